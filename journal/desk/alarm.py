@@ -12,6 +12,7 @@ from journal.records.coming import DueItem, coming
 from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
 from journal.wording.durations import span_text
+from journal.wording.stages import doing
 
 TICK_MS = 1000
 RINGS_MOST, RING_AGAIN_MS = 8, 30_000
@@ -144,7 +145,7 @@ def timekeeper_on(clocks: Clocks, journal: Journal) -> Timekeeper:
 def rung_words(one: DueItem, clock_text: str) -> str:
     """What is said when something falls due."""
     if one.kind == "stage":
-        return f"{one.code}: the {one.words} was to end at {clock_text}."
+        return f"{one.code}: {doing(str(one.words))} was due to end at {clock_text}."
     if one.kind == "turn":
         turn = one.words if isinstance(one.words, str) else text_of(one.words)
         return f"{one.code}: {turn} is due."
@@ -154,11 +155,11 @@ def rung_words(one: DueItem, clock_text: str) -> str:
 def step_words(step: ClockJump) -> str:
     """What is said when the machine slept or its clock was set."""
     if step.kind == "slept":
-        return f"The computer slept for {span_text(step.ms)}. Every timer went on meanwhile."
+        return f"The computer slept for {span_text(step.ms)}. The timers kept running."
     way = "forward" if step.ms > 0 else "back"
     return (
-        f"The computer’s clock was set {way} by {span_text(step.ms)}. The makes that run go on as "
-        "before, by the clock they began with."
+        f"The computer’s clock was set {way} by {span_text(step.ms)}. Running makes keep the "
+        "time they started with."
     )
 
 

@@ -54,7 +54,7 @@ def first_journal(path: str | None, saved: QSettings) -> tuple[Journal | None, s
             return Journal.open(known[0]), ""
         return sample_journal(remembered.data_folder()), ""
     except (KeepingError, OSError) as error:
-        return None, f"{text_of(error)} Choose another journal, or begin a new one."
+        return None, f"{text_of(error)} Choose another journal or create a new one."
 
 
 def sample_journal(folder: Path) -> Journal:

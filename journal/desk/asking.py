@@ -22,7 +22,7 @@ class Asking(QWidget):
         self._about: object = None
         self.label = Label("", wrap=True)
         self.yes = Button("")
-        self.no = Button("Leave it", key="Esc")
+        self.no = Button("Cancel", key="Esc")
         self.yes.clicked.connect(self._on_yes)
         self.no.clicked.connect(self.leave)
         row = QHBoxLayout(self)

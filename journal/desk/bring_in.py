@@ -34,13 +34,13 @@ class BringIn(Incoming):
     def __init__(
         self, journal: Journal, make_id: int, path: str, parent: QWidget | None = None
     ) -> None:
-        super().__init__("Bring in readings", path, parent)
+        super().__init__("Import readings", path, parent)
         self.journal = journal
         self.make = journal.makes.get(make_id)
         self._seen: Seen | None = None
         self.file.setText(f"{self.file.text()}, for {self.make.code}")
-        self.order_words = Label("The dates are", role="quiet")
-        self.order = ComboBox("Order of the dates")
+        self.order_words = Label("Date order", role="quiet")
+        self.order = ComboBox("Date order")
         self.order.offer(ORDERS[1:], "dmy")
         self.order.activated.connect(self._on_order)
         self.extras.addWidget(self.order_words)
@@ -75,10 +75,10 @@ class BringIn(Incoming):
     def save_it(self) -> str:
         """Keep the readings."""
         if self._seen is None:
-            raise ExchangeError("There is nothing to keep yet.")
+            raise ExchangeError("There is nothing to import yet.")
         report = save_seen(self.journal, self.make, self._seen, Path(self.path).name)
         chosen = (
-            f"{counted(report.read, 'row')} read, {counted(report.kept, 'value')} kept with "
+            f"{counted(report.read, 'row')} read, {counted(report.kept, 'value')} saved with "
             f"{self.make.code}, {report.skipped:,} skipped{why_words(report.reasons)}."
         )
         return " ".join([chosen, *report.warnings])
@@ -120,11 +120,11 @@ class BringIn(Incoming):
         sentences = list(seen.preview.sentences)
         sentences.pop()  # the account: it stands beside the button
         account = (
-            f"{counted(taken.read, 'row')}, {counted(taken.kept, 'value')} to keep, "
+            f"{counted(taken.read, 'row')}, {counted(taken.kept, 'value')} to import, "
             f"{taken.skipped:,} to skip{why_words(taken.reasons)}."
         )
         if seen.remembered:
-            sentences.insert(0, "Columns are taken as in the last file of this shape.")
+            sentences.insert(0, "The columns are read as in the last file with the same columns.")
         self.show_read(sentences, seen.preview.questions, account)
         self.save.setEnabled(taken.kept > 0)
 
@@ -132,7 +132,7 @@ class BringIn(Incoming):
         """Ask for the order of the dates only where they leave it open."""
         for part in (self.order_words, self.order):
             part.setVisible(is_open)
-        options = ORDERS[1:] if order else (ChoiceOption("", "not known: choose"), *ORDERS[1:])
+        options = ORDERS[1:] if order else (ChoiceOption("", "unknown: choose"), *ORDERS[1:])
         self.order.offer(options, order)
 
 
@@ -145,7 +145,7 @@ def _shown(column: Column, values: tuple[str, ...]) -> ShownColumn:
     kind = {"time": TIME, "left out": LEFT_OUT}.get(column.role, column.kind)
     options = (
         ChoiceOption(TIME, "time"),
-        ChoiceOption(LEFT_OUT, "left out"),
+        ChoiceOption(LEFT_OUT, "skip"),
         *(
             ChoiceOption(key, _kind_words(spec))
             for key, spec in READING_KINDS.items()

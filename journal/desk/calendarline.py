@@ -55,7 +55,7 @@ class CalendarLine(DrawnWidget):
         self._title, self._zone = title, zone
         self._days = sorted(days, key=_when)
         chosen = [day.words for day in self._days if day.look == CHOSEN]
-        report = [f"{len(self._days)} on the line", *chosen[:3]]
+        report = [f"{len(self._days)} dates", *chosen[:3]]
         self.setAccessibleDescription("; ".join(report) if self._days else "nothing to show yet")
         self.update()
 

@@ -73,7 +73,7 @@ class FileController(QObject):
         paths = [p for p in settings.recent(self._remembered) if p != shown]
         if not paths:
             return
-        under = menu.addMenu("Open again")
+        under = menu.addMenu("Open recent")
         for path in paths:
             entry = QAction(f"{Path(path).stem}   {Path(path).parent}", under)
             entry.setData(path)
@@ -85,7 +85,7 @@ class FileController(QObject):
         desk = self._desk()
         if desk is None or desk.make_id is None:
             return
-        path = dialogs.ask_open(self._window, "Bring in readings", dialogs.READINGS)
+        path = dialogs.ask_open(self._window, "Import readings", dialogs.READINGS)
         if path:
             from journal.desk.bring_in import BringIn
 
@@ -96,7 +96,7 @@ class FileController(QObject):
         desk = self._desk()
         if desk is None:
             return
-        path = dialogs.ask_open(self._window, "Bring in past makes", dialogs.TABLES)
+        path = dialogs.ask_open(self._window, "Import past makes", dialogs.TABLES)
         if path:
             from journal.desk.bring_in import BringInMakes
 
@@ -122,8 +122,8 @@ class FileController(QObject):
     def _on_exported(self, folder: str) -> None:
         desk = self._desk()
         hidden = desk is not None and _hides(desk.journal)
-        but = ", but for what is still under the cloth" if hidden else ""
-        self.message.emit(f"Everything was written to {folder}{but}.", False)
+        but = ", except what is still hidden" if hidden else ""
+        self.message.emit(f"Everything was exported to {folder}{but}.", False)
 
     def _on_failed(self, error: Exception) -> None:
         self.message.emit(text_of(error), True)

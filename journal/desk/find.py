@@ -39,11 +39,9 @@ class Finder(Over):
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
         self._window = window
-        self.line = TextLine(
-            LEAD, name="Find", hint="A make, a wheel, a plan, a place, something to do"
-        )
+        self.line = TextLine(LEAD, name="Find", hint="A make, wheel, plan, place or command")
         self.list = WordList(_ROW, at_right=True)
-        self.list.setAccessibleName("What was found")
+        self.list.setAccessibleName("Results")
         self._all: list[Findable] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 3 * STEP)

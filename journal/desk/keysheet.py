@@ -24,7 +24,7 @@ class KeySheet(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Keys")
+        self.setWindowTitle("Keyboard shortcuts")
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
         column.setSpacing(3 * STEP)
@@ -35,7 +35,7 @@ class KeySheet(QDialog):
                 column.addWidget(Label(typing, wrap=True))
                 typing = ""
             column.addWidget(Hairline())
-        column.addWidget(Label("Esc puts this away.", role="quiet"))
+        column.addWidget(Label("Esc closes this.", role="quiet"))
 
 
 def _table(commands: Iterable[Command]) -> QGridLayout:

@@ -16,7 +16,7 @@ from PySide6.QtCore import QObject, Qt, Signal
 
 from journal.wording import text_of
 
-STAYS = "What you typed is still there; what was kept is kept."
+STAYS = "What you typed is still there; what was saved is safe."
 _LOG_MOST = 200_000  # bytes; a longer log begins anew
 _AGAIN_S = 60.0  # the same fault is said and written once in so long
 

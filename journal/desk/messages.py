@@ -21,7 +21,7 @@ class _Sentence(QWidget):
         self.label = Label(text, wrap=True)
         self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.label.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        away = WordButton("Put away")
+        away = WordButton("Dismiss")
         away.clicked.connect(self._on_away)
         row = QHBoxLayout(self)
         row.setContentsMargins(8 * STEP, STEP, 8 * STEP, STEP)

@@ -23,8 +23,8 @@ PLACES: tuple[PlaceEntry, ...] = (
     PlaceEntry("plans", "Plans", "journal.desk.plans.place", "PlansPlace"),
     PlaceEntry("makes", "Makes", "journal.desk.makes.place", "MakesPlace"),
     PlaceEntry("vat", "Vat", "journal.desk.vat.place", "VatPlace"),
-    PlaceEntry("side", "Side by side", "journal.desk.side.place", "SidePlace"),
-    PlaceEntry("room", "Room", "journal.desk.room.place", "RoomPlace"),
+    PlaceEntry("side", "Compare", "journal.desk.side.place", "SidePlace"),
+    PlaceEntry("room", "Ageing", "journal.desk.room.place", "RoomPlace"),
     PlaceEntry("tastings", "Tastings", "journal.desk.tastings.place", "TastingsPlace"),
     PlaceEntry("findings", "Findings", "journal.desk.findings.place", "FindingsPlace"),
 )

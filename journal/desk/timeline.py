@@ -77,7 +77,7 @@ class Timeline(DrawnWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setAccessibleName("Life line")
+        self.setAccessibleName("Timeline")
 
     def show_life(self, life: Life | None) -> None:
         """Draw this life; None empties the strip."""
@@ -94,7 +94,7 @@ class Timeline(DrawnWidget):
         middle = self.height() / 2
         if self._life is not _NO_LIFE:
             name = QRectF(0, middle - 10, 76, 20)
-            painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, "Life line")
+            painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, "Timeline")
             self._draw_axis(painter, c, middle)
             self._draw_spans(painter, c, middle)
             self._draw_marks(painter, c, middle)

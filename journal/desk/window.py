@@ -149,7 +149,7 @@ class Window(QWidget):
         """
         if key not in self._built:
             if self.desk is None:
-                raise RuntimeError("Without a journal there are no places.")
+                raise RuntimeError("No journal is open.")
             entry = next(e for e in PLACES if e.key == key)
             made = build(entry, self.desk)
             for command in made.commands():
@@ -245,20 +245,20 @@ class Window(QWidget):
         return (
             Command("new", "New journal…", self.files.new_journal, ("Ctrl+N",), menu="file"),
             Command("open", "Open a journal…", self.files.open_journal, ("Ctrl+O",), menu="file"),
-            Command("bring_readings", "Bring in readings…", self.files.bring_readings, ("Ctrl+I",),
+            Command("bring_readings", "Import readings…", self.files.bring_readings, ("Ctrl+I",),
                     has_make, "in"),
-            Command("bring_makes", "Bring in past makes…", self.files.bring_makes,
+            Command("bring_makes", "Import past makes…", self.files.bring_makes,
                     ("Ctrl+Shift+I",), has_journal, "in"),
-            Command("probes", "Probes…", self.show_sensors, ("Ctrl+Shift+P",), has_journal, "in"),
+            Command("probes", "Sensors…", self.show_sensors, ("Ctrl+Shift+P",), has_journal, "in"),
             Command("export", "Export everything…", self.files.export, ("Ctrl+E",), has_journal,
                     "in"),
             Command("undo", "Undo", self.undo, ("Ctrl+Z",), self.can_undo, "edit"),
             Command("redo", "Redo", self.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), self.can_redo, "edit"),
-            Command("look_system", "Light or dark as the system", self.look_system, menu="look"),
-            Command("look_light", "Light", self.look_light, menu="look"),
-            Command("look_dark", "Dark", self.look_dark, menu="look"),
+            Command("look_system", "System colours", self.look_system, menu="look"),
+            Command("look_light", "Light colours", self.look_light, menu="look"),
+            Command("look_dark", "Dark colours", self.look_dark, menu="look"),
             Command("find", "Find", self.open_finder, ("Ctrl+K",)),
-            Command("keys", "Keys", self.show_keys, ("F1",), menu="help"),
+            Command("keys", "Keyboard shortcuts", self.show_keys, ("F1",), menu="help"),
             Command("quit", "Close the window", self.close, ("Ctrl+Q",), menu="end"),
         )  # fmt: skip
 
@@ -304,7 +304,7 @@ class Window(QWidget):
 
     def redo(self) -> None:
         """Do again what was undone last."""
-        self._take("redo", "Done again: ")
+        self._take("redo", "Redone: ")
 
     def _take(self, way: str, words: str) -> None:
         step, shown = self._undoing(way), self.current

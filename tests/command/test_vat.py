@@ -143,7 +143,7 @@ def test_finish_refuses_the_impossible(begun, refused, words):
 
 
 def test_a_finished_make_is_not_finished_again(finished, refused):
-    assert "finished already" in refused("finish", finished, "HL-0001", "--wheel", "1kg")
+    assert "already finished" in refused("finish", finished, "HL-0001", "--wheel", "1kg")
 
 
 def test_milk_must_be_more_than_nothing(refused, tmp_path):

@@ -103,7 +103,7 @@ class Beside:
             out, err = process.communicate(timeout=60)
             assert process.returncode == 0, (words, out, err)
             if words[0] == "log":
-                assert out.startswith("Kept")
+                assert out.startswith("Saved")
                 self.saved.append(float(words[3]))
 
     def deleted(self) -> list[str]:

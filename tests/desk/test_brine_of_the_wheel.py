@@ -85,7 +85,7 @@ def test_an_older_plan_stays_is_doubted_and_may_be_replaced(window_on, journal, 
     place.show_plan("lactic")
     said = place.page.outcome.sentences
     assert any("soft cheese would stand" in one and "11.0 °C" in one for one in said)
-    assert "version 1, in this journal; Vatside brings a newer one now" in place.page.about.text()
+    assert "version 1, in this journal; Vatside has a newer one" in place.page.about.text()
     assert place.versions.has_newer()
     place.drafts.take_newer()
     assert journal.plans.by_name("lactic").says_as(builtin_plan("lactic"))

@@ -68,7 +68,7 @@ def test_nothing_is_kept_before_enter_and_then_all_of_it_is(show, journal, make,
         "Curd pH": "curd-ph",
         "Count": "left out",
     }
-    assert dialog.account.text().startswith("31 rows, 60 values to keep, 2 to skip")
+    assert dialog.account.text().startswith("31 rows, 60 values to import, 2 to skip")
     assert journal.readings.count(make.id) == 0
     place = dialog.parentWidget().current
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
@@ -76,8 +76,8 @@ def test_nothing_is_kept_before_enter_and_then_all_of_it_is(show, journal, make,
     trace = journal.readings.trace(make.id, "milk-temp")
     assert trace.at_ms[0] == BEGUN
     assert trace.value[0] == pytest.approx(10.0)  # 50 °F
-    assert dialog.account.text().startswith("31 rows read, 60 values kept with HL-0001, 2 skipped")
-    assert place.messages.text("brought in") == dialog.account.text()
+    assert dialog.account.text().startswith("31 rows read, 60 values saved with HL-0001, 2 skipped")
+    assert place.messages.text("imported") == dialog.account.text()
     with qtbot.waitSignal(dialog.finished):
         qtbot.keyClick(dialog, Qt.Key.Key_Return)
 
@@ -242,6 +242,6 @@ def test_doubtful_readings_and_room_air_are_said_before_and_after(
         assert "“Room (°C)” and “RH (%)” hold the air of a room" in report.text()
         if report is dialog.questions:
             qtbot.keyClick(dialog, Qt.Key.Key_Return)
-    assert dialog.account.text().startswith("9 rows read, 9 values kept with HL-0001, 0 skipped.")
+    assert dialog.account.text().startswith("9 rows read, 9 values saved with HL-0001, 0 skipped.")
     trace = journal.readings.trace(make.id, "milk-temp")
     assert trace.value[(trace.flags & DOUBTFUL) != 0].tolist() == [42.1]

@@ -221,7 +221,7 @@ def test_an_empty_journal_says_how_to_begin(journal, window_on):
     place = window_on(journal, place="findings").current
     assert place.pages.currentWidget() is place.empty
     assert not place.beside.isVisible()
-    assert "Ranges begin at five makes" in place.empty.sentence.text()
+    assert "Ranges need at least five makes" in place.empty.sentence.text()
 
 
 def test_every_range_that_is_told_fits_the_page(opened, sample):
@@ -323,21 +323,21 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     place.choose_score()
     menu = QApplication.activePopupWidget()
     action = next(a for a in menu.actions() if a.data() == "defect: bitter")
-    assert action.text().endswith("cards")
+    assert action.text().endswith("samples")
     action.trigger()
     menu.close()
     qtbot.waitUntil(lambda: "defect: bitter" in place.study.answers, timeout=WAIT_MS)
     with Journal.open(sample.path, read_only=True) as again:
         report = study(defect_table(again.wholes(), "bitter"))
     assert place.results.headline.text() == headline(report)
-    assert place.results.table.rows_model.columns[2].title == "cards in 100"
-    assert "Bitter was named in" in place.results.notes.text()
-    assert "proposed from one score" in place.beside.card.reason.text()
+    assert place.results.table.rows_model.columns[2].title == "samples in 100"
+    assert "Bitter was named on" in place.results.notes.text()
+    assert "proposed from scores" in place.beside.card.reason.text()
     place.results.table.select_variable("salt in curd")
     place.beside.what_if.line.setText("2.8")
     assert "would have bitter named in" in place.beside.what_if.message.text()
     place.beside.before_after.line.setText("2.4")
-    assert "of 100 samples scored, 95 in 100 between" in place.beside.before_after.message.text()
+    assert "in 100 named bitter, 95 in 100 between" in place.beside.before_after.message.text()
 
 
 def test_f6_goes_through_the_parts(opened, sample):

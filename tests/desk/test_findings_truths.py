@@ -150,7 +150,7 @@ def test_before_and_after_a_day_names_the_season_and_what_moved_with_it(opened, 
             sample.makes.remove(make.id)
     place = opened(sample)
     asked = ask(place, "salt in curd", 3, "1 July 2025")
-    assert asked.message.text().startswith("From 1 July 2025: 6 makes against 6.")
+    assert asked.message.text().startswith("From 1 July 2025: 6 makes compared with 6.")
     assert "95 in 100 between" in asked.message.text()
     assert "With all else equal" in asked.message.text()
     assert "The milk's season changed at the same time" in asked.more.text()
@@ -205,7 +205,7 @@ def test_an_attribute_and_a_defect_are_chosen_by_keys(opened, sample, qtbot):
     assert finding.effect < 0
     assert finding.evidence in (CLEAR, LEANING)
     choose(place, qtbot, "defect: bitter")
-    assert place.results.table.rows_model.columns[2].title == "cards in 100"
+    assert place.results.table.rows_model.columns[2].title == "samples in 100"
     seen = place.beside.picture.shown.seen
     assert seen.y.min() >= 0
     assert seen.y.max() <= 100

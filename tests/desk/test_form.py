@@ -46,10 +46,10 @@ def read(page, field: Field, typed: str):
     [
         (Field("k", "Name"), "  calf   rennet ", "calf rennet"),
         (Field("k", "Name"), "  ", None),
-        (Field("k", "Name", needed=True), "", "▲ Name: say it, nothing was typed."),
+        (Field("k", "Name", needed=True), "", "▲ Name: nothing was typed."),
         (Field("k", "Kind", choices=("raw", "rich"), only=True), "ri", "rich"),
         (Field("k", "Kind", choices=("raw", "rich"), only=True), "r",
-         "▲ “r” is none of these: raw, rich."),
+         "▲ “r” is not one of these: raw, rich."),
         (Field("k", "Pattern", AS_TYPED), " T=  (.*) ", "T=  (.*)"),
         (Field("k", "Password", SECRET), " rennet ", " rennet "),
         (Field("k", "On", DAY), "3 March", read_date("3 March", *INSTANTS)),
@@ -94,7 +94,7 @@ def test_what_could_not_be_kept_is_said_and_stays(page, qtbot):
 
 
 def test_fields_in_rows_have_names_and_tell_of_each_letter(page, qtbot):
-    rows = FieldRows((Field("host", "Broker", AS_TYPED), Field("tls", "Guarded by", CHOICE,
+    rows = FieldRows((Field("host", "Broker", AS_TYPED), Field("tls", "Security", CHOICE,
                  name="TLS", options=OPTIONS)), page)  # fmt: skip
     assert rows.lines["host"].accessibleName() == "Broker"
     assert rows.choices["tls"].accessibleName() == "TLS"

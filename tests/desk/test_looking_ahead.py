@@ -346,4 +346,4 @@ def test_a_stray_that_nobody_hears_gives_way_by_itself(qtbot, vat, hands, at):
 
 def test_nothing_happened_is_said_plainly(vat, hands):
     hands.press(F12)
-    assert "Nothing has strayed from the plan so far." in words_of(vat)
+    assert "Everything has gone as planned so far." in words_of(vat)

@@ -148,7 +148,7 @@ def test_a_sitting_done_again_is_gone_on_with(tastings):
     part = lay_out_sitting(tastings)
     enter(tastings, "6")
     press(tastings, *KEEP)
-    assert part.sheet.message.text().startswith("Kept")
+    assert part.sheet.message.text().startswith("Saved")
     window = tastings.window()
     window.undo()
     assert part.sheet.message.text() == ""
@@ -165,7 +165,7 @@ def test_nothing_is_said_to_be_kept_once_it_is_undone(tastings):
     enter(tastings, "Orla")
     enter(tastings, "6")
     press(tastings, *KEEP)
-    assert tastings.open.sheet.message.text().startswith("Kept: one score by Orla")
+    assert tastings.open.sheet.message.text().startswith("Saved: one score by Orla")
     tastings.window().undo()
     assert tastings.open.sheet.message.text() == ""
 

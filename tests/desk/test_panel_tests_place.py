@@ -256,7 +256,7 @@ def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
 def test_a_panel_of_nobody_says_what_will_stand_there(place):
     press(place, Qt.Key.Key_J, CTRL)
     part = place.panel
-    assert "No sitting has been scored by two people" in part.agree.text()
+    assert "No session has been scored by two people" in part.agree.text()
     assert not part.levels.isVisible()
 
 

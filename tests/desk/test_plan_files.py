@@ -60,7 +60,7 @@ def test_a_new_plan_dropped_is_kept_and_shown(place, journal: Journal, tmp_path,
     assert drop(place, path)
     assert journal.plans.names() == ["our tomme"]
     assert place.page.title.text().startswith("Our tomme")
-    assert place.messages.text("plan file") == "our tomme, version 2, is kept."
+    assert place.messages.text("plan file") == "our tomme was saved as version 2."
     assert journal.undo() is not None
     assert journal.plans.names() == []
 
@@ -68,8 +68,8 @@ def test_a_new_plan_dropped_is_kept_and_shown(place, journal: Journal, tmp_path,
 def test_a_known_name_is_asked_about_in_place(place, journal: Journal, changed, qtbot) -> None:
     assert drop(place, changed)
     assert place.files.asking.isVisible()
-    assert "There is a plan called “tomme” already, version 2." in place.files.asking.label.text()
-    assert place.files.asking.yes.text() == "Keep it as version 3"
+    assert "There is already a plan called “tomme”, version 2." in place.files.asking.label.text()
+    assert place.files.asking.yes.text() == "Save as version 3"
     assert journal.plans.names() == []
     QTest.keyClick(place.files.asking.yes, Qt.Key.Key_Return)
     assert not place.files.asking.isVisible()
@@ -93,7 +93,7 @@ def test_a_plan_that_says_the_same_is_not_asked_about(place, journal, tmp_path, 
     write_plan_file(builtin_plan("tomme"), path)
     drop(place, path)
     assert not place.files.asking.isVisible()
-    assert "says the same" in place.messages.text("plan file")
+    assert "is the same" in place.messages.text("plan file")
     assert journal.plans.names() == []
 
 

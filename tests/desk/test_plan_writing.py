@@ -187,7 +187,7 @@ def test_the_mould_may_come_after_the_weights(writer: Writer, journal: Journal) 
     assert settled.loose == {}
     assert settled.stage.pressure_kpa == pytest.approx(4.9945, abs=1e-3)
     writer.presses(K.Key_S, mods=CTRL)
-    assert "is kept" in writer.place.messages.text("draft")
+    assert "was saved" in writer.place.messages.text("draft")
     assert journal.plans.by_name("cheddar type").stages[row] == settled.stage
 
 
@@ -294,7 +294,7 @@ def test_a_version_is_kept_and_a_make_keeps_its_own(
     assert (saved.version, saved.stages[5].target_c) == (built.version + 1, 38.0)
     assert journal.plans.get(make.plan_id).stages[5].target_c == 39.0
     assert _same(journal.plans.get(make.plan_id)) == _same(built)
-    assert f"version {saved.version}, is kept" in writer.place.messages.text("draft")
+    assert f"saved as version {saved.version}" in writer.place.messages.text("draft")
     assert not writer.place.author.is_draft
     assert (journal.setting(SETTING) or "") == ""
     writer.presses(K.Key_Z, mods=CTRL)
@@ -318,7 +318,7 @@ def test_another_name_is_another_plan(writer: Writer, journal: Journal) -> None:
     writer.presses(K.Key_S, mods=CTRL | SHIFT)
     writer.types("tomme")
     writer.presses(K.Key_Return)
-    assert "already: give it another name" in writer.place.messages.text("draft")
+    assert "Choose another name" in writer.place.messages.text("draft")
     assert journal.plans.names() == []
     writer.presses(K.Key_S, mods=CTRL | SHIFT)
     writer.types("my hard one")

@@ -116,7 +116,7 @@ def test_an_unlikely_weight_is_kept_and_asks_for_a_second_look(room, shelf, qtbo
     room.page.field.line.setFocus()
     qtbot.keyClicks(room.page.field.line, "0.9 kg")
     press(qtbot, room.page.field.line, Qt.Key.Key_Return)
-    assert "look again" in room.page.field.message.text()
+    assert "check it" in room.page.field.message.text()
     assert shelf.weighings.all()[-1].weight_kg == pytest.approx(0.9)
 
 
@@ -194,7 +194,7 @@ def test_coming_with_a_make_stands_on_its_wheel_or_says_there_is_none(room, shel
     window.go("room", 2)
     assert room.page.current().code == "HL-0002-A"
     window.go("room", bare.id)
-    assert room.messages.text("missing") == f"{bare.code} has no wheel on the shelf."
+    assert room.messages.text("missing") == f"{bare.code} has no wheels in a room."
     assert window.desk.make_id == bare.id
     qtbot.keyClick(room.page.table, Qt.Key.Key_Down)
     assert window.desk.make_id == room.page.current().life.wheel.make_id

@@ -283,7 +283,7 @@ def test_a_name_comes_once_and_what_is_missing_is_said(qtbot, kitchen, window, l
     made.file.read()
     qtbot.waitUntil(lambda: made.file.reading() == "milk-temp")
     made.save.click()
-    assert "called vat probe already" in made.fault.text()
+    assert "sensor called vat probe" in made.fault.text()
     made.reject()
     dialog.rows[0].remove.click()
     dialog.asking.yes.click()

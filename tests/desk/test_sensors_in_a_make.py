@@ -271,7 +271,7 @@ def test_nothing_connects_before_it_is_switched_on(qtbot, kitchen, window):
         dialog = sources_dialog(qtbot, window)
         dialog.rows[0].change.click()
         made = open_dialog(qtbot, window, SetUp)
-        assert made.preview.state.text() == "Nothing is connected until it is tried."
+        assert made.preview.state.text() == "Nothing connects until you try it."
         made.save.click()
         window.go("makes")
         window.go("vat")

@@ -105,7 +105,7 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
     person = at_findings(sample)
     place = person.place
     report = place.study.answers["overall"].next_make
-    assert place.results.series.shown_words() == "Lay out a series  Ctrl D"
+    assert place.results.series.shown_words() == "New series  Ctrl D"
     person.press(Qt.Key.Key_D, CTRL)
     form, newest = place.series.setting_up.form, sample.makes.newest(1)[0]
     plan = sample.plans.by_name(sample.plans.get(newest.plan_id).name)
@@ -195,7 +195,7 @@ def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_finding
     assert "stays safe" in place.series.setting_up.form.message.text()
     assert row.high.box.wrong
     assert not row.low.box.wrong
-    assert place.series.setting_up.set_page.heading.text() == "This is no series yet."
+    assert place.series.setting_up.set_page.heading.text() == "The series is not complete yet."
     person.types(row.high.line, row.low.line.text())
     assert "low value below its high one" in place.series.setting_up.form.message.text()
     person.types(row.high.line, "salty")
@@ -224,9 +224,9 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
             lever = lever_of(key)
             assert lever.planned(plan) == pytest.approx(value, rel=0.03)
     assert sample.plans.latest() == latest  # what is listed in Plans is as it was
-    assert "8 makes are laid out" in place.messages.text("series")
+    assert "8 makes set up" in place.messages.text("series")
     assert place.series.standing.table.rows_model.rows[0].became == "next"
-    assert place.results.series.text() == "The series: 0 of 8 made"
+    assert place.results.series.text() == "Series: 0 of 8 made"
     person.press(Qt.Key.Key_Z, CTRL)
     assert on_disk(sample) == []
     assert place.series.shown == "form"
@@ -371,7 +371,7 @@ def test_a_series_is_put_away_and_comes_back(set_up, sample):
     assert place.series.laid.series.id != newest
     person.press(Qt.Key.Key_Delete, CTRL)
     assert [one.series.id for one, _ in on_disk(sample)] == [newest]
-    assert "is put away" in place.messages.text("series")
+    assert "was deleted" in place.messages.text("series")
     assert place.series.laid.series.id == newest
     person.press(Qt.Key.Key_Delete, CTRL)
     assert on_disk(sample) == []

@@ -226,7 +226,7 @@ def _export_gives_nothing_away(keys, window, sample, qtbot, tmp_path, monkeypatc
     keys.press(Qt.Key.Key_E, CTRL)
     qtbot.waitUntil(lambda: (folder / "journal.json").is_file(), timeout=30_000)
     qtbot.waitUntil(window.settled)
-    assert "under the cloth" in window.current.messages.text("file")
+    assert "still hidden" in window.current.messages.text("file")
     hidden = {s.id for s in sample.samples.where(tasting_id=sample.blind.hidden_sessions()[0].id)}
     for name in ("sample.csv", "serving.csv", "score.csv", "sample_note.csv", "journal.json"):
         text = Path(folder / name).read_text(encoding="utf-8")

@@ -141,7 +141,7 @@ def test_space_takes_a_make_out_and_in(window_on, qtbot, kitchen) -> None:
     QTest.keyClick(comparison_set, Qt.Key.Key_Space)
     qtbot.waitUntil(lambda: set(_shown(window).asked.comparison_set) == set(ids[:4]))
     assert _shown(window).temp.band.whole_range
-    assert "4 of 5 beside it" in window.current.page.count.text()
+    assert "4 of 5 chosen" in window.current.page.count.text()
     QTest.keyClick(comparison_set, Qt.Key.Key_Space)
     qtbot.waitUntil(lambda: set(_shown(window).asked.comparison_set) == set(ids[:5]))
 
@@ -211,7 +211,7 @@ def test_a_new_reading_is_drawn(window_on, qtbot, kitchen) -> None:
 def test_alone_it_says_what_is_missing(window_on, qtbot, journal: Journal) -> None:
     _make(journal, 0.0, BEGAN)
     window = _opened(window_on, qtbot, journal)
-    assert "nothing to lie beside it yet" in window.current.page.stands_out.text()
+    assert "Nothing to compare it with yet" in window.current.page.stands_out.text()
     assert "No other make of this plan" in window.current.page.count.text()
     assert len(_shown(window).temp.mine.at) == 240
 

@@ -34,7 +34,7 @@ PLAN = Plan(
     ),
     milk_l=10,
 )
-SECTIONS = ("Ingredients", "Brine", "Cultures", "Whey", "Went in")
+SECTIONS = ("Ingredients", "Brine", "Cultures", "Whey", "Used")
 
 
 def _clock() -> int:
@@ -176,7 +176,7 @@ def test_a_kind_is_picked_from_what_hangs_under_it_and_says_the_unit(shelf_on, m
     assert form.field("left").unit == "ml"
     line.setText("stone")
     press(form.field("name").line, Qt.Key.Key_Return, CONTROL)
-    assert "none of these" in form.field("kind").message.text()
+    assert "not one of these" in form.field("kind").message.text()
     assert line.hasFocus()
     assert made.ingredients.all() == []
 
@@ -286,7 +286,7 @@ def test_cheese_goes_in_and_out_by_keys(shelf_on, made: Journal) -> None:
     table = place.stock.section.table
     press(table, Qt.Key.Key_Down)
     press(table, Qt.Key.Key_O)
-    assert "Nothing lies in strong" in place.messages.text("shelf")
+    assert "nothing in strong" in place.messages.text("shelf")
     press(table, Qt.Key.Key_I)
     assert place.stock.form.field("code").line.text() == "HL-0001"
     press(place.stock.form.field("code").line, Qt.Key.Key_Return)
@@ -317,7 +317,7 @@ def test_a_make_in_the_bin_leaves_its_stay(shelf_on, made: Journal) -> None:
     made.brine_stays.save(BrineStay(bath.id, make.id, NOW))
     made.makes.remove(make.id)
     place = shelf_on(made, "Brine")
-    assert texts(place)[0][4] == "a make taken away"
+    assert texts(place)[0][4] == "a deleted make"
 
 
 # Cultures
@@ -394,7 +394,7 @@ def test_what_went_in_is_changed_before_and_after(shelf_on, made: Journal) -> No
             Ingredient("culture", "kitchen mix", lot="M-2", amount_left=5),
         ]
     )
-    place = shelf_on(made, "Went in")
+    place = shelf_on(made, "Used")
     assert texts(place)[0] == ["ripen", "kitchen mix", "0.2 g", "", "", ""]
     table = place.stock.section.table
     press(table, Qt.Key.Key_Return)
@@ -412,7 +412,7 @@ def test_what_went_in_is_changed_before_and_after(shelf_on, made: Journal) -> No
     assert [i.amount_left for i in made.ingredients.all()] == [2, 5]
     press(table, Qt.Key.Key_Return)
     fill(place, "5 ml", "")
-    assert "give it in g" in place.stock.form.field("lot").message.text()
+    assert "Type it in g" in place.stock.form.field("lot").message.text()
 
 
 # Today, and all of it at once
@@ -424,7 +424,7 @@ def test_today_leads_to_the_shelf(window_on, journal: Journal, qtbot) -> None:
     )
     window = window_on(journal, place="today", clock=_clock)
     place = window.current
-    assert place.go_there.text() == "Go to the shelf"
+    assert place.go_there.text() == "Go to the stock"
     qtbot.keyClick(place.list, Qt.Key.Key_Return)
     assert window.current.key == "plans"
     assert window.current.shelf_shown
@@ -453,4 +453,4 @@ def test_a_weak_rennet_says_what_to_take(journal: Journal, shelf_on) -> None:
     section = shelf_on(journal).stock.section
     row = next(row for row in section.rows() if row.kind == "rennet")
     said = " ".join(section.detail(row).doubts)
-    assert "where kitchen hard says 2 ml take 2.5 ml" in said
+    assert "where kitchen hard says 2 ml, use 2.5 ml" in said

@@ -42,7 +42,7 @@ def test_a_half_written_sheet_is_there_again(opened, two_wheels):  # noqa: F811
     assert saved(two_wheels, "HL-0001-A") == {}
     window = opened()
     assert window.current.messages.text("begun") == (
-        "Typed and not kept yet: HL-0001-A by orla, 1 July."
+        "Typed and not saved yet: HL-0001-A by orla, 1 July."
     )
     begin(window.current, "0001-a", "Orla")
     texts = window.current.open.sheet.draft().texts

@@ -115,7 +115,7 @@ def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_
     enter(place, "0001-a")
     enter(place, "Orla")
     assert not place.open.beside.bars.isVisible()
-    assert "once you have kept yours" in place.open.beside.message.text()
+    assert "after you save yours" in place.open.beside.message.text()
     assert "9.5" not in place.open.beside.bars.accessibleDescription()
     enter(place, "7")
     press(place, *KEEP)
@@ -153,7 +153,7 @@ def test_scores_without_a_name_are_nobodys_turn(place, two_wheels):
     score(place, (5.0,))
     press(place, *KEEP)
     assert place.open.sheet.who.text() == ""
-    assert "Name who is next" in place.open.sheet.message.text()
+    assert "Type who is next" in place.open.sheet.message.text()
 
 
 def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):
@@ -356,7 +356,7 @@ def test_an_attribute_of_ones_own_with_what_its_scale_means(place, two_wheels):
     place.open.other()
     begin(place, "0001-a", "Tam")
     assert [r.attribute for r in place.open.sheet.rows] == [*ATTRIBUTES, "grassy"]
-    assert "not kept" not in place.open.sheet.message.text()
+    assert "not saved" not in place.open.sheet.message.text()
     place.open._turn_day(NOW - 30 * DAY_MS, carry=False)
     assert [r.attribute for r in place.open.sheet.rows] == list(ATTRIBUTES)
 

@@ -102,7 +102,7 @@ def test_enter_goes_where_it_is_done(with_wheels, window_on, qtbot):
     assert place.head.text() == "Two things to do"
     assert place.go_there.text() == "Go to the vat"
     qtbot.keyClick(place.list, Qt.Key.Key_Down)
-    assert place.go_there.text() == "Go to the room"
+    assert place.go_there.text() == "Go to Ageing"
     place.goes.disconnect(window.go)
     with qtbot.waitSignal(place.goes) as gone:
         qtbot.keyClick(place.list, Qt.Key.Key_Return)

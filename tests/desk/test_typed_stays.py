@@ -115,7 +115,7 @@ def test_a_blind_score_half_typed_is_there_again(opened, wheels):  # noqa: F811
     place.window().close()
     assert wheels.scores.all() == []
     place = opened("tastings")
-    assert "the blind sitting of 1 July 2026 (Ctrl B)" in place.messages.text("begun")
+    assert "the blind session of 1 July 2026 (Ctrl B)" in place.messages.text("begun")
     press(place, Qt.Key.Key_B, CTRL)
     sheet = place.shown_part().sheet
     assert sheet.code.text() == code
@@ -195,7 +195,7 @@ def test_a_board_half_laid_out_is_there_again(opened):
     QTest.keyClicks(focus(place), "Ta")
     place.window().close()
     place = opened("tastings")
-    assert "the laying out of a blind sitting (Ctrl B)" in place.messages.text("begun")
+    assert "the setup of a blind session (Ctrl B)" in place.messages.text("begun")
     press(place, Qt.Key.Key_B, CTRL)
     lay = place.shown_part().lay
     assert [entry.words for entry in lay.board.entries()] == ["HL-0001-A", "Abbey"]

@@ -31,7 +31,7 @@ def test_the_step_at_hand_stands_first(vat):
     assert page.ends.text() == "ends 11:32"
     assert page.next_head.text() == "Drain, 14 min"
     assert page.next_acid_target.text() == "curd pH 6.38 to 6.46"
-    assert page.end.text() == "End the cook"
+    assert page.end.text() == "Finish cooking"
 
 
 def test_enter_keeps_a_temperature_and_stays(kitchen, vat, hands):
@@ -72,10 +72,10 @@ def test_the_impossible_is_refused_and_stays(kitchen, vat, hands):
 def test_the_unlikely_is_asked_about_once_and_kept_with_a_mark(kitchen, vat, hands):
     hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
     assert [value for _, value, _ in on_disk(kitchen, "milk-temp")] == [31.3]
-    assert "42.1 after 31.3: keep?" in vat.page.entry.temp.message.text()
+    assert "42.1 °C right after 31.3 °C?" in vat.page.entry.temp.message.text()
     hands.press(ENTER)
     assert [flags for _, _, flags in on_disk(kitchen, "milk-temp")] == [0, DOUBTFUL]
-    assert "with a mark" in vat.page.entry.temp.message.text()
+    assert "marked as doubtful" in vat.page.entry.temp.message.text()
 
 
 def test_esc_goes_back_from_the_question_and_leaves_what_was_typed(kitchen, vat, hands):
@@ -94,7 +94,7 @@ def test_what_is_typed_at_the_question_takes_the_place_of_what_was_asked(kitchen
 def test_another_unlikely_value_is_asked_about_again(kitchen, vat, hands):
     hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
     hands.press(Qt.Key.Key_Escape).type("43.1").press(ENTER)
-    assert "43.1 after 31.3" in vat.page.entry.temp.message.text()
+    assert "43.1 °C right after 31.3 °C" in vat.page.entry.temp.message.text()
     assert len(on_disk(kitchen, "milk-temp")) == 1
 
 
@@ -220,7 +220,7 @@ def test_no_wheels_is_asked_about_once(kitchen, vat, hands):
         hands.press(ENTER, CTRL)
     hands.press(ENTER, CTRL)
     assert kitchen.journal.makes.get(kitchen.make.id).finished_ms is None
-    assert "without a wheel" in vat.page.finish.message.text()
+    assert "have no wheels" in vat.page.finish.message.text()
     hands.press(ENTER)
     assert kitchen.journal.makes.get(kitchen.make.id).finished_ms == kitchen.now_ms
 
@@ -243,7 +243,7 @@ def test_after_the_day_a_reading_needs_its_time(kitchen, vat, hands):
     kitchen.journal.makes.finish(kitchen.make.id, [1.2], kitchen.after(180))
     kitchen.after(3000)
     hands.type("31").press(ENTER)
-    assert "say when" in vat.page.entry.at_said.text()
+    assert "type when" in vat.page.entry.at_said.text()
     hands.type("09:30").press(ENTER).press(ENTER)
     assert on_disk(kitchen, "milk-temp") == [(30, 31.0, CORRECTED)]
 

@@ -114,7 +114,7 @@ def test_the_page_says_that_the_plan_warns_and_a_click_shows_of_what(
     vat = begun(qtbot, journal, window_on, name)
     words = vat.page.advice.noted
     assert words.isVisible()
-    assert words.text() == "What the plan warns of  F12"
+    assert words.text() == "Warnings in the plan  F12"
     qtbot.mouseClick(words, Qt.MouseButton.LeftButton)
     shown = vat.window().findChild(Happened)
     assert vat.makes.day.whole.plan.caution in [label.text() for label in shown.findChildren(Label)]
@@ -135,7 +135,7 @@ def test_a_plan_without_a_caution_is_not_said_to_warn(vat, hands):
     assert vat.page.advice.noted.isHidden()
     hands.press(F12)
     shown = next(d for d in vat.window().findChildren(QDialog) if isinstance(d, Happened))
-    assert "What the plan warns of" not in [label.text() for label in shown.findChildren(Label)]
+    assert "Warnings in the plan" not in [label.text() for label in shown.findChildren(Label)]
 
 
 def test_the_list_is_as_high_as_its_words(qtbot, journal, window_on):

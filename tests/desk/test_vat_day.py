@@ -187,7 +187,7 @@ def test_at_the_end_of_a_stage_the_head_turns_until_it_is_heard(kitchen, vat, ha
     kitchen.after(152.5)
     tick(vat)
     assert vat.page.turns.turned
-    assert "the cook was to end at 11:32" in vat.page.turns.due.text()
+    assert "cooking was due to end at 11:32" in vat.page.turns.due.text()
     hands.press(ESC)
     assert not vat.page.turns.turned
     assert vat.page.to_go.text() == "▲ over"
@@ -235,7 +235,7 @@ def test_another_place_says_it_too(kitchen, vat, qtbot):
     window.go("today")
     kitchen.after(153)
     window.desk.alarm.tick()
-    assert "the cook was to end at 11:32" in window.current.messages.text("timer")
+    assert "cooking was due to end at 11:32" in window.current.messages.text("timer")
 
 
 def test_several_timers_run_at_once_and_stop_one_by_one(kitchen, vat, hands):
@@ -503,7 +503,7 @@ def test_other_places_hear_that_a_check_of_another_make_was_taken_back(kitchen, 
 def test_a_check_before_the_first_make_says_what_to_do(journal, window_on):
     window = window_on(journal, clock=lambda: 60_000, place="vat")
     Hands(window).press(Qt.Key.Key_F4)
-    assert "Begin the first one" in window.current.messages.text("check")
+    assert "Start the first make" in window.current.messages.text("check")
 
 
 def test_between_makes_a_check_is_part_of_the_list(kitchen, vat, hands, dialog_of, active):

@@ -49,7 +49,7 @@ def test_digits_stand_there_again_and_are_no_reading(kitchen, opened):
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
     window, hands = opened()
     assert fields(window) == ("31", "6.4")
-    assert "not kept yet" in window.current.page.entry.temp.message.text()
+    assert "not saved yet" in window.current.page.entry.temp.message.text()
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
     hands.type(".4").press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 31.4

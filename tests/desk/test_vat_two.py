@@ -102,11 +102,11 @@ def test_half_typed_digits_never_change_makes(kitchen, vat, hands, other):
 
 def test_a_question_and_a_correction_stay_with_their_make(kitchen, vat, hands, other):
     hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
-    assert "keep?" in vat.page.entry.temp.message.text()
+    assert "right after" in vat.page.entry.temp.message.text()
     hands.press(F3).press(ENTER)
     assert kitchen.journal.readings.count(other.id) == 0
     hands.press(F3).press(ENTER)
-    assert "42.1 after 31.3: keep?" in vat.page.entry.temp.message.text()
+    assert "42.1 °C right after 31.3 °C?" in vat.page.entry.temp.message.text()
     hands.press(Qt.Key.Key_Escape).press(Qt.Key.Key_F2)
     hands.press(F3).type("30").press(ENTER)
     assert kitchen.journal.readings.trace(other.id, "milk-temp").value.tolist() == [30.0]
@@ -140,7 +140,7 @@ def test_a_change_of_the_other_make_is_seen_at_once(qtbot, kitchen, vat, other):
 def test_the_one_at_hand_stays_when_the_other_is_at_its_end(kitchen, vat, hands, other):
     kitchen.after(122 + 46)
     vat.desk.alarm.tick()
-    assert f"{other.code}: the ripen was to end" in vat.page.turns.due.text()
+    assert f"{other.code}: ripening was due to end" in vat.page.turns.due.text()
     assert vat.days.heads[0].face.over
     assert vat.page.code.text().startswith(kitchen.make.code)
 

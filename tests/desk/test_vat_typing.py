@@ -89,7 +89,7 @@ def test_degrees_typed_where_ph_is_read_are_taken_for_what_they_are(
     hands.type("6.52").press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].kind == read
     hands.type("38 D").press(ENTER)
-    assert "0.380 after 0.180: keep?" in vat.page.entry.acid.message.text()
+    assert "0.380 % lactic right after 0.180 % lactic?" in vat.page.entry.acid.message.text()
     hands.press(ESC).type("6.50").press(ENTER)
     value = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
     assert (value.kind, value.value) == (read, 6.5)
@@ -110,7 +110,7 @@ def test_a_value_far_off_is_asked_about_once_in_every_kind(kitchen, vat, hands):
         hands.type(value).press(ENTER)
     kitchen.after(130)
     hands.type("4.2").press(ENTER)
-    assert "4.20 after 6.48: keep?" in vat.page.entry.acid.message.text()
+    assert "pH 4.20 right after pH 6.48?" in vat.page.entry.acid.message.text()
     hands.press(ENTER)
     trace = kitchen.journal.readings.trace(kitchen.make.id, "curd-ph")
     assert trace.flags.tolist() == [0, 0, DOUBTFUL]
@@ -122,7 +122,7 @@ def test_a_ph_that_rises_is_asked_about(kitchen, vat, hands):
     hands.type("6.30").press(ENTER)
     kitchen.after(200)
     hands.type("6.42").press(ENTER)
-    assert "6.42 after 6.30: keep?" in vat.page.entry.acid.message.text()
+    assert "pH 6.42 right after pH 6.30?" in vat.page.entry.acid.message.text()
     assert kitchen.journal.readings.count(kitchen.make.id) == 1
 
 
@@ -130,7 +130,7 @@ def test_a_first_reading_that_cannot_well_be_is_asked_about_too(kitchen, vat, ha
     vat.page.entry.set_acid_kind("curd-ph")
     hands.press(SPACE).type("3.9").press(ENTER)
     said = vat.page.entry.acid.message.text()
-    assert "pH 3.90 is unusual for curd pH here: keep?" in said
+    assert "pH 3.90 is unusual for curd pH. Is it right?" in said
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
     hands.press(ENTER)
     assert kitchen.journal.readings.trace(kitchen.make.id, "curd-ph").flags.tolist() == [DOUBTFUL]
@@ -140,7 +140,7 @@ def test_what_cannot_be_at_all_is_refused_at_once(kitchen, vat, hands):
     hands.type("31.4").press(ENTER).type("314").press(ENTER)
     said = vat.page.entry.temp.message.text()
     assert "cannot be milk" in said
-    assert "keep?" not in said
+    assert "right after" not in said
 
 
 def test_undo_after_a_reading_takes_the_reading_back(kitchen, vat, hands):
@@ -226,7 +226,7 @@ def test_f1_lists_every_key_of_the_vat(qtbot, kitchen, vat, hands):
     for command in vat.commands():
         if command.keys:
             assert command.title.rstrip("…") in said
-    for key in ("Digits", "Enter", "Tab or Space", "arrow down", "Esc: heard"):
+    for key in ("Digits", "Enter", "Tab or Space", "arrow down", "Esc silences"):
         assert key in said
     QTest.keyClick(sheet, ESC)
 

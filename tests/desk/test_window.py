@@ -48,7 +48,7 @@ def test_the_finder_runs_a_command(qtbot, kitchen, window_on):
     finder = window._finder
     assert finder.isVisible()
     qtbot.keyClicks(finder.line, "late read")
-    assert finder.list.currentItem().text() == "Type a late reading"
+    assert finder.list.currentItem().text() == "Add a late reading"
     qtbot.keyClick(finder.line, Qt.Key.Key_Return)
     assert not finder.isVisible()
     assert not window.current.page.entry.late.isHidden()
@@ -110,7 +110,7 @@ def test_the_key_sheet_lists_the_place_too(qtbot, kitchen, window_on):
     QTest.keyClick(window, Qt.Key.Key_F1)
     sheet = window.findChild(KeySheet)
     words = {label.text() for label in sheet.findChildren(Label)}
-    assert {"Type a late reading", "F6", "Find", "Go to Findings"} <= words
+    assert {"Add a late reading", "F6", "Find", "Go to Findings"} <= words
     sheet.close()
 
 

@@ -168,7 +168,7 @@ def test_names_say_their_kind() -> None:
         ("set", "12 %", "records.bare-percent", "salt 12 %"),
         ("set", "31 C", "records.dose-is-temperature", "is a temperature"),
         ("set", "25 mins", "records.dose-is-time", "a length of time"),
-        ("set", "floc × 3", "records.message-of-the-plan", "milk line"),
+        ("set", "floc × 3", "records.said-of-the-plan", "milk line"),
         ("set", "rennet -2 ml", "records.dose-of-nothing", "more than nothing"),
         ("set", "rennet −2 ml", "records.dose-of-nothing", "more than nothing"),
         ("set", "? 2 ml", "records.dose-without-name", "Say what"),

@@ -93,8 +93,8 @@ class WhatIf(PredictionLine):
     def _tell(self, answer: StudyAnswer, finding: Finding, text: str) -> None:
         value = number(text) if text else None
         if value is None:
-            gives = "how many cards would name it" if answer.is_defect else "the score"
-            hint = f"Type a value: {gives} stands here with its range."
+            gives = "in how many samples it would be named" if answer.is_defect else "the score"
+            hint = f"Type a value to predict {gives}, with a range."
             self.tell(hint if not text else "Type a number, like 2.7.", wrong=bool(text))
             return
         message, more = prediction_text(answer, finding, value)
@@ -115,7 +115,7 @@ class BeforeAndAfter(PredictionLine):
 
     def _tell(self, answer: StudyAnswer, finding: Finding, text: str) -> None:
         if not text:
-            self.tell("Type a day or a value: the makes on either side are compared here.")
+            self.tell("Type a day or a value to compare the makes before it with those after.")
             return
         table, makes = answer.table, answer.makes
         value = number(text)
@@ -129,5 +129,5 @@ class BeforeAndAfter(PredictionLine):
             label, split = f"From {day_words(day, self.zone)}", ""
         months = [local(makes[m].started_ms, self.zone).month for m in table.make]
         found = compare(table, answer.study, after, months, split_by=split)
-        head = f"{label}: {found.after} makes against {found.before}. "
+        head = f"{label}: {found.after} makes compared with {found.before}. "
         self.tell(head + compared_words(found), "\n".join(map(text_of, found.beside)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF, Qt, Signal
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtGui import QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, PLAIN, Button
@@ -28,6 +28,7 @@ class NextCard(DrawnWidget):
         self.reason = Label("", wrap=True)
         self.learn = Button("Plan it to learn", MAIN, "Ctrl L")
         self.improve = Button("Or to improve", PLAIN)
+        self.improve.setMinimumWidth(1)  # its words give way before the page does
         self.learn.clicked.connect(self.plan_it)
         self.improve.clicked.connect(self.turn)
         acts = QVBoxLayout()  # under each other: their words are long, and no fold is to move
@@ -74,16 +75,27 @@ class NextCard(DrawnWidget):
         self.learn.setVisible(own is not None)
         self.improve.setVisible(other is not None)
         if own is None:
-            self.heading.setText("Nothing to propose yet.")
+            self.heading.setText("No suggestion yet.")
             self.reason.setText(why)
         else:
             self.heading.setText(text_of(own.title))
             more = "" if self._improving else why
             self.reason.setText(f"{text_of(own.reason)} {more}".strip())
             self.learn.set_words(f"Plan it to {own.kind}", "Ctrl L")
-        if other is not None:
-            self.improve.set_words(f"Or to {other.kind}: {text_of(other.short)}", "Ctrl ⇧ L")
+        self._name_other(other)
         self.setAccessibleDescription(f"{self.heading.text()} {self.reason.text()}")
+
+    def _name_other(self, other: Proposal | None) -> None:
+        """What the other change is, where there is room for it on its button."""
+        if other is None:
+            return
+        self.improve.set_words(f"Or to {other.kind}: {text_of(other.short)}", "Ctrl ⇧ L")
+        if self.isVisible() and self.improve.sizeHint().width() > self.width() - 12 * STEP:
+            self.improve.set_words(f"Or to {other.kind}", "Ctrl ⇧ L")
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._show()
 
     def draw(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(QPen(c.hairline, 1))

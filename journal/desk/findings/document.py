@@ -34,7 +34,7 @@ Draw = Callable[[float, float], None]
 
 SIZES = (9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
 PICTURES = 8
-"""The surest findings have a picture each, two beside each other."""
+"The surest findings each have a chart."
 _ROW, _HIGH, _GUTTER = 5.4, 52.0, 8.0  # mm
 _NAME, _STEP, _WORD = 46.0, 28.0, 24.0
 
@@ -103,7 +103,7 @@ class _Findings:
     # The dots and ranges
 
     def _table(self, points: float) -> list[Block]:
-        measure = "cards in 100" if self.answer.is_defect else "points of score"
+        measure = "samples in 100" if self.answer.is_defect else "points"
         head = self._head(measure if self.ranged else "", points)
         out = [Block(_ROW, head, save=True)]
         out += [Block(_ROW, self._row(f, points)) for f in self.varied]
@@ -112,7 +112,7 @@ class _Findings:
     def _never(self, points: float) -> list[Block]:
         """What never varied and what is not known, a line each: there is nothing to draw of it."""
         lines = []
-        for evidence, words in ((NEVER, "Never varied"), (UNKNOWN, "Known of too few makes")):
+        for evidence, words in ((NEVER, "Never varied"), (UNKNOWN, "Recorded in too few makes")):
             names = [f.variable for f in self.answer.study.findings if f.evidence == evidence]
             if names:
                 lines.append(f"{words}: {', '.join(names)}.")
@@ -199,7 +199,7 @@ class _Findings:
 
     def _report(self, report: Sequence[Finding], points: float) -> list[Block]:
         out = []
-        unit = "cards in 100" if self.answer.is_defect else "points"
+        unit = "samples in 100" if self.answer.is_defect else "points"
         for f in report:
             words = (
                 f"{f.variable}, {step_words(f)}: {signed(f.effect)} {unit}, 8 times in 10 between "
@@ -209,7 +209,7 @@ class _Findings:
             out.append(paragraph(self.paper, words, points))
         if any(f.evidence == CLEAR for f in report):
             out.append(paragraph(self.paper, SURE, points - 1, quiet=True))
-        return [heading(self.paper, "What is known of each", points + 1), *out] if out else []
+        return [heading(self.paper, "What is known about each", points + 1), *out] if out else []
 
     # Pictures
 

@@ -16,7 +16,7 @@ class NumberTable(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("On its own and beside all others")
+        self.setAccessibleName("Alone and with all the others")
         self.words = [[Label("", role="quiet"), Label(), Label()] for _ in range(3)]
         self.message = Label("", wrap=True)
         self.notes = Label("", SMALL, role="quiet", wrap=True)
@@ -24,7 +24,7 @@ class NumberTable(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(6 * STEP)
         grid.setVerticalSpacing(STEP)
-        for index, title in enumerate(("", "on its own", "beside all others")):
+        for index, title in enumerate(("", "alone", "with all the others")):
             grid.addWidget(Label(title, SMALL, role="quiet"), 0, index)
         for row, labels in enumerate(self.words):
             for index, label in enumerate(labels):
@@ -43,9 +43,7 @@ class NumberTable(QWidget):
         for labels, texts in zip(self.words, rows, strict=True):
             for label, text in zip(labels, texts, strict=True):
                 label.setText(text)
-        report = [
-            f"{what} {own} on its own, {joint} beside all others" for what, own, joint in rows
-        ]
+        report = [f"{what} {own} alone, {joint} with all the others" for what, own, joint in rows]
         self.setAccessibleDescription("; ".join(report))
         self.message.setText(settle_words(finding))
         self.message.setVisible(bool(self.message.text()))

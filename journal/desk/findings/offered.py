@@ -28,7 +28,7 @@ def menu_of(journal: Journal, chosen: str, parent: QWidget) -> QMenu:
     menu = QMenu(parent)
     menu.setAccessibleName("Scores and defects")
     for name, count in offered(journal).items():
-        noun = "card" if name.startswith(DEFECT) else "score"
+        noun = "sample" if name.startswith(DEFECT) else "score"
         action = QAction(f"{name}   {counted(count, noun)}", menu)
         action.setData(name)
         action.setCheckable(True)

@@ -23,7 +23,7 @@ class TablePage(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.score = Button("the overall score", FAINT, "Ctrl J")
-        self.series = Button("Lay out a series", FAINT, "Ctrl D")
+        self.series = Button("New series", FAINT, "Ctrl D")
         self.headline = Label("", TITLE, bold=True, wrap=True)
         self.looked = Label("", role="quiet", wrap=True)
         self.doubt = Label("", wrap=True)
@@ -65,7 +65,7 @@ class TablePage(QWidget):
         self.doubt.setText(doubt(answer.study))
         self._footnotes = footnotes(answer)
         self._write_notes()
-        measure = "cards in 100" if answer.is_defect else "points of score"
+        measure = "samples in 100" if answer.is_defect else "points"
         self.table.show_findings(answer.study.findings, measure)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -112,7 +112,7 @@ class _Bar(QWidget):
         super().__init__()
         self._share = 0.0
         self.setFixedHeight(STEP)
-        self.setAccessibleName("How far it is")
+        self.setAccessibleName("Progress")
 
     def show_share(self, share: float) -> None:
         self._share = share

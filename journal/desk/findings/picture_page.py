@@ -35,7 +35,7 @@ class PicturePage(QWidget):
         self.what_if = WhatIf()
         self.before_after = BeforeAndAfter(zone, now_ms)
         self.open = Button("Open the make", PLAIN, "Ctrl ⏎")
-        self.keys = Label("← → another point   ↑ ↓ another variable", SMALL, role="quiet")
+        self.keys = Label("← → next point   ↑ ↓ next variable", SMALL, role="quiet")
         self.stack = _Parts()
         for part in (self.card, self._with_acts(), self.what_if, self.before_after):
             self.stack.addWidget(part)

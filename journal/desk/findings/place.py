@@ -51,7 +51,7 @@ class FindingsPlace(Place):
         self.series.named.connect(self._on_series_named)
         self.series.goes.connect(self.goes)
         self.series.beside.score.clicked.connect(self.choose_score)
-        self.again = Button("Look again", MAIN, "Ctrl ⏎")
+        self.again = Button("Start again", MAIN, "Ctrl ⏎")
         self.again.clicked.connect(self.look_again)
         self.empty, self.refused = self._empty(), EmptyPage("", "", (self.again,))
         self.busy = BusyPage()
@@ -83,39 +83,40 @@ class FindingsPlace(Place):
     def _empty(self) -> EmptyPage:
         begin = Button("Score a wheel", MAIN, "Ctrl 7")
         begin.clicked.connect(self._on_begin)
-        lay = Button("Lay out a series of makes", PLAIN, "Ctrl D")
+        lay = Button("Set up a series of makes", PLAIN, "Ctrl D")
         lay.clicked.connect(self.series.show)
         return EmptyPage(
             "Nothing has been scored yet.",
-            "When wheels have scores, each make variable stands here with its effect on the score, "
-            "a range, and how sure that is. Ranges begin at five makes. Score a wheel, or bring in "
-            "a table of past makes with Ctrl Shift I.",
+            "The effect of each make variable on the score will appear here, with a range "
+            "and how sure it is. Ranges need at least five makes. Score a wheel, or import a "
+            "table of past makes with Ctrl Shift I.",
             (begin, lay),
         )
 
     def commands(self) -> tuple[Command, ...]:
         return (
-            Command("open_make", "Open the make; go on with a series", self.main_act,
+            Command("open_make", "Open the make, or continue a series", self.main_act,
                     ("Ctrl+Return", "Ctrl+Enter")),
             Command(
                 "as_last_time",
-                "Make the ringed one again, with a change",
+                "Repeat the selected make with a change",
                 self.as_last_time,
                 ("Ctrl+R",),
                 self.shows_results,
             ),
-            Command("plan_next", "Plan the next make as the card says", self.plan_next, ("Ctrl+L",),
+            Command("plan_next", "Plan the suggested next make", self.plan_next, ("Ctrl+L",),
                     self.shows_results),
-            Command("turn_card", "Turn the card: to learn, or to improve", self.turn_card,
+            Command("turn_card", "Switch the suggestion: learn or improve", self.turn_card,
                     ("Ctrl+Shift+L",), self.shows_results),
             Command("choose_score", "Choose a score or a defect", self.choose_score, ("Ctrl+J",),
                     self.has_scores),
-            Command("next_part", "Numbers, what if, before and after; another series",
+            Command("next_part", "Next part: numbers, what if, before and after; next series",
                     self.next_part, ("F6",), self.has_parts),
             Command("print_findings", "Print these findings…", self.print_findings, ("Ctrl+P",),
                     self.shows_results),
             *self.series.commands(),
-            Command("stop_findings", "Stop; leave the series", self.stop, ("Esc",), self.can_leave),
+            Command("stop_findings", "Stop, or leave the series", self.stop, ("Esc",),
+                    self.can_leave),
         )  # fmt: skip
 
     # What the frame says
@@ -225,7 +226,9 @@ class FindingsPlace(Place):
             self.series.leave()
         elif self.study.working:
             self.study.stop()
-            self._refuse("The findings were stopped.", "Nothing was changed; look again any time.")
+            self._refuse(
+                "The findings were stopped.", ("Nothing was changed. Start them again at any time.")
+            )
         else:
             self.results.table.setFocus()
 
@@ -284,7 +287,7 @@ class FindingsPlace(Place):
     # The study
 
     def _on_began(self) -> None:
-        self.busy.heading.setText(f"Looking at what goes with {self.study.score}")
+        self.busy.heading.setText(f"Looking for what goes with {self.study.score}")
         self.busy.show_progress(0.0, "Reading the makes")
         self._turn_to(self.busy)
 
@@ -299,7 +302,7 @@ class FindingsPlace(Place):
             self.results.table.setFocus()
 
     def _on_refused(self, sentence: str) -> None:
-        self._refuse("Nothing can be told yet.", sentence)
+        self._refuse("Nothing can be said yet.", sentence)
 
     def _on_score(self, action: QAction) -> None:
         if action.data() != self.study.score:

@@ -27,5 +27,5 @@ def print_answer(place: Place, answer: StudyAnswer) -> None:
     except OSError as error:
         place.say(_SAID, f"“{where.name}” cannot be written: {error.strerror or error}.")
         return
-    words = f"The findings are in “{where.name}”, {counted(pages, 'page')}."
+    words = f"The findings were saved as “{where.name}”, {counted(pages, 'page')}."
     place.say(_SAID, words, attention=False)

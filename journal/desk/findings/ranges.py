@@ -25,7 +25,7 @@ _STEPS: dict[int, int] = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
 _NICE = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
 
 
-class Ranges(RowsView):
+class Ranges(RowsView[Finding]):
     """Findings as rows. Up and down pick one (`picked`), left and right step along its points
     (`stepped`), Enter opens (`opened`)."""
 
@@ -38,7 +38,7 @@ class Ranges(RowsView):
         columns = (
             Column("if it changes by", _variable, draw=self._draw_variable),
             Column("", step_words, right=True, draw=self._draw_step),
-            Column("points of score", range_words, stretch=True, draw=self._draw_range),
+            Column("points", range_words, stretch=True, draw=self._draw_range),
             Column("evidence", _evidence, draw=self._draw_evidence),
         )
         super().__init__("Findings", columns, parent, row_height=ROW)
@@ -47,7 +47,7 @@ class Ranges(RowsView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.horizontalHeader().sectionResized.connect(self._on_resized)
 
-    def show_findings(self, findings: Sequence[Finding], measure: str = "points of score") -> None:
+    def show_findings(self, findings: Sequence[Finding], measure: str = "points") -> None:
         """Show these, the first of them picked; `measure` is what an effect is told in."""
         self.span = span_of(findings)
         self.ranged = any(math.isfinite(f.effect) for f in findings)

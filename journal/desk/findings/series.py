@@ -72,10 +72,10 @@ class SeriesController(QObject):
     def commands(self) -> tuple[Command, ...]:
         """What can be done about series."""
         return (
-            Command("show_series", "Lay out a series of makes, or see the one that stands",
+            Command("show_series", "Set up a series of makes, or show the current one",
                     self.show, ("Ctrl+D",)),
-            Command("new_series", "Lay out a new series of makes", self.begin, ("Ctrl+Shift+D",)),
-            Command("put_series_away", "Put the series away", self.put_away, ("Ctrl+Del",),
+            Command("new_series", "Set up a new series of makes", self.begin, ("Ctrl+Shift+D",)),
+            Command("put_series_away", "Delete the series", self.put_away, ("Ctrl+Del",),
                     self.is_standing),
         )  # fmt: skip
 
@@ -123,7 +123,7 @@ class SeriesController(QObject):
         except KeepingError as error:
             self._messages.show_message(SAID, text_of(error))
             return
-        words = f"The series of {series.name} is put away; its makes stay. Ctrl Z brings it back."
+        words = f"The series of {series.name} was deleted; its makes stay. Ctrl Z restores it."
         self._messages.show_message(SAID, words, attention=False)
 
     def act(self) -> None:
@@ -153,9 +153,9 @@ class SeriesController(QObject):
     def refresh(self) -> None:
         """Read the series again, and its scores; leave it where it is there no more."""
         found = self._designs.all()
-        words = "Lay out a series"
+        words = "New series"
         if found:
-            words = f"The series: {found[0].made} of {len(found[0].makes)} made"
+            words = f"Series: {found[0].made} of {len(found[0].makes)} made"
         self.named.emit(words)
         if self.shown == FORM and any(one.series.id == self._gone for one in found):
             self._at_hand, self._gone = self._gone, None
@@ -182,7 +182,9 @@ class SeriesController(QObject):
             return
         self.beside.score.set_words(self._study.score_words, "Ctrl J")
         if answer is not None and answer.is_defect:
-            self.beside.show_waiting("A series is read by scores: choose one with Ctrl J.")
+            self.beside.show_waiting(
+                "A series needs a score, not a defect: choose one with Ctrl J."
+            )
             return
         if answer is None and self._study.working:
             self.beside.show_waiting("Reading the scores…")

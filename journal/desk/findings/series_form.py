@@ -60,7 +60,7 @@ class VaryRow(QWidget):
         name = offer.name if offer is not None else NOBODY
         self.choose.setText(name)
         self.choose.setAccessibleName(f"{self.ordinal} variable: {name}")
-        self.choose.setAccessibleDescription("Opens the list of variables the plan settles.")
+        self.choose.setAccessibleDescription("Opens the list of variables the plan sets.")
         for field in (self.low, self.high):
             field.setVisible(offer is not None)
         self.bounds.setVisible(offer is not None)
@@ -73,7 +73,7 @@ class VaryRow(QWidget):
         own, least, most = (
             short(value, offer.digits) for value in (offer.own, offer.least, offer.most)
         )
-        self.bounds.setText(f"The plan has {own}{unit}; it may go from {least} to {most}{unit}.")
+        self.bounds.setText(f"Planned: {own}{unit}. It can be {least} to {most}{unit}.")
         try:
             low, high = ends(plan, offer)
         except FindingError as error:
@@ -107,7 +107,7 @@ class VaryRow(QWidget):
     def offer_menu(self) -> None:
         """Offer the variables the plan settles."""
         menu = QMenu(self)
-        menu.setAccessibleName("Variables the plan settles")
+        menu.setAccessibleName("Variables the plan sets")
         names = [(offer.name, offer.key) for offer in sorted(self._offers, key=_called)]
         for name, key in [*names, *([(NOBODY, "")] if self.may_be_none else [])]:
             action = QAction(name, menu)
@@ -146,7 +146,7 @@ class SeriesForm(QWidget):
         self.choose_plan = Button("", PLAIN)
         self.makes, self.seasons = NumberField("makes"), NumberField("seasons of milk")
         self.message = Label("", wrap=True, role="attention")
-        self.lay = Button("Lay it out", MAIN, "Ctrl ⏎")
+        self.lay = Button("Set it up", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the findings", FAINT, "Esc")
         self._build()
         self.choose_plan.clicked.connect(self._offer_plans)
@@ -169,7 +169,7 @@ class SeriesForm(QWidget):
         column.addWidget(
             Label(
                 "A few variables are changed on purpose, in a balanced order, so that each "
-                "effect can be told from the others.",
+                "effect can be seen apart from the others.",
                 role="quiet",
                 wrap=True,
             )
@@ -214,12 +214,12 @@ class SeriesForm(QWidget):
     def asked(self, seed: int) -> SeriesRequest:
         """What is asked for; FindingError with what is wrong."""
         if self.plan is None:
-            raise FindingError("There is no plan yet: write one in Plans, Ctrl 2.")
+            raise FindingError("There is no plan yet. Write one in Plans, Ctrl 2.")
         for row in self.rows:
             row.mark()
         varied = tuple(one for one in (row.asked() for row in self.rows) if one is not None)
         if len(varied) < 2:
-            raise FindingError("A series changes two or three variables: choose two at least.")
+            raise FindingError("A series changes two or three variables: choose at least two.")
         makes, seasons = check_count(self.makes.value(), self.seasons.value())
         return SeriesRequest(self.plan, varied, makes, seasons, seed)
 

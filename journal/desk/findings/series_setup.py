@@ -109,7 +109,7 @@ class LayingController(QObject):
             self._messages.show_message(SAID, text_of(error))
             return
         makes = counted(len(laid.makes), "make")
-        words = f"{makes} are laid out, each with its plan. Ctrl Enter opens the first."
+        words = f"{makes} set up, each with its plan. Ctrl Enter opens the first."
         self._messages.show_message(SAID, words, attention=False)
         self.laid.emit(laid.series.id)
 
@@ -158,7 +158,7 @@ class LayingController(QObject):
             raise error
         self.worked, self._wanted = None, False
         self.form.tell(text_of(error))
-        self.set_page.show_nothing("This is no series yet.")
+        self.set_page.show_nothing("The series is not complete yet.")
 
     def _on_plan(self, plan: Plan) -> None:
         self._take_plan(plan)

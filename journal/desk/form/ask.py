@@ -16,7 +16,7 @@ from journal.desk.theme import SMALL, STEP
 from journal.wording import text_of
 
 _DRESS = Dress(SMALL, height=9 * STEP, inset=2 * STEP, gap=STEP // 2)
-_KEYS = "Enter keeps it, Esc leaves it."
+_KEYS = "Enter saves, Esc cancels."
 
 
 class AskRow(QWidget):

@@ -126,7 +126,7 @@ class TextField(LineField):
         same = [c for c in fits if c.casefold() == plain.casefold()]
         if len(same or fits) != 1:
             known = ", ".join(self.field.choices[:9])
-            raise RecordError(f"“{plain}” is none of these: {known}.")
+            raise RecordError(f"“{plain}” is not one of these: {known}.")
         return (same or fits)[0]
 
     def understood(self) -> str:
@@ -348,5 +348,5 @@ def _value(made: Reader) -> Value:
     if made.text():
         return made.given()
     if made.field.needed:
-        raise RecordError(f"{made.field.title}: say it, nothing was typed.")
+        raise RecordError(f"{made.field.title}: nothing was typed.")
     return None

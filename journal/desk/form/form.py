@@ -32,7 +32,7 @@ class FormSpec:
     fields: tuple[Field, ...]
     save: Callable[[FormValues], None]
     key: str = ""
-    words: str = "Keep it"
+    words: str = "Save"
     caution: str = ""
     note: str = ""
     first: str = ""  # the key of the field to begin with
@@ -53,9 +53,9 @@ class Form(QWidget):
         self.title = Label("", LEAD, bold=True)
         self.caution = Marked(SMALL)
         self.note = Label("", SMALL, role="quiet", wrap=True)
-        self.save = Button("Keep it", MAIN, "Ctrl ⏎")
+        self.save = Button("Save", MAIN, "Ctrl ⏎")
         self.save.clicked.connect(self.submit)
-        self.away = Button("Put away", key="Esc")
+        self.away = Button("Cancel", key="Esc")
         self.away.clicked.connect(self.put_away)
         self._grid = QGridLayout()
         self._grid.setHorizontalSpacing(4 * STEP)

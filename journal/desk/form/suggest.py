@@ -41,7 +41,7 @@ class Suggestions(Over):
         super().__init__(page)
         self._line, self._page, self._look, self._width = line, page, look, width
         self.list = WordList(_ROW)
-        self.list.setAccessibleName(f"{line.accessibleName()}: what could be meant")
+        self.list.setAccessibleName(f"{line.accessibleName()}: suggestions")
         column = QVBoxLayout(self)
         column.setContentsMargins(2, 3, 2, 3)
         column.addWidget(self.list)

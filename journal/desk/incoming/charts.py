@@ -67,7 +67,7 @@ class ReadingsChart(Chart):
                 plot.upright(0.0, "quiet", dash="fine")
         if self.plots and self._view[0] < 0 < self._view[1]:
             top = self.plots[0].viewRange()[1][1]
-            self.plots[0].words(0.0, top, "the make began", anchor=(0, 0))
+            self.plots[0].words(0.0, top, "make started", anchor=(0, 0))
 
     def _draw_part(
         self, plot: ChartPlot, kind: str, at: np.ndarray, value: np.ndarray, index: int
@@ -100,7 +100,7 @@ class ScoresChart(Chart):
         zone: str,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(f"{name} over the days of the makes", counted(len(value), "make"), parent)
+        super().__init__(f"{name} by date of the make", counted(len(value), "make"), parent)
         self._at = np.array(at_ms, float) / DAY_MS
         self._value = np.array(value, float)
         self._name = name

@@ -89,7 +89,7 @@ class ColumnsView(QScrollArea):
         grid.setHorizontalSpacing(4 * STEP)
         grid.setVerticalSpacing(STEP)
         for index, title in enumerate(
-            ("column", "taken as", "unit" if any_unit else "", "first rows")
+            ("column", "read as", "unit" if any_unit else "", "first rows")
         ):
             grid.addWidget(Label(title, SMALL, role="quiet"), 0, index)
         self._kinds, self._units = [], []

@@ -43,8 +43,8 @@ class Incoming(FramedDialog):
         self.questions = Label("", role="attention", wrap=True)
         self.sentences = Label("", role="quiet", wrap=True)
         self.sentences.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.save = Button("Keep", MAIN, "⏎")
-        self.leave = Button("Leave it", FAINT, "Esc")
+        self.save = Button("Import", MAIN, "⏎")
+        self.leave = Button("Cancel", FAINT, "Esc")
         self.columns.chosen.connect(self.read_again)
         self.save.clicked.connect(self._on_save)
         self.leave.clicked.connect(self.reject)
@@ -81,7 +81,7 @@ class Incoming(FramedDialog):
         column.addWidget(self.sentences)
         column.addStretch(1)
         scroll = scrolled(inner, by_keys=True)
-        scroll.setAccessibleName("What was understood")
+        scroll.setAccessibleName("Preview")
         return scroll
 
     def _fitting(self) -> QSize:
@@ -136,7 +136,7 @@ class Incoming(FramedDialog):
     def on_failed(self, error: Exception) -> None:
         """The file could not be read: a sentence of ours, or that it cannot be understood."""
         ours = type(error).__module__.startswith("journal.")
-        self.show_fault(text_of(error) if ours else "This file cannot be understood as a table.")
+        self.show_fault(text_of(error) if ours else "This file could not be read as a table.")
 
     def _show_words(self, sentences: Sequence[str], questions: Sequence[str]) -> None:
         self.questions.setText("\n".join(f"▲ {cut(q, _SENTENCE_MOST)}" for q in questions))
@@ -187,7 +187,7 @@ class Incoming(FramedDialog):
         """Let the account stand in the place behind too."""
         place = getattr(self.parentWidget(), "current", None)
         if isinstance(place, Place):
-            place.say("brought in", account, attention=False)
+            place.say("imported", account, attention=False)
 
 
 def why_words(reasons: dict[str, int]) -> str:

@@ -56,16 +56,16 @@ _OPTIONS = (
     ChoiceOption(PLAN, "plan"),
     ChoiceOption(MILK, "milk"),
     ChoiceOption(WHEEL, "wheel's weight"),
-    ChoiceOption(THERE, "still there?"),
+    ChoiceOption(THERE, "still in the room?"),
     ChoiceOption(REMARK, "remark"),
     ChoiceOption(LEFT_OUT, "left out"),
 )
 _AS_FOUND = {
-    WORDS: ChoiceOption(WORDS, "words, as they are"),
-    ROW_NUMBER: ChoiceOption(ROW_NUMBER, "number of the row"),
+    WORDS: ChoiceOption(WORDS, "text, as written"),
+    ROW_NUMBER: ChoiceOption(ROW_NUMBER, "row number"),
 }
 ORDERS = (
-    ChoiceOption("", "dates as found"),
+    ChoiceOption("", "detect the date order"),
     ChoiceOption("dmy", "day first"),
     ChoiceOption("mdy", "month first"),
     ChoiceOption("ymd", "year first"),
@@ -88,17 +88,17 @@ class BringInMakes(Incoming):
     """Shows what a table of past makes was understood as, and keeps them."""
 
     def __init__(self, journal: Journal, path: str, parent: QWidget | None = None) -> None:
-        super().__init__("Bring in past makes", path, parent)
+        super().__init__("Import past makes", path, parent)
         self.journal = journal
         self._report: dict[str, str] = {}
         self._table: PastTable | None = None
         self._found: dict[str, str] = {}
-        self.scale = _line("Scores go from", "0 to 10", 24 * STEP)
-        self.date = _line("Date of rows without one", "2026-01-31", 30 * STEP)
-        self.order = ComboBox("Order of the dates")
+        self.scale = _line("Score scale", "0 to 10", 24 * STEP)
+        self.date = _line("Date for rows without one", "2026-01-31", 30 * STEP)
+        self.order = ComboBox("Date order")
         self.order.offer(ORDERS, "")
         self.order.activated.connect(self._on_order)
-        for line, words in ((self.scale, "scores go from"), (self.date, "rows without a date")):
+        for line, words in ((self.scale, "score scale"), (self.date, "date for rows without one")):
             self.extras.addWidget(Label(words, role="quiet"))
             self.extras.addWidget(FieldFrame(line, 8 * STEP, inset=2 * STEP))
             line.installEventFilter(self)
@@ -143,14 +143,14 @@ class BringInMakes(Incoming):
     def save_it(self) -> str:
         """Keep the makes."""
         if self._table is None:
-            raise ExchangeError("There is nothing to keep yet.")
+            raise ExchangeError("There is nothing to import yet.")
         report = save_past(self.journal, self._table)
         codes = ""
         if report.codes:
             first, last = report.codes[0], report.codes[-1]
             codes = f" They are {first}{f' to {last}' if last != first else ''}."
         return (
-            f"{counted(report.read, 'row')} read, {counted(report.kept, 'make')} kept, "
+            f"{counted(report.read, 'row')} read, {counted(report.kept, 'make')} imported, "
             f"{report.skipped:,} skipped{why_words(report.reasons)}.{codes}"
         )
 
@@ -192,7 +192,7 @@ class BringInMakes(Incoming):
         self.show_read(
             table.sentences,
             (),
-            f"{counted(table.read, 'row')}, {counted(len(table.makes), 'make')} to keep"
+            f"{counted(table.read, 'row')}, {counted(len(table.makes), 'make')} to import"
             + (f", {skipped:,} to skip{why_words(table.reasons)}." if skipped else "."),
         )
         self.save.setEnabled(bool(table.makes))
@@ -235,7 +235,7 @@ def scale_of(text: str) -> tuple[float, float] | None:
         return None
     found = _SCALE.fullmatch(text)
     if found is None:
-        raise RecordError(f"“{text[:30]}” is no scale. Write it like 0 to 100.")
+        raise RecordError(f"“{text[:30]}” is not a scale. Write it like 0 to 100.")
     low, high = (float(part.replace(",", ".")) for part in found.groups())
     if not low < high:
         raise RecordError("A scale goes from its lowest to its highest, like 0 to 100.")

@@ -29,7 +29,7 @@ class MakeChart(Chart):
     """Shows one whole make at the vat."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("The make's curve", "no make is chosen", parent)
+        super().__init__("The make's curve", "no make selected", parent)
         self._whole: WholeMake | None = None
         self.clock_axis = ClockAxis()
         self.temp = self.add_plot(unit="°C", height=5)
@@ -127,7 +127,7 @@ class MakeChart(Chart):
                 plot.points(x, trace.value, "acidity", size=8, hollow=kind == "whey-ph")
             _draw_struck(plot, whole, kind)
         if not any(len(trace) for _, trace in traces):
-            plot.words(view[1] / 2, (low + high) / 2, "no acidity was read", anchor=(0.5, 0.5))
+            plot.words(view[1] / 2, (low + high) / 2, "no acidity readings", anchor=(0.5, 0.5))
 
     def _acid_targets(
         self, whole: WholeMake, view: tuple[float, float]

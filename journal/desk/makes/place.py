@@ -84,30 +84,30 @@ class MakesPlace(Place):
     def _empty(self) -> EmptyPage:
         begin = Button("Choose a plan", MAIN, "Ctrl 2")
         begin.clicked.connect(self._on_begin)
-        bring = Button("Bring in past makes", key="Ctrl Shift I")
+        bring = Button("Import past makes", key="Ctrl Shift I")
         bring.clicked.connect(self._on_bring)
         return EmptyPage(
-            "No make yet.",
-            "Every make will stand here, the newest first, with its curve and the best score its "
-            "wheels were given. Start one from a plan, or bring in a table of makes kept so far.",
+            "No makes yet.",
+            "Every make will appear here, the newest first, with its curve and the best "
+            "score of its wheels. Start one from a plan, or import a table of past makes.",
             (begin, bring),
         )
 
     def commands(self) -> tuple[Command, ...]:
         return (
-            Command("go_on", "Go on with this make", self.go_on, ("Ctrl+Return", "Ctrl+Enter"),
+            Command("go_on", "Continue this make", self.go_on, ("Ctrl+Return", "Ctrl+Enter"),
                     self.has_make),
             Command("filter", "Filter the makes", self.filter, ("Ctrl+F",), self.has_make),
-            Command("as_last_time", "Make it again, as this time, with a change", self.as_last_time,
+            Command("as_last_time", "Repeat this make with a change", self.as_last_time,
                     ("Ctrl+R",), self.has_make),
             Command("print_record", "Print the record…", self.print_record, ("Ctrl+P",),
                     self.has_make),
-            Command("failed", "It failed, or is abandoned…", self.ask_failed,
+            Command("failed", "Mark as failed or abandoned…", self.ask_failed,
                     enabled=self.may_fail),
-            Command("not_failed", "It did not fail", self.take_back_failure,
+            Command("not_failed", "Mark as not failed", self.take_back_failure,
                     enabled=self.has_failed),
             Command("delete", "Delete the make", self.delete_make, ("Delete",), self.has_make),
-            Command("undelete", "Bring back a deleted make…", self.ask_undelete,
+            Command("undelete", "Undelete a make…", self.ask_undelete,
                     enabled=self.has_deleted),
         )  # fmt: skip
 
@@ -265,7 +265,7 @@ class MakesPlace(Place):
         if row is None:
             self._show(None)
             return
-        words = "Go to the vat" if _runs(row) else "Lay it beside others"
+        words = "Go to the vat" if _runs(row) else "Compare"
         self.list.next.set_words(words, "Ctrl ⏎")
         if self._whole is None and not self._pause.isActive():
             self._show(row.id)

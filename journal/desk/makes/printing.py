@@ -27,4 +27,4 @@ def print_record(place: Place, row: MakeRow) -> None:
         place.say(_SAID, f"“{where.name}” cannot be written: {message}.")
         return
     count = "one page" if pages == 1 else f"{pages} pages"
-    place.say(_SAID, f"The record of {row.code}, {count}, is in {where}.", attention=False)
+    place.say(_SAID, f"The record of {row.code}, {count}, was saved as {where}.", attention=False)

@@ -154,7 +154,7 @@ class DraftController(QObject):
             writing = self._author.shelf.open(key, first, begun=True)
         if change is not None:  # a step of the draft, so that undo takes it back
             writing.do(change.words, draft_of(change.plan, from_make=make.code))
-            self._tell(f"{change.words} Ctrl H shows what is new.")
+            self._tell(f"{change.words} Ctrl H shows the changes.")
         self._sheet.turn_to(key)
         self._page.milk.typed = True
         self._page.milk.set_text(f"{make.milk.litres:g}")
@@ -170,7 +170,7 @@ class DraftController(QObject):
             first = draft_of(replace(base, uuid=change.plan.uuid), from_make=change.called)
             new = draft_of(replace(change.plan, version=base.version), from_make=change.called)
             self._author.shelf.open(change.key, first, begun=True).do(change.words, new)
-        self._tell(f"{change.words} Ctrl H shows what is new.")
+        self._tell(f"{change.words} Ctrl H shows the changes.")
         self._page.milk.typed = False
         self._sheet.turn_to(change.key)
         self._page.stages.stand(max(change.stage, 0))
@@ -187,7 +187,7 @@ class DraftController(QObject):
         self._page.finish()
         try:
             plan = self._finished()
-            with self._journal.unit(f"keep plan {plan.name}"):
+            with self._journal.unit(f"save plan {plan.name}"):
                 self._save_base(plan)
                 saved = self._journal.plans.save(plan)
         except (RecordError, KeepingError) as error:
@@ -196,7 +196,7 @@ class DraftController(QObject):
                 self._page.title.ask("")
             return
         self._leave_draft(saved)
-        self._tell(f"{saved.name}, version {saved.version}, is kept.")
+        self._tell(f"{saved.name} was saved as version {saved.version}.")
 
     def discard_draft(self) -> None:
         """Back to what is kept; a draft from nothing or from a make goes altogether."""
@@ -218,7 +218,7 @@ class DraftController(QObject):
             self._messages.show_message(_SAID, text_of(error))
             return
         self._sheet.turn_to(f"plan:{saved.name}")
-        self._tell(f"{saved.name}, version {saved.version}, is kept. Ctrl H shows what is new.")
+        self._tell(f"{saved.name} was saved as version {saved.version}. Ctrl H shows the changes.")
 
     def _tell(self, news: str) -> None:
         self._messages.show_message(_SAID, news, attention=False)
@@ -234,14 +234,12 @@ class DraftController(QObject):
         draft = self._author.settled.without_blanks()
         why = self._author.why()
         if why:
-            raise RecordError(f"{why} Correct or clear the cell, then keep the plan.")
+            raise RecordError(f"{why} Correct or clear the cell, then save the plan.")
         plan = replace(draft.finished(), builtin=False)
         if draft.name == draft.from_name:
             return plan
         if plan.name in {*self._journal.plans.names(), *(p.name for p in self._along)}:
-            raise RecordError(
-                f"There is a plan called “{plan.name}” already: give it another name."
-            )
+            raise RecordError(f"There is already a plan called “{plan.name}”. Choose another name.")
         return replace(plan, version=1, uuid=new_uuid(), id=None)
 
     def _save_base(self, plan: Plan) -> None:
@@ -274,7 +272,7 @@ class DraftController(QObject):
         if not self._author.is_draft:
             return self._journal.makes.begin(self._author.draft.finished(), milk, self._clock())
         plan = self._finished()
-        with self._journal.unit("begin a make"):
+        with self._journal.unit("start a make"):
             self._save_base(plan)
             return self._journal.makes.begin(plan, milk, self._clock())
 

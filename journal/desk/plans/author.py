@@ -24,13 +24,14 @@ from journal.wording.drafts import new_caution
 from journal.wording.messages.typed import PARTS_OFFER
 from journal.wording.plan_lines import MILK, typed_text
 
-_NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what goes in",
-          "do": "what to do", "until": "when it is over"}  # fmt: skip
+_NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what to add",
+          "do": "what to do", "until": "when it ends"}  # fmt: skip
 _HINTS = {
-    "stage": "warm, ripen, set, cut, heal, stir, wash, cook, pitch, drain, cheddar, mill, salt, "
-    "mould, press, brine or dry; a name of its own may follow, such as ripen: culture in.",
-    "temp": "A temperature, such as 31.5 or 88 F. Empty: none is held here.",
-    "minutes": "A length, such as 45, 1 h 15 or 14 h.",
+    "stage": "warm, ripen, set, cut, heal, stir, wash, cook, pitch, drain, cheddar, mill, "
+    "salt, mould, press, brine or dry; you can add a name, such as ripen: culture "
+    "in.",
+    "temp": "A temperature, such as 31.5 or 88 F. Empty: no temperature.",
+    "minutes": "A length, such as 45 (minutes), 1 h 15 or 14 h.",
     "what": PARTS_OFFER,
 }
 _MILK_HINT = (
@@ -195,14 +196,14 @@ class Author(QObject):
     def duplicate(self, row: int) -> None:
         """A line said twice."""
         if row >= 0:
-            name = f"say {_called(self.settled, row)} twice"
+            name = f"duplicate {_called(self.settled, row)}"
             self._do(name, self.settled.duplicate(row), (row + 1, 0))
 
     def remove(self, row: int) -> None:
         """Take a line out."""
         if row >= 0:
             stand = (min(row, len(self.settled.rows) - 2), 0)
-            self._do(f"take out {_called(self.settled, row)}", self.settled.remove(row), stand)
+            self._do(f"delete {_called(self.settled, row)}", self.settled.remove(row), stand)
 
     def words(self, row: int, do: str, until: str) -> None:
         """What to do at a stage, and when it is over."""
@@ -210,7 +211,7 @@ class Author(QObject):
         if stage is not None:
             report = replace(stage, instruction=" ".join(do.split()), until=" ".join(until.split()))
             draft = self.settled.with_row(row, replace(self.settled.rows[row], stage=report))
-            self._do(f"words of {stage.label}", draft)
+            self._do(f"instructions of {stage.label}", draft)
 
     # Acts on the whole
 
@@ -298,5 +299,9 @@ def _called(draft: PlanDraft, row: int) -> str:
 
 def _hint(row: int, column: str) -> str:
     if row == MILK:
-        return _MILK_HINT if column == "what" else "How warm the milk comes, such as 5 or 40 F."
+        return (
+            _MILK_HINT
+            if column == "what"
+            else ("The temperature the milk comes at, such as 5 or 40 F.")
+        )
     return _HINTS.get(column, "")

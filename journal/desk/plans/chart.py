@@ -64,7 +64,7 @@ class PlanChart(Chart):
     """Shows a Planned."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("The planned day", "no plan is chosen", parent)
+        super().__init__("The planned day", "no plan selected", parent)
         self._planned: Planned | None = None
         self._fan_title: list[Drawn] = []
         self.clock_axis = ClockAxis()
@@ -78,7 +78,7 @@ class PlanChart(Chart):
         """Draw this; None: nothing yet."""
         self._planned = planned
         if planned is None:
-            self.describe("no stage is there to draw yet")
+            self.describe("no stages yet")
         else:
             self.clock_axis.set_clock(planned.start_ms, planned.zone)
             self.describe(_in_words(planned))
@@ -187,7 +187,7 @@ class PlanChart(Chart):
             words = f"  {label}: {acid_target_sentence(acid_target)}"
             self.acid.words(x, at, words, "planned", anchor=(0, 0.5))
         if not acid_targets:
-            self.acid.words(0.0, at, "the plan names no gate in these hours", anchor=(0, 0.5))
+            self.acid.words(0.0, at, "no acid target in these hours", anchor=(0, 0.5))
 
     def _scale_acidity(
         self, planned: Planned, acid: list[Shown], view: tuple[float, float], *, below: bool
@@ -218,7 +218,7 @@ class PlanChart(Chart):
         self.acid.band(fan.minutes, bottom, np.maximum(fan.high, low), "forecast", 0.16)
         middle = np.where(fan.mid >= low, fan.mid, np.nan)
         self.acid.line(fan.minutes, middle, "forecast", dash="dots")
-        words = f"usual of a {planned.plan.culture_type} culture, from memory"
+        words = f"typical of a {planned.plan.culture_type} culture, a rough guide"
         top = self.acid.viewRange()[1][1]
         self.acid.words(0.01 * view[1], top, words, "forecast", anchor=(0, 0))
         self._fan_title = [edges((0.01 * view[1], 0.6 * view[1]), (top - 0.1 * (top - low), top))]
@@ -345,7 +345,7 @@ def _in_words(planned: Planned) -> str:
     span = f", {min(temps):.1f} to {max(temps):.1f} °C" if temps else ""
     stages = counted(len(planned.plan.stages), "stage")
     return (
-        f"{planned.plan.name}: {stages}{span}, from {planned.clock(0)} "
-        f"to {planned.clock(planned.plan.minutes)}, "
-        f"{counted(len(_acid_targets(planned)), 'gate')} shown"
+        f"{planned.plan.name}: {stages}{span}, from {planned.clock(0)} to "
+        f"{planned.clock(planned.plan.minutes)}, "
+        f"{counted(len(_acid_targets(planned)), 'acid target')} shown"
     )

@@ -13,7 +13,7 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 from journal.wording.plan_changes import ADDED, GONE, MOVED, SAME, Difference, count_words
 
-_WORDS = {ADDED: "new here", GONE: "gone", MOVED: "moved", SAME: ""}
+_WORDS = {ADDED: "new", GONE: "gone", MOVED: "moved", SAME: ""}
 
 
 class CompareView(QWidget):
@@ -27,13 +27,14 @@ class CompareView(QWidget):
         super().__init__(parent)
         self.message = Label("", SMALL, role="quiet", wrap=True)
         self.table = RowsView(
-            "What is new",
+            "Changes",
             [
                 Column("line", _label_of, width=20 * STEP),
                 Column("was", _was_of, stretch=True, draw=self._draw_was),
                 Column("is", _now_of, stretch=True, draw=self._draw_now),
             ],
             row_height=row_height,
+            in_order=True,
         )
         self.table.installEventFilter(self)
         column = QVBoxLayout(self)
@@ -54,7 +55,7 @@ class CompareView(QWidget):
         same = len(found) - len(news)
         rest = f" {same} are the same." if news and same else ""
         self.message.setText(
-            f"{count_words(found)}{rest} Page up and page down go to other versions, Esc back."
+            f"{count_words(found)}{rest} Page up and Page down show other versions, Esc goes back."
         )
         if news != self.table.rows_model.rows:
             self.table.blockSignals(True)

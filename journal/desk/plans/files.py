@@ -58,7 +58,9 @@ class PlanFileController(QObject):
         if self._sheet.plan is None:
             return
         plan = for_milk(self._sheet.plan, self._author.litres)
-        path = dialogs.ask_save(self._window, "Print the sheet", dialogs.PDF, f"{plan.name}.pdf")
+        path = dialogs.ask_save(
+            self._window, "Print the make sheet", dialogs.PDF, f"{plan.name}.pdf"
+        )
         if not path:
             return
         from journal.desk.sheets import make_sheet, paper_here
@@ -76,7 +78,7 @@ class PlanFileController(QObject):
             self._refuse(f"“{where.name}” cannot be written: {error.strerror or error}.")
             return
         message = "one page" if pages == 1 else f"{pages} pages"
-        self._tell(f"The sheet, {message}, is in {where}.")
+        self._tell(f"The sheet, {message}, was saved as {where}.")
 
     def export_plan(self) -> None:
         """Ask where, and write the plan at hand as TOML, for its own milk."""
@@ -84,7 +86,7 @@ class PlanFileController(QObject):
         if plan is None:
             return
         name = f"{plan.name}{SUFFIX}"
-        path = dialogs.ask_save(self._window, "Write this plan", dialogs.PLANS, name)
+        path = dialogs.ask_save(self._window, "Export this plan", dialogs.PLANS, name)
         if not path:
             return
         where = _with_suffix(path, SUFFIX)
@@ -93,11 +95,11 @@ class PlanFileController(QObject):
         except ExchangeError as error:
             self._refuse(text_of(error))
             return
-        self._tell(f"{plan.name} is in {where}.")
+        self._tell(f"{plan.name} was exported to {where}.")
 
     def import_plan(self) -> None:
         """Ask for a plan's file and bring it in."""
-        path = dialogs.ask_open(self._window, "Bring in a plan", dialogs.PLANS)
+        path = dialogs.ask_open(self._window, "Import a plan", dialogs.PLANS)
         if path:
             self.take_plan_file(path)
 
@@ -112,17 +114,17 @@ class PlanFileController(QObject):
             return
         name = found.plan.name
         if found.same:
-            self._tell(f"{name} is known already and says the same.")
+            self._tell(f"{name} is already here and is the same.")
             self.brought.emit(name)
         elif found.known is None:
             self._on_agreed(found)
         else:
             number = found.plan.version
             sentence = (
-                f"There is a plan called “{name}” already, version {found.known.version}. "
-                f"The one in {Path(path).name} says something else."
+                f"There is already a plan called “{name}”, version {found.known.version}. The "
+                f"one in {Path(path).name} is different."
             )
-            self.asking.ask(sentence, f"Keep it as version {number}", found)
+            self.asking.ask(sentence, f"Save as version {number}", found)
 
     def _tell(self, news: str) -> None:
         self._messages.show_message(_ASKED, news, attention=False)
@@ -138,7 +140,7 @@ class PlanFileController(QObject):
         except KeepingError as error:
             self._refuse(text_of(error))
             return
-        self._tell(f"{plan.name}, version {plan.version}, is kept.")
+        self._tell(f"{plan.name} was saved as version {plan.version}.")
         self.brought.emit(plan.name)
 
     def offered(self, event: QDragEnterEvent) -> None:

@@ -29,7 +29,6 @@ from journal.wording.plan_sheet import in_full
 
 _LIST_WIDTH = 42 * STEP
 _ROOMY = 150 * STEP  # from this width on there is room for more words
-_WIDE = 190 * STEP  # and from this one on for the buttons' own
 _TALL = 160 * STEP
 _ROW = 7 * STEP
 
@@ -69,12 +68,12 @@ class PlansPage(QWidget):
         self._plan: Plan | None = None
         self._litres = 0.0
         name = Column("plan", _name_of, stretch=True, draw=self._draw_name)
-        self.list = RowsView("Plans", [name], row_height=_ROW)
+        self.list = RowsView("Plans", [name], row_height=_ROW, in_order=True)
         self.list.setFixedWidth(_LIST_WIDTH)
         self.about = Label("", role="quiet", wrap=True)
         self.title = Title()
         self.milk = MilkField()
-        self.fat = TypedField("Fat, if known", "percent", "%")
+        self.fat = TypedField("Fat", "percent", "%")
         self.mould = TypedField("Mould", "length", "mm")
         self.day = StartDayField()
         self.stages = StageTable(text_of, _ROW)
@@ -84,9 +83,9 @@ class PlansPage(QWidget):
         self.outcome = Outcome()
         self.fresh = WordButton("New plan")
         self.fresh.setToolTip("Ctrl Shift N")
-        self.start = Button("Start a make from this", MAIN, "Ctrl ⏎")
-        self.save = Button("Keep it", key="Ctrl S")
-        self.new = Button("What is new", key="Ctrl H")
+        self.start = Button("Start a make", MAIN, "Ctrl ⏎")
+        self.save = Button("Save", key="Ctrl S")
+        self.new = Button("Changes", key="Ctrl H")
         self._build()
         self._connect()
 
@@ -144,8 +143,7 @@ class PlansPage(QWidget):
         row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
         row.setSpacing(3 * STEP)
         top = Qt.AlignmentFlag.AlignTop
-        for field, width in ((self.milk, 25), (self.fat, 25), (self.mould, 25)):
-            field.setFixedWidth(width * STEP)
+        for field in (self.milk, self.fat, self.mould):
             row.addWidget(field, 0, top)
         row.addWidget(self.day, 1, top)
         return row
@@ -154,9 +152,8 @@ class PlansPage(QWidget):
         super().resizeEvent(event)
         roomy = event.size().width() >= _ROOMY
         self.list.setFixedWidth(_LIST_WIDTH if roomy else _LIST_WIDTH * 3 // 4)
-        wide = event.size().width() >= _WIDE
-        self.start.set_words("Start a make from this" if wide else "Start a make", "Ctrl ⏎")
-        self.new.set_words("What is new" if wide else "Changes", "Ctrl H")
+        for field, least in ((self.milk, 18), (self.fat, 15), (self.mould, 22)):
+            field.setFixedWidth((25 if roomy else least) * STEP)
         self.about.setVisible(event.size().height() >= _TALL)
 
     @property
@@ -239,7 +236,7 @@ class PlansPage(QWidget):
         if one is None:
             self.words.say("")
             return
-        parts = [f"It was: {one.was}." if one.was else "", f"It is: {one.now}." if one.now else ""]
+        parts = [f"Before: {one.was}." if one.was else "", f"Now: {one.now}." if one.now else ""]
         self.words.say(" ".join(part for part in parts if part))
 
     def _say_stage(self, line: SheetLine | None) -> None:
@@ -249,9 +246,9 @@ class PlansPage(QWidget):
             self.words.say(in_full(self._plan.stages[line.index], self._litres))
         elif line.index < 0:
             self.words.say(
-                "F2, Enter or any key writes in a cell, Tab goes on, Enter in the last one goes to "
-                "the next line, Esc leaves; Ctrl Ins adds a line, "
-                "Alt and the arrows move it, Ctrl Z takes a step back.",
+                "F2, Enter or any key edits a cell. Tab goes to the next cell, Enter in the "
+                "last one to the next line, Esc cancels. Ctrl Ins adds a line, Alt and the "
+                "arrows move it, Ctrl Z undoes.",
                 quiet=True,
             )
 

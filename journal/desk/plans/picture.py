@@ -25,7 +25,7 @@ class PlanPicture(QWidget):
         super().__init__(parent)
         self.chart = PlanChart()
         self.vat = WordButton("At the vat", size=SMALL)
-        self.whole = WordButton("All of it", size=SMALL)
+        self.whole = WordButton("Whole plan", size=SMALL)
         for button in (self.vat, self.whole):
             button.setCheckable(True)
         self.vat.clicked.connect(self._on_vat)
@@ -77,7 +77,7 @@ class PlanPicture(QWidget):
         self.chart.show_planned(planned)
         self.vat.setChecked(not planned.whole)
         self.whole.setChecked(planned.whole)
-        self.whole.setText(f"All of it, {write(plan.minutes, 'duration')}")
+        self.whole.setText(f"Whole plan, {write(plan.minutes, 'duration')}")
         self.whole.setAccessibleName(self.whole.text())
         self.whole.updateGeometry()
         several = vat_minutes(plan) < plan.minutes - 1
@@ -96,7 +96,7 @@ class PlanPicture(QWidget):
         self.chart.hide()
         for part in (self.vat, self.whole, self.key, self._caution_box, self.source):
             part.hide()
-        self.reads.setText("The curve and the day are drawn as the first stage is typed.")
+        self.reads.setText("The chart appears once you type the first stage.")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

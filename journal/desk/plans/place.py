@@ -75,7 +75,7 @@ class PlansPlace(Place):
         self.stock.left_by_key.connect(self.back_to_plans)
 
     def _build(self) -> None:
-        plans = self._side(self.page, self.picture, self.needs, Button("Shelf", key="Ctrl ⇧ L"))
+        plans = self._side(self.page, self.picture, self.needs, Button("Stock", key="Ctrl ⇧ L"))
         plans.insertWidget(0, self.files.asking)
         self._side(self.stock, self.stock.right_page, self.stock.dates, Button("Plans", key="Esc"))
         self.arrange(self._sides)
@@ -101,7 +101,7 @@ class PlansPlace(Place):
         return column
 
     def commands(self) -> tuple[Command, ...]:
-        title = "The shelf, or the plans again"
+        title = "Show the stock, or the plans"
         turn = Command(_TURN, title, self.turn_shelf, ("Ctrl+Shift+L",))
         own = self.stock.commands() if self.shelf_shown else self._plan_commands()
         return (*own, turn)
@@ -115,33 +115,35 @@ class PlansPlace(Place):
                     ("Ctrl+Return", "Ctrl+Enter"), has_plan),
             Command("whole_plan", "Show the whole plan, or the day at the vat",
                     self.sheet.turn_view, ("Ctrl+L",), has_plan),
-            Command("set_milk", "Set the milk", self.page.set_milk, ("Ctrl+M",), has_plan),
-            Command("new_plan", "A new plan from nothing", drafts.new_plan, ("Ctrl+Shift+N",)),
-            Command("keep_plan", "Keep this as the next version", drafts.save_plan, ("Ctrl+S",),
+            Command("set_milk", "Set the amount of milk", self.page.set_milk, ("Ctrl+M",),
+                    has_plan),
+            Command("new_plan", "New empty plan", drafts.new_plan, ("Ctrl+Shift+N",)),
+            Command("keep_plan", "Save as the next version", drafts.save_plan, ("Ctrl+S",),
                     drafts.is_draft),
-            Command("keep_as", "Keep this under another name", drafts.save_as, ("Ctrl+Shift+S",)),
+            Command("keep_as", "Save under another name", drafts.save_as, ("Ctrl+Shift+S",)),
             Command("insert_stage", "Add a line after this one", drafts.insert_stage,
                     ("Ctrl+Ins", "Ins")),
             Command("stage_up", "Move the stage up", drafts.stage_up, ("Alt+Up",)),
             Command("stage_down", "Move the stage down", drafts.stage_down, ("Alt+Down",)),
-            Command("twice", "Say the stage twice", drafts.duplicate_stage, ("Ctrl+D",)),
-            Command("remove_stage", "Take the stage out", drafts.remove_stage, ("Ctrl+Del",)),
-            Command("stage_words", "Write what to do at the stage, and until when",
+            Command("twice", "Duplicate the stage", drafts.duplicate_stage, ("Ctrl+D",)),
+            Command("remove_stage", "Delete the stage", drafts.remove_stage, ("Ctrl+Del",)),
+            Command("stage_words", "Edit the instructions of the stage",
                     drafts.write_words, ("Ctrl+J",)),
-            Command("next_fault", "Go to the next line that cannot work", drafts.next_fault,
+            Command("next_fault", "Go to the next problem", drafts.next_fault,
                     ("F8",), drafts.has_fault),
-            Command("compare", "What is new against an earlier version", versions.turn,
+            Command("compare", "Show the changes from an earlier version", versions.turn,
                     ("Ctrl+H",), versions.has_older),
-            Command("take_newer", "Take this plan as Vatside brings it now", drafts.take_newer,
+            Command("take_newer", "Update this plan to Vatside's newest", drafts.take_newer,
                     enabled=versions.has_newer),
-            Command("set_day", "Set the day: a start or an end", self.page.set_day, ("Ctrl+T",),
+            Command("set_day", "Set the start or the end", self.page.set_day, ("Ctrl+T",),
                     has_plan),
             Command("discard_draft", "Discard the draft", drafts.discard_draft,
                     enabled=drafts.is_draft),
-            Command("print_sheet", "Print the sheet…", files.print_sheet, ("Ctrl+P",), has_plan),
-            Command("export_plan", "Write this plan as a file…", files.export_plan,
+            Command("print_sheet", "Print the make sheet…", files.print_sheet, ("Ctrl+P",),
+                    has_plan),
+            Command("export_plan", "Export this plan…", files.export_plan,
                     enabled=has_plan),
-            Command("import_plan", "Bring in a plan…", files.import_plan),
+            Command("import_plan", "Import a plan…", files.import_plan),
         )  # fmt: skip
 
     # What the frame says

@@ -173,12 +173,12 @@ class SheetController(QObject):
         draft = self._author.settled
         style = f" · {draft.head.style}" if draft.head.style else ""
         if not draft.from_name:
-            return "Plan · a draft, not kept yet"
+            return "Plan · a draft, not saved yet"
         if self._author.key.startswith(SERIES_KEY):
             number = f"version {draft.from_version}"
             return f"Plan · a draft for {draft.from_make} of a series, from {number}{style}"
         if draft.from_make:
-            made = f"Plan · a draft as {draft.from_make} was made, by version {draft.from_version}"
+            made = f"Plan · a draft from {draft.from_make}, made with version {draft.from_version}"
             return made + style
         saved = draft.from_name in self._journal.plans.names()
         where = f"version {draft.from_version}, in this journal" if saved else "comes with Vatside"
@@ -186,7 +186,7 @@ class SheetController(QObject):
             number = f"version {draft.from_version}" if saved else "the one that comes with Vatside"
             where = f"a draft, from {number}"
         if self._versions.has_newer():
-            where += "; Vatside brings a newer one now"
+            where += "; Vatside has a newer one"
         return f"Plan · {where}{style}"
 
     def _draw(self) -> None:
@@ -230,7 +230,7 @@ class SheetController(QObject):
             return []
         codes = " and ".join(make.code for make in running[:2])
         verb = "is" if len(running) == 1 else "are"
-        return [(False, f"{codes} {verb} in the vat: this one would run beside it.")]
+        return [(False, f"{codes} {verb} in the vat. This make would run at the same time.")]
 
     def _faulty(self) -> frozenset[int]:
         """The places of stages that cannot work."""

@@ -64,7 +64,7 @@ class StartDay(QObject):
     def _words(self, day: PlanSchedule) -> str:
         vat_end = day.start_ms + round(vat_minutes(day.plan) * MINUTE_MS)
         message = f"Start {self._when(day.start_ms)}, at the vat until {self._when(vat_end)}"
-        message += f", over {self._when(day.end_ms)}" if day.end_ms - vat_end > MINUTE_MS else ""
+        message += f", ends {self._when(day.end_ms)}" if day.end_ms - vat_end > MINUTE_MS else ""
         longer = f", {write(day.longer_min, 'duration')} longer" if day.longer_min >= 1 else ""
         return f"{message}{longer}."
 

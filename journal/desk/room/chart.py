@@ -40,7 +40,7 @@ class RoomChart(Chart):
     """Shows one wheel."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("The wheel's weight and its air", "no wheel is chosen", parent)
+        super().__init__("The wheel's weight and its air", "no wheel selected", parent)
         self._view: WheelView | None = None
         self.weight = self.add_plot(unit="kg", height=5)
         self.temp = self.add_plot(unit="°C", height=3)
@@ -187,7 +187,7 @@ def _nearest(at: np.ndarray, value: np.ndarray, x: float) -> tuple[float, float]
 
 def _in_words(view: WheelView) -> str:
     if not view.weighings:
-        return f"{view.code} was not weighed yet."
+        return f"{view.code} has not been weighed yet."
     last = view.weighings[-1].weight_kg
     lost = lost_pct(view.green_kg, last)
     words = "" if lost is None else f", {lost_words(lost)} since the press"

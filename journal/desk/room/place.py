@@ -44,7 +44,7 @@ class RoomPlace(Place):
     """The shelves on the left, the chosen wheel on the right, its make's life below."""
 
     key = "room"
-    title = "Room"
+    title = "Ageing"
     left_share = 0.5
     left_least = 560
 
@@ -99,9 +99,9 @@ class RoomPlace(Place):
         begin.clicked.connect(self._on_begin)
         return EmptyPage(
             "No wheels yet.",
-            "The wheels of each finished make will stand here, shelf by shelf, with what they need "
-            "and when, their weight over their age and the air of the room. Finish a make with the "
-            "weights of its wheels, and they come here.",
+            "The wheels of each finished make will appear here, room by room, with what they "
+            "need and when, their weight and the air of the room. To add wheels, finish a "
+            "make with their weights.",
             (begin,),
         )
 
@@ -122,7 +122,7 @@ class RoomPlace(Place):
             *cares,
             Command("move", "Move the wheel to a room", self.move_wheel, (MOVE_KEY,),
                     self.has_wheel),
-            Command("gone", "The wheel is gone: eaten or given away", self.gone, (GONE_KEY,),
+            Command("gone", "Mark the wheel as eaten or given away", self.gone, (GONE_KEY,),
                     self.has_wheel),
         )  # fmt: skip
 
@@ -169,7 +169,7 @@ class RoomPlace(Place):
             self.clear("missing")
             return
         code = self.journal.makes.get(asked).code
-        self.say("missing", f"{code} has no wheel on the shelf.", attention=False)
+        self.say("missing", f"{code} has no wheels in a room.", attention=False)
 
     def _wheel_of(self, make_id: int | None) -> int | None:
         """The wheel of a make that wants something, else its first; where it has none on the
@@ -253,7 +253,7 @@ class RoomPlace(Place):
             return
         wheel = replace(row.life.wheel, gone_ms=self.desk.clock(), gone_why="eaten")
         if self._save(f"{row.code} is gone", self.journal.wheels.save, wheel):
-            self.say("room", f"{row.code} is off the shelf. Undo brings it back.", attention=False)
+            self.say("room", f"{row.code} is marked as gone. Ctrl Z restores it.", attention=False)
 
     def care_turn(self) -> None:
         """Turn it."""
@@ -294,7 +294,7 @@ class RoomPlace(Place):
         care = Care(row.wheel_id, kind, self.desk.clock())
         if self._save(f"{kind} {row.code}", self.journal.cares.save, care):
             self.clear("room")
-            self.page.field.note(f"{row.code}: {kind}, kept.")
+            self.page.field.note(f"{row.code}: {kind} saved.")
 
     def _save(self, name: str, save: Callable[[Kept], Kept], record: Kept) -> bool:
         """Keep one record as a step of that name; a sentence when it cannot be."""
@@ -401,7 +401,7 @@ def needs_words(row: ShelfRow) -> str:
     if row.life.verdict:
         return f"▲ {text_of(row.life.verdict.message)}"
     if not row.dues:
-        return "Its plan asks for nothing more."
+        return "No care scheduled."
     message = []
     for due in row.dues:
         note = f" ({due.note})" if due.note else ""
@@ -412,11 +412,11 @@ def needs_words(row: ShelfRow) -> str:
 
 def weighed_words(row: ShelfRow, now_kg: float, last_kg: float | None) -> str:
     """What a weight says, and whether it deserves a second look."""
-    message = f"{row.code}: {write(now_kg, 'mass')} kept"
+    message = f"{row.code}: {write(now_kg, 'mass')} saved"
     lost = lost_pct(row.life.wheel.green_weight_kg, now_kg)
     message += "." if lost is None else f", {lost_words(lost, 1)} since the press."
     if last_kg and not _LIGHTER <= now_kg / last_kg <= _HEAVIER:
-        message += f" Last time it was {write(last_kg, 'mass')}: look again, Ctrl Z takes it back."
+        message += f" Last time it was {write(last_kg, 'mass')}: check it, Ctrl Z undoes it."
     return message
 
 

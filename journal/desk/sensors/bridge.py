@@ -202,7 +202,7 @@ class Bridge(QObject):
         try:
             self._intake.save(self)
         except (KeepingError, ValueError) as error:
-            self.options.emit(f"{text_of(error)} The probes' readings wait and are tried again.")
+            self.options.emit(f"{text_of(error)} The sensors' readings wait and are tried again.")
             self._keeping.start(self.again_ms)
             return
         if self._intake.waiting:

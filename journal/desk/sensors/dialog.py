@@ -29,9 +29,9 @@ from journal.wording import text_of
 
 Given = TypeVar("Given")
 _EMPTY = (
-    "Readings can arrive by themselves: from a file that a logger keeps appending to, an MQTT "
-    "topic, or a serial line. A source is set up once and tried, then switched on for a make. "
-    "Nothing connects anywhere before."
+    "Readings can arrive by themselves: from a file that a logger keeps writing to, an MQTT "
+    "topic or a serial line. Set up a sensor once and try it, then switch it on for a make. "
+    "Nothing connects before that."
 )
 
 
@@ -51,7 +51,7 @@ class SourceRow(QWidget):
         words = f"Switch off for {on_for}" if on else f"Switch on for {make.code if make else '…'}"
         self.switch = Button(words)
         self.switch.setEnabled(on or make is not None)
-        self.change, self.remove = Button("Change"), Button("Remove", FAINT)
+        self.change, self.remove = Button("Change"), Button("Delete", FAINT)
         self.switch.clicked.connect(self._on_switch)
         self.change.clicked.connect(self._on_change)
         self.remove.clicked.connect(self._on_remove)
@@ -89,14 +89,14 @@ class SensorsDialog(FramedDialog):
     """Every source, and a button that sets up another."""
 
     def __init__(self, desk: Desk, parent: QWidget) -> None:
-        super().__init__("Probes", parent)
+        super().__init__("Sensors", parent)
         self.desk, self._window = desk, parent
         self.bridge = bridge_on(desk, parent)
         self.make = _make_at_hand(desk)
         self.rows: list[SourceRow] = []
         self.asking = Asking()
         self.asking.agreed.connect(self._on_agreed)
-        self.set_up = Button("Set up a source", MAIN)
+        self.set_up = Button("New sensor", MAIN)
         self.set_up.clicked.connect(self._on_set_up)
         away = Button("Close", FAINT, "Esc")
         away.clicked.connect(self.accept)
@@ -140,7 +140,7 @@ class SensorsDialog(FramedDialog):
         try:
             return self.desk.journal.makes.get(source.make_id).code if source.make_id else ""
         except KeepingError:
-            return "a make that is gone"
+            return "a deleted make"
 
     # Handlers
 
@@ -171,7 +171,7 @@ class SensorsDialog(FramedDialog):
 
     def _on_removing(self, source: Source) -> None:
         self.asking.ask(
-            f"Remove {source.name}? Its readings stay with their makes.", "Remove it", source
+            f"Delete {source.name}? Its readings stay with their makes.", "Delete", source
         )
 
     def _on_agreed(self, source: Source) -> None:

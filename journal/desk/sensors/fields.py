@@ -11,7 +11,7 @@ from journal.exchange.sensors.topic import PORT, TLS_PORT
 from journal.records.sources import FILE, LINE, TOPIC, Source
 
 HEAD = (
-    Field("name", "Name", AS_TYPED, hint="like vat probe"),
+    Field("name", "Name", AS_TYPED, hint="like vat sensor"),
     Field("kind", "It is", CHOICE, text=FILE, name="Kind", options=(
         ChoiceOption(FILE, "a file that a logger writes"),
         ChoiceOption(TOPIC, "an MQTT topic"),
@@ -23,14 +23,14 @@ ASKED: dict[str, tuple[Field, ...]] = {
         Field("host", "Broker", AS_TYPED, hint="like 192.0.2.7 or broker.local"),
         Field("port", "Port", AS_TYPED, hint=f"{PORT}, with TLS {TLS_PORT}"),
         Field("topic", "Topic", AS_TYPED, hint="like kitchen/vat"),
-        Field("field", "Field", AS_TYPED, hint="JSON: like probe.temp; empty: a number"),
-        Field("time", "Time", AS_TYPED, hint="JSON: its time; empty: when it comes"),
-        Field("count", "Count", AS_TYPED, hint="JSON: what counts the messages"),
-        Field("user", "User", AS_TYPED, hint="empty where the broker asks for none"),
+        Field("field", "Field", AS_TYPED, hint="JSON: like sensor.temp; empty: a number"),
+        Field("time", "Time", AS_TYPED, hint="JSON: its time; empty: time of arrival"),
+        Field("count", "Count", AS_TYPED, hint="JSON: the message counter"),
+        Field("user", "User", AS_TYPED, hint="empty if the broker needs none"),
         Field("password", "Password", SECRET),
-        Field("tls", "Guarded by", CHOICE, name="TLS",
+        Field("tls", "Security", CHOICE, name="TLS",
               options=(ChoiceOption("", "no TLS"), ChoiceOption("tls", "TLS"))),
-        Field("authority", "Certificate", AS_TYPED, hint="a file, for a broker of your own"),
+        Field("authority", "Certificate", AS_TYPED, hint="a file, for your own broker"),
     ),
     LINE: (
         Field("device", "Device", AS_TYPED, hint="like /dev/ttyUSB0 or COM3"),

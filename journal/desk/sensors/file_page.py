@@ -77,7 +77,7 @@ class FilePage(QWidget):
         elif self._first.shape:
             found["mapping"] = self._first.to_dict()
         elif found["path"]:
-            raise RecordError("The columns are not known yet: name a file that has rows already.")
+            raise RecordError("The columns are not known yet. Choose a file that already has rows.")
         return found
 
     def reading(self) -> str:

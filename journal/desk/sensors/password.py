@@ -26,7 +26,7 @@ class AskPassword(QDialog):
         self._source = source
         dress = Dress(height=9 * STEP, titled=False)
         self.field = SecretField(Field("password", "Password", SECRET), Around(self, dress=dress))
-        use, leave = Button("Use it", MAIN, "⏎"), Button("Leave it", FAINT, "Esc")
+        use, leave = Button("Save", MAIN, "⏎"), Button("Cancel", FAINT, "Esc")
         use.clicked.connect(self._on_use)
         leave.clicked.connect(self.reject)
         column = QVBoxLayout(self)
@@ -35,7 +35,7 @@ class AskPassword(QDialog):
         user = source.text("user")
         column.addWidget(Label(f"{source.name}: the password of {user}", LEAD, bold=True))
         column.addWidget(self.field)
-        note = "It is kept in this system's keyring, never in the journal."
+        note = "It is saved in this system's keyring, never in the journal."
         column.addWidget(Label(note if keeps_passwords() else NO_KEYRING, role="quiet", wrap=True))
         foot = QHBoxLayout()
         foot.addStretch(1)

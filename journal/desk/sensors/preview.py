@@ -28,14 +28,14 @@ class TryPage(QWidget):
         self.sensor: Sensor | None = None
         self._zone = "UTC"
         self._lines: deque[RawMessage] = deque(maxlen=LINES)
-        self.state = Label("Nothing is connected until it is tried.", LEAD, wrap=True)
+        self.state = Label("Nothing connects until you try it.", LEAD, wrap=True)
         self.raw = [Label("", SMALL) for _ in range(LINES)]
         self.words = [Label("", SMALL, role="quiet") for _ in range(LINES)]
         grid = QGridLayout()
         grid.setHorizontalSpacing(6 * STEP)
         grid.setVerticalSpacing(STEP)
-        grid.addWidget(Label("as it came", SMALL, role="quiet"), 0, 0)
-        grid.addWidget(Label("understood as", SMALL, role="quiet"), 0, 1)
+        grid.addWidget(Label("as received", SMALL, role="quiet"), 0, 0)
+        grid.addWidget(Label("read as", SMALL, role="quiet"), 0, 1)
         for row, (raw, words) in enumerate(zip(self.raw, self.words, strict=True), start=1):
             grid.addWidget(raw, row, 0)
             grid.addWidget(words, row, 1)

@@ -53,7 +53,7 @@ class SetUp(FramedDialog):
         clock: Callable[[], int],
         parent: QWidget,
     ) -> None:
-        super().__init__("Set up a source", parent)
+        super().__init__("Set up a sensor", parent)
         self._journal, self._bridge, self._clock, self._window = journal, bridge, clock, parent
         self._source = source
         self._uuid = source.uuid if source else new_uuid()
@@ -66,9 +66,9 @@ class SetUp(FramedDialog):
         self.line = FieldRows(ASKED[LINE], self)
         self._rows = {TOPIC: self.topic, LINE: self.line}
         self.preview = TryPage()
-        self.try_it = Button("Try it")
-        self.save = Button("Keep", MAIN, "⏎")
-        self.leave = Button("Leave it", FAINT, "Esc")
+        self.try_it = Button("Try")
+        self.save = Button("Save", MAIN, "⏎")
+        self.leave = Button("Cancel", FAINT, "Esc")
         self._offer()
         self._build()
         self._connect()
@@ -157,7 +157,7 @@ class SetUp(FramedDialog):
         source = self.source()
         for other in self._journal.sources.all():
             if other.name == source.name and other.uuid != source.uuid:
-                raise RecordError(f"There is a source called {source.name} already.")
+                raise RecordError(f"There is already a sensor called {source.name}.")
         return source
 
     def _password(self, source: Source) -> str | None:

@@ -83,7 +83,7 @@ class SensorLine(QWidget):
         words = f"{rest} more…"
         if rest > 0 and words != self.more.text():
             self.more.setText(words)
-            self.more.setAccessibleName(f"{rest} more probes")
+            self.more.setAccessibleName(f"{rest} more sensors")
             self.more.updateGeometry()
 
     def _on_more(self) -> None:
@@ -115,7 +115,7 @@ class SensorWatch(QWidget):
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
         self._column.setSpacing(STEP)
-        self.setAccessibleName("Probes")
+        self.setAccessibleName("Sensors")
         column.insertWidget(1, self)
         self.hide()
         self.setObjectName(_WATCH)

@@ -114,7 +114,7 @@ class _Record:
         day = local(make.started_ms, make.zone)
         begun = f"{format_day(day, weekday=True)}, {clock(make.started_ms, make.zone)}"
         if make.finished_ms is None:
-            ended = "and still running"
+            ended = "still running"
         else:
             last = local(make.finished_ms, make.zone)
             last_day = format_day(last, short=True, year=False, weekday=True)
@@ -132,7 +132,7 @@ class _Record:
         parts += [f"fat {milk.fat_pct:g} %"] if milk.fat_pct is not None else []
         parts += [f"protein {milk.protein_pct:g} %"] if milk.protein_pct is not None else []
         parts += [f"culture lot {make.culture_lot}"] if make.culture_lot else []
-        parts += ["culture carried over from a make before"] if make.backslop else []
+        parts += ["culture carried over from an earlier make"] if make.backslop else []
         for litres, what in ((make.whey_drawn_l, "of whey drawn"), (make.water_added_l,
                                                                     "of water added")):  # fmt: skip
             parts += [f"{write(litres, 'volume', digits=1)} {what}"] if litres else []
@@ -141,9 +141,9 @@ class _Record:
     def _stages(self, points: float) -> list[Block]:
         columns = [
             Column("stage", 27), Column("planned", 15, right=True), Column("began", 15, right=True),
-            Column("slip, min", 10, right=True), Column("min planned", LENGTH_WIDE, right=True),
-            Column("min real", LENGTH_WIDE, right=True), Column("°C planned", 15, right=True),
-            Column("°C read", 22, right=True), Column("acidity; what went in", 0),
+            Column("delay, min", 10, right=True), Column("min planned", LENGTH_WIDE, right=True),
+            Column("min taken", LENGTH_WIDE, right=True), Column("°C planned", 15, right=True),
+            Column("°C read", 22, right=True), Column("acidity; added", 0),
         ]  # fmt: skip
         cells = [stage_cells(self.whole, index) for index in range(len(self.whole.plan.stages))]
         return [heading(self.paper, "The day", points + 1, before=2.5),
@@ -152,7 +152,7 @@ class _Record:
     def _readings(self, points: float) -> list[Block]:
         cells = reading_rows(self.whole)
         if not cells:
-            return [paragraph(self.paper, "Nothing was read.", points)]
+            return [paragraph(self.paper, "No readings.", points)]
         titles = ("readings", "first", "last", "lowest", "highest")
         columns = [Column("read", 0), *(Column(title, 29, right=True) for title in titles)]
         return [heading(self.paper, "Readings", points + 1, before=2.5),
@@ -168,7 +168,7 @@ class _Record:
     def _wheels(self, points: float) -> list[Block]:
         whole, paper = self.whole, self.paper
         if not whole.wheels:
-            message = "No wheel yet." if whole.make.finished_ms is None else "No wheel came of it."
+            message = "No wheels yet." if whole.make.finished_ms is None else "No wheels."
             return [heading(paper, "Wheels", points + 1, before=2.5),
                     paragraph(paper, message, points)]  # fmt: skip
         columns = [Column("wheel", 27), Column("green", 20, right=True),
@@ -183,7 +183,7 @@ class _Record:
             out += [heading(paper, "Later care and scores", points + 1, before=2.5),
                     *self._table(columns, 3, cells, points)]  # fmt: skip
         if whole.defects:
-            message = f"Defects named: {defect_words(whole.defects)}."
+            message = f"Defects: {defect_words(whole.defects)}."
             out += [gap(1.5), paragraph(paper, message, points)]
         return out
 
@@ -254,15 +254,15 @@ class _Record:
     def _remarks(
         self, acid_targets: tuple[AcidWindow, ...], acid: tuple[Points, ...]
     ) -> tuple[str, ...]:
-        message = ["Dashed: the plan, its stages moved to when they really began; dotted about it: "
-                "the allowed range. Solid: as read."]  # fmt: skip
+        message = ["Dashed: the plan, each stage moved to its real start; dotted: the allowed "
+                "range. Solid: readings."]  # fmt: skip
         filled = [p.label for p in acid if not p.hollow]
         hollow = [p.label for p in acid if p.hollow]
         if filled:
             message.append(f"Filled dots: pH of the {' and '.join(filled)}.")
         if hollow:
             message.append(f"Open dots: pH of the {' and '.join(hollow)}.")
-        message += ["Dashed boxes: pH to pass through."] if acid_targets else []
+        message += ["Dashed boxes: acid targets (pH)."] if acid_targets else []
         return (" ".join(message),)
 
 

@@ -127,9 +127,9 @@ def _minutes(parts: Sequence[float]) -> str:
 def _pace(stage: Stage) -> Iterator[str]:
     """How quickly it may warm."""
     if stage.first_c_per_min is not None and stage.first_min is not None:
-        yield f"First {stage.first_min:g} min no quicker than {stage.first_c_per_min:.2f} °C/min."
+        yield f"First {stage.first_min:g} min no faster than {stage.first_c_per_min:.2f} °C/min."
     if stage.limit_c_per_min is not None:
-        yield f"Never quicker than {stage.limit_c_per_min:.2f} °C/min."
+        yield f"Never faster than {stage.limit_c_per_min:.2f} °C/min."
 
 
 def _acid_target_time(stage: Stage, acid_target: AcidTarget, start: float, begun: Begun) -> str:

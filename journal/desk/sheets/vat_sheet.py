@@ -53,19 +53,19 @@ _BELOW_C = 6.0  # shown below the lowest target
 # Usual hygiene of a kitchen that makes cheese: common practice, no source.
 _BEFORE = (
     "Vat, tools, moulds, cloths and press cleaned, rinsed and sanitised",
-    "Hands washed; no one helps who is ill or has an open cut",
+    "Hands washed; nobody helps who is ill or has an open cut",
     "Thermometer in melting ice (0 °C) reads ______",
-    "Culture and rennet in date and kept as their packets say",
-    "Allergies of helpers and of those who eat asked",
+    "Culture and rennet in date and stored as their packets say",
+    "Helpers and guests asked about allergies",
 )
 _PH_CHECK = "pH meter in buffer 7 reads ______, in buffer 4 ______"
 _ACID_CHECK = "Titration: solution fresh, the blank done"
 _NO_CAUTION = (
-    "Where milk is raw, acid comes slowly, or the cheese is soft or ripened by mould, people can "
-    "be made ill. Keep to your local codes, and ask a licensed maker where in doubt. Hot vessels "
-    "and a loaded press can hurt you."
+    "Raw milk, slow acid, and soft or mould-ripened cheese can make people ill. Follow your "
+    "local codes, and ask a licensed maker if in doubt. Hot vessels and a loaded press can "
+    "hurt you."
 )
-_RAW = "Raw milk can carry what makes people ill; ageing is no proof of safety."
+_RAW = "Raw milk can carry germs that make people ill; ageing does not prove it safe."
 
 
 def make_sheet(
@@ -126,7 +126,7 @@ class _Sheet:
             curve_block(paper, self._curve(), _CURVE_LOW if points <= _CROWDED else 1.0),
             *self._wheels(points),
             *after_words(paper, plan, points),
-            ruled_space(paper, "Words", points + 1, least=3.0 + 2 * PENCIL),
+            ruled_space(paper, "Notes", points + 1, least=3.0 + 2 * PENCIL),
         ]
 
     def _facts(self) -> list[str]:
@@ -143,7 +143,7 @@ class _Sheet:
         ends_ms = start_ms + round(plan.minutes * MINUTE_MS)
         last = local(ends_ms, self.begun.zone)
         last_day = format_day(last, year=False, weekday=True)
-        ends = f"over on {last_day} at {clock(ends_ms, self.begun.zone)}"
+        ends = f"ends on {last_day} at {clock(ends_ms, self.begun.zone)}"
         return [*facts, f"{begins}, {stages}, {whole}, {ends}"]
 
     def _blanks(self, points: float) -> list[Block]:
@@ -182,9 +182,9 @@ class _Sheet:
         columns = shared(paper, [
             Column("stage", 25 * part), Column("°C", 12 * part, right=True),
             Column("min", 12 * part, right=True), Column(self.begun.title, 15 * part, right=True),
-            Column("goes in, must be true", 0),
+            Column("add, check", 0),
             Column("time", 13, pencil=True), Column("°C", 11.5, pencil=True),
-            Column(acid_title(plan), 11.5, pencil=True), Column("words", 21, pencil=True),
+            Column(acid_title(plan), 11.5, pencil=True), Column("notes", 21, pencil=True),
         ], _WORDS)  # fmt: skip
         head = head_row(paper, columns, points)
         rows = [
@@ -228,8 +228,8 @@ class _Sheet:
     def _remarks(self) -> tuple[str, ...]:
         """How to read the curve, and the gates that have no place on a pH scale."""
         message = (
-            "Dashed: the plan; dotted about it: the allowed range. Mark what you read. Grey "
-            "stages want hands, in the open ones you may leave."
+            "Dashed: the plan; dotted: the allowed range. Mark your readings. In grey stages "
+            "you are needed, in the open ones you can leave."
         )
         acid_targets = [
             (i, s, s.acid_target)
@@ -237,7 +237,7 @@ class _Sheet:
             if s.acid_target is not None
         ]
         if any(acid_target.kind.endswith("-ph") for *_, acid_target in acid_targets):
-            message += " Dashed boxes: pH to pass through."
+            message += " Dashed boxes: acid targets (pH)."
         if self._floor() is not None:
             message += f" The milk comes at {self.plan.milk_c:g} °C, below what is shown."
         others = [

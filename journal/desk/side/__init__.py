@@ -1,1 +1,1 @@
-"""Side by side: the open make in the company of other makes of its plan."""
+"""Compare: the open make among other makes of its plan."""

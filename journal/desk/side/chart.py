@@ -23,7 +23,7 @@ class SideChart(Chart):
     """Shows a Compared."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("Makes side by side", "nothing to compare yet", parent)
+        super().__init__("Makes compared", "nothing to compare yet", parent)
         self._compared: Compared | None = None
         self.temp = self.add_plot(unit="°C", height=5)
         self.apart = self.add_plot(unit="°C", height=3)
@@ -96,7 +96,7 @@ class SideChart(Chart):
             plot.show_range(None, (0.0, 1.0))
             plot.left_axis.setTicks([[]])
             x = view[0] + 0.01 * (view[1] - view[0])
-            plot.words(x, 0.5, f"Hardly any acidity was read in {shown.code}.", anchor=(0, 0.5))
+            plot.words(x, 0.5, f"{shown.code} has hardly any acidity readings.", anchor=(0, 0.5))
             return
         kind = READING_KINDS[curves.kind]
         low, high = _range(curves, least=0.3 if kind.unit == "pH" else 0.05, above=0.16)
@@ -139,7 +139,7 @@ class SideChart(Chart):
                 parts.append(f"{code} {near:.{digits}f}")
         between = _band_at(curves.band, x)
         if between is not None:
-            parts.append(f"company {between[0]:.{digits}f} to {between[1]:.{digits}f}")
+            parts.append(f"others {between[0]:.{digits}f} to {between[1]:.{digits}f}")
         return "  ".join(parts)
 
 
@@ -154,10 +154,10 @@ def _band_words(found: Band) -> str:
 
 def _difference_words(shown: Compared) -> str:
     if not shown.other_code:
-        return "no make is chosen to differ from"
+        return "no make selected to compare with"
     if not len(shown.difference.at):
         return f"{shown.code} and {shown.other_code} were never read at the same time of the day"
-    return f"{shown.code} less {shown.other_code}"
+    return f"{shown.code} minus {shown.other_code}"
 
 
 def _view(shown: Compared) -> tuple[float, float]:
@@ -231,6 +231,6 @@ def _in_words(shown: Compared | None) -> str:
         return "nothing to compare yet"
     if shown.problem:
         return shown.problem
-    beside = f", with {shown.other_code} beside it" if shown.other_code else ""
+    beside = f", compared with {shown.other_code}" if shown.other_code else ""
     among = counted(shown.comparison_set, "make")
     return f"{shown.code} among {among}, aligned at {shown.asked.moment}{beside}"

@@ -1,4 +1,4 @@
-"""The left page of side by side: the company to choose, and what was different this time."""
+"""The left page of Compare: the other makes to choose, and what was different this time."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Head:
     milk_l: float
 
 
-class CompanyList(RowsView):
+class CompanyList(RowsView[MakeRow]):
     """The makes there are. Space takes the one at hand in or out: `toggled` carries it."""
 
     toggled = Signal(object)
@@ -46,10 +46,10 @@ class CompanyList(RowsView):
         columns = [
             Column("", self._in_text, draw=self._draw_check),
             Column("make", _code_of),
-            Column("begun", _day_of, quiet=True, stretch=True),
+            Column("started", _day_of, quiet=True, stretch=True, sort=_began),
         ]
-        super().__init__("Company", columns, parent, row_height=_ROW)
-        self.setAccessibleDescription("Space takes a make in or leaves it out")
+        super().__init__("Other makes", columns, parent, row_height=_ROW)
+        self.setAccessibleDescription("Space adds or removes a make")
         self.clicked.connect(self._on_clicked)
 
     def show_chosen(self, chosen: set[int]) -> None:
@@ -177,13 +177,12 @@ class SidePage(QWidget):
         there = len(self.comparison_set.rows_model.rows)
         if not there:
             words = (
-                "No other make of this plan has been read. When there is one, it stands here and "
-                "lies beside this one."
+                "No other make of this plan has readings yet. When one has, it will appear here."
             )
         else:
             words = (
-                f"{len(chosen)} of {there} beside it. Space takes one in or leaves it out; "
-                "Ctrl ⏎ looks at it instead."
+                f"{len(chosen)} of {there} chosen. Space adds or removes one; Ctrl ⏎ shows it "
+                "instead."
             )
         self.count.setText(words)
 
@@ -194,9 +193,9 @@ class SidePage(QWidget):
         self.rows.scrollToTop()
         alone = not self.comparison_set.rows_model.rows
         if compared is None:
-            self.stands_out.setText("Reading the company…")
+            self.stands_out.setText("Reading the other makes…")
         elif alone:
-            self.stands_out.setText("There is nothing to lie beside it yet.")
+            self.stands_out.setText("Nothing to compare it with yet.")
         else:
             self.stands_out.setText(standing_out(rows, compared.comparison_set))
 
@@ -226,6 +225,10 @@ def _code_of(row: MakeRow) -> str:
 
 def _day_of(row: MakeRow) -> str:
     return "failed" if row.failed else day_of_year(row.started_ms, row.zone)
+
+
+def _began(row: MakeRow) -> int:
+    return row.started_ms
 
 
 def _name_of(row: Different) -> str:

@@ -1,4 +1,4 @@
-"""The right page of side by side: the moments to align at, the chart, what it leaves out."""
+"""The right page of Compare: the moments to align at, the chart, what it leaves out."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Side by side: one make in the company of others of its plan."""
+"""Compare: one make among others of its plan."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class SidePlace(Place):
     """Shows the open make. The company is chosen anew for each make; the moment stays."""
 
     key = "side"
-    title = "Side by side"
+    title = "Compare"
     left_share = 0.58
     left_least = 460
 
@@ -55,9 +55,9 @@ class SidePlace(Place):
         begin.clicked.connect(self._on_begin)
         return EmptyPage(
             "No make is open.",
-            "Here a make will lie beside the other makes of its plan: the band they fill, how far "
-            "it is from any one of them, and what was different this time. Start a make from a "
-            "plan, or bring in past makes, and open one in Makes.",
+            "The open make will appear here with other makes of its plan: their usual range, "
+            "how far it is from any one of them, and what was different this time. Start a "
+            "make from a plan, or import past makes, then open one in Makes.",
             (begin,),
         )
 
@@ -68,9 +68,9 @@ class SidePlace(Place):
             for number, (name, run) in enumerate(zip(MOMENTS, runs, strict=True), start=1)
         )
         return (
-            Command("swap", "Look at the make at hand instead", self.swap,
+            Command("swap", "Show the selected make instead", self.swap,
                     ("Ctrl+Return", "Ctrl+Enter"), self.has_other),
-            Command("all", "Take all into the company, or none", self.take_all, ("Ctrl+L",),
+            Command("all", "Compare with all other makes, or none", self.take_all, ("Ctrl+L",),
                     self.has_make),
             *moments,
         )  # fmt: skip
@@ -194,7 +194,7 @@ class SidePlace(Place):
             self._ask()
             return
         self.picture.show_moment(self._moment, self._there)
-        self.say("side", f"This make has not come to “{name}”: choose another moment.")
+        self.say("side", f"This make has not reached “{name}”. Choose another moment.")
 
     def _align(self, place: int) -> None:
         self.align_at(list(MOMENTS)[place])

@@ -34,8 +34,8 @@ from journal.wording import text_of
 from journal.wording.dates import clock, short_day
 from journal.wording.letters import capital
 
-_WORDS = {"measured": "measured", "salt": "salt in", "water": "water in", "renewed": "made anew",
-          "boiled": "boiled"}  # fmt: skip
+_WORDS = {"measured": "measured", "salt": "salt added", "water": "water added",
+          "renewed": "fresh brine", "boiled": "boiled"}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -68,20 +68,20 @@ class BathSection(Section[BathRow]):
 
     def acts(self) -> tuple[Act, ...]:
         return (
-            Act("A", "add", self.add, row=False, begin="Make a bath"),
-            Act("M", "measured", self.measured, main="Write a measured strength down"),
+            Act("A", "add", self.add, row=False, begin="New brine"),
+            Act("M", "measured", self.measured, main="Add a measured strength"),
             Act("S", "salt", self.salt),
             Act("W", "water", self.water),
-            Act("N", "made anew", self.renewed),
+            Act("N", "fresh brine", self.renewed),
             Act("B", "boiled", self.boiled),
             Act("I", "cheese in", self.cheese_in),
-            Act("O", "out", self.cheese_out),
-            Act("G", "gone", self.poured_away),
+            Act("O", "cheese out", self.cheese_out),
+            Act("G", "poured away", self.poured_away),
         )
 
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[Column[BathRow], ...]:
         return (
-            Column("bath", _name, bold=True),
+            Column("brine", _name, bold=True),
             Column("L", _litres, right=True),
             Column("% salt", _strength, right=True, draw=self._draw_strength),
             Column("known", self._known, quiet=True),
@@ -90,9 +90,10 @@ class BathSection(Section[BathRow]):
 
     def empty_words(self) -> tuple[str, str]:
         return (
-            "There is no brine yet.",
-            "Here will stand each bath with its strength now, what was done to it, and what lay in "
-            "it. A make whose plan brines goes into the bath by itself when there is just one.",
+            "No brine yet.",
+            "Each brine will appear here with its strength, its history and the cheese in "
+            "it. If there is only one, a make whose plan has a brining stage goes into it by "
+            "itself.",
         )
 
     def rows(self) -> list[BathRow]:
@@ -113,7 +114,7 @@ class BathSection(Section[BathRow]):
             if stay.wheel_id is None
             else self.journal.wheels.where(id=stay.wheel_id)
         )
-        return found[0].code if found else "a make taken away"
+        return found[0].code if found else "a deleted make"
 
     def detail(self, row: BathRow) -> Detail:
         zone, brine, stands = self.journal.zone, row.brine, row.stands
@@ -121,15 +122,13 @@ class BathSection(Section[BathRow]):
         if brine.gone_ms is not None:
             about = f"poured away {short_day(brine.gone_ms, zone)}"
         else:
-            how = "reckoned since it was known" if stands.reckoned else "known"
+            how = "calculated since" if stands.reckoned else "as of"
             about = (
                 f"{write(stands.litres, 'volume', digits=1)} at {stands.strength_pct:.1f} % salt, "
                 f"{how} {short_day(stands.known_ms, zone)}"
             )
-        history = DetailTable("What was done to it", ("on", "what", "% after"), self._history(row))
-        lay = DetailTable(
-            "What lay in it", ("", "in", "out", "for"), self._lay(row), "Nothing yet."
-        )
+        history = DetailTable("History", ("on", "what", "% after"), self._history(row))
+        lay = DetailTable("Cheese in it", ("", "in", "out", "for"), self._lay(row), "Nothing yet.")
         course = tuple(strengths(brine, row.events, brine_table()))
         return Detail(
             head,
@@ -159,7 +158,7 @@ class BathSection(Section[BathRow]):
         for stay in sorted(row.stays, key=_in, reverse=True):
             went = f"{short_day(stay.in_ms, zone)}, {clock(stay.in_ms, zone)}"
             came = "" if stay.out_ms is None else f"{short_day(stay.out_ms, zone)}"
-            hours = "lies in it" if stay.hours is None else write(stay.hours * 60, "duration")
+            hours = "still in it" if stay.hours is None else write(stay.hours * 60, "duration")
             out.append((self._who(stay), went, came, hours))
         return tuple(out)
 
@@ -169,7 +168,7 @@ class BathSection(Section[BathRow]):
         """Make a bath."""
         self.ask(
             FormSpec(
-                "A new bath",
+                "New brine",
                 (
                     Field("name", "Name", text="the brine" if not self.rows() else "", needed=True),
                     Field("litres", "Brine", "volume", "L", needed=True, hint="10 L"),
@@ -193,11 +192,11 @@ class BathSection(Section[BathRow]):
         row = self.at_hand
         wanted = salt_wanted_kg(row.stands, row.brine.strength_pct)
         text = f"{wanted:.2f} kg" if wanted >= 0.005 else ""
-        self._event("salt", "Salt in", (Field("kg", "Salt", "mass", "kg", text, needed=True),))
+        self._event("salt", "Salt added", (Field("kg", "Salt", "mass", "kg", text, needed=True),))
 
     def water(self) -> None:
         """Write down water that went in."""
-        self._event("water", "Water in", (Field("litres", "Water", "volume", "L", needed=True),))
+        self._event("water", "Water added", (Field("litres", "Water", "volume", "L", needed=True),))
 
     def renewed(self) -> None:
         """Write down that it was poured away and made again."""
@@ -207,7 +206,7 @@ class BathSection(Section[BathRow]):
             Field("pct", "Salt in the brine", "percent", "%", f"{brine.strength_pct:g} %",
                 needed=True),
         )  # fmt: skip
-        self._event("renewed", "Made anew", fields)
+        self._event("renewed", "Fresh brine", fields)
 
     def boiled(self) -> None:
         """Write down that it was boiled."""
@@ -221,20 +220,22 @@ class BathSection(Section[BathRow]):
         field = Field("code", "Make or wheel", choices=tuple(codes), needed=True,
                   text=codes[0] if makes else "")  # fmt: skip
         name = self.at_hand.brine.name
-        self.ask(FormSpec(f"Into {name}", (field,), self._cheese_in, instants=self.instants))
+        self.ask(
+            FormSpec(f"Put a cheese into {name}", (field,), self._cheese_in, instants=self.instants)
+        )
 
     def cheese_out(self) -> None:
         """Take out what lies in it; with several, ask which."""
         row = self.at_hand
         inside = [stay for stay in row.stays if stay.out_ms is None]
         if not inside:
-            raise KeepingError(f"Nothing lies in {row.brine.name}.")
+            raise KeepingError(f"There is nothing in {row.brine.name}.")
         if len(inside) == 1:
             self.journal.baths.take_out(inside[0], self.now_ms)
             return
         codes = tuple(self._who(stay) for stay in inside)
         field = Field("code", "Make or wheel", choices=codes, only=True, needed=True)
-        self.ask(FormSpec(f"Out of {row.brine.name}", (field,), self._cheese_out))
+        self.ask(FormSpec(f"Take a cheese out of {row.brine.name}", (field,), self._cheese_out))
 
     def poured_away(self) -> None:
         """It is no longer there; its history stays."""
@@ -266,7 +267,7 @@ class BathSection(Section[BathRow]):
             litres=message.number("litres"), note=message.text("note"),
         )  # fmt: skip
         if event.at_ms > self.now_ms:
-            raise KeepingError("That day is still to come.")
+            raise KeepingError("That day is in the future.")
         with self.journal.unit(f"{_WORDS[kind]}: {brine.name}", self):
             self.journal.brine_events.save(event)
 
@@ -299,7 +300,7 @@ class BathSection(Section[BathRow]):
         if row.brine.gone_ms is not None:
             return "poured away"
         known = short_day(row.stands.known_ms, self.journal.zone)
-        return "reckoned" if row.stands.reckoned else known
+        return "calculated" if row.stands.reckoned else known
 
     def _draw_strength(self, painter: QPainter, rect: QRect, row: BathRow) -> None:
         draw_marked(self.table, painter, rect, _strength(row), marked=row.weak, right=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -32,9 +33,9 @@ _LIQUID = ("rennet", "calcium chloride", "colour", "water")
 _CAUTIONS = {
     "culture": "A culture that is old or was kept warm may sour slowly, and a slow make can make "
     "people ill: past its date, use a fresh packet.",
-    "rennet": "Rennet weakens with age: a clotting test says how much more it takes.",
-    "calcium chloride": "It grows hot in water and stings eyes and skin: dissolve it in plenty of "
-    "cold water, well before it goes in.",
+    "rennet": "Rennet weakens with age: a clotting test shows how much more you need.",
+    "calcium chloride": "It gets hot in water and stings eyes and skin: dissolve it in "
+    "plenty of cold water, well before you add it.",
     "mould": "Do not breathe the powder.",
     "lipase": "Do not breathe the powder.",
 }
@@ -71,28 +72,28 @@ class IngredientSection(Section[StockRow]):
     listens_to = frozenset({"ingredient", "addition", "plan", "make", "stage_run"})
 
     def acts(self) -> tuple[Act, ...]:
-        words = "Put something on the shelf"
+        words = "Add an ingredient"
         return (
             Act("A", "add", self.add, row=False, main=words, begin=words),
             Act("Return", "change", self.change),
-            Act("Delete", "remove", self.remove),
+            Act("Delete", "delete", self.remove),
         )
 
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[Column[StockRow], ...]:
         return (
             Column("name", _name, stretch=True, draw=self._draw_name),
             Column("lot", _lot, quiet=True),
-            Column("good till", self._date, draw=self._draw_date),
+            Column("use by", self._date, draw=self._draw_date, sort=_good_till),
             Column("left", _left, right=True, draw=self._draw_left),
             Column("enough for", _enough, quiet=True),
         )
 
     def empty_words(self) -> tuple[str, str]:
         return (
-            "Nothing is on the shelf yet.",
-            "Here will stand each culture, rennet and salt with its lot and its date, what is left "
-            "of it, and for how many makes that is enough. A make takes from the shelf what its "
-            "plan says, the nearest date first.",
+            "No ingredients yet.",
+            "Each culture, rennet and salt will appear here with its lot, its date, what is "
+            "left and how many makes that is enough for. A make uses what its plan says, the "
+            "nearest date first.",
         )
 
     def rows(self) -> list[StockRow]:
@@ -139,18 +140,18 @@ class IngredientSection(Section[StockRow]):
         supplies = self._supplies(plans, shelf, row.kind, row.name)
         enough = DetailTable(
             "Enough for",
-            ("plan", "a make takes", "makes"),
+            ("plan", "per make", "makes"),
             tuple((p.name, format_amount(s.per_make, s.unit), _makes(s)) for p, s in supplies),
-            "No plan in this journal calls for it by this name.",
+            "No plan in this journal uses this name.",
         )
         about = [row.kind]
         if row.lot is not None:
             about += [row.lot.strength] if row.lot.strength else []
             about += [f"lot {row.lot.lot}"] if row.lot.lot else []
             if row.lot.expires_ms is not None:
-                about.append(f"good till {short_day(row.lot.expires_ms, zone)}")
+                about.append(f"use by {short_day(row.lot.expires_ms, zone)}")
         else:
-            about.append("not on the shelf")
+            about.append("not in stock")
         return Detail(
             capital(row.name),
             " · ".join(about),
@@ -165,9 +166,9 @@ class IngredientSection(Section[StockRow]):
         message = []
         if row.past and row.lot.expires_ms is not None:
             day = short_day(row.lot.expires_ms, self.journal.zone)
-            message.append(f"Its date was {day}: it does not count. Replace it.")
+            message.append(f"Its date was {day}, so it does not count. Replace it.")
         if row.low:
-            message.append("It is not enough for two more makes like the last: buy some.")
+            message.append("Not enough for two more makes like the last. Buy some.")
         dosed = [(plan, supply) for plan, supply in supplies if supply.unit == "ml"]
         if dosed:
             plan, supply = dosed[0]
@@ -175,22 +176,22 @@ class IngredientSection(Section[StockRow]):
             message += [sentence] if sentence else []
         if any(s.left is None for _, s in supplies) and row.lot.amount_left is not None:
             message.append(
-                "The plans dose it by weight and it is kept by volume, or the other way round, so "
-                "that nobody can say for how many makes it is enough."
+                "The plans measure it by weight and the stock by volume, or the other way "
+                "round, so the number of makes is unknown."
             )
         return message
 
     def _lately(self, row: StockRow) -> DetailTable:
         used = self.journal.stock.lately(row.kind, row.name, _LATELY)
         return DetailTable(
-            "Went in lately",
+            "Used lately",
             ("make", "amount", "lot", "on"),
             tuple(
                 (one.code, format_amount(one.amount, one.unit), one.lot,
                  short_day(one.at_ms, one.zone))
                 for one in used
             ),
-            "No make has taken any yet.",
+            "Not used in a make yet.",
         )  # fmt: skip
 
     # Acts
@@ -201,7 +202,7 @@ class IngredientSection(Section[StockRow]):
         missed = row if row is not None and row.lot is None else None
         kind = missed.kind if missed else ""
         blank = Ingredient("other", "new", unit=missed.unit if missed else "g")
-        self.ask(self._form("Put on the shelf", blank, self._add, kind, missed))
+        self.ask(self._form("Add an ingredient", blank, self._add, kind, missed))
 
     def change(self) -> None:
         """Change the lot at hand; for one that is missing, put it there."""
@@ -235,9 +236,9 @@ class IngredientSection(Section[StockRow]):
                 Field("name", "Name in the plans", text=row.name if row else "",
                     choices=tuple(names), needed=True),
                 Field("strength", "Strength", text=lot.strength, hint="as on the packet"),
-                Field("lot", "Lot", text=lot.lot, hint="if it says one"),
-                Field("expires", "Good till", DAY, text=date, hint="14 March 2027 or 03/2027"),
-                Field("left", "Left of it", AMOUNT, unit if unit in ("g", "ml") else "g", left,
+                Field("lot", "Lot", text=lot.lot, hint="if there is one"),
+                Field("expires", "Use by", DAY, text=date, hint="14 March 2027 or 03/2027"),
+                Field("left", "Left", AMOUNT, unit if unit in ("g", "ml") else "g", left,
                     "20 g or 50 ml", follows="" if there else "kind",
                     units=tuple((kind, "ml") for kind in _LIQUID)),
             ),
@@ -247,7 +248,7 @@ class IngredientSection(Section[StockRow]):
         )  # fmt: skip
 
     def _add(self, message: FormValues) -> None:
-        with self.journal.unit(f"put {message.text('name')} on the shelf", self):
+        with self.journal.unit(f"add {message.text('name')}", self):
             self.journal.ingredients.save(_lot_of(Ingredient("other", "new"), message))
 
     def _change(self, message: FormValues) -> None:
@@ -347,6 +348,11 @@ def left_words(lot: Ingredient) -> str:
     if lot.amount_left is None:
         return "?"
     return "used up" if lot.amount_left == 0 else format_amount(lot.amount_left, lot.unit)
+
+
+def _good_till(row: StockRow) -> float:
+    expires_ms = None if row.lot is None else row.lot.expires_ms
+    return math.inf if expires_ms is None else expires_ms
 
 
 def _left(row: StockRow) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -65,28 +66,28 @@ class MotherSection(Section[MotherRow]):
     def acts(self) -> tuple[Act, ...]:
         return (
             Act("A", "add from a packet", self.add, row=False,
-                begin="Begin a culture from a packet"),
-            Act("N", "next generation", self.following, main="Set the next generation"),
+                begin="New culture from a packet"),
+            Act("N", "next generation", self.following, main="Make the next generation"),
             Act("Return", "change", self.change),
             Act("G", "gone", self.gone),
-            Act("Delete", "remove", self.remove),
+            Act("Delete", "delete", self.remove),
         )  # fmt: skip
 
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[Column[MotherRow], ...]:
         return (
             Column("culture", _name, stretch=True, draw=self._draw_name),
             Column("generation", _number, right=True),
-            Column("set from", _origin, quiet=True),
-            Column("on", self._made, quiet=True),
-            Column("keep till", self._save, draw=self._draw_keep),
+            Column("made from", _origin, quiet=True),
+            Column("on", self._made, quiet=True, sort=_made_ms),
+            Column("use by", self._till, draw=self._draw_keep, sort=_till_ms),
         )
 
     def empty_words(self) -> tuple[str, str]:
         return (
-            "No culture is kept alive here.",
-            "A culture carried from make to make has generations: where each came from, how long "
-            "it keeps, and which makes it went into. Give it the name its plans call it by, and a "
-            "make takes its newest generation.",
+            "No kept cultures yet.",
+            "A culture carried from make to make has generations: where each came from, how "
+            "long it keeps, and which makes used it. Give it the name your plans use, and a "
+            "make uses its newest generation.",
         )
 
     def rows(self) -> list[MotherRow]:
@@ -119,7 +120,7 @@ class MotherSection(Section[MotherRow]):
         about = [
             f"generation {one.number}",
             one.culture_type,
-            f"set {short_day(one.made_ms, zone)}",
+            f"made {short_day(one.made_ms, zone)}",
         ]
         if row.origin:
             about.append(f"from {row.origin}")
@@ -128,18 +129,18 @@ class MotherSection(Section[MotherRow]):
         if one.gone_ms is not None:
             about.append(f"gone {short_day(one.gone_ms, zone)}")
         elif one.keep_until_ms is not None:
-            about.append(f"keep till {short_day(one.keep_until_ms, zone)}")
+            about.append(f"use by {short_day(one.keep_until_ms, zone)}")
         used = self._line_used(one)
         soured = [self._soured(w) for _, w in used]
         makes = DetailTable(
-            "The culture went into",
+            "Used in",
             ("make", "generation", "amount", "on", f"min to sour by {FALL_PH:g} pH"),
             tuple(
                 (w.code, str(number), format_amount(w.amount, w.unit), short_day(w.at_ms, w.zone),
                  "" if minutes is None else f"{minutes:.0f}")
                 for (number, w), minutes in zip(used, soured, strict=True)
             ),
-            "No make yet." + self._by_name(one),
+            "Not used yet." + self._by_name(one),
         )  # fmt: skip
         slow = failing([m for m in soured if m is not None])
         note = (DetailTable("Note", ("",), ((one.note,),)),) if one.note else ()
@@ -171,8 +172,8 @@ class MotherSection(Section[MotherRow]):
         for plan in plans_known(self.journal):
             for _, dose, _ in plan.amounts():
                 if dose.kind == "culture" and plain_name(dose.name) == wanted:
-                    return f" {capital(plan.name)} calls for it by this name."
-        return " No plan calls for it by this name: a make will not take it by itself."
+                    return f" {capital(plan.name)} uses this name."
+        return " No plan uses this name, so no make will use it by itself."
 
     # Acts
 
@@ -182,10 +183,10 @@ class MotherSection(Section[MotherRow]):
             {d.name for p in plans_known(self.journal) for _, d, _ in p.amounts()
              if d.kind == "culture"}
         )  # fmt: skip
-        self._ask("A culture from a packet", None, (
+        self._ask("New culture from a packet", None, (
             Field("name", "Name in the plans", choices=tuple(names), needed=True),
             Field("type", "Type", text="mesophilic", choices=CULTURE_TYPES, only=True, needed=True),
-            Field("origin", "Set from", hint="the packet and its lot"),
+            Field("origin", "Made from", hint="the packet and its lot"),
         ), self._add)  # fmt: skip
 
     def following(self) -> None:
@@ -194,7 +195,7 @@ class MotherSection(Section[MotherRow]):
         made = [w.code for w in self.journal.stock.of_generation(id_of(last), _MAKES_SHOWN)]
         fields = (
             Field("make", "From the make", choices=tuple(dict.fromkeys(made)),
-                hint="its code; empty: from the last mother"),
+                hint="its code; empty: from the last generation"),
         )  # fmt: skip
         title = f"{capital(last.name)}, generation {last.number + 1}"
         self._ask(
@@ -202,7 +203,7 @@ class MotherSection(Section[MotherRow]):
             None,
             fields,
             self._follow,
-            f"Only when it set on time, smells clean and is below pH {SOUR_PH:g}.",
+            f"Only if it set on time, smells clean and is below pH {SOUR_PH:g}.",
         )
 
     def change(self) -> None:
@@ -212,7 +213,7 @@ class MotherSection(Section[MotherRow]):
             Field("name", "Name in the plans", text=one.name, needed=True),
             Field("type", "Type", text=one.culture_type, choices=CULTURE_TYPES, only=True,
                 needed=True),
-            Field("origin", "Set from", text=one.origin),
+            Field("origin", "Made from", text=one.origin),
         ), self._change)  # fmt: skip
 
     def gone(self) -> None:
@@ -238,8 +239,8 @@ class MotherSection(Section[MotherRow]):
         usual = short_day(self.now_ms + KEEPS_DAYS * DAY_MS, zone) if one is None else till
         ph = "" if one is None or one.ph is None else f"{one.ph:.2f}"
         more = (
-            Field("made", "Set on", DAY, text="today" if one is None else _day(one.made_ms, zone)),
-            Field("keep", "Keep till", DAY, text=usual),
+            Field("made", "Made on", DAY, text="today" if one is None else _day(one.made_ms, zone)),
+            Field("keep", "Use by", DAY, text=usual),
             Field("ph", "pH when it had set", "ph", "pH", ph),
             Field("note", "Note", text="" if one is None else one.note),
         )
@@ -253,7 +254,7 @@ class MotherSection(Section[MotherRow]):
             origin=message.text("origin") or "a packet", keep_until_ms=message.instant("keep"),
             ph=message.number("ph"), note=message.text("note"),
         )  # fmt: skip
-        with self.journal.unit(f"set {one.name}", self):
+        with self.journal.unit(f"add {one.name}", self):
             self.journal.generations.save(one)
 
     def _follow(self, message: FormValues) -> None:
@@ -265,10 +266,10 @@ class MotherSection(Section[MotherRow]):
         one = replace(one, keep_until_ms=message.instant("keep"), note=message.text("note"))
         if make is not None and make.milk.treatment == "raw":
             raise KeepingError(
-                f"{make.code} was of raw milk: a culture is never carried over from raw milk. "
-                "Set it from the last mother, or from a packet."
+                f"{make.code} was made from raw milk. Never carry a culture over from raw "
+                "milk: make it from the last generation or from a packet."
             )
-        with self.journal.unit(f"set {one.name}, generation {one.number}", self):
+        with self.journal.unit(f"add {one.name}, generation {one.number}", self):
             self.journal.generations.save(one)
 
     def _change(self, message: FormValues) -> None:
@@ -288,7 +289,7 @@ class MotherSection(Section[MotherRow]):
     def _made(self, row: MotherRow) -> str:
         return short_day(row.generation.made_ms, self.journal.zone)
 
-    def _save(self, row: MotherRow) -> str:
+    def _till(self, row: MotherRow) -> str:
         if row.generation.gone_ms is not None:
             return "gone"
         return _day(row.generation.keep_until_ms, self.journal.zone)
@@ -298,7 +299,15 @@ class MotherSection(Section[MotherRow]):
         draw_cell(self.table, painter, rect, words, quiet=over, bold=not over)
 
     def _draw_keep(self, painter: QPainter, rect: QRect, row: MotherRow) -> None:
-        draw_marked(self.table, painter, rect, self._save(row), marked=bool(row.doubts))
+        draw_marked(self.table, painter, rect, self._till(row), marked=bool(row.doubts))
+
+
+def _made_ms(row: MotherRow) -> int:
+    return row.generation.made_ms
+
+
+def _till_ms(row: MotherRow) -> float:
+    return row.generation.keep_until_ms or math.inf
 
 
 def _day(at_ms: int | None, zone: str) -> str:

@@ -68,7 +68,7 @@ class StockPage(QWidget):
         head = QHBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
         head.setSpacing(6 * STEP)
-        head.addWidget(Label("Shelf", TITLE, bold=True))
+        head.addWidget(Label("Stock", TITLE, bold=True))
         head.addSpacing(2 * STEP)
         for place, section in enumerate(self.sections):
             tab = WordButton(section.title)
@@ -92,9 +92,9 @@ class StockPage(QWidget):
     def commands(self) -> tuple[Command, ...]:
         """What can be done on the shelf."""
         return (
-            Command("shelf_act", "Add to this part of the shelf, or keep what was typed", self.act,
+            Command("shelf_act", "Add to this part of the stock, or save the form", self.act,
                     ("Ctrl+Return", "Ctrl+Enter")),
-            Command("shelf_next", "The next part of the shelf", self.next_section, ("Ctrl+L",)),
+            Command("shelf_next", "Next part of the stock", self.next_section, ("Ctrl+L",)),
         )  # fmt: skip
 
     def entered(self) -> None:

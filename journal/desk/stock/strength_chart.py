@@ -18,7 +18,7 @@ class StrengthChart(Chart):
     """Shows the course of one bath: marks where its strength is known, a line to guide the eye."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("The bath's strength", "no bath is chosen", parent)
+        super().__init__("Strength of the brine", "no brine selected", parent)
         self._detail = Detail()
         self._now_ms, self._zone = 0, "UTC"
         self.axis = ClockAxis()

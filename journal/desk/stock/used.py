@@ -47,31 +47,31 @@ class InRow:
 class WentInSection(Section[InRow]):
     """The doses of the make that is open, stage by stage."""
 
-    title = "Went in"
+    title = "Used"
     listens_to = frozenset({"addition", "ingredient", "generation", "make", "stage_run"})
 
     def acts(self) -> tuple[Act, ...]:
         return (
-            Act("Return", "change the amount or the lot", self.change, main="Change what went in"),
-            Act("Delete", "take it back", self.take_back),
+            Act("Return", "change the amount or the lot", self.change, main="Change what was used"),
+            Act("Delete", "delete the entry", self.take_back),
         )
 
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[Column[InRow], ...]:
         return (
             Column("stage", _stage, quiet=True),
             Column("what", _name, stretch=True, draw=self._draw_name),
             Column("planned", _planned, right=True, quiet=True),
-            Column("went in", _amount, right=True, bold=True),
+            Column("used", _amount, right=True, bold=True),
             Column("lot", _source),
             Column("at", self._at, quiet=True),
         )
 
     def empty_words(self) -> tuple[str, str]:
         return (
-            "No make is open, or nothing goes into it.",
-            "Here will stand what the open make's plan puts in, and what really went in. As a "
-            "stage ends, its doses count as put in at the planned amount, from the lot with the "
-            "nearest date, unless something else was said here.",
+            "No make is open, or its plan adds nothing.",
+            "What the plan of the open make adds, and what was really used, will appear "
+            "here. When a stage ends, its doses count as used in the planned amount, from "
+            "the lot with the nearest date, unless you change them here.",
         )
 
     def rows(self) -> list[InRow]:
@@ -101,13 +101,13 @@ class WentInSection(Section[InRow]):
             if one.generation_id in mothers:
                 out[one.id] = f"generation {mothers[one.generation_id].number}"
             elif one.ingredient_id in lots:
-                out[one.id] = lots[one.ingredient_id].lot or "from the shelf"
+                out[one.id] = lots[one.ingredient_id].lot or "from stock"
         return out
 
     def detail(self, row: InRow) -> Detail:
         shelf = self.journal.ingredients.all()
-        lots = tuple((i.lot or "no lot named", left_words(i)) for i in self._lots(row))
-        on_shelf = DetailTable("On the shelf", ("lot", "left"), lots, "None by this name.")
+        lots = tuple((i.lot or "no lot given", left_words(i)) for i in self._lots(row))
+        on_shelf = DetailTable("In stock", ("lot", "left"), lots, "None by this name.")
         head = capital(row.name)
         about = f"{row.make.code} · {row.stage} · {row.kind}"
         doubts = []
@@ -115,11 +115,11 @@ class WentInSection(Section[InRow]):
             taken = take(shelf, (row.kind, row.name, row.unit), row.planned, self.today,
                          self.journal.zone)  # fmt: skip
             if lots and taken[-1].lot is None:
-                doubts.append(f"{format_amount(taken[-1].amount, row.unit)} of it is not there.")
+                doubts.append(f"{format_amount(taken[-1].amount, row.unit)} of it is not in stock.")
         words = (
-            "It went in."
+            "It was used."
             if row.addition is not None
-            else "It counts as put in when its stage ends. Change it now if something else goes in."
+            else "It counts as used when its stage ends. Change it now if you add something else."
         )
         return Detail(head, about, tuple(doubts), (on_shelf,), caution="", note=words)
 
@@ -134,8 +134,8 @@ class WentInSection(Section[InRow]):
             FormSpec(
                 f"{row.make.code}, {row.stage}: {row.name}",
                 (
-                    Field("amount", "Went in", AMOUNT, row.unit, typed_amount(amount, row.unit),
-                        "0 when it was left out", needed=True),
+                    Field("amount", "Used", AMOUNT, row.unit, typed_amount(amount, row.unit),
+                        "0 if left out", needed=True),
                     Field("lot", "Lot", text=row.source if row.source in lots else "",
                         choices=tuple(lots), only=True, hint="the nearest date"),
                 ),
@@ -157,7 +157,9 @@ class WentInSection(Section[InRow]):
     def _change(self, message: FormValues) -> None:
         row, typed = self.at_hand, message.amount("amount")
         if typed is None or ("g" if typed.quantity == "mass_g" else "ml") != row.unit:
-            raise KeepingError(f"The plan doses {row.name} in {row.unit}: give it in {row.unit}.")
+            raise KeepingError(
+                f"The plan measures {row.name} in {row.unit}. Type it in {row.unit}."
+            )
         lot = message.text("lot")
         lot_id = next((i.id for i in self._lots(row) if lot and i.lot == lot), None)
         if row.addition is not None:

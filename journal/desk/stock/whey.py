@@ -20,10 +20,10 @@ _MAKES_SHOWN = 60
 _FRESH_DAYS = 2  # so long a make is offered; the whey itself keeps for hours
 # Common practice, no source.
 WHEY_CAUTION = (
-    "Use the whey within a few hours, while it is sweet: whey that stood warm sours and spoils, "
-    "and whey of a make that went wrong is thrown away. It is heated to some 85 to 95 °C: steam "
-    "and hot whey scald, and a full pot is heavy. Whey cheese is soft and moist: keep it cold and "
-    "eat it within days. Local rules come first."
+    "Use the whey within a few hours, while it is sweet: whey that stood warm sours and "
+    "spoils, so throw away the whey of a make that went wrong. It is heated to about 85 to "
+    "95 °C: steam and hot whey scald, and a full pot is heavy. Whey cheese is soft and "
+    "moist: keep it cold and eat it within days. Local rules come first."
 )
 
 
@@ -63,14 +63,14 @@ class WheySection(Section[WheyRow]):
 
     def acts(self) -> tuple[Act, ...]:
         return (
-            Act("A", "begin a whey cheese", self.begin_whey, main="Begin a whey cheese from it"),
-            Act("Return", "go to the make", self.open_make),
+            Act("A", "start a whey cheese", self.begin_whey, main="Start a whey cheese"),
+            Act("Return", "open the make", self.open_make),
         )
 
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[Column[WheyRow], ...]:
         return (
             Column("make", _code, bold=True),
-            Column("on", _day, quiet=True),
+            Column("on", _day, quiet=True, sort=_began),
             Column("plan", _plan, stretch=True),
             Column("whey, about L", _whey, right=True),
             Column("whey cheese", _cheeses),
@@ -78,10 +78,9 @@ class WheySection(Section[WheyRow]):
 
     def empty_words(self) -> tuple[str, str]:
         return (
-            "There is no fresh whey.",
-            "A make of the last days will stand here with about how much whey it gave. A whey "
-            "cheese begun from it is a make of its own, with a code of its own, and each names the "
-            "other.",
+            "No fresh whey.",
+            "Makes of the last few days will appear here with about how much whey they gave. "
+            "A whey cheese is a make of its own, with its own code, linked to the first.",
         )
 
     def rows(self) -> list[WheyRow]:
@@ -104,11 +103,11 @@ class WheySection(Section[WheyRow]):
         )
         doubts = []
         if make.failed:
-            doubts.append("This make failed: its whey is not for eating.")
+            doubts.append("This make failed: do not use its whey.")
         if make.milk.treatment == "raw":
-            doubts.append("Of raw milk: what is made of its whey must be heated through.")
+            doubts.append("Raw milk: heat through whatever you make from its whey.")
         cheeses = DetailTable(
-            "Whey cheese of it",
+            "Whey cheese from it",
             ("make", "whey", "with milk", "on"),
             tuple(_line(cheese) for cheese in row.cheeses),
             "None yet.",
@@ -125,16 +124,16 @@ class WheySection(Section[WheyRow]):
         left = max(row.whey_l - row.used_l, 0.0)
         self.ask(
             FormSpec(
-                f"A whey cheese from {row.make.code}",
+                f"New whey cheese from {row.make.code}",
                 (
                     Field("whey", "Whey", "volume", "L", f"{left:.1f} L" if left else "",
                         needed=True),
-                    Field("milk", "Milk with it", "volume", "L", hint="none, or 1 L"),
+                    Field("milk", "Milk added", "volume", "L", hint="none, or 1 L"),
                     Field("plan", "Plan", text=likely, choices=tuple(plans), only=True,
                         needed=True),
                 ),
                 self._begin,
-                words="Begin it",
+                words="Start",
                 instants=self.instants,
             )
         )  # fmt: skip
@@ -153,7 +152,7 @@ class WheySection(Section[WheyRow]):
             self.now_ms,
             milk_l=message.number("milk") or 0.0,
         )
-        self.says.emit(f"{make.code} began: {make.name}.", False)
+        self.says.emit(f"{make.code} started: {make.name}.", False)
         self.goes.emit("vat", make.id)
 
 
@@ -171,6 +170,10 @@ def _code(row: WheyRow) -> str:
 
 def _day(row: WheyRow) -> str:
     return short_day(row.make.started_ms, row.make.zone)
+
+
+def _began(row: WheyRow) -> int:
+    return row.make.started_ms
 
 
 def _plan(row: WheyRow) -> str:

@@ -29,8 +29,8 @@ class _Chip(Chip):
     def __init__(self, entry: ChipEntry, parent: QWidget | None = None) -> None:
         super().__init__(entry.words, parent)
         self.entry = entry
-        self.setAccessibleDescription("Delete takes it away")
-        self.setToolTip("Click or Delete: take it away.")
+        self.setAccessibleDescription("Delete removes it")
+        self.setToolTip("Click or Delete: remove it.")
         self.clicked.connect(self._on_clicked)
 
     def _on_clicked(self) -> None:

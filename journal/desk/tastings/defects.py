@@ -53,7 +53,7 @@ def fitting(text: str) -> list[Suggestion]:
     begins = [t for t in terms() if t.term.startswith(wanted)]
     holds = [t for t in terms() if t not in begins and wanted in f"{t.term} {t.gloss}".lower()]
     if not begins and not holds:
-        return [Suggestion("No defect is called that", "say it in your own words below", None)]
+        return [Suggestion("No such defect", "describe it in the notes below", None)]
     return [
         Suggestion(
             t.term if strength == "definite" else f"{t.term}, {strength}",
@@ -73,8 +73,8 @@ class DefectChip(Chip):
         super().__init__(f"{mark[1]}, {mark[2]}", parent)
         self.mark = mark
         self.setAccessibleName(f"Defect {mark[1]}, {mark[2]}")
-        self.setAccessibleDescription("Space changes the strength, Delete takes it away")
-        self.setToolTip("Click or Space: how strong. Delete: take it away.")
+        self.setAccessibleDescription("Space changes the strength, Delete removes it")
+        self.setToolTip("Click or Space: how strong. Delete: remove it.")
         self.clicked.connect(self._on_clicked)
 
     def _on_clicked(self) -> None:

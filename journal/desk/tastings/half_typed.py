@@ -43,15 +43,15 @@ class UnsavedTexts:
         days = [
             f"{words} of {day_words(one.at_ms, one.zone)} ({keys})"
             for saved, words, keys in (
-                (self._journal.tastings, "the blind sitting", "Ctrl B"),
+                (self._journal.tastings, "the blind session", "Ctrl B"),
                 (self._journal.panel_tests, "the panel test", "Ctrl T"),
             )
             for one in saved.all()
             if one.uuid in self._held and one.lifted_ms is None
         ]
         boards = self.of(BOARDS)
-        laid = (("sitting", "a blind sitting (Ctrl B)"), ("test", "a panel test (Ctrl T)"))
-        return days + [f"the laying out of {words}" for key, words in laid if key in boards]
+        laid = (("sitting", "a blind session (Ctrl B)"), ("test", "a panel test (Ctrl T)"))
+        return days + [f"the setup of {words}" for key, words in laid if key in boards]
 
 
 def _read(text: str) -> dict[str, dict[str, Any]]:

@@ -39,11 +39,11 @@ class MarkSheet(QWidget):
         super().__init__(parent)
         self._others: dict[str, float] = {}
         self.rows: list[ScoreRow] = []
-        self.note, self._note_box = boxed("In your own words", TEXT)
-        self.note.setPlaceholderText("in your own words")
+        self.note, self._note_box = boxed("Notes", TEXT)
+        self.note.setPlaceholderText("notes")
         self.defects = DefectsField(self)
         self.photo = PhotoField()
-        self.save = Button("Keep and hand on", MAIN, "Ctrl ⏎")
+        self.save = Button("Save and next", MAIN, "Ctrl ⏎")
         self.other = other
         self.message = Label("", role="quiet", wrap=True)
         self._rows = QVBoxLayout()  # the tint of a row reaches past the margin, its words do not
@@ -87,7 +87,7 @@ class MarkSheet(QWidget):
         words.addWidget(Hairline())
         words.addLayout(_named_row("Defects", self.defects))
         self._note_box.setFixedHeight(HIGH)
-        words.addLayout(_named_row("Words", self._note_box))
+        words.addLayout(_named_row("Notes", self._note_box))
         words.addLayout(_named_row("The cut", self.photo))
         return words
 

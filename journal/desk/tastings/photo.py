@@ -30,7 +30,7 @@ class PhotoField(QWidget):
         self.button = Button("Add a photo…", FAINT)
         self.button.setFont(font(SMALL))
         self.button.setFixedHeight(HIGH)
-        self.away = Button("Take it away", FAINT)
+        self.away = Button("Delete", FAINT)
         self.away.setFont(font(SMALL))
         self.away.setFixedHeight(HIGH)
         self.small = SmallPhoto()

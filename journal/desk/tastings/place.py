@@ -29,10 +29,10 @@ P = TypeVar("P", bound=TastingPart)
 OPEN, BLIND, TESTS, PANEL = "open", "blind", "tests", "panel"
 PAUSE_MS = 250  # after a key, until what is typed is written down; leaving writes at once
 _WORDS = {
-    OPEN: ("Score a wheel", "Ctrl S"),
-    BLIND: ("Blind sitting", "Ctrl B"),
+    OPEN: ("Score", "Ctrl S"),
+    BLIND: ("Blind session", "Ctrl B"),
     TESTS: ("Panel tests", "Ctrl T"),
-    PANEL: ("The panel", "Ctrl J"),
+    PANEL: ("Panel", "Ctrl J"),
 }
 
 
@@ -62,7 +62,7 @@ class TastingsPlace(Place):
         self.arrange(self._named_pages(), self.right_pages, self.open.line)
         begun = [*self.open.begun(), *self.half.begun()]
         if begun:
-            self.say("begun", f"Typed and not kept yet: {'; '.join(begun)}.", attention=False)
+            self.say("begun", f"Typed and not saved yet: {'; '.join(begun)}.", attention=False)
 
     def _name(self, key: str) -> WordButton:
         words, keys = _WORDS[key]
@@ -95,20 +95,20 @@ class TastingsPlace(Place):
         tasting, has_wheels = self.open.tasting, self.open.has_wheels
         return (
             Command(
-                "keep_and_hand_on", "Keep and hand on", self.save_and_hand_on,
+                "keep_and_hand_on", "Save and next", self.save_and_hand_on,
                 ("Ctrl+Return", "Ctrl+Enter"), self.can_save,
             ),
-            Command("choose_wheel", "Another one", self.another, ("Ctrl+L",), has_wheels),
+            Command("choose_wheel", "Choose another", self.another, ("Ctrl+L",), has_wheels),
             Command("score_open", "Score a wheel", self.go_open, ("Ctrl+S",), has_wheels),
-            Command("sitting", "Lay out or go on with a blind sitting", self.go_blind, ("Ctrl+B",)),
+            Command("sitting", "Set up or continue a blind session", self.go_blind, ("Ctrl+B",)),
             Command("panel_tests", "Panel tests", self.go_tests, ("Ctrl+T",)),
             Command("panel", "How good is the panel", self.go_panel, ("Ctrl+J",)),
-            Command("lift", "Lift the cloth", self.reveal_session, ("F9",), self.can_reveal),
-            Command("type_in", "Type in sheets of paper", self.type_in, ("Ctrl+R",),
+            Command("lift", "Reveal the samples", self.reveal_session, ("F9",), self.can_reveal),
+            Command("type_in", "Type in paper sheets", self.type_in, ("Ctrl+R",),
                     self.can_type_in),
             Command("print_sheets", "Print sheets for assessors…", self.print_sheets, ("Ctrl+P",),
                     self.can_print),
-            Command("join", "Someone joins the sitting", self.someone_joins, ("Ctrl+G",),
+            Command("join", "Add an assessor to the session", self.someone_joins, ("Ctrl+G",),
                     self.can_join),
             Command("own_attribute", "An attribute of your own", self.open.ask_attribute,
                     ("Ctrl+D",), tasting),

@@ -32,7 +32,7 @@ def save_text(journal: Journal, attribute: str, value: float, words: str) -> Non
     if scale_words(journal, attribute).get(value, "") == words or not attribute:
         return
     known = journal.scale_words.where(attribute=attribute, value=value)
-    with journal.unit(f"words for {attribute}"):
+    with journal.unit(f"describe the {attribute} scale"):
         for old in known:
             journal.scale_words.remove(id_of(old))
         journal.scale_words.save(ScaleWord(attribute, value, words))

@@ -36,13 +36,13 @@ _TOLD = {"make", "stage_run", "wheel", "care", "weighing", "ingredient", "additi
          "series_make"}  # fmt: skip
 _GO = {
     "vat": "Go to the vat",
-    "wheels": "Go to the room",
+    "wheels": "Go to Ageing",
     "tastings": "Go to the tastings",
-    "shelf": "Go to the shelf",
+    "shelf": "Go to the stock",
 }
 
 
-class ComingRows(RowsView):
+class ComingRows(RowsView[AgendaItem]):
     """A list in which one stands on a line only while it has the focus."""
 
     def show_rows(self, rows: Sequence[AgendaItem]) -> None:
@@ -81,6 +81,7 @@ class TodayPlace(Place):
                 Column("when", _when, right=True, draw=self._draw_when),
             ),
             row_height=ROW_HEIGHT,
+            in_order=True,
         )
         self.list.horizontalHeader().hide()
         self.list.opened.connect(self._on_opened)
@@ -137,16 +138,16 @@ class TodayPlace(Place):
         begin.clicked.connect(self._on_begin)
         return EmptyPage(
             "Nothing to do yet.",
-            "Here will stand what is to be done, in order: the next step of the make in the vat, "
-            "wheels that want turning or weighing, tastings that fall due, and what is low or past "
-            "its date. It begins with a make: choose a plan and start one.",
+            "Your tasks will appear here: the next step of the running make, wheels to turn "
+            "or weigh, tastings that are due, and stock that is low or past its date. To "
+            "begin, choose a plan and start a make.",
             (begin,),
         )
 
     def commands(self) -> tuple[Command, ...]:
         return (
-            Command("go_on", "Go where it is done", self.go_on, ("Ctrl+Return", "Ctrl+Enter"),
-                    self.has_item),
+            Command("go_on", "Go to the place of the task", self.go_on,
+                    ("Ctrl+Return", "Ctrl+Enter"), self.has_item),
         )  # fmt: skip
 
     # Fill

@@ -31,7 +31,7 @@ class AcrossTheRoom(QWidget):
         self.neighbours: tuple[MakeSnapshot, ...] = ()  # the days of the makes beside it
         self._due = self._ask = ""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Across the room")
+        self.setAccessibleName("Large display")
         window.installEventFilter(self)
         self.hide()
 

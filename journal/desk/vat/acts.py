@@ -56,28 +56,30 @@ class MakeActs:
         has_stage = self._makes.has_stage
         return (
             Command("longer", "Let the stage run longer", self.longer, ("Ctrl+L",), has_stage),
-            Command("how_long", "Longer or shorter, and why…", self.ask_longer, ("Ctrl+Shift+L",),
-                    has_stage),
+            Command("how_long", "Make the stage longer or shorter…", self.ask_longer,
+                    ("Ctrl+Shift+L",), has_stage),
             Command("skip_next", "Skip the next stage", self.skip_next, ("Ctrl+J",),
                     has_stage),
-            Command("skip", "Skip the stage at hand", self.skip, ("Ctrl+Shift+J",), has_stage),
-            Command("again", "Begin the stage again", self.again, ("Ctrl+R",), has_stage),
-            Command("began", "The stage began at…", self.ask_began, ("Ctrl+Shift+T",),
+            Command("skip", "Skip this stage", self.skip, ("Ctrl+Shift+J",), has_stage),
+            Command("again", "Restart the stage", self.again, ("Ctrl+R",), has_stage),
+            Command("began", "Change when the stage began…", self.ask_began, ("Ctrl+Shift+T",),
                     has_stage),
-            Command("turn", "Turned", self.turn, ("F8",), has_stage),
-            Command("flecks", "Rennet is in; the first flecks", self.flocculation, ("F5",),
-                    has_running),
+            Command("turn", "Record a turn", self.turn, ("F8",), has_stage),
+            Command("flecks", "Record the rennet, then the first flecks", self.flocculation,
+                    ("F5",), has_running),
             Command("timer", "Start a timer…", self.ask_timer, ("F9",), has_running),
             Command("stop_timer", "Stop a timer", self.stop_timer, ("Shift+F9",), self.has_timer),
-            Command("note", "Note something…", self.ask_note, ("F7",), has_day),
-            Command("photo", "Note with a photo…", self.ask_photo, ("Shift+F7",), has_day),
+            Command("note", "Add a note…", self.ask_note, ("F7",), has_day),
+            Command("photo", "Add a note with a photo…", self.ask_photo, ("Shift+F7",), has_day),
             Command("before", "Before the start", self.before_start, ("Ctrl+B",)),
-            Command("ice", "Thermometer in ice water…", self.check_thermometer, ("F4",)),
-            Command("buffers", "Meter in two buffers…", self.check_meter, ("Shift+F4",)),
-            Command("other", "The other make", self.other_make, ("F3",), self.has_other),
-            Command("failed", "It failed, or is abandoned…", self.ask_failed,
+            Command("ice", "Check the thermometer in ice water…", self.check_thermometer,
+                    ("F4",)),
+            Command("buffers", "Check the pH meter in two buffers…", self.check_meter,
+                    ("Shift+F4",)),
+            Command("other", "Show the other make", self.other_make, ("F3",), self.has_other),
+            Command("failed", "Mark as failed or abandoned…", self.ask_failed,
                     enabled=self.may_fail),
-            Command("not_failed", "It did not fail", self.take_back_failure,
+            Command("not_failed", "Mark as not failed", self.take_back_failure,
                     enabled=self.has_failed),
             Command("delete", "Delete the make", self.delete_make, enabled=has_day),
         )  # fmt: skip
@@ -165,7 +167,7 @@ class MakeActs:
         """Begin the stage at hand again."""
         stage = self._stage
         if stage is not None:
-            title = f"Begin the {stage.label} again from now"
+            title = f"Restart the {stage.label} now"
             self._page.open_ask(FormSpec(title, (_WHY,), self._on_again, _AGAIN))
 
     def _on_again(self, message: FormValues) -> None:
@@ -238,9 +240,9 @@ class MakeActs:
         found = self._do(self._journal.day.first_flecks, make_id, now)
         if found is not None:
             test, cut_ms = found
-            words = f"The first flecks after {test.took_min:.1f} min"
+            words = f"First flecks after {test.took_min:.1f} min"
             words += (
-                "; the plan names no multiplier for the cut."
+                ". No flocculation factor in the plan, so no cutting time."
                 if cut_ms is None
                 else f": cut at {clock(cut_ms, self._make.zone)}."
             )
@@ -275,7 +277,7 @@ class MakeActs:
     def ask_note(self) -> None:
         """Ask for words about this moment."""
         if self._makes.has_day():
-            field = Field("note", "Note", AS_TYPED, hint="what is to be seen")
+            field = Field("note", "Note", AS_TYPED, hint="what you see")
             title = "A note about this moment"
             self._page.open_ask(FormSpec(title, (field,), self._on_note, _NOTE))
 
@@ -295,7 +297,7 @@ class MakeActs:
     def take_photo(self, path: str) -> None:
         """Keep a photo with this moment, once words to it were typed or left empty."""
         self._photo = path
-        field = Field("words", "Words to it", AS_TYPED, hint="they may be left empty")
+        field = Field("words", "Caption", AS_TYPED, hint="optional")
         title = f"The photo {Path(path).name}"
         self._page.open_ask(FormSpec(title, (field,), self._on_photo, _PHOTO))
 
@@ -362,7 +364,7 @@ class MakeActs:
         make that is shown, before the start with the one before."""
         make = self._make if self._makes.has_day() else self._newest()
         if make is None:
-            words = "A check is noted with a make. Begin the first one, then check."
+            words = "A check is saved with a make. Start the first make, then check."
             self._messages.show_message("check", words)
             return
         from journal.desk.vat.checks import InstrumentCheck
@@ -413,8 +415,8 @@ def why_failed(code: str, running: bool, save: Callable[[FormValues], None]) -> 
 def deleted_words(code: str) -> str:
     """What is said once a make is in the bin."""
     return (
-        f"{code} is in the bin, with its wheels. Ctrl Z brings it back now, “Bring back a deleted "
-        "make” in Makes at any time."
+        f"{code} was deleted, with its wheels. Ctrl Z restores it now, “Undelete a make” in "
+        "Makes at any time."
     )
 
 
@@ -428,7 +430,7 @@ def _minutes(text: str, *, shorter: bool = False) -> float:
     less = shorter and text.startswith(("-", "−"))
     saved = parse(text.lstrip("-−").strip(), "duration", default_unit="min").stored
     if saved <= 0:
-        raise RecordError("Give some minutes, like 10 min.")
+        raise RecordError("Type some minutes, like 10 min.")
     return -saved if less else saved
 
 

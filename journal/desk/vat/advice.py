@@ -30,7 +30,7 @@ class AdviceBox(QWidget):
         self.caution = Label("", SMALL, wrap=True)
         self.mark = WarningMark()
         self.more = Button("", PLAIN, "Ctrl L")
-        self.leave = Button("Leave it", FAINT, "Esc")
+        self.leave = Button("Dismiss", FAINT, "Esc")
         self.lines = tuple(Label("", wrap=True) for _ in range(LINES_MOST))
         self.noted = WordButton("", size=SMALL)
         self.more.clicked.connect(self._on_more)
@@ -70,7 +70,7 @@ class AdviceBox(QWidget):
         if message.offer is not None:
             self.more.set_words(f"{message.offer.minutes} min longer", "Ctrl L")
         self.leave.setVisible(message.attention and message.order != READ)  # but by reading it
-        self.leave.set_words("I have read it" if message.caution else "Leave it", "Esc")
+        self.leave.set_words("I have read it" if message.caution else "Dismiss", "Esc")
         self._buttons.setVisible(message.attention and message.order != READ)
         self._show_lines(message)
         self.setVisible(bool(message.head or message.lines or message.noted or message.warns))
@@ -113,8 +113,8 @@ def _noted_words(message: PageText) -> str:
     if not message.warns:
         return f"{message.noted} noted today"
     if not message.noted:
-        return "What the plan warns of"
-    return f"{message.noted} noted today, and what the plan warns of"
+        return "Warnings in the plan"
+    return f"{message.noted} noted today, and warnings in the plan"
 
 
 def _share_bound(text: str) -> str:

@@ -39,8 +39,8 @@ class Answers(QObject):
         is to be turned down, or the milk read for it."""
         order, _ = self._due_now()
         words = self.due_words()
-        done = "done" if order == DOWN else "heard"
-        if self._page.turns.turn(bool(words), f"{words}  Esc: {done}" if words else ""):
+        answer = {DOWN: "Done, heat is down", READ: "Dismiss"}.get(order, "Silence")
+        if self._page.turns.turn(bool(words), words, answer):
             self._page.refit()
         if order and (order, self._run_id()) != self._sounded:
             self._sounded = order, self._run_id()

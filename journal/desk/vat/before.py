@@ -27,7 +27,7 @@ _PDF = "PDF (*.pdf)"
 # Usual hygiene of a kitchen that makes cheese: common practice, no source.
 USUAL = (
     "Vat, tools, moulds and cloths are clean, rinsed and sanitised",
-    "Hands are washed; no one helps who is ill or has an open cut",
+    "Hands are washed; nobody helps who is ill or has an open cut",
     "The thermometer was checked in ice water",
     "The pH meter was checked in two buffers",
     "Helpers were asked about allergies",
@@ -102,7 +102,7 @@ class BeforeStart(QDialog):
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
         self.put_away = Button("Done", MAIN, "Esc")
-        self.reword = Button("Own words", FAINT, "W")
+        self.reword = Button("Edit", FAINT, "W")
         self.to_paper = Button("Print", FAINT, "Ctrl P")
         self.put_away.clicked.connect(self._on_done)
         self.reword.clicked.connect(self.own_words)
@@ -130,11 +130,11 @@ class BeforeStart(QDialog):
             self.lines.append(line)
         left = sum(not line.ticked for line in self.lines)
         if self._make is None:
-            self._say("Ticks are kept with a make; none is running.")
+            self._say("Ticks are saved with a make; none is running.")
         elif left == 0:
-            self._say("All of it is done.")
+            self._say("All done.")
         else:
-            self._say("A digit ticks its line, Enter the next one.")
+            self._say("A digit ticks its line, Enter ticks the next one.")
         self._show_checked()
         self.adjustSize()
 
@@ -168,8 +168,8 @@ class BeforeStart(QDialog):
         if self.text.isHidden():
             self.text.setPlainText("\n".join(own_list(self._journal)))
             self.text.show()
-            self.reword.set_words("Keep these words", "Ctrl ⏎")
-            self._say("One line each. An empty list brings the usual words back.")
+            self.reword.set_words("Save", "Ctrl ⏎")
+            self._say("One item per line. An empty list restores the usual one.")
             self.text.setFocus()
             self.adjustSize()
             return
@@ -180,7 +180,7 @@ class BeforeStart(QDialog):
             self._say(f"▲ {text_of(error)}")
             return
         self.text.hide()
-        self.reword.set_words("Own words", "W")
+        self.reword.set_words("Edit", "W")
         self._fill()
         self.setFocus()
 
@@ -197,7 +197,7 @@ class BeforeStart(QDialog):
         except OSError as error:
             self._say(f"▲ “{where.name}” cannot be written: {error.strerror}.")
             return
-        self._say(f"The list is in {where}.")
+        self._say(f"The list was saved as {where}.")
 
     # Handlers
 

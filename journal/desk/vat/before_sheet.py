@@ -10,7 +10,7 @@ from journal.desk.sheets.flow import paginate, print_pages
 from journal.desk.sheets.paper import Paper, paper_here
 
 _POINTS = 11.0
-_FACT = "Before the milk goes in. What is not ticked is done first."
+_FACT = "Before you add the milk. Do first what is not ticked."
 
 
 def write_list(lines: Sequence[str], path: str | Path, *, paper: str | None = None) -> int:

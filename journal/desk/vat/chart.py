@@ -182,10 +182,10 @@ def forecast_words(day: MakeSnapshot) -> str:
     if found.reached_at_ms < day.now_ms - MINUTE_MS:
         return f"{what} was expected at {at}"
     if found.high_at_ms is None:
-        return f"{what} expected at {at}; {10 - found.tenths} in 10 that it never is"
+        return f"{what} expected at {at}; {10 - found.tenths} in 10 that it never gets there"
     low = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
     high = time_words(found.high_at_ms, day.now_ms, zone)
-    return f"{what} expected at {at}, 8 times in 10 between {low} and {high}"
+    return f"{what} expected at {at} (8 in 10: {low} to {high})"
 
 
 def _read_at(

@@ -44,10 +44,10 @@ class InstrumentCheck(QDialog):
         self.message = Label("", wrap=True)
         self.message.setMinimumHeight(18 * STEP)
         self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.save = Button("Correct by this", MAIN, "⏎")
-        self.drop = Button("No correction from now on", FAINT, "Ctrl ⌫")
+        self.save = Button("Correct readings by this", MAIN, "⏎")
+        self.drop = Button("Stop correcting", FAINT, "Ctrl ⌫")
         self.whose = WordButton("")
-        self.whose.setToolTip("F6: whose readings the check is of")
+        self.whose.setToolTip("F6: check another source of readings")
         for button, slot in (
             (self.save, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
         ):  # fmt: skip
@@ -175,11 +175,12 @@ class InstrumentCheck(QDialog):
         now = self._now()
         held = self._journal.readings.checks.holding(self.instrument, now, self.source)
         words = "" if held is None else last_words(held, now, self._journal.zone)
-        self.held.setText(f"As yet: {words}." if words else "")
+        self.held.setText(f"So far: {words}." if words else "")
         self.held.setVisible(bool(words))
         self.drop.setVisible(held is not None and not held.corrects_nothing)
-        self.whose.setText(f"Readings of {self.source or 'the hand'} ▾")
-        self.whose.setAccessibleName(f"{self.whose.text()[:-2]}: check another source")
+        whose = f"Readings of {self.source}" if self.source else "Readings typed by hand"
+        self.whose.setText(f"{whose} ▾")
+        self.whose.setAccessibleName(f"{whose}: check another source")
         self.whose.setVisible(len(self.sources) > 1)
         self.whose.updateGeometry()
 

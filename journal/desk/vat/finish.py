@@ -113,7 +113,7 @@ class FinishForm(QWidget):
             self.message.setText("")
             return
         if not found:
-            self.message.setText("One weight a wheel; leave it empty when there is none to weigh.")
+            self.message.setText("One weight per wheel. Leave it empty if there is none.")
             return
         total = write(sum(t.stored for t in found), "mass")
         wheels = "one wheel" if len(found) == 1 else f"{len(found)} wheels, {total} together"
@@ -128,10 +128,10 @@ class FinishForm(QWidget):
             return
         doubts = list(self._warnings)
         if not found:
-            doubts.append("No weight was typed: the make will be without a wheel.")
+            doubts.append("No weight was typed, so the make will have no wheels.")
         if doubts and not self._sure:
             self._sure = True
-            doubts.append("Enter again finishes the make all the same.")
+            doubts.append("Press Enter again to finish anyway.")
             self.refuse(" ".join(doubts))
             return
         self.weights.emit([t.stored for t in found])

@@ -16,7 +16,7 @@ from journal.desk.vat.typing import Typing
 from journal.records.makes import Make
 
 PAUSE_MS = 250  # after a key, until it is written down; emptied, kept and left are at once
-NOT_KEPT = "From before, not kept yet: Enter keeps it."
+NOT_KEPT = "Typed before, not saved yet: Enter saves it."
 _GROUP = "vat/half typed"
 
 
@@ -151,7 +151,7 @@ class HalfTypedController(QObject):
                 self._typing.correct(reading, text, half.at)
                 return
         self._page.entry.field_for(kind).clear_text()
-        self._say(f"{text} was to correct a reading that is not there any more.")
+        self._say(f"{text} was meant to correct a reading that no longer exists.")
 
     def _ask_again(self, half: UnsavedEntry) -> None:
         """Ask again what was asked; where that cannot be, what was answered is said."""
@@ -166,7 +166,7 @@ class HalfTypedController(QObject):
         if ask.asking:
             ask.put_texts(half.answers)
         elif half.words:
-            self._say(f"Typed before and not kept: {half.words}.")
+            self._say(f"Typed before and not saved: {half.words}.")
 
     def _weigh_again(self, half: UnsavedEntry) -> None:
         if not half.weights or self._makes.day.whole.make.finished_ms is not None:

@@ -16,7 +16,7 @@ from journal.wording import text_of
 from journal.wording.dates import clock
 from journal.wording.makes import day_words
 
-_NOTHING = "Nothing has strayed from the plan so far."
+_NOTHING = "Everything has gone as planned so far."
 _WIDE, _HIGH_MOST = 150 * STEP, 110 * STEP  # no higher than its words, longer lists are scrolled
 
 
@@ -48,10 +48,10 @@ class Happened(QDialog):
             column.addWidget(Label(text_of(CAUTION), wrap=True))
         if day.whole.plan.caution:
             column.addWidget(Hairline())
-            column.addWidget(Label("What the plan warns of", bold=True))
+            column.addWidget(Label("Warnings in the plan", bold=True))
             column.addWidget(Label(day.whole.plan.caution, wrap=True))
         column.addWidget(Hairline())
-        column.addWidget(Label("Esc puts this away.", SMALL, role="quiet"))
+        column.addWidget(Label("Esc closes this.", SMALL, role="quiet"))
         column.addStretch(1)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)

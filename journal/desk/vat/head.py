@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from journal.desk.buttons import Button
 from journal.desk.labels import Label
 from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, font, is_dark, palette
 from journal.desk.vat.running import ClockRows
@@ -82,10 +83,15 @@ class VatHead(QWidget):
         self.to_go = Label("", role="quiet")
         self.ends = Label("")
         self.due = Label("", bold=True, wrap=True)
+        self.answer = Button("", key="Esc")
+        self.answer.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # what is typed goes to the fields
+        self.answer.setFont(font(SMALL))
+        self.answer.setMaximumHeight(7 * STEP)
         self.others = ClockRows("The other makes")
-        self.beside = ClockRows("Clocks beside the stage")
+        self.beside = ClockRows("Other clocks")
         self._build()
-        self.due.hide()
+        for part in (self.due, self.answer):
+            part.hide()
 
     def _build(self) -> None:
         self.column = column = QVBoxLayout(self)
@@ -98,7 +104,7 @@ class VatHead(QWidget):
         column.addSpacerItem(self.gaps[0])
         column.addWidget(self._clock_row())
         column.addSpacerItem(self.gaps[1])
-        column.addWidget(self.due)
+        column.addLayout(self._due_row())
         column.addWidget(self.beside)
         column.addWidget(self.delay)
 
@@ -131,11 +137,21 @@ class VatHead(QWidget):
         grid.setColumnStretch(1, 1)
         return self.clock_box
 
-    def turn(self, on: bool, words: str = "") -> bool:
-        """Turn over, saying what is due, or back; True where that takes another height."""
+    def _due_row(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(3 * STEP)
+        row.addWidget(self.due, 1)
+        row.addWidget(self.answer, 0, Qt.AlignmentFlag.AlignVCenter)
+        return row
+
+    def turn(self, on: bool, words: str = "", answer: str = "") -> bool:
+        """Turn over, saying what is due and on its button what answers it, or back; True where
+        that takes another height."""
         changed = words != self.due.text() or on == self.due.isHidden()
         self.due.setText(words)
-        self.due.setVisible(bool(on and words))
+        self.answer.set_words(answer, "Esc")
+        for part in (self.due, self.answer):
+            part.setVisible(bool(on and words))
         if on != self.turned:
             self.turned = on
             self.take_colours()

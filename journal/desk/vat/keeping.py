@@ -58,7 +58,7 @@ class Log:
         if make.finished_ms is None:
             return at_clock(text, make.zone, make.started_ms, now) if text else now
         if not text:
-            raise RecordError(f"{make.code} is finished: say when this was read, like 11:20.")
+            raise RecordError(f"{make.code} is finished: type when this was read, like 11:20.")
         try:
             return at_clock(text, make.zone, make.started_ms, min(now, make.started_ms + DAY_MS))
         except RecordError:
@@ -78,18 +78,18 @@ class Log:
         return not self.question(kind, value, self._now())
 
     def question(self, kind: str, value: float, at_ms: int) -> str:
-        """What to ask before a value far from the trend is kept: "42.1 after 31.3: keep?"; ""
+        """What to ask before a value far from the trend is kept: "42.1 °C right after 31.3 °C?"; ""
         where there is nothing to ask, or where such a value is refused anyway."""
         spec, whole = READING_KINDS[kind], self._makes.day.whole
         if not spec.low <= value <= spec.high:
             return ""
         read = self._journal.readings.corrected(kind, value, at_ms)
         if odd_alone(whole, kind, read, at_ms):
-            return f"{value_text(kind, read)} is unusual for {spec.label} here: keep?"
+            return f"{value_text(kind, read)} is unusual for {spec.label}. Is it right?"
         last = far_from(whole, kind, read, at_ms)
         if last is None:
             return ""
-        return f"{read:.{spec.digits}f} after {last:.{spec.digits}f}: keep?"
+        return f"{value_text(kind, read)} right after {value_text(kind, last)}?"
 
     def save(
         self,
@@ -113,11 +113,12 @@ class Log:
             return f"Saved {value_text(kind, new.value)} for {clock(at_ms, self.zone)}."
         new = self._journal.readings.log(make_id, kind, value, at_ms, flags)
         if doubtful:
-            return f"Kept {value_text(kind, new.value)} with a mark. F2 corrects it."
-        message = f"Kept for {clock(at_ms, self.zone)}." if late else ""
+            return f"Saved {value_text(kind, new.value)}, marked as doubtful. F2 corrects it."
+        message = f"Saved for {clock(at_ms, self.zone)}." if late else ""
         if new.raw is not None:
             shown = value_text(kind, new.value)
-            return f"{message} Read {shown}, by the check of the instrument.".strip()
+            when = f" for {clock(at_ms, self.zone)}" if late else ""
+            return f"Saved as {shown}{when} ({off_text(kind, new.raw - new.value)})."
         return message
 
     def strike(self, reading: Reading) -> None:
@@ -129,3 +130,12 @@ class Log:
             reading.value,
             struck=not reading.flags & STRUCK,
         )
+
+
+def off_text(kind: str, off: float) -> str:
+    """How far the instrument is off there: "this thermometer reads 0.6 too high"."""
+    what = "thermometer" if kind.endswith("temp") else "meter"
+    digits = READING_KINDS[kind].digits
+    if round(off, digits) == 0:
+        return f"this {what} reads right"
+    return f"this {what} reads {abs(off):.{digits}f} too {'high' if off > 0 else 'low'}"

@@ -154,7 +154,7 @@ class VatMakes(QObject):
     @property
     def _hand(self) -> KnownMake:
         if self._at_hand is None:
-            raise RuntimeError("No make is at hand.")
+            raise RuntimeError("No make is selected.")
         return self._at_hand
 
     # What was heard and left of it

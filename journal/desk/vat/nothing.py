@@ -13,9 +13,9 @@ def nothing_page(on_begin: Callable[[], None]) -> EmptyPage:
     begin = Button("Choose a plan", MAIN, "Ctrl 2")
     begin.clicked.connect(on_begin)
     return EmptyPage(
-        "Nothing is in the vat.",
-        "Here will stand the step at hand, how long it still takes, and two fields for the "
-        "temperature and the acidity; beside them the day, drawn against its plan. Choose a "
-        "plan, say how much milk there is, and start a make from it.",
+        "No make is running.",
+        "The current step, the time it still takes, and fields for temperature and acidity "
+        "will appear here, beside a chart of the day and its plan. Choose a plan, type how "
+        "much milk there is, and start a make.",
         (begin,),
     )

@@ -35,6 +35,7 @@ from journal.wording.at_the_vat import said_of
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.dates import day_clock
 from journal.wording.outcomes import outcome_lines
+from journal.wording.stages import finish_words
 from journal.wording.vat_stage import (
     acid_target_now,
     acidity_of,
@@ -335,16 +336,16 @@ class VatPage(QWidget):
         self.next_head.setText(head)
         self.next_acid_target.setText(acid_target)
         self.next_acid_target.setVisible(bool(acid_target))
-        words = "Finish the make" if following is None else f"End the {stage.label}"
+        words = "Finish the make" if following is None else finish_words(stage.label)
         self.end.set_words(words, "Ctrl ⏎")
 
     def _show_over(self, day: MakeSnapshot) -> None:
         make = day.whole.make
         over = make.finished_ms is not None
         over = over or make.failed
-        self.stage.setText(over_words(day.whole) if over else "Every stage is over")
+        self.stage.setText(over_words(day.whole) if over else "All stages are finished")
         self.target.setText(day_clock(make.finished_ms, make.zone) if make.finished_ms else "")
-        late = "A late reading still goes in: Ctrl+T and its time, then the value."
+        late = "You can still add a late reading: Ctrl+T and its time, then the value."
         outcome = " ".join(f"▲ {line}" for line in outcome_lines(day.whole))
         self.doing.setText("\n".join(words for words in (outcome, late if over else "") if words))
         self.doing.setVisible(bool(self.doing.text()))

@@ -40,8 +40,9 @@ class VatPlace(Place):
     key = "vat"
     title = "Vat"
     typing_keys = (
-        "Digits go to the field at hand from anywhere; Enter keeps the value. Tab or Space goes to "
-        "the other field, the arrow down to the last readings. Esc: heard, or back."
+        "Digits go to the current field from anywhere; Enter saves the value. Tab or Space "
+        "goes to the other field, the arrow down to the last readings. Esc silences an alarm "
+        "or goes back."
     )
     left_share = 0.3
     left_least = 384
@@ -94,20 +95,21 @@ class VatPlace(Place):
         page.advice.left.connect(self.answers.hear)
         page.advice.asked.connect(self.acts.what_happened)
         page.turns.others.pressed.connect(self._on_other)
+        page.turns.answer.clicked.connect(self._on_answered)
 
     def commands(self) -> tuple[Command, ...]:
         has_day = self.makes.has_day
         return (
-            Command("end_stage", "End the stage", self.acts.end_stage,
+            Command("end_stage", "Finish the stage", self.acts.end_stage,
                     ("Ctrl+Return", "Ctrl+Enter"), self.makes.has_running),
-            Command("late", "Type a late reading", self.type_late, ("Ctrl+T",), has_day),
+            Command("late", "Add a late reading", self.type_late, ("Ctrl+T",), has_day),
             Command("kind", "Read another acidity", self.next_kind, ("F6",), has_day),
-            Command("across", "Across the room", self.across_the_room, ("F11",), has_day),
+            Command("across", "Large display", self.across_the_room, ("F11",), has_day),
             Command("strike", "Strike out a reading", self.strike, ("Delete",), self.has_reading),
             Command("correct", "Correct a reading", self.correct, ("F2",), self.has_reading),
             *self.acts.commands(),
             Command("happened", "What happened today", self.acts.what_happened, ("F12",), has_day),
-            Command("as_last_time", "Make it again, as this time, with a change", self.as_last_time,
+            Command("as_last_time", "Repeat this make with a change", self.as_last_time,
                     enabled=has_day),
         )  # fmt: skip
 
@@ -320,6 +322,10 @@ class VatPlace(Place):
     def _on_turned(self) -> None:
         self._load()
         self.page.entry.focus_last()
+
+    def _on_answered(self) -> None:
+        if self.answers.answer_due():
+            self._show()
 
     def _on_other(self, place: int) -> None:
         rows = self.page.rows_beside(self.makes.day)

@@ -120,7 +120,7 @@ class LastReadings(QListWidget):
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         for words, slot in (
-            ("Let it stand again" if struck else "Strike it out", self.strike),
+            ("Restore it" if struck else "Strike it out", self.strike),
             ("Correct it", self.correct),
         ):
             action = QAction(words, menu)

@@ -81,7 +81,7 @@ class Typing(QObject):
         question = self._log.question(kind, typed.stored, at_ms)
         if not question:
             return False
-        field.refuse(f"{question} Enter keeps it with a mark, Esc goes back.")
+        field.refuse(f"{question} Enter saves it, marked as doubtful.")
         field.line.selectAll()  # what is typed now takes its place
         self.message.emit()
         self._asked = (kind, text)

@@ -7,7 +7,7 @@ from journal.wording.sentences import Messages
 
 _SPOONS = (
     "{variable} was measured in spoons in {spooned} of {makes:make|makes} and is converted to "
-    "grams at {g_per_ml:.3g} g/ml ({source}; {low:.2g} to {high:.2g} g/ml 19 times in 20)."
+    "grams at {g_per_ml:.3g} g/ml ({source}), 19 times in 20 within {low:.2g} to {high:.2g}."
 )
 
 _TABLES: Messages = {

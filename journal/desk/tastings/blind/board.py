@@ -14,9 +14,9 @@ from journal.wording.panel import fitting_words
 _SECONDS = 20  # to type what one sample is given
 # Hold at 14.5 to 15.5 °C overnight: the Canadian cheddar card as taught at a university.
 _PRACTICE = (
-    "Bring all samples to one temperature first (graders of cheddar hold them at 14.5 to 15.5 °C "
-    "overnight). Cut alike, serve in like cups, give water and plain bread between. Serve one "
-    "cheese twice, and the journal learns how steady each of you is."
+    "Bring all samples to one temperature first (graders of cheddar hold them at 14.5 to "
+    "15.5 °C overnight). Cut alike, serve in like cups, give water and plain bread between. "
+    "Serve one cheese twice, and the journal learns how consistent each of you is."
 )
 _CAUTION = (
     "Serve only what you would eat. Cheese of raw milk, soft or mould-ripened cheese is not for "
@@ -31,13 +31,13 @@ class ServingBoard(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.servings = Servings()
-        self.servings.setAccessibleName("How the sitting will go")
+        self.servings.setAccessibleName("How the session will go")
         self.counted = Label("", role="quiet", wrap=True)
         self.fitting = Label("", role="quiet", wrap=True)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(4 * STEP)
-        column.addWidget(Label("How the sitting will go", role="quiet"))
+        column.addWidget(Label("How the session will go", role="quiet"))
         self._area = scrolled(self.servings, sideways=True)
         column.addWidget(self._area, 1)
         column.addWidget(self.counted)
@@ -65,12 +65,12 @@ class ServingBoard(QWidget):
 def _counted(samples: int, people: int) -> str:
     if not samples or not people:
         return (
-            "Name what is on the board and who tastes. Codes and orders are drawn when the "
-            "sitting is laid out."
+            "Enter the samples and the assessors. Codes and orders are drawn when you set up "
+            "the session."
         )
     typing = max(1, round(samples * _SECONDS / 60))
     return (
         f"{samples} {'sample' if samples == 1 else 'samples'} for {people} "
         f"{'assessor' if people == 1 else 'assessors'}. Typing takes each of them about "
-        f"{typing} min. Codes and orders are drawn when the sitting is laid out."
+        f"{typing} min. Codes and orders are drawn when you set up the session."
     )

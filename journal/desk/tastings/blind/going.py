@@ -18,7 +18,7 @@ from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.theme import STEP, TEXT
 
-_NOTHING = "Nothing about the samples is shown until the cloth is lifted."
+_NOTHING = "The samples stay hidden until you reveal them."
 
 
 class RunningSession(QWidget):
@@ -37,11 +37,11 @@ class RunningSession(QWidget):
         self.balance = Label("", role="quiet", wrap=True)
         self.scale = ScaleBox()
         self.scale.worded.connect(self.worded)
-        self.type_in = Button("Type in sheets of paper", FAINT, "Ctrl R")
-        self.prints = Button("Print the sheets…", FAINT, "Ctrl P")
-        self.key = Button("The helper's key", FAINT, "Ctrl H")
-        self.join, self._join_box = boxed("Someone joins", TEXT)
-        self.join.setPlaceholderText("someone joins  Ctrl G")
+        self.type_in = Button("Type in sheets", FAINT, "Ctrl R")
+        self.prints = Button("Print…", FAINT, "Ctrl P")
+        self.key = Button("Show the key", FAINT, "Ctrl H")
+        self.join, self._join_box = boxed("Add an assessor", TEXT)
+        self.join.setPlaceholderText("add an assessor  Ctrl G")
         self._join_box.setFixedSize(52 * STEP, HIGH)
         self.people = Suggestions(self.join, self, people, 80 * STEP)
         self.people.picked.connect(self._on_joined)
@@ -54,7 +54,7 @@ class RunningSession(QWidget):
             acts.addWidget(button)
         acts.addStretch(1)
         top = QHBoxLayout()
-        top.addWidget(Label("How this sitting is going", role="quiet"), 1)
+        top.addWidget(Label("Progress of this session", role="quiet"), 1)
         top.addWidget(self._join_box)
         inner = QWidget()
         self._area = scrolled(self.servings, sideways=True)

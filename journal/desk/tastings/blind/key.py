@@ -21,8 +21,8 @@ from journal.desk.theme import LEAD, STEP, TITLE
 from journal.keeping.blind import KeyRow
 
 _LOOK_AWAY = (
-    "This page says what each code is. It is for whoever cuts and pours and does not taste. "
-    "Everyone who tastes looks away now."
+    "This page shows what each code is. It is for the helper who cuts and serves and does "
+    "not taste. Tasters look away now."
 )
 
 
@@ -52,14 +52,14 @@ class KeyPage(QWidget):
             (Column("code", _code, bold=True), Column("for", _who, quiet=True),
              Column("what it is", _cheese, stretch=True)),
         )  # fmt: skip
-        self.show_it = Button("Show what each code is", MAIN, "⏎")
-        self.put_away = Button("Put it away", FAINT, "Ctrl H")
+        self.show_it = Button("Show the key", MAIN, "⏎")
+        self.put_away = Button("Hide", FAINT, "Ctrl H")
         self.show_it.clicked.connect(self.reveal_sheet)
         self.put_away.clicked.connect(self._on_away)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(4 * STEP)
-        column.addWidget(Label("For the helper alone", TITLE, bold=True))
+        column.addWidget(Label("For the helper only", TITLE, bold=True))
         column.addWidget(self.label)
         column.addWidget(self.table, 1)
         column.addLayout(acts_row(self.show_it, self.put_away))
@@ -105,7 +105,7 @@ class CupsPage(QWidget):
         super().__init__()
         self.lines: list[TextLine] = []
         self.message = Label("", role="quiet", wrap=True)
-        self.reveal = Button("Lift the cloth", MAIN, "Ctrl ⏎")
+        self.reveal = Button("Reveal", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the sheet", FAINT, "Esc")
         self.reveal.clicked.connect(self.reveal_asked)
         self.back.clicked.connect(self.back_asked)
@@ -120,7 +120,11 @@ class CupsPage(QWidget):
         column.setSpacing(4 * STEP)
         column.addWidget(Label("Turn the cups over", TITLE, bold=True))
         column.addWidget(
-            Label("Type the code you find under each cup, by its place.", role="quiet", wrap=True)
+            Label(
+                "Type the code you find under each cup, in the order of the cups.",
+                role="quiet",
+                wrap=True,
+            )
         )
         column.addWidget(scrolled(self._inner), 1)
         column.addWidget(self.message)

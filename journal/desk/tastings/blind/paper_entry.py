@@ -54,7 +54,7 @@ class PaperEntry(QWidget):
         self.where = Label("", role="quiet")
         self.others = QHBoxLayout()
         self.message = Label("", role="quiet", wrap=True)
-        self.save = Button("Keep them all", MAIN, "Ctrl ⏎")
+        self.save = Button("Save all", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the sheet", FAINT, "Esc")
         self._holder = QWidget()
         self.save.clicked.connect(self.save_asked)
@@ -179,11 +179,11 @@ class _Row:
             self.cells.append(cell)
         self._others = {n: v for n, v in card.scores.items() if n not in attributes}
         self._photo = card.photo
-        self.words, words_box = _cell("in your own words", 0)
+        self.words, words_box = _cell("notes", 0)
         self.words.setText(card.note)
         self.defects, defects_box = _cell("defects, like bitter, slight open", 0)
         self.defects.setText(", ".join(_written(mark) for mark in card.defects))
-        self.words.setPlaceholderText("in your own words")
+        self.words.setPlaceholderText("notes")
         self.defects.setPlaceholderText("defects")
         half = max(1, (len(attributes) + 1) // 2)
         self.loaded = self.texts()
@@ -234,7 +234,7 @@ def read_defects(text: str) -> tuple[tuple[str, str, str], ...]:
         if not found:
             near = [t for t in terms() if t.term.startswith(wanted)]
             if len(near) != 1:
-                raise RecordError(f"No defect is called “{wanted}”; write it with the words.")
+                raise RecordError(f"There is no defect called “{wanted}”. Write it in the notes.")
             found = near
         out.append((found[0].group, found[0].term, strength))
     return tuple(out)

@@ -18,9 +18,9 @@ _SMALL = 6.0
 _NAMES = 29.0  # mm for the attributes' names
 _LOW, _HIGH = 31.0, 40.0  # mm for what the ends of a scale mean
 _HOW = (
-    "Taste in this order, from the top. Tick each line once, between two marks for a half point: "
-    "0 is none or the worst, 10 the most or the best you have known. Water and plain bread between "
-    "two samples; nobody speaks before all have finished."
+    "Taste in this order, from the top. Mark each line once, between two marks for a half "
+    "point: 0 is none or the worst, 10 is the most or the best you have known. Take water "
+    "and plain bread between samples. Do not talk until all have finished."
 )
 
 
@@ -116,7 +116,7 @@ def _sample(
         for name in attributes:
             _scale(paper, at, name, words.get(name, {}))
             at += room.line
-        for k, what in enumerate(("defects, how strong", "in your own words")):
+        for k, what in enumerate(("defects, how strong", "notes")):
             low = at + (k + 1) * room.pencil - 1
             paper.words(paper.left, low - 4, what, _POINTS - 1, colour=paper.ink.quiet)
             left = paper.left + _NAMES
@@ -157,7 +157,8 @@ def key_sheet(path: str | Path, title: str, rows: Sequence[KeyRow], *, paper: st
     blocks = [
         title_block(
             drawn, title, "The helper's key",
-            ("For whoever cuts and pours and does not taste. Keep it away from the assessors.",),
+            ("For the helper who cuts and serves and does not taste. Keep it away from the "
+             "assessors.",),
             _POINTS,
         )
     ]  # fmt: skip

@@ -311,7 +311,7 @@ class BlindPart(TastingPart):
         self.lay.clear()
         self._open(saved)
         self.sheet.message.say_if_any(
-            "Laid out. Ctrl H shows the helper what each code is; who tastes looks away then."
+            "The session is set up. Ctrl H shows the key to the helper; tasters look away."
         )
 
     def _reveal(self, tasting: Tasting, under: dict[int, str] | None) -> None:
@@ -379,4 +379,4 @@ class BlindPart(TastingPart):
 
 def _first(message: str, nothing: bool) -> str:
     """What to do first where nothing is on the board."""
-    return "Choose what is to be tasted first." if nothing else message
+    return "Choose what to taste first." if nothing else message

@@ -23,14 +23,14 @@ _NAME = "print"
 def print_sheets(page: QWidget, messages: MessageBar, journal: Journal, tasting: Tasting) -> None:
     """Ask where, and write both files."""
     day = local(tasting.at_ms, tasting.zone).date().isoformat()
-    print_both(page, messages, f"sitting {day}.pdf", partial(write_sheets, journal, tasting))
+    print_both(page, messages, f"session {day}.pdf", partial(write_sheets, journal, tasting))
 
 
 def write_sheets(journal: Journal, tasting: Tasting, where: Path, paper: str) -> int:
     """Write the sheets and, beside them, the key; gives how many pages the sheets have."""
     from journal.desk.tastings.blind.paper_sheet import key_sheet, tasting_sheets
 
-    title = f"Sitting of {day_words(tasting.at_ms, tasting.zone)}"
+    title = f"Session of {day_words(tasting.at_ms, tasting.zone)}"
     words = {name: scale_words(journal, name) for name in tasting.sheet}
     called = "cup {}" if tasting.coding == SHUFFLED else "{}"
     servings = journal.blind.servings(id_of(tasting))
@@ -58,7 +58,7 @@ def print_both(
         return
     count = "one page" if pages == 1 else f"{pages} pages"
     message = (
-        f"The sheets, {count}, are in {where}; the helper's key, for nobody who tastes, is in "
+        f"The sheets, {count}, were saved as {where}; the helper's key, not for assessors, as "
         f"{key_beside(where).name}."
     )
     messages.show_message(_NAME, message, attention=False)

@@ -59,7 +59,7 @@ class Lifted(QWidget):
         column.addWidget(self.table, 1)
         self.twice = Label("", role="quiet", wrap=True)
         self.twice.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 2 * STEP)
-        self.all = Button("All sittings", FAINT, "Ctrl L")
+        self.all = Button("All sessions", FAINT, "Ctrl L")
         self.all.clicked.connect(self.back)
         foot = QHBoxLayout()
         foot.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)
@@ -75,7 +75,7 @@ class Lifted(QWidget):
         """Show a sitting, the best sample first; `twice` says what doubles got."""
         self.twice.setText(twice)
         self.twice.setVisible(bool(twice))
-        self.title.setText(f"Sitting of {day}")
+        self.title.setText(f"Session of {day}")
         self.under.setText(under)
         self.table.show_rows(rows)
         if rows:
@@ -90,9 +90,9 @@ class BesideLifted(QWidget):
         super().__init__()
         self._photo = photo
         self.all = MonthBars(own_ages=True)
-        self.all.setAccessibleName("Overall of each wheel over its months")
+        self.all.setAccessibleName("Overall score of each wheel by month")
         self.none = Label(
-            "Nobody gave an overall score, so nothing stands beside its earlier months here.",
+            "Nobody gave an overall score, so there is nothing to compare with earlier months.",
             role="quiet", wrap=True,
         )  # fmt: skip
         self.title = Label("", role="quiet")
@@ -107,7 +107,7 @@ class BesideLifted(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(3 * STEP)
-        column.addWidget(Label("Each beside its own earlier months: overall", role="quiet"))
+        column.addWidget(Label("Overall score, with earlier months", role="quiet"))
         column.addWidget(self.all, 3)
         column.addWidget(self.none)
         column.addWidget(Hairline())
@@ -126,7 +126,7 @@ class BesideLifted(QWidget):
     ) -> None:
         """Show one sample: its attributes over the months, and all that was `said` of that cheese
         (by whom, and at another sitting when)."""
-        self.title.setText(f"{sample.name}, all that was scored")
+        self.title.setText(f"{sample.name}, all scores")
         self.one.show_bars(bars)
         self.one.setVisible(bool(bars))
         empty(self.words)
@@ -145,8 +145,8 @@ class BesideLifted(QWidget):
         row = QHBoxLayout(line)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(3 * STEP)
-        name = Label(who, role="quiet", wrap=True)
-        name.setFixedWidth(22 * STEP)
+        name = Label(who.replace(", ", "\n"), role="quiet", wrap=True)
+        name.setFixedWidth(25 * STEP)
         row.addWidget(name, 0, Qt.AlignmentFlag.AlignTop)
         if card.photo:
             photo = SmallPhoto(30 * STEP, 22 * STEP)

@@ -21,7 +21,7 @@ from journal.records import id_of
 from journal.records.dates import age_days
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import Tasting
-from journal.wording.dates import clock, day_words
+from journal.wording.dates import clock, day_words, short_day
 
 
 class Revealing(QObject):
@@ -51,8 +51,8 @@ class Revealing(QObject):
         when = f"at {at}" if revealed == day else f"on {revealed}"
         under = (
             f"{len(samples)} samples, {len(people)} "
-            f"{'assessor' if len(people) == 1 else 'assessors'}; the cloth was lifted {when}. "
-            "Means are plain; Findings allows for who scores high or low."
+            f"{'assessor' if len(people) == 1 else 'assessors'}; revealed {when}. These are "
+            "plain averages; Findings allows for who scores high or low."
         )
         self._beside.show_all(self._beside_each_other(rows))
         self._page.show_session(day, under, rows, twice_words(samples))
@@ -109,7 +109,7 @@ class Revealing(QObject):
         message = [given for cup in cups for given in cup.cards]
         if sample.wheel_id is not None:
             others = self._journal.sessions.cards_of(sample.wheel_id, tasting_id)
-            message += [(f"{who}, {day_words(at_ms, tasting.zone)}", card)
+            message += [(f"{who}, {short_day(at_ms, tasting.zone)}", card)
                      for at_ms, who, card in others]  # fmt: skip
         return message
 

@@ -53,7 +53,7 @@ class Scoring(QObject):
     def tasting(self) -> Tasting:
         """The sitting that was opened last; raises before there is one."""
         if self._opened is None:
-            raise LookupError("No sitting is scored.")
+            raise LookupError("No session is open.")
         return self._opened
 
     def open(self, tasting: Tasting) -> None:
@@ -127,7 +127,8 @@ class Scoring(QObject):
         if wrong is not None:
             wrong.setFocus()
             self.sheet.message.say_if_any(
-                f"{wrong.attribute} does not fit yet; nothing was kept.", wrong=True
+                f"“{wrong.text()}” is no score for {wrong.attribute} (0 to 10). Not saved.",
+                wrong=True,
             )
             return
         here = self._here()
@@ -151,16 +152,16 @@ class Scoring(QObject):
         )
         if after is None:
             self._show_going()
-            self.sheet.message.say_if_any("All have finished. F9 lifts the cloth.")
+            self.sheet.message.say_if_any("All have finished. F9 reveals the samples.")
             self.sheet.other.setFocus()
             return
         self.select(after.id)
         if after.assessor != saved.assessor:
             self.sheet.message.say_if_any(
-                f"{saved.assessor} has finished. Hand on to {after.assessor}."
+                f"{saved.assessor} has finished. {after.assessor} is next."
             )
         else:
-            self.sheet.message.say_if_any(f"Kept {self._called(saved)}.")
+            self.sheet.message.say_if_any(f"Saved {self._called(saved)}.")
         self.sheet.to_first()
 
     def may_reveal(self) -> bool:
@@ -176,7 +177,7 @@ class Scoring(QObject):
         mine = sum(s.assessor == first for s in left)
         count = "one sample" if mine == 1 else f"{mine} samples"
         self.sheet.message.say_if_any(
-            f"{first} has {count} left. F9 once more lifts the cloth all the same.", wrong=True
+            f"{first} has {count} left. Press F9 again to reveal anyway.", wrong=True
         )
         return False
 
@@ -185,7 +186,7 @@ class Scoring(QObject):
         if not self._asked_reveal:
             self._asked_reveal = True
             self.sheet.message.say_if_any(
-                "Nobody has given anything yet. F9 once more takes the sitting away.", wrong=True
+                "No scores yet. Press F9 again to delete the session.", wrong=True
             )
             return
         self._at = None
@@ -234,13 +235,13 @@ class Scoring(QObject):
         self._servings = self.journal.blind.servings(id_of(self.tasting))
         self._load()
         self._show_going()
-        saved = f"Kept what {self._writer} wrote: {len(cards)} of {len(self._mine())}."
+        saved = f"Saved {self._writer}'s sheet: {len(cards)} of {len(self._mine())}."
         waiting = [s.assessor for s in self._servings if not s.given]
         if waiting:
             self.show_paper(waiting[0])
             self.paper.message.say_if_any(f"{saved} {waiting[0]} is next.")
         else:
-            self.paper.message.say_if_any(f"{saved} All have finished. F9 lifts the cloth.")
+            self.paper.message.say_if_any(f"{saved} All have finished. F9 reveals the samples.")
 
     def _mine(self) -> list[ServingRow]:
         return [s for s in self._servings if s.assessor == self._writer]
@@ -270,7 +271,7 @@ class Scoring(QObject):
         count = sum(s.assessor == here.assessor for s in self._servings)
         day = day_words(self.tasting.at_ms, self.tasting.zone)
         self.sheet.show_serving(
-            f"Sitting of {day}, under the cloth · sample {here.position + 1} of {count}",
+            f"Session of {day}, hidden · sample {here.position + 1} of {count}",
             self._called(here), here.assessor,
         )  # fmt: skip
 

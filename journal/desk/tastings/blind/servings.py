@@ -58,7 +58,7 @@ class Servings(DrawnWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._rows: list[AssessorRow] = []
-        self.setAccessibleName("How this sitting is going")
+        self.setAccessibleName("Progress of this session")
         self.setSizePolicy(QSizePolicy.Policy.MinimumExpanding, QSizePolicy.Policy.Fixed)
 
     def show_rows(self, rows: Sequence[AssessorRow]) -> None:

@@ -19,6 +19,10 @@ def _day(row: SittingFar) -> str:
     return day_words(row.tasting.at_ms, row.tasting.zone)
 
 
+def _at(row: SittingFar) -> int:
+    return row.tasting.at_ms
+
+
 def _samples(row: SittingFar) -> str:
     return str(row.samples)
 
@@ -29,8 +33,8 @@ def _people(row: SittingFar) -> str:
 
 def _far(row: SittingFar) -> str:
     if row.tasting.lifted_ms is not None:
-        return "lifted"
-    return f"{row.given} of {row.servings} given"
+        return "revealed"
+    return f"{row.given} of {row.servings} scored"
 
 
 class SittingList(QWidget):
@@ -42,15 +46,15 @@ class SittingList(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.table = RowsView(
-            "Blind sittings",
-            (Column("day", _day, bold=True), Column("samples", _samples, right=True),
+            "Blind sessions",
+            (Column("day", _day, bold=True, sort=_at), Column("samples", _samples, right=True),
              Column("who", _people, quiet=True, stretch=True),
              Column("", _far, right=True, quiet=True)),
         )  # fmt: skip
-        self.begin = Button("Lay out a sitting", MAIN, "Ctrl L")
+        self.begin = Button("New session", MAIN, "Ctrl L")
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
-        head.addWidget(Label("Blind sittings", TITLE, bold=True))
+        head.addWidget(Label("Blind sessions", TITLE, bold=True))
         foot = QHBoxLayout()
         foot.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 0)
         foot.addWidget(self.begin)

@@ -23,10 +23,10 @@ from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED
 Look = Callable[[str], list[Suggestion]]
 CODE_WORDS = {
     BY_SAMPLE: "A sample has one code, the same for everyone.",
-    BY_ASSESSOR: "Each assessor has codes of their own, so that nobody can compare aloud.",
+    BY_ASSESSOR: "Each assessor has their own codes, so nobody can compare aloud.",
     SHUFFLED: (
-        "For tasting alone: stick each code under its cup, let a helper shuffle the cups while "
-        "you look away, taste them by their place, and read the codes at the end."
+        "For tasting alone: stick each code under its cup, let a helper shuffle the cups "
+        "while you look away, taste them in order, and read the codes at the end."
     ),
 }
 _SIDE = 26 * STEP
@@ -43,19 +43,23 @@ class LayOut(QWidget):
 
     def __init__(self, cheeses: Look, people: Look, attributes: Look) -> None:
         super().__init__()
-        self.board = ChipsField("On the board", "a wheel, or a name", self, cheeses, twice=True)
-        self.people = ChipsField("Who tastes", "a name", self, people)
-        self.sheet = ChipsField("On the sheet", "an attribute", self, attributes)
+        self.board = ChipsField("Samples", "a wheel, or a name", self, cheeses, twice=True)
+        self.people = ChipsField("Assessors", "a name", self, people)
+        self.sheet = ChipsField("Attributes", "an attribute", self, attributes)
         self.codes = ChoiceList(
             "Codes",
-            ((BY_SAMPLE, "one a sample"), (BY_ASSESSOR, "each assessor's"), (SHUFFLED, "shuffled")),
+            (
+                (BY_SAMPLE, "one per sample"),
+                (BY_ASSESSOR, "one per assessor"),
+                (SHUFFLED, "shuffled"),
+            ),
         )
-        self.day, day_box = boxed("Day of the sitting", TEXT)
+        self.day, day_box = boxed("Day of the session", TEXT)
         self.day.setPlaceholderText("today")
         self.code_words = Label(CODE_WORDS[BY_SAMPLE], role="quiet", wrap=True)
         self.message = Label("", role="quiet", wrap=True)
-        self.begin = Button("Lay it out", MAIN, "Ctrl ⏎")
-        self.on = Button("All sittings", FAINT, "Ctrl L")
+        self.begin = Button("Set up", MAIN, "Ctrl ⏎")
+        self.on = Button("All sessions", FAINT, "Ctrl L")
         day_box.setFixedHeight(HIGH)
         self._build(day_box)
         self.board.changed.connect(self.changed)
@@ -77,10 +81,10 @@ class LayOut(QWidget):
 
     def _build(self, day_box: QWidget) -> None:
         parts = (
-            Label("Lay out a sitting", TITLE, bold=True),
-            named("On the board", self.board),
-            named("Who tastes", self.people),
-            named("On the sheet", self.sheet),
+            Label("New session", TITLE, bold=True),
+            named("Samples", self.board),
+            named("Assessors", self.people),
+            named("Attributes", self.sheet),
             named("Codes", self.codes),
             named("", self.code_words),
             named("Day", day_box),

@@ -21,7 +21,7 @@ class BlindSheet(MarkSheet):
         self.who = Label("", LEAD)
         self.hidden = Label(HIDDEN, role="quiet", wrap=True)
         self.hidden.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        super().__init__(Button("Lift the cloth", FAINT, "F9"))
+        super().__init__(Button("Reveal", FAINT, "F9"))
 
     def head(self) -> QVBoxLayout:
         beside = QVBoxLayout()

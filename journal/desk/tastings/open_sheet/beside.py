@@ -92,11 +92,11 @@ class Beside(QWidget):
 
     def show_session(self, day: str, table: SessionTable) -> None:
         """Show how the sitting of a day is going."""
-        self.session.setText(f"Sitting of {day}")
+        self.session.setText(f"Session of {day}")
         there = bool(table.people and table.wheels)
         self._scroll.setVisible(there)
         self.nobody.setVisible(not there)
-        self.nobody.setText("Nobody has scored on this day. Choose a wheel, and say who tastes.")
+        self.nobody.setText("No scores on this day. Choose a wheel, and type who is tasting.")
         if there:
             self.table.show_going(table)
 
@@ -107,10 +107,10 @@ class Beside(QWidget):
 
 def _bars_words(bars: Sequence[AgeBar], hidden: bool) -> str:
     if hidden:
-        return "What it got so far, now and in its earlier months, joins once you have kept yours."
+        return "Earlier scores appear after you save yours."
     if not bars:
         return (
-            "Not tasted yet. Its scores will stand here beside each other, a bar for each age "
-            "and a mark for each assessor."
+            "Not tasted yet. Its scores will appear here, a bar for each age and a mark for "
+            "each assessor."
         )
     return age_words(max(bar.days for bar in bars))

@@ -84,7 +84,7 @@ class Chooser(QWidget):
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
         head.setSpacing(3 * STEP)
-        head.addWidget(Label("Which wheel is on the board?", TITLE, bold=True, wrap=True))
+        head.addWidget(Label("Choose a wheel", TITLE, bold=True, wrap=True))
         head.addWidget(FieldFrame(self.line, 10 * STEP))
         head.addWidget(self.none)
         column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
@@ -125,7 +125,7 @@ class Chooser(QWidget):
         self.table.show_rows(found)
         self.table.setVisible(bool(found))
         self.none.setVisible(not found)
-        self.none.setText(f"No wheel fits “{text}”. Esc shows them all." if text else "")
+        self.none.setText(f"No wheel matches “{text}”. Esc shows all." if text else "")
 
     def _on_picked(self, choice: WheelChoice) -> None:
         self.stood.emit(choice.row)
@@ -152,6 +152,10 @@ def _age(choice: WheelChoice) -> str:
     return "gone" if choice.row.gone else age_words(choice.days)
 
 
+def _days(choice: WheelChoice) -> float:
+    return choice.days
+
+
 def _tasted(choice: WheelChoice) -> str:
     if choice.row.verdict or choice.row.failed:
         return "▲ do not eat" if choice.row.verdict else "▲ failed"
@@ -162,6 +166,6 @@ def _tasted(choice: WheelChoice) -> str:
 COLUMNS = (
     Column("wheel", _code),
     Column("plan", _plan, quiet=True, stretch=True),
-    Column("age", _age, right=True),
+    Column("age", _age, right=True, sort=_days),
     Column("tasted", _tasted, right=True, quiet=True),
 )

@@ -46,8 +46,8 @@ _SHOWN = frozenset(
 )
 
 _EMPTY = (
-    "When a make is finished its wheels stand here, to be scored at any age by as many assessors "
-    "as you like. Finish a make first, or bring in past makes with Ctrl Shift I."
+    "When a make is finished, its wheels will appear here, to be scored at any age by any "
+    "number of assessors. Finish a make first, or import past makes with Ctrl Shift I."
 )
 
 
@@ -89,11 +89,11 @@ class OpenPart(TastingPart):
         self.sheet.other_asked.connect(self.other)
         self.begin = Button("Go to Makes", PLAIN, "Ctrl 3")
         self.begin.clicked.connect(self.makes_asked)
-        self.empty = EmptyPage("No wheel to taste yet.", _EMPTY, (self.begin,))
+        self.empty = EmptyPage("No wheels to taste yet.", _EMPTY, (self.begin,))
         self.left = self.pages = QStackedWidget()
         for page in (self.empty, self.chooser, self.sheet):
             self.pages.addWidget(page)
-        self.line = CalendarLine("Sittings")
+        self.line = CalendarLine("Sessions")
 
     # What the place hands on
 
@@ -198,7 +198,8 @@ class OpenPart(TastingPart):
         if wrong is not None:
             wrong.setFocus()
             self.sheet.message.say_if_any(
-                f"{wrong.attribute} does not fit yet; nothing was kept.", wrong=True
+                f"“{wrong.text()}” is no score for {wrong.attribute} (0 to 10). Not saved.",
+                wrong=True,
             )
             return
         key = self._key(wheel)
@@ -221,16 +222,16 @@ class OpenPart(TastingPart):
         """Propose who has not scored this wheel yet."""
         saved = self._known(self._who)
         count = f"{scores} scores" if scores != 1 else "one score"
-        message = f"Kept: {count} by {saved}."
+        message = f"Saved: {count} by {saved}."
         waiting = self._waiting(wheel)
         self._show(wheel, waiting[0] if waiting else "")
         self._refresh()
         if waiting:
             self.sheet.message.say_if_any(
-                f"{message} {waiting[0]} is next: Enter, or another name."
+                f"{message} {waiting[0]} is next: press Enter, or type another name."
             )
         else:
-            self.sheet.message.say_if_any(f"{message} Name who is next, or take another wheel.")
+            self.sheet.message.say_if_any(f"{message} Type who is next, or choose another wheel.")
         self.sheet.to_who()
 
     # The sheet at hand
@@ -360,7 +361,7 @@ class OpenPart(TastingPart):
         """Show every sitting there is now."""
         zone, sessions = self.journal.zone, self.journal.sessions.all()
         days = session_days(sessions, self._at(), self.now(), zone)
-        self.line.show_days("Sittings", days, zone)
+        self.line.show_days("Sessions", days, zone)
 
     # Handlers
 

@@ -81,7 +81,7 @@ def _cell(
     if place == here:
         return Cell(words or "tasting", NOW)
     if place in typed:
-        return Cell("not kept", TYPED)
+        return Cell("not saved", TYPED)
     return Cell(words, KEPT if scores else NONE)
 
 
@@ -93,7 +93,7 @@ class SittingTable(DrawnWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._going = SessionTable((), (), ())
-        self.setAccessibleName("How this sitting is going")
+        self.setAccessibleName("Progress of this session")
         self.setSizePolicy(QSizePolicy.Policy.MinimumExpanding, QSizePolicy.Policy.Fixed)
 
     def show_going(self, table: SessionTable) -> None:

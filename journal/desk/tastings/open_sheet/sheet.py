@@ -29,7 +29,7 @@ class Sheet(MarkSheet):
         self.under = Label("", role="quiet")
         self.under.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.who, self._who_box = boxed("Who is tasting", LEAD)
-        self.day, self._day_box = boxed("Day of the sitting", TEXT)
+        self.day, self._day_box = boxed("Day of the session", TEXT)
         self.who.setPlaceholderText("who is tasting")
         super().__init__(Button("Another wheel", FAINT, "Ctrl L"), parent)
         self.people = Suggestions(self.who, self, people, 80 * STEP)

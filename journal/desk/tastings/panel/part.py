@@ -23,19 +23,20 @@ from journal.wording.numbers import minus
 
 _SHOWN = frozenset(("score", "sample", "tasting", "assessor", "defect_mark", "serving"))
 _NONE = (
-    "No sitting has been scored by two people yet. Once it has, this page says how level, how "
-    "steady and how alike you are."
+    "No session has been scored by two people yet. After one, this page shows who scores "
+    "high or low, how consistent each of you is, and how well you agree."
 )
 
-_TWICE = "Two cups of one cheese, unknown to those who tasted: the nearer together, the steadier"
+_TWICE = "Two hidden cups of one cheese: the closer the scores, the more consistent"
 _NO_DOUBLE = (
-    "No cheese was served twice yet. Put one on the board twice when you lay out a sitting, and "
-    "this page says how steady each of you is."
+    "No cheese has been served twice yet. Add one twice when you set up a session, and this "
+    "page shows how consistent each of you is."
 )
 _READ = (
-    "Spread: how far apart someone sets wheels, against the others (1 is as far). With the others: "
-    "1 is the same order of wheels, 0 none in common. Repeats within: the scatter of one score, in "
-    "points. Agreement is the intraclass correlation (Shrout and Fleiss 1979, two-way, random)."
+    "Spread: how far apart someone's scores are, compared with the others (1 is the same). "
+    "With the others: 1 is the same order of wheels, 0 nothing in common. Repeats within: "
+    "the scatter of one score, in points. Agreement is the intraclass correlation (Shrout "
+    "and Fleiss 1979, two-way, random)."
 )
 
 
@@ -171,8 +172,8 @@ class PanelPart(TastingPart):
         self.title.setText(f"{found.attribute.capitalize()}: points above or below the panel")
         self.levels.show_people(found.rows)
         self.under.setText(
-            "The dot is each one's level, wheels and days being equal; the line how far a second "
-            "cup of the same cheese strays, where one was served."
+            "The dot is each assessor's level for equal wheels and days; the line is how far "
+            "a second cup of the same cheese differs, where one was served."
         )
         self.cups_title.setText(_TWICE if found.cups else _NO_DOUBLE)
         self.cups.show_cups([row.name for row in found.rows], found.cups)

@@ -34,6 +34,10 @@ def _day(row: TestRow) -> str:
     return short_day(row.test.at_ms, row.test.zone)
 
 
+def _at(row: TestRow) -> int:
+    return row.test.at_ms
+
+
 def _of(row: TestRow) -> str:
     asked = f", {row.test.attribute}" if row.test.attribute else ""
     return f"{' · '.join(row.cheeses)}{asked}"
@@ -54,10 +58,10 @@ class TestList(QWidget):
         super().__init__()
         self.table = RowsView(
             "Panel tests",
-            (Column("day", _day), Column("test", _kind), Column("of", _of, quiet=True,
+            (Column("day", _day, sort=_at), Column("test", _kind), Column("of", _of, quiet=True,
              stretch=True), Column("right", far, right=True, quiet=True)),
         )  # fmt: skip
-        self.begin = Button("Lay out a test", MAIN, "Ctrl L")
+        self.begin = Button("New test", MAIN, "Ctrl L")
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
         head.addWidget(Label("Panel tests", TITLE, bold=True))
@@ -113,13 +117,13 @@ class LayTest(QWidget):
         self.asked_for.setPlaceholderText("bitter, salt, …")
         asked_box.setFixedHeight(HIGH)
         self.foreseen = ChoiceList(
-            "Foreseen",
+            "Expected",
             ((EITHER, "either may be"), (FIRST, "the first is"), (SECOND, "the second is")),
         )
-        self.people = ChipsField("Who tastes", "a name", self, people)
+        self.people = ChipsField("Assessors", "a name", self, people)
         self.times = ChoiceList("Times each", [(str(n), str(n)) for n in (1, 2, 3, 4, 6)])
         self.message = Label("", role="quiet", wrap=True)
-        self.begin = Button("Lay it out", MAIN, "Ctrl ⏎")
+        self.begin = Button("Set up", MAIN, "Ctrl ⏎")
         self.all = Button("All tests", FAINT, "Ctrl L")
         self._asked_row = _row("For what", asked_box)
         self._foreseen_row = _row("More of it", self.foreseen)
@@ -145,14 +149,14 @@ class LayTest(QWidget):
 
     def _build(self) -> None:
         parts = (
-            Label("Lay out a test", TITLE, bold=True),
+            Label("New test", TITLE, bold=True),
             self.kind,
             self.meant,
             Hairline(),
             named("Of what", self.cheeses),
             self._asked_row,
             self._foreseen_row,
-            named("Who tastes", self.people),
+            named("Assessors", self.people),
             named("Times each", self.times),
         )
         arrange_page(self, parts, self.message, (self.begin, self.all))
@@ -220,8 +224,8 @@ class CupsPage(QWidget):
         self.line, self._box = boxed("The answer", LEAD)
         self.number, self.saved = -1, ""  # of the set shown, and what was answered
         self.message = Label("", role="quiet", wrap=True)
-        self.save = Button("Keep and hand on", MAIN, "Ctrl ⏎")
-        self.reveal = Button("Lift the cloth", FAINT, "F9")
+        self.save = Button("Save and next", MAIN, "Ctrl ⏎")
+        self.reveal = Button("Reveal", FAINT, "F9")
         self._box.setFixedHeight(12 * STEP)
         self._box.setMaximumWidth(90 * STEP)
         column = QVBoxLayout(self)

@@ -16,8 +16,8 @@ _POINTS, _CODE = 9.0, 20.0
 _CELL, _BOX = 30.0, 8.0  # mm
 _HIGH = 46.0
 _HOW = (
-    "Taste from the left to the right, once more if you wish. Water and plain bread between two "
-    "sets; nobody speaks before all have finished. Who finds no difference guesses."
+    "Taste from left to right, again if you wish. Take water and plain bread between sets. "
+    "Do not talk until all have finished. If you find no difference, guess."
 )
 
 

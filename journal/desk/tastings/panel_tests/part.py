@@ -45,8 +45,8 @@ from journal.wording.panel_tests import key_rows, question, read_answer, title
 _SHOWN = frozenset(("panel_test", "panel_item", "panel_set", "assessor", "wheel"))
 _BOARD = "test"
 _HIDDEN = (
-    "What is in the cups, and how many were right, stays hidden until the cloth is lifted. "
-    "Ctrl H shows the helper what goes into each cup; Ctrl P prints the sets."
+    "What is in the cups, and how many were right, stays hidden until you reveal it. Ctrl H "
+    "shows the helper what to put in each cup; Ctrl P prints the sets."
 )
 
 
@@ -179,7 +179,7 @@ class TestsPart(TastingPart):
         if 0 < left < len(sets) and not self._asked_reveal:
             self._asked_reveal = True
             count = "One set is" if left == 1 else f"{left} sets are"
-            message = f"{count} not answered. F9 once more lifts the cloth all the same."
+            message = f"{count} not answered. Press F9 again to reveal anyway."
             self.set.message.say_if_any(message, wrong=True)
             return
         try:
@@ -234,9 +234,9 @@ class TestsPart(TastingPart):
         kind = self.lay.kind.chosen()
         if not is_difference(kind):
             self.planning.show_none(
-                "A ranking by trained assessors asks for about 12 to 15 of them, of liking for 60 "
-                "(ISO 8587). With fewer its answer is exact all the same, and speaks for those who "
-                "tasted."
+                "A ranking needs about 12 to 15 trained assessors, or 60 people for liking "
+                "(ISO 8587). With fewer, the answer is still exact, but holds only for those "
+                "who tasted."
             )
             return
         share, wanted = self.planning.asked()
@@ -264,7 +264,9 @@ class TestsPart(TastingPart):
             return
         self.lay.cheeses.show_entries([])
         self._open(next(r for r in self.journal.tests.rows() if r.test.id == saved.id))
-        self.set.message.say_if_any("Laid out. Ctrl H shows the helper what goes into each cup.")
+        self.set.message.say_if_any(
+            "The test is set up. Ctrl H shows the helper what to put in each cup."
+        )
 
     def _open(self, row: TestRow) -> None:
         self.hold()
@@ -311,7 +313,7 @@ class TestsPart(TastingPart):
         if one.number == self.set.number:
             self.hold()  # shown anew
         half = self.half.of(test.uuid).get(str(one.number))
-        where = f"{title(test)}, under the cloth · set {self._at + 1} of {len(sets)}"
+        where = f"{title(test)}, hidden · set {self._at + 1} of {len(sets)}"
         self.set.show_set(where, one, question(test), None if half is None else str(half))
         self.servings.show_rows([_row(s, s.number == self._at) for s in sets])
 
@@ -332,10 +334,10 @@ class TestsPart(TastingPart):
         self._asked_reveal = False
         self._show_sets(test)
         if after is None:
-            self.set.message.say_if_any("All have answered. F9 lifts the cloth.")
+            self.set.message.say_if_any("All have answered. F9 reveals the answer.")
             self.set.reveal.setFocus()
             return
-        self.set.message.say_if_any(f"Kept set {one.number + 1}.")
+        self.set.message.say_if_any(f"Saved set {one.number + 1}.")
         self.set.setFocus()
 
     # Handlers

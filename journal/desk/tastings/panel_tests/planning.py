@@ -56,11 +56,11 @@ def _now(kind: str, share: float, answers: int, two_sided: bool, curve: np.ndarr
     least = least_right(answers, chance_of(kind), two_sided=two_sided)
     count = "one answer" if answers == 1 else f"{answers} answers"
     if least is None:
-        return f"With {count} not even all of them right would say so at 5 %."
+        return f"With {count}, even all of them right would not show a difference at 5 %."
     found = curve[min(answers, curve.size) - 1]
     return (
-        f"With {count}, {least} right would say so at 5 %; if {percent(share)} of people can "
-        f"tell, that comes about {percent(found)} of the time."
+        f"With {count}, {least} right would show a difference at 5 %; if {percent(share)} of "
+        f"people can tell, that happens about {percent(found)} of the time."
     )
 
 
@@ -73,9 +73,7 @@ class Planning(QWidget):
         super().__init__()
         self.share = ChoiceList("How many people can tell", [(str(s), f"{s} %") for s in _SHARES])
         self.share.choose("50")
-        self.wanted = ChoiceList(
-            "How surely it is to be found", [(str(s), f"{s} %") for s in _WANTED]
-        )
+        self.wanted = ChoiceList("Chance of finding it", [(str(s), f"{s} %") for s in _WANTED])
         self.curve = PowerCurve()
         self.sentence = Label("", wrap=True)
         self.now = Label("", role="quiet", wrap=True)
