@@ -216,7 +216,7 @@ class IngredientSection(Section[StockRow]):
         """Take the lot off the shelf; undo brings it back."""
         lot = self.at_hand.lot
         if lot is not None:
-            with self.journal.unit(f"remove {lot.name}", self):
+            with self.journal.unit(f"delete {lot.name}", self):
                 self.journal.ingredients.remove(id_of(lot))
 
     def _form(

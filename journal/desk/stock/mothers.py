@@ -226,7 +226,7 @@ class MotherSection(Section[MotherRow]):
     def remove(self) -> None:
         """Take it away; undo brings it back."""
         one = self.at_hand.generation
-        with self.journal.unit(f"remove {one.name}, generation {one.number}", self):
+        with self.journal.unit(f"delete {one.name}, generation {one.number}", self):
             self.journal.generations.remove(id_of(one))
 
     def _ask(
