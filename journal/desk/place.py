@@ -21,6 +21,7 @@ from journal.desk.alarm import Alarm
 from journal.desk.commands import Command
 from journal.desk.labels import Hairline
 from journal.desk.messages import MessageBar
+from journal.desk.tables import RowsView
 from journal.desk.theme import STEP
 from journal.desk.work import Work
 from journal.keeping import Change, Journal
@@ -171,7 +172,7 @@ class Place(QWidget):
         strip: QWidget | None = None,
     ) -> None:
         """Put the page of words, the picture beside it and what runs below in their places. No
-        picture: the left page has the whole width."""
+        picture: the left page has the whole width. Every list offers the screen's commands."""
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -184,6 +185,8 @@ class Place(QWidget):
         if strip is not None:
             column.addWidget(Hairline())
             column.addWidget(framed(strip))
+        for table in self.findChildren(RowsView):
+            table.offer(self.commands)
 
     # What the frame does
 

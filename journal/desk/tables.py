@@ -1,10 +1,15 @@
-"""Quiet tables: rows of records under named columns, hairlines between, the row at hand tinted."""
+"""The desk's lists: rows of records under named columns, the row at hand tinted.
+
+A list sorts by a click on a title, copies its rows (Ctrl C, or all of them from its menu) and
+offers the commands of its screen on the row under the pointer.
+"""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import (
     QAbstractTableModel,
@@ -15,55 +20,83 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter
+from PySide6.QtGui import (
+    QAction,
+    QContextMenuEvent,
+    QFontMetrics,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
     QHeaderView,
+    QMenu,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
     QWidget,
 )
 
+from journal.desk.commands import Command
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 
 Index = QModelIndex | QPersistentModelIndex
+Row = TypeVar("Row")
 
 ROW = 8 * STEP
 _GAP = 3 * STEP
+_SHIFT_OR_PAD = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
+_NUMBER = re.compile(r"(?:(?<!\w)[−-])?\d+(?:\.\d+)?")
 
 
 @dataclass(frozen=True)
-class Column:
+class Column(Generic[Row]):
     """A column: its title, how a row's text is read, and how it stands.
 
     `right` sets numbers right (unit once in the title); `quiet` writes it back; `sort` gives the
-    key a click on the title sorts by; `stretch` takes the room that is left; `draw` paints the
-    cell itself: draw(painter, rect, row).
+    key a click on the title sorts by (without it, the text with its numbers by size); `stretch`
+    takes the room that is left; `draw` paints the cell itself: draw(painter, rect, row).
     """
 
     title: str
-    text: Callable[[Any], str]
+    text: Callable[[Row], str]
     right: bool = False
     quiet: bool = False
     bold: bool = False
-    sort: Callable[[Any], Any] | None = None
+    sort: Callable[[Row], Any] | None = None
     stretch: bool = False
     width: int = 0
-    draw: Callable[[QPainter, QRect, Any], None] | None = None
+    draw: Callable[[QPainter, QRect, Row], None] | None = None
+
+    def key(self, row: Row) -> Any:
+        """What a row is sorted by under this column."""
+        return natural(self.text(row)) if self.sort is None else self.sort(row)
 
 
-class RowsModel(QAbstractTableModel):
+def natural(text: str) -> list[tuple[int, float, str]]:
+    """A key by which texts sort as people read them: "HL-9" before "HL-10", case aside."""
+    found: list[tuple[int, float, str]] = []
+    last = 0
+    for number in _NUMBER.finditer(text):
+        found.append((1, 0.0, text[last : number.start()].casefold()))
+        found.append((0, float(number[0].replace("−", "-")), ""))
+        last = number.end()
+    return [*found, (1, 0.0, text[last:].casefold())]
+
+
+class RowsModel(QAbstractTableModel, Generic[Row]):
     """Rows of any record; the text of a cell is made when it is painted."""
 
-    def __init__(self, columns: Sequence[Column], parent: QWidget | None = None) -> None:
+    def __init__(self, columns: Sequence[Column[Row]], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.columns = list(columns)
-        self.rows: list[Any] = []
+        self.rows: list[Row] = []
 
-    def show_rows(self, rows: Sequence[Any]) -> None:
+    def show_rows(self, rows: Sequence[Row]) -> None:
         """Show these rows."""
         self.beginResetModel()
         self.rows = list(rows)
@@ -90,32 +123,49 @@ class RowsModel(QAbstractTableModel):
         return None
 
     def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
-        """Sort the rows themselves; a column without a key stays as it is."""
-        if not 0 <= column < len(self.columns) or self.columns[column].sort is None:
-            return
-        down = order == Qt.SortOrder.DescendingOrder
-        self.beginResetModel()
-        self.rows.sort(key=self.columns[column].sort, reverse=down)
-        self.endResetModel()
+        """Sort the rows themselves."""
+        if 0 <= column < len(self.columns):
+            self.beginResetModel()
+            self.rows.sort(
+                key=self.columns[column].key, reverse=order == Qt.SortOrder.DescendingOrder
+            )
+            self.endResetModel()
+
+    def as_text(self, rows: Sequence[Row]) -> str:
+        """Rows as lines of cells with tabs between, the titles first: a spreadsheet takes it."""
+        shown = [c for c in self.columns if c.title or any(c.text(row) for row in rows)]
+        lines = [[c.title for c in shown], *([c.text(row) for c in shown] for row in rows)]
+        return "\n".join("\t".join(" ".join(cell.split()) for cell in line) for line in lines)
 
 
-class RowsView(QTableView):
-    """A table of RowsModel. `picked` carries the row one stands on, `opened` the one entered."""
+class RowsView(QTableView, Generic[Row]):
+    """A list. `picked` carries the row one stands on, `opened` the one entered, `typed_over` what
+    was typed on the list where `takes` says that it belongs elsewhere.
+
+    `in_order` keeps the rows as they are given, where their order means something.
+    """
 
     picked = Signal(object)
     opened = Signal(object)
+    typed_over = Signal(str)
 
     def __init__(
         self,
         name: str,
-        columns: Sequence[Column],
+        columns: Sequence[Column[Row]],
         parent: QWidget | None = None,
         *,
         row_height: int = ROW,
+        in_order: bool = False,
+        takes: Callable[[str], bool] | None = None,
     ) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
-        self.rows_model = RowsModel(columns, self)
+        self._takes = takes
+        self._in_order = in_order
+        self._sorted: tuple[int, Qt.SortOrder] | None = None
+        self._commands: Callable[[], Sequence[Command]] = tuple
+        self.rows_model: RowsModel[Row] = RowsModel(columns, self)
         self.setModel(self.rows_model)
         self.setItemDelegate(_Cell(self))
         quieten(self)
@@ -136,16 +186,29 @@ class RowsView(QTableView):
         self.setPalette(palette)
         self.selectionModel().currentRowChanged.connect(self._on_current)
         self.doubleClicked.connect(self._on_double)
+        self._copying = QAction("Copy the row", self)
+        self._copying.setShortcut(QKeySequence(QKeySequence.StandardKey.Copy))
+        self._copying.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        self._copying.triggered.connect(self._on_copy)
+        self.addAction(self._copying)
 
-    def show_rows(self, rows: Sequence[Any]) -> None:
-        """Show these rows and stay on the row one stood on, as far as that goes."""
+    def offer(self, commands: Callable[[], Sequence[Command]]) -> None:
+        """Put the commands that can be done into the menu of a row; they act on the row one
+        stands on."""
+        self._commands = commands
+
+    def show_rows(self, rows: Sequence[Row]) -> None:
+        """Show these rows, sorted as the reader last asked, and stay on the row one stood on, as
+        far as that goes."""
         row = self.currentIndex().row()
         self.rows_model.show_rows(rows)
+        if self._sorted is not None:
+            self.rows_model.sort(*self._sorted)
         self.fit()
         if rows:
             self.select(min(max(row, 0), len(rows) - 1))
 
-    def current(self) -> Any | None:
+    def current(self) -> Row | None:
         """The row one stands on."""
         row = self.currentIndex().row()
         return self.rows_model.rows[row] if 0 <= row < len(self.rows_model.rows) else None
@@ -167,28 +230,62 @@ class RowsView(QTableView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        plain = not event.modifiers() & ~_SHIFT_OR_PAD
         if enter and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
             if self.current() is not None:
                 self.opened.emit(self.current())
+        elif plain and event.text() and self._takes is not None and self._takes(event.text()):
+            self.typed_over.emit(event.text())
+        else:
+            super().keyPressEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """The commands on the row under the pointer, and what can be copied."""
+        if not self.rows_model.rows:
             return
-        super().keyPressEvent(event)
+        menu = self.menu()
+        menu.exec(event.globalPos())
+        menu.deleteLater()
+
+    def menu(self) -> QMenu:
+        """The menu of the row one stands on."""
+        menu = QMenu(self)
+        for command in self._commands():
+            if command.is_enabled():
+                action = menu.addAction(command.title)
+                action.setShortcuts([QKeySequence(key) for key in command.keys])
+                action.triggered.connect(command.run)
+        menu.addSeparator()
+        menu.addAction(self._copying)
+        menu.addAction("Copy all rows").triggered.connect(self._on_copy_all)
+        return menu
+
+    def _on_copy(self) -> None:
+        row = self.current()
+        if row is not None:
+            QGuiApplication.clipboard().setText(self.rows_model.as_text([row]))
+
+    def _on_copy_all(self) -> None:
+        QGuiApplication.clipboard().setText(self.rows_model.as_text(self.rows_model.rows))
 
     def _set_widths(self) -> None:
         header = self.horizontalHeader()
         for i, column in enumerate(self.rows_model.columns):
             if column.stretch:
                 header.setSectionResizeMode(i, QHeaderView.ResizeMode.Stretch)
-        if any(column.sort for column in self.rows_model.columns):
+        if not self._in_order:
             header.setSectionsClickable(True)
             header.setSortIndicatorShown(False)
             header.sectionClicked.connect(self._on_title)
-        self._sorted: tuple[int, Qt.SortOrder] | None = None
 
     def _on_title(self, column: int) -> None:
         up, down = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
         order = down if self._sorted == (column, up) else up
         self._sorted = (column, order)
+        here = self.current()
         self.rows_model.sort(column, order)
+        if here is not None:
+            self.select(self.rows_model.rows.index(here))
 
     def _on_current(self, index: QModelIndex, _before: QModelIndex) -> None:
         if index.isValid():
@@ -199,7 +296,7 @@ class RowsView(QTableView):
 
 
 class _Cell(QStyledItemDelegate):
-    def __init__(self, view: RowsView) -> None:
+    def __init__(self, view: RowsView[Any]) -> None:
         super().__init__(view)
         self._view = view
 
@@ -231,7 +328,7 @@ class _Cell(QStyledItemDelegate):
 
 
 class _Header(QHeaderView):
-    def __init__(self, view: RowsView) -> None:
+    def __init__(self, view: RowsView[Any]) -> None:
         super().__init__(Qt.Orientation.Horizontal, view)
         self._view = view
         self.setFixedHeight(7 * STEP)

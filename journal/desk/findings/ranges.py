@@ -25,7 +25,7 @@ _STEPS: dict[int, int] = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
 _NICE = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
 
 
-class Ranges(RowsView):
+class Ranges(RowsView[Finding]):
     """Findings as rows. Up and down pick one (`picked`), left and right step along its points
     (`stepped`), Enter opens (`opened`)."""
 

@@ -22,7 +22,7 @@ def heads(factors: tuple[Factor, ...]) -> tuple[str, ...]:
     return tuple(f"{f.name}, {f.unit}" if f.unit and f.unit != "pH" else f.name for f in factors)
 
 
-def value_columns(factors: tuple[Factor, ...]) -> tuple[Column, ...]:
+def value_columns(factors: tuple[Factor, ...]) -> tuple[Column[SeriesMakeRow], ...]:
     """A column a variable."""
     readers = (_first, _second, _third)
     return tuple(
@@ -30,13 +30,13 @@ def value_columns(factors: tuple[Factor, ...]) -> tuple[Column, ...]:
     )
 
 
-class SetTable(RowsView):
+class SetTable(RowsView[SeriesMakeRow]):
     """The makes of a series in the order they are to be made."""
 
     def __init__(self, name: str, *, standing: bool, parent: QWidget | None = None) -> None:
         self.standing = standing
         self._heads: tuple[str, ...] = ()
-        super().__init__(name, self._columns((), False), parent, row_height=ROW)
+        super().__init__(name, self._columns((), False), parent, row_height=ROW, in_order=True)
 
     def show_set(
         self, factors: tuple[Factor, ...], rows: list[SeriesMakeRow], *, seasons: bool
@@ -57,7 +57,9 @@ class SetTable(RowsView):
         rows = len(self.rows_model.rows)
         return QSize(super().sizeHint().width(), self.horizontalHeader().height() + ROW * rows + 2)
 
-    def _columns(self, factors: tuple[Factor, ...], seasons: bool) -> tuple[Column, ...]:
+    def _columns(
+        self, factors: tuple[Factor, ...], seasons: bool
+    ) -> tuple[Column[SeriesMakeRow], ...]:
         season = (Column("season", _season, right=True, quiet=True),) if seasons else ()
         became = (
             (Column("make", _became, stretch=True), Column("score", _score, right=True))

@@ -21,22 +21,6 @@ from journal.wording.dates import short_day
 CURVE_WIDTH = 56
 
 
-class MakesTable(RowsView):
-    """The rows; what is typed over them leaves as `typed`."""
-
-    typed = Signal(str)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        words = event.text()
-        plain = not event.modifiers() & ~(
-            Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
-        )
-        if plain and words and words.isprintable():
-            self.typed.emit(words)
-            return
-        super().keyPressEvent(event)
-
-
 class MakesList(QWidget):
     """All makes, newest first. `picked` carries the row one stands on, `opened` the one entered."""
 
@@ -51,15 +35,16 @@ class MakesList(QWidget):
         self._total = 0
         self.count = Label("", role="quiet")
         self.line = TextLine(name="Filter the makes", hint="A code, a name, a plan, 2026, March")
-        self.table = MakesTable(
+        self.table = RowsView(
             "Makes",
             (
                 Column("make", _code, bold=True),
                 Column("plan", _plan, stretch=True, quiet=True),
-                Column("began", _day, right=True, quiet=True),
+                Column("began", _day, right=True, quiet=True, sort=_began),
                 Column("milk, °C", _no_words, width=CURVE_WIDTH, draw=self._draw_curve),
                 Column("best", _best, right=True),
             ),
+            takes=str.isprintable,
         )
         self.next = Button("Compare", MAIN, "Ctrl ⏎")
         self.next.clicked.connect(self.go_on)
@@ -68,7 +53,7 @@ class MakesList(QWidget):
         self.line.installEventFilter(self)
         self.table.picked.connect(self.picked)
         self.table.opened.connect(self.opened)
-        self.table.typed.connect(self._on_typed)
+        self.table.typed_over.connect(self._on_typed)
         self._build()
 
     def _build(self) -> None:
@@ -166,6 +151,10 @@ def _plan(row: MakeRow) -> str:
 
 def _day(row: MakeRow) -> str:
     return short_day(row.started_ms, row.zone)
+
+
+def _began(row: MakeRow) -> int:
+    return row.started_ms
 
 
 def _best(row: MakeRow) -> str:

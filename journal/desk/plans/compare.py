@@ -34,6 +34,7 @@ class CompareView(QWidget):
                 Column("is", _now_of, stretch=True, draw=self._draw_now),
             ],
             row_height=row_height,
+            in_order=True,
         )
         self.table.installEventFilter(self)
         column = QVBoxLayout(self)

@@ -68,7 +68,7 @@ class PlansPage(QWidget):
         self._plan: Plan | None = None
         self._litres = 0.0
         name = Column("plan", _name_of, stretch=True, draw=self._draw_name)
-        self.list = RowsView("Plans", [name], row_height=_ROW)
+        self.list = RowsView("Plans", [name], row_height=_ROW, in_order=True)
         self.list.setFixedWidth(_LIST_WIDTH)
         self.about = Label("", role="quiet", wrap=True)
         self.title = Title()

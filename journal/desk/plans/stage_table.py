@@ -22,7 +22,7 @@ _ENDS: dict[int, int] = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: _WHAT}
 Index = QModelIndex | QPersistentModelIndex
 
 
-class StageTable(RowsView):
+class StageTable(RowsView[SheetLine]):
     """Shows SheetLines. `typed` and `kept` carry row, column and text: at each key, and when the
     cell is left; `dropped` says that what was being typed is let go. `row_wanted` asks for a
     fresh line after a row. `text_of(row, column)` gives a cell's text for typing on."""
@@ -42,6 +42,7 @@ class StageTable(RowsView):
                 Column(TITLES[3], _words_of, quiet=True, stretch=True),
             ],
             row_height=row_height,
+            in_order=True,
         )
         self.setItemDelegate(_StageCell(self))
         self._text_of = text_of

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter
@@ -26,18 +27,6 @@ MOVE_KEY, GONE_KEY = "V", "G"
 _NUMERIC = "0123456789½¼¾.,"
 
 
-class WheelTable(RowsView):
-    """The wheels; a number typed over them leaves as `typed`."""
-
-    typed = Signal(str)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.text() and event.text() in _NUMERIC:
-            self.typed.emit(event.text())
-            return
-        super().keyPressEvent(event)
-
-
 class ShelfPage(QWidget):
     """Shows the rows; what is asked for leaves as signals."""
 
@@ -53,16 +42,17 @@ class ShelfPage(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.count = Label("", role="quiet")
-        self.table = WheelTable(
+        self.table = RowsView(
             "Wheels",
             (
                 Column("room", _room, quiet=True),
                 Column("wheel", _code, bold=True),
-                Column("age", _age, right=True, quiet=True),
+                Column("age", _age, right=True, quiet=True, sort=_days),
                 Column("kg", _weight, right=True),
                 Column("needs", _needs, stretch=True, draw=self._draw_needs),
-                Column("when", _when, right=True, draw=self._draw_when),
+                Column("when", _when, right=True, draw=self._draw_when, sort=_due),
             ),
+            takes=_NUMERIC.__contains__,
         )
         self.field = TypedField("Weight", "mass", "kg")
         self.act = Button("", MAIN, "Ctrl ⏎")
@@ -75,7 +65,7 @@ class ShelfPage(QWidget):
     def _connect(self) -> None:
         self.table.picked.connect(self._on_picked)
         self.table.opened.connect(self.opened)
-        self.table.typed.connect(self._on_typed)
+        self.table.typed_over.connect(self._on_typed)
         self.field.entered.connect(self.weighed)
         self.field.line.installEventFilter(self)
         self.act.clicked.connect(self.act_asked)
@@ -274,6 +264,14 @@ def _code(row: ShelfRow) -> str:
 
 def _age(row: ShelfRow) -> str:
     return age_words(row.age_days)
+
+
+def _days(row: ShelfRow) -> float:
+    return row.age_days
+
+
+def _due(row: ShelfRow) -> date:
+    return date.max if row.next is None else row.next.on
 
 
 def _weight(row: ShelfRow) -> str:

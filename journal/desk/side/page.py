@@ -36,7 +36,7 @@ class Head:
     milk_l: float
 
 
-class CompanyList(RowsView):
+class CompanyList(RowsView[MakeRow]):
     """The makes there are. Space takes the one at hand in or out: `toggled` carries it."""
 
     toggled = Signal(object)
@@ -46,7 +46,7 @@ class CompanyList(RowsView):
         columns = [
             Column("", self._in_text, draw=self._draw_check),
             Column("make", _code_of),
-            Column("started", _day_of, quiet=True, stretch=True),
+            Column("started", _day_of, quiet=True, stretch=True, sort=_began),
         ]
         super().__init__("Other makes", columns, parent, row_height=_ROW)
         self.setAccessibleDescription("Space adds or removes a make")
@@ -225,6 +225,10 @@ def _code_of(row: MakeRow) -> str:
 
 def _day_of(row: MakeRow) -> str:
     return "failed" if row.failed else day_of_year(row.started_ms, row.zone)
+
+
+def _began(row: MakeRow) -> int:
+    return row.started_ms
 
 
 def _name_of(row: Different) -> str:

@@ -78,7 +78,7 @@ class BathSection(Section[BathRow]):
             Act("G", "poured away", self.poured_away),
         )
 
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[Column[BathRow], ...]:
         return (
             Column("brine", _name, bold=True),
             Column("L", _litres, right=True),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -77,11 +78,11 @@ class IngredientSection(Section[StockRow]):
             Act("Delete", "delete", self.remove),
         )
 
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[Column[StockRow], ...]:
         return (
             Column("name", _name, stretch=True, draw=self._draw_name),
             Column("lot", _lot, quiet=True),
-            Column("use by", self._date, draw=self._draw_date),
+            Column("use by", self._date, draw=self._draw_date, sort=_good_till),
             Column("left", _left, right=True, draw=self._draw_left),
             Column("enough for", _enough, quiet=True),
         )
@@ -346,6 +347,11 @@ def left_words(lot: Ingredient) -> str:
     if lot.amount_left is None:
         return "?"
     return "used up" if lot.amount_left == 0 else format_amount(lot.amount_left, lot.unit)
+
+
+def _good_till(row: StockRow) -> float:
+    expires_ms = None if row.lot is None else row.lot.expires_ms
+    return math.inf if expires_ms is None else expires_ms
 
 
 def _left(row: StockRow) -> str:

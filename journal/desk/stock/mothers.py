@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -71,13 +72,13 @@ class MotherSection(Section[MotherRow]):
             Act("Delete", "delete", self.remove),
         )  # fmt: skip
 
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[Column[MotherRow], ...]:
         return (
             Column("culture", _name, stretch=True, draw=self._draw_name),
             Column("generation", _number, right=True),
             Column("made from", _origin, quiet=True),
-            Column("on", self._made, quiet=True),
-            Column("use by", self._save, draw=self._draw_keep),
+            Column("on", self._made, quiet=True, sort=_made_ms),
+            Column("use by", self._till, draw=self._draw_keep, sort=_till_ms),
         )
 
     def empty_words(self) -> tuple[str, str]:
@@ -287,7 +288,7 @@ class MotherSection(Section[MotherRow]):
     def _made(self, row: MotherRow) -> str:
         return short_day(row.generation.made_ms, self.journal.zone)
 
-    def _save(self, row: MotherRow) -> str:
+    def _till(self, row: MotherRow) -> str:
         if row.generation.gone_ms is not None:
             return "gone"
         return _day(row.generation.keep_until_ms, self.journal.zone)
@@ -297,7 +298,15 @@ class MotherSection(Section[MotherRow]):
         draw_cell(self.table, painter, rect, words, quiet=over, bold=not over)
 
     def _draw_keep(self, painter: QPainter, rect: QRect, row: MotherRow) -> None:
-        draw_marked(self.table, painter, rect, self._save(row), marked=bool(row.doubts))
+        draw_marked(self.table, painter, rect, self._till(row), marked=bool(row.doubts))
+
+
+def _made_ms(row: MotherRow) -> int:
+    return row.generation.made_ms
+
+
+def _till_ms(row: MotherRow) -> float:
+    return row.generation.keep_until_ms or math.inf
 
 
 def _day(at_ms: int | None, zone: str) -> str:

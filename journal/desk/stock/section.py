@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Generic, Protocol, TypeVar
+from typing import Any, Generic, Protocol, TypeVar
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter
@@ -86,7 +86,7 @@ class Detail:
     note: str = ""
 
 
-class KeyedTable(RowsView):
+class KeyedTable(RowsView[Any]):
     """A table whose letters do something: `key` carries "A", "Delete", "Left", "Right"."""
 
     key = Signal(str)
@@ -153,7 +153,7 @@ class Section(QWidget, Generic[Row]):
         """What can be done there."""
         raise NotImplementedError  # each section gives its own
 
-    def columns(self) -> Sequence[Column]:
+    def columns(self) -> Sequence[Column[Row]]:
         """The columns of its table."""
         raise NotImplementedError  # each section gives its own
 

@@ -56,7 +56,7 @@ class WentInSection(Section[InRow]):
             Act("Delete", "delete the entry", self.take_back),
         )
 
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[Column[InRow], ...]:
         return (
             Column("stage", _stage, quiet=True),
             Column("what", _name, stretch=True, draw=self._draw_name),

@@ -66,10 +66,10 @@ class WheySection(Section[WheyRow]):
             Act("Return", "open the make", self.open_make),
         )
 
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[Column[WheyRow], ...]:
         return (
             Column("make", _code, bold=True),
-            Column("on", _day, quiet=True),
+            Column("on", _day, quiet=True, sort=_began),
             Column("plan", _plan, stretch=True),
             Column("whey, about L", _whey, right=True),
             Column("whey cheese", _cheeses),
@@ -169,6 +169,10 @@ def _code(row: WheyRow) -> str:
 
 def _day(row: WheyRow) -> str:
     return short_day(row.make.started_ms, row.make.zone)
+
+
+def _began(row: WheyRow) -> int:
+    return row.make.started_ms
 
 
 def _plan(row: WheyRow) -> str:

@@ -42,7 +42,7 @@ _GO = {
 }
 
 
-class ComingRows(RowsView):
+class ComingRows(RowsView[AgendaItem]):
     """A list in which one stands on a line only while it has the focus."""
 
     def show_rows(self, rows: Sequence[AgendaItem]) -> None:
@@ -81,6 +81,7 @@ class TodayPlace(Place):
                 Column("when", _when, right=True, draw=self._draw_when),
             ),
             row_height=ROW_HEIGHT,
+            in_order=True,
         )
         self.list.horizontalHeader().hide()
         self.list.opened.connect(self._on_opened)

@@ -19,6 +19,10 @@ def _day(row: SittingFar) -> str:
     return day_words(row.tasting.at_ms, row.tasting.zone)
 
 
+def _at(row: SittingFar) -> int:
+    return row.tasting.at_ms
+
+
 def _samples(row: SittingFar) -> str:
     return str(row.samples)
 
@@ -43,7 +47,7 @@ class SittingList(QWidget):
         super().__init__()
         self.table = RowsView(
             "Blind sessions",
-            (Column("day", _day, bold=True), Column("samples", _samples, right=True),
+            (Column("day", _day, bold=True, sort=_at), Column("samples", _samples, right=True),
              Column("who", _people, quiet=True, stretch=True),
              Column("", _far, right=True, quiet=True)),
         )  # fmt: skip

@@ -152,6 +152,10 @@ def _age(choice: WheelChoice) -> str:
     return "gone" if choice.row.gone else age_words(choice.days)
 
 
+def _days(choice: WheelChoice) -> float:
+    return choice.days
+
+
 def _tasted(choice: WheelChoice) -> str:
     if choice.row.verdict or choice.row.failed:
         return "▲ do not eat" if choice.row.verdict else "▲ failed"
@@ -162,6 +166,6 @@ def _tasted(choice: WheelChoice) -> str:
 COLUMNS = (
     Column("wheel", _code),
     Column("plan", _plan, quiet=True, stretch=True),
-    Column("age", _age, right=True),
+    Column("age", _age, right=True, sort=_days),
     Column("tasted", _tasted, right=True, quiet=True),
 )

@@ -34,6 +34,10 @@ def _day(row: TestRow) -> str:
     return short_day(row.test.at_ms, row.test.zone)
 
 
+def _at(row: TestRow) -> int:
+    return row.test.at_ms
+
+
 def _of(row: TestRow) -> str:
     asked = f", {row.test.attribute}" if row.test.attribute else ""
     return f"{' · '.join(row.cheeses)}{asked}"
@@ -54,7 +58,7 @@ class TestList(QWidget):
         super().__init__()
         self.table = RowsView(
             "Panel tests",
-            (Column("day", _day), Column("test", _kind), Column("of", _of, quiet=True,
+            (Column("day", _day, sort=_at), Column("test", _kind), Column("of", _of, quiet=True,
              stretch=True), Column("right", far, right=True, quiet=True)),
         )  # fmt: skip
         self.begin = Button("New test", MAIN, "Ctrl L")
