@@ -180,7 +180,7 @@ SUM = Example(
         Step(
             "journal/topics/milk.py",
             "CHEDDAR_MOISTURE_PCT = 37.0\n",
-            "\n\ndef work_out_whey(asked: Asked) -> Answer:\n"
+            "\n\ndef work_out_whey(asked: Inputs) -> SumAnswer:\n"
             '    found = milk_density.whey_l(asked.litres(), asked.need("fresh_cheese"))\n'
             '    return answer(asked, {"whey_l": found}, "whey = milk - cheese", "no source")\n',
         ),
@@ -188,7 +188,7 @@ SUM = Example(
             "journal/topics/milk.py",
             "TOPICS = (\n",
             '    Topic("whey", "the whey of a milk", (MILK, DENSITY,'
-            ' Key("fresh_cheese", "the cheese", ("mass",))), ("whey_l",), work_out_whey),\n',
+            ' Input("fresh_cheese", "the cheese", ("mass",))), ("whey_l",), work_out_whey),\n',
         ),
         Step(
             "journal/topics/bare.py",
@@ -284,7 +284,7 @@ CHART = Example(
             '    """Shows percentages by age."""\n\n'
             "    def __init__(self) -> None:\n"
             '        super().__init__("Weight lost", "nothing is weighed")\n'
-            '        self.loss = self.add_panel(bottom=NumberAxis("bottom"), unit="%")\n'
+            '        self.loss = self.add_plot(bottom=NumberAxis("bottom"), unit="%")\n'
             "        self.points = np.empty(0), np.empty(0)\n\n"
             "    def show_points(self, days, lost) -> None:\n"
             "        self.points = days, lost\n"
@@ -346,8 +346,8 @@ SCREEN = Example(
         ),
         Step(
             "journal/desk/places.py",
-            "PLACES: tuple[Entry, ...] = (\n",
-            '    Entry("cellar", "Cellar", "journal.desk.cellar.place", "CellarPlace"),\n',
+            "PLACES: tuple[PlaceEntry, ...] = (\n",
+            '    PlaceEntry("cellar", "Cellar", "journal.desk.cellar.place", "CellarPlace"),\n',
         ),
     ),
     """
@@ -365,7 +365,7 @@ assert place.title == "Cellar" and place.count.text() == f"{len(journal.wheels.a
 assert place.findChild(QAction, "again").shortcut().toString() == "F5"
 wheel = journal.wheels.all()[0]
 with journal.unit("one more"):
-    journal.wheels.keep(replace(wheel, id=None, uuid="1", code="HL-9999-A"))
+    journal.wheels.save(replace(wheel, id=None, uuid="1", code="HL-9999-A"))
 assert place.count.text() == f"{len(journal.wheels.all())} wheels"
 window.close()
 from journal.desk.preview import main
@@ -390,7 +390,7 @@ COMMAND = Example(
             '    Column("green_kg", lambda one: figure(one.green_weight_kg, 2, "kg"), ""),\n'
             ")\n\n\n"
             '@command("wheels", "list the wheels", FILE)\n'
-            "def _wheels(args: argparse.Namespace) -> Answer:\n"
+            "def _wheels(args: argparse.Namespace) -> CommandAnswer:\n"
             "    with to_read(args.file) as journal:\n"
             '        return WHEELS.answer(journal.wheels.all(), "There is no wheel yet.")\n\n\n'
             "def _of(row: MakeRow) -> str:\n",

@@ -19,7 +19,9 @@ from journal.records.tables import table
 from journal.records.whole import WholeMake
 
 PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
-SWEET_PH = 6.5  # a gate above it is milk that is hardly ripened and says nothing of the acid
+SWEET_PH = (
+    6.5  # an acid target above it is milk that is hardly ripened and says nothing of the acid
+)
 # So long after the plan's own time, and by so much (or by a quarter of what it was to fall, where
 # that is less), the acid is late, and not just slower than meant: common practice, no source.
 LATE_H, SWEETER_PH, SHORT = 2.0, 0.1, 0.25
@@ -71,7 +73,8 @@ def own_limits_of(plan: Plan) -> tuple[AcidLimit, ...]:
 
 
 def target_of(plan: Plan) -> AcidTarget | None:
-    """The plan's own acid target: the last of its gates that asks for soured curd or whey."""
+    """The plan's own acid target: the last of its acid targets that asks for soured curd or
+    whey."""
     asked = [acid_target for _, acid_target in _acid_targets(plan)]
     return asked[-1] if asked else None
 
@@ -136,7 +139,8 @@ def _own(plan: Plan) -> list[AcidLimit]:
 
 
 def _acid_targets(plan: Plan) -> list[tuple[float, AcidTarget]]:
-    """The gates that ask for soured curd or whey, each with the minute of the plan it closes."""
+    """The acid targets that ask for soured curd or whey, each with the minute of the plan it
+    closes."""
     out = []
     for begin, stage in zip(plan.starts(), plan.stages, strict=True):
         acid_target = stage.acid_target

@@ -20,7 +20,8 @@ _READ_AS = {"curd-ph": ("milk-ph", "curd-ph"), "milk-ph": ("milk-ph", "curd-ph")
 
 @dataclass(frozen=True)
 class DayAcidTarget:
-    """A gate where it falls on the day: minutes from the start, value range, its stage's name."""
+    """An acid target where it falls on the day: minutes from the start, value range, its stage's
+    name."""
 
     acid_target: AcidTarget
     from_min: float
@@ -32,7 +33,8 @@ class DayAcidTarget:
 def day_acid_targets(
     whole: WholeMake, begins: Sequence[float], ends: Sequence[float]
 ) -> list[DayAcidTarget]:
-    """The plan's gates where they fall on a day whose stages begin and end at these minutes."""
+    """The plan's acid targets where they fall on a day whose stages begin and end at these
+    minutes."""
     out = []
     for index, (stage, begin, end) in enumerate(zip(whole.plan.stages, begins, ends, strict=False)):
         acid_target = stage.acid_target
@@ -84,7 +86,7 @@ def _nearest_miss(whole: WholeMake, one: DayAcidTarget) -> tuple[float, float] |
 
 
 def _read(whole: WholeMake, kind: str) -> tuple[Floats, Floats]:
-    """Minutes and values (n,), ascending, of what was read for a gate's kind."""
+    """Minutes and values (n,), ascending, of what was read for an acid target's kind."""
     traces = [whole.trace(k).sound() for k in _READ_AS.get(kind, (kind,))]
     at = np.concatenate([t.minutes_from(whole.make.started_ms) for t in traces])
     order = np.argsort(at, kind="stable")

@@ -1,6 +1,6 @@
-"""The acidity of a make: a curve through its pH readings, and when it will pass a gate.
+"""The acidity of a make: a curve through its pH readings, and when it will pass an acid target.
 
-Beside a culture at work stands one that is slow or stalls, weighed by how well each foretells the
+Beside a culture at work stands one that is slow or stalls, weighed by how well each predicts the
 readings: a failing starter looks like a healthy one for some three hours (University of Guelph,
 Fig. 3.1), so what is said early is wide.
 """
@@ -37,7 +37,7 @@ ACID_KINDS = (*KINDS, *titration.KINDS)
 MOST = 60  # readings of a kind that are fitted; more are averaged in runs
 DRAWS = 1000
 UNLIKELY = 0.1  # so seldom reached it is said that it will not be
-NEAR_PH = 3 * PROBE.sd  # nearer the milk's own pH no probe tells when a level is passed
+NEAR_PH = 3 * PROBE.sd  # nearer the milk's own pH no sensor tells when a level is passed
 
 
 @dataclass(frozen=True)
@@ -237,9 +237,10 @@ def _failing(whole: WholeMake, found: AcidFit) -> Message | None:
 
 
 def tells_when(found: AcidFit, ph: float) -> bool:
-    """False for a pH so near the milk's own that no probe tells when it is passed.
+    """False for a pH so near the milk's own that no sensor tells when it is passed.
 
-    Such a gate (milk at pH 6.5 to 6.6 when the rennet goes in) is to be checked, not awaited.
+    Such an acid target (milk at pH 6.5 to 6.6 when the rennet goes in) is to be checked, not
+    awaited.
     """
     return bool(found.params[0] - ph > NEAR_PH)
 
@@ -299,7 +300,7 @@ def _thinned(rows: Floats) -> Floats:
 
 
 def _spread(rss: float, solved: Solved, prior: Prior, count: float) -> float:
-    """The probe's standard deviation from residuals, held by what a probe usually does.
+    """The sensor's standard deviation from residuals, held by what a sensor usually does.
 
     The readings the curve has used up for itself do not count.
     """

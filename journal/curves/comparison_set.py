@@ -1,4 +1,4 @@
-"""A make in the company of others: the band they fill, and the difference between two."""
+"""A make among other makes: the band they fill, and the difference between two."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ LONGEST = 10_000  # points of a band; the grid is made coarser rather than longe
 
 @dataclass(frozen=True)
 class Band:
-    """The company on a common grid, each (n,), NaN where fewer than two makes were read.
+    """The other makes on a common grid, each (n,), NaN where fewer than two makes were read.
 
     `minutes` count from the moment of alignment; `count` is how many makes were read there.
     `makes` is how many there are at all. `whole_range` is true when there are fewer than five:

@@ -94,7 +94,7 @@ def allowed_range(
 
 
 def tolerance_of(plan: Plan, stage: Places) -> Floats:
-    """The corridor's half width in °C for each place in the plan (n,)."""
+    """The allowed range's half width in °C for each place in the plan (n,)."""
     return np.array([s.allowed_c for s in plan.stages])[stage]
 
 

@@ -1,4 +1,4 @@
-"""Slip: how much longer or shorter each stage of a running day is than planned, and in all."""
+"""Delay: how much longer or shorter each stage of a running day is than planned, and in all."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import NamedTuple
 from journal.curves.day import stage_times
 from journal.records.whole import WholeMake
 
-LEAST_MIN = 0.5  # less is no slip anyone would speak of
+LEAST_MIN = 0.5  # less is no delay anyone would speak of
 
 
 class StageDelay(NamedTuple):

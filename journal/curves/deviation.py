@@ -1,4 +1,4 @@
-"""How far a make strayed from its plan: temperature, cook rate and slip."""
+"""How far a make strayed from its plan: temperature, cook rate and delay."""
 
 from __future__ import annotations
 
@@ -52,7 +52,8 @@ class Deviation:
 
 
 class Strayed(NamedTuple):
-    """Sums over the time that counts: minutes, ∫d² in °C²·min, minutes outside the corridor."""
+    """Sums over the time that counts: minutes, ∫d² in °C²·min, minutes outside the allowed
+    range."""
 
     minutes: float
     square: float
@@ -99,7 +100,7 @@ def deviation(whole: WholeMake, clock: str = "day", now_min: float | None = None
 
 
 def delays(whole: WholeMake) -> tuple[Delay, ...]:
-    """The slip of every stage that began, in the order of the plan."""
+    """The delay of every stage that began, in the order of the plan."""
     runs = ((run, run.delay_min) for run in whole.runs)
     return tuple(Delay(r.position, r.kind, delay) for r, delay in runs if delay is not None)
 
@@ -147,7 +148,7 @@ def strayed(
     minutes: Floats, value: Floats, line: PlannedTemp, plan: Plan, sides: tuple[int, ...] = (1, -1)
 ) -> Strayed:
     """Integrate the difference between readings (n,) and a planned line exactly; outside counts
-    what is above (1) or below (-1) the corridor, or both."""
+    what is above (1) or below (-1) the allowed range, or both."""
     s = segments(line)
     if len(minutes) < 2 or not len(s.x0):
         return Strayed(0.0, 0.0, 0.0)

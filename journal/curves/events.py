@@ -1,4 +1,4 @@
-"""Deviations as they happen: outside the corridor, a cook too quick or too slow, slow acid."""
+"""Deviations as they happen: outside the allowed range, a cook too quick or too slow, slow acid."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from journal.records.plans import Stage
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
-LASTS_MIN = 3.0  # a shorter stray is a spoon in the vat or a probe out of it
+LASTS_MIN = 3.0  # a shorter stray is a spoon in the vat or a sensor out of it
 APART_MIN = 30.0  # two readings further apart do not belong to one stray
 RATE_AFTER_MIN = 10.0  # a ramp's rate is not judged before
 RATE_OFF = 0.3  # of the planned rate
@@ -73,7 +73,7 @@ def events(
 
     Notes
     -----
-    A stray lasts from its first reading outside the corridor to its last one: what comes after
+    A stray lasts from its first reading outside the allowed range to its last one: what comes after
     that was not read. Shorter than 3 min it is left out; half an hour after its last reading it
     is taken to be over. Milk that warms up from the cold without a limit may do so at
     its own pace.
@@ -106,7 +106,7 @@ def _since(event: Event) -> tuple[int, str]:
 
 
 def _strays(whole: WholeMake, now_ms: int) -> Iterator[Event]:
-    """Each time the milk was outside its corridor."""
+    """Each time the milk was outside its allowed range."""
     zero = whole.make.started_ms
     trace = whole.trace("milk-temp").sound()
     at = trace.minutes_from(zero)

@@ -31,7 +31,7 @@ from journal.records.whole import WholeMake
 
 # What follows without a source is this journal's own choice, from memory, and tried on simulated
 # kitchens (the proof of the ramp's advice prints what it was worth on others).
-NEAR = 0.5  # of the stage's corridor: so near the target the milk has arrived
+NEAR = 0.5  # of the stage's allowed range: so near the target the milk has arrived
 AHEAD_MIN, STEP_MIN = 240.0, 0.25  # how far and how finely a ramp is followed ahead
 FINE_MIN, COARSE_MIN = 75.0, 2.5  # for so long so finely, then in steps of so many minutes
 DRAWS, SEED = 400, 1903
@@ -61,9 +61,9 @@ HAND_MIN = 0.5  # from being told until the heat is down
 # What a second heating takes: minutes, times the lag, times what is missed at the rate before.
 AGAIN_MIN, AGAIN_LAGS, AGAIN_TIMES, AGAIN_SPREAD = 10.0, 2.0, 3.0, 0.35
 COASTS, COASTS_SPREAD = 0.95, 0.2  # of lag times rate: what the milk coasts by, and its spread
-LEAST = 2  # readings of a ramp from which it is foretold, with three in all
+LEAST = 2  # readings of a ramp from which it is predicted, with three in all
 ENOUGH = 6  # readings of a ramp that is over
-OLD_MIN = 30.0  # a ramp not read for so long is not foretold
+OLD_MIN = 30.0  # a ramp not read for so long is not predicted
 
 
 @dataclass(frozen=True)

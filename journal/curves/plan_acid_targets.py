@@ -1,4 +1,5 @@
-"""What a plan's gates say of its culture before any make: when it is to have come down to a pH."""
+"""What a plan's acid targets say of its culture before any make: when it is to have come down to a
+pH."""
 
 from __future__ import annotations
 
@@ -17,24 +18,25 @@ from journal.records.whole import WholeMake
 
 KINDS = ("milk-ph", "curd-ph", "whey-ph")
 # A plan is written with a culture of some pace in mind, but in a kitchen that has not made it yet
-# its clock may be out by two thirds as much again (spread of the logarithm), and a gate says no
-# more than its own width, at least so much in pH: by when, and hardly how steeply. From memory.
+# its clock may be out by two thirds as much again (spread of the logarithm), and an acid target
+# says no more than its own width, at least so much in pH: by when, and hardly how steeply. From
+# memory.
 CLOCK_SPREAD = 0.5
 LEAST_WIDTH_PH = 0.3
-NEAR_PH = 0.15  # a gate so near the milk's own pH says nothing of when it is passed
+NEAR_PH = 0.15  # an acid target so near the milk's own pH says nothing of when it is passed
 
 
 def told_by(plan: Plan) -> int:
-    """How many of a plan's gates say when its culture is to have come down to a pH."""
+    """How many of a plan's acid targets say when its culture is to have come down to a pH."""
     return len(_acid_targets(plan))
 
 
 def usual_of(plan: Plan) -> Prior:
     """The wide prior of the plan's type of culture and of where its kind of curd ends, led by the
-    plan's own gates where it has any.
+    plan's own acid targets where it has any.
 
-    One error of the plan's clock is shared by all gates; it is found along with the parameters
-    and then left out.
+    One error of the plan's clock is shared by all acid targets; it is found along with the
+    parameters and then left out.
     """
     mean, covariance = usual(plan.culture_type, end_of(plan, family_of(plan)))
     acid_targets = _acid_targets(plan)
@@ -57,7 +59,8 @@ def usual_of(plan: Plan) -> Prior:
 
 
 def _acid_targets(plan: Plan) -> list[tuple[float, float, float, float]]:
-    """Of each gate: minutes on the plan's clock, the middle of its pH, its width, 1 for whey."""
+    """Of each acid target: minutes on the plan's clock, the middle of its pH, its width, 1 for
+    whey."""
     out = []
     for begin, stage in zip(plan.starts(), plan.stages, strict=True):
         acid_target = stage.acid_target
@@ -72,6 +75,6 @@ def _acid_targets(plan: Plan) -> list[tuple[float, float, float, float]]:
 
 
 def _middle_min(acid_target: AcidTarget, minutes: float) -> float:
-    """Minutes from its stage's begin at which a gate stands open, midway."""
+    """Minutes from its stage's begin at which an acid target stands open, midway."""
     first = 0.0 if acid_target.from_min is None else acid_target.from_min
     return (first + (minutes if acid_target.to_min is None else acid_target.to_min)) / 2

@@ -224,7 +224,8 @@ def _acid_limits(plan: Plan) -> Iterator[Fault]:
 
 
 def _sweeter(plan: Plan, limit: AcidLimit, due: float) -> int | None:
-    """The place of a gate that only opens after a limit's minute and lies wholly above it."""
+    """The place of an acid target that only opens after a limit's minute and lies wholly above
+    it."""
     for i, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True)):
         acid_target = stage.acid_target
         if acid_target is None or acid_target.kind not in ("milk-ph", "curd-ph"):
@@ -240,7 +241,8 @@ def _place_at(plan: Plan, minute: float) -> int:
 
 
 def _acid_targets_apart(plan: Plan) -> Iterator[Fault]:
-    """Two gates of one reading, the second open when the first closes, that share no value."""
+    """Two acid targets of one reading, the second open when the first closes, that share no
+    value."""
     before: tuple[float, Stage, AcidTarget] | None = None
     for i, (start, stage) in enumerate(zip(plan.starts(), plan.stages, strict=True)):
         acid_target = stage.acid_target
@@ -272,7 +274,7 @@ def _acid_targets_apart(plan: Plan) -> Iterator[Fault]:
 
 
 def _too_soon(plan: Plan, ph: float, closes: float, early: float) -> Message:
-    """Why a gate is not reached."""
+    """Why an acid target is not reached."""
     numbers = {"culture": plan.culture_type, "ph": ph, "minutes": closes}
     if early == float("inf"):
         return Message("curves.gate-never-reached", **numbers)

@@ -96,8 +96,8 @@ def _fallen(u: Floats, shape: Floats | float) -> Floats:
 
 @dataclass(frozen=True)
 class Data:
-    """What is fitted, each (n,): culture time, pH and 1 for whey; `noise` is the probe's sd and
-    `trust` (n,) the share of a probe's sureness that each has, 1 for all without it."""
+    """What is fitted, each (n,): culture time, pH and 1 for whey; `noise` is the sensor's sd and
+    `trust` (n,) the share of a sensor's sureness that each has, 1 for all without it."""
 
     tau: Floats
     ph: Floats
@@ -107,7 +107,7 @@ class Data:
 
     @property
     def count(self) -> float:
-        """As how many readings of a probe they count."""
+        """As how many readings of a sensor they count."""
         return float(len(self.ph)) if self.trust is None else float(np.sum(self.trust**2))
 
     def seen(self, model: Model) -> Model:
@@ -135,7 +135,7 @@ class Data:
 
 
 class NoisePrior(NamedTuple):
-    """What a probe's standard deviation usually is, as sure as `weight` readings would be."""
+    """What a sensor's standard deviation usually is, as sure as `weight` readings would be."""
 
     sd: float
     weight: float

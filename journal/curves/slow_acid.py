@@ -26,7 +26,7 @@ CAUTION = Message("curves.caution")
 
 
 class ExpectedPh(NamedTuple):
-    """The pH so many hours after the culture went in, as foretold (or read) now: middle and 80 %
+    """The pH so many hours after the culture went in, as predicted (or read) now: middle and 80 %
     range."""
 
     hours: float
@@ -53,7 +53,7 @@ def missed(whole: WholeMake, fitted: AcidFit) -> Missed | None:
     """The limit of the plan's family, or the plan's own, that is most likely missed; None where
     none is, where nothing was read, or where the plan's own target is met by now.
 
-    An early gate of the plan counts only while the last one is not expected in time either.
+    An early acid target of the plan counts only while the last one is not expected in time either.
     """
     if not fitted.readings:
         return None

@@ -56,13 +56,14 @@ class Past:
 
 @dataclass(frozen=True)
 class Ahead:
-    """What is expected: the fan of the acidity, when the next gate is reached, the ramp's end.
+    """What is expected: the fan of the acidity, when the next acid target is reached, the ramp's
+    end.
 
-    `leans` says on what the gate's forecast leans (PAST, USUAL) while it has few readings of its
-    own, "" once it has enough. `passed` says that the acid is already beyond the gate of the stage
-    at hand. `doubt` is what is said of a culture that may fail, `slow` of one that does (then the
-    caution is shown too); both None as long as nothing speaks for it. `events` are all of the
-    day's.
+    `leans` says on what the acid target's forecast leans (PAST, USUAL) while it has few readings
+    of its own, "" once it has enough. `passed` says that the acid is already beyond the acid
+    target of the stage at hand. `doubt` is what is said of a culture that may fail, `slow` of one
+    that does (then the caution is shown too); both None as long as nothing speaks for it. `events`
+    are all of the day's.
     """
 
     fan: Fan | None = None
@@ -136,7 +137,7 @@ class MakeSnapshot:
         return (*self.begins[1:], self.end_min)
 
     def acid_targets(self) -> list[DayAcidTarget]:
-        """The plan's gates where they fall on this day."""
+        """The plan's acid targets where they fall on this day."""
         return day_acid_targets(self.whole, self.begins, self.stage_ends)
 
     def view(self) -> tuple[float, float]:
@@ -197,7 +198,7 @@ def _milk_ahead(day: MakeSnapshot, fitted: AcidFit | None) -> Ahead:
 def _acid_ahead(
     day: MakeSnapshot, out: Ahead, fitted: AcidFit, acid_targets: list[DayAcidTarget]
 ) -> Ahead:
-    """The acidity's fan, its next gate, and whether its culture fails."""
+    """The acidity's fan, its next acid target, and whether its culture fails."""
     whole, past = day.whole, day.past.fits
     of = "whey" if acid_targets and acid_targets[-1].acid_target.kind == "whey-ph" else "curd"
     fails = failing(fitted.stalled, fitted.called)
@@ -218,7 +219,7 @@ def _acid_ahead(
         return out
     asked = "whey" if coming.acid_target.kind == "whey-ph" else "curd"
     expected = forecast(whole, _level(coming.acid_target), asked, past, fitted=fitted)
-    if expected.reached_at_ms is None:  # a course may end within the gate, above its middle
+    if expected.reached_at_ms is None:  # a course may end within the acid target, above its middle
         expected = forecast(whole, coming.acid_target.high, asked, past, fitted=fitted)
     return replace(out, acid_target=expected, acid_target_label=coming.label)
 
@@ -228,13 +229,14 @@ def _level(acid_target: AcidTarget) -> float:
 
 
 def _awaited(whole: WholeMake, fitted: AcidFit, acid_target: AcidTarget) -> bool:
-    """Whether a gate's pH has yet to come; one near the milk's own is checked, not awaited."""
+    """Whether an acid target's pH has yet to come; one near the milk's own is checked, not
+    awaited."""
     last = _last_of(whole, acid_target)
     return tells_when(fitted, _level(acid_target)) and (last is None or last > acid_target.high)
 
 
 def _passed(whole: WholeMake, acid_target: DayAcidTarget) -> Message | None:
-    """That the last pH lies below a gate; else None."""
+    """That the last pH lies below an acid target; else None."""
     last, asked = _last_of(whole, acid_target.acid_target), acid_target.acid_target
     if last is None or last >= asked.low:
         return None
@@ -244,7 +246,8 @@ def _passed(whole: WholeMake, acid_target: DayAcidTarget) -> Message | None:
 
 
 def _last_of(whole: WholeMake, acid_target: AcidTarget) -> float | None:
-    """The last pH of a gate's kind, None before the first; curd is as milk before the cut."""
+    """The last pH of an acid target's kind, None before the first; curd is as milk before the
+    cut."""
     kinds = ("whey-ph",) if acid_target.kind == "whey-ph" else ("milk-ph", "curd-ph")
     traces = [t for t in (whole.trace(kind).sound() for kind in kinds) if len(t)]
     return float(max(traces, key=_last_ms).value[-1]) if traces else None

@@ -138,7 +138,7 @@ def _predicted(slope: Floats, curve: Floats, step: Floats) -> float:
 
 
 def _next_damping(damping: float, gain: float) -> float:
-    """Less damping where a step did what was foretold, more where it fell short."""
+    """Less damping where a step did what was predicted, more where it fell short."""
     if gain > 0.75:
         return max(damping / 8, 1e-14)
     return max(damping, 1e-4) * 4 if gain < 0.5 else damping

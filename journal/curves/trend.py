@@ -27,7 +27,7 @@ ROOM = {"temperature": (3.0, 0.3), "ph": (0.25, 0.01), "acidity": (0.06, 0.004)}
 # culture is not yet an hour at work has lost less than 0.1 of that (Guelph activity test: 0.03
 # in the first hour), and ripened milk seldom more than 0.3 (common practice, no source).
 USUAL_PH, FRESH_PH, FRESH_MIN = (4.2, 6.95), 6.2, 60.0
-RISE_PH = 0.1  # a culture only lowers the pH: a higher rise is the meter's, or a slip of the hand
+RISE_PH = 0.1  # a culture only lowers the pH: a higher rise is the meter's, or a delay of the hand
 # "The power-on reset value of the temperature register is +85°C" (DS18B20 data sheet, page 6): what
 # a common thermometer chip shows before its first measurement, as read to a hundredth.
 WOKEN_C, EXACT_C = 85.0, 0.01

@@ -1,4 +1,4 @@
-"""What was different this time: facts of a make beside the same facts of its company."""
+"""What was different this time: facts of a make beside the same facts of other makes."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ from journal.message import Message
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 
-LEAST = 3  # makes of the company without which nothing is called unusual
+LEAST = 3  # makes of the other makes without which nothing is called unusual
 NEAR_MS = 30 * 60_000  # a value is read off between two readings no further apart
-# The least spread that is taken for real, by unit: what a clock, a thermometer, a probe resolve.
+# The least spread that is taken for real, by unit: what a clock, a thermometer, a sensor resolve.
 RESOLVED = {"min": 1.0, "°C": 0.2, "pH": 0.03, "°C/min": 0.01, "l": 0.1}
 MAD_TO_SD = 1.4826  # of a normal spread
 
@@ -32,9 +32,9 @@ class Fact:
 
 @dataclass(frozen=True)
 class Different:
-    """A fact beside the company's: the usual value (median), its spread and the robust z.
+    """A fact beside the other makes: the usual value (median), its spread and the robust z.
 
-    `z` is None where fewer than three makes of the company have the fact.
+    `z` is None where fewer than three makes of the other makes have the fact.
     """
 
     what: Message
@@ -50,7 +50,7 @@ def what_was_different(whole: WholeMake, comparison_set: Sequence[WholeMake]) ->
     """Facts of a make, the most unusual first; those that cannot be judged come last.
 
     The spread is 1.4826 × the median distance from the median, never less than what the
-    instrument resolves. The make itself is left out of its company.
+    instrument resolves. The make itself is left out of the others.
     """
     others = [
         {fact.what: fact.value for fact in facts(other)}

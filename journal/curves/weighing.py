@@ -56,7 +56,7 @@ def weigh(
     data : the readings
     solved : the solution for a working culture
     prior : what is believed of a working one
-    probe : what a probe's spread usually is; its own is not taken as known
+    sensor : what a sensor's spread usually is; its own is not taken as known
     middle : the culture's usual middle of the fall, minutes of culture time
     chance : how likely a culture fails, before any reading
     count : how many courses are drawn; the same ones each time
@@ -142,7 +142,7 @@ def _tried_stalled(
 
 
 def _log_fit(courses: Floats, data: Data, sensor: NoisePrior) -> Floats:
-    """Log likelihood (m,) of the readings, the probe's spread averaged over."""
+    """Log likelihood (m,) of the readings, the sensor's spread averaged over."""
     rss = data.rss(ph_of(courses, data.tau, data.whey))
     usual = sensor.weight * sensor.sd**2
     out: Floats = -(sensor.weight + data.count) / 2 * np.log1p(rss / usual)

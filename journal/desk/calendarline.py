@@ -1,4 +1,4 @@
-"""A strip with the calendar as its axis: sittings or wheels on the days they fall."""
+"""A strip with the calendar as its axis: sessions or wheels on the days they fall."""
 
 from __future__ import annotations
 

@@ -137,6 +137,6 @@ def _export(journal: Journal, folder: str, _state: object) -> str:
 
 
 def _hides(journal: Journal) -> bool:
-    """Whether a sitting or a panel test is under the cloth."""
+    """Whether a session or a panel test is hidden."""
     tests = journal.panel_tests.all()
     return bool(journal.blind.hidden_sessions()) or any(test.lifted_ms is None for test in tests)

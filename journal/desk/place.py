@@ -29,7 +29,7 @@ from journal.message import Message
 from journal.records.plans import Plan
 
 if TYPE_CHECKING:
-    from journal.desk.sensors.bridge import Bridge  # loaded once a probe is switched on
+    from journal.desk.sensors.bridge import Bridge  # loaded once a sensor is switched on
 
 STRIP_HEIGHT = 88
 
@@ -76,7 +76,7 @@ class Desk:
     what it asks of the window.
 
     `alarm` looks after the makes that run; `make_id` is the make that is open, whichever place
-    opened it; `change` waits for Plans to open it; `probes` is there once one is switched on.
+    opened it; `change` waits for Plans to open it; `sensors` is there once one is switched on.
     """
 
     journal: Journal

@@ -1,4 +1,4 @@
-"""One panel of a chart: a plot that draws lines, bands, points, gates and words by role."""
+"""One panel of a chart: a plot that draws lines, bands, points, acid targets and words by role."""
 
 from __future__ import annotations
 
@@ -151,7 +151,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
     def box(
         self, x: tuple[float, float], y: tuple[float, float], role: str, *, fill: str = ""
     ) -> QGraphicsRectItem:
-        """A rectangle of the axes' own units: a gate."""
+        """A rectangle of the axes' own units: an acid target."""
         item = QGraphicsRectItem(QRectF(x[0], y[0], x[1] - x[0], y[1] - y[0]))
         item.setPen(self._pen(role, 1.3))
         item.setBrush(pg.mkBrush(getattr(self._colours, fill) if fill else None))

@@ -1,4 +1,4 @@
-"""The life line: a make from milk in to its last tasting, on one logarithmic time axis."""
+"""The timeline: a make from milk in to its last tasting, on one logarithmic time axis."""
 
 from __future__ import annotations
 

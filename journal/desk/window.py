@@ -214,7 +214,7 @@ class Window(QWidget):
         for made in self._built.values():
             made.notice(change)
 
-    # Probes; nothing of them is loaded while none is on
+    # Sensors; nothing of them is loaded while none is on
 
     def start_sensors(self) -> None:
         """Run the sources that are switched on, once the window stands."""

@@ -170,8 +170,8 @@ def members(
     Parameters
     ----------
     assessor_ix, sample_ix, cheese_ix : array_like of int (scores,)
-        Who; which sample of which sitting; and which cheese of which sitting, so that two samples
-        of one cheese at one sitting (doubles) share their number.
+        Who; which sample of which session; and which cheese of which session, so that two samples
+        of one cheese at one session (doubles) share their number.
     score : array_like (scores,)
 
     Raises

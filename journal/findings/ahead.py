@@ -3,8 +3,8 @@
 For the ranges of effects the prior's scale is fixed (`joint.py`): a scale that is learnt shrinks
 the few real effects too much. What a make will be is another question. There the sum of all
 effects counts, and its share of the score's spread has to be weighed: with a fixed scale a few
-makes of pure noise are taken for effects, and the make's luck for too little. So here the share
-of the spread that all variables together explain is not known beforehand, with a density of
+makes of pure noise are taken for effects, and the make's random effect for too little. So here the
+share of the spread that all variables together explain is not known beforehand, with a density of
 2 (1 - share): little is explained sooner than nearly all; the scatters take what is left. Each
 share is weighed by how well it explains the scores, together with the scatters. The proof's
 tables of next makes show that these ranges hold, in noise too.
@@ -21,7 +21,7 @@ from journal.findings.missing import Gaps
 from journal.findings.table import Floats
 
 SHARES = 7
-"""Shares looked at: the points of Gauss and Legendre between nought and one."""
+"""Shares looked at: the points of Gauss and Legendre between zero and one."""
 WITHIN = 2.0
 """How loosely scatters are held to what is left: with six makes a closer hold costs two in 100."""
 FEW = 3.0
@@ -85,7 +85,8 @@ def less_sure(given: JointData, gaps: Gaps | None) -> JointData:
     """Let the rows of makes with filled values weigh less, by what the effects would make of it.
 
     Which effects, is asked of `fit_ahead`: with a fixed scale many gaps and few makes would put
-    down to the gaps what is a make's luck, and the next make's would be taken for too little.
+    down to the gaps what is a make's random effect, and the next make's would be taken for too
+    little.
     """
     if gaps is None:
         return given

@@ -186,7 +186,8 @@ def _standard(late: Bools) -> Floats:
 
 
 def _between(joint: Joint, z: Floats, late: Bools, column: int) -> tuple[float, Ends]:
-    """Cards in 100 after less before: the middle and the ranges, each make's luck averaged out."""
+    """Cards in 100 after less before: the middle and the ranges, each make's random effect
+    averaged out."""
     of = np.zeros((2, joint.means.shape[1]))
     of[:, 0] = 1.0
     of[:, column] = z[~late][0], z[late][0]

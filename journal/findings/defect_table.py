@@ -32,7 +32,7 @@ def defect_counts(wholes: Iterable[WholeMake]) -> Counter[str]:
 def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
     """Which wheels have a defect, with the variables of their makes.
 
-    A row is a wheel at an age; a card is what one assessor gave it at one sitting, whether they
+    A row is a wheel at an age; a card is what one assessor gave it at one session, whether they
     named the defect or not.
 
     Raises

@@ -1,10 +1,10 @@
 """Defects: which variables go with an assessor naming one, by logistic regression.
 
 A row is a wheel at an age with how many of its cards name the defect. The log odds are level +
-effects + a make's own luck; the effects have a weak normal prior of fixed scale, which keeps them
-finite where a defect was named in one half of the makes and never in the other. A make's luck is
-averaged out (`logistic.py`) over a grid of its spread, each weighed by how well it explains the
-cards, so that five cards on one bad make do not pass for five makes.
+effects + a make's own random effect; the effects have a weak normal prior of fixed scale, which
+keeps them finite where a defect was named in one half of the makes and never in the other. A
+make's random effect is averaged out (`logistic.py`) over a grid of its spread, each weighed by how
+well it explains the cards, so that five cards on one bad make do not pass for five makes.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ LATENT_SD = np.pi / np.sqrt(3)
 """Spread of the logistic law itself: an effect of so much is as large as chance."""
 LUCK = (0.05, 0.2, 0.4, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0, 5.6)
 LUCK_SCALE, LUCK_TAIL = 0.7, 3.0
-"""Beforehand a make's luck is small, as half of Student's t has it: its tail of so few degrees of
-freedom lets one bad make be one."""
+"""Beforehand a make's random effect is small, as half of Student's t has it: its tail of so few
+degrees of freedom lets one bad make be one."""
 LEVEL_SD = 5.0
 LUCK_POINTS = 15
 
@@ -50,12 +50,13 @@ def fit_logistic(
     tried : int
     bend : ndarray (rows, bends), optional
     gaps : Gaps, optional
-        What is not known of values that were filled in: it adds to the luck of their makes.
+        What is not known of values that were filled in: it adds to the random effect of their
+        makes.
 
     Returns
     -------
     Joint
-        In log odds; `scatter` is the spread of a make's luck.
+        In log odds; `scatter` is the spread of a make's random effect.
     """
     bend = np.empty((named.size, 0)) if bend is None else bend
     x = np.column_stack([np.ones(named.size), z, bend])
@@ -100,8 +101,8 @@ def cards_in_100(log_odds: Floats) -> Floats:
 
 
 def over_makes(log_odds: Floats, random_effect: Floats) -> Floats:
-    """How many cards of 100 name it over all makes of such log odds (n, ...), their luck of sd
-    `luck` (n,) averaged out."""
+    """How many cards of 100 name it over all makes of such log odds (n, ...), their random effect
+    of sd `random_effect` (n,) averaged out."""
     at, weight = np.polynomial.hermite_e.hermegauss(LUCK_POINTS)
     size = random_effect.reshape((-1,) + (1,) * (log_odds.ndim - 1))
     parts = [w * cards_in_100(log_odds + size * u) for u, w in zip(at, weight, strict=True)]
@@ -115,7 +116,7 @@ def share_at(joint: Joint) -> float:
 
 def more_in_100(joint: Joint, log_odds: float) -> float:
     """How many more cards in 100 name it where the log odds move by so much from the middle, over
-    such makes: the luck of each averaged out, as where a make is foretold."""
+    such makes: the random effect of each averaged out, as where a make is predicted."""
     return _over(joint, log_odds) - _over(joint, 0.0)
 
 

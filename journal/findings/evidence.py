@@ -51,8 +51,8 @@ def weigh_effects(joint: Joint, makes: int, tried: int, spread: float) -> Effect
     """Read effects, ranges and evidence words out of a joint fit.
 
     "clear" needs two things: Holm's adjusted chance of the wrong sign (two-sided) at most 4 %
-    over all entries (so that 5 % hold), and a 95 % range clear of nought. "leaning" needs an
-    80 % range clear of nought.
+    over all entries (so that 5 % hold), and a 95 % range clear of zero. "leaning" needs an
+    80 % range clear of zero.
 
     Parameters
     ----------

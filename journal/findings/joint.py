@@ -2,12 +2,12 @@
 
 The model of a score is level + sum of effects + make + wheel + rest, where make and wheel are
 carried only when there are rows to tell them by, and each row adds its own known variance. The
-effects' prior is normal about nought, its scale set beforehand (`prior_scale`) and never learnt:
+effects' prior is normal about zero, its scale set beforehand (`prior_scale`) and never learnt:
 a scale that is learnt shrinks the many small effects well and the few real ones too much. The
 variances are not known either; the answer is averaged over a grid of them, each weighted by how
 well it explains the scores, which gives the ranges the longer tails they need with few makes.
 
-What rows share beside make and wheel (a sitting's mood, the panel's fitted levels) comes in as
+What rows share beside make and wheel (a session's mood, the panel's fitted levels) comes in as
 columns of known size, and is averaged out of the answer.
 """
 
@@ -121,7 +121,8 @@ class Joint:
         of : ndarray (combinations, 1 + variables + bends)
         chances : list of float
         of_a_make : bool
-            Of what a make will be, its own luck included, and not of what is expected of it.
+            Of what a make will be, its own random effect included, and not of what is expected of
+            it.
         beside : float
             Sd of what else is not known, in points.
 
@@ -147,7 +148,8 @@ class Joint:
         return np.asarray((low + high) / 2, dtype=float)
 
     def draws(self, of: Floats, count: int = 4000) -> tuple[Floats, Floats]:
-        """Draw combinations of level and effects, and how large a make's luck is beside each.
+        """Draw combinations of level and effects, and how large a make's random effect is beside
+        each.
 
         Parameters
         ----------
@@ -157,8 +159,8 @@ class Joint:
         Returns
         -------
         values : ndarray (count, combinations)
-        luck : ndarray (count,)
-            Sd of a make's luck.
+        random effect : ndarray (count,)
+            Sd of a make's random effect.
         """
         dice = np.random.default_rng([count, len(of)])
         middle = self.means @ of.T

@@ -23,7 +23,7 @@ class LeastSquares:
     partial_r : ndarray (variables,)
         Correlation with the score, the other variables held.
     r2, r2_left_one_out : float
-        Share of the score's variance explained, and the same when each make is foretold from
+        Share of the score's variance explained, and the same when each make is predicted from
         the others; the latter is NaN where a make cannot be left out.
     residual_sd, f : float
     df : int

@@ -209,7 +209,7 @@ def _cook_to(plan: Plan, value: float) -> Plan:
 
 
 def _acid_target(kind: str) -> tuple[Read, Write]:
-    """The middle of the curd's gate at a stage of that kind; the window moves as a whole."""
+    """The middle of the curd's acid target at a stage of that kind; the window moves as a whole."""
 
     def planned(plan: Plan) -> float | None:
         found = _gated(plan, kind)

@@ -1,8 +1,9 @@
-"""Logistic regression with a make's own luck averaged out: level and effects as a normal.
+"""Logistic regression with a make's own random effect averaged out: level and effects as a normal.
 
-A make's luck is integrated over, by Gauss and Hermite's points about its likeliest value, so that
-what is said of level and effects does not lean on one guess of it: the likeliest luck of every make
-at once, few cards each, would draw effects towards nought and say too little of how sure they are.
+A make's random effect is integrated over, by Gauss and Hermite's points about its likeliest value,
+so that what is said of level and effects does not lean on one guess of it: the likeliest random
+effect of every make at once, few cards each, would draw effects towards zero and say too little of
+how sure they are.
 """
 
 from __future__ import annotations
@@ -16,13 +17,13 @@ from journal.findings.table import Floats
 
 ROUNDS = 60
 POINTS = 9
-"""Points of a make's luck that are averaged over."""
+"""Points of a make's random effect that are averaged over."""
 SMALL, LEAST_STEP = 1e-9, 1e-3
 
 
 @dataclass(frozen=True)
 class Point:
-    """Level and effects at one spread of luck.
+    """Level and effects at one spread of random effect.
 
     Parameters
     ----------
@@ -81,17 +82,17 @@ class BinaryTrials:
 def averaged(
     rows: BinaryTrials, precision: Floats, random_effect: float, filled: Floats | None = None
 ) -> Point:
-    """Level and effects with every make's luck of sd `luck` averaged out.
+    """Level and effects with every make's random effect of sd `random_effect` averaged out.
 
     Parameters
     ----------
     rows : Cards
     precision : ndarray (columns,)
-        Of the normal prior about nought.
-    luck : float
+        Of the normal prior about zero.
+    random effect : float
         In log odds.
     filled : ndarray (makes,), optional
-        Variance that filled values add to a make's luck.
+        Variance that filled values add to a make's random effect.
     """
     random_effect_variance = np.full(rows.starts.size, random_effect**2) + (
         0.0 if filled is None else filled
@@ -153,7 +154,8 @@ def _sums(
 def _likeliest(
     rows: BinaryTrials, precision: Floats, random_effect_variance: Floats
 ) -> tuple[Floats, Floats, Floats]:
-    """The likeliest level and effects with each make's luck, and the width of that luck."""
+    """The likeliest level and effects with each make's random effect, and the width of that random
+    effect."""
     beta, own = np.zeros(rows.x.shape[1]), np.zeros(random_effect_variance.size)
     share = np.clip(rows.named.sum() / rows.cards.sum(), 0.01, 0.99)
     beta[0] = np.log(share / (1 - share))
@@ -190,7 +192,7 @@ def _weights(rows: BinaryTrials, beta: Floats, own: Floats) -> tuple[Floats, Flo
 def _schur(
     rows: BinaryTrials, weight: Floats, precision: Floats, random_effect_variance: Floats
 ) -> tuple[Floats, Floats, Floats]:
-    """The curvature in level and effects with the makes' luck taken out, and its parts."""
+    """The curvature in level and effects with the makes' random effect taken out, and its parts."""
     weighed = weight[:, None] * rows.x
     d = rows.by_make(weight) + 1 / random_effect_variance
     across = rows.by_make(weighed).T

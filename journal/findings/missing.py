@@ -22,7 +22,7 @@ class FilledTable:
     Parameters
     ----------
     x : ndarray (rows, variables)
-        Values, filled where they were missing; a variable never measured is nought throughout.
+        Values, filled where they were missing; a variable never measured is zero throughout.
     filled : ndarray of bool (rows, variables)
         Where a value was filled in.
     notes : list of Message

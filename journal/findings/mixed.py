@@ -1,6 +1,6 @@
 """A mixed model by restricted maximum likelihood: who tasted, when, which wheel of which make.
 
-Score = fixed columns + a level for each assessor, sitting, wheel and make, drawn from normals
+Score = fixed columns + a level for each assessor, session, wheel and make, drawn from normals
 whose spreads are what is sought. The likelihood is the profiled one of Bates, Mächler, Bolker &
 Walker 2015, J. Stat. Softw. 67(1); wheels within makes are taken out in closed form, so the work
 grows with the scores and not with their square.
@@ -99,7 +99,7 @@ def fit_mixed(
     fixed : array_like (rows, columns)
         The fixed columns, a column of ones among them.
     terms : sequence of Term
-        Crossed terms (assessor, sitting).
+        Crossed terms (assessor, session).
     make, wheel : ndarray of int (rows,), optional
         Nested terms; each is fitted where rows can tell it apart.
     to_the_last : bool

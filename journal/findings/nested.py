@@ -1,4 +1,5 @@
-"""Rows of wheels within makes: weighing them when a make's and a wheel's own luck is shared."""
+"""Rows of wheels within makes: weighing them when a make's and a wheel's own random effect is
+shared."""
 
 from __future__ import annotations
 
@@ -69,7 +70,7 @@ class Nest:
         log_size : float
             log |V|.
         s_make : ndarray (makes,)
-            Weight of each make's rows, its own luck aside.
+            Weight of each make's rows, its own random effect aside.
         """
         d = 1 / own
         weighed = d[:, None] * table

@@ -2,7 +2,7 @@
 
 Only single changes are looked at, each within the bounds of its lever and of the plan, each
 against making the same again. To learn: what the change would tell about all effects, as expected
-information. To improve: the expected gain, among changes whose 80 % range lies above nought and
+information. To improve: the expected gain, among changes whose 80 % range lies above zero and
 which were made before.
 """
 
@@ -31,8 +31,9 @@ STEPS = 3  # how many practical steps a change may go
 FEW_STEPS = 4.0  # a span of fewer steps is called little
 HALVED, THIRD = 0.56, 0.72
 OF_ACID = frozenset((*CULTURES, "milk_ripened", "cook_rate", "cook_temperature", "water_added"))
-"""Of these it is said that the acid may come at another pace. The plan keeps its gates, and what is
-proposed is held to the bounds of `levers.py`; how fast the acid then comes is not forecast anew."""
+"""Of these it is said that the acid may come at another pace. The plan keeps its acid targets, and
+what is proposed is held to the bounds of `levers.py`; how fast the acid then comes is not forecast
+anew."""
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class Proposal:
     `was` and `value` are the plan's own and the proposed value in the variable's unit, `title`
     and `reason` what is to be said of it, `short` the change alone, `stage` the place of the stage
     that changes (-1: none), `information` in nats beyond making the same again, `gain` what the
-    change is expected to add (None where nothing can be foretold of it).
+    change is expected to add (None where nothing can be predicted of it).
     """
 
     kind: str
@@ -161,7 +162,7 @@ class _Teacher:
         return self._information(row, known) - self._information(self.here, known)
 
     def promises(self, c: _Candidate) -> bool:
-        """Whether the gain's 80 % range lies above nought, at a value that was made before."""
+        """Whether the gain's 80 % range lies above zero, at a value that was made before."""
         if self._alone(c) is not None:
             return False
         if beyond(self.table.x[:, c.column], c.value):

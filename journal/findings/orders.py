@@ -13,7 +13,7 @@ from journal.findings.error import FindingError
 
 IntArray = NDArray[np.intp]
 MOST = 30
-"""Samples in one sitting, at most: nobody's tongue lasts longer (common practice, no source)."""
+"""Samples in one session, at most: nobody's tongue lasts longer (common practice, no source)."""
 _WORK = 6_000  # how much is looked through; fewer beginnings where there are more samples
 _CLIMBED = 10  # rows of more samples stay as Williams' own
 _CLOSE = 3.0  # what two cups of one cheese next to each other weigh

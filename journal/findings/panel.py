@@ -40,7 +40,7 @@ class PanelScores:
         Scatter of single scores about the fit, in points; NaN without degrees of freedom.
     df : int
     sitting_fitted : bool
-        Whether the sittings' levels could be told from the wheels and were taken out.
+        Whether the sessions' levels could be told from the wheels and were taken out.
     notes : list of Message
     """
 
@@ -66,18 +66,18 @@ def panel_scores(
     age_days: ArrayLike,
     score: ArrayLike,
 ) -> PanelScores:
-    """Fit wheel at an age + assessor (+ sitting, where it can be told) by least squares.
+    """Fit wheel at an age + assessor (+ session, where it can be told) by least squares.
 
     Assessors who score high or low are levelled, so a wheel that a strict one missed is not
     better off for it. A missing single score (NaN) never drops a wheel. Assessors' levels sum
-    to nought, weighted by how much each scored, within each set of wheels that common
+    to zero, weighted by how much each scored, within each set of wheels that common
     assessors link; sets that nothing links cannot be levelled against each other, and a note
     says so.
 
     Parameters
     ----------
     wheel_ix, assessor_ix, sitting_ix : array_like of int (scores,)
-        Numbers of wheel, assessor and sitting; any whole numbers.
+        Numbers of wheel, assessor and session; any whole numbers.
     age_days : array_like (scores,)
         Age of the wheel at tasting; one wheel on one day is one unit.
     score : array_like (scores,)
@@ -139,7 +139,7 @@ def linked(unit: IntArray, person: IntArray, units: int, people: int) -> IntArra
 
 
 def _contrasts(weight: Floats, part: IntArray) -> Floats:
-    """Columns (levels, contrasts) whose weighted sum within each part is nought."""
+    """Columns (levels, contrasts) whose weighted sum within each part is zero."""
     columns = []
     for p in np.unique(part):
         own = np.flatnonzero(part == p)
@@ -156,7 +156,7 @@ def _nuisance(
 ) -> tuple[Floats, Floats, bool]:
     """Assessors' contrasts, and the columns (scores, m) of all that is not a wheel.
 
-    Sittings join the columns where they can be told from the wheels, which the flag says.
+    Sessions join the columns where they can be told from the wheels, which the flag says.
     """
     weight = np.bincount(person, minlength=people).astype(float)
     levels = _contrasts(weight, part)

@@ -22,9 +22,9 @@ BEYOND = 0.05  # of a variable's own span, before a value counts as outside of i
 
 @dataclass(frozen=True)
 class Prediction:
-    """A score foretold, in points; of a defect, how many cards in 100 name it.
+    """A score predicted, in points; of a defect, how many cards in 100 name it.
 
-    `low80` to `high95` hold the next make's score, its luck included; `sure_low80` and
+    `low80` to `high95` hold the next make's score, its random effect included; `sure_low80` and
     `sure_high80` what is expected of it. `against` is the change against the make it starts
     from, with its own range `against_low80` to `against_high80`. `outside` names variables whose
     value lies beyond what was ever made.

@@ -17,7 +17,7 @@ _Floats = NDArray[np.float64]
 
 
 def fits(values: _Floats, scale: str) -> bool:
-    """Say whether values can enter so: a dose of nought has no logarithm."""
+    """Say whether values can enter so: a dose of zero has no logarithm."""
     known = values[np.isfinite(values)]
     if scale == LOG:
         return bool((known > 0).all())

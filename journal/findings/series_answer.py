@@ -27,7 +27,7 @@ class SeriesEffect:
     """What going from low to high of a factor does, in points, with its ranges.
 
     `evidence` is "clear" where the range that holds all factors at once 95 times in 100
-    (Bonferroni's) is free of nought, "leaning" where the 80 % range is.
+    (Bonferroni's) is free of zero, "leaning" where the 80 % range is.
     """
 
     factor: str

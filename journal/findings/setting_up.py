@@ -1,4 +1,4 @@
-"""Laying out a sitting or a test: who gets what, in which order, under which code."""
+"""Laying out a session or a test: who gets what, in which order, under which code."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from journal.records.tastings import BY_ASSESSOR, SHUFFLED
 
 @dataclass(frozen=True)
 class SessionDesign:
-    """A sitting laid out.
+    """A session laid out.
 
     Attributes
     ----------
@@ -40,7 +40,7 @@ class SessionDesign:
 def set_up_session(
     cheeses: Sequence[object], assessors: int, coding: str, seed: int
 ) -> SessionDesign:
-    """Lay out a sitting of these samples.
+    """Lay out a session of these samples.
 
     Parameters
     ----------
@@ -80,7 +80,7 @@ def create_joiner(
     coding: str,
     seed: int,
 ) -> tuple[list[int], list[str]]:
-    """The order and the codes of someone who joins a sitting after it was laid out.
+    """The order and the codes of someone who joins a session after it was laid out.
 
     Parameters
     ----------
@@ -91,7 +91,7 @@ def create_joiner(
     labels : sequence of str
         For each sample the code on itself.
     taken : sequence of str
-        Every code of the sitting that stands on something already.
+        Every code of the session that stands on something already.
     coding : str
     seed : int
 

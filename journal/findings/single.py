@@ -49,7 +49,7 @@ def spearman_p(x: Floats, y: Floats, orders: Orders) -> float:
 
     All orders of the makes are looked at up to eight makes, or counted exactly up to twelve
     without ties; beyond that a fixed number of random orders is drawn from a seed and the order
-    seen counts as one of them, so p is never nought. Beyond 500 makes the normal limit of all
+    seen counts as one of them, so p is never zero. Beyond 500 makes the normal limit of all
     orders is used.
     """
     a, b = _centred_ranks(x), _centred_ranks(y)

@@ -1,4 +1,4 @@
-"""Where single scores come apart: makes, wheels, assessors, sittings, and what is left."""
+"""Where single scores come apart: makes, wheels, assessors, sessions, and what is left."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from journal.findings.table import Floats
 from journal.message import Message
 
 LEAST_SITTINGS = 4
-"""With fewer sittings their own spread cannot be told."""
+"""With fewer sessions their own spread cannot be told."""
 _LEAST_AGES = 4
 
 
@@ -39,9 +39,9 @@ class Spreads:
 def spreads_of(
     make: Floats, wheel: Floats, assessor: Floats, session: Floats, age: Floats, value: Floats
 ) -> Spreads | None:
-    """Fit make, wheel, assessor and sitting together, age as a curve; None with too few scores.
+    """Fit make, wheel, assessor and session together, age as a curve; None with too few scores.
 
-    All arguments are (scores,): numbers of make, wheel, assessor and sitting, the age in days
+    All arguments are (scores,): numbers of make, wheel, assessor and session, the age in days
     (NaN where unknown) and the score.
     """
     sessions, people = len(set(session.tolist())), len(set(assessor.tolist()))
@@ -85,7 +85,7 @@ def _age_columns(age: Floats) -> Floats:
 def session_share(
     panel: PanelScores, wheel: Floats, session: Floats, age: Floats, value: Floats
 ) -> Floats:
-    """The share each sitting has in each unit's score, shape (units, sittings)."""
+    """The share each session has in each unit's score, shape (units, sessions)."""
     there = np.isfinite(value)
     days = np.round(age[there])
     days = np.where(np.isfinite(days), days, -1.0)

@@ -55,7 +55,7 @@ class Study:
 
     @cached_property
     def ahead(self) -> Joint | None:
-        """What makes yet to come are foretold by; fitted when first asked for."""
+        """What makes yet to come are predicted by; fitted when first asked for."""
         return self.joint if self.given is None else fit_ahead(self.given)
 
     def by_evidence(self) -> ByEvidence:

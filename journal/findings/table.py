@@ -83,7 +83,7 @@ class ScoreTable:
     notes : list of Message
         What was left out or filled in.
     shared : ndarray (rows, m) or None
-        What the scores have in common (a sitting's mood, the panel's fitted levels): each column
+        What the scores have in common (a session's mood, the panel's fitted levels): each column
         times a normal of sd 1. Its part is within `y_se`.
     named, cards : ndarray (rows,) or None
         For a defect: how many cards name it, of how many; `y` is then the share in 100.

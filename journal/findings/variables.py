@@ -123,7 +123,7 @@ Singles = tuple[Floats, Floats, Floats, Floats, Floats, Floats]
 def _singles(
     given: list[tuple[WholeMake, ScoreGiven]], wheels: list[tuple[str, str]], people: list[str]
 ) -> Singles:
-    """Make, wheel, assessor, sitting (numbered), age and value of each single score."""
+    """Make, wheel, assessor, session (numbered), age and value of each single score."""
     wheel_at = {wheel: i for i, wheel in enumerate(wheels)}
     make_at = {code: i for i, code in enumerate(sorted({code for code, _ in wheels}))}
     person_at = {name: i for i, name in enumerate(people)}

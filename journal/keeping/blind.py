@@ -1,4 +1,4 @@
-"""Blind sittings: laid out, given code by code, and lifted; nothing here tells what a code is
+"""Blind sessions: laid out, given code by code, and lifted; nothing here tells what a code is
 before that, but the helper's key."""
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ class KeyRow:
 
 @dataclass(frozen=True)
 class SittingFar:
-    """One blind sitting of the list, and how far it is; not a word of what was given."""
+    """One blind session of the list, and how far it is; not a word of what was given."""
 
     tasting: Tasting
     samples: int
@@ -71,7 +71,7 @@ class NextServing:
 
 @dataclass(frozen=True)
 class RevealedRow:
-    """A sample of a lifted sitting: what it was, and all that was given to it."""
+    """A sample of a revealed session: what it was, and all that was given to it."""
 
     sample_id: int
     wheel_id: int | None
@@ -102,7 +102,7 @@ select p.id, coalesce(w.code, p.reference) from sample p left join wheel w on w.
 where p.tasting_id = ? order by p.id
 """
 
-# Samples of wheels in the bin: a sitting that was lifted shows them no more.
+# Samples of wheels in the bin: a session that was lifted shows them no more.
 _DELETED = """
 select p.id from sample p join wheel w on w.id = p.wheel_id
 where p.tasting_id = ? and w.binned_ms is not null
@@ -110,7 +110,7 @@ where p.tasting_id = ? and w.binned_ms is not null
 
 
 class BlindKeeper:
-    """Keeps sittings under the cloth."""
+    """Keeps sessions hidden."""
 
     def __init__(self, db: sqlite3.Connection, journal: Keepers, sessions: SittingKeeper) -> None:
         self._db = db
@@ -127,7 +127,7 @@ class BlindKeeper:
         labels: Sequence[str],
         initiator: object | None = None,
     ) -> Tasting:
-        """Keep a sitting as one unit: its samples, who gets which when, and under which code.
+        """Keep a session as one unit: its samples, who gets which when, and under which code.
 
         Parameters
         ----------
@@ -172,17 +172,17 @@ class BlindKeeper:
         return saved
 
     def hidden_sessions(self) -> list[Tasting]:
-        """The sittings laid out and not lifted yet, oldest first."""
+        """The sessions laid out and not lifted yet, oldest first."""
         return [t for t in self._journal.tastings.all() if t.coding != OPEN and t.lifted_ms is None]
 
     def revealed(self) -> list[Tasting]:
-        """The blind sittings that were lifted, oldest first."""
+        """The blind sessions that were lifted, oldest first."""
         return [
             t for t in self._journal.tastings.all() if t.coding != OPEN and t.lifted_ms is not None
         ]
 
     def rows(self) -> list[SittingFar]:
-        """Every blind sitting, the newest first."""
+        """Every blind session, the newest first."""
         out = []
         for tasting in self._journal.tastings.all():
             if tasting.coding == OPEN:
@@ -200,7 +200,7 @@ class BlindKeeper:
         return sorted(out, key=_newest_first)
 
     def board(self, tasting_id: int) -> NextServing:
-        """A sitting under the cloth as it is served; KeepingError when it is lifted."""
+        """A session hidden as it is served; KeepingError when it is lifted."""
         self._check_covered(tasting_id)
         samples = self._journal.samples.where(tasting_id=tasting_id)
         number = {sample.id: k for k, sample in enumerate(samples)}
@@ -224,7 +224,7 @@ class BlindKeeper:
         codes: Sequence[str],
         initiator: object | None = None,
     ) -> None:
-        """Have one more taste at a sitting under the cloth, as one unit.
+        """Have one more taste at a session hidden, as one unit.
 
         Parameters
         ----------
@@ -311,7 +311,7 @@ class BlindKeeper:
         Raises
         ------
         KeepingError
-            When it was lifted already, or the codes under the cups are not those of the sitting.
+            When it was lifted already, or the codes under the cups are not those of the session.
         """
         tasting = self._journal.tastings.get(tasting_id)
         if tasting.lifted_ms is not None:
@@ -335,12 +335,12 @@ class BlindKeeper:
             )
 
     def take_away(self, tasting_id: int, initiator: object | None = None) -> None:
-        """Take a sitting that was laid out in error away (it can be undone)."""
+        """Take a session that was laid out in error away (it can be undone)."""
         with self._journal.unit("keeping.act-take-sitting-away", initiator):
             self._journal.tastings.remove(tasting_id)
 
     def uncovered(self, tasting_id: int) -> list[RevealedRow]:
-        """Every sample of a lifted sitting; KeepingError while it is under the cloth."""
+        """Every sample of a revealed session; KeepingError while it is hidden."""
         if self._journal.tastings.get(tasting_id).lifted_ms is None:
             raise KeepingError("keeping.sitting-covered")
         names = dict(self._db.execute(_NAMES, [tasting_id]).fetchall())

@@ -39,7 +39,7 @@ class MakeRow:
     milk_l: float
     readings: int
     wheels: int
-    best_score: float | None  # best mean overall score of a wheel at a sitting
+    best_score: float | None  # best mean overall score of a wheel at a session
     why_failed: str = ""  # the note that says why, "Failed: …" or "Abandoned: …"
     verdict: Verdict | None = None  # what was said of eating it
 

@@ -15,7 +15,7 @@ from journal.records.instants import now_ms
 from journal.records.makes import ABANDONED, FAILED, Make, Note, failure_note
 from journal.records.verdicts import Verdict, read_verdict, verdict_key
 
-# A sitting goes to the bin with the last cheese that was served at it, a test with any of the
+# A session goes to the bin with the last cheese that was served at it, a test with any of the
 # cheeses it compares; there it waits for each of them.
 _BIN = """
 update wheel set binned_ms = :at where make_id = :make and binned_ms is null;

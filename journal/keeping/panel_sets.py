@@ -30,7 +30,7 @@ class TestRow:
     cheeses: tuple[str, ...]
     sets: int
     answered: int
-    right: int | None = None  # of a lifted test that knows right answers
+    right: int | None = None  # of a revealed test that knows right answers
 
     __test__ = False  # no test of the program's own
 
@@ -61,7 +61,7 @@ class Counted:
 
 @dataclass(frozen=True)
 class OpenedRow:
-    """A set of a lifted test: what was in the cups, which were named, and whether that is right.
+    """A set of a revealed test: what was in the cups, which were named, and whether that is right.
 
     `right` is None where a kind of test knows no right, or nothing was answered.
     """
@@ -192,7 +192,7 @@ class PanelTestKeeper:
             return self._journal.panel_tests.save(replace(test, lifted_ms=at_ms))
 
     def counted(self, test_id: int) -> Counted:
-        """How many were right; KeepingError while the test is under the cloth."""
+        """How many were right; KeepingError while the test is hidden."""
         test, answered = self._revealed(test_id)
         people = self.people(test_id)
         if test.kind == PAIRED:
@@ -205,7 +205,8 @@ class PanelTestKeeper:
         return Counted(len(answered), right, people)
 
     def opened(self, test_id: int) -> list[OpenedRow]:
-        """Every set of a lifted test with what was in its cups; KeepingError while it is blind."""
+        """Every set of a revealed test with what was in its cups; KeepingError while it is
+        blind."""
         test, _ = self._revealed(test_id)
         cheeses, people = self.cheeses(test_id), self.sets(test_id)
         out = []
@@ -234,7 +235,7 @@ class PanelTestKeeper:
         return out
 
     def people(self, test_id: int) -> int:
-        """How many people gave the answers of a lifted test."""
+        """How many people gave the answers of a revealed test."""
         return len({one.assessor_id for one in self._revealed(test_id)[1]})
 
     def _revealed(self, test_id: int) -> tuple[PanelTest, list[PanelSet]]:

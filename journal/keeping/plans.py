@@ -1,4 +1,4 @@
-"""The keeper of plans: a plan with its stages, gates, doses and care rules as rows."""
+"""The keeper of plans: a plan with its stages, acid targets, doses and care rules as rows."""
 
 from __future__ import annotations
 

@@ -198,7 +198,7 @@ class ReadingKeeper:
     def last(self, make_id: int, n: int = 5) -> list[Reading]:
         """The newest typed readings of a make, latest instant first, struck ones included.
 
-        What a probe delivered is left out.
+        What a sensor delivered is left out.
         """
         rows = self._db.execute(
             "select t.source, t.kind, l.at_ms, l.value, l.flags, l.id from reading_log l "
@@ -270,7 +270,7 @@ class ReadingKeeper:
         return len(rows)
 
     def _fold_stream(self, trace_id: int) -> None:
-        """Fold a probe's rows once there are many; marked ones stay, an undo may want them."""
+        """Fold a sensor's rows once there are many; marked ones stay, an undo may want them."""
         count = self._db.execute(
             "select count(*) from reading_log where trace_id = ? and flags = 0", (trace_id,)
         ).fetchone()

@@ -1,4 +1,4 @@
-"""The probes' part of the schema: the sources that were set up."""
+"""The sensors' part of the schema: the sources that were set up."""
 
 from __future__ import annotations
 

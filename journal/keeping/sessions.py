@@ -1,4 +1,4 @@
-"""Sittings as a whole: who gave which wheel what on one day, read and kept as one card."""
+"""Sessions as a whole: who gave which wheel what on one day, read and kept as one card."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from journal.records.wheels import Wheel
 
 @dataclass(frozen=True)
 class WheelRow:
-    """One line of the list of wheels to taste; `tasted` counts its sittings with scores."""
+    """One line of the list of wheels to taste; `tasted` counts its sessions with scores."""
 
     id: int
     code: str
@@ -33,7 +33,7 @@ class WheelRow:
 
 @dataclass(frozen=True)
 class SittingRow:
-    """One sitting, with how many wheels were scored by how many assessors."""
+    """One session, with how many wheels were scored by how many assessors."""
 
     id: int
     at_ms: int
@@ -158,7 +158,7 @@ class SittingKeeper:
         return out
 
     def all(self) -> list[SittingRow]:
-        """Every sitting with scores, oldest first."""
+        """Every session with scores, oldest first."""
         return [SittingRow(*row) for row in self._db.execute(_SITTINGS)]
 
     def of_wheel(self, wheel_id: int) -> list[GivenRow]:
@@ -166,7 +166,7 @@ class SittingKeeper:
         return [GivenRow(*row) for row in self._db.execute(_GIVEN.format(which="w.id"), [wheel_id])]
 
     def cards_of(self, wheel_id: int, but: int) -> list[tuple[int, str, Card]]:
-        """Every card a wheel was given at lifted sittings other than one: when, by whom, what;
+        """Every card a wheel was given at revealed sessions other than one: when, by whom, what;
         the latest first."""
         names = {a.id: a.name for a in self._journal.assessors.all()}
         out = []
@@ -180,16 +180,16 @@ class SittingKeeper:
         return out
 
     def of_session(self, tasting_id: int) -> list[GivenRow]:
-        """Every score given at a sitting, in the order they were kept."""
+        """Every score given at a session, in the order they were kept."""
         rows = self._db.execute(_GIVEN.format(which="g.id"), [tasting_id])
         return [GivenRow(*row) for row in rows]
 
     def for_panel(self, attribute: str) -> list[PanelScore]:
-        """Every score of an attribute at a lifted sitting, oldest first."""
+        """Every score of an attribute at a revealed session, oldest first."""
         return [PanelScore(*row) for row in self._db.execute(_PANEL, [attribute])]
 
     def named_defects(self) -> list[tuple[int, str, str]]:
-        """Every defect named at a lifted sitting: sample, assessor, term."""
+        """Every defect named at a revealed session: sample, assessor, term."""
         return [(int(s), str(a), str(t)) for s, a, t in self._db.execute(_NAMED)]
 
     def attributes(self) -> list[tuple[str, int]]:
@@ -251,7 +251,7 @@ class SittingKeeper:
         """Keep a card as one unit: everything the assessor gave the wheel on that day, in place
         of what was kept of it before.
 
-        The wheel joins the day's open sitting, and a new one begins where there is none; an
+        The wheel joins the day's open session, and a new one begins where there is none; an
         assessor not known yet is added.
 
         Raises

@@ -1,4 +1,4 @@
-"""The larder's part of the schema: stock, generations of cultures, brine baths."""
+"""The stock's part of the schema: stock, generations of cultures, brine baths."""
 
 from __future__ import annotations
 

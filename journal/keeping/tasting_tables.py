@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 
 def create_tastings(db: Database) -> None:
-    """Sittings: who tasted which sample when, and what they said."""
+    """Sessions: who tasted which sample when, and what they said."""
     create_table(db, "assessor", {"name": str}, soft=True)
     create_table(
         db,

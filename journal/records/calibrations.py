@@ -31,7 +31,7 @@ class Calibration:
 
     One sample shifts what is shown, two lay a straight line through both. `known` and `shown` are
     in the kept unit (°C or pH), `temp_c` is that of the buffers. `source` names whose readings:
-    "" for those typed by hand, else a probe's. The raw readings are what is kept in the file.
+    "" for those typed by hand, else a sensor's. The raw readings are what is kept in the file.
     A check belongs to the instrument: it holds for every make from its instant on, until the next
     one of that instrument and source; `make_id` is the make it was noted with.
     """

@@ -58,7 +58,7 @@ class Timekeeper:
         self._clocks = clocks
         self.offset_ms = 0
         self._steps: list[ClockJump] = []
-        self._lock = threading.Lock()  # probes ask in threads of their own
+        self._lock = threading.Lock()  # sensors ask in threads of their own
         self._seen = self._look()
         if kept:
             self._go_on_from(kept)

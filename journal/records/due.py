@@ -29,7 +29,7 @@ class WheelLife:
     """A wheel that is still there, with what its plan wants for it and what was done.
 
     `done` has the last instant of each kind of care, weighings as "weigh"; `tasted_ms` is the
-    last sitting at which any wheel of its make was scored; `room` is the room's name or "";
+    last session at which any wheel of its make was scored; `room` is the room's name or "";
     `verdict` says that it is not to be eaten, None where nothing says so.
     """
 

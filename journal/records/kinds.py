@@ -61,7 +61,7 @@ STAGE_KINDS: dict[str, bool] = {
     "dry": False,
 }
 
-# What a gate can ask of: readings of acidity.
+# What an acid target can ask of: readings of acidity.
 GATE_KINDS = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
 
 ANIMALS = ("cow", "goat", "sheep", "buffalo", "mixed")

@@ -26,7 +26,7 @@ class PanelTest:
 
     `attribute` is what a paired comparison or a ranking asks for ("bitter": which is more so).
     `expected` is the number of the item a paired comparison foresees to have more of it; None
-    where either would do. `lifted_ms` is None while the answers are under the cloth.
+    where either would do. `lifted_ms` is None while the answers are hidden.
     """
 
     at_ms: int

@@ -1,4 +1,5 @@
-"""One part of what a stage's cell says, as typed: a dose, a size, a load, a gate, a ramp."""
+"""One part of what a stage's cell says, as typed: a dose, a size, a load, an acid target, a
+ramp."""
 
 from __future__ import annotations
 

@@ -30,7 +30,8 @@ _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 @dataclass(frozen=True)
 class Place:
-    """A table of a plan's file: what to call it, its path ("stage", 2, "gate"), and the lines."""
+    """A table of a plan's file: what to call it, its path ("stage", 2, "acid target"), and the
+    lines."""
 
     called: Message
     path: Path

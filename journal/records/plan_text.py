@@ -127,7 +127,7 @@ CARE_KEYS = (
 
 
 def acid_target_keys(kind: object) -> tuple[PlanKey, ...]:
-    """The keys of a gate of that kind: a pH or an acidity, and the minutes of its stage."""
+    """The keys of an acid target of that kind: a pH or an acidity, and the minutes of its stage."""
     ends = ACIDITY if str(kind).endswith("acidity") else PH
     return (
         PlanKey("kind", "kind", OneOf("records.no-such-gate", GATE_KINDS), required=True),

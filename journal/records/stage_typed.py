@@ -32,7 +32,7 @@ from journal.records.stage_written import (
     stage_parts,
 )
 
-# What the cell of doses, sizes and gates is about; the rest of a stage is left as it is.
+# What the cell of doses, sizes and acid targets is about; the rest of a stage is left as it is.
 _WHAT: dict[str, Any] = {
     "ramp_min": None, "first_c_per_min": None, "first_min": None, "limit_c_per_min": None,
     "tolerance_c": None, "size_mm": None, "pressure_kpa": None, "turns": 0,
@@ -96,7 +96,7 @@ def read_cell_so_far(
     litres: float,
     names: Collection[str] = (),
 ) -> CellRead:
-    """The stage with a cell of it typed anew; a part of doses, sizes and gates that is not
+    """The stage with a cell of it typed anew; a part of doses, sizes and acid targets that is not
     understood stands in `loose` and costs the others nothing.
 
     Parameters

@@ -87,7 +87,7 @@ def size_text(mm: float) -> str:
 
 
 def acid_target_text(acid_target: AcidTarget) -> str:
-    """A gate with the time it is open: "curd pH 5.30 to 5.40 from 1 h 45 min"."""
+    """An acid target with the time it is open: "curd pH 5.30 to 5.40 from 1 h 45 min"."""
     digits = 2 if acid_target.kind.endswith("ph") else 3
     unit = " %" if acid_target.kind.endswith("acidity") else ""
     low, high = _short(acid_target.low, digits), _short(acid_target.high, digits)

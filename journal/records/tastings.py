@@ -10,7 +10,7 @@ from journal.records.plans import new_uuid
 
 SCORE_TOP = 10.0
 STRENGTHS = ("slight", "definite", "pronounced")
-# How the samples of a sitting are told apart: by name; by one code a sample, the same for all; by
+# How the samples of a session are told apart: by name; by one code a sample, the same for all; by
 # codes of each assessor's own; or by the place on the board after a helper has shuffled the cups.
 OPEN, BY_SAMPLE, BY_ASSESSOR, SHUFFLED = "open", "sample", "assessor", "shuffle"
 CODINGS = (OPEN, BY_SAMPLE, BY_ASSESSOR, SHUFFLED)
@@ -35,7 +35,7 @@ class Assessor:
 
 @dataclass(frozen=True)
 class Tasting:
-    """One sitting. `attributes` are those of its sheet, in order; none stand for the usual ones."""
+    """One session. `attributes` are those of its sheet, in order; none stand for the usual ones."""
 
     at_ms: int
     zone: str = "UTC"
@@ -62,7 +62,7 @@ class Sample:
     """A wheel at a tasting, or a cheese from elsewhere under a name (`reference`).
 
     `blind_code` is the code on the sample itself, the same for everyone (three digits; empty
-    where the sitting was open or each assessor has codes of their own). The same wheel may stand
+    where the session was open or each assessor has codes of their own). The same wheel may stand
     there twice: each is a sample.
     """
 

@@ -9,7 +9,7 @@ from journal.records.instants import MINUTE_MS
 from journal.records.plans import new_uuid
 
 FLOCCULATION = "flocculation"  # counts up from rennet in to the first flecks
-CUT = "cut"  # counts down to the cut that the flecks foretell
+CUT = "cut"  # counts down to the cut that the flecks predict
 _LONGEST_MS = 90 * 24 * 60 * MINUTE_MS
 
 

@@ -25,7 +25,7 @@ from journal.records.wheels import Care, Weighing, Wheel
 
 @dataclass(frozen=True)
 class ScoreGiven:
-    """One score with all it needs to be weighed: which wheel, which sitting, who, at what age."""
+    """One score with all it needs to be weighed: which wheel, which session, who, at what age."""
 
     wheel_code: str
     tasting_id: int
@@ -37,7 +37,7 @@ class ScoreGiven:
 
 @dataclass(frozen=True)
 class Named:
-    """A defect an assessor named: of which wheel, at which sitting, and when."""
+    """A defect an assessor named: of which wheel, at which session, and when."""
 
     wheel_code: str
     tasting_id: int

@@ -24,7 +24,8 @@ KG_PER_L = 1.032  # cold milk (published table: 1.033 at 10 °C, 1.030 at 20 °C
 
 @dataclass(frozen=True)
 class SimulatedCheese:
-    """A wheel as it truly is; `luck` is the random effect of the make and its own, in points."""
+    """A wheel as it truly is; `random_effect` is the random effect of the make and its own, in
+    points."""
 
     make: int  # 0 for the oldest
     letter: str

@@ -65,7 +65,7 @@ def test_sound_milk_has_no_verdict(begun: Path, run: Run) -> None:
 
 
 def test_what_only_a_forecast_said_is_kept_too(begun: Path, run: Run) -> None:
-    with Journal.open(begun) as journal:  # readings of a probe, say, that nobody asked about
+    with Journal.open(begun) as journal:  # readings of a sensor, say, that nobody asked about
         make = journal.makes.by_code("latest")
         for hours, (_at, ph) in enumerate(DEAD, start=1):
             at_ms = make.started_ms + hours * 3_600_000

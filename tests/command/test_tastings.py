@@ -1,4 +1,4 @@
-"""score: assessors, sittings, attributes."""
+"""score: assessors, sessions, attributes."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def test_a_word_of_ones_own_will_do_and_is_said(finished, run):
         ["overall=good"],
         ["overall"],
         ["overall="],
-        ["overal=7"],  # a slip of the pen
+        ["overal=7"],  # a delay of the pen
         ["x1=7"],
         ["overall=7", "overall=8"],
         ["overall=7", "--at", "2026-07-13"],  # before the make

@@ -1,4 +1,4 @@
-"""A probe watched without the window: a real process, ended by Ctrl+C."""
+"""A sensor watched without the window: a real process, ended by Ctrl+C."""
 
 from __future__ import annotations
 

@@ -53,7 +53,7 @@ class Kitchen:
         finished: bool = True,
         litres: float = 10.0,
     ) -> WholeMake:
-        """A make whose stages began on the plan's clock plus their slips (by place).
+        """A make whose stages began on the plan's clock plus their delays (by place).
 
         `begun` is how many stages began; the last of them runs on unless the make is finished.
         """

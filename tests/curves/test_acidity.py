@@ -30,7 +30,7 @@ def warm(kitchen_of):
 
 
 def read(kitchen, minutes, kind="curd-ph", course=COURSE, noise=0.0, seed=1):
-    """A make whose pH follows a course in culture time, with probe noise."""
+    """A make whose pH follows a course in culture time, with sensor noise."""
     whole = kitchen.make(finished=False)
     at = np.asarray(minutes, float)
     ph = ph_at(course, culture_time(whole).at(at), float(kind == "whey-ph"))[0]
@@ -338,7 +338,8 @@ def test_courses_of_any_usual_shape_are_held(warm) -> None:
 
 
 def test_a_gate_near_the_milks_own_ph_is_not_awaited(warm) -> None:
-    """Guelph, cheddar: rennet goes in with the milk down by 0.05 pH, less than a probe can tell."""
+    """Guelph, cheddar: rennet goes in with the milk down by 0.05 pH, less than a sensor can
+    tell."""
     found = fit(read(warm, [0, 30.0], kind="milk-ph"))
     assert not tells_when(found, 6.62 - 0.05)
     assert not tells_when(fit(warm.make(finished=False)), 6.58)

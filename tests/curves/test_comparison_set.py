@@ -1,4 +1,4 @@
-"""The company's band, the difference of two makes, and what was different."""
+"""The other makes's band, the difference of two makes, and what was different."""
 
 from __future__ import annotations
 
@@ -120,7 +120,7 @@ def test_the_most_unusual_comes_first(kitchen) -> None:
     assert rows[0].value == pytest.approx(6.05)
     assert rows[0].usual == pytest.approx(6.41)
     assert rows[0].makes == 5
-    assert rows[0].z == pytest.approx((6.05 - 6.41) / 0.03, rel=1e-6)  # a probe's resolution
+    assert rows[0].z == pytest.approx((6.05 - 6.41) / 0.03, rel=1e-6)  # a sensor's resolution
     sizes = [abs(row.z) for row in rows if row.z is not None]
     assert sizes == sorted(sizes, reverse=True)
     delay = next(row for row in rows if row.what == Message("curves.fact-slip", of="cook"))

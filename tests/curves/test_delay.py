@@ -1,4 +1,4 @@
-"""Slip by stage and in all, worked out by hand."""
+"""Delay by stage and in all, worked out by hand."""
 
 from __future__ import annotations
 

@@ -35,7 +35,7 @@ def test_outside_for_how_long_with_mean_and_worst(kitchen) -> None:
     assert got.mean_c == pytest.approx((0.8 + 1.2 + 1.0 + 0.8) / 4)
     assert got.worst_c == pytest.approx(1.2)
     assert not got.lasts
-    # The line between the readings leaves the corridor at 71.5 and comes back at 75.5 min.
+    # The line between the readings leaves the allowed range at 71.5 and comes back at 75.5 min.
     assert "was above its allowed range for 4 min" in text_of(got.message)
 
 

@@ -1,4 +1,4 @@
-"""What a plan's own gates say of its culture where there is no past make."""
+"""What a plan's own acid targets say of its culture where there is no past make."""
 
 from __future__ import annotations
 

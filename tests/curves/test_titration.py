@@ -86,7 +86,7 @@ def test_whey_that_sours_is_not_named(upto) -> None:
 
 
 def test_both_acidities_feed_one_course() -> None:
-    """A meter that says less than the burette, then both together, foretell in between."""
+    """A meter that says less than the burette, then both together, predict in between."""
     ph, acid = read([1, 3, 4], [6.55, 6.3, 6.1], "curd-ph"), read([2, 3, 4], [0.11, 0.12, 0.13])
     both = replace(ph, traces={**ph.traces, **acid.traces})
     at = [fan(w, to_min=zero(CHEDDAR) + 360).mid[-1] for w in (ph, both, acid)]

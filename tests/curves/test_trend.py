@@ -1,4 +1,4 @@
-"""What is far from the trend: a slip of the hand is, a quick fire on its ramp is not."""
+"""What is far from the trend: a delay of the hand is, a quick fire on its ramp is not."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def whole(*readings: tuple[float, float], kind: str = "milk-temp", flags: int = 
 @pytest.mark.parametrize(
     ("readings", "minute", "value", "far"),
     [
-        (((40, 31.3),), 41, 42.1, True),  # a slip of the hand
+        (((40, 31.3),), 41, 42.1, True),  # a delay of the hand
         (((40, 31.3),), 41, 33.0, False),
         (((5, 9.0),), 25, 26.5, False),  # the plan itself warms as far
         (((30, 30.6), (40, 31.1)), 60, 42.1, True),  # a ramp that is over does not go on
@@ -103,7 +103,7 @@ def test_what_has_no_trend_is_never_far() -> None:
             6.65,
             False,
         ),  # fresh milk (Guelph 6.62; J. Milk Sci. Biotechnol. 6.59)
-        ("milk-ph", 20, 4.0, True),  # a slip of the hand
+        ("milk-ph", 20, 4.0, True),  # a delay of the hand
         ("milk-ph", 400, 4.5, False),  # a lactic set, the next morning
         ("curd-ph", 400, 4.4, False),  # the end of feta, University of Guelph
         ("curd-ph", 200, 7.8, True),

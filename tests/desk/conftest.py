@@ -108,7 +108,7 @@ START = "2026-03-14T09:00"
 
 
 def cheddar_like() -> Plan:
-    """A small plan with what the vat has to show: a ramp, gates, doses, a press."""
+    """A small plan with what the vat has to show: a ramp, acid targets, doses, a press."""
     return Plan(
         "dry-salted hard",
         (

@@ -1,4 +1,4 @@
-"""A blind sitting through the window: laid out, scored, typed in, lifted, by real keys alone."""
+"""A blind session through the window: laid out, scored, typed in, lifted, by real keys alone."""
 
 from __future__ import annotations
 
@@ -429,7 +429,7 @@ def test_older_sittings_are_reached_by_keys(place, part, wheels):
     press(place, Qt.Key.Key_F9)
     assert part.pages.currentWidget() is part.shown
     press(place, Qt.Key.Key_L, CTRL)
-    assert part.list.table.current().tasting.id == second.id  # what is under the cloth first
+    assert part.list.table.current().tasting.id == second.id  # what is hidden first
     press(place, *KEEP)
     assert part.tasting.id == second.id
     assert part.sheet.draft().texts == {"overall": "6.0"}  # what was typed there was not lost

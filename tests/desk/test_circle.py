@@ -141,7 +141,7 @@ def bring_in(person: Person, make, tmp_path: Path, monkeypatch) -> int:
     begins = [m + (10 if i >= late else 0) for i, m in enumerate(starts)]
 
     def degrees(minute: int) -> float:
-        # A probe that reads 0.6 °C above the plan as the day re-timed it.
+        # A sensor that reads 0.6 °C above the plan as the day re-timed it.
         planned = plan.temperature_at(float(minute), begins)
         return float(planned) + 0.6 if planned == planned else 21.0
 
@@ -179,7 +179,7 @@ def keep_what_is_shown(person: Person, new: int) -> None:
 
 
 def side_by_side(person: Person, make) -> None:
-    """4: this make in the company of others, aligned where the cook begins."""
+    """4: this make in the other makes of others, aligned where the cook begins."""
     side = person.goes(5, "side")
     side.page.comparison_set.setFocus()
     person.presses(Qt.Key.Key_4)

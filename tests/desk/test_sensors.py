@@ -1,4 +1,4 @@
-"""Live probes in the window, on a real file that grows and a real serial line."""
+"""Live sensors in the window, on a real file that grows and a real serial line."""
 
 from __future__ import annotations
 
@@ -359,7 +359,7 @@ class Heartbeat:
 def test_five_thousand_readings_an_hour_do_not_block_the_window(
     qtbot, kitchen, window, logger, record_property
 ):
-    """Twelve hours of a make behind it; then the probe's rows go on at that pace."""
+    """Twelve hours of a make behind it; then the sensor's rows go on at that pace."""
     every_ms = 3_600_000 // 5_000
     logger.write(12 * 5_000, every_ms)
     kitchen.now_ms = kitchen.start_ms + 12 * 3_600_000

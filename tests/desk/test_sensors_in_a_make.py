@@ -1,4 +1,4 @@
-"""Probes through the real window while a make runs: a real broker killed, a file rotated, a line
+"""Sensors through the real window while a make runs: a real broker killed, a file rotated, a line
 pulled out; and nothing that connects unless it was set up and switched on."""
 
 from __future__ import annotations
@@ -159,7 +159,7 @@ def test_the_broker_goes_and_comes_back_in_mid_make(qtbot, kitchen, window, brok
 
 
 def test_tls_and_a_password_that_is_nowhere_in_the_file(qtbot, kitchen, window, tmp_path, ring):
-    """The password is asked for in the probe's line, goes to the keyring, and the next window
+    """The password is asked for in the sensor's line, goes to the keyring, and the next window
     takes it from there."""
     broker = guarded_broker(tmp_path / "guarded")
     broker.start()

@@ -1,6 +1,6 @@
-"""Three assessors and five wheels: a whole sitting through the window by real keys, counted.
+"""Three assessors and five wheels: a whole session through the window by real keys, counted.
 
-And while it is under the cloth nothing outside it changes: every other place looks and reads as it
+And while it is hidden nothing outside it changes: every other place looks and reads as it
 did before, the finder finds no code, and an export from the window holds none of it.
 """
 

@@ -1,4 +1,4 @@
-"""Side by side through the real window: the company, the moment, the difference, by keys."""
+"""Side by side through the real window: the other makes, the moment, the difference, by keys."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Pictures of a sitting, a panel test and the panel: every state is reached and drawn."""
+"""Pictures of a session, a panel test and the panel: every state is reached and drawn."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The life line: logarithmic, stages by part, clicking gives the instant."""
+"""The timeline: logarithmic, stages by part, clicking gives the instant."""
 
 from __future__ import annotations
 

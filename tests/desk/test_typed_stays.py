@@ -101,7 +101,7 @@ def test_a_draft_is_discarded_only_when_that_is_asked_for(opened):
     assert "farm" not in [row.name for row in again.page.list.rows_model.rows]
 
 
-# Blind sittings
+# Blind sessions
 
 
 def test_a_blind_score_half_typed_is_there_again(opened, wheels):  # noqa: F811

@@ -108,11 +108,11 @@ def test_two_days_share_a_clock_only_where_neither_grows_small():
     assert shared(apart, [0, 15 * hour]) == apart
 
 
-# A moment of the life line
+# A moment of the timeline
 
 
 def click_life(vat, at_ms: int) -> None:
-    """Click the life line where an instant lies on it."""
+    """Click the timeline where an instant lies on it."""
     life = vat.life
     minutes = (at_ms - life._life.zero_ms) / 60_000
     QTest.mouseClick(
@@ -261,7 +261,8 @@ def test_a_stage_that_ends_a_day_on_or_later_says_the_date():
 
 @pytest.mark.parametrize("beside", [False, True])
 def test_the_names_of_gates_keep_out_of_each_other(qtbot, journal, window_on, beside):
-    """In the cheddar type the drain's gate begins where that of the stir out ends, just above."""
+    """In the cheddar type the drain's acid target begins where that of the stir out ends, just
+    above."""
     now = 1_773_475_200_000
     plans = {plan.name: plan for plan in builtin_plans()}
     make = journal.makes.begin(plans["cheddar type"], Milk(12.0), now)

@@ -75,7 +75,7 @@ def test_a_simulated_panel_is_read_back():
 
 
 def test_trust_out_of_three_samples_is_said_to_be_out_of_few():
-    """Two people, three samples: the mean agrees above 0.75, its range begins below nought."""
+    """Two people, three samples: the mean agrees above 0.75, its range begins below zero."""
     found = intraclass([[5.0, 5.0], [6.0, 6.5], [7.0, 6.0]])
     assert found.mean[1] > 0.75
     assert found.low < 0

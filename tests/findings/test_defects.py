@@ -41,7 +41,7 @@ def test_with_many_cards_it_is_the_log_odds_ratio_of_a_two_by_two_table():
     named = np.concatenate([np.arange(200) < 60, np.arange(200) < 120]).astype(float)
     z = (x - x.mean()) / x.std(ddof=1)
     joint = fit_logistic(z[:, None], named, np.ones(400), np.arange(400), np.ones(1), 1)
-    least = joint.means[0]  # hardly any luck of makes
+    least = joint.means[0]  # hardly any random effect of makes
     assert least[1] / x.std(ddof=1) == pytest.approx(math.log(120 * 140 / (60 * 80)), rel=0.02)
     se = math.sqrt(1 / 60 + 1 / 140 + 1 / 120 + 1 / 80) * x.std(ddof=1)
     assert math.sqrt(joint.covariances[0, 1, 1]) == pytest.approx(se, rel=0.02)
@@ -99,7 +99,8 @@ def test_its_ranges_hold_the_truth_and_noise_is_seldom_clear(makes, cards, rando
 
 
 def test_with_one_make_a_row_luck_is_averaged_out_as_by_a_fine_sum():
-    """Level and effect against a sum over a fine grid of luck, level and effect, luck of sd 1."""
+    """Level and effect against a sum over a fine grid of random effect, level and effect, random
+    effect of sd 1."""
     draw = np.random.default_rng(3)
     x = draw.normal(size=12)
     named = draw.binomial(5, 1 / (1 + np.exp(0.5 - 1.2 * x - draw.normal(size=12)))).astype(float)
@@ -122,7 +123,7 @@ def test_with_one_make_a_row_luck_is_averaged_out_as_by_a_fine_sum():
 
 
 def test_a_foretold_make_keeps_to_its_chances():
-    """The true chance of a make as they fall, its luck included, lies in the 80 % range; a
+    """The true chance of a make as they fall, its random effect included, lies in the 80 % range; a
     change's part in cards of 100 lies in its range: within 3 in 100 and three standard errors."""
     journals, draw = 160, np.random.default_rng(7)
     held, moved = [], []
@@ -147,7 +148,8 @@ def test_a_foretold_make_keeps_to_its_chances():
 
 
 def test_cards_in_100_are_those_over_many_makes_of_their_own_luck():
-    """Against the mean of many makes drawn with luck of the fitted sd, to their sampling error."""
+    """Against the mean of many makes drawn with random effect of the fitted sd, to their sampling
+    error."""
     draw = np.random.default_rng(11)
     z, named, _ = kitchen(draw, 40, 4, 1.0)
     joint = fit_logistic(z, named, np.full(40, 4.0), np.arange(40), np.ones(4), 4)

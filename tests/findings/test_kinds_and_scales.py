@@ -71,7 +71,7 @@ def test_declared_scales_rise_and_are_exact():
     warm = entered(np.array([8.0, 12.0]), INVERSE_KELVIN)
     assert warm == pytest.approx([-1 / 281.15, -1 / 285.15])
     assert entered_step(dose, LOG, 0.002) == pytest.approx(math.log(1.1))
-    assert entered(np.array([0.0, 1.0]), LOG).tolist() == [0.0, 1.0]  # nought has no logarithm
+    assert entered(np.array([0.0, 1.0]), LOG).tolist() == [0.0, 1.0]  # zero has no logarithm
 
 
 def test_a_dose_that_works_by_its_ratio_is_found_and_drawn_bent():
@@ -164,7 +164,7 @@ def test_where_single_scores_part():
 
 
 def test_a_mood_shared_by_a_sitting_does_not_pass_for_an_effect():
-    """Wheels of one sitting share its mood: ignored, a variable that goes with it looks sure."""
+    """Wheels of one session share its mood: ignored, a variable that goes with it looks sure."""
     draw = np.random.default_rng(7)
     wrong = {True: 0, False: 0}
     for _ in range(60):

@@ -71,7 +71,7 @@ def test_two_ages_are_two_rows():
 
 
 def test_sittings_are_levelled_where_wheels_link_them():
-    # Wheels 0 and 1 at sitting 0, wheels 1 and 2 at sitting 1, where everybody was a point mild.
+    # Wheels 0 and 1 at session 0, wheels 1 and 2 at session 1, where everybody was a point mild.
     rows = [(w, p, s) for s, ws in ((0, (0, 1)), (1, (1, 2))) for w in ws for p in (0, 1)]
     wheel, person, session = np.array(rows).T
     score = np.array([5.0, 6, 7])[wheel] + np.array([-0.5, 0.5])[person] + session

@@ -1,7 +1,7 @@
 """The promises of the findings, held over simulated journals (a short run of the proof).
 
 Bounds are the promises widened by three standard errors of so many trials: a variable of a journal
-is one, a journal, or a make foretold.
+is one, a journal, or a make predicted.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Blind sittings on a real file: laid out, given, lifted, and told nowhere before that."""
+"""Blind sessions on a real file: laid out, given, lifted, and told nowhere before that."""
 
 from __future__ import annotations
 

@@ -17,7 +17,7 @@ AT = 1_790_000_000_000
 
 
 def two_tasted_together(saved: Journal, plan: Plan) -> tuple[int, int]:
-    """Two makes of a wheel each, at one blind sitting that is lifted and in one panel test."""
+    """Two makes of a wheel each, at one blind session that is lifted and in one panel test."""
     makes = [saved.makes.begin(plan, Milk(10.0), AT + number * DAY_MS) for number in range(2)]
     wheels = [saved.makes.finish(m.id or 0, [1.2], m.started_ms + DAY_MS)[0] for m in makes]
     cheeses = [SampleIdentity(wheel.id) for wheel in wheels]
@@ -35,7 +35,7 @@ def two_tasted_together(saved: Journal, plan: Plan) -> tuple[int, int]:
 
 
 def shown(saved: Journal) -> list[list[str]]:
-    """The cheeses of each blind sitting, then of each panel test."""
+    """The cheeses of each blind session, then of each panel test."""
     sessions = [
         [one.name for one in saved.blind.uncovered(row.tasting.id or 0)]
         for row in saved.blind.rows()

@@ -1,4 +1,4 @@
-"""Cards of a sitting on a real file: kept whole, changed, taken back, and read for the screen."""
+"""Cards of a session on a real file: kept whole, changed, taken back, and read for the screen."""
 
 from __future__ import annotations
 

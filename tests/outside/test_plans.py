@@ -183,7 +183,7 @@ def test_temperatures_published_as_a_range(name: str, label: str, low: float, hi
 
 
 def test_cheddaring_stays_above_the_published_floor() -> None:
-    # Thom & Fisk par. 194-207: keep above 85-90 °F (29.4-32.2 °C), corridor included.
+    # Thom & Fisk par. 194-207: keep above 85-90 °F (29.4-32.2 °C), allowed range included.
     stage = stage_of(builtin_plan("cheddar type"), "cheddar")
     row = published("cheddar 1918", 5)
     assert stage.target_c is not None

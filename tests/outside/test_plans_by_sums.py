@@ -116,8 +116,9 @@ GATED = [
     ("plan", "place"), GATED, ids=lambda one: one.name if isinstance(one, Plan) else str(one)
 )
 def test_the_forecast_finds_every_gate_within_reach(plan: Plan, place: int, tmp_path, capsys):
-    """Before any reading: the pH the gate opens at is more likely reached than not, within its 80 %
-    range not later than the gate closes, and its lowest not before the gate opens."""
+    """Before any reading: the pH the acid target opens at is more likely reached than not, within
+    its 80 % range not later than the acid target closes, and its lowest not before the acid target
+    opens."""
     path, began = str(tmp_path / "k.vatside"), "2026-03-14T08:00+00:00"
     words = ["--plan", plan.name, "--milk", f"{plan.milk_l:g}l", "--at", began]
     assert main(["begin", path, *words]) == 0

@@ -1,4 +1,4 @@
-"""Cook rates and slips against what the trade reckons."""
+"""Cook rates and delays against what the trade reckons."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def run(position: int, planned: tuple[float, float], real: tuple[float, float]) 
 
 
 def test_a_break_clean_at_50_instead_of_40_and_a_cook_from_31_to_39_in_40() -> None:
-    """Common practice, no source: a slip of +10 min; 31 to 39 °C in 40 min is 0.2 °C/min."""
+    """Common practice, no source: a delay of +10 min; 31 to 39 °C in 40 min is 0.2 °C/min."""
     runs = (
         run(1, (0, 40), (0, 50)),
         run(2, (40, 50), (50, 60)),

@@ -105,7 +105,8 @@ def test_rennet_is_no_plain_q10():
 
 
 def test_the_ramp_of_the_cheddar_procedure():
-    """Guelph, cheddar: 30 to 39 °C in 30 min, at most 1 °C in 5 min at first (“390C” is a slip)."""
+    """Guelph, cheddar: 30 to 39 °C in 30 min, at most 1 °C in 5 min at first (“390C” is a
+    delay)."""
     parts = ramp.slopes(30, 39, 30, 0.2, 15)
     assert ramp.mean_slope(30, 39, 30) == pytest.approx(0.30, abs=5e-3)
     assert [p.to_c for p in parts] == pytest.approx([33, 39], abs=1e-9)

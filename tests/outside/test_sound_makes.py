@@ -1,8 +1,10 @@
-"""A sound make at the middle of its plan's own gates is never told that it will not get there.
+"""A sound make at the middle of its plan's own acid targets is never told that it will not get
+there.
 
 Its pH falls as the published activity test does (University of Guelph, Fig. 3.1: 6.62 to 4.87 in
-nine hours), as far as the plan's last gate and a little below it, and so fast that it passes the
-middle of that gate when the plan wants it. The gates themselves are the plans' own.
+nine hours), as far as the plan's last acid target and a little below it, and so fast that it
+passes the middle of that acid target when the plan wants it. The acid targets themselves are the
+plans' own.
 """
 
 from __future__ import annotations
@@ -24,12 +26,13 @@ from journal.wording.vat import doubt_text
 
 START_MS = 1_760_000_000_000
 GUELPH_PH = np.array([6.62, 6.59, 6.50, 6.40, 6.15, 5.74, 5.39, 5.08, 4.92, 4.87])
-BELOW_PH = 0.12  # so far below the middle of its last gate the course ends
+BELOW_PH = 0.12  # so far below the middle of its last acid target the course ends
 PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
 
 
 def last_gate(plan: Plan) -> tuple[float, AcidTarget] | None:
-    """The minute of the plan at which its last gate of pH stands open midway, and the gate."""
+    """The minute of the plan at which its last acid target of pH stands open midway, and the acid
+    target."""
     found = None
     for begin, stage in zip(plan.starts(), plan.stages, strict=True):
         acid_target = stage.acid_target
@@ -92,8 +95,9 @@ def test_a_sound_culture_in_a_slow_kitchen_is_not_condemned(plan: Plan) -> None:
 
 
 def keeps_its_gates(plan: Plan) -> bool:
-    """Whether one course of that shape passes all gates of curd and whey within an hour or two of
-    their time: gates far from that contradict each other, and then slow acid may be named."""
+    """Whether one course of that shape passes all acid targets of curd and whey within an hour or
+    two of their time: acid targets far from that contradict each other, and then slow acid may be
+    named."""
     trace = next(iter(sound_make(plan, 48).traces.values()))
     minutes = (trace.at_ms - START_MS) / 60_000
     for begin, stage in zip(plan.starts(), plan.stages, strict=True):

@@ -23,7 +23,8 @@ STAGES = (
     ("cook", 30), ("stir out", 75), ("drain", 15), ("cheddar", 120), ("mill and mellow", 30),
     ("salt", 20), ("press, light", 60), ("press, full", 840),
 )  # fmt: skip
-# What the second field reads, by the plan's gates: milk before the cut, whey at the drain, curd.
+# What the second field reads, by the plan's acid targets: milk before the cut, whey at the drain,
+# curd.
 ACIDITY = {"warm": "milk-ph", "ripen": "milk-ph", "set": "milk-ph", "drain": "whey-ph"}
 TURNS = {"cheddar": 7, "press, light": 1}
 # What the plan puts into a litre, in g or ml.
@@ -162,7 +163,7 @@ class Story:
         self.report()
 
     def unlikely(self, at_s: float, wrong: float, meant: float) -> None:
-        """A slip of the hand is asked about, left by Esc and typed anew."""
+        """A delay of the hand is asked about, left by Esc and typed anew."""
         self.press(at_s, f"{wrong:.1f}", "Return", "Escape", f"{meant:.1f}", "Return")
         self.readings.append(("milk-temp", at_s, meant - self._corrected, 0))
         self.report()

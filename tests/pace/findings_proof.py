@@ -48,7 +48,7 @@ class Tally:
     `next80`, `next95`, `next_width80` are of a make that differs from the last one by two sds of
     one variable, `any80` is of a make as they fall. `improved` says whether the finding with the
     largest leaning effect was of the right sign, `gained` what its step truly does (of the sign it
-    said) and `foretold` what it said.
+    said) and `predicted` what it said.
     """
 
     held80: np.ndarray

@@ -310,7 +310,7 @@ class Asked:
 
 
 def levels(plan: Plan) -> list[float]:
-    """The middles of the plan's gates of curd."""
+    """The middles of the plan's acid targets of curd."""
     acid_targets = [
         s.acid_target
         for s in plan.stages
@@ -320,7 +320,8 @@ def levels(plan: Plan) -> list[float]:
 
 
 def asked_of(made: Lived, past: Sequence[AcidFit] = ()) -> list[Asked]:
-    """Each gate's level still to come, at the first reading that has fallen and midway to it."""
+    """Each acid target's level still to come, at the first reading that has fallen and midway to
+    it."""
     kinds = ("milk-ph", "curd-ph", "whey-ph")
     traces = [made.whole.trace(kind) for kind in kinds]
     at = np.concatenate([t.minutes_from(START_MS) for t in traces])

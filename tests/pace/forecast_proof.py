@@ -1,11 +1,11 @@
 """Proof by simulation of the forecasts' promises: `python packaging/start.py pace forecast`.
 
-The makes are those of the sample's kitchen (culture, temperatures, probe and hand vary as there),
+The makes are those of the sample's kitchen (culture, temperatures, sensor and hand vary as there),
 but that a tenth of their cultures stall or are slow. A way runs from the culture to the moment
-the curd truly passes the middle of a gate; where the culture fails, the way of the same make had
-it not failed, and the vat is held where it is for two days to see when the gate is really passed.
-With past makes the 80 % range is to hold 75 to 85 % of the time; without any, at least 80 %. The
-ramp's advice has a proof of its own: `pace heating`.
+the curd truly passes the middle of an acid target; where the culture fails, the way of the same
+make had it not failed, and the vat is held where it is for two days to see when the acid target is
+really passed. With past makes the 80 % range is to hold 75 to 85 % of the time; without any, at
+least 80 %. The ramp's advice has a proof of its own: `pace heating`.
 
 First come first makes of kitchens whose world shares no equation with the model
 (`forecast_kitchens.py`), whose pace is 0.6 to 2 times the prior's, of six kinds of cheese, washed
@@ -45,7 +45,8 @@ LOOKED_AT = 3  # false alarms are counted over one sound make in so many: each r
 
 @dataclass(frozen=True)
 class Asked:
-    """One forecast of one gate, against what came: errors and widths as shares of the way."""
+    """One forecast of one acid target, against what came: errors and widths as shares of the
+    way."""
 
     acid_target: str
     share: float
@@ -76,7 +77,7 @@ def trial(seed: int, past: int, makes: int) -> tuple[list[Asked], list[Called]]:
 
 
 def asked_of(made: Simulated, past: Sequence[AcidFit]) -> list[Asked]:
-    """Each gate of a make, asked for at each share of its way."""
+    """Each acid target of a make, asked for at each share of its way."""
     out = []
     for acid_target in GATES:
         window = next(s.acid_target for s in made.day.plan.stages if s.kind == acid_target)
@@ -123,7 +124,7 @@ def trials(
 
 
 def first_makes(kind: str, seed: int) -> list[Prediction]:
-    """What is foretold in the first make of a kitchen of the other world."""
+    """What is predicted in the first make of a kitchen of the other world."""
     return [asked for made in other_kitchen(seed, kind, 1) for asked in foretold_of(made)]
 
 
@@ -154,7 +155,7 @@ def show_first_makes(seeds: Sequence[int], jobs: int) -> None:
 def foretold_line(name: str, asked: list[Prediction]) -> str:
     """One line: how often the range held what came, and on which side it did not."""
     held = float(np.mean([a.held for a in asked]))
-    makes = len({(a.kind, a.pace) for a in asked})  # a make's gates go together
+    makes = len({(a.kind, a.pace) for a in asked})  # a make's acid targets go together
     off, middle = np.sqrt(held * (1 - held) / makes), np.median([a.off_min for a in asked])
     sides = [np.mean([not a.held and a.early == early for a in asked]) for early in (True, False)]
     values = (100 * held, 100 * off, middle, 100 * sides[0], 100 * sides[1])
@@ -169,7 +170,7 @@ def held_line(name: str, asked: list[Asked]) -> str:
     width = np.sort([a.width for a in asked])[len(asked) // 2]
     makes = len(asked) / len(
         {(a.acid_target, a.share) for a in asked}
-    )  # a make's gates go together
+    )  # a make's acid targets go together
     off = np.sqrt(held * (1 - held) / makes)
     return f"{name:26s}{len(asked):7d}" + "".join(
         f"{100 * v:8.1f}" for v in (held, off, sound, error, width)

@@ -9,9 +9,9 @@ logarithm's spread of 0.3) and it loses more or less warmth (0.2). The plan's co
 0.85 to 1.25 times in three cooks of ten; "the sample's hand" corrects it every 2.5 minutes. The
 heat is turned down when the advice says so, to what holds the target (give or take 5 %); where it
 is about to say so and the thermometer was not read within a minute, it is read once more. Arrival
-(to within half the corridor) and coasting are judged by the kitchen's own thermometer, which may
-be off by 0.08 °C: it is all that anyone at the vat can go by. The last lines are the sample's days
-as they were: a hand that nobody tells anything, easing off by itself.
+(to within half the allowed range) and coasting are judged by the kitchen's own thermometer, which
+may be off by 0.08 °C: it is all that anyone at the vat can go by. The last lines are the sample's
+days as they were: a hand that nobody tells anything, easing off by itself.
 """
 
 from __future__ import annotations

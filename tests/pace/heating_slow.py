@@ -6,9 +6,9 @@ shows tenths. The advice is followed: the heat is down some seconds to a minute 
 Each kitchen's makes lean on its own earlier ones alone. Promised where the milk is read each
 minute: past the target by at most 0.5 °C in nine of ten first makes (1.0 where the delay is over
 8 min), by 0.3 (0.5) from the third on; the range holds the arrival 75 to 88 times in 100. What is
-read every five minutes is printed, not promised. An arrival (to within half the corridor) counts
-with the second heating that an early end costs, by a maker whom nobody tells how long; how far
-past the target the milk came is that of the heating that was advised, and with the second one.
+read every five minutes is printed, not promised. An arrival (to within half the allowed range)
+counts with the second heating that an early end costs, by a maker whom nobody tells how long; how
+far past the target the milk came is that of the heating that was advised, and with the second one.
 """
 
 from __future__ import annotations

@@ -16,7 +16,7 @@ READINGS = 100_000
 
 
 def measure(folder: Path, rounds: int, makes: int) -> Iterator[Ratio]:
-    """Open the make in Makes (list, chart, life line) in a window that is up already."""
+    """Open the make in Makes (list, chart, timeline) in a window that is up already."""
     del makes
     from journal.keeping import Journal
     from journal.sample import write_sample

@@ -64,7 +64,7 @@ def measure(folder: Path, rounds: int, makes: int) -> Iterator[Ratio]:
 
 
 def _series(count: int) -> tuple[np.ndarray, np.ndarray]:
-    """Seconds from the start and values, as a probe in milk gives them."""
+    """Seconds from the start and values, as a sensor in milk gives them."""
     at = np.arange(count) * EVERY_S
     return at, np.round(31 + np.sin(at / 900) * 4 + np.sin(at * 7) / 20, 2)
 

@@ -1,4 +1,4 @@
-"""Days at the vat: plausible temperatures, gates, a make that fails, curves that stray."""
+"""Days at the vat: plausible temperatures, acid targets, a make that fails, curves that stray."""
 
 from __future__ import annotations
 

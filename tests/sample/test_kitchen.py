@@ -172,7 +172,7 @@ def test_some_readings_are_struck_and_the_rest_are_close_to_the_truth(sample: Jo
         sound = trace.sound()
         off.extend(sound.value - one.day.souring.ph_at(sound.minutes_from(one.started_ms)))
     assert struck >= 3
-    assert np.std(off) == pytest.approx(0.022, abs=0.006)  # probe 0.012, noise 0.018, rounding
+    assert np.std(off) == pytest.approx(0.022, abs=0.006)  # sensor 0.012, noise 0.018, rounding
 
 
 def contents(path: Path) -> dict[str, Any]:

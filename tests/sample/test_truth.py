@@ -120,7 +120,7 @@ def test_sittings_fall_at_two_four_six_and_nine_months() -> None:
     kitchen = made(1, 24, NOW)
     ages = np.array([t.age_days for session in sessions(1, kitchen, NOW) for t in session.tasted])
     nearest = np.abs(ages[:, None] - np.array(AGES)).min(axis=1)
-    assert nearest.max() <= 15.5  # a sitting every four weeks, in the evening
+    assert nearest.max() <= 15.5  # a session every four weeks, in the evening
     for age in AGES:
         assert np.sum(np.abs(ages - age) <= 15.5) >= 5
 

@@ -180,7 +180,7 @@ class Ranges(RowsView[Finding]):
                     painter.drawLine(QPointF(x + 5 * way, y), QPointF(x + way, y + side))
 
     def ticks(self) -> list[float]:
-        """Points of score that are named: nought and a round number either side."""
+        """Points of score that are named: zero and a round number either side."""
         half = max((n for n in _NICE if n <= self.span * 0.98), default=self.span)
         return [-half, 0.0, half]
 
@@ -216,7 +216,7 @@ class _Axis(QWidget):
 
 
 def span_of(findings: Sequence[Finding]) -> float:
-    """Points either side of nought that hold what is told and most of the rest."""
+    """Points either side of zero that hold what is told and most of the rest."""
     reach = [max(abs(f.low95), abs(f.high95)) for f in findings if math.isfinite(f.effect)]
     report = [
         max(abs(f.low95), abs(f.high95))

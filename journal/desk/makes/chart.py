@@ -1,4 +1,5 @@
-"""The curve of one make: temperature in its corridor above, acidity with its gates below."""
+"""The curve of one make: temperature in its allowed range above, acidity with its acid targets
+below."""
 
 from __future__ import annotations
 
@@ -132,7 +133,7 @@ class MakeChart(Chart):
     def _acid_targets(
         self, whole: WholeMake, view: tuple[float, float]
     ) -> list[tuple[Pair, Pair, str]]:
-        """The pH gates that fall in the view: minutes, pH, the stage's name."""
+        """The pH acid targets that fall in the view: minutes, pH, the stage's name."""
         out = []
         ends = [*self._begins[1:], self._end]
         for stage, begin, end in zip(whole.plan.stages, self._begins, ends, strict=False):

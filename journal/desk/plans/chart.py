@@ -1,4 +1,5 @@
-"""The planned day as a chart: the temperature above, the ribbon with the clock, gates below."""
+"""The planned day as a chart: the temperature above, the ribbon with the clock, acid targets
+below."""
 
 from __future__ import annotations
 
@@ -27,7 +28,7 @@ _DAY_MIN = 1440
 _USUAL_PH = (5.2, 6.7)  # shown of the acidity even where a plan says less
 _BELOW = 0.16  # of the panel's height, under the scale of pH
 Drawn = tuple[np.ndarray, np.ndarray]  # minutes and values of a curve
-# A gate: its stage's name, itself, its minutes, and whether it cannot be reached.
+# An acid target: its stage's name, itself, its minutes, and whether it cannot be reached.
 Shown = tuple[str, AcidTarget, tuple[float, float], bool]
 
 
@@ -192,8 +193,8 @@ class PlanChart(Chart):
     def _scale_acidity(
         self, planned: Planned, acid: list[Shown], view: tuple[float, float], *, below: bool
     ) -> tuple[float, float]:
-        """What the panel shows of pH; `below` leaves a strip under the scale, for gates that are
-        no pH."""
+        """What the panel shows of pH; `below` leaves a strip under the scale, for acid targets
+        that are no pH."""
         plot, past = self.acid, planned.past.ph
         self._fan_title = []
         ends = [end for _, acid_target, _, _ in acid for end in (acid_target.low, acid_target.high)]
@@ -283,7 +284,7 @@ def _line(planned: Planned) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _drawn_acid(planned: Planned, acid: list[Shown]) -> list[Drawn]:
-    """What stands in the panel of pH: its curve, and the boxes of the gates."""
+    """What stands in the panel of pH: its curve, and the boxes of the acid targets."""
     out = [edges(span, (acid_target.low, acid_target.high)) for _, acid_target, span, _ in acid]
     past, fan = planned.past.ph, planned.fan
     if past is not None:
@@ -294,7 +295,7 @@ def _drawn_acid(planned: Planned, acid: list[Shown]) -> list[Drawn]:
 
 
 def _acid_targets(planned: Planned) -> list[Shown]:
-    """Gates that open within what is shown."""
+    """Acid targets that open within what is shown."""
     out = []
     for index, stage in enumerate(planned.plan.stages):
         span = acid_target_span(planned.plan, index)

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.wording.plan_sheet import Need
 
-_FIRST = 84  # px, where the life line begins in the other places
+_FIRST = 84  # px, where the timeline begins in the other places
 _GAP = 6 * STEP
 _LEAST = 24 * STEP
 

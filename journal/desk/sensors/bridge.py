@@ -1,4 +1,4 @@
-"""Runs the probes that are switched on, and takes what they deliver into the UI thread."""
+"""Runs the sensors that are switched on, and takes what they deliver into the UI thread."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ class _Held:
 
 
 class Bridge(QObject):
-    """Starts and stops probes as the journal's sources say, and keeps their readings.
+    """Starts and stops sensors as the journal's sources say, and keeps their readings.
 
     `changed` comes when a state or a last value did, at most ten times a second; `said` carries a
     sentence that people should see.
@@ -55,7 +55,7 @@ class Bridge(QObject):
 
     changed = Signal()
     options = Signal(str)
-    _woken = Signal()  # in a probe's thread
+    _woken = Signal()  # in a sensor's thread
 
     def __init__(
         self,
@@ -86,14 +86,14 @@ class Bridge(QObject):
     # What is switched on
 
     def sync(self) -> None:
-        """Run the probes of the sources that are switched on for a make that is not finished."""
+        """Run the sensors of the sources that are switched on for a make that is not finished."""
         wanted = {source.uuid: (source, make) for source, make in self._switched_on()}
         for uuid, held in list(self._held.items()):
             if wanted.get(uuid) != (held.source, held.make):
                 self._drop(uuid)
         fresh = [one for uuid, one in wanted.items() if uuid not in self._held]
         if fresh:
-            self._save_all()  # so that a probe begun again knows what the one before it had
+            self._save_all()  # so that a sensor begun again knows what the one before it had
         for source, make in fresh:
             self._begin(source, make)
         if self._held:
@@ -103,7 +103,7 @@ class Bridge(QObject):
         self.look()
 
     def stop(self) -> None:
-        """Stop every probe, keep what came, and hear nothing more."""
+        """Stop every sensor, keep what came, and hear nothing more."""
         self._journal.unlisten(self._on_change)
         self._looking.stop()
         held, self._held = list(self._held.values()), {}
@@ -133,7 +133,7 @@ class Bridge(QObject):
         self.sync()
 
     def password_of(self, source: Source) -> str | None:
-        """The password to use; asked in a probe's thread."""
+        """The password to use; asked in a sensor's thread."""
         return self._passwords.get(source.uuid) or password_of(source)
 
     def look(self) -> None:
@@ -186,7 +186,7 @@ class Bridge(QObject):
     # Deliveries
 
     def _deliver(self, sensor: Sensor, make_id: int, batch: Batch) -> None:
-        """In the probe's thread: put it in the queue and wake the UI thread when it was empty."""
+        """In the sensor's thread: put it in the queue and wake the UI thread when it was empty."""
         if self._intake.take(sensor, make_id, batch):
             self._woken.emit()
 

@@ -19,9 +19,9 @@ _RAW_MOST, _WORDS_MOST = 44, 40
 
 
 class TryPage(QWidget):
-    """Shows a probe that was started only to be looked at."""
+    """Shows a sensor that was started only to be looked at."""
 
-    _heard = Signal(object)  # in the probe's thread
+    _heard = Signal(object)  # in the sensor's thread
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -54,7 +54,7 @@ class TryPage(QWidget):
         self._heard.connect(self._lines.append)
 
     def begin(self, sensor: Sensor, zone: str) -> None:
-        """Start a probe and show what comes."""
+        """Start a sensor and show what comes."""
         self.end()
         self._zone = zone
         self._lines.clear()

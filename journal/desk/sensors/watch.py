@@ -1,4 +1,4 @@
-"""The probes in the vat: a small line for each source that is switched on, a word when silent."""
+"""The sensors in the vat: a small line for each source that is switched on, a word when silent."""
 
 from __future__ import annotations
 
@@ -142,7 +142,7 @@ class SensorWatch(QWidget):
 
     def may_look_ahead(self, change: Change) -> bool:
         """Whether to reckon anew what is to come: at once for what a person did, now and then
-        while a probe goes on."""
+        while a sensor goes on."""
         streamed = self._bridge is not None and change.initiator is self._bridge
         if streamed and self._looked.isValid() and self._looked.elapsed() < LOOK_AHEAD_MS:
             return False
@@ -206,7 +206,7 @@ class SensorWatch(QWidget):
 def bridge_on(desk: Desk, window: QWidget) -> Bridge:
     """The bridge of a desk, made when it is first asked for; `window` is what it belongs to."""
     if desk.sensors is None:
-        from journal.desk.sensors.bridge import Bridge  # loaded once a probe is switched on
+        from journal.desk.sensors.bridge import Bridge  # loaded once a sensor is switched on
 
         desk.sensors = Bridge(desk.journal, desk.clock, desk.work, window)
         for watch in window.findChildren(SensorWatch, _WATCH):

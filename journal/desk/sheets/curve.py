@@ -1,4 +1,5 @@
-"""The curve on paper: the planned line in its corridor, the gates, and room for the pencil."""
+"""The curve on paper: the planned line in its allowed range, the acid targets, and room for the
+pencil."""
 
 from __future__ import annotations
 
@@ -34,7 +35,7 @@ class StageBar:
 
 @dataclass(frozen=True)
 class AcidWindow:
-    """A pH gate: minutes, pH, and its words."""
+    """A pH acid target: minutes, pH, and its words."""
 
     first: float
     last: float
@@ -80,7 +81,9 @@ class _Drawing:
     def __init__(self, paper: Paper, curve: CurvePicture, share: float) -> None:
         self.paper, self.curve = paper, curve
         self.temp_high, self.acid_high = TEMP_HIGH * share, ACID_HIGH * share
-        self._message: list[tuple[float, float, float]] = []  # words of gates: left, right, top
+        self._message: list[
+            tuple[float, float, float]
+        ] = []  # words of acid targets: left, right, top
         self.wide = paper.across - LEFT
         self.x0 = paper.left + LEFT
         self.step = paper.line_height(SMALL)

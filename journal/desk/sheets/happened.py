@@ -30,7 +30,7 @@ def clock_on(whole: WholeMake, at_ms: int | None) -> str:
 
 
 def stage_cells(whole: WholeMake, index: int) -> list[Cell]:
-    """A stage's row: planned and real begin, slip, planned and real length, °C, what was read
+    """A stage's row: planned and real begin, delay, planned and real length, °C, what was read
     and what went in."""
     stage = whole.plan.stages[index]
     run = next((r for r in whole.runs if r.position == index), None)

@@ -95,7 +95,7 @@ def target_words(stage: Stage) -> list[Words]:
 
 
 def acid_title(plan: Plan) -> str:
-    """What acidity is measured in at the vat, as the plan's gates have it."""
+    """What acidity is measured in at the vat, as the plan's acid targets have it."""
     units = {
         READING_KINDS[s.acid_target.kind].unit for s in plan.stages if s.acid_target is not None
     }
@@ -133,7 +133,7 @@ def _pace(stage: Stage) -> Iterator[str]:
 
 
 def _acid_target_time(stage: Stage, acid_target: AcidTarget, start: float, begun: Begun) -> str:
-    """When a gate is open, where that is not the whole stage."""
+    """When an acid target is open, where that is not the whole stage."""
     first, last = acid_target.from_min or 0.0, acid_target.to_min
     if last is None or last >= stage.minutes:
         return f", from {begun.at(start + first)} on" if first else ""

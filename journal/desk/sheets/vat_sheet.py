@@ -226,7 +226,7 @@ class _Sheet:
         return low if self.plan.milk_c < low else None
 
     def _remarks(self) -> tuple[str, ...]:
-        """How to read the curve, and the gates that have no place on a pH scale."""
+        """How to read the curve, and the acid targets that have no place on a pH scale."""
         message = (
             "Dashed: the plan; dotted: the allowed range. Mark your readings. In grey stages "
             "you are needed, in the open ones you can leave."

@@ -174,7 +174,7 @@ def _view(shown: Compared) -> tuple[float, float]:
 
 
 def _read_in(curves: Curves | None) -> np.ndarray:
-    """When this make was read, and the company where two of it were."""
+    """When this make was read, and the other makes where two of it were."""
     if curves is None:
         return np.empty(0)
     if curves.band is None:

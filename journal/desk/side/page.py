@@ -53,7 +53,7 @@ class CompanyList(RowsView[MakeRow]):
         self.clicked.connect(self._on_clicked)
 
     def show_chosen(self, chosen: set[int]) -> None:
-        """Which makes are in the company."""
+        """Which makes are in the other makes."""
         self.chosen = set(chosen)
         self.viewport().update()
 
@@ -87,7 +87,7 @@ class CompanyList(RowsView[MakeRow]):
 
 
 class SidePage(QWidget):
-    """Shows the company and the differences. `toggled` and `picked` carry a MakeRow."""
+    """Shows the other makes and the differences. `toggled` and `picked` carry a MakeRow."""
 
     toggled = Signal(object)
     picked = Signal(object)
@@ -172,7 +172,7 @@ class SidePage(QWidget):
         self.show_chosen(chosen)
 
     def show_chosen(self, chosen: set[int]) -> None:
-        """Which makes are in the company."""
+        """Which makes are in the other makes."""
         self.comparison_set.show_chosen(chosen)
         there = len(self.comparison_set.rows_model.rows)
         if not there:

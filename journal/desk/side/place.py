@@ -22,7 +22,7 @@ _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration"}
 
 
 class SidePlace(Place):
-    """Shows the open make. The company is chosen anew for each make; the moment stays."""
+    """Shows the open make. The other makes is chosen anew for each make; the moment stays."""
 
     key = "side"
     title = "Compare"
@@ -160,7 +160,7 @@ class SidePlace(Place):
             self._load()
 
     def take_all(self) -> None:
-        """Take every make into the company, or leave all out when all are in."""
+        """Take every make into the other makes, or leave all out when all are in."""
         everyone = {row.id for row in self._others}
         self._choose(set() if self._chosen == everyone else everyone)
 

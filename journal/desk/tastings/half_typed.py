@@ -1,4 +1,4 @@
-"""What is typed under the cloth and at panel tests and not kept yet; it outlives the window."""
+"""What is typed hidden and at panel tests and not kept yet; it outlives the window."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ BOARDS = "boards"  # the group of what is being laid out
 
 
 class UnsavedTexts:
-    """Texts by group (a sitting's or a test's UUID) and key, in the journal's file."""
+    """Texts by group (a session's or a test's UUID) and key, in the journal's file."""
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
@@ -39,7 +39,7 @@ class UnsavedTexts:
         return self._setting.write(json.dumps(self._held, ensure_ascii=False) if self._held else "")
 
     def begun(self) -> list[str]:
-        """At which sittings and tests something is half typed, in words."""
+        """At which sessions and tests something is half typed, in words."""
         days = [
             f"{words} of {day_words(one.at_ms, one.zone)} ({keys})"
             for saved, words, keys in (

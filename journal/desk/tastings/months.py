@@ -30,7 +30,7 @@ _BAR, _PITCH = 9.0, 19.0
 
 @dataclass(frozen=True)
 class AgeBar:
-    """An attribute at one age: who gave what. The age is below nought where there is none."""
+    """An attribute at one age: who gave what. The age is below zero where there is none."""
 
     attribute: str
     days: float

@@ -1,4 +1,4 @@
-"""The place of tastings: a wheel scored openly, blind sittings, panel tests, and the panel."""
+"""The place of tastings: a wheel scored openly, blind sessions, panel tests, and the panel."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ _WORDS = {
 
 
 class TastingsPlace(Place):
-    """Four parts, named in a row above the pages; the strip below has the sittings of all."""
+    """Four parts, named in a row above the pages; the strip below has the sessions of all."""
 
     key = "tastings"
     title = "Tastings"
@@ -119,7 +119,7 @@ class TastingsPlace(Place):
 
     @cached_property
     def blind(self) -> BlindPart:
-        """Blind sittings."""
+        """Blind sessions."""
         from journal.desk.tastings.blind.part import BlindPart
 
         return self._built_one(BlindPart(self.desk, self.messages, self.half, self))
@@ -203,7 +203,7 @@ class TastingsPlace(Place):
         self.shown_part().main()
 
     def another(self) -> None:
-        """Another wheel, sitting or test."""
+        """Another wheel, session or test."""
         self.shown_part().other()
 
     def go_open(self) -> None:
@@ -211,7 +211,7 @@ class TastingsPlace(Place):
         self.show_part(OPEN)
 
     def go_blind(self) -> None:
-        """Lay out a blind sitting, or go on with one."""
+        """Lay out a blind session, or go on with one."""
         self.show_part(BLIND)
 
     def go_tests(self) -> None:
@@ -231,11 +231,11 @@ class TastingsPlace(Place):
         return self.shown_part().can_reveal()
 
     def someone_joins(self) -> None:
-        """Ask who joins the sitting."""
+        """Ask who joins the session."""
         self.shown_part().join()
 
     def can_join(self) -> bool:
-        """There is a sitting to join."""
+        """There is a session to join."""
         return self.shown_part().can_join()
 
     def type_in(self) -> None:

@@ -1,4 +1,4 @@
-"""Pictures of a sitting under way: laid out, scored, typed in, lifted; a panel test; the panel."""
+"""Pictures of a session under way: laid out, scored, typed in, lifted; a panel test; the panel."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ _WORDS = ("hazelnut, a little broth", "clean, milky, short", "sharp at the back"
 def draw_session(
     app: QApplication, look: Look, path: Path, out: Path, shots: tuple[Shot, ...]
 ) -> Iterator[Path]:
-    """Draw each state of a sitting in each way of looking; writes into the journal at `path`."""
+    """Draw each state of a session in each way of looking; writes into the journal at `path`."""
     with TemporaryDirectory() as folder, Journal.open(path) as journal:
         saved = QSettings(str(Path(folder) / "sitting.ini"), QSettings.Format.IniFormat)
         window = Window(journal, clock=_still(DRAWN_MS), settings=saved, place="tastings")
@@ -124,7 +124,7 @@ def _reveal(place: TastingsPlace, _folder: Path) -> None:
 
 
 def _all(place: TastingsPlace, _folder: Path) -> None:
-    """Every blind sitting, or every panel test, the newest first."""
+    """Every blind session, or every panel test, the newest first."""
     place.shown_part().other()
 
 

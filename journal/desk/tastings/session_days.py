@@ -1,4 +1,4 @@
-"""The sittings as days on the strip, and who is to be named at one."""
+"""The sessions as days on the strip, and who is to be named at one."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def same_day(a_ms: int, b_ms: int, zone: str) -> bool:
 def session_days(
     sessions: Sequence[SittingRow], at_ms: int, now_ms: int, zone: str
 ) -> list[CalendarMark]:
-    """Every sitting as a ring, the one of `at_ms` chosen, added where there is none yet."""
+    """Every session as a ring, the one of `at_ms` chosen, added where there is none yet."""
     label = "today" if same_day(at_ms, now_ms, zone) else day_words(at_ms, zone)
     days = []
     for row in sessions:
@@ -37,7 +37,7 @@ def session_days(
 
 
 def waiting(session: Sequence[GivenRow], known: Sequence[str], wheel_id: int) -> list[str]:
-    """Who has not scored a wheel at a sitting yet: those who sit there first, then all others."""
+    """Who has not scored a wheel at a session yet: those who sit there first, then all others."""
     done = {g.assessor for g in session if g.wheel_id == wheel_id}
     there = [g.assessor for g in session if g.assessor != NOBODY]
     return [n for n in dict.fromkeys([*there, *known]) if n not in done]

@@ -1,4 +1,5 @@
-"""The lower panel of the day: acidity with its gates, the past, and the fan of what is expected."""
+"""The lower panel of the day: acidity with its acid targets, the past, and the fan of what is
+expected."""
 
 from __future__ import annotations
 
@@ -53,8 +54,9 @@ def draw_acidity(plot: ChartPlot, day: MakeSnapshot, forecast: str, high_px: flo
 def _draw_acid_targets(
     plot: ChartPlot, day: MakeSnapshot, view: tuple[float, float], top: float, name_ph: float
 ) -> None:
-    """The gates with their names, so high in pH: above them only below `top`, on the other side
-    where another gate or its name is in the way, left out where both sides are taken."""
+    """The acid targets with their names, so high in pH: above them only below `top`, on the other
+    side where another acid target or its name is in the way, left out where both sides are
+    taken."""
     shown = [
         acid_target
         for acid_target in day.acid_targets()

@@ -170,7 +170,7 @@ class VatChart(Chart):
 
 
 def forecast_words(day: MakeSnapshot) -> str:
-    """What is expected of the next gate, in a sentence."""
+    """What is expected of the next acid target, in a sentence."""
     found, zone = day.ahead.acid_target, day.whole.make.zone
     if found is None:
         return ""

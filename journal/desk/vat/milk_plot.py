@@ -1,4 +1,4 @@
-"""The upper panel of the day: temperature with its corridor, over the band of past makes."""
+"""The upper panel of the day: temperature with its allowed range, over the band of past makes."""
 
 from __future__ import annotations
 

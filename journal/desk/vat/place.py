@@ -267,7 +267,7 @@ class VatPlace(Place):
         elif self.makes.has_stage():
             self.answers.hear()
 
-    # A moment of the life line
+    # A moment of the timeline
 
     def go_to_moment(self, at_ms: int) -> None:
         """Go where that part of the life is to be seen: the day's own stands in the chart, a later

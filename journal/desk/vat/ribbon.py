@@ -155,7 +155,7 @@ def late_words(day: MakeSnapshot) -> tuple[str, float]:
 
 
 def stage_at(day: MakeSnapshot, at_min: float) -> str:
-    """The stage of the day at a minute, its slip, and why: "cook, +6 min: the fire was low"."""
+    """The stage of the day at a minute, its delay, and why: "cook, +6 min: the fire was low"."""
     ends = zip(day.begins, day.stage_ends, strict=False)
     index = next((i for i, (a, b) in enumerate(ends) if a <= at_min < b), None)
     if index is None:

@@ -66,7 +66,7 @@ def json_of(text: str) -> Any:
 
 
 def field_of(found: Any, path: str) -> Any:
-    """The part of a JSON value at a path like "probe.temp" or "sensors.0.value"."""
+    """The part of a JSON value at a path like "sensor.temp" or "sensors.0.value"."""
     for step in re.findall(r"[^.\[\]]+", path):
         if isinstance(found, dict) and step in found:
             found = found[step]

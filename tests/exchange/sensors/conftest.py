@@ -1,4 +1,4 @@
-"""Probes on real things: files that grow, a broker that is killed, a pair of pseudo-terminals."""
+"""Sensors on real things: files that grow, a broker that is killed, a pair of pseudo-terminals."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class Clock:
 
 @dataclass
 class Heap:
-    """Where a probe delivers to: what came, in order, and what it said of each raw line."""
+    """Where a sensor delivers to: what came, in order, and what it said of each raw line."""
 
     arrived: list[Arrived] = field(default_factory=list)
     batches: list[Batch] = field(default_factory=list)
@@ -73,7 +73,7 @@ def heap() -> Heap:
 
 @pytest.fixture
 def run(heap: Heap) -> Iterator[Callable[[Sensor], Sensor]]:
-    """Starts probes, and stops them at the end."""
+    """Starts sensors, and stops them at the end."""
     started: list[Sensor] = []
 
     def go(sensor: Sensor, into: Heap | None = None) -> Sensor:

@@ -44,7 +44,7 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def sensor_on(source_for, clock):
-    """A probe on a file, with the mapping that setting it up on such a file gave."""
+    """A sensor on a file, with the mapping that setting it up on such a file gave."""
     mapping = understand(read_table((HEADER + row(0) + row(1)).encode())).mapping
 
     def made(path: Path, **others) -> FileSensor:

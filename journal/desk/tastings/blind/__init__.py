@@ -1,1 +1,1 @@
-"""Blind sittings: laid out, scored code by code, typed in from paper, and lifted."""
+"""Blind sessions: laid out, scored code by code, typed in from paper, and lifted."""

@@ -1,4 +1,4 @@
-"""Beside the laying out: how the sitting will go, and what so few or many people can do."""
+"""Beside the laying out: how the session will go, and what so few or many people can do."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Beside the blind sheet: how the sitting is going, who joins, and what the scale means."""
+"""Beside the blind sheet: how the session is going, who joins, and what the scale means."""
 
 from __future__ import annotations
 

@@ -125,7 +125,7 @@ class PaperEntry(QWidget):
             row.loaded = row.texts()
 
     def begin(self, typed: dict[int, list[str]]) -> None:
-        """Another sitting, with what was typed there and not kept."""
+        """Another session, with what was typed there and not kept."""
         self.rows, self.typed = [], typed
 
     def hold(self) -> None:

@@ -1,4 +1,4 @@
-"""The sheets of a sitting on paper: a page or two an assessor, a scale to tick a code; and the
+"""The sheets of a session on paper: a page or two an assessor, a scale to tick a code; and the
 helper's key on a page of its own, in a file of its own."""
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ def tasting_sheets(
     path
         The file to write; one that is there is written over.
     title
-        Which sitting.
+        Which session.
     servings
         Everyone's, each assessor's together and in order.
     attributes

@@ -1,4 +1,4 @@
-"""The part of blind sittings: which page is shown, and what becomes of what is typed."""
+"""The part of blind sessions: which page is shown, and what becomes of what is typed."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class BlindPart(TastingPart):
         self.draw_seed: Callable[[], int] = partial(secrets.randbits, 63)  # of codes and orders
         self.half = half
         self.tasting: Tasting | None = None
-        self._gone: int | None = None  # the sitting that was at hand when it was undone
+        self._gone: int | None = None  # the session that was at hand when it was undone
         self._own: list[str] = []
         self._build_right()
         self._build_left()
@@ -182,7 +182,7 @@ class BlindPart(TastingPart):
 
     @property
     def is_hidden(self) -> Tasting | None:
-        """The sitting at hand while it is under the cloth."""
+        """The session at hand while it is hidden."""
         at_hand = self.tasting
         return at_hand if at_hand is not None and at_hand.lifted_ms is None else None
 
@@ -215,7 +215,7 @@ class BlindPart(TastingPart):
         return self.can_reveal()
 
     def join(self) -> None:
-        """Ask who joins the sitting that is under the cloth."""
+        """Ask who joins the session that is hidden."""
         if self.can_join():
             self.going.join.setFocus()
 
@@ -251,7 +251,7 @@ class BlindPart(TastingPart):
             self.scoring.show_paper()
 
     def show_revealed(self, tasting_id: int) -> None:
-        """Show a sitting whose cloth was lifted."""
+        """Show a session whose cloth was lifted."""
         self._open(self.journal.tastings.get(tasting_id))
 
     def hold(self) -> None:
@@ -292,7 +292,7 @@ class BlindPart(TastingPart):
         self.lay.setFocus()
 
     def _arrange(self) -> None:
-        """Draw orders and codes, and keep the sitting."""
+        """Draw orders and codes, and keep the session."""
         cheeses, people = self.lay.board.cheeses(), self.lay.people.names()
         coding = self.lay.codes.chosen()
         try:

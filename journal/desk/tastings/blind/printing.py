@@ -1,4 +1,4 @@
-"""Printing a sitting: the sheets for assessors, and the helper's key in a file beside them."""
+"""Printing a session: the sheets for assessors, and the helper's key in a file beside them."""
 
 from __future__ import annotations
 

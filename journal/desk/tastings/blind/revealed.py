@@ -26,7 +26,7 @@ OVERALL = "overall"
 
 @dataclass(frozen=True)
 class RevealedSample:
-    """A sample of a sitting as it is listed: what it was, and its means now and at the sitting
+    """A sample of a session as it is listed: what it was, and its means now and at the session
     before."""
 
     tasting: Tasting
@@ -36,7 +36,7 @@ class RevealedSample:
 
 
 class Lifted(QWidget):
-    """The list; `stood` carries the Shown one stands on, `back` asks for all sittings."""
+    """The list; `stood` carries the Shown one stands on, `back` asks for all sessions."""
 
     stood = Signal(object)
     back = Signal()
@@ -72,7 +72,7 @@ class Lifted(QWidget):
     def show_session(
         self, day: str, under: str, rows: Sequence[RevealedSample], twice: str
     ) -> None:
-        """Show a sitting, the best sample first; `twice` says what doubles got."""
+        """Show a session, the best sample first; `twice` says what doubles got."""
         self.twice.setText(twice)
         self.twice.setVisible(bool(twice))
         self.title.setText(f"Session of {day}")
@@ -125,7 +125,7 @@ class BesideLifted(QWidget):
         self, sample: RevealedRow, bars: Sequence[AgeBar], message: Sequence[tuple[str, Card]]
     ) -> None:
         """Show one sample: its attributes over the months, and all that was `said` of that cheese
-        (by whom, and at another sitting when)."""
+        (by whom, and at another session when)."""
         self.title.setText(f"{sample.name}, all scores")
         self.one.show_bars(bars)
         self.one.setVisible(bool(bars))

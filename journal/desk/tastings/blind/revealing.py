@@ -1,4 +1,4 @@
-"""After the cloth is lifted: each sample with what it got, beside what it got before."""
+"""After it is revealed: each sample with what it got, beside what it got before."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from journal.wording.dates import clock, day_words, short_day
 
 
 class Revealing(QObject):
-    """Reads a lifted sitting and shows it on its two pages."""
+    """Reads a revealed session and shows it on its two pages."""
 
     def __init__(
         self, journal: Journal, page: Lifted, beside: BesideLifted, parent: QObject
@@ -35,7 +35,7 @@ class Revealing(QObject):
         page.stood.connect(self._on_stood)
 
     def show_session(self, tasting: Tasting) -> None:
-        """Show what the journal says of this sitting now; nothing while it is under the cloth."""
+        """Show what the journal says of this session now; nothing while it is hidden."""
         if tasting.lifted_ms is None:
             return
         samples = self._journal.blind.uncovered(id_of(tasting))
@@ -90,7 +90,7 @@ class Revealing(QObject):
         ]
 
     def _before(self, tasting: Tasting, sample: RevealedRow) -> float | None:
-        """A wheel's plain mean at the last sitting before this one."""
+        """A wheel's plain mean at the last session before this one."""
         if sample.wheel_id is None:
             return None
         age = age_days(sample.started_ms or 0, tasting.at_ms)
@@ -102,7 +102,7 @@ class Revealing(QObject):
         self._beside.show_one(row.sample, self._bars(row.sample), message)
 
     def _message(self, tasting: Tasting, sample: RevealedRow) -> list[tuple[str, Card]]:
-        """All that was said of a cheese: at this sitting of each of its cups, then of a wheel at
+        """All that was said of a cheese: at this session of each of its cups, then of a wheel at
         every other."""
         tasting_id = id_of(tasting)
         cups = [s for s in self._journal.blind.uncovered(tasting_id) if s.name == sample.name]

@@ -1,4 +1,4 @@
-"""Scoring under the cloth: which serving is at hand, what is typed, and who is next."""
+"""Scoring hidden: which serving is at hand, what is typed, and who is next."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ _SHEETS, _PAPERS = "sheets", "papers"
 
 
 class Scoring(QObject):
-    """Holds the sheet, the paper page and the page beside together over one sitting."""
+    """Holds the sheet, the paper page and the page beside together over one session."""
 
     def __init__(
         self, journal: Journal, half: UnsavedTexts, sheet: BlindSheet, paper: PaperEntry,
@@ -38,7 +38,7 @@ class Scoring(QObject):
         self._servings: list[ServingRow] = []
         self._at: int | None = None  # the serving on the sheet
         self._loaded = SheetDraft()
-        self._drafts: dict[int, SheetDraft] = {}  # of this sitting, by serving
+        self._drafts: dict[int, SheetDraft] = {}  # of this session, by serving
         self._writer = ""
         self._asked_reveal = False
         self._attribute = ""
@@ -51,13 +51,13 @@ class Scoring(QObject):
 
     @property
     def tasting(self) -> Tasting:
-        """The sitting that was opened last; raises before there is one."""
+        """The session that was opened last; raises before there is one."""
         if self._opened is None:
             raise LookupError("No session is open.")
         return self._opened
 
     def open(self, tasting: Tasting) -> None:
-        """Begin with a sitting under the cloth, at the first serving not given yet."""
+        """Begin with a session hidden, at the first serving not given yet."""
         self.hold()
         self._at = None
         self._opened = tasting
@@ -101,7 +101,7 @@ class Scoring(QObject):
         self._half.put(self.tasting.uuid, _PAPERS, papers or None)
 
     def _recall(self) -> None:
-        """What is typed and not kept at this sitting, as it was written down."""
+        """What is typed and not kept at this session, as it was written down."""
         found = self._half.of(self.tasting.uuid)
         try:
             self._drafts = {int(k): read_draft(row) for k, row in found.get(_SHEETS, {}).items()}
@@ -182,7 +182,7 @@ class Scoring(QObject):
         return False
 
     def _take_away(self) -> None:
-        """A sitting nobody has given anything at goes, when it is asked for twice."""
+        """A session nobody has given anything at goes, when it is asked for twice."""
         if not self._asked_reveal:
             self._asked_reveal = True
             self.sheet.message.say_if_any(

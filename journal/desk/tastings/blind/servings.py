@@ -38,7 +38,7 @@ class AssessorRow:
 
 
 def rows_of(servings: Sequence[ServingRow], now: int | None) -> list[AssessorRow]:
-    """The table of a sitting; `now` is the serving at hand."""
+    """The table of a session; `now` is the serving at hand."""
     out: list[AssessorRow] = []
     for name in dict.fromkeys(s.assessor for s in servings):
         boxes = tuple(

@@ -1,4 +1,4 @@
-"""Every blind sitting there was or is: the newest first, those under the cloth to go on with."""
+"""Every blind session there was or is: the newest first, those hidden to go on with."""
 
 from __future__ import annotations
 
@@ -70,13 +70,13 @@ class SittingList(QWidget):
         self.setFocusProxy(self.table)
 
     def show_sessions(self, rows: Sequence[SittingFar]) -> None:
-        """List these; one stands on the first that is under the cloth."""
+        """List these; one stands on the first that is hidden."""
         self.table.show_rows(rows)
         waiting = [k for k, row in enumerate(rows) if row.tasting.lifted_ms is None]
         if rows:
             self.table.select(waiting[0] if waiting else 0)
 
     def open_current(self) -> None:
-        """Open the sitting one stands on."""
+        """Open the session one stands on."""
         if self.table.current() is not None:
             self.opened.emit(self.table.current())

@@ -1,4 +1,4 @@
-"""Laying out a sitting: what is on the board, who tastes, the sheet, the codes."""
+"""Laying out a session: what is on the board, who tastes, the sheet, the codes."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ _SIDE = 26 * STEP
 
 class LayOut(QWidget):
     """The page. It only shows and asks: `changed` that something is different now, `edited` that
-    something was typed, `asked` to lay it out, `go_on` to go to the list of sittings."""
+    something was typed, `asked` to lay it out, `go_on` to go to the list of sessions."""
 
     changed = Signal()
     edited = Signal()

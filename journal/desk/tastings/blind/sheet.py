@@ -44,7 +44,7 @@ class BlindSheet(MarkSheet):
         return head
 
     def show_serving(self, where: str, code: str, who: str) -> None:
-        """Say which sample of which sitting, and who tastes it."""
+        """Say which sample of which session, and who tastes it."""
         self.where.setText(where)
         self.code.setText(code)
         self.code.setAccessibleName(f"Code {' '.join(code)}" if code.isdigit() else code)

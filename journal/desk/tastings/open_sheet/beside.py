@@ -1,5 +1,5 @@
 """The page beside the sheet: the wheel's scores over its months, what the scale means, and how
-the sitting is going."""
+the session is going."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from journal.wording.ages import age_words
 
 
 class Beside(QWidget):
-    """Shows bars above, the scale, and the sitting below. `picked` carries (wheel id, assessor),
+    """Shows bars above, the scale, and the session below. `picked` carries (wheel id, assessor),
     `owned` an Entry: an attribute the
     sheet is to have a line for."""
 
@@ -68,7 +68,7 @@ class Beside(QWidget):
         return self.holder
 
     def _under(self) -> QHBoxLayout:
-        """The scale and the sitting beside each other."""
+        """The scale and the session beside each other."""
         session = QVBoxLayout()
         session.setSpacing(2 * STEP)
         session.addWidget(self.session)
@@ -82,7 +82,7 @@ class Beside(QWidget):
         return row
 
     def show_wheel(self, code: str, bars: Sequence[AgeBar], *, hidden: bool) -> None:
-        """Show a wheel's bars; `hidden` says that this sitting's are held back."""
+        """Show a wheel's bars; `hidden` says that this session's are held back."""
         self.title.setText(f"{code} over its months" if code else "")
         self.bars.show_bars(bars)
         self.bars.setVisible(bool(bars))
@@ -91,7 +91,7 @@ class Beside(QWidget):
         self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
 
     def show_session(self, day: str, table: SessionTable) -> None:
-        """Show how the sitting of a day is going."""
+        """Show how the session of a day is going."""
         self.session.setText(f"Session of {day}")
         there = bool(table.people and table.wheels)
         self._scroll.setVisible(there)

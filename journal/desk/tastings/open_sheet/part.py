@@ -52,7 +52,7 @@ _EMPTY = (
 
 
 class OpenPart(TastingPart):
-    """Left the wheels and the sheet, right what the wheel got before. `line` has every sitting,
+    """Left the wheels and the sheet, right what the wheel got before. `line` has every session,
     the day of the sheet chosen; `makes_asked` asks for the place of makes."""
 
     makes_asked = Signal()
@@ -285,7 +285,7 @@ class OpenPart(TastingPart):
             self._refresh()
 
     def turn_to(self, at_ms: int) -> None:
-        """Go to the sitting of a day; what is typed stays where it is."""
+        """Go to the session of a day; what is typed stays where it is."""
         self._turn_day(at_ms, carry=False)
 
     def _key(self, wheel: WheelRow) -> Key:
@@ -358,7 +358,7 @@ class OpenPart(TastingPart):
         self.beside.show_session(day_words(self._at(), self.journal.zone), table)
 
     def refresh_line(self) -> None:
-        """Show every sitting there is now."""
+        """Show every session there is now."""
         zone, sessions = self.journal.zone, self.journal.sessions.all()
         days = session_days(sessions, self._at(), self.now(), zone)
         self.line.show_days("Sessions", days, zone)

@@ -1,4 +1,4 @@
-"""How a sitting is going: who has scored which wheel, and how much of it."""
+"""How a session is going: who has scored which wheel, and how much of it."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def going(
     Parameters
     ----------
     given : sequence of GivenRow
-        All scores of the sitting.
+        All scores of the session.
     people : sequence of str
         Who is known to taste here.
     at, who : tuple or None, str

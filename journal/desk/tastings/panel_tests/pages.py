@@ -259,7 +259,7 @@ class CupsPage(QWidget):
 
 
 class AnswerPage(QWidget):
-    """What a lifted test says."""
+    """What a revealed test says."""
 
     back = Signal()
 

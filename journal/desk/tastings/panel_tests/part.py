@@ -162,7 +162,7 @@ class TestsPart(TastingPart):
 
     @property
     def is_hidden(self) -> PanelTest | None:
-        """The test at hand while it is under the cloth."""
+        """The test at hand while it is hidden."""
         at_hand = self.test
         return at_hand if at_hand is not None and at_hand.lifted_ms is None else None
 
