@@ -228,6 +228,12 @@ def test_one_module_names_months_and_weekdays():
     assert NAMES_OF_DAYS.search(dates.read_text(encoding="utf-8"))
 
 
+def test_the_key_of_a_saved_record_is_never_made_up():
+    """`id_of` raises where a record has none; with a zero in its place nothing would be found."""
+    for path in MODULES:
+        assert not re.search(r"\.id or 0\b", path.read_text(encoding="utf-8")), in_house(path)
+
+
 def test_every_room_is_held_to_strict_types():
     """No module is left out, and none has its errors passed over."""
     said = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["mypy"]

@@ -31,6 +31,7 @@ from journal.command.sessions import (
     cheeses_of,
 )
 from journal.command.values import amount, day, instant, moment, numbered, to_read, to_write
+from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING, TEST_KINDS, PanelTest
 from journal.wording.counts import counted
 
@@ -100,7 +101,7 @@ def _lay(args: argparse.Namespace) -> CommandAnswer:
             PanelTest(at_ms, journal.zone, kind, asked, expected),
             cheeses, people, [(s.cups, s.codes) for s in sets],
         )  # fmt: skip
-        rows = journal.tests.sets(kept.id or 0)
+        rows = journal.tests.sets(id_of(kept))
         warned = not_to_eat(journal, args.wheel)
     data = [
         {"set": r.number + 1, "assessor": r.assessor, "codes": [c or None for c in r.codes]}
@@ -156,7 +157,7 @@ def _tests(args: argparse.Namespace) -> CommandAnswer:
 def _answer(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
-        sets = journal.tests.sets(row.test.id or 0)
+        sets = journal.tests.sets(id_of(row.test))
         if not 1 <= args.set <= len(sets):
             raise CommandError(f"This test has sets 1 to {len(sets)}, not {args.set}.")
         one = sets[args.set - 1]
@@ -166,7 +167,7 @@ def _answer(args: argparse.Namespace) -> CommandAnswer:
             known = ", ".join(code for code in one.codes if code)
             raise CommandError(f"There is no {wrong[0]} in set {args.set}, but {known}.")
         journal.tests.answer(one.id, [one.codes.index(code) for code in typed])
-        left = sum(not s.answer for s in journal.tests.sets(row.test.id or 0))
+        left = sum(not s.answer for s in journal.tests.sets(id_of(row.test)))
     rest = f"{counted(left, 'set')} left" if left else "all have answered"
     return answer(
         "Saved set {set} of {assessor}; {left}.",
@@ -182,7 +183,7 @@ def _answer(args: argparse.Namespace) -> CommandAnswer:
 def _key(args: argparse.Namespace) -> CommandAnswer:
     check_helper(args)
     with to_read(args.file) as journal:
-        found = journal.tests.key(test_of(journal, args.test).test.id or 0)
+        found = journal.tests.key(id_of(test_of(journal, args.test).test))
     sets: list[Record] = [
         {
             "set": number,
@@ -213,7 +214,7 @@ def _reveal(args: argparse.Namespace) -> CommandAnswer:
         row = test_of(journal, args.test)
         check_finished(args, row.sets - row.answered, "set")
         at_ms = max(instant(args.at, journal.zone), row.test.at_ms)
-        journal.tests.reveal(row.test.id or 0, at_ms)
+        journal.tests.reveal(id_of(row.test), at_ms)
         return _report(journal, row)
 
 
@@ -235,7 +236,7 @@ def _difference(journal: Journal, row: TestRow) -> CommandAnswer:
     from journal.wording.panel import result_words, verdict_words
 
     test = row.test
-    found = journal.tests.counted(test.id or 0)
+    found = journal.tests.counted(id_of(test))
     two = test.kind == PAIRED and test.expected is None
     message = outcome_of(test.kind, found.right, found.answers, two_sided=two)
     named = row.cheeses[found.named] if test.kind == PAIRED else ""
@@ -252,7 +253,7 @@ def _ranked(journal: Journal, row: TestRow) -> CommandAnswer:
     from journal.findings.ranking import ranking
     from journal.wording.panel import apart_words, ranking_words
 
-    table = journal.tests.ranked(row.test.id or 0)
+    table = journal.tests.ranked(id_of(row.test))
     if len(table) < 2:
         raise CommandError("One person's ranking is not a test. Ask one more person to rank.")
     found = ranking(table)
@@ -269,7 +270,7 @@ def _ranked(journal: Journal, row: TestRow) -> CommandAnswer:
         row,
         fields,
         ranking_words(found, row.cheeses, row.test.attribute),
-        apart_words(found, row.cheeses, journal.tests.people(row.test.id or 0)),
+        apart_words(found, row.cheeses, journal.tests.people(id_of(row.test))),
     )
 
 

@@ -25,6 +25,7 @@ from journal.command.outcomes import not_to_eat
 from journal.command.parser import AT, FILE, CommandOption, command, several, switch
 from journal.command.tastings import ASSESSOR, check_attribute, scores_of
 from journal.command.values import day, instant, moment, numbered, to_read, to_write
+from journal.records import id_of
 from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED, STRENGTHS, Tasting
 from journal.wording.counts import counted
 
@@ -91,7 +92,7 @@ def _lay(args: argparse.Namespace) -> CommandAnswer:
             Tasting(instant(args.at, journal.zone), journal.zone, coding=coding, attributes=sheet),
             cheeses, args.assessor, laid.orders, laid.codes, laid.labels,
         )  # fmt: skip
-        servings = journal.blind.servings(kept.id or 0)
+        servings = journal.blind.servings(id_of(kept))
         warned = not_to_eat(journal, args.wheel)
     return _served(
         "Session {sitting} is set up. What each code is stays hidden until you reveal it.",
@@ -132,14 +133,14 @@ def _join(args: argparse.Namespace) -> CommandAnswer:
 
     with to_write(args.file) as journal:
         tasting = session_of(journal, args.session)
-        board = journal.blind.board(tasting.id or 0)
+        board = journal.blind.board(id_of(tasting))
         order, codes = create_joiner(
             board.cheeses, board.orders, board.labels, board.taken, tasting.coding,
             secrets.randbits(63),
         )  # fmt: skip
-        journal.blind.join(tasting.id or 0, args.assessor, order, codes)
+        journal.blind.join(id_of(tasting), args.assessor, order, codes)
         name = " ".join(args.assessor.split())
-        mine = [s for s in journal.blind.servings(tasting.id or 0)
+        mine = [s for s in journal.blind.servings(id_of(tasting))
                 if s.assessor.casefold() == name.casefold()]  # fmt: skip
     return _served("{assessor} joins session {sitting}.", tasting, mine)
 
@@ -176,7 +177,7 @@ def _give(args: argparse.Namespace) -> CommandAnswer:
             check_attribute(attribute, known)
         before = journal.blind.card(serving.id)
         journal.blind.give(serving.id, _with(before, given, marks, args.note))
-        left = [s for s in journal.blind.servings(tasting.id or 0) if not s.given]
+        left = [s for s in journal.blind.servings(id_of(tasting)) if not s.given]
     rest = f"{counted(len(left), 'sample')} left" if left else "all have finished"
     return answer(
         "Saved: {assessor} on {code}; {left}.",
@@ -211,7 +212,7 @@ def _with(
 
 def _serving(journal: Journal, tasting: Tasting, code: str, name: str) -> ServingRow:
     wanted = " ".join(name.split()).casefold()
-    mine = [s for s in journal.blind.servings(tasting.id or 0) if s.assessor.casefold() == wanted]
+    mine = [s for s in journal.blind.servings(id_of(tasting)) if s.assessor.casefold() == wanted]
     if not mine:
         raise CommandError(f"{name} is not in this session. Add them with “session-join”.")
     found = [s for s in mine if s.code == code.strip()]
@@ -294,7 +295,7 @@ KEY: Table[KeyRow] = Table(
 def _key(args: argparse.Namespace) -> CommandAnswer:
     check_helper(args)
     with to_read(args.file) as journal:
-        return KEY.answer(journal.blind.key(session_of(journal, args.session).id or 0))
+        return KEY.answer(journal.blind.key(id_of(session_of(journal, args.session))))
 
 
 @command(
@@ -316,10 +317,10 @@ def _reveal(args: argparse.Namespace) -> CommandAnswer:
     codes = [code.strip() for code in (args.cup_codes or "").split(",") if code.strip()]
     with to_write(args.file) as journal:
         tasting = session_of(journal, args.session)
-        left = sum(not s.given for s in journal.blind.servings(tasting.id or 0))
+        left = sum(not s.given for s in journal.blind.servings(id_of(tasting)))
         check_finished(args, left, "sample")
         at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
-        journal.blind.reveal(tasting.id or 0, at_ms, dict(enumerate(codes, 1)))
+        journal.blind.reveal(id_of(tasting), at_ms, dict(enumerate(codes, 1)))
         warn = f"{counted(left, 'sample')} had not been scored. " if left else ""
         return _read_session(journal, session_of(journal, str(tasting.id)), warn)
 
@@ -338,7 +339,7 @@ def _read(args: argparse.Namespace) -> CommandAnswer:
 
 def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> CommandAnswer:
     """What each code was and got; KeepingError while that is hidden."""
-    found = journal.blind.uncovered(tasting.id or 0)
+    found = journal.blind.uncovered(id_of(tasting))
     return answer(
         f"{first}{{samples}}",
         sitting=tasting.id,

@@ -13,6 +13,7 @@ from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
 from journal.command.parser import AT, FILE, CommandOption, command, pairs
 from journal.command.values import amount, day, instant, to_write
+from journal.records import id_of
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import half_point
 
@@ -47,7 +48,7 @@ def _score(args: argparse.Namespace) -> CommandAnswer:
         known = {name for name, _ in journal.sessions.attributes()}
         for attribute in given:
             check_attribute(attribute, known)
-        when, who, earlier = _save(journal, wheel.id or 0, args.assessor, at_ms, given)
+        when, who, earlier = _save(journal, id_of(wheel), args.assessor, at_ms, given)
         zone, warned = journal.zone, not_to_eat(journal, [wheel.code])
     message = ", ".join(
         f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items()

@@ -29,6 +29,7 @@ from journal.curves.slow_acid import failing
 from journal.curves.standing import PageState, standing
 from journal.curves.verdict import verdict_of
 from journal.message import Message
+from journal.records import id_of
 from journal.records.due import DueStage
 from journal.records.instants import MINUTE_MS
 from journal.records.plans import AcidTarget
@@ -124,7 +125,7 @@ class MakeSnapshot:
     @property
     def make_id(self) -> int:
         """The make, as the journal knows it."""
-        return self.whole.make.id or 0
+        return id_of(self.whole.make)
 
     @property
     def running(self) -> bool:

@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from journal.desk.sound import Bell
 from journal.keeping import Change, Journal, KeepingError
+from journal.records import id_of
 from journal.records.clocks import ClockJump, Clocks, Timekeeper
 from journal.records.coming import DueItem, coming
 from journal.records.instants import MINUTE_MS
@@ -87,7 +88,7 @@ class Alarm(QObject):
         """Read from the journal what is to fall due."""
         found: list[DueItem] = []
         for make in self.journal.makes.running():
-            self._zones[make.id or 0] = make.zone
+            self._zones[id_of(make)] = make.zone
             found += coming(
                 make,
                 self.journal.makes.plan_of(make),

@@ -11,6 +11,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QLinearGradient, QPainter
 
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.makes import Make, Note
 from journal.records.timers import FLOCCULATION, Timer
@@ -44,7 +45,7 @@ class DayAgain:
         self._fed_min = 0.0
         self._cold_from = self._cold_to = 0.0
         self.make = self._begin()
-        self._make_id = self.make.id or 0
+        self._make_id = id_of(self.make)
 
     def moments(self) -> Iterator[PictureMoment]:
         """The eight, one after the other."""
@@ -105,10 +106,10 @@ class DayAgain:
 
     def _put_away(self, minutes: float) -> None:
         """The second make is in its mould too, and the kettle off."""
-        self._journal.makes.finish(self._other.id or 0, [], self._ms(minutes))
+        self._journal.makes.finish(id_of(self._other), [], self._ms(minutes))
         for timer in self._journal.timers.where(make_id=self._make_id):
             if timer.running:
-                self._journal.day.stop_timer(timer.id or 0, self._ms(minutes))
+                self._journal.day.stop_timer(id_of(timer), self._ms(minutes))
 
     # What it is made of
 
@@ -117,7 +118,7 @@ class DayAgain:
         for test in _past_tests(self._journal, report):
             self._journal.timers.save(test)
         for make in self._journal.makes.running():
-            self._journal.makes.finish(make.id or 0, [], make.started_ms + DAY_MS)
+            self._journal.makes.finish(id_of(make), [], make.started_ms + DAY_MS)
         milk = replace(report.make.milk, litres=round(report.make.milk.litres))
         return self._journal.makes.begin(report.plan, milk, self._start)
 

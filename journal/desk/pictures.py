@@ -17,6 +17,7 @@ from journal.desk.theme import Look
 from journal.desk.undisplayed import application
 from journal.desk.window import Window
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.instants import MINUTE_MS, now_ms
 
 AS_USUAL = Shot("", USUAL)
@@ -132,7 +133,7 @@ def _draw(
 def _clock_of(journal: Journal, otherwise_ms: int) -> Callable[[], int]:
     """For a make left running, the minute after its last reading."""
     running = journal.makes.running()
-    last = journal.readings.last(running[0].id or 0, 1) if running else []
+    last = journal.readings.last(id_of(running[0]), 1) if running else []
     at = last[0].at_ms + MINUTE_MS if last else otherwise_ms
 
     def clock() -> int:

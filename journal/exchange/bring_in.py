@@ -19,6 +19,7 @@ from journal.exchange.loggers.table import RawTable, read_table
 from journal.exchange.loggers.take import BEFORE, LoggerReadings, take
 from journal.exchange.loggers.understand import Understood, understand, without
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
@@ -168,7 +169,7 @@ def save_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
     with journal.unit(f"import {name}"):
         kept = sum(
             journal.readings.add_many(
-                make.id or 0, kind, part.at_ms, part.value, name, seen.doubts.flags(kind)
+                id_of(make), kind, part.at_ms, part.value, name, seen.doubts.flags(kind)
             )
             for kind, part in taken.series.items()
         )
@@ -197,7 +198,7 @@ def source_of(name: str) -> str:
 
 def _doubtful(journal: Journal, make: Make, taken: LoggerReadings) -> int:
     """How many readings of the kinds that come in are marked as doubtful."""
-    traces = (journal.readings.trace(make.id or 0, kind) for kind in taken.series)
+    traces = (journal.readings.trace(id_of(make), kind) for kind in taken.series)
     return sum(int(((trace.flags & DOUBTFUL) != 0).sum()) for trace in traces)
 
 

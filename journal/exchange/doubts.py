@@ -12,6 +12,7 @@ from journal.curves.trend import EXACT_C, WOKEN_C, doubtful_among
 from journal.exchange.loggers.take import LoggerTrace
 from journal.exchange.sensors.understanding import words_of
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.traces import DOUBTFUL, Flags
@@ -45,7 +46,7 @@ def doubts_of(
     journal: Journal, make: Make, series: Mapping[str, LoggerTrace], source: str
 ) -> Doubts:
     """What is doubtful among readings that are about to be saved, beside those that are there."""
-    whole = journal.whole(make.id or 0)
+    whole = journal.whole(id_of(make))
     masks, notes = {}, []
     found: list[tuple[int, str, float]] = []
     for kind, part in series.items():

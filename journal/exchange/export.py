@@ -17,6 +17,7 @@ from journal.exchange import ExchangeError
 from journal.exchange.hidden_sessions import without_hidden
 from journal.keeping import Journal
 from journal.keeping.rows import NOUNS
+from journal.records import id_of
 from journal.records.dose_written import typed_amount
 from journal.records.instants import iso
 from journal.records.makes import Make, Note
@@ -142,7 +143,7 @@ class _Writer:
         self._stop = stop
         self._blind = blind
         self._written: list[Path] = []
-        self._makes: dict[int, Make] = {m.id or 0: m for m in journal.makes.all()}
+        self._makes: dict[int, Make] = {id_of(m): m for m in journal.makes.all()}
 
     def write(self) -> list[Path]:
         """Write all files; returns them, `journal.json` last."""

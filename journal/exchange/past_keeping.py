@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from journal.exchange.past_makes import PastMake, PastTable
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.makes import Entered, Make, Milk
 from journal.records.plans import Plan, Stage
 from journal.records.tastings import NOBODY, Assessor, Sample, Score, Tasting
@@ -81,7 +82,7 @@ class _Keeper:
         make = save.makes.save(
             Make(
                 code=code,
-                plan_id=plan.id or 0,
+                plan_id=id_of(plan),
                 milk=Milk(past.milk_l or plan.milk_l, plan.animal, plan.treatment),
                 started_ms=past.started_ms,
                 zone=save.zone,
@@ -91,7 +92,7 @@ class _Keeper:
             )
         )
         save.entered.save_many(
-            Entered(make.id or 0, v.name, v.value, v.text, v.unit) for v in past.variables
+            Entered(id_of(make), v.name, v.value, v.text, v.unit) for v in past.variables
         )
         self._save_wheel(past, make)
 
@@ -100,16 +101,16 @@ class _Keeper:
         if past.wheel_kg is not None:
             wheel = save.makes.add_wheels(make, [past.wheel_kg], past.started_ms)[0]
         else:
-            wheel = save.wheels.save(Wheel(make.id or 0, f"{make.code}-A"))
+            wheel = save.wheels.save(Wheel(id_of(make), f"{make.code}-A"))
         if not past.there:
             gone_ms = max(past.tasted_ms, past.started_ms)
             wheel = save.wheels.save(replace(wheel, gone_ms=gone_ms, gone_why="gone"))
         if not past.scores:
             return
         tasting = self._tasting(past.tasted_ms)
-        sample = save.samples.save(Sample(tasting.id or 0, wheel.id or 0))
+        sample = save.samples.save(Sample(id_of(tasting), id_of(wheel)))
         save.scores.save_many(
-            Score(sample.id or 0, self._assessor.id or 0, attribute, value)
+            Score(id_of(sample), id_of(self._assessor), attribute, value)
             for attribute, value in past.scores.items()
         )
 
@@ -168,7 +169,7 @@ def _known(journal: Journal, dates: set[int]) -> set[_Mark]:
     found = set()
     for make in journal.makes.all():
         if make.started_ms in dates:
-            whole = journal.whole(make.id or 0)
+            whole = journal.whole(id_of(make))
             values = frozenset((e.name, e.value, e.text) for e in whole.entered)
             scores = frozenset((s.attribute, s.value) for s in whole.scores if s.assessor == NOBODY)
             weight = next((w.green_weight_kg for w in whole.wheels if w.green_weight_kg), 0.0)

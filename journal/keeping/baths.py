@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.rows import NOUNS
+from journal.records import id_of
 from journal.records.brines import Brine, BrineStay
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ class BathKeeper:
         baths = self.in_use()
         if len(baths) != 1:
             return None
-        return self._stays.save(BrineStay(baths[0].id or 0, make_id, at_ms))
+        return self._stays.save(BrineStay(id_of(baths[0]), make_id, at_ms))
 
     def end(self, make_id: int, at_ms: int) -> None:
         """A make's brining ended: whatever of it still lies in a bath comes out."""

@@ -11,6 +11,7 @@ from journal.keeping.all_keepers import Keepers
 from journal.keeping.cards import Card, read_card, save_card
 from journal.keeping.errors import KeepingError
 from journal.keeping.sessions import SittingKeeper
+from journal.records import id_of
 from journal.records.tastings import OPEN, SHUFFLED, Sample, Serving, Tasting
 
 
@@ -160,13 +161,13 @@ class BlindKeeper:
         with self._journal.unit("keeping.act-lay-out-sitting", initiator):
             saved = self._journal.tastings.save(tasting)
             samples = self._journal.samples.save_many(
-                Sample(saved.id or 0, c.wheel_id, label, c.reference)
+                Sample(id_of(saved), c.wheel_id, label, c.reference)
                 for c, label in zip(cheeses, labels, strict=True)
             )
             for name, order, own in zip(names, orders, codes, strict=True):
                 who = self._sessions.known_or_new(name)
                 self._journal.servings.save_many(
-                    Serving(samples[i].id or 0, who.id or 0, place, code)
+                    Serving(id_of(samples[i]), id_of(who), place, code)
                     for place, (i, code) in enumerate(zip(order, own, strict=True))
                 )
         return saved
@@ -187,7 +188,7 @@ class BlindKeeper:
         for tasting in self._journal.tastings.all():
             if tasting.coding == OPEN:
                 continue
-            found = self.servings(tasting.id or 0)
+            found = self.servings(id_of(tasting))
             out.append(
                 SittingFar(
                     tasting,
@@ -247,7 +248,7 @@ class BlindKeeper:
         with self._journal.unit("keeping.act-join-sitting", initiator, person=plain):
             who = self._sessions.known_or_new(plain)
             self._journal.servings.save_many(
-                Serving(samples[i].id or 0, who.id or 0, place, code)
+                Serving(id_of(samples[i]), id_of(who), place, code)
                 for place, (i, code) in enumerate(zip(order, codes, strict=True))
             )
 
@@ -355,7 +356,7 @@ class BlindKeeper:
                      for v in own]  # fmt: skip
             out.append(
                 RevealedRow(
-                    sample.id or 0, sample.wheel_id, names[sample.id], self._begun(sample),
+                    id_of(sample), sample.wheel_id, names[sample.id], self._begun(sample),
                     tuple(dict.fromkeys(v.code for v in own)),
                     tuple((who, card) for who, card in cards if card is not None),
                 )
@@ -370,4 +371,4 @@ class BlindKeeper:
 
 
 def _newest_first(row: SittingFar) -> tuple[int, int]:
-    return -row.tasting.at_ms, -(row.tasting.id or 0)
+    return -row.tasting.at_ms, -id_of(row.tasting)

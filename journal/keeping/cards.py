@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from journal.keeping.all_keepers import Keepers
+from journal.records import id_of
 from journal.records.tastings import DefectMark, SampleNote, Score
 
 
@@ -55,7 +56,7 @@ def save_card(journal: Keepers, sample_id: int, assessor_id: int, card: Card) ->
         if new != old:
             journal.scores.save(new)
     for gone in before.values():
-        journal.scores.remove(gone.id or 0)
+        journal.scores.remove(id_of(gone))
     saved = journal.defects.where(**of)
     marks = [DefectMark(sample_id, assessor_id, *defect) for defect in card.defects]
     _swap(journal.defects, saved, marks, _defect)

@@ -20,6 +20,7 @@ from journal.keeping.series import SeriesKeeper
 from journal.keeping.sessions import SittingKeeper
 from journal.keeping.wholes import whole_make
 from journal.message import Message
+from journal.records import id_of
 from journal.records.instants import system_zone, zone_of
 from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
@@ -149,7 +150,7 @@ class Journal(Keepers):
         for done, each in enumerate(makes):
             if stop is not None and stop():
                 return
-            yield self.whole(each.id or 0)
+            yield self.whole(id_of(each))
             if progress is not None:
                 progress((done + 1) / len(makes))
 

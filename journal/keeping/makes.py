@@ -15,7 +15,7 @@ from journal.keeping.plans import PlanKeeper
 from journal.keeping.rows import NOUNS
 from journal.keeping.series import SeriesJoin
 from journal.keeping.stock import StockKeeper
-from journal.records import RecordError
+from journal.records import RecordError, id_of
 from journal.records.instants import MINUTE_MS
 from journal.records.makes import ABANDONED, FAILED, Addition, Make, Milk, StageRun, running_run
 from journal.records.plan_scaled import as_set_up, for_milk
@@ -135,7 +135,7 @@ class MakeKeeper(Keeper[Make]):
     def _begin(self, plan: Plan, blank: Make) -> Make:
         with self._changes.unit("keeping.act-begin-make"):
             saved = self._series.plan_for(plan)
-            make = self.save(replace(blank, code=self.next_code(), plan_id=saved.id or 0))
+            make = self.save(replace(blank, code=self.next_code(), plan_id=id_of(saved)))
             self._runs.save_many(_set_up(make, for_milk(saved, make.milk.litres)))
             self._series.join(plan.uuid, make)
         return make
@@ -291,8 +291,8 @@ class MakeKeeper(Keeper[Make]):
         with self._changes.unit("keeping.act-wheels", make=make.code):
             for i, weight in enumerate(weights_kg, start=have):
                 code = f"{make.code}-{letter(i)}"
-                wheel = self._wheels.save(Wheel(make.id or 0, code, weight))
-                self._weighings.save(Weighing(wheel.id or 0, at_ms, weight))
+                wheel = self._wheels.save(Wheel(id_of(make), code, weight))
+                self._weighings.save(Weighing(id_of(wheel), at_ms, weight))
                 wheels.append(wheel)
         return wheels
 
@@ -328,6 +328,6 @@ def _set_up(make: Make, plan: Plan) -> list[StageRun]:
     for position, stage in enumerate(plan.stages):
         end = at + round(stage.minutes * MINUTE_MS)
         began = make.started_ms if position == 0 else None
-        runs.append(StageRun(make.id or 0, position, stage.kind, at, end, began))
+        runs.append(StageRun(id_of(make), position, stage.kind, at, end, began))
         at = end
     return runs

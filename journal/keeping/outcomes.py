@@ -11,6 +11,7 @@ from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
 from journal.message import Message
+from journal.records import id_of
 from journal.records.instants import now_ms
 from journal.records.makes import ABANDONED, FAILED, Make, Note, failure_note
 from journal.records.verdicts import Verdict, read_verdict, verdict_key
@@ -105,7 +106,7 @@ class OutcomeKeeper:
                 self._baths.put_back(make_id, note.at_ms)
                 make = replace(make, finished_ms=None)
             if note is not None:
-                self._notes.remove(note.id or 0)
+                self._notes.remove(id_of(note))
             return self._makes.save(replace(make, failed=False))
 
     def _note(self, make: Make) -> Note | None:

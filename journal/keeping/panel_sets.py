@@ -9,6 +9,7 @@ from journal.keeping.all_keepers import Keepers
 from journal.keeping.blind import SampleIdentity
 from journal.keeping.errors import KeepingError
 from journal.keeping.sessions import SittingKeeper
+from journal.records import id_of
 from journal.records.panel_tests import (
     CUPS,
     DUO_TRIO,
@@ -105,13 +106,13 @@ class PanelTestKeeper:
         with self._journal.unit("keeping.act-lay-out-test", initiator, kind=test.kind):
             saved = self._journal.panel_tests.save(test)
             self._journal.panel_items.save_many(
-                PanelItem(saved.id or 0, number, c.wheel_id, c.reference)
+                PanelItem(id_of(saved), number, c.wheel_id, c.reference)
                 for number, c in enumerate(cheeses)
             )
             for number, (name, (cups, codes)) in enumerate(zip(people, sets, strict=True)):
                 who = self._sessions.known_or_new(name)
                 self._journal.panel_sets.save(
-                    PanelSet(saved.id or 0, number, who.id or 0, cups, codes)
+                    PanelSet(id_of(saved), number, id_of(who), cups, codes)
                 )
         return saved
 
@@ -119,12 +120,12 @@ class PanelTestKeeper:
         """Every test, newest first."""
         out = []
         for test in self._journal.panel_tests.all()[::-1]:
-            sets = self._sets(test.id or 0)
+            sets = self._sets(id_of(test))
             done = [one for one in sets if one.answer]
             right = None
             if test.lifted_ms is not None and test.kind not in (PAIRED, RANKING):
                 right = sum(is_right(test.kind, one.cups, one.answer) for one in done)
-            cheeses = tuple(self.cheeses(test.id or 0))
+            cheeses = tuple(self.cheeses(id_of(test)))
             out.append(TestRow(test, cheeses, len(sets), len(done), right))
         return sorted(out, key=_newest_first)
 
@@ -140,7 +141,7 @@ class PanelTestKeeper:
         """The sets in order, without what is in the cups."""
         names = {a.id: a.name for a in self._journal.assessors.all()}
         return [
-            HiddenSet(s.id or 0, s.number, names.get(s.assessor_id, ""), s.codes, s.answer)
+            HiddenSet(id_of(s), s.number, names.get(s.assessor_id, ""), s.codes, s.answer)
             for s in self._sets(test_id)
         ]
 
@@ -250,4 +251,4 @@ def _number(record: PanelItem | PanelSet) -> int:
 
 
 def _newest_first(row: TestRow) -> tuple[int, int]:
-    return -row.test.at_ms, -(row.test.id or 0)
+    return -row.test.at_ms, -id_of(row.test)

@@ -9,6 +9,7 @@ from typing import Any
 from journal.keeping.changes import Changes
 from journal.keeping.errors import KeepingError
 from journal.keeping.rows import Noun
+from journal.records import id_of
 from journal.records.instants import now_ms
 from journal.records.plan_columns import (
     IN_TEXT,
@@ -75,7 +76,7 @@ class PlanKeeper:
     def holds(self, plan: Plan) -> bool:
         """Whether the plan is here under its id, as it says."""
         row = self._db.execute("select 1 from plan where id = ?", (plan.id,)).fetchone()
-        return row is not None and self.get(plan.id or 0).says_as(plan)
+        return row is not None and self.get(id_of(plan)).says_as(plan)
 
     def _next_version(self, name: str) -> int:
         row = self._db.execute("select max(version) from plan where name = ?", (name,)).fetchone()

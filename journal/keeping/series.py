@@ -15,6 +15,7 @@ from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.rows import NOUNS
+from journal.records import id_of
 from journal.records.makes import Make
 from journal.records.plans import Plan
 from journal.records.series import Series, SeriesMake
@@ -105,9 +106,9 @@ class SeriesKeeper:
         with self._changes.unit("keeping.act-lay-out-series"):
             saved = self._all.save(replace(series, plan_id=self._base_id(base)))
             for i, (plan, values, block) in enumerate(zip(plans, wanted, blocks, strict=True)):
-                one = self._ones.save(SeriesMake(saved.id or 0, i, block, tuple(values)))
+                one = self._ones.save(SeriesMake(id_of(saved), i, block, tuple(values)))
                 self._plans.save_aside(replace(plan, uuid=one.uuid, builtin=False))
-        return self.get(saved.id or 0)
+        return self.get(id_of(saved))
 
     def all(self) -> list[SeriesWithMakes]:
         """The series that stand, newest first."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from journal.keeping.all_keepers import Keepers
 from journal.keeping.cards import Card, read_card, save_card
 from journal.keeping.errors import KeepingError
+from journal.records import id_of
 from journal.records.instants import local
 from journal.records.tastings import NOBODY, OPEN, Assessor, Sample, Tasting
 from journal.records.verdicts import Verdict, read_verdict
@@ -243,7 +244,7 @@ class SittingKeeper:
         sample, who = self.sample_on(wheel_id, at_ms), self.assessor(assessor)
         if sample is None or who is None:
             return None
-        return read_card(self._journal, sample.id or 0, who.id or 0)
+        return read_card(self._journal, id_of(sample), id_of(who))
 
     def give(
         self, wheel_id: int, assessor: str, at_ms: int, card: Card, initiator: object | None = None
@@ -267,7 +268,7 @@ class SittingKeeper:
         with self._journal.unit("keeping.act-score", initiator, code=wheel.code):
             who = self.known_or_new(assessor)
             sample = self.sample_on(wheel_id, at_ms) or self._new_sample(wheel_id, at_ms)
-            save_card(self._journal, sample.id or 0, who.id or 0, card)
+            save_card(self._journal, id_of(sample), id_of(who), card)
         return sample
 
     def _new_sample(self, wheel_id: int, at_ms: int) -> Sample:
@@ -277,4 +278,4 @@ class SittingKeeper:
             if opened
             else self._journal.tastings.save(Tasting(at_ms, self._journal.zone, lifted_ms=at_ms))
         )
-        return self._journal.samples.save(Sample(tasting.id or 0, wheel_id))
+        return self._journal.samples.save(Sample(id_of(tasting), wheel_id))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from journal.keeping.keepers import Keeper
 from journal.keeping.rows import NOUNS
+from journal.records import id_of
 from journal.records.cultures import Generation
 from journal.records.instants import local
 from journal.records.makes import Addition, Ingredient, Make, StageRun
@@ -110,7 +111,7 @@ class StockKeeper:
             One a lot; the last without a lot where the shelf had not enough.
         """
         kind, name, unit = what
-        blank = Addition(make.id or 0, position, kind, name, amount, unit, at_ms)
+        blank = Addition(id_of(make), position, kind, name, amount, unit, at_ms)
         with self._changes.unit("keeping.act-put-in", what=name):
             mother = self._mother(kind, name) if lot_id is None and amount > 0 else None
             if mother is not None:
@@ -140,7 +141,7 @@ class StockKeeper:
         with self._changes.unit("keeping.act-take-back", what=addition.name):
             for lot in self._ingredients.where(id=addition.ingredient_id):
                 self._move(lot, -addition.amount, addition.unit)
-            self._additions.remove(addition.id or 0)
+            self._additions.remove(id_of(addition))
 
     def plans_made(self) -> list[str]:
         """The names of the plans makes were run from, the one run last first."""
@@ -207,4 +208,4 @@ def _from_lot(lot: Ingredient, amount: float, unit: str) -> list[DoseFromLot]:
 
 
 def _age(generation: Generation) -> tuple[int, int]:
-    return generation.made_ms, generation.id or 0
+    return generation.made_ms, id_of(generation)

@@ -152,5 +152,5 @@ def instrument_of(kind: str) -> str:
     return next((name for name, kinds in INSTRUMENTS.items() if kind in kinds), "")
 
 
-def _at(calibration: Calibration) -> tuple[int, int]:
-    return calibration.at_ms, calibration.id or 0
+def _at(calibration: Calibration) -> int:
+    return calibration.at_ms

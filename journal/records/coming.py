@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from journal.message import Message
+from journal.records import id_of
 from journal.records.instants import MINUTE_MS
 from journal.records.makes import Make, StageRun, running_run
 from journal.records.plan_expected import press_load_kg
@@ -78,17 +79,17 @@ def _of_stage(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Iterator[DueI
     stage = plan.stages[run.position]
     ends = stage_ends_ms(run, stage)
     if ends is not None:
-        yield DueItem(make.id or 0, make.code, STAGE, stage.label, ends, run.id or 0)
+        yield DueItem(id_of(make), make.code, STAGE, stage.label, ends, id_of(run))
     turn = next_turn_ms(run, stage)
     if turn is not None and turn != ends:
         words = turn_of(plan, stage, len(run.turned_ms))
-        yield DueItem(make.id or 0, make.code, TURN, words, turn, run.id or 0)
+        yield DueItem(id_of(make), make.code, TURN, words, turn, id_of(run))
 
 
 def _of_timers(make: Make, timers: Iterable[Timer]) -> Iterator[DueItem]:
     for timer in timers:
         if timer.running and timer.ends_ms is not None:
-            yield DueItem(make.id or 0, make.code, TIMER, timer.name, timer.ends_ms, timer.id or 0)
+            yield DueItem(id_of(make), make.code, TIMER, timer.name, timer.ends_ms, id_of(timer))
 
 
 def _instant(one: DueItem) -> tuple[int, int, str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from math import floor
 
+from journal.records import id_of
 from journal.records.instants import local
 from journal.records.makes import Ingredient
 from journal.records.plans import Plan
@@ -151,6 +152,6 @@ def _lots(shelf: Iterable[Ingredient], kind: str, name: str) -> list[Ingredient]
 def _in_order(lots: list[Ingredient], today: date, zone: str) -> list[Ingredient]:
     def place(lot: Ingredient) -> tuple[bool, bool, int, int]:
         past = passed_on(lot, today, zone) is not None
-        return past, lot.expires_ms is None, lot.expires_ms or 0, lot.id or 0
+        return past, lot.expires_ms is None, lot.expires_ms or 0, id_of(lot)
 
     return sorted(lots, key=place)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from journal.curves.snapshot import Other
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.due import step_of
 from journal.records.makes import StageRun
 
@@ -14,7 +15,7 @@ def others_of(journal: Journal, make_id: int) -> tuple[Other, ...]:
     for make in reversed(journal.makes.running()):
         if make.id != make_id:
             runs = sorted(journal.runs.where(make_id=make.id), key=_position)
-            found.append(Other(make.id or 0, step_of(make, journal.makes.plan_of(make), runs)))
+            found.append(Other(id_of(make), step_of(make, journal.makes.plan_of(make), runs)))
     return tuple(found)
 
 

@@ -11,6 +11,7 @@ from journal.findings.defect_table import defect_table
 from journal.findings.next_make import next_make
 from journal.findings.variables import score_table
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.whole import WholeMake
 
 DEFECT = "defect: "  # before a term, where a defect is asked about and not a score
@@ -51,5 +52,5 @@ def look_at(journal: Journal, score: str, state: State) -> StudyAnswer:
 def _noting(wholes: Iterable[WholeMake], found: dict[str, StudiedMake]) -> Iterator[WholeMake]:
     """Pass the makes on, noting where each is to be found."""
     for whole in wholes:
-        found[whole.make.code] = StudiedMake(whole.make.id or 0, whole.make.started_ms, whole.plan)
+        found[whole.make.code] = StudiedMake(id_of(whole.make), whole.make.started_ms, whole.plan)
         yield whole

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.due import Due, WheelLife, cares_due, tastings_due
 from journal.records.instants import local
 from journal.wording.counts import counted
@@ -31,7 +32,7 @@ class ShelfRow:
     @property
     def wheel_id(self) -> int:
         """The wheel's key in the file."""
-        return self.life.wheel.id or 0
+        return id_of(self.life.wheel)
 
     @property
     def room(self) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.makes import FAILED, Addition, Ingredient, Make, Milk, Note, StageRun
 from journal.records.plans import Plan
@@ -37,7 +38,7 @@ def make_entry(rng: np.random.Generator, one: Made, plan: Plan) -> Make:
     washed = intent.version.washed
     return Make(
         code=f"HL-{one.number:04d}",
-        plan_id=plan.id or 0,
+        plan_id=id_of(plan),
         milk=Milk(intent.litres, source="the farm across the lane", fat_pct=intent.fat_pct),
         started_ms=one.started_ms,
         zone=ZONE,
@@ -132,7 +133,7 @@ def wheel_entries(
         eaten = gone < now_ms
         out.append(
             Wheel(
-                make_id=make.id or 0,
+                make_id=id_of(make),
                 code=f"{make.code}-{cheese.letter}",
                 green_weight_kg=cheese.green_kg,
                 room_id=rooms[one.intent.room],
@@ -155,14 +156,14 @@ def care_entries(
     for rule in one.day.plan.care:
         for day in care_days(rng, rule, until):
             at_ms = finished_ms + round(day * 86_400) * 1000
-            cares.append(Care(wheel.id or 0, rule.kind, at_ms, uuid=identity(rng)))
+            cares.append(Care(id_of(wheel), rule.kind, at_ms, uuid=identity(rng)))
             if rule.kind == "weigh":
                 weighings.append(_weighed(rng, wheel, at_ms, _scale(rng, green, room, day)))
     return cares, weighings
 
 
 def _weighed(rng: np.random.Generator, wheel: Wheel, at_ms: int, kg: float) -> Weighing:
-    return Weighing(wheel.id or 0, at_ms, kg, uuid=identity(rng))
+    return Weighing(id_of(wheel), at_ms, kg, uuid=identity(rng))
 
 
 def _scale(rng: np.random.Generator, green: float, room: RoomAir, days: float) -> float:

@@ -10,6 +10,7 @@ import numpy as np
 
 from journal.findings.orders import williams
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.instants import now_ms as present
 from journal.records.makes import Ingredient, Make
@@ -129,9 +130,9 @@ class _Writer:
         rooms = save.rooms.save_many(
             Room(air.name, air.temp_c, air.humidity_pct, uuid=identity(rng)) for air in ROOMS
         )
-        self.rooms = [room.id or 0 for room in rooms]
+        self.rooms = [id_of(room) for room in rooms]
         people = save.assessors.save_many(Assessor(name, uuid=identity(rng)) for name in ASSESSORS)
-        self.people = {person.name: person.id or 0 for person in people}
+        self.people = {person.name: id_of(person) for person in people}
         first, last = kitchen[0].started_ms, self.now_ms
         for at_ms in range(first, last, round(_AIR_EVERY_DAYS * DAY_MS)):
             save.airs.save_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
@@ -139,7 +140,7 @@ class _Writer:
     def _stock_up(self) -> None:
         save = self.journal
         self.bath = bath = save.brines.save(bath_of(self.seed, self.now_ms))
-        save.brine_events.save_many(bath_events(self.seed, self.now_ms, bath.id or 0))
+        save.brine_events.save_many(bath_events(self.seed, self.now_ms, id_of(bath)))
         last: int | None = None
         for one in mothers_of(self.seed, self.now_ms):
             last = save.generations.save(replace(one, parent_id=last)).id
@@ -152,7 +153,7 @@ class _Writer:
         rng = stream(self.seed, MAKE, 2, one.number)
         save = self.journal
         make = save.makes.save(make_entry(rng, one, self._plan(one.day.plan)))
-        key = make.id or 0
+        key = id_of(make)
         save.runs.save_many(run_entries(rng, one, key))
         save.additions.save_many(additions(rng, one, key, self.shelf))
         save.notes.save_many(notes(rng, one, key))
@@ -191,7 +192,7 @@ class _Writer:
         if one.intent.version.washed:
             save.brine_stays.save_many(bath_stays(self.seed, one.number, self.bath, make, wheels))
         for cheese, wheel in zip(one.cheeses, wheels, strict=True):
-            self.wheels[cheese] = wheel.id or 0
+            self.wheels[cheese] = id_of(wheel)
             cares, weighings = care_entries(rng, one, wheel, make.finished_ms or 0, self.now_ms)
             save.cares.save_many(cares)
             save.weighings.save_many(weighings)
@@ -205,11 +206,11 @@ class _Writer:
             )
         )  # fmt: skip
         samples = self.journal.samples.save_many(
-            self._sample(rng, tasted, tasting.id or 0) for tasted in session.tasted
+            self._sample(rng, tasted, id_of(tasting)) for tasted in session.tasted
         )
         for tasted, sample in zip(session.tasted, samples, strict=True):
             for given in tasted.given:
-                self._write_given(rng, given, sample.id or 0)
+                self._write_given(rng, given, id_of(sample))
         if session.doubled:
             self._write_servings(session, samples)
 
@@ -222,7 +223,7 @@ class _Writer:
         for name, order in zip(there, orders.tolist(), strict=True):
             self.journal.servings.save_many(
                 Serving(
-                    samples[i].id or 0, self.people[name], place, samples[i].blind_code,
+                    id_of(samples[i]), self.people[name], place, samples[i].blind_code,
                     uuid=identity(rng),
                 )
                 for place, i in enumerate(order)
@@ -234,7 +235,7 @@ class _Writer:
         kept = save.panel_tests.save(
             PanelTest(test.at_ms, ZONE, TRIANGLE, lifted_ms=test.lifted_ms, uuid=identity(rng))
         )
-        key = kept.id or 0
+        key = id_of(kept)
         save.panel_items.save_many(
             PanelItem(key, number, self.wheels[cheese], uuid=identity(rng))
             for number, cheese in enumerate(test.cheeses)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from journal.records import id_of
 from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.cultures import Generation, gone, next_generation
 from journal.records.instants import DAY_MS, MINUTE_MS
@@ -76,7 +77,7 @@ def bath_stays(
     used = make.finished_ms + round(float(rng.uniform(15, 40))) * MINUTE_MS
     out = used + round(float(rng.uniform(5 * 60, 7 * 60))) * MINUTE_MS
     return [
-        BrineStay(brine.id or 0, make.id or 0, used, wheel.id, out, uuid=identity(rng))
+        BrineStay(id_of(brine), id_of(make), used, wheel.id, out, uuid=identity(rng))
         for wheel in wheels
     ]
 

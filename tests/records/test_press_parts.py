@@ -179,9 +179,9 @@ def test_turns_part_a_stage_and_none_falls_on_its_end() -> None:
 
 def test_a_turn_says_the_load_that_follows_it() -> None:
     stage = typed("10 min at 4 kg, 10 min at 6 kg, 25 min at 6 kg")
-    make = Make("HL-0001", 1, Milk(12.0), 0)
+    make = Make("HL-0001", 1, Milk(12.0), 0, id=1)
     for done, words in ((0, "turn 1 of 2, then 6.0 kg"), (1, "turn 2 of 2")):
-        found = coming(make, replace(PLAN, stages=(stage,)), [run(stage, done)], ())
+        found = coming(make, replace(PLAN, stages=(stage,)), [run(stage, done, id=1)], ())
         assert text_of(found[0].words) == words
     first, second = (turn_of(PLAN, stage, done) for done in (0, 1))
     assert (first.id, first.values["turn"], first.values["turns"]) == (

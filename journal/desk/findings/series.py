@@ -20,6 +20,7 @@ from journal.findings.series_plans import design_of
 from journal.findings.table import ScoreTable
 from journal.keeping import KeepingError
 from journal.keeping.series import LaidMake, SeriesWithMakes
+from journal.records import id_of
 from journal.wording import text_of
 from journal.wording.series_answer import SeriesMakeRow
 
@@ -118,7 +119,7 @@ class SeriesController(QObject):
             return
         series = self.laid.series
         try:
-            self._designs.put_away(series.id or 0)
+            self._designs.put_away(id_of(series))
         except KeepingError as error:
             self._messages.show_message(SAID, text_of(error))
             return

@@ -23,6 +23,7 @@ from journal.desk.theme import STEP
 from journal.desk.timeline import Timeline, life_of
 from journal.desk.vat.acts import deleted_words, why_failed
 from journal.keeping import Change, KeepingError, MakeRow
+from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.makes import Make
 from journal.records.whole import WholeMake
@@ -235,7 +236,7 @@ class MakesPlace(Place):
 
     def _on_undelete(self, message: FormValues) -> None:
         make = self.journal.outcomes.undelete(message.text("code"))
-        self.list.select(make.id or 0)
+        self.list.select(id_of(make))
         self.clear("makes")
 
     def _do(self, act: Callable[[int], Make], make_id: int) -> bool:

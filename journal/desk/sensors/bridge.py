@@ -16,6 +16,7 @@ from journal.exchange.sensors.secrets import password_of, save_password
 from journal.exchange.sensors.sensor import Arrived, Batch, Sensor, SensorState
 from journal.exchange.sensors.words import needs_attention
 from journal.keeping import Change, Journal, KeepingError
+from journal.records import id_of
 from journal.records.makes import Make
 from journal.records.sources import Source
 from journal.wording import text_of
@@ -164,14 +165,14 @@ class Bridge(QObject):
                 zone=make.zone,
                 since_ms=make.started_ms,
                 clock=self._clock,
-                mark=mark_of(self._journal, source.uuid, make.id or 0),
+                mark=mark_of(self._journal, source.uuid, id_of(make)),
                 password=partial(self.password_of, source),
             )
         except (ExchangeError, ValueError) as error:
             self._held[source.uuid] = _Held(source, make, None, text_of(error))
             return
         self._held[source.uuid] = _Held(source, make, sensor)
-        sensor.start(partial(self._deliver, sensor, make.id or 0))
+        sensor.start(partial(self._deliver, sensor, id_of(make)))
 
     def _drop(self, uuid: str) -> None:
         held = self._held.pop(uuid)

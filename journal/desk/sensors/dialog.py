@@ -22,6 +22,7 @@ from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange.sensors.secrets import forget_password
 from journal.exchange.sensors.words import line_words, source_words
 from journal.keeping import KeepingError
+from journal.records import id_of
 from journal.records.makes import Make
 from journal.records.sources import Source
 from journal.wording import text_of
@@ -175,7 +176,7 @@ class SensorsDialog(FramedDialog):
 
     def _on_agreed(self, source: Source) -> None:
         forget_password(source)
-        self._act(f"delete {source.name}", self.desk.journal.sources.remove, source.id or 0)
+        self._act(f"remove {source.name}", self.desk.journal.sources.remove, id_of(source))
 
     def _act(self, name: str, act: Callable[[Given], object], given: Given) -> None:
         try:

@@ -14,6 +14,7 @@ from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_m
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
 from journal.quantities.written import write
+from journal.records import id_of
 from journal.records.brines import (
     BRINE_CAUTION,
     Brine,
@@ -261,7 +262,7 @@ class BathSection(Section[BathRow]):
     def _save_event(self, kind: str, message: FormValues) -> None:
         brine = self.at_hand.brine
         event = BrineEvent(
-            brine.id or 0, self.moment(message.instant("on")), kind,
+            id_of(brine), self.moment(message.instant("on")), kind,
             strength_pct=message.number("pct"), salt_kg=message.number("kg"),
             litres=message.number("litres"), note=message.text("note"),
         )  # fmt: skip
@@ -286,7 +287,7 @@ class BathSection(Section[BathRow]):
         )
         with self.journal.unit(f"{code} into the brine", self):
             wheel = wheels[0].id if wheels else None
-            self.journal.baths.put_in(brine.id or 0, make.id or 0, self.now_ms, wheel)
+            self.journal.baths.put_in(id_of(brine), id_of(make), self.now_ms, wheel)
 
     def _cheese_out(self, message: FormValues) -> None:
         for stay in self.at_hand.stays:
@@ -331,7 +332,7 @@ def _lies(row: BathRow) -> str:
 
 
 def _order(row: BathRow) -> tuple[bool, int]:
-    return row.brine.gone_ms is not None, row.brine.id or 0
+    return row.brine.gone_ms is not None, id_of(row.brine)
 
 
 def _at(event: BrineEvent) -> int:

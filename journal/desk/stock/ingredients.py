@@ -14,6 +14,7 @@ from journal.desk.form.form import FormSpec
 from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell, draw_marked
 from journal.desk.tables import Column
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.dose_written import format_amount, typed_amount
 from journal.records.due import shortages
 from journal.records.kinds import INGREDIENT_KINDS
@@ -216,7 +217,7 @@ class IngredientSection(Section[StockRow]):
         lot = self.at_hand.lot
         if lot is not None:
             with self.journal.unit(f"delete {lot.name}", self):
-                self.journal.ingredients.remove(lot.id or 0)
+                self.journal.ingredients.remove(id_of(lot))
 
     def _form(
         self, title: str, lot: Ingredient, save: Callable[[FormValues], None], kind: str,
@@ -331,7 +332,7 @@ def _order(item: Ingredient) -> tuple[int, str, bool, int, int]:
     kind = INGREDIENT_KINDS.index(item.kind)
     used_up = item.amount_left == 0
     expires_ms = 2**62 if item.expires_ms is None else item.expires_ms
-    return kind, plain_name(item.name), used_up, expires_ms, item.id or 0
+    return kind, plain_name(item.name), used_up, expires_ms, id_of(item)
 
 
 def _name(row: StockRow) -> str:

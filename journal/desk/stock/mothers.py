@@ -16,6 +16,7 @@ from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_c
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
 from journal.keeping.stock import WentIn
+from journal.records import id_of
 from journal.records.cultures import (
     CULTURE_CAUTION,
     FALL_PH,
@@ -156,7 +157,7 @@ class MotherSection(Section[MotherRow]):
             (g.number, w)
             for g in self.journal.generations.all()
             if plain_name(g.name) == line
-            for w in self.journal.stock.of_generation(g.id or 0, _MAKES_SHOWN)
+            for w in self.journal.stock.of_generation(id_of(g), _MAKES_SHOWN)
         ]
         return sorted(found, key=_newest_first)[:_MAKES_SHOWN]
 
@@ -191,7 +192,7 @@ class MotherSection(Section[MotherRow]):
     def following(self) -> None:
         """Set the next generation from the one at hand, or from a make of it."""
         last = self.at_hand.generation
-        made = [w.code for w in self.journal.stock.of_generation(last.id or 0, _MAKES_SHOWN)]
+        made = [w.code for w in self.journal.stock.of_generation(id_of(last), _MAKES_SHOWN)]
         fields = (
             Field("make", "From the make", choices=tuple(dict.fromkeys(made)),
                 hint="its code; empty: from the last generation"),
@@ -226,7 +227,7 @@ class MotherSection(Section[MotherRow]):
         """Take it away; undo brings it back."""
         one = self.at_hand.generation
         with self.journal.unit(f"delete {one.name}, generation {one.number}", self):
-            self.journal.generations.remove(one.id or 0)
+            self.journal.generations.remove(id_of(one))
 
     def _ask(
         self, title: str, one: Generation | None, fields: tuple[Field, ...],

@@ -10,6 +10,7 @@ from journal.desk.stock.ingredients import plans_known
 from journal.desk.stock.section import Act, Detail, DetailTable, Section
 from journal.desk.tables import Column
 from journal.quantities.written import write
+from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.makes import Make
 from journal.records.plans import Plan
@@ -145,7 +146,7 @@ class WheySection(Section[WheyRow]):
         row = self.at_hand
         plan = next(p for p in plans_known(self.journal) if p.name == message.text("plan"))
         make = self.journal.makes.begin_whey(
-            row.make.id or 0,
+            id_of(row.make),
             plan,
             message.needed("whey"),
             self.now_ms,

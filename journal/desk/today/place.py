@@ -271,7 +271,9 @@ def _inset(widget: QWidget) -> QHBoxLayout:
 
 
 def _group(item: Item) -> str:
-    return item.group if item.first else ""
+    if not item.first:
+        return ""
+    return "stock" if item.group == SHELF else item.group
 
 
 def _whole(item: Item) -> str:

@@ -16,7 +16,7 @@ from journal.desk.place import Desk
 from journal.keeping import KeepingError
 from journal.quantities.typed import parse
 from journal.quantities.written import write
-from journal.records import RecordError
+from journal.records import RecordError, id_of
 from journal.records.instants import MINUTE_MS, at_clock
 from journal.records.makes import Make, Note
 from journal.records.plans import Stage
@@ -266,7 +266,7 @@ class MakeActs:
         """Stop the timer that is up, or would be first."""
         if self.has_timer():
             running = [t for t in self._makes.day.whole.timers if t.running]
-            self.end_timer(min(running, key=_first_up).id or 0)
+            self.end_timer(id_of(min(running, key=_first_up)))
 
     def end_timer(self, timer_id: int) -> None:
         """A timer is done with."""

@@ -11,6 +11,7 @@ from journal.desk.place import Desk
 from journal.desk.vat.acts import MakeActs
 from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
+from journal.records import id_of
 from journal.records.coming import TIMER
 from journal.wording.at_the_vat import DOWN, READ, due_now
 from journal.wording.dates import clock
@@ -73,7 +74,7 @@ class Answers(QObject):
 
     def _run_id(self) -> int:
         run = self._makes.day.standing.run
-        return 0 if run is None else run.id or 0
+        return 0 if run is None else id_of(run)
 
     # What is answered
 

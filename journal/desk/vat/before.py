@@ -15,6 +15,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.theme import LEAD, STEP
 from journal.desk.vat.ticks import TickLine
 from journal.keeping import Journal, KeepingError
+from journal.records import id_of
 from journal.records.makes import Make
 from journal.records.timers import TickedLine
 from journal.reports.checks import checks_words
@@ -154,9 +155,9 @@ class BeforeStart(QDialog):
         saved = self._ticked().get(words)
         try:
             if saved is None:
-                self._journal.ticks.save(TickedLine(self._make.id or 0, words, self._now()))
+                self._journal.ticks.save(TickedLine(id_of(self._make), words, self._now()))
             else:
-                self._journal.ticks.remove(saved.id or 0)
+                self._journal.ticks.remove(id_of(saved))
         except KeepingError as error:
             self._say(f"▲ {text_of(error)}")
             return

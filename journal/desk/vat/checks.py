@@ -14,7 +14,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.theme import LEAD, STEP
 from journal.keeping import Journal, KeepingError
 from journal.reckoning.meter import meter_warnings
-from journal.records import RecordError
+from journal.records import RecordError, id_of
 from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
 from journal.records.makes import Make
 from journal.reports.checks import last_words
@@ -132,7 +132,7 @@ class InstrumentCheck(QDialog):
             *buffers, warm = saved
             known, shown = tuple(buffers[::2]), tuple(buffers[1::2])
         return Calibration(
-            self._make.id or 0, self.instrument, self._now(), known, shown, warm, self.source
+            id_of(self._make), self.instrument, self._now(), known, shown, warm, self.source
         )
 
     def submit(self) -> None:
@@ -151,7 +151,7 @@ class InstrumentCheck(QDialog):
         """Take readings as they are shown from now on."""
         if not self.drop.isHidden():
             none = Calibration.none_from_now(
-                self._make.id or 0, self.instrument, self._now(), self.source
+                id_of(self._make), self.instrument, self._now(), self.source
             )
             self._save(none, f"no correction of the {self.instrument}")
 

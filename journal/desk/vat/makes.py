@@ -14,6 +14,7 @@ from journal.desk.vat.heard import heard_of, save_acknowledged
 from journal.desk.vat.noted import Thumbs, noted
 from journal.desk.work import Task
 from journal.keeping import Change, DamageError, KeepingError
+from journal.records import id_of
 from journal.records.whole import WholeMake
 from journal.reports.other_makes import others_of
 from journal.reports.past_makes import past_of
@@ -104,7 +105,7 @@ class VatMakes(QObject):
         if whole is None:
             self._at_hand = self.shown = None
             return None
-        known = self._known.setdefault(whole.make.id or 0, KnownMake(whole))
+        known = self._known.setdefault(id_of(whole.make), KnownMake(whole))
         if before is not None and before is not known:
             before.stale = True
         if known.whole.plan.name != whole.plan.name:
@@ -117,7 +118,7 @@ class VatMakes(QObject):
     def read_readings(self) -> None:
         """Read the readings of the make at hand anew."""
         known = self._hand
-        traces = self._journal.readings.traces(known.whole.make.id or 0)
+        traces = self._journal.readings.traces(id_of(known.whole.make))
         known.whole = replace(known.whole, traces=traces)
 
     def day_now(self) -> MakeSnapshot:
@@ -171,7 +172,7 @@ class VatMakes(QObject):
         """Be quiet about how the milk lies, until it is met or strays the other way."""
         advice, run = self.day.standing.advice, self.day.standing.run
         if advice is not None and run is not None:
-            self._left = (run.id or 0, advice.behind_c > 0)
+            self._left = (id_of(run), advice.behind_c > 0)
 
     def _is_left(self, day: MakeSnapshot) -> bool:
         """Whether the advice of now is the one that was left; it is forgotten once it is met."""
@@ -181,7 +182,7 @@ class VatMakes(QObject):
             return False
         if abs(advice.behind_c) <= stage.allowed_c:
             self._left = None
-        return self._left == (run.id or 0, advice.behind_c > 0)
+        return self._left == (id_of(run), advice.behind_c > 0)
 
     # Those beside it
 

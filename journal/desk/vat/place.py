@@ -25,6 +25,7 @@ from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change
+from journal.records import id_of
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.reports.checks import checks_of
 from journal.wording.at_the_vat import ramp_of
@@ -162,7 +163,7 @@ class VatPlace(Place):
             return
         make = whole.make
         if self._shown_for != (make.id, whole.plan.name):
-            self._shown_for = make.id or 0, whole.plan.name
+            self._shown_for = id_of(make), whole.plan.name
             self.days.moment_ms = None
         other = self.half_typed.put_aside(make)
         self._show()
