@@ -115,7 +115,7 @@ class RoomChart(Chart):
         if not len(known):
             plot.show_range(None, (0.0, 1.0))
             plot.left_axis.setTicks([[]])
-            plot.words(x[1] / 2, 0.5, f"no air in {unit} was kept", anchor=(0.5, 0.5))
+            plot.words(x[1] / 2, 0.5, f"no air readings in {unit}", anchor=(0.5, 0.5))
             return
         room = max(float(np.ptp(known)), least)
         middle = (float(known.min()) + float(known.max())) / 2

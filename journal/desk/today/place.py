@@ -146,7 +146,7 @@ class TodayPlace(Place):
 
     def commands(self) -> tuple[Command, ...]:
         return (
-            Command("go_on", "Go to the place of the task", self.go_on,
+            Command("go_on", "Go to the task", self.go_on,
                     ("Ctrl+Return", "Ctrl+Enter"), self.has_item),
         )  # fmt: skip
 
