@@ -165,7 +165,7 @@ def test_digits_choose_the_moment(window_on, qtbot, kitchen) -> None:
     assert window.current.picture.moments["cook begins"].isChecked()
     assert _shown(window).temp.mine.at[0] == pytest.approx(-150.0)
     QTest.keyClick(comparison_set, Qt.Key.Key_5)
-    assert "has not come to “drain”" in window.current.messages.text("side")
+    assert "has not reached “drain”" in window.current.messages.text("side")
     assert _shown(window).asked.moment == "cook begins"
     QTest.keyClick(comparison_set, Qt.Key.Key_1)
     qtbot.waitUntil(lambda: _shown(window).asked.moment == "start")
@@ -182,7 +182,7 @@ def test_all_or_none(window_on, qtbot, kitchen) -> None:
     QTest.keyClick(comparison_set, Qt.Key.Key_L, control)
     qtbot.waitUntil(lambda: _shown(window).asked.comparison_set == ())
     assert _shown(window).temp.band is None
-    assert "at least two makes" in window.current.picture.reads.text()
+    assert "at least two other makes" in window.current.picture.reads.text()
     QTest.keyClick(comparison_set, Qt.Key.Key_L, control)
     qtbot.waitUntil(lambda: set(_shown(window).asked.comparison_set) == set(ids[:5]))
 

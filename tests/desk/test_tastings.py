@@ -164,7 +164,7 @@ def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):
     assert row.text() == "7.3"
     assert "halves" in row.line.accessibleDescription()
     press(place, *KEEP)
-    assert "nothing was kept" in place.open.sheet.message.text()
+    assert "Not saved" in place.open.sheet.message.text()
     assert two_wheels.scores.all() == []
     row.line.selectAll()
     enter(place, "7.5")

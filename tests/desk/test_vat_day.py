@@ -102,7 +102,7 @@ def test_nonsense_is_said_and_stays(kitchen, vat, hands):
 def test_the_next_stage_is_skipped(kitchen, vat, hands):
     hands.press(Qt.Key.Key_J, CTRL)
     assert vat.page.next_head.text().startswith("Press")
-    assert "drain skipped" in vat.page.turns.delay.text()
+    assert "draining skipped" in vat.page.turns.delay.text()
     hands.press(ENTER, CTRL)
     assert vat.page.stage.text() == "Press"
     hands.press(Qt.Key.Key_Z, CTRL).press(Qt.Key.Key_Z, CTRL)
@@ -468,7 +468,7 @@ def test_a_check_is_taken_back_from_now_on_or_undone(kitchen, vat, hands, dialog
             assert shown.drop.isHidden()
             hands.type(value).press(ENTER)
         else:
-            assert shown.held.text() == "As yet: thermometer checked today, corrected by −0.4 °C."
+            assert shown.held.text() == "So far: thermometer checked today, corrected by −0.4 °C."
             kitchen.after(125)
             hands.press(Qt.Key.Key_Backspace, CTRL)
         active(vat.window())

@@ -98,7 +98,7 @@ def test_the_menu_names_what_undo_would_undo(qtbot, kitchen, window_on):
     kitchen.journal.makes.end_stage(kitchen.make.id, kitchen.after(30))
     window.open_menu()
     words = [entry.text() for entry in window.findChild(QMenu).actions()]
-    assert "Undo: end warm" in words
+    assert "Undo: finish warm" in words
     window.findChild(QMenu).close()
 
 

@@ -271,6 +271,6 @@ def _windows(plan: Plan) -> list[AcidWindow]:
 
 def _caution(plan: Plan) -> str:
     parts: Sequence[str] = [plan.caution.strip() or _NO_CAUTION]
-    if plan.treatment == "raw" and "raw milk" not in parts[0].lower():
+    if plan.treatment == "raw" and "raw milk" not in plan.caution.lower():
         parts = [*parts, _RAW]
     return " ".join(parts)
