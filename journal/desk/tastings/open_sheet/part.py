@@ -198,7 +198,8 @@ class OpenPart(TastingPart):
         if wrong is not None:
             wrong.setFocus()
             self.sheet.message.say_if_any(
-                f"“{wrong.text()}” is no score for {wrong.attribute} (0 to 10, in halves). Not saved.",
+                f"“{wrong.text()}” is no score for {wrong.attribute} (0 to 10, in halves). "
+                "Not saved.",
                 wrong=True,
             )
             return
