@@ -137,7 +137,7 @@ def test_too_small_a_company_calls_nothing_unusual(kitchen) -> None:
 
 def test_the_facts_of_a_make(kitchen) -> None:
     report = {text_of(fact.what): fact for fact in facts(day(kitchen, delay=5.0))}
-    assert report["cook, slip"].value == pytest.approx(5)
+    assert report["cook, delay"].value == pytest.approx(5)
     assert report["cut, length"].value == pytest.approx(13)
     assert report["cook, at its end"].value == pytest.approx(39.0)
     assert report["cook rate"].value == pytest.approx(0.0)

@@ -89,7 +89,7 @@ def test_the_advice_when_it_lags() -> None:
 def test_the_advice_when_it_can_still_be_made_good() -> None:
     got = advise(34.3, 35.5, 38.5, 16.0, limit=0.3)
     assert got.longer_min == 0.0
-    assert advice_text(got) == "1.2 °C behind the plan; to arrive on time 0.26 °C/min."
+    assert advice_text(got) == "1.2 °C behind the plan; 0.26 °C/min to arrive on time."
 
 
 def test_the_advice_when_the_time_is_up_when_ahead_and_on_a_hold() -> None:

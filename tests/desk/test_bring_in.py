@@ -93,9 +93,9 @@ def test_a_column_can_be_taken_as_something_else(show, journal, make, tmp_path, 
     dialog = show(BringIn, make.id, written(tmp_path, LOGGER))
     pick(qtbot, dialog, dialog.columns.choice("Curd pH"), "whey-ph")
     pick(qtbot, dialog, dialog.columns.unit_choice("Milk temp (°F)"), "degC")
-    assert "60 values to keep" in dialog.account.text()
+    assert "60 values to import" in dialog.account.text()
     pick(qtbot, dialog, dialog.columns.choice("Milk temp (°F)"), "left out")
-    assert "30 values to keep" in dialog.account.text()
+    assert "30 values to import" in dialog.account.text()
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert journal.readings.kinds(make.id) == ["whey-ph"]
 
@@ -108,7 +108,7 @@ def test_the_mapping_is_remembered_for_the_next_file(show, journal, make, tmp_pa
     assert second.columns.kinds()["Curd pH"] == "whey-ph"
     assert "as in the last file" in second.sentences.text()
     qtbot.keyClick(second, Qt.Key.Key_Return)
-    assert "0 values kept" in second.account.text()
+    assert "0 values saved" in second.account.text()
     assert "already in the journal 60" in second.account.text()
 
 
@@ -165,12 +165,12 @@ def test_past_makes_are_shown_and_kept(show, journal, tmp_path, qtbot):
         "cook temp (°C)": "variable",
         "overall": "score",
     }
-    assert dialog.account.text() == "3 rows, 3 makes to keep."
+    assert dialog.account.text() == "3 rows, 3 makes to import."
     assert journal.makes.rows() == []
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert [row.best_score for row in journal.makes.rows()] == [6.5, 8.0, 7.0]
     assert dialog.account.text() == (
-        "3 rows read, 3 makes kept, 0 skipped. They are HL-0001 to HL-0003."
+        "3 rows read, 3 makes imported, 0 skipped. They are HL-0001 to HL-0003."
     )
     assert [e.value for e in journal.entered.all()] == [36.5, 37.5, 38.5]
 
@@ -200,7 +200,7 @@ def test_a_table_without_dates_takes_one_for_all(show, journal, tmp_path, qtbot)
     qtbot.keyClicks(dialog.date, "2025-05-01")
     qtbot.keyClick(dialog.date, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: not dialog.work.busy)
-    assert dialog.account.text() == "2 rows, 2 makes to keep."
+    assert dialog.account.text() == "2 rows, 2 makes to import."
 
 
 def test_a_column_of_a_table_can_be_left_out(show, tmp_path, qtbot):

@@ -269,6 +269,8 @@ def test_the_card_turns_to_improving(opened, sample):
     assert place.beside.card.heading.text() == text_of(report.improve.title)
     assert text_of(report.improve.reason) in place.beside.card.reason.text()
     assert report.improve.gain.against_low80 > 0
+    assert text_of(report.learn.short) in place.beside.card.improve.toolTip()
+    place.window().resize(1440, 900)
     assert text_of(report.learn.short) in place.beside.card.improve.text()
 
 
@@ -331,13 +333,13 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
         report = study(defect_table(again.wholes(), "bitter"))
     assert place.results.headline.text() == headline(report)
     assert place.results.table.rows_model.columns[2].title == "samples in 100"
-    assert "Bitter was named on" in place.results.notes.text()
-    assert "proposed from scores" in place.beside.card.reason.text()
+    assert "Bitter was named in" in place.results.notes.text()
+    assert "proposed from a score, not from a defect" in place.beside.card.reason.text()
     place.results.table.select_variable("salt in curd")
     place.beside.what_if.line.setText("2.8")
     assert "would have bitter named in" in place.beside.what_if.message.text()
     place.beside.before_after.line.setText("2.4")
-    assert "in 100 named bitter, 95 in 100 between" in place.beside.before_after.message.text()
+    assert "of 100 samples scored, 95 in 100 between" in place.beside.before_after.message.text()
 
 
 def test_f6_goes_through_the_parts(opened, sample):

@@ -128,7 +128,7 @@ def test_what_if_is_typed_by_keys_and_refuses_what_lies_too_far(opened, sample):
     own = [i for i, m in enumerate(column.make) if m == newest]
     was = float(np.mean(column.x[own, column.position("salt in curd")]))
     words = asked.message.text().replace("−", "-")
-    gain = float(words.split("; ")[1].split(" points")[0])
+    gain = float(words.split("on average ")[1].split(" points")[0])
     low, high = (float(p) for p in words.rsplit("between ", 1)[1].rstrip(".").split(" and "))
     assert low <= gain <= high
     assert low - 0.05 <= true * (2.8 - was) <= high + 0.05  # said in tenths

@@ -192,7 +192,7 @@ def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_finding
         f"may go from {short(offer.least, offer.digits)}"
         in place.series.setting_up.form.message.text()
     )
-    assert "stays safe" in place.series.setting_up.form.message.text()
+    assert "not safe or does not work" in place.series.setting_up.form.message.text()
     assert row.high.box.wrong
     assert not row.low.box.wrong
     assert place.series.setting_up.set_page.heading.text() == "The series is not complete yet."

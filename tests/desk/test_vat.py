@@ -193,7 +193,7 @@ def test_undo_takes_the_stage_back(kitchen, vat, hands):
     assert vat.page.stage.text() == "Drain"
     hands.press(Qt.Key.Key_Z, CTRL)
     assert vat.page.stage.text() == "Cook"
-    assert "end cook" in vat.messages.text("undo")
+    assert "finish cook" in vat.messages.text("undo")
     hands.press(Qt.Key.Key_Z, CTRL | Qt.KeyboardModifier.ShiftModifier)
     assert vat.page.stage.text() == "Drain"
 

@@ -89,7 +89,9 @@ class NextCard(DrawnWidget):
         """What the other change is, where there is room for it on its button."""
         if other is None:
             return
-        self.improve.set_words(f"Or to {other.kind}: {text_of(other.short)}", "Ctrl ⇧ L")
+        words = f"Or to {other.kind}: {text_of(other.short)}"
+        self.improve.set_words(words, "Ctrl ⇧ L")
+        self.improve.setToolTip(words)
         if self.isVisible() and self.improve.sizeHint().width() > self.width() - 12 * STEP:
             self.improve.set_words(f"Or to {other.kind}", "Ctrl ⇧ L")
 

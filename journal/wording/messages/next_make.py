@@ -41,7 +41,9 @@ NEXT_MAKE: Messages = {
     "findings.lever": _lever,
     "findings.change-only": f"Change only the {{what}}: {_AMOUNT} instead of {{was:short}}.",
     "findings.change-to": f"{{what}} {_AMOUNT}",
-    "findings.proposed-from-scores": ("The next make is proposed from one score: choose a score."),
+    "findings.proposed-from-scores": (
+        "The next make is proposed from a score, not from a defect: choose a score."
+    ),
     "findings.proposed-from-five": "Changes are proposed once five makes have scores.",
     "findings.nothing-to-change": ("The plan has nothing that could be changed to learn from."),
     "findings.nothing-promises": (
