@@ -151,11 +151,11 @@ def test_a_path_with_spaces_works_and_the_answer_has_standard_output_to_itself(r
 
 def test_a_second_run_starts_at_once_and_asks_pip_nothing(ready_once):
     before = ready_once.account.stat().st_mtime_ns
-    bare = lasts([sys.executable, "-c", ""])
-    again = min(timed_start(ready_once) for _ in range(5))
+    ratios = [timed_start(ready_once) / (2 * bare_start()) for _ in range(9)]
     assert ready_once.account.stat().st_mtime_ns == before
     # Two Pythons start here, this one and the environment's; the script's own share is small.
-    assert again - 2 * bare < 0.1
+    # Each start is measured beside two bare ones: other work on the machine slows both.
+    assert min(ratios) < 3.5
 
 
 def timed_start(place) -> float:
@@ -164,13 +164,10 @@ def timed_start(place) -> float:
     return time.perf_counter() - began
 
 
-def lasts(command: list[str]) -> float:
-    times = []
-    for _ in range(5):
-        began = time.perf_counter()
-        subprocess.run(command, check=True)
-        times.append(time.perf_counter() - began)
-    return min(times)
+def bare_start() -> float:
+    began = time.perf_counter()
+    subprocess.run([sys.executable, "-c", ""], check=True)
+    return time.perf_counter() - began
 
 
 def test_the_window_opens_where_there_is_a_display(ready_once):
