@@ -386,8 +386,8 @@ COMMAND = Example(
             "def _state(row: MakeRow) -> str:\n",
             "    return _of(row)\n\n\n"
             "WHEELS: Table[Any] = Table(\n"
-            '    Column("code", lambda wheel: wheel.code, "wheel"),\n'
-            '    Column("green_kg", lambda one: figure(one.green_weight_kg, 2, "kg"), ""),\n'
+            '    AnswerColumn("code", lambda wheel: wheel.code, "wheel"),\n'
+            '    AnswerColumn("green_kg", lambda one: figure(one.green_weight_kg, 2, "kg"), ""),\n'
             ")\n\n\n"
             '@command("wheels", "list the wheels", FILE)\n'
             "def _wheels(args: argparse.Namespace) -> CommandAnswer:\n"

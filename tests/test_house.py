@@ -234,6 +234,15 @@ def test_the_key_of_a_saved_record_is_never_made_up():
         assert not re.search(r"\.id or 0\b", path.read_text(encoding="utf-8")), in_house(path)
 
 
+def test_one_class_name_means_one_thing():
+    meant: dict[str, list[str]] = {}
+    for path in sorted((ROOT / "journal").rglob("*.py")):
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                meant.setdefault(node.name, []).append(in_house(path))
+    assert {name: paths for name, paths in meant.items() if len(paths) > 1} == {}
+
+
 def test_every_room_is_held_to_strict_types():
     """No module is left out, and none has its errors passed over."""
     said = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["mypy"]

@@ -36,7 +36,7 @@ class CommandAnswer(Value):
 
 
 @dataclass(frozen=True)
-class Column(Generic[Row]):
+class AnswerColumn(Generic[Row]):
     """One value of each row: its key in JSON, how it is read, its heading.
 
     `read` gives a `Value`, or anything that is written as it is. Without a key a column is for
@@ -52,7 +52,7 @@ class Column(Generic[Row]):
 class Table(Generic[Row]):
     """Columns that make lines and records of rows; with headings where there are any."""
 
-    def __init__(self, *columns: Column[Row]) -> None:
+    def __init__(self, *columns: AnswerColumn[Row]) -> None:
         self._columns = columns
 
     def of(self, rows: Iterable[Row]) -> Value:

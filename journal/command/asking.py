@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from journal.command.answer import (
-    Column,
+    AnswerColumn,
     CommandAnswer,
     Table,
     Value,
@@ -94,10 +94,12 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAns
 
 def _delays(plan: Plan) -> Table[Delay]:
     return Table(
-        Column("", lambda delay: plan.stages[delay.position].label, ""),
-        Column("position", lambda delay: delay.position),
-        Column("kind", lambda delay: delay.kind),
-        Column("minutes", lambda delay: figure(delay.minutes, 0, "min", sign=True), "", right=True),
+        AnswerColumn("", lambda delay: plan.stages[delay.position].label, ""),
+        AnswerColumn("position", lambda delay: delay.position),
+        AnswerColumn("kind", lambda delay: delay.kind),
+        AnswerColumn(
+            "minutes", lambda delay: figure(delay.minutes, 0, "min", sign=True), "", right=True
+        ),
     )
 
 

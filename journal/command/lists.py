@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Column, CommandAnswer, Record, Table, Value, count, figure
+from journal.command.answer import AnswerColumn, CommandAnswer, Record, Table, Value, count, figure
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import moment, to_read
 from journal.quantities.written import write
@@ -18,14 +18,14 @@ if TYPE_CHECKING:
 
 
 PLANS: Table[Plan] = Table(
-    Column("name", lambda plan: plan.name, ""),
-    Column("style", lambda plan: plan.style, ""),
-    Column("version", lambda plan: plan.version),
-    Column("builtin", lambda plan: plan.builtin),
-    Column("milk_l", lambda plan: plan.milk_l),
-    Column("stages", lambda plan: count(len(plan.stages), "stage"), ""),
-    Column("minutes", lambda plan: Value(plan.minutes, write(plan.minutes, "duration")), ""),
-    Column("source", lambda plan: plan.source),
+    AnswerColumn("name", lambda plan: plan.name, ""),
+    AnswerColumn("style", lambda plan: plan.style, ""),
+    AnswerColumn("version", lambda plan: plan.version),
+    AnswerColumn("builtin", lambda plan: plan.builtin),
+    AnswerColumn("milk_l", lambda plan: plan.milk_l),
+    AnswerColumn("stages", lambda plan: count(len(plan.stages), "stage"), ""),
+    AnswerColumn("minutes", lambda plan: Value(plan.minutes, write(plan.minutes, "duration")), ""),
+    AnswerColumn("source", lambda plan: plan.source),
 )
 
 
@@ -45,18 +45,18 @@ def _plans(args: argparse.Namespace) -> CommandAnswer:
 
 
 MAKES: Table[MakeRow] = Table(
-    Column("code", lambda row: row.code, "code"),
-    Column("name", lambda row: row.name, "name"),
-    Column("plan", lambda row: row.plan),
-    Column("started_at", lambda row: moment(row.started_ms, row.zone, iso_minute), "started"),
-    Column("milk_l", lambda row: figure(row.milk_l, 1, "L"), "milk", right=True),
-    Column("readings", lambda row: row.readings, "readings", right=True),
-    Column("wheels", lambda row: row.wheels, "wheels", right=True),
-    Column("best_score", lambda row: figure(row.best_score, 1), "best", right=True),
-    Column("failed", lambda row: row.failed),
-    Column("why_failed", lambda row: row.why_failed or None),
-    Column("verdict", lambda row: text_of(row.verdict.message) if row.verdict else None),
-    Column("", lambda row: _state(row), ""),
+    AnswerColumn("code", lambda row: row.code, "code"),
+    AnswerColumn("name", lambda row: row.name, "name"),
+    AnswerColumn("plan", lambda row: row.plan),
+    AnswerColumn("started_at", lambda row: moment(row.started_ms, row.zone, iso_minute), "started"),
+    AnswerColumn("milk_l", lambda row: figure(row.milk_l, 1, "L"), "milk", right=True),
+    AnswerColumn("readings", lambda row: row.readings, "readings", right=True),
+    AnswerColumn("wheels", lambda row: row.wheels, "wheels", right=True),
+    AnswerColumn("best_score", lambda row: figure(row.best_score, 1), "best", right=True),
+    AnswerColumn("failed", lambda row: row.failed),
+    AnswerColumn("why_failed", lambda row: row.why_failed or None),
+    AnswerColumn("verdict", lambda row: text_of(row.verdict.message) if row.verdict else None),
+    AnswerColumn("", lambda row: _state(row), ""),
 )
 
 

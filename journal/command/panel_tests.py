@@ -8,7 +8,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from journal.command.answer import (
-    Column,
+    AnswerColumn,
     CommandAnswer,
     Record,
     Table,
@@ -119,15 +119,15 @@ def _lay(args: argparse.Namespace) -> CommandAnswer:
 
 
 TESTS: Table[TestRow] = Table(
-    Column("test", lambda row: row.test.id, "", right=True),
-    Column("at", lambda row: day(row.test.at_ms, row.test.zone), ""),
-    Column("kind", lambda row: row.test.kind, ""),
-    Column("cheeses", lambda row: Value(row.cheeses, " and ".join(row.cheeses)), ""),
-    Column("for", lambda row: row.test.attribute or None),
-    Column("answered", lambda row: row.answered),
-    Column("of", lambda row: row.sets),
-    Column("lifted_at", lambda row: moment(row.test.lifted_ms, row.test.zone)),
-    Column("", lambda row: _how_far(row), ""),
+    AnswerColumn("test", lambda row: row.test.id, "", right=True),
+    AnswerColumn("at", lambda row: day(row.test.at_ms, row.test.zone), ""),
+    AnswerColumn("kind", lambda row: row.test.kind, ""),
+    AnswerColumn("cheeses", lambda row: Value(row.cheeses, " and ".join(row.cheeses)), ""),
+    AnswerColumn("for", lambda row: row.test.attribute or None),
+    AnswerColumn("answered", lambda row: row.answered),
+    AnswerColumn("of", lambda row: row.sets),
+    AnswerColumn("lifted_at", lambda row: moment(row.test.lifted_ms, row.test.zone)),
+    AnswerColumn("", lambda row: _how_far(row), ""),
 )
 
 

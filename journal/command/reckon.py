@@ -7,7 +7,15 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from journal.command.answer import Column, CommandAnswer, Table, Value, aligned, answer, text_only
+from journal.command.answer import (
+    AnswerColumn,
+    CommandAnswer,
+    Table,
+    Value,
+    aligned,
+    answer,
+    text_only,
+)
 from journal.command.curve_file import read_curve
 from journal.command.error import CommandError
 from journal.command.parser import CommandOption, command
@@ -270,17 +278,17 @@ def _measures(unit: Unit) -> list[Unit]:
 
 
 TOPICS: Table[Topic] = Table(
-    Column("topic", lambda topic: topic.name, ""),
-    Column("summary", lambda topic: topic.summary, ""),
-    Column("keys", lambda topic: [key.name for key in topic.keys]),
-    Column("answers", lambda topic: topic.answers),
+    AnswerColumn("topic", lambda topic: topic.name, ""),
+    AnswerColumn("summary", lambda topic: topic.summary, ""),
+    AnswerColumn("keys", lambda topic: [key.name for key in topic.keys]),
+    AnswerColumn("answers", lambda topic: topic.answers),
 )
 KEYS: Table[Input] = Table(
-    Column("key", lambda key: key.name, ""),
-    Column("words", lambda key: key.words, ""),
-    Column("quantities", lambda key: key.quantities),
-    Column("choices", lambda key: key.choices),
-    Column("", lambda key: _written(key), ""),
+    AnswerColumn("key", lambda key: key.name, ""),
+    AnswerColumn("words", lambda key: key.words, ""),
+    AnswerColumn("quantities", lambda key: key.quantities),
+    AnswerColumn("choices", lambda key: key.choices),
+    AnswerColumn("", lambda key: _written(key), ""),
 )
 
 

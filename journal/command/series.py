@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from journal.command.answer import (
-    Column,
+    AnswerColumn,
     CommandAnswer,
     Table,
     Value,
@@ -86,22 +86,22 @@ def _makes(
 ) -> Table[tuple[int, LaidMake]]:
     """The makes of a series, with a column for the planned value of each variable."""
 
-    def wanted(place: int, factor: Factor) -> Column[tuple[int, LaidMake]]:
+    def wanted(place: int, factor: Factor) -> AnswerColumn[tuple[int, LaidMake]]:
         name = f"{factor.name} {factor.unit}".rstrip()
-        return Column("", lambda row: f"{row[1].one.wanted[place]:g}", name, right=True)
+        return AnswerColumn("", lambda row: f"{row[1].one.wanted[place]:g}", name, right=True)
 
     def score(row: tuple[int, LaidMake]) -> Value:
         value = float(found.score[row[0]])
         return Value(value, number(value, 1) if math.isfinite(value) else "")
 
     return Table(
-        Column("", lambda row: row[0] + 1, "make", right=True),
-        Column("season", lambda row: row[1].one.block + 1, "season", right=True),
+        AnswerColumn("", lambda row: row[0] + 1, "make", right=True),
+        AnswerColumn("season", lambda row: row[1].one.block + 1, "season", right=True),
         *(wanted(place, factor) for place, factor in enumerate(planned.factors)),
-        Column("wanted", lambda row: dict(zip(variables, row[1].one.wanted, strict=True))),
-        Column("code", lambda row: _became(row[1].make), "code"),
-        Column("failed", lambda row: row[1].make is not None and row[1].make.failed),
-        Column("score", score, "score", right=True),
+        AnswerColumn("wanted", lambda row: dict(zip(variables, row[1].one.wanted, strict=True))),
+        AnswerColumn("code", lambda row: _became(row[1].make), "code"),
+        AnswerColumn("failed", lambda row: row[1].make is not None and row[1].make.failed),
+        AnswerColumn("score", score, "score", right=True),
     )
 
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from journal.command.answer import (
-    Column,
+    AnswerColumn,
     CommandAnswer,
     Record,
     Table,
@@ -239,14 +239,14 @@ def _defect(text: str) -> Mark:
 
 
 SITTINGS: Table[SittingFar] = Table(
-    Column("sitting", lambda row: row.tasting.id, "", right=True),
-    Column("at", lambda row: day(row.tasting.at_ms, row.tasting.zone), ""),
-    Column("samples", lambda row: count(row.samples, "sample"), ""),
-    Column("assessors", lambda row: row.people, ""),
-    Column("given", lambda row: row.given),
-    Column("of", lambda row: row.servings),
-    Column("lifted_at", lambda row: moment(row.tasting.lifted_ms, row.tasting.zone)),
-    Column("", lambda row: _how_far(row), ""),
+    AnswerColumn("sitting", lambda row: row.tasting.id, "", right=True),
+    AnswerColumn("at", lambda row: day(row.tasting.at_ms, row.tasting.zone), ""),
+    AnswerColumn("samples", lambda row: count(row.samples, "sample"), ""),
+    AnswerColumn("assessors", lambda row: row.people, ""),
+    AnswerColumn("given", lambda row: row.given),
+    AnswerColumn("of", lambda row: row.servings),
+    AnswerColumn("lifted_at", lambda row: moment(row.tasting.lifted_ms, row.tasting.zone)),
+    AnswerColumn("", lambda row: _how_far(row), ""),
 )
 
 
@@ -278,9 +278,11 @@ def check_finished(args: argparse.Namespace, left: int, what: str) -> None:
 
 
 KEY: Table[KeyRow] = Table(
-    Column("code", lambda row: row.code, ""),
-    Column("assessor", lambda row: Value(row.assessor or None, row.assessor or "everyone"), ""),
-    Column("cheese", lambda row: row.cheese, ""),
+    AnswerColumn("code", lambda row: row.code, ""),
+    AnswerColumn(
+        "assessor", lambda row: Value(row.assessor or None, row.assessor or "everyone"), ""
+    ),
+    AnswerColumn("cheese", lambda row: row.cheese, ""),
 )
 
 
@@ -350,11 +352,11 @@ def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> Comman
 
 
 SAMPLES: Table[RevealedRow] = Table(
-    Column("cheese", lambda one: one.name, "cheese"),
-    Column("wheel", lambda one: one.wheel_id is not None),
-    Column("codes", lambda one: one.codes, "code"),
-    Column("overall_mean", lambda one: figure(_mean(one), 1), "overall", right=True),
-    Column("given", lambda one: _given(one), "by assessor"),
+    AnswerColumn("cheese", lambda one: one.name, "cheese"),
+    AnswerColumn("wheel", lambda one: one.wheel_id is not None),
+    AnswerColumn("codes", lambda one: one.codes, "code"),
+    AnswerColumn("overall_mean", lambda one: figure(_mean(one), 1), "overall", right=True),
+    AnswerColumn("given", lambda one: _given(one), "by assessor"),
 )
 
 

@@ -7,7 +7,7 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Column, CommandAnswer, Table, number
+from journal.command.answer import AnswerColumn, CommandAnswer, Table, number
 from journal.command.error import CommandError
 from journal.command.parser import CommandOption, command
 from journal.command.values import to_read
@@ -85,14 +85,14 @@ def _answer(table: ScoreTable) -> CommandAnswer:
 
 
 FINDINGS: Table[Finding] = Table(
-    Column("", lambda one: one.variable, "variable"),
-    Column("", lambda one: _step(one), "typical change"),
-    Column("", lambda one: number(one.effect, 2, sign=True), "effect", right=True),
-    Column("", lambda one: _range(one.low80, one.high80), "80 %", right=True),
-    Column("", lambda one: _range(one.low95, one.high95), "95 %", right=True),
-    Column("", lambda one: number(one.rho, 2, sign=True), "rho", right=True),
-    Column("", lambda one: "<0.001" if one.p < 0.0005 else number(one.p, 3), "p", right=True),
-    Column("", lambda one: one.evidence, "evidence"),
+    AnswerColumn("", lambda one: one.variable, "variable"),
+    AnswerColumn("", lambda one: _step(one), "typical change"),
+    AnswerColumn("", lambda one: number(one.effect, 2, sign=True), "effect", right=True),
+    AnswerColumn("", lambda one: _range(one.low80, one.high80), "80 %", right=True),
+    AnswerColumn("", lambda one: _range(one.low95, one.high95), "95 %", right=True),
+    AnswerColumn("", lambda one: number(one.rho, 2, sign=True), "rho", right=True),
+    AnswerColumn("", lambda one: "<0.001" if one.p < 0.0005 else number(one.p, 3), "p", right=True),
+    AnswerColumn("", lambda one: one.evidence, "evidence"),
 )
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from journal.command.answer import (
-    Column,
+    AnswerColumn,
     CommandAnswer,
     Table,
     Value,
@@ -198,8 +198,8 @@ def _run(run: StageRun, plan: Plan, make: Make) -> Value:
 
 
 WHEELS: Table[Wheel] = Table(
-    Column("code", lambda wheel: wheel.code, ""),
-    Column("green_weight_kg", lambda wheel: figure(wheel.green_weight_kg, 3, "kg"), ""),
+    AnswerColumn("code", lambda wheel: wheel.code, ""),
+    AnswerColumn("green_weight_kg", lambda wheel: figure(wheel.green_weight_kg, 3, "kg"), ""),
 )
 
 

@@ -54,9 +54,9 @@ class AcidLimit:
 
 def family_of(plan: Plan) -> str:
     """The family with a published limit that a plan's name and style say it is of, else ""."""
-    report = f"{plan.name} {plan.style}".lower().replace(",", " ").replace(" and ", " ").split()
+    words = f"{plan.name} {plan.style}".lower().replace(",", " ").replace(" and ", " ").split()
     for family, named_by in _families():
-        if all(word in report for word in named_by.split()):
+        if all(word in words for word in named_by.split()):
             return family
     return ""
 

@@ -266,8 +266,8 @@ def _readings(whole: WholeMake) -> list[Floats]:
         trace = whole.trace(kind).sound()
         minutes = trace.minutes_from(whole.make.started_ms)
         titrated = kind in titration.KINDS
-        save = (minutes >= first) & ((minutes < washed) | (not titrated))
-        minutes, ph = minutes[save], trace.value[save]
+        counted = (minutes >= first) & ((minutes < washed) | (not titrated))
+        minutes, ph = minutes[counted], trace.value[counted]
         spread = np.full(len(ph), PROBE.sd)
         if titrated:
             ph = titration.ph_of_acidity(ph, whole.plan.animal, kind)

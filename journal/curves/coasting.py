@@ -39,12 +39,12 @@ def coasted(minutes: Floats, value: Floats, down: float | None = None) -> tuple[
     drift = response(since, 0.0, lag[:, None])
     x = np.stack([np.ones_like(rise), rise, before**2, drift], axis=2)
     spread = np.tile(_WIDE, (len(b), 1))
-    report = [
+    likelihoods = [
         weighed(at, read - read[0], x, np.zeros_like(spread), spread, wander, sd)[2]
         + np.log(chance)
         for wander, sd, chance in NOISES
     ]
-    table = np.logaddexp.reduce(report, axis=0).reshape(len(LAGS), len(moments))
+    table = np.logaddexp.reduce(likelihoods, axis=0).reshape(len(LAGS), len(moments))
     share = np.exp(table - np.logaddexp.reduce(table.ravel()))
     lags = np.logaddexp.reduce(table, axis=1)
     return lags - np.logaddexp.reduce(lags), float(share.sum(axis=0) @ moments)

@@ -151,8 +151,8 @@ def _ramp_told(ramp: Ramp) -> tuple[Floats, Floats]:
     if climb.sum() >= ENOUGH:
         usual = usual_belief()
         found = ways(replace(ramp, minutes=ramp.minutes[climb], value=ramp.value[climb]), usual)[1]
-        report = usual + found
-        rows = [np.logaddexp.reduce(report[row].ravel()) for row in (KEPT, LEFT, BATH)]
+        counted = usual + found
+        rows = [np.logaddexp.reduce(counted[row].ravel()) for row in (KEPT, LEFT, BATH)]
         chance = np.exp(np.array(rows) - np.logaddexp.reduce(rows))
         if ramp.heat is not None:  # what was turned when is known: all of it tells
             found = ways(ramp, usual)[1]
@@ -261,10 +261,10 @@ def _belief(past: Sequence[Vessel], kind: str) -> Floats:
     near /= near.sum(axis=1, keepdims=True)
     lag, habits = usual_lags(), np.zeros(3)
     for vessel in past:
-        for of, share, report in vessel.ramps:
+        for of, share, taught in vessel.ramps:
             lag = lag * ((1 - STRANGE) * (near @ share) + STRANGE / len(LAGS))
             lag /= lag.sum()
-            habits = habits + report if of == kind else habits
+            habits = habits + taught if of == kind else habits
     ahead = (1 - STRANGE) * (lag @ near) + STRANGE * usual_lags()
     habits = np.maximum(habits - habits.max(), -SUREST)
     return belief_of(np.log(HABITS) + habits, ahead)
@@ -367,9 +367,9 @@ def _drawn(ramp: Ramp, belief: Floats, aim: Aim) -> SampledRamps:
     factors = found.mean[drawn] + np.einsum("mpq,mq->mp", found.root[drawn], noise)
     temp = np.einsum("mnp,mp->mn", found.columns(ahead, which)[of], factors)
     lag = _coasting_lags(found, drawn, ramp, belief, rng)
-    report = _turned(temp, lag, ahead, aim, rng)
+    turned = _turned(temp, lag, ahead, aim, rng)
     unlike = rng.lognormal(0, UNFORESEEN, DRAWS)
-    return report._replace(arrives=aim.now + (report.arrives - aim.now) * unlike)
+    return turned._replace(arrives=aim.now + (turned.arrives - aim.now) * unlike)
 
 
 def _coasting_lags(
@@ -386,8 +386,8 @@ def _coasting_lags(
         sure = np.exp(found.log_weight - found.log_weight.max())
         of = np.array([sure[(found.loss == 0) & (found.lag == one)].sum() for one in LAGS])
         prior = np.exp(belief[0] - np.logaddexp.reduce(belief[0]))
-        report = prior * np.maximum(of / np.maximum(prior, 1e-300), 1e-300) ** HINT
-        lag[kept] = rng.choice(LAGS, int(kept.sum()), p=report / report.sum())
+        weights = prior * np.maximum(of / np.maximum(prior, 1e-300), 1e-300) ** HINT
+        lag[kept] = rng.choice(LAGS, int(kept.sum()), p=weights / weights.sum())
     for slow in LOSSES[BATH]:
         mine = loss == slow
         low, high = (share / slow for share in BATH_SHARE)
@@ -415,15 +415,17 @@ def _turned(
         level = aim.target - aim.near + STRAYS_C * rng.standard_normal(len(lag))
         near = _first(temp >= level[:, None], ahead)
         return SampledRamps(temp[:, 0], near, np.inf, np.nan, lag * rate[:, 0], False)
-    report = down  # said half a minute before, and done about half a minute after
-    sure = float(np.median(ends[:, int(np.searchsorted(ahead, min(report, ahead[-1])))]))
+    turning = down  # said half a minute before, and done about half a minute after
+    sure = float(np.median(ends[:, int(np.searchsorted(ahead, min(turning, ahead[-1])))]))
     half, most_lag = np.quantile(lag, [0.5, 0.9])
     early = sure < aim.target - EARLY_C and most_lag > VAGUE * half
     early |= float(np.mean(lag >= LAGS[-1])) > EDGE
     # Readings to come will bring the moment nearer to each draw's own.
-    own = np.clip(_first(ends >= aim.target, ahead), report, report + LEARNS * (report - aim.now))
+    own = np.clip(
+        _first(ends >= aim.target, ahead), turning, turning + LEARNS * (turning - aim.now)
+    )
     arrives = _arrives(temp, rate, lag, ahead, own, aim, rng)
-    index = int(np.searchsorted(ahead, min(report, ahead[-1])))
+    index = int(np.searchsorted(ahead, min(turning, ahead[-1])))
     here, rise = temp[:, index], lag * rate[:, index]
     return SampledRamps(temp[:, 0], arrives, down, float(np.median(here)), rise, bool(early))
 

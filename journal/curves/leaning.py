@@ -126,12 +126,12 @@ def usual(culture_type: str, end: End = UNKNOWN) -> tuple[Floats, Floats]:
 
 def chance_of_failing(past: Sequence[AcidFit], culture_type: str) -> float:
     """How likely a culture of that type fails, before any reading: from memory and the past."""
-    mine = _report(past, culture_type)
+    mine = _of_type(past, culture_type)
     failed = np.count_nonzero(~_sound(mine))
     return (FAILS * FAILS_WEIGHT + failed) / (FAILS_WEIGHT + len(mine))
 
 
-def _report(past: Sequence[AcidFit], culture_type: str) -> list[AcidFit]:
+def _of_type(past: Sequence[AcidFit], culture_type: str) -> list[AcidFit]:
     return [f for f in past if f.readings >= FEW and f.culture_type == culture_type]
 
 
@@ -140,8 +140,8 @@ def _alike(
 ) -> tuple[list[AcidFit], list[AcidFit]]:
     """The past makes that say where such a make lies, and those that only say how far makes of
     one plan lie apart."""
-    report = _report(past, culture_type)
-    mine = [f for f, sound in zip(report, _sound(report), strict=True) if sound]
+    same_type = _of_type(past, culture_type)
+    mine = [f for f, sound in zip(same_type, _sound(same_type), strict=True) if sound]
     same = [f for f in mine if f.plan == plan]
     if len(same) < FEW:
         return mine, []

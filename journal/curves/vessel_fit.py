@@ -129,16 +129,16 @@ def ways(ramp: Ramp, belief: Floats) -> tuple[Ways, Floats]:
         else heat_columns(minutes, loss, lag, ramp.heat)
     )
     guess, spread = _prior(loss, ramp)
-    report, means, roots = [], [], []
+    weights, means, roots = [], [], []
     for wander, read, chance in NOISES:
         mean, root, log_evidence = weighed(
             minutes, value - value[0], x, guess, spread, wander, read
         )
-        report.append(log_evidence + np.log(chance))
+        weights.append(log_evidence + np.log(chance))
         means.append(mean)
         roots.append(root)
     count = len(NOISES)
-    alone = np.array(report) + np.log(share)[b]
+    alone = np.array(weights) + np.log(share)[b]
     evidence = np.full(shape[:2], -np.inf)
     np.logaddexp.at(evidence, (i, j), np.logaddexp.reduce(alone, axis=0))
     mean = np.concatenate(means)

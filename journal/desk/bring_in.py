@@ -15,7 +15,7 @@ from journal.desk.labels import Label
 from journal.exchange import ExchangeError
 from journal.exchange.bring_in import AIR_KINDS, Seen, preview, save_seen
 from journal.exchange.loggers.mapping import Mapping
-from journal.exchange.loggers.understand import Column
+from journal.exchange.loggers.understand import LoggerColumn
 from journal.keeping import Journal
 from journal.quantities.units import quantity_named, unit_named
 from journal.records.kinds import READING_KINDS, ReadingKind
@@ -141,7 +141,7 @@ def _preview(journal: Journal, make: Make, path: str, chosen: Mapping, _state: o
     return preview(journal, make, path, chosen)
 
 
-def _shown(column: Column, values: tuple[str, ...]) -> ShownColumn:
+def _shown(column: LoggerColumn, values: tuple[str, ...]) -> ShownColumn:
     kind = {"time": TIME, "left out": LEFT_OUT}.get(column.role, column.kind)
     options = (
         ChoiceOption(TIME, "time"),

@@ -55,8 +55,8 @@ class CalendarLine(DrawnWidget):
         self._title, self._zone = title, zone
         self._days = sorted(days, key=_when)
         chosen = [day.words for day in self._days if day.look == CHOSEN]
-        report = [f"{len(self._days)} dates", *chosen[:3]]
-        self.setAccessibleDescription("; ".join(report) if self._days else "nothing to show yet")
+        described = [f"{len(self._days)} dates", *chosen[:3]]
+        self.setAccessibleDescription("; ".join(described) if self._days else "nothing to show yet")
         self.update()
 
     def sizeHint(self) -> QSize:

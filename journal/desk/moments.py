@@ -40,8 +40,8 @@ class DayAgain:
     def __init__(self, journal: Journal, folder: Path) -> None:
         self._journal = journal
         self._folder = folder
-        self._report = _report(journal)
-        self._start = self._report.make.started_ms + _LATER_DAYS * DAY_MS
+        self._story = _story(journal)
+        self._start = self._story.make.started_ms + _LATER_DAYS * DAY_MS
         self._fed_min = 0.0
         self._cold_from = self._cold_to = 0.0
         self.make = self._begin()
@@ -84,7 +84,7 @@ class DayAgain:
         begin = ends[4] + shift
         self._cold_from, self._cold_to = begin, begin + 75
         yield self._at("5-cook", begin + 27.4, across=True)
-        minutes = self._report.plan.stages[5].minutes
+        minutes = self._story.plan.stages[5].minutes
         self._journal.day.lengthen(self._make_id, 4, "1.7 °C behind the plan")
         yield self._at("6-due", begin + minutes + 4.4, across=True)
         self._end(begin + minutes + 6)
@@ -94,7 +94,7 @@ class DayAgain:
         for place in (6, 7):
             self._end(ends[place] + self._shift)
         begin = ends[7] + self._shift
-        plan = self._report.plan
+        plan = self._story.plan
         every = plan.stages[8].parts_min[0]
         for turn in (1, 2):
             self._journal.day.turn(self._make_id, self._ms(begin + turn * every + 1))
@@ -114,17 +114,17 @@ class DayAgain:
     # What it is made of
 
     def _begin(self) -> Make:
-        report = self._report
-        for test in _past_tests(self._journal, report):
+        story = self._story
+        for test in _past_tests(self._journal, story):
             self._journal.timers.save(test)
         for make in self._journal.makes.running():
             self._journal.makes.finish(id_of(make), [], make.started_ms + DAY_MS)
-        milk = replace(report.make.milk, litres=round(report.make.milk.litres))
-        return self._journal.makes.begin(report.plan, milk, self._start)
+        milk = replace(story.make.milk, litres=round(story.make.milk.litres))
+        return self._journal.makes.begin(story.plan, milk, self._start)
 
     def _ends(self) -> list[float]:
-        zero = self._report.make.started_ms
-        ended = [run.ended_ms for run in self._report.runs if run.ended_ms is not None]
+        zero = self._story.make.started_ms
+        ended = [run.ended_ms for run in self._story.runs if run.ended_ms is not None]
         return [(at_ms - zero) / MINUTE_MS for at_ms in ended]
 
     def _ms(self, minutes: float) -> int:
@@ -151,8 +151,8 @@ class DayAgain:
 
     def _feed(self, to_min: float) -> None:
         """Type what was read until then; the milk a little colder while the fire lags."""
-        for kind, trace in self._report.traces.items():
-            minutes = trace.minutes_from(self._report.make.started_ms)
+        for kind, trace in self._story.traces.items():
+            minutes = trace.minutes_from(self._story.make.started_ms)
             some = np.flatnonzero((minutes > self._fed_min) & (minutes <= to_min))
             if kind == "milk-temp":
                 some = some[some % TYPED_EVERY == 0]
@@ -186,7 +186,7 @@ def slabs() -> QImage:
     return image
 
 
-def _report(journal: Journal) -> WholeMake:
+def _story(journal: Journal) -> WholeMake:
     """The newest finished make of the plan the newest make follows."""
     rows = journal.makes.rows()
     plan = rows[0].plan
@@ -194,14 +194,14 @@ def _report(journal: Journal) -> WholeMake:
     return journal.whole(done[0].id)
 
 
-def _past_tests(journal: Journal, report: WholeMake) -> list[Timer]:
+def _past_tests(journal: Journal, story: WholeMake) -> list[Timer]:
     """The flocculation the sets of the last makes of the plan went by."""
-    rows = [r for r in journal.makes.rows() if r.plan == report.plan.name and r.finished_ms][:5]
+    rows = [r for r in journal.makes.rows() if r.plan == story.plan.name and r.finished_ms][:5]
     tests = []
     for row in rows:
         run = journal.whole(row.id).run_of("set")
         if run is not None and run.began_ms is not None and run.ended_ms is not None:
-            took = (run.ended_ms - run.began_ms) / (report.plan.floc_multiplier or 3.0)
+            took = (run.ended_ms - run.began_ms) / (story.plan.floc_multiplier or 3.0)
             flecks = run.began_ms + round(took)
             tests.append(Timer(row.id, FLOCCULATION, run.began_ms, None, flecks))
     return tests

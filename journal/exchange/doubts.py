@@ -86,10 +86,10 @@ def _in_words(found: list[tuple[int, str, float]], zone: str) -> list[str]:
     more = len(found) - len(named)
     listed = ", ".join(named) + (f" and {more:,} more" if more else "")
     marked = "is marked" if len(found) == 1 else "are marked"
-    text = [f"{counted(len(found), 'value')} {marked} as doubtful: {listed}."]
+    sentences = [f"{counted(len(found), 'value')} {marked} as doubtful: {listed}."]
     if any(
         abs(value - WOKEN_C) < EXACT_C and READING_KINDS[kind].quantity == "temperature"
         for _, kind, value in found
     ):
-        text.append("Exactly 85.0 °C is what some sensors show before they have measured.")
-    return text
+        sentences.append("Exactly 85.0 °C is what some sensors show before they have measured.")
+    return sentences

@@ -94,15 +94,15 @@ def columns_of(raw: RawTable, chosen: ChosenColumns) -> list[PastColumn]:
     ExchangeError
         When a column that was named is not there, or two columns are the same thing.
     """
-    report = {find_column(raw.header, name): word for name, word in chosen.columns.items()}
+    given = {find_column(raw.header, name): word for name, word in chosen.columns.items()}
     scored = {find_column(raw.header, name) for name in chosen.scores}
     found: list[PastColumn] = []
     taken = {word.lower() for word in chosen.columns.values() if word.lower() in _ONCE}
     for index, header in enumerate(raw.header):
         if index in scored:
-            column = PastColumn(index, header, SCORE, _score_name(header, report.get(index)))
-        elif index in report:
-            column = _as_told(index, header, report[index])
+            column = PastColumn(index, header, SCORE, _score_name(header, given.get(index)))
+        elif index in given:
+            column = _as_told(index, header, given[index])
         else:
             column = _guessed(raw, index, taken)
         taken |= {column.role} & set(_ONCE)
@@ -122,8 +122,8 @@ def bare(header: str) -> str:
     return _UNIT.sub("", header).strip() or header.strip()
 
 
-def _score_name(header: str, report: str | None) -> str:
-    plain = " ".join((report or bare(header)).lower().replace("_", " ").split())
+def _score_name(header: str, given: str | None) -> str:
+    plain = " ".join((given or bare(header)).lower().replace("_", " ").split())
     return _SCORES.get(plain, plain)
 
 

@@ -77,39 +77,39 @@ class _Keeper:
         return codes
 
     def _save_one(self, past: PastMake, code: str) -> None:
-        save = self._journal
+        journal = self._journal
         plan = self._plan(past.plan)
-        make = save.makes.save(
+        make = journal.makes.save(
             Make(
                 code=code,
                 plan_id=id_of(plan),
                 milk=Milk(past.milk_l or plan.milk_l, plan.animal, plan.treatment),
                 started_ms=past.started_ms,
-                zone=save.zone,
+                zone=journal.zone,
                 name=past.name or plan.name,
                 finished_ms=past.started_ms,
                 remark=past.remark,
             )
         )
-        save.entered.save_many(
+        journal.entered.save_many(
             Entered(id_of(make), v.name, v.value, v.text, v.unit) for v in past.variables
         )
         self._save_wheel(past, make)
 
     def _save_wheel(self, past: PastMake, make: Make) -> None:
-        save = self._journal
+        journal = self._journal
         if past.wheel_kg is not None:
-            wheel = save.makes.add_wheels(make, [past.wheel_kg], past.started_ms)[0]
+            wheel = journal.makes.add_wheels(make, [past.wheel_kg], past.started_ms)[0]
         else:
-            wheel = save.wheels.save(Wheel(id_of(make), f"{make.code}-A"))
+            wheel = journal.wheels.save(Wheel(id_of(make), f"{make.code}-A"))
         if not past.there:
             gone_ms = max(past.tasted_ms, past.started_ms)
-            wheel = save.wheels.save(replace(wheel, gone_ms=gone_ms, gone_why="gone"))
+            wheel = journal.wheels.save(replace(wheel, gone_ms=gone_ms, gone_why="gone"))
         if not past.scores:
             return
         tasting = self._tasting(past.tasted_ms)
-        sample = save.samples.save(Sample(id_of(tasting), id_of(wheel)))
-        save.scores.save_many(
+        sample = journal.samples.save(Sample(id_of(tasting), id_of(wheel)))
+        journal.scores.save_many(
             Score(id_of(sample), id_of(self._assessor), attribute, value)
             for attribute, value in past.scores.items()
         )
@@ -125,15 +125,15 @@ class _Keeper:
     def _find_plan(self, name: str) -> Plan:
         from journal.records.plan_text import builtin_plans
 
-        save = self._journal.plans
-        for plan in save.latest():
+        plans = self._journal.plans
+        for plan in plans.latest():
             if plan.name.casefold() == name.casefold():
                 return plan
         for plan in builtin_plans():
             if plan.name.casefold() == name.casefold():
-                return save.save(plan)
+                return plans.save(plan)
         bare = Stage("ripen", 1.0, instruction="What was done is entered with each make.")
-        return save.save(
+        return plans.save(
             Plan(
                 name,
                 (bare,),

@@ -122,11 +122,11 @@ def contrasts(
         return [(variable, [0.0 if k else float("nan") for k in kind])]
     if counted[usual] < least:
         return []
-    report = [k for k in ordered[1:] if counted[k] >= least][:MOST_KINDS]
-    rest = set(ordered[1:]) - set(report)
+    own = [k for k in ordered[1:] if counted[k] >= least][:MOST_KINDS]
+    rest = set(ordered[1:]) - set(own)
     if sum(counted[k] for k in rest) < least:
         rest = set()
-    groups = [(k, {k}) for k in report] + ([(ANOTHER, rest)] if rest else [])
+    groups = [(k, {k}) for k in own] + ([(ANOTHER, rest)] if rest else [])
     known = {usual}.union(*(members for _, members in groups))
     return [_contrast(name, usual, word, members, known, kind) for word, members in groups]
 

@@ -48,8 +48,8 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
     cards: dict[Unit, set[tuple[int, str]]] = {}
     named: dict[Unit, set[tuple[int, str]]] = {}
     for make in makes:
-        report: tuple[ScoreGiven | Named, ...] = (*make.scores, *make.named)
-        for one in report:
+        given: tuple[ScoreGiven | Named, ...] = (*make.scores, *make.named)
+        for one in given:
             unit = (make.make.code, one.wheel_code, _age_days(make, one.at_ms))
             cards.setdefault(unit, set()).add((one.tasting_id, one.assessor))
         for mark in make.named:

@@ -122,7 +122,7 @@ def _more_makes(
 def _loosened(information: Floats, makes: int) -> Floats:
     """Return one make's information, its correlations drawn in as far as few makes made them."""
     k = len(information) - 1
-    save = makes / (makes + k)
-    a_make = information / makes * save
+    shrink = makes / (makes + k)
+    a_make = information / makes * shrink
     a_make[np.diag_indices(k + 1)] = np.diag(information) / makes
     return np.asarray(a_make, dtype=float)

@@ -101,7 +101,7 @@ def finding_of(
     step = variable.step if variable.step is not None else (sd or math.nan)
     moves = entered_step(column, variable.scale, step) if sd else math.nan
     i, sign = index or (0, 1)
-    report = index is not None and effects is not None
+    estimated = index is not None and effects is not None
     others = (
         [table.variables[m].name for m in entries.entries[i].members if m != j] if index else []
     )
@@ -112,7 +112,7 @@ def finding_of(
         step=step,
         unit=variable.unit,
         step_label=variable.step_label,
-        **_ranges(effects if report else None, i, sign * moves / sd if sd else math.nan, points),
+        **_ranges(effects if estimated else None, i, sign * moves / sd if sd else math.nan, points),
         ols_effect=sign * float(plain.coef[i]) * moves / (sd * step)
         if has_plain and plain
         else math.nan,
@@ -121,10 +121,12 @@ def finding_of(
         p=p,
         q=q,
         partial_r=sign * float(plain.partial_r[i]) if has_plain and plain else math.nan,
-        evidence=_evidence(effects.evidence[i] if report and effects else UNDECIDED, index, count),
+        evidence=_evidence(
+            effects.evidence[i] if estimated and effects else UNDECIDED, index, count
+        ),
         moved_with=others,
-        makes_to_settle=effects.more_makes[i] if report and effects else None,
-        strength=float(effects.strength[i]) if report and effects else 0.0,
+        makes_to_settle=effects.more_makes[i] if estimated and effects else None,
+        strength=float(effects.strength[i]) if estimated and effects else 0.0,
         known=count[0],
         makes=count[1],
         always=float(np.nanmin(column)) if index is None and count[0] else math.nan,
@@ -146,8 +148,8 @@ def _ranges(effects: Effects | None, i: int, sds: float, points: Points | None) 
     at95 = sorted((sds * float(effects.low95[i]), sds * float(effects.high95[i])))
     chance = float(effects.chance_positive[i])
     values = [sds * float(effects.effect[i]), *at80, *at95]
-    report = values if points is None else [points(value) for value in values]
-    return dict(zip(RANGE, (*report, chance if sds > 0 else 1 - chance), strict=True))
+    shown = values if points is None else [points(value) for value in values]
+    return dict(zip(RANGE, (*shown, chance if sds > 0 else 1 - chance), strict=True))
 
 
 def plain_number(value: float) -> float | None:

@@ -109,18 +109,18 @@ def averaged(
         step, size = np.linalg.solve(curve, slope), 1.0
         if float(slope @ step) < SMALL:
             break
-        report = _sums(rows, precision, u, prior, beta + step)
-        while report[0] < here and size > LEAST_STEP:
+        sums = _sums(rows, precision, u, prior, beta + step)
+        while sums[0] < here and size > LEAST_STEP:
             size /= 2
-            report = _sums(rows, precision, u, prior, beta + size * step)
-        beta, (here, slope, curve) = beta + size * step, report
+            sums = _sums(rows, precision, u, prior, beta + size * step)
+        beta, (here, slope, curve) = beta + size * step, sums
     log_size = float(np.linalg.slogdet(curve)[1])
     log_weight = here - 0.5 * log_size + 0.5 * float(np.log(precision).sum())
     covariance = np.asarray(np.linalg.inv(curve), dtype=float)
-    return Point(beta, covariance, _report(curve - np.diag(precision)), float(log_weight))
+    return Point(beta, covariance, _sure_part(curve - np.diag(precision)), float(log_weight))
 
 
-def _report(information: Floats) -> Floats:
+def _sure_part(information: Floats) -> Floats:
     """What cards tell is never less than nothing, though the curvature at one point may be."""
     size, turn = np.linalg.eigh(information)
     return np.asarray((turn * np.maximum(size, 0.0)) @ turn.T)

@@ -83,8 +83,8 @@ class Gaps:
             (one.rows, across[:, one.columns] @ one.covariance @ across[:, one.columns].T)
             for one in filled.unsure
         ]
-        report = [(rows, covariance) for rows, covariance in seen if covariance.any()]
-        return cls([r for r, _ in report], [c for _, c in report]) if report else None
+        varying = [(rows, covariance) for rows, covariance in seen if covariance.any()]
+        return cls([r for r, _ in varying], [c for _, c in varying]) if varying else None
 
     def of_makes(self, second_moment: Floats, make: NDArray[np.intp]) -> Floats:
         """Variance (makes,) that gaps add to a make's scores, given what effect times effect is
@@ -168,21 +168,21 @@ def _beside_others(x: Floats, make: NDArray[np.intp]) -> tuple[Floats, list[Unsu
     makes = int(make.max()) + 1
     middle = np.nanmedian([make_means(x[:, j], make) for j in range(x.shape[1])], axis=1)
     spread = np.nanstd(x, axis=0)
-    report = spread > 1e-9 * np.maximum(np.abs(middle), 1e-9)
-    z = np.where(gaps, 0.0, (x - middle) / np.where(report, spread, 1.0))[:, report]
-    holes = gaps[:, report]
+    varying = spread > 1e-9 * np.maximum(np.abs(middle), 1e-9)
+    z = np.where(gaps, 0.0, (x - middle) / np.where(varying, spread, 1.0))[:, varying]
+    holes = gaps[:, varying]
     k = z.shape[1]
-    save = makes / (makes + 2.0 * k)
+    shrink = makes / (makes + 2.0 * k)
     unknown = np.zeros((k, k))  # the scatter of what was filled, which the filled values lack
     for _ in range(ROUNDS):
         second = (z.T @ z + unknown) / len(z)
         size = np.sqrt(np.maximum(np.diag(second), 1e-12))
-        together = save * second / np.outer(size, size)
+        together = shrink * second / np.outer(size, size)
         np.fill_diagonal(together, 1.0)
         z, unknown, left = _expected(z, holes, together)
     out = x.copy()
-    out[:, report] = np.where(holes, middle[report] + z * spread[report], x[:, report])
-    columns, size = np.flatnonzero(report), spread[report]
+    out[:, varying] = np.where(holes, middle[varying] + z * spread[varying], x[:, varying])
+    columns, size = np.flatnonzero(varying), spread[varying]
     unsure = [Unsure(rows, columns[hole], covariance * np.outer(size[hole], size[hole]))
               for rows, hole, covariance in left]  # fmt: skip
     return np.where(np.isnan(out), middle, out), unsure

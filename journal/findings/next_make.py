@@ -294,8 +294,8 @@ class _Teacher:
 
     def _narrower(self, c: _Candidate, entry: int) -> Message:
         row, known = self._row(c), self._known(c)
-        report = known @ row
-        after = known - np.outer(report, report) / (float(row @ report) + self.noise2 / 2)
+        known_row = known @ row
+        after = known - np.outer(known_row, known_row) / (float(row @ known_row) + self.noise2 / 2)
         share = float(np.sqrt(after[1 + entry, 1 + entry] / known[1 + entry, 1 + entry]))
         unit = self.table.variables[c.column].unit
         if share <= HALVED:

@@ -131,8 +131,8 @@ def predict(
             outside.append(table.variables[j].name)
     here, there = row_of(table, study, ground.values), row_of(table, study, values)
     open_sd = _open_sd(study, ground, [table.position(name) for name in changes])
-    report = _chances if table.cards is not None else _points
-    found = report(study.joint, study.ahead, here, there, open_sd, float(table.y.mean()))
+    scale = _chances if table.cards is not None else _points
+    found = scale(study.joint, study.ahead, here, there, open_sd, float(table.y.mean()))
     return Prediction(**dict(zip(TOLD, found, strict=True)), outside=tuple(outside))
 
 

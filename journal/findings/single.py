@@ -30,8 +30,8 @@ def ranks(values: Floats) -> Floats:
     the dust of their sums.
     """
     largest = float(np.abs(values).max(initial=0.0))
-    report = np.round(values / (largest * _SLACK)) if largest > 0 else values
-    _, where, count = np.unique(report, return_inverse=True, return_counts=True)
+    rounded = np.round(values / (largest * _SLACK)) if largest > 0 else values
+    _, where, count = np.unique(rounded, return_inverse=True, return_counts=True)
     last = np.cumsum(count)
     middle = last - (count - 1) / 2
     return np.asarray(middle[where], dtype=float)

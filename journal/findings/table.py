@@ -154,12 +154,12 @@ class ScoreTable:
         """
         wanted = {self.position(n) for n in names}
         age = {i for i, v in enumerate(self.variables) if v.key == AGE_KEY}
-        save = sorted(wanted | age)
+        chosen = sorted(wanted | age)
         return replace(
             self,
-            variables=[self.variables[i] for i in save],
-            x=self.x[:, save],
-            off=None if self.off is None else self.off[:, save],
+            variables=[self.variables[i] for i in chosen],
+            x=self.x[:, chosen],
+            off=None if self.off is None else self.off[:, chosen],
             notes=[*self.notes, *([Message("findings.age-stays")] if age - wanted else [])],
         )
 

@@ -192,17 +192,17 @@ def lowest_pct(brine: Brine) -> float:
 
 def brine_doubts(brine: Brine, stands: BrineState) -> list[Message]:
     """What is to be seen to in a bath."""
-    message = []
+    doubts = []
     low = lowest_pct(brine)
     if stands.strength_pct < low:
-        message.append(Message("records.brine-weak", low_pct=low))
+        doubts.append(Message("records.brine-weak", low_pct=low))
     if stands.strength_pct > BRINE_HIGH_PCT:
-        message.append(Message("records.brine-strong", high_pct=BRINE_HIGH_PCT))
+        doubts.append(Message("records.brine-strong", high_pct=BRINE_HIGH_PCT))
     if stands.lain_since:
-        message.append(Message("records.brine-lain", cheeses=stands.lain_since))
+        doubts.append(Message("records.brine-lain", cheeses=stands.lain_since))
     wanted = salt_wanted_kg(stands, brine.strength_pct)
     if wanted >= 0.005:
-        message.append(
+        doubts.append(
             Message(
                 "records.brine-salt-wanted",
                 kg=wanted,
@@ -210,7 +210,7 @@ def brine_doubts(brine: Brine, stands: BrineState) -> list[Message]:
                 wanted_pct=brine.strength_pct,
             )
         )
-    return message
+    return doubts
 
 
 def _kg(litres: float, pct: float, densities: BrineTable) -> float:

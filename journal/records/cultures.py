@@ -84,17 +84,17 @@ def past_date(generation: Generation, today: date, zone: str) -> date | None:
 
 def doubts(generation: Generation, today: date, zone: str) -> list[Message]:
     """What speaks against using it; empty when nothing does."""
-    message = []
+    found = []
     passed = past_date(generation, today, zone)
     if passed is not None:
-        message.append(Message("records.culture-past", on=passed))
+        found.append(Message("records.culture-past", on=passed))
     if generation.ph is not None and generation.ph > SOUR_PH:
-        message.append(Message("records.culture-not-sour", ph=generation.ph, below_ph=SOUR_PH))
+        found.append(Message("records.culture-not-sour", ph=generation.ph, below_ph=SOUR_PH))
     if generation.number >= MANY_GENERATIONS:
-        message.append(
+        found.append(
             Message("records.culture-old", number=generation.number, many=MANY_GENERATIONS)
         )
-    return message
+    return found
 
 
 def minutes_to_sour(trace: Trace, culture_in_ms: int, by_ph: float = FALL_PH) -> float | None:

@@ -205,8 +205,8 @@ def failure_note(make: Make, notes: Iterable[Note]) -> Note | None:
     """The note that says why a make failed, or was abandoned; None where there is none."""
     if not make.failed:
         return None
-    message = [n for n in notes if n.make_id == make.id and n.text.startswith((FAILED, ABANDONED))]
-    return max(message, key=_at, default=None)
+    failures = [n for n in notes if n.make_id == make.id and n.text.startswith((FAILED, ABANDONED))]
+    return max(failures, key=_at, default=None)
 
 
 def _at(note: Note) -> int:

@@ -29,7 +29,7 @@ _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 
 @dataclass(frozen=True)
-class Place:
+class FilePlace:
     """A table of a plan's file: what to call it, its path ("stage", 2, "acid target"), and the
     lines."""
 
@@ -37,9 +37,9 @@ class Place:
     path: Path
     lines: Mapping[Path, int]
 
-    def inner(self, called: Message, *path: str | int) -> Place:
+    def inner(self, called: Message, *path: str | int) -> FilePlace:
         """A table within this one."""
-        return Place(called, self.path + path, self.lines)
+        return FilePlace(called, self.path + path, self.lines)
 
     def fault(self, why: Message, key: str = "", *, named: bool = True) -> RecordError:
         """The error that says where and what: "line 14: stage 2 (set), key “length”: …".

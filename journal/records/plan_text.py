@@ -18,7 +18,7 @@ from journal.records.kinds import (
     STAGE_KINDS,
     TREATMENTS,
 )
-from journal.records.plan_lines import Place, lines_of, syntax_fault
+from journal.records.plan_lines import FilePlace, lines_of, syntax_fault
 from journal.records.plan_values import (
     ACIDITY,
     AGE,
@@ -153,7 +153,7 @@ def read_plan(text: str) -> Plan:
     form = table.pop("form", FORM)
     if form != FORM:
         raise RecordError("records.plan-of-another-form", form=form, known=FORM)
-    plan = Place(Message("records.place-plan"), (), lines_of(text))
+    plan = FilePlace(Message("records.place-plan"), (), lines_of(text))
     found = _read_table(table, PLAN_KEYS, plan, ("stage", "care"))
     found["stages"] = tuple(
         _read_stage(one, plan, i) for i, one in enumerate(_tables(table, "stage", plan), 1)
@@ -211,7 +211,7 @@ def _read_file(stem: str) -> Plan:
         raise RecordError("records.in-file", file=f"{stem}.toml", why=error.message) from None
 
 
-def _read_stage(table: Mapping[str, Any], plan: Place, number: int) -> Stage:
+def _read_stage(table: Mapping[str, Any], plan: FilePlace, number: int) -> Stage:
     place = plan.inner(_called(table, number), "stage", number)
     found = _read_table(table, STAGE_KEYS, place, ("gate", "dose"))
     if found.get("intervals_min"):  # they say the turns, and the pressures the greatest
@@ -233,21 +233,24 @@ def _called(table: Mapping[str, Any], number: int) -> Message:
     return Message("records.place-stage-named", number=number, name=name)
 
 
-def _read_acid_target(table: object, place: Place) -> AcidTarget:
+def _read_acid_target(table: object, place: FilePlace) -> AcidTarget:
     if not isinstance(table, dict):
         raise place.fault(Message("records.gate-is-no-table"))
     keys = acid_target_keys(table.get("kind"))
     return _made(AcidTarget, _read_table(table, keys, place), keys, place)
 
 
-def _read_dose(table: Mapping[str, Any], place: Place) -> Dose:
+def _read_dose(table: Mapping[str, Any], place: FilePlace) -> Dose:
     found = _read_table(table, DOSE_KEYS, place)
     found["per_litre"], found["unit"] = found.pop("amount")
     return _made(Dose, found, DOSE_KEYS, place)
 
 
 def _read_table(
-    table: Mapping[str, Any], keys: tuple[PlanKey, ...], place: Place, inner: tuple[str, ...] = ()
+    table: Mapping[str, Any],
+    keys: tuple[PlanKey, ...],
+    place: FilePlace,
+    inner: tuple[str, ...] = (),
 ) -> dict[str, Any]:
     """The record's fields of a table; tables within (`inner`) are left to the caller."""
     known = [key.key for key in keys] + list(inner)
@@ -267,7 +270,7 @@ def _read_table(
     return found
 
 
-def _tables(table: Mapping[str, Any], key: str, place: Place) -> list[dict[str, Any]]:
+def _tables(table: Mapping[str, Any], key: str, place: FilePlace) -> list[dict[str, Any]]:
     """The list of tables under `key`, empty where there is none."""
     found = table.get(key, [])
     if not isinstance(found, list) or not all(isinstance(one, dict) for one in found):
@@ -277,8 +280,8 @@ def _tables(table: Mapping[str, Any], key: str, place: Place) -> list[dict[str, 
 
 
 def _numbered(
-    table: Mapping[str, Any], key: str, place: Place
-) -> list[tuple[Place, dict[str, Any]]]:
+    table: Mapping[str, Any], key: str, place: FilePlace
+) -> list[tuple[FilePlace, dict[str, Any]]]:
     """The tables under `key` ("care" or a stage's "dose"), each with its place."""
     found = []
     for i, one in enumerate(_tables(table, key, place), 1):
@@ -290,7 +293,7 @@ def _numbered(
 
 
 def _made(
-    record: type[_Record], found: dict[str, Any], keys: tuple[PlanKey, ...], place: Place
+    record: type[_Record], found: dict[str, Any], keys: tuple[PlanKey, ...], place: FilePlace
 ) -> _Record:
     """The record of those fields; its own refusal gets the place before it."""
     try:

@@ -88,9 +88,9 @@ def spoonful(kind: str, name: str, lot_id: int | None, shelf: Iterable[Ingredien
     alike = [lot for lot in shelf if lot.kind == kind and plain_name(lot.name) == plain_name(name)]
     own = [lot for lot in alike if lot_id is not None and lot.id == lot_id]
     for lots in (own, alike):
-        message = {g for lot in lots for g in [said_g_per_ml(lot.strength)] if g is not None}
-        if len(message) == 1:
-            return Spoonful(message.pop(), SPOON_FACTOR, LOT)
+        weights = {g for lot in lots for g in [said_g_per_ml(lot.strength)] if g is not None}
+        if len(weights) == 1:
+            return Spoonful(weights.pop(), SPOON_FACTOR, LOT)
     usual, factor = _USUAL[kind]
     both = math.exp(_SDS * math.hypot(spread_of(factor), spread_of(SPOON_FACTOR)))
     return Spoonful(usual, both, kind)

@@ -159,9 +159,9 @@ def _mould_parts(plan: Plan, stage: Stage) -> list[CellPart]:
     parts = []
     in_parts = bool(stage.intervals_min or stage.pressures_kpa)
     if in_parts:
-        message: tuple[str, ...] = ("intervals_min", "pressures_kpa", "turns")
-        message = (*message, "pressure_kpa") if stage.pressures_kpa else message
-        parts.append(CellPart(intervals_text(plan, stage), message))
+        names: tuple[str, ...] = ("intervals_min", "pressures_kpa", "turns")
+        names = (*names, "pressure_kpa") if stage.pressures_kpa else names
+        parts.append(CellPart(intervals_text(plan, stage), names))
     if stage.pressure_kpa is not None and not stage.pressures_kpa:
         load = press_load_kg(plan, stage.pressure_kpa)
         kpa = write(stage.pressure_kpa, "pressure", digits=1)

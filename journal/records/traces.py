@@ -46,10 +46,10 @@ class Trace:
 
     def sound(self) -> Trace:
         """The same without struck readings: what every sum works on."""
-        save = (self.flags & STRUCK) == 0
-        if save.all():
+        unstruck = (self.flags & STRUCK) == 0
+        if unstruck.all():
             return self
-        return Trace(self.kind, self.at_ms[save], self.value[save], self.flags[save])
+        return Trace(self.kind, self.at_ms[unstruck], self.value[unstruck], self.flags[unstruck])
 
     def minutes_from(self, zero_ms: int) -> Floats:
         """Minutes since `zero_ms`, shape (n,)."""

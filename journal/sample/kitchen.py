@@ -124,26 +124,28 @@ class _Writer:
 
     def _furnish(self, kitchen: list[Made]) -> None:
         rng = stream(self.seed, ROOM)
-        save = self.journal
-        self.shelf = save.ingredients.save_many(shelf_of(self.seed, self.now_ms))
+        journal = self.journal
+        self.shelf = journal.ingredients.save_many(shelf_of(self.seed, self.now_ms))
         self._stock_up()
-        rooms = save.rooms.save_many(
+        rooms = journal.rooms.save_many(
             Room(air.name, air.temp_c, air.humidity_pct, uuid=identity(rng)) for air in ROOMS
         )
         self.rooms = [id_of(room) for room in rooms]
-        people = save.assessors.save_many(Assessor(name, uuid=identity(rng)) for name in ASSESSORS)
+        people = journal.assessors.save_many(
+            Assessor(name, uuid=identity(rng)) for name in ASSESSORS
+        )
         self.people = {person.name: id_of(person) for person in people}
         first, last = kitchen[0].started_ms, self.now_ms
         for at_ms in range(first, last, round(_AIR_EVERY_DAYS * DAY_MS)):
-            save.airs.save_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
+            journal.airs.save_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
 
     def _stock_up(self) -> None:
-        save = self.journal
-        self.bath = bath = save.brines.save(bath_of(self.seed, self.now_ms))
-        save.brine_events.save_many(bath_events(self.seed, self.now_ms, id_of(bath)))
+        journal = self.journal
+        self.bath = bath = journal.brines.save(bath_of(self.seed, self.now_ms))
+        journal.brine_events.save_many(bath_events(self.seed, self.now_ms, id_of(bath)))
         last: int | None = None
         for one in mothers_of(self.seed, self.now_ms):
-            last = save.generations.save(replace(one, parent_id=last)).id
+            last = journal.generations.save(replace(one, parent_id=last)).id
 
     def _air(self, rng: np.random.Generator, i: int, at_ms: int) -> AirReading:
         temp, humidity = air_at(rng, ROOMS[i], at_ms, ZONE)
@@ -151,12 +153,12 @@ class _Writer:
 
     def _write_make(self, one: Made) -> None:
         rng = stream(self.seed, MAKE, 2, one.number)
-        save = self.journal
-        make = save.makes.save(make_entry(rng, one, self._plan(one.day.plan)))
+        journal = self.journal
+        make = journal.makes.save(make_entry(rng, one, self._plan(one.day.plan)))
         key = id_of(make)
-        save.runs.save_many(run_entries(rng, one, key))
-        save.additions.save_many(additions(rng, one, key, self.shelf))
-        save.notes.save_many(notes(rng, one, key))
+        journal.runs.save_many(run_entries(rng, one, key))
+        journal.additions.save_many(additions(rng, one, key, self.shelf))
+        journal.notes.save_many(notes(rng, one, key))
         self._write_readings(rng, one, key)
         self._write_wheels(rng, one, make)
 
@@ -187,15 +189,17 @@ class _Writer:
         self.journal.readings.strike(make_id, read.kind, at_ms, value)
 
     def _write_wheels(self, rng: np.random.Generator, one: Made, make: Make) -> None:
-        save = self.journal
-        wheels = save.wheels.save_many(wheel_entries(rng, one, make, self.rooms, self.now_ms))
+        journal = self.journal
+        wheels = journal.wheels.save_many(wheel_entries(rng, one, make, self.rooms, self.now_ms))
         if one.intent.version.washed:
-            save.brine_stays.save_many(bath_stays(self.seed, one.number, self.bath, make, wheels))
+            journal.brine_stays.save_many(
+                bath_stays(self.seed, one.number, self.bath, make, wheels)
+            )
         for cheese, wheel in zip(one.cheeses, wheels, strict=True):
             self.wheels[cheese] = id_of(wheel)
             cares, weighings = care_entries(rng, one, wheel, make.finished_ms or 0, self.now_ms)
-            save.cares.save_many(cares)
-            save.weighings.save_many(weighings)
+            journal.cares.save_many(cares)
+            journal.weighings.save_many(weighings)
 
     def _write_session(self, session: Sitting) -> None:
         rng = stream(self.seed, PANEL, 1, session.at_ms // 60_000)
@@ -231,16 +235,16 @@ class _Writer:
 
     def _write_triangle(self, test: SimulatedTriangle) -> None:
         rng = stream(self.seed, PANEL, 5, 1)
-        save = self.journal
-        kept = save.panel_tests.save(
+        journal = self.journal
+        kept = journal.panel_tests.save(
             PanelTest(test.at_ms, ZONE, TRIANGLE, lifted_ms=test.lifted_ms, uuid=identity(rng))
         )
         key = id_of(kept)
-        save.panel_items.save_many(
+        journal.panel_items.save_many(
             PanelItem(key, number, self.wheels[cheese], uuid=identity(rng))
             for number, cheese in enumerate(test.cheeses)
         )
-        save.panel_sets.save_many(
+        journal.panel_sets.save_many(
             PanelSet(
                 key, number, self.people[answers.assessor], answers.laid.cups, answers.laid.codes,
                 (answers.named,), uuid=identity(rng),
@@ -253,14 +257,16 @@ class _Writer:
         return Sample(tasting_id, wheel, tasted.blind_code, uuid=identity(rng))
 
     def _write_given(self, rng: np.random.Generator, given: ScoreSheet, sample_id: int) -> None:
-        save, person = self.journal, self.people[given.assessor]
-        save.scores.save_many(
+        journal, person = self.journal, self.people[given.assessor]
+        journal.scores.save_many(
             Score(sample_id, person, attribute, value, uuid=identity(rng))
             for attribute, value in given.scores.items()
         )
-        save.defects.save_many(
+        journal.defects.save_many(
             DefectMark(sample_id, person, group, term, strength, uuid=identity(rng))
             for group, term, strength in given.defects
         )
         if given.words:
-            save.sample_notes.save(SampleNote(sample_id, person, given.words, uuid=identity(rng)))
+            journal.sample_notes.save(
+                SampleNote(sample_id, person, given.words, uuid=identity(rng))
+            )

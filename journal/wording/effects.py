@@ -200,11 +200,11 @@ def prediction_text(answer: StudyAnswer, finding: Finding, value: float) -> tupl
     """
     _check_near(answer, finding, value)
     ground = Ground.of(answer.table, answer.newest)
-    report = predict(answer.table, answer.study, ground, {finding.key: value})
+    predicted = predict(answer.table, answer.study, ground, {finding.key: value})
     score, low80, high80 = (
-        _on_scale(answer, v) for v in (report.score, report.low80, report.high80)
+        _on_scale(answer, v) for v in (predicted.score, predicted.low80, predicted.high80)
     )
-    against = [report.against, report.against_low80, report.against_high80]
+    against = [predicted.against, predicted.against_low80, predicted.against_high80]
     if answer.is_defect:
         change, low, high = (signed(value, 0) for value in against)
         text = (
@@ -222,7 +222,7 @@ def prediction_text(answer: StudyAnswer, finding: Finding, value: float) -> tupl
         )
     more = "The range includes the random effect of a make"
     more += "." if finding.key == AGE_KEY else "; the age is the median of the tastings."
-    if report.outside:
+    if predicted.outside:
         more = "No make was ever there, so this goes beyond what was seen. " + more
     return text, more
 

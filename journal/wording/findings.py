@@ -110,16 +110,16 @@ def compared_words(found: BeforeAfter, style: Style = PLAIN) -> str:
     digits = 0 if found.cards else 1
     size = f"{abs(found.difference):.{digits}f}"
     ends = (found.low95, found.high95, found.held, found.held_low95, found.held_high95)
-    text = [signed(value, digits) for value in ends]
+    limits = [signed(value, digits) for value in ends]
     if found.cards:
         way = "more" if found.difference > 0 else "fewer"
         words = f"After it, {found.score} was named in {size} {way} of 100 samples scored"
     else:
         way = "higher" if found.difference > 0 else "lower"
         words = f"After it, the makes scored {size} points {way}"
-    words += f", 95 in 100 between {text[0]} and {text[1]}."
+    words += f", 95 in 100 between {limits[0]} and {limits[1]}."
     if math.isfinite(found.held):
-        words += f" With all else equal that is {text[2]}, between {text[3]} and {text[4]}."
+        words += f" With all else equal that is {limits[2]}, between {limits[3]} and {limits[4]}."
     if found.beside:
         words += " What else differed is listed below and may be the reason."
     return words

@@ -61,8 +61,8 @@ def wheel_scores(whole: WholeMake, wheel: Wheel) -> str:
         if given.wheel_code == wheel.code and given.attribute == "overall":
             sessions.setdefault(given.tasting_id, []).append(given.value)
             ages[given.tasting_id] = round((given.at_ms - whole.make.started_ms) / DAY_MS)
-    words = [f"{sum(v) / len(v):.1f} at {ages[key]} d" for key, v in sessions.items()]
-    return ", ".join(words)
+    means = [f"{sum(v) / len(v):.1f} at {ages[key]} d" for key, v in sessions.items()]
+    return ", ".join(means)
 
 
 def whey_lines(whole: WholeMake) -> list[str]:
@@ -85,8 +85,8 @@ def note_lines(whole: WholeMake) -> list[str]:
     lines += [f"{clock(at_ms, make.zone)}  {words}" for at_ms, words in day_words(whole)]
     if make.remark:
         lines.append(make.remark)
-    report = [_report(e.name, e.value, e.text, e.unit) for e in whole.entered]
-    return lines + ([f"From a table: {', '.join(report)}."] if report else [])
+    entered = [_entered_text(e.name, e.value, e.text, e.unit) for e in whole.entered]
+    return lines + ([f"From a table: {', '.join(entered)}."] if entered else [])
 
 
 def day_words(whole: WholeMake) -> list[tuple[int, str]]:
@@ -151,7 +151,7 @@ def _latest(whole: WholeMake, found: Deviation) -> str:
     return f"The {label} began {length} {side}."
 
 
-def _report(name: str, value: float | None, text: str, unit: str) -> str:
+def _entered_text(name: str, value: float | None, text: str, unit: str) -> str:
     words = text if value is None else f"{value:g} {unit}".strip()
     return f"{name} {words}"
 

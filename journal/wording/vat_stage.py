@@ -156,13 +156,13 @@ def advice_words(
 def delay_words(found: list[StageDelay], in_all_min: float) -> str:
     """The whole delay and where most of it came from: "14 min behind: setting +9, cutting +5"; ""
     on time."""
-    report = [delay for delay in spoken(found) if delay.skipped or abs(delay.minutes) >= 1]
-    if not report and abs(in_all_min) < 1:
+    named = [delay for delay in spoken(found) if delay.skipped or abs(delay.minutes) >= 1]
+    if not named and abs(in_all_min) < 1:
         return ""
-    report = sorted(sorted(report, key=_largest)[:DELAYS_SHOWN], key=_in_order)
+    named = sorted(sorted(named, key=_largest)[:DELAYS_SHOWN], key=_in_order)
     parts = [
         f"{doing(delay.label)} {'skipped' if delay.skipped else _signed(delay.minutes)}"
-        for delay in report
+        for delay in named
     ]
     if abs(in_all_min) < 1:
         whole = "On time"

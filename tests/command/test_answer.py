@@ -7,7 +7,7 @@ import argparse
 import pytest
 
 from journal.command.answer import (
-    Column,
+    AnswerColumn,
     CommandAnswer,
     Table,
     Value,
@@ -21,10 +21,10 @@ from journal.command.answer import (
 from journal.command.parser import FILE, CommandOption, command, several, spelt_out
 
 MILKS: Table[tuple[str, float | None]] = Table(
-    Column("name", lambda row: row[0], "milk"),
-    Column("litres", lambda row: figure(row[1], 1, "L"), "how much", right=True),
-    Column("known", lambda row: row[1] is not None),
-    Column("", lambda row: "unknown" if row[1] is None else "", ""),
+    AnswerColumn("name", lambda row: row[0], "milk"),
+    AnswerColumn("litres", lambda row: figure(row[1], 1, "L"), "how much", right=True),
+    AnswerColumn("known", lambda row: row[1] is not None),
+    AnswerColumn("", lambda row: "unknown" if row[1] is None else "", ""),
 )
 
 

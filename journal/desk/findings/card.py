@@ -22,7 +22,7 @@ class NextCard(DrawnWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("Next make")
-        self._report: NextMake | None = None
+        self._proposals: NextMake | None = None
         self._improving = False
         self.heading = Label("", LEAD, bold=True, wrap=True)
         self.reason = Label("", wrap=True)
@@ -45,17 +45,17 @@ class NextCard(DrawnWidget):
         column.addStretch(1)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
 
-    def show_next(self, report: NextMake | None) -> None:
+    def show_next(self, proposals: NextMake | None) -> None:
         """Show what is proposed."""
-        self._report, self._improving = report, False
+        self._proposals, self._improving = proposals, False
         self._show()
 
     @property
     def proposal(self) -> Proposal | None:
         """The change the card stands on; None where there is none."""
-        if self._report is None:
+        if self._proposals is None:
             return None
-        return self._report.improve if self._improving else self._report.learn
+        return self._proposals.improve if self._improving else self._proposals.learn
 
     def plan_it(self) -> None:
         """Open the plan with the change marked."""
@@ -69,9 +69,9 @@ class NextCard(DrawnWidget):
 
     def _show(self) -> None:
         own, other, why = self.proposal, None, ""
-        if self._report is not None:
-            other = self._report.learn if self._improving else self._report.improve
-            why = "" if self._report.why is None else text_of(self._report.why)
+        if self._proposals is not None:
+            other = self._proposals.learn if self._improving else self._proposals.improve
+            why = "" if self._proposals.why is None else text_of(self._proposals.why)
         self.learn.setVisible(own is not None)
         self.improve.setVisible(other is not None)
         if own is None:

@@ -87,7 +87,7 @@ class _Findings:
         study, paper = self.answer.study, self.paper
         score = "the overall score" if study.score == "overall" else study.score
         what = f"What goes with {score}"
-        report = [f for f in study.findings if f.evidence in (CLEAR, LEANING)]
+        shown = [f for f in study.findings if f.evidence in (CLEAR, LEANING)]
         return [
             title_block(paper, what, headline(study), [looked_words(self.answer)], points),
             paragraph(paper, doubt(study), points, after=2.0),
@@ -96,7 +96,7 @@ class _Findings:
             *self._never(points),
             *(paragraph(paper, note, points - 1, quiet=True) for note in footnotes(self.answer)),
             *self._next(points),
-            *self._report(report, points),
+            *self._findings_blocks(shown, points),
             *self._pictures(points),
         ]
 
@@ -135,8 +135,8 @@ class _Findings:
 
     def _row(self, finding: Finding, points: float) -> Draw:
         def draw(y: float, height: float) -> None:
-            p, report = self.paper, finding.evidence in (CLEAR, LEANING)
-            ink = p.ink.ink if report else p.ink.quiet
+            p, shown = self.paper, finding.evidence in (CLEAR, LEANING)
+            ink = p.ink.ink if shown else p.ink.quiet
             bold = finding.evidence == CLEAR
             step = _fitted(p, step_words(finding), _STEP, points - 1)
             room = _NAME + _STEP - 7 - p.text_width(step, points - 1)
@@ -184,30 +184,30 @@ class _Findings:
     # Words
 
     def _next(self, points: float) -> list[Block]:
-        report, paper = self.answer.next_make, self.paper
-        if self.answer.is_defect and report.learn is None and report.improve is None:
+        proposed, paper = self.answer.next_make, self.paper
+        if self.answer.is_defect and proposed.learn is None and proposed.improve is None:
             return []  # the next make is proposed from scores
         out = [heading(paper, "Next make", points + 1)]
-        for proposal in (report.learn, report.improve):
+        for proposal in (proposed.learn, proposed.improve):
             if proposal is not None:
                 title, reason = text_of(proposal.title), text_of(proposal.reason)
                 words = f"To {proposal.kind}: {title} {reason}"
                 out.append(paragraph(paper, words, points))
-        if report.why is not None:
-            out.append(paragraph(paper, text_of(report.why), points, quiet=True))
+        if proposed.why is not None:
+            out.append(paragraph(paper, text_of(proposed.why), points, quiet=True))
         return out
 
-    def _report(self, report: Sequence[Finding], points: float) -> list[Block]:
+    def _findings_blocks(self, findings: Sequence[Finding], points: float) -> list[Block]:
         out = []
         unit = "samples in 100" if self.answer.is_defect else "points"
-        for f in report:
+        for f in findings:
             words = (
                 f"{f.variable}, {step_words(f)}: {signed(f.effect)} {unit}, 8 times in 10 between "
                 f"{signed(f.low80)} and {signed(f.high80)}. "
                 f"{settle_words(f).replace(SURE, 'Clear.')}"
             )
             out.append(paragraph(self.paper, words, points))
-        if any(f.evidence == CLEAR for f in report):
+        if any(f.evidence == CLEAR for f in findings):
             out.append(paragraph(self.paper, SURE, points - 1, quiet=True))
         return [heading(self.paper, "What is known about each", points + 1), *out] if out else []
 

@@ -43,8 +43,8 @@ class NumberTable(QWidget):
         for labels, texts in zip(self.words, rows, strict=True):
             for label, text in zip(labels, texts, strict=True):
                 label.setText(text)
-        report = [f"{what} {own} alone, {joint} with all the others" for what, own, joint in rows]
-        self.setAccessibleDescription("; ".join(report))
+        lines = [f"{what} {own} alone, {joint} with all the others" for what, own, joint in rows]
+        self.setAccessibleDescription("; ".join(lines))
         self.message.setText(settle_words(finding))
         self.message.setVisible(bool(self.message.text()))
         self.notes.setText(notes)

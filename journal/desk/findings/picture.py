@@ -170,7 +170,7 @@ class Picture(Chart):
 def _in_words(seen: Scatter) -> str:
     if not seen.x.size:
         return "nothing to show yet"
-    report = f"{seen.x.size} points of {seen.variable} against {seen.score}"
+    described = f"{seen.x.size} points of {seen.variable} against {seen.score}"
     if seen.line_y.size:
-        report += f"; the line goes from {seen.line_y[0]:.1f} to {seen.line_y[-1]:.1f}"
-    return report
+        described += f"; the line goes from {seen.line_y[0]:.1f} to {seen.line_y[-1]:.1f}"
+    return described

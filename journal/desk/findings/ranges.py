@@ -115,9 +115,9 @@ class Ranges(RowsView[Finding]):
 
     def _voice(self, painter: QPainter, finding: Finding) -> None:
         c = colours_of(self)
-        report = finding.evidence in (CLEAR, LEANING)
+        decided = finding.evidence in (CLEAR, LEANING)
         painter.setFont(font(TEXT, bold=finding.evidence == CLEAR))
-        painter.setPen(c.ink if report or finding is self.current() else c.quiet)
+        painter.setPen(c.ink if decided or finding is self.current() else c.quiet)
 
     def _draw_variable(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
         self._voice(painter, finding)
@@ -150,8 +150,8 @@ class Ranges(RowsView[Finding]):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if not math.isfinite(finding.effect):
             return
-        report = finding.evidence in (CLEAR, LEANING)
-        colour = c.ink if report else c.past_line
+        decided = finding.evidence in (CLEAR, LEANING)
+        colour = c.ink if decided else c.past_line
         middle = rect.center().y() + 0.5
         for low, high, width in (
             (finding.low95, finding.high95, 1.4),
@@ -218,14 +218,14 @@ class _Axis(QWidget):
 def span_of(findings: Sequence[Finding]) -> float:
     """Points either side of zero that hold what is told and most of the rest."""
     reach = [max(abs(f.low95), abs(f.high95)) for f in findings if math.isfinite(f.effect)]
-    report = [
+    decided = [
         max(abs(f.low95), abs(f.high95))
         for f in findings
         if math.isfinite(f.effect) and f.evidence in (CLEAR, LEANING)
     ]
     if not reach:
         return 1.0
-    return 1.08 * max([float(np.quantile(reach, 0.8)), *report, 0.1])
+    return 1.08 * max([float(np.quantile(reach, 0.8)), *decided, 0.1])
 
 
 def _variable(finding: Finding) -> str:

@@ -92,10 +92,10 @@ class SeriesChart(Chart):
         level = float(np.nanmean(answer.score))
         x = np.array([middle - 1, middle, middle + 1])
         ends = np.array([[-effect.low80, 0, effect.low80], [-effect.high80, 0, effect.high80]]) / 2
-        report = effect.evidence in (CLEAR, LEANING)
+        decided = effect.evidence in (CLEAR, LEANING)
         self.plot.band(x, level + ends.min(axis=0), level + ends.max(axis=0), "past", 0.55)
         y = np.array([level - effect.effect / 2, level + effect.effect / 2])
-        self.plot.line(x[[0, 2]], y, "ink" if report else "past_line", width=1.6, level=2)
+        self.plot.line(x[[0, 2]], y, "ink" if decided else "past_line", width=1.6, level=2)
 
     def _draw_points(self, planned: Design, answer: SeriesAnswer, j: int) -> None:
         at, score = _at(planned, answer, j), answer.score

@@ -131,8 +131,8 @@ class LayingController(QObject):
         answer = self._scores()
         found = offers(plan, _least_culture(answer))
         study = answer.study if answer is not None else None
-        report = answer.next_make if answer is not None else None
-        self.form.take(plan, begin_with(found, study, report), partial(_moves, plan))
+        proposals = answer.next_make if answer is not None else None
+        self.form.take(plan, begin_with(found, study, proposals), partial(_moves, plan))
 
     def _scores(self) -> StudyAnswer | None:
         """The study at hand, where it is one of a score."""

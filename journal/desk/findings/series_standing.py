@@ -126,10 +126,10 @@ class SeriesBeside(QWidget):
         """Show what is known."""
         self.headline.setText(headline(answer, score))
         self.notes.setText("\n".join(notes(laid, planned, answer)))
-        report = as_findings(planned, answer, laid.series.variables)
-        self.table.show_findings(report)
+        findings = as_findings(planned, answer, laid.series.variables)
+        self.table.show_findings(findings)
         for widget in (self.table, self.table.axis):
-            widget.setVisible(bool(report))
+            widget.setVisible(bool(findings))
         self.chart.setVisible(answer.scored > 0)
         codes = [one.make.code if one.make is not None else "" for one in laid.makes]
         self.chart.show_series(planned, answer, codes)

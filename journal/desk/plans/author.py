@@ -209,8 +209,10 @@ class Author(QObject):
         """What to do at a stage, and when it is over."""
         stage = self.settled.rows[row].stage if row >= 0 else None
         if stage is not None:
-            report = replace(stage, instruction=" ".join(do.split()), until=" ".join(until.split()))
-            draft = self.settled.with_row(row, replace(self.settled.rows[row], stage=report))
+            changed = replace(
+                stage, instruction=" ".join(do.split()), until=" ".join(until.split())
+            )
+            draft = self.settled.with_row(row, replace(self.settled.rows[row], stage=changed))
             self._do(f"instructions of {stage.label}", draft)
 
     # Acts on the whole

@@ -70,10 +70,10 @@ class StageWords(QWidget):
         """Keep what stands in the lines; nothing happens when they are closed."""
         if not self.writing:
             return
-        message = (self.do.text(), self.until.text())
+        typed = (self.do.text(), self.until.text())
         self._close()
-        if message != self._was:
-            self.saved.emit(*message)
+        if typed != self._was:
+            self.saved.emit(*typed)
 
     def _close(self) -> None:
         self._stack.setCurrentIndex(0)

@@ -402,11 +402,11 @@ def needs_words(row: ShelfRow) -> str:
         return f"▲ {text_of(row.life.verdict.message)}"
     if not row.dues:
         return "No care scheduled."
-    message = []
+    needs = []
     for due in row.dues:
         note = f" ({due.note})" if due.note else ""
-        message.append(f"{need_words(due)}{note}, {relative_day(due.on, row.today)}")
-    words = "; ".join(message)
+        needs.append(f"{need_words(due)}{note}, {relative_day(due.on, row.today)}")
+    words = "; ".join(needs)
     return f"{capital(words)}."
 
 

@@ -110,7 +110,7 @@ class SensorWatch(QWidget):
         self._place = place
         self._bridge: Bridge | None = None
         self._lines: dict[str, SensorLine] = {}
-        self._report = ""
+        self._shown_last = ""
         self._looked = QElapsedTimer()
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
@@ -195,9 +195,9 @@ class SensorWatch(QWidget):
         sentence = together_words(wrong, zone)
         if not sentence:
             self._place.clear(_WATCHED)
-        elif sentence != self._report:
+        elif sentence != self._shown_last:
             self._place.say(_WATCHED, sentence)
-        self._report = sentence
+        self._shown_last = sentence
 
     def _on_said(self, sentence: str) -> None:
         self._place.say(_SAID, sentence)

@@ -30,9 +30,9 @@ def title_block(
 ) -> Block:  # fmt: skip
     """The name of the document, its title, and lines of facts; what failed is marked so."""
     titles = paper.wrapped(title, paper.across, TITLE_POINTS, True)
-    message = [line for fact in facts for line in paper.wrapped(fact, paper.across, points)]
+    lines = [line for fact in facts for line in paper.wrapped(fact, paper.across, points)]
     step = paper.line_height(points)
-    high = step + len(titles) * paper.line_height(TITLE_POINTS) + len(message) * step + 2.5
+    high = step + len(titles) * paper.line_height(TITLE_POINTS) + len(lines) * step + 2.5
 
     def draw(y: float, _height: float) -> None:
         paper.words(paper.left, y, kind, points, colour=paper.ink.quiet)
@@ -41,7 +41,7 @@ def title_block(
             paper.triangle(left - 5, y + 0.2, 3.4)
             paper.words(left, y, "failed", points, bold=True)
         y = paper.lines(paper.left, y + step, titles, TITLE_POINTS, bold=True)
-        paper.lines(paper.left, y, message, points)
+        paper.lines(paper.left, y, lines, points)
 
     return Block(high, draw)
 

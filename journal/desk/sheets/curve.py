@@ -81,9 +81,8 @@ class _Drawing:
     def __init__(self, paper: Paper, curve: CurvePicture, share: float) -> None:
         self.paper, self.curve = paper, curve
         self.temp_high, self.acid_high = TEMP_HIGH * share, ACID_HIGH * share
-        self._message: list[
-            tuple[float, float, float]
-        ] = []  # words of acid targets: left, right, top
+        # The words of acid targets: left, right, top.
+        self._placed: list[tuple[float, float, float]] = []
         self.wide = paper.across - LEFT
         self.x0 = paper.left + LEFT
         self.step = paper.line_height(SMALL)
@@ -221,13 +220,13 @@ class _Drawing:
             x, y = place
             if not (left < x and x + wide < right and to.y < y < to.y + to.high - 2.8):
                 return 1000
-            message = sum(x < b and a < x + wide and abs(y - c) < 2.8 for a, b, c in self._message)
-            return 10 * message + sum(
+            covered = sum(x < b and a < x + wide and abs(y - c) < 2.8 for a, b, c in self._placed)
+            return 10 * covered + sum(
                 x - 1 < a < x + wide + 1 and y - 1 < b < y + 3.8 for a, b in dots
             )
 
         best = min(places, key=hidden)
-        self._message.append((best[0], best[0] + wide, best[1]))
+        self._placed.append((best[0], best[0] + wide, best[1]))
         return best
 
     # Between the panels

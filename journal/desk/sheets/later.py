@@ -39,11 +39,11 @@ def defect_words(marks: Iterable[DefectMark]) -> str:
     """The defects that were named, most often first: "bitter (2), mealy (slight)"."""
     found = list(marks)
     counts = Counter(mark.term for mark in found)
-    message = []
+    named = []
     for term, count in counts.most_common():
         strengths = {mark.strength for mark in found if mark.term == term}
-        message.append(f"{term} ({', '.join(sorted(strengths))}{f', {count} times' * (count > 1)})")
-    return ", ".join(message)
+        named.append(f"{term} ({', '.join(sorted(strengths))}{f', {count} times' * (count > 1)})")
+    return ", ".join(named)
 
 
 def _wheel(whole: WholeMake, wheel: Wheel) -> list[Cell]:
@@ -86,12 +86,12 @@ def _row(whole: WholeMake, first: int, span: int) -> list[Cell]:
 def _weights(whole: WholeMake, weighed: list[Weighing]) -> str:
     """The last weight of each wheel in that time."""
     newest = {w.wheel_id: w for w in sorted(weighed, key=_instant)}
-    message = [
+    weights = [
         f"{wheel.code.rsplit('-', 1)[-1]} {newest[wheel.id].weight_kg:.3f}"
         for wheel in whole.wheels
         if wheel.id in newest
     ]
-    return ", ".join(message)
+    return ", ".join(weights)
 
 
 def _scores(given: list[ScoreGiven]) -> list[Words]:

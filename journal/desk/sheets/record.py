@@ -15,7 +15,7 @@ from journal.desk.sheets.later import defect_words, month_rows, wheel_rows
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import (
     Cell,
-    Column,
+    PaperColumn,
     gap,
     head_row,
     heading,
@@ -140,11 +140,16 @@ class _Record:
 
     def _stages(self, points: float) -> list[Block]:
         columns = [
-            Column("stage", 27), Column("planned", 15, right=True), Column("began", 15, right=True),
-            Column("delay, min", 10, right=True), Column("min planned", LENGTH_WIDE, right=True),
-            Column("min taken", LENGTH_WIDE, right=True), Column("°C planned", 15, right=True),
-            Column("°C read", 22, right=True), Column("acidity; added", 0),
-        ]  # fmt: skip
+            PaperColumn("stage", 27),
+            PaperColumn("planned", 15, right=True),
+            PaperColumn("began", 15, right=True),
+            PaperColumn("delay, min", 10, right=True),
+            PaperColumn("min planned", LENGTH_WIDE, right=True),
+            PaperColumn("min taken", LENGTH_WIDE, right=True),
+            PaperColumn("°C planned", 15, right=True),
+            PaperColumn("°C read", 22, right=True),
+            PaperColumn("acidity; added", 0),
+        ]
         cells = [stage_cells(self.whole, index) for index in range(len(self.whole.plan.stages))]
         return [heading(self.paper, "The day", points + 1, before=2.5),
                 *self._table(columns, 8, cells, points)]  # fmt: skip
@@ -154,7 +159,10 @@ class _Record:
         if not cells:
             return [paragraph(self.paper, "No readings.", points)]
         titles = ("readings", "first", "last", "lowest", "highest")
-        columns = [Column("read", 0), *(Column(title, 29, right=True) for title in titles)]
+        columns = [
+            PaperColumn("read", 0),
+            *(PaperColumn(title, 29, right=True) for title in titles),
+        ]
         return [heading(self.paper, "Readings", points + 1, before=2.5),
                 *self._table(columns, 0, cells, points)]  # fmt: skip
 
@@ -171,24 +179,30 @@ class _Record:
             message = "No wheels yet." if whole.make.finished_ms is None else "No wheels."
             return [heading(paper, "Wheels", points + 1, before=2.5),
                     paragraph(paper, message, points)]  # fmt: skip
-        columns = [Column("wheel", 27), Column("green", 20, right=True),
-                   Column("last weighed", 40, right=True), Column("lost", 18, right=True),
-                   Column("gone, remark", 0)]  # fmt: skip
+        columns = [PaperColumn("wheel", 27), PaperColumn("green", 20, right=True),
+                   PaperColumn("last weighed", 40, right=True), PaperColumn("lost", 18, right=True),
+                   PaperColumn("gone, remark", 0)]  # fmt: skip
         out = [heading(paper, "Wheels", points + 1, before=2.5),
                *self._table(columns, 4, wheel_rows(whole), points)]  # fmt: skip
         cells = month_rows(whole)
         if cells:
-            columns = [Column("age", 27), Column("care, times", 48), Column("weight, kg", 36),
-                       Column("scores, means", 0)]  # fmt: skip
-            out += [heading(paper, "Later care and scores", points + 1, before=2.5),
-                    *self._table(columns, 3, cells, points)]  # fmt: skip
+            columns = [
+                PaperColumn("age", 27),
+                PaperColumn("care, times", 48),
+                PaperColumn("weight, kg", 36),
+                PaperColumn("scores, means", 0),
+            ]
+            out += [
+                heading(paper, "Later care and scores", points + 1, before=2.5),
+                *self._table(columns, 3, cells, points),
+            ]
         if whole.defects:
             message = f"Defects: {defect_words(whole.defects)}."
             out += [gap(1.5), paragraph(paper, message, points)]
         return out
 
     def _table(
-        self, columns: list[Column], stretch: int, cells: list[list[Cell]], points: float
+        self, columns: list[PaperColumn], stretch: int, cells: list[list[Cell]], points: float
     ) -> list[Block]:
         wide = shared(self.paper, columns, stretch)
         head = head_row(self.paper, wide, points)
@@ -254,16 +268,16 @@ class _Record:
     def _remarks(
         self, acid_targets: tuple[AcidWindow, ...], acid: tuple[Points, ...]
     ) -> tuple[str, ...]:
-        message = ["Dashed: the plan, each stage moved to its real start; dotted: the allowed "
+        notes = ["Dashed: the plan, each stage moved to its real start; dotted: the allowed "
                 "range. Solid: readings."]  # fmt: skip
         filled = [p.label for p in acid if not p.hollow]
         hollow = [p.label for p in acid if p.hollow]
         if filled:
-            message.append(f"Filled dots: pH of the {' and '.join(filled)}.")
+            notes.append(f"Filled dots: pH of the {' and '.join(filled)}.")
         if hollow:
-            message.append(f"Open dots: pH of the {' and '.join(hollow)}.")
-        message += ["Dashed boxes: acid targets (pH)."] if acid_targets else []
-        return (" ".join(message),)
+            notes.append(f"Open dots: pH of the {' and '.join(hollow)}.")
+        notes += ["Dashed boxes: acid targets (pH)."] if acid_targets else []
+        return (" ".join(notes),)
 
 
 def _thinned(label: str, trace: Trace, whole: WholeMake) -> Points:

@@ -14,7 +14,7 @@ BOX = 2.7  # mm, a box to tick
 
 
 @dataclass(frozen=True)
-class Column:
+class PaperColumn:
     """A column `wide` mm; `pencil` leaves it framed and empty."""
 
     title: str
@@ -67,15 +67,15 @@ class PrintedLine:
             tick_box(paper, first + i * (BOX + 1.0), y + 0.15, size)
 
 
-def shared(paper: Paper, columns: Sequence[Column], stretch: int) -> list[Column]:
+def shared(paper: Paper, columns: Sequence[PaperColumn], stretch: int) -> list[PaperColumn]:
     """The columns with the one at `stretch` widened to what the page leaves."""
     rest = paper.across - sum(c.wide for i, c in enumerate(columns) if i != stretch)
     one = columns[stretch]
-    wide = Column(one.title, rest, one.right, one.pencil)
+    wide = PaperColumn(one.title, rest, one.right, one.pencil)
     return [*columns[:stretch], wide, *columns[stretch + 1 :]]
 
 
-def head_row(paper: Paper, columns: Sequence[Column], points: float) -> Block:
+def head_row(paper: Paper, columns: Sequence[PaperColumn], points: float) -> Block:
     """The titles with a rule below."""
     titles = [paper.wrapped(c.title, c.wide - 2 * PAD, points - 0.5) for c in columns]
     step = paper.line_height(points - 0.5)
@@ -95,7 +95,7 @@ def head_row(paper: Paper, columns: Sequence[Column], points: float) -> Block:
 
 
 def row(
-    paper: Paper, columns: Sequence[Column], cells: Sequence[Cell], points: float, *,
+    paper: Paper, columns: Sequence[PaperColumn], cells: Sequence[Cell], points: float, *,
     head: Block | None = None, least: float = 0.0,
 ) -> Block:  # fmt: skip
     """A row as high as its longest cell, at least `least` mm, with a hairline below."""
@@ -220,7 +220,7 @@ def _with_ticks(
 
 
 def _put(
-    paper: Paper, x: float, y: float, column: Column, line: PrintedLine, points: float
+    paper: Paper, x: float, y: float, column: PaperColumn, line: PrintedLine, points: float
 ) -> None:
     wide = line.width(paper, points)
     line.draw(paper, x + column.wide - PAD - wide if column.right else x + PAD, y, points)

@@ -20,7 +20,7 @@ from journal.desk.sheets.stage_words import (
 )
 from journal.desk.sheets.table import (
     PENCIL,
-    Column,
+    PaperColumn,
     Words,
     head_row,
     heading,
@@ -179,13 +179,21 @@ class _Sheet:
     def _stages(self, points: float) -> list[Block]:
         paper, plan = self.paper, self.plan
         part = points / SIZES[0]  # printed columns follow the type, the pencil's do not
-        columns = shared(paper, [
-            Column("stage", 25 * part), Column("°C", 12 * part, right=True),
-            Column("min", 12 * part, right=True), Column(self.begun.title, 15 * part, right=True),
-            Column("add, check", 0),
-            Column("time", 13, pencil=True), Column("°C", 11.5, pencil=True),
-            Column(acid_title(plan), 11.5, pencil=True), Column("notes", 21, pencil=True),
-        ], _WORDS)  # fmt: skip
+        columns = shared(
+            paper,
+            [
+                PaperColumn("stage", 25 * part),
+                PaperColumn("°C", 12 * part, right=True),
+                PaperColumn("min", 12 * part, right=True),
+                PaperColumn(self.begun.title, 15 * part, right=True),
+                PaperColumn("add, check", 0),
+                PaperColumn("time", 13, pencil=True),
+                PaperColumn("°C", 11.5, pencil=True),
+                PaperColumn(acid_title(plan), 11.5, pencil=True),
+                PaperColumn("notes", 21, pencil=True),
+            ],
+            _WORDS,
+        )
         head = head_row(paper, columns, points)
         rows = [
             row(paper, columns, [

@@ -163,23 +163,23 @@ class IngredientSection(Section[StockRow]):
     def _doubts(self, row: StockRow, supplies: list[tuple[Plan, Supply]]) -> list[str]:
         if row.lot is None:
             return []
-        message = []
+        doubts = []
         if row.past and row.lot.expires_ms is not None:
             day = short_day(row.lot.expires_ms, self.journal.zone)
-            message.append(f"Its date was {day}, so it does not count. Replace it.")
+            doubts.append(f"Its date was {day}, so it does not count. Replace it.")
         if row.low:
-            message.append("Not enough for two more makes like the last. Buy some.")
+            doubts.append("Not enough for two more makes like the last. Buy some.")
         dosed = [(plan, supply) for plan, supply in supplies if supply.unit == "ml"]
         if dosed:
             plan, supply = dosed[0]
             sentence = strength_sentence(row.lot, plan.name, supply.per_make)
-            message += [sentence] if sentence else []
+            doubts += [sentence] if sentence else []
         if any(s.left is None for _, s in supplies) and row.lot.amount_left is not None:
-            message.append(
+            doubts.append(
                 "The plans measure it by weight and the stock by volume, or the other way "
                 "round, so the number of makes is unknown."
             )
-        return message
+        return doubts
 
     def _lately(self, row: StockRow) -> DetailTable:
         used = self.journal.stock.lately(row.kind, row.name, _LATELY)

@@ -234,12 +234,12 @@ def follows_words(found: Calibration) -> str:
         return f"It reads {abs(off):.1f} °C too {way}: readings are corrected from now on."
     warm = 25.0 if found.temp_c is None else found.temp_c
     offset = minus(f"{electrode.offset_mv:+.0f}")
-    message = [
+    sentences = [
         f"Slope {electrode.slope_pct:.0f} % of the ideal, {offset} mV at pH 7: "
         f"{text_of(electrode.verdict)}. Readings are corrected from now on."
     ]
-    message += [text_of(one) for one in meter_warnings(found.known, warm)]
-    return " ".join(message)
+    sentences += [text_of(one) for one in meter_warnings(found.known, warm)]
+    return " ".join(sentences)
 
 
 def _sensors(journal: Journal, instrument: str) -> list[str]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from journal.exchange.loggers.mapping import TIME_FORMS
 from journal.exchange.loggers.take import LoggerReadings
-from journal.exchange.loggers.understand import Column, Understood
+from journal.exchange.loggers.understand import LoggerColumn, Understood
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
 from journal.wording.counts import counted
@@ -59,7 +59,7 @@ def account(taken: LoggerReadings) -> str:
     return f"{start}: {why}." if why else f"{start}."
 
 
-def _taken_as(understood: Understood, column: Column) -> str:
+def _taken_as(understood: Understood, column: LoggerColumn) -> str:
     if column.role == "time":
         return TIME_FORMS[understood.timing.form]
     if not column.kind:

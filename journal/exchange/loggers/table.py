@@ -186,13 +186,13 @@ def _is_data(row: list[str], usual: list[str]) -> bool:
         for cell, want in zip(row, usual, strict=False)
         if want in (NUMBER, TIME)
     ]
-    report = [(seen, want) for seen, want in pairs if seen != EMPTY]
-    if not report or (len(row) < 2 <= len(usual)):
+    known = [(seen, want) for seen, want in pairs if seen != EMPTY]
+    if not known or (len(row) < 2 <= len(usual)):
         return False
-    times = [seen == want for seen, want in report if want == TIME]
+    times = [seen == want for seen, want in known if want == TIME]
     if TIME in usual and not times:
         return False
-    return all(times) and 2 * sum(seen == want for seen, want in report) > len(report)
+    return all(times) and 2 * sum(seen == want for seen, want in known) > len(known)
 
 
 def _named(rows: list[list[str]], first: int) -> int:

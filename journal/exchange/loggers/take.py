@@ -17,7 +17,7 @@ from journal.exchange.loggers.numbers import EMPTY, GOOD, NO_NUMBER, OTHER_UNIT,
 from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.timing import instants
-from journal.exchange.loggers.understand import Column, Understood, understand
+from journal.exchange.loggers.understand import LoggerColumn, Understood, understand
 from journal.quantities.written import write
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS, zone_of
@@ -159,7 +159,7 @@ def _zone(name: str) -> ZoneInfo:
         raise ExchangeError(text_of(error)) from None
 
 
-def _own_rows(raw: RawTable, column: Column) -> NDArray[np.bool_]:
+def _own_rows(raw: RawTable, column: LoggerColumn) -> NDArray[np.bool_]:
     """The rows in which a column has a cell: all of them but in a table with a row a value."""
     if raw.sensors is None:
         return np.ones(raw.rows, np.bool_)
@@ -167,7 +167,7 @@ def _own_rows(raw: RawTable, column: Column) -> NDArray[np.bool_]:
 
 
 def _column(
-    understood: Understood, column: Column, rows: Ints, at_ms: Ints, reasons: Counter[str]
+    understood: Understood, column: LoggerColumn, rows: Ints, at_ms: Ints, reasons: Counter[str]
 ) -> LoggerTrace:
     """The possible values of one column; the others are counted into `reasons`."""
     cells: Sequence[str] = understood.raw.columns[column.index]

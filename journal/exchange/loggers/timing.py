@@ -65,7 +65,7 @@ def find_timing(raw: RawTable, looks: Sequence[str], chosen: Mapping) -> Timing:
     """Find the time in the columns; `looks` is what each mostly looks like."""
     if chosen.time:
         places = tuple(find_column(raw.header, name) for name in chosen.time)
-        timing = _report(raw, looks, places, chosen)
+        timing = _as_chosen(raw, looks, places, chosen)
     else:
         timing = _found(raw, looks, chosen)
     if timing.form not in ("stamp", "date+clock"):
@@ -73,7 +73,7 @@ def find_timing(raw: RawTable, looks: Sequence[str], chosen: Mapping) -> Timing:
     return _with_order(raw, timing, chosen)
 
 
-def _report(
+def _as_chosen(
     raw: RawTable, looks: Sequence[str], places: tuple[int, ...], chosen: Mapping
 ) -> Timing:
     if len(places) > 2:
@@ -301,15 +301,15 @@ def _clocked(
     """Times of day; a step back by more than half a day is midnight passed."""
     clock = read_parts(cells).clock_ms
     good = clock >= 0
-    report = clock[good]
-    small = np.diff(report)
+    times = clock[good]
+    small = np.diff(times)
     small = small[np.abs(small) < DAY_MS // 2]
     turned = bool((small < 0).sum() > (small > 0).sum())
-    report = report[::-1] if turned else report
-    nights = np.cumsum(np.diff(report, prepend=report[:1]) < -DAY_MS // 2)
-    first = report[:1] - local_clock(start_ms, zone)
+    times = times[::-1] if turned else times
+    nights = np.cumsum(np.diff(times, prepend=times[:1]) < -DAY_MS // 2)
+    first = times[:1] - local_clock(start_ms, zone)
     nights = nights + (first < -DAY_MS // 2).astype(np.int64) - (first > DAY_MS // 2)
-    local = local_midnight(start_ms, zone) + nights * DAY_MS + report
+    local = local_midnight(start_ms, zone) + nights * DAY_MS + times
     at_ms = np.zeros(len(clock), np.int64)
     at_ms[good], notes = to_utc(local[::-1] if turned else local, zone)
     return at_ms, good, ["Times of day were counted from the day the make began.", *notes]

@@ -26,7 +26,7 @@ _LOOKED_AT = 400
 
 
 @dataclass(frozen=True)
-class Column:
+class LoggerColumn:
     """One column: its role ("time", "reading" or "left out"), and for a reading kind and unit.
 
     `unit` is a unit key of the kind's quantity; `sure` is False when no one said the unit, and
@@ -57,7 +57,7 @@ class Understood:
     """
 
     raw: RawTable
-    columns: tuple[Column, ...]
+    columns: tuple[LoggerColumn, ...]
     timing: Timing
     decimal: str
     mapping: Mapping
@@ -66,7 +66,7 @@ class Understood:
     unclear: tuple[str, ...] = ()
 
     @property
-    def readings(self) -> tuple[Column, ...]:
+    def readings(self) -> tuple[LoggerColumn, ...]:
         """The columns that are readings."""
         return tuple(column for column in self.columns if column.kind)
 
@@ -120,7 +120,7 @@ def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
 def without(understood: Understood, kinds: Collection[str]) -> Understood:
     """The same with the columns of those kinds left out; the mapping still knows what they are."""
     columns = tuple(
-        Column(column.index, column.name, "left out") if column.kind in kinds else column
+        LoggerColumn(column.index, column.name, "left out") if column.kind in kinds else column
         for column in understood.columns
     )
     return replace(
@@ -157,7 +157,7 @@ def _decimal(
     return decimal_mark(cells, raw.delimiter)
 
 
-def _rivals(raw: RawTable, columns: Sequence[Column], picked: Mapping) -> list[str]:
+def _rivals(raw: RawTable, columns: Sequence[LoggerColumn], picked: Mapping) -> list[str]:
     """Sensors of which any could be the milk's: none is imported."""
     if raw.sensors is None or picked.kinds:
         return []
@@ -170,7 +170,9 @@ def _rivals(raw: RawTable, columns: Sequence[Column], picked: Mapping) -> list[s
     ]
 
 
-def _halves(raw: RawTable, columns: Sequence[Column], samples: Sequence[list[str]]) -> list[str]:
+def _halves(
+    raw: RawTable, columns: Sequence[LoggerColumn], samples: Sequence[list[str]]
+) -> list[str]:
     """Columns without names that may be the halves of numbers cut at a decimal comma."""
     if raw.named or raw.delimiter != ",":
         return []
@@ -190,7 +192,7 @@ def _columns(
     timing: Timing,
     decimal: str,
     picked: Mapping,
-) -> tuple[Column, ...]:
+) -> tuple[LoggerColumn, ...]:
     free = [
         index
         for index in range(len(raw.header))
@@ -206,30 +208,30 @@ def _columns(
     for index, name in enumerate(raw.header):
         kind = picked.kinds.get(name, guessed.get(index) or "")
         if index in timing.places:
-            found.append(Column(index, name, "time"))
+            found.append(LoggerColumn(index, name, "time"))
         elif kind:
             column = _reading(index, name, kind, samples[index], picked)
             found.append(replace(column, unlikely=_unlikely(column, samples[index], decimal)))
         else:
-            found.append(Column(index, name, "left out"))
+            found.append(LoggerColumn(index, name, "left out"))
     return tuple(found)
 
 
-def _reading(index: int, name: str, kind: str, sample: list[str], picked: Mapping) -> Column:
+def _reading(index: int, name: str, kind: str, sample: list[str], picked: Mapping) -> LoggerColumn:
     quantity = READING_KINDS[kind].quantity
     chosen = picked.unit_for(name, kind)
     if chosen:
         try:
-            return Column(index, name, "reading", kind, unit_named(quantity, chosen).key)
+            return LoggerColumn(index, name, "reading", kind, unit_named(quantity, chosen).key)
         except QuantityError as error:
             raise ExchangeError(f"For the column “{name}”: {text_of(error)}") from None
     written = unit_in(name, quantity)
     if written:
-        return Column(index, name, "reading", kind, written)
+        return LoggerColumn(index, name, "reading", kind, written)
     usual = unit_named(quantity, READING_KINDS[kind].unit).key
     behind = _unit_behind(sample, quantity)
     sure = bool(behind) or quantity in ("ph", "humidity", "percent")
-    return Column(index, name, "reading", kind, behind or usual, sure)
+    return LoggerColumn(index, name, "reading", kind, behind or usual, sure)
 
 
 # Above these °C a column whose unit nobody named is asked about: nine in ten values of a make, of a
@@ -238,7 +240,7 @@ _HOTTEST_C = {"milk-temp": 60.0, "room-temp": 40.0}
 _FREEZING_F = 32.0
 
 
-def _unlikely(column: Column, sample: Sequence[str], decimal: str) -> str:
+def _unlikely(column: LoggerColumn, sample: Sequence[str], decimal: str) -> str:
     """Why values whose unit nobody named are hardly in the unit taken, "" where they can be."""
     if column.sure or column.kind not in _HOTTEST_C:
         return ""
@@ -268,7 +270,7 @@ def _unit_behind(sample: list[str], quantity: str) -> str:
 
 
 def _full_mapping(
-    raw: RawTable, columns: Sequence[Column], timing: Timing, decimal: str, picked: Mapping
+    raw: RawTable, columns: Sequence[LoggerColumn], timing: Timing, decimal: str, picked: Mapping
 ) -> Mapping:
     return Mapping(
         kinds={column.name: column.kind for column in columns if column.role != "time"},
@@ -286,7 +288,7 @@ _DELIMITERS = {"\t": "tabs", ";": "semicolons", ",": "commas"}
 
 
 def _sentences(
-    raw: RawTable, columns: Sequence[Column], timing: Timing, decimal: str
+    raw: RawTable, columns: Sequence[LoggerColumn], timing: Timing, decimal: str
 ) -> tuple[str, ...]:
     mark = "comma" if decimal == "," else "point"
     between = _DELIMITERS.get(raw.delimiter, f"“{raw.delimiter}”")
@@ -319,7 +321,7 @@ def _sentences(
     return tuple(found)
 
 
-def _questions(columns: Sequence[Column], timing: Timing) -> tuple[str, ...]:
+def _questions(columns: Sequence[LoggerColumn], timing: Timing) -> tuple[str, ...]:
     found = []
     if not timing.form:
         found.append(timing.reason or NO_TIME)
@@ -332,7 +334,7 @@ def _questions(columns: Sequence[Column], timing: Timing) -> tuple[str, ...]:
     return (*found, *(_no_unit(column) for column in columns if not column.sure))
 
 
-def _no_unit(column: Column) -> str:
+def _no_unit(column: LoggerColumn) -> str:
     if column.unlikely:
         return column.unlikely
     label = unit_named(column.quantity, column.unit).label

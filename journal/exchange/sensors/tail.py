@@ -170,10 +170,10 @@ class Tail:
             with os.scandir(self._path.parent) as entries:
                 for entry in entries:
                     if entry.name != self._path.name and entry.is_file(follow_symlinks=False):
-                        report = entry.stat(follow_symlinks=False)
-                        if report.st_size >= self._offset:
-                            same = (report.st_dev, report.st_ino) == self._identity
-                            found.append((same, report.st_mtime_ns, Path(entry.path)))
+                        stat = entry.stat(follow_symlinks=False)
+                        if stat.st_size >= self._offset:
+                            same = (stat.st_dev, stat.st_ino) == self._identity
+                            found.append((same, stat.st_mtime_ns, Path(entry.path)))
         except OSError:
             return []
         return [path for _, _, path in sorted(found, reverse=True)[:_SIBLINGS]]

@@ -120,7 +120,7 @@ def _best_first(row: RevealedSample) -> tuple[bool, float, str]:
 
 def twice_words(samples: Sequence[RevealedRow]) -> str:
     """What each assessor gave both cups of a cheese served twice: "Orla 7.5 and 7"."""
-    message = []
+    pairs = []
     for name in dict.fromkeys(s.name for s in samples):
         cups = [s for s in samples if s.name == name]
         given: dict[str, list[float]] = {}
@@ -131,5 +131,5 @@ def twice_words(samples: Sequence[RevealedRow]) -> str:
         both = [f"{who} {' and '.join(f'{v:g}' for v in values)}"
                 for who, values in given.items() if len(values) > 1]  # fmt: skip
         if both:
-            message.append(f"{name} was served twice: {', '.join(both)}.")
-    return " ".join(message)
+            pairs.append(f"{name} was served twice: {', '.join(both)}.")
+    return " ".join(pairs)

@@ -64,12 +64,12 @@ class Servings(DrawnWidget):
     def show_rows(self, rows: Sequence[AssessorRow]) -> None:
         """Draw these."""
         self._rows = list(rows)
-        report = [
+        described = [
             f"{row.name}, {_place(k)}: {box.code or 'a code'}, {box.look}"
             for row in rows
             for k, box in enumerate(row.boxes)
         ]
-        self.setAccessibleDescription("; ".join(report))
+        self.setAccessibleDescription("; ".join(described))
         self.setMinimumWidth(_NAME + self._across() * 64)
         self.setFixedHeight(_HEAD + len(rows) * _ROW)
         self.update()

@@ -99,12 +99,12 @@ class SittingTable(DrawnWidget):
     def show_going(self, table: SessionTable) -> None:
         """Draw this."""
         self._going = table
-        report = [
+        described = [
             f"{name} on {code}: {cell.words or 'not yet'}"
             for name, row in zip(table.people, table.cells, strict=True)
             for (_, code), cell in zip(table.wheels, row, strict=True)
         ]
-        self.setAccessibleDescription("; ".join(report))
+        self.setAccessibleDescription("; ".join(described))
         self.setMinimumWidth(_NAME + len(table.wheels) * _CELL)
         self.setFixedHeight(_HEAD + len(table.people) * _ROW)
         self.update()

@@ -209,7 +209,7 @@ class LayTest(QWidget):
         self.changed.emit()
 
 
-class CupsPage(QWidget):
+class TestCupsPage(QWidget):
     """The set at hand: its cups' codes, the question, a line for the answer."""
 
     asked = Signal()

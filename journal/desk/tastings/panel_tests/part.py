@@ -25,7 +25,7 @@ from journal.desk.tastings.blind.servings import (
 )
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
 from journal.desk.tastings.half_typed import BOARDS, UnsavedTexts
-from journal.desk.tastings.panel_tests.pages import AnswerPage, CupsPage, LayTest, TestList
+from journal.desk.tastings.panel_tests.pages import AnswerPage, LayTest, TestCupsPage, TestList
 from journal.desk.tastings.panel_tests.planning import Planning, is_difference, reckon
 from journal.desk.tastings.panel_tests.share import BesideAnswer
 from journal.desk.tastings.part import TastingPart
@@ -93,7 +93,7 @@ class TestsPart(TastingPart):
         self.lay.changed.connect(self._plan)
         self.lay.asked.connect(self.main)
         self.lay.back.connect(self._show_list)
-        self.set = CupsPage()
+        self.set = TestCupsPage()
         self.set.asked.connect(self.main)
         self.set.reveal_asked.connect(self.reveal)
         self.answer = AnswerPage()
