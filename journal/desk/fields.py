@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
 from PySide6.QtGui import (
@@ -107,12 +108,13 @@ class FieldFrame(QFrame):
 
 @dataclass(frozen=True)
 class Dress:
-    """How a field looks: the size of its title and of what is typed, the height of its frame, how
-    far its words are from the frame and the title from it; without a title its name stands
-    elsewhere."""
+    """How a field looks: the size of its title, of what is typed and of what is said under it, the
+    height of its frame, how far its words are from the frame and the title from it; without a title
+    its name stands elsewhere."""
 
     title: int = TEXT
     size: int = TEXT
+    message: int = SMALL
     height: int = TEXT + 7 * STEP
     inset: int = 3 * STEP
     gap: int = STEP
@@ -123,7 +125,13 @@ USUAL = Dress()
 
 
 class NamedField(QWidget):
-    """Its title, what is filled in, and under it what is said of that."""
+    """Its title, what is filled in, and under it what is said of that. `text_changed` carries the
+    words at each letter and choice, `chosen` comes where something was picked, not typed; `done`
+    where Enter goes on."""
+
+    text_changed = Signal(str)
+    chosen = Signal()
+    done = Signal()
 
     def __init__(
         self, name: str, frame: QWidget, entry: QWidget, dress: Dress, parent: QWidget | None
@@ -135,7 +143,7 @@ class NamedField(QWidget):
         self.title.setBuddy(entry)
         if not dress.titled:
             self.title.hide()
-        self.message = Label("", SMALL, role="quiet", wrap=True)
+        self.message = Label("", dress.message, role="quiet", wrap=True)
         self.message.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -180,6 +188,16 @@ class LineField(NamedField):
         box = FieldFrame(line, dress.height, inset=dress.inset, beside=beside)
         super().__init__(name, box, line, dress, parent)
         self.line, self.box = line, box
+        line.textChanged.connect(self.text_changed)
+        line.returnPressed.connect(self.done)
+
+    def half_typed(self) -> object:
+        """What stands there, blanks and all, for `recall` to put back."""
+        return self.line.text()
+
+    def recall(self, half: Any) -> None:
+        """Put back what `half_typed` said."""
+        self.set_text(str(half))
 
     def text(self) -> str:
         """What is typed, without blanks around it."""

@@ -8,10 +8,24 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.fields import TextLine
 from journal.desk.form.ask import AskRow
+from journal.desk.form.chips import ChipEntry
 from journal.desk.form.choice import ChoiceOption
-from journal.desk.form.fields import AMOUNT, AS_TYPED, CHOICE, DAY, SECRET, Around, Field, Fields
+from journal.desk.form.fields import (
+    AMOUNT,
+    AS_TYPED,
+    CHIPS,
+    CHOICE,
+    DAY,
+    ROW,
+    SECRET,
+    Around,
+    Field,
+    Fields,
+)
 from journal.desk.form.form import Form, FormSpec
+from journal.desk.form.page import FormPage
 from journal.desk.form.rows import FieldRows
+from journal.desk.form.suggest import Suggestion
 from journal.records import RecordError
 from journal.records.dates import read_date
 from journal.records.instants import from_iso
@@ -55,6 +69,7 @@ def read(page, field: Field, typed: str):
         (Field("k", "On", DAY), "3 March", read_date("3 March", *INSTANTS)),
         (Field("k", "Milk", "temperature", "degC"), "88 F", pytest.approx(31.11, abs=0.01)),
         (Field("k", "Kind", CHOICE, options=OPTIONS), "b", "b"),
+        (Field("k", "Kind", ROW, options=OPTIONS), "b", "b"),
     ],
 )  # fmt: skip
 def test_each_kind_is_read_its_own_way(page, field, typed, saved):
@@ -135,3 +150,51 @@ def test_two_lines_are_filled_by_enter_and_handed_over_at_once(page, qtbot):
     qtbot.keyClick(row.lines[1], Qt.Key.Key_Return)
     assert saved[0].values == {"long": "5 min", "what": "stir"}
     assert not row.asking
+
+
+def names_like(text: str) -> list[Suggestion]:
+    return [Suggestion(text, "", ChipEntry(text, text))] if text else []
+
+
+def test_a_page_is_filled_by_enter_and_comes_back_half_typed(qtbot):
+    def made() -> FormPage:
+        fields = (
+            Field("who", "Who", CHIPS, look=names_like),
+            Field("kind", "Kind", ROW, options=OPTIONS, says={"a": "The usual.", "b": "Rare."}),
+            Field("why", "Why", AS_TYPED, only_where=("kind", ("b",))),
+            Field("day", "Day", AS_TYPED),
+        )
+        page = FormPage("A page", fields, first="who", away="All pages")
+        qtbot.addWidget(page)
+        show(page, qtbot)
+        return page
+
+    def press(key):
+        qtbot.keyClick(page.focusWidget(), key)
+
+    page = made()
+    assert page.half_typed() is None
+    line, [kind] = page.fields.chips["who"].line, page.fields.rows.values()
+    page.setFocus()
+    for name in ("Orla", "Tam"):
+        qtbot.keyClicks(line, name)
+        press(Qt.Key.Key_Return)
+    qtbot.keyClicks(line, "Si")
+    half = page.half_typed()
+    press(Qt.Key.Key_Backspace)
+    press(Qt.Key.Key_Backspace)
+    press(Qt.Key.Key_Return)
+    assert kind.isAncestorOf(page.focusWidget())
+    press(Qt.Key.Key_Return)  # "why" is not asked of the usual
+    assert page.focusWidget() is page.fields.lines["day"]
+    press(Qt.Key.Key_Return)
+    assert page.focusWidget() is page.begin
+    kind.choose("b")
+    assert page.fields.lines["why"].isVisible()
+    assert page.fields.made["kind"].message.text() == "Rare."
+
+    page = made()
+    page.recall(half)
+    assert page.fields.chips["who"].names() == ["Orla", "Tam"]
+    assert page.fields.chips["who"].line.text() == "Si"
+    assert page.half_typed() == half

@@ -14,6 +14,7 @@ from journal.desk.places import PLACES
 from journal.desk.tastings.half_typed import SETTING, UnsavedTexts
 from journal.desk.window import Window
 from journal.keeping import Journal
+from journal.keeping.blind import SampleIdentity
 from journal.records.panel_tests import PAIRED, TRIANGLE
 from tests.desk.hands import Hands
 from tests.desk.test_blind_session import (  # noqa: F401 - wheels is a fixture
@@ -199,9 +200,25 @@ def test_a_board_half_laid_out_is_there_again(opened):
     press(place, Qt.Key.Key_B, CTRL)
     lay = place.shown_part().lay
     assert [entry.words for entry in lay.board.entries()] == ["HL-0001-A", "Abbey"]
-    assert [cheese.reference for cheese in lay.board.cheeses()] == ["", "Abbey"]
+    assert [cheese.reference for cheese in lay.board.meant(SampleIdentity)] == ["", "Abbey"]
     assert lay.people.names() == ["Orla"]
     assert lay.people.line.text() == "Ta"
+
+
+def test_a_board_that_an_older_program_left_is_read(opened, wheels):  # noqa: F811
+    board = {
+        "board": {"entries": [["Abbey", {"wheel_id": None, "reference": "Abbey"}]], "line": "00"},
+        "people": {"entries": [["Orla", None]], "line": ""},
+        "sheet": {"entries": [["overall", None]], "line": ""}, "codes": "shuffle", "day": "3 March",
+    }  # fmt: skip
+    wheels.set_setting(SETTING, json.dumps({"boards": {"sitting": board}}))
+    lay = opened("tastings", Qt.Key.Key_B, CTRL).shown_part().lay
+    assert lay.board.meant(SampleIdentity) == [SampleIdentity(None, "Abbey")]
+    assert (lay.people.names(), lay.sheet.names()) == (["Orla"], ["overall"])
+    assert (lay.codes.chosen(), lay.day.text(), lay.board.line.text()) == (
+        "shuffle", "3 March", "00",
+    )  # fmt: skip
+    assert lay.half_typed() == board
 
 
 # Panel tests

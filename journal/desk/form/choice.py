@@ -1,19 +1,29 @@
-"""One of several, from a list that opens."""
+"""One of several: from a list that opens, or of words in a row."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QWidget
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QButtonGroup, QComboBox, QSizePolicy, QWidget
 
+from journal.desk.buttons import WordButton
 from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font
 
+_GAP = 5 * STEP
+_STEPS: dict[int, int] = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
 
-@dataclass(frozen=True)
-class ChoiceOption:
+
+class ChoiceOption(NamedTuple):
     """One choice: its key in the program and its words."""
 
     key: str
@@ -31,12 +41,12 @@ class ComboBox(QComboBox):
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.setMinimumHeight(7 * STEP)
 
-    def offer(self, options: Sequence[ChoiceOption], key: str) -> None:
+    def offer(self, options: Sequence[tuple[str, str]], key: str) -> None:
         """Offer these, standing on `key`; nobody is told of it."""
         self.blockSignals(True)
         self.clear()
-        for option in options:
-            self.addItem(option.words, option.key)
+        for which, words in options:
+            self.addItem(words, which)
         self.setCurrentIndex(max(0, self.findData(key)))
         self.blockSignals(False)
 
@@ -74,3 +84,71 @@ class ComboBox(QComboBox):
             super().wheelEvent(event)
         else:
             event.ignore()
+
+
+class ChoiceList(QWidget):
+    """Words in a row that wraps, the chosen one underlined, arrows go along. `changed` carries the
+    key of what was chosen; `done` says that Enter was pressed on it."""
+
+    changed = Signal(str)
+    done = Signal()
+
+    def __init__(
+        self, name: str, options: Sequence[tuple[str, str]], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self._keys = [key for key, _ in options]
+        self._words: list[WordButton] = []
+        group = QButtonGroup(self)
+        for key, words in options:
+            word = WordButton(words, self)
+            word.setCheckable(True)
+            word.setObjectName(key)
+            word.toggled.connect(self._on_toggled)
+            group.addButton(word)
+            self._words.append(word)
+        self._words[0].setChecked(True)
+        self.setFocusProxy(self._words[0])
+        self._place()
+
+    def chosen(self) -> str:
+        """The key of what is chosen."""
+        return next(k for k, w in zip(self._keys, self._words, strict=True) if w.isChecked())
+
+    def choose(self, key: str) -> None:
+        """Choose one."""
+        self._words[self._keys.index(key)].setChecked(True)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.done.emit()
+            return
+        step = _STEPS.get(event.key())
+        if step is None:
+            super().keyPressEvent(event)
+            return
+        at = min(max(self._keys.index(self.chosen()) + step, 0), len(self._keys) - 1)
+        self._words[at].setChecked(True)
+        self._words[at].setFocus()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._place()
+
+    def _place(self) -> None:
+        """From the left, wrapped where there is no room."""
+        x = y = 0
+        for word in self._words:
+            size = word.sizeHint()
+            if x and x + size.width() > self.width():
+                x, y = 0, y + size.height()
+            word.setGeometry(x, y, size.width(), size.height())
+            x += size.width() + _GAP
+        self.setFixedHeight(y + self._words[-1].sizeHint().height())
+
+    def _on_toggled(self, on: bool) -> None:
+        if on:
+            self.setFocusProxy(next(word for word in self._words if word.isChecked()))
+            self.changed.emit(self.chosen())

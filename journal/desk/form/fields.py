@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
+from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from journal.desk.fields import USUAL, Dress, LineField, NamedField, TextLine, TypedField
-from journal.desk.form.choice import ChoiceOption, ComboBox
-from journal.desk.form.suggest import Suggestion, Suggestions
+from journal.desk.form.chips import Chips
+from journal.desk.form.choice import ChoiceList, ComboBox
+from journal.desk.form.suggest import Look, Suggestion, Suggestions
 from journal.desk.theme import STEP
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse_any
@@ -20,26 +22,25 @@ from journal.records.dates import read_date
 from journal.wording import text_of
 from journal.wording.dates import short_day
 
-TEXT, AS_TYPED, DAY, AMOUNT, CHOICE, SECRET = (
-    "text",
-    "as typed",
-    "day",
-    "amount",
-    "choice",
-    "secret",
-)
-Value = str | int | float | Typed | None
+TEXT, AS_TYPED, DAY, AMOUNT, SECRET = "text", "as typed", "day", "amount", "secret"
+CHOICE, ROW, CHIPS = "choice", "row of choices", "chips"
+Value = str | int | float | Typed | tuple[object, ...] | None
 _QUANTITIES = {"g": ("mass_g", "volume_ml"), "ml": ("volume_ml", "mass_g")}
+
+
+def _finds_nothing(_text: str) -> list[Suggestion]:
+    return []
 
 
 @dataclass(frozen=True)
 class Field:
     """One field: its key, its title, and what is typed there.
 
-    `kind` is TEXT, AS_TYPED (with the blanks within it), DAY, AMOUNT (a weight or a volume), CHOICE
-    (one of `options`), SECRET or the name of a quantity; `unit` is that of a bare number. `choices`
-    are offered under it, and only they will do where `only` is set. `name` is read aloud, where
-    that is not the title.
+    `kind` is TEXT, AS_TYPED (with the blanks within it), DAY, AMOUNT (a weight or a volume),
+    SECRET, CHOICE (one of `options`, from a list), ROW (one of them, side by side), CHIPS (several
+    that `look` finds) or the name of a quantity; `unit` is that of a bare number. `choices` are
+    offered under it, and only they will do where `only` is set. `name` is read aloud, where that
+    is not the title.
     """
 
     key: str
@@ -53,7 +54,12 @@ class Field:
     needed: bool = False
     follows: str = ""  # the field whose words say the unit of a bare number, by `units`
     units: tuple[tuple[str, str], ...] = ()
-    options: tuple[ChoiceOption, ...] = ()
+    options: Sequence[tuple[str, str]] = ()
+    says: Mapping[str, str] = field(default_factory=dict)  # of each option, under a row of them
+    only_where: tuple[str, tuple[str, ...]] = ("", ())  # another field, and what it must say
+    look: Look = _finds_nothing
+    twice: bool = False  # the same chip may stand there twice
+    of: Callable[..., object] = str  # builds again what a chip means
     name: str = ""
     stretch: int = 1  # its share of a row
 
@@ -220,6 +226,7 @@ class ChoiceField(NamedField):
         choice.setAccessibleName(field.name or field.title)
         self.choice, self.field = choice, field
         choice.offer(field.options, field.text)
+        choice.textActivated.connect(self.text_changed)
 
     def text(self) -> str:
         """The key of the choice made."""
@@ -228,6 +235,8 @@ class ChoiceField(NamedField):
     def set_text(self, key: str) -> None:
         """Choose one."""
         self.choice.setCurrentIndex(max(0, self.choice.findData(key)))
+
+    half_typed, recall = text, set_text
 
     def begin(self) -> None:
         """Go there."""
@@ -238,18 +247,102 @@ class ChoiceField(NamedField):
         return self.choice.key()
 
 
-Reader = TextField | QuantityField | ChoiceField
+class RowField(NamedField):
+    """One of several, of words in a row; what is said of the chosen one stands under it."""
+
+    def __init__(self, field: Field, around: Around) -> None:
+        choice = ChoiceList(field.title, field.options)
+        super().__init__(field.title, choice, choice, around.dress, None)
+        choice.setAccessibleName(field.name or field.title)
+        self.choice, self.field = choice, field
+        choice.done.connect(self.done)
+        choice.changed.connect(self._on_changed)
+        if field.text:
+            choice.choose(field.text)
+        self.note(field.says.get(choice.chosen(), ""))
+
+    def text(self) -> str:
+        """The key of the choice made."""
+        return self.choice.chosen()
+
+    def set_text(self, key: str) -> None:
+        """Choose one."""
+        self.choice.choose(key)
+
+    half_typed, recall = text, set_text
+
+    def begin(self) -> None:
+        """Go there."""
+        self.choice.setFocus()
+
+    def given(self) -> Value:
+        """The key of the choice made."""
+        return self.choice.chosen()
+
+    def _on_changed(self, key: str) -> None:
+        self.note(self.field.says.get(key, ""))
+        self.text_changed.emit(key)
+        self.chosen.emit()
+
+
+class ChipsField(NamedField):
+    """Several, each found by typing: chips in a row, a line after them."""
+
+    def __init__(self, field: Field, around: Around) -> None:
+        name = field.name or field.title
+        chips = Chips(name, field.hint, around.page, field.look, twice=field.twice, of=field.of)
+        super().__init__(field.title, chips, chips.line, around.dress, None)
+        chips.line.setAccessibleName(name)
+        self.chips, self.field = chips, field
+        chips.line.textChanged.connect(self.text_changed)
+        chips.changed.connect(self._on_changed)
+        chips.done.connect(self.done)
+
+    def text(self) -> str:
+        """The words of the chips, and what is typed after them."""
+        words = [entry.words for entry in self.chips.entries()]
+        return ", ".join([*words, self.chips.line.text().strip()]).strip(", ")
+
+    def set_text(self, text: str) -> None:
+        """Put a text into the line."""
+        self.chips.line.setText(text)
+
+    def half_typed(self) -> object:
+        """The chips and what is typed after them."""
+        return self.chips.half_typed()
+
+    def recall(self, half: Any) -> None:
+        """Put back what `half_typed` said."""
+        self.chips.recall(half)
+
+    def begin(self) -> None:
+        """Go there."""
+        self.chips.line.setFocus()
+
+    def given(self) -> Value:
+        """What the chips mean."""
+        return tuple(entry.means for entry in self.chips.entries())
+
+    def _on_changed(self) -> None:
+        self.text_changed.emit(self.text())
+        self.chosen.emit()
+
+
+Reader = TextField | QuantityField | ChoiceField | RowField | ChipsField
 READERS: dict[str, Callable[[Field, Around], Reader]] = {
     TEXT: TextField, AS_TYPED: AsTypedField, DAY: DateField, AMOUNT: AmountField,
-    CHOICE: ChoiceField, SECRET: SecretField,
+    CHOICE: ChoiceField, ROW: RowField, CHIPS: ChipsField, SECRET: SecretField,
 }  # fmt: skip
 
 
 class Fields(QObject):
     """The fields of a form, made from what is asked and read together. `edited` carries the words
-    at every letter and choice, `taken` the field whose words were taken from what hung there."""
+    at every letter and choice, `chosen` comes where something was picked, `done` carries the field
+    that Enter leaves, `taken` the one whose words were taken from what hung there."""
 
     edited = Signal(str)
+    chosen = Signal()
+    done = Signal(object)
     taken = Signal(object)
 
     def __init__(self, fields: Sequence[Field], around: Around, parent: QObject) -> None:
@@ -258,10 +351,9 @@ class Fields(QObject):
             one.key: READERS.get(one.kind, QuantityField)(one, around) for one in fields
         }
         for made in self.made.values():
-            if isinstance(made, ChoiceField):
-                made.choice.textActivated.connect(self._on_edited)
-            else:
-                made.line.textChanged.connect(self._on_edited)
+            made.text_changed.connect(self._on_edited)
+            made.chosen.connect(self.chosen)
+            made.done.connect(partial(self._on_done, made))
             if isinstance(made, TextField) and made.suggestions is not None:
                 made.suggestions.picked.connect(partial(self._on_taken, made))
         self._follow()
@@ -277,6 +369,16 @@ class Fields(QObject):
         return {k: made.choice for k, made in self.made.items() if isinstance(made, ChoiceField)}
 
     @property
+    def chips(self) -> dict[str, Chips]:
+        """The chips there are, by the key of their field."""
+        return {k: made.chips for k, made in self.made.items() if isinstance(made, ChipsField)}
+
+    @property
+    def rows(self) -> dict[str, ChoiceList]:
+        """The rows of choices there are, by the key of their field."""
+        return {k: made.choice for k, made in self.made.items() if isinstance(made, RowField)}
+
+    @property
     def hanging(self) -> bool:
         """What could be meant hangs under a line, and has the keys."""
         fields = [made for made in self.made.values() if isinstance(made, TextField)]
@@ -286,6 +388,20 @@ class Fields(QObject):
         """Let the keys go through that one's `eventFilter` first."""
         for made in self.made.values():
             made.entry.installEventFilter(watcher)
+
+    def asked_for(self, key: str) -> bool:
+        """Whether a field is asked for, as the others stand."""
+        other, keys = self.made[key].field.only_where
+        return not other or self.made[other].text() in keys
+
+    def half_typed(self) -> dict[str, object]:
+        """What stands in the fields, by their keys, as it can be stored."""
+        return {key: made.half_typed() for key, made in self.made.items()}
+
+    def recall(self, half: Mapping[str, Any]) -> None:
+        """Put back what `half_typed` said; raises where that was no such thing."""
+        for key, made in self.made.items():
+            made.recall(half[key])
 
     def texts(self) -> tuple[str, ...]:
         """What stands in the fields, understood or not."""
@@ -333,6 +449,9 @@ class Fields(QObject):
     def _on_edited(self, text: str) -> None:
         self._follow()
         self.edited.emit(text)
+
+    def _on_done(self, made: Reader) -> None:
+        self.done.emit(made)
 
     def _on_taken(self, made: TextField, _words: object) -> None:
         self.taken.emit(made)

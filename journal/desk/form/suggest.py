@@ -26,6 +26,9 @@ class Suggestion:
     means: object
 
 
+Look = Callable[[str], list[Suggestion]]
+
+
 class Suggestions(Over):
     """Hangs under `line`, above everything in `page`; `look` gives what fits a text.
 
@@ -35,9 +38,7 @@ class Suggestions(Over):
 
     picked = Signal(object)
 
-    def __init__(
-        self, line: TextLine, page: QWidget, look: Callable[[str], list[Suggestion]], width: int
-    ) -> None:
+    def __init__(self, line: TextLine, page: QWidget, look: Look, width: int) -> None:
         super().__init__(page)
         self._line, self._page, self._look, self._width = line, page, look, width
         self.list = WordList(_ROW)

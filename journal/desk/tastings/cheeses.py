@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from journal.desk.form.chips import ChipEntry
 from journal.desk.form.suggest import Suggestion
-from journal.desk.tastings.chips import ChipEntry
 from journal.keeping.blind import SampleIdentity
 from journal.keeping.sessions import WheelRow
 from journal.records.dates import age_days

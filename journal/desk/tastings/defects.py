@@ -9,8 +9,8 @@ from functools import lru_cache
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from journal.desk.form.chips import Chip, ChipLine
 from journal.desk.form.suggest import Suggestion
-from journal.desk.tastings.chip_line import Chip, ChipLine
 from journal.records.shelf import shelf
 from journal.records.tastings import STRENGTHS
 

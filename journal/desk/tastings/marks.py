@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.form.chips import HIGH
+from journal.desk.form.page import NamedRow
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
-from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.defects import DefectsField
 from journal.desk.tastings.drafts import SheetDraft
 from journal.desk.tastings.photo import PhotoField
@@ -85,10 +86,10 @@ class MarkSheet(QWidget):
         words.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
         words.setSpacing(2 * STEP)
         words.addWidget(Hairline())
-        words.addLayout(_named_row("Defects", self.defects))
+        words.addWidget(NamedRow("Defects", self.defects, _SIDE))
         self._note_box.setFixedHeight(HIGH)
-        words.addLayout(_named_row("Notes", self._note_box))
-        words.addLayout(_named_row("The cut", self.photo))
+        words.addWidget(NamedRow("Notes", self._note_box, _SIDE))
+        words.addWidget(NamedRow("The cut", self.photo, _SIDE))
         return words
 
     def _foot(self) -> QVBoxLayout:
@@ -183,14 +184,3 @@ def boxed(name: str, size: int) -> tuple[TextLine, FieldFrame]:
     """A named line in its frame."""
     line = TextLine(size, name=name)
     return line, FieldFrame(line)
-
-
-def _named_row(name: str, widget: QWidget) -> QHBoxLayout:
-    label = Label(name, role="quiet")
-    label.setFixedWidth(_SIDE)
-    row = QHBoxLayout()
-    row.setSpacing(0)
-    row.addWidget(label, 0, Qt.AlignmentFlag.AlignTop)
-    row.addWidget(widget, 1)
-    label.setFixedHeight(HIGH)
-    return row

@@ -10,7 +10,7 @@ from PySide6.QtGui import QImageReader, QKeyEvent, QPainter, QPaintEvent, QPen, 
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from journal.desk.buttons import FAINT, Button
-from journal.desk.tastings.chip_line import HIGH
+from journal.desk.form.chips import HIGH
 from journal.desk.theme import RADIUS, SMALL, STEP, colours_of, font
 
 _WIDE = 11 * STEP

@@ -11,8 +11,8 @@ from PySide6.QtCore import QSettings, QSize, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
+from journal.desk.form.chips import ChipEntry
 from journal.desk.shots import DRAWN_MS, Shot, draw_shot
-from journal.desk.tastings.chips import ChipEntry
 from journal.desk.tastings.drafts import SheetDraft
 from journal.desk.tastings.place import BLIND, OPEN, PANEL, TESTS, TastingsPlace
 from journal.desk.theme import Look

@@ -9,11 +9,11 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
+from journal.desk.form.chips import HIGH
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.blind.servings import AssessorRow, Servings
-from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.theme import STEP, TEXT

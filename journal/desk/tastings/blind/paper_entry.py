@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.events import pressed_key
 from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.form.chips import HIGH
+from journal.desk.form.choice import ChoiceList
 from journal.desk.form.frame import arrange_page
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
-from journal.desk.tastings.chip_line import HIGH
-from journal.desk.tastings.choice import ChoiceList
 from journal.desk.tastings.defects import split_strength, terms
 from journal.desk.tastings.drafts import points, written
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE

@@ -20,7 +20,7 @@ from journal.desk.tastings.blind.revealed import BesideLifted, Lifted
 from journal.desk.tastings.blind.revealing import Revealing
 from journal.desk.tastings.blind.scoring import Scoring
 from journal.desk.tastings.blind.sessions import SittingList
-from journal.desk.tastings.blind.setting_up import LayOut
+from journal.desk.tastings.blind.setting_up import SessionForm
 from journal.desk.tastings.blind.sheet import BlindSheet
 from journal.desk.tastings.bringing import bring_photo
 from journal.desk.tastings.cheeses import as_entries, attributes_like, cheeses_like
@@ -30,7 +30,7 @@ from journal.desk.tastings.session_days import people_like
 from journal.findings import FindingError
 from journal.findings.setting_up import create_joiner, set_up_session
 from journal.keeping import Change, KeepingError
-from journal.keeping.blind import SittingFar
+from journal.keeping.blind import SampleIdentity, SittingFar
 from journal.records import RecordError, id_of
 from journal.records.dates import read_day
 from journal.records.tastings import SHUFFLED, Tasting
@@ -77,10 +77,10 @@ class BlindPart(TastingPart):
         self.list = SittingList()
         self.list.opened.connect(self._on_opened)
         self.list.asked.connect(self.other)
-        self.lay = LayOut(self._cheeses_like, self._people_like, self._attributes_like)
+        self.lay = SessionForm(self._cheeses_like, self._people_like, self._attributes_like)
         self.lay.changed.connect(self._on_changed)
         self.lay.asked.connect(self.main)
-        self.lay.go_on.connect(self.other)
+        self.lay.left.connect(self.other)
         self.sheet = BlindSheet()
         self.sheet.photo.where = self.journal.photos.file
         self.sheet.photo_asked.connect(self._on_photo)
@@ -286,14 +286,14 @@ class BlindPart(TastingPart):
         self.tasting = self._gone = None
         self.pages.setCurrentWidget(self.lay)
         self.right_pages.setCurrentWidget(self.board)
-        self.lay.on.setVisible(bool(self.journal.blind.rows()))
+        self.lay.away.setVisible(bool(self.journal.blind.rows()))
         self._own = [name for name, _ in self.journal.sessions.attributes()]
         self._on_changed()
         self.lay.setFocus()
 
     def _arrange(self) -> None:
         """Draw orders and codes, and keep the session."""
-        cheeses, people = self.lay.board.cheeses(), self.lay.people.names()
+        cheeses, people = self.lay.board.meant(SampleIdentity), self.lay.people.names()
         coding = self.lay.codes.chosen()
         try:
             at_ms = read_day(self.lay.day.text(), self.journal.zone, self.now())

@@ -8,11 +8,10 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from journal.desk.form.chips import HIGH, ChipEntry
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
-from journal.desk.tastings.chip_line import HIGH
-from journal.desk.tastings.chips import ChipEntry
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.months import AgeBar, MonthBars
 from journal.desk.tastings.open_sheet.session_table import SessionTable, SittingTable

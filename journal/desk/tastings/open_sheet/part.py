@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.calendarline import CalendarLine
 from journal.desk.empty import EmptyPage
+from journal.desk.form.chips import ChipEntry
 from journal.desk.form.suggest import Suggestion
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.tastings.bringing import bring_photo
 from journal.desk.tastings.cheeses import attributes_like
-from journal.desk.tastings.chips import ChipEntry
 from journal.desk.tastings.drafts import Drafts, Key, SheetDraft, card_of, draft_of
 from journal.desk.tastings.months import bars_of
 from journal.desk.tastings.open_sheet.beside import Beside

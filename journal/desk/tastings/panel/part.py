@@ -7,12 +7,12 @@ from math import isnan
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from journal.desk.form.choice import ChoiceList
 from journal.desk.labels import Hairline, Label
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import ROW, Column, RowsView
-from journal.desk.tastings.choice import ChoiceList
 from journal.desk.tastings.panel.doubles import Doubles
 from journal.desk.tastings.panel.levels import Levels
 from journal.desk.tastings.part import TastingPart

@@ -25,8 +25,9 @@ from journal.desk.tastings.blind.servings import (
 )
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
 from journal.desk.tastings.half_typed import BOARDS, UnsavedTexts
-from journal.desk.tastings.panel_tests.pages import AnswerPage, LayTest, TestCupsPage, TestList
+from journal.desk.tastings.panel_tests.pages import AnswerPage, TestCupsPage, TestList
 from journal.desk.tastings.panel_tests.planning import Planning, is_difference, reckon
+from journal.desk.tastings.panel_tests.setting_up import PanelTestForm
 from journal.desk.tastings.panel_tests.share import BesideAnswer
 from journal.desk.tastings.part import TastingPart
 from journal.desk.tastings.session_days import people_like
@@ -34,6 +35,7 @@ from journal.desk.theme import STEP
 from journal.findings import FindingError
 from journal.findings.setting_up import set_up_sets
 from journal.keeping import Change, KeepingError
+from journal.keeping.blind import SampleIdentity
 from journal.keeping.panel_sets import HiddenSet, TestRow
 from journal.records import RecordError, id_of
 from journal.records.panel_tests import PAIRED, RANKING, PanelTest
@@ -89,10 +91,10 @@ class TestsPart(TastingPart):
         self.list = TestList()
         self.list.opened.connect(self._on_opened)
         self.list.asked.connect(self.other)
-        self.lay = LayTest(self._cheeses_like, self._people_like)
+        self.lay = PanelTestForm(self._cheeses_like, self._people_like)
         self.lay.changed.connect(self._plan)
         self.lay.asked.connect(self.main)
-        self.lay.back.connect(self._show_list)
+        self.lay.left.connect(self._show_list)
         self.set = TestCupsPage()
         self.set.asked.connect(self.main)
         self.set.reveal_asked.connect(self.reveal)
@@ -154,7 +156,7 @@ class TestsPart(TastingPart):
             self.test = None
             self.pages.setCurrentWidget(self.lay)
             self.right_pages.setCurrentWidget(self.planning)
-            self.lay.all.setVisible(bool(self.journal.tests.rows()))
+            self.lay.away.setVisible(bool(self.journal.tests.rows()))
             self._plan()
             self.lay.setFocus()
         else:
@@ -248,7 +250,7 @@ class TestsPart(TastingPart):
 
     def _arrange(self) -> None:
         kind = self.lay.kind.chosen()
-        cheeses = self.lay.cheeses.cheeses()
+        cheeses = self.lay.cheeses.meant(SampleIdentity)
         people = self.lay.people.names() * int(self.lay.times.chosen())
         try:
             sets = set_up_sets(kind, len(people), self.draw_seed(), len(cheeses))
@@ -262,7 +264,7 @@ class TestsPart(TastingPart):
         except (FindingError, KeepingError, RecordError) as error:
             self.lay.message.say_if_any(text_of(error), wrong=True)
             return
-        self.lay.cheeses.show_entries([])
+        self.lay.clear()
         self._open(next(r for r in self.journal.tests.rows() if r.test.id == saved.id))
         self.set.message.say_if_any(
             "The test is set up. Ctrl H shows the helper what to put in each cup."

@@ -10,9 +10,9 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.background import State
+from journal.desk.form.choice import ChoiceList
+from journal.desk.form.page import NamedRow
 from journal.desk.labels import Hairline, Label
-from journal.desk.tastings.blind.setting_up import named
-from journal.desk.tastings.choice import ChoiceList
 from journal.desk.theme import SMALL, STEP, Colours, colours_of, font
 from journal.findings import FindingError
 from journal.findings.panel_tests import CHANCE, chance_of, least_right, panel_size, powers
@@ -84,8 +84,8 @@ class Planning(QWidget):
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(3 * STEP)
         column.addWidget(Label("How many answers it takes", role="quiet"))
-        column.addLayout(named("Can tell", self.share))
-        column.addLayout(named("Found", self.wanted))
+        column.addWidget(NamedRow("Can tell", self.share))
+        column.addWidget(NamedRow("Found", self.wanted))
         column.addWidget(self.curve, 100)
         column.addWidget(self.sentence)
         column.addWidget(self.now)
