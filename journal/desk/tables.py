@@ -1,7 +1,7 @@
 """The desk's lists: rows of records under named columns, the row at hand tinted.
 
-A list sorts by a click on a title, copies its rows (Ctrl C, or all of them from its menu) and
-offers the commands of its screen on the row under the pointer.
+A list sorts by a click on a title, copies its rows (Ctrl C, or all of them from its menu), offers
+the commands of its screen on the row under the pointer, and is narrowed by typing (Ctrl F).
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ from PySide6.QtGui import (
     QKeyEvent,
     QKeySequence,
     QPainter,
+    QResizeEvent,
 )
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -41,6 +42,7 @@ from PySide6.QtWidgets import (
 )
 
 from journal.desk.commands import Command
+from journal.desk.filter_line import FilterLine
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 
@@ -48,7 +50,9 @@ Index = QModelIndex | QPersistentModelIndex
 Row = TypeVar("Row")
 
 ROW = 8 * STEP
+MANY = 12  # rows; a list of fewer is seen whole
 _GAP = 3 * STEP
+_TITLES = 7 * STEP
 _SHIFT_OR_PAD = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
 _NUMBER = re.compile(r"(?:(?<!\w)[−-])?\d+(?:\.\d+)?")
 
@@ -142,12 +146,17 @@ class RowsView(QTableView, Generic[Row]):
     """A list. `picked` carries the row one stands on, `opened` the one entered, `typed_over` what
     was typed on the list where `takes` says that it belongs elsewhere.
 
-    `in_order` keeps the rows as they are given, where their order means something.
+    `in_order` keeps the rows as they are given, where their order means something. Other lists are
+    narrowed by the words typed: by `filter_line`, where the page shows one of its own, else in one
+    over the titles, which is there once a list of many rows is asked for it (Ctrl F, or typing).
+    `findable` is what a row is found by, without it what stands in its columns. `narrowed` comes
+    when other rows are shown.
     """
 
     picked = Signal(object)
     opened = Signal(object)
     typed_over = Signal(str)
+    narrowed = Signal()
 
     def __init__(
         self,
@@ -158,9 +167,15 @@ class RowsView(QTableView, Generic[Row]):
         row_height: int = ROW,
         in_order: bool = False,
         takes: Callable[[str], bool] | None = None,
+        findable: Callable[[Row], str] | None = None,
+        filter_line: FilterLine | None = None,
     ) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
+        self.rows: list[Row] = []  # those that are shown, and those that the filter hides
+        self._findable = findable or self._words_of
+        self._pinned = filter_line is not None
+        self.filter = filter_line if filter_line is not None else FilterLine()
         self._takes = takes
         self._in_order = in_order
         self._sorted: tuple[int, Qt.SortOrder] | None = None
@@ -179,8 +194,10 @@ class RowsView(QTableView, Generic[Row]):
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(row_height)
         self.verticalHeader().setMinimumSectionSize(row_height)
-        self.setHorizontalHeader(_Header(self))
+        self._header = _Header(self)
+        self.setHorizontalHeader(self._header)
         self._set_widths()
+        self._set_filter()
         palette = self.palette()
         palette.setColor(palette.ColorRole.Base, Qt.GlobalColor.transparent)
         self.setPalette(palette)
@@ -198,15 +215,14 @@ class RowsView(QTableView, Generic[Row]):
         self._commands = commands
 
     def show_rows(self, rows: Sequence[Row]) -> None:
-        """Show these rows, sorted as the reader last asked, and stay on the row one stood on, as
-        far as that goes."""
+        """Show these rows, as far as they fit what is typed, sorted as the reader last asked, and
+        stay on the row one stood on, as far as that goes."""
         row = self.currentIndex().row()
-        self.rows_model.show_rows(rows)
-        if self._sorted is not None:
-            self.rows_model.sort(*self._sorted)
+        self.rows = list(rows)
+        self._show_fitting()
         self.fit()
-        if rows:
-            self.select(min(max(row, 0), len(rows) - 1))
+        if self.rows_model.rows:
+            self.select(min(max(row, 0), len(self.rows_model.rows) - 1))
 
     def current(self) -> Row | None:
         """The row one stands on."""
@@ -216,6 +232,32 @@ class RowsView(QTableView, Generic[Row]):
     def select(self, row: int) -> None:
         """Go to a row."""
         self.setCurrentIndex(self.rows_model.index(row, 0))
+
+    def stand_on(self, wanted: Callable[[Row], bool]) -> bool:
+        """Go to the first row shown that is wanted; False where there is none."""
+        index = next((i for i, row in enumerate(self.rows_model.rows) if wanted(row)), None)
+        if index is not None:
+            self.select(index)
+        return index is not None
+
+    def go_to(self, wanted: Callable[[Row], bool]) -> None:
+        """The same; the filter gives way where it hides the row."""
+        if not self.stand_on(wanted) and any(wanted(row) for row in self.rows):
+            self.filter.line.clear()
+            self.stand_on(wanted)
+
+    def can_filter(self) -> bool:
+        """There is enough to narrow, or narrowed already."""
+        many = self._pinned or len(self.rows) >= MANY or self._header.open
+        return many and not self._in_order
+
+    def ask_filter(self, text: str = "") -> None:
+        """Go to the line that narrows the list, and type a text there."""
+        self._show_filter(True)
+        self.filter.begin()
+        if text:
+            self.filter.line.end(False)
+            self.filter.line.insert(text)
 
     def fit(self) -> None:
         """Give each column what its widest text among the first rows needs."""
@@ -236,6 +278,10 @@ class RowsView(QTableView, Generic[Row]):
                 self.opened.emit(self.current())
         elif plain and event.text() and self._takes is not None and self._takes(event.text()):
             self.typed_over.emit(event.text())
+        elif plain and self._filters(event.text()):
+            self.ask_filter(event.text())
+        elif event.key() == Qt.Key.Key_Escape and self.filter.line.text():
+            self._on_left()
         else:
             super().keyPressEvent(event)
 
@@ -267,6 +313,65 @@ class RowsView(QTableView, Generic[Row]):
 
     def _on_copy_all(self) -> None:
         QGuiApplication.clipboard().setText(self.rows_model.as_text(self.rows_model.rows))
+
+    def _set_filter(self) -> None:
+        line = self.filter
+        line.narrowed.connect(self._on_narrowed)
+        line.passed_on.connect(self._on_passed_on)
+        line.entered.connect(self._on_entered)
+        if not self._pinned:
+            line.setParent(self._header)
+            line.hide()
+            line.left.connect(self._on_left)
+
+    def _show_filter(self, shown: bool) -> None:
+        if not self._pinned:
+            self._header.show_filter(shown)
+            self.updateGeometries()
+
+    def _show_fitting(self) -> None:
+        wanted = self.filter.line.text().casefold().split()
+        rows = self.rows
+        if wanted:
+            found = [(row, self._findable(row).casefold()) for row in rows]
+            rows = [row for row, words in found if all(word in words for word in wanted)]
+        self.rows_model.show_rows(rows)
+        if self._sorted is not None:
+            self.rows_model.sort(*self._sorted)
+        self.filter.say_found(bool(rows) or not wanted)
+        if self._header.open:
+            self._show_filter(True)  # as high as it is now
+
+    def _filters(self, text: str) -> bool:
+        """Whether what is typed on the list narrows it: where its letters do nothing else."""
+        return bool(text.strip()) and text.isprintable() and not self._takes and self.can_filter()
+
+    def _words_of(self, row: Row) -> str:
+        return " ".join(column.text(row) for column in self.rows_model.columns)
+
+    def _on_narrowed(self, _text: str) -> None:
+        here = self.current()
+        self._show_fitting()
+        if self.rows_model.rows:
+            shown = self.rows_model.rows
+            self.select(shown.index(here) if here is not None and here in shown else 0)
+        self.narrowed.emit()
+
+    def _on_passed_on(self, event: QKeyEvent) -> None:
+        self.setFocus()
+        self.keyPressEvent(event)
+
+    def _on_entered(self) -> None:
+        if not self._pinned:
+            self.setFocus()
+        elif self.current() is not None:
+            self.opened.emit(self.current())
+
+    def _on_left(self) -> None:
+        """Show all rows again, without the line where it is not the page's own."""
+        self.filter.line.clear()
+        self._show_filter(False)
+        self.setFocus()
 
     def _set_widths(self) -> None:
         header = self.horizontalHeader()
@@ -328,12 +433,27 @@ class _Cell(QStyledItemDelegate):
 
 
 class _Header(QHeaderView):
+    """The titles; the line that narrows the list stands over them while it is open."""
+
     def __init__(self, view: RowsView[Any]) -> None:
         super().__init__(Qt.Orientation.Horizontal, view)
         self._view = view
-        self.setFixedHeight(7 * STEP)
+        self.open = False
+        self.setFixedHeight(_TITLES)
         self.setMinimumSectionSize(24)
         self.setHighlightSections(False)
+
+    def show_filter(self, shown: bool) -> None:
+        """Make room for the line over the titles, or none."""
+        self.open = shown
+        self._view.filter.setVisible(shown)
+        self.setFixedHeight(_TITLES + (self._above() if shown else 0))
+        self._place()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self.open:
+            self._place()
 
     def paintSection(self, painter: QPainter, rect: QRect, section: int) -> None:
         c = colours_of(self)
@@ -343,5 +463,12 @@ class _Header(QHeaderView):
         painter.setFont(font(SMALL))
         painter.setPen(c.quiet)
         side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
-        box = rect.adjusted(_GAP, 0, -_GAP, 0)
+        box = rect.adjusted(_GAP, rect.height() - _TITLES, -_GAP, 0)
         painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, column.title)
+
+    def _above(self) -> int:
+        return self._view.filter.sizeHint().height() + 2 * STEP
+
+    def _place(self) -> None:
+        self._view.filter.setGeometry(_GAP, 0, self.width() - 2 * _GAP, self._above() - 2 * STEP)
+        self._view.filter.raise_()

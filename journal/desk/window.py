@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from PySide6.QtCore import QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent, QShortcut
@@ -19,6 +19,7 @@ from journal.desk.files import FileController
 from journal.desk.labels import Hairline
 from journal.desk.place import Desk, Place
 from journal.desk.places import PLACES, build
+from journal.desk.tables import RowsView
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
 from journal.desk.watch import Watch
@@ -258,6 +259,7 @@ class Window(QWidget):
             Command("look_light", "Light colours", self.look_light, menu="look"),
             Command("look_dark", "Dark colours", self.look_dark, menu="look"),
             Command("find", "Find", self.open_finder, ("Ctrl+K",)),
+            Command("filter", "Filter the list", self.filter_list, ("Ctrl+F",), self.can_filter),
             Command("keys", "Keyboard shortcuts", self.show_keys, ("F1",), menu="help"),
             Command("quit", "Close the window", self.close, ("Ctrl+Q",), menu="end"),
         )  # fmt: skip
@@ -316,6 +318,22 @@ class Window(QWidget):
             shown.say("undo", text_of(error))
         else:
             shown.say("undo", f"{words}{step[0]}.", attention=False)
+
+    def filter_list(self) -> None:
+        """Narrow the list at hand by typing."""
+        table = self._list_to_filter()
+        if table is not None:
+            table.ask_filter()
+
+    def can_filter(self) -> bool:
+        """A list that is seen can be narrowed."""
+        return self._list_to_filter() is not None
+
+    def _list_to_filter(self) -> RowsView[Any] | None:
+        """The list one stands in, else the first that is seen and long enough."""
+        found = self.current.findChildren(RowsView) if self.current is not None else []
+        can = [table for table in found if table.isVisible() and table.can_filter()]
+        return next((t for t in can if t.hasFocus()), can[0] if can else None)
 
     def look_system(self) -> None:
         """Light or dark as the system has it."""

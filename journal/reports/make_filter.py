@@ -1,32 +1,9 @@
-"""Which makes a few typed words mean: parts of code, name and plan, a year, a month, a state."""
+"""What a make is found by: parts of code, name and plan, a year, a month, a state."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from journal.keeping import MakeRow
 from journal.wording.dates import day_words, iso_day
-
-
-class MakeFilter:
-    """Holds what can be found of each make, made once for a list of rows."""
-
-    def __init__(self, rows: Sequence[MakeRow] = ()) -> None:
-        self._rows = list(rows)
-        self._words: list[str] | None = None
-
-    def matching(self, text: str) -> list[MakeRow]:
-        """The rows that hold every typed word, in their order."""
-        wanted = text.lower().split()
-        if not wanted:
-            return list(self._rows)
-        if self._words is None:
-            self._words = [findable(row) for row in self._rows]
-        return [
-            row
-            for row, words in zip(self._rows, self._words, strict=True)
-            if all(word in words for word in wanted)
-        ]
 
 
 def findable(row: MakeRow) -> str:

@@ -10,7 +10,6 @@ from journal.curves.deviation import deviation
 from journal.message import Message
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
-from journal.reports.make_filter import MakeFilter
 from journal.wording.makes import strayed_words
 
 DAY_MS = 86_400_000
@@ -136,13 +135,14 @@ def test_an_empty_journal_says_how_to_begin(journal, window_on, qtbot):
     assert gone.args == ["plans", None]
 
 
-def test_a_filter_finds_by_code_plan_year_month_and_state(journal):
+def test_a_filter_finds_by_code_plan_year_month_and_state(journal, window_on):
     add_make(journal, 0)
     add_make(journal, 2, finish=False)
-    found = MakeFilter(journal.makes.rows())
+    place = window_on(journal, place="makes").current
 
     def of(text):
-        return [row.code for row in found.matching(text)]
+        place.list.line.setText(text)
+        return codes(place)
 
     assert of("") == ["HL-0002", "HL-0001"]
     assert of("0001") == ["HL-0001"]

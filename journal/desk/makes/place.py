@@ -97,7 +97,6 @@ class MakesPlace(Place):
         return (
             Command("go_on", "Continue this make", self.go_on, ("Ctrl+Return", "Ctrl+Enter"),
                     self.has_make),
-            Command("filter", "Filter the makes", self.filter, ("Ctrl+F",), self.has_make),
             Command("as_last_time", "Repeat this make with a change", self.as_last_time,
                     ("Ctrl+R",), self.has_make),
             Command("print_record", "Print the record…", self.print_record, ("Ctrl+P",),
@@ -248,11 +247,6 @@ class MakesPlace(Place):
             return False
         self.clear("makes")
         return True
-
-    def filter(self) -> None:
-        """Put the cursor into the filter."""
-        self.list.line.setFocus()
-        self.list.line.selectAll()
 
     # Handlers
 

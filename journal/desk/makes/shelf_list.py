@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.filter_line import FilterLine
 from journal.desk.labels import Label
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE, colours_of
 from journal.keeping import MakeRow
-from journal.reports.make_filter import MakeFilter, state_of
+from journal.reports.make_filter import findable, state_of
 from journal.wording.dates import short_day
 
 CURVE_WIDTH = 56
@@ -31,10 +31,10 @@ class MakesList(QWidget):
     def __init__(self, curves: SmallCurves, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._curves = curves
-        self._filter = MakeFilter()
-        self._total = 0
         self.count = Label("", role="quiet")
-        self.line = TextLine(name="Filter the makes", hint="A code, a name, a plan, 2026, March")
+        hint = "A code, a name, a plan, 2026, March"
+        self._filter = FilterLine("Filter the makes", hint, "No make")
+        self.line = self._filter.line
         self.table = RowsView(
             "Makes",
             (
@@ -44,16 +44,14 @@ class MakesList(QWidget):
                 Column("milk, °C", _no_words, width=CURVE_WIDTH, draw=self._draw_curve),
                 Column("best", _best, right=True),
             ),
-            takes=str.isprintable,
+            findable=findable,
+            filter_line=self._filter,
         )
         self.next = Button("Compare", MAIN, "Ctrl ⏎")
         self.next.clicked.connect(self.go_on)
-        self.line.textChanged.connect(self._on_text)
-        self.line.returnPressed.connect(self._on_return)
-        self.line.installEventFilter(self)
+        self.table.narrowed.connect(self._on_narrowed)
         self.table.picked.connect(self.picked)
         self.table.opened.connect(self.opened)
-        self.table.typed_over.connect(self._on_typed)
         self._build()
 
     def _build(self) -> None:
@@ -72,7 +70,7 @@ class MakesList(QWidget):
         column.addLayout(head)
         row = QHBoxLayout()
         row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.addWidget(FieldFrame(self.line))
+        row.addWidget(self._filter)
         column.addLayout(row)
         column.addWidget(self.table, 1)
         column.addLayout(foot)
@@ -81,60 +79,33 @@ class MakesList(QWidget):
 
     def show_rows(self, rows: Sequence[MakeRow], make_id: int | None) -> None:
         """Show these makes, standing on the one of that id where it is among them."""
-        self._filter = MakeFilter(rows)
-        self._total = len(rows)
-        self._narrow(make_id)
+        self.table.blockSignals(True)
+        self.table.show_rows(rows)
+        if not self.table.stand_on(lambda row: row.id == make_id):
+            self.table.select(0)
+        self.table.blockSignals(False)
+        self._say_count()
+        self.picked.emit(self.current())
 
     def select(self, make_id: int) -> None:
         """Stand on a make; the filter gives way when it hides it."""
-        if all(row.id != make_id for row in self.table.rows_model.rows):
-            self.line.blockSignals(True)
-            self.line.clear()
-            self.line.blockSignals(False)
-        self._narrow(make_id)
+        self.table.go_to(lambda row: row.id == make_id)
 
     def current(self) -> MakeRow | None:
         """The make one stands on."""
         return self.table.current()
 
-    def _narrow(self, make_id: int | None) -> None:
-        rows = self._filter.matching(self.line.text())
-        self.table.blockSignals(True)
-        self.table.show_rows(rows)
-        index = next((i for i, row in enumerate(rows) if row.id == make_id), 0)
-        if rows:
-            self.table.select(index)
-        self.table.blockSignals(False)
-        found = len(rows)
-        words = f"{found} of {self._total}" if found != self._total else f"{found}"
-        self.count.setText(f"{words} make{'s' * (self._total != 1)}")
-        self.picked.emit(self.current())
+    def _say_count(self) -> None:
+        found, total = len(self.table.rows_model.rows), len(self.table.rows)
+        words = f"{found} of {total}" if found != total else f"{found}"
+        self.count.setText(f"{words} make{'s' * (total != 1)}")
 
     # Handlers
 
-    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
-        if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress:
-            return False
-        if event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up, Qt.Key.Key_PageDown, Qt.Key.Key_PageUp):
-            self.table.setFocus()
-            self.table.keyPressEvent(event)
-            return True
-        if event.key() == Qt.Key.Key_Escape and self.line.text():
-            self.line.clear()
-            return True
-        return False
-
-    def _on_text(self, _text: str) -> None:
-        here = self.current()
-        self._narrow(here.id if here else None)
-
-    def _on_typed(self, words: str) -> None:
-        self.line.setFocus()
-        self.line.insert(words)
-
-    def _on_return(self) -> None:
-        if self.current() is not None:
-            self.opened.emit(self.current())
+    def _on_narrowed(self) -> None:
+        self._say_count()
+        if self.current() is None:
+            self.picked.emit(None)
 
     def _draw_curve(self, painter: QPainter, rect: QRect, row: MakeRow) -> None:
         c = colours_of(self)

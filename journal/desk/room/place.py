@@ -133,7 +133,10 @@ class RoomPlace(Place):
         if here is not None and here.life.wheel.make_id == self.desk.make_id:
             self._load(here.wheel_id)
         else:
-            self._load(self._wheel_of(self.desk.make_id))
+            wheel_id = self._wheel_of(self.desk.make_id)
+            self._load(wheel_id)
+            if wheel_id is not None:
+                self.page.select(wheel_id)  # also where a filter hid it
         self._say_what_is_missing()
         self.page.table.setFocus()
 
@@ -164,7 +167,7 @@ class RoomPlace(Place):
     def _say_what_is_missing(self) -> None:
         """The frame came with a make that has no wheel on the shelf: say so."""
         asked, self._asked = self._asked, None
-        rows = self.page.rows()
+        rows = self.page.table.rows
         if asked is None or not rows or any(r.life.wheel.make_id == asked for r in rows):
             self.clear("missing")
             return

@@ -53,6 +53,7 @@ class ShelfPage(QWidget):
                 Column("when", _when, right=True, draw=self._draw_when, sort=_due),
             ),
             takes=_NUMERIC.__contains__,
+            findable=_found_by,
         )
         self.field = TypedField("Weight", "mass", "kg")
         self.act = Button("", MAIN, "Ctrl ⏎")
@@ -135,9 +136,7 @@ class ShelfPage(QWidget):
         """Show these wheels, standing on the one of that id where it is among them."""
         self.table.blockSignals(True)
         self.table.show_rows(rows)
-        index = next((i for i, row in enumerate(rows) if row.wheel_id == wheel_id), None)
-        if index is not None:
-            self.table.select(index)
+        self.table.stand_on(lambda row: row.wheel_id == wheel_id)
         self.table.blockSignals(False)
         wanting = sum(row.wants for row in rows)
         wants = f", {wanting} to do today" if wanting else ""
@@ -154,10 +153,7 @@ class ShelfPage(QWidget):
 
     def select(self, wheel_id: int) -> None:
         """Go to a wheel."""
-        for index, row in enumerate(self.rows()):
-            if row.wheel_id == wheel_id:
-                self.table.select(index)
-                return
+        self.table.go_to(lambda row: row.wheel_id == wheel_id)
 
     def ask_room(self, rooms: Sequence[str]) -> None:
         """Open the line for the room a wheel is moved to."""
@@ -256,6 +252,10 @@ def _inset(row: QHBoxLayout) -> QHBoxLayout:
 
 def _room(row: ShelfRow) -> str:
     return row.room if row.first else ""
+
+
+def _found_by(row: ShelfRow) -> str:
+    return " ".join((row.room, row.code, age_words(row.age_days), _needs(row), _when(row)))
 
 
 def _code(row: ShelfRow) -> str:

@@ -165,16 +165,15 @@ class SidePage(QWidget):
         here = self.comparison_set.current()
         self.comparison_set.blockSignals(True)
         self.comparison_set.show_rows(rows)
-        ids = [row.id for row in rows]
-        if here is not None and here.id in ids:
-            self.comparison_set.select(ids.index(here.id))
+        if here is not None:
+            self.comparison_set.stand_on(lambda row: row.id == here.id)
         self.comparison_set.blockSignals(False)
         self.show_chosen(chosen)
 
     def show_chosen(self, chosen: set[int]) -> None:
         """Which makes are in the other makes."""
         self.comparison_set.show_chosen(chosen)
-        there = len(self.comparison_set.rows_model.rows)
+        there = len(self.comparison_set.rows)
         if not there:
             words = (
                 "No other make of this plan has readings yet. When one has, it will appear here."
@@ -191,7 +190,7 @@ class SidePage(QWidget):
         rows = () if compared is None else compared.rows
         self.rows.show_rows(rows)
         self.rows.scrollToTop()
-        alone = not self.comparison_set.rows_model.rows
+        alone = not self.comparison_set.rows
         if compared is None:
             self.stands_out.setText("Reading the other makes…")
         elif alone:

@@ -122,7 +122,7 @@ class Section(QWidget, Generic[Row]):
         super().__init__(parent)
         self.desk = desk
         self._stood_back = False
-        self.table = KeyedTable(self.title, self.columns())
+        self.table = KeyedTable(self.title, self.columns(), takes=_no_letter)
         self.table.picked.connect(self._on_picked)
         self.table.opened.connect(self._on_opened)
         self.table.key.connect(self._on_key)
@@ -212,9 +212,8 @@ class Section(QWidget, Generic[Row]):
         rows = list(self.rows())
         self.table.blockSignals(True)
         self.table.show_rows(rows)
-        keys = [row.key for row in rows]
-        if before is not None and before.key in keys:
-            self.table.select(keys.index(before.key))
+        if before is not None:
+            self.table.stand_on(lambda row: row.key == before.key)
         self.table.blockSignals(False)
         self.pages.setCurrentIndex(0 if rows else 1)
         self.foot.setVisible(bool(rows) and not self._stood_back)
@@ -223,7 +222,7 @@ class Section(QWidget, Generic[Row]):
     def stand_back(self, back: bool) -> None:
         """While a form is open, offer nothing else."""
         self._stood_back = back
-        self.foot.setVisible(not back and bool(self.table.rows_model.rows))
+        self.foot.setVisible(not back and bool(self.table.rows))
         if self.begins is not None:
             self.begins.setVisible(not back)
 
@@ -234,7 +233,7 @@ class Section(QWidget, Generic[Row]):
 
     def take_focus(self) -> None:
         """To the table, or the button that begins."""
-        (self.table if self.table.rows_model.rows else self.empty).setFocus()
+        (self.table if self.table.rows else self.empty).setFocus()
 
     def do_main(self) -> None:
         """The main act; in an empty section the one that begins."""
@@ -310,6 +309,10 @@ class Section(QWidget, Generic[Row]):
 
     def _on_main(self) -> None:
         self.do_main()
+
+
+def _no_letter(_text: str) -> bool:
+    return False  # letters are acts
 
 
 def draw_marked(

@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.filter_line import FilterLine
 from journal.desk.labels import Label
-from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.sessions import WheelRow
@@ -19,10 +17,6 @@ from journal.records.dates import age_days
 from journal.records.instants import local
 from journal.wording.ages import age_words
 from journal.wording.dates import month_name
-
-_STEPS: dict[int, int] = {
-    Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1, Qt.Key.Key_PageDown: 10, Qt.Key.Key_PageUp: -10,
-}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -50,28 +44,23 @@ class Chooser(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._all: list[WheelChoice] = []
-        self.line = TextLine(name="Which wheel", hint="type a code, a plan or a month")
-        self.table = RowsView("Wheels", COLUMNS)
-        quieten(self.table)
+        hint = "type a code, a plan or a month"
+        self.filter = FilterLine("Which wheel", hint, "No wheel", 10 * STEP)
+        self.line, self.none = self.filter.line, self.filter.none
+        self.table = RowsView("Wheels", COLUMNS, findable=_found_by, filter_line=self.filter)
         self.setFocusProxy(self.line)
         self._build()
-        self.line.textChanged.connect(self._on_text)
-        self.line.installEventFilter(self)
+        self.filter.left.connect(self.left)
         self.table.picked.connect(self._on_picked)
         self.table.opened.connect(self._on_opened)
 
     def show_choices(self, found: Sequence[WheelChoice]) -> None:
         """List these wheels."""
-        self._all = list(found)
-        self._on_text(self.line.text())
+        self.table.show_rows(found)
 
     def select(self, wheel_id: int) -> None:
         """Go to a wheel, when it is listed."""
-        rows = self.table.rows_model.rows
-        at = next((i for i, choice in enumerate(rows) if choice.row.id == wheel_id), None)
-        if at is not None:
-            self.table.select(at)
+        self.table.stand_on(lambda choice: choice.row.id == wheel_id)
 
     def current(self) -> WheelRow | None:
         """The wheel one stands on."""
@@ -79,14 +68,11 @@ class Chooser(QWidget):
         return choice.row if choice is not None else None
 
     def _build(self) -> None:
-        self.none = Label("", role="quiet", wrap=True)
-        self.none.hide()
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
         head.setSpacing(3 * STEP)
         head.addWidget(Label("Choose a wheel", TITLE, bold=True, wrap=True))
-        head.addWidget(FieldFrame(self.line, 10 * STEP))
-        head.addWidget(self.none)
+        head.addWidget(self.filter)
         column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
         column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 6 * STEP)
         column.setSpacing(0)
@@ -94,38 +80,11 @@ class Chooser(QWidget):
         column.addWidget(self.table, 1000)
         column.addStretch(1)
 
-    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
-        if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress:
-            return False
-        row, last = self.table.currentIndex().row(), len(self.table.rows_model.rows) - 1
-        key = event.key()
-        step = _STEPS.get(key)
-        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        if step is not None and last >= 0:
-            self.table.select(min(max(row + step, 0), last))
-        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain:
-            self.take()
-        elif key == Qt.Key.Key_Escape and self.line.text():
-            self.line.clear()
-        elif key == Qt.Key.Key_Escape:
-            self.left.emit()
-        else:
-            return False
-        return True
-
     def take(self) -> None:
         """Choose the wheel one stands on."""
         row = self.current()
         if row is not None:
             self.chosen.emit(row)
-
-    def _on_text(self, text: str) -> None:
-        wanted = text.lower().split()
-        found = [c for c in self._all if all(word in c.found_by for word in wanted)]
-        self.table.show_rows(found)
-        self.table.setVisible(bool(found))
-        self.none.setVisible(not found)
-        self.none.setText(f"No wheel matches “{text}”. Esc shows all." if text else "")
 
     def _on_picked(self, choice: WheelChoice) -> None:
         self.stood.emit(choice.row)
@@ -138,6 +97,10 @@ def _choice(row: WheelRow, now_ms: int) -> WheelChoice:
     made = local(row.started_ms, row.zone)
     words = f"{row.code} {row.plan} {month_name(made)} {made.year}"
     return WheelChoice(row, age_days(row.started_ms, now_ms), words.lower())
+
+
+def _found_by(choice: WheelChoice) -> str:
+    return choice.found_by
 
 
 def _code(choice: WheelChoice) -> str:
