@@ -136,7 +136,7 @@ def test_three_assessors_and_five_samples_by_keyboard(place, part, wheels):
 
 def test_nothing_on_the_screen_gives_a_code_away(place, part, wheels):
     set_up(place)
-    codes = {row.code for row in wheels.blind.servings(part.tasting.id)}
+    codes = {row.code for row in wheels.blind.servings(part.session.id)}
     for _ in range(4):
         enter(place, "9,5")
         press(place, *KEEP)
@@ -210,7 +210,7 @@ def test_what_was_typed_and_not_kept_comes_back(place, part, wheels):
     set_up(place)
     first = at_hand(place, part)
     enter(place, "7,5")
-    other = wheels.blind.servings(part.tasting.id)[7]
+    other = wheels.blind.servings(part.session.id)[7]
     part.scoring._on_picked(other.id)
     assert part.sheet.draft().empty
     part.scoring._on_picked(first.id)
@@ -277,7 +277,7 @@ def test_a_sheet_of_ones_own_with_words_for_its_scale(place, part, wheels):
         press(place, Qt.Key.Key_Delete)
     enter(place, "grassy")
     press(place, *KEEP)
-    assert part.tasting.attributes == ("overall", "grassy")
+    assert part.session.attributes == ("overall", "grassy")
     assert [row.attribute for row in part.sheet.rows] == ["overall", "grassy"]
     enter(place, "7")
     assert focus(place) is part.sheet.rows[1].line
@@ -301,7 +301,7 @@ def test_a_sheet_of_ones_own_with_words_for_its_scale(place, part, wheels):
 def test_tasting_alone_with_a_helpers_shuffle(place, part, wheels):
     part.lay.codes.choose("shuffle")
     set_up(place, cheeses=("0001-a", "0002-b", "Abbey"), people=("Orla",))
-    labels = {row.cheese: row.code for row in wheels.blind.key(part.tasting.id)}
+    labels = {row.cheese: row.code for row in wheels.blind.key(part.session.id)}
     given = {}
     for value in (8, 5, 2):
         given[at_hand(place, part).code] = value
@@ -345,7 +345,7 @@ def test_the_sheets_are_printed_and_read_again(place, part, wheels, tmp_path, mo
     pages = [page.extract_text() for page in pypdf.PdfReader(target).pages]
     text = "\n".join(pages)
     assert not any(name in text for name in LIKED)
-    servings = wheels.blind.servings(part.tasting.id)
+    servings = wheels.blind.servings(part.session.id)
     begins = [text.index(name) for name in PEOPLE] + [len(text)]
     for k, name in enumerate(PEOPLE):
         mine = text[begins[k] : begins[k + 1]]
@@ -378,7 +378,7 @@ def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
     assert at_hand(place, part) == before
     assert part.sheet.draft().texts == {"overall": "7.5"}
     assert "Wen joins" in part.sheet.message.text()
-    rows = wheels.blind.servings(part.tasting.id)
+    rows = wheels.blind.servings(part.session.id)
     assert [r.assessor for r in rows] == ["Orla"] * 5 + ["Tam"] * 5 + ["Wen"] * 5
     assert {r.code for r in rows[:5]} == {r.code for r in rows[10:]}
     press(place, Qt.Key.Key_G, CTRL)
@@ -407,13 +407,13 @@ def test_someone_joins_while_paper_is_typed_in(place, part, wheels):
 
 def test_older_sittings_are_reached_by_keys(place, part, wheels):
     set_up(place, cheeses=("0001-a", "0001-b"), people=("Orla",))
-    first = part.tasting
+    first = part.session
     press(place, Qt.Key.Key_L, CTRL)
     assert part.pages.currentWidget() is part.list
     press(place, Qt.Key.Key_L, CTRL)
     assert part.pages.currentWidget() is part.lay
     set_up(place, cheeses=("0002-a", "0002-b"), people=("Tam",))
-    second = part.tasting
+    second = part.session
     assert second.id != first.id
     enter(place, "6")
     press(place, Qt.Key.Key_L, CTRL)
@@ -421,7 +421,7 @@ def test_older_sittings_are_reached_by_keys(place, part, wheels):
     assert [row.tasting.id for row in rows] == [second.id, first.id]
     press(place, Qt.Key.Key_Down)
     press(place, Qt.Key.Key_Return)
-    assert part.tasting.id == first.id
+    assert part.session.id == first.id
     assert part.sheet.who.text() == "Orla is tasting"
     for _ in range(2):
         enter(place, "8")
@@ -431,13 +431,13 @@ def test_older_sittings_are_reached_by_keys(place, part, wheels):
     press(place, Qt.Key.Key_L, CTRL)
     assert part.list.table.current().tasting.id == second.id  # what is hidden first
     press(place, *KEEP)
-    assert part.tasting.id == second.id
+    assert part.session.id == second.id
     assert part.sheet.draft().texts == {"overall": "6.0"}  # what was typed there was not lost
     press(place, Qt.Key.Key_L, CTRL)
     press(place, Qt.Key.Key_Down)
     press(place, Qt.Key.Key_Return)
     assert part.pages.currentWidget() is part.shown
-    assert part.tasting.id == first.id
+    assert part.session.id == first.id
 
 
 def test_a_board_half_laid_out_stays_when_one_looks_elsewhere(place, part, wheels):

@@ -206,7 +206,7 @@ def test_a_test_for_another_thing_types_over_the_last_one(tastings):
     cheeses = ("0001-a", "0001-b", "0001-c")
     lay_out_test(tastings, RANKING, cheeses, "bitter")
     part = lay_out_test(tastings, RANKING, cheeses, "salt")
-    assert part.test.attribute == "salt"
+    assert part.session.attribute == "salt"
 
 
 def test_a_ranking_of_many_names_its_cheeses_and_ticks_at_whole_sums(tastings, wheels):

@@ -99,7 +99,7 @@ def test_five_of_six_told_them_apart(place, part, wheels):
     assert part.pages.currentWidget() is part.set
     right = odd_codes(wheels)
     for number in range(6):
-        one = wheels.tests.sets(part.test.id)[number]
+        one = wheels.tests.sets(part.session.id)[number]
         assert part.set.who.text() == f"{one.assessor} is tasting"
         assert "HL-0001" not in part.set.where.text()
         wrong = next(code for code in one.codes if code != right[number])
@@ -122,7 +122,7 @@ def test_a_code_that_is_not_there_is_refused_and_stays(place, part, wheels):
     enter(place, "000")
     assert "There is no 000" in part.set.message.text()
     assert part.set.line.text() == "000"
-    assert wheels.tests.sets(part.test.id)[0].answer == ()
+    assert wheels.tests.sets(part.session.id)[0].answer == ()
     press(place, Qt.Key.Key_F9)
     assert "Nobody has answered" in part.set.message.text()
 
@@ -139,7 +139,7 @@ def test_a_paired_comparison_names_the_one_with_more(place, part, wheels):
 
 def test_a_foreseen_direction_counts_one_side(place, part, wheels):
     set_up(place, part, PAIRED, ("0001-a", "Abbey"), SIX, "bitter", foreseen=2)
-    assert part.test.expected == 1
+    assert part.session.expected == 1
     for one in wheels.panel_sets.all():
         enter(place, one.codes[one.cups.index(1)])
     press(place, Qt.Key.Key_F9)
@@ -151,7 +151,7 @@ def test_a_foreseen_direction_counts_one_side(place, part, wheels):
 
 def test_a_duo_trio_of_two_people_who_taste_again(place, part, wheels):
     set_up(place, part, DUO_TRIO, ("0001-a", "0001-b"), ("Orla", "Tam"), times=2)
-    assert len(wheels.tests.sets(part.test.id)) == 6
+    assert len(wheels.tests.sets(part.session.id)) == 6
     assert "reference" in part.set.codes.text()
     for one in wheels.panel_sets.all():
         assert one.codes[0] == ""

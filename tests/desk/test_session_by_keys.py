@@ -161,7 +161,7 @@ def test_a_sitting_of_three_assessors_and_five_wheels_by_keyboard(
     laid = keys.pressed
     part = window.current.shown_part()
     assert part.pages.currentWidget() is part.sheet
-    servings = sample.blind.servings(part.tasting.id)
+    servings = sample.blind.servings(part.session.id)
     assert len({one.code for one in servings}) == 5
     assert {one.assessor for one in servings} == set(LEVEL)
     cheeses = names(sample)
@@ -179,7 +179,7 @@ def test_a_sitting_of_three_assessors_and_five_wheels_by_keyboard(
     with Journal.open(sample.path, read_only=True) as again:
         for wheel, liked in LIKED.items():
             given = [g for g in again.sessions.of_wheel(again.wheel_by_code(wheel).id)
-                     if g.tasting_id == part.tasting.id]  # fmt: skip
+                     if g.tasting_id == part.session.id]  # fmt: skip
             overall = {g.assessor: g.value for g in given if g.attribute == "overall"}
             assert overall == {name: liked + level for name, level in LEVEL.items()}
             assert {g.attribute for g in given} == set(ATTRIBUTES)
@@ -198,7 +198,7 @@ def test_nothing_outside_the_sitting_changes_before_the_cloth_is_lifted(
     set_up(keys)
     part = window.current.shown_part()
     score_all(keys, part, names(sample))
-    codes = {one.code for one in sample.blind.servings(part.tasting.id)}
+    codes = {one.code for one in sample.blind.servings(part.session.id)}
     assert not any(wheel in word for word in said(window.current) for wheel in WHEELS)
 
     after = look_round(qtbot, window)

@@ -75,7 +75,7 @@ def test_what_was_kept_or_erased_does_not_come_back(opened, two_wheels):  # noqa
 
 def test_a_draft_reads_back_as_it_was(journal):
     drafts = Drafts(journal)
-    drafts.hold((1, "orla", "2026-07-01"), WHOLE)
+    drafts.put((1, "orla", "2026-07-01"), WHOLE)
     assert drafts.write() == ""
     assert Drafts(journal).of((1, "orla", "2026-07-01")) == WHOLE
 

@@ -166,7 +166,7 @@ def test_codes_half_read_from_under_the_cups_are_there_again(opened, wheels):  #
     part = place.shown_part()
     part.lay.codes.choose("shuffle")
     set_up(place, cheeses=("0001-a", "0002-b"), people=("Orla",))
-    codes = [row.code for row in wheels.blind.key(part.tasting.id)]
+    codes = [row.code for row in wheels.blind.key(part.session.id)]
     for _ in range(2):
         enter(place, "7")
         press(place, *KEEP)

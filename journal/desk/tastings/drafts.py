@@ -48,18 +48,16 @@ class Drafts:
         self._setting = SettingText(journal, SETTING)
         self._held = _read(self._setting.text)
 
-    def hold(self, key: Key, draft: SheetDraft) -> None:
-        """Remember a draft."""
-        self._held[key] = draft
+    def put(self, key: Key, draft: SheetDraft | None) -> None:
+        """Remember a draft; None: there is none, or it is saved or moved by now."""
+        if draft is not None:
+            self._held[key] = draft
+        elif self._held.pop(key, None) is not None and self._setting.text:
+            self.write()
 
     def of(self, key: Key) -> SheetDraft | None:
         """The draft under a key, None when there is none."""
         return self._held.get(key)
-
-    def drop(self, key: Key) -> None:
-        """Forget a draft: it is kept in the journal now, or moved."""
-        if self._held.pop(key, None) is not None and self._setting.text:
-            self.write()
 
     def write(self) -> str:
         """Write the drafts down, as far as they changed; what was refused is said."""

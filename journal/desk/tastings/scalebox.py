@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.fields import TextLine
 from journal.desk.labels import Label
+from journal.desk.tastings.scales import save_text, scale_words
 from journal.desk.theme import STEP, TEXT
+from journal.keeping import Journal
 
 VALUES = (0.0, 2.0, 5.0, 8.0, 10.0)
 
 
 class ScaleBox(QWidget):
-    """`worded` carries (attribute, value, words) once a meaning was typed."""
+    """Shows the meanings of one attribute's scores, and saves each as it is typed."""
 
-    worded = Signal(str, float, str)
-
-    def __init__(self) -> None:
+    def __init__(self, journal: Journal) -> None:
         super().__init__()
+        self._journal = journal
         self._attribute = ""
         self.meaning = Label("", role="quiet")
         self.words = [TextLine(TEXT) for _ in VALUES]
@@ -40,16 +40,22 @@ class ScaleBox(QWidget):
         column.addWidget(self.meaning)
         column.addLayout(grid)
 
-    def show_scale(self, attribute: str, words: dict[float, str]) -> None:
+    def show_scale(self, attribute: str) -> None:
         """Show what the scale means for an attribute."""
         self._attribute = attribute
+        words = scale_words(self._journal, attribute)
         self.meaning.setText(f"{attribute.capitalize()}, in your own words for it")
         for line, value in zip(self.words, VALUES, strict=True):
             if not line.hasFocus():
                 line.setText(words.get(value, ""))
                 line.setCursorPosition(0)
 
+    def refresh(self) -> None:
+        """Show what the journal says now."""
+        if self._attribute:
+            self.show_scale(self._attribute)
+
     def _on_worded(self) -> None:
         for line, value in zip(self.words, VALUES, strict=True):
             if line is self.sender():
-                self.worded.emit(self._attribute, value, line.text().strip())
+                save_text(self._journal, self._attribute, value, line.text().strip())

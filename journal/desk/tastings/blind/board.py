@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
-from journal.desk.tastings.blind.servings import TO_COME, AssessorRow, ServingBox, Servings
+from journal.desk.tastings.progress import TO_COME, ProgressBox, ProgressRow, ProgressTable
 from journal.desk.theme import STEP
 from journal.wording.panel import fitting_words
 
@@ -30,7 +30,7 @@ class ServingBoard(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.servings = Servings()
+        self.servings = ProgressTable()
         self.servings.setAccessibleName("How the session will go")
         self.counted = Label("", role="quiet", wrap=True)
         self.fitting = Label("", role="quiet", wrap=True)
@@ -51,9 +51,9 @@ class ServingBoard(QWidget):
         """Show so many samples for these people."""
         there = bool(samples and people)
         self._area.setVisible(there)
-        box = ServingBox(0, "", TO_COME)
+        box = ProgressBox("", TO_COME)
         self.servings.show_rows(
-            [AssessorRow(name, (box,) * samples) for name in people] if there else []
+            [ProgressRow(name, (box,) * samples) for name in people] if there else []
         )
         self._area.setMinimumHeight(min(self.servings.minimumHeight() + 8, 220) if there else 0)
         self.counted.setText(_counted(samples, len(people)))

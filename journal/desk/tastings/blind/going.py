@@ -13,30 +13,29 @@ from journal.desk.form.chips import HIGH
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
-from journal.desk.tastings.blind.servings import AssessorRow, Servings
 from journal.desk.tastings.marks import boxed
+from journal.desk.tastings.progress import ProgressRow, ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.theme import STEP, TEXT
+from journal.keeping import Journal
 
 _NOTHING = "The samples stay hidden until you reveal them."
 
 
 class RunningSession(QWidget):
-    """`picked` carries a serving's id; `joined` the name of someone who joins; `worded`
-    (attribute, value, words) that a meaning was typed; the buttons ask for what they say."""
+    """`picked` carries a serving's id, `joined` the name of someone who joins; the buttons ask
+    for what they say."""
 
-    picked = Signal(int)
+    picked = Signal(object)
     joined = Signal(str)
-    worded = Signal(str, float, str)
     left = Signal()  # nobody joins after all
 
-    def __init__(self, people: Callable[[str], list[Suggestion]]) -> None:
+    def __init__(self, journal: Journal, people: Callable[[str], list[Suggestion]]) -> None:
         super().__init__()
-        self.servings = Servings()
+        self.servings = ProgressTable()
         self.servings.picked.connect(self.picked)
         self.balance = Label("", role="quiet", wrap=True)
-        self.scale = ScaleBox()
-        self.scale.worded.connect(self.worded)
+        self.scale = ScaleBox(journal)
         self.type_in = Button("Type in sheets", FAINT, "Ctrl R")
         self.prints = Button("Print…", FAINT, "Ctrl P")
         self.key = Button("Show the key", FAINT, "Ctrl H")
@@ -74,7 +73,7 @@ class RunningSession(QWidget):
         whole.setContentsMargins(0, 0, 0, 2 * STEP)
         whole.addWidget(scrolled(inner))
 
-    def show_rows(self, rows: Sequence[AssessorRow], balance: str) -> None:
+    def show_rows(self, rows: Sequence[ProgressRow], balance: str) -> None:
         """Show how far everybody is."""
         self.servings.show_rows(rows)
         self._area.setFixedHeight(min(self.servings.minimumHeight() + 6, 260))

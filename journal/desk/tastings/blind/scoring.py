@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
+from functools import partial
 
 from PySide6.QtCore import QObject
 
 from journal.desk.tastings.blind.going import RunningSession
 from journal.desk.tastings.blind.paper_entry import PaperEntry, Written
-from journal.desk.tastings.blind.servings import rows_of
 from journal.desk.tastings.blind.sheet import BlindSheet
-from journal.desk.tastings.drafts import SheetDraft, card_of, draft_of, read_draft
+from journal.desk.tastings.drafts import SheetDraft, read_draft
 from journal.desk.tastings.half_typed import UnsavedTexts
-from journal.desk.tastings.scales import save_text, scale_words
+from journal.desk.tastings.progress import DONE, NOW, TO_COME, ProgressBox, ProgressRow
+from journal.desk.tastings.score_entry import ScoreEntry
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import ServingRow
 from journal.records import RecordError, id_of
@@ -37,17 +39,12 @@ class Scoring(QObject):
         self._opened: Tasting | None = None
         self._servings: list[ServingRow] = []
         self._at: int | None = None  # the serving on the sheet
-        self._loaded = SheetDraft()
         self._drafts: dict[int, SheetDraft] = {}  # of this session, by serving
         self._writer = ""
-        self._asked_reveal = False
-        self._attribute = ""
-        sheet.typed.connect(self._on_typed)
-        sheet.stands.connect(self._on_stands)
-        paper.stands.connect(self._on_stands)
-        paper.turned.connect(self._on_turned)
+        self.entry = ScoreEntry(journal, sheet, going.scale, self)
+        paper.stands.connect(going.scale.show_scale)
+        paper.turned.connect(self.show_paper)
         going.picked.connect(self._on_picked)
-        going.worded.connect(self._on_worded)
 
     @property
     def tasting(self) -> Tasting:
@@ -61,11 +58,9 @@ class Scoring(QObject):
         self.hold()
         self._at = None
         self._opened = tasting
-        self._asked_reveal = False
         self._recall()
-        self.sheet.set_attributes(tasting.sheet)
         self._servings = self.journal.blind.servings(id_of(tasting))
-        self._attribute = tasting.sheet[0]
+        self.going.scale.show_scale(tasting.sheet[0])
         begun = [s for s in self._servings if s.id in self._drafts]
         to_come = [s for s in self._servings if not s.given]
         self.select((begun or to_come or self._servings)[0].id)
@@ -77,7 +72,7 @@ class Scoring(QObject):
         self._servings = self.journal.blind.servings(id_of(self._opened))
         if self._at not in {s.id for s in self._servings} and self._servings:
             self.select(self._servings[0].id)
-        elif reload and self.sheet.draft() == self._loaded:
+        elif reload and self.entry.unsaved() is None:
             self._load()
         self._show_going()
 
@@ -89,10 +84,9 @@ class Scoring(QObject):
         """Remember what is typed and not kept."""
         if self._at is None:
             return
-        draft = self.sheet.draft()
-        if draft == self._loaded:
-            self._drafts.pop(self._at, None)
-        else:
+        draft = self.entry.unsaved()
+        self._drafts.pop(self._at, None)
+        if draft is not None:
             self._drafts[self._at] = draft
         self.paper.hold()
         sheets = {str(key): asdict(draft) for key, draft in self._drafts.items()}
@@ -123,23 +117,8 @@ class Scoring(QObject):
 
     def save(self) -> None:
         """Keep the sheet and hand on: the assessor's next sample, then the next assessor."""
-        wrong = self.sheet.first_wrong()
-        if wrong is not None:
-            wrong.setFocus()
-            self.sheet.message.say_if_any(
-                f"“{wrong.text()}” is no score for {wrong.attribute} (0 to 10, in halves). "
-                "Not saved.",
-                wrong=True,
-            )
-            return
         here = self._here()
-        draft = self.sheet.draft()
-        before, self._loaded = self._loaded, draft
-        try:
-            self.journal.blind.give(here.id, card_of(draft), initiator=self)
-        except (KeepingError, RecordError) as error:
-            self._loaded = before
-            self.sheet.message.say_if_any(text_of(error), wrong=True)
+        if not self.entry.save(partial(self.journal.blind.give, here.id, initiator=self)):
             return
         self._drafts.pop(here.id, None)
         self._servings = self.journal.blind.servings(id_of(self.tasting))
@@ -165,31 +144,23 @@ class Scoring(QObject):
             self.sheet.message.say_if_any(f"Saved {self._called(saved)}.")
         self.sheet.to_first()
 
-    def may_reveal(self) -> bool:
-        """True when all have finished, or it was asked for a second time."""
-        left = [s for s in self._servings if not s.given]
-        if len(left) == len(self._servings):
-            self._take_away()
-            return False
-        if not left or self._asked_reveal:
-            return True
-        self._asked_reveal = True
-        first = left[0].assessor
-        mine = sum(s.assessor == first for s in left)
-        count = "one sample" if mine == 1 else f"{mine} samples"
-        self.sheet.message.say_if_any(
-            f"{first} has {count} left. Press F9 again to reveal anyway.", wrong=True
-        )
-        return False
+    def begun(self) -> bool:
+        """Something was scored."""
+        return any(s.given for s in self._servings)
 
-    def _take_away(self) -> None:
-        """A session nobody has given anything at goes, when it is asked for twice."""
-        if not self._asked_reveal:
-            self._asked_reveal = True
-            self.sheet.message.say_if_any(
-                "No scores yet. Press F9 again to delete the session.", wrong=True
-            )
-            return
+    def unfinished(self) -> str:
+        """What is to be said before it is revealed all the same; "" when all have finished."""
+        if not self.begun():
+            return "No scores yet. Press F9 again to delete the session."
+        left = [s.assessor for s in self._servings if not s.given]
+        if not left:
+            return ""
+        mine = left.count(left[0])
+        count = "one sample" if mine == 1 else f"{mine} samples"
+        return f"{left[0]} has {count} left. Press F9 again to reveal anyway."
+
+    def take_away(self) -> None:
+        """Delete the session, with what is typed at it."""
         self._at = None
         for key in (_SHEETS, _PAPERS):
             self._half.put(self.tasting.uuid, key, None)
@@ -267,8 +238,7 @@ class Scoring(QObject):
         """Show the draft of the serving at hand, else what was kept of it."""
         here = self._here()
         card = self.journal.blind.card(here.id)
-        self._loaded = draft_of(card, self.tasting.sheet) if card is not None else SheetDraft()
-        self.sheet.show_draft(self._drafts.get(here.id) or self._loaded)
+        self.entry.show(card, self.tasting.sheet, self._drafts.get(here.id))
         count = sum(s.assessor == here.assessor for s in self._servings)
         day = day_words(self.tasting.at_ms, self.tasting.zone)
         self.sheet.show_serving(
@@ -281,27 +251,26 @@ class Scoring(QObject):
             [s.sample_id for s in self._servings if s.assessor == name]
             for name in dict.fromkeys(s.assessor for s in self._servings)
         ]
-        self.going.show_rows(rows_of(self._servings, self._at), even_words(orders))
-        self.going.scale.show_scale(self._attribute, scale_words(self.journal, self._attribute))
+        self.going.show_rows(_rows(self._servings, self._at), even_words(orders))
+        self.going.scale.refresh()
 
     # Handlers
-
-    def _on_typed(self) -> None:
-        self._asked_reveal = False
-        if self.sheet.message.text():
-            self.sheet.message.say_if_any("")
-
-    def _on_stands(self, attribute: str) -> None:
-        self._attribute = attribute
-        self.going.scale.show_scale(attribute, scale_words(self.journal, attribute))
-
-    def _on_turned(self, who: str) -> None:
-        self.show_paper(who)
 
     def _on_picked(self, serving_id: int) -> None:
         if self.sheet.isVisible():
             self.select(serving_id)
             self.sheet.to_first()
 
-    def _on_worded(self, attribute: str, value: float, words: str) -> None:
-        save_text(self.journal, attribute, value, words)
+
+def _rows(servings: Sequence[ServingRow], now: int | None) -> list[ProgressRow]:
+    """Everyone's samples in serving order; `now` is the serving at hand."""
+    turn = next((s.assessor for s in servings if s.id == now), "")
+    looks = {s.id: NOW if s.id == now else DONE if s.given else TO_COME for s in servings}
+    return [
+        ProgressRow(
+            name,
+            tuple(ProgressBox(s.code, looks[s.id], s.id) for s in servings if s.assessor == name),
+            name == turn,
+        )
+        for name in dict.fromkeys(s.assessor for s in servings)
+    ]

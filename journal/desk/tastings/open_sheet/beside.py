@@ -14,9 +14,11 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.months import AgeBar, MonthBars
-from journal.desk.tastings.open_sheet.session_table import SessionTable, SittingTable
+from journal.desk.tastings.open_sheet.session_table import SessionTable
+from journal.desk.tastings.progress import ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.theme import STEP, TEXT
+from journal.keeping import Journal
 from journal.wording.ages import age_words
 
 
@@ -25,14 +27,12 @@ class Beside(QWidget):
     `owned` an Entry: an attribute the
     sheet is to have a line for."""
 
-    picked = Signal(int, str)
+    picked = Signal(object)
     owned = Signal(object)
 
-    def __init__(
-        self, attributes: Callable[[str], list[Suggestion]], parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
-        self.scale = ScaleBox()
+    def __init__(self, journal: Journal, attributes: Callable[[str], list[Suggestion]]) -> None:
+        super().__init__()
+        self.scale = ScaleBox(journal)
         self.own, self._own_box = boxed("An attribute of your own", TEXT)
         self.own.setPlaceholderText("an attribute of your own  Ctrl D")
         self._own_box.setFixedSize(66 * STEP, HIGH)
@@ -43,7 +43,7 @@ class Beside(QWidget):
         self.bars = MonthBars()
         self.session = Label("", role="quiet")
         self.nobody = Label("", role="quiet", wrap=True)
-        self.table = SittingTable()
+        self.table = ProgressTable()
         self.table.picked.connect(self.picked)
         self._scroll = scrolled(self.table, sideways=True)
         column = QVBoxLayout(self)
@@ -92,12 +92,12 @@ class Beside(QWidget):
     def show_session(self, day: str, table: SessionTable) -> None:
         """Show how the session of a day is going."""
         self.session.setText(f"Session of {day}")
-        there = bool(table.people and table.wheels)
+        there = bool(table.rows and table.heads)
         self._scroll.setVisible(there)
         self.nobody.setVisible(not there)
         self.nobody.setText("No scores on this day. Choose a wheel, and type who is tasting.")
         if there:
-            self.table.show_going(table)
+            self.table.show_rows(table.rows, table.heads)
 
     def _on_owned(self, entry: ChipEntry) -> None:
         self.own.clear()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
@@ -14,16 +15,15 @@ from journal.desk.form.chips import ChipEntry
 from journal.desk.form.suggest import Suggestion
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
-from journal.desk.tastings.bringing import bring_photo
 from journal.desk.tastings.cheeses import attributes_like
-from journal.desk.tastings.drafts import Drafts, Key, SheetDraft, card_of, draft_of
+from journal.desk.tastings.drafts import Drafts, Key
 from journal.desk.tastings.months import bars_of
 from journal.desk.tastings.open_sheet.beside import Beside
 from journal.desk.tastings.open_sheet.chooser import Chooser, choices
 from journal.desk.tastings.open_sheet.session_table import going
 from journal.desk.tastings.open_sheet.sheet import Sheet
 from journal.desk.tastings.part import TastingPart, stands_in
-from journal.desk.tastings.scales import save_text, scale_words
+from journal.desk.tastings.score_entry import ScoreEntry
 from journal.desk.tastings.session_days import (
     held_back,
     people_like,
@@ -31,7 +31,7 @@ from journal.desk.tastings.session_days import (
     session_days,
     waiting,
 )
-from journal.keeping import Change, KeepingError
+from journal.keeping import Change
 from journal.keeping.sessions import GivenRow, WheelRow
 from journal.records import RecordError, id_of
 from journal.records.dates import age_days, read_day
@@ -63,12 +63,10 @@ class OpenPart(TastingPart):
         self._wheel: WheelRow | None = None
         self._who = ""
         self._day_ms: int | None = None  # None: today, whenever that is
-        self._loaded = SheetDraft()
         self._own: dict[str, list[str]] = {}  # by day: attributes asked for in this window
-        self.beside = Beside(self._attributes_like)
+        self.beside = Beside(self.journal, self._attributes_like)
         self.beside.picked.connect(self._on_cell)
         self.beside.owned.connect(self._on_owned)
-        self.beside.scale.worded.connect(self._on_worded)
         self.right = QWidget()
         column = QVBoxLayout(self.right)
         column.setContentsMargins(0, 0, 0, 0)
@@ -80,11 +78,8 @@ class OpenPart(TastingPart):
         self.sheet = Sheet(self._people_like)
         self.sheet.named.connect(self._on_named)
         self.sheet.dated.connect(self._on_dated)
-        self.sheet.typed.connect(self._on_typed)
+        self.entry = ScoreEntry(self.journal, self.sheet, self.beside.scale, self)
         self.sheet.typed.connect(self.typed)
-        self.sheet.stands.connect(self._on_stands)
-        self.sheet.photo.where = self.journal.photos.file
-        self.sheet.photo_asked.connect(self._on_photo)
         self.sheet.save_asked.connect(self.main)
         self.sheet.other_asked.connect(self.other)
         self.begin = Button("Go to Makes", PLAIN, "Ctrl 3")
@@ -111,22 +106,16 @@ class OpenPart(TastingPart):
         if not change.kinds & _SHOWN:
             return
         self._refresh()
-        self.sheet.message.say_if_any(
-            ""
-        )  # what was kept may be undone; an act says its own after this
+        self.entry.say_nothing()  # what was saved may be undone; an act says its own after this
         wheel = self.wheel
-        if wheel is not None and self.sheet.draft() == self._loaded:
+        if wheel is not None and self.entry.unsaved() is None:
             self._load(wheel)
 
     def hold(self) -> None:
         wheel = self.wheel
         if wheel is None:
             return
-        draft = self.sheet.draft()
-        if draft == self._loaded:
-            self.drafts.drop(self._key(wheel))
-        else:
-            self.drafts.hold(self._key(wheel), draft)
+        self.drafts.put(self._key(wheel), self.entry.unsaved())
 
     def begun(self) -> list[str]:
         """Which sheets are begun and not kept, in words."""
@@ -194,30 +183,14 @@ class OpenPart(TastingPart):
         if wheel is None:
             self.chooser.take()
             return
-        wrong = self.sheet.first_wrong()
-        if wrong is not None:
-            wrong.setFocus()
-            self.sheet.message.say_if_any(
-                f"“{wrong.text()}” is no score for {wrong.attribute} (0 to 10, in halves). "
-                "Not saved.",
-                wrong=True,
-            )
-            return
-        key = self._key(wheel)
-        draft = self.sheet.draft()
-        try:
-            self._loaded = draft
-            self.journal.sessions.give(
-                wheel.id, self._who, self._at(), card_of(draft), initiator=self
-            )
-        except (KeepingError, RecordError) as error:
-            self._loaded = SheetDraft()
-            self.sheet.message.say_if_any(text_of(error), wrong=True)
+        key, scores = self._key(wheel), len(self.sheet.draft().texts)
+        give = partial(self.journal.sessions.give, wheel.id, self._who, self._at(), initiator=self)
+        if not self.entry.save(give):
             if not self._who:
                 self.sheet.to_who()
             return
-        self.drafts.drop(key)
-        self._hand_on(wheel, len(draft.texts))
+        self.drafts.put(key, None)
+        self._hand_on(wheel, scores)
 
     def _hand_on(self, wheel: WheelRow, scores: int) -> None:
         """Propose who has not scored this wheel yet."""
@@ -253,10 +226,7 @@ class OpenPart(TastingPart):
     def _load(self, wheel: WheelRow) -> None:
         """Show the draft that is held, else what was kept, else an empty sheet."""
         card = self.journal.sessions.card(wheel.id, self._who, self._at())
-        names = self._attributes()
-        self.sheet.set_attributes(names)
-        self._loaded = draft_of(card, names) if card is not None else SheetDraft()
-        self.sheet.show_draft(self.drafts.of(self._key(wheel)) or self._loaded)
+        self.entry.show(card, self._attributes(), self.drafts.of(self._key(wheel)))
         self.sheet.day.setText(day_words(self._at(), self.journal.zone))
         days = age_days(wheel.started_ms, self._at())
         age = old_words(days) if days >= 0 else "not made yet"
@@ -265,12 +235,12 @@ class OpenPart(TastingPart):
     def _move(self, wheel: WheelRow, before: Key, *, carry: bool) -> None:
         """The sheet is for another person or day now: show theirs. What is typed stays under the
         key before, or is taken along where nothing stands yet."""
-        draft, key = self.sheet.draft(), self._key(wheel)
+        draft, key = self.entry.unsaved(), self._key(wheel)
         card = self.journal.sessions.card(wheel.id, self._who, self._at())
         free = self.drafts.of(key) is None and card is None
-        self.drafts.drop(before)
-        if draft != self._loaded:
-            self.drafts.hold(key if carry and free else before, draft)
+        self.drafts.put(before, None)
+        if draft is not None:
+            self.drafts.put(key if carry and free else before, draft)
         self._load(wheel)
         self._refresh()
 
@@ -382,7 +352,9 @@ class OpenPart(TastingPart):
     def _on_chosen(self, row: WheelRow) -> None:
         waiting = self._waiting(row)
         self._open(row, self._who if self._who in waiting or not waiting else waiting[0])
-        self._on_stands(self.sheet.rows[0].attribute)  # the scale is never one of nothing
+        self.beside.scale.show_scale(
+            self.sheet.rows[0].attribute
+        )  # the scale is never one of nothing
         self.sheet.to_who()
         if row.verdict or row.failed:
             message = text_of(row.verdict.message) if row.verdict else "This make failed."
@@ -395,7 +367,8 @@ class OpenPart(TastingPart):
             self._refresh()
             self.sheet.to_first()
 
-    def _on_cell(self, wheel_id: int, who: str) -> None:
+    def _on_cell(self, key: tuple[int, str]) -> None:
+        wheel_id, who = key
         rows = self.journal.sessions.wheels()
         row = next((r for r in rows if r.id == wheel_id), None)
         if row is not None:
@@ -420,19 +393,6 @@ class OpenPart(TastingPart):
             return
         self._turn_day(at, carry=True)
 
-    def _on_typed(self) -> None:
-        if self.sheet.message.text():
-            self.sheet.message.say_if_any("")
-
     def _on_owned(self, entry: ChipEntry) -> None:
         self.add_attribute(str(entry.means))
         self.sheet.rows[-1].setFocus()
-
-    def _on_stands(self, attribute: str) -> None:
-        self.beside.scale.show_scale(attribute, scale_words(self.journal, attribute))
-
-    def _on_worded(self, attribute: str, value: float, words: str) -> None:
-        save_text(self.journal, attribute, value, words)
-
-    def _on_photo(self) -> None:
-        bring_photo(self.journal, self.sheet)

@@ -5,89 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.form.frame import acts_row
 from journal.desk.labels import Hairline, Label
-from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.marks import boxed
 from journal.desk.theme import LEAD, STEP, TITLE
-from journal.keeping.panel_sets import HiddenSet, TestRow
-from journal.wording.dates import short_day
-from journal.wording.letters import capital
-from journal.wording.panel_tests import SHORT, far
-
-
-def _day(row: TestRow) -> str:
-    return short_day(row.test.at_ms, row.test.zone)
-
-
-def _at(row: TestRow) -> int:
-    return row.test.at_ms
-
-
-def _of(row: TestRow) -> str:
-    asked = f", {row.test.attribute}" if row.test.attribute else ""
-    return f"{' · '.join(row.cheeses)}{asked}"
-
-
-def _kind(row: TestRow) -> str:
-    return dict(SHORT)[row.test.kind]
-
-
-class TestList(QWidget):
-    """Every test; `opened` carries the TestRow that is wanted, `asked` wants a new one."""
-
-    __test__ = False
-    opened = Signal(object)
-    asked = Signal()
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.table = RowsView(
-            "Panel tests",
-            (Column("day", _day, sort=_at), Column("test", _kind), Column("of", _of, quiet=True,
-             stretch=True), Column("right", far, right=True, quiet=True)),
-        )  # fmt: skip
-        self.begin = Button("New test", MAIN, "Ctrl L")
-        head = QVBoxLayout()
-        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
-        head.addWidget(Label("Panel tests", TITLE, bold=True))
-        self.whole = Label("", role="quiet", wrap=True)  # long names are cut in the table
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.begin)
-        buttons.addStretch(1)
-        foot = QVBoxLayout()
-        foot.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 0)
-        foot.setSpacing(3 * STEP)
-        foot.addWidget(self.whole)
-        foot.addLayout(buttons)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP)
-        column.setSpacing(0)
-        column.addLayout(head)
-        column.addWidget(self.table, 1)
-        column.addLayout(foot)
-        self.begin.clicked.connect(self.asked)
-        self.table.opened.connect(self.opened)
-        self.table.picked.connect(self._on_picked)
-        self.setFocusProxy(self.table)
-
-    def open_current(self) -> None:
-        """Open the test one stands on."""
-        if self.table.current() is not None:
-            self.opened.emit(self.table.current())
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.open_current()
-        else:
-            super().keyPressEvent(event)
-
-    def _on_picked(self, row: TestRow) -> None:
-        self.whole.setText(f"{capital(row.test.kind)}: {_of(row)}")
+from journal.keeping.panel_sets import HiddenSet
 
 
 class TestCupsPage(QWidget):

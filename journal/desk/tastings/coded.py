@@ -1,0 +1,245 @@
+"""What blind sessions and panel tests have in common: set up, tasted under codes, revealed."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Generic, TypeVar
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from journal.desk.form.page import FormPage
+from journal.desk.form.suggest import Suggestion
+from journal.desk.labels import Label
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
+from journal.desk.tastings.blind.key import KeyPage
+from journal.desk.tastings.cheeses import as_entries, cheeses_like
+from journal.desk.tastings.half_typed import BOARDS, UnsavedTexts
+from journal.desk.tastings.part import TastingPart
+from journal.desk.tastings.session_days import people_like
+from journal.desk.tastings.session_list import SessionList
+from journal.keeping import Change
+from journal.keeping.blind import KeyRow
+from journal.records.panel_tests import PanelTest
+from journal.records.tastings import Tasting
+
+S = TypeVar("S", Tasting, PanelTest)
+R = TypeVar("R")
+
+
+@dataclass(frozen=True)
+class CodedPages(Generic[R]):
+    """The pages of a kind of session; on `tasting` samples are scored or answered."""
+
+    form: FormPage
+    list: SessionList[R]
+    tasting: Sequence[QWidget]
+    beside_form: QWidget
+
+
+class CodedPart(TastingPart, Generic[S, R]):
+    """The list, the setting up, the tasting, the helper's key, the results: one page at a time.
+
+    A kind of session builds its pages, calls `arrange` with them, and says what is asked below.
+    """
+
+    kinds: frozenset[str]  # the changes that concern it
+    board: str  # the key of what is half set up
+
+    def __init__(
+        self, desk: Desk, messages: MessageBar, half: UnsavedTexts, parent: QObject
+    ) -> None:
+        super().__init__(desk, messages, parent)
+        self.draw_seed: Callable[[], int] = partial(secrets.randbits, 63)  # of codes and orders
+        self.half = half
+        self.session: S | None = None
+        self._gone: int | None = None  # the session that was at hand when it was undone
+        self._asked_reveal = False
+        self.left = self.pages = QStackedWidget()
+        self.right = self.right_pages = QStackedWidget()
+        self.key = KeyPage()
+        self.key.away.connect(self.go_on)
+
+    def arrange(
+        self, pages: CodedPages[R], acts: dict[QWidget, Callable[[], None] | None],
+        right: Sequence[QWidget], first: QWidget,
+    ) -> None:  # fmt: skip
+        """Take the pages: what Ctrl+Enter does on each of the left ones, those of the right, and
+        the one that is shown first."""
+        self._pages, self._acts = pages, acts
+        for page in (*acts, self.key):
+            self.pages.addWidget(page)
+        for page in right:
+            self.right_pages.addWidget(page)
+        self.pages.setCurrentWidget(first)
+        pages.list.opened.connect(self._on_opened)
+        pages.list.asked.connect(self.other)
+        pages.form.changed.connect(self.plan)
+        pages.form.edited.connect(self.typed)
+        pages.form.asked.connect(self.main)
+        pages.form.left.connect(self.other)
+        pages.form.recall(self.half.of(BOARDS).get(self.board))
+
+    # What a kind of session says
+
+    def sessions(self) -> list[S]:
+        """Every session of this kind."""
+        raise NotImplementedError  # each kind has a keeper of its own
+
+    def rows(self) -> list[R]:
+        """The rows of the list."""
+        raise NotImplementedError  # each kind has rows of its own
+
+    def session_of(self, row: R) -> S:
+        """The session of a row."""
+        raise NotImplementedError  # each kind has rows of its own
+
+    def key_of(self, session: S) -> list[KeyRow]:
+        """What each code is, for the helper."""
+        raise NotImplementedError  # each kind has a keeper of its own
+
+    def open(self, session: S) -> None:
+        """Show a session: to go on with, or its results."""
+        raise NotImplementedError  # each kind has pages of its own
+
+    def go_on(self) -> None:
+        """Show the tasting of the session at hand."""
+        raise NotImplementedError  # each kind has pages of its own
+
+    def plan(self) -> None:
+        """Show beside the setting up what will become of it."""
+
+    def refresh(self, session: S, change: Change) -> None:
+        """Show what the journal says now of the session at hand."""
+
+    # What the place hands on
+
+    def heard(self, change: Change) -> None:
+        if not change.kinds & self.kinds:
+            return
+        if self._on(self._pages.list):
+            self._pages.list.table.show_rows(self.rows())
+            return
+        known = {one.id: one for one in self.sessions()}
+        at_hand = self.session
+        if at_hand is None:
+            if self._gone in known and self._pages.form.half_typed() is None:
+                self.open(known[self._gone])  # done again: it is gone on with
+            return
+        after = known.get(at_hand.id)
+        if after is None:
+            self.set_up_another()
+            self._gone = at_hand.id
+        elif (after.lifted_ms is None) != (at_hand.lifted_ms is None):
+            self.open(after)
+        else:
+            self.refresh(after, change)
+
+    def main(self) -> None:
+        """What Ctrl+Enter does on the page that is shown."""
+        act = self._acts.get(self.pages.currentWidget())
+        if act is not None:
+            act()
+        self.typed.emit()  # what is saved now is half typed no longer
+
+    def other(self) -> None:
+        """From the list to setting another up, from anywhere else to the list."""
+        if self._on(self._pages.list) or not self.sessions():
+            self.set_up_another()
+        else:
+            self.show_list()
+
+    def show_list(self) -> None:
+        """Show every session; what is typed stays."""
+        self.hold()
+        self.session = None
+        self.turn_to(self._pages.list, self._pages.beside_form)
+        self._pages.list.show_sessions(self.rows())
+        self.plan()
+        self._pages.list.setFocus()
+
+    def set_up_another(self) -> None:
+        """Show the page on which a session is set up; what is typed stays."""
+        self.hold()
+        self.session = self._gone = None
+        self.turn_to(self._pages.form, self._pages.beside_form)
+        self._pages.form.away.setVisible(bool(self.sessions()))
+        self.plan()
+        self._pages.form.setFocus()
+
+    @property
+    def hidden(self) -> S | None:
+        """The session at hand while it is hidden."""
+        at_hand = self.session
+        return at_hand if at_hand is not None and at_hand.lifted_ms is None else None
+
+    def can_reveal(self) -> bool:
+        return self.hidden is not None and any(map(self._on, self._pages.tasting))
+
+    def confirmed(self, message: Label, sentence: str) -> bool:
+        """Whether something is asked for a second time; the first time the sentence is said."""
+        if self._asked_reveal:
+            return True
+        self._asked_reveal = True
+        message.say_if_any(sentence, wrong=True)
+        return False
+
+    def ask_anew(self) -> None:
+        """Something happened since: what was asked for once is to be asked for twice again."""
+        self._asked_reveal = False
+
+    def can_print(self) -> bool:
+        return self.hidden is not None
+
+    def has_key(self) -> bool:
+        return self.hidden is not None
+
+    def show_key(self) -> None:
+        """Show the helper's page, still covered; or put it away."""
+        session = self.hidden
+        if session is None:
+            return
+        if self._on(self.key):
+            self.put_key_away()
+            return
+        self.hold()
+        self.pages.setCurrentWidget(self.key)
+        self.key.cover(self.key_of(session))
+
+    def put_key_away(self) -> None:
+        """Cover the key, and go on."""
+        self.key.cover(())
+        self.go_on()
+
+    # For the kinds
+
+    def turn_to(self, left: QWidget, right: QWidget) -> None:
+        """Show two pages."""
+        self.pages.setCurrentWidget(left)
+        self.right_pages.setCurrentWidget(right)
+
+    def _on(self, page: QWidget) -> bool:
+        return self.pages.currentWidget() is page
+
+    def hold_set_up(self) -> None:
+        """Remember what is half set up."""
+        self.half.put(BOARDS, self.board, self._pages.form.half_typed())
+
+    def cheeses_like(self, text: str) -> list[Suggestion]:
+        """Wheels and names that could be meant."""
+        return cheeses_like(text, self.journal.sessions.wheels(), self.now())
+
+    def names_like(self, text: str) -> list[Suggestion]:
+        """Assessors that could be meant."""
+        return people_like(text, self.journal.sessions.people())
+
+    def people_like(self, text: str) -> list[Suggestion]:
+        """Assessors that could be meant, as entries of a field."""
+        return as_entries(self.names_like(text))
+
+    def _on_opened(self, row: R) -> None:
+        self.open(self.session_of(row))

@@ -1,0 +1,76 @@
+"""Every session of one kind, the newest first: the list to go on from, or to begin another."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Generic, TypeVar
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.form.frame import acts_row
+from journal.desk.labels import Label
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import STEP, TITLE
+
+R = TypeVar("R")
+
+
+class SessionList(QWidget, Generic[R]):
+    """`opened` carries the row that is wanted, `asked` wants a new one; `hidden` tells which rows
+    are to be gone on with, `words` what is said below of the row one stands on."""
+
+    opened = Signal(object)
+    asked = Signal()
+
+    def __init__(
+        self, title: str, new: str, columns: Sequence[Column[R]],
+        hidden: Callable[[R], bool], words: Callable[[R], str] | None = None,
+    ) -> None:  # fmt: skip
+        super().__init__()
+        self._hidden, self._words = hidden, words
+        self.table = RowsView(title, columns)
+        self.begin = Button(new, MAIN, "Ctrl L")
+        self.whole = Label("", role="quiet", wrap=True)
+        if words is None:
+            self.whole.hide()
+        head, foot = QVBoxLayout(), QVBoxLayout()
+        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
+        head.addWidget(Label(title, TITLE, bold=True))
+        foot.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 0)
+        foot.setSpacing(3 * STEP)
+        foot.addWidget(self.whole)
+        foot.addLayout(acts_row(self.begin))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP)
+        column.setSpacing(0)
+        column.addLayout(head)
+        column.addWidget(self.table, 1)
+        column.addLayout(foot)
+        self.begin.clicked.connect(self.asked)
+        self.table.opened.connect(self.opened)
+        self.table.picked.connect(self._on_picked)
+        self.setFocusProxy(self.table)
+
+    def show_sessions(self, rows: Sequence[R]) -> None:
+        """List these; one stands on the first that is hidden."""
+        self.table.show_rows(rows)
+        if rows:
+            self.table.select(next((k for k, row in enumerate(rows) if self._hidden(row)), 0))
+
+    def open_current(self) -> None:
+        """Open the session one stands on."""
+        if self.table.current() is not None:
+            self.opened.emit(self.table.current())
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.open_current()
+        else:
+            super().keyPressEvent(event)
+
+    def _on_picked(self, row: R) -> None:
+        if self._words is not None:
+            self.whole.setText(self._words(row))
