@@ -291,3 +291,24 @@ def test_what_was_in_the_cups_is_listed_once_the_cloth_is_lifted(place, part, wh
     rows = part.beside.sets.rows_model.rows
     assert [(row.assessor, row.right) for row in rows] == [("Orla", True), ("Tam", True)]
     assert all(row.cups.count(row.named[0]) == 1 for row in rows)
+
+
+def test_a_test_that_is_undone_and_done_again_is_gone_on_with(place, part, wheels):
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX)
+    first = part.session
+    place.window().undo()
+    assert part.session is None and part.pages.currentWidget() is part.lay
+    assert not wheels.tests.rows()
+    place.window().redo()
+    assert part.session == first and part.pages.currentWidget() is part.set
+    boxes = part.servings.accessibleDescription()
+    assert [code for code in part.set.codes.text().split() if code not in boxes] == []
+
+
+def test_a_box_of_the_progress_table_is_clicked(place, part, wheels):
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX)
+    before = part.set.codes.text()
+    table = part.servings
+    QTest.mouseClick(table, Qt.MouseButton.LeftButton, pos=table._at(3, 1).center().toPoint())
+    assert part.set.number == 3 and part.set.codes.text() != before
+    assert SIX[3] in part.set.who.text()
