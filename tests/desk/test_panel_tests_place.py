@@ -297,10 +297,12 @@ def test_a_test_that_is_undone_and_done_again_is_gone_on_with(place, part, wheel
     set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX)
     first = part.session
     place.window().undo()
-    assert part.session is None and part.pages.currentWidget() is part.lay
+    assert part.session is None
+    assert part.pages.currentWidget() is part.lay
     assert not wheels.tests.rows()
     place.window().redo()
-    assert part.session == first and part.pages.currentWidget() is part.set
+    assert part.session == first
+    assert part.pages.currentWidget() is part.set
     boxes = part.servings.accessibleDescription()
     assert [code for code in part.set.codes.text().split() if code not in boxes] == []
 
@@ -310,5 +312,6 @@ def test_a_box_of_the_progress_table_is_clicked(place, part, wheels):
     before = part.set.codes.text()
     table = part.servings
     QTest.mouseClick(table, Qt.MouseButton.LeftButton, pos=table._at(3, 1).center().toPoint())
-    assert part.set.number == 3 and part.set.codes.text() != before
+    assert part.set.number == 3
+    assert part.set.codes.text() != before
     assert SIX[3] in part.set.who.text()
