@@ -279,7 +279,8 @@ CHART = Example(
             "journal/desk/room/loss_chart.py",
             "",
             '"""What a wheel has lost, as a line."""\n\nimport numpy as np\n\n'
-            "from journal.desk.axes import NumberAxis\nfrom journal.desk.chart import Chart\n\n\n"
+            "from journal.desk.charts.axes import NumberAxis\n"
+            "from journal.desk.charts.chart import Chart\n\n\n"
             "class LossChart(Chart):\n"
             '    """Shows percentages by age."""\n\n'
             "    def __init__(self) -> None:\n"

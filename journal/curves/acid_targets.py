@@ -9,7 +9,7 @@ import numpy as np
 
 from journal.curves.day import last_reading_min, stage_times
 from journal.message import Instant, Message
-from journal.records.plans import AcidTarget
+from journal.records.plans import AcidTarget, Plan
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
@@ -31,12 +31,12 @@ class DayAcidTarget:
 
 
 def day_acid_targets(
-    whole: WholeMake, begins: Sequence[float], ends: Sequence[float]
+    plan: Plan, begins: Sequence[float], ends: Sequence[float]
 ) -> list[DayAcidTarget]:
     """The plan's acid targets where they fall on a day whose stages begin and end at these
     minutes."""
     out = []
-    for index, (stage, begin, end) in enumerate(zip(whole.plan.stages, begins, ends, strict=False)):
+    for index, (stage, begin, end) in enumerate(zip(plan.stages, begins, ends, strict=False)):
         acid_target = stage.acid_target
         if acid_target is None:
             continue
@@ -56,7 +56,7 @@ def missed_targets(whole: WholeMake) -> list[Message]:
     begins, end = stage_times(whole)
     begun = [r.began_ms is not None for r in whole.runs]
     out = []
-    for one in day_acid_targets(whole, begins, [*begins[1:], end]):
+    for one in day_acid_targets(whole.plan, begins, [*begins[1:], end]):
         if one.to_min > now or not (one.index < len(begun) and begun[one.index]):
             continue
         value = _nearest_miss(whole, one)

@@ -58,6 +58,11 @@ def plan_line(plan: Plan) -> PlannedTemp:
     return _line(plan, plan.starts(), plan.minutes)
 
 
+def plan_range(plan: Plan) -> AllowedRange:
+    """The planned line of a plan on its own clock, with each stage's tolerance either side."""
+    return _range_about(plan, plan_line(plan))
+
+
 def day_line(whole: WholeMake, now_min: float | None = None) -> PlannedTemp:
     """The planned line re-timed to the day: each stage from when it really began.
 
@@ -88,8 +93,11 @@ def allowed_range(
     whole: WholeMake, clock: str = "day", now_min: float | None = None
 ) -> AllowedRange:
     """The planned line with each stage's tolerance either side (±1.0 °C where none is named)."""
-    line = line_of(whole, clock, now_min)
-    width = tolerance_of(whole.plan, line.stage)
+    return _range_about(whole.plan, line_of(whole, clock, now_min))
+
+
+def _range_about(plan: Plan, line: PlannedTemp) -> AllowedRange:
+    width = tolerance_of(plan, line.stage)
     return AllowedRange(line.minutes, line.value - width, line.value, line.value + width)
 
 

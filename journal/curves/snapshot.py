@@ -139,7 +139,7 @@ class MakeSnapshot:
 
     def acid_targets(self) -> list[DayAcidTarget]:
         """The plan's acid targets where they fall on this day."""
-        return day_acid_targets(self.whole, self.begins, self.stage_ends)
+        return day_acid_targets(self.whole.plan, self.begins, self.stage_ends)
 
     def view(self) -> tuple[float, float]:
         """The stretch of the day to show, minutes: the hours at the vat, and on while it runs."""

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from journal.desk.axes import ClockAxis, clock_ticks, natural_step
+from journal.desk.charts.axes import ClockAxis, clock_ticks, natural_step
 from journal.records.instants import from_iso
 from journal.wording.durations import elapsed
 

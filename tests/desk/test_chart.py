@@ -12,10 +12,10 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
 
 from journal.desk import dialogs
-from journal.desk.axes import ClockAxis
-from journal.desk.chart import Chart
+from journal.desk.charts.axes import ClockAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import COLUMNS
 from journal.desk.messages import MessageBar
-from journal.desk.plot import COLUMNS
 from journal.desk.room.chart import RoomChart, WheelView
 from journal.desk.theme import colours, palette
 from journal.records.wheels import Weighing

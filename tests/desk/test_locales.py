@@ -12,7 +12,7 @@ from PySide6.QtCore import QLocale, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
-from journal.desk.axes import ClockAxis
+from journal.desk.charts.axes import ClockAxis
 from journal.desk.places import PLACES
 from journal.desk.sheets import make_record, make_sheet
 from journal.keeping import Journal

@@ -16,7 +16,7 @@ from journal.curves.deviation import deviation
 from journal.curves.events import events
 from journal.curves.snapshot import Ahead, Past, day_of
 from journal.curves.standing import standing
-from journal.desk.plot import ChartPlot
+from journal.desk.charts.plot import ChartPlot
 from journal.desk.sheets import make_record
 from journal.desk.timeline import life_of
 from journal.desk.vat.happened import rows_of

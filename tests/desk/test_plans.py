@@ -9,8 +9,8 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from journal.desk.charts.placing import fine
 from journal.desk.plans.chart import _line as chart_line
-from journal.desk.plans.label_place import fine
 from journal.keeping import Journal
 from journal.records.plan_text import builtin_plans
 from journal.wording.durations import minutes_text

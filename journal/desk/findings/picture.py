@@ -11,9 +11,10 @@ from pyqtgraph.GraphicsScene.mouseEvents import MouseClickEvent
 from PySide6.QtCore import QPointF, Signal
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.axes import NumberAxis
-from journal.desk.chart import Chart
-from journal.desk.plot import ChartPlot
+from journal.desk.charts.axes import NumberAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.scales import round_values, step_for
 from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
 from journal.findings.answer import StudyAnswer
@@ -83,10 +84,9 @@ class Picture(Chart):
         seen = shown.seen
         x, y = self._ranges(seen)
         self.plot.show_range(x, y)
-        step = next((s for s in _STEPS if (y[1] - y[0]) / s <= 7), _STEPS[-1])
-        values = np.arange(math.ceil(y[0] / step), math.floor(y[1] / step) + 1) * step
-        values = values[values < y[1] - 0.07 * (y[1] - y[0])]  # the name of the axis stands there
-        self.plot.rules(values.tolist(), x, digits=0 if step >= 1 else 1)
+        step = step_for(y[1] - y[0], _STEPS, 7)
+        values = round_values(*y, (step,), above=0.07)  # the name of the axis stands there
+        self.plot.rules(values, x, digits=0 if step >= 1 else 1)
         self._draw_line(seen)
         self._draw_points(shown)
         words = axis_words(seen, shown.answer.is_defect)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.axes import NumberAxis
-from journal.desk.chart import Chart
+from journal.desk.charts.axes import NumberAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.scales import round_values
 from journal.desk.findings.series_set import heads
-from journal.desk.plot import ChartPlot
 from journal.findings import CLEAR, LEANING
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
@@ -49,9 +48,7 @@ class SeriesChart(Chart):
         x = (-1.6, _APART * (many - 1) + 1.6)
         self.plot.show_range(x, y)
         step = 0.5 if y[1] - y[0] < 3 else 1.0 if y[1] - y[0] < 7 else 2.0
-        values = np.arange(math.ceil(y[0] / step), math.floor(y[1] / step) + 1) * step
-        values = values[values < y[1] - 0.16 * (y[1] - y[0])]
-        self.plot.rules(values.tolist(), x, digits=0 if step >= 1 else 1)
+        self.plot.rules(round_values(*y, (step,), above=0.16), x, digits=0 if step >= 1 else 1)
         ticks = []
         for j, (factor, head) in enumerate(
             zip(planned.factors, heads(planned.factors), strict=True)

@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.axes import ClockAxis, NumberAxis
-from journal.desk.chart import Chart
-from journal.desk.plot import ChartPlot
+from journal.desk.charts.axes import ClockAxis, NumberAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.scales import finite, round_values, value_range
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
@@ -135,19 +136,15 @@ def _by_quantity(
 
 
 def _range(values: Sequence[np.ndarray]) -> tuple[float, float]:
-    every = np.concatenate(values)
-    low, high = float(every.min()), float(every.max())
-    room = max(high - low, 0.02 * max(abs(high), 1.0))
-    return low - 0.12 * room, high + 0.25 * room
+    most = abs(float(finite(values).max()))
+    return value_range(values, least=0.02 * max(most, 1.0), below=0.12, above=0.25)
 
 
 def _steps(low: float, high: float) -> list[float]:
     """Three to six round values, the top left free for the unit."""
     rough = (high - low) / 5
     size = 10.0 ** np.floor(np.log10(rough))
-    step = next(size * m for m in (1, 2, 5, 10) if size * m >= rough)
-    first, last = np.ceil(low / step), np.floor((high - 0.16 * (high - low)) / step)
-    return [float(i * step) + 0.0 for i in np.arange(first, last + 1)]
+    return round_values(low, high, [size * m for m in (1, 2, 5, 10)], 5, above=0.16)
 
 
 def _digits(low: float, high: float) -> int:

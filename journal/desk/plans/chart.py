@@ -3,33 +3,38 @@ below."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
+from journal.curves.acid_targets import DayAcidTarget
 from journal.curves.acidity import Fan
 from journal.curves.comparison_set import Band
-from journal.desk.axes import ClockAxis
-from journal.desk.chart import Chart
-from journal.desk.plans.label_place import Spot, edges, fine, freest
-from journal.desk.plans.ribbon import PlanRibbon, pieces_of
-from journal.desk.plot import ChartPlot
-from journal.desk.theme import colours_of
+from journal.desk.charts.axes import ClockAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.day import (
+    USUAL_PH,
+    DayScene,
+    draw_acid_targets,
+    is_ph,
+    plan_scene,
+    stage_name,
+)
+from journal.desk.charts.placing import Drawn, Spot, edges, fine, place_words
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.scales import round_values, value_range
+from journal.desk.charts.surface import Span
 from journal.records.instants import MINUTE_MS, from_datetime, local
-from journal.records.plans import AcidTarget, Plan
+from journal.records.plans import Plan
 from journal.reports.past_makes import PastMakes
 from journal.wording.counts import counted
 from journal.wording.dates import weekday_clock, weekday_name
-from journal.wording.plan_sheet import acid_target_sentence, acid_target_span, vat_minutes
+from journal.wording.plan_sheet import acid_target_sentence, vat_minutes
 
 _DAY_MIN = 1440
-_USUAL_PH = (5.2, 6.7)  # shown of the acidity even where a plan says less
 _BELOW = 0.16  # of the panel's height, under the scale of pH
-Drawn = tuple[np.ndarray, np.ndarray]  # minutes and values of a curve
-# An acid target: its stage's name, itself, its minutes, and whether it cannot be reached.
-Shown = tuple[str, AcidTarget, tuple[float, float], bool]
 
 
 @dataclass(frozen=True)
@@ -54,6 +59,17 @@ class Planned:
     def until_min(self) -> float:
         """The last minute shown: the day at the vat, or the whole plan."""
         return self.plan.minutes if self.whole else vat_minutes(self.plan)
+
+    @property
+    def scene(self) -> DayScene:
+        """What is drawn of the plan, all of it."""
+        return plan_scene(self.plan, self.chosen)
+
+    def acid_targets(self) -> list[DayAcidTarget]:
+        """Those that open within what is shown, cut there."""
+        last = self.until_min
+        found = [one for one in self.scene.acid_targets if one.from_min < last]
+        return [replace(one, to_min=min(one.to_min, last)) for one in found]
 
     def clock(self, minutes: float) -> str:
         """The time of day at a minute of the plan, with the weekday when it is another day."""
@@ -91,23 +107,24 @@ class PlanChart(Chart):
         planned = self._planned
         if planned is None:
             return
-        view = (0.0, planned.until_min * 1.02)
+        last = planned.until_min
+        view = (0.0, last * 1.02)
         self.temp.show_range(view, None)
         self._draw_temperature(planned, view)
-        pieces = pieces_of(planned.plan, planned.until_min, planned.chosen)
-        self.ribbon.save(PlanRibbon(pieces, colours_of(self)), 4)
+        bars = [bar for bar in planned.scene.stages if bar.first < last]
+        self.ribbon.stages([replace(bar, last=min(bar.last, last)) for bar in bars])
         self._draw_acidity(planned, view)
         self._draw_midnights(planned, view)
 
     # Temperature
 
-    def _draw_temperature(self, planned: Planned, view: tuple[float, float]) -> None:
+    def _draw_temperature(self, planned: Planned, view: Span) -> None:
         plot = self.temp
         x, y = _line(planned)
         past = None if planned.older is not None else planned.past.temp
         low, high = _range(y, past, view, least=6.0)
         plot.show_range(None, (low, high))
-        plot.rules(_steps(low, high, (2, 5, 10, 20), 0.1), view, unit="°C")
+        plot.rules(round_values(low, high, (2, 5, 10, 20), above=0.1), view, unit="°C")
         if past is not None:
             plot.band(past.minutes, past.p10, past.p90, "past", 0.55)
             self._name_past(plot, past, view)
@@ -115,7 +132,7 @@ class PlanChart(Chart):
         plot.line(x, y, "planned", width=1.6, dash="planned")
         self._mark_chosen(planned)
 
-    def _draw_older(self, planned: Planned, view: tuple[float, float]) -> None:
+    def _draw_older(self, planned: Planned, view: Span) -> None:
         """The older version in grey, with its name where it is to be seen."""
         if planned.older is None:
             return
@@ -125,7 +142,7 @@ class PlanChart(Chart):
         words = f"version {planned.older.version} in grey"
         self.temp.words(view[1], self.temp.viewRange()[1][1], words, anchor=(1, 0))
 
-    def _name_past(self, plot: ChartPlot, past: Band, view: tuple[float, float]) -> None:
+    def _name_past(self, plot: ChartPlot, past: Band, view: Span) -> None:
         seen = (past.minutes > 0.55 * view[1]) & (past.minutes < 0.8 * view[1])
         there = np.flatnonzero(np.isfinite(past.p90) & seen)
         if len(there):
@@ -151,56 +168,45 @@ class PlanChart(Chart):
             for side in (-1, 1)
             for left in (0, 1)
         ]
-        self._say(self.temp, words, "ink", spots, [fine(*_line(planned))])
-
-    def _say(
-        self, plot: ChartPlot, words: str, role: str, spots: list[Spot], drawn: list[Drawn]
-    ) -> None:
-        """Words at the one of these spots where they cover the least."""
-        message = plot.words(spots[0].x, spots[0].y, words, role, on_paper=plot is self.temp)
-        box = message.boundingRect()
-        spot = freest(plot, spots, (box.width(), box.height()), drawn)
-        message.setAnchor(spot.anchor)
-        message.setPos(spot.x, spot.y)
+        place_words(self.temp, words, "ink", spots, [fine(*_line(planned))], on_paper=True)
 
     # Acidity
 
-    def _draw_acidity(self, planned: Planned, view: tuple[float, float]) -> None:
-        acid_targets = _acid_targets(planned)
-        acid = [found for found in acid_targets if found[1].kind.endswith("-ph")]
+    def _draw_acidity(self, planned: Planned, view: Span) -> None:
+        acid_targets = planned.acid_targets()
+        acid = [one for one in acid_targets if is_ph(one)]
         bare = not acid and planned.past.ph is None and planned.fan is None
         self.ci.layout.setRowStretchFactor(2, 1 if bare else 4)
-        others = [found for found in acid_targets if found not in acid]
+        others = [one for one in acid_targets if not is_ph(one)]
         low, high = (0.0, 1.0)
         if not bare:
             low, high = self._scale_acidity(planned, acid, view, below=bool(others))
         if bare:
             self.acid.show_range(None, (low, high))
             self.acid.left_axis.setTicks([[(0.5, "acid")]])
-        drawn = [*_drawn_acid(planned, acid), *self._fan_title]
-        for label, acid_target, span, fault in acid:
-            self._draw_acid_target(label, acid_target, span, fault, drawn)
+        drawn = [*_drawn_acid(planned), *self._fan_title]
+        draw_acid_targets(self.acid, acid, stage_name, drawn, planned.faulty)
         at = low + (0.5 if bare else 0.5 * _BELOW) * (high - low)
-        for label, acid_target, span, _fault in others:
-            x = max(span[0], 0.012 * view[1])
+        for one in others:
+            x = max(one.from_min, 0.012 * view[1])
             x_at, y_at = np.array([x]), np.array([at])
             self.acid.points(x_at, y_at, "planned", symbol="s", size=7, hollow=True)
-            words = f"  {label}: {acid_target_sentence(acid_target)}"
+            words = f"  {one.label}: {acid_target_sentence(one.acid_target)}"
             self.acid.words(x, at, words, "planned", anchor=(0, 0.5))
         if not acid_targets:
             self.acid.words(0.0, at, "no acid target in these hours", anchor=(0, 0.5))
 
     def _scale_acidity(
-        self, planned: Planned, acid: list[Shown], view: tuple[float, float], *, below: bool
-    ) -> tuple[float, float]:
+        self, planned: Planned, acid: list[DayAcidTarget], view: Span, *, below: bool
+    ) -> Span:
         """What the panel shows of pH; `below` leaves a strip under the scale, for acid targets
         that are no pH."""
         plot, past = self.acid, planned.past.ph
         self._fan_title = []
-        ends = [end for _, acid_target, _, _ in acid for end in (acid_target.low, acid_target.high)]
-        plot.show_range(None, _range(np.array([*_USUAL_PH, *ends]), past, view, least=0.5))
+        ends = [end for one in acid for end in (one.acid_target.low, one.acid_target.high)]
+        plot.show_range(None, _range(np.array([*USUAL_PH, *ends]), past, view, least=0.5))
         low, high = plot.viewRange()[1]
-        steps = _steps(low, high, (0.1, 0.2, 0.4, 1.0))
+        steps = round_values(low, high, (0.1, 0.2, 0.4, 1.0), above=0.17)
         if below:
             plot.show_range(None, (low - _BELOW / (1 - _BELOW) * (high - low), high))
         plot.rules(steps, view, digits=1, unit="pH")
@@ -213,7 +219,7 @@ class PlanChart(Chart):
         low, high = plot.viewRange()[1]
         return low, high
 
-    def _draw_fan(self, planned: Planned, fan: Fan, view: tuple[float, float], low: float) -> None:
+    def _draw_fan(self, planned: Planned, fan: Fan, view: Span, low: float) -> None:
         """The usual course of such a culture, as far as the panel shows it."""
         bottom = np.maximum(fan.low, low)
         self.acid.band(fan.minutes, bottom, np.maximum(fan.high, low), "forecast", 0.16)
@@ -224,38 +230,9 @@ class PlanChart(Chart):
         self.acid.words(0.01 * view[1], top, words, "forecast", anchor=(0, 0))
         self._fan_title = [edges((0.01 * view[1], 0.6 * view[1]), (top - 0.1 * (top - low), top))]
 
-    def _draw_acid_target(
-        self,
-        label: str,
-        acid_target: AcidTarget,
-        span: tuple[float, float],
-        fault: bool,
-        drawn: list[Drawn],
-    ) -> None:
-        role = "attention" if fault else "planned"
-        label = f"▲ {label}" if fault else label
-        self.acid.box(span, (acid_target.low, acid_target.high), role)
-        middle = (acid_target.low + acid_target.high) / 2
-        low, high = self.acid.viewRange()[1]
-        off, far = 0.02 * (high - low), 0.08 * (high - low)
-        spots = [
-            Spot(span[0], middle, (1, 0.5)),
-            Spot(span[1], middle, (0, 0.5)),
-            *(
-                Spot(x, acid_target.high + off, (left, 1))
-                for x, left in ((span[0], 0), (span[1], 1))
-            ),
-            *(
-                Spot(x, acid_target.low - down, (left, 0))
-                for down in (off, far)
-                for x, left in ((span[0], 0), (span[1], 1))
-            ),
-        ]
-        self._say(self.acid, f" {label} ", role, spots, drawn)
-
     # Days
 
-    def _draw_midnights(self, planned: Planned, view: tuple[float, float]) -> None:
+    def _draw_midnights(self, planned: Planned, view: Span) -> None:
         midnights = _midnights(planned)
         for minutes, name in midnights:
             for plot in (self.temp, self.acid):
@@ -283,26 +260,12 @@ def _line(planned: Planned) -> tuple[np.ndarray, np.ndarray]:
     return x[inside], y[inside]
 
 
-def _drawn_acid(planned: Planned, acid: list[Shown]) -> list[Drawn]:
-    """What stands in the panel of pH: its curve, and the boxes of the acid targets."""
-    out = [edges(span, (acid_target.low, acid_target.high)) for _, acid_target, span, _ in acid]
+def _drawn_acid(planned: Planned) -> list[Drawn]:
+    """The curve in the panel of pH."""
     past, fan = planned.past.ph, planned.fan
     if past is not None:
-        out.append((past.minutes, (past.p10 + past.p90) / 2))
-    elif fan is not None:
-        out.append((fan.minutes, fan.mid))
-    return out
-
-
-def _acid_targets(planned: Planned) -> list[Shown]:
-    """Acid targets that open within what is shown."""
-    out = []
-    for index, stage in enumerate(planned.plan.stages):
-        span = acid_target_span(planned.plan, index)
-        if stage.acid_target is not None and span[0] < planned.until_min:
-            shown = (span[0], min(span[1], planned.until_min))
-            out.append((stage.label, stage.acid_target, shown, index in planned.faulty))
-    return out
+        return [(past.minutes, (past.p10 + past.p90) / 2)]
+    return [] if fan is None else [(fan.minutes, fan.mid)]
 
 
 def _midnights(planned: Planned) -> list[tuple[float, str]]:
@@ -317,28 +280,13 @@ def _midnights(planned: Planned) -> list[tuple[float, str]]:
     return out
 
 
-def _range(
-    y: np.ndarray, past: Band | None, view: tuple[float, float], *, least: float
-) -> tuple[float, float]:
+def _range(y: np.ndarray, past: Band | None, view: Span, *, least: float) -> Span:
     """What an axis shows: the values and the band, with a little room."""
-    parts = [np.asarray(y, float)]
+    parts = [y]
     if past is not None:
         seen = (past.minutes >= view[0]) & (past.minutes <= view[1])
         parts += [past.p10[seen], past.p90[seen]]
-    values = np.concatenate(parts)
-    values = values[np.isfinite(values)]
-    if not len(values):
-        return 0.0, 40.0
-    low, high = float(values.min()), float(values.max())
-    room = max(high - low, least)
-    return low - 0.06 * room, high + 0.18 * room
-
-
-def _steps(low: float, high: float, sizes: tuple[float, ...], above: float = 0.17) -> list[float]:
-    """Round values inside the range, seven at most, with a share `above` them left for the unit."""
-    step = next((s for s in sizes if (high - low) / s <= 7), sizes[-1])
-    top = high - above * (high - low)
-    return [float(i * step) for i in np.arange(np.ceil(low / step), np.floor(top / step) + 1)]
+    return value_range(parts, least=least, below=0.06, above=0.18)
 
 
 def _in_words(planned: Planned) -> str:
@@ -348,5 +296,5 @@ def _in_words(planned: Planned) -> str:
     return (
         f"{planned.plan.name}: {stages}{span}, from {planned.clock(0)} to "
         f"{planned.clock(planned.plan.minutes)}, "
-        f"{counted(len(_acid_targets(planned)), 'acid target')} shown"
+        f"{counted(len(planned.acid_targets()), 'acid target')} shown"
     )

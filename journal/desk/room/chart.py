@@ -9,9 +9,11 @@ import numpy as np
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.reduce import reduce
-from journal.desk.axes import NumberAxis
-from journal.desk.chart import Chart
-from journal.desk.plot import COLUMNS, ChartPlot
+from journal.desk.charts.axes import NumberAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.scales import nearest, round_values, step_for
+from journal.desk.charts.surface import COLUMNS
 from journal.records.instants import DAY_MS
 from journal.records.traces import AirTrace
 from journal.records.wheels import Room, Weighing
@@ -20,7 +22,9 @@ from journal.wording.counts import counted
 
 _DAY_STEPS = (1, 2, 7, 14, 28, 56, 91, 182, 365, 730)
 _FEW_AIR = 60
-_TICKS_MOST = 8
+_TICKS_MOST, _RULES_MOST = 8, 5.5
+_KG_STEPS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
+_UNNAMED = {"below": 0.08, "above": 0.16}  # of a panel's height; the unit stands at the top left
 
 
 @dataclass(frozen=True)
@@ -90,8 +94,13 @@ class RoomChart(Chart):
         room = max(float(np.ptp(kg)), 0.08 * float(kg.max()))
         low, high = float(kg.min()) - 0.35 * room, float(kg.max()) + 0.3 * room
         plot.show_range(None, (low, high))
-        step = _step(high - low, (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0))
-        plot.rules(_inside(low, high, step), x, digits=2 if step < 0.5 else 1, unit="kg")
+        step = step_for(high - low, _KG_STEPS, _RULES_MOST)
+        plot.rules(
+            round_values(low, high, (step,), **_UNNAMED),
+            x,
+            digits=2 if step < 0.5 else 1,
+            unit="kg",
+        )
         plot.line(days, kg, "ink", width=1.4)
         plot.points(days, kg, "ink", size=7, hollow=True)
         plot.points(days[-1:], kg[-1:], "ink", size=8)
@@ -121,8 +130,8 @@ class RoomChart(Chart):
         middle = (float(known.min()) + float(known.max())) / 2
         low, high = middle - 0.6 * room, middle + 0.85 * room
         plot.show_range(None, (low, high))
-        step = _step(high - low, (1.0, 2.0, 5.0, 10.0, 20.0))
-        plot.rules(_inside(low, high, step), x, unit=unit)
+        steps = round_values(low, high, (1.0, 2.0, 5.0, 10.0, 20.0), _RULES_MOST, **_UNNAMED)
+        plot.rules(steps, x, unit=unit)
         if target is not None:
             plot.line(np.array(x), np.array([target, target]), "planned", dash="planned")
         if len(at):
@@ -136,7 +145,7 @@ class RoomChart(Chart):
         if view is None:
             return ""
         parts = [counted(round(x), "day")]
-        near = _nearest(
+        near = nearest(
             np.array([(w.at_ms - view.started_ms) / DAY_MS for w in view.weighings]),
             np.array([w.weight_kg for w in view.weighings]),
             x,
@@ -144,7 +153,7 @@ class RoomChart(Chart):
         if plot is self.weight and near is not None:
             parts.append(f"weighed at {counted(round(near[0]), 'day')}, {near[1]:.3f} kg")
         for name, unit in (("temp_c", "°C"), ("humidity_pct", "%")):
-            air = _nearest(*_air(view, name), x)
+            air = nearest(*_air(view, name), x)
             if plot is not self.weight and air is not None:
                 parts.append(f"{air[1]:.1f} {unit}")
         return "  ".join(parts)
@@ -165,24 +174,6 @@ def _air(view: WheelView, name: str) -> tuple[np.ndarray, np.ndarray]:
     value = getattr(air, name)
     good = np.isfinite(value)
     return (air.at_ms[good] - view.started_ms) / DAY_MS, value[good]
-
-
-def _step(span: float, sizes: Sequence[float]) -> float:
-    return next((s for s in sizes if span / s <= 5.5), sizes[-1])
-
-
-def _inside(low: float, high: float, step: float) -> list[float]:
-    """Round values inside the range, the top left free for the unit."""
-    room = high - low
-    first, last = np.ceil((low + 0.08 * room) / step), np.floor((high - 0.16 * room) / step)
-    return [float(i * step) + 0.0 for i in np.arange(first, last + 1)]
-
-
-def _nearest(at: np.ndarray, value: np.ndarray, x: float) -> tuple[float, float] | None:
-    if not len(at):
-        return None
-    i = int(np.argmin(np.abs(at - x)))
-    return float(at[i]), float(value[i])
 
 
 def _in_words(view: WheelView) -> str:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from journal.curves.day import allowed_range, last_reading_min, stage_times
+from journal.curves.day import last_reading_min
 from journal.curves.deviation import deviation
-from journal.curves.reduce import reduce
+from journal.desk.charts.day import FEW_POINTS, make_scene
 from journal.desk.sheets.boxes import title_block
-from journal.desk.sheets.curve import AcidWindow, CurvePicture, Points, StageBar, curve_block
+from journal.desk.sheets.curve import CurvePicture, curve_block
 from journal.desk.sheets.flow import Block, best_pages, print_pages
 from journal.desk.sheets.happened import reading_rows, stage_cells
 from journal.desk.sheets.later import defect_words, month_rows, wheel_rows
@@ -25,21 +25,17 @@ from journal.desk.sheets.table import (
 )
 from journal.quantities.written import write
 from journal.records.instants import local
-from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock, format_day
 from journal.wording.hours import hours_for
 from journal.wording.makes import note_lines, strayed_words
 from journal.wording.outcomes import outcome_lines
-from journal.wording.plan_sheet import acid_target_sentence, vat_minutes
+from journal.wording.plan_sheet import vat_minutes
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6)  # of the curve's usual height
 LENGTH_WIDE = 17  # mm, for "23 h 44" on one line
-_GAP_MIN = 45.0  # a line is not drawn over a longer silence
-_COLUMNS = 500
-_FEW = 250  # more readings of pH than this are thinned
-_PH = (("curd-ph", "curd", False), ("whey-ph", "whey", True), ("milk-ph", "milk", True))
+_KINDS = {"milk-ph": "milk", "curd-ph": "curd", "whey-ph": "whey"}
 
 
 def make_record(whole: WholeMake, path: str | Path, *, paper: str = "A4") -> int:
@@ -79,6 +75,7 @@ class _Record:
         running = whole.make.finished_ms is None
         self.now = last_reading_min(whole) if running else None
         self.found = deviation(whole, "day", self.now)
+        self.scene = make_scene(whole, self.now)
 
     def blocks(self, points: float) -> list[Block]:
         """Everything, in the order it stands, at a size of type."""
@@ -212,75 +209,29 @@ class _Record:
 
     def _curve(self) -> CurvePicture:
         whole = self.whole
-        begins, end = stage_times(whole, self.now)
-        ends = [*begins[1:], end]
-        bars = tuple(
-            StageBar(i + 1, stage.label, first, last, stage.hands)
-            for i, (stage, first, last) in enumerate(
-                zip(whole.plan.stages, begins, ends, strict=False)
-            )
+        scene = self.scene
+        end = scene.stages[-1].last
+        hours = hours_for(
+            self._vat_end(end), max(end, self.now or 0.0), whole.make.started_ms, whole.make.zone
         )
-        vat = self._vat_end(begins, end)
-        hours = hours_for(vat, max(end, self.now or 0.0), whole.make.started_ms, whole.make.zone)
-        acid_targets = tuple(self._acid_targets(begins, ends))
-        acid = tuple(self._acid())
-        allowed = allowed_range(whole, "day", self.now)
-        return CurvePicture("The plan and what was read", hours, allowed, bars,
-                     acid_targets, self._log(), acid, self._remarks(acid_targets, acid),
-                     with_acid=bool(acid_targets or acid))  # fmt: skip
+        with_acid = bool(scene.ph_targets() or scene.acid)
+        return CurvePicture("The plan and what was read", hours, scene, self._remarks(), with_acid)
 
-    def _vat_end(self, begins: list[float], end: float) -> float:
+    def _vat_end(self, end: float) -> float:
         """When the day at the vat was really over: where the plan's is, on the real clock."""
         planned = vat_minutes(self.whole.plan)
         starts = self.whole.plan.starts()
-        index = next((i for i, at in enumerate(starts) if at >= planned), len(begins))
-        return begins[index] if index < len(begins) else end
+        bars = zip(self.scene.stages, starts, strict=False)
+        return next((bar.first for bar, start in bars if start >= planned), end)
 
-    def _acid_targets(self, begins: list[float], ends: list[float]) -> list[AcidWindow]:
-        found = []
-        stages = zip(self.whole.plan.stages, begins, ends, strict=False)
-        for i, (stage, first, last) in enumerate(stages):
-            acid_target = stage.acid_target
-            if acid_target is None or not acid_target.kind.endswith("-ph"):
-                continue
-            opens = first + (acid_target.from_min or 0.0)
-            closes = last if acid_target.to_min is None else first + acid_target.to_min
-            found.append(AcidWindow(opens, max(closes, opens + 1), acid_target.low,
-                                    acid_target.high,
-                                    f"{i + 1} {acid_target_sentence(acid_target)}"))  # fmt: skip
-        return found
-
-    def _log(self) -> Points | None:
-        trace = self.whole.trace("milk-temp").sound()
-        return _thinned("milk", trace, self.whole) if len(trace) else None
-
-    def _acid(self) -> list[Points]:
-        found = []
-        for kind, label, hollow in _PH:
-            trace = self.whole.trace(kind).sound()
-            if not len(trace):
-                continue
-            minutes, value = trace.minutes_from(self.whole.make.started_ms), trace.value
-            step = -(-len(trace) // _FEW)
-            found.append(Points(label, minutes[::step], value[::step], hollow))
-        return found
-
-    def _remarks(
-        self, acid_targets: tuple[AcidWindow, ...], acid: tuple[Points, ...]
-    ) -> tuple[str, ...]:
+    def _remarks(self) -> tuple[str, ...]:
         notes = ["Dashed: the plan, each stage moved to its real start; dotted: the allowed "
                 "range. Solid: readings."]  # fmt: skip
-        filled = [p.label for p in acid if not p.hollow]
-        hollow = [p.label for p in acid if p.hollow]
-        if filled:
-            notes.append(f"Filled dots: pH of the {' and '.join(filled)}.")
-        if hollow:
-            notes.append(f"Open dots: pH of the {' and '.join(hollow)}.")
-        notes += ["Dashed boxes: acid targets (pH)."] if acid_targets else []
+        marked = [one for one in self.scene.acid if len(one.minutes) <= FEW_POINTS]
+        for name, hollow in (("Filled", False), ("Open", True)):
+            kinds = [_KINDS[one.kind] for one in marked if one.hollow == hollow]
+            notes += [f"{name} dots: pH of the {' and '.join(kinds)}."] if kinds else []
+        lines = [_KINDS[one.kind] for one in self.scene.acid if one not in marked]
+        notes += [f"Solid among the pH: {' and '.join(lines)}."] if lines else []
+        notes += ["Dashed boxes: acid targets (pH)."] if self.scene.ph_targets() else []
         return (" ".join(notes),)
-
-
-def _thinned(label: str, trace: Trace, whole: WholeMake) -> Points:
-    minutes = trace.minutes_from(whole.make.started_ms)
-    drawn = reduce(minutes, trace.value, _COLUMNS, gap=_GAP_MIN)
-    return Points(label, drawn.at, drawn.value)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from journal.curves.day import AllowedRange, plan_line, tolerance_of
+from journal.desk.charts.day import plan_scene
 from journal.desk.sheets.afterwards import after_words
 from journal.desk.sheets.boxes import Blank, blank_grid, tick_list, title_block
-from journal.desk.sheets.curve import AcidWindow, CurvePicture, StageBar, curve_block
+from journal.desk.sheets.curve import CurvePicture, curve_block
 from journal.desk.sheets.flow import Block, best_pages, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.stage_words import (
@@ -40,7 +40,6 @@ from journal.wording.letters import capital
 from journal.wording.plan_sheet import (
     MILK_KG_PER_L,
     acid_target_sentence,
-    acid_target_span,
     facts_of,
     vat_minutes,
 )
@@ -207,23 +206,11 @@ class _Sheet:
 
     def _curve(self) -> CurvePicture:
         plan = self.plan
-        line = plan_line(plan)
-        width = tolerance_of(plan, line.stage)
         hours = hours_for(vat_minutes(plan), plan.minutes, self.begun.start_ms, self.begun.zone)
-        bars = tuple(
-            StageBar(i + 1, stage.label, start, start + stage.minutes, stage.hands)
-            for i, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True))
-        )
-        kinds = [s.acid_target.kind for s in plan.stages if s.acid_target is not None]
+        scene = plan_scene(plan)
+        with_acid = not scene.acid_targets or bool(scene.ph_targets())
         return CurvePicture(
-            "The planned curve",
-            hours,
-            AllowedRange(line.minutes, line.value - width, line.value, line.value + width),
-            bars,
-            tuple(_windows(plan)),
-            remarks=self._remarks(),
-            with_acid=not kinds or any(kind.endswith("-ph") for kind in kinds),
-            floor=self._floor(),
+            "The planned curve", hours, scene, self._remarks(), with_acid, self._floor()
         )
 
     def _floor(self) -> float | None:
@@ -264,17 +251,6 @@ class _Sheet:
             heading(self.paper, f"Green weight of each wheel, about {message} in all", points + 1),
             blank_grid(self.paper, blanks, _WHEELS, points),
         ]
-
-
-def _windows(plan: Plan) -> list[AcidWindow]:
-    found = []
-    for index, stage in enumerate(plan.stages):
-        if stage.acid_target is None or not stage.acid_target.kind.endswith("-ph"):
-            continue
-        first, last = acid_target_span(plan, index)
-        words = f"{index + 1} {acid_target_sentence(stage.acid_target)}"
-        found.append(AcidWindow(first, last, stage.acid_target.low, stage.acid_target.high, words))
-    return found
 
 
 def _caution(plan: Plan) -> str:

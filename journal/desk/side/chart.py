@@ -7,9 +7,10 @@ from PySide6.QtWidgets import QWidget
 
 from journal.curves.comparison_set import Band
 from journal.curves.reduce import Reduced
-from journal.desk.axes import ElapsedAxis
-from journal.desk.chart import Chart
-from journal.desk.plot import ChartPlot
+from journal.desk.charts.axes import ElapsedAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.scales import nearest, round_values, value_range
 from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import Compared, Curves
 from journal.wording.counts import counted
@@ -54,7 +55,7 @@ class SideChart(Chart):
         plot = self.temp
         low, high = _range(curves, least=6.0, above=0.28)
         plot.show_range(None, (low, high))
-        plot.rules(_steps(low, high, (2, 5, 10, 20)), view, unit="°C")
+        plot.rules(round_values(low, high, (2, 5, 10, 20), 6, above=0.15), view, unit="°C")
         _draw_band(plot, curves.band)
         plot.line(*curves.other, "past_line", width=1.4, dash="planned", level=2)
         plot.line(*curves.mine, "temperature", width=2, level=4)
@@ -102,8 +103,8 @@ class SideChart(Chart):
         low, high = _range(curves, least=0.3 if kind.unit == "pH" else 0.05, above=0.16)
         plot.show_range(None, (low, high))
         digits = 1 if kind.unit == "pH" else 2
-        plot.rules(_steps(low, high, (0.02, 0.05, 0.1, 0.2, 0.5, 1.0)), view, digits=digits,
-                    unit=kind.unit.partition(" ")[0])  # fmt: skip
+        steps = round_values(low, high, (0.02, 0.05, 0.1, 0.2, 0.5, 1.0), 6, above=0.15)
+        plot.rules(steps, view, digits=digits, unit=kind.unit.partition(" ")[0])
         _draw_band(plot, curves.band)
         plot.line(*curves.other, "past_line", width=1.4, dash="planned", level=2)
         plot.line(*curves.mine, "acidity", width=1.4, level=3)
@@ -127,16 +128,16 @@ class SideChart(Chart):
             return ""
         parts = [elapsed(x)]
         if plot is self.apart:
-            apart = _near(shown.difference, x)
-            return elapsed(x) if apart is None else f"{elapsed(x)}  {apart:+.1f} °C"
+            apart = nearest(*shown.difference, x, _NEAR_MIN)
+            return elapsed(x) if apart is None else f"{elapsed(x)}  {apart[1]:+.1f} °C"
         curves = shown.temp if plot is self.temp else shown.acid
         if curves is None:
             return ""
         digits = READING_KINDS[curves.kind].digits
         for code, curve in ((shown.code, curves.mine), (shown.other_code, curves.other)):
-            near = _near(curve, x)
+            near = nearest(*curve, x, _NEAR_MIN)
             if near is not None:
-                parts.append(f"{code} {near:.{digits}f}")
+                parts.append(f"{code} {near[1]:.{digits}f}")
         between = _band_at(curves.band, x)
         if between is not None:
             parts.append(f"others {between[0]:.{digits}f} to {between[1]:.{digits}f}")
@@ -192,30 +193,7 @@ def _range(curves: Curves, *, least: float, above: float) -> tuple[float, float]
     parts = [curves.mine.value, curves.other.value]
     if curves.band is not None:
         parts += [curves.band.p10, curves.band.p90]
-    values = np.concatenate(parts)
-    values = values[np.isfinite(values)]
-    if not len(values):
-        return 0.0, least
-    low, high = float(values.min()), float(values.max())
-    room = max(high - low, least)
-    return low - 0.08 * room, high + above * room
-
-
-def _steps(low: float, high: float, sizes: tuple[float, ...]) -> list[float]:
-    """Round values inside the range, six at most, with room above them for the unit."""
-    step = next((s for s in sizes if (high - low) / s <= 6), sizes[-1])
-    top = high - 0.15 * (high - low)
-    return [float(i * step) for i in np.arange(np.ceil(low / step), np.floor(top / step) + 1)]
-
-
-def _near(curve: Reduced, x: float) -> float | None:
-    """The value nearest to `x`, None where there is none near."""
-    finite = np.isfinite(curve.value)
-    at, value = curve.at[finite], curve.value[finite]
-    if not len(at):
-        return None
-    index = int(np.abs(at - x).argmin())
-    return float(value[index]) if abs(at[index] - x) <= _NEAR_MIN else None
+    return value_range(parts, least=least, below=0.08, above=above, empty=(0.0, least))
 
 
 def _band_at(found: Band | None, x: float) -> tuple[float, float] | None:

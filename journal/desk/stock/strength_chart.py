@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.axes import ClockAxis
-from journal.desk.chart import Chart
-from journal.desk.plot import ChartPlot
+from journal.desk.charts.axes import ClockAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
 from journal.desk.stock.section import Detail
 from journal.records.brines import BRINE_HIGH_PCT, BRINE_LOW_PCT
 from journal.records.instants import DAY_MS, MINUTE_MS

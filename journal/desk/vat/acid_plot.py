@@ -3,38 +3,37 @@ expected."""
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
-from PySide6.QtGui import QFontMetricsF
 
-from journal.curves.reduce import reduce
+from journal.curves.acid_limits import PH_KINDS
+from journal.curves.acid_targets import DayAcidTarget
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.plot import COLUMNS, ChartPlot
-from journal.desk.theme import SMALL, font
-from journal.desk.vat.lines import (
-    FEW_POINTS,
-    GAP_MIN,
-    below_unit,
-    draw_struck,
-    most_rules,
-    seen,
-    sound,
-    steps,
+from journal.desk.charts.day import (
+    USUAL_PH,
+    Readings,
+    draw_acid_targets,
+    draw_acidity,
+    is_ph,
+    readings_of,
+    stage_name,
 )
+from journal.desk.charts.placing import Drawn, Spot, place_words
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.scales import round_values, value_range
+from journal.desk.charts.surface import Span
+from journal.desk.vat.lines import below_unit, draw_flagged, most_rules, seen, sound
 from journal.wording.readings import value_text
 
-PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
 _LAST_TITRATED = 8
-_NAME_PX = 20.0
 
 
-def draw_acidity(plot: ChartPlot, day: MakeSnapshot, forecast: str, high_px: float) -> None:
+def draw_acid_panel(plot: ChartPlot, day: MakeSnapshot, forecast: str, high_px: float) -> None:
     """Draw it all over the stretch the day shows, the forecast in words, in a panel so high."""
     view = day.view()
-    low, high = _range_ph(day, view)
+    acid = [readings_of(day.whole, kind) for kind in PH_KINDS]
+    low, high = _range_ph(day, acid, view)
     plot.show_range(None, (low, high))
-    values = steps(low, high, (0.1, 0.2, 0.4, 0.5, 1.0), most_rules(high_px))
+    values = round_values(low, high, (0.1, 0.2, 0.4, 0.5, 1.0), most_rules(high_px))
     plot.rules(below_unit(high_px, values, low, high), view, digits=1, unit="pH")
     past, fan = day.past.ph, day.ahead.fan
     if past is not None:
@@ -42,71 +41,31 @@ def draw_acidity(plot: ChartPlot, day: MakeSnapshot, forecast: str, high_px: flo
     if fan is not None and len(fan.minutes) > 1:
         plot.band(fan.minutes, fan.low, fan.high, "forecast", 0.28)
         plot.line(fan.minutes, fan.mid, "acidity", width=1.6, dash="dots")
-    _draw_acid_targets(plot, day, view, high, _NAME_PX / max(high_px, 1.0) * (high - low))
-    for kind in PH_KINDS:
-        _draw_ph(plot, day, kind)
+    targets = [t for t in day.acid_targets() if is_ph(t) and _is_within(t, view)]
+    drawn = _drawn(day, acid)
+    for one in acid:
+        if one.kind == "whey-ph" and len(one.minutes):
+            spot = Spot(one.minutes[-1], one.value[-1], (0, 1))
+            drawn.append(place_words(plot, " whey", "acidity", [spot], []))
+    draw_acid_targets(plot, targets, stage_name, drawn)
+    draw_acidity(plot, acid)
+    for one in acid:
+        draw_flagged(plot, day, day.whole.trace(one.kind))
     _draw_titrated(plot, day, low, high)
     if forecast:
         x = view[0] + 0.01 * (view[1] - view[0])
         plot.words(x, low + 0.1 * (high - low), forecast, "acidity", on_paper=True)
 
 
-def _draw_acid_targets(
-    plot: ChartPlot, day: MakeSnapshot, view: tuple[float, float], top: float, name_ph: float
-) -> None:
-    """The acid targets with their names, so high in pH: above them only below `top`, on the other
-    side where another acid target or its name is in the way, left out where both sides are
-    taken."""
-    shown = [
-        acid_target
-        for acid_target in day.acid_targets()
-        if acid_target.acid_target.kind.endswith("-ph")
-        and acid_target.to_min >= view[0]
-        and acid_target.from_min <= view[1]
-    ]
-    taken = [Rect(g.from_min, g.to_min, g.acid_target.low, g.acid_target.high) for g in shown]
-    a_px = (view[1] - view[0]) / max(plot.vb.width(), 1.0)
-    for acid_target, box in zip(shown, tuple(taken), strict=True):
-        plot.box((box.left, box.right), (box.low, box.high), "planned")
-        right = box.left + a_px * QFontMetricsF(font(SMALL)).horizontalAdvance(acid_target.label)
-        below = Rect(box.left, right, box.low - name_ph, box.low)
-        above = Rect(box.left, right, box.high, box.high + name_ph)
-        first = _curve_below(day, (box.left + box.right) / 2, (box.low + box.high) / 2)
-        sides = (above, below) if first else (below, above)
-        free = [one for one in sides if one.high < top and not any(map(one.meets, taken))]
-        if free:
-            name = free[0]
-            taken.append(name)
-            y, anchor = (box.high, 1) if name is above else (box.low, 0)
-            plot.words(box.left, y, acid_target.label, "planned", anchor=(0, anchor))
+def _drawn(day: MakeSnapshot, acid: list[Readings]) -> list[Drawn]:
+    """What the names of acid targets must not cover: readings, and the expected course."""
+    fan = day.ahead.fan
+    course = [] if fan is None else [(fan.minutes, fan.mid)]
+    return [*((one.minutes, one.value) for one in acid), *course]
 
 
-class Rect(NamedTuple):
-    """A stretch of minutes and of pH."""
-
-    left: float
-    right: float
-    low: float
-    high: float
-
-    def meets(self, other: Rect) -> bool:
-        """Whether both lie over each other, touching edges aside."""
-        beside = other.right <= self.left or other.left >= self.right
-        return not beside and other.low < self.high and other.high > self.low
-
-
-def _draw_ph(plot: ChartPlot, day: MakeSnapshot, kind: str) -> None:
-    trace = day.whole.trace(kind)
-    x, y = sound(day, trace)
-    whey = kind == "whey-ph"
-    if len(x) > FEW_POINTS:
-        drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
-        plot.line(drawn.at, drawn.value, "acidity", width=1.6, level=4)
-    elif len(x):
-        plot.points(x, y, "acidity", size=8, hollow=whey)
-    if whey and len(x):
-        plot.words(x[-1], y[-1], " whey", "acidity", anchor=(0, 1))
-    draw_struck(plot, day, trace)
+def _is_within(target: DayAcidTarget, view: Span) -> bool:
+    return target.to_min >= view[0] and target.from_min <= view[1]
 
 
 def _draw_titrated(plot: ChartPlot, day: MakeSnapshot, low: float, high: float) -> None:
@@ -118,22 +77,12 @@ def _draw_titrated(plot: ChartPlot, day: MakeSnapshot, low: float, high: float) 
             plot.words(minutes, at, value_text(kind, value), "acidity", anchor=(0.5, 1))
 
 
-def _curve_below(day: MakeSnapshot, x: float, y: float) -> bool:
-    """Whether the expected curve runs below a point, so that a name above it stands free."""
+def _range_ph(day: MakeSnapshot, acid: list[Readings], view: Span) -> Span:
+    targets = [t.acid_target for t in day.acid_targets() if is_ph(t) and _is_within(t, view)]
+    parts: list[np.ndarray] = [np.array(USUAL_PH)]
+    parts += [seen((one.minutes, one.value), view) for one in acid]
+    parts += [np.array([target.low, target.high]) for target in targets]
     fan = day.ahead.fan
-    if fan is None or not len(fan.minutes) or not fan.minutes[0] <= x <= fan.minutes[-1]:
-        return False
-    return float(np.interp(x, fan.minutes, fan.mid)) < y
-
-
-def _range_ph(day: MakeSnapshot, view: tuple[float, float]) -> tuple[float, float]:
-    parts = [np.array([5.2, 6.7])]
-    parts += [seen(sound(day, day.whole.trace(kind)), view) for kind in PH_KINDS]
-    acid_targets = [g for g in day.acid_targets() if g.acid_target.kind.endswith("-ph")]
-    shown = [g.acid_target for g in acid_targets if view[0] <= g.to_min and g.from_min < view[1]]
-    parts += [np.array([g.low, g.high]) for g in shown]
-    if day.ahead.fan is not None and len(day.ahead.fan.low):
-        parts.append(np.array([day.ahead.fan.low.min(), day.ahead.fan.high.max()]))
-    values = np.concatenate(parts)
-    low, high = float(values.min()), float(values.max())
-    return low - 0.12 * (high - low), high + 0.18 * (high - low)
+    if fan is not None and len(fan.low):
+        parts.append(np.array([fan.low.min(), fan.high.max()]))
+    return value_range(parts, least=0.0, below=0.12, above=0.18)

@@ -6,12 +6,13 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from journal.curves.acid_limits import PH_KINDS
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.axes import ClockAxis
-from journal.desk.chart import Chart
-from journal.desk.plot import ChartPlot
+from journal.desk.charts.axes import ClockAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
 from journal.desk.theme import colours_of
-from journal.desk.vat.acid_plot import PH_KINDS, draw_acidity
+from journal.desk.vat.acid_plot import draw_acid_panel
 from journal.desk.vat.lines import nearest
 from journal.desk.vat.milk_plot import draw_temperature, planned_c
 from journal.desk.vat.noted import NoteMarks, words_near
@@ -80,7 +81,7 @@ class VatChart(Chart):
         draw_temperature(self.temp, day, room * 5 / 9, names=not self.slim)
         self._draw_ribbon(day)
         words = "" if self.slim else forecast_words(day)
-        draw_acidity(self.acid, day, words, room * 4 / 9)
+        draw_acid_panel(self.acid, day, words, room * 4 / 9)
         self._draw_now(day, view)
         self._draw_moment(day, view)
         self._draw_notes(day, view)

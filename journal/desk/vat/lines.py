@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.plot import ChartPlot
+from journal.desk.charts.day import draw_struck
+from journal.desk.charts.scales import nearest as nearest_point
+from journal.desk.charts.surface import PlotSurface
 from journal.records.traces import DOUBTFUL, STRUCK, Trace
 
-GAP_MIN = 45.0  # a line is not drawn over a longer silence
-FEW_POINTS = 150  # up to here every reading has its own mark
 _A_RULE_PX = 22.0
 _ROOMY_PX = 170.0
 _UNIT_PX = 24.0  # from the top of a panel down to where a value may stand under its unit
@@ -32,20 +32,15 @@ def seen(points: Points, view: tuple[float, float]) -> np.ndarray:
 
 def nearest(day: MakeSnapshot, kind: str, x: float) -> float | None:
     """The reading of a kind nearest to a minute, None where none is near."""
-    minutes, value = sound(day, day.whole.trace(kind))
-    if not len(minutes):
-        return None
-    at = int(np.argmin(np.abs(minutes - x)))
-    return float(value[at]) if abs(minutes[at] - x) <= _NEAR_MIN else None
+    found = nearest_point(*sound(day, day.whole.trace(kind)), x, _NEAR_MIN)
+    return None if found is None else found[1]
 
 
-def draw_struck(plot: ChartPlot, day: MakeSnapshot, trace: Trace) -> None:
+def draw_flagged(plot: PlotSurface, day: MakeSnapshot, trace: Trace) -> None:
     """Struck readings as small crosses, doubtful ones as triangles."""
+    draw_struck(plot, trace, day.whole.make.started_ms)
     x = trace.minutes_from(day.whole.make.started_ms)
-    struck = (trace.flags & STRUCK) != 0
-    doubtful = ((trace.flags & DOUBTFUL) != 0) & ~struck
-    if struck.any():
-        plot.points(x[struck], trace.value[struck], "quiet", symbol="x", size=8)
+    doubtful = ((trace.flags & DOUBTFUL) != 0) & ((trace.flags & STRUCK) == 0)
     if doubtful.any():
         plot.points(x[doubtful], trace.value[doubtful], "attention", symbol="t1", size=10)
 
@@ -61,10 +56,3 @@ def below_unit(high_px: float, values: list[float], low: float, high: float) -> 
         return values
     room = _UNIT_PX / max(high_px, 1.0) * (high - low)
     return [value for value in values if value <= high - room] or values
-
-
-def steps(low: float, high: float, sizes: tuple[float, ...], most: int = 7) -> list[float]:
-    """Round values inside the range, at most `most` and one of them."""
-    step = next((s for s in sizes if (high - low) / s <= most), sizes[-1])
-    first, last = np.ceil(low / step), np.floor(high / step)
-    return [float(i * step) for i in np.arange(first, last + 1)]

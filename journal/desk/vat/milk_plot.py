@@ -8,18 +8,11 @@ from journal.curves.reading_age import LEFT_MIN, fresh_for
 from journal.curves.reduce import reduce
 from journal.curves.snapshot import MakeSnapshot
 from journal.curves.standing import begins_at_c
-from journal.desk.plot import COLUMNS, ChartPlot
-from journal.desk.vat.lines import (
-    FEW_POINTS,
-    GAP_MIN,
-    Points,
-    below_unit,
-    draw_struck,
-    most_rules,
-    seen,
-    sound,
-    steps,
-)
+from journal.desk.charts.day import FEW_POINTS, GAP_MIN, draw_plan
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.scales import round_values, value_range
+from journal.desk.charts.surface import COLUMNS, Span
+from journal.desk.vat.lines import Points, below_unit, draw_flagged, most_rules, seen, sound
 from journal.quantities.written import write
 from journal.records.plans import Plan
 from journal.wording.counts import counted
@@ -39,18 +32,17 @@ def draw_temperature(
     x, y = sound(day, trace)
     low, high = _range_c(day, seen((x, y), view), view)
     plot.show_range(None, (low, high))
-    values = steps(low, high, (2, 5, 10, 20), most_rules(high_px))
+    values = round_values(low, high, (2, 5, 10, 20), most_rules(high_px))
     plot.rules(below_unit(high_px, values, low, high), view, unit="°C")
     past = day.past.temp
     if past is not None:
         plot.band(past.minutes, past.p10, past.p90, "past", 0.55)
-    plot.allowed(c.minutes, c.low, c.high)
-    plot.line(c.minutes, c.mid, "planned", width=1.5, dash="planned")
+    draw_plan(plot, c)
     if names:
         past_at = _name_past(plot, day, view)
         _name_plan(plot, day, view, past_at)
     _draw_trace(plot, day, x, y)
-    draw_struck(plot, day, trace)
+    draw_flagged(plot, day, trace)
 
 
 def planned_c(day: MakeSnapshot, x: float) -> float | None:
@@ -114,7 +106,7 @@ def _good_for(plan: Plan, index: int, since_min: float) -> float:
     return LEFT_MIN if found is None else found.minutes
 
 
-def _name_past(plot: ChartPlot, day: MakeSnapshot, view: tuple[float, float]) -> float | None:
+def _name_past(plot: ChartPlot, day: MakeSnapshot, view: Span) -> float | None:
     """Name the band; returns where the name stands."""
     past = day.past.temp
     if past is None:
@@ -136,9 +128,7 @@ def _name_past(plot: ChartPlot, day: MakeSnapshot, view: tuple[float, float]) ->
     return x
 
 
-def _name_plan(
-    plot: ChartPlot, day: MakeSnapshot, view: tuple[float, float], past_at: float | None
-) -> None:
+def _name_plan(plot: ChartPlot, day: MakeSnapshot, view: Span, past_at: float | None) -> None:
     c, wide = day.allowed_range, view[1] - view[0]
     first = day.now_min if day.running else view[0] + 0.7 * wide
     known = np.flatnonzero(np.isfinite(c.mid) & (c.minutes > first) & (c.minutes < view[1]))
@@ -159,13 +149,7 @@ def _name_plan(
     plot.words(x, y, words, "planned", anchor=(0, 1))
 
 
-def _range_c(day: MakeSnapshot, y: np.ndarray, view: tuple[float, float]) -> tuple[float, float]:
+def _range_c(day: MakeSnapshot, y: np.ndarray, view: Span) -> Span:
     c = day.allowed_range
     inside = (c.minutes >= view[0]) & (c.minutes <= view[1])
-    values = np.concatenate([c.low[inside], c.high[inside], y])
-    values = values[np.isfinite(values)]
-    if not len(values):
-        return 0.0, 40.0
-    low, high = float(values.min()), float(values.max())
-    room = max(high - low, 6.0)
-    return low - 0.04 * room, high + 0.16 * room
+    return value_range([c.low[inside], c.high[inside], y], least=6.0, below=0.04, above=0.16)

@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import pyqtgraph as pg
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QTransform
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QFontMetricsF, QPainter, QTransform
 
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.theme import RADIUS, SMALL, Colours, font
+from journal.desk.charts.strip import STRIP_PX, draw_strip
+from journal.desk.theme import SMALL, Colours, font
 from journal.quantities.written import write
 from journal.wording.numbers import signed
 
 PLAN_ROW, DAY_ROW = 1.5, 0.5
-_HEIGHT_PX = 20
 
 
 @dataclass(frozen=True)
@@ -55,9 +55,7 @@ class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
         for strip in self._strips:
             left = to_screen.map(QPointF(strip.from_min, strip.row))
             right = to_screen.map(QPointF(strip.to_min, strip.row))
-            box = QRectF(
-                left.x() + 1, left.y() - _HEIGHT_PX / 2, right.x() - left.x() - 2, _HEIGHT_PX
-            )
+            box = QRectF(left.x() + 1, left.y() - STRIP_PX / 2, right.x() - left.x() - 2, STRIP_PX)
             held = self._draw(painter, strip, box, held)
         spot = self.late_at(to_screen) if self._late else None
         if spot is not None:
@@ -86,23 +84,16 @@ class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
         if box.width() < 1:
             return strip.label if strip.state == "now" else ""
         filled = {"done": c.done, "now": c.ink}.get(strip.state)
-        edge = filled or (c.planned if strip.row == PLAN_ROW else c.done)
-        painter.setPen(QPen(edge, 1))
-        painter.setBrush(filled or c.paper)
-        painter.drawRoundedRect(box, RADIUS, RADIUS)
+        plain = c.planned if strip.row == PLAN_ROW else c.quiet
         rest = bool(held) and not strip.label
-        face = font(SMALL, bold=strip.state == "now" or rest)
-        metrics = QFontMetricsF(face)
-        words = f"{strip.label} {strip.delay}" if strip.delay else strip.label or held
-        if metrics.horizontalAdvance(words) + 6 > box.width():
-            words = strip.label or held
-        if metrics.horizontalAdvance(words) + 6 <= box.width():
-            painter.setFont(face)
-            quiet = c.planned if strip.row == PLAN_ROW else c.quiet
-            painter.setPen(c.paper if filled else c.ink if rest else quiet)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
-            return ""
-        return strip.label if strip.state == "now" else ""
+        name = strip.label or held
+        named = draw_strip(
+            painter, box, [f"{name} {strip.delay}", name] if strip.delay else [name],
+            edge=filled or (c.planned if strip.row == PLAN_ROW else c.done),
+            fill=filled or c.paper, ink=c.paper if filled else c.ink if rest else plain,
+            bold=strip.state == "now" or rest,
+        )  # fmt: skip
+        return strip.label if strip.state == "now" and not named else ""
 
 
 def strips_of(day: MakeSnapshot) -> list[Strip]:

@@ -11,9 +11,9 @@ from PySide6.QtGui import QAction, QContextMenuEvent, QGuiApplication, QPainter,
 from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk import dialogs
-from journal.desk.axes import NumberAxis
+from journal.desk.charts.axes import NumberAxis
+from journal.desk.charts.plot import ChartPlot
 from journal.desk.messages import report
-from journal.desk.plot import ChartPlot
 from journal.desk.theme import SMALL, colours_of, font
 
 HOVER_HZ = 30

@@ -8,22 +8,26 @@ from typing import TypeVar
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainterPath, QPolygonF
+from PySide6.QtGui import QFontMetricsF, QPainterPath, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsRectItem
 
 from journal.curves.reduce import reduce
-from journal.desk.axes import NumberAxis
+from journal.desk.charts.axes import NumberAxis
+from journal.desk.charts.scales import finite_runs
+from journal.desk.charts.strip import StageStrips
+from journal.desk.charts.surface import COLUMNS, Pane, Span, StageBar
 from journal.desk.theme import SMALL, Colours, colours, font
 from journal.wording.numbers import minus
 
+_LEAST_PX = (320.0, 90.0)  # a plot that was not laid out yet is taken to be so large
+_WORDS_PX = 2  # about a label's words
 LEFT_WIDTH = 64  # px; one width for all left axes, so that panels stand under each other
-COLUMNS = 900  # a line is reduced to the least and greatest of so many columns
 Drawn = TypeVar("Drawn", bound=QGraphicsItem)
 _DASHES = {"planned": (5, 4), "fine": (1, 3), "dots": (1.2, 2.6), "unknown": (3, 5)}
 
 
 class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
-    """A plot in the chart's hand. Drawing methods take a role of the theme; `wipe` empties it."""
+    """A plot in the chart's hand: a `PlotSurface` of the screen. `wipe` empties it."""
 
     def __init__(self, bottom: NumberAxis | None = None, unit: str = "") -> None:
         left = NumberAxis("left")
@@ -58,16 +62,27 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
             self.removeItem(item)
         self._drawn.clear()
 
-    def show_range(self, x: tuple[float, float] | None, y: tuple[float, float] | None) -> None:
+    def show_range(self, x: Span | None, y: Span | None) -> None:
         """Show exactly this much of either axis."""
         if x is not None:
             self.setXRange(*x, padding=0)
         if y is not None:
             self.setYRange(*y, padding=0)
 
-    def rules(
-        self, values: Sequence[float], x: tuple[float, float], digits: int = 0, unit: str = ""
-    ) -> None:
+    def pane(self, x: float) -> Pane:
+        """The whole plot: it has one scale."""
+        shown, values = self.viewRange()
+        view = self.getViewBox()
+        wide, high = max(view.width(), _LEAST_PX[0]), max(view.height(), _LEAST_PX[1])
+        return Pane((shown[0], shown[1]), (values[0], values[1]), wide, high)
+
+    def measure(self, text: str) -> tuple[float, float]:
+        """Width and height of words, px."""
+        metrics = QFontMetricsF(font(SMALL))
+        around = 2 * _WORDS_PX
+        return metrics.horizontalAdvance(text) + around, metrics.height() + around
+
+    def rules(self, values: Sequence[float], x: Span, digits: int = 0, unit: str = "") -> None:
         """Hairlines across the page at `values`, each named at the left; the unit above them."""
         ticks = [(v, minus(f"{v:.{digits}f}")) for v in values]
         if unit:
@@ -106,7 +121,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
     ) -> None:
         """A wash between two lines; NaN in either breaks it."""
         path = QPainterPath()
-        for piece in _finite_pieces(np.asarray(low, float) + np.asarray(high, float)):
+        for piece in finite_runs(np.asarray(low, float) + np.asarray(high, float), 2):
             corners = [QPointF(a, b) for a, b in zip(x[piece], high[piece], strict=True)]
             corners += [
                 QPointF(a, b) for a, b in zip(x[piece][::-1], low[piece][::-1], strict=True)
@@ -117,11 +132,15 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         item.setBrush(self._colours.wash(role, share))
         self._add(item, -10)
 
-    def allowed(self, minutes: np.ndarray, low: np.ndarray, high: np.ndarray) -> None:
-        """The allowed range: two dotted lines in the plan's colour, on every chart; the grey wash
-        is for past makes alone."""
-        for edge in (low, high):
-            self.line(minutes, edge, "planned", width=1, dash="fine")
+    def bars(
+        self, x: np.ndarray, low: np.ndarray, high: np.ndarray, role: str, *, width: float
+    ) -> None:
+        """Upright bars about `x`, so wide in its units, from `low` to `high`."""
+        colour = getattr(self._colours, role)
+        item = pg.BarGraphItem(
+            x=x, y0=low, y1=high, width=width, pen=pg.mkPen(None), brush=pg.mkBrush(colour)
+        )
+        self._add(item, 1)
 
     def points(
         self,
@@ -148,15 +167,17 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         )
         return self._add(item, level)
 
-    def box(
-        self, x: tuple[float, float], y: tuple[float, float], role: str, *, fill: str = ""
-    ) -> QGraphicsRectItem:
+    def box(self, x: Span, y: Span, role: str, *, fill: str = "") -> QGraphicsRectItem:
         """A rectangle of the axes' own units: an acid target."""
         item = QGraphicsRectItem(QRectF(x[0], y[0], x[1] - x[0], y[1] - y[0]))
         item.setPen(self._pen(role, 1.3))
         item.setBrush(pg.mkBrush(getattr(self._colours, fill) if fill else None))
         self._add(item, 2)
         return item
+
+    def stages(self, bars: Sequence[StageBar]) -> None:
+        """Stages beside each other, named where there is room."""
+        self._add(StageStrips(bars, self._colours), 4)
 
     def words(
         self,
@@ -179,7 +200,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
             fill=self._colours.paper if on_paper else None,
         )
         item.setFont(font(size, bold=bold))
-        item.textItem.document().setDocumentMargin(2)
+        item.textItem.document().setDocumentMargin(_WORDS_PX)
         item.updateTextPos()
         item.setPos(x, y)
         return self._add(item, 8)
@@ -205,10 +226,3 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         self.addItem(item, ignoreBounds=True)
         self._drawn.append(item)
         return item
-
-
-def _finite_pieces(values: np.ndarray) -> list[slice]:
-    """The stretches without NaN, two points or longer."""
-    good = np.isfinite(values)
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], good, [False]]).astype(int)))
-    return [slice(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b - a > 1]

@@ -1,0 +1,1 @@
+"""The chart kit: what every chart is drawn with, on the screen and on paper."""

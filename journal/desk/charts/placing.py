@@ -1,0 +1,104 @@
+"""Where the words of a mark cover the least of what is drawn beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from journal.desk.charts.surface import Pane, PlotSurface, Span
+
+_OUTSIDE = 10_000
+Drawn = tuple[np.ndarray, np.ndarray]
+"""What must not be covered, as points close together: x (n,) and y (n,)."""
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A place for words: a point and which corner of the words lies on it, (0, 0) the top left."""
+
+    x: float
+    y: float
+    anchor: tuple[float, float]
+
+    def box(self, wide: float, high: float) -> tuple[float, float, float, float]:
+        """Left, right, lower and upper edge of words of that size."""
+        left = self.x - self.anchor[0] * wide
+        top = self.y + self.anchor[1] * high
+        return left, left + wide, top - high, top
+
+
+def beside(x: Span, y: Span, pane: Pane) -> list[Spot]:
+    """The spots about a box: at its sides, above it, below it."""
+    high = pane.y[1] - pane.y[0]
+    near, far = 0.02 * high, 0.08 * high
+    corners = ((x[0], 0), (x[1], 1))
+    return [
+        Spot(x[0], sum(y) / 2, (1, 0.5)),
+        Spot(x[1], sum(y) / 2, (0, 0.5)),
+        *(Spot(at, y[1] + near, (left, 1)) for at, left in corners),
+        *(Spot(at, y[0] - down, (left, 0)) for down in (near, far) for at, left in corners),
+    ]
+
+
+def place_words(
+    plot: PlotSurface,
+    text: str,
+    role: str,
+    spots: Sequence[Spot],
+    drawn: Sequence[Drawn],
+    *,
+    on_paper: bool = False,
+) -> Drawn:
+    """Write words at the first of the spots that covers the fewest points of what is drawn;
+    returns what they cover themselves."""
+    pane = plot.pane(spots[0].x)
+    size = _in_units(plot.measure(text), pane)
+    spot = freest(pane, spots, size, drawn)
+    plot.words(spot.x, spot.y, text, role, anchor=spot.anchor, on_paper=on_paper)
+    left, right, low, top = spot.box(*size)
+    return edges((left, right), (low, top))
+
+
+def freest(pane: Pane, spots: Sequence[Spot], size: Span, drawn: Sequence[Drawn]) -> Spot:
+    """The first of the spots at which words of a size (in the axes' units) cover the fewest points;
+    one whose words would run out at a side is moved in."""
+    (x0, x1), (y0, y1) = pane.x, pane.y
+
+    def hidden(spot: Spot) -> int:
+        left, right, low, top = spot.box(*size)
+        count = sum(
+            int(np.sum((x >= left) & (x <= right) & (y >= low) & (y <= top))) for x, y in drawn
+        )
+        outside = left < x0 or right > x1 or low < y0 or top > y1
+        return count + _OUTSIDE * int(outside)
+
+    return min((_moved_in(spot, size[0], pane.x) for spot in spots), key=hidden)
+
+
+def fine(x: np.ndarray, y: np.ndarray, count: int = 600) -> Drawn:
+    """A line through knots as many points close together."""
+    if len(x) < 2:
+        return np.asarray(x, float), np.asarray(y, float)
+    at = np.linspace(float(x[0]), float(x[-1]), count)
+    return at, np.interp(at, x, y)
+
+
+def edges(span: Span, values: Span) -> Drawn:
+    """A box as points all over it, for what must not be covered."""
+    x, y = np.meshgrid(np.linspace(*span, 8), np.linspace(*values, 8))
+    return x.ravel(), y.ravel()
+
+
+def _in_units(size: tuple[float, float], pane: Pane) -> Span:
+    return (
+        size[0] * (pane.x[1] - pane.x[0]) / pane.wide,
+        size[1] * (pane.y[1] - pane.y[0]) / pane.high,
+    )
+
+
+def _moved_in(spot: Spot, wide: float, x: Span) -> Spot:
+    left = spot.x - spot.anchor[0] * wide
+    inside = max(x[0], min(left, x[1] - wide))
+    return replace(spot, x=spot.x + inside - left)

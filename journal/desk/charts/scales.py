@@ -1,0 +1,92 @@
+"""What an axis shows: its range, round values in it, and where values are missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from journal.desk.charts.surface import Span
+
+
+def value_range(
+    parts: Iterable[npt.ArrayLike],
+    *,
+    least: float,
+    below: float,
+    above: float,
+    empty: Span = (0.0, 40.0),
+) -> Span:
+    """From the lowest to the highest of all that is finite, with shares of that span (`least` at
+    the least) left free `below` and `above`; `empty` where there is nothing."""
+    values = finite(parts)
+    if not len(values):
+        return empty
+    low, high = float(values.min()), float(values.max())
+    room = max(high - low, least)
+    return low - below * room, high + above * room
+
+
+def finite(parts: Iterable[npt.ArrayLike]) -> np.ndarray:
+    """All finite values of the parts in one row."""
+    values = np.concatenate([np.empty(0), *(np.ravel(part).astype(float) for part in parts)])
+    known: np.ndarray = values[np.isfinite(values)]
+    return known
+
+
+def step_for(span: float, sizes: Sequence[float], most: float) -> float:
+    """The smallest of the sizes that divides a span into `most` steps or fewer; else the last."""
+    return next((size for size in sizes if span / size <= most), sizes[-1])
+
+
+def round_values(
+    low: float,
+    high: float,
+    sizes: Sequence[float],
+    most: float = 7,
+    *,
+    below: float = 0.0,
+    above: float = 0.0,
+) -> list[float]:
+    """Round values inside a range, in steps of which it holds `most`; shares of it stay free of
+    them at either end, where the unit or a name stands."""
+    span = high - low
+    step = step_for(span, sizes, most)
+    first, last = np.ceil((low + below * span) / step), np.floor((high - above * span) / step)
+    return [float(i * step) + 0.0 for i in np.arange(first, last + 1)]
+
+
+def even_scale(
+    parts: Iterable[npt.ArrayLike], least: float, sizes: Sequence[float], most: float
+) -> tuple[Span, list[float]]:
+    """A range that begins and ends at a round value, and its round values: what one marks by hand
+    is counted from either edge."""
+    values = finite(parts)
+    low, high = (float(values.min()), float(values.max())) if len(values) else (0.0, 40.0)
+    if high - low < least:
+        low, high = (low + high - least) / 2, (low + high + least) / 2
+    step = step_for(high - low, sizes, most)
+    first, last = round(np.floor(low / step - 0.3)), round(np.ceil(high / step + 0.3))
+    marks = [float(first * step + i * step) for i in range(last - first + 1)]
+    return (marks[0], marks[-1]), marks
+
+
+def finite_runs(values: np.ndarray, least: int = 1) -> list[slice]:
+    """The stretches without NaN that hold `least` values or more."""
+    good = np.isfinite(values)
+    edges = np.flatnonzero(np.diff(np.r_[False, good, False].astype(int)))
+    pairs = zip(edges[::2], edges[1::2], strict=True)
+    return [slice(int(a), int(b)) for a, b in pairs if b - a >= least]
+
+
+def nearest(
+    at: np.ndarray, value: np.ndarray, x: float, within: float = np.inf
+) -> tuple[float, float] | None:
+    """The point of a curve nearest to `x`, None where there is none so near."""
+    known = np.isfinite(value)
+    at, value = at[known], value[known]
+    if not len(at):
+        return None
+    i = int(np.argmin(np.abs(at - x)))
+    return (float(at[i]), float(value[i])) if abs(at[i] - x) <= within else None
