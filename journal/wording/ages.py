@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from journal.records.dates import MONTH_DAYS
-from journal.wording.style import PLAIN, Style
 
 
-def age_words(days: float, style: Style = PLAIN) -> str:
+def age_words(days: float) -> str:
     """An age: days up to two months, months up to three years, then years."""
     if days < 1.5:
         return "1 day" if days >= 0.5 else "new"
@@ -17,6 +16,6 @@ def age_words(days: float, style: Style = PLAIN) -> str:
     return f"{days / 365.25:.1f} years"
 
 
-def old_words(days: float, style: Style = PLAIN) -> str:
+def old_words(days: float) -> str:
     """An age as one says it of a wheel: "made today", "4 months old"."""
-    return "made today" if days < 0.5 else f"{age_words(days, style)} old"
+    return "made today" if days < 0.5 else f"{age_words(days)} old"

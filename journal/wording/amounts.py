@@ -5,7 +5,6 @@ from __future__ import annotations
 from journal.quantities.typed import Typed
 from journal.quantities.units import quantity_named
 from journal.quantities.written import write, write_number
-from journal.wording.style import PLAIN, Style
 
 # What a reader of a unit might otherwise mistake.
 UNIT_NOTES = {
@@ -76,7 +75,7 @@ def quantity_name(key: str) -> str:
     return quantity_named(key).name
 
 
-def understood(typed: Typed, style: Style = PLAIN) -> str:
+def understood(typed: Typed) -> str:
     """What a field made of the typed text: "88 °F is 31.1 °C", "1 US gal is 3.785 L"."""
     found = quantity_named(typed.quantity)
     unit = next(one for one in found.units if one.key == typed.unit)

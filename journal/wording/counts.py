@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from journal.wording.style import PLAIN, Style
-
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
@@ -24,7 +22,7 @@ def noun(number: int, one: str, many: str) -> str:
     return one if number == 1 else many
 
 
-def counted(count: float, one: str, many: str | None = None, style: Style = PLAIN) -> str:
+def counted(count: float, one: str, many: str | None = None) -> str:
     """A count with its noun: "1 row", "2 rows", "1,204 readings", "1 batch", "3 batches".
 
     Parameters
@@ -38,6 +36,6 @@ def counted(count: float, one: str, many: str | None = None, style: Style = PLAI
     return f"{number} {one if count == 1 else (many or f'{one}s')}"
 
 
-def listed(names: Sequence[str], style: Style = PLAIN) -> str:
+def listed(names: Sequence[str]) -> str:
     """Names one after another: "salt", "salt and rennet", "salt, rennet and set"; "" for none."""
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

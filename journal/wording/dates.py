@@ -9,19 +9,27 @@ from datetime import date
 from journal.records.dates import MONTHS, WEEKDAYS
 from journal.records.instants import local
 from journal.wording.counts import counted
-from journal.wording.style import PLAIN, Style
+from journal.wording.style import style_in_use
 
 _SHORT = 3
 
 
-def clock(at_ms: int, zone: str, style: Style = PLAIN) -> str:
-    """The time of day, "09:30"."""
-    return local(at_ms, zone).strftime("%H:%M")
+def clock(at_ms: int, zone: str) -> str:
+    """The time of day, "09:30", or "9:30 am" where the style has twelve hours."""
+    return _time_of_day(at_ms, zone, "%M")
 
 
-def clock_seconds(at_ms: int, zone: str, style: Style = PLAIN) -> str:
+def clock_seconds(at_ms: int, zone: str) -> str:
     """The time of day to the second, "09:30:05"."""
-    return local(at_ms, zone).strftime("%H:%M:%S")
+    return _time_of_day(at_ms, zone, "%M:%S")
+
+
+def _time_of_day(at_ms: int, zone: str, rest: str) -> str:
+    when = local(at_ms, zone)
+    if style_in_use().clock == "24":
+        return when.strftime(f"%H:{rest}")
+    half = "am" if when.hour < 12 else "pm"
+    return f"{(when.hour - 1) % 12 + 1}:{when.strftime(rest)} {half}"
 
 
 def iso_day(at_ms: int, zone: str) -> str:
@@ -34,77 +42,73 @@ def iso_minute(at_ms: int, zone: str) -> str:
     return local(at_ms, zone).strftime("%Y-%m-%d %H:%M")
 
 
-def day_of_year(at_ms: int, zone: str, style: Style = PLAIN) -> str:
+def day_of_year(at_ms: int, zone: str) -> str:
     """A day where there is little room: "14 Mar 26"."""
     when = local(at_ms, zone)
-    return f"{format_day(when, short=True, year=False, style=style)} {when:%y}"
+    return f"{format_day(when, short=True, year=False)} {when:%y}"
 
 
-def month_name(on: date, *, short: bool = False, style: Style = PLAIN) -> str:
+def month_name(on: date, *, short: bool = False) -> str:
     """ "March", or "Mar"."""
     name = MONTHS[on.month - 1]
     return name[:_SHORT] if short else name
 
 
-def weekday_name(on: date, *, short: bool = False, style: Style = PLAIN) -> str:
+def weekday_name(on: date, *, short: bool = False) -> str:
     """ "Saturday", or "Sat"."""
     name = WEEKDAYS[on.weekday()]
     return name[:_SHORT] if short else name
 
 
-def format_day(
-    on: date, *, short: bool = False, year: bool = True, weekday: bool = False, style: Style = PLAIN
-) -> str:
+def format_day(on: date, *, short: bool = False, year: bool = True, weekday: bool = False) -> str:
     """ "14 March 2026"; short "14 Mar 2026"; with its weekday "Saturday 14 March 2026"."""
-    words = [weekday_name(on, short=short, style=style)] if weekday else []
-    words += [str(on.day), month_name(on, short=short, style=style)]
+    words = [weekday_name(on, short=short)] if weekday else []
+    words += [str(on.day), month_name(on, short=short)]
     return " ".join([*words, f"{on.year:04d}"] if year else words)
 
 
-def day_words(at_ms: int, zone: str, style: Style = PLAIN) -> str:
+def day_words(at_ms: int, zone: str) -> str:
     """The day in that zone: "14 March 2026"."""
-    return format_day(local(at_ms, zone), style=style)
+    return format_day(local(at_ms, zone))
 
 
-def short_day(at_ms: int, zone: str, style: Style = PLAIN) -> str:
+def short_day(at_ms: int, zone: str) -> str:
     """The day in that zone, short: "14 Mar 2026"."""
-    return format_day(local(at_ms, zone), short=True, style=style)
+    return format_day(local(at_ms, zone), short=True)
 
 
-def weekday_clock(
-    at_ms: int, beside_ms: int, zone: str, *, short: bool = True, style: Style = PLAIN
-) -> str:
+def weekday_clock(at_ms: int, beside_ms: int, zone: str, *, short: bool = True) -> str:
     """The time of day, after its weekday when that is another day than `beside_ms`."""
     at, beside = local(at_ms, zone), local(beside_ms, zone)
-    day = "" if at.date() == beside.date() else f"{weekday_name(at, short=short, style=style)} "
-    return f"{day}{clock(at_ms, zone, style)}"
+    day = "" if at.date() == beside.date() else f"{weekday_name(at, short=short)} "
+    return f"{day}{clock(at_ms, zone)}"
 
 
-def day_clock(at_ms: int, zone: str, *, short: bool = False, style: Style = PLAIN) -> str:
+def day_clock(at_ms: int, zone: str, *, short: bool = False) -> str:
     """The day and the time of day: "14 March, 09:30"; short "14 Mar, 09:30"."""
-    day = format_day(local(at_ms, zone), short=short, year=False, style=style)
-    return f"{day}, {clock(at_ms, zone, style)}"
+    day = format_day(local(at_ms, zone), short=short, year=False)
+    return f"{day}, {clock(at_ms, zone)}"
 
 
-def time_words(at_ms: int, now_ms: int, zone: str, style: Style = PLAIN) -> str:
+def time_words(at_ms: int, now_ms: int, zone: str) -> str:
     """The time of day, with the date where that is another than now: "03:04 on 15 March"."""
     at = local(at_ms, zone)
     far = at.date() != local(now_ms, zone).date()
     return clock(at_ms, zone) + (f" on {format_day(at, year=False)}" if far else "")
 
 
-def relative_day(on: date, today: date, *, weekday: bool = False, style: Style = PLAIN) -> str:
+def relative_day(on: date, today: date, *, weekday: bool = False) -> str:
     """ "3 days late", "today", "tomorrow", "5 Dec" (with its weekday "Sat 5 Dec")."""
     away = (on - today).days
     if away < 0:
-        return f"{counted(-away, 'day', style=style)} late"
+        return f"{counted(-away, 'day')} late"
     if away < 2:
         return ("today", "tomorrow")[away]
     year = on.year != today.year
-    return format_day(on, short=True, year=year, weekday=weekday, style=style)
+    return format_day(on, short=True, year=year, weekday=weekday)
 
 
-def ago(at_ms: int, now_ms: int, zone: str, style: Style = PLAIN) -> str:
+def ago(at_ms: int, now_ms: int, zone: str) -> str:
     """Days on the kitchen's calendar: "today", "yesterday", "12 days ago"."""
     days = (local(now_ms, zone).date() - local(at_ms, zone).date()).days
     if days <= 0:

@@ -7,15 +7,14 @@ from journal.records.lot_strength import strength_share, usual_strength
 from journal.records.makes import Ingredient
 from journal.records.spoon_weight import usual_g_per_ml
 from journal.wording.kitchen import kitchen
-from journal.wording.style import PLAIN, Style
 
 
-def rate_words(per_litre: float, unit: str, style: Style = PLAIN) -> str:
+def rate_words(per_litre: float, unit: str) -> str:
     """A dose for a litre of milk: "0.0625 g for each litre"."""
     return f"{format_amount(per_litre, unit)} for each litre"
 
 
-def kitchen_words(kind: str, amount: float, unit: str, style: Style = PLAIN) -> str:
+def kitchen_words(kind: str, amount: float, unit: str) -> str:
     """An amount in the nearest measure of a kitchen, "" where the powder is not known."""
     if unit == "ml":
         return kitchen(amount)
@@ -24,7 +23,7 @@ def kitchen_words(kind: str, amount: float, unit: str, style: Style = PLAIN) -> 
     return "" if "drop" in text else text  # a powder is not counted in drops
 
 
-def strength_sentence(lot: Ingredient, plan: str, amount_ml: float, style: Style = PLAIN) -> str:
+def strength_sentence(lot: Ingredient, plan: str, amount_ml: float) -> str:
     """What to take of the lot where a plan says so many ml; "" where there is nothing to say."""
     share = strength_share(lot)
     if share is None:

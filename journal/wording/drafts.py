@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from journal.wording.style import PLAIN, Style
 
-
-def new_caution(style: Style = PLAIN) -> str:
+def new_caution() -> str:
     """The caution of a new plan, which is the maker's own to change from then on."""
     return (
         "Use pasteurised milk, or follow your local code for raw milk; raw milk and soft cheese "

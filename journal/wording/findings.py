@@ -20,20 +20,19 @@ from journal.findings.study import ByEvidence
 from journal.wording.counts import count, count_first, counted, listed, noun
 from journal.wording.letters import capital
 from journal.wording.numbers import signed
-from journal.wording.style import PLAIN, Style
 
 
-def headline(study: Study, style: Style = PLAIN) -> str:
+def headline(study: Study) -> str:
     """Say in one sentence what is known."""
-    return headline_of(study.makes, study.by_evidence(), style)
+    return headline_of(study.makes, study.by_evidence())
 
 
-def doubt(study: Study, style: Style = PLAIN) -> str:
+def doubt(study: Study) -> str:
     """Say in one sentence what is not known."""
-    return doubt_of(study.makes, study.variables_tried, study.by_evidence(), study.nearest(), style)
+    return doubt_of(study.makes, study.variables_tried, study.by_evidence(), study.nearest())
 
 
-def headline_of(makes: int, by_evidence: ByEvidence, style: Style = PLAIN) -> str:
+def headline_of(makes: int, by_evidence: ByEvidence) -> str:
     """What is known, of so many makes and variables by evidence word."""
     if makes < LEAST_MAKES:
         few = noun(makes, "make is", "makes are")
@@ -55,7 +54,6 @@ def doubt_of(
     tried: int,
     by_evidence: ByEvidence,
     nearest: tuple[str, int] | None,
-    style: Style = PLAIN,
 ) -> str:
     """What is not known; `nearest` is what fewest more makes would settle."""
     if makes < LEAST_MAKES:
@@ -92,7 +90,7 @@ def _soonest(nearest: tuple[str, int] | None, named: str = "") -> str:
     return f" {capital(name)} would be settled first, after {about} {count(more)} more {makes}."
 
 
-def at_best(makes: int, variables: int, style: Style = PLAIN) -> str:
+def at_best(makes: int, variables: int) -> str:
     """Say in one sentence what so many makes and variables could show at best."""
     least = least_rank_p(makes)
     if least > LEVEL:
@@ -105,7 +103,7 @@ def at_best(makes: int, variables: int, style: Style = PLAIN) -> str:
     return f"By chance alone, the best of {many} has |r| above {best:.2f} half the time."
 
 
-def compared_words(found: BeforeAfter, style: Style = PLAIN) -> str:
+def compared_words(found: BeforeAfter) -> str:
     """What the makes after a change have against those before it."""
     digits = 0 if found.cards else 1
     size = f"{abs(found.difference):.{digits}f}"

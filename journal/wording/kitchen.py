@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 from journal.quantities.units import check
-from journal.wording.style import PLAIN, Style
 
 # ml and name, smallest first; above the last, cups in halves and then litres.
 _SPOONS = (
@@ -22,7 +21,7 @@ _DROP_ML = 0.05
 _DROPS_BELOW_ML = 0.3
 
 
-def kitchen(ml: float, style: Style = PLAIN) -> str:
+def kitchen(ml: float) -> str:
     """The nearest measure of a metric kitchen: "about 1/2 tsp", "about 3 drops".
 
     Nearest by ratio, two measures together where one is over 5 % off. Drops are of 0.05 ml,

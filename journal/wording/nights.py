@@ -13,13 +13,12 @@ from journal.records.plan_day import (
 from journal.wording.dates import clock, weekday_name
 from journal.wording.letters import capital
 from journal.wording.stages import doing
-from journal.wording.style import PLAIN, Style
 
 _LEAVES = {"press": "the cheese leaves the press", "brine": "the cheese leaves the brine"}
 _NOW_MS = 10 * MINUTE_MS  # a start so near is one made now
 
 
-def night_words(day: PlanSchedule, not_before_ms: int, style: Style = PLAIN) -> str:
+def night_words(day: PlanSchedule, not_before_ms: int) -> str:
     """What falls in the night and how to have it by day, as a sentence; "" when nothing does.
 
     Stages that may last longer come first: the press is left on until the morning. Else, or beside
@@ -30,7 +29,7 @@ def night_words(day: PlanSchedule, not_before_ms: int, style: Style = PLAIN) -> 
     if not moments:
         return ""
     first = moments[0]
-    text = f"{moment_words(day, first, style)} at {clock(first.at_ms, day.zone)}"
+    text = f"{moment_words(day, first)} at {clock(first.at_ms, day.zone)}"
     now = 0 <= day.start_ms - not_before_ms <= _NOW_MS
     text = f"Started now, {text}" if now else capital(text)
     ways = []
@@ -43,7 +42,7 @@ def night_words(day: PlanSchedule, not_before_ms: int, style: Style = PLAIN) -> 
     return f"{text}. {capital(', or '.join(ways))}?" if ways else f"{text}, in the night."
 
 
-def moment_words(day: PlanSchedule, moment: HandsNeeded, style: Style = PLAIN) -> str:
+def moment_words(day: PlanSchedule, moment: HandsNeeded) -> str:
     """What needs hands in the night: "cooking falls", "the cheese leaves the press"."""
     label = day.stages[moment.index].label
     if moment.hands:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 
-from journal.wording.style import PLAIN, Style
-
 NOTHING = "–"
 
 
@@ -14,7 +12,7 @@ def minus(text: str) -> str:
     return text.replace("-", "−")
 
 
-def number(value: float | None, digits: int, *, sign: bool = False, style: Style = PLAIN) -> str:
+def number(value: float | None, digits: int, *, sign: bool = False) -> str:
     """A number with so many decimals, a dash where there is none; zero has no sign."""
     if value is None or not math.isfinite(value):
         return NOTHING
@@ -22,17 +20,17 @@ def number(value: float | None, digits: int, *, sign: bool = False, style: Style
     return minus(text if text.strip("+-0.") else text.lstrip("+-"))
 
 
-def signed(value: float, digits: int = 2, style: Style = PLAIN) -> str:
+def signed(value: float, digits: int = 2) -> str:
     """A number with its sign: "+0.42", "−0.42", "0.00"."""
-    return number(value, digits, sign=True, style=style)
+    return number(value, digits, sign=True)
 
 
-def short(value: float, digits: int = 4, style: Style = PLAIN) -> str:
+def short(value: float, digits: int = 4) -> str:
     """A number without decimals that say nothing: "2.9", "12", "−0.05"."""
     text = f"{value:.{digits}f}"
     return minus(text.rstrip("0").rstrip(".") if "." in text else text)
 
 
-def percent(share: float, style: Style = PLAIN) -> str:
+def percent(share: float) -> str:
     """A share as it is written: "50 %"."""
     return f"{100 * share:.0f} %"

@@ -12,14 +12,13 @@ from journal.findings.setting_up import are_even
 from journal.records.panel_tests import PAIRED
 from journal.wording.counts import count, count_first, listed, noun
 from journal.wording.numbers import percent
-from journal.wording.style import PLAIN, Style
 
 FEW = 6
 """Up to so many assessors make a kitchen's panel."""
 _STEADY, _LOOSE = 0.5, 1.5  # points between two cups of one cheese
 
 
-def times_words(p: float, style: Style = PLAIN) -> str:
+def times_words(p: float) -> str:
     """A chance as how often it comes: "2 times in 100"."""
     if p >= 0.995:
         return "nearly always"
@@ -30,9 +29,7 @@ def times_words(p: float, style: Style = PLAIN) -> str:
     return "less than once in 10,000"
 
 
-def result_words(
-    result: TestResult, kind: str, asked: str = "", named: str = "", style: Style = PLAIN
-) -> str:
+def result_words(result: TestResult, kind: str, asked: str = "", named: str = "") -> str:
     """A difference test's answer in a sentence: "5 of 6 told them apart; …"."""
     by_chance = f"by chance that happens {times_words(result.p)}"
     if kind == PAIRED:
@@ -41,7 +38,7 @@ def result_words(
     return f"{result.right} of {result.answers} told them apart; {by_chance}."
 
 
-def verdict_words(result: TestResult, people: int | None = None, style: Style = PLAIN) -> str:
+def verdict_words(result: TestResult, people: int | None = None) -> str:
     """What follows from the answer, and what does not.
 
     `people` is how many gave the answers: fewer than there are answers count for themselves only.
@@ -72,9 +69,7 @@ def verdict_words(result: TestResult, people: int | None = None, style: Style = 
     )
 
 
-def size_words(
-    kind: str, share: float, wanted: float, size: PanelSize, style: Style = PLAIN
-) -> str:
+def size_words(kind: str, share: float, wanted: float, size: PanelSize) -> str:
     """How many answers a test needs."""
     return (
         f"If {percent(share)} of people can tell, a {kind} test finds it {percent(wanted)} of the "
@@ -84,7 +79,7 @@ def size_words(
     )
 
 
-def ranking_words(found: Ranking, names: Sequence[str], asked: str, style: Style = PLAIN) -> str:
+def ranking_words(found: Ranking, names: Sequence[str], asked: str) -> str:
     """A ranking's answer in a sentence."""
     how = "by chance that happens" if found.exact else "by chance, over random orders, that happens"
     if found.p > found.level:
@@ -94,9 +89,7 @@ def ranking_words(found: Ranking, names: Sequence[str], asked: str, style: Style
     return f"From the most {asked} to the least: {ordered}; {how} {times_words(found.p)}."
 
 
-def apart_words(
-    found: Ranking, names: Sequence[str], people: int | None = None, style: Style = PLAIN
-) -> str:
+def apart_words(found: Ranking, names: Sequence[str], people: int | None = None) -> str:
     """Which cheeses of a ranking are apart, and which only may be.
 
     `people` is how many gave the orders: fewer than there are orders count for themselves only.
@@ -111,7 +104,7 @@ def apart_words(
     return f"{text} {who} ranked them several times: that says nothing about others."
 
 
-def fitting_words(assessors: int, style: Style = PLAIN) -> str:
+def fitting_words(assessors: int) -> str:
     """Which kind of tasting so few or so many people can do, in friendly words."""
     if assessors <= FEW:
         return (
@@ -125,7 +118,7 @@ def fitting_words(assessors: int, style: Style = PLAIN) -> str:
     )
 
 
-def agreement_words(found: Intraclass, assessors: int, style: Style = PLAIN) -> str:
+def agreement_words(found: Intraclass, assessors: int) -> str:
     """How far the panel's mean can be trusted, in friendly words."""
     alone, together = max(found.one[1], 0.0), max(found.mean[1], 0.0)
     if together >= 0.75:
@@ -142,7 +135,7 @@ def agreement_words(found: Intraclass, assessors: int, style: Style = PLAIN) -> 
     )
 
 
-def defect_words(found: Sequence[tuple[str, float, int]], style: Style = PLAIN) -> str:
+def defect_words(found: Sequence[tuple[str, float, int]]) -> str:
     """On which defects the panel agrees, and on which it does not yet."""
     sure = [term for term, kappa, times in found if times > 2 and kappa >= 0.4]
     unsure = [term for term, kappa, times in found if times > 2 and kappa < 0.2]
@@ -158,7 +151,7 @@ def defect_words(found: Sequence[tuple[str, float, int]], style: Style = PLAIN) 
     return f"{text[0].upper()}{text[1:]}."
 
 
-def member_words(member: Member, name: str, style: Style = PLAIN) -> str:
+def member_words(member: Member, name: str) -> str:
     """How an assessor compares with the others, in friendly words."""
     parts = [_level_words(member)]
     if not math.isnan(member.spread):
@@ -196,7 +189,7 @@ def _repeat_words(member: Member) -> str:
     return f"{text} ({times})"
 
 
-def even_words(orders: Sequence[Sequence[int]], style: Style = PLAIN) -> str:
+def even_words(orders: Sequence[Sequence[int]]) -> str:
     """How even serving orders are, in a sentence (samples by any number)."""
     if are_even(orders):
         return "Every sample comes at each place, and after each other one, equally often."

@@ -9,7 +9,6 @@ from difflib import SequenceMatcher
 from journal.quantities.written import write
 from journal.records.plans import Plan, Stage
 from journal.records.stage_written import milk_parts, stage_parts
-from journal.wording.style import PLAIN, Style
 
 SAME, CHANGED, ADDED, GONE, MOVED = "same", "changed", "added", "gone", "moved"
 
@@ -27,7 +26,7 @@ class Difference:
     now: str = ""
 
 
-def differences(old: Plan, new: Plan, style: Style = PLAIN) -> list[Difference]:
+def differences(old: Plan, new: Plan) -> list[Difference]:
     """Every stage of both plans in the order of the newer one, the milk's line first where it
     differs."""
     out = _heads(old, new)
@@ -36,7 +35,7 @@ def differences(old: Plan, new: Plan, style: Style = PLAIN) -> list[Difference]:
     return _with_moves(out, old, new)
 
 
-def count_words(found: Sequence[Difference], style: Style = PLAIN) -> str:
+def count_words(found: Sequence[Difference]) -> str:
     """How much differs, in words."""
     news = [d for d in found if d.how != SAME]
     if not news:

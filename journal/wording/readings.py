@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from journal.records.kinds import READING_KINDS
-from journal.wording.style import PLAIN, Style
 
 
-def value_text(kind: str, value: float, style: Style = PLAIN) -> str:
+def value_text(kind: str, value: float) -> str:
     """A reading's value with its unit: "34.3 °C", "pH 6.52"."""
     spec = READING_KINDS[kind]
     number = f"{value:.{spec.digits}f}"

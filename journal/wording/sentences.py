@@ -23,7 +23,7 @@ A template names values in braces, each with what writes it:
   "write it in kg, g, mg, lb or oz, for example 1.18 kg.";
 - `{why}`: another message or refusal stands there as its own sentence.
 
-What no template can say is a function of the values and the style.
+What no template can say is a function of the values.
 """
 
 from __future__ import annotations
@@ -46,17 +46,16 @@ from journal.wording.counts import counted, listed
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
 from journal.wording.letters import capital
 from journal.wording.numbers import short
-from journal.wording.style import PLAIN, Style
 
 Values = Mapping[str, Any]
-Writer = Callable[[Values, Style], str]
+Writer = Callable[[Values], str]
 Messages = Mapping[str, str | Writer]
 
 ROOMS = ("quantities", "reckoning", "records", "curves", "findings", "keeping")
 _QUANTITY = re.compile(r"(\w+)(?:\.(\d))?")
 
 
-def text_of(one: Message | BaseException, style: Style = PLAIN) -> str:
+def text_of(one: Message | BaseException) -> str:
     """What a message, a refusal or any other error says to a person.
 
     A text that an older journal kept is given as it stands, and so is what an error of Python
@@ -75,22 +74,22 @@ def text_of(one: Message | BaseException, style: Style = PLAIN) -> str:
     if room not in ROOMS or " " in message.id:
         return message.id
     try:
-        return _written(catalogue(room)[message.id], message.values, style)
+        return _written(catalogue(room)[message.id], message.values)
     except (KeyError, ValueError, TypeError, AttributeError, RecursionError):
         if message.from_file:
             return f"Another release of the program wrote this ({message.id}): open it with that."
         raise
 
 
-def _written(template: str | Writer, values: Values, style: Style) -> str:
+def _written(template: str | Writer, values: Values) -> str:
     if isinstance(template, str):
-        return _Formatter(style).vformat(template, (), values)
-    return template(values, style)
+        return _Formatter().vformat(template, (), values)
+    return template(values)
 
 
-def text_if_any(one: Message | None, style: Style = PLAIN) -> str:
+def text_if_any(one: Message | None) -> str:
     """What a message says, "" where there is none."""
-    return text_of(one, style) if one is not None else ""
+    return text_of(one) if one is not None else ""
 
 
 @cache
@@ -101,20 +100,15 @@ def catalogue(room: str) -> Messages:
 
 
 class _Formatter(string.Formatter):
-    def __init__(self, style: Style) -> None:
-        self._style = style
-
     def format_field(self, value: Any, format_spec: str) -> str:
         """One value, by what stands behind its colon."""
         if isinstance(value, Message | BaseException):
-            text = text_of(value, self._style)
+            text = text_of(value)
             return capital(text) if format_spec == "first" else text
         if "|" in format_spec:
-            return _numbered(value, format_spec.split("|"), self._style)
+            return _numbered(value, format_spec.split("|"))
         if format_spec in _WRITERS:
             return _WRITERS[format_spec](self._message(value))
-        if format_spec in _STYLED:
-            return _STYLED[format_spec](self._message(value), self._style)
         found = _QUANTITY.fullmatch(format_spec)
         if found and found[1] in quantities():
             return write(value, found[1], digits=int(found[2]) if found[2] else None)
@@ -124,16 +118,13 @@ class _Formatter(string.Formatter):
         """Of several values those that are messages as their sentences."""
         if not isinstance(value, tuple | list):
             return value
-        return [
-            text_of(one, self._style) if isinstance(one, Message | BaseException) else one
-            for one in value
-        ]
+        return [text_of(one) if isinstance(one, Message | BaseException) else one for one in value]
 
 
-def _numbered(count: float, nouns: list[str], style: Style) -> str:
+def _numbered(count: float, nouns: list[str]) -> str:
     """ "3 wheels" by "wheel|wheels"; the bare word of "|is|are"."""
     if nouns[0]:
-        return counted(count, nouns[0], nouns[1], style)
+        return counted(count, nouns[0], nouns[1])
     return nouns[1] if count == 1 else nouns[2]
 
 
@@ -168,10 +159,14 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "a-quantity": a_quantity,
     "ahead": unit_ahead,
     "behind": unit_behind,
+    "clock": lambda at: clock(at.at_ms, at.zone),
     "commas": ", ".join,
+    "date": format_day,
+    "day": lambda at: day_words(at.at_ms, at.zone),
     "first": capital,
     "hours": _hours,
     "in-hundred": _in_hundred,
+    "list": listed,
     "minute": _minute,
     "moment": _moment,
     "offer": offer,
@@ -182,14 +177,8 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "semicolons": "; ".join,
     "sentences": " ".join,
     "short": short,
+    "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size_text,
+    "weekday": weekday_name,
     "words": lambda name: name.replace("_", " "),
-}
-_STYLED: Mapping[str, Callable[[Any, Style], str]] = {
-    "clock": lambda at, style: clock(at.at_ms, at.zone, style),
-    "date": lambda on, style: format_day(on, style=style),
-    "day": lambda at, style: day_words(at.at_ms, at.zone, style),
-    "list": listed,
-    "short-day": lambda at, style: short_day(at.at_ms, at.zone, style),
-    "weekday": lambda on, style: weekday_name(on, style=style),
 }

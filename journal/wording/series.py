@@ -8,16 +8,15 @@ from journal.findings.series_plans import digits_of, variable_of
 from journal.keeping.series import LaidMake, SeriesWithMakes
 from journal.wording.numbers import short
 from journal.wording.sentences import unit_behind
-from journal.wording.style import PLAIN, Style
 
 
-def change_words(keys: Sequence[str], values: Sequence[float], style: Style = PLAIN) -> str:
+def change_words(keys: Sequence[str], values: Sequence[float]) -> str:
     """The values of a make in words: "salt in curd 2.9 %, curd size 8 mm"."""
     pairs = zip(keys, values, strict=True)
-    return ", ".join(value_words(key, value, style) for key, value in pairs)
+    return ", ".join(value_words(key, value) for key, value in pairs)
 
 
-def value_words(key: str, value: float, style: Style = PLAIN) -> str:
+def value_words(key: str, value: float) -> str:
     """One value in words: "salt in curd 2.9 %"."""
     variable = variable_of(key)
     return f"{variable.name} {short(value, digits_of(key))}{unit_behind(variable.unit)}"

@@ -8,7 +8,6 @@ from journal.quantities.written import write
 from journal.records.plan_expected import press_load_kg
 from journal.records.plans import Plan, Stage
 from journal.records.stage_written import size_text
-from journal.wording.style import PLAIN, Style
 
 # A stage by its kind as something that goes on: "drying should have ended".
 _DOING = {
@@ -32,17 +31,17 @@ _DOING = {
 }
 
 
-def doing(label: str, style: Style = PLAIN) -> str:
+def doing(label: str) -> str:
     """A stage as something that goes on: "drying"; one with its own name by that name."""
     return _DOING.get(label, label)
 
 
-def finish_words(label: str, style: Style = PLAIN) -> str:
+def finish_words(label: str) -> str:
     """What ends a stage, as on its button: "Finish drying", "Finish: raise slowly"."""
     return f"Finish {_DOING[label]}" if label in _DOING else f"Finish: {label}"
 
 
-def settings_of(plan: Plan, stage: Stage, litres: float, style: Style = PLAIN) -> Iterator[str]:
+def settings_of(plan: Plan, stage: Stage, litres: float) -> Iterator[str]:
     """Each thing to set, for so much milk: "press with 9.0 kg on each mould of 150 mm (5 kPa)"."""
     if stage.size_mm is not None:
         yield f"pieces of {size_text(stage.size_mm)}"
@@ -57,21 +56,21 @@ def settings_of(plan: Plan, stage: Stage, litres: float, style: Style = PLAIN) -
     if stage.humidity_pct is not None:
         yield f"air of {stage.humidity_pct:g} % humidity"
     if stage.pressure_kpa:
-        yield press_words(plan, stage, style)
+        yield press_words(plan, stage)
 
 
-def press_words(plan: Plan, stage: Stage, style: Style = PLAIN) -> str:
+def press_words(plan: Plan, stage: Stage) -> str:
     """The load of a stage's press, on the mould where the plan names one; where the parts between
     its turns have their own, each."""
     parts = stage.pressures_kpa or (stage.pressure_kpa or 0.0,)
     kpa = f"{', '.join(_kpa(part) for part in parts)} kPa"
     if plan.mould_mm is None:
         return f"press with {kpa}"
-    loads = ", then ".join(load_words(part, press_load_kg(plan, part), style) for part in parts)
+    loads = ", then ".join(load_words(part, press_load_kg(plan, part)) for part in parts)
     return f"press with {loads} on each mould of {size_text(plan.mould_mm)} ({kpa})"
 
 
-def load_words(pressure_kpa: float, load_kg: float | None, style: Style = PLAIN) -> str:
+def load_words(pressure_kpa: float, load_kg: float | None) -> str:
     """A pressure as the load on one mould, "9.0 kg"; as it is without a mould (None)."""
     if load_kg is None:
         return f"{_kpa(pressure_kpa)} kPa"

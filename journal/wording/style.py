@@ -1,21 +1,43 @@
-"""How a person wants things written: units, clock, language."""
+"""What all writing depends on, beside the thing itself and the zone it is read in: set in one
+place, and read by the few functions that write a time, a number or an amount."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Style:
-    """What writing depends on, beside the thing itself and the zone it is read in.
-
-    `units` is "metric", `clock` "24" and `language` "en" until there is a choice; whoever writes
-    takes a style already, so that a choice needs no other door.
-    """
+    """How a person reads: `clock` is "24" or "12", `units` "metric" and `language` "en" until
+    there is a choice."""
 
     units: str = "metric"
     clock: str = "24"
     language: str = "en"
 
 
-PLAIN = Style()
+class _InUse:
+    style = Style()
+
+
+def style_in_use() -> Style:
+    """The style everything is written in at this moment."""
+    return _InUse.style
+
+
+def use_style(style: Style) -> None:
+    """Write everything in this style from now on, in every thread."""
+    _InUse.style = style
+
+
+@contextmanager
+def written_in(style: Style) -> Iterator[None]:
+    """Write in this style within a `with`."""
+    before = style_in_use()
+    use_style(style)
+    try:
+        yield
+    finally:
+        use_style(before)

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from journal.curves.acidity import Forecast
 from journal.curves.vessel import Advice
-from journal.wording.style import PLAIN, Style
 
 EARLY = "perhaps too early: this vessel's lag is not known yet"
 
 
-def advice_text(advice: Advice, style: Style = PLAIN) -> str:
+def advice_text(advice: Advice) -> str:
     """The advice in a sentence: "0.6 °C behind the plan; let it run 4 min longer."."""
-    head, rest = advice_head(advice, style), advice_rest(advice, style)
+    head, rest = advice_head(advice), advice_rest(advice)
     between = ": " if advice.too_quick else "; "
     return f"{head}{between}{rest}." if rest else f"{head}."
 
 
-def advice_head(advice: Advice, _style: Style = PLAIN) -> str:
+def advice_head(advice: Advice) -> str:
     """Where the milk is against its plan: "0.6 °C behind the plan"."""
     if advice.on_plan:
         return "On the plan"
@@ -29,7 +28,7 @@ def _way(advice: Advice) -> str:
     return "behind" if advice.behind_c > 0 else "ahead of"
 
 
-def advice_rest(advice: Advice, _style: Style = PLAIN) -> str:
+def advice_rest(advice: Advice) -> str:
     """What to do: "let it run 4 min longer"; "" for nothing."""
     if advice.on_plan or advice.limit is None:
         return ""

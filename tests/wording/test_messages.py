@@ -6,13 +6,14 @@ import ast
 import pickle
 import re
 import string
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
 
 from journal.message import Instant, Message, MessageError
-from journal.wording import Style, text_of
+from journal.wording import Style, text_of, written_in
+from journal.wording.dates import clock
 from journal.wording.sentences import ROOMS, catalogue
 
 BELOW = Path(__file__).resolve().parents[2] / "journal"
@@ -205,11 +206,24 @@ def test_a_template_writes_its_values(monkeypatch, template, values, says):
     assert text_of(Message("records.tried", **values)) == says
 
 
-def test_a_template_writes_in_the_style_that_is_asked_for(monkeypatch):
+def test_a_template_writes_in_the_style_in_use(monkeypatch):
     monkeypatch.setitem(catalogue("records"), "records.tried", "{at:clock}, {at:day}")
-    monkeypatch.setattr("journal.wording.sentences.clock", lambda at_ms, zone, style: style.clock)
     said = Message("records.tried", at=Instant(1_773_480_600_000, "Europe/London"))
-    assert text_of(said, Style(clock="12")) == "12, 14 March 2026"
+    assert text_of(said) == "09:30, 14 March 2026"
+    with written_in(Style(clock="12")):
+        assert text_of(said) == "9:30 am, 14 March 2026"
+    assert text_of(said) == "09:30, 14 March 2026"
+
+
+# Twelve-hour time as ISO 8601's 24 h correspond to it: midnight is 12 am, noon 12 pm (from memory).
+@pytest.mark.parametrize(("at", "says"), [
+    ("2026-03-14T00:05", "12:05 am"), ("2026-03-14T11:59", "11:59 am"),
+    ("2026-03-14T12:00", "12:00 pm"), ("2026-03-14T23:59", "11:59 pm"),
+])  # fmt: skip
+def test_twelve_hours_tell_noon_from_midnight(at, says):
+    at_ms = round(datetime.fromisoformat(f"{at}+00:00").timestamp() * 1000)
+    with written_in(Style(clock="12")):
+        assert clock(at_ms, "UTC") == says
 
 
 def test_what_an_older_journal_kept_and_what_python_says_stand_as_they_are():

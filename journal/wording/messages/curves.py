@@ -7,10 +7,9 @@ from journal.records.kinds import READING_KINDS
 from journal.wording.dates import clock, format_day
 from journal.wording.messages.plan_faults import FAULTS
 from journal.wording.sentences import Messages, Values
-from journal.wording.style import Style
 
 
-def _basis(values: Values, _style: Style) -> str:
+def _basis(values: Values) -> str:
     """What a forecast rests on."""
     readings, past, acid_targets = values["readings"], values["past"], values["acid_targets"]
     usual = f"the usual course of a {values['culture']} culture"
@@ -45,15 +44,15 @@ def _when(values: Values) -> str:
     return clock(at.at_ms, at.zone) + (f" on {day}" if values["other_day"] else "")
 
 
-def _read_at(values: Values, _style: Style) -> str:
+def _read_at(values: Values) -> str:
     return f"{_read(values)} at {_when(values)}"
 
 
-def _reading_gone(values: Values, _style: Style) -> str:
+def _reading_gone(values: Values) -> str:
     return f"The reading of {_when(values)} is no longer there."
 
 
-def _target_missed(values: Values, _style: Style) -> str:
+def _target_missed(values: Values) -> str:
     """ "drain: curd pH 6.45 at 11:40, not 6.10 to 6.20"."""
     at, digits = values["at"], READING_KINDS[values["kind"]].digits
     low, high = (f"{values[end]:.{digits}f}" for end in ("low", "high"))

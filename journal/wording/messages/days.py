@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from journal.records.dates import MONTHS
 from journal.wording.sentences import Messages, Values
-from journal.wording.style import Style
 
 
-def _day_not_in_month(values: Values, style: Style) -> str:
+def _day_not_in_month(values: Values) -> str:
     """ "February 2027 has no 29", the year where one was typed."""
     month = f"{MONTHS[values['month'] - 1]} {values['year'] or ''}".rstrip()
     return f"“{values['typed']}” is not a date: {month} has no {values['day']}."

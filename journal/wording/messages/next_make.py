@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from journal.wording.sentences import Messages, Values
-from journal.wording.style import Style
 
 LEVERS = {
     "culture_dose": "culture",
@@ -29,7 +28,7 @@ LEVERS = {
 """What a plan changes, in words, by the key of the make variable."""
 
 
-def _lever(values: Values, _style: Style) -> str:
+def _lever(values: Values) -> str:
     return LEVERS[values["key"]]
 
 

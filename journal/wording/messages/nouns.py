@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from journal.wording.sentences import Messages, Values
-from journal.wording.style import Style
 
 _SOURCES = {
     "file": "a file that a logger keeps appending to",
@@ -12,7 +11,7 @@ _SOURCES = {
 }
 
 
-def _source_strange(values: Values, style: Style) -> str:
+def _source_strange(values: Values) -> str:
     return f"{_SOURCES[values['kind']]} has no {', '.join(values['names'])}."
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from journal.wording.sentences import Messages, Values
 from journal.wording.stages import load_words
-from journal.wording.style import Style
 
 # Nouns that stand within other sentences.
 _NOUNS: Messages = {
@@ -180,9 +179,9 @@ _DAYS: Messages = {
 }
 
 
-def _turn_then_load(values: Values, style: Style) -> str:
+def _turn_then_load(values: Values) -> str:
     """A turn and the load after it, on the mould or as a pressure."""
-    load = load_words(values["kpa"], values["load_kg"], style)
+    load = load_words(values["kpa"], values["load_kg"])
     return f"turn {values['turn']} of {values['turns']}, then {load}"
 
 

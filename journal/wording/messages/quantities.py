@@ -5,10 +5,9 @@ from __future__ import annotations
 from journal.quantities.units import quantity_named, stored_unit
 from journal.wording.amounts import EXAMPLES, a_quantity, quoted
 from journal.wording.sentences import Messages, Values, Writer
-from journal.wording.style import Style
 
 
-def _two_readings(values: Values, style: Style) -> str:
+def _two_readings(values: Values) -> str:
     """Both readings of "1,234 kg", with the unit where one was typed."""
     digits, unit = values["digits"], f" {values['rest']}".rstrip()
     one, other = digits.replace(",", "."), digits.replace(",", "")
@@ -17,7 +16,7 @@ def _two_readings(values: Values, style: Style) -> str:
     )
 
 
-def _two_clocks(values: Values, style: Style) -> str:
+def _two_clocks(values: Values) -> str:
     """Both readings of "1:30", in hours and in minutes."""
     first, second = values["first"], values["second"]
     ways = [
@@ -27,7 +26,7 @@ def _two_clocks(values: Values, style: Style) -> str:
     return f"{quoted(values['typed'])} can be read in two ways; write {' or '.join(ways)}."
 
 
-def _different(values: Values, style: Style) -> str:
+def _different(values: Values) -> str:
     """Two units by their labels; a plain number has none."""
     first, second = (values[name] or "a plain number" for name in ("first", "second"))
     return f"{first} and {second} measure different things; give both in units of one quantity."
@@ -36,7 +35,7 @@ def _different(values: Values, style: Style) -> str:
 def _beyond(word: str) -> Writer:
     """The bound of a quantity that was passed, "low" or "high"."""
 
-    def text(values: Values, style: Style) -> str:
+    def text(values: Values) -> str:
         found = quantity_named(values["quantity"])
         bound = f"{getattr(found, word):.15g} {stored_unit(found.key).label}".strip()
         return (

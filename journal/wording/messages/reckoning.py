@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from journal.wording.messages.sum_inputs import INPUTS
 from journal.wording.sentences import Messages, Values, text_of
-from journal.wording.style import Style
 
 
-def _not_above(values: Values, style: Style) -> str:
+def _not_above(values: Values) -> str:
     low, found = _figure(values, "low"), _figure(values, "found")
-    return f"The {text_of(values['what'], style)} must be more than {low}, not {found}."
+    return f"The {text_of(values['what'])} must be more than {low}, not {found}."
 
 
-def _not_at_least(values: Values, style: Style) -> str:
+def _not_at_least(values: Values) -> str:
     low, found = _figure(values, "low"), _figure(values, "found")
-    return f"The {text_of(values['what'], style)} must be {low} or more, not {found}."
+    return f"The {text_of(values['what'])} must be {low} or more, not {found}."
 
 
-def _not_within(values: Values, style: Style) -> str:
-    what, low = text_of(values["what"], style), values["low"]
+def _not_within(values: Values) -> str:
+    what, low = text_of(values["what"]), values["low"]
     high, found = _figure(values, "high"), _figure(values, "found")
     return f"The {what} must lie between {low:g} and {high}, not at {found}."
 

@@ -10,7 +10,6 @@ from journal.wording.amounts import understood
 from journal.wording.doses import rate_words
 from journal.wording.letters import small
 from journal.wording.sentences import Messages, Values
-from journal.wording.style import Style
 
 PARTS_OFFER = (
     "Write parts such as rennet 2.4 ml; 10 mm; curd pH 5.3 to 5.4; 20 lb; turn 4 times; "
@@ -81,31 +80,31 @@ _REFUSED: Messages = {
 }
 
 
-def _dose(values: Values, style: Style) -> str:
+def _dose(values: Values) -> str:
     """A dose for the milk and for each litre, its kind where the name does not say it."""
     per_litre, unit = values["per_litre"], values["unit"]
     total = format_measured(per_litre * values["litres"], unit, spoons=values["spoons"])
-    parts = [f"{values['name']} {total}", values["kind"], rate_words(per_litre, unit, style)]
+    parts = [f"{values['name']} {total}", values["kind"], rate_words(per_litre, unit)]
     parts.append("a new ingredient" if values["new"] else "")
     return ", ".join(part for part in parts if part)
 
 
-def _acid_target(values: Values, style: Style) -> str:
+def _acid_target(values: Values) -> str:
     label = READING_KINDS[values["kind"]].label
     return f"acid target: {label} {values['low']:g} to {values['high']:g}"
 
 
-def _intervals(values: Values, style: Style) -> str:
+def _intervals(values: Values) -> str:
     turns = "one turn" if values["turns"] == 1 else f"{values['turns']} turns"
     return f"{turns} between, {write(values['minutes'], 'duration')} in all"
 
 
-def _turns(values: Values, style: Style) -> str:
+def _turns(values: Values) -> str:
     times = "once" if values["turns"] == 1 else f"{values['turns']} times"
     return f"turn {times}, not counting the end of the stage"
 
 
-def _value(values: Values, style: Style) -> str:
+def _value(values: Values) -> str:
     """A value in the unit that is stored: "88 °F is 31.1 °C"."""
     return understood(Typed(values["value"], values["unit"], values["kept"], values["quantity"]))
 
