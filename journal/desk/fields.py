@@ -145,11 +145,11 @@ class NamedField(QWidget):
             self.title.hide()
         self.message = Label("", dress.message, role="quiet", wrap=True)
         self.message.hide()
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(dress.gap)
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(0, 0, 0, 0)
+        self.column.setSpacing(dress.gap)
         for part in (self.title, frame, self.message):
-            column.addWidget(part)
+            self.column.addWidget(part)
         self._frame = frame
         self.setFocusProxy(entry)
 

@@ -16,6 +16,7 @@ from journal.desk.form.fields import (
     CHIPS,
     CHOICE,
     DAY,
+    NUMBER,
     ROW,
     SECRET,
     Around,
@@ -69,6 +70,8 @@ def read(page, field: Field, typed: str):
         (Field("k", "On", DAY), "3 March", read_date("3 March", *INSTANTS)),
         (Field("k", "Milk", "temperature", "degC"), "88 F", pytest.approx(31.11, abs=0.01)),
         (Field("k", "Kind", CHOICE, options=OPTIONS), "b", "b"),
+        (Field("k", "Makes", NUMBER), " 8,5 ", 8.5),
+        (Field("k", "Makes", NUMBER), "eight", "▲ “eight” is not a number."),
         (Field("k", "Kind", ROW, options=OPTIONS), "b", "b"),
     ],
 )  # fmt: skip
@@ -198,3 +201,14 @@ def test_a_page_is_filled_by_enter_and_comes_back_half_typed(qtbot):
     assert page.fields.chips["who"].names() == ["Orla", "Tam"]
     assert page.fields.chips["who"].line.text() == "Si"
     assert page.half_typed() == half
+
+
+def test_arrows_step_a_number_within_its_bounds(page, qtbot):
+    fields = Fields([Field("k", "Makes", NUMBER, text="8")], Around(page), page)
+    number = fields.numbers["k"]
+    number.bound(4, 9, 1, 0)
+    told = []
+    number.edited.connect(lambda: told.append(number.value()))
+    for key in (Qt.Key.Key_Up, Qt.Key.Key_Up, Qt.Key.Key_Down):
+        qtbot.keyClick(number.line, key)
+    assert told == [9, 9, 8]

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QMenu, QWidget
-
 from journal.findings.defect_table import LEAST_NAMED
 from journal.keeping import Journal
 from journal.reports.study import DEFECT
@@ -23,20 +20,12 @@ def offered(journal: Journal) -> dict[str, int]:
     return found
 
 
-def menu_of(journal: Journal, chosen: str, parent: QWidget) -> QMenu:
-    """A menu of them, the chosen one marked; each action carries its name."""
-    menu = QMenu(parent)
-    menu.setAccessibleName("Scores and defects")
-    for name, count in offered(journal).items():
-        noun = "sample" if name.startswith(DEFECT) else "score"
-        action = QAction(f"{name}   {counted(count, noun)}", menu)
-        action.setData(name)
-        action.setCheckable(True)
-        action.setChecked(name == chosen)
-        menu.addAction(action)
-        if name == chosen:
-            menu.setActiveAction(action)
-    return menu
+def score_options(journal: Journal) -> list[tuple[str, str]]:
+    """Each of them with its words for a menu."""
+    return [
+        (name, f"{name}   {counted(count, 'sample' if name.startswith(DEFECT) else 'score')}")
+        for name, count in offered(journal).items()
+    ]
 
 
 def _most_named(named: tuple[str, int]) -> tuple[int, str]:

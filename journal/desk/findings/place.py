@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from PySide6.QtGui import QAction, QHideEvent
+from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, PLAIN, Button
 from journal.desk.calendarline import CHOSEN, DOT, CalendarLine, CalendarMark
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
-from journal.desk.findings.offered import menu_of, offered
+from journal.desk.findings.offered import offered, score_options
 from journal.desk.findings.pages import BusyPage, TablePage
 from journal.desk.findings.picture_page import PicturePage
 from journal.desk.findings.printing import print_answer
 from journal.desk.findings.series import SeriesController
 from journal.desk.findings.series_setup import SAID
 from journal.desk.findings.studying import StudyController
+from journal.desk.form.choice import ask_menu
 from journal.desk.place import Desk, Place, PlanChange
 from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
@@ -214,11 +215,9 @@ class FindingsPlace(Place):
 
     def choose_score(self) -> None:
         """Offer the scores and the defects there are."""
-        menu = menu_of(self.journal, self.study.score, self)
-        menu.triggered.connect(self._on_score)
-        menu.aboutToHide.connect(menu.deleteLater)
         button = self.series.beside.score if self.series.is_standing() else self.results.score
-        menu.popup(button.mapToGlobal(button.rect().bottomLeft()))
+        options = score_options(self.journal)
+        ask_menu(button, "Scores and defects", options, self.study.score, self._on_score)
 
     def stop(self) -> None:
         """End the study under way, and say so; or leave the series, or the question typed."""
@@ -304,9 +303,9 @@ class FindingsPlace(Place):
     def _on_refused(self, sentence: str) -> None:
         self._refuse("Nothing can be said yet.", sentence)
 
-    def _on_score(self, action: QAction) -> None:
-        if action.data() != self.study.score:
-            self.study.choose(action.data())
+    def _on_score(self, name: str) -> None:
+        if name != self.study.score:
+            self.study.choose(name)
             self._show()
             if self.study.answer is not None:
                 self._on_answered(self.study.answer)

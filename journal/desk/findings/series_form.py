@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QMenu, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
-from journal.desk.findings.number_field import NumberField
-from journal.desk.form.frame import acts_row
+from journal.desk.fields import Dress
+from journal.desk.form.choice import ask_menu
+from journal.desk.form.fields import NUMBER, Around, Field, Fields
+from journal.desk.form.frame import arrange_page
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.findings import FindingError
@@ -22,7 +23,12 @@ from journal.wording import text_of
 from journal.wording.numbers import short
 
 NOBODY = "no third"
-_MAKES, _SEASONS = 8, 1
+_DRESS = Dress(SMALL, height=9 * STEP, inset=2 * STEP)
+_ENDS = (Field("low", "low", NUMBER), Field("high", "high", NUMBER))
+_COUNTS = (
+    Field("makes", "makes", NUMBER, text="8", name="Number of makes"),
+    Field("seasons", "seasons of milk", NUMBER, text="1", name="Seasons of milk"),
+)
 
 
 class VaryRow(QWidget):
@@ -37,7 +43,8 @@ class VaryRow(QWidget):
         self._plan: Plan | None = None
         self._offers: Sequence[SeriesOffer] = ()
         self.choose = Button("", PLAIN)
-        self.low, self.high = NumberField("low"), NumberField("high")
+        fields = Fields(_ENDS, Around(self, dress=_DRESS), self)
+        self.low, self.high = fields.numbers.values()
         self.bounds = Label("", SMALL, role="quiet", wrap=True)
         for field in (self.low, self.high):
             field.setFixedWidth(30 * STEP)
@@ -106,25 +113,16 @@ class VaryRow(QWidget):
 
     def offer_menu(self) -> None:
         """Offer the variables the plan settles."""
-        menu = QMenu(self)
-        menu.setAccessibleName("Variables the plan sets")
-        names = [(offer.name, offer.key) for offer in sorted(self._offers, key=_called)]
-        for name, key in [*names, *([(NOBODY, "")] if self.may_be_none else [])]:
-            action = QAction(name, menu)
-            action.setData(key)
-            action.setCheckable(True)
-            action.setChecked(key == (self.offer.key if self.offer is not None else ""))
-            menu.addAction(action)
-            if action.isChecked():
-                menu.setActiveAction(action)
-        menu.triggered.connect(self._on_chosen)
-        menu.aboutToHide.connect(menu.deleteLater)
-        menu.popup(self.choose.mapToGlobal(self.choose.rect().bottomLeft()))
+        options = [(offer.key, offer.name) for offer in sorted(self._offers, key=_called)]
+        if self.may_be_none:
+            options.append(("", NOBODY))
+        key = self.offer.key if self.offer is not None else ""
+        ask_menu(self.choose, "Variables the plan sets", options, key, self._on_chosen)
 
-    def _on_chosen(self, action: QAction) -> None:
-        found = [offer for offer in self._offers if offer.key == action.data()]
+    def _on_chosen(self, key: str) -> None:
         if self._plan is not None:
-            self.take(self._plan, self._offers, found[0] if found else None)
+            found = next((offer for offer in self._offers if offer.key == key), None)
+            self.take(self._plan, self._offers, found)
             self.changed.emit()
 
 
@@ -144,44 +142,26 @@ class SeriesForm(QWidget):
             VaryRow("Third", may_be_none=True),
         )
         self.choose_plan = Button("", PLAIN)
-        self.makes, self.seasons = NumberField("makes"), NumberField("seasons of milk")
+        fields = Fields(_COUNTS, Around(self, dress=_DRESS), self)
+        self.makes, self.seasons = fields.numbers.values()
         self.message = Label("", wrap=True, role="attention")
         self.lay = Button("Set it up", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the findings", FAINT, "Esc")
         self._build()
         self.choose_plan.clicked.connect(self._offer_plans)
-        self.makes.call("Number of makes")
-        self.seasons.call("Seasons of milk")
         self.makes.bound(LEAST, MOST, 1, 0)
         self.seasons.bound(1, MOST // 2, 1, 0)
-        self.makes.set_value(_MAKES)
-        self.seasons.set_value(_SEASONS)
         for field in (self.makes, self.seasons):
             field.edited.connect(self.changed)
         for row in self.rows:
             row.changed.connect(self.changed)
 
     def _build(self) -> None:
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 4 * STEP, 8 * STEP, 4 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addWidget(Label("A series of makes", TITLE, bold=True))
-        column.addWidget(
-            Label(
-                "A few variables are changed on purpose, in a balanced order, so that each "
-                "effect can be seen apart from the others.",
-                role="quiet",
-                wrap=True,
-            )
-        )
         plan = QHBoxLayout()
         plan.setSpacing(3 * STEP)
         plan.addWidget(Label("From the plan", role="quiet"))
         plan.addWidget(self.choose_plan)
         plan.addStretch(1)
-        column.addLayout(plan)
-        for row in self.rows:
-            column.addWidget(row)
         counts = QHBoxLayout()
         counts.setSpacing(3 * STEP)
         for field in (self.makes, self.seasons):
@@ -190,10 +170,15 @@ class SeriesForm(QWidget):
         hint = Label("A season ends where the milk changes: spring grass, winter hay.", SMALL,
                      role="quiet", wrap=True)  # fmt: skip
         counts.addWidget(hint, 1, Qt.AlignmentFlag.AlignBottom)
-        column.addLayout(counts)
-        column.addWidget(self.message)
-        column.addLayout(acts_row(self.lay, self.back))
-        column.addStretch(1)
+        about = Label(
+            "A few variables are changed on purpose, in a balanced order, so that each "
+            "effect can be seen apart from the others.",
+            role="quiet",
+            wrap=True,
+        )
+        title = Label("A series of makes", TITLE, bold=True)
+        parts = (title, about, plan, *self.rows, counts)
+        arrange_page(self, parts, self.message, (self.lay, self.back), gap=3 * STEP)
         self.setFocusProxy(self.rows[0].low)
 
     def show_plans(self, plans: list[Plan]) -> None:
@@ -231,22 +216,12 @@ class SeriesForm(QWidget):
         self.lay.setAccessibleDescription(sentence or "Key: Ctrl ⏎")
 
     def _offer_plans(self) -> None:
-        menu = QMenu(self)
-        menu.setAccessibleName("Plans")
-        for plan in self._plans:
-            action = QAction(plan.name, menu)
-            action.setData(plan)
-            action.setCheckable(True)
-            action.setChecked(self.plan is not None and plan.name == self.plan.name)
-            menu.addAction(action)
-            if action.isChecked():
-                menu.setActiveAction(action)
-        menu.triggered.connect(self._on_plan)
-        menu.aboutToHide.connect(menu.deleteLater)
-        menu.popup(self.choose_plan.mapToGlobal(self.choose_plan.rect().bottomLeft()))
+        options = [(plan.name, plan.name) for plan in self._plans]
+        chosen = self.plan.name if self.plan is not None else ""
+        ask_menu(self.choose_plan, "Plans", options, chosen, self._on_plan)
 
-    def _on_plan(self, action: QAction) -> None:
-        self.plan_chosen.emit(action.data())
+    def _on_plan(self, name: str) -> None:
+        self.plan_chosen.emit(next(plan for plan in self._plans if plan.name == name))
 
 
 def _called(offer: SeriesOffer) -> str:

@@ -1,12 +1,13 @@
-"""One of several: from a list that opens, or of words in a row."""
+"""One of several: from a list that opens, or of words in a row, or from a menu."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
+    QAction,
     QKeyEvent,
     QPainter,
     QPaintEvent,
@@ -14,7 +15,7 @@ from PySide6.QtGui import (
     QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QButtonGroup, QComboBox, QSizePolicy, QWidget
+from PySide6.QtWidgets import QButtonGroup, QComboBox, QMenu, QSizePolicy, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font
@@ -152,3 +153,27 @@ class ChoiceList(QWidget):
         if on:
             self.setFocusProxy(next(word for word in self._words if word.isChecked()))
             self.changed.emit(self.chosen())
+
+
+def ask_menu(
+    button: QWidget,
+    name: str,
+    options: Sequence[tuple[str, str]],
+    key: str,
+    chosen: Callable[[str], None],
+) -> None:
+    """Open a menu of choices under a button, the one of that key marked; `chosen` is told which
+    was picked."""
+    menu = QMenu(button)
+    menu.setAccessibleName(name)
+    for which, words in options:
+        action = QAction(words, menu)
+        action.setData(which)
+        action.setCheckable(True)
+        action.setChecked(which == key)
+        menu.addAction(action)
+        if which == key:
+            menu.setActiveAction(action)
+    menu.triggered.connect(lambda action: chosen(str(action.data())))
+    menu.aboutToHide.connect(menu.deleteLater)
+    menu.popup(button.mapToGlobal(button.rect().bottomLeft()))

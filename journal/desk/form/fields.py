@@ -7,15 +7,18 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from journal.desk.fields import USUAL, Dress, LineField, NamedField, TextLine, TypedField
 from journal.desk.form.chips import Chips
 from journal.desk.form.choice import ChoiceList, ComboBox
 from journal.desk.form.suggest import Look, Suggestion, Suggestions
-from journal.desk.theme import STEP
-from journal.quantities import QuantityError
+from journal.desk.labels import Label
+from journal.desk.theme import SMALL, STEP
+from journal.quantities import AmbiguousNumber, QuantityError
+from journal.quantities.numerals import read_number, tidy
 from journal.quantities.typed import Typed, parse_any
 from journal.records import RecordError
 from journal.records.dates import read_date
@@ -23,7 +26,7 @@ from journal.wording import text_of
 from journal.wording.dates import short_day
 
 TEXT, AS_TYPED, DAY, AMOUNT, SECRET = "text", "as typed", "day", "amount", "secret"
-CHOICE, ROW, CHIPS = "choice", "row of choices", "chips"
+CHOICE, ROW, CHIPS, NUMBER = "choice", "row of choices", "chips", "number"
 Value = str | int | float | Typed | tuple[object, ...] | None
 _QUANTITIES = {"g": ("mass_g", "volume_ml"), "ml": ("volume_ml", "mass_g")}
 
@@ -38,7 +41,8 @@ class Field:
 
     `kind` is TEXT, AS_TYPED (with the blanks within it), DAY, AMOUNT (a weight or a volume),
     SECRET, CHOICE (one of `options`, from a list), ROW (one of them, side by side), CHIPS (several
-    that `look` finds) or the name of a quantity; `unit` is that of a bare number. `choices` are
+    that `look` finds), NUMBER (a bare one, with steps) or the name of a quantity; `unit` is that of
+    a bare number. `choices` are
     offered under it, and only they will do where `only` is set. `name` is read aloud, where that
     is not the title.
     """
@@ -217,6 +221,74 @@ class AmountField(QuantityField):
         return parse_any(self.line.text(), _QUANTITIES[self.unit], default_unit=self.unit)
 
 
+class _Stepped(TextLine):
+    """A line whose up and down arrows are told."""
+
+    stepped = Signal(int)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+            self.stepped.emit(1 if event.key() == Qt.Key.Key_Up else -1)
+            return
+        super().keyPressEvent(event)
+
+
+class NumberField(LineField):
+    """A number to type, which the arrows step. `edited` comes at each change a person makes."""
+
+    edited = Signal()
+
+    def __init__(self, field: Field, around: Around) -> None:
+        line, unit = _Stepped(), Label("", SMALL, role="quiet")
+        super().__init__(field.title, around.dress, line=line, beside=unit)
+        self.field, self.unit = field, unit
+        self.bound(float("-inf"), float("inf"), 1.0, 0)
+        self.call(field.name or field.title, field.unit)
+        self.set_text(field.text)
+        line.textEdited.connect(self._on_edited)
+        line.stepped.connect(self._on_stepped)
+
+    def call(self, name: str, unit: str = "") -> None:
+        """What is asked for, as it is read aloud."""
+        self.line.setAccessibleName(f"{name}, {unit}" if unit else name)
+        self.unit.setText(unit)
+
+    def bound(self, least: float, most: float, step: float, digits: int) -> None:
+        """How far the arrows go, and by how much."""
+        self.least, self.most, self.step, self.digits = least, most, step, digits
+
+    def value(self) -> float | None:
+        """The number typed; None while it is none."""
+        try:
+            value, rest = read_number(tidy(self.text()))
+        except AmbiguousNumber as error:
+            return error.decimal if not error.rest else None  # a comma is the decimal one here
+        except QuantityError:
+            return None
+        return value if rest in ("", "%") else None
+
+    def set_value(self, value: float) -> None:
+        """Put a number there."""
+        text = f"{value:.{self.digits}f}"
+        self.line.setText(text.rstrip("0").rstrip(".") if "." in text else text)
+
+    def given(self) -> Value:
+        """The number."""
+        value = self.value()
+        if value is None:
+            raise RecordError(f"“{self.text()}” is not a number.")
+        return value
+
+    def _on_edited(self, _text: str) -> None:
+        self.edited.emit()
+
+    def _on_stepped(self, way: int) -> None:
+        value = self.value()
+        if value is not None:
+            self.set_value(min(max(value + way * self.step, self.least), self.most))
+            self.edited.emit()
+
+
 class ChoiceField(NamedField):
     """One of several, from a list that opens."""
 
@@ -328,10 +400,11 @@ class ChipsField(NamedField):
         self.chosen.emit()
 
 
-Reader = TextField | QuantityField | ChoiceField | RowField | ChipsField
+Reader = TextField | QuantityField | NumberField | ChoiceField | RowField | ChipsField
 READERS: dict[str, Callable[[Field, Around], Reader]] = {
     TEXT: TextField, AS_TYPED: AsTypedField, DAY: DateField, AMOUNT: AmountField,
-    CHOICE: ChoiceField, ROW: RowField, CHIPS: ChipsField, SECRET: SecretField,
+    CHOICE: ChoiceField, ROW: RowField, CHIPS: ChipsField, NUMBER: NumberField,
+    SECRET: SecretField,
 }  # fmt: skip
 
 
@@ -377,6 +450,11 @@ class Fields(QObject):
     def rows(self) -> dict[str, ChoiceList]:
         """The rows of choices there are, by the key of their field."""
         return {k: made.choice for k, made in self.made.items() if isinstance(made, RowField)}
+
+    @property
+    def numbers(self) -> dict[str, NumberField]:
+        """The numbers there are, by the key of their field."""
+        return {k: made for k, made in self.made.items() if isinstance(made, NumberField)}
 
     @property
     def hanging(self) -> bool:

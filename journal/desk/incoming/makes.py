@@ -6,11 +6,12 @@ import re
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.fields import FieldFrame, TextLine
-from journal.desk.form.choice import ChoiceOption, ComboBox
+from journal.desk.events import pressed_key
+from journal.desk.fields import Dress, LineField
+from journal.desk.form.choice import ChoiceOption
+from journal.desk.form.fields import AS_TYPED, CHOICE, Around, Field, Fields
 from journal.desk.incoming.charts import ScoresChart
 from journal.desk.incoming.columns import ShownColumn
 from journal.desk.incoming.dialog import Incoming, why_words
@@ -70,6 +71,12 @@ ORDERS = (
     ChoiceOption("mdy", "month first"),
     ChoiceOption("ymd", "year first"),
 )
+_EXTRAS = (
+    Field("scale", "score scale", AS_TYPED, hint="0 to 10", name="Score scale"),
+    Field("date", "date for rows without one", AS_TYPED, hint="2026-01-31",
+          name="Date for rows without one"),
+    Field("order", "", CHOICE, options=ORDERS, name="Date order"),
+)  # fmt: skip
 _SCALE = re.compile(r"\s*(-?\d+(?:[.,]\d+)?)\s*(?:to|-|–|\s)\s*(\d+(?:[.,]\d+)?)\s*")
 _ROWS = 3
 
@@ -93,17 +100,19 @@ class BringInMakes(Incoming):
         self._report: dict[str, str] = {}
         self._table: PastTable | None = None
         self._found: dict[str, str] = {}
-        self.scale = _line("Score scale", "0 to 10", 24 * STEP)
-        self.date = _line("Date for rows without one", "2026-01-31", 30 * STEP)
-        self.order = ComboBox("Date order")
-        self.order.offer(ORDERS, "")
+        dress = Dress(height=8 * STEP, inset=2 * STEP, titled=False)
+        fields = Fields(_EXTRAS, Around(self, dress=dress), self)
+        self.scale, self.date = fields.lines.values()
+        [self.order] = fields.choices.values()
+        for made, width in zip(fields.made.values(), (24 * STEP, 30 * STEP, 0), strict=True):
+            if made.field.title:
+                self.extras.addWidget(Label(made.field.title, role="quiet"))
+            self.extras.addWidget(made)
+            if isinstance(made, LineField):
+                made.line.setFixedWidth(width)
+                made.line.editingFinished.connect(self.read_again)
+        fields.watch(self)
         self.order.activated.connect(self._on_order)
-        for line, words in ((self.scale, "score scale"), (self.date, "date for rows without one")):
-            self.extras.addWidget(Label(words, role="quiet"))
-            self.extras.addWidget(FieldFrame(line, 8 * STEP, inset=2 * STEP))
-            line.installEventFilter(self)
-            line.editingFinished.connect(self.read_again)
-        self.extras.addWidget(self.order)
         self.extras.addStretch(1)
         self._message: ChosenColumns | None = None
         self.read_again()
@@ -157,10 +166,8 @@ class BringInMakes(Incoming):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Enter in one of the lines reads the table with it; it does not keep yet."""
         if (
-            isinstance(event, QKeyEvent)
-            and event.type() == QEvent.Type.KeyPress
-            and watched in (self.scale, self.date)
-            and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+            watched in (self.scale, self.date)
+            and pressed_key(event) in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
             and not self.save_ready()
         ):
             self.read_again()
@@ -255,9 +262,3 @@ def _word(name: str, kind: str) -> str:
 def _shown(column: PastColumn, cells: tuple[str, ...]) -> ShownColumn:
     extra = (_AS_FOUND[column.role],) if column.role in _AS_FOUND else ()
     return ShownColumn(column.header, cells, column.role, (*_OPTIONS, *extra))
-
-
-def _line(name: str, example: str, width: int) -> TextLine:
-    line = TextLine(name=name, hint=example)
-    line.setFixedWidth(width)
-    return line

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.events import pressed_key
+from journal.desk.fields import Dress, LineField, TextLine
 from journal.desk.labels import Label
-from journal.desk.theme import LEAD, SMALL, STEP
+from journal.desk.theme import LEAD, STEP
 from journal.quantities import QuantityError
 from journal.quantities.several import parse_several
 from journal.quantities.written import write
@@ -17,8 +17,10 @@ from journal.records.wheels import Wheel
 from journal.wording import text_of
 from journal.wording.outcomes import outcome_lines
 
+_WEIGHTS = "Green weights of the wheels"
 
-class FinishForm(QWidget):
+
+class FinishForm(LineField):
     """Asks for green weights once `ask` was called; afterwards shows the wheels there are.
 
     `weights` carries a list of kilograms on Enter.
@@ -28,29 +30,17 @@ class FinishForm(QWidget):
     turned = Signal(bool)  # begins to ask, or asks no more
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.line = TextLine(LEAD, name="Green weights of the wheels", hint="1.18 kg, 1.16 kg")
-        self.message = Label("", SMALL, role="quiet", wrap=True)
+        line = TextLine(LEAD, hint="1.18 kg, 1.16 kg")
+        super().__init__(_WEIGHTS, Dress(height=11 * STEP), line=line, parent=parent)
         self.wheels = Label("", wrap=True)
-        self._title = Label("Green weights of the wheels", role="quiet")
+        self.column.addWidget(self.wheels)
         self._asking = False
         self._sure = False  # what speaks against it was said, and Enter goes on all the same
         self._warnings: list[str] = []
-        self._build()
         self.line.textChanged.connect(self._on_text)
-        self.line.returnPressed.connect(self._on_return)
+        self.line.returnPressed.connect(self.submit)
         self.line.installEventFilter(self)
         self._show_parts()
-
-    def _build(self) -> None:
-        self._box = FieldFrame(self.line, 11 * STEP)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(STEP)
-        column.addWidget(self._title)
-        column.addWidget(self._box)
-        column.addWidget(self.message)
-        column.addWidget(self.wheels)
 
     @property
     def asking(self) -> bool:
@@ -71,14 +61,6 @@ class FinishForm(QWidget):
         self._show_parts()
         self.turned.emit(False)
 
-    def submit(self) -> None:
-        """Take the weights as they are typed."""
-        self._on_return()
-
-    def refuse(self, sentence: str) -> None:
-        """Say what was wrong, and leave what was typed."""
-        self.message.say(sentence, wrong=True)
-
     def show_for(self, day: MakeSnapshot) -> None:
         """The wheels of a finished make."""
         self._warnings = outcome_lines(day.whole)
@@ -90,37 +72,24 @@ class FinishForm(QWidget):
         self._show_parts()
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
-        if (
-            isinstance(event, QKeyEvent)
-            and event.type() == QEvent.Type.KeyPress
-            and event.key() == Qt.Key.Key_Escape
-        ):
+        if pressed_key(event) == Qt.Key.Key_Escape:
             self.put_away()
             return True
         return False
 
     def _show_parts(self) -> None:
-        for part in (self._title, self._box, self.message):
+        for part in (self.title, self.box):
             part.setVisible(self._asking)
+        self.message.setVisible(self._asking and bool(self.message.text()))
         self.wheels.setVisible(bool(self.wheels.text()))
 
     def _on_text(self, text: str) -> None:
         self._sure = False
-        self.message.set_role("quiet")
-        try:
-            found = parse_several(text, "mass", default_unit="kg")
-        except QuantityError:
-            self.message.setText("")
-            return
-        if not found:
-            self.message.setText("One weight per wheel. Leave it empty if there is none.")
-            return
-        total = write(sum(t.stored for t in found), "mass")
-        wheels = "one wheel" if len(found) == 1 else f"{len(found)} wheels, {total} together"
-        weights = ", ".join(write(t.stored, "mass") for t in found)
-        self.message.setText(f"{wheels}: {weights}")
+        if self._asking:
+            self.note(_understood(text))
 
-    def _on_return(self) -> None:
+    def submit(self) -> None:
+        """Take the weights as they are typed."""
         try:
             found = parse_several(self.line.text(), "mass", default_unit="kg")
         except QuantityError as error:
@@ -135,6 +104,19 @@ class FinishForm(QWidget):
             self.refuse(" ".join(doubts))
             return
         self.weights.emit([t.stored for t in found])
+
+
+def _understood(text: str) -> str:
+    """What is understood of what is typed so far, "" for nothing."""
+    try:
+        found = parse_several(text, "mass", default_unit="kg")
+    except QuantityError:
+        return ""
+    if not found:
+        return "One weight per wheel. Leave it empty if there is none."
+    total = write(sum(t.stored for t in found), "mass")
+    wheels = "one wheel" if len(found) == 1 else f"{len(found)} wheels, {total} together"
+    return f"{wheels}: {', '.join(write(t.stored, 'mass') for t in found)}"
 
 
 def _wheel_words(wheel: Wheel) -> str:
