@@ -185,7 +185,7 @@ def test_a_ranking_says_the_order(place, part, wheels):
     assert part.answer.sentence.text().startswith(
         "From the most salt to the least: HL-0001-C, HL-0001-A, HL-0001-B"
     )
-    assert [dot.value for dot in part.beside.dots._dots] == [6.0, 12.0, 18.0]
+    assert [row.dots for row in part.beside.dots.rows] == [(6.0,), (12.0,), (18.0,)]
 
 
 def test_how_many_answers_it_takes_is_said_before_it_is_laid_out(place, part, qtbot):

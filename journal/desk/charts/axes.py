@@ -27,6 +27,8 @@ class NumberAxis(pg.AxisItem):  # type: ignore[misc] # pyqtgraph brings no types
         super().__init__(orientation, pen=None, maxTickLength=0)
         self.enableAutoSIPrefix(False)
         self.setStyle(tickFont=font(SMALL), tickTextOffset=8, hideOverlappingLabels=False)
+        if orientation == "left":
+            self.setStyle(tickAlpha=0)  # of no length they would still be dots
 
     def dress(self, c: Colours) -> None:
         """Take the colours of the side shown."""

@@ -7,7 +7,14 @@ from pathlib import Path
 
 import pyqtgraph as pg
 from PySide6.QtCore import QBuffer, QEvent, QPointF, QRect, QRectF, QSize, QSizeF, Qt
-from PySide6.QtGui import QAction, QContextMenuEvent, QGuiApplication, QPainter, QPixmap
+from PySide6.QtGui import (
+    QAction,
+    QContextMenuEvent,
+    QGuiApplication,
+    QPainter,
+    QPixmap,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk import dialogs
@@ -134,6 +141,9 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     def leaveEvent(self, event: QEvent) -> None:
         super().leaveEvent(event)
         self._drop_hover()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()  # the page it stands on is scrolled
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         menu = QMenu(self)

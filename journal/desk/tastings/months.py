@@ -5,27 +5,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import (
-    QColor,
-    QFontMetricsF,
-    QMouseEvent,
-    QPainter,
-    QPen,
-    QPolygonF,
-)
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+import numpy as np
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.drawn import DrawnWidget
-from journal.desk.theme import SMALL, Colours, font
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.theme import SMALL, font
 from journal.keeping.sessions import GivenRow
 from journal.records.dates import MONTH_DAYS, age_days
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import SCORE_TOP
 from journal.wording.ages import age_words
 
-_LEFT, _TOP, _BOTTOM = 32.0, 34.0, 46.0
+_LEFT, _TOP, _BOTTOM = 32, 34, 46  # px about the scores
 _BAR, _PITCH = 9.0, 19.0
+_SHAPES = (("o", 7), ("o", 7), ("d", 9), ("d", 9))  # of assessors, filled and open in turn
 
 
 @dataclass(frozen=True)
@@ -40,6 +36,16 @@ class AgeBar:
     def mean(self) -> float:
         """The plain mean of what was given."""
         return sum(value for _, value in self.given) / len(self.given)
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Where a bar stands, px from the left, and what of it: `newest` is the last of its group."""
+
+    bar: AgeBar
+    x: float
+    pitch: float
+    newest: bool
 
 
 def bars_of(given: Sequence[GivenRow], started_ms: int) -> list[AgeBar]:
@@ -58,129 +64,114 @@ def bars_of(given: Sequence[GivenRow], started_ms: int) -> list[AgeBar]:
     return out
 
 
-class MonthBars(DrawnWidget):
-    """Draws bars; hover reads them. With `own_ages` each group has ages of its own."""
+class MonthBars(Chart):
+    """Draws bars, in px across and points of score upwards. With `own_ages` each group has ages of
+    its own."""
 
     def __init__(self, parent: QWidget | None = None, *, own_ages: bool = False) -> None:
-        super().__init__(parent)
-        self._own_ages = own_ages
         self._bars: list[AgeBar] = []
-        self._places: list[tuple[QRectF, AgeBar]] = []
+        self._places: list[_Place] = []
+        super().__init__("Scores over the months", "", parent)
+        self._own_ages = own_ages
+        self.ci.layout.setContentsMargins(0, 0, 0, 0)
+        self.plot = self.add_plot()
+        self.plot.left_axis.setWidth(_LEFT)
         self.setMinimumHeight(150)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setMouseTracking(True)
-        self.setAccessibleName("Scores over the months")
 
     def show_bars(self, bars: Sequence[AgeBar]) -> None:
         """Draw these."""
         self._bars = list(bars)
-        self.setAccessibleDescription("; ".join(_words(bar) for bar in bars[:40]))
-        self.update()
+        self.describe("; ".join(_words(bar) for bar in bars[:40]))
+        self.refresh()
 
     def sizeHint(self) -> QSize:
         return QSize(560, 300)
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
-        self._places = []
+    def draw(self) -> None:
+        plot, wide = self.plot, max(self.width() - _LEFT, 1)
+        plot.wipe()
+        self._places = self._placed(wide)
+        if not self._places:
+            return
+        point = max(self.height() - _TOP - _BOTTOM, 1) / SCORE_TOP  # px of a point
+        plot.show_range((0.0, wide), (-_BOTTOM / point, SCORE_TOP + _TOP / point))
+        plot.rules([0.0, 5.0, 10.0], (0.0, wide))
+        for newest in (False, True):
+            self._draw_bars([p for p in self._places if p.newest == newest], newest)
+        self._name_groups(wide)
+        self._draw_people(wide, SCORE_TOP + (_TOP - 12) / point)
+
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+        here = [p.bar for p in self._places if abs(x - p.x) < p.pitch / 2]
+        return _words(here[0]) if here and y >= 0 else ""
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        super().resizeEvent(event)
         if self._bars:
-            people = _people(self._bars)
-            self._draw_rules(painter, c)
-            _draw_people(painter, c, people, self.width())
-            self._draw_groups(painter, c, people)
-        painter.end()
+            self.refresh()  # bars are as wide as there is room for
 
-    def _draw_rules(self, painter: QPainter, c: Colours) -> None:
-        painter.setFont(font(SMALL))
-        for value in (0, 5, 10):
-            y = self._y(value)
-            painter.setPen(QPen(c.hairline, 1))
-            painter.drawLine(QPointF(_LEFT, y), QPointF(self.width(), y))
-            painter.setPen(c.quiet)
-            right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-            painter.drawText(QRectF(0, y - 8, _LEFT - 10, 16), right, str(value))
+    # Places
 
-    def _draw_groups(self, painter: QPainter, c: Colours, people: list[str]) -> None:
-        names = list(dict.fromkeys(bar.attribute for bar in self._bars))
-        width = (self.width() - _LEFT) / len(names)
+    def _placed(self, wide: float) -> list[_Place]:
+        """The bars in their groups, each group in the middle of its share of the width."""
+        names, out = self._names(), []
+        share = wide / max(len(names), 1)
         for k, name in enumerate(names):
             own = [bar for bar in self._bars if bar.attribute == name]
             ages = sorted({round(bar.days) for bar in (own if self._own_ages else self._bars)})
-            pitch = min(_PITCH, (width - 10) / max(len(ages), 1))
-            left = _LEFT + k * width + (width - pitch * len(ages)) / 2
+            pitch = min(_PITCH, (share - 10) / len(ages))
+            left = k * share + (share - pitch * len(ages)) / 2
             for bar in own:
-                x = left + (ages.index(round(bar.days)) + 0.5) * pitch
-                self._draw_bar(painter, c, bar, x, pitch, round(bar.days) == ages[-1])
-                self._draw_marks(painter, c, bar, x, people)
-            painter.setFont(font(SMALL, bold=name == "overall"))
-            painter.setPen(c.ink)
-            words = painter.fontMetrics().elidedText(
-                name, Qt.TextElideMode.ElideRight, round(width - 4)
-            )
-            box = QRectF(_LEFT + k * width, self.height() - 20, width, 18)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+                at = ages.index(round(bar.days))
+                newest = at == len(ages) - 1
+                out.append(_Place(bar, left + (at + 0.5) * pitch, pitch, newest))
+        return out
 
-    def _draw_bar(
-        self, painter: QPainter, c: Colours, bar: AgeBar, x: float, pitch: float, newest: bool
-    ) -> None:
+    def _names(self) -> list[str]:
+        return list(dict.fromkeys(bar.attribute for bar in self._bars))
+
+    # Drawing
+
+    def _draw_bars(self, places: list[_Place], newest: bool) -> None:
+        if not places:
+            return
+        plot, pitch = self.plot, min(p.pitch for p in places)
+        x, mean = np.array([p.x for p in places]), np.array([p.bar.mean for p in places])
         wide = min(_BAR, pitch - 2)
-        top, low = self._y(bar.mean), self._y(0)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(c.done if newest else c.past)
-        painter.drawRect(QRectF(x - wide / 2, top, wide, max(low - top, 1)))
-        painter.setBrush(c.ink)
-        painter.drawRect(QRectF(x - wide / 2, top - 1, wide, 2))
-        self._places.append((QRectF(x - pitch / 2, _TOP, pitch, low - _TOP), bar))
-        if pitch >= 15:
-            painter.setFont(font(SMALL))
-            painter.setPen(c.ink if newest else c.quiet)
-            box = QRectF(x - 14, low + 4, 28, 16)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, _short_age(bar.days))
+        plot.bars(x, np.zeros(len(x)), mean, "done" if newest else "past", width=wide)
+        caps = np.column_stack([x - wide / 2, x + wide / 2, x]).ravel()
+        tops = np.column_stack([mean, mean, np.full(len(x), np.nan)]).ravel()
+        plot.line(caps, tops, "ink", width=2, level=2)
+        for place in places if pitch >= 15 else ():
+            age = _short_age(place.bar.days)
+            plot.words(place.x, 0.0, age, "ink" if newest else "quiet", anchor=(0.5, 0))
 
-    def _draw_marks(
-        self, painter: QPainter, c: Colours, bar: AgeBar, x: float, people: list[str]
-    ) -> None:
-        for who, value in bar.given:
-            at = people.index(who)
-            spread = (at - (len(people) - 1) / 2) * (4.5 if len(people) < 4 else 2.5)
-            draw_person(painter, c, QPointF(x + spread, self._y(value)), at)
+    def _name_groups(self, wide: float) -> None:
+        names = self._names()
+        share, bottom = wide / len(names), self.plot.viewRange()[1][0]
+        for k, name in enumerate(names):
+            bold = name == "overall"
+            metrics = QFontMetricsF(font(SMALL, bold=bold))
+            words = metrics.elidedText(name, Qt.TextElideMode.ElideRight, share - 4)
+            self.plot.words((k + 0.5) * share, bottom, words, "ink", anchor=(0.5, 1), bold=bold)
 
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        here = next((bar for box, bar in self._places if box.contains(event.position())), None)
-        words = _words(here) if here else ""
-        QToolTip.showText(event.globalPosition().toPoint(), words, self)
-
-    def _y(self, value: float) -> float:
-        return self.height() - _BOTTOM - value / SCORE_TOP * (self.height() - _TOP - _BOTTOM)
-
-
-def draw_person(painter: QPainter, c: Colours, at: QPointF, number: int) -> None:
-    """The mark of an assessor: each has a shape, filled and open in turn."""
-    filled = number % 2 == 0
-    painter.setPen(QPen(c.paper if filled else c.ink, 1.2))
-    painter.setBrush(QColor(c.ink) if filled else QColor(c.paper))
-    shape = number % 4
-    if shape < 2:
-        painter.drawEllipse(at, 3.6, 3.6)
-        return
-    size = 4.6
-    corners = [(0, -size), (size, 0), (0, size), (-size, 0)]
-    painter.drawPolygon(QPolygonF([QPointF(at.x() + a, at.y() + b) for a, b in corners]))
-
-
-def _draw_people(painter: QPainter, c: Colours, people: list[str], width: float) -> None:
-    """Who is who, at the right above the bars."""
-    painter.setFont(font(SMALL))
-    metrics = QFontMetricsF(painter.font())
-    x = width - sum(metrics.horizontalAdvance(name) + 30 for name in people) + 14
-    for number, name in enumerate(people):
-        draw_person(painter, c, QPointF(x, 12), number)
-        painter.setPen(c.quiet)
-        painter.drawText(QPointF(x + 9, 16), name)
-        x += metrics.horizontalAdvance(name) + 30
-
-
-def _people(bars: Sequence[AgeBar]) -> list[str]:
-    return sorted({who for bar in bars for who, _ in bar.given})
+    def _draw_people(self, wide: float, top: float) -> None:
+        """Each assessor's marks, and who is who at the right above the bars."""
+        people = sorted({who for bar in self._bars for who, _ in bar.given})
+        apart = 4.5 if len(people) < 4 else 2.5
+        x = wide - sum(self.plot.measure(name)[0] + 24 for name in people) + 8
+        for number, name in enumerate(people):
+            aside = (number - (len(people) - 1) / 2) * apart
+            marks = [(x, top)]
+            marks += [
+                (p.x + aside, v) for p in self._places for who, v in p.bar.given if who == name
+            ]
+            shape, size = _SHAPES[number % 4]
+            at, value = np.array(marks).T
+            self.plot.points(at, value, "ink", symbol=shape, size=size, hollow=number % 2 == 1)
+            self.plot.words(x + 6, top, name, anchor=(0, 0.5))
+            x += self.plot.measure(name)[0] + 24
 
 
 def _short_age(days: float) -> str:

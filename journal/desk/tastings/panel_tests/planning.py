@@ -5,23 +5,26 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.background import State
+from journal.desk.charts.axes import NumberAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
 from journal.desk.form.choice import ChoiceList
 from journal.desk.form.page import NamedRow
 from journal.desk.labels import Hairline, Label
-from journal.desk.theme import SMALL, STEP, Colours, colours_of, font
+from journal.desk.theme import STEP
 from journal.findings import FindingError
 from journal.findings.panel_tests import CHANCE, chance_of, least_right, panel_size, powers
 from journal.wording import text_of
+from journal.wording.counts import counted
 from journal.wording.numbers import percent
 from journal.wording.panel import size_words
 
 _SHARES, _WANTED = (20, 30, 40, 50), (80, 90, 95)
-_LEFT, _TOP, _BOTTOM = 46.0, 16.0, 30.0
+_LEFT, _RULES = 52, (0.0, 0.5, 1.0)
 
 
 @dataclass(frozen=True)
@@ -111,70 +114,56 @@ class Planning(QWidget):
         self.now.hide()
 
 
-class PowerCurve(QWidget):
+class PowerCurve(Chart):
     """The power over the number of answers, the wanted one as a dashed line."""
 
     def __init__(self) -> None:
-        super().__init__()
+        super().__init__("How often a difference is found, by number of answers")
         self._plan: TestSize | None = None
+        self.ci.layout.setContentsMargins(0, 12, 12, 0)
+        self.bottom = NumberAxis("bottom")
+        self.bottom.setStyle(tickLength=-4, tickTextOffset=6)
+        self.plot = self.add_plot(bottom=self.bottom)
+        self.plot.left_axis.setWidth(_LEFT)
         self.setMinimumHeight(120)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName("How often a difference is found, by number of answers")
 
     def show_plan(self, plan: TestSize | None) -> None:
         """Draw this."""
         self._plan = plan
         self.setVisible(plan is not None)
         if plan is not None:
-            self.setAccessibleDescription(f"{plan.sentence} {plan.now}")
-        self.update()
+            self.describe(f"{plan.sentence} {plan.now}")
+        self.refresh()
 
     def sizeHint(self) -> QSize:
         return QSize(520, 260)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        if self._plan is None:
+    def draw(self) -> None:
+        plot, plan = self.plot, self._plan
+        plot.wipe()
+        if plan is None:
             return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        self._draw_rules(painter, c, self._plan)
-        points = [QPointF(self._x(n), self._y(p)) for n, p in enumerate(self._plan.power, 1)]
-        painter.setPen(QPen(c.ink, 1.4))
-        painter.drawPolyline(QPolygonF(points))
-        y = self._y(self._plan.wanted)
-        painter.setPen(QPen(c.planned, 1.4, Qt.PenStyle.DashLine))
-        painter.drawLine(QPointF(_LEFT, y), QPointF(self.width() - 8, y))
-        at = self._plan.answers
-        if 0 < at <= self._plan.power.size:
-            painter.setPen(QPen(c.paper, 1.4))
-            painter.setBrush(c.ink)
-            painter.drawEllipse(QPointF(self._x(at), self._y(self._plan.power[at - 1])), 5.5, 5.5)
-        painter.end()
+        most = plan.power.size
+        x = (0.0, most * 1.01)
+        plot.show_range(x, (-0.04, 1.06))
+        plot.rules(_RULES, x)
+        plot.left_axis.setTicks([[(share, percent(share)) for share in _RULES]])
+        step = next(s for s in (5, 10, 20, 50, 100) if most / s <= 9)
+        marks = [(float(n), str(n)) for n in range(step, most + 1, step)]
+        self.bottom.setTicks([[*marks[:-1], (marks[-1][0], f"{marks[-1][1]} answers")]])
+        plot.line(np.arange(1, most + 1), plan.power, "ink", width=1.4)
+        plot.line(np.array(x), np.full(2, plan.wanted), "planned", width=1.4, dash="planned")
+        if 0 < plan.answers <= most:
+            at = np.array([plan.answers])
+            plot.points(at, plan.power[at - 1], "ink", size=12)
 
-    def _draw_rules(self, painter: QPainter, c: Colours, plan: TestSize) -> None:
-        painter.setFont(font(SMALL))
-        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        for share in (0.0, 0.5, 1.0):
-            y = self._y(share)
-            painter.setPen(QPen(c.hairline, 1))
-            painter.drawLine(QPointF(_LEFT, y), QPointF(self.width() - 8, y))
-            painter.setPen(c.quiet)
-            painter.drawText(QRectF(0, y - 8, _LEFT - 8, 16), right, percent(share))
-        painter.setPen(c.quiet)
-        step = next(s for s in (5, 10, 20, 50, 100) if plan.power.size / s <= 9)
-        for n in range(step, plan.power.size + 1, step):
-            box = QRectF(self._x(n) - 20, self.height() - _BOTTOM + 6, 40, 16)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(n))
-        words = QRectF(_LEFT, self.height() - 14, self.width() - _LEFT - 8, 14)
-        painter.drawText(words, right, "answers")
-
-    def _x(self, answers: float) -> float:
-        most = self._plan.power.size if self._plan else 1
-        return _LEFT + answers / most * (self.width() - _LEFT - 12)
-
-    def _y(self, share: float) -> float:
-        return self.height() - _BOTTOM - float(share) * (self.height() - _TOP - _BOTTOM)
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+        answers = round(x)
+        if self._plan is None or not 1 <= answers <= self._plan.power.size:
+            return ""
+        found = percent(self._plan.power[answers - 1])
+        return f"{counted(answers, 'answer')}: found {found} of the time"
 
 
 def is_difference(kind: str) -> bool:

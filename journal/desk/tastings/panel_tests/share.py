@@ -4,19 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPen
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from journal.desk.drawn import DrawnWidget
+from journal.desk.charts.rows import DotRow, DotRows
 from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, Colours, font
+from journal.desk.theme import STEP
 from journal.keeping.panel_sets import OpenedRow
 from journal.reports.panel_test import Dot
-from journal.wording.numbers import percent
-
-_NAME, _ROW = 128, 12 * STEP
+from journal.wording.numbers import percent as share_words
 
 
 def _who(row: OpenedRow) -> str:
@@ -76,64 +72,26 @@ class BesideAnswer(QWidget):
         self.whole.setText(f"{row.assessor} had {_cups(row)}")
 
 
-class Dots(DrawnWidget):
+class Dots(DotRows):
     """Dots with ranges on a common scale, a name before each."""
 
     def __init__(self) -> None:
-        super().__init__()
-        self._dots: list[Dot] = []
-        self._ends = (0.0, 1.0)
-        self._percent = True
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        super().__init__("What the test showed", row_px=12 * STEP, names_px=116)
 
     def show_dots(self, dots: Sequence[Dot], ends: tuple[float, float], percent: bool) -> None:
         """Draw these."""
-        self._dots, self._ends, self._percent = list(dots), ends, percent
-        self.setFixedHeight(len(self._dots) * _ROW + 8 * STEP)
-        self.setAccessibleDescription("; ".join(f"{d.name} {self._message(d.value)}" for d in dots))
-        self.update()
+        message = share_words if percent else _plain
+        rows = [_row(dot, message(dot.value)) for dot in dots]
+        self.show_rows(rows, ends, [(value, message(value)) for value in ticks(*ends)])
 
-    def sizeHint(self) -> QSize:
-        return QSize(480, self.minimumHeight())
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
-        low, high = self._ends
-        bottom = self.height() - 6 * STEP
-        painter.setFont(font(SMALL))
-        for value in ticks(low, high):
-            x = self._x(value)
-            painter.setPen(QPen(c.hairline, 1))
-            painter.drawLine(QPointF(x, 0), QPointF(x, bottom))
-            painter.setPen(c.quiet)
-            box = QRectF(x - 30, bottom + 4, 60, 16)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self._message(value))
-        for k, dot in enumerate(self._dots):
-            self._draw(painter, c, dot, (k + 0.5) * _ROW)
-        painter.end()
+def _row(dot: Dot, value: str) -> DotRow:
+    line = None if dot.low is None or dot.high is None else (dot.low, dot.high)
+    return DotRow(dot.name, (dot.value,), f"{dot.name} {value}", line)
 
-    def _draw(self, painter: QPainter, c: Colours, dot: Dot, y: float) -> None:
-        painter.setFont(font(TEXT))
-        painter.setPen(c.ink)
-        words = painter.fontMetrics().elidedText(
-            dot.name, Qt.TextElideMode.ElideRight, _NAME - 3 * STEP
-        )
-        painter.drawText(
-            QRectF(0, y - 12, _NAME - 3 * STEP, 24), Qt.AlignmentFlag.AlignVCenter, words
-        )
-        if dot.low is not None and dot.high is not None:
-            painter.setPen(QPen(c.ink, 1.6))
-            painter.drawLine(QPointF(self._x(dot.low), y), QPointF(self._x(dot.high), y))
-        painter.setPen(QPen(c.paper, 1.2))
-        painter.setBrush(c.ink)
-        painter.drawEllipse(QPointF(self._x(dot.value), y), 6, 6)
 
-    def _x(self, value: float) -> float:
-        low, high = self._ends
-        share = (min(max(value, low), high) - low) / (high - low)
-        return _NAME + share * (self.width() - _NAME - 32)
-
-    def _message(self, value: float) -> str:
-        return percent(value) if self._percent else f"{value:g}"
+def _plain(value: float) -> str:
+    return f"{value:g}"
 
 
 def ticks(low: float, high: float) -> list[float]:
