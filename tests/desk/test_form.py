@@ -10,7 +10,11 @@ from journal.desk.fields import TextLine
 from journal.desk.form.ask import AskRow
 from journal.desk.form.chips import ChipEntry
 from journal.desk.form.choice import ChoiceOption
-from journal.desk.form.fields import (
+from journal.desk.form.fields import Fields
+from journal.desk.form.form import Form, FormSpec
+from journal.desk.form.page import FormPage
+from journal.desk.form.rows import FieldRows
+from journal.desk.form.spec import (
     AMOUNT,
     AS_TYPED,
     CHIPS,
@@ -21,11 +25,7 @@ from journal.desk.form.fields import (
     SECRET,
     Around,
     Field,
-    Fields,
 )
-from journal.desk.form.form import Form, FormSpec
-from journal.desk.form.page import FormPage
-from journal.desk.form.rows import FieldRows
 from journal.desk.form.suggest import Suggestion
 from journal.records import RecordError
 from journal.records.dates import read_date

@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.fields import Dress
 from journal.desk.form.choice import ask_menu
-from journal.desk.form.fields import NUMBER, Around, Field, Fields
+from journal.desk.form.fields import Fields
 from journal.desk.form.frame import arrange_page
+from journal.desk.form.spec import NUMBER, Around, Field
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.findings import FindingError

@@ -9,8 +9,9 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.fields import Dress, TextLine
-from journal.desk.form.fields import Around, Fields
+from journal.desk.form.fields import Fields
 from journal.desk.form.form import FormSpec
+from journal.desk.form.spec import Around
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 from journal.wording import text_of

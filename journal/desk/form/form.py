@@ -10,8 +10,10 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.form.fields import Around, Field, Fields, FormValues, Reader
+from journal.desk.form.fields import Fields
 from journal.desk.form.frame import acts_row
+from journal.desk.form.readers import Reader
+from journal.desk.form.spec import Around, Field, FormValues
 from journal.desk.labels import Hairline, Label, Marked
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.keeping import KeepingError

@@ -11,8 +11,10 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.fields import Dress
 from journal.desk.form.chips import HIGH
-from journal.desk.form.fields import Around, Field, Fields, Reader
+from journal.desk.form.fields import Fields
 from journal.desk.form.frame import arrange_page
+from journal.desk.form.readers import Reader
+from journal.desk.form.spec import Around, Field
 from journal.desk.labels import Label
 from journal.desk.theme import STEP, TEXT, TITLE
 

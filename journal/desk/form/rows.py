@@ -8,7 +8,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.fields import Dress
-from journal.desk.form.fields import Around, Field, Fields
+from journal.desk.form.fields import Fields
+from journal.desk.form.spec import Around, Field
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 

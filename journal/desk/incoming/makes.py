@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.events import pressed_key
 from journal.desk.fields import Dress, LineField
 from journal.desk.form.choice import ChoiceOption
-from journal.desk.form.fields import AS_TYPED, CHOICE, Around, Field, Fields
+from journal.desk.form.fields import Fields
+from journal.desk.form.spec import AS_TYPED, CHOICE, Around, Field
 from journal.desk.incoming.charts import ScoresChart
 from journal.desk.incoming.columns import ShownColumn
 from journal.desk.incoming.dialog import Incoming, why_words

@@ -12,8 +12,8 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.form.ask import AskRow
-from journal.desk.form.fields import AS_TYPED, Field, FormValues
 from journal.desk.form.form import FormSpec
+from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.makes.page import MakePage
 from journal.desk.makes.printing import print_record
 from journal.desk.makes.shelf_list import MakesList

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import TypeVar
 
 from PySide6.QtCore import QTimer
@@ -13,6 +14,8 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
+from journal.desk.form.form import FormSpec
+from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.labels import Label
 from journal.desk.place import Desk, Place
 from journal.desk.room.chart import RoomChart, WheelView
@@ -35,6 +38,7 @@ from journal.wording.letters import capital
 Kept = TypeVar("Kept")
 
 PAUSE_MS = 60
+_MOVE = "move"
 _SHOWN = {"wheel", "weighing", "care", "room", "air_reading", "make", "plan", "score", "tasting",
           "sample", "stage_run"}  # fmt: skip
 _HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
@@ -70,7 +74,6 @@ class RoomPlace(Place):
         self.page.cared.connect(self._care)
         self.page.act_asked.connect(self.act)
         self.page.move_asked.connect(self.move_wheel)
-        self.page.moved.connect(self._on_moved)
         self.page.gone_asked.connect(self.gone)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
@@ -246,8 +249,13 @@ class RoomPlace(Place):
 
     def move_wheel(self) -> None:
         """Ask for the room the wheel is moved to."""
-        if self.has_wheel():
-            self.page.ask_room([room.name for room in self.journal.rooms.all()])
+        row = self.page.current()
+        if row is not None:
+            known = ", ".join(room.name for room in self.journal.rooms.all())
+            hint = f"{known}, or a new room" if known else "A name for the room"
+            field = Field("room", "Move to", AS_TYPED, hint=hint, needed=True)
+            save = partial(self._move, row)
+            self.page.mover.ask(FormSpec(f"Move {row.code}", (field,), save, _MOVE))
 
     def gone(self) -> None:
         """The wheel is gone from the shelf; undo brings it back."""
@@ -354,22 +362,14 @@ class RoomPlace(Place):
             field.clear_text()
             field.note(weighed_words(row, typed.stored, last))
 
-    def _on_moved(self, name: str) -> None:
-        row = self.page.current()
-        if row is None:
-            return
-        try:
-            with self.journal.unit(f"move {row.code}", initiator=self):
-                room = self._room_named(name)
-                wheel = row.life.wheel
-                self.journal.wheels.save(replace(wheel, room_id=room.id))
-                self.journal.cares.save(
-                    Care(row.wheel_id, "move", self.desk.clock(), f"to {room.name}")
-                )
-        except KeepingError as error:
-            self.say("room", text_of(error))
-            return
-        self.page.put_mover_away()
+    def _move(self, row: ShelfRow, filled: FormValues) -> None:
+        with self.journal.unit(f"move {row.code}", initiator=self):
+            room = self._room_named(filled.text("room"))
+            wheel = self.journal.wheels.get(row.wheel_id)
+            self.journal.wheels.save(replace(wheel, room_id=room.id))
+            self.journal.cares.save(
+                Care(row.wheel_id, "move", self.desk.clock(), f"to {room.name}")
+            )
 
     def _room_named(self, name: str) -> Room:
         """The room of that name, capitals being free; a new one where there is none."""

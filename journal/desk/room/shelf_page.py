@@ -10,7 +10,8 @@ from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
-from journal.desk.fields import FieldFrame, TextLine, TypedField
+from journal.desk.fields import TextLine, TypedField
+from journal.desk.form.ask import AskRow
 from journal.desk.labels import Hairline, Label, draw_triangle
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font
@@ -36,7 +37,6 @@ class ShelfPage(QWidget):
     cared = Signal(str)
     act_asked = Signal()
     move_asked = Signal()
-    moved = Signal(str)
     gone_asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -57,8 +57,7 @@ class ShelfPage(QWidget):
         )
         self.field = TypedField("Weight", "mass", "kg")
         self.act = Button("", MAIN, "Ctrl ⏎")
-        self.line = TextLine()
-        self.line.setAccessibleName("Move to")
+        self.mover = AskRow()
         self.words: list[WordButton] = []
         self._connect()
         self._build()
@@ -70,8 +69,7 @@ class ShelfPage(QWidget):
         self.field.entered.connect(self.weighed)
         self.field.line.installEventFilter(self)
         self.act.clicked.connect(self.act_asked)
-        self.line.returnPressed.connect(self._on_moved)
-        self.line.installEventFilter(self)
+        self.mover.closed.connect(self.table.setFocus)
 
     def _build(self) -> None:
         head = QHBoxLayout()
@@ -86,8 +84,9 @@ class ShelfPage(QWidget):
         column.addWidget(Hairline())
         column.addLayout(_inset(self._foot()))
         column.addLayout(_inset(self._cares()))
-        self.mover = self._mover()
-        column.addWidget(self.mover)
+        below = QHBoxLayout()
+        below.addWidget(self.mover)
+        column.addLayout(_inset(below))
 
     def _foot(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -121,14 +120,10 @@ class ShelfPage(QWidget):
         self.words.append(word)
         return word
 
-    def _mover(self) -> QWidget:
-        holder = QWidget()
-        row = QHBoxLayout(holder)
-        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.addWidget(Label("Move to", role="quiet"))
-        row.addWidget(FieldFrame(self.line), 1)
-        holder.hide()
-        return holder
+    @property
+    def line(self) -> TextLine:
+        """The line in which the room is typed that a wheel is moved to."""
+        return self.mover.lines[0]
 
     # Fill
 
@@ -155,27 +150,11 @@ class ShelfPage(QWidget):
         """Go to a wheel."""
         self.table.go_to(lambda row: row.wheel_id == wheel_id)
 
-    def ask_room(self, rooms: Sequence[str]) -> None:
-        """Open the line for the room a wheel is moved to."""
-        known = ", ".join(rooms)
-        self.line.setPlaceholderText(f"{known}, or a new room" if known else "A name for the room")
-        self.mover.show()
-        self.line.setFocus()
-
-    def put_mover_away(self) -> None:
-        """Close it again."""
-        self.line.clear()
-        self.mover.hide()
-        self.table.setFocus()
-
     # Handlers
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress:
             return False
-        if watched is self.line and event.key() == Qt.Key.Key_Escape:
-            self.put_mover_away()
-            return True
         if watched is self.field.line:
             if event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
                 self.table.keyPressEvent(event)
@@ -210,10 +189,6 @@ class ShelfPage(QWidget):
             self.gone_asked.emit()
         else:
             self.cared.emit(kind)
-
-    def _on_moved(self) -> None:
-        if self.line.text().strip():
-            self.moved.emit(self.line.text().strip())
 
     def _draw_needs(self, painter: QPainter, rect: QRect, row: ShelfRow) -> None:
         c = colours_of(self)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from journal.desk.form.choice import ChoiceOption
-from journal.desk.form.fields import AS_TYPED, CHOICE, SECRET, Field
+from journal.desk.form.spec import AS_TYPED, CHOICE, SECRET, Field
 from journal.exchange.sensors.serial_line import BAUD, NUMBER
 from journal.exchange.sensors.topic import PORT, TLS_PORT
 from journal.records.sources import FILE, LINE, TOPIC, Source

@@ -7,7 +7,8 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.fields import Dress
-from journal.desk.form.fields import SECRET, Around, Field, SecretField
+from journal.desk.form.readers import SecretField
+from journal.desk.form.spec import SECRET, Around, Field
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, STEP
 from journal.exchange.sensors.secrets import NO_KEYRING, keeps_passwords

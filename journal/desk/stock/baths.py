@@ -8,8 +8,8 @@ from functools import partial
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.form.fields import DAY, Field, FormValues
 from journal.desk.form.form import FormSpec
+from journal.desk.form.spec import DAY, Field, FormValues
 from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_marked
 from journal.desk.tables import Column
 from journal.keeping import KeepingError

@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.form.fields import DAY, Field, FormValues
 from journal.desk.form.form import FormSpec
+from journal.desk.form.spec import DAY, Field, FormValues
 from journal.desk.stock.ingredients import plans_known
 from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell, draw_marked
 from journal.desk.tables import Column

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.form.fields import AMOUNT, Field, FormValues
 from journal.desk.form.form import FormSpec
+from journal.desk.form.spec import AMOUNT, Field, FormValues
 from journal.desk.stock.ingredients import left_words
 from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell
 from journal.desk.tables import Column

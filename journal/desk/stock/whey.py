@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from journal.desk.form.fields import Field, FormValues
 from journal.desk.form.form import FormSpec
+from journal.desk.form.spec import Field, FormValues
 from journal.desk.stock.ingredients import plans_known
 from journal.desk.stock.section import Act, Detail, DetailTable, Section
 from journal.desk.tables import Column

@@ -9,19 +9,22 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.fields import Dress, FieldFrame, TextLine
 from journal.desk.form.chips import HIGH
+from journal.desk.form.fields import Fields
 from journal.desk.form.page import NamedRow
+from journal.desk.form.spec import AS_TYPED, PHOTO, Around, Field
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.defects import DefectsField
 from journal.desk.tastings.drafts import SheetDraft
-from journal.desk.tastings.photo import PhotoField
 from journal.desk.tastings.scorerow import SPREAD, ScoreRow
-from journal.desk.theme import STEP, TEXT
+from journal.desk.theme import STEP
 from journal.records.kinds import ATTRIBUTES
 
 _SIDE = 19 * STEP
+_WORDS = (Field("note", "Notes", AS_TYPED, hint="notes"), Field("photo", "The cut", PHOTO))
+_DRESS = Dress(height=HIGH, titled=False)
 
 
 class MarkSheet(QWidget):
@@ -40,10 +43,9 @@ class MarkSheet(QWidget):
         super().__init__(parent)
         self._others: dict[str, float] = {}
         self.rows: list[ScoreRow] = []
-        self.note, self._note_box = boxed("Notes", TEXT)
-        self.note.setPlaceholderText("notes")
         self.defects = DefectsField(self)
-        self.photo = PhotoField()
+        self._fields = Fields(_WORDS, Around(self, dress=_DRESS), self)
+        self.note, self.photo = self._fields.lines["note"], self._fields.photos["photo"]
         self.save = Button("Save and next", MAIN, "Ctrl ⏎")
         self.other = other
         self.message = Label("", role="quiet", wrap=True)
@@ -87,9 +89,8 @@ class MarkSheet(QWidget):
         words.setSpacing(2 * STEP)
         words.addWidget(Hairline())
         words.addWidget(NamedRow("Defects", self.defects, _SIDE))
-        self._note_box.setFixedHeight(HIGH)
-        words.addWidget(NamedRow("Notes", self._note_box, _SIDE))
-        words.addWidget(NamedRow("The cut", self.photo, _SIDE))
+        for made in self._fields.made.values():
+            words.addWidget(NamedRow(made.field.title, made, _SIDE))
         return words
 
     def _foot(self) -> QVBoxLayout:

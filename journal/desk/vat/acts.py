@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from journal.desk import dialogs
 from journal.desk.commands import Command
-from journal.desk.form.fields import AS_TYPED, Field, FormValues
 from journal.desk.form.form import FormSpec
+from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.keeping import KeepingError

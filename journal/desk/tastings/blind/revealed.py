@@ -10,12 +10,12 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
+from journal.desk.form.photo import SmallPhoto
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import empty
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.months import AgeBar, MonthBars
-from journal.desk.tastings.photo import SmallPhoto
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.blind import RevealedRow
 from journal.keeping.cards import Card

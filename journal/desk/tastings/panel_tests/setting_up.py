@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from journal.desk.form.fields import AS_TYPED, CHIPS, ROW, Field
 from journal.desk.form.page import FormPage
+from journal.desk.form.spec import AS_TYPED, CHIPS, ROW, Field
 from journal.desk.form.suggest import Look
 from journal.desk.labels import Hairline
 from journal.keeping.blind import SampleIdentity

@@ -1,4 +1,4 @@
-"""The photo of a cut: asked for, shown small, taken away again."""
+"""A photo: asked for, shown small, taken away again."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from journal.desk.theme import RADIUS, SMALL, STEP, colours_of, font
 _WIDE = 11 * STEP
 
 
-class PhotoField(QWidget):
+class Photo(QWidget):
     """A button that asks, and what came of it. `asked` wants a file, `changed` says that a photo
     came or went; `name` is what is kept of it."""
 
