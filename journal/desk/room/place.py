@@ -253,7 +253,7 @@ class RoomPlace(Place):
         if row is not None:
             known = ", ".join(room.name for room in self.journal.rooms.all())
             hint = f"{known}, or a new room" if known else "A name for the room"
-            field = Field("room", "Move to", AS_TYPED, hint=hint, needed=True)
+            field = Field("room", "To room", AS_TYPED, hint=hint, needed=True, name="Move to")
             save = partial(self._move, row)
             self.page.mover.ask(FormSpec(f"Move {row.code}", (field,), save, _MOVE))
 
