@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 from journal.desk.theme import RADIUS, STEP, colours_of
 
 _WIDE = 3 * STEP
+SIDEWAYS = 5 * STEP  # px that a bar along the lower edge takes
 _THUMB = 5
 
 

@@ -12,12 +12,12 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
-    QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QButtonGroup, QComboBox, QMenu, QSizePolicy, QWidget
+from PySide6.QtWidgets import QButtonGroup, QComboBox, QMenu, QWidget
 
 from journal.desk.buttons import WordButton
+from journal.desk.layouts import WrappedRow
 from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font
 
 _GAP = 5 * STEP
@@ -87,7 +87,7 @@ class ComboBox(QComboBox):
             event.ignore()
 
 
-class ChoiceList(QWidget):
+class ChoiceList(WrappedRow):
     """Words in a row that wraps, the chosen one underlined, arrows go along. `changed` carries the
     key of what was chosen; `done` says that Enter was pressed on it."""
 
@@ -97,9 +97,8 @@ class ChoiceList(QWidget):
     def __init__(
         self, name: str, options: Sequence[tuple[str, str]], parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
+        super().__init__(_GAP, parent=parent)
         self.setAccessibleName(name)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._keys = [key for key, _ in options]
         self._words: list[WordButton] = []
         group = QButtonGroup(self)
@@ -112,7 +111,7 @@ class ChoiceList(QWidget):
             self._words.append(word)
         self._words[0].setChecked(True)
         self.setFocusProxy(self._words[0])
-        self._place()
+        self.show_row(self._words)
 
     def chosen(self) -> str:
         """The key of what is chosen."""
@@ -133,21 +132,6 @@ class ChoiceList(QWidget):
         at = min(max(self._keys.index(self.chosen()) + step, 0), len(self._keys) - 1)
         self._words[at].setChecked(True)
         self._words[at].setFocus()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._place()
-
-    def _place(self) -> None:
-        """From the left, wrapped where there is no room."""
-        x = y = 0
-        for word in self._words:
-            size = word.sizeHint()
-            if x and x + size.width() > self.width():
-                x, y = 0, y + size.height()
-            word.setGeometry(x, y, size.width(), size.height())
-            x += size.width() + _GAP
-        self.setFixedHeight(y + self._words[-1].sizeHint().height())
 
     def _on_toggled(self, on: bool) -> None:
         if on:

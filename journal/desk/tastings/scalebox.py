@@ -20,7 +20,7 @@ class ScaleBox(QWidget):
         super().__init__()
         self._journal = journal
         self._attribute = ""
-        self.meaning = Label("", role="quiet")
+        self.meaning = Label("", role="quiet", wrap=True)
         self.words = [TextLine(TEXT) for _ in VALUES]
         grid = QGridLayout()
         grid.setContentsMargins(0, 0, 0, 0)

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.labels import Hairline, Label
-from journal.desk.scrollbars import scrolled
+from journal.desk.scrollbars import SIDEWAYS, scrolled
 from journal.desk.tastings.progress import TO_COME, ProgressBox, ProgressRow, ProgressTable
 from journal.desk.theme import STEP
 from journal.wording.panel import fitting_words
@@ -34,18 +34,22 @@ class ServingBoard(QWidget):
         self.servings.setAccessibleName("How the session will go")
         self.counted = Label("", role="quiet", wrap=True)
         self.fitting = Label("", role="quiet", wrap=True)
-        column = QVBoxLayout(self)
+        inner = QWidget()
+        column = QVBoxLayout(inner)
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(4 * STEP)
         column.addWidget(Label("How the session will go", role="quiet"))
         self._area = scrolled(self.servings, sideways=True)
-        column.addWidget(self._area, 1)
+        column.addWidget(self._area)
         column.addWidget(self.counted)
         column.addWidget(Hairline())
         column.addWidget(self.fitting)
         column.addWidget(Label(_PRACTICE, role="quiet", wrap=True))
         column.addWidget(Label(_CAUTION, role="quiet", wrap=True))
         column.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(inner))
 
     def show_plan(self, samples: int, people: list[str]) -> None:
         """Show so many samples for these people."""
@@ -55,7 +59,7 @@ class ServingBoard(QWidget):
         self.servings.show_rows(
             [ProgressRow(name, (box,) * samples) for name in people] if there else []
         )
-        self._area.setMinimumHeight(min(self.servings.minimumHeight() + 8, 220) if there else 0)
+        self._area.setFixedHeight(min(self.servings.minimumHeight() + SIDEWAYS, 260))
         self.counted.setText(_counted(samples, len(people)))
         self.fitting.setText(fitting_words(len(people)) if people else "")
         self.fitting.setVisible(bool(people))

@@ -12,7 +12,8 @@ from journal.desk.buttons import FAINT, Button
 from journal.desk.form.chips import HIGH
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
-from journal.desk.scrollbars import scrolled
+from journal.desk.layouts import WrappedRow
+from journal.desk.scrollbars import SIDEWAYS, scrolled
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.progress import ProgressRow, ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
@@ -47,11 +48,8 @@ class RunningSession(QWidget):
         self._build()
 
     def _build(self) -> None:
-        acts = QHBoxLayout()
-        acts.setSpacing(2 * STEP)
-        for button in (self.type_in, self.prints, self.key):
-            acts.addWidget(button)
-        acts.addStretch(1)
+        acts = WrappedRow(2 * STEP, STEP)
+        acts.show_row((self.type_in, self.prints, self.key))
         top = QHBoxLayout()
         top.addWidget(Label("Progress of this session", role="quiet"), 1)
         top.addWidget(self._join_box)
@@ -63,7 +61,7 @@ class RunningSession(QWidget):
         column.addLayout(top)
         column.addWidget(self._area)
         column.addWidget(self.balance)
-        column.addLayout(acts)
+        column.addWidget(acts)
         column.addWidget(Hairline())
         column.addWidget(self.scale)
         column.addWidget(Hairline())
@@ -76,7 +74,7 @@ class RunningSession(QWidget):
     def show_rows(self, rows: Sequence[ProgressRow], balance: str) -> None:
         """Show how far everybody is."""
         self.servings.show_rows(rows)
-        self._area.setFixedHeight(min(self.servings.minimumHeight() + 6, 260))
+        self._area.setFixedHeight(min(self.servings.minimumHeight() + SIDEWAYS, 260))
         self.balance.setText(balance)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

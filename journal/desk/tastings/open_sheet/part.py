@@ -228,6 +228,7 @@ class OpenPart(TastingPart):
         card = self.journal.sessions.card(wheel.id, self._who, self._at())
         self.entry.show(card, self._attributes(), self.drafts.of(self._key(wheel)))
         self.sheet.day.setText(day_words(self._at(), self.journal.zone))
+        self.sheet.day.setCursorPosition(0)
         days = age_days(wheel.started_ms, self._at())
         age = old_words(days) if days >= 0 else "not made yet"
         self.sheet.show_wheel(wheel.code, f"{wheel.plan}, {age}")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.form.frame import acts_row
+from journal.desk.form.frame import acts_row, arrange_page
 from journal.desk.labels import Hairline, Label
 from journal.desk.tastings.marks import boxed
 from journal.desk.theme import LEAD, STEP, TITLE
@@ -77,13 +77,8 @@ class AnswerPage(QWidget):
         self.verdict = Label("", wrap=True)
         self.facts = Label("", role="quiet", wrap=True)
         self.all = Button("All tests", FAINT, "Ctrl L")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
-        column.setSpacing(4 * STEP)
-        for widget in (self.title, self.of, self.sentence, self.verdict, Hairline(), self.facts):
-            column.addWidget(widget)
-        column.addStretch(1)
-        column.addWidget(self.all, 0, Qt.AlignmentFlag.AlignLeft)
+        parts = (self.title, self.of, self.sentence, self.verdict, Hairline(), self.facts)
+        arrange_page(self, parts, Label(""), (self.all,))
         self.all.clicked.connect(self.back)
         self.setFocusProxy(self.all)
 
