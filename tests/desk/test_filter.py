@@ -7,6 +7,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from journal.desk.tables import MANY, Column, RowsView
+from journal.findings.setting_up import set_up_session
+from journal.keeping.blind import SampleIdentity
+from journal.records.tastings import BY_SAMPLE, Tasting
 from tests.desk.hands import Hands
 
 CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
@@ -141,3 +144,35 @@ def test_the_wheel_to_score_is_found_by_its_month_and_esc_goes_back(window_on, s
     hands.type(" no")
     assert chooser.line.hasFocus()
     assert chooser.none.text().startswith("No wheel matches ")
+
+
+def test_a_sorted_and_narrowed_list_stands_on_the_row_asked_for(table):
+    table.ask_filter("tomme")
+    table.rows_model.sort(0, Qt.SortOrder.DescendingOrder)
+    assert table.stand_on(lambda row: row[0] == "HL-4")
+    assert table.current() == ("HL-4", "tomme")
+    assert not table.stand_on(lambda row: row[0] == "HL-3")  # hidden
+    assert table.current() == ("HL-4", "tomme")
+
+
+def test_many_blind_sessions_are_narrowed_by_who_tasted(window_on, sample):
+    window = window_on(sample, place="tastings")
+    hands = Hands(window)
+    hands.press(Qt.Key.Key_B, CTRL)
+    part = window.current.shown_part()
+    for number in range(MANY):
+        name = "Ada" if number == 3 else "Ben"
+        cheeses = [SampleIdentity(None, "Abbey"), SampleIdentity(None, "Shop cheddar")]
+        laid = set_up_session(cheeses, 1, BY_SAMPLE, number)
+        sample.blind.set_up(
+            Tasting(sample.makes.rows()[0].started_ms + number, sample.zone, coding=BY_SAMPLE),
+            cheeses, [name], laid.orders, laid.codes, laid.labels,
+        )  # fmt: skip
+    part.other()
+    table = part.list.table
+    assert len(table.rows) >= MANY
+    hands.type("ada")
+    assert table.filter.line.hasFocus()
+    assert len(listed(table)) == 1
+    hands.press(ENTER).press(ENTER)
+    assert part.pages.currentWidget() is part.sheet  # the one found is open

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QStackedLayout, QWidget
 
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.events import pressed_key
+from journal.desk.fields import Dress
+from journal.desk.form.fields import Fields
+from journal.desk.form.spec import AS_TYPED, Around, Field
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 
 _LEAST = 9 * STEP
+_LINES = (
+    Field("do", "do", AS_TYPED, name="What to do"),
+    Field("until", "until", AS_TYPED, name="Until"),
+)
+_DRESS = Dress(size=SMALL, height=6 * STEP, inset=2 * STEP, titled=False)
 
 
 class StageWords(QWidget):
@@ -24,9 +31,8 @@ class StageWords(QWidget):
         super().__init__(parent)
         self.label = Label("", SMALL, wrap=True)
         self.label.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.do, self.until = TextLine(SMALL), TextLine(SMALL)
-        self.do.setAccessibleName("What to do")
-        self.until.setAccessibleName("Until")
+        self._fields = Fields(_LINES, Around(self, dress=_DRESS), self)
+        self.do, self.until = self._fields.lines.values()
         self._was = ("", "")
         self.setMinimumHeight(_LEAST)
         self._stack = QStackedLayout(self)
@@ -43,9 +49,9 @@ class StageWords(QWidget):
         grid = QGridLayout(holder)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(STEP)
-        for row, (name, line) in enumerate((("do", self.do), ("until", self.until))):
-            grid.addWidget(Label(name, SMALL, role="quiet"), row, 0)
-            grid.addWidget(FieldFrame(line, 6 * STEP, inset=2 * STEP), row, 1)
+        for row, made in enumerate(self._fields.made.values()):
+            grid.addWidget(Label(made.field.title, SMALL, role="quiet"), row, 0)
+            grid.addWidget(made, row, 1)
         return holder
 
     @property
@@ -86,8 +92,7 @@ class StageWords(QWidget):
         self._opened.setSizePolicy(QSizePolicy.Policy.Preferred, policy)
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
-        pressed = event.type() == QEvent.Type.KeyPress
-        if isinstance(event, QKeyEvent) and pressed and event.key() == Qt.Key.Key_Escape:
+        if pressed_key(event) == Qt.Key.Key_Escape:
             self._close()
             return True
         if event.type() == QEvent.Type.FocusOut and not (

@@ -57,8 +57,8 @@ class SessionList(QWidget, Generic[R]):
     def show_sessions(self, rows: Sequence[R]) -> None:
         """List these; one stands on the first that is hidden."""
         self.table.show_rows(rows)
-        if rows:
-            self.table.select(next((k for k, row in enumerate(rows) if self._hidden(row)), 0))
+        if not self.table.stand_on(self._hidden):
+            self.table.select(0)
 
     def open_current(self) -> None:
         """Open the session one stands on."""

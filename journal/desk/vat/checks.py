@@ -9,7 +9,9 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button, WordButton
-from journal.desk.fields import TypedField
+from journal.desk.form.fields import Fields
+from journal.desk.form.readers import QuantityField
+from journal.desk.form.spec import Around, Field
 from journal.desk.labels import Hairline, Label
 from journal.desk.theme import LEAD, STEP
 from journal.keeping import Journal, KeepingError
@@ -21,8 +23,12 @@ from journal.reports.checks import last_words
 from journal.wording import text_of
 from journal.wording.numbers import minus
 
-_BUFFERS = ("7.00", "4.01")
-_WARM = "20"
+_METER = (
+    Field("first", "Buffer", "ph", text="7.00"), Field("first shown", "shows", "ph"),
+    Field("second", "Buffer", "ph", text="4.01"), Field("second shown", "shows", "ph"),
+    Field("warm", "Buffers at", "temperature", "degC", text="20"),
+)  # fmt: skip
+_ICE = (Field("ice", "In ice water it shows", "temperature", "degC"),)
 
 
 class InstrumentCheck(QDialog):
@@ -39,7 +45,9 @@ class InstrumentCheck(QDialog):
         self._journal, self._make, self._now = journal, make, now
         self.sources = ("", *_sensors(journal, instrument))
         self.source = ""
-        self.fields: list[TypedField] = []
+        meter = instrument == "meter"
+        made = Fields(_METER if meter else _ICE, Around(self), self).made.values()
+        self.fields = [field for field in made if isinstance(field, QuantityField)]
         self.held = Label("", role="quiet", wrap=True)
         self.message = Label("", wrap=True)
         self.message.setMinimumHeight(18 * STEP)
@@ -52,17 +60,16 @@ class InstrumentCheck(QDialog):
             (self.save, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
         ):  # fmt: skip
             button.clicked.connect(slot)
-        meter = instrument == "meter"
         title = "The pH meter in two buffers" if meter else "The thermometer in ice water"
         self.setWindowTitle(title)
-        self._build(title, self._meter() if meter else self._ice())
+        self._build(title)
         self._show_held()
         self._show_what_follows()
         self.fields[1 if meter else 0].line.setFocus()
 
     # Build
 
-    def _build(self, title: str, grid: QGridLayout) -> None:
+    def _build(self, title: str) -> None:
         self.setMinimumWidth(110 * STEP)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
@@ -70,6 +77,11 @@ class InstrumentCheck(QDialog):
         column.addWidget(Label(title, LEAD, bold=True))
         column.addWidget(Label(self._how(), role="quiet", wrap=True))
         column.addWidget(self.whose)
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(4 * STEP)
+        grid.setVerticalSpacing(2 * STEP)
+        for index, field in enumerate(self.fields):
+            grid.addWidget(field, index // 2, index % 2)
         column.addLayout(grid)
         column.addWidget(Hairline())
         column.addWidget(self.held)
@@ -90,27 +102,6 @@ class InstrumentCheck(QDialog):
                     "buffer. Buffers a few pH apart, either side of the curd's.")  # fmt: skip
         return ("Stir much crushed ice into a little water, hold the thermometer in the middle for "
                 "a minute, and type what it shows.")  # fmt: skip
-
-    def _meter(self) -> QGridLayout:
-        grid = _grid()
-        for row, buffer in enumerate(_BUFFERS):
-            true = self._field("Buffer", "ph", "", buffer)
-            shown = self._field("shows", "ph", "")
-            grid.addWidget(true, row, 0)
-            grid.addWidget(shown, row, 1)
-        grid.addWidget(self._field("Buffers at", "temperature", "degC", _WARM), 2, 0)
-        return grid
-
-    def _ice(self) -> QGridLayout:
-        grid = _grid()
-        grid.addWidget(self._field("In ice water it shows", "temperature", "degC"), 0, 0)
-        return grid
-
-    def _field(self, name: str, quantity: str, unit: str, text: str = "") -> TypedField:
-        field = TypedField(name, quantity, unit)
-        field.set_text(text)
-        self.fields.append(field)
-        return field
 
     # What follows
 
@@ -246,10 +237,3 @@ def _sensors(journal: Journal, instrument: str) -> list[str]:
     """The sources whose readings an instrument of that kind takes."""
     kinds = INSTRUMENTS[instrument]
     return [one.name for one in journal.sources.all() if one.reading in kinds]
-
-
-def _grid() -> QGridLayout:
-    grid = QGridLayout()
-    grid.setHorizontalSpacing(4 * STEP)
-    grid.setVerticalSpacing(2 * STEP)
-    return grid
