@@ -13,19 +13,21 @@ from journal.desk.charts.day import Readings, draw_acid_targets, draw_acidity, p
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import even_scale, finite_runs, nearest, round_values, value_range
 from journal.desk.charts.surface import PlotSurface
+from journal.desk.findings.scatter import draw_scatter, scatter_ranges
 from journal.desk.plans.chart import PlanChart, Planned
 from journal.desk.sheets import make_sheet
 from journal.desk.sheets.curve import target_words
 from journal.desk.sheets.paper import Paper
-from journal.desk.sheets.plot import PaperBox, PaperPlot
+from journal.desk.sheets.plot import HoursPlot, PaperBox, PaperPlot
+from journal.findings import Scatter
 from journal.records.plan_text import builtin_plan
-from journal.wording.hours import hours_for
+from journal.wording.hours import Stretch, hours_for
 from journal.wording.plan_sheet import vat_minutes
 
 PLANS = ("tomme", "cheddar type", "alpine type", "camembert type")
 
 
-class Noted(PaperPlot):
+class Noted(HoursPlot):
     """Writes down where words and boxes are put, mm: left, right, top, bottom."""
 
     def __init__(self, plan) -> None:
@@ -99,6 +101,36 @@ def test_the_chart_of_a_plan_and_its_sheet_name_the_same_targets(qtbot, tmp_path
     make_sheet(plan, tmp_path / "sheet.pdf")
     text = pdf_text(tmp_path / "sheet.pdf")
     assert all(target_words(target) in text for target in targets)
+
+
+class Dotted(PaperPlot):
+    """Writes down the points it is told to draw."""
+
+    def points(self, x, y, role, *, symbol="o", size=8, hollow=False, level=5):
+        self.told = np.asarray(x), np.asarray(y)
+        super().points(x, y, role, symbol=symbol, size=size, hollow=hollow, level=level)
+
+
+def test_the_points_of_a_variable_are_the_same_on_paper_and_on_the_screen(qapp):
+    x, line = np.array([30.0, 31.0, 32.5]), np.linspace(30.0, 32.5, 9)
+    y, none = np.array([5.0, 6.5, 7.0]), np.array([0.4, np.nan, 0.3])
+    mid = np.linspace(5.2, 6.9, 9)
+    seen = Scatter("set at", "°C", "overall", ["A"] * 3, ["A"] * 3, x, y, none, line, mid,
+                   mid - 0.3, mid + 0.3, mid - 0.5, mid + 0.5)  # fmt: skip
+    (low, high), values = scatter_ranges(seen)
+    assert low < 30.0
+    assert high > 32.5
+    assert values[0] < 4.6
+    screen, sheet = ChartPlot(), Paper("A4", "points")
+    paper = Dotted(sheet, (Stretch(low, high, 0.0, 1.0),), PaperBox(23.0, 30.0, 80.0, 40.0))
+    sheet.begin()
+    for plot in (screen, paper):
+        draw_scatter(plot, seen)
+    sheet.write(os.devnull)
+    marks = next(i for i in screen.items if isinstance(i, pg.ScatterPlotItem))
+    assert np.array_equal(marks.getData(), paper.told)
+    assert np.array_equal(paper.told, (x, y))
+    assert paper.pane(31.0).y == pytest.approx(screen.pane(31.0).y)
 
 
 def plan_labels(plan) -> set[str]:

@@ -20,6 +20,7 @@ from journal.desk.theme import SMALL, Colours, colours, font
 from journal.wording.numbers import minus
 
 _LEAST_PX = (320.0, 90.0)  # a plot that was not laid out yet is taken to be so large
+_MANY = 400  # points of a line that are drawn one by one, which is quicker
 _WORDS_PX = 2  # about a label's words
 LEFT_WIDTH = 64  # px; one width for all left axes, so that panels stand under each other
 Drawn = TypeVar("Drawn", bound=QGraphicsItem)
@@ -112,7 +113,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         item = pg.PlotCurveItem(
             x, y, pen=self._pen(role, width, dash), connect="finite", antialias=True
         )
-        if width > 1 and not dash:
+        if width > 1 and not dash and len(x) > _MANY:  # of few points the joints would show
             item.setSegmentedLineMode("on")
         return self._add(item, level)
 

@@ -6,20 +6,20 @@ import math
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-import numpy as np
 from PySide6.QtGui import QColor
 
 from journal.desk.findings.ranges import span_of
+from journal.desk.findings.scatter import draw_scatter, scatter_ranges
 from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.flow import WANTED_PAGES, Block, best_pages, print_pages
 from journal.desk.sheets.paper import Paper
+from journal.desk.sheets.plot import PaperBox, PaperPlot
 from journal.desk.sheets.table import gap, heading, paragraph
 from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
 from journal.findings.answer import StudyAnswer
 from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.effects import (
-    MANY,
     SURE,
     axis_words,
     footnotes,
@@ -28,6 +28,7 @@ from journal.wording.effects import (
     step_words,
 )
 from journal.wording.findings import doubt, headline
+from journal.wording.hours import Stretch
 from journal.wording.numbers import signed
 
 Draw = Callable[[float, float], None]
@@ -233,38 +234,19 @@ class _Findings:
         p, high = self.paper, _HIGH - 12
         if not seen.x.size:
             return
-        values = np.concatenate([seen.y, seen.low80, seen.high80])
-        low, top = float(values.min()), float(values.max())
-        first, last = float(seen.x.min()), float(seen.x.max())
-        inner = x + 9.0
-
-        def place(a: float, b: float) -> tuple[float, float]:
-            across = (a - first) / max(last - first, 1e-12)
-            up = (b - low) / max(top - low, 1e-12)
-            return inner + 2 + across * (wide - 13), y + 3 + (1 - up) * (high - 3)
-
+        shown, _ = scatter_ranges(seen)
+        box = PaperBox(x + 9.0, y, wide - 9.0, high)
+        plot = PaperPlot(p, (Stretch(*shown, 0.0, 1.0),), box)
+        draw_scatter(plot, seen)
         message = axis_words(seen, self.answer.is_defect)
-        p.words(x, y - 3, message, points - 1.5, colour=p.ink.quiet)
-        upper = [place(a, b) for a, b in zip(seen.line_x, seen.high80, strict=True)]
-        lower = [place(a, b) for a, b in zip(seen.line_x, seen.low80, strict=True)]
-        if upper:
-            p.area([*upper, *lower[::-1]], p.ink.past)
-            line = [place(a, b) for a, b in zip(seen.line_x, seen.line_y, strict=True)]
-            p.path(line, colour=p.ink.ink, wide=0.4)
-        wide_dot = 0.7 if seen.x.size > MANY else 1.3
-        for a, b in zip(seen.x, seen.y, strict=True):
-            p.dot(*place(float(a), float(b)), wide_dot, p.ink.ink, hollow=False)
-        foot = y + high + 1
-        p.rule(inner, foot, x + wide, foot, colour=p.ink.past_line)
-        for value in (low, top):
-            text, (_, at) = f"{value:.1f}", place(first, value)
-            p.words(inner - 1, at - 1.5, text, points - 1.5, right=True, colour=p.ink.quiet)
-        for value, right in ((first, False), (last, True)):
-            at = place(value, low)[0]
-            p.words(at, foot + 1, f"{value:.3g}", points - 1.5, right=right, colour=p.ink.quiet)
+        p.words(x, y - 3.5, message, points - 1.5, colour=p.ink.quiet)
+        foot = box.bottom + 1
+        for value in (float(seen.x.min()), float(seen.x.max())):
+            at = plot.x_mm(value, plot.parts[0])
+            p.words(at, foot, f"{value:.3g}", points - 1.5, centre=True, colour=p.ink.quiet)
         unit = f", {seen.unit}" if seen.unit else ""
-        p.words(inner + (wide - 9) / 2, foot + 1, f"{seen.variable}{unit}", points - 1.5,
-                centre=True)  # fmt: skip
+        middle = box.left + box.wide / 2
+        p.words(middle, foot, f"{seen.variable}{unit}", points - 1.5, centre=True)
 
 
 def _fitted(paper: Paper, text: str, width: float, points: float, bold: bool = False) -> str:

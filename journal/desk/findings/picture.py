@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.scales import round_values, step_for
+from journal.desk.findings.scatter import draw_scatter
 from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
 from journal.findings.answer import StudyAnswer
@@ -22,7 +22,6 @@ from journal.wording.ages import age_words
 from journal.wording.effects import MANY, axis_words
 
 _REACH_PX = 12
-_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,15 +81,11 @@ class Picture(Chart):
         if shown is None or not shown.seen.x.size:
             return
         seen = shown.seen
-        x, y = self._ranges(seen)
-        self.plot.show_range(x, y)
-        step = step_for(y[1] - y[0], _STEPS, 7)
-        values = round_values(*y, (step,), above=0.07)  # the name of the axis stands there
-        self.plot.rules(values, x, digits=0 if step >= 1 else 1)
-        self._draw_line(seen)
-        self._draw_points(shown)
+        draw_scatter(self.plot, seen)
+        self._draw_chosen(shown)
+        (first, _), (_, top) = self.plot.viewRange()
         words = axis_words(seen, shown.answer.is_defect)
-        self.plot.words(x[0], y[1], words, anchor=(0, 0))
+        self.plot.words(first, top, words, anchor=(0, 0))
         unit = f", {seen.unit}" if seen.unit else ""
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{SMALL}px"}
         self.bottom.setLabel(html.escape(f"{seen.variable}{unit}"), **style)
@@ -104,47 +99,18 @@ class Picture(Chart):
 
     # Drawing
 
-    def _ranges(self, seen: Scatter) -> tuple[tuple[float, float], tuple[float, float]]:
-        se = np.where(np.isfinite(seen.y_se), seen.y_se, 0.0)
-        low = min((seen.y - se).min(), seen.low80.min(initial=np.inf))
-        high = max((seen.y + se).max(), seen.high80.max(initial=-np.inf))
-        room = 0.06 * max(high - low, 1.0)
-        first, last = float(seen.x.min()), float(seen.x.max())
-        if last - first <= 1e-9 * max(abs(first), abs(last), 1e-9):  # it never varied
-            first, last = first - 0.1 * max(abs(first), 1.0), last + 0.1 * max(abs(last), 1.0)
-        beyond = 0.06 * (last - first)
-        x = (first - beyond, last + beyond)
-        return x, (float(low) - room, float(high) + 2 * room)
-
-    def _draw_line(self, seen: Scatter) -> None:
-        if not seen.line_x.size:
-            return
-        self.plot.band(seen.line_x, seen.low80, seen.high80, "past", 0.55)
-        line = self.plot.line(seen.line_x, seen.line_y, "ink", width=1.6, level=2)
-        line.setSegmentedLineMode("off")  # so few parts draw quickly, and their joints would show
-
-    def _draw_points(self, shown: PlottedVariable) -> None:
-        seen, chosen = shown.seen, self._chosen
-        many = seen.x.size > MANY
-        known = np.isfinite(seen.y_se) & (seen.y_se > 0) & (not many)
-        bars = np.repeat(seen.x[known], 3)  # of many they would only hide each other
-        ends = np.column_stack(
-            [seen.y - seen.y_se, seen.y + seen.y_se, np.full(seen.y.size, np.nan)]
-        )
-        if known.any():
-            self.plot.line(bars, ends[known].ravel(), "past_line", width=1, level=3)
-        self.plot.points(seen.x, seen.y, "ink", size=4 if many else 7, level=5)
-        if chosen in shown.rows:
-            at = [shown.rows.index(chosen)]
-            self._draw_chosen(seen.x[at], seen.y[at], shown.name_of(chosen), many)
-
-    def _draw_chosen(self, px: np.ndarray, py: np.ndarray, name: str, many: bool) -> None:
+    def _draw_chosen(self, shown: PlottedVariable) -> None:
         """The ring, and in the corner whose it is: beside it the name would hide its neighbours."""
+        seen, chosen = shown.seen, self._chosen
+        if chosen not in shown.rows:
+            return
+        at, many = [shown.rows.index(chosen)], seen.x.size > MANY
+        px, py = seen.x[at], seen.y[at]
         self.plot.points(px, py, "ink", size=18, hollow=True, level=6 if many else 4)
         if many:  # above the crowd
             self.plot.points(px, py, "ink", size=6, level=8)
         (_, x1), (_, y1) = self.plot.viewRange()
-        self.plot.words(x1, y1, name, "ink", anchor=(1, 0), bold=True)
+        self.plot.words(x1, y1, shown.name_of(chosen), "ink", anchor=(1, 0), bold=True)
 
     # Handlers
 

@@ -19,7 +19,7 @@ from journal.desk.charts.day import (
 from journal.desk.charts.scales import even_scale
 from journal.desk.sheets.flow import Block
 from journal.desk.sheets.paper import Paper
-from journal.desk.sheets.plot import SMALL, PaperBox, PaperPlot
+from journal.desk.sheets.plot import SMALL, HoursPlot, PaperBox
 from journal.records.traces import Floats
 from journal.wording.hours import Hours
 from journal.wording.plan_sheet import acid_target_sentence
@@ -83,11 +83,11 @@ class _Drawing:
             y += self.acid_high + 2.5
         paper.lines(paper.left, y, self.remarks, SMALL, colour=paper.ink.quiet)
 
-    def _plot(self, y: float, high: float) -> PaperPlot:
+    def _plot(self, y: float, high: float) -> HoursPlot:
         box = PaperBox(self.paper.left + LEFT, y, self.paper.across - LEFT, high)
-        return PaperPlot(self.paper, self.curve.hours, box)
+        return HoursPlot(self.paper, self.curve.hours, box)
 
-    def _draw_temperature(self, plot: PaperPlot) -> None:
+    def _draw_temperature(self, plot: HoursPlot) -> None:
         scene = self.curve.scene
         shown, values = even_scale(self._temperatures(), 6.0, (1, 2, 5, 10, 20), 11)
         plot.show_range(None, shown)
@@ -96,7 +96,7 @@ class _Drawing:
         if scene.log is not None:
             draw_log(plot, scene.log)
 
-    def _draw_acid(self, plot: PaperPlot) -> None:
+    def _draw_acid(self, plot: HoursPlot) -> None:
         scene, last = self.curve.scene, self.curve.hours.stretches[-1].last
         targets = scene.ph_targets(last)
         ends = [(t.acid_target.low, t.acid_target.high) for t in targets]
@@ -114,7 +114,7 @@ class _Drawing:
         floor = -np.inf if self.curve.floor is None else self.curve.floor
         return [np.maximum(part, floor) for part in (scene.plan.low, scene.plan.high, *log)]
 
-    def _draw_clock(self, band: PaperPlot, y: float) -> None:
+    def _draw_clock(self, band: HoursPlot, y: float) -> None:
         """The times under the stages, and two strokes where the scale breaks."""
         paper = self.paper
         free = paper.left

@@ -1,4 +1,4 @@
-"""A plot on paper: a `PlotSurface` that draws in millimetres, over hours that may break."""
+"""A plot on paper: a `PlotSurface` that draws in millimetres, over a scale that may break."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class PaperBox:
 
 @dataclass(frozen=True)
 class _Part:
-    """A stretch of the hours on the page: its left and right edge, mm."""
+    """A stretch on the page: its left and right edge, mm."""
 
     stretch: Stretch
     left: float
@@ -44,24 +44,25 @@ class _Part:
 
 
 class PaperPlot:
-    """Draws what a `PlotSurface` is told, in light colours; `rules` draws the grid of it."""
+    """Draws what a `PlotSurface` is told, in light colours, over stretches of x beside each
+    other."""
 
-    def __init__(self, paper: Paper, hours: Hours, box: PaperBox) -> None:
-        self.paper, self.hours, self.box_mm = paper, hours, box
+    def __init__(self, paper: Paper, stretches: Sequence[Stretch], box: PaperBox) -> None:
+        self.paper, self.box_mm = paper, box
         self._y: Span = (0.0, 1.0)
         self.parts = [
             _Part(one, box.left + one.left * box.wide, box.left + one.right * box.wide)
-            for one in hours.stretches
+            for one in stretches
         ]
 
     # Where things are
 
     def show_range(self, x: Span | None, y: Span | None) -> None:
-        """Show so much of the values; the hours are shown whole."""
+        """Show so much of the values; the stretches say what is shown of x."""
         self._y = y or self._y
 
     def pane(self, x: float) -> Pane:
-        """The stretch of the hours in which a minute lies."""
+        """The stretch in which `x` lies."""
         part = self._part(x)
         shown = (part.stretch.first, part.stretch.last)
         return Pane(shown, self._y, part.right - part.left, self.box_mm.high)
@@ -74,12 +75,12 @@ class PaperPlot:
         return self.paper.text_width(text, SMALL), _WORDS_HIGH
 
     def ticks(self, part: _Part) -> list[AxisTick]:
-        """The natural times of a stretch."""
-        return self.hours.ticks(part.stretch, part.right - part.left)
+        """The uprights of a stretch's grid: none but where x is a time."""
+        return []
 
-    def x_mm(self, minute: float, part: _Part) -> float:
-        """Where a minute stands on the page, on the scale of a stretch."""
-        return self.box_mm.left + part.stretch.place(minute) * self.box_mm.wide
+    def x_mm(self, x: float, part: _Part) -> float:
+        """Where `x` stands on the page, on the scale of a stretch."""
+        return self.box_mm.left + part.stretch.place(x) * self.box_mm.wide
 
     def y_mm(self, value: float) -> float:
         """Where a value stands on the page."""
@@ -103,7 +104,7 @@ class PaperPlot:
     # What is drawn
 
     def rules(self, values: Sequence[float], x: Span, digits: int = 0, unit: str = "") -> None:
-        """The grid: hairlines at round values and natural times, open where the scale breaks."""
+        """The grid: hairlines at round values and at ticks, open where the scale breaks."""
         paper, box = self.paper, self.box_mm
         quiet = paper.ink.quiet
         paper.words(box.left - 1.2, box.top, unit, SMALL, right=True, colour=quiet)
@@ -242,3 +243,15 @@ class PaperPlot:
                 self.paper.rule(at, self.box_mm.top, at, self.box_mm.bottom,
                                 colour=self._ink(role), wide=width * LINE_MM,
                                 dash=_DASHES[dash])  # fmt: skip
+
+
+class HoursPlot(PaperPlot):
+    """A plot over hours, ticking at natural times."""
+
+    def __init__(self, paper: Paper, hours: Hours, box: PaperBox) -> None:
+        super().__init__(paper, hours.stretches, box)
+        self.hours = hours
+
+    def ticks(self, part: _Part) -> list[AxisTick]:
+        """The natural times of a stretch."""
+        return self.hours.ticks(part.stretch, part.right - part.left)

@@ -1,0 +1,45 @@
+"""The points of one variable as they are drawn, on the screen and on paper."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from journal.desk.charts.scales import finite, round_values, step_for
+from journal.desk.charts.surface import PlotSurface, Span
+from journal.findings import Scatter
+from journal.wording.effects import MANY
+
+_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
+
+
+def scatter_ranges(seen: Scatter) -> tuple[Span, Span]:
+    """What is shown of the variable and of the score."""
+    se = np.where(np.isfinite(seen.y_se), seen.y_se, 0.0)
+    values = finite([seen.y - se, seen.y + se, seen.low80, seen.high80])
+    low, high = float(values.min()), float(values.max())
+    room = 0.06 * max(high - low, 1.0)
+    first, last = float(seen.x.min()), float(seen.x.max())
+    if last - first <= 1e-9 * max(abs(first), abs(last), 1e-9):  # it never varied
+        first, last = first - 0.1 * max(abs(first), 1.0), last + 0.1 * max(abs(last), 1.0)
+    beyond = 0.06 * (last - first)
+    return (first - beyond, last + beyond), (low - room, high + 2 * room)
+
+
+def draw_scatter(plot: PlotSurface, seen: Scatter) -> None:
+    """The score with other things equal at round values, the line in its range, and the points
+    with their standard errors; of many points these would only hide each other."""
+    x, y = scatter_ranges(seen)
+    plot.show_range(x, y)
+    step = step_for(y[1] - y[0], _STEPS, 7)
+    values = round_values(*y, (step,), above=0.07)  # the name of the axis stands there
+    plot.rules(values, x, digits=0 if step >= 1 else 1)
+    if seen.line_x.size:
+        plot.band(seen.line_x, seen.low80, seen.high80, "past", 0.55)
+        plot.line(seen.line_x, seen.line_y, "ink", width=1.6, level=2)
+    many = seen.x.size > MANY
+    known = np.isfinite(seen.y_se) & (seen.y_se > 0) & (not many)
+    if known.any():
+        ends = [seen.y - seen.y_se, seen.y + seen.y_se, np.full(seen.y.size, np.nan)]
+        ups = np.column_stack(ends)[known].ravel()
+        plot.line(np.repeat(seen.x[known], 3), ups, "past_line", width=1, level=3)
+    plot.points(seen.x, seen.y, "ink", size=4 if many else 7, level=5)
