@@ -172,3 +172,22 @@ def test_runs_without_gaps_and_the_nearest_point():
     assert nearest(at, values, 3.2) == (4.0, 3.0)
     assert nearest(at, values, 9.0, within=2.0) is None
     assert nearest(at[:0], values[:0], 1.0) is None
+
+
+def test_words_are_placed_anew_when_the_chart_becomes_larger_or_smaller(qtbot):
+    plan = builtin_plan("cheddar type")
+    chart = PlanChart()
+    qtbot.addWidget(chart)
+    chart.show()
+
+    def placed():
+        items = [i for i in chart.acid.items if isinstance(i, pg.TextItem)]
+        return [(i.toPlainText(), i.pos().x(), i.pos().y()) for i in items]
+
+    chart.resize(900, 700)
+    chart.show_planned(Planned(plan, 0, "UTC"))
+    large = placed()
+    chart.resize(330, 260)
+    qtbot.waitUntil(lambda: placed() != large)
+    chart.resize(900, 700)
+    qtbot.waitUntil(lambda: placed() == large)

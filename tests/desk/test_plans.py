@@ -235,10 +235,10 @@ def test_words_of_gates_keep_off_the_usual_course(window_on, journal: Journal) -
     fan = chart._planned.fan
     assert fan is not None
     named = [said for name in ("ripen", "stir out", "drain", "cheddar")
-             for said in _words(chart.acid, f" {name} ")]  # fmt: skip
+             for said in _words(chart.acid, name)]  # fmt: skip
     assert len(named) == 4
     for said in named:
-        box = said.mapRectToScene(said.boundingRect()).adjusted(2, 2, -2, -2)
+        box = said.mapRectToScene(said.boundingRect()).adjusted(-2, 2, 2, -2)
         points = map(_scene, [chart.acid] * len(fan.mid), fan.minutes, fan.mid)
         assert not [p for p in points if box.contains(p)]
 

@@ -13,6 +13,7 @@ from PySide6.QtGui import (
     QGuiApplication,
     QPainter,
     QPixmap,
+    QResizeEvent,
     QWheelEvent,
 )
 from PySide6.QtWidgets import QMenu, QWidget
@@ -96,7 +97,12 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         for plot in self.plots:
             plot.dress(c)
         self.draw()
+        self.settle()
+
+    def settle(self) -> None:
+        """Give every panel the place it has now, so that words can be measured against it."""
         self.ci.setGeometry(self.range)  # a layout shrinks when all its panels are hidden
+        self.ci.layout.activate()
 
     def picture(self, scale: float = 2.0) -> QPixmap:
         """The chart as it is seen, `scale` pixels a point."""
@@ -137,6 +143,11 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange and self._built:
             self.refresh()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        super().resizeEvent(event)
+        if event is not None and self.plots and event.size() != event.oldSize():
+            self.refresh()  # words are placed by the room there is
 
     def leaveEvent(self, event: QEvent) -> None:
         super().leaveEvent(event)

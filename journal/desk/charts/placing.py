@@ -52,12 +52,13 @@ def place_words(
     on_paper: bool = False,
 ) -> Drawn:
     """Write words at the first of the spots that covers the fewest points of what is drawn;
-    returns what they cover themselves."""
-    pane = plot.pane(spots[0].x)
+    returns what they cover themselves. A space at either end keeps them off their mark."""
+    pane, words = plot.pane(spots[0].x), text.strip()
     size = _in_units(plot.measure(text), pane)
-    spot = freest(pane, spots, size, drawn)
-    plot.words(spot.x, spot.y, text, role, anchor=spot.anchor, on_paper=on_paper)
-    left, right, low, top = spot.box(*size)
+    left, right, low, top = freest(pane, spots, size, drawn).box(*size)
+    before = text[: len(text) - len(text.lstrip())]
+    x = left + size[0] - _in_units(plot.measure(text.removeprefix(before)), pane)[0]
+    plot.words(x, top, words, role, anchor=(0, 0), on_paper=on_paper)
     return edges((left, right), (low, top))
 
 

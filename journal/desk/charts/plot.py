@@ -72,6 +72,10 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
 
     def pane(self, x: float) -> Pane:
         """The whole plot: it has one scale."""
+        chart = self.getViewWidget()
+        if chart is not None:
+            chart.settle()
+            self.layout.activate()
         shown, values = self.viewRange()
         view = self.getViewBox()
         wide, high = max(view.width(), _LEAST_PX[0]), max(view.height(), _LEAST_PX[1])

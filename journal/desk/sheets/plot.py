@@ -225,15 +225,13 @@ class PaperPlot:
         on_paper: bool = False,
     ) -> None:
         """A label with no line of the grid running through it."""
-        words = text.strip()
-        wide, high = self.paper.text_width(words, SMALL, bold), _WORDS_HIGH
-        whole = self.measure(text)[0]  # with the space about it
-        left = self.x_mm(x, self._part(x)) - anchor[0] * whole + (whole - wide) / 2
+        wide, high = self.paper.text_width(text, SMALL, bold), _WORDS_HIGH
+        left = self.x_mm(x, self._part(x)) - anchor[0] * wide
         top = self.y_mm(y) - anchor[1] * high
         under = [(left - 0.3, top), (left + wide + 0.3, top)]
         under += [(left + wide + 0.3, top + high), (left - 0.3, top + high)]
         self.paper.area(under, self.paper.ink.field)
-        self.paper.words(left, top, words, SMALL, bold=bold, colour=self._ink(role))
+        self.paper.words(left, top, text, SMALL, bold=bold, colour=self._ink(role))
 
     def upright(self, x: float, role: str = "ink", *, width: float = 1.0, dash: str = "") -> None:
         """A line from top to bottom."""

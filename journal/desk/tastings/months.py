@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QResizeEvent
+from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.charts.chart import Chart
@@ -69,9 +69,9 @@ class MonthBars(Chart):
     its own."""
 
     def __init__(self, parent: QWidget | None = None, *, own_ages: bool = False) -> None:
+        super().__init__("Scores over the months", "", parent)
         self._bars: list[AgeBar] = []
         self._places: list[_Place] = []
-        super().__init__("Scores over the months", "", parent)
         self._own_ages = own_ages
         self.ci.layout.setContentsMargins(0, 0, 0, 0)
         self.plot = self.add_plot()
@@ -105,11 +105,6 @@ class MonthBars(Chart):
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         here = [p.bar for p in self._places if abs(x - p.x) < p.pitch / 2]
         return _words(here[0]) if here and y >= 0 else ""
-
-    def resizeEvent(self, event: QResizeEvent | None) -> None:
-        super().resizeEvent(event)
-        if self._bars:
-            self.refresh()  # bars are as wide as there is room for
 
     # Places
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QDragEnterEvent, QDropEvent, QMouseEvent, QResizeEvent
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QMouseEvent
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.acid_limits import PH_KINDS
@@ -42,11 +42,11 @@ class VatChart(Chart):
 
     dropped = Signal(str)
     pressed = Signal()
-    _day: MakeSnapshot | None = None  # the base is resized before there is anything to draw
 
     def __init__(self, *, slim: bool = False, parent: QWidget | None = None) -> None:
         super().__init__("The day at the vat", "no make is running", parent)
         self.slim = slim
+        self._day: MakeSnapshot | None = None
         self._moment_ms: int | None = None
         self.clock_axis = ClockAxis()
         self.temp = self.add_plot(unit="°C", height=5)
@@ -143,12 +143,6 @@ class VatChart(Chart):
         if planned is not None:
             parts.append(f"planned {planned:.1f}")
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
-
-    def resizeEvent(self, event: QResizeEvent | None) -> None:
-        super().resizeEvent(event)
-        taller = event is not None and event.oldSize().height() != self.height()
-        if self._day is not None and taller:
-            self.refresh()  # as many values at the left as there is room for
 
     # Files let fall on it, and clicks
 
