@@ -3,11 +3,22 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 
-from journal.command.answer import CommandAnswer, Value, answer, count, lines, text_only
+from journal.command.answer import (
+    AnswerColumn,
+    CommandAnswer,
+    Table,
+    Value,
+    answer,
+    count,
+    lines,
+    text_only,
+)
 from journal.command.error import CommandError
 from journal.command.parser import FILE, CommandOption, command, switch
-from journal.command.values import to_read
+from journal.command.values import moment, to_read
+from journal.records.instants import now_ms, system_zone
 from journal.records.shelf import own_folder
 from journal.wording import text_if_any, text_of
 from journal.wording.counts import counted
@@ -97,4 +108,70 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
     )
 
 
-COMMANDS = (_sample, _export, _check)
+@command(
+    "backup",
+    "make a backup of a journal",
+    FILE,
+    CommandOption("--to", "another folder than the journal's own for backups", "DIR"),
+)
+def _backup(args: argparse.Namespace) -> CommandAnswer:
+    with to_read(args.file) as journal:
+        made = journal.back_up(now_ms(), Path(args.to) if args.to else None)
+        zone = journal.zone
+    return answer("{path}", path=str(made.path), at=moment(made.at_ms, zone), bytes=made.bytes)
+
+
+@command("backups", "list the backups of a journal, newest first", FILE)
+def _backups(args: argparse.Namespace) -> CommandAnswer:
+    from journal.keeping.backups import Backup, backups_of, is_sound
+
+    zone = _zone_of(args.file)
+    table: Table[Backup] = Table(
+        AnswerColumn("path", lambda one: str(one.path), ""),
+        AnswerColumn("at", lambda one: moment(one.at_ms, zone), ""),
+        AnswerColumn("sound", lambda one: _soundness(is_sound(one.path)), ""),
+        AnswerColumn("bytes", lambda one: Value(one.bytes, f"{one.bytes:,} bytes"), "", right=True),
+    )
+    return table.answer(backups_of(Path(args.file), zone), "There is no backup of it yet.")
+
+
+def _soundness(sound: bool) -> Value:
+    return Value(sound, "sound" if sound else "damaged")
+
+
+def _zone_of(path: str) -> str:
+    """The kitchen's zone; this machine's where the journal can no longer say it."""
+    from journal.keeping import KeepingError
+
+    try:
+        with to_read(path) as journal:
+            return journal.zone
+    except KeepingError:
+        return system_zone()
+
+
+@command(
+    "restore",
+    "make a journal what a backup of it is",
+    FILE,
+    CommandOption("backup", "the backup, from “backups”", "BACKUP"),
+)
+def _restore(args: argparse.Namespace) -> CommandAnswer:
+    from journal.keeping.backups import restore
+
+    before = restore(Path(args.file), Path(args.backup), now_ms())
+    with to_read(args.file) as journal:
+        rows = journal.makes.rows()
+    kept = f"What was there is in {before.path}." if before else "The damaged file is set aside."
+    return answer(
+        "{file} is as in {backup}: {makes}, {readings}. {kept}",
+        file=args.file,
+        backup=args.backup,
+        makes=count(len(rows), "make"),
+        readings=count(sum(row.readings for row in rows), "reading"),
+        before=None if before is None else str(before.path),
+        kept=text_only(kept),
+    )
+
+
+COMMANDS = (_sample, _export, _check, _backup, _backups, _restore)

@@ -90,7 +90,7 @@ def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
 
 def _connect(path: Path, *, read_only: bool) -> sqlite3.Connection:
     known = is_open(path)
-    version = SCHEMA if known else _look(path)
+    version = SCHEMA if known else look(path)
     alone = not _wal_beside(path)
     if alone and not known:
         _try(path)
@@ -201,6 +201,17 @@ def tidy(path: Path) -> None:
             db.close()
 
 
+def sync(path: Path) -> None:
+    """Have the disk hold a file that is no open journal, or the names in a folder."""
+    if path.is_dir() and os.name == "nt":
+        return  # a folder cannot be opened there
+    handle = os.open(path, os.O_RDWR if os.name == "nt" else os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
 def name_finished(half: Path, path: Path) -> None:
     """Give a file that is written whole its name; one that another program made stays."""
     try:
@@ -235,7 +246,7 @@ def make(path: Path) -> None:
         raise KeepingError("keeping.not-made-here", file=path.name, why=_why(error)) from error
 
 
-def _look(path: Path) -> int:
+def look(path: Path) -> int:
     """The schema of the file, read from its header alone, so that nothing is touched."""
     try:
         if path.is_dir():
@@ -320,7 +331,9 @@ def _move_on(path: Path, version: int) -> None:
     try:
         if not copy.exists():
             db.execute("vacuum into ?", (str(half),))
+            sync(half)
             name_finished(half, copy)
+            sync(copy.parent)
         _apply(db)
     except (sqlite3.Error, KeepingError) as error:
         raise KeepingError(

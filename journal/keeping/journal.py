@@ -8,6 +8,7 @@ from pathlib import Path
 from types import TracebackType
 
 from journal.keeping.all_keepers import Keepers
+from journal.keeping.backups import Backup, backups_of, write_backup
 from journal.keeping.blind import BlindKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
@@ -153,6 +154,20 @@ class Journal(Keepers):
             yield self.whole(id_of(each))
             if progress is not None:
                 progress((done + 1) / len(makes))
+
+    def back_up(self, at_ms: int, to: Path | None = None) -> Backup:
+        """Copy the journal with its photos into its folder of backups, or another.
+
+        Raises
+        ------
+        KeepingError
+            When the copy cannot be written, or is not what the journal is.
+        """
+        return write_backup(self._db, self.path, self.zone, at_ms, to)
+
+    def backups(self) -> list[Backup]:
+        """The backups in this journal's own folder, the newest first."""
+        return backups_of(self.path, self.zone)
 
     def check(self) -> list[Message]:
         """What is not sound in this journal, a message each."""

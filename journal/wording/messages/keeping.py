@@ -46,6 +46,13 @@ _FILE = {
         "{file} is damaged and cannot be opened: {there:,} of {whole:,} bytes are "
         "there. Put a copy of it aside, and continue with your last backup."
     ),
+    "keeping.not-backed-up": (
+        "The backup could not be written into {folder}: {why}. Choose another folder, or free some "
+        "space."
+    ),
+    "keeping.backup-damaged": "The backup {file} is damaged. Nothing was restored; try another.",
+    "keeping.backup-is-open": "{file} is open. Close it first, or choose a backup.",
+    "keeping.not-restored": "{file} could not be restored: {why}. It is as it was.",
     "keeping.two-letters": (
         "A journal's codes begin with two letters; “{letters}” cannot be used."
     ),

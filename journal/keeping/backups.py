@@ -1,0 +1,343 @@
+"""Backups of a journal: whole copies beside it, each tried before it counts, the old ones thinned.
+
+A copy is made by SQLite's online backup (https://sqlite.org/backup.html), so that what other
+programs write meanwhile cannot come half into it.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import sqlite3
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import closing, suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from journal.keeping.errors import KeepingError
+from journal.keeping.file import connect, is_open, look, reason, sync
+from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
+
+DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
+RECENT_MIN = 24 * 60  # and all that are younger
+_NAMED = "%Y%m%d-%H%M%S"
+_STAMP = re.compile(r"-(\d{8})-(\d{6})(?:-\d+)?$")
+
+
+@dataclass(frozen=True)
+class Backup:
+    """A copy of a journal: where it lies, when it was made (as the kitchen's clock said), how
+    large it is without its photos."""
+
+    path: Path
+    at_ms: int
+    bytes: int
+
+
+def folder_of(journal: Path) -> Path:
+    """Where a journal's backups lie when no other folder is named."""
+    file = journal.resolve()
+    return file.with_name(f"{file.name}.backups")
+
+
+def photos_of(journal: Path) -> Path:
+    """Where a journal's photos lie."""
+    file = journal.resolve()
+    return file.with_name(f"{file.name}.photos")
+
+
+def write_backup(
+    db: sqlite3.Connection, journal: Path, zone: str, at_ms: int, to: Path | None = None
+) -> Backup:
+    """Copy an open journal with its photos, try the copy, and give it its name.
+
+    Parameters
+    ----------
+    to
+        The folder; by default the journal's own, which is thinned afterwards.
+
+    Raises
+    ------
+    KeepingError
+        When the copy cannot be written, or is not what the journal is; nothing is left then.
+    """
+    folder = folder_of(journal) if to is None else to
+    _take_halves_away(folder, journal)
+    path = _free(folder, journal, at_ms, zone)
+    half = path.with_name(f".{path.name}.{os.getpid()}.half")
+    try:
+        folder.mkdir(parents=to is not None, exist_ok=True)
+        counted = _copy(db, half)
+        _try(half, counted)
+        sync(half)
+        half.rename(path)
+        _copy_photos(photos_of(journal), photos_of(path), _last(folder, journal, zone, path))
+        sync(folder)
+    except (OSError, sqlite3.Error) as error:
+        why = reason(error) if isinstance(error, OSError) else str(error)
+        raise KeepingError("keeping.not-backed-up", folder=str(folder), why=why) from error
+    finally:
+        for left in (half, Path(f"{half}-wal"), Path(f"{half}-shm"), Path(f"{half}-journal")):
+            left.unlink(missing_ok=True)
+    if to is None:
+        thin(journal, zone, at_ms)
+    return Backup(path, at_ms, path.stat().st_size)
+
+
+def backups_of(journal: Path, zone: str, folder: Path | None = None) -> list[Backup]:
+    """The backups of a journal, the newest first; without a folder, those in its own."""
+    found = []
+    with suppress(OSError):
+        for path in (folder_of(journal) if folder is None else folder).iterdir():
+            at_ms = _at(path, journal, zone)
+            if at_ms is not None and path.is_file():
+                found.append(Backup(path, at_ms, path.stat().st_size))
+    return sorted(found, key=_newest_first)
+
+
+def is_sound(backup: Path) -> bool:
+    """Whether a backup is a whole journal that this program can read."""
+    try:
+        if is_open(backup):
+            return False
+        look(backup)
+        _try(backup, None)
+    except (KeepingError, sqlite3.Error, OSError):
+        return False
+    return True
+
+
+def thin(journal: Path, zone: str, now_ms: int) -> None:
+    """Take the old backups in a journal's own folder away, with their photos."""
+    every = backups_of(journal, zone)
+    stay = {one.path for one in kept(every, zone, now_ms)}
+    for one in every:
+        if one.path not in stay:
+            with suppress(OSError):
+                shutil.rmtree(photos_of(one.path), ignore_errors=True)
+                one.path.unlink()
+
+
+def kept(backups: Sequence[Backup], zone: str, now_ms: int) -> list[Backup]:
+    """Which of these stay: all of the last 24 hours, then the newest of each of 7 days, 4 weeks
+    and 12 months that have any."""
+    newest = sorted(backups, key=_newest_first)
+    stay = [one for one in newest if one.at_ms > now_ms - RECENT_MIN * MINUTE_MS]
+    for most, span in ((DAYS, _day), (WEEKS, _week), (MONTHS, _month)):
+        stay += _first_of_each(newest, span, zone)[:most]
+    return sorted(dict.fromkeys(stay), key=_newest_first)
+
+
+def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
+    """Make a journal what a backup of it is, as one change that every open window meets; what was
+    there is backed up first and returned. A journal too damaged to be opened is set aside under
+    another name instead, and None returned.
+
+    Raises
+    ------
+    KeepingError
+        When the backup is none, is damaged, or cannot be written back; the journal is as it was.
+    """
+    if is_open(backup):
+        raise KeepingError("keeping.backup-is-open", file=backup.name)
+    look(backup)
+    if not is_sound(backup):
+        raise KeepingError("keeping.backup-damaged", file=backup.name)
+    before = None
+    try:
+        db = connect(journal)
+    except KeepingError:
+        _set_aside(journal, now_ms)
+        _put_back(journal, backup)
+    else:
+        with closing(db):
+            zone = _setting(db, "zone")
+            before = write_backup(db, journal, zone, now_ms)
+            _write_over(db, journal, backup)
+    _copy_photos(photos_of(backup), photos_of(journal), None)
+    return before
+
+
+# Copies
+
+
+def _copy(db: sqlite3.Connection, half: Path) -> dict[str, int]:
+    """Write the copy; gives the rows of each table as they are in it."""
+    half.unlink(missing_ok=True)
+    db.execute("begin")  # so that what is counted is what is copied
+    try:
+        counted = _rows(db)
+        with closing(sqlite3.connect(half, isolation_level=None)) as copy:
+            db.backup(copy)
+            copy.execute("pragma journal_mode = delete")  # one file, with nothing beside it
+    finally:
+        db.execute("commit")
+    return counted
+
+
+def _try(copy: Path, counted: dict[str, int] | None) -> None:
+    """Raise sqlite3.DatabaseError when a copy is not sound, or not what was counted."""
+    address = f"{copy.resolve().as_uri()}?mode=ro&immutable=1"
+    with closing(sqlite3.connect(address, uri=True)) as db:
+        found = [row[0] for row in db.execute("pragma integrity_check(1)")]
+        if found != ["ok"] or db.execute("pragma foreign_key_check").fetchone() is not None:
+            raise sqlite3.DatabaseError(f"the copy is not sound: {found[0]}")
+        rows = _rows(db)
+        if counted is not None and rows != counted:
+            raise sqlite3.DatabaseError("the copy has other rows than the journal")
+
+
+def _rows(db: sqlite3.Connection) -> dict[str, int]:
+    """How many rows each table has."""
+    names = db.execute(
+        "select name from sqlite_master where type = 'table' and name not like 'sqlite_%'"
+    ).fetchall()
+    return {name: db.execute(f'select count(*) from "{name}"').fetchone()[0] for (name,) in names}
+
+
+def _write_over(db: sqlite3.Connection, journal: Path, backup: Path) -> None:
+    address = f"{backup.resolve().as_uri()}?mode=ro&immutable=1"
+    try:
+        with closing(sqlite3.connect(address, uri=True)) as source:
+            source.backup(db)
+            db.execute("pragma wal_checkpoint(truncate)")
+    except sqlite3.Error as error:
+        raise KeepingError("keeping.not-restored", file=journal.name, why=str(error)) from error
+
+
+def _set_aside(journal: Path, now_ms: int) -> None:
+    stamp = f"{local(now_ms, system_zone()):{_NAMED}}"
+    for ending in ("", "-wal", "-shm"):
+        there = Path(f"{journal}{ending}")
+        if there.exists():
+            there.rename(Path(f"{journal.with_name(f'{journal.stem}-damaged-{stamp}')}"
+                              f"{journal.suffix}{ending}"))  # fmt: skip
+
+
+def _put_back(journal: Path, backup: Path) -> None:
+    half = journal.with_name(f".{journal.name}.{os.getpid()}.half")
+    try:
+        shutil.copyfile(backup, half)
+        sync(half)
+        half.rename(journal)
+        sync(journal.parent)
+    except OSError as error:
+        raise KeepingError("keeping.not-restored", file=journal.name, why=reason(error)) from error
+    finally:
+        half.unlink(missing_ok=True)
+
+
+def _copy_photos(photos: Path, to: Path, last: Path | None) -> None:
+    """The photos of one journal beside another, each once on a disk: as a second name of the
+    photo itself, or of that of the backup before, else as a copy."""
+    names = sorted(p.name for p in photos.iterdir() if p.is_file()) if photos.is_dir() else []
+    for name in names:
+        if name.startswith("."):
+            continue
+        to.mkdir(exist_ok=True)
+        if not (to / name).exists():
+            _link(to / name, [photos / name, *([last / name] if last is not None else [])])
+    if names:
+        sync(to)
+
+
+def _link(new: Path, known: Iterable[Path]) -> None:
+    for one in known:
+        try:
+            os.link(one, new)
+        except OSError:
+            continue
+        return
+    half = new.with_name(f".{new.name}.half")
+    try:
+        shutil.copyfile(next(iter(known)), half)
+        sync(half)
+        half.rename(new)
+    finally:
+        half.unlink(missing_ok=True)
+
+
+def _take_halves_away(folder: Path, journal: Path) -> None:
+    """Take away what a backup that was killed left half written."""
+    with suppress(OSError):
+        for left in folder.glob(f".{journal.stem}-*.half*"):
+            pid = left.name.partition(".half")[0].rpartition(".")[2]
+            if not (pid.isdecimal() and _is_running(int(pid))):
+                left.unlink(missing_ok=True)
+
+
+def _is_running(pid: int) -> bool:
+    if os.name == "nt":
+        return True  # there a signal would end it
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
+
+
+# Names and times
+
+
+def _free(folder: Path, journal: Path, at_ms: int, zone: str) -> Path:
+    """A name that no backup has yet: NAME-YYYYMMDD-HHMMSS, by the kitchen's clock."""
+    stem = f"{journal.stem}-{local(at_ms, zone):{_NAMED}}"
+    for ending in ("", *(f"-{number}" for number in range(2, 1000))):
+        path = folder / f"{stem}{ending}{journal.suffix}"
+        if not path.exists():
+            return path
+    raise KeepingError("keeping.file-exists", file=f"{stem}{journal.suffix}")
+
+
+def _at(path: Path, journal: Path, zone: str) -> int | None:
+    """When a backup was made, by its name; None for what is no backup of this journal."""
+    if path.suffix != journal.suffix or not path.name.startswith(f"{journal.stem}-"):
+        return None
+    found = _STAMP.fullmatch(path.stem[len(journal.stem) :])
+    if found is None:
+        return None
+    day, time = found.groups()
+    with suppress(ValueError):
+        at = datetime.strptime(f"{day}{time}", "%Y%m%d%H%M%S")
+        return from_iso(at.isoformat(), zone)
+    return None
+
+
+def _last(folder: Path, journal: Path, zone: str, but: Path) -> Path | None:
+    """The photos of the newest backup in a folder other than one."""
+    there = [one for one in backups_of(journal, zone, folder) if one.path != but]
+    return photos_of(there[0].path) if there else None
+
+
+def _setting(db: sqlite3.Connection, key: str) -> str:
+    row = db.execute("select value from setting where key = ?", [key]).fetchone()
+    return row[0] if row is not None else "UTC"
+
+
+def _first_of_each(
+    newest: Sequence[Backup], span: Callable[[Backup, str], object], zone: str
+) -> list[Backup]:
+    first: dict[object, Backup] = {}
+    for one in newest:
+        first.setdefault(span(one, zone), one)
+    return list(first.values())
+
+
+def _day(one: Backup, zone: str) -> object:
+    return local(one.at_ms, zone).date()
+
+
+def _week(one: Backup, zone: str) -> object:
+    return local(one.at_ms, zone).isocalendar()[:2]
+
+
+def _month(one: Backup, zone: str) -> object:
+    return local(one.at_ms, zone).strftime("%Y-%m")
+
+
+def _newest_first(one: Backup) -> tuple[int, str]:
+    return -one.at_ms, one.path.name

@@ -1,0 +1,81 @@
+"""Backups by command: made, listed, put back."""
+
+from __future__ import annotations
+
+import resource
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from journal.keeping import Journal
+from journal.keeping.backups import folder_of
+
+
+def test_a_backup_is_made_listed_and_put_back(begun, run):
+    made = run("backup", begun)
+    assert made.code == 0
+    path = Path(made.out.strip())
+    assert path.parent == folder_of(begun)
+    assert path.is_file()
+    assert run("log", begun, "latest", "milk-temp=31.5").code == 0
+    listed = run("backups", begun, "--json").data
+    assert [(one["path"], one["sound"], one["bytes"]) for one in listed] == [
+        (str(path), True, path.stat().st_size)
+    ]
+    assert listed[0]["at"]
+    restored = run("restore", begun, path)
+    assert "1 make, 0 readings" in restored.out
+    with Journal.open(begun, read_only=True) as journal:
+        assert [row.readings for row in journal.makes.rows()] == [0]
+    newest = run("backups", begun, "--json").data[0]["path"]
+    with Journal.open(newest, read_only=True) as journal:
+        assert [row.readings for row in journal.makes.rows()] == [1]
+
+
+def test_every_command_opens_a_backup_in_another_folder(begun, run, tmp_path):
+    made = run("backup", begun, "--to", tmp_path / "stick", "--json").data
+    assert Path(made["path"]).parent == tmp_path / "stick"
+    assert run("check", made["path"]).code == 0
+    assert run("makes", made["path"], "--json").data == run("makes", begun, "--json").data
+    assert run("backups", begun).out.strip() == "There is no backup of it yet."
+
+
+def test_a_damaged_one_is_said_and_not_put_back(begun, run, refused):
+    path = Path(run("backup", begun).out.strip())
+    path.write_bytes(path.read_bytes()[:3000])
+    assert [one["sound"] for one in run("backups", begun, "--json").data] == [False]
+    before = begun.read_bytes()
+    assert "damaged" in refused("restore", begun, path)
+    assert begun.read_bytes() == before
+    refused("restore", begun, begun.with_name("none.vatside"))
+
+
+def test_a_journal_beyond_opening_comes_back(begun, run):
+    path = Path(run("backup", begun).out.strip())
+    begun.write_bytes(begun.read_bytes()[:3000])
+    assert run("check", begun).code == 1
+    assert [one["sound"] for one in run("backups", begun, "--json").data] == [True]
+    assert "set aside" in run("restore", begun, path).out
+    assert run("check", begun).code == 0
+
+
+_LIMITED = """
+import resource, sys
+resource.setrlimit(resource.RLIMIT_FSIZE, (40_000, 40_000))
+import signal
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+from journal.command import main
+sys.exit(main(["backup", sys.argv[1]]))
+"""
+
+
+@pytest.mark.skipif(not hasattr(resource, "RLIMIT_FSIZE"), reason="no limit of a file's size")
+def test_where_there_is_no_room_nothing_is_left_and_a_sentence_says_so(begun):
+    done = subprocess.run(
+        [sys.executable, "-c", _LIMITED, str(begun)], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 2
+    assert done.stderr.startswith("The backup could not be written into ")
+    assert list(folder_of(begun).iterdir()) == []

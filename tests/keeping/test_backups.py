@@ -1,0 +1,309 @@
+"""Backups: whole while others write, tried before they count, thinned, and put back."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from journal.keeping import DamageError, Journal, KeepingError
+from journal.keeping.backups import (
+    Backup,
+    backups_of,
+    folder_of,
+    is_sound,
+    kept,
+    photos_of,
+    restore,
+)
+from journal.records.instants import from_iso, local
+from tests.keeping.conftest import START
+from tests.refusals import refused
+
+NOW = from_iso("2026-11-25T18:30", "Europe/London")
+DAY_MS = 86_400_000
+PNG = b"\x89PNG\r\n\x1a\n" + bytes(range(200))
+
+
+def rows(path: Path) -> dict[str, list[tuple[object, ...]]]:
+    """Every row of a file that this process has not open, read by another way."""
+    with closing(sqlite3.connect(path)) as db:
+        names = [name for (name,) in db.execute(
+            "select name from sqlite_master where type = 'table' order by name"
+        )]  # fmt: skip
+        return {name: db.execute(f'select * from "{name}"').fetchall() for name in names}
+
+
+@pytest.fixture
+def path(saved: Journal) -> Path:
+    return saved.path
+
+
+@pytest.fixture
+def photo(saved: Journal, tmp_path: Path) -> Path:
+    source = tmp_path / "cut.png"
+    source.write_bytes(PNG)
+    return saved.photos.file(saved.photos.bring(source))
+
+
+def test_a_backup_has_the_day_that_the_file_itself_lacks(saved, make, tmp_path):
+    """The window is open, so the day lies in the -wal alone."""
+    saved.readings.log(make.id, "milk-temp", 31.4, START + 1000)
+    made = saved.back_up(NOW)
+    assert made.path == folder_of(saved.path) / "kitchen-20261125-183000.vatside"
+    with Journal.open(made.path, read_only=True) as copy:
+        assert copy.readings.trace(make.id, "milk-temp").value.tolist() == [31.4]
+        assert copy.check() == []
+    assert [entry.name for entry in made.path.parent.iterdir()] == [made.path.name]
+    saved.close()
+    assert rows(made.path) == rows(saved.path)
+
+
+def test_photos_lie_beside_it_and_take_no_room_twice(saved, photo):
+    first, second = saved.back_up(NOW), saved.back_up(NOW + DAY_MS)
+    for one in (first, second):
+        copy = photos_of(one.path) / photo.name
+        assert copy.read_bytes() == PNG
+        assert copy.stat().st_ino == photo.stat().st_ino
+    photo.unlink()
+    assert (photos_of(first.path) / photo.name).read_bytes() == PNG
+
+
+def test_where_no_second_name_can_be_given_photos_are_copied(saved, photo, tmp_path, monkeypatch):
+    monkeypatch.setattr(os, "link", _no_link)
+    made = saved.back_up(NOW, tmp_path / "elsewhere" / "deep")
+    assert (photos_of(made.path) / photo.name).read_bytes() == PNG
+    assert made.path.parent == tmp_path / "elsewhere" / "deep"
+
+
+def _no_link(*_: object) -> None:
+    raise OSError(38, "Function not implemented")
+
+
+def test_two_in_one_second_are_two(saved):
+    names = [saved.back_up(NOW).path.name for _ in range(3)]
+    assert names == [
+        "kitchen-20261125-183000.vatside",
+        "kitchen-20261125-183000-2.vatside",
+        "kitchen-20261125-183000-3.vatside",
+    ]
+    assert {one.path.name for one in saved.backups()} == set(names)
+
+
+_WRITER = """
+import sys
+from journal.keeping import Journal
+with Journal.open(sys.argv[1]) as journal:
+    k = 0
+    print("ready", flush=True)
+    while True:
+        k += 1
+        with journal.unit("two"):
+            journal.readings.log(1, "milk-temp", 10 + k % 40 / 2, 1_760_000_000_000 + 1000 * k)
+            journal.readings.log(1, "room-temp", 10 + k % 40 / 2, 1_760_000_000_000 + 1000 * k)
+"""
+
+
+@pytest.fixture
+def writer(path: Path, make) -> Iterator[subprocess.Popen[str]]:
+    process = subprocess.Popen(
+        [sys.executable, "-c", _WRITER, str(path)], stdout=subprocess.PIPE, text=True
+    )
+    assert process.stdout.readline() == "ready\n"
+    yield process
+    process.kill()
+    process.communicate()
+
+
+def test_what_another_program_writes_meanwhile_is_in_it_whole_or_not_at_all(saved, writer):
+    seen = []
+    for k in range(6):
+        made = saved.back_up(NOW + 1000 * k)
+        with Journal.open(made.path, read_only=True) as copy:
+            milk = copy.readings.trace(1, "milk-temp").value.tolist()
+            assert milk == copy.readings.trace(1, "room-temp").value.tolist()
+            assert milk == [10 + (n + 1) % 40 / 2 for n in range(len(milk))]
+            assert copy.check() == []
+        seen.append(len(milk))
+    assert seen == sorted(seen)
+    assert seen[-1] > seen[0], "it wrote meanwhile"
+    assert writer.poll() is None
+
+
+_BACKER = """
+import sys
+from pathlib import Path
+from journal.keeping import Journal, backups
+backups._try = lambda *_: (print("half", flush=True), sys.stdin.read())
+with Journal.open(sys.argv[1], read_only=True) as journal:
+    journal.back_up(int(sys.argv[2]))
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="no SIGKILL there")
+def test_one_that_was_killed_counts_for_nothing_and_goes_with_the_next(saved, path, make):
+    process = subprocess.Popen(
+        [sys.executable, "-c", _BACKER, str(path), str(NOW)],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert process.stdout.readline() == "half\n"
+    process.send_signal(signal.SIGKILL)
+    process.communicate()
+    folder = folder_of(path)
+    assert [name.name.startswith(".") for name in folder.iterdir()] == [True]
+    assert saved.backups() == []
+    made = saved.back_up(NOW)
+    assert [entry.name for entry in folder.iterdir()] == [made.path.name]
+
+
+def test_a_copy_that_is_not_the_journal_is_no_backup(saved, make, monkeypatch):
+    from journal.keeping import backups
+
+    monkeypatch.setattr(backups, "_copy", _copy_without_makes)
+    with refused(KeepingError, "keeping.not-backed-up"):
+        saved.back_up(NOW)
+    assert list(folder_of(saved.path).iterdir()) == []
+
+
+def _copy_without_makes(db: sqlite3.Connection, half: Path) -> dict[str, int]:
+    from journal.keeping.backups import _rows
+
+    with closing(sqlite3.connect(half, isolation_level=None)) as copy:
+        db.backup(copy)
+        copy.execute("delete from setting")
+    return _rows(db)
+
+
+# What stays
+
+
+def at(day: str) -> Backup:
+    at_ms = from_iso(f"{day}T12:00", "Europe/London")
+    return Backup(Path(f"k-{day}.vatside"), at_ms, 1)
+
+
+def days(backups: list[Backup]) -> list[str]:
+    return [local(one.at_ms, "Europe/London").date().isoformat() for one in backups]
+
+
+def test_of_a_daily_backup_for_two_years_seven_days_four_weeks_twelve_months_stay():
+    """Worked by hand from the calendar: 2026-11-25 is a Wednesday; ISO weeks begin on Mondays."""
+    first = date(2024, 12, 1)
+    every = [at((first + timedelta(days=k)).isoformat()) for k in range(725)]
+    stay = days(kept(every, "Europe/London", NOW))
+    assert stay == [
+        "2026-11-25", "2026-11-24", "2026-11-23", "2026-11-22", "2026-11-21", "2026-11-20",
+        "2026-11-19",  # seven days
+        "2026-11-15", "2026-11-08",  # with the 25th and the 22nd, the last of four weeks
+        "2026-10-31", "2026-09-30", "2026-08-31", "2026-07-31", "2026-06-30", "2026-05-31",
+        "2026-04-30", "2026-03-31", "2026-02-28", "2026-01-31", "2025-12-31",  # twelve months
+    ]  # fmt: skip
+
+
+@given(st.lists(st.integers(0, 900), unique=True))
+def test_the_newest_always_stays_and_thinning_twice_takes_no_more(ages):
+    every = [Backup(Path(f"{age}.vatside"), NOW - age * DAY_MS // 3, 1) for age in ages]
+    stay = kept(every, "Europe/London", NOW)
+    assert stay[:1] == sorted(every, key=lambda one: -one.at_ms)[:1]
+    assert kept(stay, "Europe/London", NOW) == stay
+    assert {one for one in every if one.at_ms > NOW - DAY_MS} <= set(stay)
+    assert len(stay) <= 3 + 7 + 4 + 12
+
+
+def test_what_is_thinned_goes_with_its_photos_and_nothing_else_goes(saved, photo, path):
+    for k in (40, 39, 38, 1, 0):
+        saved.back_up(NOW - k * DAY_MS)
+    beside = folder_of(path) / "notes.txt"
+    beside.write_text("mine")
+    later = saved.back_up(NOW + 200 * DAY_MS)
+    left = [one.path for one in saved.backups()]
+    assert later.path in left
+    assert sorted(folder_of(path).iterdir()) == sorted(
+        [beside, *left, *(photos_of(one) for one in left)]
+    )
+
+
+def test_the_clock_of_the_kitchen_names_it_wherever_the_program_runs(saved):
+    made = saved.back_up(from_iso("2026-07-01T00:10", "Europe/London"))
+    assert made.path.name == "kitchen-20260701-001000.vatside"
+    found = backups_of(saved.path, "Europe/London")
+    assert [one.at_ms for one in found] == [made.at_ms]
+    assert datetime.fromtimestamp(found[0].at_ms / 1000).year == 2026
+
+
+# Putting back
+
+
+def test_a_restored_journal_is_what_the_backup_was_and_what_was_there_is_kept(saved, make, photo):
+    saved.readings.log(make.id, "milk-temp", 31.0, START + 1000)
+    first = saved.back_up(NOW)
+    saved.readings.log(make.id, "milk-temp", 77.0, START + 2000)
+    photo.unlink()
+    path = saved.path
+    with Journal.open(path) as window:  # another window, open meanwhile
+        before = restore(path, first.path, NOW + 60_000)
+        assert window.readings.trace(make.id, "milk-temp").value.tolist() == [31.0]
+        assert window.check() == []
+    assert photo.read_bytes() == PNG
+    with Journal.open(before.path, read_only=True) as was:
+        assert was.readings.trace(make.id, "milk-temp").value.tolist() == [31.0, 77.0]
+
+
+def test_a_journal_that_does_not_open_is_set_aside(saved, make):
+    first, path = saved.back_up(NOW), saved.path
+    saved.close()
+    path.write_bytes(path.read_bytes()[:5000])
+    with pytest.raises(DamageError):
+        Journal.open(path)
+    assert restore(path, first.path, NOW) is None
+    with Journal.open(path) as again:
+        assert [row.id for row in again.makes.all()] == [make.id]
+        assert again.check() == []
+    aside = [entry for entry in path.parent.iterdir() if "-damaged-" in entry.name]
+    assert [entry.stat().st_size for entry in aside] == [5000]
+
+
+def test_a_stale_wal_is_set_aside_with_the_damaged_file(saved, make):
+    """The file of an older copy with the -wal of a journal that was killed."""
+    first, path = saved.back_up(NOW), saved.path
+    saved.close()
+    Path(f"{path}-wal").write_bytes(b"\x37\x7f\x06\x82" + bytes(5000))
+    path.write_bytes(b"SQLite format 3\x00" + bytes(5000))
+    restore(path, first.path, NOW)
+    assert not Path(f"{path}-wal").exists()
+    with Journal.open(path) as again:
+        assert again.check() == []
+
+
+@pytest.mark.parametrize("harm", ["cut", "flipped", "other"])
+def test_a_backup_that_is_none_is_refused_and_nothing_changes(saved, make, harm):
+    bad = saved.back_up(NOW).path
+    data = bytearray(bad.read_bytes())
+    if harm == "cut":
+        data = data[: len(data) // 2]
+    elif harm == "flipped":
+        for place in range(4096, len(data), 4096):
+            data[place] ^= 0xFF  # the kind of every page
+    else:
+        data = bytearray(b"no journal")
+    bad.write_bytes(data)
+    assert not is_sound(bad)
+    with pytest.raises(KeepingError):
+        restore(saved.path, bad, NOW + 1000)
+    assert [one.id for one in saved.makes.all()] == [make.id]
+
+
+def test_an_open_journal_is_no_backup(saved, make):
+    with refused(KeepingError, "keeping.backup-is-open"):
+        restore(saved.path, saved.path, NOW)
+    assert not is_sound(saved.path)
