@@ -114,7 +114,48 @@ class FileController(QObject):
         task.finished.connect(self._on_exported)
         task.failed.connect(self._on_failed)
 
+    # Copies
+
+    def back_up_daily(self) -> None:
+        """Make the day's backup beside what goes on, where there is none yet."""
+        desk = self._desk()
+        if desk is not None:
+            task = desk.work.start_file(
+                "backup", str(desk.journal.path), _back_up_if_due, desk.clock()
+            )
+            task.failed.connect(self._on_failed)
+
+    def save_copy(self) -> None:
+        """Ask where, and write a copy of the journal with its photos there."""
+        desk = self._desk()
+        if desk is None:
+            return
+        name = f"{desk.journal.path.stem} copy{SUFFIX}"
+        path = dialogs.ask_save(self._window, "Save a copy", dialogs.JOURNALS, name)
+        if path:
+            where = Path(path) if Path(path).suffix else Path(path).with_suffix(SUFFIX)
+            task = desk.work.start_file("copy", str(desk.journal.path), _save_copy, where)
+            task.finished.connect(self._on_copied)
+            task.failed.connect(self._on_failed)
+
+    def show_backups(self) -> None:
+        """The backups of the journal, to look at, make and restore."""
+        desk = self._desk()
+        if desk is not None:
+            from journal.desk.backups import BackupsDialog
+
+            shown = BackupsDialog(desk, self._window)
+            shown.restored.connect(self._on_restored)
+            shown.open()
+
     # Handlers
+
+    def _on_copied(self, path: Path) -> None:
+        self.message.emit(f"A copy was saved as {path}.", False)
+
+    def _on_restored(self, path: Path, sentence: str) -> None:
+        self.open_path(str(path))
+        self.message.emit(sentence, False)
 
     def _on_recent(self, chosen: QAction) -> None:
         self.open_path(chosen.data())
@@ -127,6 +168,16 @@ class FileController(QObject):
 
     def _on_failed(self, error: Exception) -> None:
         self.message.emit(text_of(error), True)
+
+
+def _back_up_if_due(journal: Journal, now_ms: int, _state: object) -> None:
+    if journal.backup_due(now_ms):
+        journal.back_up(now_ms)
+
+
+def _save_copy(journal: Journal, path: Path, _state: object) -> Path:
+    journal.save_copy(path)
+    return path
 
 
 def _export(journal: Journal, folder: str, _state: object) -> str:

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from journal.desk.find import Finder
 
 FIRST_SIZE = QSize(1280, 800)
+BACKUP_AFTER_MS = 4_000
 BUSY_S = 1.0  # a key waits no longer for another program that writes to the journal
 
 
@@ -67,6 +68,10 @@ class Window(QWidget):
         self.files = FileController(self, self.settings, self.desk_now)
         self.files.opened.connect(self._on_opened)
         self.files.message.connect(self._on_file_sentence)
+        self._daily = QTimer(self)  # once the journal is shown, and nobody waits for it
+        self._daily.setSingleShot(True)
+        self._daily.setInterval(BACKUP_AFTER_MS)
+        self._daily.timeout.connect(self.files.back_up_daily)
         self._watch: Watch | None = None
         self._built: dict[str, Place] = {}
         self._actions: dict[str, QAction] = {}
@@ -124,6 +129,7 @@ class Window(QWidget):
         if misplaced and self.current is not None:
             self.current.say("folder", misplaced)
         self.start_sensors()
+        self._daily.start()
 
     def desk_now(self) -> Desk | None:
         """What the places stand on; None without a journal."""
@@ -186,6 +192,7 @@ class Window(QWidget):
             page.deleteLater()
 
     def _stop(self) -> None:
+        self._daily.stop()
         for made in self._built.values():
             made.save_state()
         self.work.finish()
@@ -246,6 +253,8 @@ class Window(QWidget):
         return (
             Command("new", "New journal…", self.files.new_journal, ("Ctrl+N",), menu="file"),
             Command("open", "Open a journal…", self.files.open_journal, ("Ctrl+O",), menu="file"),
+            Command("copy", "Save a copy…", self.files.save_copy, (), has_journal, "file"),
+            Command("backups", "Backups…", self.files.show_backups, (), has_journal, "file"),
             Command("bring_readings", "Import readings…", self.files.bring_readings, ("Ctrl+I",),
                     has_make, "in"),
             Command("bring_makes", "Import past makes…", self.files.bring_makes,

@@ -51,7 +51,7 @@ def photos_of(journal: Path) -> Path:
 def write_backup(
     db: sqlite3.Connection, journal: Path, zone: str, at_ms: int, to: Path | None = None
 ) -> Backup:
-    """Copy an open journal with its photos, try the copy, and give it its name.
+    """Copy an open journal with its photos into a folder, under the time it is made.
 
     Parameters
     ----------
@@ -65,25 +65,46 @@ def write_backup(
     """
     folder = folder_of(journal) if to is None else to
     _take_halves_away(folder, journal)
+    before = backups_of(journal, zone, folder)
     path = _free(folder, journal, at_ms, zone)
-    half = path.with_name(f".{path.name}.{os.getpid()}.half")
-    try:
-        folder.mkdir(parents=to is not None, exist_ok=True)
-        counted = _copy(db, half)
-        _try(half, counted)
-        sync(half)
-        half.rename(path)
-        _copy_photos(photos_of(journal), photos_of(path), _last(folder, journal, zone, path))
-        sync(folder)
-    except (OSError, sqlite3.Error) as error:
-        why = reason(error) if isinstance(error, OSError) else str(error)
-        raise KeepingError("keeping.not-backed-up", folder=str(folder), why=why) from error
-    finally:
-        for left in (half, Path(f"{half}-wal"), Path(f"{half}-shm"), Path(f"{half}-journal")):
-            left.unlink(missing_ok=True)
+    write_copy(db, journal, path, photos_of(before[0].path) if before else None)
     if to is None:
         thin(journal, zone, at_ms)
     return Backup(path, at_ms, path.stat().st_size)
+
+
+def write_copy(db: sqlite3.Connection, journal: Path, path: Path, last: Path | None = None) -> None:
+    """Copy an open journal with its photos to a path, try the copy, and then give it its name; a
+    file of that name is replaced. `last` are photos of an earlier copy on that disk.
+
+    Raises
+    ------
+    KeepingError
+        When the copy cannot be written, or is not what the journal is; nothing is left then.
+    """
+    half = path.with_name(f".{path.name}.{os.getpid()}.half")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        counted = _copy(db, half)
+        _try(half, counted)
+        sync(half)
+        half.replace(path)
+        _copy_photos(photos_of(journal), photos_of(path), last)
+        sync(path.parent)
+    except (OSError, sqlite3.Error, KeepingError) as error:
+        why = reason(error) if isinstance(error, OSError) else error
+        raise KeepingError("keeping.not-backed-up", folder=str(path.parent), why=why) from error
+    finally:
+        for left in (half, Path(f"{half}-wal"), Path(f"{half}-shm"), Path(f"{half}-journal")):
+            left.unlink(missing_ok=True)
+
+
+def is_due(journal: Path, zone: str, now_ms: int) -> bool:
+    """Whether the kitchen's day has no backup yet; of a backup itself none is made."""
+    if journal.resolve().parent.suffix == ".backups":
+        return False
+    last = next(iter(backups_of(journal, zone)), None)
+    return last is None or local(last.at_ms, zone).date() != local(now_ms, zone).date()
 
 
 def backups_of(journal: Path, zone: str, folder: Path | None = None) -> list[Backup]:
@@ -178,15 +199,16 @@ def _copy(db: sqlite3.Connection, half: Path) -> dict[str, int]:
 
 
 def _try(copy: Path, counted: dict[str, int] | None) -> None:
-    """Raise sqlite3.DatabaseError when a copy is not sound, or not what was counted."""
+    """KeepingError when a copy is not sound, or not what was counted; sqlite3.Error when it
+    cannot even be asked."""
     address = f"{copy.resolve().as_uri()}?mode=ro&immutable=1"
     with closing(sqlite3.connect(address, uri=True)) as db:
         found = [row[0] for row in db.execute("pragma integrity_check(1)")]
         if found != ["ok"] or db.execute("pragma foreign_key_check").fetchone() is not None:
-            raise sqlite3.DatabaseError(f"the copy is not sound: {found[0]}")
+            raise KeepingError("keeping.copy-unsound")
         rows = _rows(db)
         if counted is not None and rows != counted:
-            raise sqlite3.DatabaseError("the copy has other rows than the journal")
+            raise KeepingError("keeping.copy-differs")
 
 
 def _rows(db: sqlite3.Connection) -> dict[str, int]:
@@ -307,12 +329,6 @@ def _at(path: Path, journal: Path, zone: str) -> int | None:
     return None
 
 
-def _last(folder: Path, journal: Path, zone: str, but: Path) -> Path | None:
-    """The photos of the newest backup in a folder other than one."""
-    there = [one for one in backups_of(journal, zone, folder) if one.path != but]
-    return photos_of(there[0].path) if there else None
-
-
 def _setting(db: sqlite3.Connection, key: str) -> str:
     row = db.execute("select value from setting where key = ?", [key]).fetchone()
     return row[0] if row is not None else "UTC"
@@ -336,7 +352,8 @@ def _week(one: Backup, zone: str) -> object:
 
 
 def _month(one: Backup, zone: str) -> object:
-    return local(one.at_ms, zone).strftime("%Y-%m")
+    day = local(one.at_ms, zone)
+    return day.year, day.month
 
 
 def _newest_first(one: Backup) -> tuple[int, str]:

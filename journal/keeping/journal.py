@@ -8,7 +8,7 @@ from pathlib import Path
 from types import TracebackType
 
 from journal.keeping.all_keepers import Keepers
-from journal.keeping.backups import Backup, backups_of, write_backup
+from journal.keeping.backups import Backup, backups_of, is_due, write_backup, write_copy
 from journal.keeping.blind import BlindKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
@@ -164,6 +164,14 @@ class Journal(Keepers):
             When the copy cannot be written, or is not what the journal is.
         """
         return write_backup(self._db, self.path, self.zone, at_ms, to)
+
+    def save_copy(self, path: Path) -> None:
+        """Copy the journal with its photos to a path; KeepingError as `back_up`."""
+        write_copy(self._db, self.path, path)
+
+    def backup_due(self, now_ms: int) -> bool:
+        """Whether there is something to lose, and no backup of this day yet."""
+        return bool(self.makes.all()) and is_due(self.path, self.zone, now_ms)
 
     def backups(self) -> list[Backup]:
         """The backups in this journal's own folder, the newest first."""

@@ -16,7 +16,7 @@ from journal.desk.place import Desk, Place
 from journal.desk.series_change import series_change
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font
-from journal.keeping import Change, KeepingError
+from journal.keeping import Change, Journal, KeepingError
 from journal.reports.agenda import (
     SHELF,
     Agenda,
@@ -28,6 +28,7 @@ from journal.reports.agenda import (
     next_words,
 )
 from journal.wording import text_of
+from journal.wording.dates import ago
 
 TICK_MS = 20_000
 ROW_HEIGHT = 13 * STEP
@@ -87,6 +88,7 @@ class TodayPlace(Place):
         self.list.opened.connect(self._on_opened)
         self.list.picked.connect(self._on_picked)
         self._rest = QWidget()
+        self.backup = Label("", role="quiet")
         self.go_there = Button("Go there", MAIN, "Ctrl ⏎")
         self.go_there.clicked.connect(self.go_on)
         self.coming = ComingRows(
@@ -121,6 +123,7 @@ class TodayPlace(Place):
         column.addWidget(self._rest, 1)
         foot = _inset(self.go_there)
         foot.addStretch(1)
+        foot.addWidget(self.backup)
         column.addLayout(foot)
         return page
 
@@ -173,6 +176,7 @@ class TodayPlace(Place):
         self.pages.setCurrentIndex(0 if agenda.anything else 1)
         self.date.setText(date_words(agenda.today))
         self.head.setText(headline(agenda))
+        self.backup.setText(last_backup_words(self.journal, self.desk.clock()))
         self.next.setText(next_words(agenda))
         self.next.setVisible(bool(self.next.text()))
         self.list.show_rows(agenda.now)
@@ -244,6 +248,12 @@ class TodayPlace(Place):
         painter.setPen(c.attention if item.late else c.ink)
         box = rect.adjusted(3 * STEP, 2 * STEP, -3 * STEP, 0)
         painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, item.when)
+
+
+def last_backup_words(journal: Journal, now_ms: int) -> str:
+    """When the last backup was made: "Last backup: yesterday"."""
+    last = next(iter(journal.backups()), None)
+    return f"Last backup: {ago(last.at_ms, now_ms, journal.zone)}" if last else "No backup yet"
 
 
 def _draw_line(

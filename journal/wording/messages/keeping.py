@@ -50,6 +50,8 @@ _FILE = {
         "The backup could not be written into {folder}: {why}. Choose another folder, or free some "
         "space."
     ),
+    "keeping.copy-unsound": "the copy is not sound",
+    "keeping.copy-differs": "the copy is not what the journal is",
     "keeping.backup-damaged": "The backup {file} is damaged. Nothing was restored; try another.",
     "keeping.backup-is-open": "{file} is open. Close it first, or choose a backup.",
     "keeping.not-restored": "{file} could not be restored: {why}. It is as it was.",
