@@ -56,8 +56,8 @@ class BackupsDialog(FramedDialog):
             ),
         )  # fmt: skip
         self.holds = Label("", wrap=True)
-        self.make = Button("Back up now", PLAIN)
-        self.back = Button("Restore…", MAIN)
+        self.make = Button("Back up now", MAIN)
+        self.back = Button("Restore…", PLAIN)
         self.away = Button("Close", FAINT, "Esc")
         self.asking = Asking()
         self.asking.agreed.connect(self._on_agreed)
@@ -67,7 +67,7 @@ class BackupsDialog(FramedDialog):
         self.away.clicked.connect(self.accept)
         about = Label(_ABOUT, role="quiet", wrap=True)
         self.arrange(self.table, self.holds, self.asking, about,
-                     acts=(self.away, self.make, self.back))  # fmt: skip
+                     acts=(self.away, self.back, self.make))  # fmt: skip
         self.setMinimumSize(QSize(720, 460))
         self.show_backups()
 

@@ -20,7 +20,7 @@ from journal.exchange.loggers.take import BEFORE, LoggerReadings, take
 from journal.exchange.loggers.understand import Understood, understand, without
 from journal.keeping import Journal
 from journal.records import id_of
-from journal.records.instants import DAY_MS
+from journal.records.instants import DAY_MS, now_ms
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.traces import DOUBTFUL
@@ -160,11 +160,14 @@ def bring_in(
 
 
 def save_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
-    """Save what was seen; `source` names the file the readings came from."""
+    """Save what was seen; `source` names the file the readings came from. Without a backup of the
+    day, one is made first."""
     taken = seen.taken
     if taken is None:
         raise ExchangeError(seen.why_not, seen.asks)
     name = source_of(source)
+    if journal.backup_due(now_ms()):
+        journal.back_up(now_ms())
     doubtful = -_doubtful(journal, make, taken)
     with journal.unit(f"import {name}"):
         kept = sum(

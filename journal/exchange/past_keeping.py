@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from journal.exchange.past_makes import PastMake, PastTable
 from journal.keeping import Journal
 from journal.records import id_of
+from journal.records.instants import now_ms
 from journal.records.makes import Entered, Make, Milk
 from journal.records.plans import Plan, Stage
 from journal.records.tastings import NOBODY, Assessor, Sample, Score, Tasting
@@ -33,7 +34,8 @@ def save_past(journal: Journal, table: PastTable) -> PastReport:
     """Save the makes of a table, each finished, with one wheel and its scores; the wheel is gone
     unless the table says that it is still there.
 
-    A row that says the same as a make already there, or as a row before it, is skipped.
+    A row that says the same as a make already there, or as a row before it, is skipped. What was
+    there before is backed up first.
     """
     known = _known(journal, {make.started_ms for make in table.makes})
     fresh: list[PastMake] = []
@@ -42,6 +44,8 @@ def save_past(journal: Journal, table: PastTable) -> PastReport:
         if mark not in known:
             known.add(mark)
             fresh.append(make)
+    if fresh and journal.makes.all():
+        journal.back_up(now_ms())
     with journal.unit("import past makes"):
         codes = _Keeper(journal).save(fresh) if fresh else []
     reasons = dict(table.reasons)

@@ -78,3 +78,16 @@ def test_where_there_is_no_room_nothing_is_left_and_a_sentence_says_so(begun):
     assert done.returncode == 2
     assert done.stderr.startswith("The backup could not be written into ")
     assert list(folder_of(begun).iterdir()) == []
+
+
+def test_a_table_is_imported_over_a_backup(finished, run, tmp_path):
+    table = tmp_path / "makes.csv"
+    table.write_text("date,cook c,score\n2026-01-10,38,6\n2026-02-10,39,7\n")
+    done = run("import-makes", finished, table, "--json")
+    assert done.code == 0, done
+    first = run("backups", finished, "--json").data
+    assert [one["sound"] for one in first] == [True]
+    with Journal.open(first[0]["path"], read_only=True) as before:
+        assert len(before.makes.all()) == 1
+    assert run("import-makes", finished, table, "--json").code == 0
+    assert run("backups", finished, "--json").data == first, "nothing new came in"
