@@ -64,9 +64,17 @@ def _sample(args: argparse.Namespace) -> CommandAnswer:
 
 @command("check", "check a journal for damage", FILE)
 def _check(args: argparse.Namespace) -> CommandAnswer:
+    from journal.keeping.migrations import SQLITE
+
     faults = _faults(args.file)
     message = "{faults}" if faults else "This journal is sound."
-    return answer(message, 1 if faults else 0, sound=not faults, faults=lines(faults))
+    return answer(
+        f"{message}\nRead with SQLite {{sqlite}}.",
+        1 if faults else 0,
+        sound=not faults,
+        faults=lines(faults),
+        sqlite=SQLITE,
+    )
 
 
 def _faults(path: str) -> list[str]:

@@ -119,10 +119,20 @@ def former_names(commands: Sequence[ParsedCommand]) -> list[tuple[str, str]]:
     return found
 
 
+class _Version(argparse.Action):
+    """Says the versions, which are looked up only then."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from journal.keeping.migrations import SQLITE
+
+        print(f"Vatside {__version__} with SQLite {SQLITE}")
+        parser.exit()
+
+
 def build_parser(commands: Sequence[ParsedCommand]) -> Parser:
     """The parser of all commands."""
     parser = Parser(prog="vatside", description=DESCRIPTION, formatter_class=_Help)
-    parser.add_argument("--version", action="version", version=f"Vatside {__version__}")
+    parser.add_argument("--version", action=_Version, nargs=0, help="show the versions and exit")
     found = parser.add_subparsers(
         title="commands", dest="command", required=True, metavar="COMMAND"
     )

@@ -17,7 +17,7 @@ from datetime import datetime
 from pathlib import Path
 
 from journal.keeping.errors import KeepingError
-from journal.keeping.file import connect, is_open, look, reason, sync
+from journal.keeping.file import check_ours, connect, is_open, look, reason, sync
 from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
 
 DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
@@ -203,6 +203,7 @@ def _try(copy: Path, counted: dict[str, int] | None) -> None:
     cannot even be asked."""
     address = f"{copy.resolve().as_uri()}?mode=ro&immutable=1"
     with closing(sqlite3.connect(address, uri=True)) as db:
+        check_ours(db, copy)
         found = [row[0] for row in db.execute("pragma integrity_check(1)")]
         if found != ["ok"] or db.execute("pragma foreign_key_check").fetchone() is not None:
             raise KeepingError("keeping.copy-unsound")

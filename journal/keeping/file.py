@@ -19,7 +19,7 @@ from typing import BinaryIO
 from weakref import WeakSet
 
 from journal.keeping.errors import DamageError, KeepingError
-from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
+from journal.keeping.migrations import APPLICATION_ID, SCHEMA, TABLES, migrations
 from journal.message import Message
 
 MAGIC = b"SQLite format 3\x00"
@@ -137,6 +137,7 @@ def _try_once(path: Path) -> None:
     try:
         db = sqlite3.connect(_address(path, "ro&immutable=1"), uri=True, isolation_level=None)
         try:
+            check_ours(db, path)
             db.execute("select * from sqlite_master").fetchall()
             db.execute("select key, value from setting").fetchall()
         finally:
@@ -291,6 +292,7 @@ def _switch_on(path: Path, mode: str) -> sqlite3.Connection:
         _address(path, mode), uri=True, timeout=5, isolation_level=None, factory=Connection
     )
     try:
+        check_ours(db, path)
         if mode == "rw":
             db.execute("pragma journal_mode = wal")
             db.execute("pragma synchronous = full")
@@ -307,6 +309,16 @@ def _switch_on(path: Path, mode: str) -> sqlite3.Connection:
     if key is not None:
         _open_here.setdefault(key, WeakSet()).add(db)
     return db
+
+
+def check_ours(db: sqlite3.Connection, path: Path) -> None:
+    """Trust nothing that a file brings along: KeepingError when it holds a trigger, a view or a
+    table that no journal has. Asked before any statement that could set one of them off."""
+    db.execute("pragma trusted_schema = off")
+    db.execute("pragma cell_size_check = on")
+    for kind, name in db.execute("select type, name from sqlite_master where type <> 'index'"):
+        if kind != "table" or not (name in TABLES or name.startswith("sqlite_")):
+            raise KeepingError("keeping.not-ours", file=path.name, noun=kind, name=name)
 
 
 def _older(path: Path, version: int) -> KeepingError:
@@ -329,6 +341,7 @@ def _move_on(path: Path, version: int) -> None:
     half = path.with_name(f".{copy.name}.{os.getpid()}.half")
     db = sqlite3.connect(path, timeout=5)
     try:
+        check_ours(db, path)
         if not copy.exists():
             db.execute("vacuum into ?", (str(half),))
             sync(half)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from typing import TYPE_CHECKING
 
 from journal.keeping.schema import create_table
@@ -16,6 +17,54 @@ if TYPE_CHECKING:
 
 APPLICATION_ID = 0x56415453  # "VATS", in the file's own header
 SCHEMA = 1  # user_version of a file this program writes
+SQLITE = sqlite3.sqlite_version  # of the one library that reads and writes it
+TABLES = frozenset(
+    [
+        "_sqlite_migrations",
+        "addition",
+        "air_reading",
+        "assessor",
+        "bin",
+        "brine",
+        "brine_event",
+        "brine_stay",
+        "calibration",
+        "care",
+        "care_rule",
+        "defect_mark",
+        "dose",
+        "entered",
+        "gate",
+        "generation",
+        "ingredient",
+        "make",
+        "note",
+        "panel_item",
+        "panel_set",
+        "panel_test",
+        "plan",
+        "reading_block",
+        "reading_log",
+        "room",
+        "sample",
+        "sample_note",
+        "scale_word",
+        "score",
+        "series",
+        "series_make",
+        "serving",
+        "setting",
+        "source",
+        "stage",
+        "stage_run",
+        "tasting",
+        "tick",
+        "timer",
+        "trace",
+        "weighing",
+        "wheel",
+    ]
+)  # all that a journal of any format holds
 
 
 def migrations() -> Migrations:

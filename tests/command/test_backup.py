@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 import subprocess
 import sys
 from pathlib import Path
@@ -91,3 +92,8 @@ def test_a_table_is_imported_over_a_backup(finished, run, tmp_path):
         assert len(before.makes.all()) == 1
     assert run("import-makes", finished, table, "--json").code == 0
     assert run("backups", finished, "--json").data == first, "nothing new came in"
+
+
+def test_the_version_of_the_library_that_holds_the_file_is_said(begun, run):
+    assert sqlite3.sqlite_version in run("--version").out
+    assert run("check", begun, "--json").data["sqlite"] == sqlite3.sqlite_version

@@ -307,3 +307,14 @@ def test_an_open_journal_is_no_backup(saved, make):
     with refused(KeepingError, "keeping.backup-is-open"):
         restore(saved.path, saved.path, NOW)
     assert not is_sound(saved.path)
+
+
+def test_a_file_with_a_trigger_is_not_put_back(saved, make):
+    made = saved.back_up(NOW).path
+    with closing(sqlite3.connect(made)) as db:
+        db.execute("create trigger t after update on setting begin delete from make; end")
+        db.commit()
+    assert not is_sound(made)
+    with pytest.raises(KeepingError):
+        restore(saved.path, made, NOW + 1000)
+    assert [one.id for one in saved.makes.all()] == [make.id]

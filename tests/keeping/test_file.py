@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from journal.keeping import Journal, KeepingError, file
-from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
+from journal.keeping.migrations import APPLICATION_ID, SCHEMA, TABLES, migrations
 from journal.message import Message
 from journal.records.plans import Plan
 from tests.refusals import refused
@@ -250,3 +250,43 @@ def test_an_older_file_is_not_moved_on_by_reading_it(
     with refused(KeepingError, "keeping.older", version=SCHEMA, known=SCHEMA + 1):
         Journal.open(path, read_only=True)
     assert contents(tmp_path) == before
+
+
+HOSTILE = (
+    "create trigger t after update on setting begin delete from make; end",
+    "create view v as select * from make",
+    "create table other (a)",
+    "create virtual table f using fts5(a)",
+)
+
+
+@pytest.mark.parametrize("planted", HOSTILE)
+@pytest.mark.parametrize("read_only", [True, False])
+@pytest.mark.parametrize("wal", [True, False])
+def test_a_file_with_what_no_journal_has_is_refused_untouched(saved, planted, read_only, wal):
+    path = saved.path
+    saved.close()
+    db = sqlite3.connect(path)
+    if not wal:
+        db.execute("pragma journal_mode = delete")
+    db.execute(planted)
+    db.commit()
+    if not wal:
+        db.close()
+    lies = {entry.name: entry.read_bytes() for entry in path.parent.iterdir()
+            if not entry.name.endswith("-shm")}  # fmt: skip
+    with refused(KeepingError, "keeping.not-ours"):
+        Journal.open(path, read_only=read_only)
+    for name, data in lies.items():
+        assert path.with_name(name).read_bytes() == data
+    db.close()
+
+
+def test_what_a_journal_holds_is_named(saved):
+    rows = saved._db.execute("select name from sqlite_master where type = 'table'").fetchall()
+    assert {name for (name,) in rows} == TABLES
+
+
+def test_nothing_a_file_brings_along_is_trusted(saved):
+    for name in ("trusted_schema", "cell_size_check"):
+        assert saved._db.execute(f"pragma {name}").fetchone()[0] == (name == "cell_size_check")

@@ -22,6 +22,9 @@ _FILE = {
     "keeping.is-open-here": "it is the journal that is open; choose another file",
     "keeping.other-kind": "{file} is not a journal: it is a file of another kind.",
     "keeping.other-database": "{file} is a database, but not a journal of Vatside.",
+    "keeping.not-ours": (
+        "{file} was not opened: it holds a {noun} that no journal has, {name:quoted}."
+    ),
     "keeping.newer": (
         "{file} was written by a newer Vatside (format {version}; this one knows {known}). "
         "Install the newer program; nothing was changed."
