@@ -12,6 +12,7 @@ import errno
 import os
 import sqlite3
 import struct
+from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 from threading import RLock
@@ -213,21 +214,25 @@ def sync(path: Path) -> None:
         os.close(handle)
 
 
-def name_finished(half: Path, path: Path) -> None:
-    """Give a file that is written whole its name; one that another program made stays."""
+def name_finished(half: Path, path: Path) -> bool:
+    """Give a file that is written whole its name; one that another program made stays, and False
+    is returned."""
     try:
         os.link(half, path)
     except FileExistsError:
-        pass
+        return False
     except OSError:  # a disk without links
-        if not path.exists():
-            half.rename(path)
+        if path.exists():
+            return False
+        half.rename(path)
     finally:
         half.unlink(missing_ok=True)
+    return True
 
 
-def make(path: Path) -> None:
-    """Make a new, empty journal file; an existing file is never overwritten."""
+def make(path: Path, settings: Mapping[str, str]) -> None:
+    """Make a new, empty journal file with its settings; it has its name only when it is whole,
+    and an existing file is never overwritten."""
     if path.exists():
         raise KeepingError("keeping.file-exists", file=path.name)
     folder = path.parent
@@ -235,16 +240,20 @@ def make(path: Path) -> None:
         raise KeepingError("keeping.no-folder", folder=str(folder))
     if not os.access(folder, os.W_OK):
         raise _no_writing(folder)
+    half = path.with_name(f".{path.name}.{os.getpid()}.half")
     try:
         with _door:
-            path.touch(exist_ok=False)  # of two programs at once, one makes it
-            _build(path)
-    except FileExistsError:
-        raise KeepingError("keeping.file-exists", file=path.name) from None
+            half.unlink(missing_ok=True)
+            _build(half, settings)
+            sync(half)
+            made = name_finished(half, path)
+            sync(folder)
     except (sqlite3.Error, OSError, KeepingError) as error:
-        for leftover in (path, Path(f"{path}-wal"), Path(f"{path}-shm")):
+        for leftover in (half, Path(f"{half}-wal"), Path(f"{half}-shm")):
             leftover.unlink(missing_ok=True)
         raise KeepingError("keeping.not-made-here", file=path.name, why=_why(error)) from error
+    if not made:
+        raise KeepingError("keeping.file-exists", file=path.name)
 
 
 def look(path: Path) -> int:
@@ -325,12 +334,14 @@ def _older(path: Path, version: int) -> KeepingError:
     return KeepingError("keeping.older", file=path.name, version=version, known=SCHEMA)
 
 
-def _build(path: Path) -> None:
+def _build(path: Path, settings: Mapping[str, str]) -> None:
     """The schema of today in a new file, by the same steps an old file would take."""
     db = sqlite3.connect(path, timeout=5)
     try:
         db.execute(f"pragma application_id = {APPLICATION_ID}")
         _apply(db)
+        with db:
+            db.executemany("insert into setting (key, value) values (?, ?)", settings.items())
     finally:
         db.close()
 

@@ -71,11 +71,8 @@ class Journal(Keepers):
             raise KeepingError("keeping.two-letters", letters=letters)
         name = zone or system_zone()
         zone_of(name)
-        make(where)
+        make(where, {"letters": code, "zone": name})
         db = connect(where)
-        db.executemany(
-            "insert into setting (key, value) values (?, ?)", [("letters", code), ("zone", name)]
-        )
         return cls(where, db, read_only=False)
 
     def close(self) -> None:

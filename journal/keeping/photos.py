@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import os
 import shutil
+from contextlib import suppress
 from pathlib import Path
 
 from journal.keeping.errors import KeepingError
-from journal.keeping.file import open_other, reason
+from journal.keeping.file import open_other, reason, sync
 from journal.keeping.keepers import Keeper
+from journal.records.instants import now_ms
 from journal.records.makes import Note
 from journal.records.plans import new_uuid
 from journal.records.tastings import SampleNote
 
 _MOST_MB = 60
+_HOUR_S = 3600
 _HEADS = (
     (b"\x89PNG\r\n\x1a\n", "png"),
     (b"\xff\xd8\xff", "jpg"),
@@ -90,6 +93,8 @@ class PhotoShelf:
 
     def _copy(self, source: Path, name: str) -> None:
         self.folder.mkdir(exist_ok=True)
+        sync(self.folder.parent)
+        self._take_halves_away()
         half = self.folder / f".{name}.half"
         try:
             with open_other(source) as read, half.open("wb") as write:
@@ -97,8 +102,16 @@ class PhotoShelf:
                 write.flush()
                 os.fsync(write.fileno())
             half.replace(self.folder / name)
+            sync(self.folder)
         finally:
             half.unlink(missing_ok=True)
+
+    def _take_halves_away(self) -> None:
+        """What a program that was killed left half copied, an hour ago or longer."""
+        for left in self.folder.glob(".*.half"):
+            with suppress(OSError):
+                if left.stat().st_mtime < now_ms() / 1000 - _HOUR_S:
+                    left.unlink()
 
 
 def _kind_of(source: Path) -> str:

@@ -318,3 +318,13 @@ def test_a_file_with_a_trigger_is_not_put_back(saved, make):
     with pytest.raises(KeepingError):
         restore(saved.path, made, NOW + 1000)
     assert [one.id for one in saved.makes.all()] == [make.id]
+
+
+def test_half_a_photo_that_a_killed_program_left_goes_with_the_next(saved, photo, tmp_path):
+    old, new = photo.with_name(".old.png.half"), photo.with_name(".new.png.half")
+    for half in (old, new):
+        half.write_bytes(PNG)
+    os.utime(old, (1_700_000_000, 1_700_000_000))
+    saved.photos.bring(tmp_path / "cut.png")
+    assert not old.exists()
+    assert new.exists(), "another program may be at it"

@@ -111,3 +111,32 @@ def test_a_copy_before_a_migration_is_whole_or_not_there(tmp_path: Path) -> None
     name_finished(half, copy)
     assert copy.read_text() == "written first"
     assert not half.exists()
+
+
+_MAKER = """
+import sys
+from journal.keeping import Journal, file
+known = file.sync
+def wait(path):
+    known(path)
+    print("half", flush=True)
+    sys.stdin.read()
+file.sync = wait
+Journal.create(sys.argv[1], zone="Pacific/Auckland")
+"""
+
+
+def test_a_journal_that_was_killed_while_it_was_made_is_not_there(tmp_path: Path) -> None:
+    """Nor is one there without its zone and its letters."""
+    path = tmp_path / "new.vatside"
+    process = subprocess.Popen(
+        [sys.executable, "-c", _MAKER, str(path)],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert process.stdout.readline() == "half\n"
+    process.kill()
+    process.communicate()
+    assert not path.exists()
+    with Journal.create(path, letters="HL", zone="Pacific/Auckland") as journal:
+        assert (journal.zone, journal.letters) == ("Pacific/Auckland", "HL")
+        assert journal.check() == []
