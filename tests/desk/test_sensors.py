@@ -403,3 +403,18 @@ def bare_curve(qtbot, count: int, every_ms: int, seconds: float) -> list[float]:
     timer.stop()
     plot.close()
     return beat.work
+
+
+def test_a_password_without_tls_is_warned_of(qtbot, kitchen, window):
+    sources_dialog(qtbot, window).set_up.click()
+    made = open_dialog(qtbot, window, SetUp)
+    made.kind.setCurrentIndex(made.kind.findData(TOPIC))
+    made.kind.activated.emit(made.kind.currentIndex())
+    assert "TLS" not in made.topic._note.text()
+    QTest.keyClicks(made.topic.lines["user"], "vat")
+    assert made.topic._note.text().startswith("▲ Without TLS anyone on the way can read")
+    choice = made.topic.choices["tls"]
+    choice.setFocus()
+    QTest.keyClick(choice, Qt.Key.Key_Down)
+    assert "TLS" not in made.topic._note.text()
+    made.reject()

@@ -40,6 +40,10 @@ from journal.records.sources import FILE, LINE, TOPIC, Source
 from journal.wording import text_of
 
 SIZE = QSize(1100, 780)
+OPEN_PASSWORD = (
+    "Without TLS anyone on the way can read the password and the readings. Choose TLS, or use a "
+    "broker that only your own kitchen reaches, with a password you use nowhere else."
+)
 
 
 class SetUp(FramedDialog):
@@ -75,6 +79,7 @@ class SetUp(FramedDialog):
         if source is not None:
             self._show_source(source)
         self._on_kind()
+        self._caution()
         self.name.setFocus()
 
     # Build
@@ -125,6 +130,7 @@ class SetUp(FramedDialog):
         self.unit.activated.connect(self._on_changed)
         for page in (self.head, self.file, self.topic, self.line):
             page.changed.connect(self._on_changed)
+        self.topic.changed.connect(self._caution)
         self.try_it.clicked.connect(self._on_try)
         self.save.clicked.connect(self._on_save)
         self.leave.clicked.connect(self.reject)
@@ -159,6 +165,14 @@ class SetUp(FramedDialog):
             if other.name == source.name and other.uuid != source.uuid:
                 raise RecordError(f"There is already a sensor called {source.name}.")
         return source
+
+    def _caution(self) -> None:
+        """What is to be known of the password: who can read it, and that it is not saved."""
+        typed = self.topic.texts()
+        if typed.get("user") and not typed.get("tls"):
+            self.topic.say(OPEN_PASSWORD, wrong=True)
+        else:
+            self.topic.say("" if keeps_passwords() else NO_KEYRING)
 
     def _password(self, source: Source) -> str | None:
         return self.topic.lines["password"].text() or self._bridge.password_of(source)
