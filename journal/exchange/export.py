@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 import shutil
 import tempfile
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -34,7 +35,9 @@ _BEARS_ON_OTHERS = {
     ("make", "calibration"), ("make", "brine_stay"), ("wheel", "brine_stay"),
     ("make", "series_make"), ("wheel", "panel_item"),
 }  # fmt: skip
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+# Where a cell may begin for a spreadsheet: at the text's head, and behind what it may take for the
+# end of a cell or a line, whatever this file has there.
+_FORMULA = re.compile(r"(^|[;,|\t\r\n])(?=[=+\-@\t\r])")
 Stop = Callable[[], bool]
 Progress = Callable[[float], None]
 
@@ -325,9 +328,7 @@ def _cell(value: Any) -> Any:
         return int(value)
     if isinstance(value, tuple):
         return " ".join(map(str, value))
-    if isinstance(value, str) and value.startswith(_FORMULA):
-        return f"'{value}"
-    return value
+    return _FORMULA.sub(r"\1'", value) if isinstance(value, str) else value
 
 
 def _file_name(text: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -85,7 +86,8 @@ def test_a_spreadsheet_runs_nothing_and_the_json_keeps_the_words(filled, tmp_pat
     filled.notes.save_many([Note(make.started_ms, text, make.id) for text in texts[1:]])
     export_journal(filled, tmp_path / "out")
     exported = [row["text"] for row in rows(tmp_path / "out" / "note.csv")]
-    assert exported == [*("'" + text for text in texts[:-1]), texts[-1]]
+    safe = [f"'{text}" for text in texts[:-1]]  # behind a tab or a line's end a cell may begin too
+    assert exported == [*(re.sub(r"([\t\r])=", r"\1'=", text) for text in safe), texts[-1]]
     whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
     assert whole["note"][0]["text"] == '=HYPERLINK("x")'
 
@@ -179,3 +181,19 @@ def test_a_make_goes_out_with_its_verdict_and_nothing_of_one_in_the_bin_does(
         assert whole[noun] == [], noun
     assert [note["text"] for note in whole["note"]] == ["Abandoned: the cat"]
     assert {run["make_id"] for run in whole["stage_run"]} == {other.id}
+
+
+@pytest.mark.parametrize("comma", [",", ";", "\t", "|"])
+def test_whatever_a_spreadsheet_takes_for_a_comma_no_cell_is_a_formula(kept, make, tmp_path, comma):
+    """Read as a spreadsheet of another country would: RFC 4180 with another separator."""
+    texts = ["a;=1+1", "b\t+1", "c|@SUM(A1)", "d\n-1+1;=2", "e;;=3", "f;\t=4", '"g";=5', "h,=6"]
+    for at, text in enumerate(texts):
+        kept.notes.save(Note(make.started_ms + at, text, make.id))
+    export_journal(kept, tmp_path / "out")
+    for path in (tmp_path / "out").rglob("*.csv"):
+        for line in path.read_text(encoding="utf-8").splitlines():
+            for cell in next(csv.reader([line], delimiter=comma), []):
+                assert not cell.startswith(("=", "+", "@")), (path.name, cell)
+                assert not re.match(r"-\D|-\d+\D", cell) or re.match(r"-[\d.]+(e-?\d+)?$", cell)
+    whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
+    assert [one["text"] for one in whole["note"]] == texts
