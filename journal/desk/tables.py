@@ -52,6 +52,7 @@ Row = TypeVar("Row")
 ROW = 8 * STEP
 MANY = 12  # rows; a list of fewer is seen whole
 _GAP = 3 * STEP
+_LEAST = 24 * STEP  # what the column that stretches is to have at least
 _TITLES = 7 * STEP
 _SHIFT_OR_PAD = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
 _NUMBER = re.compile(r"(?:(?<!\w)[−-])?\d+(?:\.\d+)?")
@@ -63,7 +64,8 @@ class Column(Generic[Row]):
 
     `right` sets numbers right (unit once in the title); `quiet` writes it back; `sort` gives the
     key a click on the title sorts by (without it, the text with its numbers by size); `stretch`
-    takes the room that is left; `draw` paints the cell itself: draw(painter, rect, row).
+    takes the room that is left; `spare` is left out where there is too little; `draw` paints the
+    cell itself: draw(painter, rect, row).
     """
 
     title: str
@@ -73,6 +75,7 @@ class Column(Generic[Row]):
     bold: bool = False
     sort: Callable[[Row], Any] | None = None
     stretch: bool = False
+    spare: bool = False
     width: int = 0
     draw: Callable[[QPainter, QRect, Row], None] | None = None
 
@@ -173,6 +176,7 @@ class RowsView(QTableView, Generic[Row]):
         super().__init__(parent)
         self.setAccessibleName(name)
         self.rows: list[Row] = []  # those that are shown, and those that the filter hides
+        self._widths: dict[int, int] = {}  # px, of the columns that do not stretch
         self._findable = findable or self._words_of
         self._pinned = filter_line is not None
         self.filter = filter_line if filter_line is not None else FilterLine()
@@ -268,7 +272,24 @@ class RowsView(QTableView, Generic[Row]):
             texts = [column.text(row) for row in self.rows_model.rows[:100]]
             widest = max((metrics.horizontalAdvance(t) for t in texts), default=0)
             need = max(widest, heads.horizontalAdvance(column.title), column.width)
-            self.setColumnWidth(i, need + 2 * _GAP + 2)  # rounding must not cut a letter
+            self._widths[i] = need + 2 * _GAP + 2  # rounding must not cut a letter
+            self.setColumnWidth(i, self._widths[i])
+        self._leave_spare_out()
+
+    def _leave_spare_out(self) -> None:
+        """Hide the spare columns where the one that stretches would have too little room."""
+        columns = self.rows_model.columns
+        room = self.viewport().width() - sum(
+            width for i, width in self._widths.items() if not columns[i].spare
+        )
+        for i, column in enumerate(columns):
+            if column.spare:
+                self.setColumnHidden(i, room - self._widths.get(i, 0) < _LEAST)
+                room -= 0 if self.isColumnHidden(i) else self._widths.get(i, 0)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._leave_spare_out()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)

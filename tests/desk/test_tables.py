@@ -78,3 +78,17 @@ def test_new_rows_leave_one_where_one_stood(view):
     assert view.current() == ROWS[1]
     view.show_rows([])
     assert view.current() is None
+
+
+def test_a_spare_column_makes_room_for_the_one_that_says_most(qtbot):
+    view = RowsView("wheels", [
+        Column("age", lambda row: f"{row} months", spare=True),
+        Column("needs", lambda row: f"turn {row}", stretch=True),
+    ])  # fmt: skip
+    qtbot.addWidget(view)
+    view.show_rows([8, 9])
+    view.show()
+    for width, hidden in ((600, False), (130, True), (600, False)):
+        view.resize(width, 200)
+        assert view.isColumnHidden(0) is hidden
+    assert view.columnWidth(1) > 96

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
@@ -23,7 +23,7 @@ class Title(QStackedWidget):
         self.label = Label("", TITLE, bold=True)
         self.label.setMinimumWidth(1)
         self.line = TextLine(LEAD, name="Name of the plan", hint="The plan's name")
-        self._was = ""
+        self._was = self._text = ""
         self.addWidget(self.label)
         self.addWidget(FieldFrame(self.line, 10 * STEP))
         self.setFixedHeight(10 * STEP)
@@ -32,12 +32,23 @@ class Title(QStackedWidget):
 
     def setText(self, text: str) -> None:
         """Show this title."""
-        self.label.setText(text)
+        self._text = text
         self.label.setToolTip(text)
+        self._show()
 
     def text(self) -> str:
         """The title shown."""
-        return self.label.text()
+        return self._text
+
+    def _show(self) -> None:
+        metrics = self.label.fontMetrics()
+        self.label.setText(
+            metrics.elidedText(self._text, Qt.TextElideMode.ElideRight, self.width())
+        )
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._show()
 
     @property
     def asking(self) -> bool:

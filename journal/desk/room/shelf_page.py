@@ -47,7 +47,7 @@ class ShelfPage(QWidget):
             (
                 Column("room", _room, quiet=True),
                 Column("wheel", _code, bold=True),
-                Column("age", _age, right=True, quiet=True, sort=_days),
+                Column("age", _age, right=True, quiet=True, sort=_days, spare=True),
                 Column("kg", _weight, right=True),
                 Column("needs", _needs, stretch=True, draw=self._draw_needs),
                 Column("when", _when, right=True, draw=self._draw_when, sort=_due),
