@@ -6,6 +6,7 @@ programs write meanwhile cannot come half into it.
 
 from __future__ import annotations
 
+import glob
 import os
 import re
 import shutil
@@ -16,12 +17,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from journal.keeping.errors import KeepingError
+from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import check_ours, connect, is_open, look, reason, sync
 from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
 
 DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
 RECENT_MIN = 24 * 60  # and all that are younger
+_GONE = ("keeping.no-file", "keeping.other-kind", "keeping.other-database")
 _NAMED = "%Y%m%d-%H%M%S"
 _STAMP = re.compile(r"-(\d{8})-(\d{6})(?:-\d+)?$")
 
@@ -63,6 +65,7 @@ def write_backup(
     KeepingError
         When the copy cannot be written, or is not what the journal is; nothing is left then.
     """
+    journal = journal.resolve()  # a link to it is the same journal
     folder = folder_of(journal) if to is None else to
     _take_halves_away(folder, journal)
     before = backups_of(journal, zone, folder)
@@ -75,7 +78,8 @@ def write_backup(
 
 def write_copy(db: sqlite3.Connection, journal: Path, path: Path, last: Path | None = None) -> None:
     """Copy an open journal with its photos to a path, try the copy, and then give it its name; a
-    file of that name is replaced. `last` are photos of an earlier copy on that disk.
+    file of that name is replaced, but no journal that is open, or was not closed. `last` are
+    photos of an earlier copy on that disk.
 
     Raises
     ------
@@ -83,33 +87,38 @@ def write_copy(db: sqlite3.Connection, journal: Path, path: Path, last: Path | N
         When the copy cannot be written, or is not what the journal is; nothing is left then.
     """
     half = path.with_name(f".{path.name}.{os.getpid()}.half")
+    photos, with_photos = photos_of(path), photos_of(path).exists()
     try:
+        _check_closed(path)
         path.parent.mkdir(parents=True, exist_ok=True)
         counted = _copy(db, half)
         _try(half, counted)
         sync(half)
+        _copy_photos(photos_of(journal), photos, last)
         half.replace(path)
-        _copy_photos(photos_of(journal), photos_of(path), last)
         sync(path.parent)
     except (OSError, sqlite3.Error, KeepingError) as error:
+        if not with_photos:
+            shutil.rmtree(photos, ignore_errors=True)
         why = reason(error) if isinstance(error, OSError) else error
         raise KeepingError("keeping.not-backed-up", folder=str(path.parent), why=why) from error
     finally:
         for left in (half, Path(f"{half}-wal"), Path(f"{half}-shm"), Path(f"{half}-journal")):
-            left.unlink(missing_ok=True)
+            with suppress(OSError):
+                left.unlink()
 
 
 def is_due(journal: Path, zone: str, now_ms: int) -> bool:
     """Whether the kitchen's day has no backup yet; of a backup itself none is made."""
     if journal.resolve().parent.suffix == ".backups":
         return False
-    last = next(iter(backups_of(journal, zone)), None)
-    return last is None or local(last.at_ms, zone).date() != local(now_ms, zone).date()
+    today = local(now_ms, zone).date()
+    return all(local(one.at_ms, zone).date() != today for one in backups_of(journal, zone))
 
 
 def backups_of(journal: Path, zone: str, folder: Path | None = None) -> list[Backup]:
     """The backups of a journal, the newest first; without a folder, those in its own."""
-    found = []
+    journal, found = journal.resolve(), []
     with suppress(OSError):
         for path in (folder_of(journal) if folder is None else folder).iterdir():
             at_ms = _at(path, journal, zone)
@@ -166,22 +175,29 @@ def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
     look(backup)
     if not is_sound(backup):
         raise KeepingError("keeping.backup-damaged", file=backup.name)
-    before = None
+    journal = journal.resolve()
     try:
         db = connect(journal)
-    except KeepingError:
-        _set_aside(journal, now_ms)
-        _put_back(journal, backup)
-    else:
-        with closing(db):
-            zone = _setting(db, "zone")
-            before = write_backup(db, journal, zone, now_ms)
-            _write_over(db, journal, backup)
-    _copy_photos(photos_of(backup), photos_of(journal), None)
+    except KeepingError as error:
+        if not isinstance(error, DamageError) and error.message.id not in _GONE:
+            raise  # it is whole: in use, protected, of a newer program
+        _put_back(journal, backup, now_ms)
+        return None
+    with closing(db):
+        # into its folder, but thinned another day: the backup itself could go
+        before = write_backup(db, journal, _setting(db, "zone"), now_ms, folder_of(journal))
+        _bring_photos(journal, backup)
+        _write_over(db, journal, backup)
     return before
 
 
 # Copies
+
+
+def _check_closed(path: Path) -> None:
+    beside = (Path(f"{path.resolve()}-{ending}") for ending in ("wal", "shm"))
+    if is_open(path) or any(one.exists() for one in beside):
+        raise KeepingError("keeping.is-open-here")
 
 
 def _copy(db: sqlite3.Connection, half: Path) -> dict[str, int]:
@@ -239,17 +255,27 @@ def _set_aside(journal: Path, now_ms: int) -> None:
                               f"{journal.suffix}{ending}"))  # fmt: skip
 
 
-def _put_back(journal: Path, backup: Path) -> None:
+def _put_back(journal: Path, backup: Path, now_ms: int) -> None:
     half = journal.with_name(f".{journal.name}.{os.getpid()}.half")
     try:
         shutil.copyfile(backup, half)
         sync(half)
+        _bring_photos(journal, backup)
+        _set_aside(journal, now_ms)
         half.rename(journal)
         sync(journal.parent)
     except OSError as error:
         raise KeepingError("keeping.not-restored", file=journal.name, why=reason(error)) from error
     finally:
-        half.unlink(missing_ok=True)
+        with suppress(OSError):
+            half.unlink()
+
+
+def _bring_photos(journal: Path, backup: Path) -> None:
+    try:
+        _copy_photos(photos_of(backup), photos_of(journal), None)
+    except OSError as error:
+        raise KeepingError("keeping.not-restored", file=journal.name, why=reason(error)) from error
 
 
 def _copy_photos(photos: Path, to: Path, last: Path | None) -> None:
@@ -285,7 +311,7 @@ def _link(new: Path, known: Iterable[Path]) -> None:
 def _take_halves_away(folder: Path, journal: Path) -> None:
     """Take away what a backup that was killed left half written."""
     with suppress(OSError):
-        for left in folder.glob(f".{journal.stem}-*.half*"):
+        for left in folder.glob(f".{glob.escape(journal.stem)}-*.half*"):
             pid = left.name.partition(".half")[0].rpartition(".")[2]
             if not (pid.isdecimal() and _is_running(int(pid))):
                 left.unlink(missing_ok=True)
@@ -318,9 +344,10 @@ def _free(folder: Path, journal: Path, at_ms: int, zone: str) -> Path:
 
 def _at(path: Path, journal: Path, zone: str) -> int | None:
     """When a backup was made, by its name; None for what is no backup of this journal."""
-    if path.suffix != journal.suffix or not path.name.startswith(f"{journal.stem}-"):
+    name, ending = path.name, journal.suffix
+    if not (name.startswith(f"{journal.stem}-") and name.endswith(ending)):
         return None
-    found = _STAMP.fullmatch(path.stem[len(journal.stem) :])
+    found = _STAMP.fullmatch(name[len(journal.stem) : len(name) - len(ending)])
     if found is None:
         return None
     day, time = found.groups()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import sqlite3
 import subprocess
@@ -21,6 +22,7 @@ from journal.keeping.backups import (
     Backup,
     backups_of,
     folder_of,
+    is_due,
     is_sound,
     kept,
     photos_of,
@@ -184,6 +186,64 @@ def _copy_without_makes(db: sqlite3.Connection, half: Path) -> dict[str, int]:
     return _rows(db)
 
 
+def test_a_copy_is_never_saved_over_a_journal_that_is_open(saved, make):
+    """As the window does it: by a connection of its own that reads only."""
+    with (
+        Journal.open(saved.path, read_only=True) as reader,
+        refused(KeepingError, "keeping.not-backed-up"),
+    ):
+        reader.save_copy(saved.path)
+    saved.readings.log(make.id, "milk-temp", 32.0, START + 2000)
+    assert saved.check() == []
+    assert [one.id for one in saved.makes.all()] == [make.id]
+
+
+def test_a_copy_is_never_saved_under_the_changes_of_another_journal(saved, make, tmp_path):
+    """Its program was killed: a new file of that name would be read with the old -wal."""
+    target = tmp_path / "other.vatside"
+    wal = Path(f"{target}-wal")
+    target.write_bytes(b"its file")
+    wal.write_bytes(b"its changes")
+    with refused(KeepingError, "keeping.not-backed-up"):
+        saved.save_copy(target)
+    assert (target.read_bytes(), wal.read_bytes()) == (b"its file", b"its changes")
+
+
+def test_one_that_lacks_a_photo_is_no_backup(saved, make, photo, monkeypatch):
+    monkeypatch.setattr(os, "link", _no_link)
+    monkeypatch.setattr(shutil, "copyfile", _no_link)
+    with refused(KeepingError, "keeping.not-backed-up"):
+        saved.back_up(NOW)
+    assert list(folder_of(saved.path).iterdir()) == []
+
+
+def test_a_folder_that_is_a_file_is_refused(saved, tmp_path):
+    target = tmp_path / "stick"
+    target.write_text("mine")
+    with refused(KeepingError, "keeping.not-backed-up"):
+        saved.back_up(NOW, target)
+
+
+@pytest.mark.parametrize("name", ["a[1] b.vatside", ".vatside", "journal", "kitchen."])
+def test_any_name_of_a_journal_will_do(tmp_path, name):
+    with Journal.create(tmp_path / name, zone="Europe/London") as journal:
+        made = [journal.back_up(NOW).path, journal.back_up(NOW + 1000).path]
+        half = made[0].with_name(f".{made[0].name}.{2**22 + 1}.half")
+        half.write_text("of a program that was killed")
+        made.append(journal.back_up(NOW + 2000).path)
+        assert [one.path for one in journal.backups()] == made[::-1]
+        assert not half.exists()
+
+
+def test_a_link_to_a_journal_has_the_backups_of_the_journal(saved, tmp_path):
+    link = tmp_path / "now.vatside"
+    link.symlink_to(saved.path)
+    made = saved.back_up(NOW)
+    with Journal.open(link) as journal:
+        later = journal.back_up(NOW + 1000)
+        assert [one.path for one in journal.backups()] == [later.path, made.path]
+
+
 # What stays
 
 
@@ -241,7 +301,25 @@ def test_the_clock_of_the_kitchen_names_it_wherever_the_program_runs(saved):
     assert datetime.fromtimestamp(found[0].at_ms / 1000).year == 2026
 
 
+def test_one_a_day_will_do_where_the_clock_was_ahead_once(saved):
+    saved.back_up(NOW + 400 * DAY_MS)
+    assert is_due(saved.path, "Europe/London", NOW)
+    saved.back_up(NOW)
+    assert not is_due(saved.path, "Europe/London", NOW)
+
+
 # Putting back
+
+
+def test_the_oldest_of_seven_days_can_be_restored_and_stays(saved, make):
+    """That of today, made first, is the seventh day."""
+    for k in range(7, 0, -1):
+        saved.back_up(NOW - k * DAY_MS)
+    oldest = saved.backups()[-1].path
+    saved.readings.log(make.id, "milk-temp", 31.0, START + 1000)
+    restore(saved.path, oldest, NOW)
+    assert oldest.is_file()
+    assert [row.readings for row in saved.makes.rows()] == [0]
 
 
 def test_a_restored_journal_is_what_the_backup_was_and_what_was_there_is_kept(saved, make, photo):
@@ -328,3 +406,46 @@ def test_half_a_photo_that_a_killed_program_left_goes_with_the_next(saved, photo
     saved.photos.bring(tmp_path / "cut.png")
     assert not old.exists()
     assert new.exists(), "another program may be at it"
+
+
+def test_a_whole_journal_that_does_not_open_just_now_is_not_set_aside(saved, make):
+    backup, path = saved.back_up(NOW).path, saved.path
+    saved.close()
+    there = path.stat().st_ino
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        db.execute("pragma locking_mode = exclusive")
+        db.execute("begin immediate")
+        db.execute("pragma user_version = 999")
+        with refused(KeepingError, "keeping.not-opened"):
+            restore(path, backup, NOW)
+        db.execute("commit")
+    with refused(KeepingError, "keeping.newer"):
+        restore(path, backup, NOW)
+    assert path.stat().st_ino == there
+    with refused(KeepingError, "keeping.is-folder"):
+        restore(path.parent, backup, NOW)
+
+
+def test_a_damaged_journal_comes_back_where_a_link_points(saved, make, tmp_path):
+    backup, path = saved.back_up(NOW).path, saved.path
+    saved.close()
+    path.write_bytes(path.read_bytes()[:5000])
+    link = tmp_path / "now.vatside"
+    link.symlink_to(path)
+    restore(link, backup, NOW)
+    assert link.is_symlink()
+    with Journal.open(path) as again:
+        assert [one.id for one in again.makes.all()] == [make.id]
+
+
+def test_what_cannot_be_put_back_leaves_all_as_it_was(saved, make, photo, monkeypatch):
+    backup, path = saved.back_up(NOW).path, saved.path
+    saved.close()
+    photo.unlink()
+    monkeypatch.setattr(os, "link", _no_link)
+    monkeypatch.setattr(shutil, "copyfile", _no_link)
+    path.write_bytes(path.read_bytes()[:5000])
+    there = sorted(path.parent.iterdir())
+    with refused(KeepingError, "keeping.not-restored"):
+        restore(path, backup, NOW)
+    assert sorted(path.parent.iterdir()) == there
