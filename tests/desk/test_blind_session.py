@@ -192,6 +192,26 @@ def test_the_cloth_asks_twice_while_somebody_has_samples_left(place, part, wheel
     assert wheels.blind.hidden_sessions()
 
 
+def test_it_asks_anew_once_something_else_was_said(place, part, wheels):
+    """Five samples are left to someone who joined since."""
+    set_up(place, people=("Orla",))
+    for _ in range(4):
+        enter(place, "7")
+        press(place, *KEEP)
+    press(place, Qt.Key.Key_F9)
+    assert "Orla has one sample left" in part.sheet.message.text()
+    press(place, Qt.Key.Key_G, CTRL)
+    enter(place, "Tam")
+    press(place, Qt.Key.Key_F9)
+    assert wheels.blind.hidden_sessions()
+    assert "Orla has one sample left" in part.sheet.message.text()
+    part.scoring._on_picked(wheels.blind.servings(part.session.id)[0].id)
+    press(place, Qt.Key.Key_F9)
+    assert wheels.blind.hidden_sessions()
+    press(place, Qt.Key.Key_F9)
+    assert wheels.blind.hidden_sessions() == []
+
+
 def test_a_sitting_laid_out_in_error_is_taken_away(place, part, wheels):
     set_up(place, people=("Orla",))
     press(place, Qt.Key.Key_F9)
@@ -265,6 +285,37 @@ def test_paper_sheets_are_typed_in_quickly(place, part, wheels):
     assert focus(place) is part.paper.rows[0].cells[0]
     press(place, Qt.Key.Key_Escape)
     assert part.pages.currentWidget() is part.sheet
+
+
+def test_paper_half_typed_comes_back_after_another_page(place, part, wheels):
+    """The cell one stood in is shown for a moment before the sheet is."""
+    set_up(place)
+    press(place, Qt.Key.Key_R, CTRL)
+    QTest.keyClicks(focus(place), "7,5")
+    press(place, Qt.Key.Key_L, CTRL)
+    press(place, Qt.Key.Key_Return)
+    assert part.pages.currentWidget() is part.sheet
+    press(place, Qt.Key.Key_R, CTRL)
+    assert part.paper.rows[0].texts()[0] == "7,5"
+    assert focus(place) is part.paper.rows[0].cells[1]
+
+
+def test_a_score_half_typed_stays_while_an_older_result_is_shown(place, part, wheels, window_on):
+    set_up(place, ("0001-a", "0001-b"), ("Orla",))
+    enter(place, "7")
+    press(place, *KEEP)
+    press(place, Qt.Key.Key_F9)
+    press(place, Qt.Key.Key_F9)
+    older = part.session.id
+    press(place, Qt.Key.Key_L, CTRL)
+    press(place, Qt.Key.Key_L, CTRL)
+    set_up(place, ("0001-a", "0001-b"), ())
+    enter(place, "7,5")
+    part.show_revealed(older)
+    place.window().close()
+    again = window_on(wheels, clock=clock, place="tastings").current
+    press(again, Qt.Key.Key_B, CTRL)
+    assert again.blind.sheet.draft().texts == {"overall": "7.5"}
 
 
 def test_a_sheet_of_ones_own_with_words_for_its_scale(place, part, wheels):

@@ -315,3 +315,34 @@ def test_a_box_of_the_progress_table_is_clicked(place, part, wheels):
     assert part.set.number == 3
     assert part.set.codes.text() != before
     assert SIX[3] in part.set.who.text()
+
+
+def test_it_asks_anew_once_another_set_is_looked_at(place, part, wheels):
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX[:3])
+    enter(place, odd_codes(wheels)[0])
+    press(place, Qt.Key.Key_F9)
+    assert "2 sets are not answered" in part.set.message.text()
+    part.select(2)
+    press(place, Qt.Key.Key_F9)
+    assert part.hidden is not None
+    press(place, Qt.Key.Key_F9)
+    assert part.hidden is None
+
+
+def test_what_is_said_of_one_test_is_not_said_of_another(place, part, wheels):
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX[:3])
+    first = part.session
+    enter(place, odd_codes(wheels)[0])
+    assert part.set.message.text() == "Saved set 1."
+    part.show_list()
+    part.open(first)
+    assert part.set.message.text() == ""
+
+
+def test_no_curve_of_the_kind_chosen_before_is_shown(qtbot, place, part):
+    """It is reckoned away from the screen, and may come late."""
+    part.lay.kind.choose(TRIANGLE)
+    part.lay.kind.choose(RANKING)
+    qtbot.waitUntil(lambda: not part.desk.work.busy)
+    assert part.planning.curve.isHidden()
+    assert part.planning.sentence.text().startswith("A ranking needs")

@@ -58,7 +58,6 @@ class CodedPart(TastingPart, Generic[S, R]):
         self.half = half
         self.session: S | None = None
         self._gone: int | None = None  # the session that was at hand when it was undone
-        self._asked_reveal = False
         self.left = self.pages = QStackedWidget()
         self.right = self.right_pages = QStackedWidget()
         self.key = KeyPage()
@@ -181,16 +180,12 @@ class CodedPart(TastingPart, Generic[S, R]):
         return self.hidden is not None and any(map(self._on, self._pages.tasting))
 
     def confirmed(self, message: Label, sentence: str) -> bool:
-        """Whether something is asked for a second time; the first time the sentence is said."""
-        if self._asked_reveal:
+        """Whether something is asked for a second time, while the sentence that was said the
+        first time still stands there."""
+        if message.text().endswith(sentence):
             return True
-        self._asked_reveal = True
         message.say_if_any(sentence, wrong=True)
         return False
-
-    def ask_anew(self) -> None:
-        """Something happened since: what was asked for once is to be asked for twice again."""
-        self._asked_reveal = False
 
     def can_print(self) -> bool:
         return self.hidden is not None

@@ -144,7 +144,9 @@ class PaperEntry(QWidget):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if isinstance(watched, TextLine) and event.type() == QEvent.Type.FocusIn:
-            row = next(r for r in self.rows if watched in r.all())
+            row = next((r for r in self.rows if watched in r.all()), None)
+            if row is None:
+                return False  # of the session before
             self.where.setText(f"{row.line.code}: {watched.accessibleName()}")
             if watched in row.cells:
                 self.stands.emit(self._attributes[row.cells.index(watched)])

@@ -103,7 +103,6 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
             back.connect(self._on_back)
         for typed in (self.sheet.typed, self.paper.edited, self.cups.edited):
             typed.connect(self.typed)
-        self.sheet.typed.connect(self.ask_anew)
         self.shown.back.connect(self.other)
         self.going.type_in.clicked.connect(self.type_in)
         self.going.prints.clicked.connect(self.print_out)
@@ -131,7 +130,6 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
             self.revealing.show_session(session)
             self.shown.setFocus()
             return
-        self.ask_anew()
         self.scoring.open(session)
         self.go_on()
 
@@ -219,11 +217,13 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
     def type_in(self) -> None:
         """Type in what was written on paper."""
         if self.can_type_in():
+            self.scoring.entry.say_nothing()
             self.pages.setCurrentWidget(self.paper)
             self.scoring.show_paper()
 
     def show_revealed(self, tasting_id: int) -> None:
         """Show a session that was revealed."""
+        self.hold()
         self.open(self.journal.tastings.get(tasting_id))
 
     # Steps

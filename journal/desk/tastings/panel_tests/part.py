@@ -188,6 +188,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         self.planning.fitting.setText(fitting_words(people) if people else fitting_words(3))
         kind = self.lay.kind.chosen()
         if not is_difference(kind):
+            self.desk.work.stop("panel size")  # of the kind chosen before
             self.planning.show_none(
                 "A ranking needs about 12 to 15 trained assessors, or 60 people for liking "
                 "(ISO 8587). With fewer, the answer is still exact, but holds only for those "
@@ -228,7 +229,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         self.hold()
         self.session = session
         self.set.number = -1
-        self.ask_anew()
+        self.set.message.say_if_any("")
         if session.lifted_ms is not None:
             self.turn_to(self.answer, self.beside)
             found = read(self.journal, next(r for r in self.rows() if r.test.id == session.id))
@@ -287,7 +288,6 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         left = [s.number for s in self._sets(test) if not s.answer]
         after = next((n for n in left if n > one.number), left[0] if left else None)
         self._at = one.number if after is None else after
-        self.ask_anew()
         self._show_sets(test)
         if after is None:
             self.set.message.say_if_any("All have answered. F9 reveals the answer.")
