@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from journal.desk.find import Finder
 
 FIRST_SIZE = QSize(1280, 800)
-BACKUP_AFTER_MS = 4_000
+BACKUP_AFTER_MS, BACKUP_AGAIN_MS = 4_000, 60 * 60 * 1000
 BUSY_S = 1.0  # a key waits no longer for another program that writes to the journal
 
 
@@ -70,8 +70,7 @@ class Window(QWidget):
         self.files.message.connect(self._on_file_sentence)
         self._daily = QTimer(self)  # once the journal is shown, and nobody waits for it
         self._daily.setSingleShot(True)
-        self._daily.setInterval(BACKUP_AFTER_MS)
-        self._daily.timeout.connect(self.files.back_up_daily)
+        self._daily.timeout.connect(self._on_daily)
         self._watch: Watch | None = None
         self._built: dict[str, Place] = {}
         self._actions: dict[str, QAction] = {}
@@ -129,7 +128,7 @@ class Window(QWidget):
         if misplaced and self.current is not None:
             self.current.say("folder", misplaced)
         self.start_sensors()
-        self._daily.start()
+        self._daily.start(BACKUP_AFTER_MS)
 
     def desk_now(self) -> Desk | None:
         """What the places stand on; None without a journal."""
@@ -190,6 +189,11 @@ class Window(QWidget):
         while (page := self.stack.widget(0)) is not None:
             self.stack.removeWidget(page)
             page.deleteLater()
+
+    def _on_daily(self) -> None:
+        """Back up, where the day has none yet; a window may stay open for weeks."""
+        self.files.back_up_daily()
+        self._daily.start(BACKUP_AGAIN_MS)
 
     def _stop(self) -> None:
         self._daily.stop()

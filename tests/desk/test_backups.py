@@ -43,6 +43,18 @@ def test_one_is_made_a_day_and_today_says_when(qtbot, window, window_on, kitchen
     assert len(journal.backups()) == 2
 
 
+def test_a_window_that_stays_open_makes_one_each_day(qtbot, window, kitchen, journal):
+    window._daily.start(0)
+    qtbot.waitUntil(lambda: len(journal.backups()) == 1)
+    kitchen.now_ms += DAY_MS
+    assert window._daily.isActive()
+    assert window._daily.interval() <= 60 * 60 * 1000
+    window._daily.start(0)
+    qtbot.waitUntil(lambda: len(journal.backups()) == 2)
+    window.take(None)
+    assert not window._daily.isActive()
+
+
 def test_an_empty_journal_and_a_backup_itself_get_none(qtbot, journal, window_on, tmp_path):
     due(qtbot, window_on(journal, clock=lambda: 1_800_000_000_000, place="today"))
     assert not folder_of(journal.path).exists()
