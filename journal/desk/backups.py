@@ -37,8 +37,10 @@ class Contents:
 
 
 class BackupsDialog(FramedDialog):
-    """Lists them; `restored` carries the journal's path and what to say, when one was put back."""
+    """Lists them; `restored` carries the journal's path and what to say, when one was put back;
+    `leaving` comes before, so that what is typed goes into the backup of what was there."""
 
+    leaving = Signal()
     restored = Signal(object, str)
 
     def __init__(self, desk: Desk, parent: QWidget) -> None:
@@ -118,6 +120,7 @@ class BackupsDialog(FramedDialog):
 
     def _on_agreed(self, one: Backup) -> None:
         journal = self._desk.journal
+        self.leaving.emit()
         try:
             before = restore(journal.path, one.path, self._desk.clock())
         except KeepingError as error:

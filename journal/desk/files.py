@@ -22,11 +22,13 @@ FIRST_LETTERS = "VS"
 class FileController(QObject):
     """The file commands of a window. `desk` gives what its places stand on, None without a journal.
 
-    `opened` carries a journal to show, `said` a sentence and whether it wants attention.
+    `opened` carries a journal to show, `message` a sentence and whether it wants attention;
+    `leaving` asks to write down what is typed and not kept.
     """
 
     opened = Signal(Journal)
     message = Signal(str, bool)
+    leaving = Signal()
 
     def __init__(
         self, window: QWidget, remembered: QSettings, desk: Callable[[], Desk | None]
@@ -145,6 +147,7 @@ class FileController(QObject):
             from journal.desk.backups import BackupsDialog
 
             shown = BackupsDialog(desk, self._window)
+            shown.leaving.connect(self.leaving)
             shown.restored.connect(self._on_restored)
             shown.open()
 

@@ -67,6 +67,7 @@ class Window(QWidget):
         self.desk: Desk | None = None
         self.files = FileController(self, self.settings, self.desk_now)
         self.files.opened.connect(self._on_opened)
+        self.files.leaving.connect(self._save_states)
         self.files.message.connect(self._on_file_sentence)
         self._daily = QTimer(self)  # once the journal is shown, and nobody waits for it
         self._daily.setSingleShot(True)
@@ -195,10 +196,13 @@ class Window(QWidget):
         self.files.back_up_daily()
         self._daily.start(BACKUP_AGAIN_MS)
 
-    def _stop(self) -> None:
-        self._daily.stop()
+    def _save_states(self) -> None:
         for made in self._built.values():
             made.save_state()
+
+    def _stop(self) -> None:
+        self._daily.stop()
+        self._save_states()
         self.work.finish()
         self.stop_sensors()
         if self.desk is not None:

@@ -240,10 +240,16 @@ def _write_over(db: sqlite3.Connection, journal: Path, backup: Path) -> None:
     address = f"{backup.resolve().as_uri()}?mode=ro&immutable=1"
     try:
         with closing(sqlite3.connect(address, uri=True)) as source:
-            source.backup(db)
+            source.backup(db, progress=_give_up)
             db.execute("pragma wal_checkpoint(truncate)")
     except sqlite3.Error as error:
         raise KeepingError("keeping.not-restored", file=journal.name, why=str(error)) from error
+
+
+def _give_up(status: int, _left: int, _pages: int) -> None:
+    """Called after each try; without it a restore waits for another program for ever."""
+    if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+        raise KeepingError("keeping.busy")
 
 
 def _set_aside(journal: Path, now_ms: int) -> None:

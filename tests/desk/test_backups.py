@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk import dialogs
 from journal.desk.backups import BackupsDialog
+from journal.desk.tastings.half_typed import SETTING
 from journal.keeping import Journal
 from journal.keeping.backups import folder_of
 from tests.desk.hands import Hands
@@ -109,6 +110,22 @@ def test_by_keys_alone_a_journal_is_made_what_it_was(qtbot, window, kitchen, jou
     with Journal.open(path, read_only=True) as again:
         assert again.readings.trace(make, "milk-temp").value.tolist() == [31.5, 31.6]
         assert again.check() == []
+
+
+def test_what_is_half_typed_goes_with_what_was_there(qtbot, window, kitchen, journal):
+    """And what was half typed in the backup is there again."""
+    journal.set_setting(SETTING, '{"boards": {"sitting": {"of": "then"}}}')
+    journal.back_up(kitchen.after(10))
+    journal.set_setting(SETTING, "")
+    window.go("tastings")
+    window.current.go_blind()
+    Hands(window).type("Abbey of")
+    shown = opened(qtbot, window)
+    kitchen.after(20)
+    shown._on_agreed(shown.table.current())
+    assert "then" in window.journal.setting(SETTING)
+    with Journal.open(window.journal.backups()[0].path, read_only=True) as was:
+        assert "Abbey of" in was.setting(SETTING)
 
 
 def test_by_the_mouse_alone_one_is_made_and_a_damaged_one_is_not_put_back(

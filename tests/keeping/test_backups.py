@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from datetime import date, datetime, timedelta
 from pathlib import Path
+from threading import Timer
 
 import pytest
 from hypothesis import given
@@ -424,6 +425,32 @@ def test_a_whole_journal_that_does_not_open_just_now_is_not_set_aside(saved, mak
     assert path.stat().st_ino == there
     with refused(KeepingError, "keeping.is-folder"):
         restore(path.parent, backup, NOW)
+
+
+_HOLDER = """
+import sqlite3, sys
+db = sqlite3.connect(sys.argv[1], isolation_level=None)
+db.execute("begin immediate")
+print("held", flush=True)
+sys.stdin.read()
+"""
+
+
+def test_a_restore_does_not_wait_for_ever(saved, make):
+    backup = saved.back_up(NOW).path
+    process = subprocess.Popen(
+        [sys.executable, "-c", _HOLDER, str(saved.path)],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert process.stdout.readline() == "held\n"
+    end = Timer(20, process.kill)
+    end.start()
+    with refused(KeepingError, "keeping.busy"):
+        restore(saved.path, backup, NOW + 1000)
+    end.cancel()
+    process.communicate()
+    restore(saved.path, backup, NOW + 2000)
+    assert [one.id for one in saved.makes.all()] == [make.id]
 
 
 def test_a_damaged_journal_comes_back_where_a_link_points(saved, make, tmp_path):
