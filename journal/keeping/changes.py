@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -99,17 +99,20 @@ class Changes:
         self._done: list[_Step] = []
         self._undone: list[_Step] = []
         self._reversible = reversible
+        self._shape = _shape_of(connection)
         if reversible:
             _create_triggers(connection)
 
     @property
     def undo_name(self) -> Message | None:
         """What undo would take back."""
+        self._drop_if_restored()
         return self._done[-1].change.name if self._done else None
 
     @property
     def redo_name(self) -> Message | None:
         """What redo would bring back."""
+        self._drop_if_restored()
         return self._undone[-1].change.name if self._undone else None
 
     def listen(self, callback: Callable[[Change], None]) -> None:
@@ -140,6 +143,7 @@ class Changes:
         with self._transaction(_named(name, values), initiator) as box:
             yield
         if box:
+            self._drop_if_restored()
             self._done.append(box[0])
             del self._done[:-STEPS_KEPT]
             self._undone.clear()
@@ -173,6 +177,7 @@ class Changes:
         return self._turn(self._undone, self._done)
 
     def _turn(self, source: list[_Step], target: list[_Step]) -> Message | None:
+        self._drop_if_restored()
         if not source:
             return None
         step = source[-1]
@@ -227,6 +232,16 @@ class Changes:
         )
         return _Step(change, reverse)
 
+    def _drop_if_restored(self) -> None:
+        """A backup was restored since, perhaps by another program: the ways back lead to rows that
+        are no more, or are others now."""
+        with suppress(sqlite3.Error):
+            shape = _shape_of(self._db)
+            if shape != self._shape:
+                self._shape = shape
+                self._done.clear()
+                self._undone.clear()
+
     def _roll_back(self) -> None:
         if self._db.in_transaction:
             self._db.execute("rollback")
@@ -234,6 +249,11 @@ class Changes:
     def _tell(self, change: Change) -> None:
         for callback in list(self._listeners):
             callback(change)
+
+
+def _shape_of(db: sqlite3.Connection) -> int:
+    """SQLite's count of the changes of a schema; its online backup is one for the file written."""
+    return int(db.execute("pragma main.schema_version").fetchone()[0])
 
 
 def _named(name: str | Message, values: dict[str, Any]) -> Message:

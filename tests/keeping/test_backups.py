@@ -30,6 +30,7 @@ from journal.keeping.backups import (
     restore,
 )
 from journal.records.instants import from_iso, local
+from journal.records.tastings import Assessor
 from tests.keeping.conftest import START
 from tests.refusals import refused
 
@@ -434,6 +435,22 @@ db.execute("begin immediate")
 print("held", flush=True)
 sys.stdin.read()
 """
+
+
+def test_nothing_is_undone_over_a_restored_journal(saved):
+    """The row that another window adds then may have the number of one that was added before."""
+    backup = saved.back_up(NOW).path
+    ann = saved.assessors.save(Assessor("Ann"))
+    restore(saved.path, backup, NOW + 1000)
+    with Journal.open(saved.path) as window:
+        assert window.assessors.save(Assessor("Zed")).id == ann.id
+    assert saved.undo_name is None
+    assert saved.undo() is None
+    assert [one.name for one in saved.assessors.all()] == ["Zed"]
+    saved.assessors.save(Assessor("Wen"))
+    assert saved.undo() is not None
+    assert saved.redo() is not None
+    assert [one.name for one in saved.assessors.all()] == ["Zed", "Wen"]
 
 
 def test_a_restore_does_not_wait_for_ever(saved, make):
