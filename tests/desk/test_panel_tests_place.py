@@ -346,3 +346,13 @@ def test_no_curve_of_the_kind_chosen_before_is_shown(qtbot, place, part):
     qtbot.waitUntil(lambda: not part.desk.work.busy)
     assert part.planning.curve.isHidden()
     assert part.planning.sentence.text().startswith("A ranking needs")
+
+
+def test_a_cup_that_was_named_is_read_aloud_as_that(place, part, wheels):
+    """Not as the one that is tasted now."""
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX[:2])
+    named = odd_codes(wheels)[0]
+    enter(place, named)
+    said = part.servings.accessibleDescription()
+    assert f": {named}, named" in said
+    assert ", now" not in said

@@ -12,7 +12,8 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from journal.desk.drawn import DrawnWidget
 from journal.desk.theme import RADIUS, STEP, TEXT, Colours, font
 
-DONE, NOW, TYPED, TO_COME = "done", "now", "typed", "to come"
+DONE, NOW, NAMED, TYPED, TO_COME = "done", "now", "named", "typed", "to come"
+_FILLED = (NOW, NAMED)
 _NAME, _ROW, _HEAD = 112, 10 * STEP, 8 * STEP
 _LEAST, _MOST = 64, 96  # px, how wide a box with its room stands
 _PLACES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
@@ -119,10 +120,10 @@ def _draw(painter: QPainter, c: Colours, at: QRectF, box: ProgressBox) -> None:
     if box.look == TYPED:
         pen.setStyle(Qt.PenStyle.DashLine)
     painter.setPen(pen)
-    painter.setBrush(c.ink if box.look == NOW else c.paper)
+    painter.setBrush(c.ink if box.look in _FILLED else c.paper)
     painter.drawRoundedRect(at.adjusted(0.5, 0.5, -0.5, -0.5), RADIUS, RADIUS)
     painter.setFont(font(TEXT))
-    painter.setPen({NOW: c.paper, DONE: c.ink}.get(box.look, c.quiet))
+    painter.setPen({NOW: c.paper, NAMED: c.paper, DONE: c.ink}.get(box.look, c.quiet))
     painter.drawText(at, Qt.AlignmentFlag.AlignCenter, box.words)
 
 

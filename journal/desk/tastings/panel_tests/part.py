@@ -18,7 +18,7 @@ from journal.desk.tastings.panel_tests.setting_up import PanelTestForm
 from journal.desk.tastings.panel_tests.share import BesideAnswer
 from journal.desk.tastings.progress import (
     DONE,
-    NOW,
+    NAMED,
     TO_COME,
     ProgressBox,
     ProgressRow,
@@ -307,7 +307,7 @@ def _row(one: HiddenSet, here: bool) -> ProgressRow:
     """A set as a row: the cups that were named filled."""
     look = DONE if one.answer else TO_COME
     boxes = tuple(
-        ProgressBox(code or "ref.", NOW if k in one.answer else look, one.id)
+        ProgressBox(code or "ref.", NAMED if k in one.answer else look, one.id)
         for k, code in enumerate(one.codes)
     )
     return ProgressRow(one.assessor, boxes, here)
