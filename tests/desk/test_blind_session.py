@@ -491,6 +491,19 @@ def test_older_sittings_are_reached_by_keys(place, part, wheels):
     assert part.session.id == first.id
 
 
+def test_one_stands_on_the_same_session_while_another_comes(place, part):
+    set_up(place, ("0001-a", "0001-b"), ("Orla",))
+    first = part.session.id
+    press(place, Qt.Key.Key_L, CTRL)
+    press(place, Qt.Key.Key_L, CTRL)
+    set_up(place, ("0002-a", "0002-b"), ())
+    place.window().undo()
+    press(place, Qt.Key.Key_L, CTRL)
+    place.window().redo()
+    assert len(part.list.table.rows) == 2
+    assert part.list.table.current().tasting.id == first
+
+
 def test_a_board_half_laid_out_stays_when_one_looks_elsewhere(place, part, wheels):
     set_up(place, cheeses=("0001-a",), people=("Orla",))
     press(place, Qt.Key.Key_L, CTRL)

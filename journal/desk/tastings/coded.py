@@ -121,7 +121,7 @@ class CodedPart(TastingPart, Generic[S, R]):
         if not change.kinds & self.kinds:
             return
         if self._on(self._pages.list):
-            self._pages.list.table.show_rows(self.rows())
+            self.list_anew()
             return
         known = {one.id: one for one in self.sessions()}
         at_hand = self.session
@@ -160,6 +160,15 @@ class CodedPart(TastingPart, Generic[S, R]):
         self._pages.list.show_sessions(self.rows())
         self.plan()
         self._pages.list.setFocus()
+
+    def list_anew(self) -> None:
+        """List what there is now, standing on the session one stood on."""
+        table = self._pages.list.table
+        here = table.current()
+        table.show_rows(self.rows())
+        if here is not None:
+            stood = self.session_of(here).id
+            table.stand_on(lambda row: self.session_of(row).id == stood)
 
     def set_up_another(self) -> None:
         """Show the page on which a session is set up; what is typed stays."""

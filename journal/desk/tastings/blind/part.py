@@ -155,7 +155,7 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
         if self._on(self.key):
             self.put_key_away()
         elif self._on(self.list):
-            self.list.table.show_rows(self.rows())
+            self.list_anew()
             self.list.setFocus()
         elif self.session is None:
             found = self.journal.blind.hidden_sessions()
