@@ -12,6 +12,7 @@ from journal.desk.charts.scales import finite_runs
 from journal.desk.charts.surface import Pane, Span, StageBar
 from journal.desk.sheets.paper import DASHED, DOTTED, FINE, SOLID, Paper
 from journal.wording.hours import AxisTick, Hours, Stretch
+from journal.wording.numbers import number
 
 SMALL = 7.0  # points
 LINE_MM, MARK_MM = 0.22, 0.19  # of paper for a px of the screen
@@ -120,7 +121,7 @@ class PaperPlot:
         for value in values:
             at = self.y_mm(value)
             if at > box.top + 3.5:
-                words = f"{value:.{digits}f}"
+                words = number(value, digits)
                 paper.words(box.left - 1.2, at - 1.3, words, SMALL, right=True, colour=quiet)
 
     def line(

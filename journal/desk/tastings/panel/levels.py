@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from journal.desk.charts.rows import DotRow, DotRows
 from journal.desk.theme import STEP
 from journal.reports.panel import PersonRead
-from journal.wording.numbers import minus
+from journal.wording.numbers import minus, signed
 
 
 class Levels(DotRows):
@@ -28,7 +28,7 @@ class Levels(DotRows):
 def _row(row: PersonRead) -> DotRow:
     level, stray = row.member.level, _stray(row)
     line = (level - stray, level + stray) if stray else None
-    return DotRow(row.name, (level,), f"{row.name} {level:+.1f} points", line)
+    return DotRow(row.name, (level,), f"{row.name} {signed(level, 1)} points", line)
 
 
 def _stray(row: PersonRead) -> float:
