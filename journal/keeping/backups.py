@@ -23,6 +23,7 @@ from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
 
 DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
 RECENT_MIN = 24 * 60  # and all that are younger
+_TRIES = 5
 _GONE = ("keeping.no-file", "keeping.other-kind", "keeping.other-database")
 _NAMED = "%Y%m%d-%H%M%S"
 _STAMP = re.compile(r"-(\d{8})-(\d{6})(?:-\d+)?$")
@@ -145,9 +146,7 @@ def thin(journal: Path, zone: str, now_ms: int) -> None:
     stay = {one.path for one in kept(every, zone, now_ms)}
     for one in every:
         if one.path not in stay:
-            with suppress(OSError):
-                shutil.rmtree(photos_of(one.path), ignore_errors=True)
-                one.path.unlink()
+            _take_away(one.path)
 
 
 def kept(backups: Sequence[Backup], zone: str, now_ms: int) -> list[Backup]:
@@ -184,14 +183,36 @@ def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
         _put_back(journal, backup, now_ms)
         return None
     with closing(db):
-        # into its folder, but thinned another day: the backup itself could go
-        before = write_backup(db, journal, _setting(db, "zone"), now_ms, folder_of(journal))
         _bring_photos(journal, backup)
+        before = _back_up_last(db, journal, now_ms)
         _write_over(db, journal, backup)
     return before
 
 
 # Copies
+
+
+def _back_up_last(db: sqlite3.Connection, journal: Path, now_ms: int) -> Backup:
+    """A backup that has what others wrote to the last: again, where one wrote during it. It lies
+    in the journal's folder, which is thinned another day: the one to be restored could go."""
+    zone, folder = _setting(db, "zone"), folder_of(journal)
+    for _ in range(_TRIES):
+        seen = _written_by_others(db)
+        made = write_backup(db, journal, zone, now_ms, folder)
+        if _written_by_others(db) == seen:
+            return made
+        _take_away(made.path)
+    raise KeepingError("keeping.busy")
+
+
+def _written_by_others(db: sqlite3.Connection) -> int:
+    return int(db.execute("pragma data_version").fetchone()[0])
+
+
+def _take_away(backup: Path) -> None:
+    with suppress(OSError):
+        shutil.rmtree(photos_of(backup), ignore_errors=True)
+        backup.unlink()
 
 
 def _check_closed(path: Path) -> None:

@@ -493,3 +493,41 @@ def test_what_cannot_be_put_back_leaves_all_as_it_was(saved, make, photo, monkey
     with refused(KeepingError, "keeping.not-restored"):
         restore(path, backup, NOW)
     assert sorted(path.parent.iterdir()) == there
+
+
+def test_what_another_window_writes_while_the_last_backup_is_made_is_in_it(
+    saved, make, monkeypatch
+):
+    from journal.keeping import backups
+
+    first = saved.back_up(NOW)
+    known, values = backups._try, iter((31.5, 31.6))
+
+    def busy(*given) -> None:
+        known(*given)
+        value = next(values, None) if given[1] is not None else None
+        if value is not None:
+            saved.readings.log(make.id, "milk-temp", value, START + 1000 + round(value * 10))
+
+    monkeypatch.setattr(backups, "_try", busy)
+    before = restore(saved.path, first.path, NOW + 60_000)
+    with Journal.open(before.path, read_only=True) as was:
+        assert was.readings.trace(make.id, "milk-temp").value.tolist() == [31.5, 31.6]
+    assert saved.readings.trace(make.id, "milk-temp").value.tolist() == []
+    assert {one.path for one in saved.backups()} == {first.path, before.path}
+
+
+def test_where_another_program_never_rests_nothing_is_restored(saved, make, monkeypatch):
+    from journal.keeping import backups
+
+    first, known, at = saved.back_up(NOW), backups._try, iter(range(100))
+
+    def busy(*given) -> None:
+        known(*given)
+        if given[1] is not None:
+            saved.readings.log(make.id, "milk-temp", 31.0, START + 1000 * next(at))
+
+    monkeypatch.setattr(backups, "_try", busy)
+    with refused(KeepingError, "keeping.busy"):
+        restore(saved.path, first.path, NOW + 60_000)
+    assert len(saved.readings.trace(make.id, "milk-temp").value) == 5
