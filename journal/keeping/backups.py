@@ -70,8 +70,13 @@ def write_backup(
     folder = folder_of(journal) if to is None else to
     _take_halves_away(folder, journal)
     before = backups_of(journal, zone, folder)
-    path = _free(folder, journal, at_ms, zone)
-    write_copy(db, journal, path, photos_of(before[0].path) if before else None)
+    path = _take_name(folder, journal, at_ms, zone)
+    try:
+        write_copy(db, journal, path, photos_of(before[0].path) if before else None)
+    except BaseException:
+        with suppress(OSError):
+            path.unlink()
+        raise
     if to is None:
         thin(journal, zone, at_ms)
     return Backup(path, at_ms, path.stat().st_size)
@@ -123,8 +128,9 @@ def backups_of(journal: Path, zone: str, folder: Path | None = None) -> list[Bac
     with suppress(OSError):
         for path in (folder_of(journal) if folder is None else folder).iterdir():
             at_ms = _at(path, journal, zone)
-            if at_ms is not None and path.is_file():
-                found.append(Backup(path, at_ms, path.stat().st_size))
+            size = path.stat().st_size if at_ms is not None and path.is_file() else 0
+            if at_ms is not None and size:  # an empty one is a name that was taken
+                found.append(Backup(path, at_ms, size))
     return sorted(found, key=_newest_first)
 
 
@@ -341,6 +347,9 @@ def _take_halves_away(folder: Path, journal: Path) -> None:
         for left in folder.glob(f".{glob.escape(journal.stem)}-*.half*"):
             pid = left.name.partition(".half")[0].rpartition(".")[2]
             if not (pid.isdecimal() and _is_running(int(pid))):
+                name = left.name.partition(".half")[0].rpartition(".")[0].removeprefix(".")
+                if (folder / name).is_file() and not (folder / name).stat().st_size:
+                    (folder / name).unlink()
                 left.unlink(missing_ok=True)
 
 
@@ -359,13 +368,21 @@ def _is_running(pid: int) -> bool:
 # Names and times
 
 
-def _free(folder: Path, journal: Path, at_ms: int, zone: str) -> Path:
-    """A name that no backup has yet: NAME-YYYYMMDD-HHMMSS, by the kitchen's clock."""
+def _take_name(folder: Path, journal: Path, at_ms: int, zone: str) -> Path:
+    """Take a name that no backup has yet, NAME-YYYYMMDD-HHMMSS by the kitchen's clock: an empty
+    file, so that of two programs each has its own."""
     stem = f"{journal.stem}-{local(at_ms, zone):{_NAMED}}"
-    for ending in ("", *(f"-{number}" for number in range(2, 1000))):
-        path = folder / f"{stem}{ending}{journal.suffix}"
-        if not path.exists():
-            return path
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for ending in ("", *(f"-{number}" for number in range(2, 1000))):
+            path = folder / f"{stem}{ending}{journal.suffix}"
+            with suppress(FileExistsError):
+                path.touch(exist_ok=False)
+                return path
+    except OSError as error:
+        raise KeepingError(
+            "keeping.not-backed-up", folder=str(folder), why=reason(error)
+        ) from error
     raise KeepingError("keeping.file-exists", file=f"{stem}{journal.suffix}")
 
 

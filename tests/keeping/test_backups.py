@@ -164,7 +164,9 @@ def test_one_that_was_killed_counts_for_nothing_and_goes_with_the_next(saved, pa
     process.send_signal(signal.SIGKILL)
     process.communicate()
     folder = folder_of(path)
-    assert [name.name.startswith(".") for name in folder.iterdir()] == [True]
+    assert [
+        entry.stat().st_size for entry in folder.iterdir() if not entry.name.startswith(".")
+    ] == [0]  # its name
     assert saved.backups() == []
     made = saved.back_up(NOW)
     assert [entry.name for entry in folder.iterdir()] == [made.path.name]
@@ -531,3 +533,35 @@ def test_where_another_program_never_rests_nothing_is_restored(saved, make, monk
     with refused(KeepingError, "keeping.busy"):
         restore(saved.path, first.path, NOW + 60_000)
     assert len(saved.readings.trace(make.id, "milk-temp").value) == 5
+
+
+_ONE_OF_MANY = """
+import sys
+from pathlib import Path
+from journal.keeping import Journal
+with Journal.open(sys.argv[1], read_only=True) as journal:
+    print("ready", flush=True)
+    sys.stdin.readline()
+    print(journal.back_up(int(sys.argv[2])).path)
+"""
+
+
+def test_of_many_programs_in_one_second_each_has_a_backup_of_its_own(saved, make, photo):
+    started = [
+        subprocess.Popen(
+            [sys.executable, "-c", _ONE_OF_MANY, str(saved.path), str(NOW)],
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+        )
+        for _ in range(4)
+    ]  # fmt: skip
+    for process in started:
+        assert process.stdout.readline() == "ready\n"
+    for process in started:
+        process.stdin.write("\n")
+        process.stdin.flush()
+    made = {process.communicate(timeout=60)[0].strip() for process in started}
+    assert {str(one.path) for one in saved.backups()} == made
+    assert len(made) == 4
+    for path in made:
+        assert is_sound(Path(path))
+        assert (photos_of(Path(path)) / photo.name).read_bytes() == PNG
