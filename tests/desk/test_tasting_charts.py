@@ -80,13 +80,17 @@ def shown(request, qtbot):
 
 def test_the_pointer_reads_it(qtbot, shown):
     _page, chart, point, words = shown
-    scene = chart.plot.getViewBox().mapViewToScene(QPointF(*point(chart)))
-    at = chart.mapFromScene(scene)
-    QTest.mouseMove(chart.viewport(), at - QPoint(40, 0))
-    qtbot.wait(50)
-    QTest.mouseMove(chart.viewport(), at)
-    qtbot.waitUntil(lambda: chart._hover_label is not None)
-    qtbot.waitUntil(lambda: chart._hover_label.toPlainText() == words)
+
+    def reads() -> bool:
+        """Point there, wherever it is by now: a chart laid out anew forgets the pointer."""
+        scene = chart.plot.getViewBox().mapViewToScene(QPointF(*point(chart)))
+        at = chart.mapFromScene(scene)
+        QTest.mouseMove(chart.viewport(), at - QPoint(40, 0))
+        QTest.mouseMove(chart.viewport(), at)
+        label = chart._hover_label
+        return label is not None and label.toPlainText() == words
+
+    qtbot.waitUntil(reads)
 
 
 def test_it_is_copied_and_saved(shown, tmp_path, monkeypatch):
