@@ -76,6 +76,15 @@ def test_a_copy_is_saved_where_one_wants_it(qtbot, window, kitchen, journal, mon
     assert window.current.messages.text("file") == f"A copy was saved as {target}.vatside."
 
 
+@pytest.fixture(autouse=True)
+def _put_away():
+    """A dialog that stays open would keep the pointer from the windows of later tests."""
+    yield
+    for one in QApplication.topLevelWidgets():
+        if isinstance(one, BackupsDialog):
+            one.accept()
+
+
 def opened(qtbot, window) -> BackupsDialog:
     window.run("backups")
     shown = window.findChild(BackupsDialog)
