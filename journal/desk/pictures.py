@@ -83,7 +83,9 @@ def draw_day(app: QApplication, look: Look, path: Path, out: Path) -> Iterator[P
         day = DayAgain(journal, Path(folder))
         for moment in day.moments():
             now[0] = moment.at_ms
-            window = Window(journal, clock=partial(now.__getitem__, 0), settings=saved)
+            window = Window(
+                journal, clock=partial(now.__getitem__, 0), settings=saved, daily_backup=False
+            )
             window.resize(USUAL)
             window.show()
             window.go("vat", day.make.id)
@@ -114,8 +116,9 @@ def _draw(
         look.set_mode(shots[0].mode)
         first = places[0] if places else PLACES[0].key
         window = Window(
-            journal, clock=clock or _clock_of(journal, at_ms), settings=saved, place=first
-        )
+            journal, clock=clock or _clock_of(journal, at_ms), settings=saved, place=first,
+            daily_backup=False,
+        )  # fmt: skip
         window.show()
         for shot in shots:
             look.set_mode(shot.mode)

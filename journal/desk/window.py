@@ -43,7 +43,7 @@ class Window(QWidget):
 
     `clock` gives the present instant (UTC ms) in place of the machine's clocks, `clocks` all
     three of them; `tick_ms` is how often they are looked at. `look` lets the menu choose light or
-    dark.
+    dark; without `daily_backup` none is made by itself.
     """
 
     def __init__(
@@ -57,6 +57,7 @@ class Window(QWidget):
         look: Look | None = None,
         place: str = "today",
         sentence: str = "",
+        daily_backup: bool = True,
     ) -> None:
         super().__init__()
         self.settings = settings if settings is not None else remembered.settings()
@@ -69,6 +70,7 @@ class Window(QWidget):
         self.files.opened.connect(self._on_opened)
         self.files.leaving.connect(self._save_states)
         self.files.message.connect(self._on_file_sentence)
+        self._daily_backup = daily_backup
         self._daily = QTimer(self)  # once the journal is shown, and nobody waits for it
         self._daily.setSingleShot(True)
         self._daily.timeout.connect(self._on_daily)
@@ -129,7 +131,8 @@ class Window(QWidget):
         if misplaced and self.current is not None:
             self.current.say("folder", misplaced)
         self.start_sensors()
-        self._daily.start(BACKUP_AFTER_MS)
+        if self._daily_backup:
+            self._daily.start(BACKUP_AFTER_MS)
 
     def desk_now(self) -> Desk | None:
         """What the places stand on; None without a journal."""

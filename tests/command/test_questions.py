@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 
 import pytest
 
@@ -226,7 +227,7 @@ def test_an_unknown_variable_names_those_there_are(refused, sample):
 def test_check_is_sound(run, sample):
     done = run("check", sample, "--json")
     assert done.code == 0
-    assert done.data == {"sound": True, "faults": []}
+    assert done.data == {"sound": True, "faults": [], "sqlite": sqlite3.sqlite_version}
 
 
 def test_check_says_what_is_not_sound(run, finished):

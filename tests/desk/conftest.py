@@ -90,9 +90,10 @@ def sample(sample_file: Path, tmp_path: Path) -> Iterator[Journal]:
 @pytest.fixture
 def window_on(qtbot, saved: QSettings) -> Callable[..., Window]:
     """Opens a window on a journal, shown and exposed, at the tests' present if nothing else is
-    said."""
+    said. It makes no backup in the midst of a test, unless `daily_backup` says so."""
 
     def opened(journal: Journal | None, *, clock=present.now, **choices) -> Window:
+        choices = {"daily_backup": False, **choices}
         window = Window(journal, clock=clock, settings=saved, **choices)
         qtbot.addWidget(window)
         window.show()

@@ -19,7 +19,7 @@ DAY_MS = 86_400_000
 
 @pytest.fixture
 def window(kitchen, journal, window_on):
-    return window_on(journal, clock=kitchen.clock, place="today")
+    return window_on(journal, clock=kitchen.clock, place="today", daily_backup=True)
 
 
 def due(qtbot, window) -> None:
@@ -39,7 +39,7 @@ def test_one_is_made_a_day_and_today_says_when(qtbot, window, window_on, kitchen
     window.current.entered()
     assert window.current.backup.text() == "Last backup: yesterday"
     window.close()
-    again = window_on(journal, clock=kitchen.clock, place="today")
+    again = window_on(journal, clock=kitchen.clock, place="today", daily_backup=True)
     due(qtbot, again)
     assert len(journal.backups()) == 2
 
@@ -57,7 +57,9 @@ def test_a_window_that_stays_open_makes_one_each_day(qtbot, window, kitchen, jou
 
 
 def test_an_empty_journal_and_a_backup_itself_get_none(qtbot, journal, window_on, tmp_path):
-    due(qtbot, window_on(journal, clock=lambda: 1_800_000_000_000, place="today"))
+    due(
+        qtbot, window_on(journal, clock=lambda: 1_800_000_000_000, place="today", daily_backup=True)
+    )
     assert not folder_of(journal.path).exists()
     path = journal.back_up(1_800_000_000_000).path
     with Journal.open(path) as opened:

@@ -36,7 +36,8 @@ def draw_session(
     """Draw each state of a session in each way of looking; writes into the journal at `path`."""
     with TemporaryDirectory() as folder, Journal.open(path) as journal:
         saved = QSettings(str(Path(folder) / "sitting.ini"), QSettings.Format.IniFormat)
-        window = Window(journal, clock=_still(DRAWN_MS), settings=saved, place="tastings")
+        window = Window(journal, clock=_still(DRAWN_MS), settings=saved, place="tastings",
+                        daily_backup=False)  # fmt: skip
         window.show()
         place = window.current
         assert isinstance(place, TastingsPlace)
