@@ -19,6 +19,7 @@ from pathlib import Path
 
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import check_ours, connect, is_open, look, reason, sync
+from journal.keeping.photos import photos_of
 from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
 
 DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
@@ -43,12 +44,6 @@ def folder_of(journal: Path) -> Path:
     """Where a journal's backups lie when no other folder is named."""
     file = journal.resolve()
     return file.with_name(f"{file.name}.backups")
-
-
-def photos_of(journal: Path) -> Path:
-    """Where a journal's photos lie."""
-    file = journal.resolve()
-    return file.with_name(f"{file.name}.photos")
 
 
 def write_backup(

@@ -25,6 +25,12 @@ _HEADS = (
 )
 
 
+def photos_of(journal: Path) -> Path:
+    """The folder of a journal's photos: beside the file itself, not beside a link to it."""
+    file = journal.resolve()
+    return file.with_name(f"{file.name}.photos")
+
+
 class PhotoShelf:
     """The folder `<journal>.photos/`; it is made with the first photo. Photos are only added:
     a note that goes leaves its photo, so that undo brings both back."""
@@ -32,8 +38,7 @@ class PhotoShelf:
     def __init__(
         self, journal_path: Path, notes: Keeper[Note], sample_notes: Keeper[SampleNote]
     ) -> None:
-        file = journal_path.resolve()  # not beside a link to it, nor where a program happens to be
-        self.folder = file.with_name(f"{file.name}.photos")
+        self.folder = photos_of(journal_path)
         self._notes = notes
         self._sample_notes = sample_notes
 

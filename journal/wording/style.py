@@ -1,5 +1,6 @@
 """What all writing depends on, beside the thing itself and the zone it is read in: set in one
-place, and read by the few functions that write a time, a number or an amount."""
+place, and read by the few functions that write the smallest things. Times of day read it now; units
+and language have no choice yet."""
 
 from __future__ import annotations
 

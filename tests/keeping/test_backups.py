@@ -26,9 +26,9 @@ from journal.keeping.backups import (
     is_due,
     is_sound,
     kept,
-    photos_of,
     restore,
 )
+from journal.keeping.photos import photos_of
 from journal.records.instants import from_iso, local
 from journal.records.tastings import Assessor
 from tests.keeping.conftest import START

@@ -69,11 +69,6 @@ class PlotSurface(Protocol):
     ) -> None:
         """A wash between two lines; NaN in either breaks it."""
 
-    def bars(
-        self, x: np.ndarray, low: np.ndarray, high: np.ndarray, role: str, *, width: float
-    ) -> None:
-        """Upright bars about `x`, so wide in its units, from `low` to `high`."""
-
     def points(
         self,
         x: np.ndarray,
@@ -106,6 +101,3 @@ class PlotSurface(Protocol):
     ) -> object:
         """A label; `anchor` (0, 0) puts its upper left corner at (x, y). `on_paper` keeps lines
         from running through it."""
-
-    def upright(self, x: float, role: str = "ink", *, width: float = 1.0, dash: str = "") -> None:
-        """A line from top to bottom."""

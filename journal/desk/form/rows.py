@@ -36,14 +36,9 @@ class FieldRows(QWidget):
         for row, field in enumerate(fields):
             grid.addWidget(Label(field.title, SMALL, role="quiet"), row, 0)
             grid.addWidget(self.fields.made[field.key], row, 1)
-        self._note = Label(note, SMALL, role="quiet", wrap=True)
-        grid.addWidget(self._note, len(fields), 1)
-        self._note.setVisible(bool(note))
+        if note:
+            grid.addWidget(Label(note, SMALL, role="quiet", wrap=True), len(fields), 1)
         grid.setRowStretch(_BELOW, 1)
-
-    def say(self, note: str, *, wrong: bool = False) -> None:
-        """Say something under the fields."""
-        self._note.say_if_any(note, wrong=wrong)
 
     def texts(self) -> dict[str, str]:
         """What stands there by the key of its field, without what is empty."""

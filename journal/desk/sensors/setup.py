@@ -79,7 +79,7 @@ class SetUp(FramedDialog):
         if source is not None:
             self._show_source(source)
         self._on_kind()
-        self._caution()
+        self.refuse(self._caution())
         self.name.setFocus()
 
     # Build
@@ -130,7 +130,6 @@ class SetUp(FramedDialog):
         self.unit.activated.connect(self._on_changed)
         for page in (self.head, self.file, self.topic, self.line):
             page.changed.connect(self._on_changed)
-        self.topic.changed.connect(self._caution)
         self.try_it.clicked.connect(self._on_try)
         self.save.clicked.connect(self._on_save)
         self.leave.clicked.connect(self.reject)
@@ -166,13 +165,10 @@ class SetUp(FramedDialog):
                 raise RecordError(f"There is already a sensor called {source.name}.")
         return source
 
-    def _caution(self) -> None:
-        """What is to be known of the password: who can read it, and that it is not saved."""
-        typed = self.topic.texts()
-        if typed.get("user") and not typed.get("tls"):
-            self.topic.say(OPEN_PASSWORD, wrong=True)
-        else:
-            self.topic.say("" if keeps_passwords() else NO_KEYRING)
+    def _caution(self) -> str:
+        """That others can read the password, where they can; it stands beside what saves it."""
+        typed = self.topic.texts() if self.kind.key() == TOPIC else {}
+        return OPEN_PASSWORD if typed.get("user") and not typed.get("tls") else ""
 
     def _password(self, source: Source) -> str | None:
         return self.topic.lines["password"].text() or self._bridge.password_of(source)
@@ -207,7 +203,7 @@ class SetUp(FramedDialog):
         self._on_changed()
 
     def _on_changed(self, _index: int = 0) -> None:
-        self.refuse("")
+        self.refuse(self._caution())
         self.preview.end()
 
     def _on_try(self) -> None:

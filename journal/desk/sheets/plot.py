@@ -152,16 +152,6 @@ class PaperPlot:
                 over, under = (self._points(x[run], edge[run], part) for edge in (high, low))
                 self.paper.area([*over, *under[::-1]], self.paper.ink.wash(role, share))
 
-    def bars(
-        self, x: np.ndarray, low: np.ndarray, high: np.ndarray, role: str, *, width: float
-    ) -> None:
-        """Upright bars."""
-        for part in self._inside():
-            for at, bottom, top in zip(x, low, high, strict=True):
-                ends = np.array([at - width / 2, at + width / 2])
-                (x0, y0), (x1, y1) = self._points(ends, np.array([top, bottom]), part)
-                self.paper.box(x0, y0, x1 - x0, y1 - y0, line=0, fill=self._ink(role))
-
     def points(
         self,
         x: np.ndarray,
@@ -233,15 +223,6 @@ class PaperPlot:
         under += [(left + wide + 0.3, top + high), (left - 0.3, top + high)]
         self.paper.area(under, self.paper.ink.field)
         self.paper.words(left, top, text, SMALL, bold=bold, colour=self._ink(role))
-
-    def upright(self, x: float, role: str = "ink", *, width: float = 1.0, dash: str = "") -> None:
-        """A line from top to bottom."""
-        for part in self.parts:
-            if part.stretch.first <= x <= part.stretch.last:
-                at = self.x_mm(x, part)
-                self.paper.rule(at, self.box_mm.top, at, self.box_mm.bottom,
-                                colour=self._ink(role), wide=width * LINE_MM,
-                                dash=_DASHES[dash])  # fmt: skip
 
 
 class HoursPlot(PaperPlot):

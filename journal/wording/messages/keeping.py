@@ -42,12 +42,13 @@ _FILE = {
     "keeping.write-protected": "{file} is write-protected. Allow writing, or work on a copy.",
     "keeping.not-opened": "{file} cannot be opened: {why}.",
     "keeping.file-damaged": (
-        "{file} is damaged and cannot be opened. Put a copy of it aside, and "
-        "continue with your last backup."
+        "{file} is damaged and cannot be opened. “vatside backups” lists its backups, and "
+        "“vatside restore” puts one back and sets the damaged file aside."
     ),
     "keeping.file-cut-short": (
-        "{file} is damaged and cannot be opened: {there:,} of {whole:,} bytes are "
-        "there. Put a copy of it aside, and continue with your last backup."
+        "{file} is damaged and cannot be opened: {there:,} of {whole:,} bytes are there. "
+        "“vatside backups” lists its backups, and “vatside restore” puts one back and sets the "
+        "damaged file aside."
     ),
     "keeping.not-backed-up": (
         "The backup could not be written into {folder}: {why}. Choose another folder, or free some "
