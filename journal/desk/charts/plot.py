@@ -33,14 +33,13 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
     def __init__(self, bottom: NumberAxis | None = None, unit: str = "") -> None:
         left = NumberAxis("left")
         axes = {"left": left} | ({"bottom": bottom} if bottom is not None else {})
-        super().__init__(axisItems=axes)
+        super().__init__(axisItems=axes, enableMenu=False)
         self.unit = unit
         self._colours = colours(dark=False)
         self._drawn: list[pg.GraphicsObject] = []
         self.left_axis = left
         self.bottom_axis = bottom
         left.setWidth(LEFT_WIDTH)
-        self.setMenuEnabled(False)
         self.setMouseEnabled(False, False)
         self.hideButtons()
         self.getViewBox().disableAutoRange()

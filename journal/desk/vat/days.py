@@ -138,24 +138,18 @@ class Days(QWidget):
         super().__init__(parent)
         self.chart = VatChart()
         self.head = MakeHead()
-        self.beside = tuple(VatChart(slim=True) for _ in range(SLIM_MOST))
-        self.heads = tuple(MakeHead() for _ in range(SLIM_MOST))
+        self.beside: list[VatChart] = []  # built as makes come to run beside the one at hand
+        self.heads: list[MakeHead] = []
         self.chart.setMinimumHeight(_LEAST)
-        for chart in self.beside:
-            chart.setMinimumHeight(_SLIM_LEAST)
         self.moment_ms: int | None = None
         self._most = 1
         self._shown: list[MakeSnapshot] = []
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
-        beside: tuple[MakeHead | VatChart, ...] = (*self.heads, *self.beside)
-        for part in (self.head, self.chart, *beside):
-            self._column.addWidget(part)
+        self._column.addWidget(self.head)
+        self._column.addWidget(self.chart)
         self.head.hide()
-        for part in beside:
-            part.hide()
-            part.pressed.connect(self._on_pressed)
 
     @property
     def shown(self) -> tuple[MakeSnapshot, ...]:
@@ -166,6 +160,8 @@ class Days(QWidget):
         """Draw the day at hand, and those of others that run; returns the first as it is drawn."""
         others = sorted(others, key=_begun)[: self._most]
         day, self._shown = self._over_one_clock(day, others)
+        while len(self.beside) < len(self._shown):
+            self._add_beside()
         self.chart.show_day(day, self.moment_ms)
         self._arrange(day)
         for chart, other in zip(self.beside, self._shown, strict=False):
@@ -209,6 +205,17 @@ class Days(QWidget):
         found = shared(stretches, [one.whole.make.started_ms for one in days])
         drawn = [replace(one, window=window) for one, window in zip(days, found, strict=True)]
         return drawn[0], drawn[1:]
+
+    def _add_beside(self) -> None:
+        """One more chart with its line, hidden yet."""
+        chart, head = VatChart(slim=True), MakeHead()
+        chart.setMinimumHeight(_SLIM_LEAST)
+        for part in (head, chart):
+            part.hide()
+            part.pressed.connect(self._on_pressed)
+            self._column.addWidget(part)
+        self.heads.append(head)
+        self.beside.append(chart)
 
     def _arrange(self, day: MakeSnapshot | None) -> None:
         """Put the charts in the order their makes began."""
