@@ -28,7 +28,7 @@ from journal.keeping import Change, Journal, KeepingError
 from journal.message import Message
 from journal.records.clocks import Clocks, machine_clocks
 from journal.records.shelf import own_folder
-from journal.wording import text_if_any, text_of
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.desk.find import Finder
@@ -127,9 +127,11 @@ class Window(QWidget):
         remembered.remember(self.settings, str(journal.path))
         self.setWindowTitle(f"{journal.path.stem} · Vatside")
         self.go(place)
-        misplaced = text_if_any(own_folder(journal.path))
-        if misplaced and self.current is not None:
-            self.current.say("folder", misplaced)
+        for subject, words in (
+            ("folder", own_folder(journal.path)), ("photos", journal.photos.lost()),
+        ):  # fmt: skip
+            if words is not None and self.current is not None:
+                self.current.say(subject, text_of(words))
         self.start_sensors()
         if self._daily_backup:
             self._daily.start(BACKUP_AFTER_MS)

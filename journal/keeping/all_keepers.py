@@ -13,6 +13,7 @@ from journal.keeping.day import DayKeeper
 from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
+from journal.keeping.origin import origin_of
 from journal.keeping.outcomes import OutcomeKeeper
 from journal.keeping.photos import PhotoShelf
 from journal.keeping.plans import PlanKeeper
@@ -51,6 +52,8 @@ class Keepers:
         The two letters its makes' codes begin with.
     zone : str
         The IANA zone of the kitchen.
+    origin : str
+        The journal's UUID, which its copies share.
     """
 
     def __init__(self, path: Path, db: sqlite3.Connection, changes: Changes) -> None:
@@ -59,6 +62,7 @@ class Keepers:
         self._changes = changes
         self.letters = self.setting("letters") or "HL"
         self.zone = self.setting("zone") or "UTC"
+        self.origin = origin_of(db)
         self.readings = ReadingKeeper(db, changes)
         self.plans = PlanKeeper(db, changes)
         self.makes = MakeKeeper(db, changes, self.plans, self.letters, self.zone)
@@ -96,7 +100,7 @@ class Keepers:
         self.stock = StockKeeper(db, changes)
         self.baths = BathKeeper(db, changes)
         self.outcomes = OutcomeKeeper(db, changes, self.makes, self.notes)
-        self.photos = PhotoShelf(self.path, self.notes, self.sample_notes)
+        self.photos = PhotoShelf(self.path, db, self.notes, self.sample_notes, self.set_setting)
         self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
 
     def setting(self, key: str) -> str | None:

@@ -19,7 +19,8 @@ from pathlib import Path
 
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import check_ours, connect, is_open, look, reason, sync
-from journal.keeping.photos import photos_of
+from journal.keeping.origin import origin_of, setting_of
+from journal.keeping.photos import folders_of, mark, own_folder, photos_of
 from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
 
 DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
@@ -88,14 +89,15 @@ def write_copy(db: sqlite3.Connection, journal: Path, path: Path, last: Path | N
         When the copy cannot be written, or is not what the journal is; nothing is left then.
     """
     half = path.with_name(f".{path.name}.{os.getpid()}.half")
-    photos, with_photos = photos_of(path), photos_of(path).exists()
+    photos = own_folder(path, origin_of(db))
+    with_photos = photos.exists()
     try:
         _check_closed(path)
         path.parent.mkdir(parents=True, exist_ok=True)
         counted = _copy(db, half)
         _try(half, counted)
         sync(half)
-        _copy_photos(photos_of(journal), photos, last)
+        _copy_photos(folders_of(db, journal), photos, last, origin_of(db))
         half.replace(path)
         sync(path.parent)
     except (OSError, sqlite3.Error, KeepingError) as error:
@@ -196,7 +198,7 @@ def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
 def _back_up_last(db: sqlite3.Connection, journal: Path, now_ms: int) -> Backup:
     """A backup that has what others wrote to the last: again, where one wrote during it. It lies
     in the journal's folder, which is thinned another day: the one to be restored could go."""
-    zone, folder = _setting(db, "zone"), folder_of(journal)
+    zone, folder = setting_of(db, "zone") or "UTC", folder_of(journal)
     for _ in range(_TRIES):
         seen = _written_by_others(db)
         made = write_backup(db, journal, zone, now_ms, folder)
@@ -239,8 +241,7 @@ def _copy(db: sqlite3.Connection, half: Path) -> dict[str, int]:
 def _try(copy: Path, counted: dict[str, int] | None) -> None:
     """KeepingError when a copy is not sound, or not what was counted; sqlite3.Error when it
     cannot even be asked."""
-    address = f"{copy.resolve().as_uri()}?mode=ro&immutable=1"
-    with closing(sqlite3.connect(address, uri=True)) as db:
+    with closing(sqlite3.connect(_as_it_lies(copy), uri=True)) as db:
         check_ours(db, copy)
         found = [row[0] for row in db.execute("pragma integrity_check(1)")]
         if found != ["ok"] or db.execute("pragma foreign_key_check").fetchone() is not None:
@@ -258,10 +259,13 @@ def _rows(db: sqlite3.Connection) -> dict[str, int]:
     return {name: db.execute(f'select count(*) from "{name}"').fetchone()[0] for (name,) in names}
 
 
+def _as_it_lies(file: Path) -> str:
+    return f"{file.resolve().as_uri()}?mode=ro&immutable=1"
+
+
 def _write_over(db: sqlite3.Connection, journal: Path, backup: Path) -> None:
-    address = f"{backup.resolve().as_uri()}?mode=ro&immutable=1"
     try:
-        with closing(sqlite3.connect(address, uri=True)) as source:
+        with closing(sqlite3.connect(_as_it_lies(backup), uri=True)) as source:
             source.backup(db, progress=_give_up)
             db.execute("pragma wal_checkpoint(truncate)")
     except sqlite3.Error as error:
@@ -301,23 +305,23 @@ def _put_back(journal: Path, backup: Path, now_ms: int) -> None:
 
 def _bring_photos(journal: Path, backup: Path) -> None:
     try:
-        _copy_photos(photos_of(backup), photos_of(journal), None)
+        with closing(sqlite3.connect(_as_it_lies(backup), uri=True)) as db:
+            origin, photos = origin_of(db), folders_of(db, backup)[:1]
+        _copy_photos(photos, own_folder(journal, origin), None, origin)
     except OSError as error:
         raise KeepingError("keeping.not-restored", file=journal.name, why=reason(error)) from error
 
 
-def _copy_photos(photos: Path, to: Path, last: Path | None) -> None:
+def _copy_photos(photos: Sequence[Path], to: Path, last: Path | None, origin: str) -> None:
     """The photos of one journal beside another, each once on a disk: as a second name of the
     photo itself, or of that of the backup before, else as a copy."""
-    names = sorted(p.name for p in photos.iterdir() if p.is_file()) if photos.is_dir() else []
-    for name in names:
-        if name.startswith("."):
-            continue
+    found = [p for each in photos for p in each.iterdir() if p.is_file() and p.name[0] != "."]
+    for photo in sorted(found):
         to.mkdir(exist_ok=True)
-        if not (to / name).exists():
-            _link(to / name, [photos / name, *([last / name] if last is not None else [])])
-    if names:
-        sync(to)
+        if not (to / photo.name).exists():
+            _link(to / photo.name, [photo, *([last / photo.name] if last is not None else [])])
+    if found:
+        mark(to, origin)
 
 
 def _link(new: Path, known: Iterable[Path]) -> None:
@@ -394,11 +398,6 @@ def _at(path: Path, journal: Path, zone: str) -> int | None:
         at = datetime.strptime(f"{day}{time}", "%Y%m%d%H%M%S")
         return from_iso(at.isoformat(), zone)
     return None
-
-
-def _setting(db: sqlite3.Connection, key: str) -> str:
-    row = db.execute("select value from setting where key = ?", [key]).fetchone()
-    return row[0] if row is not None else "UTC"
 
 
 def _first_of_each(

@@ -44,6 +44,9 @@ def _bad_references(db: sqlite3.Connection) -> Iterator[Message]:
 
 def _gone(journal: Keepers) -> Callable[[sqlite3.Connection], list[Message]]:
     def look(_: sqlite3.Connection) -> list[Message]:
+        lost = journal.photos.lost()
+        if lost is not None:
+            return [lost]
         folder = journal.photos.folder.name
         return [
             Message("keeping.photo-missing", photo=name, folder=folder)

@@ -35,6 +35,8 @@ class Journal(Keepers):
             ReadingKeeper(db, Changes(db, reversible=False)).fold()
         super().__init__(path, db, Changes(db, reversible=not read_only))
         self._read_only = read_only
+        if not read_only:
+            self.photos.settle()
         self.sessions = SittingKeeper(db, self)
         self.blind = BlindKeeper(db, self, self.sessions)
         self.tests = PanelTestKeeper(self, self.sessions)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from typing import TYPE_CHECKING
 
+from journal.keeping.origin import give_origin
 from journal.keeping.schema import create_table
 from journal.keeping.sensor_tables import sources
 from journal.keeping.stock_tables import brines, generations, stock
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from sqlite_utils.migrations import Migrations
 
 APPLICATION_ID = 0x56415453  # "VATS", in the file's own header
-SCHEMA = 1  # user_version of a file this program writes
+SCHEMA = 2  # user_version of a file this program writes
 SQLITE = sqlite3.sqlite_version  # of the one library that reads and writes it
 TABLES = frozenset(
     [
@@ -91,6 +92,10 @@ def migrations() -> Migrations:
         create_tastings(db)
         create_panel_tests(db)
         create_series(db)
+
+    @steps()
+    def m002_the_origin(db: Database) -> None:
+        give_origin(db.conn)
 
     return steps
 

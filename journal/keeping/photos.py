@@ -1,22 +1,35 @@
-"""Photos of a journal: copied into its own folder beside the file, under their notes' identity."""
+"""Photos of a journal: in a folder of its own beside the file, found by the journal's UUID.
+
+The folder is called `<journal>.photos`, and a marker in it says whose it is, so that a journal that
+was renamed, linked or copied finds its photos, and no other journal takes them for its own.
+"""
 
 from __future__ import annotations
 
 import os
 import shutil
+import sqlite3
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from pathlib import Path
 
 from journal.keeping.errors import KeepingError
 from journal.keeping.file import open_other, reason, sync
 from journal.keeping.keepers import Keeper
+from journal.keeping.origin import origin_of, setting_of
+from journal.message import Message
 from journal.records.instants import now_ms
 from journal.records.makes import Note
 from journal.records.plans import new_uuid
 from journal.records.tastings import SampleNote
 
-_MOST_MB = 60
+MARKER = ".journal"  # a file in a folder of photos: the UUID of the journal that has them
+MOST_MB = 60
 _HOUR_S = 3600
+_KNOWN = 5  # as many folders a journal remembers
+_SPOKEN = (
+    "select photo from note where photo <> '' union select photo from sample_note where photo <> ''"
+)
 _HEADS = (
     (b"\x89PNG\r\n\x1a\n", "png"),
     (b"\xff\xd8\xff", "jpg"),
@@ -26,9 +39,61 @@ _HEADS = (
 
 
 def photos_of(journal: Path) -> Path:
-    """The folder of a journal's photos: beside the file itself, not beside a link to it."""
+    """The folder of photos that is called as a file, beside the file itself, not beside a link."""
     file = journal.resolve()
     return file.with_name(f"{file.name}.photos")
+
+
+def folders_of(db: sqlite3.Connection, journal: Path) -> list[Path]:
+    """Where an open journal's photos lie, the nearest folder first: under its name, under another
+    name beside it, where they lay before. A folder without a marker, as older programs left them,
+    is the journal's when a photo in it is one that its notes speak of."""
+    own = photos_of(journal)
+    origin = origin_of(db)
+    names = _spoken(db)
+    near = [own, *sorted(own.parent.glob("*.photos"))]
+    far = map(Path, setting_of(db, "photos").splitlines())
+    return [each for each in dict.fromkeys([*near, *far]) if _belongs(each, origin, names)]
+
+
+def own_folder(journal: Path, origin: str) -> Path:
+    """Where the photos of a journal of that origin go: the folder under its name, or with a number
+    where that is another journal's."""
+    own = photos_of(journal)
+    named = (own.with_name(f"{own.stem}-{number}.photos") for number in range(2, 1000))
+    return next((each for each in (own, *named) if _marker(each) == origin or _is_free(each)), own)
+
+
+def mark(folder: Path, origin: str) -> None:
+    """Write down in a folder of photos whose they are, durably; OSError as the system says it."""
+    half = folder / f"{MARKER}.{os.getpid()}.half"
+    try:
+        half.write_text(f"{origin}\n", encoding="ascii")
+        sync(half)
+        half.replace(folder / MARKER)
+        sync(folder)
+    finally:
+        half.unlink(missing_ok=True)
+
+
+def picture_kind(source: Path) -> str:
+    """The ending that a picture of this content gets, "png".
+
+    Raises
+    ------
+    KeepingError
+        When it is no picture this journal can show, or too large.
+    """
+    with open_other(source) as file:
+        head = file.read(16)
+    if source.stat().st_size > MOST_MB * 1024 * 1024:
+        raise KeepingError("keeping.photo-too-large", photo=source.name, megabytes=MOST_MB)
+    if head[:4] == b"RIFF" and head[8:12] == b"WEBP":
+        return "webp"
+    found = next((kind for start, kind in _HEADS if head.startswith(start)), "")
+    if not found:
+        raise KeepingError("keeping.photo-unknown", photo=source.name)
+    return found
 
 
 class PhotoShelf:
@@ -36,20 +101,70 @@ class PhotoShelf:
     a note that goes leaves its photo, so that undo brings both back."""
 
     def __init__(
-        self, journal_path: Path, notes: Keeper[Note], sample_notes: Keeper[SampleNote]
+        self,
+        journal_path: Path,
+        db: sqlite3.Connection,
+        notes: Keeper[Note],
+        sample_notes: Keeper[SampleNote],
+        remember: Callable[[str, str], None],
     ) -> None:
-        self.folder = photos_of(journal_path)
+        self._journal = journal_path
+        self._db = db
+        self._folders: list[Path] | None = None  # looked for when they are first asked for
         self._notes = notes
         self._sample_notes = sample_notes
+        self._remember = remember  # a setting of the journal's
+
+    @property
+    def folders(self) -> list[Path]:
+        """Where this journal's photos lie, the nearest first; looked for again when one is gone."""
+        if not self._folders or not all(map(os.path.isdir, self._folders)):
+            self._folders = folders_of(self._db, self._journal)
+        return self._folders
+
+    @property
+    def folder(self) -> Path:
+        """Where new photos go: a folder beside the file that is no other journal's."""
+        return own_folder(self._journal, origin_of(self._db))
+
+    def settle(self) -> None:
+        """On opening to write: take the folder along whose journal was renamed, mark what has no
+        marker, and remember where the photos lie; what the disk refuses is left as it is."""
+        with suppress(OSError, KeepingError):
+            own = photos_of(self._journal)
+            near = [each for each in self.folders if each.parent == own.parent]
+            if near and not os.path.lexists(own) and not near[0].with_suffix("").exists():
+                near[0].rename(own)
+                sync(own.parent)
+                near, self._folders = [own], None
+            for each in near:
+                if not _marker(each):
+                    mark(each, origin_of(self._db))
+            self._remember_folders()
+
+    def _remember_folders(self) -> None:
+        known = setting_of(self._db, "photos").splitlines()
+        found = [str(each) for each in self.folders]
+        if not set(found) <= set(known):
+            self._remember("photos", "\n".join([*dict.fromkeys([*found, *known])][:_KNOWN]))
+
+    def lost(self) -> Message | None:
+        """Where the photos were, when notes speak of some and no folder has them."""
+        if self.folders or not (names := _spoken(self._db)):
+            return None
+        known = setting_of(self._db, "photos").splitlines()
+        folder = known[0] if known else str(photos_of(self._journal))
+        return Message("keeping.photos-were-in", folder=folder, photos=len(names))
 
     def path(self, note: Note | SampleNote) -> Path | None:
         """Where a note's photo lies; None for a note without one, or one that is missing."""
         return self.file(note.photo)
 
     def file(self, name: str) -> Path | None:
-        """Where the photo of that name lies; None without a name, or when it is missing."""
-        path = self.folder / Path(name).name
-        return path if name and path.is_file() else None
+        """Where the photo of that name lies; None without a name, or when it is missing. It lies
+        in the folder itself: a name with a way to elsewhere, and a link, lead nowhere."""
+        paths = (each / Path(name).name for each in self.folders) if name else ()
+        return next((path for path in paths if _is_photo(path)), None)
 
     def bring(self, picture: str | Path) -> str:
         """Copy a picture into the folder, durably, under a name that says nothing of where it
@@ -88,7 +203,7 @@ class PhotoShelf:
 
     def _bring(self, source: Path, stem: str) -> str:
         try:
-            name = f"{stem}.{_kind_of(source)}"
+            name = f"{stem}.{picture_kind(source)}"
             self._copy(source, name)
         except OSError as error:
             raise KeepingError(
@@ -97,37 +212,68 @@ class PhotoShelf:
         return name
 
     def _copy(self, source: Path, name: str) -> None:
-        self.folder.mkdir(exist_ok=True)
-        sync(self.folder.parent)
-        self._take_halves_away()
-        half = self.folder / f".{name}.half"
+        folder = self._make_folder()
+        half = folder / f".{name}.half"
         try:
             with open_other(source) as read, half.open("wb") as write:
                 shutil.copyfileobj(read, write)
                 write.flush()
                 os.fsync(write.fileno())
-            half.replace(self.folder / name)
-            sync(self.folder)
+            half.replace(folder / name)
+            sync(folder)
         finally:
             half.unlink(missing_ok=True)
 
-    def _take_halves_away(self) -> None:
-        """What a program that was killed left half copied, an hour ago or longer."""
-        for left in self.folder.glob(".*.half"):
-            with suppress(OSError):
-                if left.stat().st_mtime < now_ms() / 1000 - _HOUR_S:
-                    left.unlink()
+    def _make_folder(self) -> Path:
+        folder = self.folder
+        folder.mkdir(exist_ok=True)
+        sync(folder.parent)
+        if not _marker(folder):
+            mark(folder, origin_of(self._db))
+            self._folders = None
+        self._remember_folders()
+        _take_halves_away(folder)
+        return folder
 
 
-def _kind_of(source: Path) -> str:
-    """The ending a picture of this content gets; KeepingError for what is no picture."""
-    with open_other(source) as file:
-        head = file.read(16)
-    if source.stat().st_size > _MOST_MB * 1024 * 1024:
-        raise KeepingError("keeping.photo-too-large", photo=source.name, megabytes=_MOST_MB)
-    if head[:4] == b"RIFF" and head[8:12] == b"WEBP":
-        return "webp"
-    found = next((kind for start, kind in _HEADS if head.startswith(start)), "")
-    if not found:
-        raise KeepingError("keeping.photo-unknown", photo=source.name)
-    return found
+def _take_halves_away(folder: Path) -> None:
+    """What a program that was killed left half copied, an hour ago or longer."""
+    for left in folder.glob(".*.half"):
+        with suppress(OSError):
+            if left.stat().st_mtime < now_ms() / 1000 - _HOUR_S:
+                left.unlink()
+
+
+def _spoken(db: sqlite3.Connection) -> list[str]:
+    """The names of photos that notes speak of; of a damaged journal none."""
+    try:
+        return [str(name) for (name,) in db.execute(_SPOKEN)]
+    except sqlite3.DatabaseError:
+        return []
+
+
+def _belongs(folder: Path, origin: str, names: Iterable[str]) -> bool:
+    if not os.path.isdir(folder):
+        return False
+    marker = _marker(folder)
+    return marker == origin if marker else any(_is_photo(folder / Path(n).name) for n in names)
+
+
+def _marker(folder: Path) -> str:
+    """Whose a folder of photos is; "" where nothing in it says so."""
+    try:
+        with (folder / MARKER).open("rb") as file:
+            return file.read(200).decode("ascii", "replace").strip()
+    except OSError:
+        return ""
+
+
+def _is_photo(path: Path) -> bool:
+    return os.path.isfile(path) and not path.is_symlink()
+
+
+def _is_free(folder: Path) -> bool:
+    """Whether nothing lies there, or a folder that nothing was put into."""
+    if not os.path.isdir(folder):
+        return not os.path.lexists(folder)
+    return not _marker(folder) and all(each.name[0] == "." for each in folder.iterdir())

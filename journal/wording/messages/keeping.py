@@ -109,6 +109,10 @@ _RECORDS = {
     ),
     "keeping.readings-impossible": ("Some {kind:reading} values are outside {low:g} to {high:g}."),
     "keeping.photo-not-copied": "The photo {photo} cannot be copied: {why}.",
+    "keeping.photos-were-in": (
+        "{photos:,} photos of this journal are not here. They were in {folder}. Put that folder "
+        "beside the journal, and open the journal again."
+    ),
     "keeping.photo-too-large": ("{photo} is over {megabytes} MB: make the photo smaller first."),
     "keeping.photo-unknown": (
         "{photo} is not a photo this journal can show: use JPEG, PNG or WebP."
