@@ -13,6 +13,7 @@ from journal.command import (
     bringing,
     file,
     lists,
+    moving,
     outcomes,
     panel_tests,
     plan_files,
@@ -40,6 +41,7 @@ from journal.wording.letters import small
 
 COMMANDS: tuple[ParsedCommand, ...] = (
     *file.COMMANDS,
+    *moving.COMMANDS,
     *lists.COMMANDS,
     *vat.COMMANDS,
     *outcomes.COMMANDS,

@@ -78,7 +78,14 @@ def write_backup(
     return Backup(path, at_ms, path.stat().st_size)
 
 
-def write_copy(db: sqlite3.Connection, journal: Path, path: Path, last: Path | None = None) -> None:
+def write_copy(
+    db: sqlite3.Connection,
+    journal: Path,
+    path: Path,
+    last: Path | None = None,
+    *,
+    with_photos: bool = True,
+) -> None:
     """Copy an open journal with its photos to a path, try the copy, and then give it its name; a
     file of that name is replaced, but no journal that is open, or was not closed. `last` are
     photos of an earlier copy on that disk.
@@ -90,18 +97,18 @@ def write_copy(db: sqlite3.Connection, journal: Path, path: Path, last: Path | N
     """
     half = path.with_name(f".{path.name}.{os.getpid()}.half")
     photos = own_folder(path, origin_of(db))
-    with_photos = photos.exists()
+    there = photos.exists()
     try:
         _check_closed(path)
         path.parent.mkdir(parents=True, exist_ok=True)
         counted = _copy(db, half)
         _try(half, counted)
         sync(half)
-        _copy_photos(folders_of(db, journal), photos, last, origin_of(db))
+        _copy_photos(folders_of(db, journal) if with_photos else (), photos, last, origin_of(db))
         half.replace(path)
         sync(path.parent)
     except (OSError, sqlite3.Error, KeepingError) as error:
-        if not with_photos:
+        if not there:
             shutil.rmtree(photos, ignore_errors=True)
         why = reason(error) if isinstance(error, OSError) else error
         raise KeepingError("keeping.not-backed-up", folder=str(path.parent), why=why) from error

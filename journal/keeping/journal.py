@@ -164,9 +164,9 @@ class Journal(Keepers):
         """
         return write_backup(self._db, self.path, self.zone, at_ms, to)
 
-    def save_copy(self, path: Path) -> None:
-        """Copy the journal with its photos to a path; KeepingError as `back_up`."""
-        write_copy(self._db, self.path, path)
+    def save_copy(self, path: Path, *, photos: bool = True) -> None:
+        """Copy the journal, with its photos or without, to a path; KeepingError as `back_up`."""
+        write_copy(self._db, self.path, path, with_photos=photos)
 
     def backup_due(self, now_ms: int) -> bool:
         """Whether there is something to lose, and no backup of this day yet."""

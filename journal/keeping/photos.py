@@ -183,6 +183,14 @@ class PhotoShelf:
         found = [self.path(note) for note in spoken]
         return list(dict.fromkeys(path for path in found if path is not None))
 
+    def every(self) -> list[Path]:
+        """Every photo that lies in this journal's folders, spoken of or not, each name once."""
+        found: dict[str, Path] = {}
+        for each in (path for folder in self.folders for path in sorted(folder.iterdir())):
+            if each.name[0] != "." and _is_photo(each):
+                found.setdefault(each.name, each)
+        return list(found.values())
+
     def save(self, note: Note, picture: str | Path) -> Note:
         """Copy a picture into the folder, durably, and keep the note with it.
 

@@ -1,0 +1,356 @@
+"""A journal with its photos and plans as one zip file, for another computer; opened with care.
+
+What opens a bundle trusts nothing in it: only files that its manifest lists and that are by their
+content what they are called come out, in sizes that were said before, into names that are free.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+import shutil
+import stat
+import struct
+import tempfile
+import zipfile
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO, BinaryIO, cast
+
+from journal.exchange import ExchangeError
+from journal.exchange.plan_files import read_plan_file, write_plan_file
+from journal.keeping import Journal, KeepingError, open_other, reason
+from journal.keeping.backups import is_sound
+from journal.keeping.file import look, name_finished, sync
+from journal.keeping.photos import photos_of, picture_kind
+from journal.records import id_of
+from journal.wording import text_of
+
+FORM = 1
+SUFFIX = ".vatside.zip"
+MANIFEST = "manifest.json"
+_JOURNAL = ".vatside"
+_MOST_FILES = 50_000
+_LARGEST_MANIFEST = 16_000_000  # bytes, and of the zip's own list of files
+_MOST_TIMES = 200  # smaller than it is: no file of a bundle
+_SMALL = 1_000_000  # bytes, which may be smaller by more
+_STEP = 1 << 20
+_PHOTO = re.compile(r"photos/[\w-][\w.-]{0,120}\.(png|jpg|gif|bmp|webp)", re.ASCII)
+_PLAN = re.compile(r"plans/[\w-]{1,120}\.toml", re.ASCII)
+_RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
+_FAULTS = (
+    zipfile.BadZipFile, zlib.error, struct.error, EOFError, NotImplementedError, OverflowError,
+    RecursionError, RuntimeError, ValueError,
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Bundle:
+    """What was bundled, or came out of a bundle: the file, and how much went with the journal."""
+
+    path: Path
+    photos: int
+    plans: int
+
+
+@dataclass(frozen=True)
+class _Listed:
+    name: str
+    bytes: int
+    sha256: str
+
+
+def write_bundle(journal: Journal, out: str | Path) -> Bundle:
+    """Write a journal, its photos and its plans (as TOML) into a new zip file: whole or not at
+    all; a file that is there is never overwritten.
+
+    Raises
+    ------
+    ExchangeError
+        When the name is taken or does not end in `.zip`, or the file cannot be written.
+    KeepingError
+        When the journal cannot be copied.
+    """
+    where = Path(out)
+    if where.suffix.lower() != ".zip":
+        raise ExchangeError(f"{where.name} does not end in .zip. Name a file like kitchen{SUFFIX}.")
+    if os.path.lexists(where):
+        raise ExchangeError(f"{where.name} exists already. Choose another name.")
+    half = where.with_name(f".{where.name}.{os.getpid()}.half")
+    try:
+        with tempfile.TemporaryDirectory() as fresh:
+            parts = _lay_out(journal, Path(fresh))
+            _zip(parts, half)
+        if not name_finished(half, where):
+            raise ExchangeError(f"{where.name} exists already. Choose another name.")
+        sync(where.parent)
+    except OSError as error:
+        why = text_of(reason(error))
+        raise ExchangeError(f"The bundle cannot be written: {why}.") from error
+    finally:
+        half.unlink(missing_ok=True)
+    photos = sum(name.startswith("photos/") for name in parts)
+    return Bundle(where, photos, len(parts) - photos - 1)
+
+
+def read_bundle(zipped: str | Path, folder: str | Path) -> Bundle:
+    """Take a bundle's journal with its photos and plans out into a folder, which is made where it
+    is not there: all of it or nothing, and nothing that is there is overwritten.
+
+    Returns
+    -------
+    Bundle
+        Its path is the journal's.
+
+    Raises
+    ------
+    ExchangeError
+        When it is no bundle, or is not what its manifest says; or cannot be written.
+    """
+    source, where = Path(zipped), Path(folder)
+    if not source.is_file():
+        raise ExchangeError(f"There is no file {source}. Check the name.")
+    made = not where.exists()
+    try:
+        where.mkdir(parents=True, exist_ok=True)
+        fresh = Path(tempfile.mkdtemp(prefix=".bundle-", dir=where))
+    except OSError as error:
+        raise ExchangeError(f"{where} cannot be written to: {error.strerror}.") from None
+    try:
+        with _careful(source.name), open_other(source) as file, zipfile.ZipFile(
+            cast(BinaryIO, _Bounded(file))
+        ) as bundle:  # fmt: skip
+            name, listed = _manifest(bundle, source)
+            _check_room(listed, where)
+            _check_free(where, name)
+            _take_out(bundle, name, listed, fresh)
+        _check_contents(fresh, name)
+        _place(fresh, where, name)
+    except OSError as error:
+        why = text_of(reason(error))
+        raise ExchangeError(f"{source.name} cannot be opened here: {why}.") from error
+    finally:
+        shutil.rmtree(fresh, ignore_errors=True)
+        if made:
+            with suppress(OSError):
+                where.rmdir()  # goes only where nothing came out
+    photos = sum(one.name.startswith("photos/") for one in listed)
+    return Bundle(where / name, photos, len(listed) - photos - 1)
+
+
+# Writing
+
+
+def _lay_out(journal: Journal, fresh: Path) -> dict[str, Path]:
+    """A whole copy of what goes into the bundle: its name there, and where it lies."""
+    name = journal.path.resolve().name
+    name = name if _is_journal_name(name) else f"journal{_JOURNAL}"
+    journal.save_copy(fresh / name, photos=False)
+    parts = {name: fresh / name}
+    parts |= {f"photos/{p.name}": p for p in journal.photos.every() if _is_sound_photo(p)}
+    for plan in journal.plans.in_use():
+        stem = "".join(c if c.isalnum() and c.isascii() else "-" for c in plan.name)[:60]
+        inside = f"plans/{stem}-{plan.version}-{id_of(plan)}.toml"
+        parts[inside] = fresh / inside.replace("/", "-")
+        write_plan_file(plan, parts[inside])
+    return parts
+
+
+def _is_sound_photo(photo: Path) -> bool:
+    """Whether it is what it is called: else what opens the bundle would refuse it whole."""
+    with suppress(KeepingError):
+        return bool(_PHOTO.fullmatch(f"photos/{photo.name}")) and (
+            picture_kind(photo) == photo.suffix[1:]
+        )
+    return False
+
+
+def _zip(parts: dict[str, Path], half: Path) -> None:
+    with zipfile.ZipFile(half, "w", zipfile.ZIP_DEFLATED, strict_timestamps=False) as bundle:
+        listed = []
+        for name, path in parts.items():
+            kind = zipfile.ZIP_STORED if name.startswith("photos/") else zipfile.ZIP_DEFLATED
+            with path.open("rb") as file:
+                sums = hashlib.file_digest(file, "sha256").hexdigest()
+            listed.append({"name": name, "bytes": path.stat().st_size, "sha256": sums})
+            bundle.write(path, name, compress_type=kind)
+        head = {"vatside_bundle": FORM, "journal": next(iter(parts)), "files": listed}
+        bundle.writestr(MANIFEST, json.dumps(head, indent=1))
+    sync(half)
+
+
+# Reading
+
+
+class _Bounded:
+    """A file of which nothing larger than a manifest is read at once: a zip's list of its own
+    files is, before anything in it can be looked at."""
+
+    def __init__(self, file: BinaryIO) -> None:
+        self._file = file
+        self.seek, self.tell, self.seekable = file.seek, file.tell, file.seekable
+
+    def read(self, size: int = -1) -> bytes:
+        found = self._file.read(_LARGEST_MANIFEST + 1 if size < 0 else size) if (
+            size <= _LARGEST_MANIFEST
+        ) else b""  # fmt: skip
+        if size > _LARGEST_MANIFEST or len(found) > _LARGEST_MANIFEST:
+            raise zipfile.BadZipFile("its list of files is too long")
+        return found
+
+
+@contextmanager
+def _careful(name: str) -> Iterator[None]:
+    """What a zip that is none, or is damaged, can raise, as one sentence."""
+    try:
+        yield
+    except ExchangeError:
+        raise
+    except _FAULTS as error:
+        why = " ".join(str(error).split())[:120] or type(error).__name__
+        raise ExchangeError(f"{name} is not a bundle, or it is damaged ({why}).") from error
+
+
+def _manifest(bundle: zipfile.ZipFile, source: Path) -> tuple[str, list[_Listed]]:
+    """The journal's name and all that is listed, after what the zip itself says of it."""
+    infos = {info.filename: info for info in bundle.infolist()}
+    if MANIFEST not in infos:
+        raise ExchangeError(f"{source.name} is a zip file, but not a bundle of a journal.")
+    if len(bundle.infolist()) > _MOST_FILES or len(infos) < len(bundle.infolist()):
+        raise ExchangeError(f"{source.name} was not opened: it holds too many files, or one twice.")
+    for info in infos.values():
+        _check_entry(info)
+    if sum(info.compress_size for info in infos.values()) > source.stat().st_size:
+        raise ExchangeError(f"{source.name} was not opened: its files overlap.")
+    if infos[MANIFEST].file_size > _LARGEST_MANIFEST:
+        raise ExchangeError(f"{source.name} was not opened: its list of files is too long.")
+    head = json.loads(bundle.read(MANIFEST))
+    try:
+        form, name = int(head["vatside_bundle"]), str(head["journal"])
+        listed = [_Listed(str(f["name"]), int(f["bytes"]), str(f["sha256"])) for f in head["files"]]
+    except (KeyError, TypeError) as error:
+        raise ExchangeError(f"{source.name} is not a bundle: its list is damaged.") from error
+    if form > FORM:
+        raise ExchangeError(f"{source.name} is from a newer Vatside. Install the newer program.")
+    there = {key: info.file_size for key, info in infos.items() if key != MANIFEST}
+    if {one.name: one.bytes for one in listed} != there or len(listed) != len(there):
+        raise ExchangeError(f"{source.name} was not opened: it is not what its own list says.")
+    for one in listed:
+        if not _is_inside_name(one.name) and not (one.name == name and _is_journal_name(name)):
+            raise ExchangeError(f"{source.name} was not opened: no bundle holds {one.name[:80]!r}.")
+    if name not in there or len({one.name.casefold() for one in listed}) < len(listed):
+        raise ExchangeError(f"{source.name} was not opened: it has no journal, or names clash.")
+    return name, listed
+
+
+def _check_entry(info: zipfile.ZipInfo) -> None:
+    kind = stat.S_IFMT(info.external_attr >> 16)
+    plain = (
+        kind in (0, stat.S_IFREG) and not info.filename.endswith("/") and not info.flag_bits & 0x1
+    )
+    packed = info.compress_type in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
+    if not (plain and packed):
+        raise ExchangeError(f"It was not opened: {info.filename[:80]!r} is not a plain file.")
+    if info.file_size > max(_SMALL, _MOST_TIMES * info.compress_size):
+        raise ExchangeError(f"It was not opened: {info.filename[:80]!r} would unpack too large.")
+
+
+def _is_journal_name(name: str) -> bool:
+    """Whether a name is one of a file, on any system, and a journal's."""
+    plain = bool(re.fullmatch(r"[^\x00-\x1f\x7f<>:\"/\\|?*.][^\x00-\x1f\x7f<>:\"/\\|?*]*", name))
+    short = len(name.encode("utf-8", "replace")) <= 200
+    return plain and short and name.endswith(_JOURNAL) and not _RESERVED.fullmatch(name)
+
+
+def _is_inside_name(name: str) -> bool:
+    found = _PHOTO.fullmatch(name) or _PLAN.fullmatch(name)
+    return found is not None and not _RESERVED.fullmatch(name.partition("/")[2])
+
+
+def _check_room(listed: list[_Listed], where: Path) -> None:
+    needed = sum(one.bytes for one in listed)
+    if needed > shutil.disk_usage(where).free:
+        raise ExchangeError(f"The bundle needs {needed / 1e6:,.0f} MB, and {where} has no room.")
+
+
+def _check_free(where: Path, name: str) -> None:
+    for each in (where / name, *(path for _, path in _folders(where, name))):
+        if os.path.lexists(each):
+            raise ExchangeError(f"{each.name} is in {where} already. Choose another folder.")
+
+
+def _folders(where: Path, name: str) -> tuple[tuple[str, Path], ...]:
+    """The folders in a bundle, and what they are called beside a journal."""
+    return ("photos", photos_of(where / name)), ("plans", where / f"{name}.plans")
+
+
+def _take_out(bundle: zipfile.ZipFile, name: str, listed: list[_Listed], fresh: Path) -> None:
+    folders = dict(_folders(fresh, name))
+    for one in listed:
+        inside, _, last = one.name.rpartition("/")
+        path = folders[inside] / last if inside else fresh / name
+        path.parent.mkdir(exist_ok=True)
+        with bundle.open(one.name) as packed, path.open("xb") as file:
+            if _copy(packed, file, one.bytes) != one.sha256:
+                raise ExchangeError(f"The bundle is damaged: {one.name} is not what it was.")
+    for folder in folders.values():
+        if folder.is_dir():
+            sync(folder)
+
+
+def _copy(packed: IO[bytes], file: BinaryIO, most: int) -> str:
+    """Copy no more than was said before; returns the sum of what came."""
+    sums, left = hashlib.sha256(), most
+    while part := packed.read(_STEP):
+        left -= len(part)
+        if left < 0:
+            break
+        sums.update(part)
+        file.write(part)
+    file.flush()
+    os.fsync(file.fileno())
+    return sums.hexdigest() if left == 0 else ""
+
+
+def _check_contents(fresh: Path, name: str) -> None:
+    """Everything is what it is called, by its content."""
+    try:
+        look(fresh / name)
+        photos, plans = (path for _, path in _folders(fresh, name))
+        for photo in photos.glob("*"):
+            if picture_kind(photo) != photo.suffix[1:]:
+                raise ExchangeError(f"The bundle was not opened: {photo.name} is something else.")
+    except KeepingError as error:
+        raise ExchangeError(f"The bundle was not opened: {text_of(error)}") from error
+    if not is_sound(fresh / name):
+        raise ExchangeError("The bundle was not opened: its journal is damaged, or is none.")
+    for plan in plans.glob("*"):
+        read_plan_file(plan)
+
+
+def _place(fresh: Path, where: Path, name: str) -> None:
+    """Give everything its name, the journal last; takes all back when one cannot have it."""
+    placed: list[tuple[Path, Path]] = []
+    try:
+        for (_, begun), (_, path) in zip(_folders(fresh, name), _folders(where, name), strict=True):
+            if begun.is_dir():
+                begun.rename(path)
+                placed.append((begun, path))
+        done = name_finished(fresh / name, where / name)
+        sync(where)
+    except OSError:
+        _take_back(placed)
+        raise
+    if not done:
+        _take_back(placed)
+        raise ExchangeError(f"{name} is in {where} already. Choose another folder.")
+
+
+def _take_back(placed: list[tuple[Path, Path]]) -> None:
+    for begun, path in placed:
+        path.rename(begun)
