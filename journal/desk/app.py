@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 import sys
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
@@ -32,11 +33,14 @@ def run(path: str | None = None) -> int:
     app.setWindowIcon(QIcon(str(shelf("icons", "vatside.svg"))))
     saved = remembered.settings()
     look = Look(app, str(saved.value("look", "system")))
-    journal, sentence = first_journal(path, saved)
+    bundle = path if path is not None and path.lower().endswith(".zip") else None
+    journal, sentence = first_journal(None if bundle else path, saved)
     window = Window(journal, settings=saved, look=look, sentence=sentence)
     resort = LastResort(window.say_fault, remembered.data_folder() / LOG_NAME, window)
     resort.install()
     window.show()
+    if bundle is not None:
+        QTimer.singleShot(0, partial(window.files.open_bundle, bundle))
     code = app.exec()
     resort.uninstall()
     if window.journal is not None:

@@ -14,6 +14,8 @@ from journal.keeping import is_open
 from journal.records.shelf import shelf
 
 JOURNALS = "Journals (*.vatside)"
+TO_OPEN = "Journals and bundles (*.vatside *.vatside.zip)"
+BUNDLES = "Bundles (*.vatside.zip)"
 READINGS = "Readings (*.csv *.txt *.tsv);;All files (*)"
 TABLES = "Tables (*.csv *.xlsx *.tsv *.txt);;All files (*)"
 PICTURES_PNG = "PNG picture (*.png)"

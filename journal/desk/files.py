@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSettings, Signal
 from PySide6.QtGui import QAction
@@ -11,11 +12,16 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk import dialogs, settings
 from journal.desk.place import Desk
+from journal.desk.work import Work
 from journal.keeping import Journal, KeepingError
 from journal.records.instants import system_zone
 from journal.wording import text_of
+from journal.wording.counts import counted
 
-SUFFIX = ".vatside"
+if TYPE_CHECKING:
+    from journal.exchange.bundle import Bundle
+
+SUFFIX, BUNDLE = ".vatside", ".vatside.zip"
 FIRST_LETTERS = "VS"
 
 
@@ -31,10 +37,14 @@ class FileController(QObject):
     leaving = Signal()
 
     def __init__(
-        self, window: QWidget, remembered: QSettings, desk: Callable[[], Desk | None]
+        self,
+        window: QWidget,
+        remembered: QSettings,
+        desk: Callable[[], Desk | None],
+        work: Work,
     ) -> None:
         super().__init__(window)
-        self._window, self._remembered, self._desk = window, remembered, desk
+        self._window, self._remembered, self._desk, self._work = window, remembered, desk, work
 
     def new_journal(self) -> None:
         """Ask where, make an empty journal there and show it."""
@@ -55,8 +65,10 @@ class FileController(QObject):
         """Ask for a journal and show it."""
         desk = self._desk()
         folder = str(desk.journal.path.parent) if desk is not None else ""
-        path = dialogs.ask_open(self._window, "Open a journal", dialogs.JOURNALS, folder)
-        if path:
+        path = dialogs.ask_open(self._window, "Open a journal", dialogs.TO_OPEN, folder)
+        if path.lower().endswith(".zip"):
+            self.open_bundle(path)
+        elif path:
             self.open_path(path)
 
     def open_path(self, path: str) -> None:
@@ -67,6 +79,14 @@ class FileController(QObject):
             self.message.emit(text_of(error), True)
             return
         self.opened.emit(made)
+
+    def open_bundle(self, path: str) -> None:
+        """Ask where the journal in a bundle is to lie, take it out there and show it."""
+        folder = dialogs.ask_folder(self._window, "A folder for the journal in this bundle")
+        if folder:
+            task = self._work.start("bundle", _take_out, path, folder)
+            task.finished.connect(self._on_taken_out)
+            task.failed.connect(self._on_failed)
 
     def add_recent(self, menu: QMenu) -> None:
         """The journals last opened, as a menu of their own."""
@@ -140,6 +160,20 @@ class FileController(QObject):
             task.finished.connect(self._on_copied)
             task.failed.connect(self._on_failed)
 
+    def bundle(self) -> None:
+        """Ask where, and write the journal, its photos and its plans there as one file."""
+        desk = self._desk()
+        if desk is None:
+            return
+        name = f"{desk.journal.path.stem}{BUNDLE}"
+        title = "Save everything in one file, for another computer"
+        path = dialogs.ask_save(self._window, title, dialogs.BUNDLES, name)
+        if path:
+            where = path if path.lower().endswith(".zip") else f"{path}{BUNDLE}"
+            task = desk.work.start_file("bundle", str(desk.journal.path), _bundle, where)
+            task.finished.connect(self._on_bundled)
+            task.failed.connect(self._on_failed)
+
     def show_backups(self) -> None:
         """The backups of the journal, to look at, make and restore."""
         desk = self._desk()
@@ -155,6 +189,17 @@ class FileController(QObject):
 
     def _on_copied(self, path: Path) -> None:
         self.message.emit(f"A copy was saved as {path}.", False)
+
+    def _on_bundled(self, made: Bundle) -> None:
+        holds = f"the journal, {counted(made.photos, 'photo')} and {counted(made.plans, 'plan')}"
+        self.message.emit(
+            f"{made.path} holds {holds}. To move, copy this file to the other computer, and choose "
+            "“Open a journal” there.", False,
+        )  # fmt: skip
+
+    def _on_taken_out(self, made: Bundle) -> None:
+        self.open_path(str(made.path))
+        self.message.emit(f"The journal is {made.path} now. Go on with it there.", False)
 
     def _on_restored(self, path: Path, sentence: str) -> None:
         self.open_path(str(path))
@@ -181,6 +226,18 @@ def _back_up_if_due(journal: Journal, now_ms: int, _state: object) -> None:
 def _save_copy(journal: Journal, path: Path, _state: object) -> Path:
     journal.save_copy(path)
     return path
+
+
+def _bundle(journal: Journal, path: str, _state: object) -> Bundle:
+    from journal.exchange.bundle import write_bundle
+
+    return write_bundle(journal, path)
+
+
+def _take_out(path: str, folder: str, _state: object) -> Bundle:
+    from journal.exchange.bundle import read_bundle
+
+    return read_bundle(path, folder)
 
 
 def _export(journal: Journal, folder: str, _state: object) -> str:

@@ -66,7 +66,7 @@ class Window(QWidget):
         self._tick_ms = tick_ms
         self.work = Work(self)
         self.desk: Desk | None = None
-        self.files = FileController(self, self.settings, self.desk_now)
+        self.files = FileController(self, self.settings, self.desk_now, self.work)
         self.files.opened.connect(self._on_opened)
         self.files.leaving.connect(self._save_states)
         self.files.message.connect(self._on_file_sentence)
@@ -268,6 +268,8 @@ class Window(QWidget):
             Command("open", "Open a journal…", self.files.open_journal, ("Ctrl+O",), menu="file"),
             Command("copy", "Save a copy…", self.files.save_copy, (), has_journal, "file"),
             Command("backups", "Backups…", self.files.show_backups, (), has_journal, "file"),
+            Command("bundle", "Bundle for another computer…", self.files.bundle, (), has_journal,
+                    "file"),
             Command("bring_readings", "Import readings…", self.files.bring_readings, ("Ctrl+I",),
                     has_make, "in"),
             Command("bring_makes", "Import past makes…", self.files.bring_makes,

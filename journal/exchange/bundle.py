@@ -35,7 +35,7 @@ FORM = 1
 SUFFIX = ".vatside.zip"
 MANIFEST = "manifest.json"
 _JOURNAL = ".vatside"
-_MOST_FILES = 50_000
+MOST_FILES = 50_000
 _LARGEST_MANIFEST = 16_000_000  # bytes, and of the zip's own list of files
 _MOST_TIMES = 200  # smaller than it is: no file of a bundle
 _SMALL = 1_000_000  # bytes, which may be smaller by more
@@ -221,7 +221,7 @@ def _manifest(bundle: zipfile.ZipFile, source: Path) -> tuple[str, list[_Listed]
     infos = {info.filename: info for info in bundle.infolist()}
     if MANIFEST not in infos:
         raise ExchangeError(f"{source.name} is a zip file, but not a bundle of a journal.")
-    if len(bundle.infolist()) > _MOST_FILES or len(infos) < len(bundle.infolist()):
+    if len(bundle.infolist()) > MOST_FILES or len(infos) < len(bundle.infolist()):
         raise ExchangeError(f"{source.name} was not opened: it holds too many files, or one twice.")
     for info in infos.values():
         _check_entry(info)
