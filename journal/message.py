@@ -62,3 +62,27 @@ class MessageError(ValueError):
     def values(self) -> dict[str, Any]:
         """What the sentence names."""
         return self.message.values
+
+
+def plain(value: Any) -> Any:
+    """A message, an instant, or a value of theirs, as JSON has it."""
+    if isinstance(value, Message):
+        return {"id": value.id, "values": {k: plain(v) for k, v in value.values.items()}}
+    if isinstance(value, Instant):
+        return {"at_ms": value.at_ms, "zone": value.zone}
+    return [plain(one) for one in value] if isinstance(value, tuple | list) else value
+
+
+def read_plain(kept: Any) -> Any:
+    """What `plain` wrote; whatever is amiss with it raises one of `UNREADABLE`."""
+    if isinstance(kept, list):
+        return [read_plain(one) for one in kept]
+    if not isinstance(kept, dict):
+        return kept
+    if "id" in kept:
+        values = {name: read_plain(value) for name, value in kept["values"].items()}
+        return Message.read(str(kept["id"]), values)
+    return Instant(int(kept["at_ms"]), str(kept["zone"]))
+
+
+UNREADABLE = (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError)

@@ -30,8 +30,9 @@ def to_read(path: str) -> Journal:
 def to_write(path: str) -> Journal:
     """The journal opened for writing."""
     from journal.keeping import Journal
+    from journal.keeping.seats import COMMAND
 
-    return Journal.open(path)
+    return Journal.open(path, seat=COMMAND)
 
 
 def to_make(path: str) -> Journal:

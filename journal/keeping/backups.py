@@ -19,6 +19,7 @@ from pathlib import Path
 
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import check_ours, connect, is_open, look, reason, sync
+from journal.keeping.history import note_restore
 from journal.keeping.origin import origin_of, setting_of
 from journal.keeping.photos import folders_of, mark, own_folder, photos_of
 from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
@@ -196,6 +197,7 @@ def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
         _bring_photos(journal, backup)
         before = _back_up_last(db, journal, now_ms)
         _write_over(db, journal, backup)
+        note_restore(db)
     return before
 
 

@@ -5,59 +5,25 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from journal.keeping.errors import KeepingError
-from journal.message import Message
-
-# Tables whose changes a person may take back. Folding readings into blocks is no change.
-UNDOABLE = (
-    "plan",
-    "stage",
-    "gate",
-    "dose",
-    "care_rule",
-    "make",
-    "stage_run",
-    "addition",
-    "ingredient",
-    "generation",
-    "brine",
-    "brine_event",
-    "brine_stay",
-    "note",
-    "timer",
-    "calibration",
-    "tick",
-    "entered",
-    "source",
-    "trace",
-    "reading_log",
-    "reading_block",
-    "room",
-    "air_reading",
-    "wheel",
-    "weighing",
-    "care",
-    "assessor",
-    "tasting",
-    "sample",
-    "score",
-    "defect_mark",
-    "sample_note",
-    "serving",
-    "scale_word",
-    "panel_test",
-    "panel_item",
-    "panel_set",
-    "series",
-    "series_make",
-    "bin",
+from journal.keeping.history import (
+    KeptAct,
+    Reversal,
+    acts,
+    keep_act,
+    new_act,
+    note_changes,
 )
-
+from journal.keeping.seats import RESTORE, WINDOW, is_seated, leave_seat, take_seat
+from journal.message import Message
+from journal.records.instants import now_ms
 
 STEPS_KEPT = 200  # how far back undo goes
+STREAMED = frozenset(("reading", "air_reading"))  # what may come without an act
+_STREAMS = Message("keeping.act-come-in")
 
 
 @dataclass(frozen=True)
@@ -71,15 +37,10 @@ class Change:
 
 
 @dataclass
-class _Step:
-    change: Change
-    reverse: list[str]
-
-
-@dataclass
 class _Open:
     name: Message
     initiator: object | None
+    undoes: int | None = None
     kinds: set[str] = field(default_factory=set)
     makes: set[int] = field(default_factory=set)
 
@@ -87,33 +48,44 @@ class _Open:
 class Changes:
     """The journal's transactions on one connection, and the way back.
 
-    Triggers in the connection's temporary schema write, for every change of a row, the statement
-    that reverses it. A unit takes its statements away when it commits; undo runs them in reverse
-    order as a unit of its own, whose reverse is the redo.
+    Each unit that changes rows is kept in the file as an act (`history.py`). Undo takes back the
+    last act that stands of this journal's own; a window goes on with those of windows that were
+    closed before it was opened. What takes an act back is an act as well, and redo takes that one
+    back.
     """
 
-    def __init__(self, connection: sqlite3.Connection, *, reversible: bool) -> None:
+    def __init__(
+        self, connection: sqlite3.Connection, *, reversible: bool, seat: str = WINDOW
+    ) -> None:
         self._db = connection
         self._open: _Open | None = None
         self._listeners: list[Callable[[Change], None]] = []
-        self._done: list[_Step] = []
-        self._undone: list[_Step] = []
+        self._noting = False
         self._reversible = reversible
+        self._seat = seat
+        self._by = take_seat() if reversible else ""
+        self._closed: dict[str, bool] = {self._by: False}
         self._shape = _shape_of(connection)
+        self._before_me = self._seen = self._last_act()
+        self._version, self._streams = self._data_version(), self._ends_of_streams()
         if reversible:
-            _create_triggers(connection)
+            note_changes(connection, lambda: self._noting)
 
     @property
     def undo_name(self) -> Message | None:
         """What undo would take back."""
-        self._drop_if_restored()
-        return self._done[-1].change.name if self._done else None
+        act = self._to_undo()
+        return act.name if act is not None else None
 
     @property
     def redo_name(self) -> Message | None:
         """What redo would bring back."""
-        self._drop_if_restored()
-        return self._undone[-1].change.name if self._undone else None
+        act = self._to_redo()
+        return act.name if act is not None else None
+
+    def end(self) -> None:
+        """The journal is closed: another window may go on with what was done here."""
+        leave_seat(self._by)
 
     def listen(self, callback: Callable[[Change], None]) -> None:
         """Call `callback` with each Change after it is durable."""
@@ -140,14 +112,9 @@ class Changes:
         if self._open is not None:
             yield
             return
-        with self._transaction(_named(name, values), initiator) as box:
+        with self._transaction(_Open(_named(name, values), initiator), noting=True) as box:
             yield
-        if box:
-            self._drop_if_restored()
-            self._done.append(box[0])
-            del self._done[:-STEPS_KEPT]
-            self._undone.clear()
-            self._tell(box[0].change)
+        self._tell_of(box)
 
     @contextmanager
     def appending(
@@ -158,10 +125,9 @@ class Changes:
         if self._open is not None:
             yield
             return
-        with self._transaction(_named(name, values), initiator) as box:
+        with self._transaction(_Open(_named(name, values), initiator), noting=False) as box:
             yield
-        if box:
-            self._tell(box[0].change)
+        self._tell_of(box)
 
     @property
     def within(self) -> bool:
@@ -169,46 +135,121 @@ class Changes:
         return self._open is not None
 
     def undo(self) -> Message | None:
-        """Take the last unit back; returns its name, None when there is nothing to undo."""
-        return self._turn(self._done, self._undone)
+        """Take the last act back; returns its name, None when there is nothing to undo.
+
+        Raises
+        ------
+        KeepingError
+            When something else was done to the same rows since; nothing is changed then.
+        """
+        act = self._to_undo()
+        return self._turn(act) if act is not None else None
 
     def redo(self) -> Message | None:
-        """Bring the last undone unit back; returns its name, None when there is none."""
-        return self._turn(self._undone, self._done)
+        """Bring the last undone act back; returns its name, None when there is none."""
+        act = self._to_redo()
+        return self._turn(act) if act is not None else None
 
-    def _turn(self, source: list[_Step], target: list[_Step]) -> Message | None:
-        self._drop_if_restored()
-        if not source:
-            return None
-        step = source[-1]
-        with self._transaction(step.change.name, None) as box:
+    def take_back(self, act_id: int) -> Message:
+        """Take back any act that stands, however long ago; returns its name. KeepingError as
+        `undo`, or when it does not stand."""
+        for act in acts(self._db, "where id = ?", [act_id]):
+            return self._turn(act)
+        raise KeepingError("keeping.no-act", key=act_id)
+
+    def look_for_others(self) -> bool:
+        """Tell the listeners what other programs and windows wrote since it was last asked;
+        whether there was any."""
+        version = self._data_version()
+        if self._open is not None or version == self._version:
+            return False
+        self._version = version
+        self._notice_restore()
+        found = list(
+            acts(self._db, "where not by = ? and id > ? order by id", (self._by, self._seen))
+        )
+        self._seen = self._last_act()
+        before, self._streams = self._streams, self._ends_of_streams()
+        for act in found:
+            self._tell(Change(act.kinds, act.makes, act.name))
+        if not found and self._streams != before:
+            rows = self._db.execute(
+                "select distinct make_id from trace where id in (select trace_id from reading_log "
+                "where id > ?) or id in (select trace_id from reading_block where id > ?)",
+                before[:2],
+            )
+            self._tell(Change(STREAMED, frozenset(row[0] for row in rows), _STREAMS))
+        return bool(found)
+
+    def _to_undo(self) -> KeptAct | None:
+        for act in self._own_acts():
+            if act.undoes is None and act.undone_ms is None:
+                return act
+        return None
+
+    def _to_redo(self) -> KeptAct | None:
+        """The last undoing that stands, if no newer act does."""
+        for act in self._own_acts():
+            if act.undone_ms is not None:
+                continue
+            if act.undoes is None:
+                return None
+            if self._is_ordinary(act.undoes):
+                return act
+        return None
+
+    def _is_ordinary(self, act_id: int) -> bool:
+        row = self._db.execute("select undoes from act where id = ?", (act_id,)).fetchone()
+        return row is not None and row[0] is None
+
+    def _own_acts(self) -> Iterator[KeptAct]:
+        """This journal's acts and those it goes on with, the newest first, as far as undo goes."""
+        self._notice_restore()
+        steps = 0
+        clause = (
+            "where (by = ? or (seat = ? and id <= ?)) and "
+            "id > (select coalesce(max(id), 0) from act where seat = ?) order by id desc"
+        )
+        mine = (self._by, WINDOW, self._before_me if self._seat == WINDOW else 0, RESTORE)
+        for act in acts(self._db, clause, mine):
+            if act.by != self._by and not self._is_closed(act.by):
+                continue
+            steps += act.undoes is None
+            if steps > STEPS_KEPT:
+                return
+            yield act
+
+    def _is_closed(self, by: str) -> bool:
+        if not self._closed.get(by, False):
+            self._closed[by] = not is_seated(by)
+        return self._closed[by]
+
+    def _turn(self, act: KeptAct) -> Message:
+        opened = _Open(act.name, None, act.id, set(act.kinds), set(act.makes))
+        with self._transaction(opened, noting=True) as box:
+            stands = "update act set undone_ms = ? where id = ? and undone_ms is null"
+            if self._db.execute(stands, (now_ms(), act.id)).rowcount != 1:
+                raise KeepingError("keeping.taken-back-already")
+            self._db.execute("update act set undone_ms = null where id = ?", (act.undoes,))
             self._db.execute("pragma defer_foreign_keys = on")
-            for statement in step.reverse:
-                self._db.execute(statement)
-            opened = self._open
-            if opened is not None:
-                opened.kinds |= step.change.kinds
-                opened.makes |= step.change.makes
-        source.pop()
-        if box:
-            target.append(box[0])
-        self._tell(replace(step.change, initiator=None))  # nobody has it before their eyes yet
-        return step.change.name
+            Reversal(self._db, act)
+        self._tell_of(box)  # nobody has it before their eyes yet: no initiator
+        return act.name
 
     @contextmanager
-    def _transaction(self, name: Message, initiator: object | None) -> Iterator[list[_Step]]:
-        box: list[_Step] = []
+    def _transaction(self, opened: _Open, *, noting: bool) -> Iterator[list[Change]]:
+        box: list[Change] = []
         try:
             self._db.execute("begin immediate")
         except sqlite3.Error as error:
             raise KeepingError(fault(error)) from error
-        self._open = _Open(name, initiator)
+        self._open, self._noting = opened, noting and self._reversible
         try:
             yield box
-            step = self._take_step()
+            change = self._keep(opened)
             self._db.execute("commit")
-            if step is not None:
-                box.append(step)
+            if change is not None:
+                box.append(change)
         except sqlite3.Error as error:
             self._roll_back()
             raise KeepingError(fault(error)) from error
@@ -216,35 +257,46 @@ class Changes:
             self._roll_back()
             raise
         finally:
-            self._open = None
+            self._open, self._noting = None, False
 
-    def _take_step(self) -> _Step | None:
-        opened = self._open
-        if opened is None or not opened.kinds:
-            return None
-        reverse: list[str] = []
-        if self._reversible:
-            rows = self._db.execute("select reverse from way_back order by id desc")
-            reverse = [row[0] for row in rows]
-            self._db.execute("delete from way_back")
-        change = Change(
-            frozenset(opened.kinds), frozenset(opened.makes), opened.name, opened.initiator
-        )
-        return _Step(change, reverse)
+    def _keep(self, opened: _Open) -> Change | None:
+        kinds, makes = frozenset(opened.kinds), frozenset(opened.makes)
+        if self._noting:
+            act = new_act(opened.name, self._by, self._seat, kinds, makes, opened.undoes)
+            keep_act(self._db, act)
+        return Change(kinds, makes, opened.name, opened.initiator) if kinds else None
 
-    def _drop_if_restored(self) -> None:
-        """A backup was restored since, perhaps by another program: the ways back lead to rows that
-        are no more, or are others now."""
+    def _notice_restore(self) -> None:
+        """A backup was restored since, perhaps by another program: it has acts of its own."""
         with suppress(sqlite3.Error):
             shape = _shape_of(self._db)
             if shape != self._shape:
                 self._shape = shape
-                self._done.clear()
-                self._undone.clear()
+                self._before_me = self._seen = 0
+
+    def _last_act(self) -> int:
+        row = self._db.execute("select coalesce(max(id), 0) from act").fetchone()
+        return int(row[0])
+
+    def _data_version(self) -> int:
+        return int(self._db.execute("pragma data_version").fetchone()[0])
+
+    def _ends_of_streams(self) -> tuple[int, int, int]:
+        """The last rows of the tables that grow without acts."""
+        row = self._db.execute(
+            "select coalesce((select max(id) from reading_log), 0), "
+            "coalesce((select max(id) from reading_block), 0), "
+            "coalesce((select max(id) from air_reading), 0)"
+        ).fetchone()
+        return int(row[0]), int(row[1]), int(row[2])
 
     def _roll_back(self) -> None:
         if self._db.in_transaction:
             self._db.execute("rollback")
+
+    def _tell_of(self, box: list[Change]) -> None:
+        for change in box:
+            self._tell(change)
 
     def _tell(self, change: Change) -> None:
         for callback in list(self._listeners):
@@ -274,32 +326,8 @@ def fault(error: sqlite3.Error) -> Message:
         return Message("keeping.journal-damaged")
     if code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
         return Message("keeping.something-hangs-on-it")
+    if code == sqlite3.SQLITE_CONSTRAINT_UNIQUE:
+        return Message("keeping.there-by-now")
     if primary == sqlite3.SQLITE_IOERR:
         return Message("keeping.disk-faulty")
     return Message("keeping.change-refused", why=str(error))
-
-
-def _create_triggers(connection: sqlite3.Connection) -> None:
-    connection.execute("pragma temp_store = memory")
-    connection.execute("create temp table way_back (id integer primary key, reverse text not null)")
-    for table in UNDOABLE:
-        columns = [row[1] for row in connection.execute(f'pragma main.table_info("{table}")')]
-        for trigger in _triggers(table, columns):
-            connection.execute(trigger)
-
-
-def _triggers(table: str, columns: list[str]) -> Iterator[str]:
-    names = ", ".join(f'"{c}"' for c in columns)
-    assign = " || ', ' || ".join(f'\'"{c}" = \' || quote(old."{c}")' for c in columns)
-    values = " || ', ' || ".join(f'quote(old."{c}")' for c in columns)
-    say = "insert into way_back (reverse) values"
-    events: tuple[tuple[str, Any], ...] = (
-        ("insert", f"'delete from \"{table}\" where id = ' || new.id"),
-        ("update", f"'update \"{table}\" set ' || {assign} || ' where id = ' || old.id"),
-        ("delete", f"'insert into \"{table}\" ({names}) values (' || {values} || ')'"),
-    )
-    for event, reverse in events:
-        yield (
-            f'create temp trigger "back_{table}_{event}" after {event} on main."{table}" '
-            f"begin {say} ({reverse}); end"
-        )

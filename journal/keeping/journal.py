@@ -17,6 +17,7 @@ from journal.keeping.errors import KeepingError
 from journal.keeping.file import connect, damaged, make, tidy
 from journal.keeping.panel_sets import PanelTestKeeper
 from journal.keeping.readings import ReadingKeeper
+from journal.keeping.seats import WINDOW
 from journal.keeping.series import SeriesKeeper
 from journal.keeping.sessions import SittingKeeper
 from journal.keeping.wholes import whole_make
@@ -30,10 +31,12 @@ from journal.records.whole import WholeMake
 class Journal(Keepers):
     """An open journal. Make it with `open` or `create`; it belongs to the thread that opened it."""
 
-    def __init__(self, path: Path, db: sqlite3.Connection, *, read_only: bool) -> None:
+    def __init__(
+        self, path: Path, db: sqlite3.Connection, *, read_only: bool, seat: str = WINDOW
+    ) -> None:
         if not read_only:
             ReadingKeeper(db, Changes(db, reversible=False)).fold()
-        super().__init__(path, db, Changes(db, reversible=not read_only))
+        super().__init__(path, db, Changes(db, reversible=not read_only, seat=seat))
         self._read_only = read_only
         if not read_only:
             self.photos.settle()
@@ -44,8 +47,9 @@ class Journal(Keepers):
         self.duties = DutyKeeper(db, self.ingredients)
 
     @classmethod
-    def open(cls, path: str | Path, *, read_only: bool = False) -> Journal:
-        """Open the journal at `path`.
+    def open(cls, path: str | Path, *, read_only: bool = False, seat: str = WINDOW) -> Journal:
+        """Open the journal at `path`. Undo of a `seat` other than a window takes back only what
+        was done since.
 
         Raises
         ------
@@ -55,7 +59,7 @@ class Journal(Keepers):
         where = Path(path)
         db = connect(where, read_only=read_only)
         try:
-            return cls(where, db, read_only=read_only)
+            return cls(where, db, read_only=read_only, seat=seat)
         except BaseException as error:
             db.close()
             if read_only:
@@ -79,6 +83,7 @@ class Journal(Keepers):
 
     def close(self) -> None:
         """Close the file; afterwards it is one file again."""
+        self._changes.end()
         self._db.close()
         if self._read_only:
             tidy(self.path)
@@ -113,6 +118,15 @@ class Journal(Keepers):
     def redo(self) -> Message | None:
         """Bring the last undone change back; returns its name."""
         return self._changes.redo()
+
+    def take_back(self, act_id: int) -> Message:
+        """Take back any act that stands, however long ago; returns its name. KeepingError when
+        something else was done to the same rows since."""
+        return self._changes.take_back(act_id)
+
+    def look_for_others(self) -> bool:
+        """Tell the listeners what others wrote to the file since; whether there was any act."""
+        return self._changes.look_for_others()
 
     @property
     def undo_name(self) -> Message | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from typing import TYPE_CHECKING
 
+from journal.keeping.history_tables import create_history
 from journal.keeping.origin import give_origin
 from journal.keeping.schema import create_table
 from journal.keeping.sensor_tables import sources
@@ -22,6 +23,7 @@ SQLITE = sqlite3.sqlite_version  # of the one library that reads and writes it
 TABLES = frozenset(
     [
         "_sqlite_migrations",
+        "act",
         "addition",
         "air_reading",
         "assessor",
@@ -37,6 +39,7 @@ TABLES = frozenset(
         "entered",
         "gate",
         "generation",
+        "history",
         "ingredient",
         "make",
         "note",
@@ -96,6 +99,10 @@ def migrations() -> Migrations:
     @steps()
     def m002_the_origin(db: Database) -> None:
         give_origin(db.conn)
+
+    @steps()
+    def m003_history(db: Database) -> None:
+        create_history(db)
 
     return steps
 

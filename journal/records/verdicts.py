@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from typing import Any
 
-from journal.message import Instant, Message
+from journal.message import UNREADABLE, Message, plain, read_plain
 
 
 @dataclass(frozen=True)
@@ -18,7 +17,7 @@ class Verdict:
 
     def written(self) -> str:
         """The verdict as it is kept: its instant, and its message's id with the values."""
-        return json.dumps([self.at_ms, _plain(self.message)])
+        return json.dumps([self.at_ms, plain(self.message)])
 
 
 def verdict_key(uuid: str) -> str:
@@ -33,23 +32,8 @@ def read_verdict(kept: str | None) -> Verdict | None:
         return None
     try:
         at_ms, stored = json.loads(kept)
-        return Verdict(int(at_ms), Message(stored) if isinstance(stored, str) else _read(stored))
-    except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
+        return Verdict(
+            int(at_ms), Message(stored) if isinstance(stored, str) else read_plain(stored)
+        )
+    except UNREADABLE:
         return Verdict(0, Message("records.verdict-unreadable"))
-
-
-def _plain(value: Any) -> Any:
-    """A message, an instant or a value as JSON has it."""
-    if isinstance(value, Message):
-        return {"id": value.id, "values": {k: _plain(v) for k, v in value.values.items()}}
-    if isinstance(value, Instant):
-        return {"at_ms": value.at_ms, "zone": value.zone}
-    return value
-
-
-def _read(kept: Any) -> Any:
-    if not isinstance(kept, dict):
-        return kept
-    if "id" in kept:
-        return Message.read(str(kept["id"]), {k: _read(v) for k, v in kept["values"].items()})
-    return Instant(int(kept["at_ms"]), str(kept["zone"]))

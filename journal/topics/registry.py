@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Mapping
 from dataclasses import replace
 
-from journal.topics import TopicError, brining, cheese, curd, heat, milk, packets, vat, wheel
+from journal.topics import TopicError, cheese, curd, heat, milk, vat, wheel
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs, InputValue, Table
 from journal.topics.examples import example
@@ -15,8 +15,8 @@ from journal.topics.topic import Input, Topic
 
 def topics() -> dict[str, Topic]:
     """Every topic by name, in the order of the work."""
-    rooms = (milk, cheese, vat, packets, heat, curd, wheel, brining)
-    return {topic.name: _shown(topic) for room in rooms for topic in room.TOPICS}
+    listed = (*milk.TOPICS, *cheese.TOPICS, *vat.TOPICS, *heat.TOPICS, *curd.TOPICS, *wheel.TOPICS)
+    return {topic.name: _shown(topic) for topic in listed}
 
 
 def _shown(topic: Topic) -> Topic:

@@ -16,6 +16,7 @@ A template names values in braces, each with what writes it:
 - `{on:date}`, `{on:weekday}`: "14 March 2026", "Saturday" of a `date`;
 - `{at:clock}`, `{at:day}`, `{at:short-day}`, `{at:minute}`, `{at:moment}`: an `Instant`;
 - `{kind:reading}`, `{kind:reading-unit}`: a kind of reading, "milk pH", and its unit;
+- `{noun:record}`: a record by its table, "weight"; `{seat:seat}`: who changed it, "a window";
 - `{noun:words}`: a name of the code's as words, "air reading" of "air_reading";
 - `{size:size}`: a length of curd or mould; `{text:first}`: its first letter large;
 - `{typed:quoted}`: what was typed, short and in quotation marks;
@@ -44,6 +45,7 @@ from journal.records.stage_written import size_text
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
 from journal.wording.counts import counted, listed
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
+from journal.wording.history import record_word, seat_word
 from journal.wording.letters import capital
 from journal.wording.numbers import short
 
@@ -173,7 +175,9 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "quantity": quantity_name,
     "quoted": quoted,
     "reading": lambda kind: reading_kind(kind).label,
+    "record": record_word,
     "reading-unit": lambda kind: reading_kind(kind).unit,
+    "seat": seat_word,
     "semicolons": "; ".join,
     "sentences": " ".join,
     "short": short,

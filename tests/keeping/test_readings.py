@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blocks import BLOCK, pack, read_outline, split, unpack
+from journal.message import Message
 from journal.records import RecordError
 from journal.records.makes import Make
 from journal.records.traces import CORRECTED, STRUCK
@@ -150,7 +151,9 @@ def test_a_long_log_folds_into_blocks_and_reads_the_same(tmp_path: Path, plan) -
         after = journal.readings.trace(key, "milk-temp")
         rows = journal._db.execute("select count(*) from reading_log").fetchone()[0]
         assert rows == 0
-        assert journal.undo_name is None
+        assert journal.undo_name == Message("many"), "folding is no act"
+        with refused(KeepingError, "keeping.not-as-it-was"):
+            journal.undo()
         assert journal.check() == []
     for name in ("at_ms", "value", "flags"):
         np.testing.assert_array_equal(getattr(before, name), getattr(after, name))

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from journal.keeping import Change, Journal, KeepingError
-from journal.keeping.changes import UNDOABLE
+from journal.keeping.history import UNDOABLE
 from journal.message import Message
 from journal.records import RecordError
 from journal.records.makes import Make, Milk, Note

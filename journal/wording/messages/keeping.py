@@ -86,6 +86,18 @@ _WORLD = {
         "Something else in the journal depends on this, such as a sensor's readings. "
         "Nothing was changed."
     ),
+    "keeping.there-by-now": (
+        "Another record has the same name or code by now. Nothing was changed."
+    ),
+    "keeping.changed-since": (
+        "This {noun:record} was changed since by {seat:seat}: {act}, {at:short-day} {at:clock}. "
+        "Nothing was taken back."
+    ),
+    "keeping.not-as-it-was": (
+        "This {noun:record} is not as it was left then. Nothing was taken back."
+    ),
+    "keeping.taken-back-already": "This was taken back already.",
+    "keeping.no-act": "There is no act number {key} in the history.",
     "keeping.change-refused": "The journal refused the change: {why}. Nothing was changed.",
 }
 

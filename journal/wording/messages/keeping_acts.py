@@ -23,6 +23,8 @@ MESSAGES: Messages = {
     "keeping.act-readings-come": "{kind:reading} readings from {source}",
     "keeping.act-strike": "strike out a reading",
     "keeping.act-let-stand": "restore a reading",
+    "keeping.act-come-in": "readings that came in",
+    "keeping.act-restore": "restore a backup",
     "keeping.act-fold": "compact readings",
     # The day at the vat
     "keeping.act-end-stage": "finish {stage}",

@@ -45,17 +45,9 @@ MESSAGES: Messages = {
     ),
     "reckoning.air-boils": ("Water would boil at that pressure; check temperature and pressure."),
     "reckoning.air-too-dry": ("Air cannot be so dry: wet the wick and read the wet bulb again."),
-    "reckoning.brine-calcium-unusual": (
-        "A new brine is published with 0.1 % of calcium chloride (University of Guelph), on a "
-        "dealer's label up to 0.5 %."
-    ),
     "reckoning.brine-density-unchecked": "The density was checked from 10 to 30 °C.",
     "reckoning.brine-not-weakened": (
         "Salt cannot weaken a brine: add water, or ask for a stronger brine."
-    ),
-    "reckoning.brine-ph-unusual": (
-        "A new brine is published at pH 5.2 to 5.6 (University of Guelph): give it the pH of "
-        "the cheese; brined white cheese is sourer."
     ),
     "reckoning.brine-to-keep-in": (
         "This is a brine to keep white cheese in once it is salted (7 % advised, 6.5 "
@@ -65,10 +57,6 @@ MESSAGES: Messages = {
     "reckoning.brine-unusual": (
         "Cheese is brined at 16 to 25 % (University of Guelph): a weaker brine makes "
         "a slimy rind, a stronger one leaves salt undissolved."
-    ),
-    "reckoning.brining-unlike-published": (
-        "Diffusion does not give what is published: wheels of such a weight lie {low_h:g} to "
-        "{high_h:g} h in the brine. Begin with the published time."
     ),
     "reckoning.buffers-close": ("Buffers less than 2 pH apart say little about the slope."),
     "reckoning.buffers-cold-or-warm": (
@@ -171,9 +159,6 @@ MESSAGES: Messages = {
     "before the milk has flocculated.",
     "reckoning.multiplier-unusual": "Published multipliers lie between 2 and 3 (Thom & Fisk; "
     "University of Guelph); others are kitchen tradition: test the break before you cut.",
-    "reckoning.no-brining-published": (
-        "No time in brine was published for a wheel of such a weight."
-    ),
     "reckoning.no-dew-point": "Air without any water has no dew point.",
     "reckoning.no-pair-kept": (
         "The milk met no published pair of temperature and time in full: treat it as "
@@ -183,9 +168,6 @@ MESSAGES: Messages = {
     "reckoning.not-above": _not_above,
     "reckoning.not-at-least": _not_at_least,
     "reckoning.not-within": _not_within,
-    "reckoning.old-brine-too-much": (
-        "The old brine holds more salt or more water than the brine wanted; take less of it."
-    ),
     "reckoning.overlap-above-height": (
         "The overlap is more than the height of the wheel; use less."
     ),
@@ -220,10 +202,6 @@ MESSAGES: Messages = {
     "3 %.",
     "reckoning.salt-and-moisture-above-whole": "Salt and moisture together are more than the "
     "whole cheese; check both.",
-    "reckoning.salt-beyond-brine": (
-        "That brine brings this cheese to {most_pct:.2g} % of salt at most; ask for less, or "
-        "take a stronger brine."
-    ),
     "reckoning.salt-beyond-water": "More salt than the water of the cheese can dissolve: it is "
     "saturated at 26.4 % of salt and water. Check salt and moisture.",
     "reckoning.salt-kept-little": (
@@ -237,15 +215,7 @@ MESSAGES: Messages = {
     "reckoning.standard-all-salt": "The standard cheese cannot be all salt.",
     "reckoning.temperature-no-number": "The temperature is not a number.",
     "reckoning.tighten-share": "Tighten at a share of the load between 0 and 1.",
-    "reckoning.too-little-to-weigh": (
-        "That is less than the {least_g:g} g a kitchen scale can weigh: stir a weighed gram "
-        "evenly into sterile salt or milk powder and take a share of that (common practice, no "
-        "source)."
-    ),
     "reckoning.two-buffers": ("Give at least two different buffers, like 4.01 and 7.00."),
-    "reckoning.units-unusual": (
-        "Makers' sheets that were seen dose 2 to 20 units for 100 L; check the packet."
-    ),
     "reckoning.wanted-not-between": ("The wanted value must lie between the two that are mixed."),
     "reckoning.wet-bulb-warmer": "The wet bulb is warmer than the dry one; swap the two readings.",
     "reckoning.wheel-flat": (
