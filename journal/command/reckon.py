@@ -206,8 +206,11 @@ def _several(text: str) -> list[str]:
 
 
 def _tag(key: Input, text: str) -> tuple[str, str]:
-    """The text without the mark behind its number, and that mark."""
+    """The text without the mark behind its number, or before it ("1:"), and that mark."""
     plain = text.strip()
+    for tag in (tag for tag in key.tags if tag.endswith(":")):
+        if (joined := re.sub(r"\s*:\s*", ":", plain)).startswith(tag):
+            return joined[len(tag) :], tag
     for tag in sorted(key.tags, key=len, reverse=True):
         if plain.lower().endswith(tag) and plain[: -len(tag)].strip():
             return plain[: -len(tag)].strip(), tag.removeprefix("% ")
@@ -320,7 +323,7 @@ def _written(key: Input) -> str:
     if key.kind == SIZE:
         return "165 mm or 150 x 200 mm"
     if key.kind == SEVERAL:
-        return "several, like 4.01, 7.00"
+        return key.example or "several, like 4.01, 7.00"
     return key.example or " or ".join(EXAMPLES[one] for one in key.quantities)
 
 

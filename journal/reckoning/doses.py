@@ -11,6 +11,14 @@ USUAL_IMCU_PER_KG = 50.0
 # Single strength: 200 ml sets 1000 kg (University of Guelph), which is 50 IMCU/kg at 250 IMCU/ml.
 SINGLE_STRENGTH_IMCU_PER_ML = 250.0
 SINGLE_STRENGTH_ML_PER_KG = 0.2
+# University of Guelph: rennet is sold as single, double or triple strength.
+STRENGTHS_SOLD = {"single": 1.0, "double": 2.0, "triple": 3.0}
+# A strength of 1:10 000: one part sets 10 000 parts of milk at 35 °C in 40 min, to the first flakes
+# (Soxhlet; teaching sheets of dairy schools). From memory: 1:15 000 is about 200 IMCU/ml.
+PARTS_AT_C = 35.0
+PARTS_MIN = 40.0
+# University of Guelph: flakes after 15 to 20 min (camembert: 15), set in twice the time.
+USUAL_FLOCCULATION_MIN = 15.0
 # 20 ml of a 30 % solution for 100 kg of milk (University of Guelph, chapter 28).
 USUAL_CALCIUM_ML_PER_KG = 0.2
 USUAL_CALCIUM_SOLUTION_PCT = 30.0
@@ -38,6 +46,50 @@ def rennet_ml(
     above(strength_imcu_per_ml, 0, "reckoning.strength-of-rennet", "IMCU/ml")
     above(dose_imcu_per_kg, 0, "reckoning.dose-of-rennet", "IMCU/kg")
     return milk_kg * dose_imcu_per_kg / strength_imcu_per_ml
+
+
+def rennet_by_parts(
+    milk: Numbers,
+    parts: Numbers,
+    flocculation_min: Numbers = USUAL_FLOCCULATION_MIN,
+    activity: Numbers = 1.0,
+) -> Numbers:
+    """Rennet sold as 1 to so many parts, in the unit of the milk: milk / parts × 40 min / time.
+
+    Parameters
+    ----------
+    milk
+        In any unit of mass or volume; the answer is in the same.
+    parts
+        The number behind 1: on the label: parts of milk that one part sets at 35 °C in 40 min.
+    flocculation_min
+        The time wanted to the first flakes; it is inverse to the rennet.
+    activity
+        Of rennet at the milk's temperature, over that at 35 °C.
+    """
+    above(milk, 0, "reckoning.milk")
+    within(parts, 100, 1_000_000, "reckoning.parts-of-milk")
+    within(flocculation_min, 1, 300, "reckoning.flocculation", "min")
+    above(activity, 0, "reckoning.ratio-of-activities")
+    return milk / parts * PARTS_MIN / flocculation_min / activity
+
+
+def parts_from_test(milk: Numbers, rennet: Numbers, flocculation_min: Numbers) -> Numbers:
+    """The parts behind 1: of a rennet by a test at 35 °C: milk / rennet × 40 min / time.
+
+    Milk and rennet in one unit. Source: teaching sheets of dairy schools (F = 2400 V / (T C)).
+    """
+    above(milk, 0, "reckoning.milk")
+    above(rennet, 0, "reckoning.rennet")
+    above(flocculation_min, 0, "reckoning.flocculation", "min")
+    return milk / rennet * PARTS_MIN / flocculation_min
+
+
+def rennet_tablets(milk_l: Numbers, tablet_l: Numbers) -> Numbers:
+    """Tablets for a milk, by the milk that one sets as its packet says. Exact."""
+    above(milk_l, 0, "reckoning.milk", "L")
+    above(tablet_l, 0, "reckoning.milk-of-tablet", "L")
+    return milk_l / tablet_l
 
 
 def rennet_strength_left(fresh_min: Numbers, now_min: Numbers) -> Numbers:

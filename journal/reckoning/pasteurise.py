@@ -79,6 +79,15 @@ def pairs_met(minutes: npt.ArrayLike, temp_c: npt.ArrayLike, pairs: Sequence[Pai
     return found
 
 
+def hold_s(temp_c: float, pairs: Sequence[Pair]) -> float | None:
+    """How long a temperature must be held, s: the shortest whole pair it reaches; None for none.
+
+    Never interpolated: 68 °C takes the 30 min of 63 °C.
+    """
+    reached = [pair.hold_s for pair in pairs if temp_c + _ROUNDING >= pair.temp_c]
+    return min(reached, default=None)
+
+
 def log_reduction(
     minutes: npt.ArrayLike,
     temp_c: npt.ArrayLike,

@@ -11,6 +11,7 @@ _ENDINGS = {
     "_kg": "kg",
     "_g": "g",
     "_ml": "ml",
+    "_l": "L",
     "_c": "°C",
     "_kpa": "kPa",
     "_psi": "psi",
@@ -27,6 +28,9 @@ _ENDINGS = {
 _NAMES = {
     "ml": "ml",
     "g": "g",
+    "activity_units": "",
+    "packets": "",
+    "tablets": "",
     "dornic": "°D",
     "soxhlet_henkel": "°SH",
     "thorner": "°Th",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -24,7 +25,7 @@ from journal.topics.topic import (
 )
 from journal.wording import text_of
 
-PRODUCTS = ("milk", "rich or sweetened", "dessert mix", "ultra-pasteurised")
+PRODUCTS = ("milk", "rich or sweetened", "cream for butter", "dessert mix", "ultra-pasteurised")
 _CAUTION = (
     "This warns but proves nothing: local law, a checked thermometer, stirring and a warm air "
     "space decide. Hot milk and vessels scald."
@@ -32,8 +33,10 @@ _CAUTION = (
 
 
 def work_out_pasteurise(asked: Inputs) -> SumAnswer:
-    """Which whole published pair a curve, or one temperature held, has met."""
-    minutes, shown = _curve(asked)
+    """Which whole published pair a curve, or one temperature held, has met; what to show for each.
+
+    With nothing held yet it says what the thermometer must show, and for how long.
+    """
     off = asked.or_assume(
         "error",
         pasteurise.THERMOMETER_C,
@@ -42,19 +45,28 @@ def work_out_pasteurise(asked: Inputs) -> SumAnswer:
     )
     if not 0 <= off <= 10:
         raise TopicError("The thermometer's error must lie between 0 and 10 °C.")
-    temp = shown - off
     product = _product(asked)
     pairs = read_pairs(asked, product)
-    met = pasteurise.pairs_met(minutes, temp, pairs)
-    asked.warn(pasteurise.pasteurise_warnings(temp, met))
     asked.assume(f"pairs for {product}; the coldest milk was measured")
-    held = {pair_words(p): pasteurise.longest_at_s(minutes, temp, p.temp_c) / 60 for p in pairs}
     values: dict[str, object] = {
-        "pair_met": pair_words(met[0]) if met else None,
-        "pairs_met": [pair_words(pair) for pair in met],
-        "log_reduction": pasteurise.log_reduction(minutes, temp),
-        "held_min": {words: minute for words, minute in held.items() if minute > 0},
+        "pair_met": None,
+        "log_reduction": None,
+        "must_show": [must_show(pair, off) for pair in pairs],
     }
+    if asked.has("temp") and not asked.has("minutes"):
+        values["hold_min"] = _hold(asked, asked.need("temp") - off, pairs)
+    elif asked.has("curve") or asked.has("temp") or not _asks_for_pairs(asked):
+        minutes, shown = _curve(asked)
+        temp = shown - off
+        met = pasteurise.pairs_met(minutes, temp, pairs)
+        asked.warn(pasteurise.pasteurise_warnings(temp, met))
+        held = {pair_words(p): pasteurise.longest_at_s(minutes, temp, p.temp_c) / 60 for p in pairs}
+        values |= {
+            "pair_met": pair_words(met[0]) if met else None,
+            "pairs_met": [pair_words(pair) for pair in met],
+            "log_reduction": pasteurise.log_reduction(minutes, temp),
+            "held_min": {words: minute for words, minute in held.items() if minute > 0},
+        }
     formula = (
         "a pair is met when the milk, less the thermometer's error, stays at or above its "
         "temperature (the legal °F figure) for its whole time without a break; never interpolated. "
@@ -67,6 +79,28 @@ def work_out_pasteurise(asked: Inputs) -> SumAnswer:
         "Bradshaw et al. 1985; 18 % solids: from memory"
     )
     return answer(asked, values, formula, source, cautions=(_CAUTION,))
+
+
+def _asks_for_pairs(asked: Inputs) -> bool:
+    """Whether only the milk is told, for the pairs that go with it."""
+    told = ("product", "fat_pct", "solids_pct", "sugar_pct", "sweetened", "error")
+    return any(asked.has(name) for name in told) and not asked.has("minutes")
+
+
+def _hold(asked: Inputs, temp_c: float, pairs: Sequence[pasteurise.Pair]) -> float | None:
+    """Minutes that a temperature must be held for the first pair it reaches, None for none."""
+    found = pasteurise.hold_s(temp_c, pairs)
+    if found is None:
+        asked.warn(pasteurise.pasteurise_warnings([temp_c], ()))
+        return None
+    return found / 60
+
+
+def must_show(pair: pasteurise.Pair, off_c: float) -> str:
+    """What a thermometer that may be off so far must show: "63.3 °C (146 °F) for 30 min"."""
+    shown = math.ceil(10 * (pair.temp_c + off_c) - 1e-6) / 10
+    fahrenheit = math.ceil(pair.temp_f + 1.8 * off_c - 1e-6)
+    return f"{shown:.1f} °C ({fahrenheit:g} °F) for {_hold_words(pair)}"
 
 
 def _curve(asked: Inputs) -> tuple[Floats, Floats]:
@@ -124,8 +158,11 @@ def _assume_plain(
 
 def pair_words(pair: pasteurise.Pair) -> str:
     """ "63 °C (145 °F) for 30 min"."""
-    hold = f"{pair.hold_s / 60:g} min" if pair.hold_s >= 60 else f"{pair.hold_s:g} s"
-    return f"{np.ceil(pair.temp_c - 1e-6):.0f} °C ({pair.temp_f:g} °F) for {hold}"
+    return f"{np.ceil(pair.temp_c - 1e-6):.0f} °C ({pair.temp_f:g} °F) for {_hold_words(pair)}"
+
+
+def _hold_words(pair: pasteurise.Pair) -> str:
+    return f"{pair.hold_s / 60:g} min" if pair.hold_s >= 60 else f"{pair.hold_s:g} s"
 
 
 def read_pairs(asked: Inputs, product: str) -> list[pasteurise.Pair]:
@@ -215,7 +252,7 @@ TOPICS = (
             Input("sweetened", "whether it is sweetened", kind=WORD, choices=YES_NO),
             Input("product", "which pairs", kind=WORD, choices=PRODUCTS),
         ),
-        ("pair_met", "log_reduction"),
+        ("pair_met", "log_reduction", "must_show"),
         work_out_pasteurise,
         tables=("pasteurisation",),
     ),

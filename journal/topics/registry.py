@@ -6,7 +6,18 @@ import difflib
 from collections.abc import Mapping
 from dataclasses import replace
 
-from journal.topics import TopicError, cheese, curd, heat, milk, vat, wheel
+from journal.topics import (
+    TopicError,
+    brining,
+    cheese,
+    curd,
+    heat,
+    limits,
+    milk,
+    packets,
+    vat,
+    wheel,
+)
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs, InputValue, Table
 from journal.topics.examples import example
@@ -15,8 +26,8 @@ from journal.topics.topic import Input, Topic
 
 def topics() -> dict[str, Topic]:
     """Every topic by name, in the order of the work."""
-    listed = (*milk.TOPICS, *cheese.TOPICS, *vat.TOPICS, *heat.TOPICS, *curd.TOPICS, *wheel.TOPICS)
-    return {topic.name: _shown(topic) for topic in listed}
+    rooms = (milk, cheese, vat, packets, heat, limits, curd, wheel, brining)
+    return {topic.name: _shown(topic) for room in rooms for topic in room.TOPICS}
 
 
 def _shown(topic: Topic) -> Topic:

@@ -89,58 +89,110 @@ def work_out_culture(asked: Inputs) -> SumAnswer:
 
 
 def work_out_rennet(asked: Inputs) -> SumAnswer:
-    """Rennet for a milk, an old one corrected by a clotting test."""
+    """Rennet for a milk by its strength as sold, an old one corrected by a clotting test."""
     quantity, dose = _dose(asked)
     if dose == 0:
         raise TopicError("Without rennet the milk does not set; give more than 0.")
-    if quantity == "mass_per_volume":
-        values = _rennet_by_weight(asked, float(dose or 0))
+    if asked.has("strength", "sold"):
+        raise TopicError("Give strength or sold, not both.")
+    values: dict[str, float | None] = dict.fromkeys(("ml", "g", "tablets", "imcu_per_kg"))
+    tag = asked.given["strength"].tag if asked.has("strength") else ""
+    if asked.has("tablet"):
+        values["tablets"] = float(doses.rennet_tablets(asked.litres(), asked.litres("tablet")))
+        asked.assume("the milk of a tablet is as its packet says; crush it in cool boiled water")
+    elif quantity in _DOSES:
+        name = "g" if quantity == "mass_per_volume" else "ml"
+        values[name] = asked.litres() * float(dose or 0)
+        _say_strength(asked, values, tag)
+    elif tag == "1:":
+        values["ml"] = _rennet_by_parts(asked, dose)
     else:
-        values = _rennet_by_volume(asked, quantity, dose)
+        _rennet_by_activity(asked, dose, values, tag)
     if asked.has("clotting") or asked.has("fresh_clotting"):
         left = float(
             doses.rennet_strength_left(asked.need("fresh_clotting"), asked.need("clotting"))
         )
-        for name in ("ml", "g"):
+        for name in ("ml", "g", "tablets"):
             amount = values[name]
             values[name] = None if amount is None else amount / left
         values["strength_left_pct"] = 100 * left
         asked.assume("the clotting test used the same milk, dose and temperature both times")
     formula = (
         "ml = milk × dose / strength, × clotting time now / clotting time fresh; a dose for all "
-        "the milk is divided by it first"
+        "the milk is divided by it first; 1:10 000 sets 10 000 parts of milk at 35 °C in 40 min: "
+        "milk / parts × 40 / minutes to the first flakes × activity at 35 °C / activity now"
     )
-    source = f"{GUELPH}, chapter 28 and single-strength rule; IMCU by ISO 11815 / IDF 157"
+    source = (
+        f"{GUELPH}, chapter 28 and single-strength rule; IMCU by ISO 11815 / IDF 157; 1:10 000 "
+        "after Soxhlet, teaching sheets of dairy schools; temperature: Thom & Fisk 1918, par. 94"
+    )
     return answer(asked, {**values}, formula, source, kitchen_ml=values["ml"])
 
 
-def _rennet_by_volume(asked: Inputs, quantity: str, dose: float | None) -> dict[str, float | None]:
-    """A liquid rennet, dosed in IMCU for a kg of milk or in ml for a litre."""
-    strength = asked.or_assume(
-        "strength",
-        doses.SINGLE_STRENGTH_IMCU_PER_ML,
-        "single strength, 250 IMCU/ml (200 ml for 1000 kg, University of Guelph)",
+def _strength(asked: Inputs) -> float:
+    """IMCU in a ml or a g as the label says, or as it is sold."""
+    single = doses.SINGLE_STRENGTH_IMCU_PER_ML
+    said = "single strength, 250 IMCU/ml (200 ml for 1000 kg, University of Guelph)"
+    if not asked.has("sold"):
+        return asked.or_assume("strength", single, said)
+    sold = asked.word("sold", "single")
+    times = doses.STRENGTHS_SOLD[sold]
+    asked.assume(said if sold == "single" else f"{sold} strength is {times:g} times {said}")
+    return single * times
+
+
+def _rennet_by_activity(
+    asked: Inputs, dose: float | None, values: dict[str, float | None], tag: str
+) -> None:
+    """Rennet dosed in IMCU for a kg of milk: ml, or g of one sold by IMCU in a g."""
+    if dose is None:
+        asked.assume("50 IMCU for a kg of milk (University of Guelph)")
+    elif not asked.given["dose"].tag:
+        asked.assume("the dose is in IMCU for a kg of milk")
+    usual = doses.USUAL_IMCU_PER_KG if dose is None else dose
+    values["g" if tag == "imcu/g" else "ml"] = float(
+        doses.rennet_ml(asked.kg(), _strength(asked), usual)
     )
-    if quantity == "volume_per_volume":
-        ml = asked.litres() * float(dose or 0)
+    values["imcu_per_kg"] = usual
+    asked.warn(doses.rennet_warnings(usual))
+
+
+def _say_strength(asked: Inputs, values: dict[str, float | None], tag: str) -> None:
+    """What a dose by ml or g comes to in IMCU, where the strength is by the same."""
+    amount = values["g"] if tag == "imcu/g" else values["ml"]
+    if tag == "1:":
+        asked.assume("a strength of 1 to so many parts is no IMCU: imcu_per_kg is not given")
+    elif amount is None:
+        asked.assume(
+            "a rennet dosed by weight has its strength per gram on its label: imcu_per_kg is not "
+            "given"
+        )
     else:
-        usual = doses.USUAL_IMCU_PER_KG
-        if dose is None:
-            asked.assume("50 IMCU for a kg of milk (University of Guelph)")
-        elif not asked.given["dose"].tag:
-            asked.assume("the dose is in IMCU for a kg of milk")
-        ml = float(doses.rennet_ml(asked.kg(), strength, usual if dose is None else dose))
-    imcu_per_kg = ml * strength / asked.kg()
-    asked.warn(doses.rennet_warnings(imcu_per_kg))
-    return {"ml": ml, "g": None, "imcu_per_kg": imcu_per_kg}
+        imcu_per_kg = amount * _strength(asked) / asked.kg()
+        asked.warn(doses.rennet_warnings(imcu_per_kg))
+        values["imcu_per_kg"] = imcu_per_kg
 
 
-def _rennet_by_weight(asked: Inputs, g_per_l: float) -> dict[str, float | None]:
-    """A rennet powder or paste, dosed in g for a litre; its IMCU are not known from a ml."""
-    asked.assume(
-        "a rennet dosed by weight has its strength per gram on its label: imcu_per_kg is not given"
+def _rennet_by_parts(asked: Inputs, dose: float | None) -> float:
+    """A rennet sold as 1 to so many parts, for a wanted time to the first flakes, ml."""
+    if dose is not None:
+        raise TopicError(
+            "A strength like 1:10 000 takes no dose in IMCU: give minutes, the time wanted to the "
+            "first flakes, or a dose in ml/L."
+        )
+    minutes = asked.or_assume(
+        "minutes", doses.USUAL_FLOCCULATION_MIN, "first flakes after 15 min (University of Guelph)"
     )
-    return {"ml": None, "g": asked.litres() * g_per_l, "imcu_per_kg": None}
+    temp = asked.or_assume("temp", 31.0, "milk at 31 °C")
+    table = asked.column("rennet_temperature", "temp_c")
+    pct = asked.column("rennet_temperature", "activity_pct")
+    now, then = (
+        float(setting.rennet_activity_pct(t, table, pct)) for t in (temp, doses.PARTS_AT_C)
+    )
+    asked.warn(setting.setting_warnings(temp, table))
+    asked.assume("the label's 1:… holds; milk of another pH or season sets faster or slower")
+    parts = asked.need("strength")
+    return float(doses.rennet_by_parts(1000 * asked.litres(), parts, minutes, now / then))
 
 
 def work_out_calcium(asked: Inputs) -> SumAnswer:
@@ -276,6 +328,7 @@ def work_out_ramp(asked: Inputs) -> SumAnswer:
 
 
 _DURATION = ("duration",)
+_MILKS = ("volume", "mass")
 TOPICS = (
     Topic(
         "culture",
@@ -302,10 +355,14 @@ TOPICS = (
             DENSITY,
             Input(
                 "strength",
-                "IMCU in a ml of the rennet",
-                tags=("imcu/ml", "imcu_per_ml", "imcu per ml"),
+                "as on the label: IMCU in a ml or a g, or 1 to so many parts of milk",
+                tags=("imcu/ml", "imcu_per_ml", "imcu per ml", "imcu/g", "1:"),
                 also=("imcu_per_ml", "strength_imcu_per_ml"),
             ),
+            Input("sold", "strength as a word", kind=WORD, choices=tuple(doses.STRENGTHS_SOLD)),
+            Input("tablet", "the milk that one tablet sets, as its packet says", _MILKS),
+            Input("minutes", "time wanted to the first flakes, for a strength of 1:…", _DURATION),
+            temperature("temp", "temperature of the milk, for a strength of 1:…"),
             Input(
                 "dose",
                 "IMCU for a kg of milk, or ml or g for a litre or for all the milk",
@@ -316,8 +373,9 @@ TOPICS = (
             Input("clotting", "clotting time of the old rennet in a test", _DURATION),
             Input("fresh_clotting", "clotting time when it was fresh, in the same test", _DURATION),
         ),
-        ("ml", "g", "kitchen"),
+        ("ml", "g", "tablets", "kitchen"),
         work_out_rennet,
+        tables=("rennet_temperature",),
     ),
     Topic(
         "calcium-chloride",

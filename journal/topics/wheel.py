@@ -95,7 +95,7 @@ def _top_up(asked: Inputs, kg_m3: float, pct: float, values: dict[str, object]) 
 
 
 def _uptake(asked: Inputs, pct: float, values: dict[str, object]) -> None:
-    low, high, text = _diffusion(asked)
+    low, high, text = read_diffusion(asked)
     hours = asked.need("hours") / 60
     both = (low, high)
     values["salt_depth_mm"] = [float(brine.diffusion_depth_mm(d, hours)) for d in both]
@@ -113,7 +113,7 @@ def _uptake(asked: Inputs, pct: float, values: dict[str, object]) -> None:
     asked.assume("the brine keeps its strength and the cheese its water; the mean over the wheel")
 
 
-def _diffusion(asked: Inputs) -> tuple[float, float, str]:
+def read_diffusion(asked: Inputs) -> tuple[float, float, str]:
     """The published lowest and highest coefficient of a cheese, m²/s, and what to say."""
     names = list(asked.cells("salt_diffusion", "cheese"))
     cheese = asked.word("cheese", "gouda").lower()

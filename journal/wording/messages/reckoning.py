@@ -30,6 +30,21 @@ def _figure(values: Values, name: str) -> str:
 
 MESSAGES: Messages = {
     **INPUTS,
+    "reckoning.acid-failed": (
+        "failed: the acid is behind the limit; the caution says what that means"
+    ),
+    "reckoning.acid-good": "good: the acid has come as far as a sound cheese's",
+    "reckoning.acid-limit-not-due": (
+        "The first published limit comes later than that hour: read again then."
+    ),
+    "reckoning.acid-read-late": (
+        "The limit stood at {hours:g} h: a reading so much later does not say whether it was "
+        "met in time."
+    ),
+    "reckoning.acid-slow": (
+        "slow: less acid than usual, more than where harm was found; watch it, and do not hurry"
+        " it on"
+    ),
     "reckoning.acidity-beyond-milk": (
         "That is more acid than the milk, whey or curd of a make has; check the unit."
     ),
@@ -45,9 +60,17 @@ MESSAGES: Messages = {
     ),
     "reckoning.air-boils": ("Water would boil at that pressure; check temperature and pressure."),
     "reckoning.air-too-dry": ("Air cannot be so dry: wet the wick and read the wet bulb again."),
+    "reckoning.brine-calcium-unusual": (
+        "A new brine is published with 0.1 % of calcium chloride (University of Guelph), on a "
+        "dealer's label up to 0.5 %."
+    ),
     "reckoning.brine-density-unchecked": "The density was checked from 10 to 30 °C.",
     "reckoning.brine-not-weakened": (
         "Salt cannot weaken a brine: add water, or ask for a stronger brine."
+    ),
+    "reckoning.brine-ph-unusual": (
+        "A new brine is published at pH 5.2 to 5.6 (University of Guelph): give it the pH of "
+        "the cheese; brined white cheese is sourer."
     ),
     "reckoning.brine-to-keep-in": (
         "This is a brine to keep white cheese in once it is salted (7 % advised, 6.5 "
@@ -57,6 +80,10 @@ MESSAGES: Messages = {
     "reckoning.brine-unusual": (
         "Cheese is brined at 16 to 25 % (University of Guelph): a weaker brine makes "
         "a slimy rind, a stronger one leaves salt undissolved."
+    ),
+    "reckoning.brining-unlike-published": (
+        "Diffusion does not give what is published: wheels of such a weight lie {low_h:g} to "
+        "{high_h:g} h in the brine. Begin with the published time."
     ),
     "reckoning.buffers-close": ("Buffers less than 2 pH apart say little about the slope."),
     "reckoning.buffers-cold-or-warm": (
@@ -113,6 +140,7 @@ MESSAGES: Messages = {
         "shorten the first slope or slow it."
     ),
     "reckoning.first-slope-too-long": "The first slope must end before the ramp does.",
+    "reckoning.growth-of-nothing": "Give a temperature, a pH or a water activity.",
     "reckoning.hotter-than-open-pan": "Milk in an open pan never gets hotter than about 100 °C; "
     "check the unit. Only a plant under pressure heats it further.",
     "reckoning.humidity-unsure": (
@@ -159,6 +187,9 @@ MESSAGES: Messages = {
     "before the milk has flocculated.",
     "reckoning.multiplier-unusual": "Published multipliers lie between 2 and 3 (Thom & Fisk; "
     "University of Guelph); others are kitchen tradition: test the break before you cut.",
+    "reckoning.no-brining-published": (
+        "No time in brine was published for a wheel of such a weight."
+    ),
     "reckoning.no-dew-point": "Air without any water has no dew point.",
     "reckoning.no-pair-kept": (
         "The milk met no published pair of temperature and time in full: treat it as "
@@ -168,6 +199,9 @@ MESSAGES: Messages = {
     "reckoning.not-above": _not_above,
     "reckoning.not-at-least": _not_at_least,
     "reckoning.not-within": _not_within,
+    "reckoning.old-brine-too-much": (
+        "The old brine holds more salt or more water than the brine wanted; take less of it."
+    ),
     "reckoning.overlap-above-height": (
         "The overlap is more than the height of the wheel; use less."
     ),
@@ -196,12 +230,20 @@ MESSAGES: Messages = {
     "reckoning.rennet-table-missing": "The table of rennet and temperature is missing.",
     "reckoning.rennet-unusual": "Published make sheets lie between 24 and 63 IMCU for a kg of "
     "milk; more rennet turns a cheese bitter as it ages, less leaves the curd weak.",
+    "reckoning.rule-aw": "water activity under 0.92",
+    "reckoning.rule-ph": "pH under 4.4",
+    "reckoning.rule-ph-and-aw": "pH under 5.0 with water activity under 0.94",
+    "reckoning.rule-ph-and-moisture": "pH under 5.0 with moisture under 39 %",
     "reckoning.salt-above-blue": "More than the 10 % of the weight that blue cheese is rubbed "
     "with.",
     "reckoning.salt-above-feta": "More than the 5 % published for feta; milled curd takes 1.5 to "
     "3 %.",
     "reckoning.salt-and-moisture-above-whole": "Salt and moisture together are more than the "
     "whole cheese; check both.",
+    "reckoning.salt-beyond-brine": (
+        "That brine brings this cheese to {most_pct:.2g} % of salt at most; ask for less, or "
+        "take a stronger brine."
+    ),
     "reckoning.salt-beyond-water": "More salt than the water of the cheese can dissolve: it is "
     "saturated at 26.4 % of salt and water. Check salt and moisture.",
     "reckoning.salt-kept-little": (
@@ -215,7 +257,20 @@ MESSAGES: Messages = {
     "reckoning.standard-all-salt": "The standard cheese cannot be all salt.",
     "reckoning.temperature-no-number": "The temperature is not a number.",
     "reckoning.tighten-share": "Tighten at a share of the load between 0 and 1.",
+    "reckoning.too-alkaline-to-grow": "pH {found:g} is too alkaline (grows up to {limit:g})",
+    "reckoning.too-cold-to-grow": "{found:g} °C is too cold (grows from {limit:g} °C)",
+    "reckoning.too-dry-to-grow": "water activity {found:.3g} is too low (grows from {limit:g})",
+    "reckoning.too-hot-to-grow": "{found:g} °C is too hot (grows up to {limit:g} °C)",
+    "reckoning.too-little-to-weigh": (
+        "That is less than the {least_g:g} g a kitchen scale can weigh: stir a weighed gram "
+        "evenly into sterile salt or milk powder and take a share of that (common practice, no "
+        "source)."
+    ),
+    "reckoning.too-sour-to-grow": "pH {found:g} is too sour (grows from {limit:g})",
     "reckoning.two-buffers": ("Give at least two different buffers, like 4.01 and 7.00."),
+    "reckoning.units-unusual": (
+        "Makers' sheets that were seen dose 2 to 20 units for 100 L; check the packet."
+    ),
     "reckoning.wanted-not-between": ("The wanted value must lie between the two that are mixed."),
     "reckoning.wet-bulb-warmer": "The wet bulb is warmer than the dry one; swap the two readings.",
     "reckoning.wheel-flat": (
