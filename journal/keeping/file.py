@@ -21,6 +21,7 @@ from weakref import WeakSet
 
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA, TABLES, migrations
+from journal.keeping.sums import SummedConnection, add_sums, watch
 from journal.message import Message
 
 MAGIC = b"SQLite format 3\x00"
@@ -30,7 +31,7 @@ _door = RLock()  # held while a file is opened, made or closed
 _open_here: dict[tuple[int, int], WeakSet[Connection]] = {}
 
 
-class Connection(sqlite3.Connection):
+class Connection(SummedConnection):
     """A connection that is known in this process for as long as it is open."""
 
     def close(self) -> None:
@@ -76,7 +77,7 @@ def _identity(path: str | Path) -> tuple[int, int] | None:
     return found.st_dev, found.st_ino
 
 
-def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
+def connect(path: Path, *, read_only: bool = False) -> Connection:
     """A connection to a journal of the present schema, with its promises switched on.
 
     Raises
@@ -89,7 +90,7 @@ def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
         return _connect(path, read_only=read_only)
 
 
-def _connect(path: Path, *, read_only: bool) -> sqlite3.Connection:
+def _connect(path: Path, *, read_only: bool) -> Connection:
     known = is_open(path)
     version = SCHEMA if known else look(path)
     alone = not _wal_beside(path)
@@ -296,7 +297,7 @@ def _address(path: Path, mode: str) -> str:
     return f"{path.resolve().as_uri()}?mode={mode}"
 
 
-def _switch_on(path: Path, mode: str) -> sqlite3.Connection:
+def _switch_on(path: Path, mode: str) -> Connection:
     db = sqlite3.connect(
         _address(path, mode), uri=True, timeout=5, isolation_level=None, factory=Connection
     )
@@ -308,12 +309,12 @@ def _switch_on(path: Path, mode: str) -> sqlite3.Connection:
             db.execute("pragma fullfsync = on")
         db.execute("pragma foreign_keys = on")
         found = db.execute("pragma user_version").fetchone()[0]
+        if found != SCHEMA:
+            raise _older(path, found)
+        watch(db, writing=mode == "rw")
     except BaseException:
         db.close()
         raise
-    if found != SCHEMA:
-        db.close()
-        raise _older(path, found)
     key = _identity(path)
     if key is not None:
         _open_here.setdefault(key, WeakSet()).add(db)
@@ -342,6 +343,7 @@ def _build(path: Path, settings: Mapping[str, str]) -> None:
         _apply(db)
         with db:
             db.executemany("insert into setting (key, value) values (?, ?)", settings.items())
+            add_sums(db)
     finally:
         db.close()
 
@@ -380,6 +382,7 @@ def _apply(db: sqlite3.Connection) -> None:
     db.execute("pragma synchronous = full")
     db.execute("pragma foreign_keys = off")
     migrations().apply(wrapped)
+    add_sums(db)
     broken = db.execute("pragma foreign_key_check").fetchall()
     if broken:
         raise KeepingError("keeping.rows-refer-to-nothing", rows=len(broken))

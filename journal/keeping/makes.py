@@ -48,9 +48,9 @@ _ROWS = f"""
 with counted as (
     select make_id, sum(n) as n from (
         select t.make_id, sum(b."count") as n
-        from trace t join reading_block b on b.trace_id = t.id group by t.make_id
+        from main.trace t join main.reading_block b on b.trace_id = t.id group by t.make_id
         union all
-        select t.make_id, count(*) from trace t join reading_log l on l.trace_id = t.id
+        select t.make_id, count(*) from main.trace t join main.reading_log l on l.trace_id = t.id
         group by t.make_id
     ) group by make_id
 ), wheeled as (

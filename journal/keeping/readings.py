@@ -185,11 +185,11 @@ class ReadingKeeper:
         return [row[0] for row in rows]
 
     def count(self, make_id: int) -> int:
-        """How many readings a make has, struck ones included."""
+        """How many readings a make has, struck ones included, by the indexes alone."""
         row = self._db.execute(
-            "select (select coalesce(sum(b.count), 0) from reading_block b "
-            "join trace t on t.id = b.trace_id where t.make_id = ?1) + "
-            "(select count(*) from reading_log l join trace t on t.id = l.trace_id "
+            "select (select coalesce(sum(b.count), 0) from main.reading_block b "
+            "join main.trace t on t.id = b.trace_id where t.make_id = ?1) + "
+            "(select count(*) from main.reading_log l join main.trace t on t.id = l.trace_id "
             "where t.make_id = ?1)",
             (make_id,),
         ).fetchone()
@@ -250,7 +250,7 @@ class ReadingKeeper:
         """Fold long logs into blocks; returns how many readings moved. No change of the record."""
         moved = 0
         rows = self._db.execute(
-            "select trace_id from reading_log group by trace_id having count(*) >= ?", (at_least,)
+            "select trace_id from main.reading_log group by trace_id having count(*) >= ?", (at_least,)
         ).fetchall()
         for (trace_id,) in rows:
             with self._changes.unit("keeping.act-fold"):
@@ -272,7 +272,7 @@ class ReadingKeeper:
     def _fold_stream(self, trace_id: int) -> None:
         """Fold a sensor's rows once there are many; marked ones stay, an undo may want them."""
         count = self._db.execute(
-            "select count(*) from reading_log where trace_id = ? and flags = 0", (trace_id,)
+            "select count(*) from main.reading_log where trace_id = ? and flags = 0", (trace_id,)
         ).fetchone()
         if count[0] < FOLD_AT:
             return

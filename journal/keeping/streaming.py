@@ -23,7 +23,7 @@ class Ids:
 
     def fresh(self, table: str) -> int:
         """The next id of that table."""
-        row = self._db.execute(f'select max(id) from "{table}"').fetchone()
+        row = self._db.execute(f'select max(id) from main."{table}"').fetchone()
         self._top[table] = max(self._top.get(table, 0), row[0] or 0) + 1
         return self._top[table]
 
