@@ -17,11 +17,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from journal.keeping.check import quick_faults
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import check_ours, connect, is_open, look, reason, sync
 from journal.keeping.history import note_restore
 from journal.keeping.origin import origin_of, setting_of
 from journal.keeping.photos import folders_of, mark, own_folder, photos_of
+from journal.keeping.sums import tables_of, unsound_rows
 from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
 
 DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
@@ -195,7 +197,11 @@ def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
         return None
     with closing(db):
         _bring_photos(journal, backup)
-        before = _back_up_last(db, journal, now_ms)
+        before = None
+        if quick_faults(db, thorough=True):  # no backup: it is kept beside as it is
+            _keep_damaged(db, _damaged_name(journal, now_ms))
+        else:
+            before = _back_up_last(db, journal, now_ms)
         _write_over(db, journal, backup)
         note_restore(db)
     return before
@@ -255,6 +261,8 @@ def _try(copy: Path, counted: dict[str, int] | None) -> None:
         found = [row[0] for row in db.execute("pragma integrity_check(1)")]
         if found != ["ok"] or db.execute("pragma foreign_key_check").fetchone() is not None:
             raise KeepingError("keeping.copy-unsound")
+        if any(unsound_rows(db, table) for table in tables_of(db)):
+            raise KeepingError("keeping.copy-unsound")
         rows = _rows(db)
         if counted is not None and rows != counted:
             raise KeepingError("keeping.copy-differs")
@@ -265,7 +273,9 @@ def _rows(db: sqlite3.Connection) -> dict[str, int]:
     names = db.execute(
         "select name from sqlite_master where type = 'table' and name not like 'sqlite_%'"
     ).fetchall()
-    return {name: db.execute(f'select count(*) from "{name}"').fetchone()[0] for (name,) in names}
+    return {
+        name: db.execute(f'select count(*) from main."{name}"').fetchone()[0] for (name,) in names
+    }
 
 
 def _as_it_lies(file: Path) -> str:
@@ -287,13 +297,24 @@ def _give_up(status: int, _left: int, _pages: int) -> None:
         raise KeepingError("keeping.busy")
 
 
-def _set_aside(journal: Path, now_ms: int) -> None:
+def _keep_damaged(db: sqlite3.Connection, path: Path) -> None:
+    """Keep a damaged journal, which others may have open, page by page as it is."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as copy:
+        db.backup(copy)
+    sync(path)
+
+
+def _damaged_name(journal: Path, now_ms: int) -> Path:
     stamp = f"{local(now_ms, system_zone()):{_NAMED}}"
+    return journal.with_name(f"{journal.stem}-damaged-{stamp}{journal.suffix}")
+
+
+def _set_aside(journal: Path, now_ms: int) -> None:
+    aside = _damaged_name(journal, now_ms)
     for ending in ("", "-wal", "-shm"):
         there = Path(f"{journal}{ending}")
         if there.exists():
-            there.rename(Path(f"{journal.with_name(f'{journal.stem}-damaged-{stamp}')}"
-                              f"{journal.suffix}{ending}"))  # fmt: skip
+            there.rename(Path(f"{aside}{ending}"))
 
 
 def _put_back(journal: Path, backup: Path, now_ms: int) -> None:

@@ -8,7 +8,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from typing import Any
 
-from journal.keeping.errors import KeepingError
+from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.history import (
     KeptAct,
     Reversal,
@@ -74,14 +74,20 @@ class Changes:
     @property
     def undo_name(self) -> Message | None:
         """What undo would take back."""
-        act = self._to_undo()
-        return act.name if act is not None else None
+        return self._name_of(self._to_undo)
 
     @property
     def redo_name(self) -> Message | None:
         """What redo would bring back."""
-        act = self._to_redo()
-        return act.name if act is not None else None
+        return self._name_of(self._to_redo)
+
+    def _name_of(self, act: Callable[[], KeptAct | None]) -> Message | None:
+        """The name of an act to take back; None too where damage hides it."""
+        try:
+            found = act()
+        except DamageError:
+            return None
+        return found.name if found is not None else None
 
     def end(self) -> None:
         """The journal is closed: another window may go on with what was done here."""
@@ -275,7 +281,7 @@ class Changes:
                 self._before_me = self._seen = 0
 
     def _last_act(self) -> int:
-        row = self._db.execute("select coalesce(max(id), 0) from act").fetchone()
+        row = self._db.execute("select coalesce(max(id), 0) from main.act").fetchone()
         return int(row[0])
 
     def _data_version(self) -> int:
@@ -284,9 +290,9 @@ class Changes:
     def _ends_of_streams(self) -> tuple[int, int, int]:
         """The last rows of the tables that grow without acts."""
         row = self._db.execute(
-            "select coalesce((select max(id) from reading_log), 0), "
-            "coalesce((select max(id) from reading_block), 0), "
-            "coalesce((select max(id) from air_reading), 0)"
+            "select coalesce((select max(id) from main.reading_log), 0), "
+            "coalesce((select max(id) from main.reading_block), 0), "
+            "coalesce((select max(id) from main.air_reading), 0)"
         ).fetchone()
         return int(row[0]), int(row[1]), int(row[2])
 

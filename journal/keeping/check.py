@@ -1,9 +1,11 @@
-"""Whether a journal is sound: the file, its references, its blocks, its records."""
+"""Whether a journal is sound: the file, its references, its sums, its blocks, its records, its
+photos. It looks at the tables themselves, and no damage ends it."""
 
 from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from typing import Any
 
 import numpy as np
@@ -11,30 +13,71 @@ import numpy as np
 from journal.keeping.all_keepers import Keepers
 from journal.keeping.blocks import unpack
 from journal.keeping.errors import DamageError
+from journal.keeping.improbable import out_of_time, twice
+from journal.keeping.sums import Place, leaving_out, tables_of, unsound_rows
 from journal.message import Instant, Message
 from journal.records import RecordError
 
-_DAMAGED = "keeping.pages-damaged"
+DAMAGED = "keeping.pages-damaged"
+Look = Callable[[sqlite3.Connection], Iterator[Message]]
+_BLOCKS = """
+select b.id, b.first_ms, b.last_ms, b."count", b.coding, b."at", b.value, b.flags,
+       t.kind, m.code, m.zone
+from main.reading_block b left join main.trace t on t.id = b.trace_id
+left join main.make m on m.id = t.make_id
+"""
+_MOST_LINES = 20
 
 
 def faults(journal: Keepers, db: sqlite3.Connection) -> list[Message]:
     """What is not sound, a message each; empty when all is well."""
+    looks: list[Look] = [bad_pages, _bad_references, _unsound, _bad_blocks, _impossible(journal)]
+    looks += [out_of_time, twice, _photos(journal)]
+    return gathered(db, looks)
+
+
+def gathered(db: sqlite3.Connection, looks: list[Look]) -> list[Message]:
+    """What the looks find; where one meets a page that cannot be read, that the file is damaged."""
     found: list[Message] = []
     damaged = False
-    for look in (_bad_pages, _bad_references, _bad_blocks, _bad_records(journal), _gone(journal)):
+    for look in looks:
         try:
-            found.extend(look(db))
-        except sqlite3.DatabaseError:
-            damaged = True
-    if damaged and not (found and found[0].id == _DAMAGED):
+            with leaving_out(db):
+                found.extend(look(db))
+        except (sqlite3.Error, ValueError, TypeError, OverflowError, AttributeError):
+            damaged = True  # what another look has not named
+    if damaged and not any(one.id in _NAMED for one in found):
         found.insert(0, Message("keeping.file-itself-damaged"))
     return found
 
 
-def _bad_pages(db: sqlite3.Connection) -> list[Message]:
-    rows = [row[0] for row in db.execute("pragma integrity_check(20)") if row[0] != "ok"]
-    lines = [" ".join(line.split()) for row in rows for line in row.splitlines()]
-    return [Message(_DAMAGED, lines="; ".join(lines[:20]))] if lines else []
+_NAMED = (DAMAGED, "keeping.row-unsound", "keeping.block-damaged")
+
+
+def quick_faults(db: sqlite3.Connection, *, thorough: bool) -> list[Message]:
+    """The faults of the file and its sums alone; of its indexes too when `thorough`."""
+    return gathered(db, [bad_pages if thorough else _broken_pages, _unsound])
+
+
+def bad_pages(db: sqlite3.Connection) -> Iterator[Message]:
+    """What SQLite's own check says of the pages and indexes."""
+    return _pages(db, "integrity_check")
+
+
+def _broken_pages(db: sqlite3.Connection) -> Iterator[Message]:
+    return _pages(db, "quick_check")
+
+
+def _pages(db: sqlite3.Connection, check: str) -> Iterator[Message]:
+    said = db.execute(f"pragma {check}({_MOST_LINES})").fetchall()
+    lines = [
+        " ".join(str(line).split())
+        for (row,) in said
+        for line in str(row).splitlines()
+        if row != "ok"
+    ]
+    if lines:
+        yield Message(DAMAGED, lines="; ".join(lines[:_MOST_LINES]))
 
 
 def _bad_references(db: sqlite3.Connection) -> Iterator[Message]:
@@ -42,27 +85,33 @@ def _bad_references(db: sqlite3.Connection) -> Iterator[Message]:
         yield Message("keeping.row-refers-to-nothing", row=row, noun=table, parent=parent)
 
 
-def _gone(journal: Keepers) -> Callable[[sqlite3.Connection], list[Message]]:
-    def look(_: sqlite3.Connection) -> list[Message]:
-        lost = journal.photos.lost()
-        if lost is not None:
-            return [lost]
-        folder = journal.photos.folder.name
-        return [
-            Message("keeping.photo-missing", photo=name, folder=folder)
-            for name in journal.photos.missing()
-        ]
+def _unsound(db: sqlite3.Connection) -> Iterator[Message]:
+    for table in tables_of(db):
+        try:
+            for place in unsound_rows(db, table):
+                yield _unsound_row(db, place)
+        except sqlite3.Error:
+            yield Message("keeping.rows-not-read", noun=table)
 
-    return look
+
+def _unsound_row(db: sqlite3.Connection, place: Place) -> Message:
+    table, key = place
+    if table == "reading_block":
+        with suppress(sqlite3.Error, ValueError, TypeError):
+            row = db.execute(f"{_BLOCKS} where b.id = ?", (key,)).fetchone()
+            return Message("keeping.block-damaged", **_readings(row[3], row[1], *row[8:]))
+    return Message("keeping.row-unsound", noun=table, key=key)
 
 
 def _bad_blocks(db: sqlite3.Connection) -> Iterator[Message]:
-    rows = db.execute(
-        'select b.first_ms, b.last_ms, b."count", b.coding, b."at", b.value, b.flags, '
-        "t.kind, m.code, m.zone from reading_block b left join trace t on t.id = b.trace_id "
-        "left join make m on m.id = t.make_id order by b.id"
-    )
-    for first, last, count, coding, at, value, flags, *of in rows:
+    """Blocks that do not hold what they say they hold, though their sums hold."""
+    unsound = {key for _, key in unsound_rows(db, "reading_block")}
+    for (key,) in db.execute("select id from main.reading_block order by id").fetchall():
+        if key in unsound:
+            continue
+        _, first, last, count, coding, at, value, flags, *of = db.execute(
+            f"{_BLOCKS} where b.id = ?", (key,)
+        ).fetchone()
         which = _readings(count, first, *of)
         try:
             instants, _, _ = unpack(first, count, coding, at, value, flags)
@@ -78,43 +127,45 @@ def _readings(
 ) -> dict[str, Any]:
     """Which readings a block holds: how many, of what, of which make, from when on."""
     make = code or Message("keeping.of-no-make")
-    since = Instant(first_ms, zone or "UTC")
-    return {"readings": count, "kind": kind, "make": make, "since": since}
+    since = Instant(int(first_ms), zone or "UTC")
+    return {"readings": int(count), "kind": kind or "", "make": make, "since": since}
 
 
-def _bad_records(journal: Keepers) -> Callable[[sqlite3.Connection], Iterator[Message]]:
+def _impossible(journal: Keepers) -> Look:
     def look(db: sqlite3.Connection) -> Iterator[Message]:
-        yield from _impossible(journal, db)
-        yield from _out_of_order(db)
+        for keeper in journal.keepers():
+            try:
+                keeper.all()
+            except RecordError as error:
+                yield Message("keeping.record-impossible", noun=keeper.noun, why=error.message)
+            except DamageError as error:
+                if not _is_told(error):
+                    yield Message("keeping.record-damaged", noun=keeper.noun)
+        for (key,) in db.execute("select id from main.plan order by id").fetchall():
+            try:
+                journal.plans.get(key)
+            except RecordError as error:
+                yield Message("keeping.plan-impossible", key=key, why=error.message)
+            except DamageError as error:
+                if not _is_told(error):
+                    yield Message("keeping.plan-damaged", key=key)
 
     return look
 
 
-def _impossible(journal: Keepers, db: sqlite3.Connection) -> Iterator[Message]:
-    for keeper in journal.keepers():
-        try:
-            keeper.all()
-        except RecordError as error:
-            yield Message("keeping.record-impossible", noun=keeper.noun, why=error.message)
-        except DamageError:
-            yield Message("keeping.record-damaged", noun=keeper.noun)
-    codes = [row[0] for row in db.execute("select id from plan order by id")]
-    for key in codes:
-        try:
-            journal.plans.get(key)
-        except RecordError as error:
-            yield Message("keeping.plan-impossible", key=key, why=error.message)
-        except DamageError:
-            yield Message("keeping.plan-damaged", key=key)
+def _is_told(error: DamageError) -> bool:
+    """Whether the look at pages and sums names it."""
+    return error.id in ("keeping.row-damaged", "keeping.journal-damaged")
 
 
-def _out_of_order(db: sqlite3.Connection) -> Iterator[Message]:
-    for (code,) in db.execute(
-        "select code from make where finished_ms is not null and finished_ms < started_ms"
-    ):
-        yield Message("keeping.finished-before-it-began", make=code)
-    for code, kind in db.execute(
-        "select m.code, r.kind from stage_run r join make m on m.id = r.make_id "
-        "where r.ended_ms is not null and (r.began_ms is null or r.ended_ms < r.began_ms)"
-    ):
-        yield Message("keeping.stage-ends-before-it-began", stage=kind, make=code)
+def _photos(journal: Keepers) -> Look:
+    def look(_: sqlite3.Connection) -> Iterator[Message]:
+        shelf = journal.photos
+        for name in shelf.missing():
+            yield Message("keeping.photo-missing", photo=name, folder=shelf.folder.name)
+        for path in shelf.damaged():
+            yield Message("keeping.photo-damaged", photo=path.name, folder=path.parent.name)
+        for path in shelf.orphans():
+            yield Message("keeping.photo-orphaned", photo=path.name, folder=path.parent.name)
+
+    return look

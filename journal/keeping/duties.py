@@ -9,6 +9,7 @@ import numpy as np
 
 from journal.keeping.keepers import Keeper
 from journal.keeping.rows import NOUNS
+from journal.keeping.sums import leaving_out
 from journal.records.due import WheelLife
 from journal.records.makes import Ingredient
 from journal.records.plans import CareRule
@@ -69,7 +70,12 @@ class DutyKeeper:
         self._ingredients = ingredients
 
     def lives(self) -> list[WheelLife]:
-        """Every wheel that is still there, oldest make first; those of failed makes left out."""
+        """Every wheel that is still there, oldest make first; those of failed makes and damaged
+        ones left out."""
+        with leaving_out(self._db):
+            return self._lives()
+
+    def _lives(self) -> list[WheelLife]:
         wheel = NOUNS["wheel"]
         size = len(wheel.columns()) + 1
         rules, done, weights = self._rules(), self._done(), self._weights()

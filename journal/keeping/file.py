@@ -309,12 +309,14 @@ def _switch_on(path: Path, mode: str) -> Connection:
             db.execute("pragma fullfsync = on")
         db.execute("pragma foreign_keys = on")
         found = db.execute("pragma user_version").fetchone()[0]
-        if found != SCHEMA:
-            raise _older(path, found)
-        watch(db, writing=mode == "rw")
+        if found == SCHEMA:
+            watch(db, writing=mode == "rw")
     except BaseException:
         db.close()
         raise
+    if found != SCHEMA:
+        db.close()
+        raise _older(path, found)
     key = _identity(path)
     if key is not None:
         _open_here.setdefault(key, WeakSet()).add(db)

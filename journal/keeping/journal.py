@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 
@@ -13,8 +14,8 @@ from journal.keeping.blind import BlindKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
 from journal.keeping.duties import DutyKeeper
-from journal.keeping.errors import KeepingError
-from journal.keeping.file import connect, damaged, make, tidy
+from journal.keeping.errors import DamageError, KeepingError
+from journal.keeping.file import Connection, connect, damaged, make, tidy
 from journal.keeping.panel_sets import PanelTestKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.seats import WINDOW
@@ -32,10 +33,12 @@ class Journal(Keepers):
     """An open journal. Make it with `open` or `create`; it belongs to the thread that opened it."""
 
     def __init__(
-        self, path: Path, db: sqlite3.Connection, *, read_only: bool, seat: str = WINDOW
+        self, path: Path, db: Connection, *, read_only: bool, seat: str = WINDOW
     ) -> None:
+        self._db: Connection = db
         if not read_only:
-            ReadingKeeper(db, Changes(db, reversible=False)).fold()
+            with suppress(DamageError):  # what is damaged stays as it lies
+                ReadingKeeper(db, Changes(db, reversible=False)).fold()
         super().__init__(path, db, Changes(db, reversible=not read_only, seat=seat))
         self._read_only = read_only
         if not read_only:
@@ -102,6 +105,14 @@ class Journal(Keepers):
     def wait_at_most(self, seconds: float) -> None:
         """Wait no longer for another program that writes to the file; then a change is refused."""
         self._db.execute(f"pragma busy_timeout = {round(1000 * seconds)}")
+
+    def left_out(self) -> list[Message]:
+        """The damaged rows that lists went without so far, a message each."""
+        return [Message("keeping.row-unsound", noun=n, key=k) for n, k in self._db.left_out]
+
+    def on_left_out(self, callback: Callable[[], None]) -> None:
+        """Hear of it when a list goes without a damaged row that `left_out` had not yet."""
+        self._db.told = callback
 
     def listen(self, callback: Callable[[Change], None]) -> None:
         """Hear of each change after it is durable."""

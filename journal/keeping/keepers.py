@@ -10,6 +10,7 @@ from typing import Any, Generic, TypeVar
 from journal.keeping.changes import Changes
 from journal.keeping.errors import KeepingError
 from journal.keeping.rows import Noun, with_id
+from journal.keeping.sums import leaving_out
 from journal.records.instants import now_ms
 
 R = TypeVar("R")
@@ -60,8 +61,9 @@ class Keeper(Generic[R]):
         return found[0]
 
     def all(self) -> list[R]:
-        """All records outside the bin, in the order they were made."""
-        return self._select("true", ())
+        """All records outside the bin, in the order they were made; damaged ones are left out."""
+        with leaving_out(self._db):
+            return self._select("true", ())
 
     def where(self, **columns: Any) -> list[R]:
         """The records whose columns have these values; raises KeepingError for an unknown one."""

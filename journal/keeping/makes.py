@@ -15,6 +15,7 @@ from journal.keeping.plans import PlanKeeper
 from journal.keeping.rows import NOUNS
 from journal.keeping.series import SeriesJoin
 from journal.keeping.stock import StockKeeper
+from journal.keeping.sums import leaving_out
 from journal.records import RecordError, id_of
 from journal.records.instants import MINUTE_MS
 from journal.records.makes import ABANDONED, FAILED, Addition, Make, Milk, StageRun, running_run
@@ -182,7 +183,9 @@ class MakeKeeper(Keeper[Make]):
         return [self.get(row[0]) for row in found.fetchall()]
 
     def rows(self) -> list[MakeRow]:
-        """Every make outside the bin, newest first."""
+        """Every make outside the bin, newest first; damaged ones are left out."""
+        with leaving_out(self._db):
+            rows = self._db.execute(_ROWS).fetchall()
         return [
             MakeRow(
                 id=row[0], code=row[1], name=row[2], plan=row[3], started_ms=row[4], zone=row[5],
@@ -190,7 +193,7 @@ class MakeKeeper(Keeper[Make]):
                 wheels=row[10], best_score=row[11], why_failed=row[12] or "",
                 verdict=read_verdict(row[13]),
             )
-            for row in self._db.execute(_ROWS)
+            for row in rows
         ]  # fmt: skip
 
     def end_stage(self, make_id: int, at_ms: int) -> tuple[StageRun, StageRun | None]:

@@ -7,13 +7,16 @@ was renamed, linked or copied finds its photos, and no other journal takes them 
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterable
 from contextlib import suppress
+from functools import lru_cache
 from pathlib import Path
+from zlib import crc32
 
-from journal.keeping.errors import KeepingError
+from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import open_other, reason, sync
 from journal.keeping.keepers import Keeper
 from journal.keeping.origin import origin_of, setting_of
@@ -26,6 +29,7 @@ from journal.records.tastings import SampleNote
 MARKER = ".journal"  # a file in a folder of photos: the UUID of the journal that has them
 MOST_MB = 60
 _HOUR_S = 3600
+_SUM = re.compile(r"\.([0-9a-f]{8})\.\w+$")
 _KNOWN = 5  # as many folders a journal remembers
 _SPOKEN = (
     "select photo from note where photo <> '' union select photo from sample_note where photo <> ''"
@@ -162,9 +166,28 @@ class PhotoShelf:
 
     def file(self, name: str) -> Path | None:
         """Where the photo of that name lies; None without a name, or when it is missing. It lies
-        in the folder itself: a name with a way to elsewhere, and a link, lead nowhere."""
+        in the folder itself: a name with a way to elsewhere, and a link, lead nowhere. A damaged
+        photo counts as missing."""
+        return next((path for path in self._there(name) if not is_damaged(path)), None)
+
+    def damaged(self) -> list[Path]:
+        """Photos that notes speak of and that are no longer what was brought."""
+        names = filter(None, map(_photo, self._speaking()))
+        return [p for name in names for p in self._there(name) if is_damaged(p)]
+
+    def orphans(self) -> list[Path]:
+        """Photos in the journal's folders that nothing speaks of, not even in the bin."""
+        known = {MARKER, *_spoken(self._db)}
+        binned = "".join(row for (row,) in self._db.execute("select row from bin"))
+        lying = [p for each in self.folders for p in sorted(each.iterdir()) if _is_photo(p)]
+        return [p for p in lying if p.name not in known and p.name not in binned]
+
+    def _there(self, name: str) -> list[Path]:
         paths = (each / Path(name).name for each in self.folders) if name else ()
-        return next((path for path in paths if _is_photo(path)), None)
+        return [path for path in paths if _is_photo(path)]
+
+    def _speaking(self) -> list[Note | SampleNote]:
+        return [*self._notes.all(), *self._sample_notes.all()]
 
     def bring(self, picture: str | Path) -> str:
         """Copy a picture into the folder, durably, under a name that says nothing of where it
@@ -179,8 +202,7 @@ class PhotoShelf:
 
     def all(self) -> list[Path]:
         """Every photo that a note speaks of and that is there."""
-        spoken: list[Note | SampleNote] = [*self._notes.all(), *self._sample_notes.all()]
-        found = [self.path(note) for note in spoken]
+        found = [self.path(note) for note in self._speaking()]
         return list(dict.fromkeys(path for path in found if path is not None))
 
     def every(self) -> list[Path]:
@@ -206,31 +228,31 @@ class PhotoShelf:
 
     def missing(self) -> list[str]:
         """The names of photos that notes speak of and the folder lacks."""
-        spoken: list[Note | SampleNote] = [*self._notes.all(), *self._sample_notes.all()]
-        return [n.photo for n in spoken if n.photo and self.path(n) is None]
+        names = filter(None, map(_photo, self._speaking()))
+        return [name for name in names if not self._there(name)]
 
     def _bring(self, source: Path, stem: str) -> str:
         try:
-            name = f"{stem}.{picture_kind(source)}"
-            self._copy(source, name)
+            return self._copy(source, stem, picture_kind(source))
         except OSError as error:
             raise KeepingError(
                 "keeping.photo-not-copied", photo=source.name, why=reason(error)
             ) from None
-        return name
 
-    def _copy(self, source: Path, name: str) -> None:
+    def _copy(self, source: Path, stem: str, kind: str) -> str:
         folder = self._make_folder()
-        half = folder / f".{name}.half"
+        half = folder / f".{stem}.half"
         try:
             with open_other(source) as read, half.open("wb") as write:
                 shutil.copyfileobj(read, write)
                 write.flush()
                 os.fsync(write.fileno())
+            name = f"{stem}.{_sum_of(half):08x}.{kind}"
             half.replace(folder / name)
             sync(folder)
         finally:
             half.unlink(missing_ok=True)
+        return name
 
     def _make_folder(self) -> Path:
         folder = self.folder
@@ -242,6 +264,36 @@ class PhotoShelf:
         self._remember_folders()
         _take_halves_away(folder)
         return folder
+
+
+def is_damaged(photo: Path) -> bool:
+    """Whether a photo is no longer what was brought: its name has its sum, a CRC-32. One that an
+    older program brought has none and is never damaged."""
+    found = _SUM.search(photo.name)
+    try:
+        stat = photo.stat()
+        return found is not None and _known_sum(photo, stat.st_size, stat.st_mtime_ns) != int(
+            found[1], 16
+        )
+    except OSError:
+        return True
+
+
+@lru_cache(maxsize=4096)
+def _known_sum(photo: Path, _size: int, _changed_ns: int) -> int:
+    return _sum_of(photo)
+
+
+def _sum_of(photo: Path) -> int:
+    found = 0
+    with photo.open("rb") as file:
+        while part := file.read(1 << 20):
+            found = crc32(part, found)
+    return found
+
+
+def _photo(note: Note | SampleNote) -> str:
+    return note.photo
 
 
 def _take_halves_away(folder: Path) -> None:
@@ -256,7 +308,7 @@ def _spoken(db: sqlite3.Connection) -> list[str]:
     """The names of photos that notes speak of; of a damaged journal none."""
     try:
         return [str(name) for (name,) in db.execute(_SPOKEN)]
-    except sqlite3.DatabaseError:
+    except (sqlite3.DatabaseError, DamageError):
         return []
 
 

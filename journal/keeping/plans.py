@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from journal.keeping.changes import Changes
-from journal.keeping.errors import KeepingError
+from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.rows import Noun
+from journal.keeping.sums import leaving_out, note_left_out
 from journal.records import id_of
 from journal.records.instants import now_ms
 from journal.records.plan_columns import (
@@ -21,6 +23,7 @@ from journal.records.plan_columns import (
 from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage, new_uuid
 
 _PARTS = {"stages", "care"}
+K = TypeVar("K")
 
 
 class PlanKeeper:
@@ -113,14 +116,16 @@ class PlanKeeper:
 
     def names(self) -> list[str]:
         """The names of all plans outside the bin."""
-        rows = self._db.execute(
-            "select distinct name from plan where binned_ms is null order by name"
-        )
+        with leaving_out(self._db):
+            rows = self._db.execute(
+                "select distinct name from plan where binned_ms is null order by name"
+            ).fetchall()
         return [row[0] for row in rows]
 
     def latest(self) -> list[Plan]:
         """The latest version of every plan outside the bin, by name."""
-        return [self.by_name(name) for name in self.names()]
+        found = (self._sound(self.by_name, name) for name in self.names())
+        return [plan for plan in found if plan is not None]
 
     def versions(self, name: str) -> list[Plan]:
         """Every version of a plan but those set aside, oldest first; all of a removed one."""
@@ -134,17 +139,30 @@ class PlanKeeper:
 
     def all(self) -> list[Plan]:
         """Every version of every plan outside the bin."""
-        rows = self._db.execute("select id from plan where binned_ms is null order by id")
-        return [self.get(row[0]) for row in rows.fetchall()]
+        return self._each("select id from plan where binned_ms is null order by id")
 
     def in_use(self) -> list[Plan]:
         """Every version of every plan outside the bin, and of the others those that makes were run
         from or that were laid out for a series."""
-        rows = self._db.execute(
+        return self._each(
             "select id from plan where binned_ms is null or id in (select plan_id from make) "
             "or uuid in (select uuid from series_make) order by id"
         )
-        return [self.get(row[0]) for row in rows.fetchall()]
+
+    def _each(self, asked: str) -> list[Plan]:
+        with leaving_out(self._db):
+            rows = self._db.execute(asked).fetchall()
+        found = (self._sound(self.get, row[0]) for row in rows)
+        return [plan for plan in found if plan is not None]
+
+    def _sound(self, read: Callable[[K], Plan], key: K) -> Plan | None:
+        """A plan of a list; None for a damaged one, which is noted to be told."""
+        try:
+            return read(key)
+        except DamageError as error:
+            if not note_left_out(self._db, error):
+                raise
+            return None
 
     def remove(self, name: str) -> None:
         """Put all versions of a plan in the bin; makes run from it keep it."""

@@ -250,7 +250,8 @@ class ReadingKeeper:
         """Fold long logs into blocks; returns how many readings moved. No change of the record."""
         moved = 0
         rows = self._db.execute(
-            "select trace_id from main.reading_log group by trace_id having count(*) >= ?", (at_least,)
+            "select trace_id from main.reading_log group by trace_id having count(*) >= ?",
+            (at_least,),
         ).fetchall()
         for (trace_id,) in rows:
             with self._changes.unit("keeping.act-fold"):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from journal.keeping.all_keepers import Keepers
 from journal.keeping.cards import Card, read_card, save_card
 from journal.keeping.errors import KeepingError
+from journal.keeping.sums import leaving_out
 from journal.records import id_of
 from journal.records.instants import local
 from journal.records.tastings import NOBODY, OPEN, Assessor, Sample, Tasting
@@ -151,7 +152,8 @@ class SittingKeeper:
 
     def wheels(self) -> list[WheelRow]:
         """Every wheel there is, newest make first."""
-        rows = self._db.execute(_WHEELS)
+        with leaving_out(self._db):
+            rows = self._db.execute(_WHEELS).fetchall()
         out = []
         for row in rows:
             verdict = read_verdict(row[10])

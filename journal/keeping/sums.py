@@ -16,7 +16,7 @@ from __future__ import annotations
 import re
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from functools import lru_cache
 from marshal import dumps
 from typing import Any
@@ -81,14 +81,13 @@ class SummedConnection(sqlite3.Connection):
             When it meets a row whose sum does not hold, or a page that cannot be read.
         """
         try:
-            return self.cursor(Rows).execute(_reading_sums(sql), parameters)  # type: ignore[return-value]
+            return self.cursor(Rows).execute(_reading_sums(sql), parameters)
         except sqlite3.DatabaseError as error:
             raise _told(self, error) from error
 
     @contextmanager
     def leaving_out(self) -> Iterator[None]:
-        """Within it a list goes without damaged rows and notes them. Within a transaction it
-        does not: no change is made from a list that is not whole."""
+        """Within it damaged rows are left out and noted, unless in a transaction."""
         before, known = self._leaves_out, len(self.left_out)
         self._leaves_out = not self.in_transaction
         try:
@@ -98,20 +97,32 @@ class SummedConnection(sqlite3.Connection):
             if len(self.left_out) > known and self.told is not None:
                 self.told()
 
-    def note(self, place: Place) -> None:
-        """Note a row that a list went without."""
-        self.left_out[place] = None
-
     def holds(self, kept: Any, *row: Any) -> bool:
         """Whether a row's sum holds; called by SQLite for each row that is read."""
         if kept == crc32(dumps(row, 2)):
             return True
         place = _place(row)
         if self._leaves_out:
-            self.note(place)
+            self.left_out[place] = None
             return False
         self.met = place
         raise ValueError(place)
+
+
+def leaving_out(db: sqlite3.Connection) -> AbstractContextManager[None]:
+    """Within it a list goes without damaged rows, which are noted to be told. Within a transaction
+    it does not: no change is made from a list that is not whole."""
+    return db.leaving_out() if isinstance(db, SummedConnection) else nullcontext()
+
+
+def note_left_out(db: sqlite3.Connection, error: DamageError) -> bool:
+    """Whether a list may go without the row that the error names; then it is noted to be told."""
+    values = error.message.values
+    if not isinstance(db, SummedConnection) or db.in_transaction or "key" not in values:
+        return False
+    with db.leaving_out():
+        db.left_out[values["noun"], values["key"]] = None
+    return True
 
 
 def watch(db: SummedConnection, *, writing: bool) -> None:
@@ -161,17 +172,15 @@ def add_sums(db: sqlite3.Connection) -> None:
         )
 
 
-def unsound_rows(db: sqlite3.Connection) -> Iterator[Place]:
-    """Every row that can be read and whose sum does not hold; sqlite3.Error from a broken page."""
+def unsound_rows(db: sqlite3.Connection, table: str) -> list[Place]:
+    """The rows of a table whose sum does not hold; sqlite3.Error where a page cannot be read."""
     db.create_function("row_sum", -1, row_sum, deterministic=True)
-    for table, columns in tables_of(db).items():
-        first = next(iter(columns))
-        rows = db.execute(
-            f'select "{first}" from main."{table}" '
-            f'where "{SUM}" is not row_sum({_writing(table, columns)})'
-        )
-        for (key,) in rows:
-            yield table, key
+    columns = tables_of(db)[table]
+    rows = db.execute(
+        f'select "{next(iter(columns))}" from main."{table}" '
+        f'where "{SUM}" is not row_sum({_writing(table, columns)})'
+    )
+    return [(table, row[0]) for row in rows]
 
 
 def damaged_row(place: Place) -> Message:

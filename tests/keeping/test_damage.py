@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from journal.keeping import DamageError, Journal, KeepingError
+from journal.keeping.sums import add_sums, tables_of
 from journal.message import Message
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan
@@ -37,8 +38,12 @@ def path(tmp_path: Path, plan: Plan) -> Path:
 
 
 def spoil(path: Path, statement: str) -> None:
+    """Change a row and its sum with it, as a program with a fault would."""
     db = sqlite3.connect(path)
     db.execute(statement)
+    for table in tables_of(db):
+        db.execute(f'update "{table}" set sum = null')
+    add_sums(db)
     db.commit()
     db.close()
 

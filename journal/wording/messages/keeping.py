@@ -74,6 +74,11 @@ _WORLD = {
     "keeping.journal-damaged": (
         "This journal is damaged. Make a copy and run “vatside check” on the copy."
     ),
+    "keeping.row-damaged": (
+        "This journal is damaged: row {key} of {noun} cannot be read. “vatside check” says what "
+        "else is, “vatside backups” lists its backups, and “vatside rescue” saves all that can "
+        "be read."
+    ),
     "keeping.readings-damaged": (
         "Some readings in this journal are damaged and cannot be read. Make a copy "
         "and run “vatside check” on the copy: it says which."
