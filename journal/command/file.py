@@ -66,26 +66,32 @@ def _sample(args: argparse.Namespace) -> CommandAnswer:
 def _check(args: argparse.Namespace) -> CommandAnswer:
     from journal.keeping.migrations import SQLITE
 
-    faults = _faults(args.file)
+    faults, leftover = _faults(args.file)
     message = "{faults}" if faults else "This journal is sound."
+    if leftover:
+        message += "\nIts folder of photos has some that nothing in it speaks of: {leftover}."
     return answer(
         f"{message}\nRead with SQLite {{sqlite}}.",
         1 if faults else 0,
         sound=not faults,
         faults=lines(faults),
+        leftover=Value(leftover, ", ".join(leftover)),
         sqlite=SQLITE,
     )
 
 
-def _faults(path: str) -> list[str]:
-    """What is not sound; a file so damaged that it cannot be opened is one fault."""
+def _faults(path: str) -> tuple[list[str], list[str]]:
+    """What is not sound, and photos that belong to nothing; a file so damaged that it cannot be
+    opened is one fault."""
     from journal.keeping import DamageError
 
     try:
         with to_read(path) as journal:
-            return [text_of(fault) for fault in journal.check()]
+            found = [*journal.check(), *journal.doubts()]
+            leftover = [photo.name for photo in journal.photos.orphans()]
+        return [text_of(fault) for fault in found], leftover
     except DamageError as error:
-        return [text_of(error)]
+        return [text_of(error)], []
 
 
 @command(

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
 from journal.command.answer import Value, as_value
 from journal.command.error import CommandError
+from journal.message import Message
 from journal.records.instants import from_iso, iso, now_ms
+from journal.wording import text_of
 from journal.wording.dates import clock, iso_day
 
 if TYPE_CHECKING:
@@ -24,7 +27,7 @@ def to_read(path: str) -> Journal:
     """The journal opened for reading."""
     from journal.keeping import Journal
 
-    return Journal.open(path, read_only=True)
+    return _telling(Journal.open(path, read_only=True))
 
 
 def to_write(path: str) -> Journal:
@@ -32,7 +35,21 @@ def to_write(path: str) -> Journal:
     from journal.keeping import Journal
     from journal.keeping.seats import COMMAND
 
-    return Journal.open(path, seat=COMMAND)
+    return _telling(Journal.open(path, seat=COMMAND))
+
+
+def _telling(journal: Journal) -> Journal:
+    """The journal, which says on the error stream what damaged rows a list goes without."""
+    told: list[Message] = []
+
+    def tell() -> None:
+        fresh = journal.left_out()[len(told) :]
+        told.extend(fresh)
+        for one in fresh:
+            print(text_of(one), file=sys.stderr)
+
+    journal.on_left_out(tell)
+    return journal
 
 
 def to_make(path: str) -> Journal:

@@ -13,7 +13,7 @@ import numpy as np
 from journal.keeping.all_keepers import Keepers
 from journal.keeping.blocks import unpack
 from journal.keeping.errors import DamageError
-from journal.keeping.improbable import out_of_time, twice
+from journal.keeping.improbable import ends_before, out_of_time, twice
 from journal.keeping.sums import Place, leaving_out, tables_of, unsound_rows
 from journal.message import Instant, Message
 from journal.records import RecordError
@@ -32,8 +32,12 @@ _MOST_LINES = 20
 def faults(journal: Keepers, db: sqlite3.Connection) -> list[Message]:
     """What is not sound, a message each; empty when all is well."""
     looks: list[Look] = [bad_pages, _bad_references, _unsound, _bad_blocks, _impossible(journal)]
-    looks += [out_of_time, twice, _photos(journal)]
-    return gathered(db, looks)
+    return gathered(db, [*looks, ends_before, _photos(journal)])
+
+
+def doubts(db: sqlite3.Connection) -> list[Message]:
+    """What can be read but cannot have been so: impossible times, the same thing twice."""
+    return gathered(db, [out_of_time, twice])
 
 
 def gathered(db: sqlite3.Connection, looks: list[Look]) -> list[Message]:
@@ -161,11 +165,13 @@ def _is_told(error: DamageError) -> bool:
 def _photos(journal: Keepers) -> Look:
     def look(_: sqlite3.Connection) -> Iterator[Message]:
         shelf = journal.photos
+        lost = shelf.lost()
+        if lost is not None:
+            yield lost
+            return
         for name in shelf.missing():
             yield Message("keeping.photo-missing", photo=name, folder=shelf.folder.name)
         for path in shelf.damaged():
             yield Message("keeping.photo-damaged", photo=path.name, folder=path.parent.name)
-        for path in shelf.orphans():
-            yield Message("keeping.photo-orphaned", photo=path.name, folder=path.parent.name)
 
     return look

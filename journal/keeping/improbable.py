@@ -45,6 +45,14 @@ def out_of_time(db: sqlite3.Connection) -> Iterator[Message]:
     for table, begin, end in _BEGIN_AND_END:
         for (key,) in db.execute(f"select id from {table} where {end} < {begin}"):
             yield Message("keeping.ends-before-it-began", noun=table, key=key)
+    for code, zone, began, ended, kind, first, last in db.execute(_OF_MAKE):
+        if first < began - _BEFORE_MS or (ended is not None and last > ended + _AFTER_MS):
+            at = Instant(first if first < began - _BEFORE_MS else last, zone)
+            yield Message("keeping.readings-outside", kind=kind, make=code, at=at)
+
+
+def ends_before(db: sqlite3.Connection) -> Iterator[Message]:
+    """Makes and stages that end before they begin."""
     for (code,) in db.execute("select code from make where finished_ms < started_ms"):
         yield Message("keeping.finished-before-it-began", make=code)
     for code, kind in db.execute(
@@ -52,10 +60,6 @@ def out_of_time(db: sqlite3.Connection) -> Iterator[Message]:
         "where r.ended_ms is not null and (r.began_ms is null or r.ended_ms < r.began_ms)"
     ):
         yield Message("keeping.stage-ends-before-it-began", stage=kind, make=code)
-    for code, zone, began, ended, kind, first, last in db.execute(_OF_MAKE):
-        if first < began - _BEFORE_MS or (ended is not None and last > ended + _AFTER_MS):
-            at = Instant(first if first < began - _BEFORE_MS else last, zone)
-            yield Message("keeping.readings-outside", kind=kind, make=code, at=at)
 
 
 def twice(db: sqlite3.Connection) -> Iterator[Message]:

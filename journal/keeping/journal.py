@@ -12,7 +12,7 @@ from journal.keeping.all_keepers import Keepers
 from journal.keeping.backups import Backup, backups_of, is_due, write_backup, write_copy
 from journal.keeping.blind import BlindKeeper
 from journal.keeping.changes import Change, Changes
-from journal.keeping.check import faults
+from journal.keeping.check import doubts, faults
 from journal.keeping.duties import DutyKeeper
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import Connection, connect, damaged, make, tidy
@@ -32,9 +32,7 @@ from journal.records.whole import WholeMake
 class Journal(Keepers):
     """An open journal. Make it with `open` or `create`; it belongs to the thread that opened it."""
 
-    def __init__(
-        self, path: Path, db: Connection, *, read_only: bool, seat: str = WINDOW
-    ) -> None:
+    def __init__(self, path: Path, db: Connection, *, read_only: bool, seat: str = WINDOW) -> None:
         self._db: Connection = db
         if not read_only:
             with suppress(DamageError):  # what is damaged stays as it lies
@@ -200,6 +198,10 @@ class Journal(Keepers):
     def backups(self) -> list[Backup]:
         """The backups in this journal's own folder, the newest first."""
         return backups_of(self.path, self.zone)
+
+    def doubts(self) -> list[Message]:
+        """What can be read in this journal but cannot have been so, a message each."""
+        return doubts(self._db)
 
     def check(self) -> list[Message]:
         """What is not sound in this journal, a message each."""

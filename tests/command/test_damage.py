@@ -68,3 +68,19 @@ def test_check_of_no_journal_is_no_answer(tmp_path, refused):
     other.write_text("milk and salt " * 20)
     assert "another kind" in refused("check", other)
     assert "no file" in refused("check", tmp_path / "none.vatside")
+
+
+def test_a_list_says_what_it_goes_without(begun, run):
+    with Journal.open(begun) as journal:
+        plan = journal.plans.all()[0]
+        journal.makes.begin(plan, journal.makes.all()[0].milk, 1_790_000_000_000)
+    db = sqlite3.connect(begun)
+    db.execute("update make set milk_litres = milk_litres + 1 where id = 1")
+    db.commit()
+    db.close()
+    done = run("makes", begun)
+    assert "HL-0002" in done.out
+    assert "HL-0001" not in done.out
+    assert "Row 1 of make is damaged and is left out." in done.err
+    checked = run("check", begun, "--json")
+    assert checked.data["faults"] == ["Row 1 of make is damaged and is left out."]

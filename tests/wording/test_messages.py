@@ -72,7 +72,8 @@ KEYS = {
 SQL = re.compile(
     r"""\s*'?(?:
     select\s.+\sfrom | select\s(?:max\(|1) | with\s\w+\sas\s\( | insert\s(?:or\signore\s)?into |
-    update\s"?\S+\sset | delete\sfrom | create\stemp | pragma | begin\simmediate | vacuum\sinto |
+    update\s"?\S+\sset | delete\sfrom | create\stemp | alter\stable |
+    case\stypeof | pragma | begin\simmediate | vacuum\sinto |
     .*\s=\s\? | .*\sis\s(?:not\s)?null
     )""",
     re.DOTALL | re.VERBOSE,

@@ -17,7 +17,6 @@ MESSAGES: Messages = {
     "keeping.row-unsound": "Row {key} of {noun} is damaged and is left out.",
     "keeping.rows-not-read": "Some rows of {noun} cannot be read.",
     "keeping.photo-damaged": "The photo {photo} in {folder} is damaged and is not shown.",
-    "keeping.photo-orphaned": "The photo {photo} in {folder} belongs to nothing in this journal.",
     "keeping.time-impossible": (
         "Row {key} of {noun} has an impossible time: {at} ms after 1970 in UTC."
     ),
