@@ -23,6 +23,7 @@ _ENDINGS = {
     "_kg_m3": "kg/m³",
     "_c_per_min": "°C/min",
     "_mv": "mV",
+    "_n_per_mm": "N/mm",
     "_mv_per_ph": "mV/pH",
 }
 _NAMES = {
@@ -31,6 +32,12 @@ _NAMES = {
     "activity_units": "",
     "packets": "",
     "tablets": "",
+    "moulds": "",
+    "cost": "",
+    "cost_per_kg": "per kg",
+    "aged_cost_per_kg": "per kg",
+    "degree_days": "°C d",
+    "equal_days": "d",
     "dornic": "°D",
     "soxhlet_henkel": "°SH",
     "thorner": "°Th",

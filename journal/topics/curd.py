@@ -166,8 +166,8 @@ def work_out_salt(asked: Inputs) -> SumAnswer:
     return answer(asked, values, formula, source, kitchen_ml=g / salt.SALT_G_PER_ML)
 
 
-_SHAPE = Input("shape", "shape of a mould given by one width", kind=WORD, choices=SHAPES)
-_MOULD = Input("mould", "width, or width x length", ("length",), kind=SIZE)
+SHAPE = Input("shape", "shape of a mould given by one width", kind=WORD, choices=SHAPES)
+MOULD = Input("mould", "width, or width x length", ("length",), kind=SIZE)
 TOPICS = (
     Topic(
         "press",
@@ -175,8 +175,8 @@ TOPICS = (
         (
             mass("load", "weight on the lever or on the cheese"),
             Input("pressure", "pressure wanted", ("pressure",)),
-            _MOULD,
-            _SHAPE,
+            MOULD,
+            SHAPE,
             Input("advantage", "how many times the lever multiplies the load", tags=("x", "×")),
             mass("wheel_weight", "the wheel, for the multiple of its own weight"),
             Input("to_mould", "another mould, for the same pressure", ("length",), kind=SIZE),
@@ -193,8 +193,8 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            _MOULD,
-            _SHAPE,
+            MOULD,
+            SHAPE,
             Input("yield", "kg of cheese from 100 kg of milk", ("percent",), also=("yield_pct",)),
             length("mould_height", "inner height of the mould"),
             Input("wheels", "how many wheels"),

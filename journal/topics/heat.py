@@ -238,7 +238,7 @@ def _shows_ph(asked: Inputs, readings: Floats, buffers: Floats) -> bool:
 TOPICS = (
     Topic(
         "pasteurise",
-        "which published pair of temperature and time the milk met",
+        "which published pair of temperature and time the milk met or must meet",
         (
             Input("curve", "a CSV file of minutes and degC", kind=CURVE),
             temperature("temp", "one temperature held"),

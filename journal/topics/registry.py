@@ -8,10 +8,12 @@ from dataclasses import replace
 
 from journal.topics import (
     TopicError,
+    ageing,
     brining,
     cheese,
     curd,
     heat,
+    kitchen,
     limits,
     milk,
     packets,
@@ -26,7 +28,7 @@ from journal.topics.topic import Input, Topic
 
 def topics() -> dict[str, Topic]:
     """Every topic by name, in the order of the work."""
-    rooms = (milk, cheese, vat, packets, heat, limits, curd, wheel, brining)
+    rooms = (milk, cheese, vat, packets, heat, limits, curd, wheel, brining, ageing, kitchen)
     return {topic.name: _shown(topic) for room in rooms for topic in room.TOPICS}
 
 

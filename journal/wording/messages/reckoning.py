@@ -132,6 +132,15 @@ MESSAGES: Messages = {
     "if that does not help",
     "reckoning.electrode-wrong-way-round": "wrong way round: check which reading belongs to "
     "which buffer",
+    "reckoning.eyes-too-cold": (
+        "a warm room is at 20 to 25 °C; colder, eyes come slowly or not at all"
+    ),
+    "reckoning.eyes-too-salty": "more salt than the 1.4 % of a good swiss kind holds the eyes back",
+    "reckoning.eyes-too-sour": "pH below 5.0 keeps propionic bacteria back",
+    "reckoning.eyes-too-sweet": "pH above 5.4 ends in poor quality and dirty fermentations",
+    "reckoning.eyes-too-warm": (
+        "a warm room is at 20 to 25 °C; warmer, the cheese may split and spoil"
+    ),
     "reckoning.first-slope-other-way": (
         "The first slope must go in the direction of the ramp, and be more than 0."
     ),
@@ -145,6 +154,20 @@ MESSAGES: Messages = {
     "check the unit. Only a plant under pressure heats it further.",
     "reckoning.humidity-unsure": (
         "With these thermometers the humidity is known only to ±{points:.0f}."
+    ),
+    "reckoning.hygrometer-beyond-check": (
+        "The reading lies beyond what was checked: check over a salt of higher humidity too."
+    ),
+    "reckoning.hygrometer-far-off": (
+        "The hygrometer is off by more than 10 points: check that the salt is a wet slush and "
+        "the box closed, or replace it."
+    ),
+    "reckoning.hygrometer-stuck": (
+        "The hygrometer does not follow: it must show clearly more over the salt with the "
+        "higher humidity. Wait longer, or replace it."
+    ),
+    "reckoning.label-too-full": (
+        "That label holds more than 100 ml can; check that it is for 100 ml."
     ),
     "reckoning.layers-whole": "The number of layers must be whole, like 2.",
     "reckoning.load-above-rule": "That is {times:.0f} times the wheel's own weight; the old rule "
@@ -178,11 +201,23 @@ MESSAGES: Messages = {
     "both.",
     "reckoning.milk-not-fresh": "Milk of 18 °D (0.18 %) or more is no longer fresh and may "
     "curdle on heating.",
+    "reckoning.mix-alike": "These parts are too much alike to reach that by mixing them.",
+    "reckoning.mix-out-of-reach": (
+        "No mix of these parts holds that much fat and protein: the wish must lie between them."
+    ),
+    "reckoning.mix-wishes": (
+        "{parts} labels meet one wish fewer: for two give want_fat_pct or want_protein_pct, for "
+        "three both."
+    ),
     "reckoning.moisture-and-fat-above-whole": "Moisture and fat together are more than the whole "
     "cheese; check both.",
     "reckoning.moisture-and-salt-above-whole": "Moisture and salt together must stay below 100 %.",
     "reckoning.more-salt-than-brine": "The cheese cannot take more salt than the brine holds.",
     "reckoning.more-whey-than-vat": "Draw less whey than there is in the vat.",
+    "reckoning.much-powder": (
+        "More than 3 % of powder brings much milk sugar and salts: the curd sours further and "
+        "holds more water (common practice, no source)."
+    ),
     "reckoning.multiplier-below-one": "The multiplier must be 1 or more: a cut never comes "
     "before the milk has flocculated.",
     "reckoning.multiplier-unusual": "Published multipliers lie between 2 and 3 (Thom & Fisk; "
@@ -222,6 +257,7 @@ MESSAGES: Messages = {
     ),
     "reckoning.reading-for-each-buffer": "Give one reading for each buffer, with a semicolon "
     "between.",
+    "reckoning.reading-for-each-salt": "Give one reading for each salt, of one salt or two.",
     "reckoning.reading-no-number": "A reading in mV is not a number.",
     "reckoning.rennet-table-left": (
         "The table of rennet and temperature goes from {low_c:.1f} to {high_c:.1f} "
@@ -230,6 +266,14 @@ MESSAGES: Messages = {
     "reckoning.rennet-table-missing": "The table of rennet and temperature is missing.",
     "reckoning.rennet-unusual": "Published make sheets lie between 24 and 63 IMCU for a kg of "
     "milk; more rennet turns a cheese bitter as it ages, less leaves the curd weak.",
+    "reckoning.room-for-each-age": "Give one room for each time, in the same order.",
+    "reckoning.room-of-late-gas": (
+        "From 10 °C late gas was found in cheddar, at 4.5 to 6 °C hardly any (J. Dairy Sci. 98,"
+        " 7460, 2015, abstract)."
+    ),
+    "reckoning.room-outside-trials": (
+        "The published trials ripened at 4 to 16 °C; this is extrapolated."
+    ),
     "reckoning.rule-aw": "water activity under 0.92",
     "reckoning.rule-ph": "pH under 4.4",
     "reckoning.rule-ph-and-aw": "pH under 5.0 with water activity under 0.94",
@@ -249,10 +293,39 @@ MESSAGES: Messages = {
     "reckoning.salt-kept-little": (
         "The lowest published share of salt that stays is 40 %, for a blue type."
     ),
+    "reckoning.salt-not-published": "No humidity over that salt is published here.",
+    "reckoning.salt-stops-few": (
+        "so little salt in the water stops few: at 2.4 % two of three strains germinated, at "
+        "3.6 % one"
+    ),
+    "reckoning.salt-stops-most": (
+        "more than 3.6 % of salt in the water stops most strains, once it has come to the middle"
+    ),
     "reckoning.schedule-too-long": "That schedule has too many lines; use longer steps.",
     "reckoning.snf-high": "Skim solids of {pct:.1f} % are above the 11 % that cheese milk should "
     "hold.",
+    "reckoning.spores-above-limit": (
+        "above the 200 in a litre proposed as a limit: expect late blowing"
+    ),
+    "reckoning.spores-below-limit": (
+        "under the 200 in a litre proposed as a limit; slits were found from fewer"
+    ),
+    "reckoning.spores-blew": "every cheese blew of milk with so many spores",
+    "reckoning.spores-few": (
+        "so few spores: grana was sound in the cold season, with slits in the warm"
+    ),
+    "reckoning.spores-rest": "at 5 or 8 °C none germinated",
+    "reckoning.spores-unknown": "between 8 and 13 °C nothing is published",
+    "reckoning.spores-wake": "spores germinated at 13 °C",
+    "reckoning.spring-index": (
+        "The formula is for a coil 4 to 12 times as wide as its wire; measure the spring with a"
+        " load instead."
+    ),
     "reckoning.spring-share": "The share of the load a spring keeps lies between 0 and 1.",
+    "reckoning.spring-slackens": (
+        "As the curd sinks that far the spring loses {pct:.0f} % of its load: tighten it on the"
+        " way, or take softer springs that are squeezed further."
+    ),
     "reckoning.standard-above-whole": "Standard moisture and salt together must stay below 100 %.",
     "reckoning.standard-all-salt": "The standard cheese cannot be all salt.",
     "reckoning.temperature-no-number": "The temperature is not a number.",
