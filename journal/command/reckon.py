@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 # A key whose name says its unit needs no note about a bare number.
 _TOLD = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
+# Of several values each stands on its own line where one is longer.
+_LONG = 40
 _CLOCK = re.compile(r"\s*[0-9]+:[0-9]+\s*")
 # What a number without a unit is asked for, by quantity.
 _UNITS = {
@@ -87,8 +89,15 @@ def reckon_answer(topic: Topic, words: Sequence[str]) -> CommandAnswer:
         **(dict.fromkeys(topic.answers) | values),
         units=promised | found.units,
         **blocks,
-        values=text_only(aligned([[name, value.text] for name, value in values.items()])),
+        values=text_only(
+            aligned([row for name, value in values.items() for row in _lines(name, value.text)])
+        ),
     )
+
+
+def _lines(name: str, text: str) -> list[list[str]]:
+    """A value with its name before its first line."""
+    return [["" if i else name, line] for i, line in enumerate(text.split("\n"))]
 
 
 def _block(head: str, message: str | list[str]) -> Value:
@@ -339,7 +348,8 @@ def _said(value: Any, unit: str) -> str:
         return " to ".join(_said(part, unit) for part in value)
     if isinstance(value, list):
         message = [_said(part, unit) for part in value]
-        return "; ".join(dict.fromkeys(message)) or "none"
+        joint = "\n" if any(isinstance(part, str) and len(part) > _LONG for part in value) else "; "
+        return joint.join(dict.fromkeys(message)) or "none"
     if isinstance(value, int | float):
         return f"{_figure(float(value))} {unit}".rstrip()
     return str(value)

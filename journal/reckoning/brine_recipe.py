@@ -9,7 +9,9 @@ from journal.reckoning.bounds import Numbers, above, at_least, outside, plain, r
 NEW_CALCIUM_PCT = 0.1
 NEW_PH = (5.2, 5.6)
 VINEGAR_PCT = 5.0
-WATER_ALKALINITY_MG_L = 150.0  # a middling tap water (common practice, no source)
+# A middling tap water, and a very soft and a very hard one (common practice, no source).
+WATER_ALKALINITY_MG_L = 150.0
+ALKALINITY_ENDS_MG_L = (30.0, 350.0)
 _ACETIC_G_MOL = 60.05
 _MG_CACO3_PER_MEQ = 50.04
 _PK_ACETIC, _PK_CARBONIC = 4.756, 6.35  # at 25 °C without salt, from memory

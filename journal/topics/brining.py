@@ -45,7 +45,7 @@ def work_out_brining_time(asked: Inputs) -> SumAnswer:
     )
     middle = (fast * slow) ** 0.5
     kg = brining.wheel_kg(*size)
-    asked.assume(f"a wheel of {kg:.2g} kg, at 1.08 kg/L (from memory)")
+    asked.assume(f"a round wheel of {kg:.2g} kg, at 1.08 kg/L (from memory)")
     near = brining.published_near(kg, read_times(asked))
     span = (min(one.low_h for one in near), max(one.high_h for one in near)) if near else None
     asked.warn(brining.brining_warnings(middle, span))
@@ -152,7 +152,7 @@ def _calcium_and_acid(
     alkalinity = asked.or_assume(
         "alkalinity",
         brine_recipe.WATER_ALKALINITY_MG_L,
-        "water of 150 mg/L alkalinity as CaCO₃; the water report has it",
+        "water of 150 mg/L alkalinity as CaCO₃, ranges from 30 to 350; the water report has it",
     )
     acid = asked.or_assume("vinegar_pct", brine_recipe.VINEGAR_PCT, "vinegar of 5 % acid")
     ml = float(brine_recipe.calcium_solution_ml(new_kg, calcium, strength))
@@ -164,6 +164,12 @@ def _calcium_and_acid(
         "calcium_g": ml * strength / 100,
         "vinegar_ml": vinegar,
     }
+    if not asked.has("alkalinity"):
+        low, high = (
+            float(brine_recipe.vinegar_ml(water_kg, ph, end, acid))
+            for end in brine_recipe.ALKALINITY_ENDS_MG_L
+        )
+        values["ranges"] = {"vinegar_ml": (low, high)}
     return vinegar
 
 

@@ -37,7 +37,10 @@ def work_out_culture_units(asked: Inputs) -> SumAnswer:
         if sure is not None:
             values["bulk_pct"] = low
         else:
-            asked.assume("10^11 to 10^13 cells in a g of the culture (Mullan)")
+            asked.assume(
+                "10^11 to 10^13 cells in a g of the culture (Mullan); cells are not activity: "
+                "dried ones wake later"
+            )
     formula = (
         "units = litres / 100 × dose; packets = units / units of a packet × 100 / strength left; "
         "bulk starter: dose / what the maker says stands for 1 %, or as many cells at 10⁹ in a ml"

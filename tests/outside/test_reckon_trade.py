@@ -96,6 +96,10 @@ def test_the_vinegar_of_kitchen_recipes_for_soft_to_hard_water(capsys):
     high = asked("brine-recipe brine=4.8kg pct_w_w=21 ph=5.4 alkalinity=150", capsys)["vinegar_ml"]
     assert low < 5
     assert 10 < high < 20
+    unknown = asked("brine-recipe brine=4.8kg pct_w_w=21 ph=5.4", capsys)
+    least, most = unknown["ranges"]["vinegar_ml"]
+    assert unknown["vinegar_ml"] == pytest.approx(high)
+    assert least < 5 < high < most
 
 
 def test_a_packet_says_how_little_it_is_and_what_it_is_worth(capsys):
@@ -110,6 +114,15 @@ def test_a_packet_says_how_little_it_is_and_what_it_is_worth(capsys):
     old = asked(f"{line} strength=50", capsys)
     assert old["g"] == pytest.approx(0.128)
     assert "packet_milk" in refusal("culture-units milk=10L", capsys)
+
+
+def test_long_values_stand_each_on_a_line_of_its_own(capsys):
+    line = "brining-time target=2 moisture_pct=43 diameter=230 height=90"
+    assert main(["reckon", *line.split()]) == 0
+    said = capsys.readouterr().out.splitlines()
+    first = next(i for i, one in enumerate(said) if one.startswith("published "))
+    assert "edam 1.5 to 3 kg: 72 h" in said[first]
+    assert said[first + 1].strip().startswith("semi-hard 2 to 12 kg: 24 to 72 h")
 
 
 def test_a_strength_on_the_label_is_read_as_it_is_printed(capsys):
