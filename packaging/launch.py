@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 
 import environment
@@ -15,6 +16,7 @@ python3 packaging/start.py              set up, then open the window (without a 
 python3 packaging/start.py -- ARGS      run the vatside command with ARGS
 python3 packaging/start.py test [ARGS]  run all tests, or pytest with ARGS
 python3 packaging/start.py pace [ARGS]  run the measurements
+python3 packaging/start.py siege [ARGS] run the proofs that nothing is lost
 python3 packaging/start.py set-up       set up and run nothing
 """
 COMMAND = ["-P", "-m", "journal.command"]
@@ -49,6 +51,7 @@ def _run(arguments: list[str]) -> int:
         "--": _command,
         "test": _test,
         "pace": _pace,
+        "siege": _siege,
         "set-up": _set_up,
     }
     if word not in words:
@@ -91,6 +94,16 @@ def _pace(rest: list[str]) -> int:
         os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     os.chdir(stamp.ROOT)
     return _become(["-m", "tests.pace", *rest])
+
+
+def _siege(rest: list[str]) -> int:
+    _ready(("drawing",), tools=True)
+    import system_libraries
+
+    if shutil.which("strace") is None and system_libraries.may_install():
+        system_libraries.apt_get(["strace"])
+    os.chdir(stamp.ROOT)
+    return _become(["-m", "tests.siege", *rest])
 
 
 def _set_up(_: list[str]) -> int:

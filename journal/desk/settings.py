@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import cast
 
 from PySide6.QtCore import QSettings, QStandardPaths
+
+from journal.keeping.file import sync
 
 RECENT_MOST = 8
 
@@ -13,6 +16,13 @@ RECENT_MOST = 8
 def settings() -> QSettings:
     """The window's own settings file."""
     return QSettings(QSettings.Format.IniFormat, QSettings.Scope.UserScope, "Vatside", "vatside")
+
+
+def sync_settings(saved: QSettings) -> None:
+    """Have the disk hold the settings: Qt syncs the file, and not the name it gives it."""
+    saved.sync()
+    with suppress(OSError):
+        sync(Path(saved.fileName()).parent)
 
 
 def recent(saved: QSettings) -> list[str]:

@@ -6,7 +6,6 @@ programs write meanwhile cannot come half into it.
 
 from __future__ import annotations
 
-import glob
 import os
 import re
 import shutil
@@ -21,6 +20,7 @@ from journal.keeping.check import quick_faults
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import check_ours, connect, is_open, look, reason, sync
 from journal.keeping.history import note_restore
+from journal.keeping.leftovers import half_of, take_halves_away
 from journal.keeping.origin import origin_of, setting_of
 from journal.keeping.photos import folders_of, mark, own_folder, photos_of
 from journal.keeping.sums import tables_of, unsound_rows
@@ -67,7 +67,7 @@ def write_backup(
     """
     journal = journal.resolve()  # a link to it is the same journal
     folder = folder_of(journal) if to is None else to
-    _take_halves_away(folder, journal)
+    take_halves_away(folder, f"{journal.stem}-")
     before = backups_of(journal, zone, folder)
     path = _take_name(folder, journal, at_ms, zone)
     try:
@@ -98,7 +98,7 @@ def write_copy(
     KeepingError
         When the copy cannot be written, or is not what the journal is; nothing is left then.
     """
-    half = path.with_name(f".{path.name}.{os.getpid()}.half")
+    half = half_of(path)
     photos = own_folder(path, origin_of(db))
     there = photos.exists()
     try:
@@ -241,7 +241,7 @@ def _check_closed(path: Path) -> None:
 
 def _copy(db: sqlite3.Connection, half: Path) -> dict[str, int]:
     """Write the copy; gives the rows of each table as they are in it."""
-    half.unlink(missing_ok=True)
+    half.write_bytes(b"")  # there before its name is taken, and after
     db.execute("begin")  # so that what is counted is what is copied
     try:
         counted = _rows(db)
@@ -318,7 +318,7 @@ def _set_aside(journal: Path, now_ms: int) -> None:
 
 
 def _put_back(journal: Path, backup: Path, now_ms: int) -> None:
-    half = journal.with_name(f".{journal.name}.{os.getpid()}.half")
+    half = half_of(journal)
     try:
         shutil.copyfile(backup, half)
         sync(half)
@@ -361,37 +361,13 @@ def _link(new: Path, known: Iterable[Path]) -> None:
         except OSError:
             continue
         return
-    half = new.with_name(f".{new.name}.half")
+    half = half_of(new)
     try:
         shutil.copyfile(next(iter(known)), half)
         sync(half)
         half.rename(new)
     finally:
         half.unlink(missing_ok=True)
-
-
-def _take_halves_away(folder: Path, journal: Path) -> None:
-    """Take away what a backup that was killed left half written."""
-    with suppress(OSError):
-        for left in folder.glob(f".{glob.escape(journal.stem)}-*.half*"):
-            pid = left.name.partition(".half")[0].rpartition(".")[2]
-            if not (pid.isdecimal() and _is_running(int(pid))):
-                name = left.name.partition(".half")[0].rpartition(".")[0].removeprefix(".")
-                if (folder / name).is_file() and not (folder / name).stat().st_size:
-                    (folder / name).unlink()
-                left.unlink(missing_ok=True)
-
-
-def _is_running(pid: int) -> bool:
-    if os.name == "nt":
-        return True  # there a signal would end it
-    try:
-        os.kill(pid, 0)
-    except ProcessLookupError:
-        return False
-    except OSError:
-        return True
-    return True
 
 
 # Names and times
@@ -405,9 +381,13 @@ def _take_name(folder: Path, journal: Path, at_ms: int, zone: str) -> Path:
         folder.mkdir(parents=True, exist_ok=True)
         for ending in ("", *(f"-{number}" for number in range(2, 1000))):
             path = folder / f"{stem}{ending}{journal.suffix}"
+            if path.exists():
+                continue
+            half_of(path).touch()  # so that a name that was taken in vain is known as such
             with suppress(FileExistsError):
                 path.touch(exist_ok=False)
                 return path
+            half_of(path).unlink()
     except OSError as error:
         raise KeepingError(
             "keeping.not-backed-up", folder=str(folder), why=reason(error)

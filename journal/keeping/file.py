@@ -20,6 +20,7 @@ from typing import BinaryIO
 from weakref import WeakSet
 
 from journal.keeping.errors import DamageError, KeepingError
+from journal.keeping.leftovers import half_of
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA, TABLES, migrations
 from journal.keeping.sums import SummedConnection, add_sums, watch
 from journal.message import Message
@@ -241,7 +242,7 @@ def make(path: Path, settings: Mapping[str, str]) -> None:
         raise KeepingError("keeping.no-folder", folder=str(folder))
     if not os.access(folder, os.W_OK):
         raise _no_writing(folder)
-    half = path.with_name(f".{path.name}.{os.getpid()}.half")
+    half = half_of(path)
     try:
         with _door:
             half.unlink(missing_ok=True)
@@ -353,7 +354,7 @@ def _build(path: Path, settings: Mapping[str, str]) -> None:
 def _move_on(path: Path, version: int) -> None:
     """Copy first, then migrate, then check; on a fault the copy stays and the file is as it was."""
     copy = path.with_name(f"{path.stem}.format-{version}{path.suffix}")
-    half = path.with_name(f".{copy.name}.{os.getpid()}.half")
+    half = half_of(copy)
     db = sqlite3.connect(path, timeout=5)
     try:
         check_ours(db, path)

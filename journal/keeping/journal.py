@@ -9,13 +9,14 @@ from pathlib import Path
 from types import TracebackType
 
 from journal.keeping.all_keepers import Keepers
-from journal.keeping.backups import Backup, backups_of, is_due, write_backup, write_copy
+from journal.keeping.backups import Backup, backups_of, folder_of, is_due, write_backup, write_copy
 from journal.keeping.blind import BlindKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import doubts, faults
 from journal.keeping.duties import DutyKeeper
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import Connection, connect, damaged, make, tidy
+from journal.keeping.leftovers import take_halves_away
 from journal.keeping.panel_sets import PanelTestKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.seats import WINDOW
@@ -35,6 +36,7 @@ class Journal(Keepers):
     def __init__(self, path: Path, db: Connection, *, read_only: bool, seat: str = WINDOW) -> None:
         self._db: Connection = db
         if not read_only:
+            self._tidy_up(path.resolve())
             with suppress(DamageError):  # what is damaged stays as it lies
                 ReadingKeeper(db, Changes(db, reversible=False)).fold()
         super().__init__(path, db, Changes(db, reversible=not read_only, seat=seat))
@@ -81,6 +83,12 @@ class Journal(Keepers):
         make(where, {"letters": code, "zone": name})
         db = connect(where)
         return cls(where, db, read_only=False)
+
+    @staticmethod
+    def _tidy_up(file: Path) -> None:
+        """Take away what a program that was killed left half written."""
+        take_halves_away(file.parent, f"{file.stem}.")
+        take_halves_away(folder_of(file), f"{file.stem}-")
 
     def close(self) -> None:
         """Close the file; afterwards it is one file again."""

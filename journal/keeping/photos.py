@@ -19,16 +19,15 @@ from zlib import crc32
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import open_other, reason, sync
 from journal.keeping.keepers import Keeper
+from journal.keeping.leftovers import half_of, take_halves_away
 from journal.keeping.origin import origin_of, setting_of
 from journal.message import Message
-from journal.records.instants import now_ms
 from journal.records.makes import Note
 from journal.records.plans import new_uuid
 from journal.records.tastings import SampleNote
 
 MARKER = ".journal"  # a file in a folder of photos: the UUID of the journal that has them
 MOST_MB = 60
-_HOUR_S = 3600
 _SUM = re.compile(r"\.([0-9a-f]{8})\.\w+$")
 _KNOWN = 5  # as many folders a journal remembers
 _SPOKEN = (
@@ -70,7 +69,7 @@ def own_folder(journal: Path, origin: str) -> Path:
 
 def mark(folder: Path, origin: str) -> None:
     """Write down in a folder of photos whose they are, durably; OSError as the system says it."""
-    half = folder / f"{MARKER}.{os.getpid()}.half"
+    half = half_of(folder / MARKER)
     try:
         half.write_text(f"{origin}\n", encoding="ascii")
         sync(half)
@@ -142,6 +141,7 @@ class PhotoShelf:
                 sync(own.parent)
                 near, self._folders = [own], None
             for each in near:
+                take_halves_away(each, "")
                 if not _marker(each):
                     mark(each, origin_of(self._db))
             self._remember_folders()
@@ -241,7 +241,7 @@ class PhotoShelf:
 
     def _copy(self, source: Path, stem: str, kind: str) -> str:
         folder = self._make_folder()
-        half = folder / f".{stem}.half"
+        half = half_of(folder / stem)
         try:
             with open_other(source) as read, half.open("wb") as write:
                 shutil.copyfileobj(read, write)
@@ -262,7 +262,7 @@ class PhotoShelf:
             mark(folder, origin_of(self._db))
             self._folders = None
         self._remember_folders()
-        _take_halves_away(folder)
+        take_halves_away(folder, "")
         return folder
 
 
@@ -294,14 +294,6 @@ def _sum_of(photo: Path) -> int:
 
 def _photo(note: Note | SampleNote) -> str:
     return note.photo
-
-
-def _take_halves_away(folder: Path) -> None:
-    """What a program that was killed left half copied, an hour ago or longer."""
-    for left in folder.glob(".*.half"):
-        with suppress(OSError):
-            if left.stat().st_mtime < now_ms() / 1000 - _HOUR_S:
-                left.unlink()
 
 
 def _spoken(db: sqlite3.Connection) -> list[str]:

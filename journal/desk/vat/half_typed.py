@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QSettings, QTimer
 
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
+from journal.desk.settings import sync_settings
 from journal.desk.vat.acts import MakeActs
 from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
@@ -210,4 +211,4 @@ def write_half_typed(settings: QSettings, uuid: str, half: UnsavedEntry) -> None
         settings.remove(key)
     else:
         settings.setValue(key, json.dumps(asdict(half)))
-    settings.sync()
+    sync_settings(settings)

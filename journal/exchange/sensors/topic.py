@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import socket
 import ssl
 import zlib
 from collections import deque
@@ -139,6 +140,7 @@ class TopicSensor(Sensor):
             if context is not None:
                 context.close_last()
             raise SensorFault(self._why(error)) from None
+        _pair_within(client)
         return client
 
     def _client_id(self) -> str:
@@ -296,6 +298,15 @@ class _Context(ssl.SSLContext):
         """Close the socket that was opened last."""
         if self._last is not None:
             self._last.close()
+
+
+def _pair_within(client: Client) -> None:
+    """Give the client the pair of sockets that it wakes itself by: what it makes itself listens on
+    the network for a moment."""
+    pair = socket.socketpair()
+    for each in pair:
+        each.setblocking(False)
+    client._sockpairR, client._sockpairW = pair  # noqa: SLF001 - it has no other way
 
 
 def _leave(client: Client) -> None:

@@ -1,0 +1,1 @@
+"""The siege: proofs in full that nothing that was acknowledged is lost."""

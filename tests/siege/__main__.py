@@ -1,0 +1,46 @@
+"""The siege: `python3 packaging/start.py siege [PART…] [--count N] [--seed S]`.
+
+Each part tries to lose what was acknowledged, or to be let in; the table says how often, and what
+it found. The same seed throws the same dice, but processes are never as fast twice.
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import sys
+import time
+from importlib import import_module
+
+PARTS = {"kills": 300, "scenes": 100, "power": 300, "trouble": 36, "network": 3}
+
+
+def main(words: list[str] | None = None) -> int:
+    """Run the parts asked for and print the table."""
+    parser = argparse.ArgumentParser(prog="siege", description=__doc__)
+    parser.add_argument("parts", nargs="*", metavar="PART", help=f"{', '.join(PARTS)}; all if none")
+    parser.add_argument("--count", type=int, help="how many of each, instead of what is promised")
+    parser.add_argument(
+        "--seed", type=int, help="of the dice; printed, so that it can be had again"
+    )
+    args = parser.parse_args(words)
+    unknown = set(args.parts) - set(PARTS)
+    if unknown:
+        parser.error(f"there is no {', '.join(sorted(unknown))}; there are {', '.join(PARTS)}")
+    seed = random.SystemRandom().randrange(10**6) if args.seed is None else args.seed
+    print(f"Seed {seed}", flush=True)
+    tallies = []
+    for part in args.parts or PARTS:
+        begun = time.monotonic()
+        tally = import_module(f"tests.siege.{part}").run(args.count or PARTS[part], seed)
+        tallies.append(tally)
+        print(f"{tally.line()} ({time.monotonic() - begun:.0f} s)", flush=True)
+        for fault in tally.faults:
+            print(f"    {fault}", flush=True)
+    found = sum(len(tally.faults) for tally in tallies)
+    print(f"{found} faults in {len(tallies)} parts.")
+    return 1 if found else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,200 @@
+"""Trouble with the disk under the real window: a sentence, what was typed still on the screen, and
+saved once that can be."""
+
+from __future__ import annotations
+
+import errno
+import fcntl
+import itertools
+import os
+import random
+import resource
+import struct
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtWidgets import QLabel
+
+from tests.siege.acting import ENTER, ESC, F7, NAME, Hand, Part, apart, make_kitchen, reading, tell
+from tests.siege.kills import ask
+from tests.siege.table import Tally
+
+SMALL = "size=4m"  # of a disk that is filled
+_GET_FLAGS, _SET_FLAGS, _IMMUTABLE = 0x80086601, 0x40086602, 0x10  # of Linux's file systems
+_SHORT = 12  # letters: less is no sentence
+ENDINGS = ("", "-wal", "-shm")
+
+
+# Each trouble: (begin it, end it), for a journal that is open in a window
+
+
+def full(path: Path) -> tuple[Callable[[], None], Callable[[], None]]:
+    """A file that takes the rest of the disk."""
+    filler = path.with_name("films.bin")
+
+    def begin() -> None:
+        with filler.open("wb", buffering=0) as file:
+            for size in (65536, 4096, 512, 1):
+                with suppress(OSError):
+                    while file.write(bytes(size)) == size:
+                        pass
+
+    return begin, filler.unlink
+
+
+def limited(path: Path) -> tuple[Callable[[], None], Callable[[], None]]:
+    """No file may grow."""
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    begin = partial(resource.setrlimit, resource.RLIMIT_FSIZE, (4096, before[1]))
+    return begin, partial(resource.setrlimit, resource.RLIMIT_FSIZE, before)
+
+
+def immutable(path: Path) -> tuple[Callable[[], None], Callable[[], None]]:
+    """The files beside each other may not be changed, whoever asks."""
+    there = [Path(f"{path}{ending}") for ending in ENDINGS[:2]]
+
+    def mark(on: bool) -> None:
+        for each in there:
+            handle = os.open(each, os.O_RDONLY)
+            flags = struct.unpack("L", fcntl.ioctl(handle, _GET_FLAGS, bytes(8)))[0]
+            flags = flags | _IMMUTABLE if on else flags & ~_IMMUTABLE
+            fcntl.ioctl(handle, _SET_FLAGS, struct.pack("L", flags))
+            os.close(handle)
+
+    return partial(mark, True), partial(mark, False)
+
+
+TROUBLES = {
+    "disk full": full, "file-size limit": limited, "write-protected": immutable,
+}  # fmt: skip
+
+
+# What is seen of it
+
+
+def words(hand: Hand) -> set[str]:
+    """Every sentence that the window shows."""
+    found = {one.text() for one in hand.window.findChildren(QLabel) if one.isVisible()}
+    return {text for text in found if len(text) > _SHORT}
+
+
+def reads(hand: Hand, number: int) -> tuple[Callable[[], None], Callable[[], bool]]:
+    """Type a reading; whether what was typed stands there still."""
+    line = hand.window.current.page.entry.temp.line
+    line.setFocus()
+    text = f"{reading(number):.4f}"
+    return partial(hand.type, text, ENTER), lambda: line.text() == text
+
+
+def notes(hand: Hand, number: int) -> tuple[Callable[[], None], Callable[[], bool]]:
+    """Type a note; whether its question is still open, with what was typed."""
+    page, text = hand.window.current.page, f"note {number}"
+
+    def act() -> None:
+        hand.press(F7)
+        hand.type(text, ENTER)
+
+    return act, lambda: page.ask.asking and text in page.ask.texts
+
+
+def meet(folder: Path, ini: Path, trouble: str, number: int, what: str) -> None:
+    """Type when all is well, in the trouble, and after it."""
+    path = folder / NAME
+    begin, end = TROUBLES[trouble](path)
+    hand = Hand(Part(folder, itertools.count(), ini=ini))
+    hand.read(number)
+    act, stands = {"reading": reads, "note": notes}[what](hand, number + 1)
+    before = words(hand)
+    begin()
+    try:
+        act()
+        hand.app.processEvents()
+        kept_in_it = not stands()
+        tell("met", kept_in_it, sorted(words(hand) - before))
+    finally:
+        end()
+    if not kept_in_it:
+        hand.press(ENTER)
+    if not stands():
+        tell(what, reading(number + 1) if what == "reading" else f"note {number + 1}")
+        tell("kept")
+    if what == "note":
+        hand.press(ESC)
+    hand.read(number + 2)
+    hand.window.close()
+    hand.journal.close()
+
+
+# Which can be had here
+
+
+@contextmanager
+def disk_for(trouble: str, folder: Path) -> Iterator[str]:
+    """A place for the kitchen, with "" or why the trouble cannot be made here."""
+    kitchen = folder / "kitchen"
+    kitchen.mkdir()
+    if trouble == "disk full":
+        mount = ["mount", "-t", "tmpfs", "-o", SMALL, "none", str(kitchen)]
+        if subprocess.run(mount, capture_output=True, check=False).returncode:
+            yield "no small disk may be mounted"
+            return
+        try:
+            yield ""
+        finally:
+            subprocess.run(["umount", "-l", str(kitchen)], capture_output=True, check=False)
+    elif trouble == "write-protected":
+        probe = folder / "probe"
+        probe.touch()
+        for ending in ENDINGS[1:2]:
+            Path(f"{probe}{ending}").touch()
+        begin, end = immutable(probe)
+        try:
+            begin()
+        except OSError as error:
+            yield f"no file may be protected: {errno.errorcode.get(error.errno or 0)}"
+            return
+        end()
+        yield ""
+    else:
+        yield ""
+
+
+def run(count: int, seed: int) -> Tally:
+    """So many troubles, in turn."""
+    tally, dice = Tally("trouble"), random.Random(seed)
+    for number, trouble in zip(range(count), itertools.cycle(TROUBLES), strict=False):
+        with tempfile.TemporaryDirectory() as folder, disk_for(trouble, Path(folder)) as why:
+            if why:
+                tally.counts[f"{trouble} not run ({why})"] += 1
+                continue
+            tally.counts[trouble] += 1
+            _once(Path(folder), trouble, dice.choice(("reading", "note")), 10 * number, tally)
+    return tally
+
+
+def _once(folder: Path, trouble: str, what: str, number: int, tally: Tally) -> None:
+    kitchen, ini = folder / "kitchen", folder / "window.ini"
+    apart(partial(make_kitchen, kitchen), folder)
+    one = partial(meet, kitchen, ini, trouble, number, what)
+    done = apart(one, folder)
+    said = done.said
+    faults = [] if done.code == 0 else [f"ended: {(folder / 'errors.txt').read_text()[-1200:]}"]
+    for _, kept_in_it, sentences in (row for row in said if row[0] == "met"):
+        if not kept_in_it and not sentences:
+            faults.append("no sentence")
+    if ["kept"] not in said:
+        faults.append("not kept after it")
+    faults += ask(kitchen / NAME, [row for row in said if row[0] in ("reading", "note")])["faults"]
+    for fault in faults:
+        text = f"{trouble}, a {what}: {fault}"
+        if text not in tally.faults:
+            tally.faults.append(text)
+
+
+if __name__ == "__main__":
+    sys.exit(bool(run(6, 1).faults))
