@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from journal.message import Message
@@ -15,6 +17,8 @@ USUAL_PROTEIN_PCT = 3.3
 CASEIN_OF_PROTEIN = 2.6 / USUAL_PROTEIN_PCT
 # More cheese than that no milk gives (quark gives some 25 kg from 100; common practice).
 MOST_YIELD_PCT = 60.0
+# Thom & Fisk 1918, table XII: cheddar of milk of 3 to 3.5 % fat.
+MOST_FAT_LOST_PCT = 9.55
 # Cow milk of unknown protein has 3.0 to 3.6 % (common practice): the sd of an even spread.
 GUESSED_PROTEIN_SD_PCT = 0.6 / 12**0.5
 
@@ -166,6 +170,66 @@ def yield_efficiency(actual_pct: Numbers, predicted_pct: Numbers) -> Numbers:
     at_least(actual_pct, 0, "reckoning.actual-yield", "%")
     above(predicted_pct, 0, "reckoning.predicted-yield", "%")
     return 100 * actual_pct / predicted_pct
+
+
+def fat_lost_pct(yield_pct: Numbers, milk_fat_pct: Numbers, whey_fat_pct: Numbers) -> Numbers:
+    """How much of the milk's fat went with the whey, %: (100 − Y) W / F.
+
+    For milk = cheese + whey, all % of mass. Published: 9.6 % of it from milk of 3 to 3.5 % fat, 8.3
+    from 3.5 to 4, 7.7 from 4 to 4.5, 5.9 from richer (Thom & Fisk 1918, table XII).
+    """
+    part(yield_pct, "reckoning.actual-yield")
+    above(milk_fat_pct, 0, "reckoning.fat-of-milk", "%")
+    part(whey_fat_pct, "reckoning.fat-of-whey")
+    lost = (100 - yield_pct) * whey_fat_pct / milk_fat_pct
+    require(lost <= 100, "reckoning.whey-fatter-than-milk")
+    return lost
+
+
+def fat_lost_warnings(lost_pct: float) -> tuple[Message, ...]:
+    """Where the whey took more of the fat than the published most."""
+    if lost_pct > MOST_FAT_LOST_PCT:
+        return (Message("reckoning.fat-in-whey", pct=lost_pct),)
+    return ()
+
+
+@dataclass(frozen=True)
+class Shortfall:
+    """What a yield falls short by, kg from 100 kg of milk; below 0 where it is more than expected.
+
+    `moisture` is what a drier cheese weighs less, `fat` what went with the whey beyond the usual
+    7 %, None where the whey's fat is not known, `rest` curd dust, spills, casein and weighing.
+    """
+
+    whole: float
+    moisture: float
+    fat: float | None
+    rest: float
+
+
+def shortfall(
+    actual_pct: float,
+    fat_pct: float,
+    casein_pct: float,
+    moisture_pct: float,
+    expected_moisture_pct: float,
+    whey_fat_pct: float | None = None,
+) -> Shortfall:
+    """Why a yield falls short of Van Slyke and Price, in parts that sum to the whole.
+
+    From the yield at the expected moisture to that at the cheese's own, from there to that with
+    the fat really kept, from there to the actual one.
+    """
+    expected, own = (
+        float(van_slyke_price(fat_pct, casein_pct, moisture))
+        for moisture in (expected_moisture_pct, moisture_pct)
+    )
+    kept, fat = own, None
+    if whey_fat_pct is not None:
+        lost = float(fat_lost_pct(actual_pct, fat_pct, whey_fat_pct))
+        kept = float(van_slyke_price(fat_pct, casein_pct, moisture_pct, 1 - lost / 100))
+        fat = own - kept
+    return Shortfall(expected - actual_pct, expected - own, fat, kept - actual_pct)
 
 
 def efficiency_warnings(efficiency_pct: float) -> tuple[Message, ...]:

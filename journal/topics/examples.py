@@ -101,6 +101,7 @@ _BY_KEY = {
     "wet": "11 °C",
     "wheel_weight": "1.2 kg",
     "wheels": "2",
+    "whey_fat_pct": "0.3 %",
     "whey_given": "150 g",
     "wire": "2.5 mm",
     "with_casein_pct": "2.7 %",

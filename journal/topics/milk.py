@@ -24,12 +24,14 @@ CHEDDAR_MOISTURE_PCT = 37.0
 def work_out_yield(asked: Inputs) -> SumAnswer:
     """Predicted yield, efficiency, and the yield at a standard moisture and salt."""
     values: dict[str, object] = {}
-    predicted = _predicted(asked, values)
+    casein = casein_pct(asked) if asked.has("fat_pct") else 0.0
+    predicted = _predicted(asked, casein, values)
     actual = _actual_pct(asked)
     if actual is not None and predicted is not None:
         efficiency = float(milk_yield.yield_efficiency(actual, predicted))
         values["efficiency_pct"] = efficiency
         asked.warn(milk_yield.efficiency_warnings(efficiency))
+        _short(asked, actual, casein, values)
     _adjusted(asked, predicted if actual is None else actual, actual is None, values)
     if not values:
         raise TopicError(
@@ -40,17 +42,17 @@ def work_out_yield(asked: Inputs) -> SumAnswer:
         "yield = (0.93 fat + casein − 0.1) × 1.09 / (1 − moisture), kg from 100 kg of milk; "
         "efficiency = actual / predicted; moisture-adjusted = yield × (100 − M) / (100 − M std); "
         "moisture-and-salt-adjusted multiplies by (100 − S) / (100 − S std); the other published "
-        "form, moisture_salt_as_one, is yield × (100 − M − S) / (100 − M std − S std)"
+        "form, moisture_salt_as_one, is yield × (100 − M − S) / (100 − M std − S std); short: by a "
+        "drier cheese, by fat in the whey beyond 7 %, and the rest"
     )
     source = f"Van Slyke & Price; {GUELPH}, chapter 18; Mullan, dairyscience.info; the one-term "
     return answer(asked, values, formula, source + "form from memory")
 
 
-def _predicted(asked: Inputs, values: dict[str, object]) -> float | None:
+def _predicted(asked: Inputs, casein: float, values: dict[str, object]) -> float | None:
     if not asked.has("fat_pct"):
         return None
     fat = asked.need("fat_pct")
-    casein = casein_pct(asked)
     moisture = asked.or_assume(
         "moisture_pct", CHEDDAR_MOISTURE_PCT, "a cheese of 37 % moisture, as cheddar"
     )
@@ -60,6 +62,36 @@ def _predicted(asked: Inputs, values: dict[str, object]) -> float | None:
     if asked.has("milk"):
         values["cheese_kg"] = asked.kg() * found / 100
     return found
+
+
+def _short(asked: Inputs, actual: float, casein: float, values: dict[str, object]) -> None:
+    """What the yield falls short by, and of that by moisture, by fat in the whey, and otherwise."""
+    moisture = asked.number("moisture_pct")
+    expected = asked.number("moisture_std_pct")
+    own = CHEDDAR_MOISTURE_PCT if moisture is None else moisture
+    whey = asked.number("whey_fat_pct")
+    found = milk_yield.shortfall(
+        actual,
+        asked.need("fat_pct"),
+        casein,
+        own,
+        CHEDDAR_MOISTURE_PCT if expected is None else expected,
+        whey,
+    )
+    values |= {
+        "short_pct": found.whole,
+        "short_by_moisture_pct": found.moisture,
+        "short_otherwise_pct": found.rest,
+    }
+    if expected is None:
+        asked.assume("short_pct is against a cheese of 37 % moisture; moisture_std_pct for another")
+    if whey is None:
+        asked.assume("7 % of the fat went with the whey; give whey_fat_pct to know better")
+    else:
+        values["short_by_fat_pct"] = found.fat
+        lost = milk_yield.fat_lost_pct(actual, asked.need("fat_pct"), whey)
+        values["fat_lost_pct"] = lost
+        asked.warn(milk_yield.fat_lost_warnings(float(lost)))
 
 
 def casein_pct(asked: Inputs) -> float:
@@ -181,6 +213,7 @@ TOPICS = (
                 ("percent", "mass"),
             ),
             percent("moisture_std_pct", "standard moisture to adjust the yield to"),
+            percent("whey_fat_pct", "fat of the whey, for why a yield falls short"),
             percent("salt_pct", "salt of the cheese"),
             percent("salt_std_pct", "standard salt to adjust the yield to"),
         ),
@@ -188,6 +221,7 @@ TOPICS = (
             "yield_pct",
             "cheese_kg",
             "efficiency_pct",
+            "short_pct",
             "moisture_adjusted_pct",
             "moisture_salt_adjusted_pct",
             "moisture_salt_as_one_pct",

@@ -151,8 +151,8 @@ def work_out_water_activity(asked: Inputs) -> SumAnswer:
     formula = "1 − 0.033 × mol salt in a kg of water; or 0.9719 − 0.0044 × g salt in 100 g water + "
     source = "Marcos et al. 1981; J. Dairy Res. 1990 (abstracts)"
     cautions = (
-        "Listeria grows from about 0.92 and Staphylococcus aureus from about 0.83 (from memory): "
-        "water activity alone does not make a cheese safe.",
+        "Listeria grows from 0.90 (FSANZ 2016) and Staphylococcus aureus from 0.83 (Adams & Moss "
+        "2008): water activity alone does not make a cheese safe; see growth-limits.",
     )
     return answer(asked, values, formula + "0.0041 × pH", source, cautions=cautions)
 

@@ -262,3 +262,22 @@ def test_words_of_an_array_are_a_list_of_them():
     cheddar = standards.Standard("US", "Cheddar", 39, 50, None, (), "", "", "")
     found = standards.standards_met(np.array([38.0, 45.0]), np.array([32.0, 32.0]), [cheddar])
     assert found == [[cheddar], []]
+
+
+@given(
+    st.floats(6, 16), st.floats(3, 5), st.floats(2, 3), st.floats(33, 48), st.floats(33, 48),
+    st.floats(0.05, 1),
+)  # fmt: skip
+def test_what_a_yield_falls_short_by_is_the_sum_of_its_reasons(
+    actual, fat, casein, moisture, expected, whey_fat
+):
+    found = milk_yield.shortfall(actual, fat, casein, moisture, expected, whey_fat)
+    assert found.fat is not None
+    assert found.moisture + found.fat + found.rest == pytest.approx(found.whole, abs=1e-9)
+    # A drier cheese weighs less; whey that holds more than 7 % of the fat costs cheese.
+    assert (found.moisture >= 0) is (moisture <= expected)
+    lost = milk_yield.fat_lost_pct(actual, fat, whey_fat)
+    assert (found.fat > 0) is (lost > 7) or found.fat == pytest.approx(0, abs=1e-9)
+    unknown = milk_yield.shortfall(actual, fat, casein, moisture, expected)
+    assert unknown.fat is None
+    assert unknown.moisture + unknown.rest == pytest.approx(found.whole, abs=1e-9)

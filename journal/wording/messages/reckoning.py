@@ -141,6 +141,10 @@ MESSAGES: Messages = {
     "reckoning.eyes-too-warm": (
         "a warm room is at 20 to 25 °C; warmer, the cheese may split and spoil"
     ),
+    "reckoning.fat-in-whey": (
+        "The whey took {pct:.1f} % of the fat; published are 6 to 9.6 % (Thom & Fisk 1918): cut"
+        " a firmer curd, and more gently."
+    ),
     "reckoning.first-slope-other-way": (
         "The first slope must go in the direction of the ramp, and be more than 0."
     ),
