@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from journal.command.answer import (
     AnswerColumn,
@@ -22,6 +23,9 @@ from journal.records.instants import now_ms, system_zone
 from journal.records.shelf import own_folder
 from journal.wording import text_if_any, text_of
 from journal.wording.counts import counted
+
+if TYPE_CHECKING:
+    from journal.keeping.rescue import Rescued
 
 _MOST_MAKES = 20_000
 
@@ -188,4 +192,43 @@ def _restore(args: argparse.Namespace) -> CommandAnswer:
     )
 
 
-COMMANDS = (_sample, _export, _check, _backup, _backups, _restore)
+@command(
+    "rescue",
+    "save all that can be read of a damaged journal",
+    FILE,
+    CommandOption("out", "a new journal for it", "OUT"),
+)
+def _rescue(args: argparse.Namespace) -> CommandAnswer:
+    from journal.keeping import KeepingError
+    from journal.keeping.rescue import rescue
+
+    try:
+        told = rescue(Path(args.file), Path(args.out))
+    except KeepingError as error:
+        if error.id != "keeping.nothing-to-rescue":
+            raise
+        return CommandAnswer([], text_of(error), 1)
+    table: Table[Rescued] = Table(
+        AnswerColumn("table", lambda one: one.table, "table"),
+        AnswerColumn("saved", lambda one: Value(one.saved, f"{one.saved:,}"), "saved", right=True),
+        AnswerColumn("lost", lambda one: Value(one.lost, _lost(one)), "lost", right=True),
+        AnswerColumn("hung", lambda one: one.hung),
+        AnswerColumn("cut", lambda one: one.cut),
+        AnswerColumn("exact", lambda one: one.exact),
+    )
+    rows = table.of(told)
+    about = f"Saved {sum(one.saved for one in told):,} rows in {args.out}. "
+    if any(one.hung for one in told):
+        about += "Rows that belong to a lost one are lost with it. "
+    if cut := sum(one.cut for one in told):
+        about += f"{cut:,} of them named something that is lost, and no longer do. "
+    if not all(one.exact for one in told):
+        about += "Where it says “or more”, no index is left that tells how many rows there were. "
+    return CommandAnswer(rows.data, f"{rows.text}\n{about.strip()}")
+
+
+def _lost(one: Rescued) -> str:
+    return f"{one.lost:,}" if one.exact else f"{one.lost:,} or more"
+
+
+COMMANDS = (_sample, _export, _check, _rescue, _backup, _backups, _restore)

@@ -84,3 +84,17 @@ def test_a_list_says_what_it_goes_without(begun, run):
     assert "Row 1 of make is damaged and is left out." in done.err
     checked = run("check", begun, "--json")
     assert checked.data["faults"] == ["Row 1 of make is damaged and is left out."]
+
+
+def test_rescue_saves_what_is_sound_and_lists_what_is_lost(spoilt, run, tmp_path):
+    out = tmp_path / "saved.vatside"
+    done = run("rescue", spoilt, out, "--json")
+    assert done.code == 0
+    told = {one["table"]: (one["saved"], one["lost"]) for one in done.data}
+    assert told["reading_block"] == (0, 1)
+    assert told["make"] == (1, 0)
+    assert run("check", out).code == 0
+    assert "HL-0001" in run("makes", out).out
+    assert "exists already" in run("rescue", spoilt, out).err
+    spoilt.write_bytes(b"whey " * 3000)
+    assert run("rescue", spoilt, tmp_path / "other.vatside").code == 1

@@ -79,6 +79,7 @@ _WORLD = {
         "else is, “vatside backups” lists its backups, and “vatside rescue” saves all that can "
         "be read."
     ),
+    "keeping.nothing-to-rescue": "Nothing in {file} can be saved. “vatside backups” lists backups.",
     "keeping.readings-damaged": (
         "Some readings in this journal are damaged and cannot be read. Make a copy "
         "and run “vatside check” on the copy: it says which."

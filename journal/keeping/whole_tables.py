@@ -1,0 +1,71 @@
+"""Every table row by row, as the file has it: out of a journal, and into a new one."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+from journal.keeping.check import quick_faults
+from journal.keeping.errors import DamageError, KeepingError
+from journal.keeping.file import make, name_finished, reason, sync
+from journal.keeping.sums import SUM, damaged_row, tables_of, unsound_rows
+
+Rows = Iterable[Sequence[Any]]
+TableRows = tuple[str, list[str], Rows]  # a table, its columns with the sum last, its rows
+
+
+def read_tables(db: sqlite3.Connection) -> Iterator[TableRows]:
+    """All tables in order, rows by id; DamageError where one has a row whose sum does not hold."""
+    for table, columns in tables_of(db).items():
+        for place in unsound_rows(db, table):
+            raise DamageError(damaged_row(place))
+        names = [*columns, SUM]
+        quoted = ", ".join(f'"{name}"' for name in names)
+        yield table, names, db.execute(f'select {quoted} from main."{table}" order by rowid')
+
+
+def write_journal(out: Path, fill: Callable[[sqlite3.Connection], None]) -> None:
+    """Make a new journal of what `fill` writes into its empty tables; it has its name only when it
+    is whole, and an existing file is never overwritten.
+
+    Raises
+    ------
+    KeepingError
+        When it cannot be written, or is not sound; nothing is left then.
+    """
+    if out.exists():
+        raise KeepingError("keeping.file-exists", file=out.name)
+    half = out.with_name(f".{out.name}.{os.getpid()}.half")
+    half.unlink(missing_ok=True)
+    make(half, {})
+    try:
+        with closing(sqlite3.connect(half, isolation_level=None)) as db:
+            db.execute("begin")
+            db.execute("delete from setting")
+            fill(db)
+            db.execute("commit")
+            db.execute("pragma journal_mode = delete")
+            broken = db.execute("pragma foreign_key_check").fetchone()
+            if broken is not None or quick_faults(db, thorough=True):
+                raise KeepingError("keeping.copy-unsound")
+        sync(half)
+        if not name_finished(half, out):
+            raise KeepingError("keeping.file-exists", file=out.name)
+        sync(out.parent)
+    except (sqlite3.Error, OSError) as error:
+        why = reason(error) if isinstance(error, OSError) else str(error)
+        raise KeepingError("keeping.not-made-here", file=out.name, why=why) from error
+    finally:
+        for left in (half, Path(f"{half}-wal"), Path(f"{half}-shm"), Path(f"{half}-journal")):
+            left.unlink(missing_ok=True)
+
+
+def put_rows(db: sqlite3.Connection, table: str, columns: Sequence[str], rows: Rows) -> int:
+    """Put rows into a table with their ids and sums, but those that are there; how many came."""
+    marks, names = ", ".join("?" * len(columns)), ", ".join(f'"{name}"' for name in columns)
+    asked = f'insert or ignore into "{table}" ({names}) values ({marks})'
+    return max(0, db.executemany(asked, rows).rowcount)
