@@ -239,8 +239,7 @@ CARE = Example(
             '"smoke": "smoked", ',
         ),
         Step("journal/findings/categories.py", "_RIND_ORDER = (", '"smoke", '),
-        Step("journal/records/due.py", "_ONCE = (", '"smoke", '),
-        Step("journal/desk/sheets/afterwards.py", "_ONCE = (", '"smoke", '),
+        Step("journal/records/kinds.py", "ONCE_CARE = (", '"smoke", '),
     ),
     """
 from journal.desk.undisplayed import application
@@ -264,7 +263,7 @@ rind = next(one for one in CATEGORIES if one.name == "rind")
 assert rind.read(journal.whole(wheel.make_id)) == "smoked"
 from journal.records.plans import CareRule
 rule = CareRule("smoke", 2.0, 30.0, 1.0)
-from journal.desk.sheets.afterwards import care_words
+from journal.wording.care import care_words
 assert care_words(rule).startswith("Smoke once")
 from journal.records.due import WheelLife, cares_due
 day_ms = 86_400_000

@@ -30,7 +30,7 @@ def _raw_in_soft(plan: Plan) -> Iterator[Fault]:
 
 
 def _raw_too_young(plan: Plan) -> Iterator[Fault]:
-    first = min(plan.taste_at_days, default=RAW_DAYS)
+    first = min([*plan.taste_at_days, *_eaten(plan)], default=RAW_DAYS)
     if plan.treatment in NOT_PASTEURISED and first < RAW_DAYS:
         days = round(first)
         yield Fault(-1, Message("curves.raw-too-young", treatment=plan.treatment, days=days))
@@ -87,7 +87,8 @@ def _stored_warm(plan: Plan) -> Iterator[Fault]:
 def _days_warm(plan: Plan) -> tuple[float, float]:
     """How many days after the vat the plan keeps its cheese warm, and how warm at most."""
     begin = plan.minutes / _DAY_MIN
-    end = max([begin, *plan.taste_at_days, *(rule.to_day for rule in plan.care)])
+    last = (rule.from_day if rule.goes_on else rule.to_day for rule in plan.care)
+    end = max([begin, *plan.taste_at_days, *_eaten(plan), *last])
     moves = sorted(
         (rule.from_day, rule.room_c)
         for rule in plan.care
@@ -99,6 +100,11 @@ def _days_warm(plan: Plan) -> tuple[float, float]:
         if room is not None and room > COLD_C:
             days, warmest = days + until - day, max(warmest, room)
     return days, warmest
+
+
+def _eaten(plan: Plan) -> list[float]:
+    """The least age to eat it at, where the plan says one."""
+    return [] if plan.eat_from_days is None else [plan.eat_from_days]
 
 
 def _warm_days(plan: Plan) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from typing import TYPE_CHECKING
 
+from journal.keeping.care_tables import least_age_to_eat
 from journal.keeping.history_tables import create_history
 from journal.keeping.origin import give_origin
 from journal.keeping.schema import create_table
@@ -103,6 +104,10 @@ def migrations() -> Migrations:
     @steps()
     def m003_history(db: Database) -> None:
         create_history(db)
+
+    @steps()
+    def m004_the_least_age_to_eat(db: Database) -> None:
+        least_age_to_eat(db)
 
     return steps
 

@@ -15,8 +15,6 @@ from journal.records.verdicts import Verdict
 from journal.records.wheels import Wheel
 
 TASTE = "taste"
-# Care that is given once and then holds (common practice, no source).
-_ONCE = ("bandage", "wax", "wrap", "move")
 _ONCE_WAITS_DAYS = 14  # so long after its last day care given once is still asked for
 _EARLY_DAYS = 2.0  # care given so long before a rule begins, or half its pace, counts for it
 _TASTED_EARLY = 0.85  # a tasting from this share of the wanted age on counts for it
@@ -108,7 +106,7 @@ def cares_due(life: WheelLife, now_ms: int) -> list[Due]:
     age = life.age_days(now_ms)
     soonest: dict[str, Due] = {}
     for rule in life.rules:
-        day = _next_day(rule, _age_done(life, rule.kind), age)
+        day = _next_day(rule, _age_done(life, rule), age)
         if day is None:
             continue
         on = life.begun + timedelta(days=int(day))
@@ -188,9 +186,9 @@ def step_of(make: Make, plan: Plan, runs: Sequence[StageRun]) -> DueStage:
     return DueStage(make, stage, stage_ends_ms(run, stage), later[0] if later else None)
 
 
-def _next_day(rule: CareRule, done: int | None, age: int) -> float | None:
+def _next_day(rule: CareRule, done: float | None, age: int) -> float | None:
     """The age at which a rule next falls due, None when it never will again."""
-    if rule.kind in _ONCE or rule.to_day - rule.from_day < rule.every_days:
+    if rule.once:
         over = age > rule.to_day + _ONCE_WAITS_DAYS
         return None if over or (done is not None and done >= rule.from_day / 2) else rule.from_day
     if age > rule.to_day:
@@ -210,9 +208,15 @@ def _next_tasting(life: WheelLife, age: int) -> float | None:
     return next((d for d in wanted if d > age), None)
 
 
-def _age_done(life: WheelLife, kind: str) -> int | None:
-    at_ms = life.done.get(kind)
-    return None if at_ms is None else life.age_days(at_ms)
+def _age_done(life: WheelLife, rule: CareRule) -> float | None:
+    """The age at which care was given last: its day, and the hour of the day where it is wanted
+    more often than daily."""
+    at_ms = life.done.get(rule.kind)
+    if at_ms is None:
+        return None
+    at = local(at_ms, life.zone)
+    part = (at.hour + at.minute / 60) / 24 if rule.every_days < 1 else 0.0
+    return life.age_days(at_ms) + part
 
 
 def _in(amount: float | None, unit: str, to: str) -> float | None:

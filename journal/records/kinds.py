@@ -70,7 +70,11 @@ TREATMENTS = ("raw", "thermised", "pasteurised")
 
 CULTURE_TYPES = ("mesophilic", "thermophilic", "mixed")
 
-CARE_KINDS = ("turn", "rub", "brush", "oil", "bandage", "wax", "weigh", "move", "pierce", "wrap")
+CARE_KINDS = ("turn", "rub", "brush", "oil", "bandage", "wax", "weigh", "move", "pierce", "wrap",
+              "dry")  # fmt: skip
+
+# Care that is given once and then holds (common practice, no source).
+ONCE_CARE = ("bandage", "wax", "wrap", "move", "dry")
 
 INGREDIENT_KINDS = ("culture", "rennet", "calcium chloride", "salt", "colour", "mould", "lipase",
                     "water", "other")  # fmt: skip

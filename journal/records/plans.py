@@ -17,13 +17,16 @@ from journal.records.kinds import (
     CULTURE_TYPES,
     GATE_KINDS,
     INGREDIENT_KINDS,
+    ONCE_CARE,
     STAGE_KINDS,
     TREATMENTS,
     check_one_of,
 )
 
 CORRIDOR_C = 1.0  # either side of the plan where a stage names no tolerance
+UNTIL_GONE = 36_500.0  # days: the last day of care that goes on while there is a wheel
 _LONGEST_MIN = 60 * 24 * 90
+_DAY_MIN, _USUAL_BEGIN_MIN = 1440, 540  # a make is taken to begin at nine in the morning
 
 
 def new_uuid() -> str:
@@ -252,7 +255,9 @@ class Stage:
 class CareRule:
     """Care a wheel wants after the vat: what, from which day of its age to which, how often.
 
-    `room_c` and `room_humidity_pct` say where a move goes.
+    `room_c` and `room_humidity_pct` say in which air, or where a move goes. Care that goes on while
+    there is a wheel has `to_day` UNTIL_GONE. A drying ends on `to_day` at the latest; `every_days`
+    is how long it lasts at least.
     """
 
     kind: str
@@ -272,10 +277,21 @@ class CareRule:
         _check_within(self.room_c, -30, 60, "records.room-temperature")
         _check_within(self.room_humidity_pct, 0, 100, "records.air-humidity")
 
+    @property
+    def once(self) -> bool:
+        """It is given once, not again and again."""
+        return self.kind in ONCE_CARE or self.to_day - self.from_day < self.every_days
+
+    @property
+    def goes_on(self) -> bool:
+        """It goes on while there is a wheel."""
+        return self.to_day >= UNTIL_GONE
+
 
 @dataclass(frozen=True)
 class Plan:
-    """What is meant to happen: the milk, the ordered stages, the care afterwards."""
+    """What is meant to happen: the milk, the ordered stages, the care afterwards. `eat_from_days`
+    is the least age to eat it at, None where nobody said."""
 
     name: str
     stages: tuple[Stage, ...]
@@ -293,6 +309,7 @@ class Plan:
     room_c: float | None = None
     room_humidity_pct: float | None = None
     taste_at_days: tuple[float, ...] = ()
+    eat_from_days: float | None = None
     source: str = ""
     caution: str = ""
     note: str = ""
@@ -325,6 +342,7 @@ class Plan:
         _check_within(self.room_humidity_pct, 0, 100, "records.air-humidity")
         for day in self.taste_at_days:
             _check_within(day, 0, 36_500, "records.days-of-age")
+        _check_within(self.eat_from_days, 0, 36_500, "records.days-of-age")
 
     def says_as(self, other: Plan) -> bool:
         """Whether two plans say the same, whatever their keys and versions."""
@@ -341,6 +359,12 @@ class Plan:
     def minutes(self) -> float:
         """The whole length, minutes."""
         return sum(stage.minutes for stage in self.stages)
+
+    @property
+    def care_from_day(self) -> float:
+        """The age, in days, at which a wheel comes out of the last stage; the day after the make
+        at the earliest."""
+        return float(max(1, (_USUAL_BEGIN_MIN + self.minutes) // _DAY_MIN))
 
     def starts(self) -> list[float]:
         """Minutes from the plan's start at which each stage begins."""

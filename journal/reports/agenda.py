@@ -26,6 +26,7 @@ from journal.records.instants import MINUTE_MS, local
 from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.stock import plain_name
 from journal.wording import text_of
+from journal.wording.care import care_name
 from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day, relative_day
 from journal.wording.letters import capital, small
@@ -153,7 +154,7 @@ def date_words(day: date) -> str:
 def care_words(kind: str, dues: Iterable[Due]) -> str:
     """ "Turn HL-0021-A", "Turn 5 wheels"."""
     codes = [due.life.wheel.code for due in dues]
-    return f"{kind.capitalize()} {codes[0] if len(codes) == 1 else f'{len(codes)} wheels'}"
+    return f"{capital(care_name(kind))} {codes[0] if len(codes) == 1 else f'{len(codes)} wheels'}"
 
 
 # Now

@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 
 from journal.quantities.written import write
+from journal.records.care_written import care_lines
 from journal.records.plans import Plan, Stage
 from journal.records.stage_written import milk_parts, stage_parts
+from journal.wording.care import line_words
 
 SAME, CHANGED, ADDED, GONE, MOVED = "same", "changed", "added", "gone", "moved"
 
@@ -32,7 +34,7 @@ def differences(old: Plan, new: Plan) -> list[Difference]:
     out = _heads(old, new)
     for before, after in _paired(old.stages, new.stages):
         out.append(_difference(old, new, before, after))
-    return _with_moves(out, old, new)
+    return [*_with_moves(out, old, new), *_cares(old, new)]
 
 
 def count_words(found: Sequence[Difference]) -> str:
@@ -48,6 +50,12 @@ def count_words(found: Sequence[Difference]) -> str:
 def _heads(old: Plan, new: Plan) -> list[Difference]:
     was, now = _only(_head_parts(old), _head_parts(new))
     return [Difference(CHANGED, "milk", -1, -1, was, now)] if was or now else []
+
+
+def _cares(old: Plan, new: Plan) -> list[Difference]:
+    """What the one or the other wants after the vat, alone."""
+    was, now = _only(*([line_words(one) for one in care_lines(plan)] for plan in (old, new)))
+    return [Difference(CHANGED, "care", -1, -1, was, now)] if was or now else []
 
 
 def _head_parts(plan: Plan) -> list[str]:

@@ -79,6 +79,12 @@ def test_a_plan_comes_back_from_its_file(filled, tmp_path):
     assert [row["kind"] for row in rows(tmp_path / "out" / "stage.csv")] == ["warm", "set"]
 
 
+def test_the_least_age_to_eat_goes_out_with_the_plan(filled, tmp_path):
+    filled.plans.save(replace(filled.plans.by_name("kitchen hard"), eat_from_days=183.0))
+    export_journal(filled, tmp_path / "out")
+    assert [row["eat_from_days"] for row in rows(tmp_path / "out" / "plan.csv")] == ["", "183.0"]
+
+
 def test_a_spreadsheet_runs_nothing_and_the_json_keeps_the_words(filled, tmp_path):
     texts = ["=1+1", "+1+1", "-1+1", "@SUM(A1)", "\t=1+1", "\r=1+1", "turned = 2"]
     texts = ['=HYPERLINK("x")', *texts]

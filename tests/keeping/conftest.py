@@ -27,6 +27,7 @@ def plan() -> Plan:
         ),
         care=(CareRule("turn", 1, 30, 1), CareRule("oil", 14, 180, 30)),
         taste_at_days=(60.0, 120.0),
+        eat_from_days=91.0,
     )
 
 

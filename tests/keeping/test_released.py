@@ -12,10 +12,11 @@ from typing import Any
 
 import pytest
 
-from journal.keeping import Journal
+from journal.keeping import Journal, KeepingError
 from journal.keeping.migrations import SCHEMA
 from journal.records.makes import Milk
 from tests.keeping.released.write_format_1 import given_back
+from tests.refusals import refused
 
 RELEASED = Path(__file__).parent / "released"
 FORMATS = (1,)
@@ -100,6 +101,12 @@ def test_it_can_be_gone_on_with(released: Path) -> None:
 def test_opening_it_read_only_changes_nothing(released: Path, tmp_path: Path) -> None:
     before = contents(tmp_path)
     then = json.loads((RELEASED / f"{released.stem}.json").read_text(encoding="utf-8"))
+    if released.stem < f"format_{SCHEMA}":  # read once it was moved on
+        with refused(KeepingError, "keeping.older", known=SCHEMA):
+            Journal.open(released, read_only=True)
+        assert contents(tmp_path) == before
+        Journal.open(released).close()
+        before = contents(tmp_path)
     with Journal.open(released, read_only=True) as journal:
         assert journal.check() == []
         assert list(missing(then, given_back(journal))) == []

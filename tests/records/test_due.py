@@ -19,7 +19,7 @@ from journal.records.due import (
 )
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso
 from journal.records.makes import Ingredient, Make, Milk, StageRun
-from journal.records.plans import CareRule, Plan, Stage
+from journal.records.plans import UNTIL_GONE, CareRule, Plan, Stage
 from journal.records.wheels import Wheel
 
 ZONE = "Europe/London"
@@ -52,6 +52,20 @@ def test_care_falls_due_on_its_first_day_and_then_after_the_last_time():
 
 def test_care_done_a_little_early_still_counts():
     assert cares_due(life(TURN, done={"turn": 0}), at(0))[0].on == date(2026, 3, 3)
+
+
+def test_care_twice_a_day_waits_half_a_day():
+    twice = CareRule("turn", 1, 4, 0.5)
+    assert cares_due(life(twice, done={"turn": 1}), at(1))[0].on == date(2026, 3, 2)  # at 9
+    assert cares_due(life(twice, done={"turn": 1.5}), at(1.5))[0].on == date(2026, 3, 3)  # at 21
+    assert cares_due(life(twice, done={"turn": 1.5}), at(3))[0].on == date(2026, 3, 3)  # missed
+
+
+def test_a_drying_is_asked_for_once_and_what_goes_on_has_no_end():
+    dry, weekly = CareRule("dry", 1, 4, 2), CareRule("turn", 4, UNTIL_GONE, 7)
+    assert [d.kind for d in cares_due(life(dry), at(3))] == ["dry"]
+    assert cares_due(life(dry, done={"dry": 1}), at(3)) == []
+    assert cares_due(life(weekly, done={"turn": 900}), at(905))[0].on == date(2028, 8, 24)
 
 
 def test_care_that_is_over_is_not_asked_for():

@@ -247,6 +247,7 @@ plans = st.builds(
     room_c=or_none(st.floats(-20, 50)),
     room_humidity_pct=or_none(st.floats(0, 100)),
     taste_at_days=st.lists(st.floats(0, 900), max_size=4).map(tuple),
+    eat_from_days=or_none(st.floats(0, 900)),
     source=words,
     caution=words,
     note=words,

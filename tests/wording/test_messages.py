@@ -27,7 +27,8 @@ MOVED: tuple[str, ...] = (
 # names of make variables (--variables and the columns of a table are read by them, --json gives
 # them) and the words by which the columns of a foreign table are known.
 TYPED = {"quantities/units.py", "records/kinds.py", "records/stage_written.py",
-         "records/plan_columns.py", "findings/readers.py", "findings/columns.py"}  # fmt: skip
+         "records/care_written.py", "records/plan_columns.py", "findings/readers.py",
+         "findings/columns.py"}  # fmt: skip
 # Functions whose text is written into a cell, and read back from it.
 WRITES = {
     "quantities/written.py": {"spoonfuls"},

@@ -64,3 +64,11 @@ def test_every_stage_of_both_stands_there_once(order, count) -> None:
     found = differences(OLD, new)
     assert sorted(d.new for d in found if d.new is not None) == list(range(count))
     assert sorted(d.old for d in found if d.old is not None) == list(range(len(OLD.stages)))
+
+
+def test_the_care_after_the_vat_is_a_line_of_its_own() -> None:
+    later = replace(OLD, taste_at_days=(60.0, 183.0), eat_from_days=183.0)
+    (one,) = _news(later)
+    assert (one.label, one.how) == ("care", CHANGED)
+    assert one.was == "Taste on day 60, 120, 180 and 270."
+    assert one.now == "Taste on day 60 and 183.; Eat from day 183."

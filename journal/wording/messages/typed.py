@@ -7,6 +7,7 @@ from journal.quantities.written import write
 from journal.records.dose_written import format_measured
 from journal.records.kinds import READING_KINDS
 from journal.wording.amounts import understood
+from journal.wording.care import understood_ages, understood_care
 from journal.wording.doses import rate_words
 from journal.wording.letters import small
 from journal.wording.sentences import Messages, Values
@@ -17,14 +18,31 @@ PARTS_OFFER = (
     "limit 0.4 °C/min; brine 20 %."
 )
 
+CARE_OFFER = (
+    "Write care such as air dry 2 to 3 days at 16 °C; bandage day 3; turn weekly from 2 weeks; "
+    "taste at 3 and 6 months; eat from 6 months. A month is 30.4 days."
+)
+
 # What was not understood, and what would do.
 _REFUSED: Messages = {
     "records.acidity-of-curd": (
         "Acidity is read of milk or of whey: write whey acidity 0.18 to 0.2 %."
     ),
+    "records.age-line-has-days-alone": (
+        "A line to {kind} has ages alone: write a note on a line of care."
+    ),
+    "records.age-without-unit": "Say what “{text}” is: days, weeks or months.",
+    "records.ages-not-understood": (
+        "“{text}” is no age: write it like 60 days, 6 weeks or 3 and 6 months."
+    ),
+    "records.ages-of-line": "A line to {kind} needs its age; one to eat has one alone.",
     "records.bare-number": ("Say what {text} is: 10 mm, 9 kg, 5 kPa, or a dose such as salt 30 g."),
     "records.bare-percent": (
         "Say what {text} is: salt {text}, culture {text}, or humidity {text}."
+    ),
+    "records.care-given-once": "To {kind} is done once: write the day alone, such as day 3.",
+    "records.care-without-name": (
+        "Start the line with its care: air dry, turn, bandage, wax, weigh, taste and so on."
     ),
     "records.culture-is-at-a-stage": (
         "The culture is added at one of the stages: take it out there."
@@ -60,6 +78,7 @@ _REFUSED: Messages = {
         "“{text}” is not understood here. Write cow; pasteurised; mesophilic; yield 10 %; "
         "floc × 3; mould 150 mm; room 11 °C; room humidity 85 %."
     ),
+    "records.no-care-named": "“{text}” names no care. " + CARE_OFFER,
     "records.no-gate": ("“{text}” is not an acid target: write it like curd pH 5.3 to 5.4."),
     "records.no-stage-named": (
         "Say which stage it is: {known:commas}; or with a name of its own, such as ripen: culture "
@@ -77,6 +96,10 @@ _REFUSED: Messages = {
         "“turn {text}” is not understood: write turn 4 times, or turn after 10, 10, 15 min."
     ),
     "records.unit-after-ph": "“{text}” is not understood after a pH.",
+    "records.when-not-understood": (
+        "“{text}” is not understood as days: write day 3; from 2 weeks, weekly; 2 to 3 days; "
+        "day 1 to 14, daily; twice a day; every other day; once."
+    ),
 }
 
 
@@ -111,8 +134,10 @@ def _value(values: Values) -> str:
 
 # How a part was read, in words beside its cell.
 _READ: Messages = {
+    "records.read-ages": understood_ages,
     "records.read-alone": "may be left alone",
     "records.read-brine": "a brine of {percent:g} %",
+    "records.read-care": understood_care,
     "records.read-dose": _dose,
     "records.read-first-slope": "at first {c_per_min:.3g} °C/min, for {minutes:duration}",
     "records.read-gate": _acid_target,

@@ -1,0 +1,84 @@
+"""The care of a wheel in words: a rule, ages to taste or eat at, and what was made of one typed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.records.care_written import EAT, AgeLine, CareLine, number, pace_text
+from journal.records.plans import CareRule
+from journal.wording.counts import listed
+from journal.wording.letters import capital, small
+from journal.wording.sentences import Values
+
+
+def care_name(kind: str) -> str:
+    """A kind of care as a person says it: "air dry"."""
+    return "air dry" if kind == "dry" else kind
+
+
+def care_words(rule: CareRule) -> str:
+    """A rule of care as a sentence: "Turn from day 1 to 14, daily."."""
+    return f"{capital(understood_care(_values(rule)))}."
+
+
+def age_line_words(line: AgeLine) -> str:
+    """When to taste or to eat as a sentence: "Taste on day 91 and 183."."""
+    return f"{capital(understood_ages({'kind': line.kind, 'days': line.days}))}."
+
+
+def line_words(line: CareLine) -> str:
+    """A line of care as a sentence."""
+    return age_line_words(line) if isinstance(line, AgeLine) else care_words(line)
+
+
+def understood_care(values: Values) -> str:
+    """A rule by its values: "turn from day 4 on, weekly: look at the underside"."""
+    first, last = number(values["first"]), number(values["last"])
+    name = care_name(values["kind"])
+    if values["kind"] == "dry" and values["last"] - values["first"] >= values["every"]:
+        message = f"{name} from day {first}, {_length(values)}"
+    elif values["once"]:
+        span = f"from day {first} to {last}"
+        message = f"{name} on day {first}" if first == last else f"{name} once, {span}"
+    else:
+        until = "on" if values["goes_on"] else f"to {last}"
+        message = f"{name} from day {first} {until}, {pace_text(values['every'])}"
+    message += _air(values)
+    note = values["note"].strip().rstrip(".")
+    return f"{message}: {small(note)}" if note else message
+
+
+def understood_ages(values: Values) -> str:
+    """Ages by their values: "taste on day 91 and 183", "eat from day 183"."""
+    days = listed([number(day) for day in values["days"]])
+    return f"eat from day {days}" if values["kind"] == EAT else f"taste on day {days}"
+
+
+def lines_words(lines: Sequence[CareLine]) -> str:
+    """Lines of care, a sentence each."""
+    return " ".join(line_words(line) for line in lines)
+
+
+def _values(rule: CareRule) -> Values:
+    return {
+        "kind": rule.kind, "first": rule.from_day, "last": rule.to_day, "every": rule.every_days,
+        "once": rule.once, "goes_on": rule.goes_on, "celsius": rule.room_c,
+        "percent": rule.room_humidity_pct, "note": rule.note,
+    }  # fmt: skip
+
+
+def _length(values: Values) -> str:
+    least, most = values["every"], values["last"] - values["first"]
+    if least == most:
+        return f"{number(least)} {'day' if least == 1 else 'days'}"
+    return f"{number(least)} to {number(most)} days"
+
+
+def _air(values: Values) -> str:
+    parts = [
+        text.format(value)
+        for text, value in (("{:.1f} °C", values["celsius"]), ("{:g} %", values["percent"]))
+        if value is not None
+    ]
+    towards = "to" if values["kind"] == "move" else "at"
+    return f", {towards} {', '.join(parts)}" if parts else ""
