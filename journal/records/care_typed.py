@@ -19,7 +19,7 @@ from journal.quantities.typed import parse
 from journal.records import RecordError
 from journal.records.care_written import EAT, TASTE, AgeLine, CareLine, care_cell_text
 from journal.records.dates import MONTH_DAYS
-from journal.records.kinds import ONCE_CARE
+from journal.records.kinds import CARE_KINDS, ONCE_CARE
 from journal.records.plans import UNTIL_GONE, CareRule
 from journal.records.stage_written import kind_in
 
@@ -301,7 +301,8 @@ def _clauses(sentence: str) -> list[str]:
 
 def _kind(text: str) -> tuple[str, re.Match[str]] | None:
     """The kind of care a text names, the one named first, and where."""
-    named = [(kind, words) for table in (_KINDS, _BY_WORDS) for kind, words in table.items()]
+    usual = {kind: rf"{kind}(?:s|d|ed|ing)?\b" for kind in CARE_KINDS if kind not in _KINDS}
+    named = [(kind, words) for table in (_KINDS, _BY_WORDS, usual) for kind, words in table.items()]
     found = [
         (kind, match)
         for kind, words in named
