@@ -4,11 +4,20 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, fields
+from dataclasses import asdict, fields, replace
 from typing import Any
 
 from journal.records import RecordError
-from journal.records.drafts import COLUMNS, HOLDER, DraftRow, PlanDraft
+from journal.records.care_written import AgeLine, CareLine, care_fields, care_lines
+from journal.records.drafts import (
+    COLUMNS,
+    HOLDER,
+    CareRow,
+    DraftRow,
+    PlanDraft,
+    care_rows,
+    without_care,
+)
 from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 
 FORM = 1
@@ -45,13 +54,25 @@ def read_drafts(text: str) -> dict[str, PlanDraft]:
 
 
 def _packed(draft: PlanDraft) -> dict[str, Any]:
-    head = {k: v for k, v in asdict(draft.head).items() if k != "stages"}
+    care, taste, eat = care_fields(draft.care_lines())
+    whole = replace(draft.head, care=care, taste_at_days=taste, eat_from_days=eat)
+    head = {k: v for k, v in asdict(whole).items() if k != "stages"}
     rows = [
         {"stage": None if row.stage is None else _stage_packed(row.stage), "loose": dict(row.loose)}
         for row in draft.rows
     ]
     plain = {key: getattr(draft, key) for key in _PLAIN}
-    return {**plain, "head": head, "rows": rows, "head_loose": dict(draft.head_loose)}
+    cares = [
+        {"line": None if row.line is None else asdict(row.line), "loose": dict(row.loose)}
+        for row in draft.care
+    ]
+    return {
+        **plain,
+        "head": head,
+        "rows": rows,
+        "care": cares,
+        "head_loose": dict(draft.head_loose),
+    }
 
 
 def _stage_packed(stage: Stage) -> dict[str, Any]:
@@ -69,12 +90,27 @@ def _unpacked(table: Mapping[str, Any]) -> PlanDraft:
         DraftRow(None if one["stage"] is None else _stage(one["stage"]), _loose(one["loose"]))
         for one in table["rows"]
     )
+    plan = Plan(**head, stages=HOLDER)
+    care = care_rows(care_lines(plan))  # as releases before wrote it
+    if "care" in table:
+        care = tuple(
+            CareRow(_care_line(one["line"]), _loose(one["loose"])) for one in table["care"]
+        )
     return PlanDraft(
-        head=Plan(**head, stages=HOLDER),
+        head=without_care(plan),
         rows=rows,
+        care=care,
         head_loose=_loose(table["head_loose"]),
         **{key: table[key] for key in _PLAIN},
     )
+
+
+def _care_line(table: Mapping[str, Any] | None) -> CareLine | None:
+    if table is None:
+        return None
+    if "days" in table:
+        return AgeLine(table["kind"], tuple(table["days"]))
+    return CareRule(**table)
 
 
 def _stage(table: Mapping[str, Any]) -> Stage:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, TypeVar
 
 from journal.records import RecordError
+from journal.records.care_typed import Ending, ending
+from journal.records.care_written import CareLine, care_fields, care_lines
 from journal.records.plan_scaled import stage_alike
 from journal.records.plans import Plan, Stage
 
@@ -44,17 +46,33 @@ class DraftRow:
 
 
 @dataclass(frozen=True)
+class CareRow:
+    """A line of care in the draft, as `DraftRow` is one of the stages."""
+
+    line: CareLine | None = None
+    loose: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def blank(self) -> bool:
+        """Nothing was said here yet."""
+        return self.line is None and not any(self.loose.values())
+
+
+@dataclass(frozen=True)
 class PlanDraft:
     """A plan being written.
 
-    `head` holds everything but the stages (its own are not looked at); `name` is what it will be
-    called. `from_version` is the version it began from (0: from nothing) and `from_make` the code
-    of the make whose plan it was. `head_loose` is the milk's line as typed, not understood.
+    `head` holds everything but the stages and the care (its own are not looked at); `rows` are the
+    stages, and `care` goes on where they end: a row from len(rows) on is one of care. `name` is
+    what it will be called. `from_version` is the version it began from (0: from nothing) and
+    `from_make` the code of the make whose plan it was. `head_loose` is the milk's line as typed,
+    not understood.
     """
 
     name: str
     head: Plan
     rows: tuple[DraftRow, ...] = ()
+    care: tuple[CareRow, ...] = ()
     from_name: str = ""
     from_version: int = 0
     from_make: str = ""
@@ -65,7 +83,22 @@ class PlanDraft:
         stages = tuple(row.stage for row in self.rows if row.stage is not None)
         if not stages:
             return None
-        return replace(self.head, name=self.name.strip() or UNNAMED, stages=stages)
+        care, taste, eat = care_fields(self.care_lines())
+        return replace(
+            self.head, name=self.name.strip() or UNNAMED, stages=stages,
+            care=care, taste_at_days=taste, eat_from_days=eat,
+        )  # fmt: skip
+
+    def care_lines(self) -> list[CareLine]:
+        """The lines of care that are understood."""
+        return [row.line for row in self.care if row.line is not None]
+
+    def care_before(self, at: int) -> Ending:
+        """When care in that row begins, where it names no day: at the end of what stands before."""
+        plan = self.plan() or self.head
+        day = plan.care_from_day
+        above = self.care[: max(0, at - len(self.rows))]
+        return ending([row.line for row in above if row.line is not None], Ending(day, day))
 
     def finished(self) -> Plan:
         """The plan, ready to be kept.
@@ -79,7 +112,8 @@ class PlanDraft:
             raise RecordError("records.draft-without-name")
         for text in self.head_loose.values():
             raise RecordError("records.draft-milk-line", text=text)
-        for number, row in enumerate(self.rows, 1):
+        rows: list[DraftRow | CareRow] = [*self.rows, *self.care]
+        for number, row in enumerate(rows, 1):
             text = next((t for t in row.loose.values() if t.strip()), "")
             if text:
                 raise RecordError("records.draft-line", text=text, line=number)
@@ -105,27 +139,42 @@ class PlanDraft:
         """The draft with another row in that place."""
         return replace(self, rows=(*self.rows[:at], row, *self.rows[at + 1 :]))
 
+    def care_at(self, row: int) -> int:
+        """The place among the care of a row; -1 for one of the milk or the stages."""
+        return row - len(self.rows) if row >= len(self.rows) else -1
+
+    def with_care(self, at: int, rows: Sequence[CareRow], *, instead: int = 1) -> PlanDraft:
+        """The draft with lines of care at a place among them, instead of so many that stand
+        there."""
+        return replace(self, care=(*self.care[:at], *rows, *self.care[at + instead :]))
+
     def insert(self, at: int, row: DraftRow | None = None) -> PlanDraft:
         """The draft with a row, blank when none is given, before the one at `at`."""
+        if at > len(self.rows):
+            return self.with_care(at - len(self.rows), [CareRow()], instead=0)
         at = min(max(at, 0), len(self.rows))
         return replace(self, rows=(*self.rows[:at], row or DraftRow(), *self.rows[at:]))
 
     def duplicate(self, at: int) -> PlanDraft:
         """The draft with a row said twice."""
+        place = self.care_at(at)
+        if 0 <= place < len(self.care):
+            return self.with_care(place + 1, [self.care[place]], instead=0)
         return self.insert(at + 1, self.rows[at]) if 0 <= at < len(self.rows) else self
 
     def remove(self, at: int) -> PlanDraft:
         """The draft without a row."""
+        if self.care_at(at) >= 0:
+            return self.with_care(self.care_at(at), ())
         return replace(self, rows=(*self.rows[:at], *self.rows[at + 1 :]))
 
     def move(self, at: int, by: int) -> PlanDraft:
-        """The draft with a row further down (up below zero), as far as there are rows."""
-        to = min(max(at + by, 0), len(self.rows) - 1)
-        if not 0 <= at < len(self.rows) or to == at:
-            return self
-        rows = [*self.rows[:at], *self.rows[at + 1 :]]
-        rows.insert(to, self.rows[at])
-        return replace(self, rows=tuple(rows))
+        """The draft with a row further down (up below zero), as far as there are rows of stages, or
+        of care."""
+        place = self.care_at(at)
+        if place >= 0:
+            return replace(self, care=_moved(self.care, place, by))
+        return replace(self, rows=_moved(self.rows, at, by))
 
     def with_head(self, **changed: Any) -> PlanDraft:
         """The draft with other words about its milk, its mould, its yield and so on; its brine
@@ -141,19 +190,46 @@ class PlanDraft:
 
     def without_blanks(self) -> PlanDraft:
         """The draft without rows that say nothing."""
-        return replace(self, rows=tuple(row for row in self.rows if not row.blank))
+        return replace(
+            self,
+            rows=tuple(row for row in self.rows if not row.blank),
+            care=tuple(row for row in self.care if not row.blank),
+        )
+
+
+_Line = TypeVar("_Line")
+
+
+def _moved(rows: tuple[_Line, ...], at: int, by: int) -> tuple[_Line, ...]:
+    """The lines with one further down, or up; as they are where it cannot go on."""
+    to = min(max(at + by, 0), len(rows) - 1)
+    if not 0 <= at < len(rows) or to == at:
+        return rows
+    rest = (*rows[:at], *rows[at + 1 :])
+    return (*rest[:to], rows[at], *rest[to:])
 
 
 def draft_of(plan: Plan, *, from_make: str = "") -> PlanDraft:
     """A draft that says what `plan` says; `from_version` 0 where the plan was never kept."""
     return PlanDraft(
         plan.name,
-        replace(plan, stages=HOLDER),
+        without_care(replace(plan, stages=HOLDER)),
         tuple(DraftRow(stage) for stage in plan.stages),
+        care_rows(care_lines(plan)),
         from_name=plan.name,
         from_version=plan.version,
         from_make=from_make,
     )
+
+
+def care_rows(lines: Iterable[CareLine]) -> tuple[CareRow, ...]:
+    """Lines of care as rows of a draft."""
+    return tuple(CareRow(line) for line in lines)
+
+
+def without_care(head: Plan) -> Plan:
+    """The head of a draft: its care stands in rows."""
+    return replace(head, care=(), taste_at_days=(), eat_from_days=None)
 
 
 def new_draft(caution: str) -> PlanDraft:

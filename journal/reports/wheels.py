@@ -9,6 +9,7 @@ from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.due import Due, WheelLife, cares_due, tastings_due
 from journal.records.instants import local
+from journal.wording.care import care_name
 from journal.wording.counts import counted
 
 NO_ROOM = "no room yet"
@@ -72,7 +73,7 @@ def shelf_rows(journal: Journal, now_ms: int) -> list[ShelfRow]:
 
 def need_words(due: Due) -> str:
     """ "turn", "taste at 60 days"."""
-    return due.kind if due.at_days is None else f"taste at {counted(due.at_days, 'day')}"
+    return care_name(due.kind) if due.at_days is None else f"taste at {counted(due.at_days, 'day')}"
 
 
 def lost_pct(green_kg: float | None, now_kg: float | None) -> float | None:

@@ -4,23 +4,27 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from journal.records.drafts import COLUMNS, DraftRow, PlanDraft
+from journal.records.care_written import care_cell_text
+from journal.records.drafts import COLUMNS, CareRow, DraftRow, PlanDraft
 from journal.records.plan_scaled import stage_for_milk
 from journal.records.plans import Plan
 from journal.records.stage_written import cell_text, milk_parts, temp_text
+from journal.wording.care import line_words
 from journal.wording.durations import minutes_text
 from journal.wording.plan_sheet import to_add
 
 MILK = -1  # the row of the milk's line
 CELLS = COLUMNS[:4]
 TITLES = ("stage", "°C", "min", "add, check")
+CARE_TITLES = ("care", "°C", "when", "note")
 
 
 @dataclass(frozen=True)
 class SheetLine:
     """One line as text. `row` is the draft's row (-1: the milk), `place` the stage's place in the
-    plan (-1: none yet); `loose` names the cells that are not understood, `fault` marks a stage
-    that cannot work."""
+    plan (-1: none yet, or a line of care); `loose` names the cells that are not understood, `fault`
+    marks a stage that cannot work. A line of care has `care`, the first of them `opens`, and `full`
+    is what it says as a sentence."""
 
     row: int
     index: int
@@ -30,6 +34,9 @@ class SheetLine:
     words: str
     loose: frozenset[str] = frozenset()
     fault: bool = False
+    care: bool = False
+    opens: bool = False
+    full: str = ""
 
     def cell(self, column: str) -> str:
         """The text of a column."""
@@ -46,11 +53,17 @@ def lines_of(draft: PlanDraft, litres: float, faulty: frozenset[int]) -> list[Sh
     for number, row in enumerate(draft.rows):
         index += row.stage is not None
         out.append(_line(plan, row, number, index, litres, index in faulty))
+    for place, care in enumerate(draft.care):
+        out.append(_care_line(care, len(draft.rows) + place, opens=place == 0))
     return out
 
 
 def typed_text(draft: PlanDraft, row: int, column: str, litres: float) -> str:
     """The text of a cell to edit: what was not understood, else what it says."""
+    if draft.care_at(row) >= 0:
+        care = draft.care[draft.care_at(row)]
+        said = "" if care.line is None else care_cell_text(care.line, column)
+        return care.loose.get(column, said)
     loose = draft.head_loose if row == MILK else draft.rows[row].loose
     if column in loose and column != "what":
         return loose[column]
@@ -60,6 +73,16 @@ def typed_text(draft: PlanDraft, row: int, column: str, litres: float) -> str:
     stage = draft.rows[row].stage
     words = "" if stage is None else cell_text(plan, stage, column, litres)
     return _and(words, loose.get(column, ""))
+
+
+def _care_line(row: CareRow, number: int, *, opens: bool) -> SheetLine:
+    line, loose = row.line, row.loose
+    label, temp, when, note = (
+        loose.get(column, "" if line is None else care_cell_text(line, column)) for column in CELLS
+    )
+    marked = frozenset(column for column, text in loose.items() if text.strip())
+    full = "" if line is None else line_words(line)
+    return SheetLine(number, -1, label, temp, when, note, marked, care=True, opens=opens, full=full)
 
 
 def _milk_text(plan: Plan, column: str) -> str:

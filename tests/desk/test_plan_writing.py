@@ -55,6 +55,11 @@ class Writer:
     def line(self, row: int):
         return self.table.rows_model.rows[row + 1]
 
+    @property
+    def last_stage(self) -> int:
+        """The row of the last stage; the care goes on below it."""
+        return sum(not line.care for line in self.table.rows_model.rows) - 2
+
     def at(self, row: int, column: int = 0) -> None:
         self.table.setFocus()
         self.table.stand(row, column)
@@ -117,7 +122,7 @@ def test_units_are_understood_in_place_and_said(writer: Writer) -> None:
     assert "102.0 °F is 38.9 °C" in writer.page.stage_words.text()
     writer.presses(K.Key_Return)
     assert writer.line(5).temp == "38.9"
-    writer.at(len(writer.table.rows_model.rows) - 2, 3)
+    writer.at(writer.last_stage, 3)
     writer.types("30 lb")
     assert "13.6 kg on 150 mm is 7.6 kPa" in writer.page.stage_words.text()
 
@@ -382,7 +387,7 @@ def test_mould_and_fat_change_what_comes_of_it(writer: Writer) -> None:
     assert "54 mm high in 165 mm" in writer.page.outcome.sentences[0]
     writer.presses(K.Key_Return)
     assert writer.place.author.settled.head.mould_mm == 165
-    assert writer.line(len(writer.table.rows_model.rows) - 2).words.startswith("28 kg = 13.0 kPa")
+    assert writer.line(writer.last_stage).words.startswith("28 kg = 13.0 kPa")
     writer.page.fat.line.setFocus()
     writer.types("4.5")
     assert "from the fat" in writer.page.outcome.sentences[0]

@@ -22,6 +22,7 @@ from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, new_uuid
 from journal.wording import text_of
 from journal.wording.drafts import new_caution
+from journal.wording.plan_lines import CELLS
 
 _SAID, _BEGUN = "draft", "plans"  # the names of what is said in the place
 
@@ -105,9 +106,12 @@ class DraftController(QObject):
         """Open what to do at the stage, and until when."""
         self._page.finish()
         row = self._page.stages.at_hand
-        if row >= 0 and self._author.settled.rows[row].stage is not None:
+        if self._author.stage_at(row) is not None:
             text = self._author.text_of
             self._page.words.write(text(row, "do"), text(row, "until"))
+        elif self._author.settled.care_at(row) >= 0:  # its words stand in its last cell
+            self._page.stages.stand(row, len(CELLS) - 1)
+            self._page.stages.write()
 
     def has_fault(self) -> bool:
         """Something in the plan cannot work."""

@@ -11,8 +11,18 @@ from journal.desk.plans.shelf_of_drafts import DraftShelf
 from journal.keeping import Journal
 from journal.message import Message
 from journal.records import RecordError
-from journal.records.drafts import DraftRow, PlanDraft, Writing, draft_of, new_draft
-from journal.records.plans import Plan
+from journal.records.care_drafted import why_care_loose, with_care_cell, with_schedule
+from journal.records.care_typed import names_care
+from journal.records.drafts import (
+    COLUMNS,
+    CareRow,
+    DraftRow,
+    PlanDraft,
+    Writing,
+    draft_of,
+    new_draft,
+)
+from journal.records.plans import Plan, Stage
 from journal.records.stage_typed import (
     read_again,
     read_cell_so_far,
@@ -20,24 +30,36 @@ from journal.records.stage_typed import (
     why_loose,
 )
 from journal.wording import text_if_any, text_of
+from journal.wording.care import care_name
 from journal.wording.drafts import new_caution
-from journal.wording.messages.typed import PARTS_OFFER
+from journal.wording.messages.typed import CARE_OFFER, PARTS_OFFER
 from journal.wording.plan_lines import MILK, typed_text
 
 _NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what to add",
           "do": "what to do", "until": "when it ends"}  # fmt: skip
+_CARE_NAMES = {"stage": "name", "temp": "temperature", "minutes": "days", "what": "note"}
 _HINTS = {
     "stage": "warm, ripen, set, cut, heal, stir, wash, cook, pitch, drain, cheddar, mill, "
     "salt, mould, press, brine or dry; you can add a name, such as ripen: culture "
-    "in.",
+    "in. Or the care after the vat: turn weekly from 2 weeks.",
     "temp": "A temperature, such as 31.5 or 88 F. Empty: no temperature.",
     "minutes": "A length, such as 45 (minutes), 1 h 15 or 14 h.",
     "what": PARTS_OFFER,
+}
+_CARE_HINTS = {
+    "stage": f"{CARE_OFFER} One line can say it all.",
+    "temp": "The temperature of the room, such as 12 or 54 F. Empty: as the plan says.",
+    "minutes": "When: day 3; 2 to 3 days; from 2 weeks, weekly; day 1 to 14, daily; then weekly. "
+    "A month is 30.4 days.",
+    "what": "A note, such as cloth and fat; 85 % is the humidity of the room.",
 }
 _MILK_HINT = (
     "cow; pasteurised; mesophilic; yield 10 %; floc × 3; protein to fat 0.9; room 11 °C; "
     "room humidity 85 %."
 )
+
+
+_WHAT = COLUMNS.index("what")
 
 
 class Author(QObject):
@@ -111,23 +133,36 @@ class Author(QObject):
         except RecordError as error:
             self._live = None
             self.message.emit(
-                text_of(error) if text.strip() else _hint(row, column), bool(text.strip())
+                text_of(error) if text.strip() else self._hint(row, column), bool(text.strip())
             )
             self._hold(_loose(self.settled, row, column, text))
         else:
             self._live = live
-            self.message.emit(why or message or _hint(row, column), bool(why))
+            self.message.emit(why or message or self._hint(row, column), bool(why))
             self._hold(None if same else live)
         self.changed.emit()
 
     def on_saved(self, row: int, column: str, text: str) -> None:
         """A cell was left: take the step, whether it was understood or not."""
         self._live = None
+        before = self.settled
         try:
             draft = self._read(row, column, text)[0]
         except RecordError:
-            draft = _loose(self.settled, row, column, text)
-        self._do(f"{_NAMES[column]} of {_called(draft, row)}", draft)
+            draft = _loose(before, row, column, text)
+        added = len(draft.care) - len(before.care)
+        if added > 0 and before.care_at(row) < 0:
+            draft, at = _care_begun(draft, row), len(draft.rows) + len(draft.care) - 1
+            self._do("a schedule", draft, (at - (len(draft.rows) < len(before.rows)), _WHAT))
+            return
+        names = _NAMES if draft.care_at(row) < 0 else _CARE_NAMES
+        whole = column == "stage" and draft.care_at(row) >= 0 and _tells_all(draft, row, text)
+        stand = (row + added, _WHAT) if added > 0 or whole else None
+        self._do(f"{names[column]} of {_called(draft, row)}", draft, stand)
+
+    def _hint(self, row: int, column: str) -> str:
+        """What can be typed in a cell."""
+        return _CARE_HINTS[column] if self.settled.care_at(row) >= 0 else _hint(row, column)
 
     def on_dropped(self) -> None:
         """A cell was left as it was."""
@@ -151,7 +186,13 @@ class Author(QObject):
             loose |= {column: left.text} if left.text else {}
             draft = self._again(replace(draft.with_head(**fields), head_loose=loose))
             return draft, _joined(message), text_if_any(left.why)
+        if draft.care_at(row) >= 0:
+            draft, care = with_care_cell(draft, row, column, text)
+            return draft, _joined(care.message), text_if_any(care.why)
         at = draft.rows[row]
+        if column == "stage" and at.stage is None and names_care(text):
+            draft, care = with_schedule(draft, text)
+            return draft, _joined(care.message), text_if_any(care.why)
         if not text.strip() and column == "stage" and at.stage is None:
             return draft.with_row(row, DraftRow()), "", ""
         read = read_cell_so_far(column, text, at.stage, plan, self.litres, self._names())
@@ -175,9 +216,10 @@ class Author(QObject):
     def why(self) -> str:
         """Why the first cell that is not understood is not; "" where every cell is."""
         draft = self.settled.without_blanks()
-        if not draft.head_loose and not any(row.loose for row in draft.rows):
-            return ""
-        return text_if_any(why_loose(draft, self.litres, self._names()))
+        found = why_care_loose(draft)
+        if draft.head_loose or any(row.loose for row in draft.rows):
+            found = why_loose(draft, self.litres, self._names()) or found
+        return text_if_any(found)
 
     # Acts on rows
 
@@ -189,7 +231,9 @@ class Author(QObject):
 
     def move(self, row: int, by: int) -> None:
         """A line up or down."""
-        to = min(max(row + by, 0), len(self.settled.rows) - 1)
+        draft = self.settled
+        first, end = (0, len(draft.rows)) if draft.care_at(row) < 0 else (len(draft.rows), 0)
+        to = min(max(row + by, first), (end or first + len(draft.care)) - 1)
         if row >= 0:
             self._do(f"move {_called(self.settled, row)}", self.settled.move(row, by), (to, 0))
 
@@ -202,12 +246,16 @@ class Author(QObject):
     def remove(self, row: int) -> None:
         """Take a line out."""
         if row >= 0:
-            stand = (min(row, len(self.settled.rows) - 2), 0)
+            stand = (min(row, len(self.settled.rows) + len(self.settled.care) - 2), 0)
             self._do(f"delete {_called(self.settled, row)}", self.settled.remove(row), stand)
+
+    def stage_at(self, row: int) -> Stage | None:
+        """The stage of a row, None where there is none."""
+        return self.settled.rows[row].stage if 0 <= row < len(self.settled.rows) else None
 
     def words(self, row: int, do: str, until: str) -> None:
         """What to do at a stage, and when it is over."""
-        stage = self.settled.rows[row].stage if row >= 0 else None
+        stage = self.stage_at(row)
         if stage is not None:
             changed = replace(
                 stage, instruction=" ".join(do.split()), until=" ".join(until.split())
@@ -284,6 +332,11 @@ def _loose(draft: PlanDraft, row: int, column: str, text: str) -> PlanDraft:
     """The draft with a text that says nothing it understands."""
     if row == MILK:
         return replace(draft, head_loose={**draft.head_loose, column: text})
+    place = draft.care_at(row)
+    if place >= 0:
+        care = draft.care[place]
+        loose = {**care.loose, column: text}
+        return draft.with_care(place, [CareRow(care.line, loose)])
     return draft.with_row(row, draft.rows[row].with_loose(column, text))
 
 
@@ -295,8 +348,23 @@ def _joined(message: Sequence[Message]) -> str:
 def _called(draft: PlanDraft, row: int) -> str:
     if row == MILK:
         return "the milk"
+    place = draft.care_at(row)
+    if place >= 0:
+        line = draft.care[place].line if place < len(draft.care) else None
+        return "a line" if line is None else care_name(line.kind)
     stage = draft.rows[row].stage if 0 <= row < len(draft.rows) else None
     return "a line" if stage is None else stage.label
+
+
+def _care_begun(draft: PlanDraft, row: int) -> PlanDraft:
+    """The draft without the line of stages in which its care was typed; the only one stays."""
+    return draft.remove(row) if len(draft.rows) > 1 else draft
+
+
+def _tells_all(draft: PlanDraft, row: int, text: str) -> bool:
+    """The first cell of a line of care said more than its name."""
+    line = draft.care[draft.care_at(row)].line
+    return line is not None and text.strip().lower() not in (line.kind, care_name(line.kind))
 
 
 def _hint(row: int, column: str) -> str:

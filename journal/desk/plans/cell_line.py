@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QCompleter, QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.theme import STEP
-from journal.records.kinds import STAGE_KINDS
+from journal.records.care_written import EAT, TASTE
+from journal.records.kinds import CARE_KINDS, STAGE_KINDS
+from journal.wording.care import care_name
 
 
 class KeyLine(TextLine):
@@ -46,20 +50,20 @@ class KeyLine(TextLine):
 
 
 class CellLine(FieldFrame):
-    """The framed line of a cell; in the first column it finishes the word of a kind of stage."""
+    """The framed line of a cell; in the first column it finishes the word of a kind of stage, or of
+    care."""
 
     line: KeyLine
 
     def __init__(self, parent: QWidget, height: int) -> None:
         super().__init__(KeyLine(), height, parent, inset=3 * STEP - 1)
-        self._kinds = QCompleter(list(STAGE_KINDS), self)
-        self._kinds.setCompletionMode(QCompleter.CompletionMode.InlineCompletion)
-        self._kinds.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        self._stages = _finishing(tuple(STAGE_KINDS), self)
+        self._cares = _finishing((*map(care_name, CARE_KINDS), TASTE, EAT), self)
         self.hide()
 
-    def open_with(self, text: str, *, kinds: bool, right: bool) -> None:
+    def open_with(self, text: str, *, kinds: bool, right: bool, care: bool = False) -> None:
         """Begin with a text."""
-        finish = self._kinds if kinds else None
+        finish = (self._cares if care else self._stages) if kinds else None
         self.line.setCompleter(finish)  # type: ignore[arg-type] # None takes it away
         side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
         self.line.setAlignment(side | Qt.AlignmentFlag.AlignVCenter)
@@ -69,3 +73,11 @@ class CellLine(FieldFrame):
         self.line.blockSignals(False)
         self.show()
         self.raise_()
+
+
+def _finishing(words: Sequence[str], parent: QWidget) -> QCompleter:
+    """What finishes one of these words as it is typed."""
+    found = QCompleter(list(words), parent)
+    found.setCompletionMode(QCompleter.CompletionMode.InlineCompletion)
+    found.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+    return found

@@ -17,7 +17,7 @@ from journal.desk.plans.compare import CompareView
 from journal.desk.plans.day_field import StartDayField
 from journal.desk.plans.milk_field import MilkField
 from journal.desk.plans.outcome import Outcome
-from journal.desk.plans.stage_table import StageTable
+from journal.desk.plans.stage_table import CARE_STRIP, StageTable
 from journal.desk.plans.stage_words import StageWords
 from journal.desk.plans.title import Title
 from journal.desk.tables import Column, RowsView
@@ -192,8 +192,9 @@ class PlansPage(QWidget):
         """Show the lines of a draft and the words of the stage at hand."""
         self._plan, self._litres = plan, litres
         self.stages.show_lines(lines)
-        self.stages.setMaximumHeight(_ROW * (len(lines) + 1) + STEP)
-        self.tables.setMaximumHeight(_ROW * (max(len(lines), 6) + 1) + STEP)
+        strip = CARE_STRIP if any(line.opens for line in lines) else 0
+        self.stages.setMaximumHeight(_ROW * (len(lines) + 1) + STEP + strip)
+        self.tables.setMaximumHeight(_ROW * (max(len(lines), 6) + 1) + STEP + strip)
         if not self.stages.writing:
             self._say_stage(self.stages.current())
 
@@ -244,6 +245,8 @@ class PlansPage(QWidget):
             return
         if self._plan is not None and 0 <= line.index < len(self._plan.stages):
             self.words.say(in_full(self._plan.stages[line.index], self._litres))
+        elif line.full:
+            self.words.say(line.full)
         elif line.index < 0:
             self.words.say(
                 "F2, Enter or any key edits a cell. Tab goes to the next cell, Enter in the "

@@ -4,28 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPen, QResizeEvent
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, Qt, Signal
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from journal.desk.labels import draw_triangle
 from journal.desk.plans.cell_line import CellLine
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import STEP, TEXT, colours_of, font
-from journal.wording.plan_lines import CELLS, MILK, TITLES, SheetLine
+from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.wording.plan_lines import CARE_TITLES, CELLS, MILK, TITLES, SheetLine
 
 _GAP = 3 * STEP
+CARE_STRIP = 7 * STEP  # px over the first line of care, with its titles
+_LEAST_NOTE = 15 * STEP  # px that the words of care keep beside their days
 _PLAIN = Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
-_WHAT = CELLS.index("what")
+_WHAT, _MIN = CELLS.index("what"), CELLS.index("minutes")
 _STEPS: dict[int, int] = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
 _ENDS: dict[int, int] = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: _WHAT}
 Index = QModelIndex | QPersistentModelIndex
 
 
 class StageTable(RowsView[SheetLine]):
-    """Shows SheetLines. `typed` and `kept` carry row, column and text: at each key, and when the
-    cell is left; `dropped` says that what was being typed is let go. `row_wanted` asks for a
-    fresh line after a row. `text_of(row, column)` gives a cell's text for typing on."""
+    """Shows SheetLines: the milk, the stages, and under a line of its own the care. `typed` and
+    `saved` carry row, column and text: at each key, and when the cell is left; `dropped` says that
+    what was being typed is let go. `row_wanted` asks for a fresh line after a row.
+    `text_of(row, column)` gives a cell's text for typing on."""
 
     typed = Signal(int, str, str)
     saved = Signal(int, str, str)
@@ -46,6 +49,7 @@ class StageTable(RowsView[SheetLine]):
         )
         self.setItemDelegate(_StageCell(self))
         self._text_of = text_of
+        self._row, self._care = row_height, list[int]()
         self._at: tuple[int, str] | None = None
         self._was = ""
         self.editor = CellLine(self.viewport(), row_height)
@@ -70,6 +74,8 @@ class StageTable(RowsView[SheetLine]):
             self.show_rows(lines)
             self.stand(min(max(self.currentIndex().row(), 0), len(lines) - 1) - 1, column)
             self.blockSignals(False)
+        for number, line in enumerate(lines):
+            self.setRowHeight(number, self._row + CARE_STRIP * line.opens)
         self._place_editor()
 
     def stand(self, row: int, column: int = 0) -> None:
@@ -100,10 +106,12 @@ class StageTable(RowsView[SheetLine]):
         if (more or text is not None) and column == "what" and self._was.strip():
             begun = f"{self._was}; {text or ''}"
         self._at = (line.row, column)
-        self.editor.open_with(begun, kinds=column == "stage", right=column in ("temp", "minutes"))
+        right = column == "temp" or (column == "minutes" and not line.care)
+        self.editor.open_with(begun, kinds=column == "stage", right=right, care=line.care)
         self._place_editor()
         self.editor.line.setAccessibleName(
-            f"{line.label or 'new stage'}, {TITLES[CELLS.index(column)]}"
+            f"{line.label or ('new care' if line.care else 'new stage')}, "
+            f"{(CARE_TITLES if line.care else TITLES)[CELLS.index(column)]}"
         )
         self.editor.line.setFocus()
         if text is None and column != "what":
@@ -142,11 +150,75 @@ class StageTable(RowsView[SheetLine]):
         if self._at is None:
             return
         index = self.rows_model.index(self._at[0] + 1, CELLS.index(self._at[1]))
-        box = self.visualRect(index)
+        box, care = self.cell_box(index), self._line_at(index.row())
         wide = max(box.width(), 22 * STEP)
-        left = box.right() - wide + 1 if self._at[1] in ("temp", "minutes") else box.left()
+        if care is not None and self._at[1] != "temp":
+            wide = max(wide, min(56 * STEP, self.viewport().width() - box.left()))
+        right = self._at[1] == "temp" or (self._at[1] == "minutes" and care is None)
+        left = box.right() - wide + 1 if right else box.left()
         self.editor.setGeometry(QRect(left, box.top(), wide, box.height()))
         self.editor.show()
+
+    def _line_at(self, number: int) -> SheetLine | None:
+        """The line of care in that line of the table."""
+        lines = self.rows_model.rows
+        return lines[number] if 0 <= number < len(lines) and lines[number].care else None
+
+    def fit(self) -> None:
+        """Give each column what the stages need; care has columns of its own."""
+        super().fit()
+        metrics = QFontMetrics(font(TEXT, bold=True))
+        rows, wide = self.rows_model.rows, metrics.horizontalAdvance
+        lengths = [TITLES[_MIN], *(line.minutes for line in rows if not line.care)]
+        self.setColumnWidth(_MIN, max(map(wide, lengths)) + 2 * _GAP + 2)
+        care = [line for line in rows if line.care]
+        self._care = [
+            max((wide(line.cell(name)) for line in care), default=0) + 2 * _GAP for name in CELLS
+        ]
+
+    def cell_box(self, index: Index) -> QRect:
+        """Where a cell is drawn and typed in. Care stands in the columns of the stages, but for its
+        days, which take what they need; where that is too much its columns move left."""
+        box = self.visualRect(index)
+        line = self._line_at(index.row())
+        if line is None:
+            return box
+        if line.opens:
+            box.setTop(box.top() + CARE_STRIP)
+        edges = self._care_edges()
+        box.setLeft(edges[index.column()])
+        box.setRight(edges[index.column() + 1] - 1)
+        return box
+
+    def _care_edges(self) -> list[int]:
+        """The left edges of the columns of care, and the right edge of the last."""
+        widths = [self.columnWidth(i) for i in range(len(CELLS))]
+        left, total = self.columnViewportPosition(0), sum(widths)
+        name, temp, days, _ = self._care or widths
+        spare = total - widths[0] - widths[1] - days - _LEAST_NOTE
+        if spare < 0:
+            widths[0] = max(name, widths[0] + spare)
+            spare = total - widths[0] - widths[1] - days - _LEAST_NOTE
+            widths[1] = max(temp, 10 * STEP, widths[1] + min(spare, 0))
+        rest = total - widths[0] - widths[1]
+        parted = min(max(days, widths[_MIN]), rest - min(_LEAST_NOTE, rest // 3))
+        return [
+            left, left + widths[0], left + widths[0] + widths[1],
+            left + widths[0] + widths[1] + parted, left + total,
+        ]  # fmt: skip
+
+    def indexAt(self, spot: QPoint) -> QModelIndex:
+        """The cell that is drawn there."""
+        index = super().indexAt(spot)
+        if self._line_at(index.row()) is None:
+            return index
+        edges = self._care_edges()
+        column = sum(spot.x() >= edge for edge in edges[1:-1])
+        return index.sibling(index.row(), column)
+
+    def currentChanged(self, now: Index, before: Index) -> None:
+        super().currentChanged(now, before)
+        self.viewport().update()  # a line of care is drawn across its cells
 
     def _go(self, columns: int, rows: int) -> None:
         """Go on to another cell and type there; beyond the last one ask for a fresh line."""
@@ -247,25 +319,52 @@ class _StageCell(QStyledItemDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         view = self._view
-        c = colours_of(view)
         line: SheetLine = view.rows_model.rows[index.row()]
+        painter.save()
+        painter.setClipRect(option.rect, Qt.ClipOperation.IntersectClip)
+        if index.row() == view.currentIndex().row():
+            cell = QRect(option.rect)
+            cell.setTop(cell.top() + CARE_STRIP * line.opens)
+            painter.fillRect(cell, colours_of(view).chosen)
+        if line.opens:
+            _draw_rule(painter, option.rect, view, index.column())
+        # A line of care has columns of its own: each of the table's cells shows its part of them.
+        for column in range(len(CELLS)) if line.care else (index.column(),):
+            self._draw(painter, line, index.sibling(index.row(), column), option.rect)
+        painter.restore()
+
+    def _draw(self, painter: QPainter, line: SheetLine, index: Index, whole: QRect) -> None:
+        view = self._view
+        c, cell = colours_of(view), view.cell_box(index)
         column, name = view.rows_model.columns[index.column()], CELLS[index.column()]
         here = index.row() == view.currentIndex().row()
-        if here:
-            painter.fillRect(option.rect, c.chosen)
         if index.column() == 0 and (line.fault or line.loose):
-            middle = option.rect.center().y() - 4
-            draw_triangle(painter, option.rect.left() + 1, middle, 9, c.attention)
-        _frame(painter, option.rect, view, index)
+            draw_triangle(painter, cell.left() + 1, cell.center().y() - 4, 9, c.attention)
+        _frame(painter, cell, view, index)
+        box = cell.adjusted(_GAP, 0, -_GAP, 0)
+        side = Qt.AlignmentFlag.AlignLeft
+        if column.right and not (line.care and name == "minutes"):
+            side = Qt.AlignmentFlag.AlignRight
+        if line.opens:
+            painter.setFont(font(SMALL))
+            painter.setPen(c.quiet)
+            title = QRect(box.left(), whole.top() + 2 * STEP, box.width(), CARE_STRIP - 2 * STEP)
+            words = CARE_TITLES[index.column()]
+            painter.drawText(title, side | Qt.AlignmentFlag.AlignVCenter, words)
         painter.setFont(font(TEXT, bold=here and index.column() == 0))
         back = (column.quiet and not here) or line.row == MILK
         painter.setPen(c.attention if name in line.loose else c.quiet if back else c.ink)
-        box = option.rect.adjusted(_GAP, 0, -_GAP, 0)
-        side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
         text = painter.fontMetrics().elidedText(
             line.cell(name), Qt.TextElideMode.ElideRight, box.width()
         )
         painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, text)
+
+
+def _draw_rule(painter: QPainter, rect: QRect, view: StageTable, column: int) -> None:
+    """The line that parts the care from the stages, in a cell of its first row."""
+    inset = _GAP if column == 0 else 0
+    hairline = colours_of(view).hairline
+    painter.fillRect(rect.left() + inset, rect.top() + STEP, rect.width() - inset, 1, hairline)
 
 
 def _frame(painter: QPainter, rect: QRect, view: StageTable, index: Index) -> None:

@@ -17,7 +17,9 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font
 from journal.reports.wheels import ShelfRow, need_words
 from journal.wording.ages import age_words
+from journal.wording.care import care_name
 from journal.wording.dates import relative_day
+from journal.wording.letters import capital
 
 # A letter for each care; weighing has its field, moving its line.
 CARE_KEYS = (
@@ -212,7 +214,7 @@ def act_words(kind: str) -> str:
     """What the main button says for a thing a wheel needs."""
     if kind == "weigh":
         return "Weigh it"
-    return "Taste it" if kind == "taste" else f"{kind.capitalize()}: done"
+    return "Taste it" if kind == "taste" else f"{capital(care_name(kind))}: done"
 
 
 def _draw(painter: QPainter, box: QRect, text: str, side: Qt.AlignmentFlag) -> None:
