@@ -81,7 +81,8 @@ def when_text(line: CareLine) -> str:
     if line.kind == "dry" and last - first >= line.every_days:
         least = number(line.every_days)
         most = "" if last - first == line.every_days else f" to {number(last - first)}"
-        return f"for {least}{most} days from {_point(first, at='')}"
+        days = "day" if least == "1" and not most else "days"
+        return f"for {least}{most} {days} from {_point(first, at='')}"
     if line.once:
         return _span(first, last) + (
             ", once" if last > first and line.kind not in ONCE_CARE else ""

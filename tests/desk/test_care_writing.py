@@ -5,6 +5,8 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from journal.desk.plans.shelf_of_drafts import SETTING
 from journal.keeping import Journal
@@ -236,3 +238,70 @@ def test_a_cloth_bound_cheese_is_written_and_lived(window_on, journal: Journal) 
     assert [care.kind for care in journal.cares.all()] == [
         "dry", "turn", "turn", "bandage", "turn", "turn",
     ]  # fmt: skip
+
+
+def test_a_common_schedule_is_chosen_and_changed(writer: Writer, qtbot) -> None:
+    """By the mouse alone, and by keys; its caution and its room come with it, as one step."""
+    fresh(writer)
+    page = writer.page
+    assert page.schedule.isVisible()
+    QTest.mouseClick(page.schedule, Qt.MouseButton.LeftButton)
+    menu = QApplication.activePopupWidget()
+    named = [action.text() for action in menu.actions()]
+    assert named == [
+        "Hard, cloth-bound", "Hard, waxed", "Washed rind", "Bloomy rind", "Blue",
+        "Fresh or in brine",
+    ]  # fmt: skip
+    assert all("ource" in action.toolTip() for action in menu.actions())
+    where = menu.actionGeometry(menu.actions()[3]).center()
+    QTest.mouseClick(menu, Qt.MouseButton.LeftButton, pos=where)
+    assert [cells[0] for cells in care_cells(writer)] == [
+        "air dry", "turn", "wrap", "move", "taste", "eat",
+    ]  # fmt: skip
+    assert "Listeria" in writer.place.picture.caution.text()
+    assert "University of Guelph" in writer.place.messages.text("draft")
+    assert not page.schedule.isVisible()
+    assert writer.place.author.settled.head.room_c == 13
+    writer.presses(K.Key_Z, mods=CTRL)
+    assert care_cells(writer) == []
+    assert "Listeria" not in writer.place.picture.caution.text()
+    writer.presses(K.Key_A, mods=CTRL | SHIFT)
+    menu = QApplication.activePopupWidget()
+    QTest.keyClick(menu, K.Key_Down)
+    QTest.keyClick(menu, K.Key_Return)
+    assert care_cells(writer)[3] == (
+        "bandage",
+        "",
+        "day 3 to 4",
+        "two layers of cloth rubbed with fat",
+    )
+    writer.at(writer.last_stage + 3, 2)
+    writer.types("day 1 to 4, daily")
+    writer.presses(K.Key_Return)
+    assert care_cells(writer)[2][2] == "day 1 to 4, daily"
+
+
+def test_the_whole_plan_goes_on_with_the_months(writer: Writer) -> None:
+    """The day as a block, then calendar months: each kind of care, the tastings, eating from."""
+    fresh(writer)
+    writer.presses(K.Key_Insert, mods=CTRL)
+    writer.types(WHOLE)
+    months = writer.place.picture.months
+    assert not months.isVisible()
+    writer.presses(K.Key_Return)
+    writer.presses(K.Key_L, mods=CTRL)
+    assert months.isVisible()
+    assert writer.place.picture.whole.text() == "Whole plan, 6 months"
+    assert months._rows() == ["dry", "turn", "bandage", "taste", "eat"]
+    names = [name for _, name in months._month_ticks(months._scene) if name]
+    assert names == ["Apr", "May", "Jun", "Jul", "Aug", "Sep"]
+    assert "eat  day 183  13 Sep" in months.hover_words(months.plot, 183, -4)
+    assert months.hover_words(months.plot, 11, -1) == "turn  day 11  25 Mar 2026"
+    assert months.hover_words(months.plot, 91, -2) == ""
+    assert "Bandage once, from day 3 to 4: cloth and fat." in months.accessibleDescription()
+    # A key in a cell moves its marks.
+    writer.at(writer.last_stage + 6, 2)
+    writer.types("from 3 months")
+    assert months._scene.eat == 91
+    writer.presses(K.Key_L, mods=CTRL)
+    assert not months.isVisible()

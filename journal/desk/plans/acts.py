@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtWidgets import QMenu
 
 from journal.desk.fields import TypedField
 from journal.desk.messages import MessageBar
@@ -20,8 +22,10 @@ from journal.records import RecordError
 from journal.records.drafts import draft_of, new_draft
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, new_uuid
+from journal.records.schedules import CommonSchedule, common_schedules
 from journal.wording import text_of
 from journal.wording.drafts import new_caution
+from journal.wording.letters import capital
 from journal.wording.plan_lines import CELLS
 
 _SAID, _BEGUN = "draft", "plans"  # the names of what is said in the place
@@ -57,6 +61,7 @@ class DraftController(QObject):
         page.start_asked.connect(self.start)
         page.save_asked.connect(self.save_plan)
         page.fresh_asked.connect(self.new_plan)
+        page.schedule.clicked.connect(self.add_schedule)
         page.milk.entered.connect(self._on_milk_entered)
         page.fat.entered.connect(self._on_milk_entered)
         page.mould.line.textEdited.connect(self._on_mould)
@@ -112,6 +117,28 @@ class DraftController(QObject):
         elif self._author.settled.care_at(row) >= 0:  # its words stand in its last cell
             self._page.stages.stand(row, len(CELLS) - 1)
             self._page.stages.write()
+
+    def can_add_schedule(self) -> bool:
+        """The draft at hand says nothing about the care yet."""
+        return not self._author.settled.care
+
+    def add_schedule(self) -> None:
+        """Offer the common schedules, with their sources; the one that is chosen is inserted."""
+        self._page.finish()
+        menu = QMenu(self._page)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.setToolTipsVisible(True)
+        for common in common_schedules():
+            act = menu.addAction(capital(common.family))
+            act.setToolTip(f"{common.schedule}. Source: {common.source}.")
+            act.triggered.connect(partial(self._on_schedule, common))
+        button = self._page.schedule
+        menu.popup(button.mapToGlobal(button.rect().topLeft()))
+
+    def _on_schedule(self, common: CommonSchedule) -> None:
+        self._author.add_schedule(common)
+        self._page.stages.setFocus()
+        self._tell(f"Change any line; Ctrl Z takes them out. Source: {common.source}.")
 
     def has_fault(self) -> bool:
         """Something in the plan cannot work."""

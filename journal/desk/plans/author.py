@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
@@ -23,6 +24,7 @@ from journal.records.drafts import (
     new_draft,
 )
 from journal.records.plans import Plan, Stage
+from journal.records.schedules import CommonSchedule
 from journal.records.stage_typed import (
     read_again,
     read_cell_so_far,
@@ -262,6 +264,26 @@ class Author(QObject):
             )
             draft = self.settled.with_row(row, replace(self.settled.rows[row], stage=changed))
             self._do(f"instructions of {stage.label}", draft)
+
+    def add_schedule(self, common: CommonSchedule) -> None:
+        """A common schedule behind the care there is, its caution with the plan's, and its room
+        where the plan names none; one step."""
+        draft = self.settled.without_blanks()
+        if not draft.rows:
+            draft = draft.insert(0)
+        head = draft.head
+        draft = with_schedule(draft, common.schedule)[0]
+        cautions = [one for one in (head.caution, common.caution) if one]
+        changed: dict[str, Any] = {}
+        if common.caution and common.caution not in head.caution:
+            changed["caution"] = "\n".join(cautions)
+        if head.room_c is None and head.room_humidity_pct is None:
+            changed["room_c"], changed["room_humidity_pct"] = common.room_c, common.humidity_pct
+        self._do(
+            f"schedule: {common.family}",
+            replace(draft, head=replace(head, **changed)),
+            (len(draft.rows), 0),
+        )
 
     # Acts on the whole
 

@@ -21,7 +21,7 @@ from journal.desk.plans.stage_table import CARE_STRIP, StageTable
 from journal.desk.plans.stage_words import StageWords
 from journal.desk.plans.title import Title
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import STEP, TEXT, colours_of, font
+from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 from journal.records.plans import Plan
 from journal.wording.plan_changes import Difference
 from journal.wording.plan_lines import SheetLine
@@ -81,6 +81,8 @@ class PlansPage(QWidget):
         self.words = StageWords()
         self.stage_words = self.words.label
         self.outcome = Outcome()
+        self.schedule = WordButton("Add a schedule…", size=SMALL)
+        self.schedule.setToolTip("Care, tasting and eating to start from, Ctrl Shift A")
         self.fresh = WordButton("New plan")
         self.fresh.setToolTip("Ctrl Shift N")
         self.start = Button("Start a make", MAIN, "Ctrl ⏎")
@@ -119,6 +121,7 @@ class PlansPage(QWidget):
         self.tables.addWidget(self.compare)
         column.addWidget(self.tables, 100)
         column.addSpacing(STEP)
+        column.addLayout(_inset(self.schedule))
         column.addLayout(_inset(Hairline(), self.words, self.outcome))
         column.addSpacing(2 * STEP)
         column.addStretch(1)
@@ -192,6 +195,7 @@ class PlansPage(QWidget):
         """Show the lines of a draft and the words of the stage at hand."""
         self._plan, self._litres = plan, litres
         self.stages.show_lines(lines)
+        self.schedule.setVisible(plan is not None and not any(line.care for line in lines))
         strip = CARE_STRIP if any(line.opens for line in lines) else 0
         self.stages.setMaximumHeight(_ROW * (len(lines) + 1) + STEP + strip)
         self.tables.setMaximumHeight(_ROW * (max(len(lines), 6) + 1) + STEP + strip)

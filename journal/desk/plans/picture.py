@@ -9,8 +9,10 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, WarningMark
 from journal.desk.plans.chart import PlanChart, Planned
+from journal.desk.plans.months import CareChart, care_scene
 from journal.desk.theme import SMALL, STEP
 from journal.quantities.written import write
+from journal.wording.ages import age_words
 from journal.wording.plan_sheet import hands_words, rest_words, vat_minutes
 
 _LOW = 110 * STEP  # px; under this height the chart and the caution need all of it
@@ -24,6 +26,8 @@ class PlanPicture(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.chart = PlanChart()
+        self.months = CareChart()
+        self.months.hide()
         self.vat = WordButton("At the vat", size=SMALL)
         self.whole = WordButton("Whole plan", size=SMALL)
         for button in (self.vat, self.whole):
@@ -49,6 +53,7 @@ class PlanPicture(QWidget):
         views.addWidget(self.key, 1)
         column.addLayout(views)
         column.addWidget(self.chart, 1)
+        column.addWidget(self.months)
         words = QVBoxLayout()
         words.setContentsMargins(4 * STEP, 0, 0, 0)
         words.setSpacing(STEP)
@@ -77,10 +82,13 @@ class PlanPicture(QWidget):
         self.chart.show_planned(planned)
         self.vat.setChecked(not planned.whole)
         self.whole.setChecked(planned.whole)
-        self.whole.setText(f"Whole plan, {write(plan.minutes, 'duration')}")
+        scene = care_scene(plan, planned.start_ms, planned.zone)
+        self.months.show_scene(scene if planned.whole else None)
+        length = write(plan.minutes, "duration") if scene is None else age_words(scene.last_day)
+        self.whole.setText(f"Whole plan, {length}")
         self.whole.setAccessibleName(self.whole.text())
         self.whole.updateGeometry()
-        several = vat_minutes(plan) < plan.minutes - 1
+        several = vat_minutes(plan) < plan.minutes - 1 or scene is not None
         for part in (self.vat, self.whole, self.key):
             part.setVisible(several)
         rest = "" if planned.whole else rest_words(plan, planned.clock(plan.minutes))
@@ -94,6 +102,7 @@ class PlanPicture(QWidget):
         """There is no stage to draw yet."""
         self.chart.show_planned(None)
         self.chart.hide()
+        self.months.show_scene(None)
         for part in (self.vat, self.whole, self.key, self._caution_box, self.source):
             part.hide()
         self.reads.setText("The chart appears once you type the first stage.")

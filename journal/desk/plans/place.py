@@ -127,6 +127,8 @@ class PlansPlace(Place):
             Command("stage_down", "Move the stage down", drafts.stage_down, ("Alt+Down",)),
             Command("twice", "Duplicate the stage", drafts.duplicate_stage, ("Ctrl+D",)),
             Command("remove_stage", "Delete the stage", drafts.remove_stage, ("Ctrl+Del",)),
+            Command("add_schedule", "Add a schedule of care…", drafts.add_schedule,
+                    ("Ctrl+Shift+A",), drafts.can_add_schedule),
             Command("stage_words", "Edit the instructions of the stage",
                     drafts.write_words, ("Ctrl+J",)),
             Command("next_fault", "Go to the next problem", drafts.next_fault,
