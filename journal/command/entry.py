@@ -18,6 +18,7 @@ from journal.command import (
     panel_tests,
     plan_files,
     reckon,
+    schedules,
     series,
     sessions,
     sheets,
@@ -55,6 +56,7 @@ COMMANDS: tuple[ParsedCommand, ...] = (
     *series.COMMANDS,
     *reckon.COMMANDS,
     *plan_files.COMMANDS,
+    *schedules.COMMANDS,
     *sheets.COMMANDS,
     *show.COMMANDS,
 )

@@ -19,6 +19,7 @@ from journal.keeping.photos import PhotoShelf
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.rows import NOUNS
+from journal.keeping.schedules import ScheduleKeeper, keeper_of_own
 from journal.keeping.stock import StockKeeper
 from journal.message import Message
 from journal.records.brines import Brine, BrineEvent, BrineStay
@@ -97,6 +98,8 @@ class Keepers:
         self.panel_sets: Keeper[PanelSet] = Keeper(db, changes, NOUNS["panel_set"])
         self.series: Keeper[Series] = Keeper(db, changes, NOUNS["series"])
         self.series_makes: Keeper[SeriesMake] = Keeper(db, changes, NOUNS["series_make"])
+        self.own_cares = keeper_of_own(db, changes)
+        self.schedules = ScheduleKeeper(db, changes, self.makes, self.own_cares)
         self.stock = StockKeeper(db, changes)
         self.baths = BathKeeper(db, changes)
         self.outcomes = OutcomeKeeper(db, changes, self.makes, self.notes)

@@ -12,6 +12,7 @@ from journal.keeping.rows import NOUNS
 from journal.keeping.sums import leaving_out
 from journal.records.due import WheelLife
 from journal.records.makes import Ingredient
+from journal.records.own_care import OwnCare, own_fields
 from journal.records.plans import CareRule
 from journal.records.stock import in_unit, plain_name
 from journal.records.traces import AirTrace
@@ -42,6 +43,10 @@ select plan_id, kind, from_day, to_day, every_days, note, room_c, room_humidity_
 from care_rule where plan_id in (
     select m.plan_id from wheel w join make m on m.id = w.make_id where {_THERE}
 ) order by plan_id, position
+"""
+_OWN = f"""
+select {", ".join(f'"{c}"' for c in NOUNS["own_care"].columns())}, id
+from own_care order by position
 """
 _TASTED = """
 select w.make_id, max(g.at_ms) from tasting g
@@ -79,15 +84,20 @@ class DutyKeeper:
         wheel = NOUNS["wheel"]
         size = len(wheel.columns()) + 1
         rules, done, weights = self._rules(), self._done(), self._weights()
+        own = self._own()
         tasted = dict(self._db.execute(_TASTED).fetchall())
         out = []
         for row in self._db.execute(_WHEELS):
             one = wheel.back(row[:size])
             plan_id, plan, ages, started, zone, room, given = row[size:]
             weight, weighed = weights.get(one.id, (None, None))
+            care, taste = rules.get(plan_id, ()), tuple(json.loads(ages))
+            mine = own.get(("wheel", one.id)) or own.get(("make", one.make_id))
+            if mine:
+                care, taste, _ = own_fields(mine)
             out.append(
                 WheelLife(
-                    one, plan, started, zone, rules.get(plan_id, ()), tuple(json.loads(ages)),
+                    one, plan, started, zone, care, taste,
                     done.get(one.id, {}), tasted.get(one.make_id), weight, weighed, room,
                     read_verdict(given),
                 )
@@ -119,6 +129,15 @@ class DutyKeeper:
         for plan_id, *columns in self._db.execute(_RULES):
             found.setdefault(plan_id, []).append(CareRule(*columns))
         return {plan_id: tuple(rules) for plan_id, rules in found.items()}
+
+    def _own(self) -> dict[tuple[str, int | None], list[OwnCare]]:
+        """The schedules of their own, by make and by wheel."""
+        noun, found = NOUNS["own_care"], dict[tuple[str, int | None], list[OwnCare]]()
+        for row in self._db.execute(_OWN):
+            one = noun.back(row)
+            key = ("make", one.make_id) if one.wheel_id is None else ("wheel", one.wheel_id)
+            found.setdefault(key, []).append(one)
+        return found
 
     def _weights(self) -> dict[int, tuple[float, int]]:
         return {wheel: (kg, at) for wheel, kg, at in self._db.execute(_WEIGHINGS)}

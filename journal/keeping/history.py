@@ -51,6 +51,7 @@ UNDOABLE = (
     "wheel",
     "weighing",
     "care",
+    "own_care",
     "assessor",
     "tasting",
     "sample",

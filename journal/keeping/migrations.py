@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from typing import TYPE_CHECKING
 
-from journal.keeping.care_tables import least_age_to_eat
+from journal.keeping.care_tables import least_age_to_eat, own_care
 from journal.keeping.history_tables import create_history
 from journal.keeping.origin import give_origin
 from journal.keeping.schema import create_table
@@ -44,6 +44,7 @@ TABLES = frozenset(
         "ingredient",
         "make",
         "note",
+        "own_care",
         "panel_item",
         "panel_set",
         "panel_test",
@@ -108,6 +109,10 @@ def migrations() -> Migrations:
     @steps()
     def m004_the_least_age_to_eat(db: Database) -> None:
         least_age_to_eat(db)
+
+    @steps()
+    def m005_own_schedules(db: Database) -> None:
+        own_care(db)
 
     return steps
 

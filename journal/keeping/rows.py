@@ -11,6 +11,7 @@ from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
 from journal.records.makes import Addition, Entered, Ingredient, Make, Milk, Note, StageRun
+from journal.records.own_care import OwnCare
 from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
 from journal.records.series import Series, SeriesMake
 from journal.records.sources import Source
@@ -99,6 +100,7 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("wheel", Wheel, soft=True),
         Noun("weighing", Weighing),
         Noun("care", Care),
+        Noun("own_care", OwnCare),
         Noun("assessor", Assessor, soft=True),
         Noun("tasting", Tasting, soft=True),
         Noun("sample", Sample),

@@ -55,7 +55,7 @@ def whole_make(journal: Keepers, db: sqlite3.Connection, make_id: int) -> WholeM
     additions = tuple(journal.additions.where(make_id=make_id))
     return WholeMake(
         make=make,
-        plan=journal.makes.plan_of(make),
+        plan=journal.schedules.plan_of(make),
         runs=tuple(sorted(journal.runs.where(make_id=make_id), key=lambda run: run.position)),
         additions=additions,
         notes=tuple(journal.notes.where(make_id=make_id)),

@@ -159,19 +159,23 @@ def names_care(text: str) -> bool:
 
 def read_schedule(text: str, before: Ending) -> CareRead:
     """Lines of care typed one after another, parted by ";" (or by commas and "then" where each
-    part names a care); a part that is not understood stands in `loose` and costs the others
-    nothing."""
+    part names a care); behind ": " stands a note as it is. A part that is not understood stands in
+    `loose` and costs the others nothing."""
     lines = list[CareLine]()
     loose = list[tuple[str, Message]]()
     unit = ""
     for sentence in re.split(r";|\n|\.\s+(?=[A-Za-z])|\.$", tidy(text.replace("\n", ";"))):
         same: CareLine | None = None
-        for part in _clauses(sentence):
+        head, colon, note = sentence.partition(": ")
+        parts = _clauses(head)
+        for number, part in enumerate(parts, 1):
             try:
                 made, unit = _clause(part, ending(lines, before), same, unit)
             except (RecordError, QuantityError) as error:
                 loose.append((part, error.message))
                 continue
+            if colon and number == len(parts) and isinstance(made, CareRule):
+                made = replace(made, note=note.strip())
             lines.append(made)
             same = made
     message = tuple(_made(line) for line in lines)

@@ -72,6 +72,23 @@ def care_cell_text(line: CareLine, column: str) -> str:
     return "; ".join(part for part in ("" if air is None else f"{air:.10g} %", line.note) if part)
 
 
+def schedule_text(lines: Sequence[CareLine]) -> str:
+    """Lines of care as one text that is read back the same: "air dry for 2 days from day 1 at
+    16.0 °C; turn from day 3, weekly: look at the underside"."""
+    return "; ".join(map(_line_text, lines))
+
+
+def _line_text(line: CareLine) -> str:
+    text = f"{care_cell_text(line, 'stage')} {when_text(line)}"
+    if isinstance(line, AgeLine):
+        return text
+    text += "" if line.room_c is None else f" at {temp_text(line.room_c)} °C"
+    air = line.room_humidity_pct
+    text += "" if air is None else f" and {air:.10g} %"
+    note = " ".join(line.note.replace(";", ",").split()).rstrip(".")
+    return f"{text}: {note}" if note else text
+
+
 def when_text(line: CareLine) -> str:
     """When care is given: "from 2 weeks, weekly", "for 2 to 3 days from day 1", "at 3 and 6
     months", "from 6 months"."""

@@ -54,6 +54,16 @@ def understood_ages(values: Values) -> str:
     return f"eat from day {days}" if values["kind"] == EAT else f"taste on day {days}"
 
 
+def understood_lines(lines: Sequence[CareLine]) -> str:
+    """What was made of lines that were typed, one after another."""
+    return " · ".join(
+        understood_ages({"kind": line.kind, "days": line.days})
+        if isinstance(line, AgeLine)
+        else understood_care(_values(line))
+        for line in lines
+    )
+
+
 def lines_words(lines: Sequence[CareLine]) -> str:
     """Lines of care, a sentence each."""
     return " ".join(line_words(line) for line in lines)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QHideEvent
@@ -18,6 +19,7 @@ from journal.desk.makes.page import MakePage
 from journal.desk.makes.printing import print_record
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
+from journal.desk.own_schedule import ScheduleAsk
 from journal.desk.place import Desk, Place
 from journal.desk.theme import STEP
 from journal.desk.timeline import Timeline, life_of
@@ -63,6 +65,7 @@ class MakesPlace(Place):
         self.pages.addWidget(self._empty())
         self.ask = AskRow()
         self.ask.closed.connect(self._on_asked)
+        self._schedule = ScheduleAsk(self.ask)
         self.life = Timeline()
         self.life.instant.connect(self._on_instant)
         self.arrange(self._list_page(), self.page, self.life)
@@ -100,6 +103,8 @@ class MakesPlace(Place):
             Command("as_last_time", "Repeat this make with a change", self.as_last_time,
                     ("Ctrl+R",), self.has_make),
             Command("print_record", "Print the record…", self.print_record, ("Ctrl+P",),
+                    self.has_make),
+            Command("schedule", "Schedule of its wheels…", self.ask_schedule, ("Ctrl+Shift+A",),
                     self.has_make),
             Command("failed", "Mark as failed or abandoned…", self.ask_failed,
                     enabled=self.may_fail),
@@ -202,6 +207,15 @@ class MakesPlace(Place):
     def has_deleted(self) -> bool:
         """There is a make in the bin."""
         return bool(self.journal.outcomes.deleted())
+
+    def ask_schedule(self) -> None:
+        """Ask for a schedule of the make's own, for all its wheels."""
+        row = self.list.current()
+        if row is not None:
+            make, keeper = self.journal.makes.get(row.id), self.journal.schedules
+            day = keeper.plan_of(make).care_from_day
+            give = partial(keeper.give_make, make)
+            self._schedule.ask(make.code, keeper.of_make(make), day, give)
 
     def ask_failed(self) -> None:
         """Ask why the make failed, or is abandoned."""

@@ -15,6 +15,7 @@ from journal.quantities.written import write
 from journal.wording.ages import age_words
 from journal.wording.plan_sheet import hands_words, rest_words, vat_minutes
 
+_LOW_WHOLE = 155 * STEP  # px; the same where the months are shown too
 _LOW = 110 * STEP  # px; under this height the chart and the caution need all of it
 
 
@@ -113,8 +114,9 @@ class PlanPicture(QWidget):
 
     def _make_room(self, height: int) -> None:
         """In a low window the caution stays whole; the other words give way."""
-        self.source.setVisible(height >= _LOW and bool(self.source.text()))
-        self.reads.setVisible(height >= _LOW)
+        least = _LOW_WHOLE if self.months.isVisibleTo(self) else _LOW
+        self.source.setVisible(height >= least and bool(self.source.text()))
+        self.reads.setVisible(height >= least)
 
     def _on_vat(self) -> None:
         self.vat.setChecked(True)

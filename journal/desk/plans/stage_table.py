@@ -326,7 +326,10 @@ class _StageCell(QStyledItemDelegate):
             cell = QRect(option.rect)
             cell.setTop(cell.top() + CARE_STRIP * line.opens)
             painter.fillRect(cell, colours_of(view).chosen)
-        if line.opens:
+        if line.opens:  # its titles are no part of the line one stands on
+            strip = QRect(option.rect)
+            strip.setHeight(CARE_STRIP)
+            painter.fillRect(strip, colours_of(view).paper)
             _draw_rule(painter, option.rect, view, index.column())
         # A line of care has columns of its own: each of the table's cells shows its part of them.
         for column in range(len(CELLS)) if line.care else (index.column(),):

@@ -17,6 +17,7 @@ from journal.desk.empty import EmptyPage
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.labels import Label
+from journal.desk.own_schedule import ScheduleAsk
 from journal.desk.place import Desk, Place
 from journal.desk.room.chart import RoomChart, WheelView
 from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, MOVE_KEY, ShelfPage
@@ -68,6 +69,7 @@ class RoomPlace(Place):
         self.needs = Label("", wrap=True)
         self.chart = RoomChart()
         self.page = ShelfPage()
+        self._schedule = ScheduleAsk(self.page.mover)
         self.page.picked.connect(self._on_picked)
         self.page.opened.connect(self._on_opened)
         self.page.weighed.connect(self._on_weighed)
@@ -125,6 +127,10 @@ class RoomPlace(Place):
             *cares,
             Command("move", "Move the wheel to a room", self.move_wheel, (MOVE_KEY,),
                     self.has_wheel),
+            Command("schedule", "Schedule of the wheel…", self.ask_schedule, ("S",),
+                    self.has_wheel),
+            Command("make_schedule", "Schedule of all wheels of the make…",
+                    self.ask_make_schedule, ("Shift+S",), self.has_wheel),
             Command("gone", "Mark the wheel as eaten or given away", self.gone, (GONE_KEY,),
                     self.has_wheel),
         )  # fmt: skip
@@ -256,6 +262,24 @@ class RoomPlace(Place):
             field = Field("room", "To room", AS_TYPED, hint=hint, needed=True, name="Move to")
             save = partial(self._move, row)
             self.page.mover.ask(FormSpec(f"Move {row.code}", (field,), save, _MOVE))
+
+    def ask_schedule(self) -> None:
+        """Ask for a schedule of the wheel's own."""
+        row = self.page.current()
+        if row is not None:
+            wheel, keeper = row.life.wheel, self.journal.schedules
+            give = partial(keeper.give_wheel, wheel)
+            day = keeper.plan_of(self.journal.makes.get(wheel.make_id)).care_from_day
+            self._schedule.ask(wheel.code, keeper.of_wheel(wheel), day, give)
+
+    def ask_make_schedule(self) -> None:
+        """Ask for a schedule of all wheels of the make."""
+        row = self.page.current()
+        if row is not None:
+            make, keeper = self.journal.makes.get(row.life.wheel.make_id), self.journal.schedules
+            day = keeper.plan_of(make).care_from_day
+            give = partial(keeper.give_make, make)
+            self._schedule.ask(make.code, keeper.of_make(make), day, give)
 
     def gone(self) -> None:
         """The wheel is gone from the shelf; undo brings it back."""
