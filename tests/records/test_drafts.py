@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
+from dataclasses import replace
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from journal.records import RecordError
 from journal.records.draft_text import drafts_text, read_drafts
-from journal.records.drafts import DraftRow, PlanDraft, Writing, draft_of, new_draft
+from journal.records.drafts import CareRow, DraftRow, PlanDraft, Writing, draft_of, new_draft
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import Stage
 from tests.refusals import refused
@@ -105,3 +108,23 @@ def test_text_of_another_program_is_refused() -> None:
             read_drafts(text)
     with refused(RecordError, "records.drafts-of-newer-program"):
         read_drafts('{"form": 2, "drafts": {}}')
+
+
+def test_a_draft_of_an_earlier_release_keeps_its_care() -> None:
+    """Its care stands in the head alone; what is written now can be read by it too."""
+    plan = builtin_plan("cheddar type")
+    table = json.loads(drafts_text({"plan:a": draft_of(plan)}))
+    assert len(table["drafts"]["plan:a"]["head"]["care"]) == len(plan.care)
+    del table["drafts"]["plan:a"]["care"]
+    del table["drafts"]["plan:a"]["head"]["eat_from_days"]
+    assert read_drafts(json.dumps(table))["plan:a"] == draft_of(plan)
+
+
+def test_lines_of_care_are_in_the_drafts_text_also_half_said() -> None:
+    draft = draft_of(builtin_plan("tomme"))
+    half = replace(draft, care=(*draft.care, CareRow(None, {"stage": "wibble"}), CareRow()))
+    assert read_drafts(drafts_text({"a": half})) == {"a": half}
+    assert half.plan() == draft.plan()
+    with refused(RecordError, "records.draft-line", text="wibble"):
+        half.finished()
+    assert half.without_blanks().care == half.care[:-1]
