@@ -324,7 +324,7 @@ def beginner(part: Part) -> None:
 
 EVERY = (window, commands, watcher, background, exporter, beginner)
 ROLES = {role.__name__: role for role in EVERY}
-USUAL = ("window", "commands", "watcher", "background")
+USUAL = ("window", "commands", "commands too", "watcher", "background")
 
 
 # Processes

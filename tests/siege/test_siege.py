@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.siege import disk
+from tests.siege import disk, kills
+from tests.siege.acting import make_kitchen
 
 SEED = 11
 
@@ -51,6 +52,24 @@ def test_what_the_disk_refuses_stands_on_the_screen_and_is_saved_afterwards():
 @pytest.mark.skipif(bool(disk.can_record()), reason=f"no record: {disk.can_record()}")
 def test_nothing_listens_and_nothing_connects_unasked():
     assert "1 sessions" in siege("network", "--count", 1)
+
+
+def test_what_is_lost_is_found(tmp_path):
+    path = make_kitchen(tmp_path)
+    (tmp_path / f".{path.name}.1.half").touch()
+    said = [
+        ["reading", 28.5], ["note", "of nobody"], ["photo", "of nothing", "0" * 64],
+        ["score", "Nobody", {"0": 5.0}], ["import", [61.0, 61.1]], ["set", "letters", "XX"],
+        ["will", "window.ini", "28.5"], ["draft", "window.ini", "28.5"],
+    ]  # fmt: skip
+    found = kills.ask(path, said, closed=True, backups=[("none.vatside", [])])["faults"]
+    expected = (
+        "reading", "note", "photo", "scores", "import", "setting", "draft", "not read", "left over",
+    )  # fmt: skip
+    assert len(found) == len(expected)
+    for fault, word in zip(found, expected, strict=True):
+        assert word in fault
+    assert kills.ask(path, [["begins", [61.0, 61.1]], ["set", "letters", "HL"]])["faults"] == []
 
 
 _WRITER = """
