@@ -1,12 +1,21 @@
-"""A journal goes to another computer: as a bundle, and out of one."""
+"""A journal goes to another computer as a bundle, and copies of it become one again."""
 
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable, Sequence
+from typing import Any
 
-from journal.command.answer import CommandAnswer, answer, count
-from journal.command.parser import FILE, CommandOption, command
-from journal.command.values import to_read
+from journal.command.answer import (
+    CommandAnswer,
+    Value,
+    answer,
+    count,
+    text_only,
+)
+from journal.command.parser import FILE, CommandOption, command, switch
+from journal.command.values import to_read, to_write
+from journal.records.instants import now_ms
 
 
 @command(
@@ -46,4 +55,49 @@ def _unbundle(args: argparse.Namespace) -> CommandAnswer:
     )
 
 
-COMMANDS = (_bundle, _unbundle)
+@command(
+    "merge",
+    "take what another copy of a journal has",
+    FILE,
+    CommandOption("other", "the other copy", "OTHER"),
+    switch("--dry-run", "say what would come, and change nothing"),
+)
+def _merge(args: argparse.Namespace) -> CommandAnswer:
+    from journal.wording.merging import (
+        came_words,
+        difference_words,
+        renamed_words,
+        stay_words,
+    )
+
+    with to_read(args.other) as other, (to_read if args.dry_run else to_write)(args.file) as here:
+        found = here.merging(other) if args.dry_run else here.merge(other, now_ms())
+        zone = here.zone
+    came = came_words(found) or ["There is nothing new in it."]
+    kept = "" if found.backup is None else f"What was there before is in {found.backup.path}."
+    return answer(
+        "{text}\n{codes}\n{stays}\n{differs}\n{kept}",
+        came=Value(dict(found.came), ""),
+        changed=Value(dict(found.changed), ""),
+        deleted=Value(dict(found.went), ""),
+        readings=Value(found.readings, ""),
+        photos=Value(found.photos, ""),
+        text=text_only("\n".join([*(["Nothing was changed."] if args.dry_run else ()), *came])),
+        codes=_listing(found.renamed, ("noun", "was", "now"), renamed_words),
+        stays=_listing(found.stay, ("noun", "about", "deleted_here"), stay_words),
+        differs=_listing(
+            found.differences, ("noun", "about", "column", "stands", "other", "from_here"),
+            lambda one: difference_words(one, zone),
+        ),
+        backup=None if found.backup is None else str(found.backup.path),
+        kept=text_only(kept),
+    )  # fmt: skip
+
+
+def _listing(found: Sequence[Any], keys: Sequence[str], words: Callable[[Any], str]) -> Value:
+    """What has to be looked at: records, and a sentence each."""
+    return Value([{key: getattr(one, key) for key in keys} for one in found],
+                 "\n".join(map(words, found)))  # fmt: skip
+
+
+COMMANDS = (_bundle, _unbundle, _merge)

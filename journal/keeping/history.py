@@ -230,8 +230,9 @@ def keep_act(db: sqlite3.Connection, act: KeptAct) -> int | None:
 def insert_act(db: sqlite3.Connection, act: KeptAct) -> int:
     """Keep an act's own row; its id."""
     cursor = db.execute(
-        "insert into act (uuid, at_ms, name, by, seat, kinds, makes, undoes) "
-        "values (?, ?, ?, ?, ?, ?, ?, ?)",
+        "insert into act (uuid, at_ms, stamp, name, by, seat, kinds, makes, undoes) "
+        "values (?1, ?2, max(?2, (select coalesce(max(stamp), 0) + 1 from act)), "
+        "?3, ?4, ?5, ?6, ?7, ?8)",
         (act.uuid, act.at_ms, json.dumps(plain(act.name), default=str), act.by, act.seat,
          json.dumps(sorted(act.kinds)), json.dumps(sorted(act.makes)), act.undoes),
     )  # fmt: skip

@@ -17,6 +17,7 @@ def create_history(db: Database) -> None:
         "act",
         {
             "at_ms": int,
+            "stamp": int,  # the same, but above those of all acts before: what is later than what
             "name": str,  # a message as JSON
             "by": str,  # the open journal that did it
             "seat": str,
@@ -28,6 +29,7 @@ def create_history(db: Database) -> None:
         parents=(("undoes", "act"),),
         optional=("undoes", "undone_ms"),
     )
+    db.table("act").create_index(["stamp"])
     db.table("history").create(
         {
             "id": int,

@@ -17,6 +17,8 @@ from journal.keeping.duties import DutyKeeper
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import Connection, connect, damaged, make, tidy
 from journal.keeping.leftovers import take_halves_away
+from journal.keeping.merge_side import MERGE
+from journal.keeping.merging import Choices, Merge, Merging, check_mergeable
 from journal.keeping.panel_sets import PanelTestKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.seats import WINDOW
@@ -210,6 +212,37 @@ class Journal(Keepers):
     def doubts(self) -> list[Message]:
         """What can be read in this journal but cannot have been so, a message each."""
         return doubts(self._db)
+
+    def merging(self, other: Journal) -> Merge:
+        """What merging another copy of this journal would bring.
+
+        Raises
+        ------
+        KeepingError
+            When it is no copy of this journal, or is the same file.
+        """
+        check_mergeable(self.path, other.path, (self.origin, other.origin))
+        return Merging(self._db, other._db).found(len(self._photos_from(other)))
+
+    def merge(self, other: Journal, at_ms: int, choices: Choices = ()) -> Merge:
+        """Take what another copy of this journal has, as one act, after a backup; where nothing
+        comes, nothing is changed. `choices` are the differences of which the other value is to
+        stand; KeepingError as `merging`, or when the backup or the file cannot be written."""
+        found = self.merging(other)
+        photos = self._photos_from(other)
+        backup = self.back_up(at_ms) if not found.empty or choices else None
+        self.photos.take(photos)
+        if not found.empty:
+            with self.unit(MERGE, other=other.path.name):
+                merging = Merging(self._db, other._db)
+                merging.write(self._changes)
+        else:
+            merging = Merging(self._db, other._db)
+        merging.choose(self._changes, choices)
+        return merging.found(len(photos), backup)
+
+    def _photos_from(self, other: Journal) -> list[Path]:
+        return [each for each in other.photos.every() if self.photos.file(each.name) is None]
 
     def check(self) -> list[Message]:
         """What is not sound in this journal, a message each."""

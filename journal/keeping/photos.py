@@ -213,6 +213,17 @@ class PhotoShelf:
                 found.setdefault(each.name, each)
         return list(found.values())
 
+    def take(self, photos: Iterable[Path]) -> None:
+        """Copy photos of another copy of this journal under their own names; KeepingError when one
+        cannot be copied."""
+        for photo in photos:
+            try:
+                self._copy(photo, photo.name)
+            except OSError as error:
+                raise KeepingError(
+                    "keeping.photo-not-copied", photo=photo.name, why=reason(error)
+                ) from error
+
     def save(self, note: Note, picture: str | Path) -> Note:
         """Copy a picture into the folder, durably, and keep the note with it.
 

@@ -15,6 +15,7 @@ from pathlib import Path
 from uuid import uuid4
 
 WINDOW, COMMAND = "window", "command"
+COPY = "copy"  # of the journal, whose acts came along when it was merged
 RESTORE = "restore"  # of a backup: undo does not go behind it
 
 _open_here: set[str] = set()

@@ -33,7 +33,12 @@ _RECORDS = {
     "trace": "readings",
     "weighing": "weight",
 }
-_SEATS = {"window": "a window", "command": "a command", "restore": "a restored backup"}
+_SEATS = {
+    "window": "a window",
+    "command": "a command",
+    "restore": "a restored backup",
+    "copy": "another copy",
+}
 
 
 def record_word(noun: str) -> str:

@@ -58,6 +58,11 @@ _FILE = {
     "keeping.copy-differs": "the copy is not what the journal is",
     "keeping.backup-damaged": "The backup {file} is damaged. Nothing was restored; try another.",
     "keeping.backup-is-open": "{file} is open. Close it first, or choose a backup.",
+    "keeping.other-origin": (
+        "{other} and {file} are not copies of one journal, so that they cannot be merged. Nothing "
+        "was changed."
+    ),
+    "keeping.merge-itself": "{file} is the journal itself. Choose another copy of it.",
     "keeping.not-restored": "{file} could not be restored: {why}. It is as it was.",
     "keeping.two-letters": (
         "A journal's codes begin with two letters; “{letters}” cannot be used."

@@ -26,6 +26,8 @@ MESSAGES: Messages = {
     "keeping.act-let-stand": "restore a reading",
     "keeping.act-come-in": "readings that came in",
     "keeping.act-restore": "restore a backup",
+    "keeping.act-merge": "merge {other}",
+    "keeping.act-merge-choice": "choices of the merge",
     "keeping.act-fold": "compact readings",
     # The day at the vat
     "keeping.act-end-stage": "finish {stage}",

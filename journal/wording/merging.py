@@ -1,0 +1,101 @@
+"""What a merge of two copies of a journal brings, and what a person has to look at, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from journal.keeping.merged import Renamed, Stay, TwoValues
+from journal.keeping.merging import Merge
+from journal.wording.counts import counted, listed
+from journal.wording.dates import day_clock
+from journal.wording.history import record_word
+from journal.wording.letters import capital
+
+_MANY = {"person": "people", "series": "series", "care of a wheel": "acts of care"}
+_UNITS = {"kg": "kg", "g": "g", "l": "L", "c": "°C", "pct": "%", "min": "min", "mm": "mm",
+          "kpa": "kPa", "days": "days"}  # fmt: skip
+_PLAIN = {"gone_ms": "gone on", "gone_why": "why it is gone", "binned_ms": "deleted on",
+          "at_ms": "time", "lifted_ms": "revealed at", "row": "content"}  # fmt: skip
+
+
+def came_words(found: Merge) -> list[str]:
+    """What comes, changes and goes, a sentence each."""
+    came = [*_counts(found.came), *_some(found.readings, "reading"), *_some(found.photos, "photo")]
+    sentences = [
+        f"New: {listed(came)}." if came else "",
+        f"Changed: {listed(_counts(found.changed))}." if found.changed else "",
+        f"Deleted: {listed(_counts(found.went))}." if found.went else "",
+        f"Struck out, let stand or removed: {counted(found.marked, 'reading')}."
+        if found.marked else "",
+    ]  # fmt: skip
+    return [sentence for sentence in sentences if sentence]
+
+
+def difference_words(one: TwoValues, zone: str) -> str:
+    """What both wrote: what it is about, what stands, what the other value was."""
+    if one.hidden:
+        return "A session or test that is hidden: both changed it. The later stands."
+    where = ("this journal", "the other copy")
+    here, there = where if one.from_here else where[::-1]
+    stands, other = (value_words(one.column, value, zone) for value in (one.stands, one.other))
+    return (
+        f"{about_words(one)}: {field_words(one.column)} is {stands} in {here} and {other} in "
+        f"{there}. {capital(stands)} stands."
+    )
+
+
+def about_words(one: TwoValues | Stay) -> str:
+    """What a row is: "Weight of HL-0003-A"."""
+    return capital(f"{record_word(one.noun)} of {one.about}" if one.about else
+                   f"a {record_word(one.noun)}")  # fmt: skip
+
+
+def stay_words(one: Stay) -> str:
+    """What stays though one side deleted it."""
+    by = "this journal" if one.deleted_here else "the other copy"
+    return f"{about_words(one)}: deleted in {by}, but changed or used in the other. It stays."
+
+
+def renamed_words(one: Renamed) -> str:
+    """What has a new code, as both gave it away."""
+    return f"Both had {record_word(one.noun)} {one.was}. The later one is {one.now} now."
+
+
+def field_words(column: str) -> str:
+    """A column as a person calls it: "weight" of `weight_kg`."""
+    stem, _, unit = column.rpartition("_")
+    known = stem if stem and (unit in _UNITS or unit in ("ms", "id")) else column
+    return _PLAIN.get(column, known.replace("_", " "))
+
+
+def value_words(column: str, value: Any, zone: str) -> str:
+    """A value of a column: "1.2 kg", "14 March 09:30", "nothing"."""
+    if value is None or value == "":
+        return "nothing"
+    unit = column.rpartition("_")[2]
+    if unit == "ms" and isinstance(value, int):
+        return day_clock(value, zone)
+    if isinstance(value, float | int):
+        return f"{value:g} {_UNITS.get(unit, '')}".rstrip()
+    return f"“{value}”"
+
+
+def _counts(rows: Mapping[str, int]) -> list[str]:
+    return [counted(number, record_word(noun), _many(noun)) for noun, number in rows.items()]
+
+
+def _some(number: int, word: str) -> list[str]:
+    return [counted(number, word)] if number else []
+
+
+def _many(noun: str) -> str:
+    """The plural: its first word's, where more follow ("stays in a brine")."""
+    word = record_word(noun)
+    if word in _MANY:
+        return _MANY[word]
+    for joint in (" of ", " in ", " on ", " used"):
+        head, found, rest = word.partition(joint)
+        if found:
+            return f"{head}s{found}{rest}"
+    return word if word.endswith("s") else f"{word}s"
