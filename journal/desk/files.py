@@ -174,6 +174,18 @@ class FileController(QObject):
             task.finished.connect(self._on_bundled)
             task.failed.connect(self._on_failed)
 
+    def merge(self) -> None:
+        """Ask for another copy of the journal, and show what it brings."""
+        desk = self._desk()
+        path = dialogs.ask_open(self._window, "Another copy of this journal", dialogs.JOURNALS)
+        if desk is not None and path:
+            from journal.desk.merging import MergeDialog
+
+            shown = MergeDialog(desk, path, self._window)
+            shown.leaving.connect(self.leaving)
+            shown.merged.connect(self._on_merged)
+            shown.open()
+
     def show_backups(self) -> None:
         """The backups of the journal, to look at, make and restore."""
         desk = self._desk()
@@ -200,6 +212,9 @@ class FileController(QObject):
     def _on_taken_out(self, made: Bundle) -> None:
         self.open_path(str(made.path))
         self.message.emit(f"The journal is {made.path} now. Go on with it there.", False)
+
+    def _on_merged(self, sentence: str) -> None:
+        self.message.emit(sentence, False)
 
     def _on_restored(self, path: Path, sentence: str) -> None:
         self.open_path(str(path))

@@ -270,6 +270,7 @@ class Window(QWidget):
             Command("backups", "Backups…", self.files.show_backups, (), has_journal, "file"),
             Command("bundle", "Bundle for another computer…", self.files.bundle, (), has_journal,
                     "file"),
+            Command("merge", "Merge another copy…", self.files.merge, (), has_journal, "file"),
             Command("bring_readings", "Import readings…", self.files.bring_readings, ("Ctrl+I",),
                     has_make, "in"),
             Command("bring_makes", "Import past makes…", self.files.bring_makes,

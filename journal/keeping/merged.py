@@ -72,12 +72,14 @@ class Stay:
 
 @dataclass(frozen=True)
 class Renamed:
-    """A code, or a plan's version, that both gave away, and what the later one is called now."""
+    """A code, or the version of the plan `name`, that both gave away, and what the later one is
+    called now."""
 
     noun: str
     uuid: str
     was: str
     now: str
+    name: str = ""
 
 
 class Merged:
@@ -287,10 +289,9 @@ class Merged:
 
     def _rename(self, table: str, uuid: str, now: Any) -> None:
         cells, column = self.rows[table][uuid], CODED[table]
-        was = f"{cells['name']} {cells[column]}" if table == "plan" else str(cells[column])
+        name = str(cells["name"]) if table == "plan" else ""
+        self.renamed.append(Renamed(table, uuid, str(cells[column]), str(now), name))
         cells[column] = now
-        named = f"{cells['name']} {now}" if table == "plan" else str(now)
-        self.renamed.append(Renamed(table, uuid, was, named))
 
 
 def _weight(cells: Cells) -> tuple[int, str]:

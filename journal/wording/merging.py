@@ -15,6 +15,7 @@ from journal.wording.letters import capital
 _MANY = {"person": "people", "series": "series", "care of a wheel": "acts of care"}
 _UNITS = {"kg": "kg", "g": "g", "l": "L", "c": "°C", "pct": "%", "min": "min", "mm": "mm",
           "kpa": "kPa", "days": "days"}  # fmt: skip
+_PARTS = {"stage", "gate", "dose", "care_rule", "stage_run", "serving", "panel_item"}
 _PLAIN = {"gone_ms": "gone on", "gone_why": "why it is gone", "binned_ms": "deleted on",
           "at_ms": "time", "lifted_ms": "revealed at", "row": "content"}  # fmt: skip
 
@@ -33,16 +34,21 @@ def came_words(found: Merge) -> list[str]:
 
 
 def difference_words(one: TwoValues, zone: str) -> str:
-    """What both wrote: what it is about, what stands, what the other value was."""
+    """What both wrote: what it is about, both values, and which stands."""
     if one.hidden:
-        return "A session or test that is hidden: both changed it. The later stands."
+        return both_words(one, zone)
+    return f"{both_words(one, zone)} {capital(value_words(one.column, one.stands, zone))} stands."
+
+
+def both_words(one: TwoValues, zone: str) -> str:
+    """What both wrote, without what stands; of what is hidden, that it is."""
+    if one.hidden:
+        return "Both changed a session or test that is hidden."
     where = ("this journal", "the other copy")
     here, there = where if one.from_here else where[::-1]
     stands, other = (value_words(one.column, value, zone) for value in (one.stands, one.other))
-    return (
-        f"{about_words(one)}: {field_words(one.column)} is {stands} in {here} and {other} in "
-        f"{there}. {capital(stands)} stands."
-    )
+    field = field_words(one.column)
+    return f"{about_words(one)}: {field} is {stands} in {here} and {other} in {there}."
 
 
 def about_words(one: TwoValues | Stay) -> str:
@@ -53,12 +59,15 @@ def about_words(one: TwoValues | Stay) -> str:
 
 def stay_words(one: Stay) -> str:
     """What stays though one side deleted it."""
-    by = "this journal" if one.deleted_here else "the other copy"
-    return f"{about_words(one)}: deleted in {by}, but changed or used in the other. It stays."
+    where = ("here", "in the other copy")
+    gone, kept = where if one.deleted_here else where[::-1]
+    return f"{about_words(one)} stays: it was deleted {gone}, and changed or needed {kept}."
 
 
 def renamed_words(one: Renamed) -> str:
     """What has a new code, as both gave it away."""
+    if one.noun == "plan":
+        return f"Both had version {one.was} of {one.name}. The later one is version {one.now} now."
     return f"Both had {record_word(one.noun)} {one.was}. The later one is {one.now} now."
 
 
@@ -82,7 +91,9 @@ def value_words(column: str, value: Any, zone: str) -> str:
 
 
 def _counts(rows: Mapping[str, int]) -> list[str]:
-    return [counted(number, record_word(noun), _many(noun)) for noun, number in rows.items()]
+    """How many of each; parts of a plan and of a make where nothing else is."""
+    whole = {noun: number for noun, number in rows.items() if noun not in _PARTS} or rows
+    return [counted(number, record_word(noun), _many(noun)) for noun, number in whole.items()]
 
 
 def _some(number: int, word: str) -> list[str]:

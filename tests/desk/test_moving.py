@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+from PySide6.QtCore import Qt
 
 from journal.desk import dialogs
+from journal.desk.merging import MergeDialog
 from journal.exchange.bundle import write_bundle
 from journal.keeping import Journal
-from journal.records.makes import Note
+from journal.records.makes import Milk, Note
+from tests.desk.hands import Hands
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(range(200))
 
@@ -68,3 +73,72 @@ def test_where_the_photos_were_is_said_at_opening(
     assert window_on(journal).current.messages.text("photos") == ""
     with Journal.open(journal.path, read_only=True) as other:
         assert other.photos.file(photo).read_bytes() == PNG
+
+
+@pytest.fixture
+def other(kitchen, journal, tmp_path):
+    """Another copy, in which a note and a make came and a note was changed, before that here."""
+    note = journal.notes.save(Note(kitchen.start_ms, "curd", kitchen.make.id))
+    path = tmp_path / "stick.vatside"
+    journal.save_copy(path)
+    with Journal.open(path) as copy:
+        copy.notes.save(Note(kitchen.start_ms, "whey", kitchen.make.id))
+        copy.notes.save(replace(note, text="soft curd"))
+        copy.makes.begin(copy.plans.all()[0], Milk(9.0), kitchen.start_ms)
+    journal.notes.save(replace(note, text="firm curd"))
+    journal.makes.begin(journal.plans.all()[0], Milk(8.0), kitchen.start_ms)
+    return path
+
+
+def shown_for(qtbot, window, monkeypatch, path) -> MergeDialog:
+    monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(path))
+    window.run("merge")
+    shown = window.findChild(MergeDialog)
+    qtbot.waitUntil(window.settled)
+    return shown
+
+
+def test_another_copy_is_looked_at_chosen_from_and_merged_by_keys(
+    qtbot, window, journal, other, monkeypatch
+):
+    shown = shown_for(qtbot, window, monkeypatch, other)
+    assert "1 make" in shown.comes.text()
+    assert "1 note" in shown.comes.text()
+    assert shown.more.text() == "Both had make HL-0002. The later one is HL-0003 now."
+    [row] = shown.table.rows_model.rows
+    columns = shown.table.rows_model.columns
+    assert [column.text(row) for column in columns] == [
+        "Note of HL-0001", "text", "“firm curd”", "“soft curd”", "this journal",
+    ]  # fmt: skip
+    assert shown.one.text() == (
+        "Note of HL-0001: text is “firm curd” in this journal and “soft curd” in the other copy."
+    )
+    hands = Hands(window)
+    hands.press(Qt.Key.Key_Return)  # the other value is to stand
+    assert columns[-1].text(row) == "the other copy"
+    shown.merge.setFocus()
+    hands.press(Qt.Key.Key_Space)
+    assert {note.text for note in journal.notes.all()} == {"soft curd", "whey"}
+    codes = {make.milk.litres: make.code for make in journal.makes.all()}
+    assert codes == {12.0: "HL-0001", 9.0: "HL-0002", 8.0: "HL-0003"}
+    assert window.current.messages.text("file").startswith("Merged stick.vatside. New: 1 make")
+    window.undo()
+    window.undo()
+    assert [note.text for note in journal.notes.all()] == ["firm curd"]
+
+
+def test_a_copy_with_nothing_new_and_a_stranger_are_said(
+    qtbot, window, journal, other, monkeypatch, tmp_path
+):
+    Journal.create(tmp_path / "strange.vatside").close()
+    for path, words in ((tmp_path / "strange.vatside", "not copies of one journal"),
+                        (journal.path, "journal itself")):  # fmt: skip
+        shown = shown_for(qtbot, window, monkeypatch, path)
+        assert words in shown.comes.text()
+        assert not shown.merge.isEnabled()
+        shown.reject()
+        qtbot.waitUntil(lambda: window.findChild(MergeDialog) is None)
+    journal.save_copy(tmp_path / "same.vatside")
+    shown = shown_for(qtbot, window, monkeypatch, tmp_path / "same.vatside")
+    assert shown.comes.text() == "There is nothing new in this copy."
+    shown.reject()

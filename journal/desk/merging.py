@@ -1,0 +1,164 @@
+"""Another copy of the journal: what comes from it, what both changed, and which of it stands."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
+from journal.desk.form.frame import FramedDialog
+from journal.desk.labels import Label
+from journal.desk.place import Desk
+from journal.desk.tables import ROW, Column, RowsView
+from journal.desk.theme import STEP
+from journal.keeping import Journal, KeepingError
+from journal.keeping.merged import TwoValues
+from journal.keeping.merging import Merge
+from journal.wording import text_of
+from journal.wording.letters import capital
+from journal.wording.merging import (
+    about_words,
+    both_words,
+    came_words,
+    field_words,
+    renamed_words,
+    stay_words,
+    value_words,
+)
+
+_ABOUT = (
+    "A backup of this journal is made first, and one undo takes the merge back. The other copy is "
+    "not changed: merge there as well, and both are the same."
+)
+_LINES = 4  # of what is only to be read
+
+
+class MergeDialog(FramedDialog):
+    """Shows what another copy brings; `merged` says what came, `leaving` comes before, so that what
+    is typed is written down."""
+
+    leaving = Signal()
+    merged = Signal(str)
+
+    def __init__(self, desk: Desk, path: str, parent: QWidget) -> None:
+        super().__init__("Merge another copy", parent)
+        self._desk, self._path = desk, path
+        self._found: Merge | None = None
+        self._chosen: set[TwoValues] = set()
+        self.file = Label(Path(path).name, role="quiet")
+        self.comes = Label("Reading the other copy…", wrap=True)
+        self.both = Label("", role="ink", wrap=True)
+        self.table: RowsView[TwoValues] = RowsView(
+            "What both changed",
+            (
+                Column("", about_words, bold=True),
+                Column("", _field, quiet=True),
+                Column("this journal", self._ours, stretch=True),
+                Column("the other copy", self._theirs, stretch=True),
+                Column("stands", self._stands),
+            ),
+        )
+        self.one = Label("", role="quiet", wrap=True)
+        self.more = Label("", role="quiet", wrap=True)
+        self.swap = Button("Let the other value stand", PLAIN)
+        self.away = Button("Cancel", FAINT, "Esc")
+        self.merge = Button("Merge", MAIN)
+        self.merge.setEnabled(False)
+        for part in (self.both, self.table, self.one, self.more, self.swap):
+            part.hide()
+        self.table.picked.connect(self._on_picked)
+        self.table.opened.connect(self._on_swap)
+        self.swap.clicked.connect(self._on_swap)
+        self.merge.clicked.connect(self._on_merge)
+        self.away.clicked.connect(self.reject)
+        about = Label(_ABOUT, role="quiet", wrap=True)
+        self.table.setMinimumHeight(4 * ROW)
+        body = QVBoxLayout()
+        body.setSpacing(4 * STEP)
+        for part in (self.comes, self.both, self.table, self.one, self.more):
+            body.addWidget(part)
+        body.setStretchFactor(self.table, 1)
+        body.addStretch()
+        self.arrange(body, about,
+                     acts=(self.away, self.swap, self.merge), beside=self.file)  # fmt: skip
+        self.setMinimumSize(QSize(800, 600))
+        task = desk.work.start_file("merge", str(desk.journal.path), _look, path)
+        task.finished.connect(self._on_found)
+        task.failed.connect(self._on_failed)
+
+    def _ours(self, one: TwoValues) -> str:
+        return self._value(one, one.stands if one.from_here else one.other)
+
+    def _theirs(self, one: TwoValues) -> str:
+        return self._value(one, one.other if one.from_here else one.stands)
+
+    def _value(self, one: TwoValues, value: object) -> str:
+        return "hidden" if one.hidden else value_words(one.column, value, self._desk.journal.zone)
+
+    def _stands(self, one: TwoValues) -> str:
+        return "this journal" if (one in self._chosen) != one.from_here else "the other copy"
+
+    # Handlers
+
+    def _on_found(self, found: Merge) -> None:
+        self._found = found
+        new = came_words(found)
+        self.comes.setText("\n".join(new) if new else "There is nothing new in this copy.")
+        self.merge.setEnabled(not found.empty)
+        lines = [*map(renamed_words, found.renamed), *map(stay_words, found.stay)]
+        if len(lines) > _LINES + 1:
+            lines = [*lines[:_LINES], f"And {len(lines) - _LINES:,} more like these."]
+        self.more.setText("\n".join(map(capital, lines)))
+        self.more.setVisible(bool(lines))
+        self._show_differences()
+        (self.table if found.differences else self.merge if new else self.away).setFocus()
+
+    def _show_differences(self) -> None:
+        found = self._found.differences if self._found is not None else ()
+        for part in (self.both, self.table, self.one, self.swap):
+            part.setVisible(bool(found))
+        self.both.setText("Both copies changed these. The later value stands unless you choose.")
+        self.table.show_rows(found)
+
+    def _on_picked(self, one: TwoValues) -> None:
+        self.one.setText(both_words(one, self._desk.journal.zone))
+
+    def _on_swap(self, _row: object = None) -> None:
+        one = self.table.current()
+        if one is not None:
+            self._chosen ^= {one}
+            self._show_differences()
+
+    def _on_merge(self) -> None:
+        self.leaving.emit()
+        QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        try:
+            done = self._merged()
+        except KeepingError as error:
+            self._on_failed(error)
+            return
+        finally:
+            QApplication.restoreOverrideCursor()
+        backup = "" if done.backup is None else f" What was here before is in {done.backup.path}."
+        self.merged.emit(f"Merged {Path(self._path).name}. {' '.join(came_words(done))}{backup}")
+        self.accept()
+
+    def _merged(self) -> Merge:
+        choices = {(one.noun, one.uuid, one.column) for one in self._chosen}
+        with Journal.open(self._path, read_only=True) as other:
+            return self._desk.journal.merge(other, self._desk.clock(), choices)
+
+    def _on_failed(self, error: Exception) -> None:
+        self.comes.say(text_of(error), wrong=True)
+        self.merge.setEnabled(False)
+
+
+def _field(one: TwoValues) -> str:
+    return field_words(one.column)
+
+
+def _look(journal: Journal, path: str, _state: object) -> Merge:
+    with Journal.open(path, read_only=True) as other:
+        return journal.merging(other)
