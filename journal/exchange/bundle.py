@@ -27,7 +27,7 @@ from journal.exchange.plan_files import read_plan_file, write_plan_file
 from journal.keeping import Journal, KeepingError, open_other, reason
 from journal.keeping.backups import is_sound
 from journal.keeping.file import look, name_finished, sync
-from journal.keeping.photos import photos_of, picture_kind
+from journal.keeping.photos import is_damaged, photos_of, picture_kind
 from journal.records import id_of
 from journal.wording import text_of
 
@@ -164,9 +164,8 @@ def _lay_out(journal: Journal, fresh: Path) -> dict[str, Path]:
 def _is_sound_photo(photo: Path) -> bool:
     """Whether it is what it is called: else what opens the bundle would refuse it whole."""
     with suppress(KeepingError):
-        return bool(_PHOTO.fullmatch(f"photos/{photo.name}")) and (
-            picture_kind(photo) == photo.suffix[1:]
-        )
+        named = _PHOTO.fullmatch(f"photos/{photo.name}") is not None
+        return named and picture_kind(photo) == photo.suffix[1:] and not is_damaged(photo)
     return False
 
 

@@ -12,7 +12,7 @@ import shutil
 import sqlite3
 from collections.abc import Callable, Iterable
 from contextlib import suppress
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 from zlib import crc32
 
@@ -218,7 +218,7 @@ class PhotoShelf:
         cannot be copied."""
         for photo in photos:
             try:
-                self._copy(photo, photo.name)
+                self._put(photo, photo.stem, partial(_named, photo.name))
             except OSError as error:
                 raise KeepingError(
                     "keeping.photo-not-copied", photo=photo.name, why=reason(error)
@@ -251,6 +251,10 @@ class PhotoShelf:
             ) from None
 
     def _copy(self, source: Path, stem: str, kind: str) -> str:
+        return self._put(source, stem, lambda half: f"{stem}.{_sum_of(half):08x}.{kind}")
+
+    def _put(self, source: Path, stem: str, name_of: Callable[[Path], str]) -> str:
+        """Copy a picture into the folder, under the name that its copy gets."""
         folder = self._make_folder()
         half = half_of(folder / stem)
         try:
@@ -258,7 +262,7 @@ class PhotoShelf:
                 shutil.copyfileobj(read, write)
                 write.flush()
                 os.fsync(write.fileno())
-            name = f"{stem}.{_sum_of(half):08x}.{kind}"
+            name = name_of(half)
             half.replace(folder / name)
             sync(folder)
         finally:
@@ -301,6 +305,10 @@ def _sum_of(photo: Path) -> int:
         while part := file.read(1 << 20):
             found = crc32(part, found)
     return found
+
+
+def _named(name: str, _half: Path) -> str:
+    return name
 
 
 def _photo(note: Note | SampleNote) -> str:
