@@ -183,6 +183,8 @@ def _said(side: MergeSide, other: MergeSide, traces: dict[TraceOf, int]) -> _Sai
         if act in other.acts or act in side.cancelled or before is None:
             continue
         was = json.loads(before)
+        if not was:
+            continue  # it was deleted for good
         if noun == "trace" and after is None:
             make = side.key_of("make", was.get("make_id")) or ""
             of[key] = (make, str(was.get("kind")), str(was.get("source")))

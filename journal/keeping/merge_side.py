@@ -16,7 +16,7 @@ from journal.keeping.history import UNDOABLE, columns_of
 MERGE = "keeping.act-merge"
 STREAMED = ("trace", "reading_log", "reading_block")  # readings are merged by what they say
 LISTED = tuple(table for table in UNDOABLE if table not in STREAMED)
-CODED = {"make": "code", "wheel": "code", "plan": "version"}  # what a merge may write anew
+CODED = {"make": "code", "wheel": "code", "plan": "version"}  # what a merge may give anew
 
 Cells = dict[str, Any]
 Rows = dict[str, dict[str, Cells]]
@@ -89,23 +89,22 @@ class MergeSide:
 
     def writes(self, table: str, uuid: str) -> Writes:
         """When the columns of a row were last written, as far as the history knows. What a merge
-        wrote counts by the acts it came from, but for codes, which it made itself."""
+        wrote counts by the acts it came from."""
         if (table, uuid) not in self._writes:
             found = self._writes[table, uuid] = Writes()
-            for act, stamp, merged, before, after in self.db.execute(
-                "select a.uuid, a.stamp, a.undoes is null and json_extract(a.name, '$.id') = ?, "
-                "h.before is not null, h.after from history h join act a on a.id = h.act_id "
-                "where h.row_uuid = ? and h.noun = ? order by a.stamp, h.id",
-                (MERGE, uuid, table),
+            for act, stamp, before, after in self.db.execute(
+                "select a.uuid, a.stamp, h.before is not null, h.after from history h "
+                "join act a on a.id = h.act_id where h.row_uuid = ? and h.noun = ? "
+                "and not (a.undoes is null and json_extract(a.name, '$.id') = ?) "
+                "order by a.stamp, h.id",
+                (uuid, table, MERGE),
             ):
                 if act in self.cancelled:
                     continue
-                write, columns = Write(stamp, act), set(json.loads(after or "{}"))
-                if merged:
-                    columns &= {CODED.get(table, "")}
-                elif after is None or not before:
+                write = Write(stamp, act)
+                if after is None or not before:
                     found.gone = write if after is None else None
-                found.cells |= dict.fromkeys(columns, write)
+                found.cells |= dict.fromkeys(json.loads(after or "{}"), write)
         return self._writes[table, uuid]
 
     def key_of(self, table: str, value: Any) -> str | None:

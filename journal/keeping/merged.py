@@ -101,6 +101,7 @@ class Merged:
         self.renamed: list[Renamed] = []
         self.values: dict[tuple[str, str, str], Any] = {}  # of a difference, what does not stand
         self._dropped: Rows = {}
+        self._deleted: dict[tuple[str, str], str] = {}  # rows that one side deleted: by which act
         for table in LISTED:
             self._join(table)
         self._bring_back(needed)
@@ -133,6 +134,7 @@ class Merged:
         gone = lacking.writes(table, uuid).gone
         if not unknown_to(having, gone):
             return False  # it is new there, or it was settled before that it stays
+        self._deleted[table, uuid] = gone.act if gone is not None else ""
         written = having.writes(table, uuid).cells.values()
         if not any(unknown_to(lacking, write) for write in written):
             return True
@@ -181,20 +183,40 @@ class Merged:
         self.differences.append(TwoValues(table, uuid, column, about, one, two, from_here, hidden))
 
     def _bring_back(self, needed: Iterable[str]) -> None:
-        """A row that others refer to stays, whoever deleted it."""
+        """What is needed stays, whoever deleted it: a row that others refer to, and the parts that
+        went with a row that stays."""
         wanted = {("make", uuid) for uuid in needed if uuid in self._dropped["make"]}
         while True:
-            gone = {table for table, rows in self._dropped.items() if rows}
-            for table, column, parent in referrers(self._here, gone):
-                dropped = self._dropped[parent]
-                values = (cells[column] for cells in self.rows[table].values())
-                wanted |= {(parent, value) for value in values if value in dropped}
-            if not wanted:
-                return
+            wanted |= self._referred_to()
             for table, uuid in sorted(wanted):
                 self.rows[table][uuid] = self._dropped[table].pop(uuid)
                 self._say_stay(table, uuid, self._sides(uuid in self._here.rows[table])[0])
+            parts = self._parts()
+            for table, uuid in parts:
+                self.rows[table][uuid] = self._dropped[table].pop(uuid)
+            if not wanted and not parts:
+                return
             wanted = set()
+
+    def _referred_to(self) -> set[tuple[str, str]]:
+        gone = {table for table, rows in self._dropped.items() if rows}
+        return {
+            (parent, cells[column])
+            for table, column, parent in referrers(self._here, gone)
+            for cells in self.rows[table].values()
+            if cells[column] in self._dropped[parent]
+        }
+
+    def _parts(self) -> set[tuple[str, str]]:
+        """Rows that the same act deleted as one that stays, and that belong to it."""
+        found = set()
+        for table, column, parent in referrers(self._here, LISTED):
+            for uuid, cells in self._dropped[table].items():
+                above = (parent, cells[column])
+                stays = cells[column] in self.rows[parent] and above in self._deleted
+                if stays and self._deleted[above] == self._deleted[table, uuid]:
+                    found.add((table, uuid))
+        return found
 
     def _one_of(self, table: str, key: tuple[str, ...]) -> None:
         """Where both wrote down what there is one of, the later stands."""

@@ -15,13 +15,16 @@ from typing import Any
 from journal.keeping.backups import Backup
 from journal.keeping.changes import Changes
 from journal.keeping.errors import KeepingError
+from journal.keeping.history import insert_act, new_act
 from journal.keeping.merge_readings import MergedReadings
-from journal.keeping.merge_side import LISTED, Cells, MergeSide
+from journal.keeping.merge_side import CODED, LISTED, Cells, MergeSide
 from journal.keeping.merged import Merged, Renamed, Stay, TwoValues
 from journal.keeping.seats import COPY
 from journal.keeping.streaming import Ids
+from journal.message import Message
 
 CHOICE = "keeping.act-merge-choice"
+CODES = "keeping.act-merge-codes"
 Choices = Collection[tuple[str, str, str]]  # noun, UUID, column: the other value is to stand
 
 
@@ -112,6 +115,7 @@ class Merging:
         touched = self._readings.write(self._db, makes, self._here)
         self._copy_verdicts()
         self._copy_acts(keys)
+        self._note_renamed(keys)
         self._touch(changes, touched, keys)
 
     def _update(self, table: str, key: int, row: Cells) -> None:
@@ -159,22 +163,38 @@ class Merging:
         names = dict(there.db.execute("select id, uuid from act").fetchall())
         ids = Ids(self._db)
         for row in there.db.execute(
-            "select id, uuid, at_ms, stamp, name, by, kinds, makes, undoes from act "
+            "select id, uuid, at_ms, stamp, name, by, kinds, makes, undoes, undone_ms from act "
             "order by stamp, uuid"
         ).fetchall():
-            key, uuid, at_ms, stamp, name, by, kinds, makes, undoes = row
+            key, uuid, at_ms, stamp, name, by, kinds, makes, undoes, undone_ms = row
             if uuid in known:
                 continue
             known[uuid] = ids.fresh("act")
             mapped = [own["make"].get(one, -one) for one in json.loads(makes)]
             self._db.execute(
-                "insert into act (id, uuid, at_ms, stamp, name, by, seat, kinds, makes, undoes) "
-                "values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                "insert into act (id, uuid, at_ms, stamp, name, by, seat, kinds, makes, undoes, "
+                "undone_ms) values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
                 (known[uuid], uuid, at_ms, stamp, name, by, COPY, kinds, json.dumps(mapped),
-                 known.get(names.get(undoes, ""))),
+                 known.get(names.get(undoes, "")), undone_ms),
             )  # fmt: skip
             self._copy_rows(key, known[uuid], own)
         self._mark_undone()
+
+    def _note_renamed(self, keys: dict[str, dict[str, int]]) -> None:
+        """New codes are written by nobody but the merge: an act that counts, beside it."""
+        if not self._merged.renamed:
+            return
+        nouns = frozenset(one.noun for one in self._merged.renamed)
+        act = insert_act(self._db, new_act(Message(CODES), "", COPY, nouns, frozenset()))
+        for one in self._merged.renamed:
+            now = self._merged.rows[one.noun][one.uuid][CODED[one.noun]]
+            was = type(now)(one.was)
+            sides = (json.dumps({CODED[one.noun]: value}) for value in (was, now))
+            self._db.execute(
+                "insert into history (act_id, noun, key, row_uuid, before, after) "
+                "values (?, ?, ?, ?, ?, ?)",
+                (act, one.noun, keys[one.noun][one.uuid], one.uuid, *sides),
+            )
 
     def _copy_rows(self, act: int, into: int, own: dict[str, dict[int, int]]) -> None:
         def key_of(parent: str, key: Any) -> Any:
@@ -200,12 +220,11 @@ class Merging:
 
     def _mark_undone(self) -> None:
         """An act is undone where the last that took it back was not taken back itself."""
-        undone: dict[int, int | None] = {}
         rows = self._db.execute("select id, undoes, at_ms from act order by stamp desc, uuid desc")
+        undone: dict[int, int | None] = {}
         for key, undoes, at_ms in rows.fetchall():
-            undone.setdefault(key, None)
-            if undoes is not None and undone[key] is None:
-                undone.setdefault(undoes, at_ms)
+            if undoes is not None:
+                undone.setdefault(undoes, at_ms if undone.get(key) is None else None)
         self._db.executemany(
             "update act set undone_ms = ? where id = ? and (undone_ms is null) <> (? is null)",
             [(at_ms, key, at_ms) for key, at_ms in undone.items()],

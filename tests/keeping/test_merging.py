@@ -204,6 +204,18 @@ def test_what_others_need_stays_though_it_was_deleted(pair):
     assert [one.noun for one in done.stay] == ["sample"]
 
 
+def test_a_plan_that_one_took_back_and_the_other_made_from_stays_whole(first, tmp_path):
+    house = Journal.open(shutil.copy(first, tmp_path / "house.vatside"))
+    house.plans.save(replace(house.plans.by_name("hard"), note="second"))
+    house.save_copy(tmp_path / "dairy.vatside")
+    with house, Journal.open(tmp_path / "dairy.vatside") as dairy:
+        house.undo()
+        dairy.makes.begin(dairy.plans.by_name("hard"), Milk(9.0), START)
+        done = both_ways(house, dairy)
+        assert [(one.noun, one.about) for one in done.stay] == [("plan", "hard")]
+        assert [len(plan.stages) for plan in house.plans.all()] == [2, 2]
+
+
 def test_what_was_undone_again_on_one_side_does_not_stand_against_the_other(pair):
     house, dairy = pair
     dairy.wheels.save(replace(dairy.wheels.get(1), remark="dry"))

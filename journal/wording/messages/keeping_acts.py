@@ -27,6 +27,7 @@ MESSAGES: Messages = {
     "keeping.act-come-in": "readings that came in",
     "keeping.act-restore": "restore a backup",
     "keeping.act-merge": "merge {other}",
+    "keeping.act-merge-codes": "new codes of the merge",
     "keeping.act-merge-choice": "choices of the merge",
     "keeping.act-fold": "compact readings",
     # The day at the vat
