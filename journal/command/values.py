@@ -39,7 +39,8 @@ def to_write(path: str) -> Journal:
 
 
 def _telling(journal: Journal) -> Journal:
-    """The journal, which says on the error stream what damaged rows a list goes without."""
+    """The journal, which says on the error stream how its file was found, and what damaged rows a
+    list goes without."""
     told: list[Message] = []
 
     def tell() -> None:
@@ -48,6 +49,8 @@ def _telling(journal: Journal) -> Journal:
         for one in fresh:
             print(text_of(one), file=sys.stderr)
 
+    for remark in journal.remarks:
+        print(text_of(remark), file=sys.stderr)
     journal.on_left_out(tell)
     return journal
 

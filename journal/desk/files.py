@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk import dialogs, settings
+from journal.desk.messages import Act, Acts
 from journal.desk.place import Desk
 from journal.desk.work import Work
 from journal.keeping import Journal, KeepingError
@@ -29,12 +31,13 @@ class FileController(QObject):
     """The file commands of a window. `desk` gives what its places stand on, None without a journal.
 
     `opened` carries a journal to show, `message` a sentence and whether it wants attention;
-    `leaving` asks to write down what is typed and not kept.
+    `leaving` asks to write down what is typed and not kept, `closing` to close the journal.
     """
 
     opened = Signal(Journal)
     message = Signal(str, bool)
     leaving = Signal()
+    closing = Signal()
 
     def __init__(
         self,
@@ -150,15 +153,59 @@ class FileController(QObject):
     def save_copy(self) -> None:
         """Ask where, and write a copy of the journal with its photos there."""
         desk = self._desk()
-        if desk is None:
-            return
-        name = f"{desk.journal.path.stem} copy{SUFFIX}"
-        path = dialogs.ask_save(self._window, "Save a copy", dialogs.JOURNALS, name)
-        if path:
-            where = Path(path) if Path(path).suffix else Path(path).with_suffix(SUFFIX)
+        where = self._ask_for_copy()
+        if desk is not None and where is not None:
             task = desk.work.start_file("copy", str(desk.journal.path), _save_copy, where)
             task.finished.connect(self._on_copied)
             task.failed.connect(self._on_failed)
+
+    def _ask_for_copy(self) -> Path | None:
+        desk = self._desk()
+        if desk is None:
+            return None
+        name = f"{desk.journal.path.stem} copy{SUFFIX}"
+        path = dialogs.ask_save(self._window, "Save a copy", dialogs.JOURNALS, name)
+        if not path:
+            return None
+        return Path(path) if Path(path).suffix else Path(path).with_suffix(SUFFIX)
+
+    # A file that was renamed, deleted or replaced while it was open
+
+    def ways_on(self) -> Acts:
+        """What can be done then: open it where it is now, open what is there, save what is seen."""
+        desk = self._desk()
+        if desk is None:
+            return []
+        now, path = desk.journal.now_at(), desk.journal.path
+        if now is not None:
+            return [("Open it there", partial(self._follow, now))]
+        ways: list[Act] = [("Save a copy…", self._save_what_is_open)]
+        if path.exists():
+            ways.append(("Open the other file", partial(self._follow, path)))
+        return ways
+
+    def _follow(self, path: Path) -> None:
+        """Close what is open and open that file; what is typed stays with what was open."""
+        desk = self._desk()
+        if desk is not None:
+            desk.journal.let_go()
+            self.closing.emit()
+        self.open_path(str(path))
+
+    def _save_what_is_open(self) -> None:
+        desk = self._desk()
+        where = self._ask_for_copy()
+        if desk is None or where is None:
+            return
+        desk.journal.let_go()
+        self.leaving.emit()
+        try:
+            desk.journal.save_copy(where)
+        except KeepingError as error:
+            desk.journal.let_go(False)
+            self.message.emit(text_of(error), True)
+            return
+        self._follow(where)
 
     def bundle(self) -> None:
         """Ask where, and write the journal, its photos and its plans there as one file."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QMessageBox, QSizePolicy, QVBoxLayout, QWidget
 
@@ -9,11 +11,14 @@ from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, WarningMark
 from journal.desk.theme import STEP
 
+Act = tuple[str, Callable[[], object]]  # a word to press, and what it does
+Acts = Sequence[Act]
+
 
 class _Sentence(QWidget):
     """One sentence with its mark and a word that puts it away."""
 
-    def __init__(self, bar: MessageBar, name: str, text: str, attention: bool) -> None:
+    def __init__(self, bar: MessageBar, name: str, text: str, attention: bool, acts: Acts) -> None:
         super().__init__(bar)
         self._bar = bar
         self._name = name
@@ -29,6 +34,10 @@ class _Sentence(QWidget):
         if attention:
             row.addWidget(WarningMark())
         row.addWidget(self.label, 1)
+        for words, act in acts:
+            button = WordButton(words)
+            button.clicked.connect(act)
+            row.addWidget(button)
         row.addWidget(away)
 
     def _on_away(self) -> None:
@@ -63,8 +72,11 @@ class MessageBar(QWidget):
         self._column.addWidget(Hairline())
         self.hide()
 
-    def show_message(self, name: str, sentence: str, *, attention: bool = True) -> None:
-        """Show a sentence under a name; the same name again replaces it.
+    def show_message(
+        self, name: str, sentence: str, *, attention: bool = True, acts: Acts = ()
+    ) -> None:
+        """Show a sentence under a name, with words that do something about it; the same name again
+        replaces it.
 
         News (no attention wanted) takes the place of earlier news, so that notices do not pile up.
         """
@@ -72,7 +84,7 @@ class MessageBar(QWidget):
         for other in [key for key, line in self._shown.items() if not line.attention]:
             if not attention:
                 self.clear(other)
-        line = _Sentence(self, name, sentence, attention)
+        line = _Sentence(self, name, sentence, attention, acts)
         self._shown[name] = line
         self._column.insertWidget(self._column.count() - 1, line)
         self.setAccessibleName(sentence)

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from journal.desk.alarm import Alarm
 from journal.desk.commands import Command
 from journal.desk.labels import Hairline
-from journal.desk.messages import MessageBar
+from journal.desk.messages import Acts, MessageBar
 from journal.desk.tables import RowsView
 from journal.desk.theme import STEP
 from journal.desk.work import Work
@@ -157,9 +157,9 @@ class Place(QWidget):
 
     # What a place can do
 
-    def say(self, name: str, sentence: str, *, attention: bool = True) -> None:
-        """Show a sentence in the place under a name."""
-        self.messages.show_message(name, sentence, attention=attention)
+    def say(self, name: str, sentence: str, *, attention: bool = True, acts: Acts = ()) -> None:
+        """Show a sentence in the place under a name, with words that do something about it."""
+        self.messages.show_message(name, sentence, attention=attention, acts=acts)
 
     def clear(self, name: str) -> None:
         """Put the sentence of that name away."""

@@ -20,6 +20,7 @@ from journal.desk.labels import Hairline
 from journal.desk.place import Desk, Place
 from journal.desk.places import PLACES, build
 from journal.desk.tables import RowsView
+from journal.desk.tending import Tending
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
 from journal.desk.watch import Watch
@@ -70,11 +71,13 @@ class Window(QWidget):
         self.files.opened.connect(self._on_opened)
         self.files.leaving.connect(self._save_states)
         self.files.message.connect(self._on_file_sentence)
+        self.files.closing.connect(self._on_closing)
         self._daily_backup = daily_backup
         self._daily = QTimer(self)  # once the journal is shown, and nobody waits for it
         self._daily.setSingleShot(True)
         self._daily.timeout.connect(self._on_daily)
         self._watch: Watch | None = None
+        self._tending: Tending | None = None
         self._built: dict[str, Place] = {}
         self._actions: dict[str, QAction] = {}
         self._finder: Finder | None = None
@@ -124,17 +127,22 @@ class Window(QWidget):
             self.files.bring_makes, _make_to_begin_with(journal),
         )  # fmt: skip
         journal.listen(self._on_change)
+        self._tending = Tending(self, journal)
+        self._tending.gone.connect(self._on_gone)
         remembered.remember(self.settings, str(journal.path))
         self.setWindowTitle(f"{journal.path.stem} · Vatside")
         self.go(place)
-        for subject, words in (
-            ("folder", own_folder(journal.path)), ("photos", journal.photos.lost()),
-        ):  # fmt: skip
-            if words is not None and self.current is not None:
-                self.current.say(subject, text_of(words))
+        self._say_of_file(journal)
         self.start_sensors()
         if self._daily_backup:
             self._daily.start(BACKUP_AFTER_MS)
+
+    def _say_of_file(self, journal: Journal) -> None:
+        said: list[tuple[str, Message | None]] = [(remark.id, remark) for remark in journal.remarks]
+        said += [("folder", own_folder(journal.path)), ("photos", journal.photos.lost())]
+        for subject, words in said:
+            if words is not None and self.current is not None:
+                self.current.say(subject, text_of(words))
 
     def desk_now(self) -> Desk | None:
         """What the places stand on; None without a journal."""
@@ -203,7 +211,10 @@ class Window(QWidget):
 
     def _save_states(self) -> None:
         for made in self._built.values():
-            made.save_state()
+            try:
+                made.save_state()
+            except KeepingError as error:
+                made.say("state", text_of(error))
 
     def _stop(self) -> None:
         self._daily.stop()
@@ -215,6 +226,9 @@ class Window(QWidget):
         if self._watch is not None:
             self._watch.end()
             self._watch = None
+        if self._tending is not None:
+            self._tending.end()
+            self._tending = None
 
     def _show_beginning(self, sentence: str) -> None:
         new, other = Button("New journal", MAIN, "Ctrl N"), Button("Open a journal", key="Ctrl O")
@@ -455,6 +469,22 @@ class Window(QWidget):
         self.take(made)
         if before is not None:
             before.close()
+
+    def _on_closing(self) -> None:
+        """Let a file go that is open under a name it has no longer."""
+        before = self.journal
+        self.take(None)
+        if before is not None:
+            before.close()
+
+    def _on_gone(self, found: Message | None) -> None:
+        """Say what became of the file, and offer the way on; say no more once it is there again."""
+        if self.current is None:
+            return
+        if found is None:
+            self.current.clear("gone")
+        else:
+            self.current.say("gone", text_of(found), acts=self.files.ways_on())
 
     def _on_file_sentence(self, sentence: str, attention: bool) -> None:
         """Say it in the place shown, or where a journal is chosen when there is none."""

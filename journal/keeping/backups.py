@@ -6,6 +6,7 @@ programs write meanwhile cannot come half into it.
 
 from __future__ import annotations
 
+import hashlib
 import os
 import re
 import shutil
@@ -17,19 +18,28 @@ from datetime import datetime
 from pathlib import Path
 
 from journal.keeping.check import quick_faults
+from journal.keeping.copies import as_it_lies, beside, copy_whole, try_copy
+from journal.keeping.disk import sync
 from journal.keeping.errors import DamageError, KeepingError
-from journal.keeping.file import check_ours, connect, is_open, look, reason, sync
+from journal.keeping.file import (
+    Connection,
+    connect,
+    is_open,
+    look,
+    reason,
+)
+from journal.keeping.folding import fold
 from journal.keeping.history import note_restore
 from journal.keeping.leftovers import half_of, take_halves_away
 from journal.keeping.origin import origin_of, setting_of
 from journal.keeping.photos import folders_of, mark, own_folder, photos_of
-from journal.keeping.sums import tables_of, unsound_rows
 from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
 
 DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
 RECENT_MIN = 24 * 60  # and all that are younger
 _TRIES = 5
-_GONE = ("keeping.no-file", "keeping.other-kind", "keeping.other-database")
+_OTHERS = ("keeping.other-kind", "keeping.other-database")
+_MOST_BYTES = 120  # of its name in theirs: 255 are allowed, and SQLite takes paths of 512
 _NAMED = "%Y%m%d-%H%M%S"
 _STAMP = re.compile(r"-(\d{8})-(\d{6})(?:-\d+)?$")
 
@@ -47,7 +57,8 @@ class Backup:
 def folder_of(journal: Path) -> Path:
     """Where a journal's backups lie when no other folder is named."""
     file = journal.resolve()
-    return file.with_name(f"{file.name}.backups")
+    name = file.name if file.name == _short(file.name) else f"{stem_of(file)}{file.suffix}"
+    return file.with_name(f"{name}.backups")
 
 
 def write_backup(
@@ -67,7 +78,7 @@ def write_backup(
     """
     journal = journal.resolve()  # a link to it is the same journal
     folder = folder_of(journal) if to is None else to
-    take_halves_away(folder, f"{journal.stem}-")
+    take_halves_away(folder, f"{stem_of(journal)}-")
     before = backups_of(journal, zone, folder)
     path = _take_name(folder, journal, at_ms, zone)
     try:
@@ -104,9 +115,7 @@ def write_copy(
     try:
         _check_closed(path)
         path.parent.mkdir(parents=True, exist_ok=True)
-        counted = _copy(db, half)
-        _try(half, counted)
-        sync(half)
+        copy_whole(db, half)
         _copy_photos(folders_of(db, journal) if with_photos else (), photos, last, origin_of(db))
         half.replace(path)
         sync(path.parent)
@@ -116,7 +125,7 @@ def write_copy(
         why = reason(error) if isinstance(error, OSError) else error
         raise KeepingError("keeping.not-backed-up", folder=str(path.parent), why=why) from error
     finally:
-        for left in (half, Path(f"{half}-wal"), Path(f"{half}-shm"), Path(f"{half}-journal")):
+        for left in beside(half):
             with suppress(OSError):
                 left.unlink()
 
@@ -147,7 +156,7 @@ def is_sound(backup: Path) -> bool:
         if is_open(backup):
             return False
         look(backup)
-        _try(backup, None)
+        try_copy(backup, None)
     except (KeepingError, sqlite3.Error, OSError):
         return False
     return True
@@ -191,7 +200,11 @@ def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
     try:
         db = connect(journal)
     except KeepingError as error:
-        if not isinstance(error, DamageError) and error.message.id not in _GONE:
+        if error.id in _OTHERS and not _may_have_been(journal, backup):
+            raise KeepingError(
+                "keeping.other-file-there", file=journal.name, backup=backup.name
+            ) from error
+        if not isinstance(error, DamageError) and error.id not in ("keeping.no-file", *_OTHERS):
             raise  # it is whole: in use, protected, of a newer program
         _put_back(journal, backup, now_ms)
         return None
@@ -234,59 +247,16 @@ def _take_away(backup: Path) -> None:
 
 
 def _check_closed(path: Path) -> None:
-    beside = (Path(f"{path.resolve()}-{ending}") for ending in ("wal", "shm"))
-    if is_open(path) or any(one.exists() for one in beside):
+    others = (Path(f"{path.resolve()}-{ending}") for ending in ("wal", "shm"))
+    if is_open(path) or any(one.exists() for one in others):
         raise KeepingError("keeping.is-open-here")
 
 
-def _copy(db: sqlite3.Connection, half: Path) -> dict[str, int]:
-    """Write the copy; gives the rows of each table as they are in it."""
-    half.write_bytes(b"")  # there before its name is taken, and after
-    db.execute("begin")  # so that what is counted is what is copied
+def _write_over(db: Connection, journal: Path, backup: Path) -> None:
     try:
-        counted = _rows(db)
-        with closing(sqlite3.connect(half, isolation_level=None)) as copy:
-            db.backup(copy)
-            copy.execute("pragma journal_mode = delete")  # one file, with nothing beside it
-    finally:
-        db.execute("commit")
-    return counted
-
-
-def _try(copy: Path, counted: dict[str, int] | None) -> None:
-    """KeepingError when a copy is not sound, or not what was counted; sqlite3.Error when it
-    cannot even be asked."""
-    with closing(sqlite3.connect(_as_it_lies(copy), uri=True)) as db:
-        check_ours(db, copy)
-        found = [row[0] for row in db.execute("pragma integrity_check(1)")]
-        if found != ["ok"] or db.execute("pragma foreign_key_check").fetchone() is not None:
-            raise KeepingError("keeping.copy-unsound")
-        if any(unsound_rows(db, table) for table in tables_of(db)):
-            raise KeepingError("keeping.copy-unsound")
-        rows = _rows(db)
-        if counted is not None and rows != counted:
-            raise KeepingError("keeping.copy-differs")
-
-
-def _rows(db: sqlite3.Connection) -> dict[str, int]:
-    """How many rows each table has."""
-    names = db.execute(
-        "select name from sqlite_master where type = 'table' and name not like 'sqlite_%'"
-    ).fetchall()
-    return {
-        name: db.execute(f'select count(*) from main."{name}"').fetchone()[0] for (name,) in names
-    }
-
-
-def _as_it_lies(file: Path) -> str:
-    return f"{file.resolve().as_uri()}?mode=ro&immutable=1"
-
-
-def _write_over(db: sqlite3.Connection, journal: Path, backup: Path) -> None:
-    try:
-        with closing(sqlite3.connect(_as_it_lies(backup), uri=True)) as source:
+        with closing(connect(backup, read_only=True)) as source:  # of the format of today
             source.backup(db, progress=_give_up)
-            db.execute("pragma wal_checkpoint(truncate)")
+        fold(db)
     except sqlite3.Error as error:
         raise KeepingError("keeping.not-restored", file=journal.name, why=str(error)) from error
 
@@ -295,6 +265,12 @@ def _give_up(status: int, _left: int, _pages: int) -> None:
     """Called after each try; without it a restore waits for another program for ever."""
     if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         raise KeepingError("keeping.busy")
+
+
+def _may_have_been(file: Path, backup: Path) -> bool:
+    """Whether a file that is no journal may be one that was damaged: it is empty, or the backup is
+    of its own."""
+    return not file.stat().st_size or backup.resolve().parent == folder_of(file)
 
 
 def _keep_damaged(db: sqlite3.Connection, path: Path) -> None:
@@ -335,7 +311,7 @@ def _put_back(journal: Path, backup: Path, now_ms: int) -> None:
 
 def _bring_photos(journal: Path, backup: Path) -> None:
     try:
-        with closing(sqlite3.connect(_as_it_lies(backup), uri=True)) as db:
+        with closing(sqlite3.connect(as_it_lies(backup), uri=True)) as db:
             origin, photos = origin_of(db), folders_of(db, backup)[:1]
         _copy_photos(photos, own_folder(journal, origin), None, origin)
     except OSError as error:
@@ -373,10 +349,23 @@ def _link(new: Path, known: Iterable[Path]) -> None:
 # Names and times
 
 
+def stem_of(journal: Path) -> str:
+    """What the backups of a journal are called first: its name, a very long one cut short."""
+    return _short(journal.stem)
+
+
+def _short(name: str) -> str:
+    raw = os.fsencode(name)
+    if len(raw) <= _MOST_BYTES:
+        return name
+    cut = raw[: _MOST_BYTES - 9].decode(errors="ignore")
+    return f"{cut}~{hashlib.sha256(raw).hexdigest()[:8]}"
+
+
 def _take_name(folder: Path, journal: Path, at_ms: int, zone: str) -> Path:
     """Take a name that no backup has yet, NAME-YYYYMMDD-HHMMSS by the kitchen's clock: an empty
     file, so that of two programs each has its own."""
-    stem = f"{journal.stem}-{local(at_ms, zone):{_NAMED}}"
+    stem = f"{stem_of(journal)}-{local(at_ms, zone):{_NAMED}}"
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for ending in ("", *(f"-{number}" for number in range(2, 1000))):
@@ -398,9 +387,10 @@ def _take_name(folder: Path, journal: Path, at_ms: int, zone: str) -> Path:
 def _at(path: Path, journal: Path, zone: str) -> int | None:
     """When a backup was made, by its name; None for what is no backup of this journal."""
     name, ending = path.name, journal.suffix
-    if not (name.startswith(f"{journal.stem}-") and name.endswith(ending)):
+    stem = stem_of(journal)
+    if not (name.startswith(f"{stem}-") and name.endswith(ending)):
         return None
-    found = _STAMP.fullmatch(name[len(journal.stem) : len(name) - len(ending)])
+    found = _STAMP.fullmatch(name[len(stem) : len(name) - len(ending)])
     if found is None:
         return None
     day, time = found.groups()

@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from journal.keeping.errors import DamageError, KeepingError
+from journal.keeping.file import Connection
+from journal.keeping.folding import begin, end
 from journal.keeping.history import (
     KeptAct,
     Reversal,
@@ -54,9 +56,7 @@ class Changes:
     back.
     """
 
-    def __init__(
-        self, connection: sqlite3.Connection, *, reversible: bool, seat: str = WINDOW
-    ) -> None:
+    def __init__(self, connection: Connection, *, reversible: bool, seat: str = WINDOW) -> None:
         self._db = connection
         self._open: _Open | None = None
         self._listeners: list[Callable[[Change], None]] = []
@@ -246,14 +246,14 @@ class Changes:
     def _transaction(self, opened: _Open, *, noting: bool) -> Iterator[list[Change]]:
         box: list[Change] = []
         try:
-            self._db.execute("begin immediate")
+            begin(self._db)
         except sqlite3.Error as error:
             raise KeepingError(fault(error)) from error
         self._open, self._noting = opened, noting and self._reversible
         try:
             yield box
             change = self._keep(opened)
-            self._db.execute("commit")
+            end(self._db)
             if change is not None:
                 box.append(change)
         except sqlite3.Error as error:

@@ -12,32 +12,69 @@ import errno
 import os
 import sqlite3
 import struct
-from collections.abc import Mapping
-from contextlib import suppress
+import time
+from collections.abc import Callable, Mapping
+from contextlib import closing, suppress
 from pathlib import Path
 from threading import RLock
-from typing import BinaryIO
+from typing import Any, BinaryIO
 from weakref import WeakSet
 
+from journal.keeping.copies import as_it_lies, beside, check_ours
+from journal.keeping.disk import name_finished as name_finished
+from journal.keeping.disk import number_anew
+from journal.keeping.disk import sync as sync
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.leftovers import half_of
-from journal.keeping.migrations import APPLICATION_ID, SCHEMA, TABLES, migrations
-from journal.keeping.sums import SummedConnection, add_sums, watch
+from journal.keeping.migrations import APPLICATION_ID, SCHEMA
+from journal.keeping.moving_on import apply, build, move_on
+from journal.keeping.sums import SummedConnection, watch
+from journal.keeping.wal import COUNTER, kept_from_others, read_wal, size_of_wal, wal_of, whole_file
 from journal.message import Message
+from journal.records.instants import local, now_ms, system_zone
 
 MAGIC = b"SQLite format 3\x00"
+LARGE_WAL = 4_000_000  # bytes; then the changes beside a file are brought into it
 _TRIES = 5
+_A_MOMENT_S = 0.05
+_NO_ROOM = (
+    sqlite3.SQLITE_FULL,
+    sqlite3.SQLITE_IOERR,
+    sqlite3.SQLITE_CANTOPEN,
+    sqlite3.SQLITE_READONLY,
+)
+_LEFT_OUT = "keeping.other-changes-left-out"
+_STAMP = "%Y%m%d-%H%M%S"
 
 _door = RLock()  # held while a file is opened, made or closed
 _open_here: dict[tuple[int, int], WeakSet[Connection]] = {}
 
 
 class Connection(SummedConnection):
-    """A connection that is known in this process for as long as it is open."""
+    """A connection that is known in this process for as long as it is open.
+
+    `path` and `identity` say which file it is on, `remarks` what is to be said of its opening;
+    `folded` is how many rows it had changed when all was last in the file itself; `wal` is where
+    SQLite writes its changes, and which file that was.
+    """
+
+    path: Path
+    identity: tuple[int, int] | None = None
+    wal: tuple[Path, tuple[int, int] | None]
+    folded = 0
+    closed = False
+    is_to_tidy = False  # what SQLite left beside the file is to go at the end
+    is_let_go = False  # it has lost its name, and what is written yet goes to the file it was
+    on_gone: Callable[[], None] | None = None
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.remarks: list[Message] = []
 
     def close(self) -> None:
         """Close it; then the file may be opened by other means again."""
         with _door:
+            self.closed = True
             super().close()
             for key, connections in list(_open_here.items()):
                 connections.discard(self)
@@ -50,7 +87,7 @@ def is_open(path: str | Path) -> bool:
     the `-shm` with its locks. It must not be opened by other means then."""
     if not _open_here:
         return False
-    key = _identity(os.fsdecode(path).removesuffix("-shm"))
+    key = identity(os.fsdecode(path).removesuffix("-shm"))
     return key is not None and bool(_open_here.get(key))
 
 
@@ -70,7 +107,8 @@ def reason(error: OSError) -> Message:
     return Message(error.strerror or str(error))
 
 
-def _identity(path: str | Path) -> tuple[int, int] | None:
+def identity(path: str | Path) -> tuple[int, int] | None:
+    """The device and the number of the file of that name; None where there is none."""
     try:
         found = os.stat(path)
     except (OSError, ValueError):
@@ -94,30 +132,151 @@ def connect(path: Path, *, read_only: bool = False) -> Connection:
 def _connect(path: Path, *, read_only: bool) -> Connection:
     known = is_open(path)
     version = SCHEMA if known else look(path)
-    alone = not _wal_beside(path)
-    if alone and not known:
-        _try(path)
+    _check_name(path, known=known)
     if not read_only:
         _check_writable(path)
-        if version < SCHEMA:
-            _move_on(path, version)
-    elif alone and version < SCHEMA:
-        raise _older(path, version)
-    mode = "ro" if read_only else "rw"
-    if read_only and alone and not _writable(path):
-        mode = "ro&immutable=1"
+    remark = None if known else _set_aside_foreign(path)
+    left_out = remark is not None and remark.id == _LEFT_OUT
+    alone = left_out or not size_of_wal(path)
+    if alone and not known:
+        _try(path)
     try:
-        return _switch_on(path, mode)
+        if read_only:
+            db = _to_read(path, version, known=known, left_out=left_out)
+        else:
+            if version < SCHEMA:
+                _move_on(path, version)
+            db = _switch_on(path, "rw")
     except sqlite3.Error as error:
+        tidy(path)
         raise _not_opened(path, error) from error
+    except OSError as error:
+        raise KeepingError("keeping.file-not-read", file=path.name, why=reason(error)) from error
+    db.remarks += [remark] if remark is not None else []
+    return db
 
 
-def _wal_beside(path: Path) -> bool:
-    """Whether changes that are not yet in the file itself lie beside it."""
+def _move_on(path: Path, version: int) -> None:
     try:
-        return Path(f"{path.resolve()}-wal").stat().st_size > 0
-    except OSError:
+        move_on(path, version)
+    except KeepingError as error:
+        if error.id != "keeping.older-in-use" or look(path) < SCHEMA:
+            raise
+
+
+def _to_read(path: Path, version: int, *, known: bool, left_out: bool) -> Connection:
+    """A connection that reads, and leaves nothing beside a file of another person's: what SQLite
+    makes there belongs to the reader, and would lock the owner out. An older file is moved on in
+    memory alone; so is read what lies beside a file where SQLite cannot make its index of it, on a
+    full disk or in a folder that cannot be written to.
+    """
+    mine = _is_mine(path)
+    if version == SCHEMA and not left_out and (known or mine or _is_live(path)):
+        try:
+            db = _switch_on(path, "ro" if mine else "ro&readonly_shm=1")
+        except sqlite3.Error as error:
+            if getattr(error, "sqlite_errorcode", 0) & 0xFF not in _NO_ROOM:
+                raise
+            tidy(path)
+        else:
+            db.is_to_tidy = mine
+            return db
+    return _read_alone(path, version, left_out=left_out)
+
+
+def _read_alone(path: Path, version: int, *, left_out: bool) -> Connection:
+    """A connection on a file as it lies, or on its bytes with the changes beside it."""
+    for _ in range(_TRIES):
+        before = _state(path)
+        wal = None if left_out else read_wal(path)
+        if wal is None and version == SCHEMA:
+            return _switch_on(path, "ro&immutable=1")
+        data = whole_file(path, wal)
+        if _state(path) == before:
+            break
+    else:
+        raise KeepingError("keeping.busy")
+    db = sqlite3.connect(":memory:", isolation_level=None, factory=Connection)
+    try:
+        db.deserialize(_of_today(data, path))
+        watch(db, writing=False)
+    except BaseException:
+        db.close()
+        raise
+    db.path = path
+    return db
+
+
+def _of_today(data: bytes, path: Path) -> bytes:
+    """The bytes of a file in the format of today."""
+    with closing(sqlite3.connect(":memory:")) as db:
+        db.deserialize(data)
+        check_ours(db, path)
+        if db.execute("pragma user_version").fetchone()[0] == SCHEMA:
+            return data
+        apply(db)
+        return db.serialize()
+
+
+def _is_mine(path: Path) -> bool:
+    """Whether what SQLite makes beside a file belongs to who has the file, and can be made."""
+    if not _writable(path):
         return False
+    return os.name == "nt" or os.geteuid() in (0, path.stat().st_uid)
+
+
+def _is_live(path: Path) -> bool:
+    with kept_from_others(path) as head:
+        return head is None
+
+
+def _check_name(path: Path, *, known: bool) -> None:
+    """KeepingError where a file is open under another name: after a renaming, or by a second link.
+    Its changes lie beside that name then, and SQLite would not find them ("How to corrupt an SQLite
+    database file", section 2.5)."""
+    key = identity(path)
+    if known and key is not None:
+        others = any(each.wal[0] != wal_of(path) for each in _open_here[key])
+    else:
+        others = _is_open_without_wal(path)
+    if others:
+        raise KeepingError("keeping.open-under-other-name", file=path.name)
+
+
+def _is_open_without_wal(path: Path) -> bool:
+    """Asked again where another program may be just about to begin its `-wal`."""
+    for _ in range(_TRIES):
+        try:
+            with kept_from_others(path) as head:
+                if head is not None or wal_of(path).exists():
+                    return False
+        except OSError:
+            return False
+        time.sleep(_A_MOMENT_S)
+    return True
+
+
+def _set_aside_foreign(path: Path) -> Message | None:
+    """Rename a `-wal` that is not this file's, before SQLite meets it; what to say of that."""
+    wal = wal_of(path)
+    if not size_of_wal(path):
+        return None
+    try:
+        with kept_from_others(path) as head:
+            if head is None:
+                return None  # whoever has it open looked
+            found = read_wal(path)
+            if found is None or found.belongs_to(head):
+                return None
+            aside = Path(f"{wal}-{local(now_ms(), system_zone()):{_STAMP}}")
+            wal.rename(aside)
+            Path(f"{path.resolve()}-shm").unlink(missing_ok=True)
+    except PermissionError:
+        # On Windows what is open cannot be renamed: then it is in use, and whoever does looked.
+        return None if os.name == "nt" else Message(_LEFT_OUT, file=path.name, wal=wal.name)
+    except OSError as error:
+        raise KeepingError("keeping.file-not-read", file=path.name, why=reason(error)) from error
+    return Message("keeping.other-changes-set-aside", file=path.name, aside=aside.name)
 
 
 def _try(path: Path) -> None:
@@ -138,7 +297,7 @@ def _try(path: Path) -> None:
 
 def _try_once(path: Path) -> None:
     try:
-        db = sqlite3.connect(_address(path, "ro&immutable=1"), uri=True, isolation_level=None)
+        db = sqlite3.connect(as_it_lies(path), uri=True, isolation_level=None)
         try:
             check_ours(db, path)
             db.execute("select * from sqlite_master").fetchall()
@@ -154,7 +313,7 @@ def _try_once(path: Path) -> None:
 def _state(path: Path) -> tuple[object, ...]:
     """What changes when another program writes to the file."""
     found: list[object] = []
-    for each in (path, Path(f"{path.resolve()}-wal")):
+    for each in (path, wal_of(path)):
         with suppress(OSError):
             stat = each.stat()
             found += [stat.st_size, stat.st_mtime_ns]
@@ -195,41 +354,33 @@ def _cut_short(path: Path) -> tuple[int, int] | None:
 def tidy(path: Path) -> None:
     """Take away what a connection that could not write left beside the file, where that goes.
 
-    The last connection to close does this by itself, but only when it may write.
+    The last connection to close does this by itself, but only when it may write, and not where the
+    disk is full.
     """
-    with _door, suppress(sqlite3.Error):
-        db = sqlite3.connect(_address(path, "rw"), uri=True, timeout=0)
-        try:
-            db.execute("select 1 from sqlite_master limit 1").fetchall()
-        finally:
-            db.close()
+    with _door:
+        with suppress(sqlite3.Error):
+            db = sqlite3.connect(address(path, "rw"), uri=True, timeout=0)
+            try:
+                db.execute("select 1 from sqlite_master limit 1").fetchall()
+            finally:
+                db.close()
+        if is_open(path):
+            return
+        with suppress(OSError), kept_from_others(path) as head:
+            if head is not None and not size_of_wal(path):
+                wal_of(path).unlink(missing_ok=True)
+            if head is not None:
+                Path(f"{path.resolve()}-shm").unlink(missing_ok=True)
 
 
-def sync(path: Path) -> None:
-    """Have the disk hold a file that is no open journal, or the names in a folder."""
-    if path.is_dir() and os.name == "nt":
-        return  # a folder cannot be opened there
-    handle = os.open(path, os.O_RDWR if os.name == "nt" else os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def name_finished(half: Path, path: Path) -> bool:
-    """Give a file that is written whole its name; one that another program made stays, and False
-    is returned."""
-    try:
-        os.link(half, path)
-    except FileExistsError:
-        return False
-    except OSError:  # a disk without links
-        if path.exists():
-            return False
-        half.rename(path)
-    finally:
-        half.unlink(missing_ok=True)
-    return True
+def number_on(path: Path) -> None:
+    """After the last connection was closed that changed the file: let its counter of changes jump,
+    so that of two copies that were gone on with apart each has counts of its own."""
+    with _door, suppress(OSError):
+        if not is_open(path) and not wal_of(path).exists():
+            with kept_from_others(path) as head:
+                if head is not None and not wal_of(path).exists():
+                    number_anew(path, int.from_bytes(head[COUNTER], "big"))
 
 
 def make(path: Path, settings: Mapping[str, str]) -> None:
@@ -246,12 +397,13 @@ def make(path: Path, settings: Mapping[str, str]) -> None:
     try:
         with _door:
             half.unlink(missing_ok=True)
-            _build(half, settings)
+            build(half, settings)
+            number_anew(half)
             sync(half)
             made = name_finished(half, path)
             sync(folder)
     except (sqlite3.Error, OSError, KeepingError) as error:
-        for leftover in (half, Path(f"{half}-wal"), Path(f"{half}-shm")):
+        for leftover in beside(half):
             leftover.unlink(missing_ok=True)
         raise KeepingError("keeping.not-made-here", file=path.name, why=_why(error)) from error
     if not made:
@@ -294,13 +446,14 @@ def _no_writing(folder: Path) -> KeepingError:
     return KeepingError("keeping.folder-not-writable", folder=str(folder))
 
 
-def _address(path: Path, mode: str) -> str:
+def address(path: Path, mode: str) -> str:
+    """What SQLite is to open: the file itself where a link is named."""
     return f"{path.resolve().as_uri()}?mode={mode}"
 
 
 def _switch_on(path: Path, mode: str) -> Connection:
     db = sqlite3.connect(
-        _address(path, mode), uri=True, timeout=5, isolation_level=None, factory=Connection
+        address(path, mode), uri=True, timeout=5, isolation_level=None, factory=Connection
     )
     try:
         check_ours(db, path)
@@ -308,6 +461,9 @@ def _switch_on(path: Path, mode: str) -> Connection:
             db.execute("pragma journal_mode = wal")
             db.execute("pragma synchronous = full")
             db.execute("pragma fullfsync = on")
+            db.execute("pragma checkpoint_fullfsync = on")
+            db.execute("pragma wal_autocheckpoint = 0")  # `folding.py` says when, and how
+            db.execute(f"pragma journal_size_limit = {LARGE_WAL}")
         db.execute("pragma foreign_keys = on")
         found = db.execute("pragma user_version").fetchone()[0]
         if found == SCHEMA:
@@ -318,78 +474,16 @@ def _switch_on(path: Path, mode: str) -> Connection:
     if found != SCHEMA:
         db.close()
         raise _older(path, found)
-    key = _identity(path)
-    if key is not None:
-        _open_here.setdefault(key, WeakSet()).add(db)
+    db.path, db.identity = path, identity(path)
+    db.wal = wal_of(path), identity(wal_of(path))
+    if db.identity is not None:
+        _open_here.setdefault(db.identity, WeakSet()).add(db)
     return db
-
-
-def check_ours(db: sqlite3.Connection, path: Path) -> None:
-    """Trust nothing that a file brings along: KeepingError when it holds a trigger, a view or a
-    table that no journal has. Asked before any statement that could set one of them off."""
-    db.execute("pragma trusted_schema = off")
-    db.execute("pragma cell_size_check = on")
-    for kind, name in db.execute("select type, name from sqlite_master where type <> 'index'"):
-        if kind != "table" or not (name in TABLES or name.startswith("sqlite_")):
-            raise KeepingError("keeping.not-ours", file=path.name, noun=kind, name=name)
 
 
 def _older(path: Path, version: int) -> KeepingError:
     return KeepingError("keeping.older", file=path.name, version=version, known=SCHEMA)
 
 
-def _build(path: Path, settings: Mapping[str, str]) -> None:
-    """The schema of today in a new file, by the same steps an old file would take."""
-    db = sqlite3.connect(path, timeout=5)
-    try:
-        db.execute(f"pragma application_id = {APPLICATION_ID}")
-        _apply(db)
-        with db:
-            db.executemany("insert into setting (key, value) values (?, ?)", settings.items())
-            add_sums(db)
-    finally:
-        db.close()
-
-
-def _move_on(path: Path, version: int) -> None:
-    """Copy first, then migrate, then check; on a fault the copy stays and the file is as it was."""
-    copy = path.with_name(f"{path.stem}.format-{version}{path.suffix}")
-    half = half_of(copy)
-    db = sqlite3.connect(path, timeout=5)
-    try:
-        check_ours(db, path)
-        if not copy.exists():
-            db.execute("vacuum into ?", (str(half),))
-            sync(half)
-            name_finished(half, copy)
-            sync(copy.parent)
-        _apply(db)
-    except (sqlite3.Error, KeepingError) as error:
-        raise KeepingError(
-            "keeping.not-moved-on", file=path.name, copy=copy.name, why=_why(error)
-        ) from error
-    finally:
-        db.close()
-        half.unlink(missing_ok=True)
-
-
 def _why(error: Exception) -> str | Message:
     return error.message if isinstance(error, KeepingError) else str(error)
-
-
-def _apply(db: sqlite3.Connection) -> None:
-    from sqlite_utils import Database
-
-    wrapped = Database(db, strict=True, execute_plugins=False)
-    wrapped.enable_wal()
-    db.execute("pragma synchronous = full")
-    db.execute("pragma foreign_keys = off")
-    migrations().apply(wrapped)
-    add_sums(db)
-    broken = db.execute("pragma foreign_key_check").fetchall()
-    if broken:
-        raise KeepingError("keeping.rows-refer-to-nothing", rows=len(broken))
-    db.execute("pragma foreign_keys = on")
-    db.execute(f"pragma user_version = {SCHEMA}")
-    db.commit()
-    db.execute("pragma wal_checkpoint(truncate)")

@@ -9,13 +9,22 @@ from pathlib import Path
 from types import TracebackType
 
 from journal.keeping.all_keepers import Keepers
-from journal.keeping.backups import Backup, backups_of, folder_of, is_due, write_backup, write_copy
+from journal.keeping.backups import (
+    Backup,
+    backups_of,
+    folder_of,
+    is_due,
+    stem_of,
+    write_backup,
+    write_copy,
+)
 from journal.keeping.blind import BlindKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import doubts, faults
 from journal.keeping.duties import DutyKeeper
 from journal.keeping.errors import DamageError, KeepingError
-from journal.keeping.file import Connection, connect, damaged, make, tidy
+from journal.keeping.file import Connection, connect, damaged, make, number_on, tidy
+from journal.keeping.folding import fold, fold_beside, has_more
 from journal.keeping.leftovers import take_halves_away
 from journal.keeping.merge_side import MERGE
 from journal.keeping.merging import Choices, Merge, Merging, check_mergeable
@@ -24,6 +33,7 @@ from journal.keeping.readings import ReadingKeeper
 from journal.keeping.seats import WINDOW
 from journal.keeping.series import SeriesKeeper
 from journal.keeping.sessions import SittingKeeper
+from journal.keeping.whereabouts import gone, leave, now_at
 from journal.keeping.wholes import whole_make
 from journal.message import Message
 from journal.records import id_of
@@ -43,6 +53,7 @@ class Journal(Keepers):
                 ReadingKeeper(db, Changes(db, reversible=False)).fold()
         super().__init__(path, db, Changes(db, reversible=not read_only, seat=seat))
         self._read_only = read_only
+        self.remarks: tuple[Message, ...] = tuple(db.remarks)  # on the file, as it was opened
         if not read_only:
             self.photos.settle()
         self.sessions = SittingKeeper(db, self)
@@ -67,7 +78,7 @@ class Journal(Keepers):
             return cls(where, db, read_only=read_only, seat=seat)
         except BaseException as error:
             db.close()
-            if read_only:
+            if db.is_to_tidy:
                 tidy(where)
             if isinstance(error, sqlite3.DatabaseError):
                 raise damaged(where) from error
@@ -90,14 +101,22 @@ class Journal(Keepers):
     def _tidy_up(file: Path) -> None:
         """Take away what a program that was killed left half written."""
         take_halves_away(file.parent, f"{file.stem}.")
-        take_halves_away(folder_of(file), f"{file.stem}-")
+        take_halves_away(folder_of(file), f"{stem_of(file)}-")
 
     def close(self) -> None:
-        """Close the file; afterwards it is one file again."""
+        """Close the file; afterwards it is one file again, or others have it open, and it holds
+        all that was written here."""
         self._changes.end()
+        if gone(self._db) is not None:
+            leave(self._db)
+            return
+        more = not self._read_only and has_more(self._db)
         self._db.close()
-        if self._read_only:
+        if self._db.is_to_tidy:
             tidy(self.path)
+        elif more:
+            fold_beside(self.path)
+            number_on(self.path)
 
     def __enter__(self) -> Journal:
         return self
@@ -121,6 +140,28 @@ class Journal(Keepers):
     def on_left_out(self, callback: Callable[[], None]) -> None:
         """Hear of it when a list goes without a damaged row that `left_out` had not yet."""
         self._db.told = callback
+
+    def gone(self) -> Message | None:
+        """What became of the file, when it was renamed, deleted or replaced since it was opened."""
+        return gone(self._db)
+
+    def when_gone(self, callback: Callable[[], None] | None) -> None:
+        """Hear of a change that was refused because the file was renamed, deleted or replaced."""
+        self._db.on_gone = callback
+
+    def let_go(self, go: bool = True) -> None:
+        """Write what is left to be written to the file that is open, whatever became of its name;
+        it is copied or closed next."""
+        self._db.is_let_go = go
+
+    def now_at(self) -> Path | None:
+        """Where the open file lies now, whatever it is called; None where it has no name left."""
+        return now_at(self._db)
+
+    def fold(self) -> bool:
+        """Bring what lies beside the file into it, so that a copy of the file alone has all; False
+        where another program is at it, and it is to be tried again."""
+        return self._read_only or fold(self._db)
 
     def listen(self, callback: Callable[[Change], None]) -> None:
         """Hear of each change after it is durable."""

@@ -147,8 +147,8 @@ def test_what_another_program_writes_meanwhile_is_in_it_whole_or_not_at_all(save
 _BACKER = """
 import sys
 from pathlib import Path
-from journal.keeping import Journal, backups
-backups._try = lambda *_: (print("half", flush=True), sys.stdin.read())
+from journal.keeping import Journal, copies
+copies.try_copy = lambda *_: (print("half", flush=True), sys.stdin.read())
 with Journal.open(sys.argv[1], read_only=True) as journal:
     journal.back_up(int(sys.argv[2]))
 """
@@ -173,16 +173,16 @@ def test_one_that_was_killed_counts_for_nothing_and_goes_with_the_next(saved, pa
 
 
 def test_a_copy_that_is_not_the_journal_is_no_backup(saved, make, monkeypatch):
-    from journal.keeping import backups
+    from journal.keeping import copies
 
-    monkeypatch.setattr(backups, "_copy", _copy_without_makes)
+    monkeypatch.setattr(copies, "_copy", _copy_without_makes)
     with refused(KeepingError, "keeping.not-backed-up"):
         saved.back_up(NOW)
     assert list(folder_of(saved.path).iterdir()) == []
 
 
 def _copy_without_makes(db: sqlite3.Connection, half: Path) -> dict[str, int]:
-    from journal.keeping.backups import _rows
+    from journal.keeping.copies import _rows
 
     with closing(sqlite3.connect(half, isolation_level=None)) as copy:
         db.backup(copy)
@@ -391,6 +391,43 @@ def test_an_open_journal_is_no_backup(saved, make):
     assert not is_sound(saved.path)
 
 
+def test_no_other_file_is_put_aside_for_a_backup(saved, make, tmp_path):
+    """A letter, a picture, another program's database; what a damage left of the journal goes."""
+    backup = saved.back_up(NOW).path
+    letter, other = tmp_path / "letter.txt", tmp_path / "other.db"
+    letter.write_text("Dear Ann,")
+    with closing(sqlite3.connect(other)) as db:
+        db.execute("create table mine (a)")
+    for path in (letter, other):
+        before = path.read_bytes()
+        with refused(KeepingError, "keeping.other-file-there", file=path.name):
+            restore(path, backup, NOW)
+        assert path.read_bytes() == before
+    new, path = tmp_path / "new.vatside", saved.path
+    restore(new, backup, NOW)
+    saved.close()
+    path.write_bytes(bytes(5000))
+    restore(path, backup, NOW)
+    for each in (new, path):
+        with Journal.open(each) as again:
+            assert [row.id for row in again.makes.all()] == [make.id]
+
+
+@pytest.mark.parametrize("long", [200, 230, 246])
+@pytest.mark.parametrize("letter", ["k", "ö"])
+def test_a_journal_with_a_very_long_name_has_backups_too(saved, make, tmp_path, long, letter):
+    name = letter * ((long - len(".vatside")) // len(letter.encode()))
+    path = tmp_path / f"{name}.vatside"
+    saved.save_copy(tmp_path / "copy.vatside")
+    (tmp_path / "copy.vatside").rename(path)
+    with Journal.open(path) as journal:
+        made = [journal.back_up(NOW).path, journal.back_up(NOW + 1000).path]
+        assert [one.path for one in journal.backups()] == made[::-1]
+        journal.outcomes.delete(make.id)
+        restore(path, made[0], NOW + 2000)
+        assert [row.id for row in journal.makes.all()] == [make.id]
+
+
 def test_a_file_with_a_trigger_is_not_put_back(saved, make):
     made = saved.back_up(NOW).path
     with closing(sqlite3.connect(made)) as db:
@@ -500,10 +537,10 @@ def test_what_cannot_be_put_back_leaves_all_as_it_was(saved, make, photo, monkey
 def test_what_another_window_writes_while_the_last_backup_is_made_is_in_it(
     saved, make, monkeypatch
 ):
-    from journal.keeping import backups
+    from journal.keeping import copies
 
     first = saved.back_up(NOW)
-    known, values = backups._try, iter((31.5, 31.6))
+    known, values = copies.try_copy, iter((31.5, 31.6))
 
     def busy(*given) -> None:
         known(*given)
@@ -511,7 +548,7 @@ def test_what_another_window_writes_while_the_last_backup_is_made_is_in_it(
         if value is not None:
             saved.readings.log(make.id, "milk-temp", value, START + 1000 + round(value * 10))
 
-    monkeypatch.setattr(backups, "_try", busy)
+    monkeypatch.setattr(copies, "try_copy", busy)
     before = restore(saved.path, first.path, NOW + 60_000)
     with Journal.open(before.path, read_only=True) as was:
         assert was.readings.trace(make.id, "milk-temp").value.tolist() == [31.5, 31.6]
@@ -520,16 +557,16 @@ def test_what_another_window_writes_while_the_last_backup_is_made_is_in_it(
 
 
 def test_where_another_program_never_rests_nothing_is_restored(saved, make, monkeypatch):
-    from journal.keeping import backups
+    from journal.keeping import copies
 
-    first, known, at = saved.back_up(NOW), backups._try, iter(range(100))
+    first, known, at = saved.back_up(NOW), copies.try_copy, iter(range(100))
 
     def busy(*given) -> None:
         known(*given)
         if given[1] is not None:
             saved.readings.log(make.id, "milk-temp", 31.0, START + 1000 * next(at))
 
-    monkeypatch.setattr(backups, "_try", busy)
+    monkeypatch.setattr(copies, "try_copy", busy)
     with refused(KeepingError, "keeping.busy"):
         restore(saved.path, first.path, NOW + 60_000)
     assert len(saved.readings.trace(make.id, "milk-temp").value) == 5

@@ -177,13 +177,18 @@ def test_writing_there_is_refused_with_what_to_do(path: Path, locked: Locked) ->
     assert alone(path)
 
 
-def test_open_changes_beside_a_locked_file_are_told(path: Path, locked: Locked) -> None:
+def test_open_changes_beside_a_locked_file_are_read(path: Path, locked: Locked) -> None:
+    whole = path.read_bytes()
     with Journal.open(path) as journal:
         journal.set_setting("zone", "Europe/Rome")
         beside = path.with_name(f"{path.name}-wal").read_bytes()
+    path.write_bytes(whole)
     path.with_name(f"{path.name}-wal").write_bytes(beside)
-    said = locked("Journal.open(sys.argv[1], read_only=True).close(); print('read')")
-    assert "cannot be written to" in said
+    before = {entry.name: entry.read_bytes() for entry in path.parent.iterdir()}
+    said = locked("print(Journal.open(sys.argv[1], read_only=True).zone)")
+    assert said == "Europe/Rome"
+    assert "cannot be written to" in locked("Journal.open(sys.argv[1])")
+    assert {entry.name: entry.read_bytes() for entry in path.parent.iterdir()} == before
 
 
 def test_damage_is_an_error_of_this_room() -> None:

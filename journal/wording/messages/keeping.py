@@ -13,7 +13,7 @@ _FILE = {
     "keeping.no-folder": ("There is no folder {folder}. Create it first, or choose another."),
     "keeping.folder-not-writable": (
         "The folder {folder} cannot be written to, and a journal needs to write beside itself. "
-        "Copy it to a folder of your own."
+        "“vatside backup FILE --to FOLDER” writes a copy into a folder of your own."
     ),
     "keeping.not-made-here": "{file} cannot be created here: {why}.",
     "keeping.is-folder": "{file} is a folder. A journal is a file ending in .vatside.",
@@ -24,6 +24,34 @@ _FILE = {
     "keeping.other-database": "{file} is a database, but not a journal of Vatside.",
     "keeping.not-ours": (
         "{file} was not opened: it holds a {noun} that no journal has, {name:quoted}."
+    ),
+    "keeping.other-changes-set-aside": (
+        "The changes that lay beside {file} belong to another copy of it, so they were not used. "
+        "They are in {aside}. {file} was opened as it is."
+    ),
+    "keeping.other-changes-left-out": (
+        "The changes in {wal}, beside {file}, belong to another copy of it, so they were not used. "
+        "{file} was read as it is."
+    ),
+    "keeping.renamed-while-open": (
+        "{file} was renamed or moved while it was open: it is {now} now. Nothing new is saved "
+        "until you open it there. What you typed is still here."
+    ),
+    "keeping.replaced-while-open": (
+        "Another file was put in the place of {file} while it was open. Nothing new is saved. Save "
+        "a copy of the journal you see, or open the file that is there now. What you typed is "
+        "still here."
+    ),
+    "keeping.deleted-while-open": (
+        "{file} was deleted, or its folder is gone. Nothing new is saved. Save a copy of the "
+        "journal you see: all that was saved is in it. What you typed is still here."
+    ),
+    "keeping.open-under-other-name": (
+        "{file} is open under another name, here or in another program. Close it there first."
+    ),
+    "keeping.format-changed": (
+        "Another program has given this journal another format ({version}; this program writes "
+        "{known}). Nothing was changed. Close the journal and open it again."
     ),
     "keeping.newer": (
         "{file} was written by a newer Vatside (format {version}; this one knows {known}). "
@@ -37,6 +65,14 @@ _FILE = {
     "keeping.not-moved-on": (
         "{file} could not be updated to this program's format: {why}. A copy of it "
         "as it was is beside it: {copy}."
+    ),
+    "keeping.not-copied-to-move": (
+        "{file} could not be updated to this program's format, because no copy of it could be made "
+        "first: {why}. Nothing was changed."
+    ),
+    "keeping.older-in-use": (
+        "{file} is to be updated to this program's format, and another program has it open. Close "
+        "it there first. Nothing was changed."
     ),
     "keeping.rows-refer-to-nothing": "{rows} rows refer to nothing",
     "keeping.write-protected": "{file} is write-protected. Allow writing, or work on a copy.",
@@ -63,6 +99,10 @@ _FILE = {
         "was changed."
     ),
     "keeping.merge-itself": "{file} is the journal itself. Choose another copy of it.",
+    "keeping.other-file-there": (
+        "{file} is not a journal, and {backup} is not in its folder of backups. Nothing was "
+        "changed. Choose another name for the restored journal."
+    ),
     "keeping.not-restored": "{file} could not be restored: {why}. It is as it was.",
     "keeping.two-letters": (
         "A journal's codes begin with two letters; “{letters}” cannot be used."
@@ -74,7 +114,8 @@ _WORLD = {
     "keeping.disk-full": ("The disk is full. Nothing was changed; free some space and try again."),
     "keeping.disk-faulty": "The disk could not be read or written. Nothing was changed.",
     "keeping.not-writable-here": (
-        "This journal cannot be written to here. Copy it to a folder of your own."
+        "This journal cannot be written to here. Save a copy in a folder of your own, and open "
+        "that."
     ),
     "keeping.journal-damaged": (
         "This journal is damaged. Make a copy and run “vatside check” on the copy."

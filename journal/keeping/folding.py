@@ -1,0 +1,133 @@
+"""How a change is begun and ended, and how what lies in the `-wal` is brought into the file itself.
+
+SQLite before 3.51.3 may lose changes when one connection checkpoints a `-wal` while another begins
+it anew (https://www.sqlite.org/wal.html#walresetbug). So no connection checkpoints by itself, and
+here a second connection does it while the first holds the lock of those who write: nobody can
+begin the `-wal` anew meanwhile, in any process. (FULL and TRUNCATE would not do: where the lock is
+taken they go on as PASSIVE does.) The last connection to close does it under a lock that no other
+connection can stand beside.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing, suppress
+from pathlib import Path
+
+from journal.keeping.errors import KeepingError
+from journal.keeping.file import LARGE_WAL, Connection, address, connect
+from journal.keeping.migrations import SCHEMA
+from journal.keeping.wal import size_of_wal
+from journal.keeping.whereabouts import check_there, gone
+
+_TRIES = 5
+
+
+def begin(db: Connection) -> None:
+    """Begin a change.
+
+    Raises
+    ------
+    KeepingError
+        When the file was renamed, deleted or replaced, or a newer program has given it another
+        format meanwhile.
+    sqlite3.Error
+        When another program writes, or the file cannot be written.
+    """
+    if db.identity is None:
+        raise KeepingError("keeping.not-writable-here")
+    check_there(db)
+    db.execute("begin immediate")
+    found = db.execute("pragma user_version").fetchone()[0]
+    if found != SCHEMA:
+        db.execute("rollback")
+        raise KeepingError("keeping.format-changed", version=found, known=SCHEMA)
+
+
+def end(db: Connection) -> None:
+    """Commit a change, and fold a `-wal` that has grown large."""
+    _mark(db)
+    db.execute("commit")
+    if size_of_wal(db.path) > LARGE_WAL:
+        fold(db)
+
+
+def has_more(db: Connection) -> bool:
+    """Whether the `-wal` may hold what is not in the file, of this connection or another."""
+    if db.closed:
+        return False
+    if db.total_changes != db.folded:
+        return True
+    try:
+        return db.wal[0].stat().st_mtime_ns >= db.path.stat().st_mtime_ns
+    except OSError:
+        return False
+
+
+def fold(db: Connection) -> bool:
+    """Bring what lies in the `-wal` into the file, so that a copy of the file alone has all.
+
+    Returns
+    -------
+    bool
+        Whether it is all there; False where another program writes or reads: try again later.
+    """
+    if not has_more(db):
+        return True
+    if db.in_transaction or gone(db) is not None:
+        return False
+    wait = db.execute("pragma busy_timeout").fetchone()[0]
+    db.execute("pragma busy_timeout = 0")
+    try:
+        whole = _fold(db)
+    except (sqlite3.Error, KeepingError):
+        return False
+    finally:
+        if db.in_transaction:
+            db.execute("rollback")
+        db.execute(f"pragma busy_timeout = {wait}")
+    if whole:
+        db.folded = db.total_changes
+    return whole
+
+
+def fold_beside(path: Path) -> None:
+    """Fold after a connection was closed, where others still have the file open."""
+    if size_of_wal(path):
+        with suppress(KeepingError, sqlite3.Error), closing(connect(path)) as db:
+            fold(db)
+
+
+def _fold(db: Connection) -> bool:
+    """The counter of changes is raised first, by a change that nobody's memory is newer than: so
+    each era of the `-wal` begins higher than the one before, whoever begins it (`wal.py`)."""
+    for _ in range(_TRIES):
+        db.execute("pragma shrink_memory")  # what is in memory is read again, and page 1 with it
+        db.execute("begin immediate")
+        _mark(db)
+        db.execute("commit")
+        seen = _version(db)
+        db.execute("begin immediate")
+        if _version(db) == seen:
+            whole = _checkpoint(db.path)
+            db.execute("rollback")
+            db.execute("pragma shrink_memory")
+            return whole
+        db.execute("rollback")  # another wrote in between
+    return False
+
+
+def _checkpoint(path: Path) -> bool:
+    with closing(sqlite3.connect(address(path, "rw"), uri=True, timeout=0)) as second:
+        second.execute("pragma checkpoint_fullfsync = on")
+        busy, there, done = second.execute("pragma wal_checkpoint(passive)").fetchone()
+    return not busy and there == done
+
+
+def _mark(db: Connection) -> None:
+    """Write page 1, and with it the file's counter of changes."""
+    db.execute(f"pragma user_version = {SCHEMA}")
+
+
+def _version(db: Connection) -> int:
+    return int(db.execute("pragma data_version").fetchone()[0])

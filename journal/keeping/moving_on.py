@@ -1,0 +1,97 @@
+"""The schema of today: in a new file, and in one that an older program wrote."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Mapping
+from contextlib import closing
+from pathlib import Path
+
+from journal.keeping.copies import check_ours, keep_copy
+from journal.keeping.errors import KeepingError
+from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
+from journal.keeping.sums import add_sums
+
+_WAIT_S = 5
+
+
+def build(path: Path, settings: Mapping[str, str]) -> None:
+    """The schema of today in a new file, by the same steps an old file would take."""
+    db = sqlite3.connect(path, timeout=5)
+    try:
+        db.execute(f"pragma application_id = {APPLICATION_ID}")
+        apply(db)
+        with db:
+            db.executemany("insert into setting (key, value) values (?, ?)", settings.items())
+            add_sums(db)
+    finally:
+        db.close()
+
+
+def move_on(path: Path, version: int) -> None:
+    """Give an older file the format of today, whole or not at all, once a copy of it as it was is
+    kept beside it. The steps are taken by a copy in memory, which is written back as one
+    transaction, while no other program has the file.
+
+    Raises
+    ------
+    KeepingError
+        When another program has it open, or it cannot be moved on; the file is as it was then.
+    """
+    copy = None
+    try:
+        with closing(_alone(path)) as db:
+            check_ours(db, path)
+            if db.execute("pragma user_version").fetchone()[0] >= SCHEMA:
+                return  # another program did it meanwhile
+            db.execute("pragma journal_mode = wal")
+            name = path.with_name(f"{path.stem}.format-{version}{path.suffix}")
+            copy = keep_copy(db, name)
+            _rewrite(db)
+    except (sqlite3.Error, OSError, KeepingError) as error:
+        if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_BUSY:
+            raise KeepingError("keeping.older-in-use", file=path.name) from error
+        why = error.message if isinstance(error, KeepingError) else str(error)
+        if copy is None:
+            raise KeepingError("keeping.not-copied-to-move", file=path.name, why=why) from error
+        raise KeepingError(
+            "keeping.not-moved-on", file=path.name, copy=copy.name, why=why
+        ) from error
+
+
+def _rewrite(db: sqlite3.Connection) -> None:
+    with closing(sqlite3.connect(":memory:")) as new:
+        db.backup(new)
+        apply(new)
+        if new.execute("pragma integrity_check(1)").fetchone()[0] != "ok":
+            raise KeepingError("keeping.copy-unsound")
+        new.backup(db)
+
+
+def apply(db: sqlite3.Connection) -> None:
+    """Take the steps that a file of any format, or an empty one, has not taken; raises KeepingError
+    and sqlite3.Error."""
+    from sqlite_utils import Database
+
+    wrapped = Database(db, strict=True, execute_plugins=False)
+    wrapped.enable_wal()
+    db.execute("pragma wal_autocheckpoint = 0")
+    db.execute("pragma synchronous = full")
+    db.execute("pragma foreign_keys = off")
+    migrations().apply(wrapped)
+    add_sums(db)
+    broken = db.execute("pragma foreign_key_check").fetchall()
+    if broken:
+        raise KeepingError("keeping.rows-refer-to-nothing", rows=len(broken))
+    db.execute("pragma foreign_keys = on")
+    db.execute(f"pragma user_version = {SCHEMA}")
+    db.commit()
+
+
+def _alone(path: Path) -> sqlite3.Connection:
+    """A connection beside which there is no other, of any program."""
+    address = f"{path.resolve().as_uri()}?mode=rw"
+    db = sqlite3.connect(address, uri=True, timeout=_WAIT_S, isolation_level=None)
+    for setting in ("locking_mode = exclusive", "synchronous = full", "fullfsync = on"):
+        db.execute(f"pragma {setting}")
+    return db

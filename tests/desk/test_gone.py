@@ -1,0 +1,108 @@
+"""The file is renamed, deleted or replaced under the window: it is said, nothing typed is lost."""
+
+from __future__ import annotations
+
+import os
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from journal.desk import dialogs
+from journal.desk.buttons import WordButton
+from journal.keeping import Journal
+from tests.desk.hands import Hands
+
+pytestmark = pytest.mark.skipif(os.name == "nt", reason="what is open cannot be renamed there")
+
+
+def press(window, words: str) -> None:
+    """Press what a sentence offers."""
+    found = [one for one in window.current.messages.findChildren(WordButton) if one.text() == words]
+    QTest.mouseClick(found[-1], Qt.MouseButton.LeftButton)
+
+
+def shown(window) -> str:
+    return window.current.messages.text("gone")
+
+
+def readings(path) -> list[float]:
+    with Journal.open(path, read_only=True) as journal:
+        assert journal.check() == []
+        return journal.readings.trace(1, "milk-temp").value.round(3).tolist()
+
+
+def test_after_a_renaming_what_is_typed_stays_and_is_saved_in_the_file_as_it_is_called_now(
+    vat, hands: Hands, kitchen, qtbot
+):
+    window, path = vat.window(), kitchen.journal.path
+    hands.type("37.5").press(Qt.Key.Key_Return)
+    now = path.rename(path.with_name("dairy.vatside"))
+    kitchen.after(121)
+    hands.type("38.1").press(Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: str(now) in shown(window))
+    assert vat.page.entry.temp.line.text() == "38.1"
+    press(window, "Open it there")
+    qtbot.waitUntil(window.settled)
+    assert window.journal.path == now
+    assert not path.exists()
+    window.go("vat")
+    qtbot.waitUntil(window.settled)
+    entry = window.current.page.entry.temp.line
+    assert entry.text() == "38.1"
+    entry.setFocus()
+    hands.press(Qt.Key.Key_Return)
+    assert shown(window) == ""
+    window.close()
+    window.journal.close()
+    assert readings(now) == [37.5, 38.1]
+    assert [entry.name for entry in now.parent.glob("*.vatside*")] == [now.name]
+
+
+def test_it_is_noticed_before_anything_is_typed_and_forgotten_when_all_is_well_again(
+    vat, kitchen, qtbot
+):
+    window, path = vat.window(), kitchen.journal.path
+    window._tending.timer.setInterval(0)
+    now = path.rename(path.with_name("dairy.vatside"))
+    qtbot.waitUntil(lambda: str(now) in shown(window))
+    now.rename(path)
+    qtbot.waitUntil(lambda: shown(window) == "")
+
+
+def test_what_is_seen_of_a_deleted_journal_is_saved_as_a_copy(
+    vat, hands: Hands, kitchen, qtbot, monkeypatch
+):
+    window, path = vat.window(), kitchen.journal.path
+    hands.type("37.5").press(Qt.Key.Key_Return)
+    path.unlink()
+    hands.type("38.1").press(Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "was deleted" in shown(window))
+    copy = path.with_name("again.vatside")
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(copy))
+    press(window, "Save a copy…")
+    qtbot.waitUntil(window.settled)
+    assert window.journal.path == copy
+    window.go("vat")
+    qtbot.waitUntil(window.settled)
+    assert window.current.page.entry.temp.line.text() == "38.1"
+    window.close()
+    window.journal.close()
+    assert readings(copy) == [37.5]
+
+
+def test_the_file_in_its_place_can_be_opened(vat, hands: Hands, kitchen, qtbot, tmp_path):
+    window, path = vat.window(), kitchen.journal.path
+    older = tmp_path / "older copy"
+    kitchen.journal.save_copy(older)
+    hands.type("37.5").press(Qt.Key.Key_Return)
+    older.replace(path)
+    window._tending.tend()
+    assert "in the place of kitchen.vatside" in shown(window)
+    press(window, "Open the other file")
+    qtbot.waitUntil(window.settled)
+    assert shown(window) == ""
+    assert "were not used" in window.current.messages.text("keeping.other-changes-set-aside")
+    window.close()
+    window.journal.close()
+    assert readings(path) == []

@@ -1,0 +1,72 @@
+"""The window cares for the file: a copy of the file alone has the day, stale changes are said."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+from PySide6.QtCore import Qt
+
+from journal.desk.tending import TEND_MS
+from journal.keeping import Journal
+from journal.keeping.wal import wal_of
+from tests.desk.hands import Hands
+
+
+def copied(path, to):
+    """A copy of the file alone, by another program, while the window has it open."""
+    say = "import shutil, sys; shutil.copy(*sys.argv[1:])"
+    subprocess.run([sys.executable, "-c", say, str(path), str(to)], check=True)
+    return to
+
+
+def readings(path) -> list[float]:
+    with Journal.open(path, read_only=True) as journal:
+        assert journal.check() == []
+        return journal.readings.trace(1, "milk-temp").value.round(3).tolist()
+
+
+def test_once_nobody_types_a_copy_of_the_file_alone_has_the_day(
+    vat, hands: Hands, kitchen, qtbot, tmp_path
+):
+    window, path = vat.window(), kitchen.journal.path
+    hands.type("37.5").press(Qt.Key.Key_Return)
+    assert kitchen.journal.readings.last(1, 1)[0].value == 37.5
+    assert 37.5 not in readings(copied(path, tmp_path / "before.vatside"))
+    timer = window._tending.timer
+    assert timer.isActive()
+    assert timer.interval() == TEND_MS <= 30_000
+    timer.setInterval(0)
+    qtbot.waitUntil(lambda: wal_of(path).stat().st_mtime_ns < path.stat().st_mtime_ns)
+    assert 37.5 in readings(copied(path, tmp_path / "after.vatside"))
+    window.close()
+    assert not timer.isActive()
+
+
+def test_after_the_end_of_a_make_it_does_not_wait(vat, kitchen, qtbot, tmp_path):
+    path, journal = kitchen.journal.path, kitchen.journal
+    journal.makes.finish(1, [1.2], kitchen.after(900))
+    qtbot.waitUntil(lambda: wal_of(path).stat().st_mtime_ns < path.stat().st_mtime_ns)
+    with Journal.open(copied(path, tmp_path / "copy.vatside")) as copy:
+        assert copy.makes.get(1).finished_ms is not None
+        assert len(copy.wheels.all()) == 1
+
+
+def test_changes_of_another_copy_are_said(kitchen, window_on, tmp_path, qtbot):
+    journal, path = kitchen.journal, kitchen.journal.path
+    journal.fold()
+    old = copied(path, tmp_path / "old.vatside").read_bytes()
+    journal.fold()
+    journal.readings.log(1, "milk-temp", 31.5, kitchen.now_ms)
+    journal.fold()
+    journal.readings.log(1, "milk-temp", 31.6, kitchen.now_ms + 1)
+    wal = wal_of(path).read_bytes()
+    journal.close()
+    path.write_bytes(old)
+    wal_of(path).write_bytes(wal)
+    with Journal.open(path) as opened:
+        window = window_on(opened, place="today")
+        said = window.current.messages.text("keeping.other-changes-set-aside")
+        assert "kitchen.vatside-wal-" in said
+        window.close()
+    assert readings(path) == []

@@ -1,0 +1,169 @@
+"""A file renamed, deleted or replaced while it is open: noticed before anything is written."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from journal.keeping import Journal, KeepingError
+from journal.keeping.wal import wal_of
+from journal.records.makes import Milk
+from journal.records.plans import Plan, Stage
+from tests.refusals import refused
+
+pytestmark = pytest.mark.skipif(os.name == "nt", reason="what is open cannot be renamed there")
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    path = tmp_path / "kitchen.vatside"
+    with Journal.create(path) as journal:
+        journal.makes.begin(Plan("p", (Stage("warm", 30, target_c=31.0),)), Milk(10.0), 1000)
+    return path
+
+
+@pytest.fixture
+def opened(path: Path) -> Iterator[Journal]:
+    """A journal with a reading that is not folded into its file yet."""
+    with Journal.open(path) as journal:
+        log(journal, 31.5)
+        yield journal
+
+
+def log(journal: Journal, value: float) -> None:
+    journal.readings.log(1, "milk-temp", value, 1_000_000 + round(1000 * value))
+
+
+def values(path: Path) -> list[float]:
+    with Journal.open(path, read_only=True) as journal:
+        assert journal.check() == []
+        return journal.readings.trace(1, "milk-temp").value.round(3).tolist()
+
+
+def command(*words: object) -> str:
+    """What a command says, of either stream."""
+    done = subprocess.run(
+        [sys.executable, "-m", "journal.command", *map(str, words)],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    return done.stdout + done.stderr
+
+
+def test_a_renamed_file_is_noticed_and_has_all(opened: Journal, path: Path) -> None:
+    now = path.rename(path.with_name("dairy.vatside"))
+    with refused(KeepingError, "keeping.renamed-while-open", now=str(now)):
+        log(opened, 31.6)
+    assert opened.gone().id == "keeping.renamed-while-open"
+    assert opened.now_at() == now
+    opened.close()
+    assert values(now) == [31.5]
+    assert [entry.name for entry in path.parent.iterdir()] == [now.name]
+
+
+def test_one_that_gets_its_name_back_is_gone_on_with(opened: Journal, path: Path) -> None:
+    now = path.rename(path.with_name("dairy.vatside"))
+    with refused(KeepingError, "keeping.renamed-while-open"):
+        opened.undo()
+    now.rename(path)
+    assert opened.gone() is None
+    log(opened, 31.6)
+    opened.close()
+    assert values(path) == [31.5, 31.6]
+
+
+def test_a_deleted_file_can_be_saved_as_a_copy(opened: Journal, path: Path) -> None:
+    path.unlink()
+    with refused(KeepingError, "keeping.deleted-while-open"):
+        log(opened, 31.6)
+    assert opened.readings.trace(1, "milk-temp").value.tolist() == [31.5]
+    opened.save_copy(path.with_name("again.vatside"))
+    opened.close()
+    assert values(path.with_name("again.vatside")) == [31.5]
+
+
+def test_a_file_whose_folder_is_gone_is_said(opened: Journal, path: Path, tmp_path: Path) -> None:
+    (tmp_path / "deeper").mkdir()
+    path.rename(tmp_path / "deeper" / path.name)
+    now = tmp_path / "deeper" / path.name
+    with pytest.raises(KeepingError) as caught:
+        log(opened, 31.6)
+    told = "keeping.renamed-while-open" if sys.platform == "linux" else "keeping.deleted-while-open"
+    assert caught.value.id == told
+    opened.close()
+    assert values(now) == [31.5]
+
+
+def test_a_replaced_file_is_neither_written_nor_mixed(
+    opened: Journal, path: Path, tmp_path: Path
+) -> None:
+    older = tmp_path / "older copy"
+    opened.save_copy(older)
+    log(opened, 31.6)
+    older.replace(path)
+    with refused(KeepingError, "keeping.replaced-while-open"):
+        log(opened, 31.7)
+    opened.close()
+    said = command("log", path, "latest", "milk-temp", "20.5")
+    assert "were not used" in said
+    assert "Saved" in said
+    assert values(path) == [31.5, 20.5]
+
+
+def test_what_another_program_writes_to_the_new_file_is_not_taken_away(
+    opened: Journal, path: Path, tmp_path: Path
+) -> None:
+    """Its -wal has the name that the other's had."""
+    older = tmp_path / "older copy"
+    opened.save_copy(older)
+    log(opened, 31.6)
+    older.replace(path)
+    say = (
+        "import sys\nfrom journal.keeping import Journal\n"
+        "journal = Journal.open(sys.argv[1])\n"
+        "print(journal.remarks[0].id, flush=True)\n"
+        "journal.readings.log(1, 'milk-temp', 20.5, 2_000_000)\n"
+        "print('kept', flush=True)\nsys.stdin.readline()\n"
+        "journal.readings.log(1, 'milk-temp', 20.6, 2_001_000)\n"
+    )
+    other = subprocess.Popen(
+        [sys.executable, "-c", say, str(path)],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert other.stdout.readline() == "keeping.other-changes-set-aside\n"
+    assert other.stdout.readline() == "kept\n"
+    with refused(KeepingError, "keeping.replaced-while-open"):
+        log(opened, 31.7)
+    beside = wal_of(path).stat().st_ino
+    opened.close()
+    assert wal_of(path).stat().st_ino == beside
+    other.communicate("\n", timeout=60)
+    assert values(path) == [31.5, 20.5, 20.6]
+
+
+def test_no_other_name_is_opened_beside_it(opened: Journal, path: Path) -> None:
+    """Two names have two -wal: here as in another program."""
+    link = path.with_name("link.vatside")
+    os.link(path, link)
+    with refused(KeepingError, "keeping.open-under-other-name"):
+        Journal.open(link)
+    assert "open under another name" in command("makes", link)
+    assert "open under another name" in command("log", link, "latest", "milk-temp", "20.5")
+    assert not wal_of(link).exists()
+    opened.close()
+    assert "31.5" not in command("makes", link)
+    assert values(link) == [31.5]
+
+
+def test_what_is_let_go_is_written_to_the_file_it_was(opened: Journal, path: Path) -> None:
+    now = path.rename(path.with_name("dairy.vatside"))
+    opened.let_go()
+    opened.set_setting("zone", "Europe/Rome")
+    opened.close()
+    with Journal.open(now) as again:
+        assert again.zone == "Europe/Rome"
+        assert again.check() == []
