@@ -70,8 +70,10 @@ def _sample(args: argparse.Namespace) -> CommandAnswer:
 def _check(args: argparse.Namespace) -> CommandAnswer:
     from journal.keeping.migrations import SQLITE
 
-    faults, leftover = _faults(args.file)
+    faults, leftover, cautions = _faults(args.file)
     message = "{faults}" if faults else "This journal is sound."
+    if cautions:
+        message += "\n{cautions}"
     if leftover:
         message += "\nIts folder of photos has some that nothing in it speaks of: {leftover}."
     return answer(
@@ -80,22 +82,24 @@ def _check(args: argparse.Namespace) -> CommandAnswer:
         sound=not faults,
         faults=lines(faults),
         leftover=Value(leftover, ", ".join(leftover)),
+        cautions=lines(cautions),
         sqlite=SQLITE,
     )
 
 
-def _faults(path: str) -> tuple[list[str], list[str]]:
-    """What is not sound, and photos that belong to nothing; a file so damaged that it cannot be
-    opened is one fault."""
+def _faults(path: str) -> tuple[list[str], list[str], list[str]]:
+    """What is not sound, photos that belong to nothing, and what can go wrong where it lies; a file
+    so damaged that it cannot be opened is one fault."""
     from journal.keeping import DamageError
 
     try:
         with to_read(path) as journal:
             found = [*journal.check(), *journal.doubts()]
             leftover = [photo.name for photo in journal.photos.orphans()]
-        return [text_of(fault) for fault in found], leftover
+            cautions = [text_of(caution) for caution in journal.cautions()]
+        return [text_of(fault) for fault in found], leftover, cautions
     except DamageError as error:
-        return [text_of(error)], []
+        return [text_of(error)], [], []
 
 
 @command(

@@ -16,6 +16,7 @@ from journal.desk.messages import Act, Acts
 from journal.desk.place import Desk
 from journal.desk.work import Work
 from journal.keeping import Journal, KeepingError
+from journal.message import Message
 from journal.records.instants import system_zone
 from journal.wording import text_of
 from journal.wording.counts import counted
@@ -31,13 +32,15 @@ class FileController(QObject):
     """The file commands of a window. `desk` gives what its places stand on, None without a journal.
 
     `opened` carries a journal to show, `message` a sentence and whether it wants attention;
-    `leaving` asks to write down what is typed and not kept, `closing` to close the journal.
+    `leaving` asks to write down what is typed and not kept, `closing` to close the journal;
+    `caution` carries a message about its place.
     """
 
     opened = Signal(Journal)
     message = Signal(str, bool)
     leaving = Signal()
     closing = Signal()
+    caution = Signal(Message)
 
     def __init__(
         self,
@@ -150,6 +153,13 @@ class FileController(QObject):
             )
             task.failed.connect(self._on_failed)
 
+    def look_around(self) -> None:
+        """Say what can go wrong where the journal lies."""
+        desk = self._desk()
+        if desk is not None:
+            task = desk.work.start_file("surroundings", str(desk.journal.path), _cautions)
+            task.finished.connect(self._on_cautions)
+
     def save_copy(self) -> None:
         """Ask where, and write a copy of the journal with its photos there."""
         desk = self._desk()
@@ -246,6 +256,10 @@ class FileController(QObject):
 
     # Handlers
 
+    def _on_cautions(self, found: list[Message]) -> None:
+        for one in found:
+            self.caution.emit(one)
+
     def _on_copied(self, path: Path) -> None:
         self.message.emit(f"A copy was saved as {path}.", False)
 
@@ -283,6 +297,10 @@ class FileController(QObject):
 def _back_up_if_due(journal: Journal, now_ms: int, _state: object) -> None:
     if journal.backup_due(now_ms):
         journal.back_up(now_ms)
+
+
+def _cautions(journal: Journal, _state: object) -> list[Message]:
+    return journal.cautions()
 
 
 def _save_copy(journal: Journal, path: Path, _state: object) -> Path:

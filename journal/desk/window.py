@@ -72,6 +72,7 @@ class Window(QWidget):
         self.files.leaving.connect(self._save_states)
         self.files.message.connect(self._on_file_sentence)
         self.files.closing.connect(self._on_closing)
+        self.files.caution.connect(self._on_caution)
         self._daily_backup = daily_backup
         self._daily = QTimer(self)  # once the journal is shown, and nobody waits for it
         self._daily.setSingleShot(True)
@@ -205,7 +206,9 @@ class Window(QWidget):
             page.deleteLater()
 
     def _on_daily(self) -> None:
-        """Back up, where the day has none yet; a window may stay open for weeks."""
+        """Back up, where the day has none yet, and look at the place of the file; a window may stay
+        open for weeks."""
+        self.files.look_around()
         self.files.back_up_daily()
         self._daily.start(BACKUP_AGAIN_MS)
 
@@ -469,6 +472,10 @@ class Window(QWidget):
         self.take(made)
         if before is not None:
             before.close()
+
+    def _on_caution(self, caution: Message) -> None:
+        if self.current is not None:
+            self.current.say(caution.id, text_of(caution))
 
     def _on_closing(self) -> None:
         """Let a file go that is open under a name it has no longer."""

@@ -33,6 +33,7 @@ from journal.keeping.readings import ReadingKeeper
 from journal.keeping.seats import WINDOW
 from journal.keeping.series import SeriesKeeper
 from journal.keeping.sessions import SittingKeeper
+from journal.keeping.surroundings import cautions
 from journal.keeping.whereabouts import gone, leave, now_at
 from journal.keeping.wholes import whole_make
 from journal.message import Message
@@ -284,6 +285,11 @@ class Journal(Keepers):
 
     def _photos_from(self, other: Journal) -> list[Path]:
         return [each for each in other.photos.every() if self.photos.file(each.name) is None]
+
+    def cautions(self) -> list[Message]:
+        """What can go wrong where the file lies: locks that do not hold, a share, copies of it that
+        were gone on with apart."""
+        return cautions(self._db, self.path)
 
     def check(self) -> list[Message]:
         """What is not sound in this journal, a message each."""

@@ -97,3 +97,14 @@ def test_a_table_is_imported_over_a_backup(finished, run, tmp_path):
 def test_the_version_of_the_library_that_holds_the_file_is_said(begun, run):
     assert sqlite3.sqlite_version in run("--version").out
     assert run("check", begun, "--json").data["sqlite"] == sqlite3.sqlite_version
+
+
+def test_check_says_what_can_go_wrong_where_a_journal_lies(begun, run):
+    apart = begun.with_name(f"{begun.stem} (conflicted copy){begun.suffix}")
+    apart.write_bytes(begun.read_bytes())
+    assert run("check", begun, "--json").data["cautions"] == []
+    assert run("log", apart, "latest", "milk-temp", "31.5").code == 0
+    done = run("check", begun)
+    assert done.code == 0
+    assert apart.name in done.out
+    assert len(run("check", begun, "--json").data["cautions"]) == 1

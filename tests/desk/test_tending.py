@@ -70,3 +70,17 @@ def test_changes_of_another_copy_are_said(kitchen, window_on, tmp_path, qtbot):
         assert "kitchen.vatside-wal-" in said
         window.close()
     assert readings(path) == []
+
+
+def test_what_can_go_wrong_where_it_lies_is_said(kitchen, window_on, qtbot, tmp_path):
+    """Once the journal is shown, with the day's backup."""
+    journal = kitchen.journal
+    apart = tmp_path / "kitchen (conflicted copy).vatside"
+    journal.save_copy(apart)
+    with Journal.open(apart) as other:
+        other.makes.finish(1, [1.2], kitchen.after(900))
+    window = window_on(journal, place="today", daily_backup=True)
+    assert window._daily.isActive()
+    window._daily.start(0)
+    said = "keeping.copies-with-changes"
+    qtbot.waitUntil(lambda: apart.name in window.current.messages.text(said))

@@ -46,6 +46,19 @@ _FILE = {
         "{file} was deleted, or its folder is gone. Nothing new is saved. Save a copy of the "
         "journal you see: all that was saved is in it. What you typed is still here."
     ),
+    "keeping.locks-do-not-hold": (
+        "The disk of {folder} does not keep two programs from writing to a file at the same time. "
+        "Open the journal in one program only, or move it to a disk of this computer."
+    ),
+    "keeping.on-a-share": (
+        "{file} lies on a network share ({kind}). Two computers that have it open at the same time "
+        "can damage it. Open it on one computer only, or move it to a disk of this computer."
+    ),
+    "keeping.copies-with-changes": (
+        "Beside {file} lie copies of it with changes that {file} has not: {others:commas}. Such "
+        "copies appear where two computers change a journal in a shared folder. Open them to see "
+        "what they have."
+    ),
     "keeping.open-under-other-name": (
         "{file} is open under another name, here or in another program. Close it there first."
     ),
