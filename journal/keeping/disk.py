@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
+import sys
 from pathlib import Path
 
 from journal.keeping.wal import COUNTER
@@ -41,9 +42,16 @@ def number_anew(path: Path, after: int | None = None) -> None:
     thousands: a `-wal` that another left under its name, or that was written to a twin of this file
     meanwhile, does not follow it then."""
     number = secrets.randbits(30) + 1 if after is None else after + 1 + secrets.randbits(16)
-    with path.open("r+b") as file:
-        head = bytearray(file.read(100))
+    handle = os.open(path, os.O_RDWR | getattr(os, "O_BINARY", 0))
+    try:
+        head = bytearray(os.read(handle, 100))
         for place in (COUNTER.start, 92):  # and the count that the size in the header is valid for
             head[place : place + 4] = (number % 2**32).to_bytes(4, "big")
-        file.seek(0)
-        file.write(head)
+        if sys.platform == "win32":
+            os.lseek(handle, 0, os.SEEK_SET)
+            os.write(handle, head)
+        else:
+            os.pwrite(handle, head, 0)
+        os.fsync(handle)
+    finally:
+        os.close(handle)

@@ -290,12 +290,21 @@ class Disk:
     # Asking
 
     def unsynced(self, pid: int, since: int) -> set[str]:
-        """What a process wrote or named since a call, and did not sync."""
+        """What a process wrote or named since a call, and did not sync. A page that lies synced in
+        the `-wal` too is no such: a fold that a reader held up syncs the file when it is whole."""
 
         def own(one: Pending | Named) -> bool:
             return one.pid == pid and one.at > since
 
-        found = {path for path, file in self.names.items() if any(map(own, file.pending))}
+        def lost(path: str, one: Pending) -> bool:
+            beside = self.durable.get(f"{path}-wal")
+            return beside is None or one.data is None or one.data not in beside.durable
+
+        found = {
+            path
+            for path, file in self.names.items()
+            if any(own(one) and lost(path, one) for one in file.pending)
+        }
         for changes in self.changes.values():
             found |= {f"the name {c.name}" for c in changes if own(c) and c.name in self.names}
         return found
