@@ -56,8 +56,8 @@ _FILE = {
     ),
     "keeping.copies-with-changes": (
         "Beside {file} lie copies of it with changes that {file} has not: {others:commas}. Such "
-        "copies appear where two computers change a journal in a shared folder. Open them to see "
-        "what they have."
+        "copies appear where two computers change a journal in a shared folder. “vatside merge” "
+        "brings what they have into it."
     ),
     "keeping.open-under-other-name": (
         "{file} is open under another name, here or in another program. Close it there first."
