@@ -9,6 +9,7 @@ import itertools
 import os
 import random
 import resource
+import shutil
 import struct
 import subprocess
 import sys
@@ -26,6 +27,8 @@ from tests.siege.table import Tally
 
 SMALL = "size=4m"  # of a disk that is filled
 _GET_FLAGS, _SET_FLAGS, _IMMUTABLE = 0x80086601, 0x40086602, 0x10  # of Linux's file systems
+USERS = ("file of another user", "folder of another user")
+NOBODY = 65534
 _SHORT = 12  # letters: less is no sentence
 ENDINGS = ("", "-wal", "-shm")
 
@@ -130,6 +133,59 @@ def meet(folder: Path, ini: Path, trouble: str, number: int, what: str) -> None:
     hand.journal.close()
 
 
+# A journal that another user has
+
+
+def refused(folder: Path, ini: Path, trouble: str, number: int) -> None:
+    """Open a journal that this user may not write to, beside what is half typed in one's own; then
+    again when that is allowed."""
+    path, text = folder / "guarded" / NAME, f"{reading(number):.4f}"
+    path.parent.mkdir()
+    shutil.copy(folder / NAME, path)
+    hand, heard = Hand(Part(folder, itertools.count(), ini=ini)), []
+    own = hand.journal
+    for each in (path, folder / NAME):  # what is loaded late is loaded as who may read it
+        hand.window.files.open_path(str(each))
+    own, _ = hand.window.journal, own.close()
+    hand.window.go("vat")
+    hand.until(hand.window.settled)
+    _let_another_user_work(path, trouble)
+    hand.window.files.message.connect(lambda sentence, _attention: heard.append(sentence))
+    hand.window.current.page.entry.temp.line.setFocus()
+    hand.type(text)
+    hand.window.files.open_path(str(path))
+    stands = hand.window.current.page.entry.temp.line.text() == text
+    tell("met", not stands or hand.window.journal is not own, heard)
+    os.seteuid(0)
+    _give(path.parent)
+    os.seteuid(NOBODY)
+    hand.press(ENTER)
+    tell("reading", reading(number))
+    hand.window.files.open_path(str(path))
+    if hand.window.journal.path == path:
+        tell("kept")
+    hand.window.close()
+    hand.window.journal.close()
+    own.close()
+
+
+def _let_another_user_work(path: Path, trouble: str) -> None:
+    """Become another user, to whom the kitchen belongs in part."""
+    path.parents[2].chmod(0o755)
+    path.parents[1].chmod(0o755)
+    _give(path.parent)
+    os.chown(path if trouble == "file of another user" else path.parent, 0, 0)
+    path.chmod(0o644)
+    os.setgroups([])
+    os.setresgid(NOBODY, NOBODY, 0)
+    os.setresuid(NOBODY, NOBODY, 0)
+
+
+def _give(folder: Path) -> None:
+    for each in (folder, *folder.rglob("*")):
+        os.chown(each, NOBODY, NOBODY)
+
+
 # Which can be had here
 
 
@@ -147,6 +203,8 @@ def disk_for(trouble: str, folder: Path) -> Iterator[str]:
             yield ""
         finally:
             subprocess.run(["umount", "-l", str(kitchen)], capture_output=True, check=False)
+    elif trouble in USERS:
+        yield "" if os.geteuid() == 0 else "only root may become another user"
     elif trouble == "write-protected":
         probe = folder / "probe"
         probe.touch()
@@ -167,7 +225,7 @@ def disk_for(trouble: str, folder: Path) -> Iterator[str]:
 def run(count: int, seed: int) -> Tally:
     """So many troubles, in turn."""
     tally, dice = Tally("trouble"), random.Random(seed)
-    for number, trouble in zip(range(count), itertools.cycle(TROUBLES), strict=False):
+    for number, trouble in zip(range(count), itertools.cycle([*TROUBLES, *USERS]), strict=False):
         with tempfile.TemporaryDirectory() as folder, disk_for(trouble, Path(folder)) as why:
             if why:
                 tally.counts[f"{trouble} not run ({why})"] += 1
@@ -181,11 +239,15 @@ def _once(folder: Path, trouble: str, what: str, number: int, tally: Tally) -> N
     kitchen, ini = folder / "kitchen", folder / "window.ini"
     apart(partial(make_kitchen, kitchen), folder)
     one = partial(meet, kitchen, ini, trouble, number, what)
+    if trouble in USERS:
+        one = partial(refused, kitchen, ini, trouble, number)
     done = apart(one, folder)
     said = done.said
     faults = [] if done.code == 0 else [f"ended: {(folder / 'errors.txt').read_text()[-1200:]}"]
     for _, kept_in_it, sentences in (row for row in said if row[0] == "met"):
-        if not kept_in_it and not sentences:
+        if kept_in_it and trouble in USERS:
+            faults.append("said to be kept in a file that is not there, or what was typed is gone")
+        elif not kept_in_it and not sentences:
             faults.append("no sentence")
     if ["kept"] not in said:
         faults.append("not kept after it")
