@@ -47,7 +47,7 @@ def _findings(args: argparse.Namespace) -> CommandAnswer:
 
 def is_journal(path: str) -> bool:
     """Whether a file is a database and not a table; OSError when it cannot be read."""
-    from journal.keeping import is_open
+    from journal.keeping import is_open, open_other, reason
 
     if Path(path).is_dir():
         raise CommandError(f"{path} is a folder. Name a journal, or a table as CSV or XLSX.")
@@ -55,8 +55,11 @@ def is_journal(path: str) -> bool:
         raise CommandError(f"There is no file {path}. Check the name.")
     if is_open(path):
         return True
-    with Path(path).open("rb") as file:
-        head = file.read(len(_DATABASE))
+    try:
+        with open_other(Path(path)) as file:
+            head = file.read(len(_DATABASE))
+    except OSError as error:
+        raise CommandError(f"{path} cannot be read: {text_of(reason(error))}.") from None
     return head == _DATABASE or Path(path).suffix == ".vatside"
 
 

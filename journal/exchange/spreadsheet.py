@@ -8,7 +8,6 @@ import io
 import itertools
 import re
 import warnings
-import zipfile
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
@@ -17,12 +16,14 @@ from journal.exchange import ExchangeError
 from journal.exchange.loggers.decoding import MOST_COLUMNS
 from journal.exchange.loggers.table import RawTable, read_table
 from journal.exchange.past_cells import two_readings
+from journal.exchange.sheet_limits import TooLarge, refuse_bomb
 from journal.keeping import open_other, reason
 from journal.wording import text_of
 
 LARGEST_BYTES = 30_000_000
-LARGEST_UNPACKED = 300_000_000
 MOST_ROWS = 100_000
+MOST_CELLS = 1_000_000
+_MOST_TEXT = 20_000_000  # letters; a text that many cells share counts for each
 _LONGEST_CELL = 2000
 _TWO_READINGS = re.compile(r"([+\-−]?[1-9][0-9]{0,2},[0-9]{3})(?: ?[^0-9 ]{1,10})?")
 _ZIP = b"PK\x03\x04"
@@ -45,6 +46,8 @@ def read_foreign(path: str | Path) -> RawTable:
         raise ExchangeError(
             f"{where.name} has {table.rows:,} rows; at most {MOST_ROWS:,} can be read."
         )
+    if table.rows * len(table.columns) > MOST_CELLS:
+        raise _too_large(where.name, f"holds more than {MOST_CELLS:,} cells")
     return table
 
 
@@ -55,7 +58,10 @@ def _bytes(path: Path) -> bytes:
         size = path.stat().st_size
         if size <= LARGEST_BYTES:
             with open_other(path) as file:
-                return file.read()
+                data = file.read(LARGEST_BYTES + 1)
+                size = max(size, len(data))
+                if size <= LARGEST_BYTES:
+                    return data
     except FileNotFoundError:
         raise ExchangeError(f"There is no file {path.name}. Check the name and folder.") from None
     except OSError as error:
@@ -69,12 +75,14 @@ def _bytes(path: Path) -> bytes:
 def _sheet_as_text(data: bytes, name: str) -> bytes:
     """The first filled sheet as tab-separated text, with values in place of formulas."""
     try:
-        _refuse_bomb(data, name)
+        refuse_bomb(data)
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             rows = _filled_rows(data)
     except ExchangeError:
         raise
+    except TooLarge as error:
+        raise _too_large(name, str(error)) from None
     except Exception as error:
         raise ExchangeError(
             f"{name} cannot be read as a spreadsheet. Save the sheet as CSV and import that."
@@ -87,13 +95,11 @@ def _sheet_as_text(data: bytes, name: str) -> bytes:
     return out.getvalue().encode()
 
 
-def _refuse_bomb(data: bytes, name: str) -> None:
-    with zipfile.ZipFile(io.BytesIO(data)) as archive:
-        unpacked = sum(entry.file_size for entry in archive.infolist())
-    if unpacked > LARGEST_UNPACKED:
-        raise ExchangeError(
-            f"{name} unpacks to {unpacked / 1e6:.0f} MB, which is too large for a table."
-        )
+def _too_large(name: str, what: str) -> ExchangeError:
+    return ExchangeError(
+        f"{name} {what}, which is too large for a table of past makes. Save the rows of the "
+        "makes alone as CSV and import that."
+    )
 
 
 def _filled_rows(data: bytes) -> list[list[str]]:
@@ -116,12 +122,16 @@ def _filled_rows(data: bytes) -> list[list[str]]:
 
 def _rows(rows: Iterable[Iterable[Any]]) -> Iterator[list[str]]:
     """Rows that hold anything, without the empty cells at their end."""
+    letters = 0
     for count, row in enumerate(rows):
         if count > 10 * MOST_ROWS:
             return
         cells = [_text(cell) for cell in itertools.islice(row, MOST_COLUMNS)]
         while cells and not cells[-1]:
             cells.pop()
+        letters += sum(map(len, cells))
+        if letters > _MOST_TEXT:
+            raise TooLarge("holds too much text")
         if cells:
             yield cells
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 import errno
 import os
 import sqlite3
+import stat
 import struct
 import time
 from collections.abc import Callable, Mapping
@@ -92,14 +93,22 @@ def is_open(path: str | Path) -> bool:
 
 
 def open_other(path: Path, *, buffered: bool = True) -> BinaryIO:
-    """Open a file that somebody chose, for reading; OSError too when it is an open journal.
+    """Open a file that somebody chose, for reading; OSError too when it is an open journal, or no
+    plain file: a pipe or a device may never come to an end, and a look at it may set it off.
     A file that others write to meanwhile is better read without a buffer, which would go stale.
 
     The `strerror` of the refusal is a message's id: `reason` reads it, and the system's own.
     """
     if is_open(path):
         raise OSError(errno.EBUSY, "keeping.is-open-here")
-    return path.open("rb", buffering=-1 if buffered else 0)
+    if not stat.S_ISREG(path.stat().st_mode):
+        raise OSError(errno.EINVAL, "keeping.no-plain-file")
+    return open(path, "rb", -1 if buffered else 0, opener=_at_once)
+
+
+def _at_once(path: str, flags: int) -> int:
+    """Open without waiting for anybody, should a pipe lie there by now."""
+    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
 
 
 def reason(error: OSError) -> Message:
@@ -415,7 +424,7 @@ def look(path: Path) -> int:
     try:
         if path.is_dir():
             raise KeepingError("keeping.is-folder", file=path.name)
-        with path.open("rb") as file:
+        with open_other(path) as file:
             head = file.read(100)
     except FileNotFoundError:
         raise KeepingError("keeping.no-file", file=str(path)) from None

@@ -13,6 +13,7 @@ from journal.records.plan_day import PlanSchedule, day_of, vat_minutes
 from journal.records.plans import Plan
 from journal.records.stage_written import kind_in
 
+_LONGEST = 400
 _DAY = r"today|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*|\d{4}-\d\d-\d\d"
 _TIME = re.compile(
     rf"(?:(?P<day>{_DAY})[ t,]+(?:at\s+)?)?"
@@ -40,7 +41,10 @@ def day_typed(text: str, plan: Plan, zone: str, now_ms: int) -> PlanSchedule:
     RecordError
         With what was not understood and what would do, or that it cannot be had.
     """
-    parts = [p.strip() for p in re.split(r"\s*[;,]\s*|\s+and\s+", text.strip()) if p.strip()]
+    line = " ".join(text.split())
+    if len(line) > _LONGEST:
+        raise RecordError("records.too-long-to-read", most=_LONGEST)
+    parts = [p.strip() for p in re.split(r"[;,]| and ", line) if p.strip()]
     anchors = [_anchor(part, plan) for part in parts]
     starts = [a for a in anchors if a.start]
     ends = [a for a in anchors if not a.start]

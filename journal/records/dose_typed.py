@@ -16,6 +16,7 @@ from journal.records.plan_expected import expected
 from journal.records.plans import Dose, Plan, Stage
 
 _NUMBER = r"[.,]?[0-9½⅓⅔¼¾⅛⅜⅝⅞]"
+_LONGEST = 400
 _NAME_FIRST = re.compile(rf"([^0-9½⅓⅔¼¾⅛⅜⅝⅞]+?)\s*[:=]?\s*({_NUMBER}.*)")
 _AMOUNT_FIRST = re.compile(r"([0-9½⅓⅔¼¾⅛⅜⅝⅞.,/ ]+\s*[^\s]+)\s+(?:of\s+)?([^0-9]+)")
 _SPOONS = ("tsp", "tbsp", "tsp/L", "tbsp/L")
@@ -70,6 +71,9 @@ def ingredient_kind(name: str) -> str:
 
 def _split(text: str) -> tuple[str, str, str]:
     """Name, amount and note; what follows "in" ("in 24 ml water") is a note."""
+    text = " ".join(text.split())
+    if len(text) > _LONGEST:
+        raise RecordError("records.too-long-to-read", most=_LONGEST)
     found = _NAME_FIRST.fullmatch(text)
     if found:
         name, amount = found[1].strip(" :="), found[2]

@@ -45,6 +45,7 @@ _MILK: dict[str, Any] = {"floc_multiplier": None, "protein_fat": None, "room_c":
 _WORDS = {"culture_type": CULTURE_TYPES, "animal": ANIMALS, "treatment": TREATMENTS}
 # A comma with a space and a word behind it; "2,5" is a number.
 _COMMA = re.compile(r",\s+(?=[^,]*[a-zA-Z%])")
+_LONGEST, _LONGEST_PART, _MOST_PARTS = 10_000, 400, 60
 _FREE = re.compile(r"(?:do|until)\b", re.IGNORECASE)
 _AMERICAN = {"pasteurized": "pasteurised", "thermized": "thermised"}
 
@@ -225,6 +226,8 @@ def _read(
 
 def _named(text: str, stage: Stage | None) -> CellRead:
     name = " ".join(text.split())
+    if len(name) > _LONGEST_PART:
+        raise RecordError("records.too-long-to-read", most=_LONGEST_PART)
     before, colon, after = (part.strip() for part in name.partition(":"))
     kind = before.lower() if colon and before.lower() in STAGE_KINDS else kind_in(name)
     name = after if colon and before.lower() == kind else name
@@ -302,6 +305,8 @@ def _with(stage: Stage, found: Sequence[Found]) -> Stage:
 
 def _found(typed: str, within: Within) -> list[Found]:
     """What a part says, or several that commas part, where each says something."""
+    if len(typed) > _LONGEST_PART and not _FREE.match(typed):
+        raise RecordError("records.too-long-to-read", most=_LONGEST_PART)
     intervals = read_intervals(typed, within)
     if intervals is not None:
         return [intervals]
@@ -343,6 +348,8 @@ def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, .
 
 def _milk_part(typed: str, plan: Plan) -> tuple[dict[str, Any], Message | None]:
     """What one part of the milk's line says, as long as the plan may say so."""
+    if len(typed) > _LONGEST_PART:
+        raise RecordError("records.too-long-to-read", most=_LONGEST_PART)
     if typed.lower() == NO_CULTURE:
         raise RecordError("records.culture-is-at-a-stage")
     more, message = read_milk_part(typed)
@@ -367,4 +374,9 @@ def _all_said(*message: Message | None) -> tuple[Message, ...]:
 
 
 def _parts(text: str) -> list[str]:
-    return [part for part in (" ".join(p.split()) for p in text.split(";")) if part]
+    if len(text) > _LONGEST:
+        raise RecordError("records.too-long-to-read", most=_LONGEST)
+    parts = [part for part in (" ".join(p.split()) for p in text.split(";")) if part]
+    if len(parts) > _MOST_PARTS:
+        raise RecordError("records.too-many-parts", most=_MOST_PARTS)
+    return parts

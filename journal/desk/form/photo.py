@@ -6,11 +6,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QImageReader, QKeyEvent, QPainter, QPaintEvent, QPen, QPixmap
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from journal.desk.buttons import FAINT, Button
 from journal.desk.form.chips import HIGH
+from journal.desk.photo_file import read_photo
 from journal.desk.theme import RADIUS, SMALL, STEP, colours_of, font
 
 _WIDE = 11 * STEP
@@ -83,16 +84,8 @@ class SmallPhoto(QWidget):
 
     def show_file(self, path: Path | None) -> None:
         """Show this file; an empty frame when it cannot be read."""
-        self._picture = None
-        if path is not None:
-            reader = QImageReader(str(path))
-            reader.setAutoTransform(True)
-            size = reader.size()
-            if size.isValid():
-                wanted = QSize(self.width() * 2, self.height() * 2)
-                reader.setScaledSize(size.scaled(wanted, Qt.AspectRatioMode.KeepAspectRatio))
-            image = reader.read()
-            self._picture = None if image.isNull() else QPixmap.fromImage(image)
+        image = None if path is None else read_photo(path, self.size() * 2)
+        self._picture = None if image is None else QPixmap.fromImage(image)
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:

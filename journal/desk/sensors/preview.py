@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
+from functools import partial
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
@@ -60,7 +61,7 @@ class TryPage(QWidget):
         self._lines.clear()
         self.caution.setText("")
         self.sensor = sensor
-        sensor.start(_not_saved, self._heard.emit)
+        sensor.start(partial(_not_saved, sensor), self._heard.emit)
         self._draw.start()
         self.look()
 
@@ -101,5 +102,6 @@ def _words(heard: RawMessage) -> str:
     return text if heard.good else f"▲ {text}"
 
 
-def _not_saved(_batch: Batch) -> None:
-    """A try keeps nothing."""
+def _not_saved(sensor: Sensor, batch: Batch) -> None:
+    """A try keeps nothing, and waits for nothing to be kept."""
+    sensor.kept(batch.number)

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QImage, QImageReader, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
 
 from journal.curves.snapshot import Noted
+from journal.desk.photo_file import read_photo
 from journal.desk.theme import Colours
 from journal.records.makes import Note
 
@@ -35,14 +36,9 @@ class Thumbs:
 
 def read_small(path: Path, high_px: int) -> QImage | None:
     """A photo scaled to a height, turned as its camera says."""
-    reader = QImageReader(str(path))
-    reader.setAutoTransform(True)
-    size = reader.size()
-    if size.isValid() and size.height() > 0:
-        side = max(high_px, 1)
-        reader.setScaledSize(size.scaled(4 * side, 4 * side, Qt.AspectRatioMode.KeepAspectRatio))
-    image = reader.read()
-    if image.isNull():
+    side = 4 * max(high_px, 1)
+    image = read_photo(path, QSize(side, side))
+    if image is None:
         return None
     return image.scaledToHeight(high_px, Qt.TransformationMode.SmoothTransformation)
 

@@ -15,6 +15,11 @@ from journal.exchange import ExchangeError
 
 MOST_COLUMNS = 256
 MOST_ROWS = 3_000_000
+_MOST_CELLS = 10_000_000  # of all rows, those that are filled up included
+# Of memory: a row, a cell in it, a text that was not there shortly before (bytes, CPython 3.11).
+_MOST_BYTES, _ROW, _CELL, _FRESH = 330_000_000, 72, 16, 56
+_KNOWN = 1 << 16  # texts by which an equal one is known again
+_LONGEST_LINE = 1 << 20
 _SAMPLE_BYTES = 1 << 18
 _SAMPLE_LINES = 400
 _BOMS = (
@@ -52,8 +57,10 @@ def encoding_of(data: bytes) -> str:
         return "utf-16-le"
     if even > len(head) // 5 and even > 4 * odd:
         return "utf-16-be"
+    decoder = codecs.getincrementaldecoder("utf-8")()
     try:
-        codecs.getincrementaldecoder("utf-8")().decode(data, final=False)
+        for at in range(0, len(data), _SAMPLE_BYTES):
+            decoder.decode(data[at : at + _SAMPLE_BYTES])
     except UnicodeDecodeError:
         return "latin-1"
     return "utf-8"
@@ -64,9 +71,11 @@ def lines_of(data: bytes, encoding: str) -> Iterator[str]:
     if not encoding.startswith(("utf-16", "utf-32")) and b"\0" in data:
         data = data.replace(b"\0", b"")
     text = io.TextIOWrapper(io.BytesIO(data), encoding, errors="replace", newline="")
-    if encoding.startswith(("utf-16", "utf-32")):
-        return (line.replace("\0", "") for line in text)
-    return iter(text)
+    zeros = encoding.startswith(("utf-16", "utf-32"))
+    while line := text.readline(_LONGEST_LINE):
+        if len(line) == _LONGEST_LINE:
+            raise _too_long()
+        yield line.replace("\0", "") if zeros else line
 
 
 def sample_lines(data: bytes, encoding: str) -> list[str]:
@@ -136,10 +145,32 @@ def rows_of(data: bytes, encoding: str, delimiter: str) -> list[list[str]]:
     try:
         return _read(data, encoding, delimiter, csv.QUOTE_NONE)
     except csv.Error:
-        raise ExchangeError(
-            "A line of this file is too long to be a row of readings. Check that it is a table "
-            "in plain text."
-        ) from None
+        raise _too_long() from None
+
+
+def _too_long() -> ExchangeError:
+    return ExchangeError(
+        "A line of this file is too long to be a row of readings. Check that it is a table "
+        "in plain text."
+    )
+
+
+def _too_much(what: str) -> ExchangeError:
+    return ExchangeError(f"This file has more than {what}. Cut it into smaller files.")
+
+
+def refuse_more_cells(rows: int, columns: int) -> None:
+    """Refuse a table that would take too much memory once each of its rows is filled up."""
+    if rows * columns > _MOST_CELLS:
+        raise _too_much(f"{_MOST_CELLS:,} cells")
+
+
+def _width(data: bytes, encoding: str) -> int:
+    """How many bytes of memory a byte of the file may take as text: one letter of a wide script
+    makes the whole cell wide."""
+    if encoding.startswith("utf-8") and not data.isascii():
+        return 4 if re.search(rb"[\xf0-\xf4]", data) else 2
+    return 2 if encoding.startswith("utf-16") else 1
 
 
 def _read(data: bytes, encoding: str, delimiter: str, quoting: int) -> list[list[str]]:
@@ -150,13 +181,19 @@ def _read(data: bytes, encoding: str, delimiter: str, quoting: int) -> list[list
         skipinitialspace=True,
     )
     rows: list[list[str]] = []
+    known: dict[str, str] = {}  # a text that comes again is held once
+    spent = len(data) * (1 + _width(data, encoding))
     for row in reader:
         if row and (row[0] or any(row)):
-            rows.append(row)
+            before = len(known)
+            rows.append(list(map(known.setdefault, row, row)))
+            spent += _ROW + _CELL * len(row) + _FRESH * (len(known) - before)
             if len(rows) > MOST_ROWS:
-                raise ExchangeError(
-                    f"This file has more than {MOST_ROWS:,} rows. Cut it into smaller files."
-                )
+                raise _too_much(f"{MOST_ROWS:,} rows")
+            if spent > _MOST_BYTES:
+                raise _too_much("can be read at once")
+            if len(known) > _KNOWN:
+                known.clear()
     if rows and _SEPARATOR_LINE.fullmatch(delimiter.join(rows[0])):
         del rows[0]
     return rows

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from journal.exchange.loggers.cells import NUMBER, TIME, WORDS, mostly, spread
+from journal.exchange.loggers.decoding import refuse_more_cells
 from journal.exchange.loggers.headers import is_counting, says_time
 
 ELSEWHERE = "\x1f"  # the cell of a row that holds another sensor's value; shows as nothing
@@ -70,6 +71,7 @@ def widened(
     header = [sensors.header[index] for index in sensors.others]
     wide = [columns[index] for index in sensors.others]
     labels = [cell.strip() for cell in columns[sensors.label]]
+    refuse_more_cells(len(labels), len(sensors.names) * len(sensors.values))
     for name in sensors.names:
         for index in sensors.values:
             header.append(_name(name, sensors.header[index]))

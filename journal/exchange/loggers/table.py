@@ -21,6 +21,7 @@ from journal.exchange.loggers.decoding import (
     delimiter_of,
     encoding_of,
     no_collecting,
+    refuse_more_cells,
     rows_of,
     sample_lines,
 )
@@ -29,7 +30,7 @@ from journal.exchange.loggers.long_table import Sensors, sensors_of, widened
 from journal.keeping import open_other, reason
 from journal.wording import text_of
 
-LARGEST_BYTES = 200_000_000
+LARGEST_BYTES = 100_000_000
 _BODY_ROWS = 200
 _LONGEST_PREAMBLE = 1000
 
@@ -112,7 +113,7 @@ def _bytes(path: Path) -> bytes:
         if size > LARGEST_BYTES:
             raise ExchangeError(_too_large(size))
         with open_other(path) as file:
-            return file.read()
+            return file.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
         raise ExchangeError(f"There is no file {path.name}. Check the name and folder.") from None
     except (OSError, ValueError) as error:
@@ -243,6 +244,7 @@ def _unique(names: list[str]) -> tuple[str, ...]:
 
 
 def _columns(rows: list[list[str]], width: int) -> tuple[tuple[list[str], ...], int]:
+    refuse_more_cells(len(rows), width)
     uneven = sum(len(row) != width for row in rows)
     if uneven:
         rows = [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
@@ -13,6 +14,8 @@ from journal.wording import text_of
 
 WAITING, CONNECTED, SILENT, FAILED, OFF = "waiting", "connected", "silent", "failed", "off"
 SILENT_AFTER_MS = 60_000
+MOST_WAITING = 20_000  # readings that are not durable yet: with more the sensor is read no further
+_WAIT_S = 0.05
 _SET_BACK_MS = 60_000  # a clock that steps back further than this was set, and is believed
 
 
@@ -113,6 +116,9 @@ class Sensor:
         self._latest: dict[str, Arrived] = {}
         self._last_at_ms = int(self._mark.get("at", 0))
         self._number = 0
+        self._kept = 0
+        self._handed_on, self._durable = 0, 0  # readings; each counted in one thread alone
+        self._on_the_way: deque[tuple[int, int]] = deque()  # a batch's number, its readings
         self.caution = ""  # what people should know of the way it comes, a sentence
         self._wait_s = self._backoff.first
 
@@ -139,6 +145,9 @@ class Sensor:
 
     def kept(self, number: int) -> None:
         """The batches up to this number are durable."""
+        self._kept = max(self._kept, number)
+        while self._on_the_way and self._on_the_way[0][0] <= number:
+            self._durable += self._on_the_way.popleft()[1]
 
     @property
     def state(self) -> SensorState:
@@ -187,7 +196,11 @@ class Sensor:
             self._heard_ms = self._clock()
             self._last = readings[-1]
             self._latest = {**self._latest, **{one.kind: one for one in readings}}
+        self._handed_on += len(readings)
+        self._on_the_way.append((self._number, len(readings)))
         self._deliver(Batch(tuple(readings), self._number, mark))
+        while self._handed_on - self._durable > MOST_WAITING and not self._ending.is_set():
+            self._ending.wait(_WAIT_S)
         return self._number
 
     def _tell(self, raw: str, understood: str, *, good: bool) -> None:

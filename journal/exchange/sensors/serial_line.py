@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import errno
-import re
 import time
 from typing import TYPE_CHECKING, Any
 
 from journal.exchange import ExchangeError
+from journal.exchange.sensors.line_pattern import LinePattern
 from journal.exchange.sensors.sensor import Arrived, Sensor, SensorFault
 from journal.exchange.sensors.understanding import value_of, words_of
 from journal.records.kinds import READING_KINDS
@@ -83,12 +83,12 @@ class SerialSensor(Sensor):
         return half[-_LONGEST_LINE:]
 
     def _on_line(self, text: str) -> None:
-        found = self._pattern.search(text)
+        found = self._pattern.value(text)
         if found is None:
             self._tell(text, "the pattern does not find a value in it", good=False)
             return
         try:
-            value = value_of(found[1] or "", self._kind, self.source.unit)
+            value = value_of(found, self._kind, self.source.unit)
         except ExchangeError as error:
             self._tell(text, text_of(error), good=False)
             return
@@ -97,23 +97,15 @@ class SerialSensor(Sensor):
         self._hand_on([arrived], {"at": arrived.at_ms})
 
 
-def pattern_of(text: str) -> re.Pattern[str]:
-    """The regular expression whose first group is the value.
+def pattern_of(text: str) -> LinePattern:
+    """The pattern that finds the value in a line; the first number where none is set.
 
     Raises
     ------
     ExchangeError
-        When it is none, or has no group.
+        When it cannot be followed.
     """
-    try:
-        pattern = re.compile(text or NUMBER)
-    except re.error as error:
-        raise ExchangeError(f"“{text}” is not a regular expression: {text_of(error)}.") from None
-    if pattern.groups < 1:
-        raise ExchangeError(
-            f"Put brackets round the value in “{text}”, like T=([0-9.]+), to say what it is."
-        )
-    return pattern
+    return LinePattern(text or NUMBER)
 
 
 def _some(line: Serial) -> bytes:

@@ -15,6 +15,7 @@ from journal.wording import text_of
 CHUNK = 1 << 16  # bytes taken at once
 _HEAD = 1024  # by its first bytes a file is known again under another name
 _TAIL = 64  # and by the last ones that were read of it
+_LONGEST_LINE = 1 << 20
 _SIBLINGS = 200  # files looked at in the folder for the rest of a rotated one
 
 
@@ -113,6 +114,11 @@ class Tail:
             whole, self._half = self._cut(self._half + data)
             if whole:
                 yield self._part(whole)
+            if len(self._half) > _LONGEST_LINE:
+                raise SensorFault(
+                    f"{self._path.name} has a line of over {_LONGEST_LINE >> 20} MB: it is no "
+                    "table of readings."
+                )
 
     def _added(self, file: IO[bytes]) -> bytes:
         """What follows the last bytes that were read: read together with them, for the file

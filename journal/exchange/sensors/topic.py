@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 PORT, TLS_PORT = 1883, 8883
 _KEEPALIVE_S = 20
 _LOOP_S = 0.1
+_LARGEST = 1 << 20  # bytes of a message
 _SEEN = 2048  # messages by which one that comes again is known: more than a broker keeps by default
 AT_MOST_ONCE = (
     "The sensor publishes with QoS 0: what it sends while the broker or this program is away is "
@@ -76,13 +77,8 @@ class TopicSensor(Sensor):
         self._seen: deque[tuple[int, int]] = deque(maxlen=_SEEN)
         self._seen.extend((int(mid), int(sum_)) for mid, sum_ in self._mark.get("seen", ()))
         self._unacked: dict[int, tuple[int, int]] = {}  # message number: its sum, its batch
-        self._kept = 0
         self._begun = bool(self._mark)
         self._fault: SensorFault | None = None
-
-    def kept(self, number: int) -> None:
-        """The batches up to this number are durable; their messages are acknowledged."""
-        self._kept = max(self._kept, number)
 
     # The connection
 
@@ -105,6 +101,9 @@ class TopicSensor(Sensor):
             raise self._fault
         if code != 0:
             raise SensorFault(f"The connection to {self._host} was lost.")
+        packet = client._in_packet  # noqa: SLF001 - to end it before all of it is in memory
+        if packet["remaining_length"] > _LARGEST:
+            raise SensorFault(f"{self._host} sends a message that is too large to be a reading.")
 
     def _forget_older(self) -> None:
         """Let the broker drop what it stored for an earlier make."""
@@ -205,7 +204,7 @@ class TopicSensor(Sensor):
 
     def _on_message(self, client: Client, _data: Any, message: MQTTMessage) -> None:
         self.caution = "" if message.qos else AT_MOST_ONCE
-        sum_ = zlib.crc32(message.topic.encode() + b"\0" + message.payload)
+        sum_ = zlib.crc32(_name_of(message) + b"\0" + message.payload)
         if message.qos and self._comes_again(message, sum_):
             if message.mid not in self._unacked:
                 client.ack(message.mid, message.qos)
@@ -269,6 +268,14 @@ class TopicSensor(Sensor):
         if at_ms < self._since_ms:
             raise NotUnderstood("it is from before the make began")
         return Arrived(at_ms, self._kind.key, value)
+
+
+def _name_of(message: MQTTMessage) -> bytes:
+    """The topic; a broker may send one that is no text."""
+    try:
+        return message.topic.encode()
+    except UnicodeDecodeError:
+        return b""
 
 
 class _Context(ssl.SSLContext):

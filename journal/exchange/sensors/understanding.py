@@ -70,7 +70,7 @@ def field_of(found: Any, path: str) -> Any:
     for step in re.findall(r"[^.\[\]]+", path):
         if isinstance(found, dict) and step in found:
             found = found[step]
-        elif isinstance(found, list) and step.isdigit() and int(step) < len(found):
+        elif isinstance(found, list) and step.isdecimal() and int(step) < len(found):
             found = found[int(step)]
         else:
             raise NotUnderstood(f"there is no “{path}” in it")

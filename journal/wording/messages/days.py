@@ -25,6 +25,8 @@ DAYS: Messages = {
     ),
     "records.no-zone": "There is no time zone called “{name}”.",
     "records.other-weekday": "“{typed}” is not a date: {on:date} is a {on:weekday}.",
+    "records.too-long-to-read": "That is too long to be understood: write at most {most} letters.",
+    "records.too-many-parts": "That is too much for one cell: write at most {most} parts.",
     "records.time-outside": (
         "{typed} is not between {first:clock} and {last:clock}: give the date too, "
         "like 2026-03-14T09:30."

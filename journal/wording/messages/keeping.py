@@ -20,6 +20,7 @@ _FILE = {
     "keeping.no-file": ("There is no file {file}. Check the name, or create a new journal."),
     "keeping.file-not-read": "{file} cannot be read: {why}.",
     "keeping.is-open-here": "it is the journal that is open; choose another file",
+    "keeping.no-plain-file": "it is a folder, a pipe or a device, not a file",
     "keeping.other-kind": "{file} is not a journal: it is a file of another kind.",
     "keeping.other-database": "{file} is a database, but not a journal of Vatside.",
     "keeping.not-ours": (
