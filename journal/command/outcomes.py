@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from journal.command.answer import CommandAnswer, answer, text_only
 from journal.command.error import CommandError
 from journal.command.parser import AT, FILE, MAKE, CommandOption, command, switch
-from journal.command.values import instant, make_id, to_write
+from journal.command.values import instant_in, make_id, to_write
 from journal.wording import text_of
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ def _fail(args: argparse.Namespace) -> CommandAnswer:
                 "{make} is no longer marked as failed." + " It is running again." * done.running
             )
         else:
-            at_ms = instant(args.at, journal.zone)
+            at_ms = instant_in(args.at, journal, make)
             done = journal.outcomes.fail(make_id(make), args.reason, at_ms)
             message = "{make}: {why}"
         why = journal.whole(make_id(make)).why_failed

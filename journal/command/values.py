@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, TypeVar
 from journal.command.answer import Value, as_value
 from journal.command.error import CommandError
 from journal.message import Message
-from journal.records.instants import from_iso, iso, now_ms
+from journal.records.clocks import machine_clocks
+from journal.records.instants import DAY_MS, from_iso, from_typed, iso, local, now_ms
 from journal.wording import text_of
-from journal.wording.dates import clock, iso_day
+from journal.wording.dates import clock, format_day, iso_day
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -19,8 +20,9 @@ if TYPE_CHECKING:
     from journal.records.plans import Plan
 
 Row = TypeVar("Row")
-_FIRST_MS = from_iso("1970-01-02", "UTC")
+_FIRST_MS = from_iso("1990-01-01", "UTC")
 _LAST_MS = from_iso("2199-12-31", "UTC")
+_WEEK_MS = 7 * DAY_MS
 
 
 def to_read(path: str) -> Journal:
@@ -66,10 +68,39 @@ def instant(text: str | None, zone: str) -> int:
     """UTC milliseconds of `--at`; without an offset it is in `zone`, without a text it is now."""
     if text is None:
         return now_ms()
-    at_ms = from_iso(text, zone)
+    at_ms = from_typed(text, zone)
     if not _FIRST_MS <= at_ms <= _LAST_MS:
-        raise CommandError(f"{text} lies outside the years 1970 to 2199.")
+        raise CommandError(f"{text} lies outside the years 1990 to 2199. Check the year.")
     return at_ms
+
+
+def instant_in(text: str | None, journal: Journal, make: Make, *, ahead: bool = False) -> int:
+    """UTC milliseconds of `--at` for something that happened in a make; without a text it is now,
+    by the clock that a running make began with.
+
+    Raises
+    ------
+    CommandError
+        When it lies ahead, as a mistyped year does (`ahead` lets it), or without a text when the
+        computer's clock is before the make's last entry, or was set meanwhile.
+    """
+    from journal.reports.entries import last_entry_ms, timekeeper_for
+    from journal.wording.clock_doubt import doubt_words
+
+    if text is not None:
+        at_ms = instant(text, journal.zone)
+        latest = max(now_ms(), last_entry_ms(journal, make)) + _WEEK_MS
+        if at_ms > latest and not ahead:
+            day = format_day(local(at_ms, journal.zone))
+            raise CommandError(f"{day} is still to come. Check the year, or leave --at out.")
+        return at_ms
+    keeper = timekeeper_for(machine_clocks(), journal, [make] if make.running else [])
+    if keeper.doubt is not None and not keeper.doubt.only_late:
+        raise CommandError(
+            f"{doubt_words(keeper.doubt, make.zone)} Say when it was with --at, or set the "
+            "computer's clock right."
+        )
+    return keeper.now()
 
 
 def numbered(rows: Sequence[Row], ids: Sequence[int | None], text: str, what: str) -> Row:

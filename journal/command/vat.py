@@ -20,7 +20,16 @@ from journal.command.answer import (
 from journal.command.error import CommandError
 from journal.command.outcomes import verdict_now
 from journal.command.parser import AT, FILE, MAKE, CommandOption, command, several
-from journal.command.values import amount, instant, make_id, moment, plan_named, to_make, to_write
+from journal.command.values import (
+    amount,
+    instant,
+    instant_in,
+    make_id,
+    moment,
+    plan_named,
+    to_make,
+    to_write,
+)
 from journal.records.instants import DAY_MS, now_ms, system_zone
 from journal.records.kinds import READING_KINDS, ReadingKind, reading_kind
 from journal.records.makes import Make, Milk, StageRun
@@ -115,7 +124,7 @@ def _log(args: argparse.Namespace) -> CommandAnswer:
     value = amount(" ".join(args.value), kind.quantity)
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
-        at_ms = instant(args.at, journal.zone)
+        at_ms = instant_in(args.at, journal, make, ahead=True)
         read = journal.readings.corrected(kind.key, value, at_ms)
         doubtful = is_doubtful(journal.whole(make_id(make)), kind.key, read, at_ms)
         flags = DOUBTFUL if doubtful else 0
@@ -161,7 +170,7 @@ def _reading(kind: ReadingKind, value: float) -> str:
 def _stage(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
-        at_ms = instant(args.at, journal.zone)
+        at_ms = instant_in(args.at, journal, make)
         ended, following = journal.makes.end_stage(make_id(make), at_ms)
         plan = journal.makes.plan_of(make)
     if following is None:
@@ -222,7 +231,7 @@ def _finish(args: argparse.Namespace) -> CommandAnswer:
     weights = [amount(text, "mass") for text in args.wheel]
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
-        at_ms = instant(args.at, journal.zone)
+        at_ms = instant_in(args.at, journal, make)
         wheels = journal.makes.finish(make_id(make), weights, at_ms)
         verdict = verdict_now(journal, make)
         outcome = outcome_lines(journal.whole(make_id(make)))

@@ -10,6 +10,7 @@ from journal.records import id_of
 from journal.records.clocks import ClockJump, Clocks, Timekeeper
 from journal.records.coming import DueItem, coming
 from journal.records.instants import MINUTE_MS
+from journal.reports.entries import CLOCK, timekeeper_for
 from journal.wording import text_of
 from journal.wording.durations import span_text
 from journal.wording.stages import doing
@@ -17,7 +18,6 @@ from journal.wording.stages import doing
 TICK_MS = 1000
 RINGS_MOST, RING_AGAIN_MS = 8, 30_000
 _KEEP_EVERY_MS = 10 * MINUTE_MS
-_SETTING = "clock"
 _OF_THE_DAY = {"make", "stage_run", "timer", "plan"}
 
 
@@ -117,7 +117,7 @@ class Alarm(QObject):
     def save_clock(self) -> None:
         """Write down how the clocks stand, for the next time the journal is opened."""
         try:
-            self.journal.set_setting(_SETTING, self._timekeeper.kept())
+            self.journal.set_setting(CLOCK, self._timekeeper.kept())
         except KeepingError:
             return  # a journal on a full or locked disk; nothing of the day is lost by it
 
@@ -138,8 +138,7 @@ class Alarm(QObject):
 def timekeeper_on(clocks: Clocks, journal: Journal) -> Timekeeper:
     """The clock a window goes by on a journal: it goes on from where the last window left it
     while a make runs, else it follows the wall."""
-    running = bool(journal.makes.running())
-    return Timekeeper(clocks, journal.setting(_SETTING) if running else None)
+    return timekeeper_for(clocks, journal, journal.makes.running())
 
 
 def rung_words(one: DueItem, clock_text: str) -> str:

@@ -11,6 +11,7 @@ from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.desk.drawn import DrawnWidget
+from journal.desk.labels import plain_tip
 from journal.desk.theme import Colours
 from journal.records.instants import DAY_MS, from_datetime, local
 from journal.wording.dates import month_name
@@ -84,7 +85,8 @@ class CalendarLine(DrawnWidget):
         day = self._near(event.position().x())
         shape = Qt.CursorShape.ArrowCursor if day is None else Qt.CursorShape.PointingHandCursor
         self.setCursor(shape)
-        QToolTip.showText(event.globalPosition().toPoint(), day.words if day else "", self)
+        words = plain_tip(day.words if day else "")
+        QToolTip.showText(event.globalPosition().toPoint(), words, self)
 
     def _near(self, x: float) -> CalendarMark | None:
         close = [day for day in self._days if abs(self._x(day.at_ms) - x) <= _REACH]

@@ -103,7 +103,7 @@ class FileController(QObject):
             return
         under = menu.addMenu("Open recent")
         for path in paths:
-            entry = QAction(f"{Path(path).stem}   {Path(path).parent}", under)
+            entry = QAction(f"{Path(path).stem}   {Path(path).parent}".replace("&", "&&"), under)
             entry.setData(path)
             under.addAction(entry)
         under.triggered.connect(self._on_recent)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+
 from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QPolygonF
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
@@ -52,6 +54,11 @@ class Label(QLabel):
         """The same; it takes no room while there is nothing to say."""
         self.say(sentence, wrong=wrong and bool(sentence))
         self.setVisible(bool(sentence))
+
+
+def plain_tip(text: str) -> str:
+    """The text of a tool tip, which Qt would read as markup where it looks like it."""
+    return f"<span>{html.escape(text)}</span>" if "<" in text else text
 
 
 class Hairline(QWidget):

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.curves.day import every_begin
 from journal.desk.drawn import DrawnWidget
+from journal.desk.labels import plain_tip
 from journal.desk.theme import SMALL, Colours, font
 from journal.records.instants import MINUTE_MS
 from journal.records.whole import WholeMake
@@ -169,7 +170,7 @@ class Timeline(DrawnWidget):
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         words = self._words_at(event.position().x()) if self._life is not _NO_LIFE else ""
-        QToolTip.showText(event.globalPosition().toPoint(), words, self)
+        QToolTip.showText(event.globalPosition().toPoint(), plain_tip(words), self)
 
     def _near(self, x: float) -> float | None:
         """The x of a mark within reach of the pointer."""

@@ -26,7 +26,8 @@ class Watch(QObject):
         super().__init__(window)
         self._window = window
         self._tray: QSystemTrayIcon | None = None
-        self.alarm = Alarm(journal, timekeeper_on(clocks, journal), tick_ms, self)
+        self.timekeeper = timekeeper_on(clocks, journal)
+        self.alarm = Alarm(journal, self.timekeeper, tick_ms, self)
         self.alarm.rang.connect(self._on_rang)
         self.alarm.noticed.connect(self._on_noticed)
         journal.listen(self.alarm.heard)
@@ -55,4 +56,5 @@ class Watch(QObject):
         if self._tray is None:
             self._tray = QSystemTrayIcon(QApplication.windowIcon(), self)
         self._tray.show()
+        words = words.replace("<", "‹")  # some systems read markup there
         self._tray.showMessage("Vatside", words, QSystemTrayIcon.MessageIcon.NoIcon)

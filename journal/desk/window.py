@@ -134,7 +134,10 @@ class Window(QWidget):
         self.setWindowTitle(f"{journal.path.stem} · Vatside")
         self.go(place)
         self._say_of_file(journal)
-        self.start_sensors()
+        if self._watch.timekeeper.doubt is None:
+            self.start_sensors()
+        else:
+            QTimer.singleShot(0, self._ask_which_time)
         if self._daily_backup:
             self._daily.start(BACKUP_AFTER_MS)
 
@@ -507,6 +510,31 @@ class Window(QWidget):
     def _on_clock_sentence(self, sentence: str, attention: bool) -> None:
         if self.current is not None:
             self.current.say("clock", sentence, attention=attention)
+
+    def _ask_which_time(self) -> None:
+        """The computer's clock may be wrong: no reading comes in before somebody says."""
+        doubt = self._watch.timekeeper.doubt if self._watch is not None else None
+        if doubt is None or self.journal is None:
+            return
+        from journal.desk.clock_question import ClockQuestion
+
+        question = ClockQuestion(doubt, self.journal.zone, self._clocks.wall, self)
+        question.answered.connect(self._on_time_said)
+        question.rejected.connect(self._on_time_unsaid)
+        question.open()
+
+    def _on_time_said(self, ahead_ms: int) -> None:
+        if self._watch is not None:
+            self._watch.timekeeper.answer(ahead_ms)
+            self._watch.alarm.save_clock()
+            self._watch.alarm.tick()
+            self.start_sensors()
+
+    def _on_time_unsaid(self) -> None:
+        from journal.desk.clock_question import UNANSWERED
+
+        self._on_clock_sentence(UNANSWERED, True)
+        self.start_sensors()
 
     def _on_start_sensors(self) -> None:
         if self.desk is not None:

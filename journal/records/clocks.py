@@ -15,6 +15,7 @@ from journal.records.instants import now_ms
 Clock = Callable[[], int]
 SLEW_MS = 1_500  # what the wall clock may drift between two looks without having been set
 CLOSED_SLEW_MS = 60_000  # the same over hours in which nobody looked
+FAR_MS = 18 * 3_600_000  # longer than a night: nobody leaves a running make alone for so long
 SLEPT = "slept"
 SET = "set"
 
@@ -46,22 +47,46 @@ class ClockJump:
     at_ms: int
 
 
+@dataclass(frozen=True)
+class ClockDoubt:
+    """Why a clock is not believed at a new start, in UTC milliseconds: what the wall clock says,
+    what the clock that the make began with would say, and when the last entry was made."""
+
+    wall_ms: int
+    held_ms: int
+    last_ms: int
+
+    @property
+    def only_late(self) -> bool:
+        """Whether nothing speaks against the clock but how long ago the last entry is."""
+        return self.wall_ms == self.held_ms > self.last_ms
+
+
 class Timekeeper:
     """Gives the present instant. It follows the wall clock, drift and all, but not when that is
     set: then it goes on as before, `offset_ms` behind (or ahead of) the wall.
 
     With `steady` a set clock and sleep are told apart. With `awake` alone a leap ahead is taken
     for sleep, since that is by far the likelier, and a leap back for a set clock.
+
+    After a new start of the machine nothing says what happened to its clock meanwhile. `doubt` is
+    then what has to be asked, None where nothing speaks against the clock: it stands before the
+    last entry (`last_ms`, 0 where there is none) or far behind what was due (`due_ms`), or it had
+    been set before. `answer` settles it; until then it goes on as the make began.
     """
 
-    def __init__(self, clocks: Clocks, kept: str | None = None) -> None:
+    def __init__(
+        self, clocks: Clocks, kept: str | None = None, *, last_ms: int = 0, due_ms: int = 0
+    ) -> None:
         self._clocks = clocks
         self.offset_ms = 0
         self._steps: list[ClockJump] = []
         self._lock = threading.Lock()  # sensors ask in threads of their own
         self._seen = self._look()
-        if kept:
-            self._go_on_from(kept)
+        self.doubt: ClockDoubt | None = None
+        left_ms = self._go_on_from(kept) if kept else 0
+        if left_ms is not None and clocks.awake is not None:
+            self.doubt = self._doubt(max(last_ms, left_ms), due_ms if left_ms else 0)
 
     def now(self) -> int:
         """The present instant, UTC milliseconds."""
@@ -82,6 +107,13 @@ class Timekeeper:
         return json.dumps(
             {"wall": wall, "steady": steady, "boot": self._clocks.boot, "offset": self.offset_ms}
         )
+
+    def answer(self, offset_ms: int) -> None:
+        """The wall clock is ahead by so much, 0 where it is right; the doubt is settled."""
+        with self._lock:
+            self._seen = self._look()
+            self.offset_ms = offset_ms
+            self.doubt = None
 
     def follow_the_wall(self) -> None:
         """Let go of what was held back: nothing that was begun before runs any more."""
@@ -117,16 +149,30 @@ class Timekeeper:
     def _note(self, kind: str, by_ms: int) -> None:
         self._steps.append(ClockJump(kind, by_ms, self._seen[0] - self.offset_ms))
 
-    def _go_on_from(self, kept: str) -> None:
+    def _doubt(self, last_ms: int, due_ms: int) -> ClockDoubt | None:
+        """What speaks against the clock; `due_ms` is 0 where no window saw the make."""
+        wall = self._seen[0]
+        held = wall - self.offset_ms
+        late = due_ms and held > max(last_ms, due_ms) + FAR_MS
+        if held >= last_ms - CLOSED_SLEW_MS and not late and abs(self.offset_ms) <= CLOSED_SLEW_MS:
+            return None
+        return ClockDoubt(wall, held, last_ms)
+
+    def _go_on_from(self, kept: str) -> int | None:
+        """Take up what was kept. Returns the instant at which it was, by the clock that was gone
+        by; None where the steady clock has gone on since, and so nothing is in doubt."""
         try:
             found = json.loads(kept)
             wall, steady = int(found["wall"]), found["steady"]
-            self.offset_ms = int(found["offset"])
-        except (ValueError, KeyError, TypeError):
-            return
+            offset = int(found["offset"])
+        except (ValueError, KeyError, TypeError, OverflowError):
+            return 0
+        self.offset_ms = offset
         same_run = self._clocks.boot != "" and found.get("boot") == self._clocks.boot
         if same_run and steady is not None and self._seen[2] is not None:
             self._was_set(self._seen[0] - wall - (self._seen[2] - int(steady)), CLOSED_SLEW_MS)
+            return None
+        return wall - offset
 
 
 def machine_clocks() -> Clocks:

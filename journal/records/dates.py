@@ -12,7 +12,7 @@ from datetime import date, datetime, timedelta
 
 from journal.message import Instant
 from journal.records import RecordError
-from journal.records.instants import DAY_MS, from_datetime, from_iso, local
+from journal.records.instants import DAY_MS, from_datetime, from_typed, local
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
           "October", "November", "December")  # fmt: skip
@@ -27,6 +27,8 @@ _MONTH = re.compile(r"(\d{1,2})\s*[/.]\s*(\d{4})|(\d{4})-(\d{1,2})")
 _AHEAD = re.compile(r"(?:in\s+)?(\d{1,3})\s*(days?|d|weeks?|w|months?)")
 _LEAP_YEARS_APART = 8  # at most, over a century that is no leap year
 _NOON = 12
+_FIRST_YEAR, _FIRST_MS = 1990, 631_152_000_000  # an older year is a mistyped one
+_FARTHEST_YEARS = 50
 
 
 def age_days(from_ms: int, to_ms: int) -> float:
@@ -56,11 +58,15 @@ def read_day(text: str, zone: str, now_ms: int) -> int:
         at_ms = _noon(named, zone)
     else:
         try:
-            at_ms = from_iso(plain, zone)
-        except RecordError:
+            at_ms = from_typed(plain, zone)
+        except RecordError as error:
+            if error.id != "records.no-instant":
+                raise
             raise RecordError("records.no-past-day", typed=plain) from None
         if "T" not in plain.upper() and ":" not in plain:
             at_ms = _noon(local(at_ms, zone), zone)
+    if at_ms < _FIRST_MS:
+        raise RecordError("records.day-too-old", typed=plain)
     if local(at_ms, zone).date() == today:
         return min(at_ms, now_ms) if ":" in plain else now_ms
     if at_ms > now_ms:
@@ -89,6 +95,8 @@ def read_date(text: str, zone: str, now_ms: int) -> int:
     )
     if day is None:
         raise RecordError("records.no-date", typed=text.strip())
+    if day.year < _FIRST_YEAR or day.year > today.year + _FARTHEST_YEARS:
+        raise RecordError("records.date-far-away", typed=text.strip(), year=day.year)
     return _noon(day, zone)
 
 

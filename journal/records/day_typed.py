@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from journal.records import RecordError
 from journal.records.dates import WEEKDAYS, place_in
-from journal.records.instants import MINUTE_MS, from_datetime, local
+from journal.records.instants import MINUTE_MS, from_wall, local
 from journal.records.plan_day import PlanSchedule, day_of, vat_minutes
 from journal.records.plans import Plan
 from journal.records.stage_written import kind_in
@@ -100,9 +100,9 @@ def _next(text: str, zone: str, earliest_ms: int) -> int:
     first = local(earliest_ms, zone).replace(tzinfo=None)
     at = first.replace(hour=hour, minute=int(found["minute"] or 0), second=0, microsecond=0)
     at = _on_day(at, (found["day"] or "").lower(), text)
-    out = from_datetime(at, zone)
+    out = from_wall(at, zone, text.strip(), "first")
     if not found["day"] and out < earliest_ms - MINUTE_MS:
-        out = from_datetime(at + timedelta(days=1), zone)
+        out = from_wall(at + timedelta(days=1), zone, text.strip(), "first")
     if found["day"] and out < earliest_ms - MINUTE_MS:
         raise RecordError("records.day-too-early", text=text.strip())
     return out

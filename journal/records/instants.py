@@ -13,6 +13,7 @@ from journal.records import RecordError
 MINUTE_MS = 60_000
 DAY_MS = 86_400_000
 _CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]([0-5]\d)")
+_TURN = re.compile(r"(.*\S)\s+(first|second)", re.IGNORECASE)
 
 
 def now_ms() -> int:
@@ -64,6 +65,77 @@ def from_iso(text: str, zone: str) -> int:
         raise RecordError("records.no-instant", typed=text) from None
 
 
+def from_wall(when: datetime, zone: str, typed: str, turn: str = "") -> int:
+    """UTC milliseconds of a time that a person read off a clock of that zone.
+
+    Parameters
+    ----------
+    when : without an offset, or with its own, which is taken as it stands
+    typed : what was typed, for the refusal
+    turn : "first" or "second" where the clocks were put back over it and it came twice
+
+    Raises
+    ------
+    RecordError
+        When the clocks were put forward over it, or it came twice and nothing says which is meant.
+    """
+    found = _passes(when, zone)
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        after = Instant(from_datetime(when, zone), zone)
+        raise RecordError("records.time-skipped", typed=typed, after=after)
+    if not turn:
+        raise RecordError("records.time-twice", typed=typed, first=Instant(found[0], zone))
+    return found[turn == "second"]
+
+
+def from_typed(text: str, zone: str) -> int:
+    """UTC milliseconds of an ISO 8601 date and time as a person types it: without an offset as
+    `from_wall` reads it, "2026-10-25T02:30 second" too. A day alone is its beginning.
+
+    Raises
+    ------
+    RecordError
+        When it is none, or the zone's clocks were changed over it.
+    """
+    plain, turn = _turn_of(text)
+    try:
+        when = datetime.fromisoformat(plain)
+        if ":" not in plain and "T" not in plain.upper():
+            return from_datetime(when, zone)
+        return from_wall(when, zone, plain, turn)
+    except (ValueError, OverflowError) as error:
+        if isinstance(error, RecordError):
+            raise
+        raise RecordError("records.no-instant", typed=text) from None
+
+
+def typed_clock(at_ms: int, zone: str) -> str:
+    """The time of day as it is typed, so that it reads back the same: "02:30 second" in the hour
+    that comes twice."""
+    when = local(at_ms, zone)
+    found = _passes(when.replace(tzinfo=None, fold=0), zone)
+    turn = ("", " second" if when.fold else " first")[len(found) > 1]
+    return when.time().isoformat("minutes") + turn
+
+
+def _turn_of(text: str) -> tuple[str, str]:
+    """What is typed before "first" or "second", and that word."""
+    found = _TURN.fullmatch(text.strip())
+    return (found[1], found[2].lower()) if found else (text.strip(), "")
+
+
+def _passes(when: datetime, zone: str) -> tuple[int, ...]:
+    """The instants at which a clock of that zone shows `when`: none, one or two."""
+    if when.tzinfo is not None:
+        return (from_datetime(when, zone),)
+    first, second = (from_datetime(when.replace(fold=fold), zone) for fold in (0, 1))
+    if first > second:
+        return ()
+    return (first,) if first == second else (first, second)
+
+
 def iso(at_ms: int, zone: str) -> str:
     """ISO 8601 with the zone's offset, to the second (milliseconds only where they count)."""
     when = local(at_ms, zone)
@@ -77,30 +149,37 @@ def at_clock(text: str, zone: str, first_ms: int, last_ms: int) -> int:
     Raises
     ------
     RecordError
-        When it is no time, or lies outside the two.
+        When it is no time, lies outside the two, or the clocks were changed over it.
     """
-    found = _CLOCK.fullmatch(text.strip())
+    plain, turn = _turn_of(text)
+    found = _CLOCK.fullmatch(plain)
     if found is None:
-        at = _dated(text, zone)
+        days = [_dated(plain, zone)]
     else:
         day = local(last_ms, zone).replace(
-            hour=int(found[1]), minute=int(found[2]), second=0, microsecond=0, tzinfo=None
+            hour=int(found[1]), minute=int(found[2]), second=0, microsecond=0, tzinfo=None, fold=0
         )
-        at = from_datetime(day, zone)
-        if at > last_ms:
-            at = from_datetime(day - timedelta(days=1), zone)
-    if not first_ms - MINUTE_MS < at <= last_ms:
-        raise RecordError(
-            "records.time-outside",
-            typed=text.strip(),
-            first=Instant(first_ms, zone),
-            last=Instant(last_ms, zone),
-        )
-    return at
+        days = [day, day - timedelta(days=1)]
+    for when in days:
+        here = [at for at in _passes(when, zone) if first_ms - MINUTE_MS < at <= last_ms]
+        if len(here) == 1 and not turn:
+            return here[0]
+        if here or first_ms - MINUTE_MS < from_datetime(when, zone) <= last_ms:
+            at = from_wall(when, zone, plain, turn)
+            if first_ms - MINUTE_MS < at <= last_ms:
+                return at
+    raise RecordError(
+        "records.time-outside",
+        typed=text.strip(),
+        first=Instant(first_ms, zone),
+        last=Instant(last_ms, zone),
+    )
 
 
-def _dated(text: str, zone: str) -> int:
+def _dated(text: str, zone: str) -> datetime:
     try:
-        return from_iso(text, zone)
-    except RecordError:
-        raise RecordError("records.no-time", typed=text.strip()) from None
+        when = datetime.fromisoformat(text)
+        from_datetime(when, zone)
+    except (ValueError, OverflowError):
+        raise RecordError("records.no-time", typed=text) from None
+    return when

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, PLAIN, Button
 from journal.desk.drawn import DrawnWidget
-from journal.desk.labels import Label
+from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import LEAD, RADIUS, STEP, Colours
 from journal.findings.next_make import NextMake, Proposal
 from journal.wording import text_of
@@ -91,7 +91,7 @@ class NextCard(DrawnWidget):
             return
         words = f"Or to {other.kind}: {text_of(other.short)}"
         self.improve.set_words(words, "Ctrl ⇧ L")
-        self.improve.setToolTip(words)
+        self.improve.setToolTip(plain_tip(words))
         if self.isVisible() and self.improve.sizeHint().width() > self.width() - 12 * STEP:
             self.improve.set_words(f"Or to {other.kind}", "Ctrl ⇧ L")
 

@@ -151,7 +151,7 @@ def ask_menu(
     menu = QMenu(button)
     menu.setAccessibleName(name)
     for which, words in options:
-        action = QAction(words, menu)
+        action = QAction(words.replace("&", "&&"), menu)
         action.setData(which)
         action.setCheckable(True)
         action.setChecked(which == key)

@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 
 from journal.desk.form.choice import ChoiceOption, ComboBox
-from journal.desk.labels import Label
+from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import SMALL, STEP
 
 SHOWN_MOST = 60  # columns with choices; a file may have hundreds
@@ -95,7 +95,7 @@ class ColumnsView(QScrollArea):
         self._kinds, self._units = [], []
         for row, column in enumerate(self._columns, start=1):
             name = Label(cut(column.name, _NAME_MOST))
-            name.setToolTip(cut(column.name, 400))
+            name.setToolTip(plain_tip(cut(column.name, 400)))
             kind, unit = ComboBox(f"{column.name} is"), ComboBox(f"unit of {column.name}")
             for box in (kind, unit):
                 box.activated.connect(self._on_activated)

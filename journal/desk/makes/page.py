@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.day import last_reading_min
 from journal.curves.deviation import deviation
-from journal.desk.labels import Hairline, Label
+from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.makes.chart import MakeChart
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.records.whole import WholeMake
@@ -109,7 +109,7 @@ class MakePage(QWidget):
         self.notes.setVisible(bool(lines))
         whole_text = joined(lines)
         self.notes.setText(shortened(whole_text, NOTES_MOST))
-        self.notes.setToolTip(whole_text)
+        self.notes.setToolTip(plain_tip(whole_text))
         self.notes.setAccessibleDescription(whole_text)
 
     def _show_state(self, whole: WholeMake) -> None:

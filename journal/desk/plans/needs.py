@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QHelpEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
+from journal.desk.labels import plain_tip
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.wording.plan_sheet import Need
 
@@ -37,7 +38,7 @@ class Needs(QWidget):
             x = event.pos().x()
             for need, left, width in self._columns():
                 if left <= x < left + width:
-                    QToolTip.showText(event.globalPos(), _in_words(need), self)
+                    QToolTip.showText(event.globalPos(), plain_tip(_in_words(need)), self)
                     return True
         return super().event(event)
 

@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
-from journal.desk.labels import Label
+from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import LEAD, STEP, TITLE
 
 
@@ -33,7 +33,7 @@ class Title(QStackedWidget):
     def setText(self, text: str) -> None:
         """Show this title."""
         self._text = text
-        self.label.setToolTip(text)
+        self.label.setToolTip(plain_tip(text))
         self._show()
 
     def text(self) -> str:

@@ -9,7 +9,7 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.incoming.columns import cut
-from journal.desk.labels import Label
+from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange.sensors.sensor import Batch, RawMessage, Sensor
 from journal.exchange.sensors.words import line_words
@@ -92,8 +92,8 @@ class TryPage(QWidget):
             heard = newest[index] if index < len(newest) else None
             raw.setText(cut(heard.raw, _RAW_MOST) if heard else "")
             words.setText(_words(heard) if heard else "")
-            raw.setToolTip(heard.raw if heard else "")
-            words.setToolTip(heard.understood if heard else "")
+            raw.setToolTip(plain_tip(heard.raw if heard else ""))
+            words.setToolTip(plain_tip(heard.understood if heard else ""))
             words.set_role("quiet" if heard is None or heard.good else "attention")
 
 

@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
-from journal.desk.labels import Label, WarningMark
+from journal.desk.labels import Label, WarningMark, plain_tip
 from journal.desk.place import Desk, Place
 from journal.desk.theme import SMALL, STEP
 from journal.exchange.sensors.words import line_words, together_words
@@ -71,7 +71,7 @@ class SensorLine(QWidget):
         wrong = running.wrong
         if text != self.label.text():
             self.label.setText(text)
-            self.label.setToolTip(text)
+            self.label.setToolTip(plain_tip(text))
             self.setAccessibleName(text)
         self.label.set_role("attention" if wrong else "quiet")
         self.mark.setVisible(wrong)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
+from journal.desk.labels import plain_tip
 from journal.desk.place import Desk, Place
 from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.open_sheet.part import OpenPart
@@ -70,7 +71,7 @@ class TastingsPlace(Place):
         name.setObjectName(key)
         name.setCheckable(True)
         name.setAutoExclusive(True)
-        name.setToolTip(keys)
+        name.setToolTip(plain_tip(keys))
         name.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         name.clicked.connect(self._on_name)
         return name

@@ -17,7 +17,7 @@ from journal.keeping import KeepingError
 from journal.quantities.typed import parse
 from journal.quantities.written import write
 from journal.records import RecordError, id_of
-from journal.records.instants import MINUTE_MS, at_clock
+from journal.records.instants import MINUTE_MS, at_clock, typed_clock
 from journal.records.makes import Make, Note
 from journal.records.plans import Stage
 from journal.records.timers import FLOCCULATION, Timer
@@ -177,7 +177,7 @@ class MakeActs:
         """Ask when the stage at hand really began."""
         stage, run = self._stage, self._makes.day.standing.run if self._makes.shown else None
         if stage is not None and run is not None and run.began_ms is not None:
-            at = clock(run.began_ms, self._make.zone)
+            at = typed_clock(run.began_ms, self._make.zone)
             fields = (
                 Field("at", "It began at", AS_TYPED, text=at, hint=at),
                 replace(_WHY, hint="a visitor at the door"),

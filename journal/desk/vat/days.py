@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.curves.stretch import around, shared, stretch_of
-from journal.desk.labels import draw_triangle
+from journal.desk.labels import draw_triangle, plain_tip
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.desk.vat.chart import VatChart
 from journal.wording.vat_stage import to_go
@@ -66,7 +66,7 @@ class MakeHead(QWidget):
             return
         self.face = face
         self.setAccessibleName(face.words)
-        self.setToolTip("" if face.at_hand else f"{face.key}: type into {face.code}")
+        self.setToolTip(plain_tip("" if face.at_hand else f"{face.key}: type into {face.code}"))
         shape = Qt.CursorShape.ArrowCursor if face.at_hand else Qt.CursorShape.PointingHandCursor
         self.setCursor(shape)
         self.update()

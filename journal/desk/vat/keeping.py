@@ -8,7 +8,7 @@ from journal.curves.trend import far_from, odd_alone
 from journal.desk.place import Desk
 from journal.desk.vat.makes import VatMakes
 from journal.records import RecordError
-from journal.records.instants import DAY_MS, at_clock, local
+from journal.records.instants import DAY_MS, at_clock, local, typed_clock
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK, Reading
 from journal.wording.dates import clock
@@ -68,7 +68,8 @@ class Log:
         """When a reading was taken, as its time is typed: "09:22", of another day with its date."""
         zone = self._journal.makes.get(reading.make_id).zone
         at, now = local(reading.at_ms, zone), local(self._now(), zone)
-        return at.strftime("%H:%M" if at.date() == now.date() else "%Y-%m-%dT%H:%M")
+        day = "" if at.date() == now.date() else f"{at:%Y-%m-%d}T"
+        return day + typed_clock(reading.at_ms, zone)
 
     def fits(self, kind: str, value: float) -> bool:
         """Whether such a value lies on the course of what was read, so that nothing is asked."""

@@ -123,7 +123,7 @@ class LastReadings(QListWidget):
             ("Restore it" if struck else "Strike it out", self.strike),
             ("Correct it", self.correct),
         ):
-            action = QAction(words, menu)
+            action = QAction(words.replace("&", "&&"), menu)
             action.triggered.connect(slot)
             menu.addAction(action)
         menu.popup(event.globalPos())

@@ -6,6 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from journal.desk.labels import plain_tip
 from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font
 
 _HIGH = 9 * STEP
@@ -24,7 +25,7 @@ class TickLine(QWidget):
         self.ticked = False
         self._when = ""
         self.setAccessibleName(words)
-        self.setToolTip(words)
+        self.setToolTip(plain_tip(words))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def show_ticked(self, when: str) -> None:

@@ -15,6 +15,8 @@ def _day_not_in_month(values: Values) -> str:
 DAYS: Messages = {
     "records.day-not-in-month": _day_not_in_month,
     "records.day-to-come": "{at:day} is in the future: give a past day.",
+    "records.day-too-old": "“{typed}” is before 1990. Check the year.",
+    "records.date-far-away": "“{typed}” is in the year {year}. Check the year.",
     "records.no-date": ("“{typed}” is not a date. Write it like 14 March 2027 or 03/2027."),
     "records.no-past-day": ("“{typed}” is not a date. Write it like 14 March, or 2026-03-14."),
     "records.no-instant": (
@@ -27,6 +29,14 @@ DAYS: Messages = {
     "records.other-weekday": "“{typed}” is not a date: {on:date} is a {on:weekday}.",
     "records.too-long-to-read": "That is too long to be understood: write at most {most} letters.",
     "records.too-many-parts": "That is too much for one cell: write at most {most} parts.",
+    "records.time-skipped": (
+        "{typed} never came that day: the clocks were put forward over it. Write the time that the "
+        "right clock showed, like {after:clock}."
+    ),
+    "records.time-twice": (
+        "{typed} came twice that day, since the clocks were put back. Write “{typed} first” or "
+        "“{typed} second”."
+    ),
     "records.time-outside": (
         "{typed} is not between {first:clock} and {last:clock}: give the date too, "
         "like 2026-03-14T09:30."

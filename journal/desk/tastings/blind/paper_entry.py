@@ -14,7 +14,7 @@ from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.form.chips import HIGH
 from journal.desk.form.choice import ChoiceList
 from journal.desk.form.frame import arrange_page
-from journal.desk.labels import Label
+from journal.desk.labels import Label, plain_tip
 from journal.desk.layouts import empty
 from journal.desk.tastings.defects import split_strength, terms
 from journal.desk.tastings.drafts import points, written
@@ -85,7 +85,7 @@ class PaperEntry(QWidget):
             label.setText(
                 label.fontMetrics().elidedText(name, Qt.TextElideMode.ElideRight, _CELL + STEP)
             )
-            label.setToolTip(name)
+            label.setToolTip(plain_tip(name))
             grid.addWidget(label, 0, k + 1)
         grid.setColumnStretch(len(attributes) + 1, 1)
         self.rows = [_Row(line, attributes, grid, 1 + 2 * i) for i, line in enumerate(lines)]
