@@ -131,6 +131,26 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
 
 
 @command(
+    "import-export",
+    "make a journal of an export again",
+    FILE,
+    CommandOption("dir", "the folder of an export", "DIR"),
+)
+def _import_export(args: argparse.Namespace) -> CommandAnswer:
+    from journal.exchange.import_export import import_export
+
+    import_export(args.file, args.dir)
+    with to_read(args.file) as journal:
+        rows = journal.makes.rows()
+    return answer(
+        "Made {file} of the export: {makes}, {readings}.",
+        file=args.file,
+        makes=count(len(rows), "make"),
+        readings=count(sum(row.readings for row in rows), "reading"),
+    )
+
+
+@command(
     "backup",
     "make a backup of a journal",
     FILE,
@@ -235,4 +255,4 @@ def _lost(one: Rescued) -> str:
     return f"{one.lost:,}" if one.exact else f"{one.lost:,} or more"
 
 
-COMMANDS = (_sample, _export, _check, _rescue, _backup, _backups, _restore)
+COMMANDS = (_sample, _export, _import_export, _check, _rescue, _backup, _backups, _restore)

@@ -35,7 +35,8 @@ def run(path: str | None = None) -> int:
     look = Look(app, str(saved.value("look", "system")))
     bundle = path if path is not None and path.lower().endswith(".zip") else None
     journal, sentence = first_journal(None if bundle else path, saved)
-    window = Window(journal, settings=saved, look=look, sentence=sentence)
+    failed = _wanted(path, saved) if journal is None else None
+    window = Window(journal, settings=saved, look=look, sentence=sentence, failed=failed)
     resort = LastResort(window.say_fault, remembered.data_folder() / LOG_NAME, window)
     resort.install()
     window.show()
@@ -59,6 +60,12 @@ def first_journal(path: str | None, saved: QSettings) -> tuple[Journal | None, s
         return sample_journal(remembered.data_folder()), ""
     except (KeepingError, OSError) as error:
         return None, f"{text_of(error)} Choose another journal or create a new one."
+
+
+def _wanted(path: str | None, saved: QSettings) -> Path | None:
+    """The file that `first_journal` would open, where there is one."""
+    known = [path] if path is not None else remembered.recent(saved)[:1]
+    return next((Path(one) for one in known if Path(one).is_file()), None)
 
 
 def sample_journal(folder: Path) -> Journal:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -12,10 +13,10 @@ from journal.desk.asking import Asking
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
-from journal.desk.place import Desk
 from journal.desk.tables import Column, RowsView
+from journal.desk.work import Work
 from journal.keeping import Journal, KeepingError
-from journal.keeping.backups import DAYS, MONTHS, WEEKS, Backup, is_sound, restore
+from journal.keeping.backups import DAYS, MONTHS, WEEKS, Backup, backups_of, is_sound, restore
 from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.dates import ago, clock, day_words
@@ -36,6 +37,16 @@ class Contents:
     readings: int = 0
 
 
+@dataclass(frozen=True)
+class Backed:
+    """A journal's file, open or not, whose backups are shown."""
+
+    path: Path
+    zone: str
+    clock: Callable[[], int]
+    work: Work
+
+
 class BackupsDialog(FramedDialog):
     """Lists them; `restored` carries the journal's path and what to say, when one was put back;
     `leaving` comes before, so that what is typed goes into the backup of what was there."""
@@ -43,16 +54,16 @@ class BackupsDialog(FramedDialog):
     leaving = Signal()
     restored = Signal(object, str)
 
-    def __init__(self, desk: Desk, parent: QWidget) -> None:
+    def __init__(self, of: Backed, parent: QWidget) -> None:
         super().__init__("Backups", parent)
-        self._desk = desk
-        zone = desk.journal.zone
+        self._of = of
+        zone = of.zone
         self.table = RowsView(
             "Backups",
             (
                 Column("day", lambda one: day_words(one.at_ms, zone), bold=True, sort=_at),
                 Column("time", lambda one: clock(one.at_ms, zone)),
-                Column("", lambda one: ago(one.at_ms, desk.clock(), zone), quiet=True,
+                Column("", lambda one: ago(one.at_ms, of.clock(), zone), quiet=True,
                        stretch=True, sort=_at),
                 Column("MB", _megabytes, right=True, quiet=True),
             ),
@@ -76,7 +87,7 @@ class BackupsDialog(FramedDialog):
     def show_backups(self) -> None:
         """List what there is now, the newest first."""
         self.asking.leave()
-        found = self._desk.journal.backups()
+        found = backups_of(self._of.path, self._of.zone)
         self.table.show_rows(found)
         self.back.setEnabled(False)
         self.holds.setText("" if found else "There is no backup yet.")
@@ -90,7 +101,7 @@ class BackupsDialog(FramedDialog):
         self.asking.leave()
         self.back.setEnabled(False)
         self.holds.setText("Reading the backup…")
-        task = self._desk.work.start("contents of a backup", _contents_of, one)
+        task = self._of.work.start("contents of a backup", _contents_of, one)
         task.finished.connect(self._on_contents)
         task.failed.connect(self._on_failed)
 
@@ -103,15 +114,15 @@ class BackupsDialog(FramedDialog):
             self.holds.say(_words(found), role="ink")
 
     def _on_make(self) -> None:
-        journal = self._desk.journal
-        task = self._desk.work.start_file("backup", str(journal.path), _back_up, self._desk.clock())
+        of = self._of
+        task = of.work.start_file("backup", str(of.path), _back_up, of.clock())
         task.finished.connect(self.show_backups)
         task.failed.connect(self._on_failed)
 
     def _on_restore(self) -> None:
         one = self.table.current()
         if one is not None:
-            zone = self._desk.journal.zone
+            zone = self._of.zone
             self.asking.ask(
                 f"Make the journal what it was on {day_words(one.at_ms, zone)} at "
                 f"{clock(one.at_ms, zone)}? What it is now is backed up first.",
@@ -119,17 +130,16 @@ class BackupsDialog(FramedDialog):
             )  # fmt: skip
 
     def _on_agreed(self, one: Backup) -> None:
-        journal = self._desk.journal
         self.leaving.emit()
         try:
-            before = restore(journal.path, one.path, self._desk.clock())
+            before = restore(self._of.path, one.path, self._of.clock())
         except KeepingError as error:
             self._on_failed(error)
             return
-        words = f"Restored: the journal is as it was on {day_words(one.at_ms, journal.zone)}."
+        words = f"Restored: the journal is as it was on {day_words(one.at_ms, self._of.zone)}."
         if before is not None:
             words += f" What it was until now is in {before.path.name}."
-        self.restored.emit(journal.path, words)
+        self.restored.emit(self._of.path, words)
         self.accept()
 
     def _on_failed(self, error: Exception) -> None:

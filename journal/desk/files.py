@@ -15,9 +15,9 @@ from journal.desk import dialogs, settings
 from journal.desk.messages import Act, Acts
 from journal.desk.place import Desk
 from journal.desk.work import Work
-from journal.keeping import Journal, KeepingError
+from journal.keeping import DamageError, Journal, KeepingError
 from journal.message import Message
-from journal.records.instants import system_zone
+from journal.records.instants import now_ms, system_zone
 from journal.wording import text_of
 from journal.wording.counts import counted
 
@@ -31,13 +31,15 @@ FIRST_LETTERS = "VS"
 class FileController(QObject):
     """The file commands of a window. `desk` gives what its places stand on, None without a journal.
 
-    `opened` carries a journal to show, `message` a sentence and whether it wants attention;
+    `opened` carries a journal to show, `message` a sentence and whether it wants attention,
+    `damaged` the path of a journal that is not opened for its damage, and what to say;
     `leaving` asks to write down what is typed and not kept, `closing` to close the journal;
     `caution` carries a message about its place.
     """
 
     opened = Signal(Journal)
     message = Signal(str, bool)
+    damaged = Signal(Path, str)
     leaving = Signal()
     closing = Signal()
     caution = Signal(Message)
@@ -81,6 +83,9 @@ class FileController(QObject):
         """Show the journal at `path`; a sentence when it cannot be opened."""
         try:
             made = Journal.open(path)
+        except DamageError as error:
+            self.damaged.emit(Path(path), text_of(error))
+            return
         except KeepingError as error:
             self.message.emit(text_of(error), True)
             return
@@ -247,12 +252,19 @@ class FileController(QObject):
         """The backups of the journal, to look at, make and restore."""
         desk = self._desk()
         if desk is not None:
-            from journal.desk.backups import BackupsDialog
+            self._show_backups(desk.journal.path, desk.journal.zone, desk.clock)
 
-            shown = BackupsDialog(desk, self._window)
-            shown.leaving.connect(self.leaving)
-            shown.restored.connect(self._on_restored)
-            shown.open()
+    def show_backups_of(self, path: Path) -> None:
+        """The backups of a journal that is not open, perhaps too damaged for it."""
+        self._show_backups(path, system_zone(), now_ms)
+
+    def _show_backups(self, path: Path, zone: str, clock: Callable[[], int]) -> None:
+        from journal.desk.backups import Backed, BackupsDialog
+
+        shown = BackupsDialog(Backed(path, zone, clock, self._work), self._window)
+        shown.leaving.connect(self.leaving)
+        shown.restored.connect(self._on_restored)
+        shown.open()
 
     # Handlers
 

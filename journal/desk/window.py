@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 from PySide6.QtCore import QSettings, QSize, Qt, QTimer
@@ -14,9 +15,11 @@ from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command, action_for, shown_keys
+from journal.desk.damage import DamageController
 from journal.desk.empty import EmptyPage
 from journal.desk.files import FileController
 from journal.desk.labels import Hairline
+from journal.desk.messages import Acts
 from journal.desk.place import Desk, Place
 from journal.desk.places import PLACES, build
 from journal.desk.tables import RowsView
@@ -44,7 +47,8 @@ class Window(QWidget):
 
     `clock` gives the present instant (UTC ms) in place of the machine's clocks, `clocks` all
     three of them; `tick_ms` is how often they are looked at. `look` lets the menu choose light or
-    dark; without `daily_backup` none is made by itself.
+    dark; without `daily_backup` none is made by itself, and damage is not looked for. `failed` is
+    a journal that could not be opened.
     """
 
     def __init__(
@@ -59,6 +63,7 @@ class Window(QWidget):
         place: str = "today",
         sentence: str = "",
         daily_backup: bool = True,
+        failed: Path | None = None,
     ) -> None:
         super().__init__()
         self.settings = settings if settings is not None else remembered.settings()
@@ -73,6 +78,11 @@ class Window(QWidget):
         self.files.message.connect(self._on_file_sentence)
         self.files.closing.connect(self._on_closing)
         self.files.caution.connect(self._on_caution)
+        self.files.damaged.connect(self._on_damaged)
+        self.damage = DamageController(self, self.desk_now, self.work)
+        self.damage.found.connect(self._on_damaged)
+        self.damage.rescued.connect(self.files.open_path)
+        self._failed = failed
         self._daily_backup = daily_backup
         self._daily = QTimer(self)  # once the journal is shown, and nobody waits for it
         self._daily.setSingleShot(True)
@@ -130,6 +140,7 @@ class Window(QWidget):
         journal.listen(self._on_change)
         self._tending = Tending(self, journal)
         self._tending.gone.connect(self._on_gone)
+        journal.on_left_out(self._on_left_out)
         remembered.remember(self.settings, str(journal.path))
         self.setWindowTitle(f"{journal.path.stem} · Vatside")
         self.go(place)
@@ -209,8 +220,9 @@ class Window(QWidget):
             page.deleteLater()
 
     def _on_daily(self) -> None:
-        """Back up, where the day has none yet, and look at the place of the file; a window may stay
-        open for weeks."""
+        """Look for damage and at the place of the file, and back up where the day has no backup
+        yet; a window may stay open for weeks."""
+        self.damage.check()
         self.files.look_around()
         self.files.back_up_daily()
         self._daily.start(BACKUP_AGAIN_MS)
@@ -241,8 +253,36 @@ class Window(QWidget):
         new.clicked.connect(self.files.new_journal)
         other.clicked.connect(self.files.open_journal)
         words = sentence or "A journal holds your plans, makes, wheels and tastings in one file."
-        page = EmptyPage("No journal is open.", words, (new, other))
+        buttons = [new, other]
+        if self._failed is not None:
+            for title, act in self._ways_out(self._failed):
+                buttons.append(Button(title))
+                buttons[-1].clicked.connect(act)
+        page = EmptyPage("No journal is open.", words, tuple(buttons))
         self.stack.addWidget(page)
+
+    def _ways_out(self, path: Path) -> Acts:
+        """What can be done about a damaged journal."""
+        return (
+            ("Backups…", partial(self.files.show_backups_of, path)),
+            ("Rescue…", partial(self.damage.rescue, path)),
+        )
+
+    def _on_damaged(self, path: Path, sentence: str) -> None:
+        """Say that a journal is damaged, with the ways out."""
+        if self.current is not None:
+            self.current.say("damage", sentence, acts=self._ways_out(path))
+        else:
+            self._failed = path
+            self.take(None, sentence=sentence)
+
+    def _on_left_out(self) -> None:
+        """A list goes without damaged rows: said once it is drawn."""
+        QTimer.singleShot(0, self._say_left_out)
+
+    def _say_left_out(self) -> None:
+        if self.journal is not None:
+            self.damage.say(self.journal.path, self.journal.left_out())
 
     def say_fault(self, sentence: str) -> None:
         """Say in the place shown what nobody else caught; without a journal, on the first page."""
@@ -288,6 +328,7 @@ class Window(QWidget):
             Command("open", "Open a journal…", self.files.open_journal, ("Ctrl+O",), menu="file"),
             Command("copy", "Save a copy…", self.files.save_copy, (), has_journal, "file"),
             Command("backups", "Backups…", self.files.show_backups, (), has_journal, "file"),
+            Command("rescue", "Rescue a damaged journal…", self.damage.rescue, menu="file"),
             Command("bundle", "Bundle for another computer…", self.files.bundle, (), has_journal,
                     "file"),
             Command("merge", "Merge another copy…", self.files.merge, (), has_journal, "file"),

@@ -7,6 +7,7 @@ import json
 import re
 import shutil
 import tempfile
+from base64 import b64encode
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import asdict
 from pathlib import Path
@@ -17,6 +18,7 @@ import numpy as np
 from journal.exchange import ExchangeError
 from journal.exchange.hidden_sessions import without_hidden
 from journal.keeping import Journal
+from journal.keeping.file import sync
 from journal.keeping.rows import NOUNS
 from journal.records import id_of
 from journal.records.dose_written import typed_amount
@@ -30,6 +32,7 @@ from journal.wording import text_of
 
 FORM = 1
 WHOLE = "journal.json"
+ROWS = "rows"
 # What stays though the make or wheel it names is in the bin: it bears on others too.
 _BEARS_ON_OTHERS = {
     ("make", "calibration"), ("make", "brine_stay"), ("wheel", "brine_stay"),
@@ -55,7 +58,9 @@ def export_journal(
     There is one CSV a noun, `readings/MAKE-KIND.csv` for each trace, each version of a plan as
     TOML under `plans/`, the photos under `photos/`, and `journal.json` with all of it. Text that
     a spreadsheet would take for a formula gets an apostrophe before it in the CSV files;
-    `journal.json` has it as it is. With `blind`, what is still hidden is left out.
+    `journal.json` has it as it is. `rows/TABLE.jsonl` has every table row by row, deleted ones and
+    the history with them, for `import_export`. With `blind`, what is still hidden is left out, and
+    so is `rows`.
 
     Returns
     -------
@@ -78,7 +83,10 @@ def export_journal(
     try:
         written = _Writer(journal, fresh, progress, stop, blind).write()
         fresh.chmod(0o755)
+        for path in [*map(fresh.joinpath, written), *filter(Path.is_dir, fresh.iterdir()), fresh]:
+            sync(path)
         _put(fresh, where, earlier=earlier)
+        sync(where.parent)
     except OSError as error:
         raise ExchangeError(f"The export cannot be written: {error.strerror}.") from error
     finally:
@@ -160,6 +168,8 @@ class _Writer:
             self._csv(f"{noun}.csv", map(self._plain, records), bare)
         self._write_plans(plans)
         self._copy_photos([*nouns["note"], *nouns["sample_note"]])
+        if not self._blind:
+            self._write_rows()
         whole = self._file(WHOLE)
         with whole.open("w", encoding="utf-8") as file:
             self._write_whole(file, nouns, plans)
@@ -217,6 +227,16 @@ class _Writer:
         """The photos of these notes, under the names the notes call them by."""
         for path in dict.fromkeys(map(self._journal.photos.path, notes)):
             if path is not None:
+                shutil.copyfile(path, self._file(f"photos/{path.name}"))
+
+    def _write_rows(self) -> None:
+        """Every table as lines of JSON: its columns, then a row each, bytes as {"base64": …}."""
+        for table, columns, rows in self._journal.tables():
+            with self._file(f"{ROWS}/{table}.jsonl").open("w", encoding="utf-8") as file:
+                for row in (columns, *rows):
+                    file.write(json.dumps(list(row), default=_base64) + "\n")
+        for path in self._journal.photos.lying():
+            if Path("photos") / path.name not in self._written:
                 shutil.copyfile(path, self._file(f"photos/{path.name}"))
 
     def _write_whole(self, out: IO[str], nouns: dict[str, list[Any]], plans: list[Plan]) -> None:
@@ -317,6 +337,10 @@ def _in_words(at_ms: int | tuple[int, ...] | None, zone: str) -> str | None:
     if at_ms is None:
         return None
     return " ".join(iso(at, zone) for at in (at_ms if isinstance(at_ms, tuple) else (at_ms,)))
+
+
+def _base64(value: bytes) -> dict[str, str]:
+    return {"base64": b64encode(value).decode()}
 
 
 def _cell(value: Any) -> Any:

@@ -20,7 +20,7 @@ from journal.keeping.backups import (
 )
 from journal.keeping.blind import BlindKeeper
 from journal.keeping.changes import Change, Changes
-from journal.keeping.check import doubts, faults
+from journal.keeping.check import doubts, faults, quick_faults
 from journal.keeping.duties import DutyKeeper
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import Connection, connect, damaged, make, number_on, tidy
@@ -35,12 +35,16 @@ from journal.keeping.series import SeriesKeeper
 from journal.keeping.sessions import SittingKeeper
 from journal.keeping.surroundings import cautions
 from journal.keeping.whereabouts import gone, leave, now_at
+from journal.keeping.whole_tables import TableRows, read_tables
 from journal.keeping.wholes import whole_make
 from journal.message import Message
 from journal.records import id_of
 from journal.records.instants import system_zone, zone_of
 from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
+
+_LARGE = 64 * 1024 * 1024  # bytes of a file
+_ASK_EVERY = 100_000  # steps of SQLite
 
 
 class Journal(Keepers):
@@ -250,6 +254,20 @@ class Journal(Keepers):
     def backups(self) -> list[Backup]:
         """The backups in this journal's own folder, the newest first."""
         return backups_of(self.path, self.zone)
+
+    def tables(self) -> Iterator[TableRows]:
+        """Every table row by row, as the file has it; DamageError where a row is damaged."""
+        return read_tables(self._db)
+
+    def quick_check(self, stop: Callable[[], bool]) -> list[Message]:
+        """What is damaged in the file and its rows; of a large file its indexes are not compared.
+        Asks `stop` now and then, and gives nothing then."""
+        self._db.set_progress_handler(stop, _ASK_EVERY)
+        try:
+            found = quick_faults(self._db, thorough=self.path.stat().st_size < _LARGE)
+        finally:
+            self._db.set_progress_handler(None, 0)
+        return [] if stop() else found
 
     def doubts(self) -> list[Message]:
         """What can be read in this journal but cannot have been so, a message each."""

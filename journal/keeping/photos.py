@@ -177,10 +177,14 @@ class PhotoShelf:
 
     def orphans(self) -> list[Path]:
         """Photos in the journal's folders that nothing speaks of, not even in the bin."""
-        known = {MARKER, *_spoken(self._db)}
+        known = set(_spoken(self._db))
         binned = "".join(row for (row,) in self._db.execute("select row from bin"))
+        return [p for p in self.lying() if p.name not in known and p.name not in binned]
+
+    def lying(self) -> list[Path]:
+        """Every photo in the journal's folders."""
         lying = [p for each in self.folders for p in sorted(each.iterdir()) if _is_photo(p)]
-        return [p for p in lying if p.name not in known and p.name not in binned]
+        return [path for path in lying if not path.name.startswith(".")]
 
     def _there(self, name: str) -> list[Path]:
         paths = (each / Path(name).name for each in self.folders) if name else ()

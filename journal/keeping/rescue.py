@@ -10,9 +10,10 @@ from __future__ import annotations
 import shutil
 import sqlite3
 from collections.abc import Iterator
-from contextlib import suppress
+from contextlib import closing, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from journal.keeping.errors import KeepingError
@@ -70,10 +71,8 @@ def rescue(path: Path, out: Path) -> list[Rescued]:
         When nothing could be saved, or `out` is there already or cannot be written; nothing is
         left of it then.
     """
-    if is_open(path):
-        raise KeepingError("keeping.is-open-here")
     try:
-        pages = Pages(path)
+        pages = _pages(path)
     except FileNotFoundError:
         raise KeepingError("keeping.no-file", file=str(path)) from None
     except OSError as error:
@@ -88,6 +87,21 @@ def rescue(path: Path, out: Path) -> list[Rescued]:
     write_journal(out, fill)
     _bring_photos(photos_of(path), photos_of(out))
     return told
+
+
+def _pages(path: Path) -> Pages:
+    """The pages of a file; of one that is open here, those of a copy that SQLite makes."""
+    if not is_open(path):
+        return Pages(path)
+    with TemporaryDirectory() as folder:
+        copy = Path(folder) / "copy"
+        address = f"{path.resolve().as_uri()}?mode=ro"
+        with (
+            closing(sqlite3.connect(address, uri=True)) as db,
+            closing(sqlite3.connect(copy)) as to,
+        ):
+            db.backup(to)
+        return Pages(copy)
 
 
 def _fill(db: sqlite3.Connection, pages: Pages) -> list[Rescued]:

@@ -20,12 +20,16 @@ TableRows = tuple[str, list[str], Rows]  # a table, its columns with the sum las
 
 def read_tables(db: sqlite3.Connection) -> Iterator[TableRows]:
     """All tables in order, rows by id; DamageError where one has a row whose sum does not hold."""
-    for table, columns in tables_of(db).items():
+    for table, names in columns_of(db).items():
         for place in unsound_rows(db, table):
             raise DamageError(damaged_row(place))
-        names = [*columns, SUM]
         quoted = ", ".join(f'"{name}"' for name in names)
         yield table, names, db.execute(f'select {quoted} from main."{table}" order by rowid')
+
+
+def columns_of(db: sqlite3.Connection) -> dict[str, list[str]]:
+    """The columns of each table as `read_tables` gives them."""
+    return {table: [*columns, SUM] for table, columns in tables_of(db).items()}
 
 
 def write_journal(out: Path, fill: Callable[[sqlite3.Connection], None]) -> None:
@@ -62,6 +66,12 @@ def write_journal(out: Path, fill: Callable[[sqlite3.Connection], None]) -> None
     finally:
         for left in (half, Path(f"{half}-wal"), Path(f"{half}-shm"), Path(f"{half}-journal")):
             left.unlink(missing_ok=True)
+
+
+def fill_table(db: sqlite3.Connection, table: str, columns: Sequence[str], rows: Rows) -> None:
+    """Fill an empty table; sqlite3.Error when two rows have one id or uuid."""
+    marks, names = ", ".join("?" * len(columns)), ", ".join(f'"{name}"' for name in columns)
+    db.executemany(f'insert into "{table}" ({names}) values ({marks})', rows)
 
 
 def put_rows(db: sqlite3.Connection, table: str, columns: Sequence[str], rows: Rows) -> int:

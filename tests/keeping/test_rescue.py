@@ -137,11 +137,15 @@ def test_where_nothing_can_be_saved_nothing_is_written(tmp_path: Path, content: 
     assert [one.name for one in tmp_path.iterdir()] == [path.name]
 
 
-def test_no_file_and_no_open_journal_is_rescued_over(path: Path, tmp_path: Path) -> None:
+def test_no_file_is_rescued_over_and_an_open_journal_can_be_rescued(
+    path: Path, tmp_path: Path
+) -> None:
     with refused(KeepingError, "keeping.file-exists"):
         rescue(path, path)
-    with Journal.open(path), refused(KeepingError, "keeping.is-open-here"):
-        rescue(path, tmp_path / "out.vatside")
+    with Journal.open(path) as journal:
+        journal.notes.save(Note(START, "typed in the window", make_id=1))
+        assert lost(path, tmp_path / "out.vatside") == {}
+    assert rows_of(tmp_path / "out.vatside")["note"] == rows_of(path)["note"]
     with pytest.raises(KeepingError):
         rescue(tmp_path / "none.vatside", tmp_path / "out.vatside")
 

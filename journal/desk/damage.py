@@ -1,0 +1,147 @@
+"""A damaged journal: looked for quietly, said once, with the ways out of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QSize, Signal
+from PySide6.QtWidgets import QWidget
+
+from journal.background import State
+from journal.desk import dialogs
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.form.frame import FramedDialog
+from journal.desk.labels import Label
+from journal.desk.place import Desk
+from journal.desk.tables import Column, RowsView
+from journal.desk.work import Work
+from journal.keeping import DamageError, Journal
+from journal.keeping.rescue import Rescued, rescue
+from journal.message import Message
+from journal.wording import text_of
+from journal.wording.counts import counted
+
+SUFFIX = ".vatside"
+_SHOWN = 3  # faults that are said; `vatside check` lists all
+
+
+class DamageController(QObject):
+    """Looks for damage beside what goes on, and rescues.
+
+    `found` carries the journal's path and what to say; `rescued` the path of a journal to open.
+    """
+
+    found = Signal(Path, str)
+    rescued = Signal(str)
+
+    def __init__(self, window: QWidget, desk: Callable[[], Desk | None], work: Work) -> None:
+        super().__init__(window)
+        self._window, self._desk, self._work = window, desk, work
+        self._said: set[Path] = set()
+
+    def check(self) -> None:
+        """Look through the journal that is open, in the background."""
+        desk = self._desk()
+        if desk is not None:
+            task = self._work.start("quiet check", _check, desk.journal.path)
+            task.finished.connect(partial(self.say, desk.journal.path))
+
+    def say(self, path: Path, faults: list[Message]) -> None:
+        """Say what is damaged, once for a journal."""
+        if not faults or path in self._said:
+            return
+        self._said.add(path)
+        words = " ".join(text_of(one) for one in faults[:_SHOWN])
+        if len(faults) > _SHOWN:
+            words += f" And {counted(len(faults) - _SHOWN, 'other damage', 'other damages')}."
+        self.found.emit(path, f"This journal is damaged. {words}")
+
+    def rescue(self, path: Path | None = None) -> None:
+        """Ask which journal and where to, and save all that can be read of it there."""
+        if path is None:
+            chosen = dialogs.ask_open(self._window, "A damaged journal", dialogs.JOURNALS)
+            if not chosen:
+                return
+            path = Path(chosen)
+        name = str(path.with_name(f"{path.stem}-rescued{SUFFIX}"))
+        out = dialogs.ask_save(self._window, "Save what can be read as", dialogs.JOURNALS, name)
+        if out:
+            where = Path(out) if Path(out).suffix else Path(out).with_suffix(SUFFIX)
+            shown = RescueDialog(path, where, self._work, self._window)
+            shown.chosen.connect(self.rescued)
+            shown.open()
+
+
+class RescueDialog(FramedDialog):
+    """What was saved of a damaged journal and what is lost; `chosen` carries the new journal's
+    path, to open it."""
+
+    chosen = Signal(str)
+
+    def __init__(self, path: Path, out: Path, work: Work, parent: QWidget) -> None:
+        super().__init__("Rescue", parent)
+        self._out = out
+        self.table = RowsView(
+            "What was saved and lost",
+            (
+                Column("records", lambda one: one.table.replace("_", " "), stretch=True),
+                Column("saved", lambda one: f"{one.saved:,}", right=True),
+                Column("lost", _lost, right=True, bold=True),
+            ),
+        )
+        self.says = Label(f"Reading {path.name}…", wrap=True)
+        self.away = Button("Close", FAINT, "Esc")
+        self.show_it = Button("Open it", MAIN)
+        self.show_it.setEnabled(False)
+        self.away.clicked.connect(self.accept)
+        self.show_it.clicked.connect(self._on_open)
+        self.arrange(self.table, self.says, acts=(self.away, self.show_it))
+        self.setMinimumSize(QSize(560, 420))
+        task = work.start("rescue", _rescue, path, out)
+        task.finished.connect(self._on_rescued)
+        task.failed.connect(self._on_failed)
+
+    def _on_rescued(self, told: list[Rescued]) -> None:
+        self.table.show_rows(sorted(told, key=_most_lost_first))
+        lost = sum(one.lost for one in told)
+        more = "" if all(one.exact for one in told) else " or more"
+        words = f"{self._out.name} has {counted(sum(one.saved for one in told), 'row')}. "
+        words += (
+            f"{counted(lost, 'row')}{more} could not be read."
+            if lost or more
+            else ("Nothing is lost.")
+        )
+        self.says.say(f"{words} The damaged file is as it was.", role="ink")
+        self.show_it.setEnabled(True)
+        self.show_it.setFocus()
+
+    def _on_open(self) -> None:
+        self.accept()
+        self.chosen.emit(str(self._out))
+
+    def _on_failed(self, error: Exception) -> None:
+        self.says.say(text_of(error), wrong=True)
+
+
+def _check(path: Path, state: State) -> list[Message]:
+    try:
+        with Journal.open(path, read_only=True) as journal:
+            return journal.quick_check(state.stopped)
+    except DamageError as error:
+        return [error.message]
+
+
+def _rescue(path: Path, out: Path, _state: State) -> list[Rescued]:
+    return rescue(path, out)
+
+
+def _lost(one: Rescued) -> str:
+    if not one.exact:
+        return f"{one.lost:,} or more"
+    return f"{one.lost:,}" if one.lost else ""
+
+
+def _most_lost_first(one: Rescued) -> tuple[int, str]:
+    return -one.lost, one.table

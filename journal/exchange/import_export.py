@@ -1,0 +1,88 @@
+"""An export made a journal again, row by row."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sqlite3
+from base64 import b64decode
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from journal.exchange import ExchangeError
+from journal.exchange.export import ROWS, WHOLE
+from journal.keeping import Journal
+from journal.keeping.file import sync
+from journal.keeping.photos import mark, own_folder
+from journal.keeping.whole_tables import columns_of, fill_table, write_journal
+
+_LONGEST = 256 * 1024 * 1024  # characters of a line
+
+
+def import_export(path: str | Path, folder: str | Path) -> None:
+    """Make a new journal at `path` of an export: every table row by row, ids and deleted rows and
+    the history included, and the photos.
+
+    Raises
+    ------
+    ExchangeError
+        When the folder is no whole export, or not of this program's format; nothing is left then.
+    KeepingError
+        When the journal is there already, cannot be written, or would not be sound.
+    """
+    where, out = Path(folder), Path(path)
+    if not (where / WHOLE).is_file():
+        raise ExchangeError(f"{where} is no export: it has no {WHOLE}.")
+    if not (where / ROWS).is_dir():
+        raise ExchangeError(
+            f"{where} has no folder “{ROWS}”, so no journal can be made of it. Export again with "
+            "this version, without --blind."
+        )
+
+    def fill(db: sqlite3.Connection) -> None:
+        for table, columns in columns_of(db).items():
+            fill_table(db, table, columns, _rows(where / ROWS / f"{table}.jsonl", columns))
+
+    write_journal(out, fill)
+    try:
+        _bring_photos(where / "photos", out)
+    except OSError as error:
+        raise ExchangeError(f"The photos cannot be copied: {error.strerror}.") from error
+
+
+def _rows(path: Path, columns: list[str]) -> Iterator[list[Any]]:
+    try:
+        with path.open(encoding="utf-8") as file:
+            for number, line in enumerate(iter(lambda: file.readline(_LONGEST), "")):
+                row = json.loads(line)
+                if number == 0 and row != columns:
+                    raise ExchangeError(f"{path.name} was written by another version of Vatside.")
+                if len(row) != len(columns):
+                    raise ExchangeError(f"{path.name} is damaged in line {number + 1}.")
+                if number:
+                    yield [_value(value) for value in row]
+    except (OSError, ValueError, TypeError, KeyError, RecursionError) as error:
+        if isinstance(error, ExchangeError):
+            raise
+        raise ExchangeError(f"{path.name} is missing or damaged.") from error
+
+
+def _value(value: Any) -> Any:
+    return b64decode(value["base64"], validate=True) if isinstance(value, dict) else value
+
+
+def _bring_photos(photos: Path, out: Path) -> None:
+    found = sorted(p for p in photos.iterdir() if p.is_file()) if photos.is_dir() else []
+    if not found:
+        return
+    with Journal.open(out, read_only=True) as journal:
+        origin = journal.setting("uuid") or ""
+    folder = own_folder(out, origin)
+    folder.mkdir(exist_ok=True)
+    mark(folder, origin)
+    for photo in found:
+        if not photo.is_symlink():
+            shutil.copyfile(photo, folder / photo.name)
+            sync(folder / photo.name)
+    sync(folder)
