@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import shutil
-import sqlite3
 from base64 import b64decode
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,7 +14,7 @@ from journal.exchange.export import ROWS, WHOLE
 from journal.keeping import Journal
 from journal.keeping.file import sync
 from journal.keeping.photos import mark, own_folder
-from journal.keeping.whole_tables import columns_of, fill_table, write_journal
+from journal.keeping.whole_tables import write_tables
 
 _LONGEST = 256 * 1024 * 1024  # characters of a line
 
@@ -40,11 +39,7 @@ def import_export(path: str | Path, folder: str | Path) -> None:
             "this version, without --blind."
         )
 
-    def fill(db: sqlite3.Connection) -> None:
-        for table, columns in columns_of(db).items():
-            fill_table(db, table, columns, _rows(where / ROWS / f"{table}.jsonl", columns))
-
-    write_journal(out, fill)
+    write_tables(out, lambda table, columns: _rows(where / ROWS / f"{table}.jsonl", columns))
     try:
         _bring_photos(where / "photos", out)
     except OSError as error:

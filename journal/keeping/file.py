@@ -333,7 +333,7 @@ def _not_opened(path: Path, error: sqlite3.Error) -> KeepingError:
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
     if code == sqlite3.SQLITE_CANTOPEN:
         return _no_writing(path.parent)
-    if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR):
+    if code in (0, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR):
         return damaged(path)
     return KeepingError("keeping.not-opened", file=path.name, why=str(error))
 

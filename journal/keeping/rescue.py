@@ -22,6 +22,7 @@ from journal.keeping.pages import LEAF, Pages, Record
 from journal.keeping.photos import photos_of
 from journal.keeping.sums import SUM, SUMMED, Columns, add_sums, row_sum, tables_of
 from journal.keeping.whole_tables import put_rows, write_journal
+from journal.records.plans import new_uuid
 
 Key = int | str
 
@@ -113,6 +114,7 @@ def _fill(db: sqlite3.Connection, pages: Pages) -> list[Rescued]:
     }
     hung, cut = _drop_what_hangs(db)
     _set_anew(db)
+    _stand_in(db)
     add_sums(db)
     told = []
     for table, each in found.items():
@@ -122,6 +124,19 @@ def _fill(db: sqlite3.Connection, pages: Pages) -> list[Rescued]:
             Rescued(table, left, lost, hung.get(table, 0), len(cut.get(table, ())), each.exact)
         )
     return [one for one in told if one.saved or one.lost or not one.exact]
+
+
+def _stand_in(db: sqlite3.Connection) -> None:
+    """One stage of a minute, called "?", for each plan whose stages are all lost: no plan is
+    without, and its makes hang on it."""
+    lacking = "select id from plan where id not in (select plan_id from stage)"
+    for (key,) in db.execute(lacking).fetchall():
+        db.execute(
+            "insert into stage (uuid, plan_id, position, kind, minutes, name, turns, "
+            "whey_drawn_per_l, water_added_per_l, alone, instruction, until) "
+            "values (?, ?, 0, 'drain', 1, '?', 0, 0, 0, 0, '', '')",
+            (new_uuid(), key),
+        )
 
 
 def _set_anew(db: sqlite3.Connection) -> None:

@@ -68,10 +68,17 @@ def write_journal(out: Path, fill: Callable[[sqlite3.Connection], None]) -> None
             left.unlink(missing_ok=True)
 
 
-def fill_table(db: sqlite3.Connection, table: str, columns: Sequence[str], rows: Rows) -> None:
-    """Fill an empty table; sqlite3.Error when two rows have one id or uuid."""
-    marks, names = ", ".join("?" * len(columns)), ", ".join(f'"{name}"' for name in columns)
-    db.executemany(f'insert into "{table}" ({names}) values ({marks})', rows)
+def write_tables(out: Path, rows_of: Callable[[str, list[str]], Rows]) -> None:
+    """Make a new journal of the rows that `rows_of` gives for each table and its columns, the sum
+    last; KeepingError as `write_journal`, and when two rows have one id or uuid."""
+
+    def fill(db: sqlite3.Connection) -> None:
+        for table, columns in columns_of(db).items():
+            marks, names = ", ".join("?" * len(columns)), ", ".join(f'"{c}"' for c in columns)
+            asked = f'insert into "{table}" ({names}) values ({marks})'
+            db.executemany(asked, rows_of(table, columns))
+
+    write_journal(out, fill)
 
 
 def put_rows(db: sqlite3.Connection, table: str, columns: Sequence[str], rows: Rows) -> int:

@@ -15,7 +15,7 @@ from journal.keeping.rescue import rescue
 from journal.records.makes import Milk, Note
 from journal.records.plans import Plan
 from tests.refusals import refused
-from tests.siege.damages import BAD, rows_of, run
+from tests.siege.damages import rows_of, run
 
 from .conftest import START
 
@@ -151,10 +151,10 @@ def test_no_file_is_rescued_over_and_an_open_journal_can_be_rescued(
 
 
 def test_random_damages_are_told_and_what_is_rescued_is_true() -> None:
-    counts = run(24, seed=11, sizes=(2,))
-    assert counts["damages"] == 24
-    assert counts["rescued"] > 12
-    assert {name: counts[name] for name in BAD if counts[name]} == {}
+    tally = run(24, seed=11, sizes=(2,))
+    assert tally.faults == []
+    assert tally.counts["damages"] == 24
+    assert tally.counts["rescued"] > 12
 
 
 def test_a_damaged_file_is_never_shown_as_sound(path: Path) -> None:

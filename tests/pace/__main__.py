@@ -26,12 +26,12 @@ def main(argv: list[str] | None = None) -> int:
     if argv and argv[0] in PROOFS:
         return prove(argv[0], argv[1:])
     parser = argparse.ArgumentParser(prog="pace", description=__doc__)
-    names = "window, reading, opening, findings, probes; all by default. and the proofs"
+    names = "window, reading, opening, findings, probes, sums; all by default. and the proofs"
     parser.add_argument("which", nargs="*", help=names)
     parser.add_argument("--rounds", type=int, default=9, help="pairs of each (9)")
     parser.add_argument("--makes", type=int, default=1000, help="makes of the large journal (1000)")
     args = parser.parse_args(argv)
-    from tests.pace import findings_pace, opening, reading, sensors, window
+    from tests.pace import findings_pace, opening, reading, sensors, sums, window
 
     parts = {
         "window": window,
@@ -39,6 +39,7 @@ def main(argv: list[str] | None = None) -> int:
         "opening": opening,
         "findings": findings_pace,
         "probes": sensors,
+        "sums": sums,
     }
     unknown = set(args.which) - set(parts)
     if unknown:

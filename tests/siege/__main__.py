@@ -15,7 +15,7 @@ from importlib import import_module
 
 from tests.siege.table import Tally
 
-PARTS = {"kills": 300, "scenes": 100, "power": 300, "trouble": 36, "network": 3}
+PARTS = {"kills": 300, "scenes": 100, "power": 300, "trouble": 36, "network": 3, "damages": 2000}
 
 
 def main(words: list[str] | None = None) -> int:
