@@ -161,3 +161,15 @@ def test_a_damaged_file_is_never_shown_as_sound(path: Path) -> None:
     overwrite(path, page_of(path, "make"))
     with pytest.raises(DamageError):
         Journal.open(path, read_only=True).makes.rows()
+
+
+def test_a_plan_whose_stages_are_lost_keeps_its_makes(path: Path, tmp_path: Path) -> None:
+    with closing(sqlite3.connect(path)) as db, db:
+        db.execute("update stage set minutes = minutes + 1")
+    out = tmp_path / "out.vatside"
+    told = {one.table: one for one in rescue(path, out)}
+    assert (told["stage"].saved, told["stage"].lost) == (0, 5)
+    with Journal.open(out) as journal:
+        assert journal.check() == []
+        assert len(journal.makes.all()) == 3
+        assert [stage.name for stage in journal.plans.all()[0].stages] == ["?"]
