@@ -14,6 +14,7 @@ from journal.exchange.import_export import import_export
 from journal.keeping import Journal, KeepingError
 from journal.records.makes import Note
 from journal.sample import write_sample
+from tests.present import NOW
 from tests.siege.damages import rows_of
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(range(200))
@@ -24,7 +25,7 @@ def exported(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     """A sample with a photo, a deleted note, a deleted make, an undone act; and its export."""
     folder = tmp_path_factory.mktemp("exported")
     path, out = folder / "hollow.vatside", folder / "out"
-    write_sample(path, makes=3, readings_per_make=9000)
+    write_sample(path, makes=3, readings_per_make=9000, now_ms=NOW)
     (folder / "camera.png").write_bytes(PNG)
     with Journal.open(path) as journal:
         makes = journal.makes.rows()

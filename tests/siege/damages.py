@@ -21,6 +21,7 @@ from journal.keeping.rescue import rescue
 from journal.records import RecordError
 from journal.records.whole import WholeMake
 from journal.sample import write_sample
+from tests.present import NOW
 from tests.siege.table import Tally
 
 PAGE = 4096
@@ -40,7 +41,7 @@ def run(count: int, seed: int, sizes: tuple[int, ...] = (2, 40)) -> Tally:
         sound = []
         for makes in sizes:
             path = folder / f"sound-{makes}.vatside"
-            write_sample(path, seed=seed, makes=makes)
+            write_sample(path, seed=seed, makes=makes, now_ms=NOW)
             with Journal.open(path, read_only=True) as journal:
                 sound.append((path, rows_of(path), dict(_everything(journal))))
         for number in range(count):
