@@ -288,16 +288,17 @@ class Journal(Keepers):
         """Take what another copy of this journal has, as one act, after a backup; where nothing
         comes, nothing is changed. `choices` are the differences of which the other value is to
         stand; KeepingError as `merging`, or when the backup or the file cannot be written."""
-        found = self.merging(other)
-        photos = self._photos_from(other)
-        backup = self.back_up(at_ms) if not found.empty or choices else None
+        check_mergeable(self.path, other.path, (self.origin, other.origin))
+        merging, photos = Merging(self._db, other._db), self._photos_from(other)
+        backup = None
+        if choices or not merging.found(len(photos)).empty:
+            backup = self.back_up(at_ms)
         self.photos.take(photos)
-        if not found.empty:
+        if not merging.found(0).empty:
             with self.unit(MERGE, other=other.path.name):
-                merging = Merging(self._db, other._db)
+                if merging.is_old():  # another program wrote meanwhile
+                    merging = Merging(self._db, other._db)
                 merging.write(self._changes)
-        else:
-            merging = Merging(self._db, other._db)
         merging.choose(self._changes, choices)
         return merging.found(len(photos), backup)
 

@@ -59,6 +59,7 @@ class Merging:
 
     def __init__(self, here: sqlite3.Connection, there: sqlite3.Connection) -> None:
         self._db = here
+        self._seen = _versions(here, there)
         self._here, self._there = MergeSide(here), MergeSide(there)
         self._here.beside(self._there)
         self._there.beside(self._here)
@@ -78,6 +79,10 @@ class Merging:
             for uuid, cells in after.items()
             if uuid in before and cells != before[uuid]
         }
+
+    def is_old(self) -> bool:
+        """Whether another connection wrote to one of the files since."""
+        return self._seen != _versions(self._db, self._there.db)
 
     def found(self, photos: int, backup: Backup | None = None) -> Merge:
         """What comes, in numbers, with what is to be said."""
@@ -244,6 +249,10 @@ class Merging:
                 row = self._own(one.noun, {one.column: other}, ids)
                 self._update(one.noun, ids[one.noun][one.uuid], row)
                 changes.touch(one.noun)
+
+
+def _versions(*files: sqlite3.Connection) -> list[int]:
+    return [int(db.execute("pragma data_version").fetchone()[0]) for db in files]
 
 
 def check_mergeable(here: Path, there: Path, origins: tuple[str, str]) -> None:

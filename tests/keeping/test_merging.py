@@ -433,6 +433,23 @@ def test_what_another_process_wrote_meanwhile_is_merged_and_not_lost(pair):
     assert house.readings.trace(1, "milk-temp").value.tolist()[-2:] == [50.0, 50.0]
 
 
+def test_what_is_written_between_the_look_and_the_merge_is_not_lost(pair, monkeypatch):
+    """Another program writes while the backup is made."""
+    house, dairy = pair
+    dairy.wheels.save(replace(dairy.wheels.get(1), remark="dry"))
+    back_up = house.back_up
+
+    def slowly(at_ms: int):
+        with Journal.open(house.path) as other:
+            other.wheels.save(replace(other.wheels.get(1), remark="mould"))
+        return back_up(at_ms)
+
+    monkeypatch.setattr(house, "back_up", slowly)
+    [one] = merge(house, dairy).differences
+    assert (one.stands, one.other) == ("mould", "dry")
+    assert house.wheels.get(1).remark == "mould"
+
+
 # Any edits of two copies
 
 
@@ -504,7 +521,7 @@ EDITS = st.lists(
 )
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=4, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(EDITS, min_size=1, max_size=2))
 def test_any_edits_of_two_copies_end_the_same_whichever_is_merged(first, tmp_path_factory, rounds):
     merge_any(first, tmp_path_factory.mktemp("pair"), rounds)
