@@ -59,7 +59,8 @@ def has_more(db: Connection) -> bool:
     if db.total_changes != db.folded:
         return True
     try:
-        return db.wal[0].stat().st_mtime_ns >= db.path.stat().st_mtime_ns
+        beside = db.wal[0].stat()
+        return beside.st_size > 0 and beside.st_mtime_ns >= db.path.stat().st_mtime_ns
     except OSError:
         return False
 

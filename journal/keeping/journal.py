@@ -66,6 +66,7 @@ class Journal(Keepers):
         self.tests = PanelTestKeeper(self, self.sessions)
         self.designs = SeriesKeeper(db, self._changes, self.plans, self.makes)
         self.duties = DutyKeeper(db, self.ingredients)
+        db.folded = db.total_changes  # what it wrote meanwhile is seen by the file's own times
 
     @classmethod
     def open(cls, path: str | Path, *, read_only: bool = False, seat: str = WINDOW) -> Journal:

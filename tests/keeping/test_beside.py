@@ -115,6 +115,13 @@ def test_nothing_is_written_where_there_is_nothing_to_fold(path: Path) -> None:
         assert (path.stat().st_mtime_ns, wal_of(path).stat().st_mtime_ns) == before
 
 
+def test_opening_and_closing_again_writes_nothing(path: Path) -> None:
+    Journal.open(path).close()
+    before = path.read_bytes()
+    Journal.open(path).close()
+    assert path.read_bytes() == before
+
+
 def test_who_closes_first_leaves_the_file_whole(path: Path, other: Other, tmp_path: Path) -> None:
     other.do(31.5)
     with Journal.open(path) as journal:
