@@ -60,8 +60,9 @@ def _telling(journal: Journal) -> Journal:
 def to_make(path: str) -> Journal:
     """A new journal in the zone of this machine."""
     from journal.keeping import Journal
+    from journal.keeping.seats import COMMAND
 
-    return Journal.create(path)
+    return Journal.create(path, seat=COMMAND)
 
 
 def instant(text: str | None, zone: str) -> int:

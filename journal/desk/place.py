@@ -70,6 +70,15 @@ class PlanChange:
     called: str = ""
 
 
+@dataclass(frozen=True)
+class AtHand:
+    """The record whose history is asked for: its table, its id, and what it is called."""
+
+    noun: str
+    key: int
+    called: str
+
+
 @dataclass
 class Desk:
     """What every place stands on: the journal, the clock, the worker, the remembered settings, and

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject, Signal
+from contextlib import suppress
+
+from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QSystemTrayIcon, QWidget
 
 from journal.desk.alarm import Alarm, rung_words, step_words, timekeeper_on
-from journal.keeping import Journal
+from journal.keeping import Journal, KeepingError
 from journal.records.clocks import ClockJump, Clocks
 from journal.records.coming import DueItem
 from journal.wording.dates import clock
 
+OTHERS_MS = 500  # how often it is asked whether others wrote to the file
+
 
 class Watch(QObject):
-    """Looks after a journal's running makes until it is ended. What falls due is told on the
+    """Looks after a journal's running makes, and listens for what other programs write to its
+    file, until it is ended. What falls due is told on the
     taskbar, and in the system's tray where there is one; `rang` carries its words.
 
     `stepped` carries a sentence about the machine's clocks, and whether it wants attention.
@@ -31,14 +36,24 @@ class Watch(QObject):
         self.alarm.rang.connect(self._on_rang)
         self.alarm.noticed.connect(self._on_noticed)
         journal.listen(self.alarm.heard)
+        self._others = QTimer(self)
+        self._others.timeout.connect(self._on_others)
+        self._others.start(OTHERS_MS)
 
     def end(self) -> None:
         """Look no more."""
+        self._others.stop()
         self.alarm.stop()
         self.alarm.journal.unlisten(self.alarm.heard)
         if self._tray is not None:
             self._tray.hide()
         self.deleteLater()
+
+    def _on_others(self) -> None:
+        """Hear of what other windows and programs wrote; what cannot be read is said where it is
+        shown."""
+        with suppress(KeepingError):
+            self.alarm.journal.look_for_others()
 
     def _on_rang(self, one: DueItem) -> None:
         words = rung_words(one, clock(one.at_ms, self.alarm.zone_of(one)))

@@ -19,13 +19,16 @@ from journal.desk.damage import DamageController
 from journal.desk.empty import EmptyPage
 from journal.desk.files import FileController
 from journal.desk.labels import Hairline
+from journal.desk.looks import LookController
 from journal.desk.messages import Acts
+from journal.desk.past import PastController
 from journal.desk.place import Desk, Place
 from journal.desk.places import PLACES, build
 from journal.desk.tables import RowsView
 from journal.desk.tending import Tending
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
+from journal.desk.undoing import step_of, take
 from journal.desk.watch import Watch
 from journal.desk.work import Work
 from journal.keeping import Change, Journal, KeepingError
@@ -67,7 +70,8 @@ class Window(QWidget):
     ) -> None:
         super().__init__()
         self.settings = settings if settings is not None else remembered.settings()
-        self.look = look
+        self.looks = LookController(self.settings, look)
+        self.past = PastController(self, self.desk_now)
         self._clocks = clocks or (machine_clocks() if clock is None else Clocks(clock))
         self._tick_ms = tick_ms
         self.work = Work(self)
@@ -341,9 +345,7 @@ class Window(QWidget):
                     "in"),
             Command("undo", "Undo", self.undo, ("Ctrl+Z",), self.can_undo, "edit"),
             Command("redo", "Redo", self.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), self.can_redo, "edit"),
-            Command("look_system", "System colours", self.look_system, menu="look"),
-            Command("look_light", "Light colours", self.look_light, menu="look"),
-            Command("look_dark", "Dark colours", self.look_dark, menu="look"),
+            *self.past.commands(), *self.looks.commands(),
             Command("find", "Find", self.open_finder, ("Ctrl+K",)),
             Command("filter", "Filter the list", self.filter_list, ("Ctrl+F",), self.can_filter),
             Command("keys", "Keyboard shortcuts", self.show_keys, ("F1",), menu="help"),
@@ -378,13 +380,7 @@ class Window(QWidget):
         """The step to be taken back ("undo") or taken again: its name, and what does it. The
         place's own where it has one, else the journal's; None where there is none."""
         own = self.current.own_undo() if self.current is not None else None
-        for one in (own, self.journal):
-            if one is None:
-                continue
-            name, act = (one.undo_name, one.undo) if way == "undo" else (one.redo_name, one.redo)
-            if name is not None:
-                return text_of(name) if isinstance(name, Message) else name, act
-        return None
+        return step_of(way, own, self.journal)
 
     def undo(self) -> None:
         """Undo the last change and say which it was."""
@@ -395,15 +391,9 @@ class Window(QWidget):
         self._take("redo", "Redone: ")
 
     def _take(self, way: str, words: str) -> None:
-        step, shown = self._undoing(way), self.current
-        if step is None or shown is None:
-            return
-        try:
-            step[1]()
-        except KeepingError as error:
-            shown.say("undo", text_of(error))
-        else:
-            shown.say("undo", f"{words}{step[0]}.", attention=False)
+        step = self._undoing(way)
+        if step is not None and self.current is not None:
+            take(step, words, partial(self.current.say, "undo"))
 
     def filter_list(self) -> None:
         """Narrow the list at hand by typing."""
@@ -420,23 +410,6 @@ class Window(QWidget):
         found = self.current.findChildren(RowsView) if self.current is not None else []
         can = [table for table in found if table.isVisible() and table.can_filter()]
         return next((t for t in can if t.hasFocus()), can[0] if can else None)
-
-    def look_system(self) -> None:
-        """Light or dark as the system has it."""
-        self._set_look("system")
-
-    def look_light(self) -> None:
-        """Light, whatever the system has."""
-        self._set_look("light")
-
-    def look_dark(self) -> None:
-        """Dark, whatever the system has."""
-        self._set_look("dark")
-
-    def _set_look(self, mode: str) -> None:
-        self.settings.setValue("look", mode)
-        if self.look is not None:
-            self.look.set_mode(mode)
 
     def show_keys(self) -> None:
         """The key sheet."""

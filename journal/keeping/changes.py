@@ -19,11 +19,13 @@ from journal.keeping.history import (
     new_act,
     note_changes,
 )
-from journal.keeping.seats import RESTORE, WINDOW, is_seated, leave_seat, take_seat
+from journal.keeping.seats import BIN, RESTORE, WINDOW, is_seated, leave_seat, take_seat
 from journal.message import Message
 from journal.records.instants import now_ms
 
 STEPS_KEPT = 200  # how far back undo goes
+_PAGE = 10  # acts that are read at once, mostly for the first of them
+_NO_ACT = 2**62  # an id that no act reaches
 STREAMED = frozenset(("reading", "air_reading"))  # what may come without an act
 _STREAMS = Message("keeping.act-come-in")
 
@@ -165,10 +167,21 @@ class Changes:
 
     def look_for_others(self) -> bool:
         """Tell the listeners what other programs and windows wrote since it was last asked;
-        whether there was any."""
-        version = self._data_version()
-        if self._open is not None or version == self._version:
+        whether there was any. KeepingError when the file cannot be read."""
+        if self._open is not None:
             return False
+        try:
+            found = self._by_others()
+        except sqlite3.Error as error:
+            raise KeepingError(fault(error)) from error
+        for change in found:
+            self._tell(change)
+        return bool(found)
+
+    def _by_others(self) -> list[Change]:
+        version = self._data_version()
+        if version == self._version:
+            return []
         self._version = version
         self._notice_restore()
         found = list(
@@ -176,16 +189,14 @@ class Changes:
         )
         self._seen = self._last_act()
         before, self._streams = self._streams, self._ends_of_streams()
-        for act in found:
-            self._tell(Change(act.kinds, act.makes, act.name))
         if not found and self._streams != before:
             rows = self._db.execute(
                 "select distinct make_id from trace where id in (select trace_id from reading_log "
                 "where id > ?) or id in (select trace_id from reading_block where id > ?)",
                 before[:2],
             )
-            self._tell(Change(STREAMED, frozenset(row[0] for row in rows), _STREAMS))
-        return bool(found)
+            return [Change(STREAMED, frozenset(row[0] for row in rows), _STREAMS)]
+        return [Change(act.kinds, act.makes, act.name) for act in found]
 
     def _to_undo(self) -> KeptAct | None:
         for act in self._own_acts():
@@ -211,19 +222,23 @@ class Changes:
     def _own_acts(self) -> Iterator[KeptAct]:
         """This journal's acts and those it goes on with, the newest first, as far as undo goes."""
         self._notice_restore()
-        steps = 0
         clause = (
-            "where (by = ? or (seat = ? and id <= ?)) and "
-            "id > (select coalesce(max(id), 0) from act where seat = ?) order by id desc"
+            "where id < ? and (by = ? or (seat = ? and id <= ?)) and "
+            "id > (select coalesce(max(id), 0) from act where seat = ?) order by id desc limit ?"
         )
-        mine = (self._by, WINDOW, self._before_me if self._seat == WINDOW else 0, RESTORE)
-        for act in acts(self._db, clause, mine):
-            if act.by != self._by and not self._is_closed(act.by):
-                continue
-            steps += act.undoes is None
-            if steps > STEPS_KEPT:
-                return
-            yield act
+        first = self._before_me if self._seat == WINDOW else 0
+        steps, before, page = 0, _NO_ACT, _PAGE
+        while page == _PAGE:
+            found = list(acts(self._db, clause, (before, self._by, WINDOW, first, RESTORE, _PAGE)))
+            page = len(found)
+            for act in found:
+                before = act.id
+                if act.by != self._by and not self._is_closed(act.by):
+                    continue
+                steps += act.undoes is None
+                if steps > STEPS_KEPT:
+                    return
+                yield act
 
     def _is_closed(self, by: str) -> bool:
         if not self._closed.get(by, False):
@@ -231,6 +246,8 @@ class Changes:
         return self._closed[by]
 
     def _turn(self, act: KeptAct) -> Message:
+        if act.seat in (RESTORE, BIN):
+            raise KeepingError("keeping.not-to-be-taken-back")
         opened = _Open(act.name, None, act.id, set(act.kinds), set(act.makes))
         with self._transaction(opened, noting=True) as box:
             stands = "update act set undone_ms = ? where id = ? and undone_ms is null"

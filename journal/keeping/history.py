@@ -17,7 +17,7 @@ from hashlib import sha256
 from typing import Any
 
 from journal.keeping.errors import DamageError, KeepingError
-from journal.keeping.seats import RESTORE
+from journal.keeping.seats import BIN, RESTORE
 from journal.message import UNREADABLE, Instant, Message, plain, read_plain
 from journal.records.instants import now_ms
 from journal.records.plans import new_uuid
@@ -254,6 +254,25 @@ def note_restore(db: sqlite3.Connection) -> None:
         insert_act(db, new_act(Message("keeping.act-restore"), "", RESTORE, kinds, frozenset()))
 
 
+def bury(db: sqlite3.Connection, rows: Sequence[tuple[str, int, str]]) -> None:
+    """Rows (table, id, uuid) were deleted for good: nothing is left of them but that they were,
+    and what changed them cannot be taken back."""
+    kinds = frozenset(noun for noun, _, _ in rows)
+    act = insert_act(db, new_act(Message("keeping.act-bin-empty"), "", BIN, kinds, frozenset()))
+    theirs = "where row_uuid = ? and (row_uuid <> '' or (noun = ? and key = ?))"
+    for noun, key, uuid in rows:
+        db.execute(
+            f"update act set undone_ms = ? where undone_ms is null "
+            f"and id in (select act_id from history {theirs})",
+            (now_ms(), uuid, noun, key),
+        )
+        db.execute(f"delete from history {theirs}", (uuid, noun, key))
+        db.execute(
+            "insert into history (act_id, noun, key, row_uuid, before) values (?, ?, ?, ?, '{}')",
+            (act, noun, key, uuid),
+        )
+
+
 # Reading
 
 _ACTS = "select id, uuid, at_ms, name, by, seat, kinds, makes, undoes, undone_ms from act"
@@ -284,11 +303,12 @@ def _message(kept: str) -> Message:
     return found
 
 
-def rows_of(db: sqlite3.Connection, act_id: int) -> list[RowChange]:
-    """What an act changed, in order; DamageError when it is unreadable."""
+def rows_of(db: sqlite3.Connection, act_id: int, most: int = -1) -> list[RowChange]:
+    """What an act changed, in order, at most so many; DamageError when it is unreadable."""
     rows = db.execute(
-        "select noun, key, row_uuid, before, after from history where act_id = ? order by id",
-        (act_id,),
+        "select noun, key, row_uuid, before, after from history where act_id = ? "
+        "order by id limit ?",
+        (act_id, most),
     )
     return [_row_change(*row) for row in rows]
 
@@ -302,6 +322,12 @@ def _row_change(noun: str, key: int, uuid: str, before: str | None, after: str |
 
 
 # Taking back
+
+
+_HELD = (
+    "select 1 from reading_log where trace_id = ? union all "
+    "select 1 from reading_block where trace_id = ?"
+)
 
 
 class Reversal:
@@ -330,6 +356,8 @@ class Reversal:
             self._bring_back(row, row.before or {})
             return
         key = self._unchanged(row, row.after)
+        if row.noun == "trace" and self._db.execute(_HELD, [key, key]).fetchone() is not None:
+            return  # others have put readings of their own into it
         if row.before is None:
             self._db.execute(f'delete from "{row.noun}" where id = ?', (key,))
             return

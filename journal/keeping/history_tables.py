@@ -47,3 +47,4 @@ def create_history(db: Database) -> None:
     )
     db.table("history").create_index(["act_id"])
     db.table("history").create_index(["row_uuid", "noun", "key"])
+    db.table("history").create_index(["noun", "key"])

@@ -18,6 +18,7 @@ from journal.keeping.backups import (
     write_backup,
     write_copy,
 )
+from journal.keeping.binned import BinKeeper
 from journal.keeping.blind import BlindKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import doubts, faults, quick_faults
@@ -29,6 +30,7 @@ from journal.keeping.leftovers import take_halves_away
 from journal.keeping.merge_side import MERGE
 from journal.keeping.merging import Choices, Merge, Merging, check_mergeable
 from journal.keeping.panel_sets import PanelTestKeeper
+from journal.keeping.past import HistoryKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.seats import WINDOW
 from journal.keeping.series import SeriesKeeper
@@ -65,6 +67,8 @@ class Journal(Keepers):
         self.blind = BlindKeeper(db, self, self.sessions)
         self.tests = PanelTestKeeper(self, self.sessions)
         self.designs = SeriesKeeper(db, self._changes, self.plans, self.makes)
+        self.history = HistoryKeeper(db)
+        self.bin = BinKeeper(db, self._changes, self.outcomes, self.photos)
         self.duties = DutyKeeper(db, self.ingredients)
         db.folded = db.total_changes  # what it wrote meanwhile is seen by the file's own times
 
@@ -91,7 +95,9 @@ class Journal(Keepers):
             raise
 
     @classmethod
-    def create(cls, path: str | Path, *, letters: str = "HL", zone: str | None = None) -> Journal:
+    def create(
+        cls, path: str | Path, *, letters: str = "HL", zone: str | None = None, seat: str = WINDOW
+    ) -> Journal:
         """Make a new journal at `path` and open it; an existing file is never overwritten."""
         where = Path(path)
         code = letters.strip().upper()
@@ -101,7 +107,7 @@ class Journal(Keepers):
         zone_of(name)
         make(where, {"letters": code, "zone": name})
         db = connect(where)
-        return cls(where, db, read_only=False)
+        return cls(where, db, read_only=False, seat=seat)
 
     @staticmethod
     def _tidy_up(file: Path) -> None:

@@ -127,8 +127,7 @@ class OutcomeKeeper:
             When no such make is in the bin.
         """
         found = self._db.execute(
-            "select id, code, binned_ms from make where code = ? collate nocase "
-            "and binned_ms is not null",
+            "select id from make where code = ? collate nocase and binned_ms is not null",
             (code,),
         ).fetchone()
         if found is None:
@@ -139,8 +138,15 @@ class OutcomeKeeper:
             if not deleted:
                 raise KeepingError("keeping.bin-empty", make=code)
             raise KeepingError("keeping.bin-lacks", make=code, makes=deleted)
-        self._run(Message("keeping.act-undelete", make=found[1]), _UNBIN, found[0], found[2])
-        return self._makes.get(found[0])
+        return self.bring_back(found[0])
+
+    def bring_back(self, make_id: int) -> Make:
+        """The same of a make that is known to be in the bin."""
+        code, at_ms = self._db.execute(
+            "select code, binned_ms from make where id = ?", (make_id,)
+        ).fetchone()
+        self._run(Message("keeping.act-undelete", make=code), _UNBIN, make_id, at_ms)
+        return self._makes.get(make_id)
 
     def deleted(self) -> list[str]:
         """The codes of the makes in the bin, the one deleted last first."""

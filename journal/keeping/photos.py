@@ -241,6 +241,13 @@ class PhotoShelf:
         fields = {**vars(note), "photo": name}
         return self._notes.save(Note(**fields))
 
+    def drop(self, names: Iterable[str]) -> None:
+        """Delete photos that no note speaks of any more; what the disk refuses stays."""
+        for name in set(names) - set(_spoken(self._db)):
+            with suppress(OSError):
+                if (path := self.file(name)) is not None:
+                    path.unlink()
+
     def missing(self) -> list[str]:
         """The names of photos that notes speak of and the folder lacks."""
         names = filter(None, map(_photo, self._speaking()))

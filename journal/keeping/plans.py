@@ -168,7 +168,10 @@ class PlanKeeper:
         """Put all versions of a plan in the bin; makes run from it keep it."""
         self.by_name(name)
         with self._changes.unit("keeping.act-remove-plan", plan=name):
-            self._db.execute("update plan set binned_ms = ? where name = ?", (now_ms(), name))
+            self._db.execute(
+                "update plan set binned_ms = ? where name = ? and binned_ms is null",
+                (now_ms(), name),
+            )
             self._changes.touch("plan")
 
     def _taken(self, uuid: str) -> bool:
@@ -176,13 +179,18 @@ class PlanKeeper:
         found = self._db.execute("select 1 from plan where uuid = ?", (uuid,)).fetchone()
         return found is not None
 
-    def _latest_of(self, name: str) -> Plan | None:
+    def kept_id(self, name: str) -> int | None:
+        """The id of the latest plan of that name; None when the journal has none."""
         row = self._db.execute(
             "select id from plan where name = ? and binned_ms is null "
             "order by version desc, id desc limit 1",
             (name,),
         ).fetchone()
-        return self.get(row[0]) if row else None
+        return row[0] if row else None
+
+    def _latest_of(self, name: str) -> Plan | None:
+        key = self.kept_id(name)
+        return self.get(key) if key is not None else None
 
     def _put_stage(self, plan_id: int, position: int, stage: Stage) -> None:
         key = self._stage.put(self._db, stage_packed(stage), plan_id, position)

@@ -17,6 +17,7 @@ from uuid import uuid4
 WINDOW, COMMAND = "window", "command"
 COPY = "copy"  # of the journal, whose acts came along when it was merged
 RESTORE = "restore"  # of a backup: undo does not go behind it
+BIN = "bin"  # what was deleted for good
 
 _open_here: set[str] = set()
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from journal.findings.orders import williams
 from journal.keeping import Journal
+from journal.keeping.seats import COMMAND
 from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.instants import now_ms as present
@@ -78,7 +79,7 @@ def write_sample(
     """
     now = present() if now_ms is None else now_ms
     where = Path(path)
-    journal = Journal.create(where, letters="HL", zone=ZONE)
+    journal = Journal.create(where, letters="HL", zone=ZONE, seat=COMMAND)
     try:
         with journal:
             _Writer(journal, seed, now, readings_per_make).write(makes, progress)

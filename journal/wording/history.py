@@ -1,51 +1,161 @@
-"""How the history is written: the records by what a person calls them, and who changed them."""
+"""The history for a person: what an act was, and each field as it was and as it became."""
 
 from __future__ import annotations
 
-_RECORDS = {
-    "addition": "ingredient used",
-    "air_reading": "reading of the air",
-    "assessor": "person",
-    "bin": "deleted record",
-    "brine_event": "act on a brine",
-    "brine_stay": "stay in a brine",
-    "calibration": "check of an instrument",
-    "care": "care of a wheel",
-    "care_rule": "care of a plan",
-    "defect_mark": "defect",
-    "entered": "own number",
+import json
+from contextlib import suppress
+from typing import Any
+
+from journal.keeping.called import RowName
+from journal.keeping.past import PastAct, PastField, PastRow
+from journal.quantities.written import write
+from journal.records.kinds import READING_KINDS
+from journal.records.traces import CORRECTED, STRUCK
+from journal.wording.dates import clock, short_day
+from journal.wording.letters import capital
+from journal.wording.numbers import short
+from journal.wording.record_words import record_word
+from journal.wording.sentences import text_of
+
+NONE = "–"
+_LABELS = {
+    "at_ms": "time",
+    "binned_ms": "deleted",
     "gate": "acid target",
-    "ingredient": "lot",
-    "panel_item": "cheese of a test",
-    "panel_set": "answer of a test",
-    "panel_test": "test",
-    "reading_block": "readings",
-    "reading_log": "reading",
-    "sample": "cheese of a session",
-    "sample_note": "remark on a cheese",
-    "scale_word": "word of a scale",
-    "series_make": "make of a series",
-    "serving": "cup",
-    "source": "sensor",
-    "stage_run": "stage",
-    "tasting": "session",
-    "tick": "ticked line",
-    "trace": "readings",
-    "weighing": "weight",
+    "lifted_ms": "revealed",
+    "started_ms": "started",
+    "taste_at_days": "tasting days",
+    "until": "ends when",
 }
-_SEATS = {
-    "window": "a window",
-    "command": "a command",
-    "restore": "a restored backup",
-    "copy": "another copy",
+_QUANTITIES = {
+    "kg": "mass",
+    "g": "mass_g",
+    "l": "volume",
+    "litres": "volume",
+    "c": "temperature",
+    "ph": "ph",
+    "pct": "percent",
+    "mm": "length",
+    "kpa": "pressure",
+    "min": "duration",
+    "minutes": "duration",
 }
+_YES_OR_NO = {"failed", "skipped", "alone", "builtin", "backslop", "milk_homogenised", "reference"}
+_PLAIN_ACTS = ("keeping.act-keep", "keeping.act-remove")
+_NAMING = {
+    "text",
+    "name",
+    "attribute",
+    "kind",
+    "code",
+    "zone",
+}  # its name says it
+_LONGEST = 60
+_MOST_FIELDS = 6
 
 
-def record_word(noun: str) -> str:
-    """A record by its table: "weight" of "weighing"."""
-    return _RECORDS.get(noun, noun.replace("_", " "))
+def act_words(past: PastAct, zone: str) -> str:
+    """What was done: "Finish HL-0003"; of one record that was saved or removed what became of it;
+    of what took an act back "Taken back: finish HL-0003"."""
+    words = text_of(past.act.name)
+    if past.act.name.id in _PLAIN_ACTS and past.rows:
+        words = row_words(past.rows[0], zone)
+    return f"Taken back: {words}" if past.act.undoes is not None else capital(words)
 
 
-def seat_word(seat: str) -> str:
-    """Who did an act: "a window"."""
-    return _SEATS.get(seat, "another program")
+def first_words(past: PastAct, zone: str) -> str:
+    """What became of the first record, where `act_words` does not say it."""
+    if not past.rows or past.act.name.id in _PLAIN_ACTS:
+        return ""
+    return row_words(past.rows[0], zone)
+
+
+def row_words(row: PastRow, zone: str) -> str:
+    """What became of one record: "weight of HL-0003-1: weight 1.2 kg → 1.1 kg"."""
+    name = called(row.called, zone)
+    if row.called.hidden:
+        return f"{name} (hidden until it is revealed)"
+    told = [one for one in (_field(row, field, zone) for field in row.fields) if one]
+    more = ", …" if len(told) > _MOST_FIELDS else ""
+    fields = ", ".join(told[:_MOST_FIELDS]) + more
+    verb = "added " if row.came else "deleted " if row.went else ""
+    return f"{verb}{name}: {fields}" if fields else f"{verb}{name}"
+
+
+def called(name: RowName, zone: str) -> str:
+    """A record by name: "weight of HL-0003-1", "session of 14 Mar 2026"."""
+    own = _own(name)
+    if name.noun in ("make", "wheel") and name.text:
+        return own
+    when = f"{short_day(name.at_ms, zone)} {clock(name.at_ms, zone)}" if name.at_ms else ""
+    owner = called(name.owner, zone) if name.owner is not None else ""
+    if name.owner is not None and name.owner.noun in ("make", "wheel") and name.owner.text:
+        owner = name.owner.text
+    tail = owner or when
+    return f"{own} of {tail}" if tail else own
+
+
+def _own(name: RowName) -> str:
+    kind = READING_KINDS.get(name.text)
+    if name.noun == "trace" and kind is not None:
+        return kind.label
+    word = record_word(name.noun)
+    text = " ".join(name.text.split())
+    text = text if len(text) <= _LONGEST else f"{text[: _LONGEST - 1]}…"
+    if name.noun in ("note", "sample_note") and text:
+        return f"{word} “{text}”"
+    return f"{word} {text}" if text else word
+
+
+def _field(row: PastRow, field: PastField, zone: str) -> str:
+    before, after = (value_words(row, field.column, v, zone) for v in (field.before, field.after))
+    if row.came or row.went:
+        value = after if row.came else before
+        if isinstance(field.after or field.before, RowName) or field.column in _NAMING:
+            return ""
+        return f"{label(field.column)} {value}" if value != NONE else ""
+    return f"{label(field.column)} {before} → {after}"
+
+
+def label(column: str) -> str:
+    """A column as a person reads it: "green weight" of "green_weight_kg"."""
+    if column in _LABELS:
+        return _LABELS[column]
+    words = column.split("_")
+    if len(words) > 1 and words[-1] in (*_QUANTITIES, "ms", "id"):
+        words = words[:-1]
+    return "pH" if words == ["ph"] else " ".join(words)
+
+
+def value_words(row: PastRow, column: str, value: Any, zone: str) -> str:
+    """A value with its unit; a dash for none."""
+    if value is None or value == "":
+        return NONE
+    if isinstance(value, RowName):
+        return value.text or called(value, zone)
+    ending = column.rpartition("_")[2]
+    if ending == "ms" and isinstance(value, int):
+        return f"{short_day(value, zone)} {clock(value, zone)}"
+    if column == "flags" and isinstance(value, int):
+        return "struck out" if value & STRUCK else "corrected" if value & CORRECTED else "counts"
+    if column in _YES_OR_NO:
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return _number(row, column, ending, float(value))
+    return _text(str(value))
+
+
+def _number(row: PastRow, column: str, ending: str, value: float) -> str:
+    kind = READING_KINDS.get(row.called.owner.text) if row.called.owner is not None else None
+    if column == "value" and kind is not None:
+        return write(value, kind.quantity)
+    return write(value, _QUANTITIES[ending]) if ending in _QUANTITIES else short(value)
+
+
+def _text(value: str) -> str:
+    """A text in short; several values, which the file has as a list, with commas between."""
+    if value.startswith("["):
+        with suppress(ValueError, TypeError):
+            value = ", ".join(map(str, json.loads(value)))
+    value = " ".join(value.split())
+    return (value if len(value) <= _LONGEST else f"{value[: _LONGEST - 1]}…") or NONE

@@ -9,8 +9,8 @@ from journal.keeping.merged import Renamed, Stay, TwoValues
 from journal.keeping.merging import Merge
 from journal.wording.counts import counted, listed
 from journal.wording.dates import day_clock
-from journal.wording.history import record_word
 from journal.wording.letters import capital
+from journal.wording.record_words import record_word
 
 _MANY = {"person": "people", "series": "series", "care of a wheel": "acts of care"}
 _UNITS = {"kg": "kg", "g": "g", "l": "L", "c": "°C", "pct": "%", "min": "min", "mm": "mm",

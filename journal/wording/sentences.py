@@ -45,9 +45,9 @@ from journal.records.stage_written import size_text
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
 from journal.wording.counts import counted, listed
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
-from journal.wording.history import record_word, seat_word
 from journal.wording.letters import capital
 from journal.wording.numbers import short
+from journal.wording.record_words import record_word, seat_word
 
 Values = Mapping[str, Any]
 Writer = Callable[[Values], str]

@@ -20,7 +20,8 @@ from journal.desk.makes.printing import print_record
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.own_schedule import ScheduleAsk
-from journal.desk.place import Desk, Place
+from journal.desk.past import history_command
+from journal.desk.place import AtHand, Desk, Place
 from journal.desk.theme import STEP
 from journal.desk.timeline import Timeline, life_of
 from journal.desk.vat.acts import deleted_words, why_failed
@@ -113,6 +114,7 @@ class MakesPlace(Place):
             Command("delete", "Delete the make", self.delete_make, ("Delete",), self.has_make),
             Command("undelete", "Undelete a make…", self.ask_undelete,
                     enabled=self.has_deleted),
+            history_command(self, self.desk, self.make_at_hand, "the make"),
         )  # fmt: skip
 
     # Fill
@@ -216,6 +218,11 @@ class MakesPlace(Place):
             day = keeper.plan_of(make).care_from_day
             give = partial(keeper.give_make, make)
             self._schedule.ask(make.code, keeper.of_make(make), day, give)
+
+    def make_at_hand(self) -> AtHand | None:
+        """The make one stands on."""
+        row = self.list.current()
+        return AtHand("make", row.id, row.code) if row is not None else None
 
     def ask_failed(self) -> None:
         """Ask why the make failed, or is abandoned."""

@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import Button
 from journal.desk.commands import Command, action_for
 from journal.desk.labels import Hairline
-from journal.desk.place import Desk, Divider, Place, Undoing, framed
+from journal.desk.past import history_command
+from journal.desk.place import AtHand, Desk, Divider, Place, Undoing, framed
 from journal.desk.plans.acts import DraftController
 from journal.desk.plans.author import Author
 from journal.desk.plans.files import PlanFileController
@@ -106,6 +107,12 @@ class PlansPlace(Place):
         own = self.stock.commands() if self.shelf_shown else self._plan_commands()
         return (*own, turn)
 
+    def plan_at_hand(self) -> AtHand | None:
+        """The plan that is shown, where it is in the journal."""
+        plan = self.sheet.plan
+        kept = None if plan is None else self.journal.plans.kept_id(plan.name)
+        return AtHand("plan", kept, plan.name) if plan is not None and kept is not None else None
+
     def _plan_commands(self) -> tuple[Command, ...]:
         drafts, files, versions, has_plan = (
             self.drafts, self.files, self.versions, self.sheet.has_plan,
@@ -137,6 +144,7 @@ class PlansPlace(Place):
                     ("Ctrl+H",), versions.has_older),
             Command("take_newer", "Update this plan to Vatside's newest", drafts.take_newer,
                     enabled=versions.has_newer),
+            history_command(self, self.desk, self.plan_at_hand, "the plan"),
             Command("set_day", "Set the start or the end", self.page.set_day, ("Ctrl+T",),
                     has_plan),
             Command("discard_draft", "Discard the draft", drafts.discard_draft,

@@ -18,7 +18,8 @@ from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.labels import Label
 from journal.desk.own_schedule import ScheduleAsk
-from journal.desk.place import Desk, Place
+from journal.desk.past import history_command
+from journal.desk.place import AtHand, Desk, Place
 from journal.desk.room.chart import RoomChart, WheelView
 from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, MOVE_KEY, ShelfPage
 from journal.desk.theme import LEAD, STEP
@@ -133,7 +134,13 @@ class RoomPlace(Place):
                     self.ask_make_schedule, ("Shift+S",), self.has_wheel),
             Command("gone", "Mark the wheel as eaten or given away", self.gone, (GONE_KEY,),
                     self.has_wheel),
+            history_command(self, self.desk, self.wheel_at_hand, "the wheel"),
         )  # fmt: skip
+
+    def wheel_at_hand(self) -> AtHand | None:
+        """The wheel one stands on."""
+        row = self.page.current()
+        return AtHand("wheel", row.wheel_id, row.code) if row is not None else None
 
     # Fill
 

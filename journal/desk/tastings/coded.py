@@ -15,7 +15,7 @@ from journal.desk.form.page import FormPage
 from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Label
 from journal.desk.messages import MessageBar
-from journal.desk.place import Desk
+from journal.desk.place import AtHand, Desk
 from journal.desk.tastings.blind.key import KeyPage
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
 from journal.desk.tastings.half_typed import BOARDS, UnsavedTexts
@@ -26,6 +26,8 @@ from journal.keeping import Change
 from journal.keeping.blind import KeyRow
 from journal.records.panel_tests import PanelTest
 from journal.records.tastings import Tasting
+from journal.wording.dates import short_day
+from journal.wording.record_words import record_word
 
 S = TypeVar("S", Tasting, PanelTest)
 R = TypeVar("R")
@@ -82,6 +84,18 @@ class CodedPart(TastingPart, Generic[S, R]):
         pages.form.asked.connect(self.main)
         pages.form.left.connect(self.other)
         pages.form.recall(self.half.of(BOARDS).get(self.board))
+
+    def at_hand(self) -> AtHand | None:
+        row = self._pages.list.table.current()
+        if self.pages.currentWidget() is not self._pages.list:
+            session = self.session
+        else:
+            session = self.session_of(row) if row is not None else None
+        if session is None or session.id is None:
+            return None
+        noun = "tasting" if isinstance(session, Tasting) else "panel_test"
+        day = short_day(session.at_ms, self.journal.zone)
+        return AtHand(noun, session.id, f"the {record_word(noun)} of {day}")
 
     # What a kind of session says
 

@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.messages import MessageBar
-from journal.desk.place import Desk
+from journal.desk.place import AtHand, Desk
 from journal.keeping import Change, Journal
 
 
@@ -79,6 +79,10 @@ class TastingPart(QObject):
     def has_key(self) -> bool:
         """There is something for a helper to know."""
         return False
+
+    def at_hand(self) -> AtHand | None:
+        """The session whose history can be shown."""
+        return None
 
     def type_in(self) -> None:
         """Type in sheets of paper."""

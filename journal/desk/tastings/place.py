@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
 from journal.desk.labels import plain_tip
-from journal.desk.place import Desk, Place
+from journal.desk.past import history_command
+from journal.desk.place import AtHand, Desk, Place
 from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.open_sheet.part import OpenPart
 from journal.desk.tastings.part import TastingPart
@@ -114,6 +115,7 @@ class TastingsPlace(Place):
             Command("own_attribute", "An attribute of your own", self.open.ask_attribute,
                     ("Ctrl+D",), tasting),
             Command("key", "The helper's key", self.show_key, ("Ctrl+H",), self.has_key),
+            history_command(self, self.desk, self.session_at_hand, "the session"),
         )  # fmt: skip
 
     # The parts; all but the open sheet are loaded and built when they are first shown
@@ -262,6 +264,10 @@ class TastingsPlace(Place):
     def has_key(self) -> bool:
         """There is something for a helper to know."""
         return self.shown_part().has_key()
+
+    def session_at_hand(self) -> AtHand | None:
+        """The session or test at hand."""
+        return self.shown_part().at_hand()
 
     # Handlers
 

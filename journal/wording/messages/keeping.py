@@ -162,7 +162,12 @@ _WORLD = {
     "keeping.not-as-it-was": (
         "This {noun:record} is not as it was left then. Nothing was taken back."
     ),
-    "keeping.taken-back-already": "This was taken back already.",
+    "keeping.taken-back-already": (
+        "This was taken back already, or its records were deleted for good."
+    ),
+    "keeping.not-to-be-taken-back": (
+        "This cannot be taken back. A backup may have what was there before."
+    ),
     "keeping.no-act": "There is no act number {key} in the history.",
     "keeping.change-refused": "The journal refused the change: {why}. Nothing was changed.",
 }
@@ -194,6 +199,10 @@ _RECORDS = {
     "keeping.photo-too-large": ("{photo} is over {megabytes} MB: make the photo smaller first."),
     "keeping.photo-unknown": (
         "{photo} is not a photo this journal can show: use JPEG, PNG or WebP."
+    ),
+    "keeping.not-in-the-bin": "There is no {what} in the bin. “bin” lists what is.",
+    "keeping.bin-needs": (
+        "This {noun:record} belongs to a {parent:record} that is in the bin: restore that first."
     ),
     "keeping.series-plan-missing": "The plan of this make of the series is not in the journal.",
 }

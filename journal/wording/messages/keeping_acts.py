@@ -29,6 +29,8 @@ MESSAGES: Messages = {
     "keeping.act-merge": "merge {other}",
     "keeping.act-merge-codes": "new codes of the merge",
     "keeping.act-merge-choice": "choices of the merge",
+    "keeping.act-bin-restore": "restore from the bin",
+    "keeping.act-bin-empty": "empty the bin",
     "keeping.act-fold": "compact readings",
     # The day at the vat
     "keeping.act-end-stage": "finish {stage}",

@@ -1,0 +1,151 @@
+"""What was done and what was deleted: the history, what is taken back, the bin."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, Any
+
+from journal.command.answer import (
+    AnswerColumn,
+    CommandAnswer,
+    Table,
+    Value,
+    answer,
+    count,
+    text_only,
+)
+from journal.command.parser import FILE, CommandOption, command
+from journal.command.values import make_id, moment, to_read, to_write
+from journal.records import id_of
+from journal.wording import text_of
+from journal.wording.counts import counted
+
+if TYPE_CHECKING:
+    from journal.keeping import Journal
+    from journal.keeping.past import PastAct
+
+
+@command(
+    "history",
+    "list what was done, newest first, with what was there before",
+    FILE,
+    CommandOption(
+        "what",
+        "a make, a wheel, a plan's name, or a record, such as session-3; all if left out",
+        "WHAT",
+        nargs="?",
+    ),
+    CommandOption("--last", "at most so many", "N", type=int),
+)
+def _history(args: argparse.Namespace) -> CommandAnswer:
+    from journal.wording.history import act_words, first_words, row_words
+
+    most = -1 if args.last is None else max(args.last, 0)
+    with to_read(args.file) as journal:
+        zone = journal.zone
+        about = None if args.what is None else _about(journal, args.what)
+        found = journal.history.all(most) if about is None else journal.history.of(*about, most)
+    table: Table[PastAct] = Table(
+        AnswerColumn("act", lambda past: past.act.id, "act", right=True),
+        AnswerColumn("at", lambda past: moment(past.act.at_ms, zone), "when"),
+        AnswerColumn("by", lambda past: past.act.seat, "by"),
+        AnswerColumn("what", lambda past: act_words(past, zone), "what"),
+        AnswerColumn("taken_back", lambda past: Value(past.act.undone_ms is not None,
+                     "" if past.act.undone_ms is None else "no longer stands"), ""),
+        AnswerColumn("undoes", lambda past: past.act.undoes),
+        AnswerColumn("rows", lambda past: past.count),
+        AnswerColumn("changes", lambda past: [row_words(row, zone) for row in past.rows]),
+        AnswerColumn("fields", _fields),
+        AnswerColumn("", lambda past: first_words(past, zone), ""),
+    )  # fmt: skip
+    return table.answer(found, "Nothing was changed yet since this journal keeps a history.")
+
+
+def _fields(past: PastAct) -> list[dict[str, Any]]:
+    return [
+        {"record": row.called.noun, "field": field.column,
+         "before": _bare(field.before), "after": _bare(field.after)}
+        for row in past.rows
+        for field in row.fields
+    ]  # fmt: skip
+
+
+def _bare(value: Any) -> Any:
+    from journal.keeping.called import RowName
+
+    return value.text if isinstance(value, RowName) else value
+
+
+def _about(journal: Journal, what: str) -> tuple[str, int]:
+    """The table and the id of what was named."""
+    noun, _, number = what.rpartition("-")
+    noun = {"session": "tasting", "test": "panel_test"}.get(noun, noun)
+    wheels = journal.wheels.where(code=what.upper())
+    if wheels:
+        return "wheel", id_of(wheels[0])
+    if noun.islower() and number.isdecimal():
+        return noun, int(number)
+    for plan in journal.plans.latest():
+        if plan.name.casefold() == what.casefold():
+            return "plan", id_of(plan)
+    return "make", make_id(journal.makes.by_code(what))
+
+
+@command(
+    "take-back",
+    "take back one act, whenever it was, if nothing was done to its records since",
+    FILE,
+    CommandOption("act", "its number, from “history”", "ACT", type=int),
+)
+def _take_back(args: argparse.Namespace) -> CommandAnswer:
+    with to_write(args.file) as journal:
+        name = journal.take_back(args.act)
+    return answer("Taken back: {what}.", act=args.act, what=text_of(name))
+
+
+@command("bin", "list what was deleted, newest first", FILE)
+def _bin(args: argparse.Namespace) -> CommandAnswer:
+    from journal.keeping.binned import Binned
+    from journal.wording.history import called
+
+    with to_read(args.file) as journal:
+        found, zone = journal.bin.all(), journal.zone
+    table: Table[Binned] = Table(
+        AnswerColumn("id", lambda one: one.id, "id"),
+        AnswerColumn("what", lambda one: called(one.called, zone), "what"),
+        AnswerColumn("deleted_at", lambda one: moment(one.at_ms, zone), "deleted"),
+    )
+    return table.answer(found, "The bin is empty.")
+
+
+@command(
+    "bin-restore",
+    "restore records from the bin",
+    FILE,
+    CommandOption("ids", "which, from “bin”", "ID", nargs="+"),
+)
+def _bin_restore(args: argparse.Namespace) -> CommandAnswer:
+    with to_write(args.file) as journal:
+        journal.bin.restore(args.ids)
+    return answer("Restored: {restored}.", restored=args.ids)
+
+
+@command(
+    "bin-empty",
+    "delete for good what is in the bin; only a backup has it then",
+    FILE,
+)
+def _bin_empty(args: argparse.Namespace) -> CommandAnswer:
+    with to_write(args.file) as journal:
+        gone = journal.bin.empty()
+        left = len(journal.bin.all())
+    needed = f"Still in the bin, as others need it: {counted(left, 'record')}." if left else ""
+    return answer(
+        "Deleted for good: {deleted}. {needed}",
+        deleted=count(gone, "record"),
+        left=left,
+        needed=text_only(needed),
+    )
+
+
+COMMANDS = (_history, _take_back, _bin, _bin_restore, _bin_empty)

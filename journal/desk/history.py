@@ -1,0 +1,144 @@
+"""What was done, newest first: each act with what was there before, and the way back."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.filter_line import FilterLine
+from journal.desk.form.frame import FramedDialog
+from journal.desk.labels import Label
+from journal.desk.place import AtHand, Desk
+from journal.desk.scrollbars import scrolled
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import STEP
+from journal.keeping import Change, Journal, KeepingError
+from journal.keeping.past import PastAct
+from journal.wording import text_of
+from journal.wording.counts import counted
+from journal.wording.dates import clock, short_day
+from journal.wording.history import act_words, row_words
+from journal.wording.record_words import seat_word
+
+MOST = 3000  # acts; older ones are found by the history of a record
+_LINES = 12  # of what an act changed
+
+
+class HistoryDialog(FramedDialog):
+    """The acts of a record, or of the whole journal, and what the one at hand changed."""
+
+    def __init__(self, desk: Desk, parent: QWidget, about: AtHand | None) -> None:
+        super().__init__("History" if about is None else f"History of {about.called}", parent)
+        self._desk, self._about = desk, about
+        self._zone = zone = desk.journal.zone
+        self._words: dict[int, str] = {}
+        line = FilterLine(hint="Filter: a part of what was done or changed", nothing="No act")
+        self.table = RowsView(
+            "What was done",
+            (
+                Column("day", lambda past: short_day(past.act.at_ms, zone), sort=_at),
+                Column("time", lambda past: clock(past.act.at_ms, zone), quiet=True),
+                Column("what", lambda past: act_words(past, zone), bold=True, stretch=True),
+                Column("by", lambda past: seat_word(past.act.seat), quiet=True, spare=True),
+                Column("", _standing, quiet=True),
+            ),
+            findable=self._findable,
+            filter_line=line,
+        )  # fmt: skip
+        self.changes = Label("", wrap=True)
+        self.said = Label("", wrap=True)
+        self.back = Button("Take back", MAIN)
+        self.away = Button("Close", FAINT, "Esc")
+        self.table.picked.connect(self._on_picked)
+        self.table.narrowed.connect(self._on_narrowed)
+        self.back.clicked.connect(self._on_back)
+        self.away.clicked.connect(self.accept)
+        below = scrolled(self.changes)
+        below.setFixedHeight(30 * STEP)
+        column = self.arrange(
+            line, self.table, below, acts=(self.away, self.back), message=self.said
+        )
+        column.setStretch(2, 0)
+        column.setStretch(3, 1)
+        self.setMinimumSize(QSize(760, 560))
+        self.setFocusProxy(self.table)
+        desk.journal.listen(self._on_change)
+        self.finished.connect(self._on_finished)
+        self.said.say("Reading the history…")
+        self._load()
+
+    def _load(self) -> None:
+        task = self._desk.work.start_file(
+            "history", str(self._desk.journal.path), _read, self._about
+        )
+        task.finished.connect(self._on_read)
+        task.failed.connect(self._on_failed)
+
+    def _findable(self, past: PastAct) -> str:
+        if past.act.id not in self._words:
+            lines = [act_words(past, self._zone), short_day(past.act.at_ms, self._zone)]
+            lines += [row_words(row, self._zone) for row in past.rows]
+            self._words[past.act.id] = " ".join(lines)
+        return self._words[past.act.id]
+
+    # Handlers
+
+    def _on_read(self, found: list[PastAct]) -> None:
+        here = self.table.current()
+        self.table.show_rows(found)
+        if here is not None:
+            self.table.stand_on(lambda past: past.act.id == here.act.id)
+        if self.said.text() == "Reading the history…":
+            self.said.say("" if found else "Nothing was changed since this journal has a history.")
+        self._on_narrowed()
+
+    def _on_narrowed(self) -> None:
+        past = self.table.current()
+        self.back.setEnabled(past is not None and past.act.undone_ms is None)
+        if past is None:
+            self.changes.setText("")
+
+    def _on_picked(self, past: PastAct) -> None:
+        self.back.setEnabled(past.act.undone_ms is None)
+        told = [row_words(row, self._zone) for row in past.rows[:_LINES]]
+        lines = [f"· {words}" for words in dict.fromkeys(told)]
+        more = past.count - len(told)
+        if more > 0:
+            lines.append(f"· {counted(more, 'record')} more")
+        self.changes.setText("\n".join(lines))
+
+    def _on_back(self) -> None:
+        past = self.table.current()
+        if past is None:
+            return
+        try:
+            name = self._desk.journal.take_back(past.act.id)
+        except KeepingError as error:
+            self.said.say(text_of(error), wrong=True)
+        else:
+            self.said.say(f"Taken back: {text_of(name)}. Ctrl Shift Z brings it back.")
+
+    def _on_change(self, _change: Change) -> None:
+        self._load()
+
+    def _on_failed(self, error: Exception) -> None:
+        self.said.say(text_of(error), wrong=True)
+
+    def _on_finished(self) -> None:
+        self._desk.journal.unlisten(self._on_change)
+        self._desk.work.stop("history")
+
+
+def _read(journal: Journal, about: AtHand | None, _state: object) -> list[PastAct]:
+    if about is None:
+        return journal.history.all(MOST)
+    return journal.history.of(about.noun, about.key)
+
+
+def _at(past: PastAct) -> tuple[int, int]:
+    return past.act.at_ms, past.act.id
+
+
+def _standing(past: PastAct) -> str:
+    return "" if past.act.undone_ms is None else "taken back"

@@ -1,0 +1,64 @@
+"""The way to the history from where a record is seen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.commands import Command
+from journal.desk.place import AtHand, Desk
+
+
+def history_command(
+    place: QWidget, desk: Desk, at_hand: Callable[[], AtHand | None], what: str
+) -> Command:
+    """The command that shows the history of the record one stands on, in the menu of its list."""
+    return Command(
+        "record_history", f"History of {what}…", partial(_show, place, desk, at_hand),
+        enabled=partial(_any, at_hand),
+    )  # fmt: skip
+
+
+class PastController:
+    """What a window shows of its journal's past. `desk` gives what its places stand on."""
+
+    def __init__(self, window: QWidget, desk: Callable[[], Desk | None]) -> None:
+        self._window, self._desk = window, desk
+
+    def commands(self) -> tuple[Command, ...]:
+        """The history of the whole journal, and the bin."""
+        return (
+            Command("history", "History…", self.show_history, ("Ctrl+Shift+H",),
+                    self.has_journal, "edit"),
+            Command("bin", "Bin…", self.show_bin, (), self.has_journal, "edit"),
+        )  # fmt: skip
+
+    def has_journal(self) -> bool:
+        """A journal is open."""
+        return self._desk() is not None
+
+    def show_history(self) -> None:
+        """What was done in the journal, and the way back."""
+        desk = self._desk()
+        if desk is not None:
+            _show(self._window, desk, lambda: None)
+
+    def show_bin(self) -> None:
+        """What was deleted."""
+        desk = self._desk()
+        if desk is not None:
+            from journal.desk.bin import BinDialog
+
+            BinDialog(desk, self._window).open()
+
+
+def _show(place: QWidget, desk: Desk, at_hand: Callable[[], AtHand | None]) -> None:
+    from journal.desk.history import HistoryDialog
+
+    HistoryDialog(desk, place.window(), at_hand()).open()
+
+
+def _any(at_hand: Callable[[], AtHand | None]) -> bool:
+    return at_hand() is not None
