@@ -15,7 +15,10 @@ from importlib import import_module
 
 from tests.siege.table import Tally
 
-PARTS = {"kills": 300, "scenes": 100, "power": 300, "trouble": 36, "network": 3, "damages": 2000}
+PARTS = {
+    "kills": 300, "scenes": 100, "power": 300, "trouble": 40, "together": 200, "network": 3,
+    "damages": 2_000, "hostile": 100_000,
+}  # fmt: skip
 
 
 def main(words: list[str] | None = None) -> int:

@@ -175,6 +175,8 @@ class Day:
             self.judge(ask(copy / NAME, self.said, backups=self.sure), "as it lies")
         if apart(partial(next_start, self.folder, next(self.numbers)), self.folder).code:
             self.tally.faults.append(f"no next start: {self.errors()}")
+        # The new window was typed into: what was half typed before is another's by now.
+        self.said = [row for row in self.said if row[0] not in ("will", "draft")]
         probe = [["reading", logged_value(n)] for n in range(self._lines_written())]
         found = ask(self.path, self.said + probe, backups=self.sure, closed=True)
         self.judge(found, "after the next start")

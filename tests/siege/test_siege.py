@@ -45,7 +45,7 @@ def test_nothing_acknowledged_is_lost_by_power_cuts():
 
 @pytest.mark.slow
 def test_what_the_disk_refuses_stands_on_the_screen_and_is_saved_afterwards():
-    assert "1 disk full" in siege("trouble", "--count", 5)
+    assert "1 disk full" in siege("trouble", "--count", 8)
 
 
 @pytest.mark.slow

@@ -72,9 +72,47 @@ def immutable(path: Path) -> tuple[Callable[[], None], Callable[[], None]]:
     return partial(mark, True), partial(mark, False)
 
 
+def vanished(path: Path) -> tuple[Callable[[], None], Callable[[], None]]:
+    """The folder is somewhere else."""
+    elsewhere = path.parent.with_name("elsewhere")
+    return partial(os.rename, path.parent, elsewhere), partial(os.rename, elsewhere, path.parent)
+
+
+def removed(path: Path) -> tuple[Callable[[], None], Callable[[], None]]:
+    """The file is somewhere else, with what lies beside it."""
+    away = path.with_name("away")
+    away.mkdir()
+
+    def move(there: Path, to: Path) -> None:
+        for ending in ENDINGS:
+            with suppress(FileNotFoundError):
+                os.rename(there / f"{NAME}{ending}", to / f"{NAME}{ending}")
+
+    return partial(move, path.parent, away), partial(move, away, path.parent)
+
+
+def replaced(path: Path) -> tuple[Callable[[], None], Callable[[], None]]:
+    """Another journal has its name."""
+    other = path.with_name("other.vatside")
+    begin, end = removed(path)
+    shutil.copy(path, other)  # before it is open here
+
+    def put() -> None:
+        begin()
+        os.rename(other, path)
+
+    def put_back() -> None:
+        path.unlink()
+        end()
+
+    return put, put_back
+
+
 TROUBLES = {
     "disk full": full, "file-size limit": limited, "write-protected": immutable,
+    "folder gone": vanished, "file gone": removed, "file replaced": replaced,
 }  # fmt: skip
+NOT_THERE = ("folder gone", "file gone", "file replaced")
 
 
 # What is seen of it
@@ -245,7 +283,7 @@ def _once(folder: Path, trouble: str, what: str, number: int, tally: Tally) -> N
     said = done.said
     faults = [] if done.code == 0 else [f"ended: {(folder / 'errors.txt').read_text()[-1200:]}"]
     for _, kept_in_it, sentences in (row for row in said if row[0] == "met"):
-        if kept_in_it and trouble in USERS:
+        if kept_in_it and trouble in (*NOT_THERE, *USERS):
             faults.append("said to be kept in a file that is not there, or what was typed is gone")
         elif not kept_in_it and not sentences:
             faults.append("no sentence")
