@@ -7,6 +7,7 @@ import sqlite3
 
 import pytest
 
+from journal.keeping import Journal
 from tests.present import NOW
 
 MAKES = {
@@ -227,15 +228,15 @@ def test_an_unknown_variable_names_those_there_are(refused, sample):
 def test_check_is_sound(run, sample):
     done = run("check", sample, "--json")
     assert done.code == 0
-    assert done.data == {"sound": True, "faults": [], "sqlite": sqlite3.sqlite_version}
+    assert done.data == {
+        "sound": True, "faults": [], "leftover": [], "cautions": [],
+        "sqlite": sqlite3.sqlite_version,
+    }  # fmt: skip
 
 
 def test_check_says_what_is_not_sound(run, finished):
-    import sqlite3
-
-    with sqlite3.connect(finished) as db:
-        db.execute("update make set finished_ms = started_ms - 1")
-    db.close()
+    with Journal.open(finished) as journal:
+        journal._db.execute("update make set finished_ms = started_ms - 1")
     done = run("check", finished)
     assert done.code == 1
     assert "HL-0001 is finished before it began." in done.out

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -311,7 +312,7 @@ def test_a_photo_is_copied_into_the_journals_own_folder(kitchen, vat, hands, tmp
     monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(source))
     hands.press(Qt.Key.Key_F7, SHIFT).type("curd").press(ENTER)
     note = kitchen.journal.notes.all()[0]
-    assert note.photo == f"{note.uuid}.jpg"
+    assert re.fullmatch(rf"{note.uuid}\.[0-9a-f]{{8}}\.jpg", note.photo)
     copy = kitchen.journal.path.with_name("kitchen.vatside.photos") / note.photo
     assert copy.read_bytes() == source.read_bytes()
     source.unlink()
