@@ -17,6 +17,7 @@ from journal.wording.dates import (
     day_words,
     format_day,
 )
+from tests.refusals import refused
 
 ZONE = "Europe/London"
 NOW = from_iso("2026-03-14T19:30", ZONE)
@@ -67,8 +68,16 @@ def noon(day: date) -> int:
     return from_datetime(datetime(day.year, day.month, day.day, 12), ZONE)
 
 
+@pytest.mark.parametrize(
+    ("read", "why"), [(read_day, "records.day-too-old"), (read_date, "records.date-far-away")]
+)
+def test_a_year_before_1990_is_a_mistyped_one(read, why):
+    with refused(RecordError, why):
+        read("31 December 1989", ZONE, NOW)
+
+
 @settings(max_examples=60, deadline=None)
-@given(st.dates(date(1900, 1, 1), date(2150, 12, 31)), st.booleans(), st.booleans())
+@given(st.dates(date(1990, 1, 2), date(2150, 12, 31)), st.booleans(), st.booleans())
 def test_a_day_with_its_year_is_read_back_by_both_readers(day, short, weekday):
     words = format_day(day, short=short, weekday=weekday)
     assert read_day(words, ZONE, noon(day) + DAY_MS) == noon(day)
@@ -78,7 +87,7 @@ def test_a_day_with_its_year_is_read_back_by_both_readers(day, short, weekday):
 
 @settings(max_examples=60, deadline=None)
 @given(
-    st.dates(date(1904, 1, 1), date(2140, 12, 31)),
+    st.dates(date(1990, 1, 2), date(2140, 12, 31)),
     st.integers(0, 364),
     st.booleans(),
     st.booleans(),
@@ -115,6 +124,6 @@ def test_a_leap_day_without_a_year_is_looked_for_until_there_is_one(today, last,
     ],
 )
 def test_a_day_that_cannot_be_says_why(typed, said):
-    with pytest.raises(RecordError) as refused:
+    with pytest.raises(RecordError) as caught:
         read_date(typed, ZONE, NOW)
-    assert text_of(refused.value) == said
+    assert text_of(caught.value) == said
