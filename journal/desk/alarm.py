@@ -116,8 +116,11 @@ class Alarm(QObject):
 
     def save_clock(self) -> None:
         """Write down how the clocks stand, for the next time the journal is opened."""
+        kept = self._timekeeper.kept()
+        if not kept:
+            return
         try:
-            self.journal.set_setting(CLOCK, self._timekeeper.kept())
+            self.journal.set_setting(CLOCK, kept)
         except KeepingError:
             return  # a journal on a full or locked disk; nothing of the day is lost by it
 

@@ -102,7 +102,10 @@ class Timekeeper:
         return found
 
     def kept(self) -> str:
-        """What to keep so that a clock set while the program is closed is noticed too."""
+        """What to keep so that a clock set while the program is closed is noticed too; "" for a
+        clock that was given in place of the machine's, which has nothing to be compared with."""
+        if self._clocks.awake is None:
+            return ""
         wall, _, steady = self._look()
         return json.dumps(
             {"wall": wall, "steady": steady, "boot": self._clocks.boot, "offset": self.offset_ms}
