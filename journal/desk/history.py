@@ -49,6 +49,7 @@ class HistoryDialog(FramedDialog):
         self.changes = Label("", wrap=True)
         self.said = Label("", wrap=True)
         self.back = Button("Take back", MAIN)
+        self.back.setEnabled(False)  # until an act is read that stands
         self.away = Button("Close", FAINT, "Esc")
         self.table.picked.connect(self._on_picked)
         self.table.narrowed.connect(self._on_narrowed)
