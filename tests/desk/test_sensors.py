@@ -189,7 +189,7 @@ def test_a_journal_that_refuses_loses_nothing(qtbot, kitchen, window, logger):
     switch_on(window, logger.source(kitchen.make.id))
     qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
     window.desk.sensors.again_ms = 50
-    qtbot.waitUntil(lambda: kitchen.journal.setting("clock") is not None)  # the alarm's own note
+    qtbot.waitUntil(window.settled)
     kitchen.journal._db.execute("pragma busy_timeout = 1")
     held = sqlite3.connect(kitchen.journal.path, isolation_level=None)
     held.execute("begin immediate")
