@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol, cast
+from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from PySide6.QtCore import QSettings, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
@@ -152,6 +152,12 @@ class Place(QWidget):
     def rang(self, words: str) -> None:
         """A stage, a turn or a timer has fallen due while the place is shown."""
         self.say("timer", words)
+
+    def list_to_filter(self) -> RowsView[Any] | None:
+        """The list one stands in, else the first that is seen and long enough to be narrowed."""
+        found = self.findChildren(RowsView)
+        can = [table for table in found if table.isVisible() and table.can_filter()]
+        return next((t for t in can if t.hasFocus()), can[0] if can else None)
 
     def own_undo(self) -> Undoing | None:
         """What takes undo and redo before the journal does, such as a draft; None: nothing."""

@@ -29,6 +29,8 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "forecast": ("#0F4E51", "#6ABCB2", "forecast, as a wash"),
     "past": ("#CFC7BA", "#5B5449", "past makes, as a band"),
     "past_line": ("#8F8779", "#867D70", "past makes, as lines"),
+    "curd": ("#F8EFD6", "#5E5440", "a young wheel"),
+    "rind": ("#B98B3E", "#B08A48", "an old wheel, and the edge of each"),
     "attention": ("#80357B", "#D997D4", "needs attention, always with a triangle"),
 }
 
@@ -50,6 +52,8 @@ class Colours:
     forecast: QColor
     past: QColor
     past_line: QColor
+    curd: QColor
+    rind: QColor
     attention: QColor
 
     def wash(self, role: str, share: float) -> QColor:

@@ -406,10 +406,8 @@ class Window(QWidget):
         return self._list_to_filter() is not None
 
     def _list_to_filter(self) -> RowsView[Any] | None:
-        """The list one stands in, else the first that is seen and long enough."""
-        found = self.current.findChildren(RowsView) if self.current is not None else []
-        can = [table for table in found if table.isVisible() and table.can_filter()]
-        return next((t for t in can if t.hasFocus()), can[0] if can else None)
+        """The list at hand, where it is long enough."""
+        return self.current.list_to_filter() if self.current is not None else None
 
     def show_keys(self) -> None:
         """The key sheet."""

@@ -46,6 +46,11 @@ class ShelfRow:
         return self.dues[0] if self.dues else None
 
     @property
+    def due(self) -> tuple[Due, ...]:
+        """What is due today or was before."""
+        return tuple(due for due in self.dues if due.on <= self.today)
+
+    @property
     def late_days(self) -> int:
         """Days since the next thing fell due; below zero while it is to come."""
         return (self.today - self.dues[0].on).days if self.dues else -1

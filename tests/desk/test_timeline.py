@@ -1,4 +1,4 @@
-"""The timeline: logarithmic, stages by part, clicking gives the instant."""
+"""The timeline: the day a block that unfolds, then calendar months; clicking gives the instant."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QFontMetricsF
 
 from journal.desk.timeline import Timeline, life_of
+from journal.records.wheels import Care
 
 DAY_MIN = 1440
 
@@ -37,20 +38,59 @@ def test_planned_tastings_stand_where_they_fall_due(life):
     ]
 
 
-def test_equal_ratios_take_equal_room(qtbot, life):
+@pytest.fixture
+def strip(qtbot, life):
     strip = Timeline()
     qtbot.addWidget(strip)
     strip.resize(1000, 72)
     strip.show_life(life)
-    x = [strip._x(minutes) for minutes in (10, 100, 1000, 10000)]
+    return strip
+
+
+def test_equal_days_take_equal_room_and_so_do_minutes_of_the_unfolded_day(strip, life):
+    x = [strip._x(days * DAY_MIN) for days in (30, 60, 90, 120)]
     assert x[1] - x[0] == pytest.approx(x[2] - x[1]) == pytest.approx(x[3] - x[2])
+    assert strip.unfolded  # the make runs
+    at = [strip._x(minutes) for minutes in (0, 60, 120, 180)]
+    assert at[1] - at[0] == pytest.approx(at[2] - at[1]) == pytest.approx(at[3] - at[2])
+    assert at[1] - at[0] > 20
+    assert [name for _, name in strip._months()] == ["Apr", "May", "Jun", "Jul"]
 
 
-def test_a_click_gives_the_instant(qtbot, kitchen, life):
-    strip = Timeline()
-    qtbot.addWidget(strip)
-    strip.resize(1000, 72)
-    strip.show_life(life)
+@pytest.mark.parametrize("unfolded", [True, False])
+def test_each_place_on_the_axis_is_an_instant_and_back(strip, unfolded):
+    if strip.unfolded != unfolded:
+        strip.turn()
+    for minutes in (0.0, 90.0, 700.0, 3 * DAY_MIN, 100 * DAY_MIN):
+        assert strip._minutes(strip._x(minutes)) == pytest.approx(minutes, abs=1e-6)
+
+
+def test_the_day_folds_into_a_block_and_unfolds_by_mouse(qtbot, strip):
+    strip.show()
+    qtbot.waitExposed(strip)
+    qtbot.mouseClick(strip, Qt.MouseButton.LeftButton, pos=QPoint(20, 36))
+    assert not strip.unfolded
+    assert strip._x(120) - strip._x(0) < 10
+    with qtbot.assertNotEmitted(strip.instant):
+        qtbot.mouseClick(strip, Qt.MouseButton.LeftButton, pos=QPoint(100, 36))
+    assert strip.unfolded
+
+
+def test_what_was_done_to_a_wheel_is_marked_with_its_day(kitchen):
+    journal = kitchen.journal
+    journal.makes.finish(kitchen.make.id, [1.2, 1.1], kitchen.after(1100))
+    one, other = (wheel.id for wheel in journal.wheels.all())
+    journal.cares.save(Care(one, "turn", kitchen.after(3 * DAY_MIN)))
+    journal.cares.save(Care(other, "rub", kitchen.after(5 * DAY_MIN)))
+    whole = journal.whole(kitchen.make.id)
+    marks = [m.label for m in life_of(whole, kitchen.now_ms, one).marks if m.kind == "care"]
+    assert marks == ["turn 17 Mar", "weighed 1.2 kg 15 Mar"]
+    both = [m.label for m in life_of(whole, kitchen.now_ms).marks if m.kind == "care"]
+    assert "rub 19 Mar" in both
+    assert not Timeline().unfolded
+
+
+def test_a_click_gives_the_instant(qtbot, kitchen, strip):
     strip.show()
     qtbot.waitExposed(strip)
     due = round(strip._x(60 * DAY_MIN))

@@ -1,11 +1,11 @@
-"""Room: shelves and wheels, what each needs and when, its weight, and the air it stands in."""
+"""Ageing: shelves and wheels, what each needs and when, its weight, and the air it stands in."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QHideEvent
@@ -21,7 +21,8 @@ from journal.desk.own_schedule import ScheduleAsk
 from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place
 from journal.desk.room.chart import RoomChart, WheelView
-from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, MOVE_KEY, ShelfPage
+from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, LIST_KEY, MOVE_KEY, ShelfPage
+from journal.desk.tables import RowsView
 from journal.desk.theme import LEAD, STEP
 from journal.desk.timeline import Timeline, life_of
 from journal.keeping import Change, KeepingError
@@ -29,11 +30,13 @@ from journal.quantities.typed import Typed
 from journal.quantities.written import write
 from journal.records import RecordError
 from journal.records.due import TASTE
-from journal.records.instants import DAY_MS
+from journal.records.instants import DAY_MS, local
 from journal.records.wheels import Care, Room, Weighing, weight_doubt
+from journal.reports.shelves import Shelf, shelves_of, week_of
 from journal.reports.wheels import ShelfRow, lost_pct, lost_words, need_words, shelf_rows
 from journal.wording import text_of
 from journal.wording.ages import old_words
+from journal.wording.counts import counted
 from journal.wording.dates import relative_day
 from journal.wording.letters import capital
 
@@ -41,6 +44,7 @@ Kept = TypeVar("Kept")
 
 PAUSE_MS = 60
 _MOVE = "move"
+_LISTED = "ageing/list"  # of the settings: the wheels are shown as a list
 _SHOWN = {"wheel", "weighing", "care", "room", "air_reading", "make", "plan", "score", "tasting",
           "sample", "stage_run"}  # fmt: skip
 _HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
@@ -76,6 +80,9 @@ class RoomPlace(Place):
         self.page.weighed.connect(self._on_weighed)
         self.page.cared.connect(self._care)
         self.page.act_asked.connect(self.act)
+        self.page.shelf_act_asked.connect(self.act_shelf)
+        self.page.list_asked.connect(self.turn_list)
+        self.page.rack.moved.connect(self._on_dragged)
         self.page.move_asked.connect(self.move_wheel)
         self.page.gone_asked.connect(self.gone)
         self.pages = QStackedWidget()
@@ -84,6 +91,7 @@ class RoomPlace(Place):
         self.life = Timeline()
         self.life.instant.connect(self._on_instant)
         self.arrange(self.pages, self._wheel_page(), self.life)
+        self.page.show_list(self.desk.settings.value(_LISTED, False, type=bool) is True)
 
     # Build
 
@@ -121,11 +129,23 @@ class RoomPlace(Place):
             Command(kind, f"Care: {kind}", runs[kind], (key,), self.has_wheel)
             for kind, key in CARE_KEYS
         )
+        shelf = tuple(
+            Command(f"shelf_{kind}", f"Care of the whole shelf: {kind}",
+                    partial(self._care_shelf, kind), (f"Shift+{key}",), self.has_wheel)
+            for kind, key in CARE_KEYS
+        )  # fmt: skip
         return (
             Command("act", "Do what the wheel needs", self.act, ("Ctrl+Return", "Ctrl+Enter"),
                     self.has_wheel),
+            Command("act_shelf", "Do what the shelf needs", self.act_shelf,
+                    ("Ctrl+Shift+Return", "Ctrl+Shift+Enter"), self.has_wheel),
             Command("weigh", "Weigh the wheel", self.weigh, ("Ctrl+L",), self.has_wheel),
             *cares,
+            *shelf,
+            Command("list", "Show the wheels as a list, or on their shelves", self.turn_list,
+                    (LIST_KEY,)),
+            Command("unfold", "Unfold the day on the timeline", self.life.turn, ("Ctrl+U",),
+                    self.has_wheel),
             Command("move", "Move the wheel to a room", self.move_wheel, (MOVE_KEY,),
                     self.has_wheel),
             Command("schedule", "Schedule of the wheel…", self.ask_schedule, ("S",),
@@ -154,7 +174,12 @@ class RoomPlace(Place):
             if wheel_id is not None:
                 self.page.select(wheel_id)  # also where a filter hid it
         self._say_what_is_missing()
-        self.page.table.setFocus()
+        self.page.focus_wheels()
+
+    def list_to_filter(self) -> RowsView[Any] | None:
+        """What is typed narrows the list, which is shown then."""
+        self.page.show_list(True)
+        return super().list_to_filter()
 
     def show_make(self, make_id: int) -> None:
         self._asked = make_id
@@ -174,11 +199,13 @@ class RoomPlace(Place):
         return not self._pause.isActive() and super().settled()
 
     def _load(self, wheel_id: int | None) -> None:
-        rows = shelf_rows(self.journal, self.desk.clock())
+        now = self.desk.clock()
+        rows = shelf_rows(self.journal, now)
         self.pages.setCurrentIndex(0 if rows else 1)
         self._loading = True
-        self.page.show_rows(rows, wheel_id)
+        self.page.show_rows(rows, wheel_id, shelves_of(self.journal, rows, now), now)
         self._loading = False
+        self.page.week.show_week(week_of(rows, local(now, self.journal.zone).date()))
 
     def _say_what_is_missing(self) -> None:
         """The frame came with a make that has no wheel on the shelf: say so."""
@@ -226,7 +253,7 @@ class RoomPlace(Place):
                       air)
         )  # fmt: skip
         try:
-            life = life_of(self.journal.whole(wheel.make_id), now)
+            life = life_of(self.journal.whole(wheel.make_id), now, wheel.id)
         except KeepingError as error:
             self.say("life", text_of(error))
             life = None
@@ -254,6 +281,42 @@ class RoomPlace(Place):
         else:
             self._care(row.next.kind)
             self._go_to_wanting(row.wheel_id)
+
+    def act_shelf(self) -> None:
+        """Give the whole shelf the care it wants, and go on to the next wheel that wants some."""
+        shelf, row = self.page.shelf_at_hand(), self.page.current()
+        kind = "" if shelf is None else shelf.errand(row)
+        if shelf is None or row is None or not kind:
+            return
+        if self._give(kind, shelf.wanting(kind), shelf):
+            self._go_to_wanting(row.wheel_id)
+
+    def _care_shelf(self, kind: str) -> None:
+        """Give every wheel of the shelf that care, asked for or not."""
+        shelf = self.page.shelf_at_hand()
+        if shelf is not None:
+            self._give(kind, shelf.rows, shelf)
+
+    def _give(self, kind: str, rows: Sequence[ShelfRow], shelf: Shelf) -> bool:
+        """The same care for several wheels, as one act."""
+        now = self.desk.clock()
+        count = counted(len(rows), "wheel")
+        try:
+            with self.journal.unit(f"{kind} {count}, {shelf.name}", initiator=self):
+                for row in rows:
+                    self.journal.cares.save(Care(row.wheel_id, kind, now))
+        except KeepingError as error:
+            self.say("room", text_of(error))
+            return False
+        self.clear("room")
+        self.page.field.note(f"{capital(kind)}: {count}, {shelf.name}. Ctrl Z undoes it.")
+        return True
+
+    def turn_list(self) -> None:
+        """Show the wheels as a list, or on their shelves again."""
+        listed = not self.page.listed
+        self.desk.settings.setValue(_LISTED, listed)
+        self.page.show_list(listed)
 
     def weigh(self) -> None:
         """Put the cursor into the weight."""
@@ -394,8 +457,24 @@ class RoomPlace(Place):
             field.note(weighed_words(row, typed.stored, last))
 
     def _move(self, row: ShelfRow, filled: FormValues) -> None:
+        self._put(row, filled.text("room"))
+
+    def _on_dragged(self, wheel_id: int, shelf: Shelf) -> None:
+        row = self.page.current()
+        if row is None or row.wheel_id != wheel_id or shelf.room_id is None:
+            return
+        try:
+            self._put(row, shelf.name)
+        except KeepingError as error:
+            self.say("room", text_of(error))
+        else:
+            self.say("room", f"{row.code} is in the {shelf.name} now. Ctrl Z undoes it.",
+                     attention=False)  # fmt: skip
+
+    def _put(self, row: ShelfRow, name: str) -> None:
+        """Move a wheel to the room of that name."""
         with self.journal.unit(f"move {row.code}", initiator=self):
-            room = self._room_named(filled.text("room"))
+            room = self._room_named(name)
             wheel = self.journal.wheels.get(row.wheel_id)
             self.journal.wheels.save(replace(wheel, room_id=room.id))
             self.journal.cares.save(

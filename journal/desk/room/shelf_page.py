@@ -1,23 +1,32 @@
-"""The left page of Room: the shelves, and below them what can be done to the wheel at hand."""
+"""The left page of Ageing: the shelves, drawn or as a list, and below them what can be done to the
+wheel at hand, or to its whole shelf."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
-from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.fields import TextLine, TypedField
 from journal.desk.form.ask import AskRow
+from journal.desk.form.form import Form, FormSpec
 from journal.desk.labels import Hairline, Label, draw_triangle
+from journal.desk.layouts import WrappedRow
+from journal.desk.room.rack import Rack
+from journal.desk.room.week import WeekStrip
+from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font
+from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow, need_words
 from journal.wording.ages import age_words
 from journal.wording.care import care_name
+from journal.wording.counts import counted
 from journal.wording.dates import relative_day
 from journal.wording.letters import capital
 
@@ -27,7 +36,9 @@ CARE_KEYS = (
     ("pierce", "P"), ("wrap", "F"),
 )  # fmt: skip
 MOVE_KEY, GONE_KEY = "V", "G"
+LIST_KEY = "L"
 _NUMERIC = "0123456789½¼¾.,"
+_TALL = 150 * STEP  # px; a lower page does without the coming week
 
 
 class ShelfPage(QWidget):
@@ -38,11 +49,15 @@ class ShelfPage(QWidget):
     weighed = Signal(object)
     cared = Signal(str)
     act_asked = Signal()
+    shelf_act_asked = Signal()
     move_asked = Signal()
     gone_asked = Signal()
+    list_asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._shelves: list[Shelf] = []
+        self._now_ms = 0
         self.count = Label("", role="quiet")
         self.table = RowsView(
             "Wheels",
@@ -57,9 +72,15 @@ class ShelfPage(QWidget):
             takes=_NUMERIC.__contains__,
             findable=_found_by,
         )
+        self.rack = Rack(_NUMERIC.__contains__)
         self.field = TypedField("Weight", "mass", "kg")
         self.act = Button("", MAIN, "Ctrl ⏎")
+        self.shelf_act = Button("", key="Ctrl ⇧ ⏎")
+        self.acts = WrappedRow(2 * STEP, STEP)
+        self.turn_list = WordButton(f"{LIST_KEY} list", size=SMALL)
+        self.week = WeekStrip()
         self.mover = AskRow()
+        self.form = Form(self)
         self.words: list[WordButton] = []
         self._connect()
         self._build()
@@ -71,47 +92,65 @@ class ShelfPage(QWidget):
         self.field.entered.connect(self.weighed)
         self.field.line.installEventFilter(self)
         self.act.clicked.connect(self.act_asked)
-        self.mover.closed.connect(self.table.setFocus)
+        self.shelf_act.clicked.connect(self.shelf_act_asked)
+        self.turn_list.clicked.connect(self.list_asked)
+        self.mover.closed.connect(self.focus_wheels)
+        self.form.closed.connect(self._on_form_closed)
+        self.rack.stood.connect(self.select)
+        self.rack.opened.connect(self._on_rack_opened)
+        self.rack.typed.connect(self._on_typed)
+        self.rack.menu_asked.connect(self._on_menu)
+        self.table.narrowed.connect(self._show_rack)
 
     def _build(self) -> None:
         head = QHBoxLayout()
         head.addWidget(Label("Ageing", TITLE, bold=True))
         head.addStretch(1)
-        head.addWidget(self.count, 0, Qt.AlignmentFlag.AlignBottom)
+        head.addWidget(self.count, 0, Qt.AlignmentFlag.AlignVCenter)
+        head.addSpacing(3 * STEP)
+        head.addWidget(self.turn_list, 0, Qt.AlignmentFlag.AlignVCenter)
         column = QVBoxLayout(self)
         column.setContentsMargins(5 * STEP, 5 * STEP, 4 * STEP, 4 * STEP)
         column.setSpacing(2 * STEP)
         column.addLayout(_inset(head))
-        column.addWidget(self.table, 1)
+        self.views = QStackedWidget()
+        self.racks = scrolled(self.rack)
+        self.views.addWidget(self.racks)
+        self.views.addWidget(self.table)
+        column.addWidget(self.views, 1)
         column.addWidget(Hairline())
-        column.addLayout(_inset(self._foot()))
-        column.addLayout(_inset(self._cares()))
+        self.foot = QWidget()
+        foot = QVBoxLayout(self.foot)
+        foot.setContentsMargins(0, 0, 0, 0)
+        foot.setSpacing(2 * STEP)
+        foot.addLayout(_inset(self._foot()))
+        cares = QHBoxLayout()
+        cares.addWidget(self._cares())
+        foot.addLayout(_inset(cares))
+        foot.addWidget(self.week)
+        column.addWidget(self.foot)
+        column.addWidget(self.form)
         below = QHBoxLayout()
         below.addWidget(self.mover)
         column.addLayout(_inset(below))
 
     def _foot(self) -> QHBoxLayout:
         row = QHBoxLayout()
-        row.setSpacing(4 * STEP)
-        self.field.setFixedWidth(46 * STEP)
+        row.setSpacing(3 * STEP)
+        self.field.setFixedWidth(38 * STEP)
         row.addWidget(self.field, 0, Qt.AlignmentFlag.AlignTop)
         beside = QVBoxLayout()
         beside.setSpacing(STEP)
         beside.addWidget(Label(" "))  # as high as the field's title
-        beside.addWidget(self.act, 0, Qt.AlignmentFlag.AlignLeft)
+        beside.addWidget(self.acts)
         beside.addStretch(1)
-        row.addLayout(beside)
-        row.addStretch(1)
-        for kind, key in (("move", MOVE_KEY), ("gone", GONE_KEY)):
-            row.addWidget(self._word(kind, key), 0, Qt.AlignmentFlag.AlignBottom)
+        row.addLayout(beside, 1)
         return row
 
-    def _cares(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(3 * STEP)
-        for kind, key in CARE_KEYS:
-            row.addWidget(self._word(kind, key))
-        row.addStretch(1)
+    def _cares(self) -> WrappedRow:
+        row = WrappedRow(3 * STEP)
+        kinds = (*CARE_KEYS, ("move", MOVE_KEY), ("gone", GONE_KEY))
+        row.show_row([self._word(kind, key) for kind, key in kinds])
         return row
 
     def _word(self, kind: str, key: str) -> WordButton:
@@ -129,8 +168,26 @@ class ShelfPage(QWidget):
 
     # Fill
 
-    def show_rows(self, rows: Sequence[ShelfRow], wheel_id: int | None) -> None:
-        """Show these wheels, standing on the one of that id where it is among them."""
+    @property
+    def listed(self) -> bool:
+        """The wheels are shown as a list, not as shelves."""
+        return self.views.currentIndex() == 1
+
+    def show_list(self, listed: bool) -> None:
+        """Show the wheels as a list, or on their shelves."""
+        self.views.setCurrentIndex(int(listed))
+        self.turn_list.setText(f"{LIST_KEY} {'shelves' if listed else 'list'}")
+        self.focus_wheels()
+
+    def focus_wheels(self) -> None:
+        """Give the wheels the keys."""
+        (self.table if self.listed else self.rack).setFocus()
+
+    def show_rows(
+        self, rows: Sequence[ShelfRow], wheel_id: int | None, shelves: Sequence[Shelf], now_ms: int
+    ) -> None:
+        """Show these wheels and shelves, standing on the one of that id where it is among them."""
+        self._shelves, self._now_ms = list(shelves), now_ms
         self.table.blockSignals(True)
         self.table.show_rows(rows)
         self.table.stand_on(lambda row: row.wheel_id == wheel_id)
@@ -138,7 +195,26 @@ class ShelfPage(QWidget):
         wanting = sum(row.wants for row in rows)
         wants = f", {wanting} to do today" if wanting else ""
         self.count.setText(f"{len(rows)} wheel{'s' * (len(rows) != 1)}{wants}")
+        self._show_rack()
         self._on_picked(self.current())
+
+    def shelf_at_hand(self) -> Shelf | None:
+        """The shelf of the wheel one stands on."""
+        row = self.current()
+        return next((s for s in self._shelves if row is not None and row in s.rows), None)
+
+    def _show_rack(self) -> None:
+        shown = set(map(id, self.rows()))
+        shelves = [
+            replace(shelf, rows=tuple(row for row in shelf.rows if id(row) in shown))
+            for shelf in self._shelves
+        ]
+        row = self.current()
+        self.rack.show_shelves(shelves, None if row is None else row.wheel_id, self._now_ms)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.week.setVisible(event.size().height() >= _TALL)
 
     def current(self) -> ShelfRow | None:
         """The wheel one stands on."""
@@ -163,7 +239,7 @@ class ShelfPage(QWidget):
                 return True
             if event.key() == Qt.Key.Key_Escape:
                 self.field.clear_text()
-                self.table.setFocus()
+                self.focus_wheels()
                 return True
         return False
 
@@ -178,6 +254,43 @@ class ShelfPage(QWidget):
             "No care scheduled" if due is None else act_words(due.kind),
             "" if due is None else "Ctrl ⏎",
         )
+        self.rack.stand(row.wheel_id)
+        seat = self.rack.seat_of(row.wheel_id)
+        if seat is not None:
+            spot = seat.box.center()
+            half = round(seat.box.height() / 2)
+            self.racks.ensureVisible(round(spot.x()), round(spot.y()), 0, half)
+        self._say_shelf(row)
+
+    def _say_shelf(self, row: ShelfRow) -> None:
+        """What can be done to the whole shelf: its own button, where that is more than one."""
+        shelf = self.shelf_at_hand()
+        kind = "" if shelf is None else shelf.errand(row)
+        wanting = shelf.wanting(kind) if shelf is not None else []
+        several = len(wanting) > 1
+        if several and shelf is not None:
+            self.shelf_act.set_words(shelf_words(kind, len(wanting), shelf), "Ctrl ⇧ ⏎")
+        self.shelf_act.hide()
+        self.acts.show_row([self.act, self.shelf_act] if several else [self.act])
+
+    def _on_rack_opened(self) -> None:
+        row = self.current()
+        if row is not None:
+            self.opened.emit(row)
+
+    def _on_menu(self, spot: QPoint) -> None:
+        menu = self.table.menu()
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(spot)
+
+    def _on_form_closed(self) -> None:
+        self.foot.show()
+        self.focus_wheels()
+
+    def ask(self, spec: FormSpec) -> None:
+        """Ask in the form, which stands where the acts are."""
+        self.foot.hide()
+        self.form.show_form(spec)
 
     def _on_typed(self, text: str) -> None:
         self.field.line.setFocus()
@@ -215,6 +328,12 @@ def act_words(kind: str) -> str:
     if kind == "weigh":
         return "Weigh it"
     return "Taste it" if kind == "taste" else f"{capital(care_name(kind))}: done"
+
+
+def shelf_words(kind: str, count: int, shelf: Shelf) -> str:
+    """ "Turn 3 wheels in the Cellar", "Turn 3 wheels without a room"."""
+    where = f"in the {shelf.name}" if shelf.room_id is not None else "without a room"
+    return f"{capital(care_name(kind))} {counted(count, 'wheel')} {where}"
 
 
 def _draw(painter: QPainter, box: QRect, text: str, side: Qt.AlignmentFlag) -> None:

@@ -1,0 +1,383 @@
+"""The shelves drawn: wheels as discs by weight and age, due ones raised; moved by drag."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QContextMenuEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QPixmap,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QApplication, QToolTip, QWidget
+
+from journal.desk.drawn import DrawnWidget
+from journal.desk.labels import draw_triangle, plain_tip
+from journal.desk.photo_file import read_photo
+from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours, font
+from journal.records.instants import DAY_MS
+from journal.reports.shelves import Shelf
+from journal.reports.wheels import ShelfRow, need_words
+from journal.wording.ages import age_words
+from journal.wording.counts import counted
+from journal.wording.dates import relative_day
+
+_ROOMY, _CLOSE = (23 * STEP, 17 * STEP), (18 * STEP, 10 * STEP)  # px of a wheel's place, its disc
+_MANY = 40  # wheels from which on they lie closer
+_HEAD, _RAISED, _LINE = 9 * STEP, 6, 4 * STEP
+_LEAST_SHARE = 0.55  # of the largest disc
+_OLD_DAYS = 365.0  # a wheel's tone goes no further
+_WEEK_DAYS = 7.0  # a turn so long ago points straight down
+_PLAIN = Qt.KeyboardModifier.KeypadModifier
+_ALONG: dict[int, int] = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
+_ACROSS: dict[int, int] = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}
+_ENDS: dict[int, int] = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: -1}
+
+
+@dataclass(frozen=True)
+class Seat:
+    """Where a wheel lies: its shelf's and its own number, and its place on the page, px."""
+
+    shelf: int
+    row: ShelfRow
+    box: QRectF
+
+
+class Rack(DrawnWidget):
+    """Draws shelves. `stood` carries the wheel one goes to, `opened` comes with Enter, `moved` a
+    wheel and the shelf it was dragged to, `typed` a digit, `menu_asked` where a menu is wanted.
+    `photo_of` finds a wheel's rind, None where there is no photo of it."""
+
+    stood = Signal(int)
+    opened = Signal()
+    moved = Signal(int, object)
+    typed = Signal(str)
+    menu_asked = Signal(QPoint)
+
+    def __init__(self, takes: Callable[[str], bool], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._takes = takes
+        self._shelves: list[Shelf] = []
+        self._seats: list[Seat] = []
+        self._heads: list[QRectF] = []  # the whole of each shelf, with its name
+        self._here: int | None = None
+        self._now_ms = 0
+        self._pressed: QPointF | None = None
+        self._dragged: QPointF | None = None
+        self._rinds: dict[Path, QPixmap | None] = {}
+        self.photo_of: Callable[[int], Path | None] = _no_photo
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setAccessibleName("Shelves")
+
+    # Fill
+
+    def show_shelves(self, shelves: Sequence[Shelf], wheel_id: int | None, now_ms: int) -> None:
+        """Draw these, standing on a wheel."""
+        self._shelves, self._now_ms, self._here = list(shelves), now_ms, wheel_id
+        self._place()
+        self._describe()
+        self.update()
+
+    def stand(self, wheel_id: int | None) -> None:
+        """Show that one stands on that wheel."""
+        self._here = wheel_id
+        self._describe()
+        self.update()
+
+    def seat_of(self, wheel_id: int | None) -> Seat | None:
+        """Where a wheel lies."""
+        return next((seat for seat in self._seats if seat.row.wheel_id == wheel_id), None)
+
+    def shelf_box(self, number: int) -> QRectF:
+        """The whole of a shelf, where a wheel can be put down."""
+        return self._heads[number]
+
+    def _describe(self) -> None:
+        parts = []
+        for shelf in self._shelves:
+            wanting = sum(row.wants for row in shelf.rows)
+            todo = f", {wanting} to do" if wanting else ""
+            parts.append(f"{shelf.name}: {counted(len(shelf.rows), 'wheel')}{todo}")
+        seat = self.seat_of(self._here)
+        here = [_tip(seat.row, self._now_ms)] if seat is not None else []
+        self.setAccessibleDescription("; ".join([*parts, *here]))
+
+    def sizeHint(self) -> QSize:
+        return QSize(480, max(round(self._heads[-1].bottom()), 60) if self._heads else 60)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._place()
+
+    def _sizes(self) -> tuple[int, int]:
+        return _CLOSE if sum(len(s.rows) for s in self._shelves) > _MANY else _ROOMY
+
+    def _place(self) -> None:
+        """Give each wheel its place, for the width there is."""
+        wide, disc = self._sizes()
+        across = max(1, (self.width() - 3 * STEP) // wide)
+        # Nothing moves when what was due is done: what a wheel wants keeps its line.
+        lines = 2 if self._sizes() == _CLOSE else 3
+        high = disc + _RAISED + 3 * STEP + lines * _LINE + STEP
+        self._seats, self._heads, top = [], [], 0.0
+        for number, shelf in enumerate(self._shelves):
+            begin = top
+            top += _HEAD if shelf.rows else _HEAD + 8 * STEP
+            for first in range(0, len(shelf.rows), across):
+                rows = shelf.rows[first : first + across]
+                for index, row in enumerate(rows):
+                    box = QRectF(3 * STEP + index * wide, top, wide, high)
+                    self._seats.append(Seat(number, row, box))
+                top += high
+            self._heads.append(QRectF(0, begin, self.width(), top - begin))
+        self.setMinimumHeight(round(top) + STEP)
+
+    def _words(self, row: ShelfRow) -> list[tuple[str, str, bool]]:
+        """What stands under a wheel, line by line: the words, their role, whether they are bold."""
+        need, role = _need(row)
+        said = [(row.code, "ink", row.wants), (age_words(row.age_days), "quiet", False)]
+        if need and self._sizes() == _CLOSE:
+            del said[1]  # where they lie close, what it wants says more than its age
+        return [*said, (need, role, row.wants)] if need else said
+
+    # Drawing
+
+    def draw(self, painter: QPainter, c: Colours) -> None:
+        for number, shelf in enumerate(self._shelves):
+            self._draw_shelf(painter, c, number, shelf)
+        heaviest = max((_kg(seat.row) for seat in self._seats), default=1.0)
+        for seat in self._seats:
+            self._draw_wheel(painter, c, seat, heaviest)
+        here = self.seat_of(self._here)
+        if self._dragged is not None and here is not None:
+            self._draw_disc(painter, c, here.row, self._dragged, self._sizes()[1] / 2)
+        painter.end()
+
+    def _draw_shelf(self, painter: QPainter, c: Colours, number: int, shelf: Shelf) -> None:
+        box = self._heads[number]
+        if self._dragged is not None and box.contains(self._dragged):
+            painter.fillRect(box, c.wash("past", 0.5))
+        painter.setFont(font(LEAD, bold=True))
+        painter.setPen(c.ink)
+        base = box.top() + 6 * STEP
+        painter.drawText(QPointF(3 * STEP, base), shelf.name)
+        left = 3 * STEP + painter.fontMetrics().horizontalAdvance(shelf.name) + 3 * STEP
+        painter.setFont(font(SMALL))
+        painter.setPen(c.attention if shelf.outside else c.quiet)
+        words = shelf.air or ("" if shelf.rows else "no wheels here")
+        painter.drawText(QPointF(left, base), words)
+        if shelf.outside:
+            at = left + painter.fontMetrics().horizontalAdvance(words) + STEP
+            draw_triangle(painter, at, base - 10, 12, c.attention)
+        disc = self._sizes()[1]
+        tops = {seat.box.top() for seat in self._seats if seat.shelf == number}
+        for top in tops or {box.top() + _HEAD - disc}:
+            plank = top + _RAISED + disc + 2
+            painter.fillRect(QRectF(3 * STEP, plank, self.width() - 5 * STEP, 2), c.ink)
+
+    def _draw_wheel(self, painter: QPainter, c: Colours, seat: Seat, heaviest: float) -> None:
+        row, box, disc = seat.row, seat.box, self._sizes()[1]
+        here = row.wheel_id == self._here
+        if here:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(c.chosen)
+            below = QRectF(box.left(), box.top() + _RAISED + disc + 6, box.width(), 0)
+            below.setBottom(box.bottom() - STEP)
+            painter.drawRoundedRect(below, RADIUS, RADIUS)
+        share = max(_LEAST_SHARE, math.sqrt(_kg(row) / heaviest))
+        radius = share * disc / 2
+        lift = _RAISED if row.wants else 0
+        middle = QPointF(box.center().x(), box.top() + _RAISED + disc - radius - lift)
+        if not (here and self._dragged is not None):
+            self._draw_disc(painter, c, row, middle, radius)
+        if here:
+            painter.setPen(QPen(c.ink, 2, Qt.PenStyle.SolidLine if self.hasFocus()
+                                else Qt.PenStyle.DotLine))  # fmt: skip
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawEllipse(middle, radius + 3, radius + 3)
+        line = QRectF(box.left(), box.top() + _RAISED + disc + 2 * STEP, box.width(), _LINE)
+        if row.wants:
+            painter.fillRect(QRectF(box.left() + STEP, line.top() - 3, box.width() - 2 * STEP, 3),
+                             c.attention)  # fmt: skip
+        self._draw_words(painter, c, row, line)
+
+    def _draw_words(self, painter: QPainter, c: Colours, row: ShelfRow, line: QRectF) -> None:
+        for words, role, bold in self._words(row):
+            painter.setFont(font(SMALL, bold=bold))
+            painter.setPen(getattr(c, role))
+            shown = QFontMetricsF(painter.font()).elidedText(
+                words, Qt.TextElideMode.ElideRight, line.width() - 2
+            )
+            painter.drawText(line, Qt.AlignmentFlag.AlignCenter, shown)
+            line = line.translated(0, _LINE)
+
+    def _draw_disc(
+        self, painter: QPainter, c: Colours, row: ShelfRow, middle: QPointF, radius: float
+    ) -> None:
+        old = min(row.age_days / _OLD_DAYS, 1.0)
+        fill = _mixed(c.curd, c.rind, 0.05 + 0.6 * old)
+        painter.setPen(QPen(_mixed(c.past_line, c.rind, old), 3))
+        painter.setBrush(fill)
+        painter.drawEllipse(middle, radius - 1.5, radius - 1.5)
+        rind = self._rind(row)
+        if rind is not None:
+            whole, inner = QPainterPath(), radius - 3
+            whole.addEllipse(middle, inner, inner)
+            painter.save()
+            painter.setClipPath(whole)
+            painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+            side = min(rind.width(), rind.height())
+            part = QRectF((rind.width() - side) / 2, (rind.height() - side) / 2, side, side)
+            target = QRectF(middle.x() - inner, middle.y() - inner, 2 * inner, 2 * inner)
+            painter.drawPixmap(target, rind, part)
+            painter.restore()
+        turned = row.life.done.get("turn")
+        if turned is not None:
+            days = (self._now_ms - turned) / DAY_MS
+            angle = math.pi / 2 * min(max(days, 0.0) / _WEEK_DAYS, 1.0)
+            end = QPointF(math.cos(angle), math.sin(angle)) * (radius - 8)
+            painter.setPen(QPen(c.paper if rind is not None else c.ink, 1.4))
+            painter.drawLine(middle, middle + end)
+
+    def _rind(self, row: ShelfRow) -> QPixmap | None:
+        path = self.photo_of(row.wheel_id)
+        if path is None:
+            return None
+        if path not in self._rinds:
+            side = 2 * self._sizes()[1]
+            image = read_photo(path, QSize(2 * side, 2 * side))
+            self._rinds[path] = None if image is None else QPixmap.fromImage(image)
+        return self._rinds[path]
+
+    # Keys
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key, plain = event.key(), not event.modifiers() & ~_PLAIN
+        if not plain:
+            super().keyPressEvent(event)
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.opened.emit()
+        elif key in _ALONG:
+            self._go(self._number() + _ALONG[key])
+        elif key in _ENDS:
+            self._go(_ENDS[key] % max(len(self._seats), 1))
+        elif key in _ACROSS:
+            self._go_across(_ACROSS[key])
+        elif event.text() and self._takes(event.text()):
+            self.typed.emit(event.text())
+        else:
+            super().keyPressEvent(event)
+
+    def _number(self) -> int:
+        return next((i for i, s in enumerate(self._seats) if s.row.wheel_id == self._here), -1)
+
+    def _go(self, number: int) -> None:
+        if self._seats:
+            seat = self._seats[min(max(number, 0), len(self._seats) - 1)]
+            self.stood.emit(seat.row.wheel_id)
+
+    def _go_across(self, step: int) -> None:
+        """To the nearest wheel of the row above or below."""
+        here = self.seat_of(self._here)
+        if here is None:
+            self._go(0)
+            return
+        tops = sorted({seat.box.top() for seat in self._seats})
+        to = tops.index(here.box.top()) + step
+        if 0 <= to < len(tops):
+            row = [seat for seat in self._seats if seat.box.top() == tops[to]]
+            near = min(row, key=lambda seat: abs(seat.box.left() - here.box.left()))
+            self.stood.emit(near.row.wheel_id)
+
+    # The mouse
+
+    def _seat_at(self, spot: QPointF) -> Seat | None:
+        return next((seat for seat in self._seats if seat.box.contains(spot)), None)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.setFocus()
+        seat = self._seat_at(event.position())
+        self._pressed = None
+        if seat is not None:
+            self.stood.emit(seat.row.wheel_id)
+            if event.button() == Qt.MouseButton.LeftButton:
+                self._pressed = event.position()
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if self._seat_at(event.position()) is not None:
+            self._pressed = None
+            self.opened.emit()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        spot = event.position()
+        if self._pressed is not None and event.buttons() & Qt.MouseButton.LeftButton:
+            far = (spot - self._pressed).manhattanLength() >= QApplication.startDragDistance()
+            if far or self._dragged is not None:
+                self._dragged = spot
+                self.update()
+            return
+        seat = self._seat_at(spot)
+        words = "" if seat is None else _tip(seat.row, self._now_ms)
+        QToolTip.showText(event.globalPosition().toPoint(), plain_tip(words), self)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        dragged, self._dragged, self._pressed = self._dragged, None, None
+        self.update()
+        seat = self.seat_of(self._here)
+        if dragged is None or seat is None:
+            return
+        for number, box in enumerate(self._heads):
+            if box.contains(event.position()) and number != seat.shelf:
+                self.moved.emit(seat.row.wheel_id, self._shelves[number])
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        if self._seats:
+            self.menu_asked.emit(event.globalPos())
+
+
+def _kg(row: ShelfRow) -> float:
+    return row.life.weight_kg or row.life.wheel.green_weight_kg or 0.5
+
+
+def _need(row: ShelfRow) -> tuple[str, str]:
+    """What stands under a wheel, and in which voice: what is due, not what is to come."""
+    if row.life.verdict:
+        return "▲ do not eat", "attention"
+    if not row.wants or row.next is None:
+        return "", "quiet"
+    return f"{need_words(row.next)}{' ▲' * (row.late_days > 0)}", "attention"
+
+
+def _tip(row: ShelfRow, now_ms: int) -> str:
+    """All that is said of a wheel where the pointer is."""
+    parts = [row.code, row.life.plan, age_words(row.age_days)]
+    if row.life.weight_kg is not None:
+        parts.append(f"{row.life.weight_kg:.2f} kg")
+    turned = row.life.done.get("turn")
+    if turned is not None:
+        days = int((now_ms - turned) // DAY_MS)
+        parts.append("turned today" if days < 1 else f"turned {counted(days, 'day')} ago")
+    parts += [f"{need_words(due)} {relative_day(due.on, row.today)}" for due in row.dues]
+    return ", ".join(parts)
+
+
+def _mixed(one: QColor, other: QColor, share: float) -> QColor:
+    """A colour so far on the way from one to the other."""
+    a, b = (one.red(), one.green(), one.blue()), (other.red(), other.green(), other.blue())
+    return QColor(*(round(x + (y - x) * share) for x, y in zip(a, b, strict=True)))
+
+
+def _no_photo(_wheel_id: int) -> Path | None:
+    return None

@@ -1,0 +1,69 @@
+"""The coming week as seven days, with the care that falls due on each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPen
+
+from journal.desk.drawn import DrawnWidget
+from journal.desk.theme import RADIUS, SMALL, STEP, Colours, font
+from journal.reports.shelves import WEEK, CareDay
+from journal.wording.dates import weekday_name
+
+_LINES = 2
+_LINE = 4 * STEP
+
+
+class WeekStrip(DrawnWidget):
+    """Draws a week of care; it is read whole in its description."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._days: list[CareDay] = []
+        self.setAccessibleName("Next seven days")
+        self.setFixedHeight(6 * STEP + (_LINES + 1) * _LINE + 4 * STEP)
+
+    def show_week(self, days: Sequence[CareDay]) -> None:
+        """Draw these."""
+        self._days = list(days)
+        said = [f"{_day(day)}: {', '.join(day.words)}" for day in self._days if day.words]
+        self.setAccessibleDescription("; ".join(said) or "no care this week")
+        self.setToolTip("\n".join(said))
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(400, self.height())
+
+    def draw(self, painter: QPainter, c: Colours) -> None:
+        painter.setPen(c.quiet)
+        painter.drawText(QPointF(3 * STEP, 4 * STEP), "Next seven days")
+        gap = 2 * STEP
+        wide = (self.width() - 6 * STEP - (WEEK - 1) * gap) / WEEK
+        for number, day in enumerate(self._days):
+            left = 3 * STEP + number * (wide + gap)
+            box = QRectF(left, 6 * STEP, wide, self.height() - 7 * STEP)
+            painter.setPen(QPen(c.hairline, 1))
+            painter.setBrush(c.field if day.words else c.paper)
+            painter.drawRoundedRect(box, RADIUS, RADIUS)
+            line = QRectF(left + 2 * STEP, box.top() + STEP, wide - 3 * STEP, _LINE)
+            painter.setPen(c.ink if number == 0 else c.quiet)
+            painter.setFont(font(SMALL, bold=number == 0))
+            name = "Today" if number == 0 else _day(day)
+            painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, name)
+            painter.setFont(font(SMALL))
+            painter.setPen(c.ink)
+            more = len(day.words) - _LINES
+            shown = [*day.words[: _LINES - (more > 0)], *([f"{more + 1} more"] if more > 0 else [])]
+            for words in shown:
+                line.translate(0, _LINE)
+                text = painter.fontMetrics().elidedText(
+                    words, Qt.TextElideMode.ElideRight, round(line.width())
+                )
+                painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, text)
+        painter.end()
+
+
+def _day(day: CareDay) -> str:
+    return f"{weekday_name(day.on, short=True)} {day.on.day}"
