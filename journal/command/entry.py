@@ -28,6 +28,7 @@ from journal.command import (
     tastings,
     vat,
     watching,
+    why,
 )
 from journal.command.answer import give, sentence
 from journal.command.error import CommandError
@@ -55,6 +56,7 @@ COMMANDS: tuple[ParsedCommand, ...] = (
     *bringing.COMMANDS,
     *asking.COMMANDS,
     *study.COMMANDS,
+    *why.COMMANDS,
     *series.COMMANDS,
     *reckon.COMMANDS,
     *plan_files.COMMANDS,

@@ -93,12 +93,12 @@ def scored(
             one for one in make.scores if score is None or snake(one.attribute) == snake(score)
         )
         if ones:
-            values[make.make.code] = [_value(make, one) for one in MAKE_VARIABLES]
+            values[make.make.code] = [value_of(make, one) for one in MAKE_VARIABLES]
             makes.append(replace(make, traces={}, scores=ones))
     return makes, values, names
 
 
-def _value(make: WholeMake, one: MakeVariable) -> tuple[float, float]:
+def value_of(make: WholeMake, one: MakeVariable) -> tuple[float, float]:
     """What the record says and how far it may be off; where it is silent, what a table of past
     makes said."""
     value = one.read(make)

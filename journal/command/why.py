@@ -1,0 +1,185 @@
+"""Why a wheel or make is so: the trade's causes beside what was really done."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, Any
+
+from journal.command.answer import CommandAnswer
+from journal.command.parser import FILE, CommandOption, command
+from journal.command.values import to_read
+from journal.wording import text_of
+
+if TYPE_CHECKING:
+    from journal.findings.why import NextTime, Suspect, Why
+
+
+@command(
+    "why",
+    "what the trade would look at first in a wheel or make",
+    FILE,
+    CommandOption("what", "the code of a wheel or of a make", "WHEEL|MAKE"),
+    CommandOption("--defect", "a defect, like bitter; the most often named if left out", "NAME"),
+)
+def _why(args: argparse.Namespace) -> CommandAnswer:
+    from journal.background import State
+    from journal.reports.why import why_of
+
+    with to_read(args.file) as journal:
+        found = why_of(journal, args.what, (args.defect or "").strip(), State(lambda *_: None))
+    return CommandAnswer(_data(found), _text(found))
+
+
+def _data(found: Why) -> dict[str, Any]:
+    from journal.findings.why import DOUBTFUL, LIKELY, OPEN, OUT
+    from journal.wording.trade_words import disagreement_words
+
+    return {
+        "make": found.make,
+        "wheel": found.wheel or None,
+        "defect": found.defect or None,
+        "named": found.named,
+        "samples_scored": found.cards,
+        "family": found.family or None,
+        "other_makes": found.others,
+        "health": [text_of(one) for one in found.health],
+        "likely": [_likely(one) for one in found.of(LIKELY, DOUBTFUL)],
+        "ruled_out": [_ruled_out(one) for one in found.of(OUT)],
+        "not_known": [_not_known(one) for one in found.of(OPEN)],
+        "next_time": [_next(one) for one in found.next_time],
+        "disagree": [" ".join(disagreement_words(one)[1:]) for one in found.disagree],
+    }
+
+
+def _likely(one: Suspect) -> dict[str, Any]:
+    from journal.findings.why import LIKELY
+    from journal.wording.trade_words import cause_words, remedy_words, source_words
+
+    row = one.rows[0]
+    own = one.own
+    return {
+        "cause": cause_words(row.id) or None,
+        "variable": one.key,
+        "here": _here(one),
+        "usual": _usual(one),
+        "books": one.direction if row.id else None,
+        "trials": one.trials,
+        "family": row.family or None,
+        "source": source_words(row.source) if row.source else None,
+        "own_evidence": None if own is None else {
+            "about": own.about, "evidence": own.evidence, "says": own.says or None,
+        },
+        "standing": "likely" if one.standing == LIKELY else "less likely",
+        "outside": [word for word in one.reasons if word != "alone"],
+        "planned": one.planned,
+        "published": _published(one),
+        "remedy": remedy_words(row.id) or None,
+        "rows": [row.id for row in one.rows if row.id],
+    }  # fmt: skip
+
+
+def _here(one: Suspect) -> dict[str, Any] | None:
+    here = one.here
+    if here is None:
+        return None
+    if here.kind:
+        return {"kind": here.kind}
+    unit = "" if one.read is None or one.read.variable is None else one.read.variable.unit
+    return {"value": here.value, "low80": here.low, "high80": here.high, "unit": unit}
+
+
+def _usual(one: Suspect) -> dict[str, Any] | None:
+    usual = one.usual
+    if usual is None:
+        return None
+    if usual.kinds:
+        return {"kinds": list(usual.kinds), "makes": usual.makes}
+    return {"low80": usual.low, "middle": usual.middle, "high80": usual.high, "makes": usual.makes}
+
+
+def _published(one: Suspect) -> dict[str, Any] | None:
+    found = one.published
+    return None if found is None else {"low": found.low, "high": found.high, "row": found.row}
+
+
+def _ruled_out(one: Suspect) -> dict[str, Any]:
+    from journal.wording.why import reason_words
+
+    return {
+        "variable": one.key,
+        "here": _here(one),
+        "usual": _usual(one),
+        "reason": reason_words(one),
+        "rows": [row.id for row in one.rows],
+    }
+
+
+def _not_known(one: Suspect) -> dict[str, Any]:
+    from journal.findings.trade_values import measured
+    from journal.wording.why import open_words
+
+    return {
+        "variable": one.variable,
+        "ask": open_words(one),
+        "measured_here": one.variable in measured(),
+        "here": _here(one),
+        "trials": one.trials,
+        "rows": [row.id for row in one.rows],
+    }
+
+
+def _next(one: NextTime) -> dict[str, Any]:
+    from journal.wording.why import next_words
+
+    return {
+        "do": one.do,
+        "variable": one.suspect.variable if one.do == "note" else one.suspect.key,
+        "value": one.value,
+        "words": next_words(one),
+    }
+
+
+def _text(found: Why) -> str:
+    from journal.findings.why import DOUBTFUL, LIKELY, OPEN, OUT
+    from journal.wording import why as words
+
+    lines = [f"{words.whose_words(found)}: {words.title_words(found)} {words.cards_words(found)}"]
+    lines += [text_of(one) for one in found.health]
+    lines.append(words.verdict_words(found))
+    first = "Likely here" if found.defect else "Unusual here"
+    for head, standing in ((first, LIKELY), ("Less likely", DOUBTFUL)):
+        rows = found.of(standing)
+        lines += ["", head] if rows else []
+        for one in rows:
+            lines += _block(one)
+    if found.defect:
+        for head, standing, say in (
+            ("Ruled out here", OUT, words.out_words),
+            ("Not known", OPEN, words.open_words),
+        ):
+            rows = found.of(standing)
+            lines += ["", head, *(f"  {say(one)}" for one in rows)] if rows else []
+    if found.next_time:
+        said = [words.next_words(one) for one in found.next_time if one.do != "note"]
+        said += ["Write down what is not known above."] if found.of(OPEN) else []
+        lines += ["", "Next time", *(f"  {one}" for one in said)]
+    if found.disagree:
+        lines += ["", "Where the books disagree"]
+        lines += [f"  {said}" for said in words.disagree_words(found)]
+    return "\n".join([*lines, "", words.FOOT])
+
+
+def _block(one: Suspect) -> list[str]:
+    from journal.wording import why as words
+    from journal.wording.trade_words import source_words
+
+    beside = (words.usual_words(one), words.plan_words(one), words.published_words(one))
+    about = "; ".join(part for part in beside if part)
+    lines = [f"  {words.heading(one)}: {words.here_words(one)}" + (f" ({about})" if about else "")]
+    if one.rows[0].id:
+        lines.append(f"    {words.books_words(one)} {words.own_words(one.own)}")
+        lines.append(f"    {source_words(one.rows[0].source)}")
+    return lines
+
+
+COMMANDS = (_why,)

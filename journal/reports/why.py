@@ -1,0 +1,93 @@
+"""Why a wheel or a make is so, gathered from the journal; runs in the background."""
+
+from __future__ import annotations
+
+import math
+
+from journal.background import State
+from journal.findings import FindingError, study
+from journal.findings.books import Own, own_of
+from journal.findings.defect_table import defect_table
+from journal.findings.trade import defect_word
+from journal.findings.variables import score_table
+from journal.findings.why import Why, why
+from journal.keeping import Journal, KeepingError
+from journal.records.instants import DAY_MS
+from journal.records.kinds import ATTRIBUTES
+from journal.records.whole import WholeMake
+
+MOST_MAKES = 120
+"""Of a longer journal the newest so many makes say what is usual."""
+ORDERS = 99
+"""Random orders of the own study: what is told of it does not rest on them."""
+
+
+def why_of(journal: Journal, code: str, defect: str, state: State) -> Why:
+    """Why a wheel or make is so; `defect` is "" for the one most often named.
+
+    Raises
+    ------
+    FindingError
+        When no cause is known by that word.
+    KeepingError
+        When there is no wheel or make of that code.
+    """
+    wanted = defect_word(defect) if defect else ""
+    make, wheel = _found(journal, code)
+    wholes = _wholes(journal, make, state)
+    whole = next(one for one in wholes if one.make.code == make)
+    named = [mark for mark in whole.named if wheel in ("", mark.wheel_code)]
+    if not wanted and named:
+        terms = [mark.term for mark in named]
+        wanted = min(set(terms), key=lambda term: (-terms.count(term), term))
+    own = _own(wholes, wanted, state) if wanted else {}
+    return why(whole, wheel, wanted, wholes, own, _age(whole, wheel, wanted))
+
+
+def _found(journal: Journal, code: str) -> tuple[str, str]:
+    """Codes of make and wheel; the wheel's is "" where a make is named."""
+    try:
+        return journal.makes.by_code(code).code, ""
+    except KeepingError:
+        wheel = journal.wheel_by_code(code)
+        return journal.makes.get(wheel.make_id).code, wheel.code
+
+
+def _wholes(journal: Journal, make: str, state: State) -> list[WholeMake]:
+    """The newest makes and the one asked about."""
+    every = journal.makes.all()
+    shown = every[-MOST_MAKES:]
+    shown += [one for one in every[:-MOST_MAKES] if one.code == make]
+    out = []
+    for done, one in enumerate(shown):
+        if state.stopped():
+            raise FindingError("findings.stopped")
+        assert one.id is not None
+        out.append(journal.whole(one.id))
+        state.progress(0.5 * (done + 1) / len(shown), "Reading the makes")
+    return out
+
+
+def _own(wholes: list[WholeMake], defect: str, state: State) -> dict[str, Own]:
+    """What the journal's own findings say: of the score of that name (all assessors give it), else
+    of the defect where it is named often enough."""
+    state.progress(0.5, "Comparing the variables")
+    for table in (score_table, defect_table) if defect in ATTRIBUTES else (defect_table,):
+        try:
+            found = study(table(wholes, defect), permutations=ORDERS, stop=state.stopped)
+        except FindingError:
+            if state.stopped():
+                raise
+            continue
+        return own_of(found)
+    return {}
+
+
+def _age(whole: WholeMake, wheel: str, defect: str) -> float:
+    """The age in days at which the defect was first named, else at the last tasting."""
+    began = whole.make.started_ms
+    named = [one.at_ms for one in whole.named
+             if one.term == defect and wheel in ("", one.wheel_code)]  # fmt: skip
+    tasted = [one.at_ms for one in whole.scores if wheel in ("", one.wheel_code)]
+    at = min(named) if named else max(tasted, default=None)
+    return math.nan if at is None else (at - began) / DAY_MS

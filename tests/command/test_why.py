@@ -1,0 +1,178 @@
+"""Why a wheel is so, by command: likely, ruled out, not known, next time; health before taste."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from journal.sample import write_sample
+from tests import present
+from tests.command.conftest import Run, fingerprint
+
+KEYS = ["make", "wheel", "defect", "named", "samples_scored", "family", "other_makes", "health",
+        "likely", "ruled_out", "not_known", "next_time", "disagree"]  # fmt: skip
+LIKELY = ["cause", "variable", "here", "usual", "books", "trials", "family", "source",
+          "own_evidence", "standing", "outside", "planned", "published", "remedy",
+          "rows"]  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("why") / "hollow-lane.vatside"
+    write_sample(path, now_ms=present.NOW)
+    return path
+
+
+@pytest.fixture
+def sample(written: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copy(written, tmp_path / "kitchen.vatside"))
+
+
+def asked(run: Run, file: Path, *words: str) -> dict:
+    done = run("why", file, *words, "--json")
+    assert (done.code, done.err) == (0, ""), done
+    return done.data
+
+
+def rows_of(found: dict) -> dict[str, list[str]]:
+    """The rows of the tables an answer rests on, by variable."""
+    parts = (*found["likely"], *found["ruled_out"], *found["not_known"])
+    return {one["variable"]: one["rows"] for one in parts}
+
+
+def test_a_bitter_wheel_is_explained_by_what_was_done(sample: Path, run: Run):
+    """Drained at 6.07 where the plan has 6.29. Sources: Czulak and others 1969 (abstract): curd
+    high in acid early is sour and bitter. Salt, rennet, milling: as usual there."""
+    before = fingerprint(sample)
+    found = asked(run, sample, "HL-0009-A", "--defect", "Bitter")
+    assert list(found) == KEYS
+    assert (found["make"], found["wheel"], found["defect"]) == ("HL-0009", "HL-0009-A", "bitter")
+    assert found["named"]["bitter"] == 4
+    assert found["family"] == "cheddar-type"
+    [one] = found["likely"]
+    assert list(one) == LIKELY
+    assert (one["variable"], one["books"], one["standing"]) == ("ph_at_drain", "less", "likely")
+    assert one["here"] == {"value": 6.07, "low80": 6.07, "high80": 6.07, "unit": "pH"}
+    assert one["usual"]["low80"] > 6.07
+    assert one["planned"] == pytest.approx(6.285)
+    assert one["outside"] == ["usual", "plan"]
+    assert (one["trials"], one["family"], one["rows"]) == (1, "cheddar-type", ["C043"])
+    assert "Czulak" in one["source"]
+    assert one["own_evidence"]["evidence"] == "can't tell yet"
+    # Line by line, the rows of the books on a bitter cheddar: Moller and others 2013, Schroeder
+    # 1988, Banks 1993 (salt); Emmons 1962 (acid, strains); Soodam (rennet); Hicks 1986 (milk age).
+    assert rows_of(found) == {
+        "ph_at_drain": ["C043"],
+        "salt_in_curd": ["C037", "C038", "C039"],
+        "salt_in_moisture": ["C036"],
+        "ph_at_milling": ["C041"],
+        "rennet_dose": ["C046", "C057"],
+        "moisture": ["C051"],
+        "room_temperature": ["C052"],
+        "culture_kind": ["C040", "C042"],
+        "treatment_pasteurised": ["C050"],
+        "adjunct_culture": ["C049"],
+        "milk_age": ["C044"],
+        "milk_hygiene": ["C053", "C054"],
+    }
+    out = {one["variable"]: one["reason"] for one in found["ruled_out"]}
+    assert out["salt_in_curd"] == "as usual"
+    assert out["ph_at_milling"] == "rather the other way"
+    steps = [(one["do"], one["variable"]) for one in found["next_time"]]
+    assert steps[0] == ("keep", "ph_at_drain")
+    assert ("note", "milk_age") in steps
+    assert found["health"] == []
+    assert any("milled at 5.35" in said for said in found["disagree"])
+    assert fingerprint(sample) == before
+    again = asked(run, sample, "HL-0009-A", "--defect", "bitter")
+    assert json.dumps(again) == json.dumps(found)
+
+
+def test_the_own_makes_speak_beside_the_books(sample: Path, run: Run):
+    """In this kitchen rennet makes bitter, by the simulator's own truth."""
+    found = asked(run, sample, "HL-0016")
+    assert (found["wheel"], found["defect"]) == (None, "bitter")
+    first = found["likely"][0]
+    assert (first["variable"], first["rows"]) == ("rennet_dose", ["C046", "C057"])
+    assert first["own_evidence"] == {"about": "bitter", "evidence": "clear", "says": "same"}
+    assert found["family"] == "washed-curd"
+    assert all(one["family"] for one in found["likely"])
+    text = run("why", sample, "HL-0016").out
+    assert "not your kind" in text
+    assert "the same way" in text
+
+
+def test_a_crumbly_wheel_is_explained(sample: Path, run: Run):
+    """Guelph's list: excess salt and acid; Czulak 1969: acid in the whey; Thom and Fisk 1918: too
+    little moisture; a handbook: pH under 5.0 within days."""
+    found = asked(run, sample, "HL-0004", "--defect", "crumbly")
+    assert found["named"]["crumbly"] == 2
+    assert rows_of(found) == {
+        "ph_at_drain": ["C138", "C139"],
+        "salt_in_moisture": ["C141"],
+        "ph_at_milling": ["C142"],
+        "moisture": ["C143"],
+        "ph_day_3": ["C145"],
+    }
+    by = {one["variable"]: one for one in found["likely"]}
+    assert by["salt_in_moisture"]["books"] == "more"
+    assert by["salt_in_moisture"]["here"]["value"] > by["salt_in_moisture"]["usual"]["middle"]
+    assert by["ph_at_drain"]["outside"] == ["plan"]
+    assert by["salt_in_moisture"]["published"]["row"] == "G016"
+
+
+def test_a_gassy_wheel_is_a_matter_of_health_first(sample: Path, run: Run):
+    """Thom and Fisk 1918, Russell and Hastings: dirty milk, little matting, a warm room; the French
+    farm guides: curd sweet for long."""
+    board = ("--wheel", "HL-0009-A", "--assessor", "Orla", "--at", "2026-11-20T18:00")
+    laid = run("session-set-up", sample, *board, "--json").data
+    code = run("session-key", sample, "latest", "--helper", "--json").data[0]["code"]
+    gave = ("overall=4", "--defect", "gassy", "--assessor", "Orla")
+    assert run("session-score", sample, "latest", code, *gave).code == 0
+    hidden = asked(run, sample, "HL-0009-A")
+    assert "gassy" not in hidden["named"]
+    assert run("session-reveal", sample, str(laid["sitting"]), "--at", "2026-11-20T19:00").code == 0
+    found = asked(run, sample, "HL-0009-A", "--defect", "gassy")
+    assert found["named"]["gassy"] == 1
+    assert len(found["health"]) == 1
+    first, *rest = run("why", sample, "HL-0009-A", "--defect", "gassy").out.splitlines()
+    assert "gassy" in first
+    assert rest[0] == found["health"][0]
+    assert "throw it away" in rest[0]
+    assert "local food authority" in rest[0]
+    assert rows_of(found) == {
+        "cheddaring": ["C164", "C165"],
+        "room_temperature": ["C163"],
+        "ph_day_1": ["C166"],
+        "milk_hygiene": ["C161", "C162"],
+    }
+    [likely] = found["likely"]
+    assert (likely["variable"], likely["outside"]) == ("cheddaring", ["plan"])
+    ask = next(one for one in found["not_known"] if one["variable"] == "milk_hygiene")
+    assert not ask["measured_here"]
+    assert ask["ask"].endswith("?")
+
+
+def test_a_make_with_nothing_unusual_is_told_so(sample: Path, run: Run):
+    found = asked(run, sample, "HL-0024")
+    assert (found["defect"], found["likely"], found["next_time"]) == (None, [], [])
+    assert "Nothing in this make was unusual." in run("why", sample, "HL-0024").out
+    odd = asked(run, sample, "HL-0023")
+    assert [one["variable"] for one in odd["likely"]] == ["press_pressure"]
+    assert odd["likely"][0]["books"] is None
+
+
+def test_a_first_make_has_nothing_to_be_held_beside(finished: Path, run: Run):
+    found = asked(run, finished, "HL-0001", "--defect", "bitter")
+    assert found["other_makes"] == 0
+    assert found["likely"] == []
+    assert all(one["usual"] is None for one in found["ruled_out"])
+    assert {"salt_in_curd", "milk_age"} <= {one["variable"] for one in found["not_known"]}
+
+
+def test_what_cannot_be_asked_is_refused_with_what_can(sample: Path, refused):
+    assert "bitter" in refused("why", sample, "HL-0009-A", "--defect", "biter")
+    assert "HL-0099" in refused("why", sample, "HL-0099-A")

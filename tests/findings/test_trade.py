@@ -1,0 +1,119 @@
+"""The trade's tables: every row leads somewhere, every word has a row, every row a source."""
+
+from __future__ import annotations
+
+from journal.findings.hazards import SAID
+from journal.findings.trade import (
+    EVERY,
+    FAR,
+    GRADES,
+    NEAR,
+    SAME,
+    causes,
+    closeness,
+    defect_words,
+    disagreements,
+    effects,
+    families,
+    family_of,
+    grade_ranges,
+    published_ranges,
+)
+from journal.findings.trade_values import ASKED, measured
+from journal.records.plan_text import builtin_plans
+from journal.records.tables import table
+from journal.wording.trade_words import (
+    NAMES,
+    QUESTIONS,
+    TO_MEASURE,
+    cause_words,
+    disagreement_words,
+    name_words,
+    question,
+    source_words,
+)
+
+TABLES = ("causes", "effects", "grading", "danger", "trade_ranges", "disagreements", "hazards")
+
+
+def test_every_cause_is_of_a_known_variable_or_of_one_that_is_said_not_to_be_measured():
+    known = measured()
+    assert not known.keys() & set(ASKED)
+    for row in causes():
+        assert row.variable in known or row.variable in ASKED, row
+        assert row.direction in ("less", "more", "too_far_from", "none_found"), row
+        assert row.evidence in GRADES, row
+        assert cause_words(row.id), row
+    assert set(ASKED) <= {row.variable for row in causes()}
+    assert set(QUESTIONS) >= set(ASKED)
+    for key in known:
+        assert question(key).endswith((".", "?"))
+        assert all(reader.key in NAMES for reader in known[key]), key
+
+
+def test_every_defect_word_has_a_cause():
+    words = table("defect_terms")["term"]
+    assert len(words) == 49
+    assert set(words) <= set(defect_words())
+    found = table("hazards")
+    assert set(found["health"]) == set(SAID)
+    for named, rows in zip(found["defects"], found["rows"], strict=True):
+        assert set(named.split(";")) <= set(defect_words())
+        assert set(filter(None, rows.split(";"))) <= set(table("danger")["id"])
+
+
+def test_every_row_has_a_source_that_was_read_or_says_that_there_is_none():
+    read = dict(zip(table("trade_sources")["key"], table("trade_sources")["read"], strict=True))
+    used = set()
+    for name in TABLES:
+        found = table(name)
+        for cell, ground in zip(found["source"], found.get("ground", found["source"]), strict=True):
+            for key in cell.split(";"):
+                used.add(key)
+                assert source_words(key), (name, cell)
+                assert "memory" not in ground
+                assert key == "CP" or read[key], (name, key)
+                assert not read[key].startswith("not seen"), (name, key)
+    assert used == read.keys()
+    ids = [row for name in TABLES[:4] for row in table(name)["id"]]
+    assert len(ids) == len(set(ids))
+
+
+def test_ranges_and_disagreements_lead_to_rows_that_are_there():
+    rows = {row for name in TABLES[:4] for row in table(name)["id"]}
+    for one in published_ranges():
+        assert one.variable in measured()
+        assert one.row in rows
+        assert one.low is not None or one.high is not None
+        assert set(one.defects) <= set(defect_words())
+    assert len(disagreements()) == 10
+    for row, one in zip(table("disagreements")["rows"], disagreements(), strict=True):
+        assert set(row.split(";")) <= rows
+        assert set(one.variables) <= {*measured(), *ASKED, "ph_day_14"}
+        title, text = disagreement_words(one.id)
+        assert title
+        assert text.endswith(".")
+    assert {one.parameter for one in grade_ranges()} >= {"S/M", "FDM", "moisture", "salt"}
+
+
+def test_families_are_those_that_a_plan_can_be_of():
+    named = {*table("trade_families")["family"], EVERY}
+    for row in (*causes(), *effects()):
+        assert set(families(row.family)) <= named, row
+    found = {plan.name: family_of(plan) for plan in builtin_plans()}
+    assert found == {
+        "alpine type": "alpine", "blue type": "blue", "brined white": "brined",
+        "camembert type": "soft-ripened", "cheddar type": "cheddar-type", "lactic": "lactic",
+        "tomme": "pressed", "washed-curd type": "washed-curd", "whey cheese": "whey",
+    }  # fmt: skip
+    assert closeness("cheddar-type (reduced fat)", "cheddar-type") == SAME
+    assert closeness("cheddar-type", "washed-curd") == NEAR
+    assert closeness("cheddar-type", "soft-ripened") == FAR
+    assert closeness("all (cut curd)", "lactic") == SAME
+    assert closeness("blue", "") == NEAR
+
+
+def test_names_and_questions_are_of_variables_that_exist():
+    known = {*measured(), *(r.key for found in measured().values() for r in found), *ASKED}
+    assert (set(NAMES) | set(QUESTIONS) | set(TO_MEASURE)) <= known
+    assert name_words("salt_in_moisture") == "salt in moisture"
