@@ -85,20 +85,28 @@ def instant_in(text: str | None, journal: Journal, make: Make, *, ahead: bool = 
         When it lies ahead, as a mistyped year does (`ahead` lets it), or without a text when the
         computer's clock is before the make's last entry, or was set meanwhile.
     """
-    from journal.reports.entries import last_entry_ms, timekeeper_for
+    from journal.reports.entries import last_entry_ms
+
+    if text is None:
+        return now_in(journal, [make] if make.running else [])
+    at_ms = instant(text, journal.zone)
+    latest = max(now_ms(), last_entry_ms(journal, make)) + _WEEK_MS
+    if at_ms > latest and not ahead:
+        day = format_day(local(at_ms, journal.zone))
+        raise CommandError(f"{day} is still to come. Check the year, or leave --at out.")
+    return at_ms
+
+
+def now_in(journal: Journal, running: Sequence[Make]) -> int:
+    """The present instant by the clock that these makes go by, UTC milliseconds; the computer's
+    where none runs. CommandError when it is before their last entry, or was set meanwhile."""
+    from journal.reports.entries import timekeeper_for
     from journal.wording.clock_doubt import doubt_words
 
-    if text is not None:
-        at_ms = instant(text, journal.zone)
-        latest = max(now_ms(), last_entry_ms(journal, make)) + _WEEK_MS
-        if at_ms > latest and not ahead:
-            day = format_day(local(at_ms, journal.zone))
-            raise CommandError(f"{day} is still to come. Check the year, or leave --at out.")
-        return at_ms
-    keeper = timekeeper_for(machine_clocks(), journal, [make] if make.running else [])
+    keeper = timekeeper_for(machine_clocks(), journal, running)
     if keeper.doubt is not None and not keeper.doubt.only_late:
         raise CommandError(
-            f"{doubt_words(keeper.doubt, make.zone)} Say when it was with --at, or set the "
+            f"{doubt_words(keeper.doubt, journal.zone)} Say when it was with --at, or set the "
             "computer's clock right."
         )
     return keeper.now()

@@ -26,6 +26,7 @@ from journal.command.values import (
     instant_in,
     make_id,
     moment,
+    now_in,
     plan_named,
     to_make,
     to_write,
@@ -91,7 +92,7 @@ def _milk(plan: Plan, litres: float) -> Milk:
 def _begun(
     journal: Journal, plan: Plan, litres: float, at: str | None, first: str
 ) -> CommandAnswer:
-    at_ms = instant(at, journal.zone)
+    at_ms = instant(at, journal.zone) if at else now_in(journal, journal.makes.running())
     make = journal.makes.begin(plan, _milk(plan, litres), at_ms)
     stage = plan.stages[0]
     return answer(

@@ -15,15 +15,18 @@ from PySide6.QtGui import (
     QPen,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QToolTip, QVBoxLayout, QWidget
 
-from journal.desk.labels import Label
+from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.quantities.units import unit_named
 from journal.wording import text_of
 from journal.wording.amounts import understood
+
+MOST_LETTERS = 32_767  # of a line, as Qt has it
+_FULL = f"Only {MOST_LETTERS:,} letters fit here. The rest was left out."
 
 
 class TextLine(QLineEdit):
@@ -42,6 +45,12 @@ class TextLine(QLineEdit):
         palette = self.palette()
         palette.setColor(QPalette.ColorRole.Base, Qt.GlobalColor.transparent)
         self.setPalette(palette)
+        self.inputRejected.connect(self._on_rejected)
+
+    def _on_rejected(self) -> None:
+        """Say that what was pasted is longer than a line."""
+        if len(self.text()) >= self.maxLength():
+            QToolTip.showText(self.mapToGlobal(self.rect().bottomLeft()), plain_tip(_FULL), self)
 
     def event(self, event: QEvent) -> bool:
         if isinstance(event, QKeyEvent) and self._leaves(event):

@@ -22,7 +22,11 @@ def check_ours(db: sqlite3.Connection, path: Path) -> None:
     table that no journal has. Asked before any statement that could set one of them off."""
     db.execute("pragma trusted_schema = off")
     db.execute("pragma cell_size_check = on")
-    for kind, name in db.execute("select type, name from sqlite_master where type <> 'index'"):
+    try:
+        found = db.execute("select type, name from sqlite_master where type <> 'index'").fetchall()
+    except UnicodeDecodeError as error:  # in what SQLite says of a schema that is spoilt
+        raise sqlite3.DatabaseError from error
+    for kind, name in found:
         if kind != "table" or not (name in TABLES or name.startswith("sqlite_")):
             raise KeepingError("keeping.not-ours", file=path.name, noun=kind, name=name)
 

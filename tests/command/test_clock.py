@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from journal.keeping import Journal
+from journal.records.clocks import Timekeeper, machine_clocks
 
 ROOT = Path(__file__).parents[2]
 HOUR_S = 3600
@@ -40,6 +41,21 @@ def test_a_clock_before_the_last_entry_is_not_believed(kitchen: Path) -> None:
     done = vatside(900, "log", kitchen, "latest", "milk-temp", "32", "--json")
     assert done.returncode == 0, "the right clock is believed again"
     assert '"readings": 2' in vatside(900, "makes", kitchen, "--json").stdout
+
+
+def test_a_make_begun_beside_another_goes_by_its_clock(kitchen: Path) -> None:
+    """The clock that the first began with was set three hours ahead since, as a window noticed."""
+    begin = ("begin", kitchen, "--plan", "cheddar type", "--milk", "12l")
+    assert vatside(0, *begin).returncode == 0
+    with Journal.open(kitchen) as journal:
+        first = journal.makes.running()[0].started_ms
+        journal.set_setting("clock", Timekeeper(machine_clocks()).kept())
+    assert vatside(3 * HOUR_S, *begin).returncode == 0
+    assert vatside(-9 * HOUR_S, "log", kitchen, "latest", "milk-temp", "31").returncode == 0
+    with Journal.open(kitchen) as journal:
+        second = journal.makes.by_code("latest")
+        assert 0 <= second.started_ms - first < 60_000
+        assert 0 <= journal.readings.last(second.id, 1)[0].at_ms - second.started_ms < 60_000
 
 
 @pytest.mark.parametrize("year", ["1926", "2025", "2127", "9999"])

@@ -193,3 +193,16 @@ def test_open_changes_beside_a_locked_file_are_read(path: Path, locked: Locked) 
 
 def test_damage_is_an_error_of_this_room() -> None:
     assert issubclass(DamageError, KeepingError)
+
+
+def test_a_schema_with_letters_of_no_language_is_said(path: Path) -> None:
+    """SQLite's own words about it have those letters too."""
+    whole = path.read_bytes()
+    spoilt = whole.replace(b"INTEGER PRIMARY KEY", b"INTEGER\xa0PRIMARY KEY", 1)
+    assert spoilt != whole
+    path.write_bytes(spoilt)
+    for read_only in (True, False):
+        with pytest.raises(DamageError) as error:
+            Journal.open(path, read_only=read_only)
+        refused(error, "keeping.file-damaged", file=path.name)
+    assert path.read_bytes() == spoilt

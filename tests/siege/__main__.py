@@ -17,7 +17,7 @@ from tests.siege.table import Tally
 
 PARTS = {
     "kills": 300, "scenes": 100, "power": 300, "trouble": 40, "together": 200, "network": 3,
-    "damages": 2_000, "hostile": 100_000,
+    "clock": 400, "damages": 2_000, "hostile": 100_000,
 }  # fmt: skip
 
 

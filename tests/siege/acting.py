@@ -300,6 +300,14 @@ def exporter(part: Part) -> None:
             tell("export", str(out))
 
 
+def bundler(part: Part) -> None:
+    """Bundles, each under a name of its own."""
+    for number in part.turns():
+        out = part.folder / f"moved-{number}.vatside.zip"
+        if command("bundle", part.path, out):
+            tell("bundle", str(out))
+
+
 def bring(part: Part, number: int, rows: int = 40) -> None:
     """Import a logger's file: all of it is kept, or none."""
     values = [round(60 + number / 1000 + n / 100000, 5) for n in range(rows)]
@@ -322,7 +330,7 @@ def beginner(part: Part) -> None:
             tell("new", str(path))
 
 
-EVERY = (window, commands, watcher, background, exporter, beginner)
+EVERY = (window, commands, watcher, background, exporter, bundler, beginner)
 ROLES = {role.__name__: role for role in EVERY}
 USUAL = ("window", "commands", "commands too", "watcher", "background")
 

@@ -187,9 +187,9 @@ def _rescued(out: Path, tables: Tables, lost: dict[str, int]) -> Iterator[str]:
 
 
 def _is_part(row: Row, true: Row | None) -> bool:
-    """Whether a row is the true one, but for references to what is lost."""
+    """Whether a row is the true one, but for references to what is lost, and names for that."""
     if true is None:
         return False
     return row == true or all(
-        one == other or one is None for one, other in zip(row[:-1], true[:-1], strict=True)
+        one == other or one in (None, "?") for one, other in zip(row[:-1], true[:-1], strict=True)
     )

@@ -18,7 +18,7 @@ from pathlib import Path
 SECTOR = 512
 CALLS = (
     "write,writev,pwrite64,fsync,fdatasync,ftruncate,openat,rename,renameat,renameat2,link,linkat,"
-    "unlink,unlinkat,mkdir,sendfile,copy_file_range"
+    "unlink,unlinkat,mkdir,sendfile,copy_file_range,lseek"
 )
 STRACE = (
     "strace", "-f", "--seccomp-bpf", "-qq", "-y", "-xx", "-s", "2000000", "-e", f"trace={CALLS}"
@@ -127,6 +127,7 @@ class File:
     durable: bytearray = field(default_factory=bytearray)
     now: bytearray = field(default_factory=bytearray)
     pending: list[Pending] = field(default_factory=list)
+    place: int | None = None  # where the next write goes; None: behind its end
 
 
 @dataclass
@@ -175,13 +176,21 @@ class Disk:
             self._write_to(call, file, call.numbers[-1], call.texts[-1][: call.result])
 
     def _write(self, call: Call) -> None:
-        """Files that are written at all are written from their end on."""
+        """Files are written from their end on, but where somebody went to another place in one."""
         file = self._file(call)
         if file is not None:
             body = b"".join(call.texts) if call.name == "writev" else call.texts[-1]
-            self._write_to(call, file, len(file.now), body[: call.result])
+            offset = len(file.now) if file.place is None else file.place
+            self._write_to(call, file, offset, body[: call.result])
+            if file.place is not None:
+                file.place += call.result
 
     _writev = _write
+
+    def _lseek(self, call: Call) -> None:
+        file = self._file(call)
+        if file is not None and not file.folder:
+            file.place = call.result if call.result < len(file.now) else None
 
     def _sendfile(self, call: Call) -> None:
         source = re.search(r", \d+<((?:\\x[0-9a-f]{2})*)>", call.inside)
@@ -230,6 +239,8 @@ class Disk:
 
     def _openat(self, call: Call) -> None:
         path = self._within(call.texts[-1])
+        if path in self.names:
+            self.names[path].place = None
         if path is not None and "O_TMPFILE" in call.inside:
             self.unnamed[call.to] = self.handles[call.pid, str(call.result)] = File()
             return

@@ -12,6 +12,8 @@ import json
 import sqlite3
 import struct
 import sys
+import tempfile
+import zipfile
 import zlib
 from collections import Counter
 from contextlib import closing
@@ -143,6 +145,17 @@ def half_files(folder: Path) -> list[str]:
     return faults
 
 
+def bundle_faults(zipped: Path) -> list[str]:
+    """Whether a bundle is whole and its journal sound."""
+    with tempfile.TemporaryDirectory() as folder, zipfile.ZipFile(zipped) as bundle:
+        spoilt = bundle.testzip()
+        names = [name for name in bundle.namelist() if name.endswith(".vatside")]
+        if spoilt or len(names) != 1:
+            return [f"a bundle is spoilt: {spoilt}, journals {names}"]
+        there = There(Path(bundle.extract(names[0], folder)))
+    return [f"bundle: {fault}" for fault in there.faults]
+
+
 def main() -> None:
     """Answer one question."""
     asked = json.load(sys.stdin)
@@ -163,8 +176,14 @@ def main() -> None:
                 faults += [f"new: {one}" for one in new.faults]
                 faults += [f"a new journal is empty: {row}"] * (sum(new.makes.values()) != 1)
         for folder in asked.get("exports", []):
-            json.loads((path.parent / Path(folder).name / "journal.json").read_text("utf-8"))
-    except (sqlite3.Error, OSError, ValueError, zlib.error, struct.error) as error:
+            whole = path.parent / Path(folder).name
+            listed = json.loads((whole / "journal.json").read_text("utf-8"))["files"]
+            lacks = [name for name in listed if not (whole / name).is_file()]
+            faults += [f"an export lacks {name}" for name in lacks]
+        for bundle in asked.get("bundles", []):
+            faults += bundle_faults(path.parent / Path(bundle).name)
+    except (sqlite3.Error, OSError, ValueError, KeyError, zlib.error, struct.error,
+            zipfile.BadZipFile) as error:  # fmt: skip
         faults.append(f"not read: {type(error).__name__}: {error}")
     if asked.get("closed"):
         faults += half_files(path.parent)

@@ -15,8 +15,9 @@ from tests.siege.kills import ask
 from tests.siege.table import Tally
 
 ROOT = Path(__file__).resolve().parents[2]
-ROLES = ("window", "commands", "watcher", "background", "beginner")
+ROLES = ("window", "commands", "watcher", "background", "beginner", "exporter", "bundler")
 ACTS, A_RECORD = 12, 30  # acts of each in a record, and cuts of it; fewer where few are wanted
+_OUT = ("exports", "bundles")
 _OWN = ("camera-", "import-", "errors.txt", "logger.csv")  # files of the siege itself
 
 
@@ -78,18 +79,18 @@ class Record:
 
     def _cut_here(self) -> None:
         self.tally.counts["cuts"] += 1
-        said = [row for row in self.said if row[0] not in ("backup", "export")]
+        said = [row for row in self.said if row[0] not in ("backup", "export", "bundle")]
         backups = [(row[1], []) for row in self.said if row[0] == "backup"]
-        exports = [row[1] for row in self.said if row[0] == "export"]
+        there = {kind: [row[1] for row in self.said if row[0] == kind[:-1]] for kind in _OUT}
         with tempfile.TemporaryDirectory() as folder:
             image = Path(folder) / "kitchen"
             self.disk.image(image, self.dice)
             opened = Path(folder) / "opened"
             _copy(image, opened)
-            self._judge(ask(image / NAME, said, backups=backups, exports=exports), "as it lies")
+            self._judge(ask(image / NAME, said, backups=backups, **there), "as it lies")
             if apart(partial(_next_start, opened, self.tally.counts["cuts"]), opened).code:
                 self._fault(f"no next start: {(opened / 'errors.txt').read_text()[-600:]}")
-            found = ask(opened / NAME, said, backups=backups, exports=exports)
+            found = ask(opened / NAME, said, backups=backups, **there)
             self._judge(found, "after the next start")
 
     def _judge(self, found: dict[str, list[str]], when: str) -> None:

@@ -54,6 +54,11 @@ def test_nothing_listens_and_nothing_connects_unasked():
     assert "1 sessions" in siege("network", "--count", 1)
 
 
+@pytest.mark.slow
+def test_a_night_of_changed_clocks_keeps_order_and_lengths():
+    assert "1 nights" in siege("clock", "--count", 10)
+
+
 def test_what_is_lost_is_found(tmp_path):
     path = make_kitchen(tmp_path)
     (tmp_path / f".{path.name}.1.half").touch()

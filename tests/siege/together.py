@@ -10,6 +10,7 @@ import random
 import select
 import tempfile
 import time
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
@@ -40,10 +41,12 @@ _STEP_MS = 20
 class Puppet:
     """A window that does what it is told, an order a line."""
 
-    def __init__(self, folder: Path, number: int) -> None:
+    def __init__(
+        self, folder: Path, number: int, first: Callable[[], object] = lambda: None
+    ) -> None:
         orders, self._out = os.pipe()
         part = Part(folder, itertools.count(), ini=folder / f"window-{number}.ini")
-        self.process = Process(partial(_obey, part, orders), folder / "errors.txt")
+        self.process = Process(partial(_obey, part, orders, first), folder / "errors.txt")
         os.close(orders)
         self._answers: list[list[object]] = []
 
@@ -81,8 +84,9 @@ def _log(*words: object) -> None:
         raise AssertionError("refused")
 
 
-def _obey(part: Part, orders: int) -> None:
+def _obey(part: Part, orders: int, first: Callable[[], object]) -> None:
     """What the process of a window does."""
+    first()
     hand, rest = Hand(part), b""
     tell("answer", "open")
     while True:
