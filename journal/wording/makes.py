@@ -11,7 +11,7 @@ from journal.records.makes import StageRun
 from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import WholeMake
 from journal.wording.counts import counted
-from journal.wording.dates import clock, format_day
+from journal.wording.dates import clock, format_day, short_day
 
 _SLIP_WORTH_A_WORD = 5.0  # min
 
@@ -83,6 +83,12 @@ def note_lines(whole: WholeMake) -> list[str]:
     make = whole.make
     lines = whey_lines(whole)
     lines += [f"{clock(at_ms, make.zone)}  {words}" for at_ms, words in day_words(whole)]
+    lines += [
+        f"{wheel.code}, {short_day(note.at_ms, make.zone)}: {note.text}"
+        for wheel in whole.wheels
+        for note in whole.notes
+        if note.wheel_id == wheel.id and note.text
+    ]
     if make.remark:
         lines.append(make.remark)
     entered = [_entered_text(e.name, e.value, e.text, e.unit) for e in whole.entered]
@@ -92,7 +98,8 @@ def note_lines(whole: WholeMake) -> list[str]:
 def day_words(whole: WholeMake) -> list[tuple[int, str]]:
     """What was noted that day, by its time: the notes, and each stage that was not as planned,
     with the reason: "set: 10 min longer: the break is soft"."""
-    found = [(note.at_ms, note.text or "a photo") for note in whole.notes]
+    own = [note for note in whole.notes if note.wheel_id is None]
+    found = [(note.at_ms, note.text or "a photo") for note in own]
     for stage, run in zip(whole.plan.stages, whole.runs, strict=False):
         words = _otherwise(run)
         if words:

@@ -8,36 +8,36 @@ from functools import partial
 from typing import Any, TypeVar
 
 from PySide6.QtCore import QTimer
-from PySide6.QtGui import QHideEvent
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QHideEvent
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
-from journal.desk.labels import Label
 from journal.desk.own_schedule import ScheduleAsk
 from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place
-from journal.desk.room.chart import RoomChart, WheelView
+from journal.desk.room.chart import WheelView
 from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, LIST_KEY, MOVE_KEY, ShelfPage
+from journal.desk.room.visits import VisitController, photos_in
+from journal.desk.room.wall import PhotosDialog
+from journal.desk.room.wheel_page import WheelPage, weighed_words
 from journal.desk.tables import RowsView
-from journal.desk.theme import LEAD, STEP
 from journal.desk.timeline import Timeline, life_of
 from journal.keeping import Change, KeepingError
 from journal.quantities.typed import Typed
-from journal.quantities.written import write
 from journal.records import RecordError
 from journal.records.due import TASTE
 from journal.records.instants import DAY_MS, local
-from journal.records.wheels import Care, Room, Weighing, weight_doubt
+from journal.records.makes import Note
+from journal.records.wheels import Care, Room, Weighing, Wheel, weight_doubt
+from journal.reports.rinds import WheelPhoto, last_rinds, photos_of, visits_of, wall_of
 from journal.reports.shelves import Shelf, shelves_of, week_of
-from journal.reports.wheels import ShelfRow, lost_pct, lost_words, need_words, shelf_rows
+from journal.reports.wheels import ShelfRow, shelf_rows
 from journal.wording import text_of
-from journal.wording.ages import old_words
 from journal.wording.counts import counted
-from journal.wording.dates import relative_day
 from journal.wording.letters import capital
 
 Kept = TypeVar("Kept")
@@ -46,8 +46,7 @@ PAUSE_MS = 60
 _MOVE = "move"
 _LISTED = "ageing/list"  # of the settings: the wheels are shown as a list
 _SHOWN = {"wheel", "weighing", "care", "room", "air_reading", "make", "plan", "score", "tasting",
-          "sample", "stage_run"}  # fmt: skip
-_HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
+          "sample", "stage_run", "note", "sample_note"}  # fmt: skip
 
 
 class RoomPlace(Place):
@@ -69,11 +68,15 @@ class RoomPlace(Place):
         self._pause.setSingleShot(True)
         self._pause.setInterval(PAUSE_MS)
         self._pause.timeout.connect(self._on_rested)
-        self.head = Label("", LEAD, bold=True)
-        self.about = Label("", role="quiet", wrap=True)
-        self.needs = Label("", wrap=True)
-        self.chart = RoomChart()
         self.page = ShelfPage()
+        self.wheel = WheelPage(self.page.rack.thumbs)
+        self.head, self.about, self.needs = self.wheel.head, self.wheel.about, self.wheel.needs
+        self.chart = self.wheel.chart
+        self.visits = VisitController(desk, self.messages, self._wheel_at_hand, self.page.ask, self)
+        self.wheel.rind.path_of = self.journal.photos.file
+        self.wheel.rind.opened.connect(self.show_photos)
+        self.wheel.note_opened.connect(self._on_note)
+        self.setAcceptDrops(True)
         self._schedule = ScheduleAsk(self.page.mover)
         self.page.picked.connect(self._on_picked)
         self.page.opened.connect(self._on_opened)
@@ -90,23 +93,10 @@ class RoomPlace(Place):
         self.pages.addWidget(self._empty())
         self.life = Timeline()
         self.life.instant.connect(self._on_instant)
-        self.arrange(self.pages, self._wheel_page(), self.life)
+        self.arrange(self.pages, self.wheel, self.life)
         self.page.show_list(self.desk.settings.value(_LISTED, False, type=bool) is True)
 
     # Build
-
-    def _wheel_page(self) -> QWidget:
-        page = QWidget()
-        words = QVBoxLayout()
-        words.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 0)
-        words.setSpacing(STEP)
-        for label in (self.head, self.about, self.needs):
-            words.addWidget(label)
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addLayout(words)
-        column.addWidget(self.chart, 1)
-        return page
 
     def _empty(self) -> EmptyPage:
         begin = Button("Go to the vat", MAIN, "Ctrl 4")
@@ -152,6 +142,8 @@ class RoomPlace(Place):
                     self.has_wheel),
             Command("make_schedule", "Schedule of all wheels of the make…",
                     self.ask_make_schedule, ("Shift+S",), self.has_wheel),
+            *self.visits.commands(),
+            Command("photos", "Photos of all wheels…", self.show_photos, ("Shift+N",)),
             Command("gone", "Mark the wheel as eaten or given away", self.gone, (GONE_KEY,),
                     self.has_wheel),
             history_command(self, self.desk, self.wheel_at_hand, "the wheel"),
@@ -161,6 +153,10 @@ class RoomPlace(Place):
         """The wheel one stands on."""
         row = self.page.current()
         return AtHand("wheel", row.wheel_id, row.code) if row is not None else None
+
+    def _wheel_at_hand(self) -> Wheel | None:
+        row = self.page.current()
+        return row.life.wheel if row is not None else None
 
     # Fill
 
@@ -174,6 +170,7 @@ class RoomPlace(Place):
             if wheel_id is not None:
                 self.page.select(wheel_id)  # also where a filter hid it
         self._say_what_is_missing()
+        self.visits.look()
         self.page.focus_wheels()
 
     def list_to_filter(self) -> RowsView[Any] | None:
@@ -196,12 +193,16 @@ class RoomPlace(Place):
         self._pause.stop()
 
     def settled(self) -> bool:
-        return not self._pause.isActive() and super().settled()
+        reading = self.page.rack.thumbs.pending
+        return not reading and not self._pause.isActive() and super().settled()
 
     def _load(self, wheel_id: int | None) -> None:
         now = self.desk.clock()
         rows = shelf_rows(self.journal, now)
         self.pages.setCurrentIndex(0 if rows else 1)
+        rinds = last_rinds(self.journal)
+        file = self.journal.photos.file
+        self.page.rack.photo_of = lambda wheel: file(rinds.get(wheel, ""))
         self._loading = True
         self.page.show_rows(rows, wheel_id, shelves_of(self.journal, rows, now), now)
         self._loading = False
@@ -229,9 +230,7 @@ class RoomPlace(Place):
         self._pause.stop()
         if row is None:
             self._shown = None
-            for label in (self.head, self.about, self.needs):
-                label.setText("")
-            self.chart.show_wheel(None)
+            self.wheel.clear()
             self.life.show_life(None)
             return
         wheel = row.life.wheel
@@ -242,9 +241,8 @@ class RoomPlace(Place):
         if wheel.room_id is not None:
             room = self.journal.rooms.get(wheel.room_id)
             air = self.journal.duties.air(wheel.room_id, row.life.started_ms)
-        self.head.setText(row.code)
-        self.about.setText(about_words(row, room))
-        self.needs.setText(needs_words(row))
+        self.wheel.show_wheel(row, room, photos_of(self.journal, row.wheel_id))
+        self.wheel.show_notes(visits_of(self.journal, row.wheel_id), self.journal.zone)
         weighings = sorted(self.journal.weighings.where(wheel_id=wheel.id), key=_at)
         now = self.desk.clock()
         age = (now - row.life.started_ms) / DAY_MS
@@ -268,7 +266,11 @@ class RoomPlace(Place):
         return self.page.current() is not None
 
     def act(self) -> None:
-        """Do what the wheel needs next, and go on to the next wheel that wants something."""
+        """Do what the wheel needs next, and go on to the next wheel that wants something; what
+        stands in the form is saved first."""
+        if self.page.form.open:
+            self.page.form.submit()
+            return
         row = self.page.current()
         if row is None or row.next is None:
             return
@@ -360,6 +362,29 @@ class RoomPlace(Place):
         if self._save(f"{row.code} is gone", self.journal.wheels.save, wheel):
             self.say("room", f"{row.code} is marked as gone. Ctrl Z restores it.", attention=False)
 
+    def show_photos(self, first: WheelPhoto | None = None) -> None:
+        """The photos of all wheels, from one of them on."""
+        journal = self.journal
+        PhotosDialog(
+            wall_of(journal), journal.photos.file, journal.zone, self, first or None
+        ).open()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """A photo may be dropped on a wheel, or beside them for the one at hand."""
+        if photos_in(event.mimeData()) and self.has_wheel():
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        rack = self.page.rack
+        spot = rack.mapFrom(self, event.position())
+        over = rack.wheel_at(spot) if rack.isVisible() else None
+        if over is not None:
+            self.page.select(over)
+        wheel = self._wheel_at_hand()
+        if wheel is not None:
+            event.acceptProposedAction()
+            self.visits.save(photos_in(event.mimeData()), wheel)
+
     def care_turn(self) -> None:
         """Turn it."""
         self._care("turn")
@@ -433,6 +458,11 @@ class RoomPlace(Place):
     def _on_rested(self) -> None:
         self._show(self._wanted)
 
+    def _on_note(self, note: Note) -> None:
+        row = self.page.current()
+        if row is not None:
+            self.visits.edit(note, row.code)
+
     def _on_opened(self, row: ShelfRow) -> None:
         self.goes.emit("makes", row.life.wheel.make_id)
 
@@ -496,41 +526,6 @@ class RoomPlace(Place):
 
     def _on_begin(self) -> None:
         self.goes.emit("vat", None)
-
-
-def about_words(row: ShelfRow, room: Room | None) -> str:
-    """ "Hollow Lane hard, 8 months old, in the Larder at 11.4 °C and 79 %"."""
-    parts = [row.life.plan, old_words(row.age_days)]
-    if room is not None:
-        aims = [write(room.target_c, "temperature")] if room.target_c is not None else []
-        if room.target_humidity_pct is not None:
-            aims.append(f"{room.target_humidity_pct:.0f} %")
-        parts.append(f"{room.name}{', meant for ' if aims else ''}{' and '.join(aims)}")
-    return " · ".join(parts)
-
-
-def needs_words(row: ShelfRow) -> str:
-    """Everything it needs, soonest first: "Weigh, 25 days late; turn 5 Dec"."""
-    if row.life.verdict:
-        return f"▲ {text_of(row.life.verdict.message)}"
-    if not row.dues:
-        return "No care scheduled."
-    needs = []
-    for due in row.dues:
-        note = f" ({due.note})" if due.note else ""
-        needs.append(f"{need_words(due)}{note}, {relative_day(due.on, row.today)}")
-    words = "; ".join(needs)
-    return f"{capital(words)}."
-
-
-def weighed_words(row: ShelfRow, now_kg: float, last_kg: float | None) -> str:
-    """What a weight says, and whether it deserves a second look."""
-    message = f"{row.code}: {write(now_kg, 'mass')} saved"
-    lost = lost_pct(row.life.wheel.green_weight_kg, now_kg)
-    message += "." if lost is None else f", {lost_words(lost, 1)} since the press."
-    if last_kg and not _LIGHTER <= now_kg / last_kg <= _HEAVIER:
-        message += f" Last time it was {write(last_kg, 'mass')}: check it, Ctrl Z undoes it."
-    return message
 
 
 def _at(weighing: Weighing) -> int:

@@ -15,17 +15,15 @@ from PySide6.QtGui import (
     QKeyEvent,
     QMouseEvent,
     QPainter,
-    QPainterPath,
     QPen,
-    QPixmap,
     QResizeEvent,
 )
 from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import draw_triangle, plain_tip
-from journal.desk.photo_file import read_photo
 from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours, font
+from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.records.instants import DAY_MS
 from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow, need_words
@@ -75,7 +73,8 @@ class Rack(DrawnWidget):
         self._now_ms = 0
         self._pressed: QPointF | None = None
         self._dragged: QPointF | None = None
-        self._rinds: dict[Path, QPixmap | None] = {}
+        self.thumbs = Thumbnails(self)
+        self.thumbs.came.connect(self.update)
         self.photo_of: Callable[[int], Path | None] = _no_photo
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
@@ -231,18 +230,11 @@ class Rack(DrawnWidget):
         painter.setPen(QPen(_mixed(c.past_line, c.rind, old), 3))
         painter.setBrush(fill)
         painter.drawEllipse(middle, radius - 1.5, radius - 1.5)
-        rind = self._rind(row)
+        rind = self.thumbs.of(self.photo_of(row.wheel_id), self._sizes()[1])
         if rind is not None:
-            whole, inner = QPainterPath(), radius - 3
-            whole.addEllipse(middle, inner, inner)
-            painter.save()
-            painter.setClipPath(whole)
-            painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-            side = min(rind.width(), rind.height())
-            part = QRectF((rind.width() - side) / 2, (rind.height() - side) / 2, side, side)
-            target = QRectF(middle.x() - inner, middle.y() - inner, 2 * inner, 2 * inner)
-            painter.drawPixmap(target, rind, part)
-            painter.restore()
+            inner = radius - 3
+            box = QRectF(middle.x() - inner, middle.y() - inner, 2 * inner, 2 * inner)
+            draw_covering(painter, rind, box, round_off=True)
         turned = row.life.done.get("turn")
         if turned is not None:
             days = (self._now_ms - turned) / DAY_MS
@@ -250,16 +242,6 @@ class Rack(DrawnWidget):
             end = QPointF(math.cos(angle), math.sin(angle)) * (radius - 8)
             painter.setPen(QPen(c.paper if rind is not None else c.ink, 1.4))
             painter.drawLine(middle, middle + end)
-
-    def _rind(self, row: ShelfRow) -> QPixmap | None:
-        path = self.photo_of(row.wheel_id)
-        if path is None:
-            return None
-        if path not in self._rinds:
-            side = 2 * self._sizes()[1]
-            image = read_photo(path, QSize(2 * side, 2 * side))
-            self._rinds[path] = None if image is None else QPixmap.fromImage(image)
-        return self._rinds[path]
 
     # Keys
 
@@ -302,6 +284,11 @@ class Rack(DrawnWidget):
             self.stood.emit(near.row.wheel_id)
 
     # The mouse
+
+    def wheel_at(self, spot: QPointF) -> int | None:
+        """The wheel that lies there."""
+        seat = self._seat_at(spot)
+        return None if seat is None else seat.row.wheel_id
 
     def _seat_at(self, spot: QPointF) -> Seat | None:
         return next((seat for seat in self._seats if seat.box.contains(spot)), None)

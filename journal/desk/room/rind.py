@@ -1,0 +1,93 @@
+"""A wheel's photos in a row over its months."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPen
+from PySide6.QtWidgets import QToolTip, QWidget
+
+from journal.desk.drawn import DrawnWidget
+from journal.desk.labels import plain_tip
+from journal.desk.theme import STEP, Colours
+from journal.desk.thumbnails import Thumbnails, draw_covering
+from journal.reports.rinds import WheelPhoto, spread
+from journal.wording.ages import age_words
+
+_WIDE, _HIGH, _GAP = 22 * STEP, 17 * STEP, 3 * STEP
+_TITLE, _BELOW = 5 * STEP, 5 * STEP
+_EMPTY = "Rind: drop or paste a photo here, or press N for a note"
+
+
+class RindRow(DrawnWidget):
+    """Draws photos; `opened` carries the one that was clicked. `path_of` finds the file of a
+    photo's name."""
+
+    opened = Signal(object)
+
+    def __init__(self, thumbs: Thumbnails, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._photos: list[WheelPhoto] = []
+        self._thumbs = thumbs
+        self.path_of: Callable[[str], Path | None] = _nowhere
+        thumbs.came.connect(self.update)
+        self.setAccessibleName("Rind")
+        self.setMouseTracking(True)
+        self.show_photos([])
+
+    def show_photos(self, photos: Sequence[WheelPhoto]) -> None:
+        """Draw these, oldest first."""
+        self._photos = list(photos)
+        said = "; ".join(f"{p.title}{f': {p.text}' if p.text else ''}" for p in photos)
+        self.setAccessibleDescription(said or _EMPTY)
+        self.setFixedHeight(_TITLE + (_HIGH + _BELOW if photos else 0))
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(400, self.height())
+
+    def shown(self) -> list[tuple[WheelPhoto, QRectF]]:
+        """Those there is room for, with their places."""
+        most = max(1, (self.width() + _GAP) // (_WIDE + _GAP))
+        return [
+            (photo, QRectF(number * (_WIDE + _GAP), _TITLE, _WIDE, _HIGH))
+            for number, photo in enumerate(spread(self._photos, most))
+        ]
+
+    def draw(self, painter: QPainter, c: Colours) -> None:
+        painter.setPen(c.quiet)
+        hidden = len(self._photos) - len(self.shown())
+        more = f", {hidden} more" if hidden else ""
+        painter.drawText(QPointF(0, 3 * STEP), f"Rind{more}" if self._photos else _EMPTY)
+        for photo, box in self.shown():
+            picture = self._thumbs.of(self.path_of(photo.photo), _WIDE)
+            if picture is not None:
+                draw_covering(painter, picture, box)
+            painter.setPen(QPen(c.hairline, 1))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(box)
+            painter.setPen(c.quiet)
+            painter.drawText(QPointF(box.left(), box.bottom() + 4 * STEP),
+                             age_words(photo.age_days))  # fmt: skip
+        painter.end()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        photo = self._at(event.position())
+        if photo is not None and event.button() == Qt.MouseButton.LeftButton:
+            self.opened.emit(photo)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        photo = self._at(event.position())
+        shape = Qt.CursorShape.ArrowCursor if photo is None else Qt.CursorShape.PointingHandCursor
+        self.setCursor(shape)
+        words = "" if photo is None else f"{photo.title}. {photo.text}".strip()
+        QToolTip.showText(event.globalPosition().toPoint(), plain_tip(words), self)
+
+    def _at(self, spot: QPointF) -> WheelPhoto | None:
+        return next((photo for photo, box in self.shown() if box.contains(spot)), None)
+
+
+def _nowhere(_name: str) -> Path | None:
+    return None

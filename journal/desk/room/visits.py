@@ -1,0 +1,299 @@
+"""A photo and a note a visit: typed, dropped, pasted, or from a folder where photos arrive."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from PySide6.QtCore import QFileSystemWatcher, QMimeData, QObject
+from PySide6.QtGui import QGuiApplication, QImage
+
+from journal.desk import dialogs
+from journal.desk.commands import Command
+from journal.desk.form.form import FormSpec
+from journal.desk.form.spec import AS_TYPED, DAY, Field, FormValues
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
+from journal.exchange.photo_time import taken_ms
+from journal.keeping import KeepingError
+from journal.keeping.photos import picture_kind
+from journal.records import id_of
+from journal.records.instants import DAY_MS, local
+from journal.records.makes import Note
+from journal.records.wheels import Wheel
+from journal.reports.rinds import visits_of, wheel_touched
+from journal.wording import text_of
+from journal.wording.counts import counted
+from journal.wording.dates import clock, day_clock, format_day
+
+PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
+_ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
+_FOLDER, _SEEN = "ageing/photos", "ageing/photos seen ms"  # of the settings
+_SAID, _CAME = "visit", "photo came"  # the names of what is said in the place
+_VISIT_DAYS = 0.5  # words typed so long after a photo are its words
+_PASTED = "pasted.png"
+
+
+class VisitController(QObject):
+    """Keeps notes and photos of wheels. `wheel_at_hand` is the wheel one stands on, `ask` opens a
+    form in the place."""
+
+    def __init__(
+        self,
+        desk: Desk,
+        messages: MessageBar,
+        wheel_at_hand: Callable[[], Wheel | None],
+        ask: Callable[[FormSpec], None],
+        parent: QObject,
+    ) -> None:
+        super().__init__(parent)
+        self._desk, self._messages = desk, messages
+        self._wheel_at_hand, self._ask = wheel_at_hand, ask
+        self._coming: list[Path] = []
+        self._watcher = QFileSystemWatcher(self)
+        self._watcher.directoryChanged.connect(self.look)
+        self._watcher.fileChanged.connect(self.look)
+        if self.folder and Path(self.folder).is_dir():
+            self._watcher.addPath(self.folder)
+
+    def commands(self) -> tuple[Command, ...]:
+        """What can be done."""
+        return (
+            Command("note", "Add a note to the wheel…", self.ask_note, ("N",), self._has_wheel),
+            Command("wheel_photo", "Add a photo of the wheel…", self.ask_photo, ("Alt+N",),
+                    self._has_wheel),
+            Command("paste_photo", "Paste a photo or a note to the wheel", self.paste,
+                    ("Ctrl+V",), self._has_wheel),
+            Command("keep_photo", "Save the photo that came", self.save_first, ("Ctrl+Shift+N",),
+                    self.has_coming),
+            Command("watch_photos", "Watch a folder for photos…", self.ask_folder),
+        )  # fmt: skip
+
+    def _has_wheel(self) -> bool:
+        return self._wheel_at_hand() is not None
+
+    # Notes
+
+    def ask_note(self) -> None:
+        """Ask for words on the wheel at hand; they go to the photo of this visit, where one waits
+        for words."""
+        wheel = self._wheel_at_hand()
+        if wheel is None:
+            return
+        since = self._desk.clock() - round(_VISIT_DAYS * DAY_MS)
+        waiting = [
+            note
+            for note in visits_of(self._desk.journal, id_of(wheel))
+            if note.photo and not note.text and note.at_ms >= since
+        ]
+        now = self._desk.clock()
+        self.edit(waiting[-1] if waiting else Note(now, "", wheel.make_id, wheel.id), wheel.code)
+
+    def edit(self, note: Note, code: str) -> None:
+        """Ask for the words of a note and its day, as they are now."""
+        zone, now = self._desk.journal.zone, self._desk.clock()
+        day = "today" if _same_day(note.at_ms, now, zone) else _day(note.at_ms, zone)
+        fields = (
+            Field("words", "Note", AS_TYPED, text=note.text, hint="What is to be seen", stretch=3),
+            Field("day", "Day", DAY, text=day),
+        )
+        of = f"the photo of {day_clock(note.at_ms, zone, short=True)}" if note.photo else "a visit"
+        self._ask(
+            FormSpec(f"{code}, {of}", fields, partial(self._on_note, note, code),
+                     instants=(zone, now))
+        )  # fmt: skip
+
+    def _on_note(self, note: Note, code: str, filled: FormValues) -> None:
+        words, noon = filled.text("words").strip(), filled.instant("day")
+        zone = self._desk.journal.zone
+        at = note.at_ms if noon is None or _same_day(noon, note.at_ms, zone) else noon
+        if noon is not None and _same_day(noon, self._desk.clock(), zone) and note.id is None:
+            at = self._desk.clock()
+        journal = self._desk.journal
+        if not words and not note.photo:
+            if note.id is not None:
+                with journal.unit(f"delete a note of {code}"):
+                    journal.notes.remove(note.id)
+            return
+        with journal.unit(f"note of {code}"):
+            journal.notes.save(replace(note, text=words, at_ms=at))
+
+    # Photos
+
+    def ask_photo(self) -> None:
+        """Ask for a photo's file."""
+        path = dialogs.ask_open(self._messages.window(), "A photo of the wheel", PHOTOS)
+        wheel = self._wheel_at_hand()
+        if path and wheel is not None:
+            self.save([Path(path)], wheel)
+
+    def paste(self) -> None:
+        """Save what the clipboard has with the wheel at hand: files, a picture or words."""
+        wheel, data = self._wheel_at_hand(), QGuiApplication.clipboard().mimeData()
+        if wheel is None:
+            return
+        if paths := photos_in(data):
+            self.save(paths, wheel)
+        elif data.hasImage():
+            self._save_image(QGuiApplication.clipboard().image(), wheel)
+        elif data.text().strip():
+            note = Note(self._desk.clock(), data.text().strip(), wheel.make_id, wheel.id)
+            self.edit(note, wheel.code)
+
+    def _save_image(self, image: QImage, wheel: Wheel) -> None:
+        with TemporaryDirectory() as folder:
+            path = Path(folder) / _PASTED
+            if image.save(str(path)):
+                self.save([path], wheel)
+
+    def save(self, paths: Sequence[Path], wheel: Wheel) -> bool:
+        """Save photos with a wheel, each at the time it was taken; one act. What cannot be is
+        said."""
+        journal, now = self._desk.journal, self._desk.clock()
+        begun = journal.makes.get(wheel.make_id).started_ms
+        at = now
+        try:
+            with journal.unit(f"photo of {wheel.code}"):
+                for path in paths:
+                    taken = now if path.name == _PASTED else taken_ms(path, journal.zone)
+                    at = taken if begun <= taken <= now else now
+                    note = Note(at, "", wheel.make_id, wheel.id)
+                    journal.photos.save(note, path)
+        except (KeepingError, OSError) as error:
+            self._messages.show_message(_SAID, text_of(error))
+            return False
+        what = "Photo" if len(paths) == 1 else counted(len(paths), "photo")
+        when = f", taken {day_clock(at, journal.zone, short=True)}" if len(paths) == 1 else ""
+        self._messages.show_message(
+            _SAID, f"{what} of {wheel.code}{when}, saved. N adds words, Ctrl Z undoes it.",
+            attention=False,
+        )  # fmt: skip
+        return True
+
+    # The watched folder
+
+    @property
+    def folder(self) -> str:
+        """The folder where photos arrive, "" while none is watched."""
+        return str(self._desk.settings.value(_FOLDER, ""))
+
+    def ask_folder(self) -> None:
+        """Ask which folder to watch; what lies there already is not offered."""
+        title = "Watch a folder for photos"
+        self.watch(dialogs.ask_folder(self._messages.window(), title, self.folder))
+
+    def watch(self, folder: str) -> None:
+        """Watch that folder from now on; "" leaves it as it is."""
+        if not folder:
+            return
+        for path in self._watcher.directories():
+            self._watcher.removePath(path)
+        self._desk.settings.setValue(_FOLDER, folder)
+        self._mark(max((_changed(path) for path in _pictures(folder)), default=0))
+        self._watcher.addPath(folder)
+        self._messages.show_message(
+            _SAID, f"New photos in {folder} are offered here.", attention=False
+        )
+
+    def look(self, _path: str = "") -> None:
+        """Look for photos that came since, and offer the first."""
+        if not self.folder:
+            return
+        seen = int(str(self._desk.settings.value(_SEEN, 0)))
+        new = [path for path in _pictures(self.folder) if _changed(path) > seen]
+        self._coming = sorted((path for path in new if self._is_whole(path)), key=_changed)
+        self._offer()
+
+    def _is_whole(self, path: Path) -> bool:
+        """A photo that is still being written is looked at again once more of it is there."""
+        try:
+            picture_kind(path)
+        except (KeepingError, OSError):
+            self._watcher.addPath(str(path))
+            return False
+        return not QImage(str(path)).isNull()
+
+    def has_coming(self) -> bool:
+        """A photo that came waits to be saved."""
+        return bool(self._coming)
+
+    def _offer(self) -> None:
+        self._messages.clear(_CAME)
+        if not self._coming:
+            return
+        path, zone = self._coming[0], self._desk.journal.zone
+        wheel, touched = self._owner(path)
+        if wheel is None:
+            return
+        more = f" {len(self._coming) - 1} more came." if len(self._coming) > 1 else ""
+        at = taken_ms(path, zone)
+        today = _same_day(at, self._desk.clock(), zone)
+        when = clock(at, zone) if today else day_clock(at, zone, short=True)
+        why = "the wheel last touched then" if touched else "the wheel at hand"
+        acts = [(f"Save with {wheel.code}  Ctrl ⇧ N", self.save_first)]
+        here = self._wheel_at_hand()
+        if here is not None and here.id != wheel.id:
+            acts.append((f"With {here.code}", partial(self._save_to, here)))
+        acts.append(("Leave it", self._pass_by))
+        self._messages.show_message(
+            _CAME, f"{path.name}, taken {when}: of {wheel.code}, {why}?{more}", attention=False,
+            acts=acts,
+        )  # fmt: skip
+
+    def _owner(self, path: Path) -> tuple[Wheel | None, bool]:
+        """Whose a photo is: the wheel last touched by its time, else the one at hand."""
+        journal = self._desk.journal
+        found = wheel_touched(journal, taken_ms(path, journal.zone))
+        return (found, True) if found is not None else (self._wheel_at_hand(), False)
+
+    def save_first(self) -> None:
+        """Save the photo that came first with the wheel it is offered to."""
+        if self._coming:
+            wheel, _ = self._owner(self._coming[0])
+            if wheel is not None:
+                self._save_to(wheel)
+
+    def _save_to(self, wheel: Wheel) -> None:
+        path = self._coming[0]
+        if self.save([path], wheel):
+            self._pass_by()
+
+    def _pass_by(self) -> None:
+        if self._coming:
+            self._mark(_changed(self._coming.pop(0)))
+            self._offer()
+
+    def _mark(self, at: int) -> None:
+        self._desk.settings.setValue(_SEEN, at)
+
+
+def photos_in(data: QMimeData) -> list[Path]:
+    """The files of pictures that are dragged or were copied."""
+    paths = [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
+    return [path for path in paths if path.suffix.lower() in _ENDS]
+
+
+def _pictures(folder: str) -> list[Path]:
+    try:
+        return [path for path in Path(folder).iterdir() if path.suffix.lower() in _ENDS]
+    except OSError:
+        return []
+
+
+def _changed(path: Path) -> int:
+    """When a file was changed last, ns; 0 for one that is gone."""
+    try:
+        return path.stat().st_mtime_ns
+    except OSError:
+        return 0
+
+
+def _same_day(one_ms: int, other_ms: int, zone: str) -> bool:
+    return local(one_ms, zone).date() == local(other_ms, zone).date()
+
+
+def _day(at_ms: int, zone: str) -> str:
+    return format_day(local(at_ms, zone), short=True)

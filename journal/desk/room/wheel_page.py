@@ -1,0 +1,124 @@
+"""The right page of Ageing: one wheel, what is to be said of it, its rind, weight and air."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from journal.desk.buttons import WordButton
+from journal.desk.labels import Label
+from journal.desk.layouts import empty
+from journal.desk.room.chart import RoomChart
+from journal.desk.room.rind import RindRow
+from journal.desk.theme import LEAD, SMALL, STEP
+from journal.desk.thumbnails import Thumbnails
+from journal.quantities.written import write
+from journal.records.instants import local
+from journal.records.makes import Note
+from journal.records.wheels import Room
+from journal.reports.rinds import WheelPhoto
+from journal.reports.wheels import ShelfRow, lost_pct, lost_words, need_words
+from journal.wording import text_of
+from journal.wording.ages import old_words
+from journal.wording.dates import format_day, relative_day
+from journal.wording.letters import capital
+
+_HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
+_NOTES_MOST = 2
+_LETTERS = 90  # of a note's line; the whole is read where it is edited
+
+
+class WheelPage(QWidget):
+    """Shows one wheel. `note_opened` carries the note whose words were pressed."""
+
+    note_opened = Signal(object)
+
+    def __init__(self, thumbs: Thumbnails, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.head = Label("", LEAD, bold=True)
+        self.about = Label("", role="quiet", wrap=True)
+        self.needs = Label("", wrap=True)
+        self.rind = RindRow(thumbs)
+        self.chart = RoomChart()
+        said = QWidget()
+        said.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self._notes = QVBoxLayout(said)
+        self._notes.setContentsMargins(0, 0, 0, 0)
+        self._notes.setSpacing(0)
+        words = QVBoxLayout()
+        words.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 0)
+        words.setSpacing(STEP)
+        for label in (self.head, self.about, self.needs):
+            words.addWidget(label)
+        words.addSpacing(STEP)
+        words.addWidget(self.rind)
+        words.addWidget(said)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(words)
+        column.addWidget(self.chart, 1)
+
+    def clear(self) -> None:
+        """Show nothing."""
+        for label in (self.head, self.about, self.needs):
+            label.setText("")
+        self.rind.show_photos([])
+        self.show_notes([], "UTC")
+        self.chart.show_wheel(None)
+
+    def show_wheel(self, row: ShelfRow, room: Room | None, photos: Sequence[WheelPhoto]) -> None:
+        """Show what is said of a wheel, and its photos."""
+        self.head.setText(row.code)
+        self.about.setText(about_words(row, room))
+        self.needs.setText(needs_words(row))
+        self.rind.show_photos(photos)
+
+    def show_notes(self, notes: Sequence[Note], zone: str) -> None:
+        """The newest words on it, each to be pressed for changing it."""
+        empty(self._notes)
+        said = [note for note in notes if note.text][-_NOTES_MOST:]
+        for note in reversed(said):
+            day = format_day(local(note.at_ms, zone), short=True, year=False)
+            text = note.text if len(note.text) <= _LETTERS else f"{note.text[:_LETTERS]}…"
+            line = WordButton(f"{day}: {text}", size=SMALL)
+            line.setToolTip("Change or delete the note")
+            line.clicked.connect(partial(self.note_opened.emit, note))
+            self._notes.addWidget(line)
+
+
+def about_words(row: ShelfRow, room: Room | None) -> str:
+    """ "Hollow Lane hard, 8 months old, in the Larder at 11.4 °C and 79 %"."""
+    parts = [row.life.plan, old_words(row.age_days)]
+    if room is not None:
+        aims = [write(room.target_c, "temperature")] if room.target_c is not None else []
+        if room.target_humidity_pct is not None:
+            aims.append(f"{room.target_humidity_pct:.0f} %")
+        parts.append(f"{room.name}{', meant for ' if aims else ''}{' and '.join(aims)}")
+    return " · ".join(parts)
+
+
+def needs_words(row: ShelfRow) -> str:
+    """Everything it needs, soonest first: "Weigh, 25 days late; turn 5 Dec"."""
+    if row.life.verdict:
+        return f"▲ {text_of(row.life.verdict.message)}"
+    if not row.dues:
+        return "No care scheduled."
+    needs = []
+    for due in row.dues:
+        note = f" ({due.note})" if due.note else ""
+        needs.append(f"{need_words(due)}{note}, {relative_day(due.on, row.today)}")
+    words = "; ".join(needs)
+    return f"{capital(words)}."
+
+
+def weighed_words(row: ShelfRow, now_kg: float, last_kg: float | None) -> str:
+    """What a weight says, and whether it deserves a second look."""
+    message = f"{row.code}: {write(now_kg, 'mass')} saved"
+    lost = lost_pct(row.life.wheel.green_weight_kg, now_kg)
+    message += "." if lost is None else f", {lost_words(lost, 1)} since the press."
+    if last_kg and not _LIGHTER <= now_kg / last_kg <= _HEAVIER:
+        message += f" Last time it was {write(last_kg, 'mass')}: check it, Ctrl Z undoes it."
+    return message
