@@ -7,6 +7,7 @@ from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any
 
+from journal.keeping.airs import AirKeeper
 from journal.keeping.baths import BathKeeper
 from journal.keeping.changes import Changes, fault
 from journal.keeping.day import DayKeeper
@@ -20,6 +21,7 @@ from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.rows import NOUNS
 from journal.keeping.schedules import ScheduleKeeper, keeper_of_own
+from journal.keeping.shelves import ShelfKeeper
 from journal.keeping.stock import StockKeeper
 from journal.message import Message
 from journal.records.brines import Brine, BrineEvent, BrineStay
@@ -40,7 +42,7 @@ from journal.records.tastings import (
     Tasting,
 )
 from journal.records.timers import TickedLine, Timer
-from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
+from journal.records.wheels import AirCheck, AirReading, Away, Care, Room, Taken, Weighing, Wheel
 
 
 class Keepers:
@@ -80,11 +82,7 @@ class Keepers:
         self.calibrations: Keeper[Calibration] = Keeper(db, changes, NOUNS["calibration"])
         self.ticks: Keeper[TickedLine] = Keeper(db, changes, NOUNS["tick"])
         self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
-        self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
-        self.airs: Keeper[AirReading] = Keeper(db, changes, NOUNS["air_reading"])
-        self.wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
-        self.weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
-        self.cares: Keeper[Care] = Keeper(db, changes, NOUNS["care"])
+        self._keep_wheels(db, changes)
         self.assessors: Keeper[Assessor] = Keeper(db, changes, NOUNS["assessor"])
         self.tastings: Keeper[Tasting] = Keeper(db, changes, NOUNS["tasting"])
         self.samples: Keeper[Sample] = Keeper(db, changes, NOUNS["sample"])
@@ -105,6 +103,29 @@ class Keepers:
         self.outcomes = OutcomeKeeper(db, changes, self.makes, self.notes)
         self.photos = PhotoShelf(self.path, db, self.notes, self.sample_notes, self.set_setting)
         self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
+
+    def _keep_wheels(self, db: sqlite3.Connection, changes: Changes) -> None:
+        """Rooms with their air, wheels with all that is done to them."""
+        self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
+        self.airs: Keeper[AirReading] = Keeper(db, changes, NOUNS["air_reading"])
+        self.air_checks: Keeper[AirCheck] = Keeper(db, changes, NOUNS["air_check"])
+        self.aways: Keeper[Away] = Keeper(db, changes, NOUNS["away"])
+        self.wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
+        self.weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
+        self.takings: Keeper[Taken] = Keeper(db, changes, NOUNS["taken"])
+        self.cares: Keeper[Care] = Keeper(db, changes, NOUNS["care"])
+        self.shelves = ShelfKeeper(
+            db,
+            changes,
+            self.makes,
+            self.wheels,
+            self.weighings,
+            self.takings,
+            self.cares,
+            self.rooms,
+            self.aways,
+        )
+        self.air = AirKeeper(db, changes, self.rooms, self.airs, self.air_checks)
 
     def setting(self, key: str) -> str | None:
         """A setting kept in the journal itself (a logger's mapping, the zone); None when unset."""

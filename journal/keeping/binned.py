@@ -29,6 +29,8 @@ _LOOSE = {
     ("series", "plan_id"),
     ("series_make", "make_id"),
     ("source", "make_id"),
+    ("source", "room_id"),
+    ("wheel", "cut_from_id"),
     ("wheel", "room_id"),
 }
 # What is not dropped with the row it refers to: that row stays for as long as this does.

@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 import sqlite3
 
-import numpy as np
-
+from journal.keeping.airs import read_air
 from journal.keeping.keepers import Keeper
 from journal.keeping.rows import NOUNS
+from journal.keeping.shelves import ShelfKeeper
 from journal.keeping.sums import leaving_out
 from journal.records.due import WheelLife
 from journal.records.makes import Ingredient
@@ -17,27 +17,27 @@ from journal.records.plans import CareRule
 from journal.records.stock import in_unit, plain_name
 from journal.records.traces import AirTrace
 from journal.records.verdicts import read_verdict
+from journal.records.wheel_weight import WheelWeight
+from journal.records.wheels import AirCheck, Away
 
 _THERE = "w.binned_ms is null and w.gone_ms is null and m.binned_ms is null and m.failed = 0"
 _WHEELS = f"""
 select {", ".join(f'w."{c}"' for c in NOUNS["wheel"].columns())}, w.id,
-       p.id, p.name, p.taste_at_days, m.started_ms, m.zone, coalesce(r.name, ''),
+       p.id, p.name, p.taste_at_days, p.eat_from_days, m.started_ms, m.zone, coalesce(r.name, ''),
+       m.milk_treatment,
        (select value from setting where key = 'verdict ' || m.uuid)
 from wheel w join make m on m.id = w.make_id join plan p on p.id = m.plan_id
 left join room r on r.id = w.room_id
 where {_THERE}
 order by m.started_ms, w.code
 """
-_CARES = f"""
-select c.wheel_id, c.kind, max(c.at_ms) from care c
-join wheel w on w.id = c.wheel_id join make m on m.id = w.make_id
-where {_THERE} group by c.wheel_id, c.kind
+_CARES = """
+select wheel_id, kind, max(at_ms) from care group by wheel_id, kind
 """
-_WEIGHINGS = f"""
-select g.wheel_id, g.weight_kg, max(g.at_ms) from weighing g
-join wheel w on w.id = g.wheel_id join make m on m.id = w.make_id
-where {_THERE} group by g.wheel_id
+_WEIGHINGS = """
+select wheel_id, 'weigh', max(at_ms) from weighing group by wheel_id
 """
+_CUT = "select id, cut_from_id from wheel where cut_from_id is not null"
 _RULES = f"""
 select plan_id, kind, from_day, to_day, every_days, note, room_c, room_humidity_pct
 from care_rule where plan_id in (
@@ -55,10 +55,6 @@ where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
 and exists (select 1 from score x where x.sample_id = s.id)
 group by w.make_id
 """
-_AIR = """
-select at_ms, temp_c, humidity_pct from air_reading
-where room_id = ? and at_ms >= ? order by at_ms
-"""
 _USED = """
 select a.kind, a.name, a.unit, sum(a.amount), m.started_ms
 from addition a join make m on m.id = a.make_id
@@ -70,9 +66,17 @@ group by a.make_id, a.kind, a.name, a.unit order by m.started_ms, a.make_id
 class DutyKeeper:
     """Reads wheels with their rules and what was done; keeps nothing itself."""
 
-    def __init__(self, db: sqlite3.Connection, ingredients: Keeper[Ingredient]) -> None:
+    def __init__(
+        self,
+        db: sqlite3.Connection,
+        ingredients: Keeper[Ingredient],
+        shelves: ShelfKeeper,
+        aways: Keeper[Away],
+        checks: Keeper[AirCheck],
+    ) -> None:
         self._db = db
         self._ingredients = ingredients
+        self._shelves, self._aways, self._checks = shelves, aways, checks
 
     def lives(self) -> list[WheelLife]:
         """Every wheel that is still there, oldest make first; those of failed makes and damaged
@@ -83,32 +87,33 @@ class DutyKeeper:
     def _lives(self) -> list[WheelLife]:
         wheel = NOUNS["wheel"]
         size = len(wheel.columns()) + 1
-        rules, done, weights = self._rules(), self._done(), self._weights()
-        own = self._own()
+        cut = dict(self._db.execute(_CUT).fetchall())
+        rules, done, weights = self._rules(), self._done(cut), self._shelves.weights()
+        own, away = self._own(), tuple(sorted(one.days for one in self._aways.all()))
         tasted = dict(self._db.execute(_TASTED).fetchall())
         out = []
         for row in self._db.execute(_WHEELS):
             one = wheel.back(row[:size])
-            plan_id, plan, ages, started, zone, room, given = row[size:]
-            weight, weighed = weights.get(one.id, (None, None))
+            plan_id, plan, ages, eat, started, zone, room, treatment, given = row[size:]
+            weight = weights.get(one.id, WheelWeight())
             care, taste = rules.get(plan_id, ()), tuple(json.loads(ages))
-            mine = own.get(("wheel", one.id)) or own.get(("make", one.make_id))
+            line = _line(one.id, cut)
+            mine = next((own[key] for w in line if (key := ("wheel", w)) in own), None)
+            mine = mine or own.get(("make", one.make_id))
             if mine:
-                care, taste, _ = own_fields(mine)
+                care, taste, eat = own_fields(mine)
             out.append(
                 WheelLife(
                     one, plan, started, zone, care, taste,
-                    done.get(one.id, {}), tasted.get(one.make_id), weight, weighed, room,
-                    read_verdict(given),
+                    done.get(one.id, {}), tasted.get(one.make_id), weight.kg, weight.weighed_ms,
+                    room, read_verdict(given), weight, eat, treatment, away,
                 )
             )  # fmt: skip
         return out
 
     def air(self, room_id: int, since_ms: int) -> AirTrace:
         """The air of a room from an instant on."""
-        rows = self._db.execute(_AIR, (room_id, since_ms)).fetchall()
-        table = np.array(rows, dtype=np.float64).reshape(-1, 3)  # None becomes NaN
-        return AirTrace(table[:, 0].astype(np.int64), table[:, 1], table[:, 2])
+        return read_air(self._db, self._checks, room_id, since_ms)
 
     def last_used(self) -> dict[tuple[str, str], float]:
         """What the last make took of each ingredient on the shelf, by kind and plain name, in the
@@ -139,15 +144,27 @@ class DutyKeeper:
             found.setdefault(key, []).append(one)
         return found
 
-    def _weights(self) -> dict[int, tuple[float, int]]:
-        return {wheel: (kg, at) for wheel, kg, at in self._db.execute(_WEIGHINGS)}
-
-    def _done(self) -> dict[int, dict[str, int]]:
-        """The last instant of each kind of care by wheel; a weighing counts as "weigh"."""
-        found: dict[int, dict[str, int]] = {}
-        for wheel, kind, at in self._db.execute(_CARES):
-            found.setdefault(wheel, {})[kind] = at
-        for wheel, (_, at) in self._weights().items():
-            kinds = found.setdefault(wheel, {})
-            kinds["weigh"] = max(kinds.get("weigh", at), at)
+    def _done(self, cut: dict[int, int]) -> dict[int | None, dict[str, int]]:
+        """The last instant of each kind of care by wheel; a weighing counts as "weigh", and what
+        was done to a wheel was done to the pieces that were cut from it later."""
+        own: dict[int | None, dict[str, int]] = {}
+        for query in (_CARES, _WEIGHINGS):
+            for wheel, kind, at in self._db.execute(query):
+                kinds = own.setdefault(wheel, {})
+                kinds[kind] = max(kinds.get(kind, at), at)
+        found = dict(own)
+        for piece in cut:
+            merged: dict[str, int] = {}
+            for wheel in _line(piece, cut):
+                for kind, at in own.get(wheel, {}).items():
+                    merged[kind] = max(merged.get(kind, at), at)
+            found[piece] = merged
         return found
+
+
+def _line(wheel: int | None, cut: dict[int, int]) -> list[int | None]:
+    """A wheel, what it was cut from, what that was cut from, and so on."""
+    found = [wheel]
+    while (up := cut.get(found[-1] or 0)) is not None and up not in found:
+        found.append(up)
+    return found

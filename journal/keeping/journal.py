@@ -69,7 +69,7 @@ class Journal(Keepers):
         self.designs = SeriesKeeper(db, self._changes, self.plans, self.makes)
         self.history = HistoryKeeper(db)
         self.bin = BinKeeper(db, self._changes, self.outcomes, self.photos)
-        self.duties = DutyKeeper(db, self.ingredients)
+        self.duties = DutyKeeper(db, self.ingredients, self.shelves, self.aways, self.air_checks)
         db.folded = db.total_changes  # what it wrote meanwhile is seen by the file's own times
 
     @classmethod

@@ -60,6 +60,15 @@ class Keeper(Generic[R]):
             raise KeepingError("keeping.no-record", noun=self._noun.table, key=key)
         return found[0]
 
+    def binned(self, key: int) -> R:
+        """The record with that id wherever it is, also in the bin; KeepingError without one."""
+        rows = self._db.execute(
+            f'select {self._quoted}, id from "{self._noun.table}" where id = ?', (key,)
+        ).fetchall()
+        if not rows:
+            raise KeepingError("keeping.no-record", noun=self._noun.table, key=key)
+        return self._noun.back(rows[0])
+
     def all(self) -> list[R]:
         """All records outside the bin, in the order they were made; damaged ones are left out."""
         with leaving_out(self._db):

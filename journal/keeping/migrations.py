@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from typing import TYPE_CHECKING
 
+from journal.keeping.ageing_tables import lives_of_wheels, rooms_and_days_away
 from journal.keeping.care_tables import least_age_to_eat, own_care
 from journal.keeping.history_tables import create_history
 from journal.keeping.origin import give_origin
@@ -26,8 +27,10 @@ TABLES = frozenset(
         "_sqlite_migrations",
         "act",
         "addition",
+        "air_check",
         "air_reading",
         "assessor",
+        "away",
         "bin",
         "brine",
         "brine_event",
@@ -63,6 +66,7 @@ TABLES = frozenset(
         "source",
         "stage",
         "stage_run",
+        "taken",
         "tasting",
         "tick",
         "timer",
@@ -113,6 +117,14 @@ def migrations() -> Migrations:
     @steps()
     def m005_own_schedules(db: Database) -> None:
         own_care(db)
+
+    @steps()
+    def m006_lives_of_wheels(db: Database) -> None:
+        lives_of_wheels(db)
+
+    @steps()
+    def m007_rooms_and_days_away(db: Database) -> None:
+        rooms_and_days_away(db)
 
     return steps
 

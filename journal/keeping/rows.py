@@ -26,7 +26,7 @@ from journal.records.tastings import (
     Tasting,
 )
 from journal.records.timers import TickedLine, Timer
-from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
+from journal.records.wheels import AirCheck, AirReading, Away, Care, Room, Taken, Weighing, Wheel
 
 R = TypeVar("R")
 
@@ -97,8 +97,11 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("entered", Entered),
         Noun("room", Room, soft=True),
         Noun("air_reading", AirReading),
+        Noun("air_check", AirCheck),
+        Noun("away", Away),
         Noun("wheel", Wheel, soft=True),
         Noun("weighing", Weighing),
+        Noun("taken", Taken),
         Noun("care", Care),
         Noun("own_care", OwnCare),
         Noun("assessor", Assessor, soft=True),

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import sqlite3
 
-import numpy as np
-
+from journal.keeping.airs import read_air
 from journal.keeping.all_keepers import Keepers
 from journal.records.calibrations import Calibration
 from journal.records.makes import Addition, Ingredient, Make
 from journal.records.spoon_weight import POWDERS
 from journal.records.tastings import DefectMark
-from journal.records.traces import AirTrace, Trace
+from journal.records.traces import Trace
 from journal.records.whole import Named, ScoreGiven, WholeMake
 
 _GIVEN = """
@@ -70,7 +69,7 @@ def whole_make(journal: Keepers, db: sqlite3.Connection, make_id: int) -> WholeM
         defects=tuple(DefectMark(*row) for row in db.execute(_DEFECTS, (make_id,))),
         named=tuple(Named(*row) for row in db.execute(_NAMED, (make_id,))),
         air={
-            room: _air(db, room, make.started_ms)
+            room: read_air(db, journal.air_checks, room, make.started_ms)
             for room in sorted({w.room_id for w in wheels if w.room_id is not None})
         },
         whey_from=next(iter(journal.makes.where(id=make.whey_from_make_id)), None),
@@ -94,13 +93,3 @@ def _checks_of(journal: Keepers, make: Make, traces: dict[str, Trace]) -> tuple[
     known = {one.id for one in bearing}
     mine = [c for c in journal.calibrations.where(make_id=make.id) if c.id not in known]
     return (*bearing, *mine)
-
-
-def _air(db: sqlite3.Connection, room_id: int, since_ms: int) -> AirTrace:
-    rows = db.execute(
-        "select at_ms, temp_c, humidity_pct from air_reading "
-        "where room_id = ? and at_ms >= ? order by at_ms",
-        (room_id, since_ms),
-    ).fetchall()
-    table = np.array(rows, dtype=np.float64).reshape(-1, 3)  # None becomes NaN
-    return AirTrace(table[:, 0].astype(np.int64), table[:, 1], table[:, 2])

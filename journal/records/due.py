@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
@@ -12,6 +12,7 @@ from journal.records.makes import Ingredient, Make, StageRun, running_run
 from journal.records.plans import CareRule, Plan, Stage
 from journal.records.stock import in_unit, passed_on, plain_name
 from journal.records.verdicts import Verdict
+from journal.records.wheel_weight import WheelWeight
 from journal.records.wheels import Wheel
 
 TASTE = "taste"
@@ -28,7 +29,9 @@ class WheelLife:
 
     `done` has the last instant of each kind of care, weighings as "weigh"; `tasted_ms` is the
     last session at which any wheel of its make was scored; `room` is the room's name or "";
-    `verdict` says that it is not to be eaten, None where nothing says so.
+    `verdict` says that it is not to be eaten, None where nothing says so. `weight` is what it
+    weighs and what is left of it, `eat_from_days` the plan's least age, `treatment` the milk's;
+    `away` are spans of days (first, last) when nobody is there for care.
     """
 
     wheel: Wheel
@@ -43,6 +46,10 @@ class WheelLife:
     weighed_ms: int | None = None
     room: str = ""
     verdict: Verdict | None = None
+    weight: WheelWeight = field(default_factory=WheelWeight)
+    eat_from_days: float | None = None
+    treatment: str = ""
+    away: tuple[tuple[date, date], ...] = ()
 
     @property
     def begun(self) -> date:
@@ -104,15 +111,26 @@ def cares_due(life: WheelLife, now_ms: int) -> list[Due]:
     if life.verdict:
         return []
     age = life.age_days(now_ms)
-    soonest: dict[str, Due] = {}
+    kinds = dict.fromkeys(rule.kind for rule in life.rules)
+    found = [next_care(life, kind, age) for kind in kinds]
+    return sorted((due for due in found if due is not None), key=_by_day)
+
+
+def next_care(life: WheelLife, kind: str, age: int, done: float | None = None) -> Due | None:
+    """The next time one kind of care falls due at an age in days, None when it never will again;
+    `done` is the age at which it was given last, None: as the journal has it."""
+    soonest: Due | None = None
     for rule in life.rules:
-        day = _next_day(rule, _age_done(life, rule), age)
+        if rule.kind != kind:
+            continue
+        last = _age_done(life, rule) if done is None else done
+        day = _next_day(rule, last, age)
         if day is None:
             continue
-        on = life.begun + timedelta(days=int(day))
-        if rule.kind not in soonest or on < soonest[rule.kind].on:
-            soonest[rule.kind] = Due(rule.kind, life, on, rule.note)
-    return sorted(soonest.values(), key=_by_day)
+        on = when_there(life, day, age, -1.0 if last is None else last)
+        if soonest is None or on < soonest.on:
+            soonest = Due(kind, life, on, rule.note)
+    return soonest
 
 
 def tastings_due(lives: Iterable[WheelLife], now_ms: int) -> list[Due]:
@@ -125,11 +143,40 @@ def tastings_due(lives: Iterable[WheelLife], now_ms: int) -> list[Due]:
     for life in lives:
         if life.verdict or life.wheel.make_id in found:
             continue
-        day = _next_tasting(life, life.age_days(now_ms))
+        age = life.age_days(now_ms)
+        day = _next_tasting(life, age)
         if day is not None:
-            on = life.begun + timedelta(days=int(day))
+            on = when_there(life, day, age, -1.0)
             found[life.wheel.make_id] = Due(TASTE, life, on, at_days=day)
     return sorted(found.values(), key=_by_day)
+
+
+def tastings_after(first: Due, age: int) -> Iterator[Due]:
+    """A make's next tasting and those after it, each as if the one before it was held."""
+    yield first
+    at = first.at_days or 0.0
+    for day in sorted(first.life.taste_at_days):
+        if at < _TASTED_EARLY * day and day > at:
+            at = day
+            yield Due(TASTE, first.life, when_there(first.life, day, age, -1.0), at_days=day)
+
+
+def when_there(life: WheelLife, day: float, age: int, done: float) -> date:
+    """The day on which something due at an age is done: that day, or where nobody is there then
+    the last day before or the first after, whichever is nearer and not past or done already.
+
+    Parameters
+    ----------
+    day, age, done : days since the make: when it falls due, today, and when it was done last
+    """
+    on = life.begun + timedelta(days=int(day))
+    today, last = life.begun + timedelta(days=age), life.begun + timedelta(days=int(done))
+    for first, over in life.away:
+        if first <= on <= over:
+            before, after = first - timedelta(days=1), over + timedelta(days=1)
+            nearer = on - before <= after - on
+            on = before if nearer and before >= today and before > last else after
+    return on
 
 
 def errands(dues: Iterable[Due]) -> list[Errand]:

@@ -76,6 +76,9 @@ CARE_KINDS = ("turn", "rub", "brush", "oil", "bandage", "wax", "weigh", "move", 
 # Care that is given once and then holds (common practice, no source).
 ONCE_CARE = ("bandage", "wax", "wrap", "move", "dry")
 
+# How a part of a wheel, or all of it, leaves.
+TAKEN_KINDS = ("eaten", "given", "sold", "thrown", "tasted")
+
 INGREDIENT_KINDS = ("culture", "rennet", "calcium chloride", "salt", "colour", "mould", "lipase",
                     "water", "other")  # fmt: skip
 

@@ -32,7 +32,8 @@ class Source:
 
     `reading` is a kind of reading and `unit` the unit its bare numbers are in; a logger's file
     may hold more than one kind, which its mapping says. `settings` is JSON with the keys of
-    `SETTINGS`. `make_id` is the make it is switched on for, None while it is off.
+    `SETTINGS`. `make_id` is the make it is switched on for, `room_id` the room whose
+    air it measures whatever is made; both None while it is off.
     """
 
     name: str
@@ -41,6 +42,7 @@ class Source:
     unit: str = ""
     settings: str = "{}"
     make_id: int | None = None
+    room_id: int | None = None
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
 

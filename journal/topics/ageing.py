@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from journal.reckoning import composition, eyes, humidity_salts, ripening
+from journal.records.tables import table
 from journal.topics import TopicError
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
@@ -90,6 +91,14 @@ def work_out_humidity_salts(asked: Inputs) -> SumAnswer:
         "stands (a day: common practice). Keep every salt but table salt away from food.",
     )
     return answer(asked, values, formula, source, cautions=cautions)
+
+
+def salt_humidity_pct(salt: str, temp_c: float) -> float:
+    """The humidity over a saturated salt, %, by the published table."""
+    rows = table("humidity_salts")
+    known = [i for i, name in enumerate(rows["salt"]) if name == salt]
+    temps, pct = ([float(rows[name][i]) for i in known] for name in ("temp_c", "rh_pct"))
+    return humidity_salts.salt_rh_pct(temp_c, temps, pct)
 
 
 def _rh(asked: Inputs, salt: str, temp: float) -> float:

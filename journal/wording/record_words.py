@@ -4,8 +4,10 @@ from __future__ import annotations
 
 _RECORDS = {
     "addition": "ingredient used",
+    "air_check": "check of a hygrometer",
     "air_reading": "reading of the air",
     "assessor": "person",
+    "away": "days away",
     "bin": "deleted record",
     "brine_event": "act on a brine",
     "brine_stay": "stay in a brine",
@@ -29,6 +31,7 @@ _RECORDS = {
     "serving": "cup",
     "source": "sensor",
     "stage_run": "stage",
+    "taken": "part taken",
     "tasting": "session",
     "tick": "ticked line",
     "trace": "readings",

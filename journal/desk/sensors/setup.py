@@ -155,7 +155,8 @@ class SetUp(FramedDialog):
         known = self._source
         return Source(
             self.name.text().strip(), kind, reading, unit, json.dumps(settings),
-            known.make_id if known else None, known.id if known else None, self._uuid,
+            known.make_id if known else None, known.room_id if known else None,
+            known.id if known else None, self._uuid,
         )  # fmt: skip
 
     def _checked(self) -> Source:

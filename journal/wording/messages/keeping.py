@@ -5,8 +5,23 @@ The names of acts (`keeping.act-…`) stand in `keeping_acts`.
 
 from __future__ import annotations
 
+from journal.quantities.written import write
+from journal.wording.counts import listed
 from journal.wording.messages import keeping_acts, keeping_check
-from journal.wording.sentences import Messages
+from journal.wording.sentences import Messages, Values
+
+
+def _no_room(values: Values) -> str:
+    known = values["known"]
+    there = f"There are: {listed(known)}." if known else "There is none yet."
+    return f"There is no room called “{values['room']}”. {there}"
+
+
+def _more_than_left(values: Values) -> str:
+    kg, left = values["kg"], f"{values['left_pct']:.0f} %"
+    about = left if kg is None else f"{write(kg, 'mass')} ({left})"
+    return f"Only {about} of {values['wheel']} is left: check the part."
+
 
 _FILE = {
     "keeping.file-exists": "{file} exists already. Choose another name, or open it.",
@@ -172,12 +187,29 @@ _WORLD = {
     "keeping.change-refused": "The journal refused the change: {why}. Nothing was changed.",
 }
 
-_RECORDS = {
+_RECORDS: Messages = {
     "keeping.no-record": "There is no {noun:words} number {key}.",
     "keeping.no-column": "{noun} has no {columns:commas}.",
     "keeping.no-plan": "There is no plan called “{plan}” here. There are: {plans:commas}.",
     "keeping.no-plan-yet": ("There is no plan called “{plan}” here. There are no plans yet."),
     "keeping.no-wheel": ("There is no wheel {wheel}. “makes” shows how many a make has."),
+    "keeping.no-room": _no_room,
+    "keeping.nothing-called": (
+        "There is no wheel, make, room or shelf called “{what}”. “wheels” lists the wheels."
+    ),
+    "keeping.shelf-in-two-rooms": (
+        "Two rooms have a shelf {shelf}: write the room before it, like “Cellar/{shelf}”."
+    ),
+    "keeping.before-it-was-made": "{wheel} was not made yet then: check the day.",
+    "keeping.wheel-gone": "{wheel} was gone by then ({why}): check the day, or bring it back.",
+    "keeping.weigh-it-first": (
+        "{wheel} was never weighed: weigh it first, or give a part like 1/4."
+    ),
+    "keeping.more-than-is-left": _more_than_left,
+    "keeping.pieces": "Cut {wheel} into two pieces or more: give each as a part or a weight.",
+    "keeping.pieces-too-heavy": (
+        "The pieces weigh {sum:mass.3} together, {wheel} weighs {kg:mass.3}: check the weights."
+    ),
     "keeping.no-make": "There is no make {make}. “makes” lists all makes.",
     "keeping.no-make-yet": "There is no make in this journal yet.",
     "keeping.make-in-bin": (

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from journal.wording.sentences import Messages
+from journal.wording.care import care_name
+from journal.wording.counts import counted
+from journal.wording.sentences import Messages, Values
+
+
+def _care(values: Values) -> str:
+    """ "turn HL-0001-A", "turn 5 wheels"."""
+    what = values["what"] or counted(values["wheels"], "wheel")
+    return f"{care_name(values['kind'])} {what}"
+
 
 MESSAGES: Messages = {
     "keeping.act-keep": "save {noun:words}",
@@ -43,6 +52,17 @@ MESSAGES: Messages = {
     "keeping.act-timer": "timer {timer}",
     "keeping.act-stop-timer": "stop timer {timer}",
     "keeping.act-first-flecks": "first flecks",
+    # Wheels and rooms
+    "keeping.act-weigh": "weigh {wheel}",
+    "keeping.act-care": _care,
+    "keeping.act-move": "move {wheels:wheel|wheels} to {room}",
+    "keeping.act-taken": "{wheel}: {kind}",
+    "keeping.act-put-back": "{wheel}: part not taken",
+    "keeping.act-cut": "cut {wheel}",
+    "keeping.act-air": "air of {room}",
+    "keeping.act-room": "room {room}",
+    "keeping.act-air-check": "check of the hygrometer of {room}",
+    "keeping.act-away": "days away",
     # The stock
     "keeping.act-put-in": "add {what}",
     "keeping.act-change": "change {what}",

@@ -96,6 +96,17 @@ _MAKES: Messages = {
     "records.too-much-whey": (
         "{whey_l:g} litres of whey cannot be part of the {litres:g} litres in the vat."
     ),
+    "records.wheel-size": "A wheel of {mm:g} mm cannot be: give its size in mm, cm or inches.",
+    "records.no-such-end": "“{word}” is not how a wheel goes. There are: {known:commas}.",
+    "records.part-unknown": "Say how much was taken, as a part like 1/4 or as a weight.",
+    "records.part-typed": "{typed:quoted} is no part of a wheel: write it like 1/4, 25 % or 300 g.",
+    "records.size-typed": "{typed:quoted} is no size: write it like 16 x 8 cm.",
+    "records.part-share": "{share:g} of a wheel cannot be: give a part like 1/4, or a weight.",
+    "records.room-value": "{value:g} cannot be: it is {low:g} to {high:g}.",
+    "records.air-without-value": "Give a temperature, a humidity, or both.",
+    "records.room-air-temp": "{value:g} °C cannot be the air of a room.",
+    "records.room-air-humidity": "A humidity of {value:g} % cannot be: it is 0 to 100 %.",
+    "records.away-backwards": "The last day away is before the first: check both.",
     "records.weighing": "{kg:g} kg cannot be the weight of a wheel.",
     "records.wheel-heavier": "Heavier than when it left the press: is {kg:g} kg right?",
     "records.wheel-lighter": "{lost_pct:.0f} % lighter than when it left the press: is {kg:g} kg "

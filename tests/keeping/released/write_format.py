@@ -36,7 +36,7 @@ from journal.records.series import Series, SeriesMake
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from journal.records.tastings import BY_ASSESSOR, Assessor, ScaleWord, Tasting
 from journal.records.timers import TickedLine
-from journal.records.wheels import AirReading, Care, Room, Weighing
+from journal.records.wheels import AirCheck, AirReading, Away, Care, Room, Taken, Weighing
 
 START = from_iso("2026-03-14T08:00", "Europe/London")
 PLAN = Plan(
@@ -120,9 +120,11 @@ def stock(journal: Journal) -> None:
     journal.brine_events.save(BrineEvent(number, at(-40), "water", litres=0.3))
     old = Brine("the old brine", 8.0, 18.0, at(-90_000), gone_ms=at(-10_000))
     journal.brines.save(old)
-    room = journal.rooms.save(Room("cave", 12.0, 85.0))
+    room = journal.rooms.save(Room("cave", 12.0, 85.0, 1.5, 4.0, 24))
     journal.airs.save(AirReading(room.id or 0, at(0), 11.7, 84.0))
-    journal.airs.save(AirReading(room.id or 0, at(60), None, 86.5))
+    journal.airs.save(AirReading(room.id or 0, at(60), None, 86.5, "hygrometer"))
+    journal.air.check(AirCheck(room.id or 0, at(30), (80.0,), (75.5,), "hygrometer"))
+    journal.aways.save(Away("2026-08-01", "2026-08-14", "by the sea"))
 
 
 def a_day(journal: Journal, folder: Path) -> Make:
@@ -199,6 +201,8 @@ def afterwards(journal: Journal, make: Make) -> None:
     journal.weighings.save(Weighing(wheel.id or 0, at(30 * 24 * 60), 0.55))
     delay = journal.weighings.save(Weighing(wheel.id or 0, at(30 * 24 * 60), 5.5))
     journal.weighings.remove(delay.id or 0)
+    birthday = at(31 * 24 * 60)
+    journal.shelves.take(Taken(wheel.id or 0, "given", birthday, 0.25, None, "Bo", "her birthday"))
     journal.schedules.give_wheel(wheel, [CareRule("turn", 7, 90, 7, "by hand")])
     journal.notes.save(Note(at(40 * 24 * 60), "a crack, mended", wheel_id=wheel.id))
     simple = Plan("whey cheese", (Stage("cook", 40, target_c=88.0),), builtin=True)

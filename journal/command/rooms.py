@@ -1,0 +1,218 @@
+"""Rooms by command: what air they allow, and their air, typed, by two bulbs, or from a file."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from journal.command.answer import AnswerColumn, CommandAnswer, Table, answer, count, figure, lines
+from journal.command.bringing import DATE_ORDER
+from journal.command.error import CommandError
+from journal.command.parser import AT, FILE, CommandOption, command, pairs, several
+from journal.command.values import amount, instant, moment, to_read, to_write
+from journal.records import id_of
+
+if TYPE_CHECKING:
+    from journal.keeping import Journal
+    from journal.records.wheels import AirReading, Room
+    from journal.reports.air import RoomNow
+
+_ROOM = CommandOption("room", "the room", "ROOM")
+_TEMP = CommandOption("--temp", "its temperature, like 12C", "TEMPERATURE")
+_HUMIDITY = CommandOption("--humidity", "its relative humidity, like 84%", "PERCENT")
+
+
+@command(
+    "room",
+    "set what a room allows; a new room is made; all are listed without a name",
+    FILE,
+    CommandOption("room", "the room", "ROOM", nargs="?"),
+    CommandOption("--temp", "the temperature wanted, like 12C", "TEMPERATURE"),
+    CommandOption("--humidity", "the relative humidity wanted, like 85%", "PERCENT"),
+    CommandOption("--within-temp", "how far it may be off, like 2C; 2 if left out", "DEGREES"),
+    CommandOption("--within-humidity", "how far it may be off, like 5%%; 5 if left out", "POINTS"),
+    CommandOption("--holds", "how many wheels it has room for", "N", type=int),
+    AT,
+)
+def _room(args: argparse.Namespace) -> CommandAnswer:
+    if args.room is None:
+        with to_read(args.file) as journal:
+            return _listed(journal, instant(args.at, journal.zone))
+    from journal.records.wheels import Room
+
+    given = {
+        "target_c": args.temp and amount(args.temp, "temperature"),
+        "target_humidity_pct": args.humidity and amount(args.humidity, "humidity"),
+        "within_c": args.within_temp and amount(args.within_temp, "temperature_difference"),
+        "within_pct": args.within_humidity and amount(args.within_humidity, "humidity"),
+        "holds": args.holds,
+    }
+    with to_write(args.file) as journal:
+        known = {room.name.casefold(): room for room in journal.rooms.all()}
+        room = known.get(args.room.casefold()) or Room(args.room)
+        change = {name: value for name, value in given.items() if value is not None}
+        journal.shelves.set_room(replace(room, **change))
+        return _listed(journal, instant(args.at, journal.zone))
+
+
+def _listed(journal: Journal, at_ms: int) -> CommandAnswer:
+    from journal.reports.air import room_now
+
+    there = [life.wheel.room_id for life in journal.duties.lives()]
+    table: Table[RoomNow] = Table(
+        AnswerColumn("room", lambda one: one.room.name, "room"),
+        AnswerColumn("temp_c", lambda one: figure(one.last.temp_c, 1, "°C"), "now", right=True),
+        AnswerColumn(
+            "humidity_pct", lambda one: figure(one.last.humidity_pct, 0, "%"), "", right=True
+        ),
+        AnswerColumn("target_c", lambda one: figure(one.room.target_c, 1, "°C"), "wanted"),
+        AnswerColumn("target_humidity_pct",
+                     lambda one: figure(one.room.target_humidity_pct, 0, "%"),
+                     ""),
+        AnswerColumn("wheels", lambda one: there.count(one.room.id), "wheels", right=True),
+        AnswerColumn("holds", lambda one: one.room.holds, "holds", right=True),
+        AnswerColumn("out", lambda one: one.out or None, ""),
+    )  # fmt: skip
+    rooms = [room_now(journal, room, at_ms) for room in journal.rooms.all()]
+    return table.answer(rooms, "There is no room yet.")
+
+
+@command(
+    "air",
+    "save the air of a room, typed, by two bulbs or from a file; told if left out",
+    FILE,
+    _ROOM,
+    _TEMP,
+    _HUMIDITY,
+    CommandOption("--dry", "what the dry bulb shows", "TEMPERATURE"),
+    CommandOption("--wet", "what the wet bulb shows", "TEMPERATURE"),
+    CommandOption("--csv", "a file that a logger wrote", "CSV"),
+    several("--map", "what a column of it is; repeat for each", "COLUMN=KIND"),
+    several("--time", "the column of the time, or those of the date and the time", "COLUMN"),
+    DATE_ORDER,
+    CommandOption("--unit", "the unit of columns without one, like degF", "UNIT", default=""),
+    several("--salt", "a wet salt that the hygrometer stood over, and what it showed",
+            "SALT=PERCENT"),
+    AT,
+)  # fmt: skip
+def _air(args: argparse.Namespace) -> CommandAnswer:
+    two_bulbs = (args.dry, args.wet) != (None, None)
+    ways = [args.temp or args.humidity, two_bulbs, args.csv]
+    if args.salt is None and not any(ways):
+        return _told(args)
+    if sum(map(bool, ways)) > 1 or (args.salt and any((args.humidity, two_bulbs, args.csv))):
+        raise CommandError("Give the air in one way: typed, by two bulbs, or from a file.")
+    if two_bulbs and None in (args.dry, args.wet):
+        raise CommandError("Give both bulbs, --dry and --wet.")
+    with to_write(args.file) as journal:
+        room = journal.shelves.room_named(args.room)
+        if args.csv:
+            return _brought(journal, room, args)
+        at_ms = instant(args.at, journal.zone)
+        if args.salt:
+            return _checked(journal, room, args, at_ms)
+        saved = journal.air.note(_reading(args, id_of(room), at_ms, two_bulbs))
+        return answer(
+            "{room} at {at}: {temp_c} {humidity_pct}\n{out}",
+            room=room.name,
+            at=moment(at_ms, journal.zone),
+            temp_c=figure(saved.temp_c, 1, "°C") if saved.temp_c is not None else None,
+            humidity_pct=figure(saved.humidity_pct, 0, "%")
+            if saved.humidity_pct is not None
+            else None,
+            out=_out(journal, room, at_ms),
+        )
+
+
+def _reading(args: argparse.Namespace, room_id: int, at_ms: int, two_bulbs: bool) -> AirReading:
+    from journal.reckoning.air import rh_from_wet_bulb_pct
+    from journal.records.wheels import WET_BULB, AirReading
+
+    if two_bulbs:
+        dry, wet = amount(args.dry, "temperature"), amount(args.wet, "temperature")
+        humidity = float(rh_from_wet_bulb_pct(dry, wet))
+        return AirReading(room_id, at_ms, dry, humidity, WET_BULB)
+    temp = amount(args.temp, "temperature") if args.temp else None
+    humid = amount(args.humidity, "humidity") if args.humidity else None
+    return AirReading(room_id, at_ms, temp, humid)
+
+
+def _brought(journal: Journal, room: Room, args: argparse.Namespace) -> CommandAnswer:
+    from journal.exchange.air_file import bring_air
+    from journal.exchange.loggers.mapping import Mapping
+
+    mapping = Mapping(
+        kinds=dict(pairs(args.map, "Probe=room-temp")), unit=args.unit,
+        time=tuple(args.time or ()), date_order=args.date_order,
+    )  # fmt: skip
+    start = 0 if args.at is None else instant(args.at, journal.zone)
+    report = bring_air(journal, room, args.csv, mapping, start)
+    return answer(
+        "{room}: {read} read, {kept} saved, {known} known before, {skipped} skipped.\n{notes}",
+        room=room.name,
+        read=count(report.read, "row"),
+        kept=count(report.kept, "reading"),
+        known=report.known,
+        skipped=report.skipped,
+        reasons=(report.reasons and dict(report.reasons)) or None,
+        notes=lines(report.notes),
+    )
+
+
+def _checked(journal: Journal, room: Room, args: argparse.Namespace, at_ms: int) -> CommandAnswer:
+    """A check of the room's hygrometer: one salt shifts it, two lay a line."""
+    from journal.records.wheels import AirCheck
+    from journal.topics.ageing import SALTS, salt_humidity_pct
+
+    temp = amount(args.temp, "temperature") if args.temp else 20.0
+    said = pairs(args.salt, "“sodium chloride=77%”")
+    for name, _ in said:
+        if name not in SALTS:
+            raise CommandError(f"There is no salt “{name}”. There are: {', '.join(SALTS)}.")
+    shown = tuple(amount(text, "humidity") for _, text in said)
+    known = tuple(salt_humidity_pct(name, temp) for name, _ in said)
+    check = journal.air.check(AirCheck(id_of(room), at_ms, shown, known))
+    slope, offset = check.line
+    return answer(
+        "{room}: the hygrometer shows {shown} where it is {known} at {temp_c}; what it shows from "
+        "{at} on is corrected.",
+        room=room.name,
+        at=moment(at_ms, journal.zone),
+        temp_c=figure(temp, 1, "°C"),
+        shown=lines(f"{value:g} %" for value in shown),
+        known=lines(f"{value:.1f} %" for value in known),
+        slope=slope,
+        offset_pct=offset,
+    )
+
+
+def _told(args: argparse.Namespace) -> CommandAnswer:
+    from journal.reports.air import days_of
+
+    with to_read(args.file) as journal:
+        room = journal.shelves.room_named(args.room)
+        at_ms = instant(args.at, journal.zone)
+        last = journal.air.last(room, at_ms)
+        days = days_of(journal, room)
+        outside = [day for day in days if day.outside]
+        return answer(
+            "{room} at {at}: {temp_c}, {humidity_pct}. Outside on {outside} of {days}.\n{out}",
+            room=room.name,
+            at=moment(last.at_ms, journal.zone),
+            temp_c=figure(last.temp_c, 1, "°C"),
+            humidity_pct=figure(last.humidity_pct, 0, "%"),
+            days=count(len(days), "day"),
+            outside=count(len(outside), "day"),
+            days_outside=[day.day.isoformat() for day in outside],
+            out=_out(journal, room, at_ms),
+        )
+
+
+def _out(journal: Journal, room: Room, at_ms: int) -> str | None:
+    from journal.reports.air import room_now
+
+    return room_now(journal, room, at_ms).out or None
+
+
+COMMANDS = (_room, _air)

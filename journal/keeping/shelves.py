@@ -1,0 +1,321 @@
+"""The keeper of wheels on their shelves: weighed, cared for, moved, cut, and parts taken."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from journal.keeping.changes import Changes
+from journal.keeping.errors import KeepingError
+from journal.keeping.keepers import Keeper
+from journal.keeping.makes import MakeKeeper
+from journal.records import id_of
+from journal.records.wheel_weight import (
+    LEAST_LEFT,
+    WeightCourse,
+    WheelWeight,
+    green_of_piece,
+    weight_course,
+    weight_of_piece,
+)
+from journal.records.wheels import Away, Care, Room, Taken, Weighing, Wheel
+
+CUT = "cut"  # why a wheel is gone that was cut into pieces; part of the format
+_SPARE = 1.02  # parts by weight may come to so much more than the scale said
+_REST = 0.01  # a share that is crumbs: the wheel is gone
+
+
+class ShelfKeeper:
+    """What is done to wheels after their make. Each act is one unit with a name.
+
+    What a wheel weighs is never kept: it follows from its weighings and the parts taken, so that
+    correcting any of them corrects all that comes after.
+    """
+
+    def __init__(
+        self,
+        db: sqlite3.Connection,
+        changes: Changes,
+        makes: MakeKeeper,
+        wheels: Keeper[Wheel],
+        weighings: Keeper[Weighing],
+        takings: Keeper[Taken],
+        cares: Keeper[Care],
+        rooms: Keeper[Room],
+        aways: Keeper[Away],
+    ) -> None:
+        self._db, self._changes, self._makes = db, changes, makes
+        self._wheels, self._weighings, self._takings = wheels, weighings, takings
+        self._cares, self._rooms, self._aways = cares, rooms, aways
+
+    # What is there
+
+    def course(self, wheel: Wheel) -> WeightCourse:
+        """How the weight of one wheel went."""
+        wheels = {wheel.id: wheel}
+        while (up := wheel.cut_from_id) is not None and up not in wheels:
+            wheel = wheels[up] = self._wheel(up)
+        return _Courses(
+            wheels,
+            [w for key in wheels for w in self._weighings.where(wheel_id=key)],
+            [t for key in wheels for t in self._takings.where(wheel_id=key)],
+        ).of(next(iter(wheels)))
+
+    def weights(self) -> dict[int, WheelWeight]:
+        """What every wheel weighs, those that are gone too, by its id: three queries in all."""
+        wheels = {wheel.id: wheel for wheel in self._wheels.all()}
+        courses = _Courses(wheels, self._weighings.all(), self._takings.all())
+        return {id_of(wheel): courses.of(wheel.id).now for wheel in wheels.values()}
+
+    def named(self, text: str) -> list[Wheel]:
+        """The wheels that are there of a wheel's code, a make's code, a room, or a shelf of one
+        ("Cellar/2", or "2" where one room has it); a wheel's own code also when it is gone.
+
+        Raises
+        ------
+        KeepingError
+            When nothing is called so, or two rooms have such a shelf.
+        """
+        wanted = " ".join(text.split()).casefold()
+        wheels = self._wheels.all()
+        own = [wheel for wheel in wheels if wheel.code.casefold() == wanted]
+        if own:
+            return own
+        there = [wheel for wheel in wheels if wheel.gone_ms is None]
+        makes = {make.id for make in self._makes.all() if make.code.casefold() == wanted}
+        if makes:
+            return _in_order(wheel for wheel in there if wheel.make_id in makes)
+        rooms = {room.id: room.name.casefold() for room in self._rooms.all()}
+        if wanted in rooms.values():
+            return _in_order(w for w in there if rooms.get(w.room_id) == wanted)
+        shelf = [w for w in there if w.shelf and _shelf_called(w, rooms, wanted)]
+        if not shelf:
+            raise KeepingError("keeping.nothing-called", what=text)
+        if len({wheel.room_id for wheel in shelf}) > 1:
+            raise KeepingError("keeping.shelf-in-two-rooms", shelf=text)
+        return _in_order(shelf)
+
+    def room_named(self, name: str, *, new: bool = False) -> Room:
+        """The room of that name, capitals being free; a new one where there is none and one may
+        be made. KeepingError where there is none."""
+        plain = " ".join(name.split())
+        found = self._rooms.all()
+        for room in found:
+            if room.name.casefold() == plain.casefold():
+                return room
+        if not new or not plain:
+            raise KeepingError("keeping.no-room", room=name, known=tuple(r.name for r in found))
+        return self._rooms.save(Room(plain))
+
+    # What is done
+
+    def set_room(self, room: Room) -> Room:
+        """Save what a room is, a new one too."""
+        with self._changes.unit("keeping.act-room", room=room.name):
+            return self._rooms.save(room)
+
+    def be_away(self, away: Away) -> Away:
+        """Save days when nobody is there."""
+        with self._changes.unit("keeping.act-away"):
+            return self._aways.save(away)
+
+    def weigh(self, wheel: Wheel, kg: float, at_ms: int) -> Weighing:
+        """Note what the scale says; KeepingError for a wheel that is not there then."""
+        self._check_there(wheel, at_ms)
+        with self._changes.unit("keeping.act-weigh", wheel=wheel.code):
+            return self._weighings.save(Weighing(id_of(wheel), at_ms, kg))
+
+    def care(self, wheels: Sequence[Wheel], kind: str, at_ms: int, note: str = "") -> list[Care]:
+        """Note the same care for some wheels as one act; it may be of an earlier day."""
+        for wheel in wheels:
+            self._check_there(wheel, at_ms)
+        what = wheels[0].code if len(wheels) == 1 else ""
+        with self._changes.unit("keeping.act-care", kind=kind, what=what, wheels=len(wheels)):
+            return self._cares.save_many(Care(id_of(w), kind, at_ms, note) for w in wheels)
+
+    def move(
+        self, wheels: Sequence[Wheel], room: Room, at_ms: int, shelf: str = "",
+        place: int | None = None,
+    ) -> list[Wheel]:  # fmt: skip
+        """Put wheels on a shelf of a room, from `place` on; to another room it is care too."""
+        moved = []
+        with self._changes.unit("keeping.act-move", room=room.name, wheels=len(wheels)):
+            for step, given in enumerate(wheels):
+                wheel = self._wheel(id_of(given))
+                if wheel.room_id != room.id:
+                    self._check_there(wheel, at_ms)
+                    self._cares.save(Care(id_of(wheel), "move", at_ms, room.name))
+                at = None if place is None else place + step
+                moved.append(replace(wheel, room_id=room.id, shelf=shelf, place=at))
+            return self._wheels.save_many(moved)
+
+    def take_all(self, wheel: Wheel, kind: str, at_ms: int, whom: str = "", why: str = "") -> Taken:
+        """All that is left of a wheel goes; KeepingError when it is not there then."""
+        left = max(self.course(wheel).now.left, LEAST_LEFT)
+        return self.take(Taken(id_of(wheel), kind, at_ms, left, None, whom, why))
+
+    def take(self, taken: Taken) -> Taken:
+        """A part of a wheel goes; with the last of it the wheel is gone.
+
+        Raises
+        ------
+        KeepingError
+            For more than is left, for a weight of a wheel that was never weighed, and for a wheel
+            that is not there then.
+        """
+        wheel = self._wheel(taken.wheel_id)
+        self._check_there(wheel, taken.at_ms)
+        now = self.course(wheel).now
+        if taken.weight_kg is not None and not now.whole_kg:
+            raise KeepingError("keeping.weigh-it-first", wheel=wheel.code)
+        asked = taken.share or (taken.weight_kg or 0) / (now.whole_kg or 1)
+        if asked > now.left * _SPARE:
+            raise KeepingError(
+                "keeping.more-than-is-left", wheel=wheel.code, left_pct=100 * now.left, kg=now.kg
+            )
+        last = asked > (1 - _REST) * now.left
+        if last:
+            taken = replace(taken, share=max(now.left, LEAST_LEFT), weight_kg=None)
+        with self._changes.unit("keeping.act-taken", wheel=wheel.code, kind=taken.kind):
+            saved = self._takings.save(taken)
+            self._end(wheel, saved if last else None)
+        return saved
+
+    def correct(self, taken: Taken) -> Taken:
+        """Save a part again as it really was; the wheel is gone, or there again, accordingly."""
+        wheel = self._wheel(taken.wheel_id)
+        with self._changes.unit("keeping.act-taken", wheel=wheel.code, kind=taken.kind):
+            saved = self._takings.save(taken)
+            self._settle(wheel)
+        return saved
+
+    def put_back(self, taken: Taken) -> None:
+        """That part was not taken after all."""
+        wheel = self._wheel(taken.wheel_id)
+        with self._changes.unit("keeping.act-put-back", wheel=wheel.code):
+            self._takings.remove(id_of(taken))
+            self._settle(wheel)
+
+    def cut(
+        self, wheel: Wheel, parts: Sequence[float], at_ms: int, *, by_weight: bool = False
+    ) -> list[Wheel]:
+        """Cut a wheel into pieces that go on as wheels of their own; it is gone then.
+
+        Parameters
+        ----------
+        parts : what each piece is of the others, such as (1, 1), or with `by_weight` its kg, which
+            is then its first weighing
+
+        Raises
+        ------
+        KeepingError
+            For fewer than two pieces, pieces that weigh more than the wheel, and a wheel that is
+            not there then.
+        """
+        wheel = self._wheel(id_of(wheel))
+        self._check_there(wheel, at_ms)
+        if len(parts) < 2 or min(parts) <= 0:
+            raise KeepingError("keeping.pieces", wheel=wheel.code)
+        kg = self.course(wheel).now.kg
+        if by_weight and kg is not None and sum(parts) > kg * _SPARE:
+            raise KeepingError("keeping.pieces-too-heavy", wheel=wheel.code, kg=kg, sum=sum(parts))
+        pieces = []
+        with self._changes.unit("keeping.act-cut", wheel=wheel.code):
+            self._wheels.save(replace(wheel, gone_ms=at_ms, gone_why=CUT))
+            for number, part in enumerate(parts, 1):
+                piece = Wheel(
+                    wheel.make_id, self._free(f"{wheel.code}{number}"), None, wheel.room_id,
+                    shelf=wheel.shelf, place=wheel.place, height_mm=wheel.height_mm,
+                    cut_from_id=wheel.id, cut_share=part / sum(parts),
+                )  # fmt: skip
+                pieces.append(self._wheels.save(piece))
+                if by_weight:
+                    self._weighings.save(Weighing(id_of(pieces[-1]), at_ms, part))
+        return pieces
+
+    # Underneath
+
+    def _wheel(self, key: int) -> Wheel:
+        """A wheel, also one in the bin."""
+        found = self._wheels.where(id=key)
+        return found[0] if found else self._wheels.binned(key)
+
+    def _check_there(self, wheel: Wheel, at_ms: int) -> None:
+        make = self._makes.get(wheel.make_id)
+        if at_ms < make.started_ms:
+            raise KeepingError("keeping.before-it-was-made", wheel=wheel.code)
+        if wheel.gone_ms is not None and at_ms > wheel.gone_ms:
+            raise KeepingError("keeping.wheel-gone", wheel=wheel.code, why=wheel.gone_why)
+
+    def _end(self, wheel: Wheel, last: Taken | None) -> None:
+        """The wheel is gone with its last part, or there again."""
+        wheel = self._wheel(id_of(wheel))
+        if last is None and wheel.gone_ms is None:
+            return
+        at_ms, why = (None, "") if last is None else (last.at_ms, last.words)
+        self._wheels.save(replace(wheel, gone_ms=at_ms, gone_why=why))
+
+    def _settle(self, wheel: Wheel) -> None:
+        """Whether it is gone follows from its parts, once one of them is another."""
+        if wheel.gone_why == CUT:
+            return
+        course = self.course(wheel)
+        gone = course.now.left < _REST and bool(course.parts)
+        self._end(wheel, max((part[0] for part in course.parts), key=_at) if gone else None)
+
+    def _free(self, code: str) -> str:
+        """The code, or the next that nobody has."""
+        known = {row[0] for row in self._db.execute("select code from wheel")}
+        while code in known:
+            code += "x"
+        return code
+
+
+class _Courses:
+    """The courses of many wheels, those of pieces from those of the wheels they were cut from."""
+
+    def __init__(
+        self,
+        wheels: Mapping[int | None, Wheel],
+        weighings: Iterable[Weighing],
+        takings: Iterable[Taken],
+    ) -> None:
+        self._wheels = wheels
+        self._weighings: dict[int | None, list[Weighing]] = {}
+        self._takings: dict[int | None, list[Taken]] = {}
+        self._found: dict[int | None, WeightCourse] = {}
+        for one in weighings:
+            self._weighings.setdefault(one.wheel_id, []).append(one)
+        for part in takings:
+            self._takings.setdefault(part.wheel_id, []).append(part)
+
+    def of(self, key: int | None) -> WeightCourse:
+        """The course of one of them."""
+        if key not in self._found:
+            wheel = self._wheels[key]
+            weighings, green = self._weighings.get(key, []), wheel.green_weight_kg
+            first = None
+            if wheel.cut_from_id in self._wheels and wheel.cut_share is not None:
+                up = self.of(wheel.cut_from_id)
+                green = green_of_piece(up, wheel.cut_share)
+                first = weight_of_piece(up, wheel.cut_share)
+            self._found[key] = weight_course(green, weighings, self._takings.get(key, []), first)
+        return self._found[key]
+
+
+def _shelf_called(wheel: Wheel, rooms: Mapping[int | None, str], wanted: str) -> bool:
+    shelf = wheel.shelf.casefold()
+    return wanted in (shelf, f"{rooms.get(wheel.room_id, '')}/{shelf}")
+
+
+def _in_order(wheels: Iterable[Wheel]) -> list[Wheel]:
+    return sorted(wheels, key=_place)
+
+
+def _place(wheel: Wheel) -> tuple[str, int, str]:
+    return wheel.shelf, wheel.place or 0, wheel.code
+
+
+def _at(taken: Taken) -> int:
+    return taken.at_ms

@@ -1,0 +1,128 @@
+"""The air of a room against what it allows: days as cells, and spells outside."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+
+from journal.records.instants import DAY_MS, local
+from journal.records.traces import AirTrace, Floats
+from journal.records.wheels import Room
+
+HOUR_MS = 3_600_000
+TEMP, HUMIDITY = "temperature", "humidity"
+# Two readings further apart say nothing of the time between them.
+_APART_MS = 2 * DAY_MS
+_NONE = timedelta()
+_STALE_MS = 26 * HOUR_MS  # an older last reading does not say how the room is now
+
+
+@dataclass(frozen=True)
+class AirSpell:
+    """A time outside: of `what`, from the first reading outside to the last, with the value
+    furthest off and the allowed range."""
+
+    what: str
+    from_ms: int
+    to_ms: int
+    worst: float
+    allowed: tuple[float, float]
+
+    @property
+    def low(self) -> bool:
+        """Too cold, or too dry; else too warm or too damp."""
+        return self.worst < self.allowed[0]
+
+
+@dataclass(frozen=True)
+class DayAir:
+    """One day of a room: the means of what was read, NaN where nothing was; whether it was outside
+    for an hour, or on the mean of its readings."""
+
+    day: date
+    temp_c: float
+    humidity_pct: float
+    temp_out: bool
+    humidity_out: bool
+
+    @property
+    def outside(self) -> bool:
+        """Either of the two was."""
+        return self.temp_out or self.humidity_out
+
+
+def spells(trace: AirTrace, room: Room, least_ms: int = HOUR_MS) -> list[AirSpell]:
+    """The times outside of at least so long, in the order they began."""
+    found = []
+    for what, values, allowed in _both(trace, room):
+        known = np.isfinite(values)
+        at_ms, value = trace.at_ms[known], values[known]
+        out = (value < allowed[0]) * -1 + (value > allowed[1]) * 1
+        start = 0
+        for i in range(1, len(out) + 1):
+            ends = i == len(out) or out[i] != out[start] or at_ms[i] - at_ms[i - 1] > _APART_MS
+            if not ends:
+                continue
+            if out[start] and at_ms[i - 1] - at_ms[start] >= least_ms:
+                part = value[start:i]
+                worst = float(part.min() if out[start] < 0 else part.max())
+                found.append(AirSpell(what, int(at_ms[start]), int(at_ms[i - 1]), worst, allowed))
+            start = i
+    return sorted(found, key=lambda one: (one.from_ms, one.what))
+
+
+def out_now(trace: AirTrace, room: Room, now_ms: int) -> list[AirSpell]:
+    """The spells that go on: they last to the newest reading, which is of the last day."""
+    going = []
+    for what, values, _ in _both(trace, room):
+        known = trace.at_ms[np.isfinite(values) & (trace.at_ms <= now_ms)]
+        if len(known) and now_ms - known[-1] <= _STALE_MS:
+            seen = trace.between(0, now_ms)
+            going += [s for s in spells(seen, room) if s.what == what and s.to_ms == known[-1]]
+    return going
+
+
+def day_cells(trace: AirTrace, room: Room, zone: str) -> list[DayAir]:
+    """The air of each day that was read, in the kitchen's zone, first day first."""
+    if not len(trace.at_ms):
+        return []
+    days = _days(trace, zone)
+    outside: dict[str, set[int]] = {TEMP: set(), HUMIDITY: set()}
+    for spell in spells(trace, room):
+        first, last = (local(at, zone).date().toordinal() for at in (spell.from_ms, spell.to_ms))
+        outside[spell.what].update(range(first, last + 1))
+    ranges = {what: allowed for what, _, allowed in _both(trace, room)}
+    found = []
+    for day in np.unique(days):
+        here = days == day
+        temp, pct = _mean(trace.temp_c[here]), _mean(trace.humidity_pct[here])
+        out = [
+            int(day) in outside[what] or (what in ranges and _is_off(mean, ranges[what]))
+            for what, mean in ((TEMP, temp), (HUMIDITY, pct))
+        ]
+        found.append(DayAir(date.fromordinal(int(day)), temp, pct, out[0], out[1]))
+    return found
+
+
+def _days(trace: AirTrace, zone: str) -> Floats:
+    """The kitchen's day of each reading as an ordinal; the offset is looked up once an hour."""
+    hours = trace.at_ms // HOUR_MS
+    known = {int(h): local(int(h) * HOUR_MS, zone).utcoffset() for h in np.unique(hours)}
+    offsets = np.array([(known[int(h)] or _NONE).total_seconds() * 1000 for h in hours])
+    return np.asarray((trace.at_ms + offsets) // DAY_MS + date(1970, 1, 1).toordinal(), np.float64)
+
+
+def _both(trace: AirTrace, room: Room) -> list[tuple[str, Floats, tuple[float, float]]]:
+    found = ((TEMP, trace.temp_c, room.range_c), (HUMIDITY, trace.humidity_pct, room.range_pct))
+    return [(what, values, allowed) for what, values, allowed in found if allowed is not None]
+
+
+def _mean(values: Floats) -> float:
+    known = values[np.isfinite(values)]
+    return float(known.mean()) if len(known) else float("nan")
+
+
+def _is_off(value: float, allowed: tuple[float, float]) -> bool:
+    return bool(np.isfinite(value)) and not allowed[0] <= value <= allowed[1]

@@ -1,0 +1,148 @@
+"""By command: wheels live and end, their rooms have air, and what is due is said."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from journal.keeping import Journal
+from tests.command.conftest import Run
+
+A, B = "HL-0001-A", "HL-0001-B"
+
+
+@pytest.fixture
+def aged(finished: Path, run: Run) -> Path:
+    """The two wheels on a shelf, with a schedule: turned daily, oiled from day 10, tasted."""
+    assert run("move", finished, "HL-0001", "Cellar", "--shelf", "top", "--place", "1",
+               "--at", "2026-07-15T09:00").code == 0  # fmt: skip
+    said = "turn daily from 2 days until 20 days; oil every 14 days from 10 days; taste at 2 months"
+    assert run("wheel-care", finished, "HL-0001", said).code == 0
+    return finished
+
+
+def one(run: Run, *words: object) -> dict[str, object]:
+    done = run(*words, "--json")
+    assert done.code == 0, done
+    found: dict[str, object] = done.data[0]
+    return found
+
+
+def test_a_wheel_is_weighed_given_in_parts_and_gone(aged: Path, run: Run, refused) -> None:
+    row = one(run, "weigh", aged, A, "0.589kg", "--at", "2026-08-14T09:00")
+    assert (row["weight_kg"], row["loss_pct"], row["age_days"]) == (0.589, pytest.approx(5), 31)
+    assert "is 4.2 kg right? Add --sure if it is" in refused("weigh", aged, A, "4.2kg")
+    row = one(run, "gone", aged, A, "given", "--part", "1/4", "--to", "Ann", "--at", "2026-08-15")
+    assert (row["weight_kg"], row["loss_pct"]) == (pytest.approx(0.44175), pytest.approx(5))
+    row = one(run, "gone", aged, A, "sold", "--part", "147.25 g", "--at", "2026-08-16")
+    assert row["left"] == pytest.approx(0.5)
+    assert "is left: check the part" in refused("gone", aged, A, "sold", "--part", "3/4")
+    row = one(run, "gone", aged, A, "eaten", "--why", "all at once", "--at", "2026-09-01")
+    assert row["gone"] == "eaten: all at once"
+    assert [r["code"] for r in run("wheels", aged, "--json").data] == [B]
+    assert [r["code"] for r in run("wheels", aged, "--gone", "--json").data] == [B, A]
+    parts = run("parts", aged, A, "--json").data
+    assert [(p["kind"], p["share"], p["to"]) for p in parts] == [
+        ("given", 0.25, "Ann"), ("sold", pytest.approx(0.25), ""), ("eaten", 0.5, ""),
+    ]  # fmt: skip
+    assert "gone" in refused("weigh", aged, A, "0.3kg", "--at", "2026-09-02")
+    acts = run("history", aged, A, "--last", "1", "--json").data
+    assert run("take-back", aged, acts[0]["act"]).code == 0
+    assert {r["code"] for r in run("wheels", aged, "--json").data} == {A, B}
+
+
+def test_care_is_given_by_shelf_late_and_on_an_earlier_day(
+    aged: Path, run: Run, refused: Callable[..., str]
+) -> None:
+    due = run("due", aged, "--at", "2026-07-18T09:00", "--json").data
+    assert [(d["code"], d["kind"], d["late_days"]) for d in due] == [(A, "turn", 2), (B, "turn", 2)]
+    done = run("care", aged, "top", "turn", "--at", "2026-07-18T09:05", "--note", "by hand")
+    assert "turn: 2 wheels" in done.out
+    assert run("due", aged, "--at", "2026-07-18T10:00", "--json").data == []
+    assert "Nothing is due on 2026-07-18" in run("due", aged, "--at", "2026-07-18T10:00").out
+    assert run("care", aged, "Cellar/top", "turn", "--at", "2026-07-17T09:00").code == 0
+    given = run("care", aged, A, "--json").data
+    assert [(c["kind"], c["at"][:10]) for c in given] == [
+        ("turn", "2026-07-18"), ("turn", "2026-07-17"), ("move", "2026-07-15"),
+    ]  # fmt: skip
+    on = run("due", aged, "--on", "2026-07-24", "--at", "2026-07-18T10:00", "--json").data
+    assert [(d["code"], d["kind"]) for d in on] == [
+        (A, "oil"),
+        (B, "oil"),
+        (A, "turn"),
+        (B, "turn"),
+    ]
+    assert "attic" in refused("care", aged, "attic", "turn")
+    run("away", aged, "2026-07-19", "2026-07-26", "--note", "by the sea")
+    on = run("due", aged, "--on", "2026-07-27", "--at", "2026-07-18T10:00", "--json").data
+    assert [d["kind"] for d in on] == ["oil", "oil", "turn", "turn"]
+    away = run("due", aged, "--on", "2026-07-24", "--at", "2026-07-18T10:00", "--json").data
+    assert away == []
+
+
+def test_a_wheel_is_split_and_its_pieces_go_on(aged: Path, run: Run) -> None:
+    pieces = run("split", aged, A, "310g", "300g", "--at", "2026-08-14T09:00", "--json").data
+    assert [(p["code"], p["weight_kg"], p["shelf"]) for p in pieces] == [
+        (f"{A}1", 0.31, "top"), (f"{A}2", 0.3, "top"),
+    ]  # fmt: skip
+    assert [r["code"] for r in run("wheels", aged, "--json").data] == [f"{A}1", f"{A}2", B]
+    halves = run("split", aged, f"{A}1", "half", "half", "--at", "2026-08-20", "--json").data
+    assert [p["weight_kg"] for p in halves] == [pytest.approx(0.155)] * 2
+
+
+def test_the_air_is_typed_two_bulbs_are_read_and_a_room_out_of_range_is_said(
+    aged: Path, run: Run, refused: Callable[..., str]
+) -> None:
+    assert "There is no room called “attic”" in refused("air", aged, "attic", "--temp", "12C")
+    run("room", aged, "cellar", "--temp", "12C", "--humidity", "85%", "--holds", "12",
+        "--within-humidity", "4")  # fmt: skip
+    said = run("air", aged, "Cellar", "--temp", "12C", "--humidity", "84%", "--json",
+               "--at", "2026-07-20T08:00").data  # fmt: skip
+    assert (said["temp_c"], said["humidity_pct"], said["out"]) == (12.0, 84.0, None)
+    said = run("air", aged, "Cellar", "--dry", "12C", "--wet", "11C", "--json",
+               "--at", "2026-07-20T09:00").data  # fmt: skip
+    assert said["humidity_pct"] == pytest.approx(88.93, abs=0.1)  # ASHRAE 2017, by its table
+    for hour in (10, 11):
+        words = ("--temp", "12C", "--humidity", "71%", "--at", f"2026-07-20T{hour}:00")
+        told = run("air", aged, "Cellar", *words)
+    assert "71 %, too dry since" in told.out
+    assert "allowed 81 to 89 %" in told.out
+    told = run("air", aged, "Cellar", "--at", "2026-07-20T12:00", "--json").data
+    assert told["days_outside"] == ["2026-07-20"]
+    assert "Give both bulbs" in refused("air", aged, "Cellar", "--dry", "12C")
+
+
+def test_a_loggers_file_is_read_once_and_a_hygrometer_is_checked(
+    aged: Path, run: Run, tmp_path: Path
+) -> None:
+    rows = [f"2026-07-{20 + n // 24} {n % 24:02}:00,{11 + n % 3},{78 + n % 2}" for n in range(48)]
+    log = tmp_path / "cellar.csv"
+    log.write_text("Time,Temperature (°C),Humidity (%)\n" + "\n".join(rows) + "\n")
+    first = run("air", aged, "Cellar", "--csv", log, "--json").data
+    assert (first["read"], first["kept"], first["known"]) == (48, 48, 0)
+    again = run("air", aged, "Cellar", "--csv", log, "--json").data
+    assert (again["kept"], again["known"]) == (0, 48)
+    check = run("air", aged, "Cellar", "--salt", "sodium chloride=77%", "--temp", "20C",
+                "--at", "2026-07-21T00:00", "--json").data  # fmt: skip
+    assert check["offset_pct"] == pytest.approx(75.5 - 77, abs=0.05)  # Greenspan 1977 at 20 °C
+    with Journal.open(aged, read_only=True) as journal:
+        room = journal.shelves.room_named("cellar")
+        humid = journal.air.trace(room.id or 0).humidity_pct.tolist()
+    assert humid[:2] == [78.0, 79.0]
+    assert humid[30:32] == [pytest.approx(76.5), pytest.approx(77.5)]
+
+
+def test_the_calendar_follows_what_is_done(aged: Path, run: Run, tmp_path: Path, refused) -> None:
+    """Also what is due today, and by the clock of the machine: an act may be told late."""
+    out = tmp_path / "wheels.ics"
+    run("wheel-care", aged, "HL-0001", "turn daily from 2 days")
+    done = run("calendar", aged, out, "--hour", "07:30", "--days", "3", "--json").data
+    assert (done["events"], done["cancelled"], done["changed"]) == (4, 0, True)
+    first = out.read_bytes()
+    assert first.count(b"SUMMARY:Turn 2 wheels\\, Cellar") == 4
+    assert first.count(b"T073000") >= 4
+    run("gone", aged, A, "eaten", "--at", "2026-07-16T11:00")
+    assert out.read_bytes().count(b"SUMMARY:Turn HL-0001-B\\, Cellar") >= 4
+    assert "is no hour" in refused("calendar", aged, out, "--hour", "half past")
