@@ -272,7 +272,8 @@ def _mark_blocks(
 def _add(
     db: sqlite3.Connection, ids: Ids, trace_id: int, rows: list[tuple[int, float, int, int]]
 ) -> None:
-    if len(rows) >= FOLD_AT:
+    source = db.execute("select source from trace where id = ?", (trace_id,)).fetchone()[0]
+    if source and len(rows) >= FOLD_AT:
         at_ms, value, flags, _ = zip(*sorted(rows), strict=True)
         columns = np.array(at_ms, np.int64), np.array(value, float), np.array(flags, np.uint8)
         _write_blocks(db, ids, trace_id, columns)

@@ -247,46 +247,42 @@ class ReadingKeeper:
         return narrowed(table, columns)
 
     def fold(self, at_least: int = FOLD_AT) -> int:
-        """Fold long logs into blocks; returns how many readings moved. No change of the record."""
+        """Fold long logs of sensors into blocks; returns how many readings moved. No change of the
+        record. What was typed stays a row, and so does what an act speaks of: it can be struck
+        out, corrected and taken back whenever."""
         moved = 0
         rows = self._db.execute(
-            "select trace_id from main.reading_log group by trace_id having count(*) >= ?",
+            "select trace_id from main.reading_log where trace_id in "
+            "(select id from trace where source <> '') group by trace_id having count(*) >= ?",
             (at_least,),
         ).fetchall()
         for (trace_id,) in rows:
             with self._changes.unit("keeping.act-fold"):
-                moved += self._fold_trace(trace_id)
+                moved += self._fold_trace(trace_id, at_least)
         return moved
 
-    def _fold_trace(self, trace_id: int) -> int:
+    def _fold_trace(self, trace_id: int, at_least: int = FOLD_AT) -> int:
         rows = self._db.execute(
-            "select at_ms, value, flags, id from reading_log where trace_id = ? order by at_ms, id",
+            "select l.id, l.at_ms, l.value from reading_log l where l.trace_id = ? and l.flags = 0 "
+            "and not exists (select 1 from history where noun = 'reading_log' and key = l.id) "
+            "order by l.at_ms, l.id",
             (trace_id,),
         ).fetchall()
-        at, value, flags, _ = zip(*rows, strict=True)
-        self._write_blocks(
-            trace_id, np.array(at, np.int64), np.array(value, float), np.array(flags, np.uint8)
-        )
-        self._db.execute("delete from reading_log where trace_id = ?", (trace_id,))
+        if len(rows) < at_least:
+            return 0
+        keys, at, value = zip(*rows, strict=True)
+        columns = np.array(at, np.int64), np.array(value, float), np.zeros(len(at), np.uint8)
+        self._write_blocks(trace_id, *columns)
+        self._db.executemany("delete from reading_log where id = ?", [(key,) for key in keys])
         return len(rows)
 
     def _fold_stream(self, trace_id: int) -> None:
-        """Fold a sensor's rows once there are many; marked ones stay, an undo may want them."""
+        """Fold a sensor's rows once there are many."""
         count = self._db.execute(
             "select count(*) from main.reading_log where trace_id = ? and flags = 0", (trace_id,)
         ).fetchone()
-        if count[0] < FOLD_AT:
-            return
-        rows = self._db.execute(
-            "select at_ms, value from reading_log where trace_id = ? and flags = 0 "
-            "order by at_ms, id",
-            (trace_id,),
-        ).fetchall()
-        at, value = zip(*rows, strict=True)
-        self._write_blocks(
-            trace_id, np.array(at, np.int64), np.array(value, float), np.zeros(len(at), np.uint8)
-        )
-        self._db.execute("delete from reading_log where trace_id = ? and flags = 0", (trace_id,))
+        if count[0] >= FOLD_AT:
+            self._fold_trace(trace_id)
 
     def _write_blocks(self, trace_id: int, at: Instants, value: Floats, flags: Flags) -> None:
         for part in split(at):

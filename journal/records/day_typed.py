@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from journal.records import RecordError
 from journal.records.dates import WEEKDAYS, place_in
-from journal.records.instants import MINUTE_MS, from_wall, local
+from journal.records.instants import MINUTE_MS, from_datetime, from_wall, local
 from journal.records.plan_day import PlanSchedule, day_of, vat_minutes
 from journal.records.plans import Plan
 from journal.records.stage_written import kind_in
@@ -117,7 +117,8 @@ def _on_day(at: datetime, day: str, text: str) -> datetime:
     if day[0].isdigit():
         try:
             when = datetime.fromisoformat(day)
-        except ValueError:
+            from_datetime(when, "UTC")
+        except (ValueError, OverflowError):
             raise RecordError("records.no-iso-date", text=day) from None
         return at.replace(year=when.year, month=when.month, day=when.day)
     named = place_in(WEEKDAYS, day)

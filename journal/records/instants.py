@@ -52,7 +52,10 @@ def local(at_ms: int, zone: str) -> datetime:
 
 
 def from_datetime(when: datetime, zone: str) -> int:
-    """UTC milliseconds of `when`; a datetime without an offset is read in `zone`."""
+    """UTC milliseconds of `when`; a datetime without an offset is read in `zone`. OverflowError in
+    the first and the last year there is, where the next day or another zone's clock has none."""
+    if not 1 < when.year < 9999:
+        raise OverflowError
     aware = when if when.tzinfo else when.replace(tzinfo=zone_of(zone))
     return round(aware.timestamp() * 1000)
 

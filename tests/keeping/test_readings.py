@@ -136,27 +136,51 @@ def test_strike_and_let_stand(saved: Journal, make: Make, in_block: bool) -> Non
     assert len(saved.readings.trace(key, "milk-temp").sound()) == 50
 
 
-def test_a_long_log_folds_into_blocks_and_reads_the_same(tmp_path: Path, plan) -> None:
+def test_a_long_log_of_a_sensor_folds_into_blocks_and_reads_the_same(
+    tmp_path: Path, plan, monkeypatch
+) -> None:
+    """All but what was struck out, which may be taken back."""
     from journal.records.makes import Milk
 
     path = tmp_path / "long.vatside"
     rng = np.random.default_rng(1)
     with Journal.create(path) as journal:
         key = journal.makes.begin(plan, Milk(10.0), 0).id or 0
-        with journal.unit("many"):
-            for i in rng.permutation(2500).tolist():
-                journal.readings.log(key, "milk-temp", 20 + i / 1000, i * 1000, int(i % 97 == 0))
+        with monkeypatch.context() as patch:
+            patch.setattr("journal.keeping.readings.FOLD_AT", 10_000)
+            order = rng.permutation(2500)
+            journal.readings.append_many(key, "milk-temp", order * 1000, 20 + order / 1000, "probe")
+        for i in range(0, 2500, 97):
+            journal.readings.strike(key, "milk-temp", i * 1000, 20 + i / 1000)
         before = journal.readings.trace(key, "milk-temp")
     with Journal.open(path) as journal:
         after = journal.readings.trace(key, "milk-temp")
         rows = journal._db.execute("select count(*) from reading_log").fetchone()[0]
-        assert rows == 0
-        assert journal.undo_name == Message("many"), "folding is no act"
-        with refused(KeepingError, "keeping.not-as-it-was"):
-            journal.undo()
+        assert rows == 26
+        assert journal.undo() == Message("keeping.act-strike"), "folding is no act"
+        again = journal.readings.trace(key, "milk-temp")
+        assert np.flatnonzero(again.flags != before.flags).tolist() == [25 * 97]
         assert journal.check() == []
     for name in ("at_ms", "value", "flags"):
         np.testing.assert_array_equal(getattr(before, name), getattr(after, name))
+
+
+def test_a_long_log_that_was_typed_stays_and_is_taken_back(tmp_path: Path, plan) -> None:
+    from journal.records.makes import Milk
+
+    path = tmp_path / "long.vatside"
+    with Journal.create(path) as journal:
+        key = journal.makes.begin(plan, Milk(10.0), 0).id or 0
+        with journal.unit("many"):
+            for i in range(2500):
+                journal.readings.log(key, "milk-temp", 20 + i / 1000, i * 1000, int(i % 97 == 0))
+    with Journal.open(path) as journal:
+        assert journal._db.execute("select count(*) from reading_log").fetchone()[0] == 2500
+        assert journal.undo() == Message("many")
+        assert len(journal.readings.trace(key, "milk-temp")) == 0
+        assert journal.redo() == Message("many")
+        assert len(journal.readings.trace(key, "milk-temp")) == 2500
+        assert journal.check() == []
 
 
 def test_impossible_readings_are_refused(saved: Journal, make: Make) -> None:

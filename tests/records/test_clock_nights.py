@@ -17,11 +17,13 @@ from hypothesis import strategies as st
 
 from journal.records import RecordError
 from journal.records.clocks import Timekeeper
-from journal.records.dates import read_day
+from journal.records.dates import read_date, read_day
+from journal.records.day_typed import day_typed
 from journal.records.instants import at_clock, from_typed, typed_clock
+from journal.records.plan_text import builtin_plans
 from tests.records.test_clocks import HOUR, Machine
 
-MINUTE = 60_000
+MINUTE, NOW = 60_000, 1_792_900_000_000
 # The nights of both changes: a whole hour, half an hour, over midnight, and where winter is July.
 NIGHTS = [
     ("Europe/Berlin", "2026-03-28"), ("Europe/Berlin", "2026-10-24"),
@@ -99,6 +101,21 @@ def test_a_time_of_day_is_the_last_one_within_the_make_or_asked(
     if inside:
         both = [at_clock(f"{text} {turn}", zone, first, last) for turn in ("first", "second")]
         assert both == sorted(inside)
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31"])
+@pytest.mark.parametrize("zone", ["Pacific/Auckland", "America/New_York"])
+def test_the_first_and_the_last_day_there_is_are_refused(zone: str, day: str) -> None:
+    for read in (
+        lambda: read_day(day, zone, NOW),
+        lambda: read_date(day, zone, NOW),
+        lambda: from_typed(f"{day}T12:00", zone),
+        lambda: at_clock(f"{day}T12:00", zone, NOW - HOUR, NOW),
+        lambda: day_typed(f"start {day} 8:00", builtin_plans()[0], zone, NOW),
+        lambda: day_typed(f"{day} 8:00", builtin_plans()[0], zone, NOW),
+    ):
+        with pytest.raises(RecordError):
+            read()
 
 
 def test_a_clock_set_by_hours_during_the_night_shifts_neither_order_nor_length() -> None:
