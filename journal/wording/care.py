@@ -10,6 +10,28 @@ from journal.wording.counts import listed
 from journal.wording.letters import capital, small
 from journal.wording.sentences import Values
 
+# What a menu offers for each kind of care, read like anything typed.
+CARE_PHRASES = {
+    "dry": ("air dry 1 day at 16 °C", "air dry 2 to 3 days at 16 °C",
+            "air dry 3 to 5 days at 13 °C"),
+    "turn": ("turn twice a day for 3 days", "turn daily for 2 weeks", "turn every other day",
+             "turn twice a week", "turn weekly"),
+    "rub": ("rub with 3 % brine every other day for 4 weeks", "rub weekly"),
+    "brush": ("brush weekly from 2 weeks", "brush weekly from 2 months"),
+    "oil": ("oil weekly", "oil monthly"),
+    "bandage": ("bandage with cloth and fat",),
+    "wax": ("wax with two coats",),
+    "pierce": ("pierce day 8 to 9", "pierce day 30 to 31"),
+    "wrap": ("wrap day 12 to 13", "wrap at 3 months"),
+    "move": ("move day 13 to 6 °C", "move at 30 days to 6 °C", "move at 3 months to 4 °C"),
+    "weigh": ("weigh day 1", "weigh weekly", "weigh monthly"),
+    "taste": ("taste at 3, 4 and 5 weeks", "taste at 4, 6 and 8 weeks",
+              "taste at 2, 4 and 6 months", "taste at 3 and 6 months",
+              "taste at 3, 6 and 9 months"),
+    "eat": ("eat from 3 days", "eat from 3 weeks", "eat from 4 weeks", "eat from 2 months",
+            "eat from 3 months", "eat from 6 months", "eat from 12 months"),
+}  # fmt: skip
+
 
 def care_name(kind: str) -> str:
     """A kind of care as a person says it: "air dry"."""

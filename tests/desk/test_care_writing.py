@@ -10,11 +10,13 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk.plans.shelf_of_drafts import SETTING
 from journal.keeping import Journal
+from journal.records.care_typed import Ending, read_schedule
 from journal.records.care_written import care_cell_text, care_lines
 from journal.records.draft_text import read_drafts
 from journal.records.instants import DAY_MS, from_iso, local
-from journal.records.plan_text import read_plan, write_plan
+from journal.records.plan_text import builtin_plans, read_plan, write_plan
 from journal.records.plans import UNTIL_GONE, CareRule
+from journal.wording.care import CARE_PHRASES
 from tests.desk.test_plan_writing import CTRL, K, Writer
 
 HOUR_MS = DAY_MS // 24
@@ -127,7 +129,7 @@ def test_every_cell_by_keys_and_each_is_a_step(writer: Writer, journal: Journal)
 def test_lines_move_are_doubled_and_deleted(writer: Writer) -> None:
     first = writer.last_stage + 1
     kinds = [cells[0] for cells in care_cells(writer)]
-    assert kinds == ["weigh", "bandage", "turn", "turn", "weigh", "taste"]
+    assert kinds == ["weigh", "bandage", "turn", "turn", "weigh", "taste", "eat"]
     writer.at(first + 1)
     writer.presses(K.Key_Up, mods=ALT)
     assert [cells[0] for cells in care_cells(writer)][:2] == ["bandage", "weigh"]
@@ -138,7 +140,7 @@ def test_lines_move_are_doubled_and_deleted(writer: Writer) -> None:
     writer.presses(K.Key_Delete, mods=CTRL)
     writer.presses(K.Key_Delete, mods=CTRL)
     assert [cells[0] for cells in care_cells(writer)] == [
-        "bandage", "turn", "turn", "weigh", "taste",
+        "bandage", "turn", "turn", "weigh", "taste", "eat",
     ]  # fmt: skip
     # The last stage does not move among the care.
     last = writer.last_stage
@@ -279,6 +281,69 @@ def test_a_common_schedule_is_chosen_and_changed(writer: Writer, qtbot) -> None:
     writer.types("day 1 to 4, daily")
     writer.presses(K.Key_Return)
     assert care_cells(writer)[2][2] == "day 1 to 4, daily"
+
+
+def test_a_schedule_is_written_by_mouse_alone(writer: Writer, qtbot) -> None:
+    """Line by line from the menu of care, each behind the one before it, as one step each."""
+    fresh(writer)
+    page = writer.page
+
+    def choose(kind: str, phrase: str) -> None:
+        QTest.mouseClick(page.care, Qt.MouseButton.LeftButton)
+        menu = QApplication.activePopupWidget()
+        shown = {action.text(): action for action in menu.actions()}
+        under = shown[kind].menu()
+        said = {action.text(): action for action in under.actions()}
+        for one, action in ((menu, shown[kind]), (under, said[phrase])):
+            qtbot.waitUntil(one.isVisible)
+            spot = one.actionGeometry(action).center()
+            QTest.mouseMove(one, spot)
+            QTest.mouseClick(one, Qt.MouseButton.LeftButton, pos=spot)
+        qtbot.waitUntil(lambda: QApplication.activePopupWidget() is None)
+
+    choose("Air dry", "Air dry 2 to 3 days at 16 °C")
+    choose("Bandage", "Bandage with cloth and fat")
+    choose("Turn", "Turn weekly")
+    choose("Taste", "Taste at 3 and 6 months")
+    choose("Eat", "Eat from 6 months")
+    assert care_cells(writer) == [
+        ("air dry", "16.0", "for 2 to 3 days from day 1", ""),
+        ("bandage", "", "day 3 to 4", "cloth and fat"),
+        ("turn", "", "from day 4, weekly", ""),
+        ("taste", "", "at 3 and 6 months", ""),
+        ("eat", "", "from 6 months", ""),
+    ]
+    writer.presses(K.Key_Z, mods=CTRL)
+    assert [cells[0] for cells in care_cells(writer)][-1] == "taste"
+
+
+@pytest.mark.parametrize("kind", CARE_PHRASES)
+def test_every_phrase_of_the_menu_is_understood_as_what_it_stands_under(kind: str) -> None:
+    for phrase in CARE_PHRASES[kind]:
+        read = read_schedule(phrase, Ending(1.0, 1.0))
+        assert read.why is None, phrase
+        assert [line.kind for line in read.lines] == [kind], phrase
+
+
+def test_care_out_of_sight_is_named_with_a_way_to_it(writer: Writer, qtbot) -> None:
+    page = writer.page
+    writer.window.resize(1440, 900)
+    writer.place.show_plan("cheddar type")
+    count = sum(line.care for line in writer.table.rows_model.rows)
+    qtbot.waitUntil(page.below.isVisible)
+    assert page.below.text().startswith(f"↓ {count} care lines below")
+    QTest.mouseClick(page.below, Qt.MouseButton.LeftButton)
+    first = next(n for n, line in enumerate(writer.table.rows_model.rows) if line.care)
+    assert writer.table.current().care
+    assert writer.table.rowViewportPosition(first) >= 0
+    assert not page.below.isVisible()
+
+
+def test_plans_that_come_along_say_from_when_they_are_eaten() -> None:
+    for plan in builtin_plans():
+        if plan.taste_at_days:
+            assert plan.eat_from_days is not None, plan.name
+            assert plan.eat_from_days <= plan.taste_at_days[-1], plan.name
 
 
 def test_the_whole_plan_goes_on_with_the_months(writer: Writer) -> None:

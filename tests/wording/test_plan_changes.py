@@ -70,5 +70,5 @@ def test_the_care_after_the_vat_is_a_line_of_its_own() -> None:
     later = replace(OLD, taste_at_days=(60.0, 183.0), eat_from_days=183.0)
     (one,) = _news(later)
     assert (one.label, one.how) == ("care", CHANGED)
-    assert one.was == "Taste on day 60, 120, 180 and 270."
+    assert one.was == "Taste on day 60, 120, 180 and 270.; Eat from day 60."
     assert one.now == "Taste on day 60 and 183.; Eat from day 183."

@@ -24,6 +24,7 @@ from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, new_uuid
 from journal.records.schedules import CommonSchedule, common_schedules
 from journal.wording import text_of
+from journal.wording.care import CARE_PHRASES, care_name
 from journal.wording.drafts import new_caution
 from journal.wording.letters import capital
 from journal.wording.plan_lines import CELLS
@@ -62,6 +63,7 @@ class DraftController(QObject):
         page.save_asked.connect(self.save_plan)
         page.fresh_asked.connect(self.new_plan)
         page.schedule.clicked.connect(self.add_schedule)
+        page.care.clicked.connect(self.offer_care)
         page.milk.entered.connect(self._on_milk_entered)
         page.fat.entered.connect(self._on_milk_entered)
         page.mould.line.textEdited.connect(self._on_mould)
@@ -139,6 +141,22 @@ class DraftController(QObject):
         self._author.add_schedule(common)
         self._page.stages.setFocus()
         self._tell(f"Change any line; Ctrl Z takes them out. Source: {common.source}.")
+
+    def offer_care(self) -> None:
+        """Offer each kind of care with its usual days; what is chosen becomes a line."""
+        self._page.finish()
+        menu = QMenu(self._page)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        for kind, phrases in CARE_PHRASES.items():
+            offered = menu.addMenu(capital(care_name(kind)))
+            for phrase in phrases:
+                offered.addAction(capital(phrase)).triggered.connect(partial(self._on_care, phrase))
+        button = self._page.care
+        menu.popup(button.mapToGlobal(button.rect().topLeft()))
+
+    def _on_care(self, phrase: str) -> None:
+        self._author.add_care(phrase)
+        self._page.stages.setFocus()
 
     def has_fault(self) -> bool:
         """Something in the plan cannot work."""

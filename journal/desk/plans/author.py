@@ -265,6 +265,15 @@ class Author(QObject):
             draft = self.settled.with_row(row, replace(self.settled.rows[row], stage=changed))
             self._do(f"instructions of {stage.label}", draft)
 
+    def add_care(self, text: str) -> None:
+        """Care in words behind the care there is; one step."""
+        draft = self.settled
+        if not draft.rows:
+            draft = draft.insert(0)
+        added, _ = with_schedule(draft, text)
+        at = len(added.rows) + len(draft.care)
+        self._do(text, added, (at, 0))
+
     def add_schedule(self, common: CommonSchedule) -> None:
         """A common schedule behind the care there is, its caution with the plan's, and its room
         where the plan names none; one step."""

@@ -23,6 +23,7 @@ from journal.desk.plans.title import Title
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 from journal.records.plans import Plan
+from journal.wording.counts import counted
 from journal.wording.plan_changes import Difference
 from journal.wording.plan_lines import SheetLine
 from journal.wording.plan_sheet import in_full
@@ -83,6 +84,10 @@ class PlansPage(QWidget):
         self.outcome = Outcome()
         self.schedule = WordButton("Add a schedule…", size=SMALL)
         self.schedule.setToolTip("Care, tasting and eating to start from, Ctrl Shift A")
+        self.care = WordButton("Add care…", size=SMALL)
+        self.care.setToolTip("A line of care, tasting or eating from a menu")
+        self.below = WordButton("", size=SMALL)
+        self.below.hide()
         self.fresh = WordButton("New plan")
         self.fresh.setToolTip("Ctrl Shift N")
         self.start = Button("Start a make", MAIN, "Ctrl ⏎")
@@ -97,6 +102,8 @@ class PlansPage(QWidget):
         self.stages.picked.connect(self._on_stage)
         self.compare.table.picked.connect(self._on_difference)
         self.words.left.connect(self.stages.setFocus)
+        self.stages.care_hidden.connect(self._on_care_hidden)
+        self.below.clicked.connect(self._on_below)
         self.start.clicked.connect(self.start_asked)
         self.save.clicked.connect(self.save_asked)
         self.fresh.clicked.connect(self.fresh_asked)
@@ -121,7 +128,13 @@ class PlansPage(QWidget):
         self.tables.addWidget(self.compare)
         column.addWidget(self.tables, 100)
         column.addSpacing(STEP)
-        column.addLayout(_inset(self.schedule))
+        row_below = QHBoxLayout()
+        row_below.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+        row_below.setSpacing(4 * STEP)
+        for word in (self.below, self.care, self.schedule):
+            row_below.addWidget(word)
+        row_below.addStretch(1)
+        column.addLayout(row_below)
         column.addLayout(_inset(Hairline(), self.words, self.outcome))
         column.addSpacing(2 * STEP)
         column.addStretch(1)
@@ -195,6 +208,7 @@ class PlansPage(QWidget):
         """Show the lines of a draft and the words of the stage at hand."""
         self._plan, self._litres = plan, litres
         self.stages.show_lines(lines)
+        self.care.setVisible(plan is not None)
         self.schedule.setVisible(plan is not None and not any(line.care for line in lines))
         strip = CARE_STRIP if any(line.opens for line in lines) else 0
         self.stages.setMaximumHeight(_ROW * (len(lines) + 1) + STEP + strip)
@@ -227,6 +241,18 @@ class PlansPage(QWidget):
 
     def _on_opened(self, _listed: Listed) -> None:
         self.set_milk()
+
+    def _on_care_hidden(self, count: int, words: str) -> None:
+        """Care that is out of sight is said, with a way to it."""
+        named = f": {words}" if self.width() >= _ROOMY else ""
+        self.below.setText(f"↓ {counted(count, 'care line')} below{named}")
+        self.below.setAccessibleName(self.below.text())
+        self.below.updateGeometry()
+        self.below.setVisible(count > 0 and not self.comparing)
+
+    def _on_below(self) -> None:
+        """Go to the last line of care, so that as much of it as there is room for is seen."""
+        self.stages.show_care()
 
     def _on_stage(self, line: SheetLine) -> None:
         self._say_stage(line)

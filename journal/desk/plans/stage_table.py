@@ -28,12 +28,14 @@ class StageTable(RowsView[SheetLine]):
     """Shows SheetLines: the milk, the stages, and under a line of its own the care. `typed` and
     `saved` carry row, column and text: at each key, and when the cell is left; `dropped` says that
     what was being typed is let go. `row_wanted` asks for a fresh line after a row.
-    `text_of(row, column)` gives a cell's text for typing on."""
+    `care_hidden` says how many lines of care are below what is seen, and of what. `text_of(row,
+    column)` gives a cell's text for typing on."""
 
     typed = Signal(int, str, str)
     saved = Signal(int, str, str)
     dropped = Signal()
     row_wanted = Signal(int)
+    care_hidden = Signal(int, str)
 
     def __init__(self, text_of: Callable[[int, str], str], row_height: int) -> None:
         super().__init__(
@@ -77,6 +79,26 @@ class StageTable(RowsView[SheetLine]):
         for number, line in enumerate(lines):
             self.setRowHeight(number, self._row + CARE_STRIP * line.opens)
         self._place_editor()
+        self._say_hidden()
+
+    def _say_hidden(self) -> None:
+        """How many lines of care are out of sight below."""
+        high = self.viewport().height()
+        hidden = [
+            line
+            for number, line in enumerate(self.rows_model.rows)
+            if line.care and self.rowViewportPosition(number) + self.rowHeight(number) > high + 2
+        ]
+        names = dict.fromkeys(line.label for line in hidden if line.label)
+        self.care_hidden.emit(len(hidden), ", ".join(names))
+
+    def show_care(self) -> None:
+        """Go to the first line of care, with as many of the others as there is room for."""
+        care = [number for number, line in enumerate(self.rows_model.rows) if line.care]
+        if care:
+            self.scrollTo(self.rows_model.index(care[-1], 0))
+            self.setCurrentIndex(self.rows_model.index(care[0], 0))
+            self.setFocus()
 
     def stand(self, row: int, column: int = 0) -> None:
         """Go to a cell of a draft's row (-1: the milk)."""
@@ -267,10 +289,12 @@ class StageTable(RowsView[SheetLine]):
         super().resizeEvent(event)
         self.scrollTo(self.currentIndex())  # longer words below take room from the table
         self._place_editor()
+        self._say_hidden()
 
     def scrollContentsBy(self, dx: int, dy: int) -> None:
         super().scrollContentsBy(dx, dy)
         self._place_editor()
+        self._say_hidden()
 
     def _to_column(self, step: int, key: int) -> None:
         column = self.currentIndex().column()
