@@ -145,6 +145,10 @@ def _predicted(
     from journal.curves.verdict import verdict_of
 
     whole = journal.whole(make_id(journal.makes.by_code(code)))
+    if not whole.plan.sours:
+        raise CommandError(
+            f"{whole.make.code} goes by a plan without a culture: there is no acid to predict."
+        )
     if not sours(whole):
         raise CommandError(
             f"{whole.make.code} has no pH reading and no culture to predict from: log a pH first."
@@ -189,7 +193,7 @@ def sours(whole: WholeMake) -> bool:
 
     given = any(addition.kind == "culture" for addition in whole.additions)
     planned = any(dose.kind == "culture" for stage in whole.plan.stages for dose in stage.doses)
-    return has_acid(whole) or given or planned
+    return whole.plan.sours and (has_acid(whole) or given or planned)
 
 
 def _forecast_says(found: Forecast) -> str:

@@ -246,8 +246,8 @@ def tells_when(found: AcidFit, ph: float) -> bool:
 
 
 def has_acid(whole: WholeMake) -> bool:
-    """True when any sound pH or titrated acidity was read."""
-    return any(len(whole.trace(kind).sound()) for kind in ACID_KINDS)
+    """True when any sound pH or titrated acidity was read of milk that a culture sours."""
+    return whole.plan.sours and any(len(whole.trace(kind).sound()) for kind in ACID_KINDS)
 
 
 def _whey(of: str) -> float:

@@ -24,13 +24,14 @@ class End(NamedTuple):
 UNKNOWN = End(4.75, 0.22)
 LACTIC, SOFT = End(4.35, 0.13), End(4.50, 0.17)
 PRESSED, WASHED, HOT = End(4.98, 0.14), End(5.15, 0.12), End(5.05, 0.10)
+SOURED_WHOLE_MIN = 180.0  # milk without rennet that ripens so long is soured whole: quark, yoghurt
 HOT_C = 48.0  # curd cooked above it is of the hot kind (gruyere, emmental, parmesan)
 
 
 def end_of(plan: Plan, family: str = "") -> End:
     """Where the acid of a plan's curd ends; `family` as acid_limits.family_of tells it."""
     kinds = {stage.kind for stage in plan.stages}
-    if family == "lactic":
+    if family == "lactic" or _soured_whole(plan):
         return LACTIC
     if is_washed(plan):
         return WASHED
@@ -39,6 +40,13 @@ def end_of(plan: Plan, family: str = "") -> End:
     if kinds & {"press", "cheddar", "mill"}:
         return PRESSED
     return SOFT if "mould" in kinds else UNKNOWN
+
+
+def _soured_whole(plan: Plan) -> bool:
+    """Whether the milk itself sours until it is thick, without rennet."""
+    rennet = any(dose.kind == "rennet" for stage in plan.stages for dose in stage.doses)
+    long = any(s.kind == "ripen" and s.minutes >= SOURED_WHOLE_MIN for s in plan.stages)
+    return long and not rennet
 
 
 def is_washed(plan: Plan) -> bool:

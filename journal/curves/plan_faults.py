@@ -12,6 +12,7 @@ from journal.curves.culture_time import culture_in_min
 from journal.curves.fault import Fault, indexes_of, of_kind
 from journal.curves.growth import culture
 from journal.curves.plan_acid import planned_make, planned_time, reached_min
+from journal.curves.plan_kinds import KINDS
 from journal.curves.plan_safety import SAFETY
 from journal.message import Message
 from journal.reckoning.brine import GOUDA_M2_S, g_per_kg_water, hours_for_share, uptake_share
@@ -33,7 +34,7 @@ from journal.records.plan_expected import (
     press_load_kg,
     press_multiple,
 )
-from journal.records.plan_scaled import wheel_of
+from journal.records.plan_scaled import for_milk, wheel_of
 from journal.records.plans import AcidTarget, Plan, Stage
 
 # The highest published: 28 psi for gouda (University of Guelph).
@@ -54,6 +55,7 @@ MOST_COLOUR_ML_PER_KG = 0.2
 # 29.2; a gouda 2.08 of 41.5, from the sodium of the table (University of Guelph, table 1.2).
 MOST_SALT_IN_WATER, USUAL_SALT_IN_WATER = 10.3, 5.0
 WASH_MISSES_C = 2.5  # heat lost to the room is 1 to 2 °C (University of Guelph, gouda)
+TOWER, MUCH_LOAD = "curves.tower-of-curd", "curves.much-load"  # what another milk may bring
 _ROUNDING = 1e-6
 _BEFORE_DRAINING = ("cut", "heal", "stir", "wash", "cook")
 
@@ -61,6 +63,22 @@ _BEFORE_DRAINING = ("cut", "heal", "stir", "wash", "cook")
 def faults(plan: Plan) -> list[Fault]:
     """Everything in a plan that cannot work, in the order of its stages; it blocks nothing."""
     return list(_faults(plan))
+
+
+def faults_at(plan: Plan, litres: float) -> list[Fault]:
+    """What cannot work with so much milk, which goes into as many moulds as it takes; where it is
+    too little for the plan's load, one sentence says from how much on the plan works."""
+    found = faults(for_milk(plan, litres))
+    own = {fault.message.id for fault in faults(plan)}
+    if TOWER not in own:
+        found = [fault for fault in found if fault.message.id != TOWER]
+    heavy = [f for f in found if f.message.id == MUCH_LOAD and MUCH_LOAD not in own]
+    if not heavy or litres >= plan.milk_l:
+        return found
+    times = max(float(fault.message.values["times"]) for fault in heavy)
+    least = math.ceil(2 * litres * times / MOST_TIMES_ITS_WEIGHT) / 2
+    little = Message("curves.little-milk", litres=litres, least_l=least, mould_mm=plan.mould_mm)
+    return [*(fault for fault in found if fault not in heavy), Fault(heavy[0].stage, little)]
 
 
 @lru_cache(maxsize=256)
@@ -103,6 +121,8 @@ def _set_temperature(plan: Plan) -> Iterator[Fault]:
 
 
 def _culture_temperature(plan: Plan) -> Iterator[Fault]:
+    if not plan.sours:
+        return
     kind = culture(plan.culture_type)
     for i, stage in of_kind(plan, "ripen"):
         if stage.target_c is None:
@@ -170,7 +190,7 @@ def _wash_water(plan: Plan) -> Iterator[Fault]:
 
 def _acid_targets(plan: Plan) -> Iterator[Fault]:
     gated = [(i, s) for i, s in enumerate(plan.stages) if s.acid_target is not None]
-    time = planned_time(plan) if gated else None
+    time = planned_time(plan) if gated and plan.sours else None
     for (i, stage), start in ((pair, plan.starts()[pair[0]]) for pair in gated):
         acid_target = stage.acid_target
         assert acid_target is not None
@@ -202,7 +222,7 @@ def _acid_targets(plan: Plan) -> Iterator[Fault]:
 
 def _acid_limits(plan: Plan) -> Iterator[Fault]:
     """A plan of a family with a published limit that lets its curd stay sweeter than that."""
-    if not family_of(plan):
+    if not family_of(plan) or not plan.sours:
         return
     zero = culture_in_min(planned_make(plan))
     for limit in limits_of(plan):
@@ -293,7 +313,10 @@ def _rennet(plan: Plan) -> Iterator[Fault]:
 def _culture(plan: Plan) -> Iterator[Fault]:
     sets = of_kind(plan, "set") or of_kind(plan, "cut")
     ripens = of_kind(plan, "ripen")
-    if sets and not _to_add(plan, sets[0][0], "culture"):
+    if not plan.sours:
+        for index in list(indexes_of(plan, "culture"))[:1]:
+            yield Fault(index, Message("curves.culture-in-none", stage=plan.stages[index].label))
+    elif sets and not _to_add(plan, sets[0][0], "culture"):
         index = ripens[0][0] if ripens else sets[0][0]
         yield Fault(index, Message("curves.no-culture-before-set"))
 
@@ -437,7 +460,7 @@ def _press(plan: Plan) -> Iterator[Fault]:
         if kpa > MOST_PRESSURE_KPA:
             yield Fault(i, Message("curves.much-pressure", kpa=kpa))
         elif times is not None and load is not None and times > MOST_TIMES_ITS_WEIGHT:
-            yield Fault(i, Message("curves.much-load", kg=load, times=times))
+            yield Fault(i, Message(MUCH_LOAD, kg=load, times=times))
 
 
 def _tower(plan: Plan) -> Iterator[Fault]:
@@ -453,7 +476,7 @@ def _tower(plan: Plan) -> Iterator[Fault]:
     yield Fault(
         presses[0][0],
         Message(
-            "curves.tower-of-curd",
+            TOWER,
             cheese_kg=found.cheese_kg,
             high_mm=high,
             mould_mm=plan.mould_mm,
@@ -467,5 +490,5 @@ _LOOKS: tuple[Callable[[Plan], Iterator[Fault]], ...] = (
     _cook_below_set, _set_temperature, _culture_temperature, _ramps, _wash_water, _acid_targets,
     _acid_limits, _acid_targets_apart, _rennet, _culture, _salt, _calcium, _much_rennet,
     _much_culture,
-    _much_colour, _much_salt, _brine, _order, _sizes, _whey, _press, _tower, *SAFETY,
+    _much_colour, _much_salt, _brine, _order, _sizes, _whey, _press, _tower, *SAFETY, *KINDS,
 )  # fmt: skip

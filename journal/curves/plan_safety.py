@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from journal.curves.fault import Fault, indexes_of, of_kind
+from journal.curves.plan_heat import pasteurises
 from journal.message import Message
 from journal.records.plans import Plan
 
@@ -22,26 +23,31 @@ COLD_C = 8.0  # camembert, wrapped: 4 to 8 °C (University of Guelph)
 # a blue until it is blue inside, and a fresh cheese: common practice, no source.
 FRESH_DAYS, RIND_DAYS, BLUE_DAYS = 4.0, 35.0, 90.0
 _DAY_MIN = 1440.0
+_AFTER_THE_ACID = ("stretch", "scald")  # curd that has soured as far as it is to
+_FIRM = ("press", "stretch")
 
 
 def _raw_in_soft(plan: Plan) -> Iterator[Fault]:
-    if plan.treatment in NOT_PASTEURISED and _is_soft(plan):
-        yield Fault(-1, Message("curves.raw-in-soft", treatment=plan.treatment))
+    if is_raw(plan) and is_soft(plan):
+        which = "curves.raw-in-butter" if of_kind(plan, "churn") else "curves.raw-in-soft"
+        yield Fault(-1, Message(which, treatment=plan.treatment))
 
 
 def _raw_too_young(plan: Plan) -> Iterator[Fault]:
     first = min([*plan.taste_at_days, *_eaten(plan)], default=RAW_DAYS)
-    if plan.treatment in NOT_PASTEURISED and first < RAW_DAYS:
+    if is_raw(plan) and first < RAW_DAYS:
         days = round(first)
         yield Fault(-1, Message("curves.raw-too-young", treatment=plan.treatment, days=days))
 
 
 def _killed_culture(plan: Plan) -> Iterator[Fault]:
     last = max(indexes_of(plan, "culture"), default=None)
-    if last is None:
+    if last is None or not plan.sours:
         return
     dies = KILLED_AT_C[plan.culture_type]
     for i, stage in enumerate(plan.stages):
+        if stage.kind in _AFTER_THE_ACID:
+            return
         if i > last and stage.target_c is not None and stage.target_c > dies:
             yield Fault(
                 i,
@@ -67,9 +73,9 @@ def _unsalted(plan: Plan) -> Iterator[Fault]:
 
 
 def _stored_warm(plan: Plan) -> Iterator[Fault]:
-    if not _is_soft(plan):
+    if not is_soft(plan):
         return
-    warm, warmest = _days_warm(plan)
+    warm, warmest = days_warm(plan)
     allowed = _warm_days(plan)
     if warm > allowed:
         yield Fault(
@@ -84,11 +90,16 @@ def _stored_warm(plan: Plan) -> Iterator[Fault]:
         )
 
 
-def _days_warm(plan: Plan) -> tuple[float, float]:
-    """How many days after the vat the plan keeps its cheese warm, and how warm at most."""
-    begin = plan.minutes / _DAY_MIN
+def last_day(plan: Plan) -> float:
+    """The last day of its age at which the plan still has the cheese."""
     last = (rule.from_day if rule.goes_on else rule.to_day for rule in plan.care)
-    end = max([begin, *plan.taste_at_days, *_eaten(plan), *last])
+    return max([plan.minutes / _DAY_MIN, *plan.taste_at_days, *_eaten(plan), *last])
+
+
+def days_warm(plan: Plan, cold_c: float = COLD_C) -> tuple[float, float]:
+    """How many days after the vat the plan keeps its cheese warmer than that, and how warm at
+    most."""
+    begin, end = plan.minutes / _DAY_MIN, last_day(plan)
     moves = sorted(
         (rule.from_day, rule.room_c)
         for rule in plan.care
@@ -97,7 +108,7 @@ def _days_warm(plan: Plan) -> tuple[float, float]:
     rooms = [(begin, plan.room_c), *((max(day, begin), room) for day, room in moves)]
     days, warmest = 0.0, 0.0
     for (day, room), until in zip(rooms, [*(day for day, _ in rooms[1:]), end], strict=True):
-        if room is not None and room > COLD_C:
+        if room is not None and room > cold_c:
             days, warmest = days + until - day, max(warmest, room)
     return days, warmest
 
@@ -114,10 +125,15 @@ def _warm_days(plan: Plan) -> float:
     return RIND_DAYS if any(indexes_of(plan, "mould")) or care & {"rub", "brush"} else FRESH_DAYS
 
 
-def _is_soft(plan: Plan) -> bool:
-    """True for a cheese that is not pressed, and for one that its plan calls soft."""
+def is_raw(plan: Plan) -> bool:
+    """Whether the milk is raw or thermised and the plan itself does not pasteurise it."""
+    return plan.treatment in NOT_PASTEURISED and not pasteurises(plan)
+
+
+def is_soft(plan: Plan) -> bool:
+    """True for a cheese that is not pressed or stretched, and for one that its plan calls soft."""
     words = f"{plan.name} {plan.style}".lower().replace(",", " ").split()
-    return "soft" in words or not of_kind(plan, "press")
+    return "soft" in words or not of_kind(plan, *_FIRM)
 
 
 SAFETY: tuple[Callable[[Plan], Iterator[Fault]], ...] = (

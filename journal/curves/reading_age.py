@@ -12,7 +12,7 @@ from journal.records.plans import Stage
 # vessel_fit's middle, 0.003 a minute of what the milk is above the room).
 WARMED_MIN, HELD_MIN, LEFT_MIN = 5.0, 15.0, 30.0
 CLIMBS_C = 1.0  # so near its target a stage no longer climbs
-AFTER_THE_VAT = ("press", "brine", "dry")  # what is read there is no milk
+AFTER_THE_VAT = ("press", "brine", "dry", "smoke")  # what is read there is no milk
 
 
 class Fresh(NamedTuple):

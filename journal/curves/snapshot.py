@@ -38,7 +38,7 @@ from journal.records.verdicts import Verdict
 from journal.records.whole import WholeMake
 
 PAST, USUAL = "past", "usual"  # on what a forecast leans
-_AFTER_THE_VAT = ("press", "brine", "dry")
+_AFTER_THE_VAT = ("press", "brine", "dry", "smoke")
 ACIDITY_KINDS = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity")
 
 
@@ -171,7 +171,7 @@ def ahead_of(day: MakeSnapshot, state: State) -> Ahead:
     """What is to be expected of a make at a moment; runs in the background."""
     whole, past = day.whole, day.past.fits
     acid_targets = [g for g in day.acid_targets() if g.acid_target.kind in PH_KINDS]
-    sours = has_acid(whole) or bool(acid_targets)
+    sours = whole.plan.sours and (has_acid(whole) or bool(acid_targets))
     if state.stopped():
         return Ahead()
     fitted = fit(whole, past) if sours else None

@@ -32,11 +32,12 @@ _TICK_PX = 60.0
 _REACH = 7  # px about the pointer
 # Stages by what a person calls that part of a life.
 _PARTS = (
-    ("milk", ("warm", "ripen", "set")),
+    ("milk", ("warm", "pasteurise", "cool", "ripen", "set")),
     ("curd", ("cut", "heal", "stir", "wash", "cook", "pitch", "drain", "cheddar", "mill", "salt")),
+    ("curd", ("scald", "stretch", "churn")),
     ("press", ("mould", "press")),
     ("brine", ("brine",)),
-    ("dry", ("dry",)),
+    ("dry", ("dry", "smoke")),
 )
 _ROOM = "room"
 

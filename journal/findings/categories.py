@@ -19,8 +19,9 @@ MOST_KINDS = 4
 """The most contrasts a variable may have; the rarest kinds beyond are told together."""
 ANOTHER = "another"
 _RINDS = {"bandage": "bandaged", "wax": "waxed", "oil": "oiled", "brush": "brushed",
-          "rub": "rubbed", "pierce": "pierced", "wrap": "wrapped"}  # fmt: skip
-_RIND_ORDER = ("wax", "bandage", "pierce", "wrap", "oil", "rub", "brush")
+          "rub": "rubbed", "pierce": "pierced", "wrap": "wrapped", "smoke": "smoked",
+          "ash": "ashed", "vacuum": "sealed"}  # fmt: skip
+_RIND_ORDER = ("wax", "vacuum", "bandage", "smoke", "ash", "pierce", "wrap", "oil", "rub", "brush")
 
 
 @dataclass(frozen=True)

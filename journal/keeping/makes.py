@@ -19,7 +19,7 @@ from journal.keeping.sums import leaving_out
 from journal.records import RecordError, id_of
 from journal.records.instants import MINUTE_MS
 from journal.records.makes import ABANDONED, FAILED, Addition, Make, Milk, StageRun, running_run
-from journal.records.plan_scaled import as_set_up, for_milk
+from journal.records.plan_scaled import as_set_up, for_milk, scales
 from journal.records.plans import Plan
 from journal.records.verdicts import Verdict, read_verdict
 from journal.records.wheels import Weighing, Wheel
@@ -144,7 +144,7 @@ class MakeKeeper(Keeper[Make]):
     def plan_of(self, make: Make) -> Plan:
         """The plan a make goes by: as it stood when the make began, for the make's milk."""
         plan = self._plans.get(make.plan_id)
-        if all(stage.kind != "brine" for stage in plan.stages):
+        if not scales(plan, make.milk.litres):
             return plan
         return as_set_up(plan, make.milk.litres, self._runs.where(make_id=make.id))
 

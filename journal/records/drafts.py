@@ -17,9 +17,10 @@ UNNAMED = "new plan"
 HOLDER = (Stage("warm", 30),)  # stands for the stages in a draft's head
 # A beginning to change, by kind: common practice, no source.
 USUAL_MIN: dict[str, float] = {
-    "warm": 30, "ripen": 45, "set": 40, "cut": 10, "heal": 5, "stir": 20, "wash": 15, "cook": 35,
-    "pitch": 10, "drain": 15, "cheddar": 90, "mill": 10, "salt": 15, "mould": 15, "press": 720,
-    "brine": 720, "dry": 1440,
+    "warm": 30, "pasteurise": 45, "cool": 30, "ripen": 45, "set": 40, "cut": 10, "heal": 5,
+    "stir": 20, "wash": 15, "cook": 35, "scald": 30, "stretch": 20, "churn": 30, "pitch": 10,
+    "drain": 15, "cheddar": 90, "mill": 10, "salt": 15, "mould": 15, "press": 720,
+    "brine": 720, "dry": 1440, "smoke": 120,
 }  # fmt: skip
 
 

@@ -59,6 +59,12 @@ STAGE_KINDS: dict[str, bool] = {
     "press": False,
     "brine": False,
     "dry": False,
+    "pasteurise": True,
+    "cool": True,
+    "scald": True,
+    "stretch": True,
+    "churn": True,
+    "smoke": False,
 }
 
 # What an acid target can ask of: readings of acidity.
@@ -69,12 +75,15 @@ ANIMALS = ("cow", "goat", "sheep", "buffalo", "mixed")
 TREATMENTS = ("raw", "thermised", "pasteurised")
 
 CULTURE_TYPES = ("mesophilic", "thermophilic", "mixed")
+# What a plan may say of its culture: milk that acid or heat sets has none.
+UNCULTURED = "none"
+PLAN_CULTURES = (*CULTURE_TYPES, UNCULTURED)
 
 CARE_KINDS = ("turn", "rub", "brush", "oil", "bandage", "wax", "weigh", "move", "pierce", "wrap",
-              "dry")  # fmt: skip
+              "dry", "smoke", "ash", "vacuum")  # fmt: skip
 
 # Care that is given once and then holds (common practice, no source).
-ONCE_CARE = ("bandage", "wax", "wrap", "move", "dry")
+ONCE_CARE = ("bandage", "wax", "wrap", "move", "dry", "ash", "vacuum")
 
 # How a part of a wheel, or all of it, leaves.
 TAKEN_KINDS = ("eaten", "given", "sold", "thrown", "tasted")

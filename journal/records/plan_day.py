@@ -15,7 +15,7 @@ NIGHT_FROM, NIGHT_TO = 22, 6  # o'clock; common practice, no source
 STRETCHES = ("press", "dry")  # kinds that may last longer than planned
 MOST_LONGER = 1.0  # of its own length, that such a stage may last longer; our choice
 LONG_MIN = 12 * 60  # from here on a stage out of the vat is a rest, not a part of the day
-_AFTER_THE_VAT = ("press", "brine", "dry")
+_AFTER_THE_VAT = ("press", "brine", "dry", "smoke")
 _OUT_OF_THE_VAT = ("drain", "mould", "salt")
 _STEP_MIN = 30
 

@@ -1,4 +1,5 @@
-"""A plan for another milk or mould: its brine follows the wheel, so that the salt stays alike."""
+"""A plan for another milk or mould: its brine follows the wheel, so that the salt stays alike, and
+its warming follows the milk."""
 
 from __future__ import annotations
 
@@ -13,24 +14,31 @@ from journal.records.plan_expected import expected
 from journal.records.plans import Plan, Stage
 
 Wheel = tuple[float, float]  # width and height, mm
+WARMED = ("warm", "pasteurise")
+# Milk is warmed through the wall of its vessel, which grows as the milk to the power of 2/3: so the
+# time goes with the cube root (our sum). Within half as much again it is left as it is.
+_NEAR, _ROOT = 1.5, 1 / 3
 _MOST_SHARE = 0.99  # a wheel that is salted through is not brined for ever
 
 
 def for_milk(plan: Plan, litres: float) -> Plan:
     """The plan for another amount of milk: doses are for a litre and follow, the brine lasts as
-    long as its wheel then wants."""
+    long as its wheel then wants, much more milk takes longer to warm."""
     return alike(plan, replace(plan, milk_l=litres))
 
 
 def alike(before: Plan, after: Plan) -> Plan:
     """`after`, the plan `before` with another milk, mould or yield, its brine lengthened or
-    shortened to whole minutes so that its wheel takes the same share of salt."""
+    shortened to whole minutes so that its wheel takes the same share of salt, and its warming as
+    the milk takes it."""
     stages = tuple(stage_alike(stage, before, after) for stage in after.stages)
     return after if stages == after.stages else replace(after, stages=stages)
 
 
 def stage_alike(stage: Stage, before: Plan, after: Plan) -> Stage:
     """A stage of `before` as it is in `after`."""
+    if stage.kind in WARMED:
+        return _warmed(stage, warming_share(before, after.milk_l))
     if stage.kind != "brine":
         return stage
     minutes = brine_min(stage.minutes, wheel_of(before), wheel_of(after))
@@ -44,9 +52,35 @@ def stage_for_milk(plan: Plan, stage: Stage, litres: float) -> Stage:
 
 def minutes_typed_for(plan: Plan, stage: Stage, litres: float, minutes: float) -> float:
     """The length of a stage at the plan's own milk that is `minutes` for `litres`."""
+    if stage.kind in WARMED:
+        held = stage.minutes - stage.ramp_length_min
+        return held + max(minutes - held, 1.0) / warming_share(plan, litres)
     if stage.kind != "brine":
         return minutes
     return brine_min(minutes, wheel_of(replace(plan, milk_l=litres)), wheel_of(plan))
+
+
+def scales(plan: Plan, litres: float) -> bool:
+    """Whether a stage of the plan lasts another time with so much milk."""
+    far = warming_share(plan, litres) != 1
+    return any(s.kind == "brine" or (far and s.kind in WARMED) for s in plan.stages)
+
+
+def warming_share(plan: Plan, litres: float) -> float:
+    """How much longer (shorter below 1) so much milk takes to warm than the plan's own."""
+    share = litres / plan.milk_l
+    return 1.0 if 1 / _NEAR <= share <= _NEAR else share**_ROOT
+
+
+def _warmed(stage: Stage, share: float) -> Stage:
+    """A stage whose ramp takes that much longer; what it holds after stays."""
+    if share == 1:
+        return stage
+    ramp = max(1.0, round(stage.ramp_length_min * share))
+    held = stage.minutes - stage.ramp_length_min
+    slow = {"first_c_per_min": None, "first_min": None}  # whole minutes may end before it
+    longer = replace(stage, **slow).lasting(held + ramp)  # type: ignore[arg-type]
+    return longer if stage.ramp_min is None else replace(longer, ramp_min=ramp)
 
 
 def brine_min(minutes: float, before: Wheel | None, after: Wheel | None) -> float:
@@ -67,15 +101,19 @@ def wheel_of(plan: Plan) -> Wheel | None:
 
 
 def as_set_up(plan: Plan, litres: float, runs: Sequence[StageRun]) -> Plan:
-    """The plan of a make, its brine as long as it was laid out when the make began."""
+    """The plan of a make, its brine and warming as long as they were laid out when it began."""
     stages = list(plan.stages)
     for run in runs:
         minutes = (run.planned_end_ms - run.planned_begin_ms) / MINUTE_MS
         stage = stages[run.position] if run.position < len(stages) else None
-        if stage is None or stage.kind != "brine" or minutes <= 0:
+        if stage is None or stage.kind not in ("brine", *WARMED) or minutes <= 0:
             continue
-        if abs(minutes - stage.minutes) > 0.01:
-            stages[run.position] = stage.lasting(minutes)
+        if abs(minutes - stage.minutes) <= 0.01:
+            continue
+        stages[run.position] = stage.lasting(minutes)
+        if stage.kind in WARMED and stage.ramp_min is not None:
+            held = stage.minutes - stage.ramp_length_min
+            stages[run.position] = replace(stages[run.position], ramp_min=max(minutes - held, 0.0))
     if tuple(stages) == plan.stages:
         return plan
     return replace(plan, milk_l=litres, stages=tuple(stages))

@@ -12,9 +12,9 @@ from journal.records import RecordError
 from journal.records.kinds import (
     ANIMALS,
     CARE_KINDS,
-    CULTURE_TYPES,
     GATE_KINDS,
     INGREDIENT_KINDS,
+    PLAN_CULTURES,
     STAGE_KINDS,
     TREATMENTS,
 )
@@ -73,7 +73,7 @@ PLAN_KEYS = (
     PlanKey("treatment", "treatment", OneOf("records.no-such-treatment", TREATMENTS)),
     PlanKey("milk_at", "milk_c", TEMPERATURE),
     PlanKey("protein_to_fat", "protein_fat", Number("records.noun-ratio")),
-    PlanKey("culture", "culture_type", OneOf("records.no-such-culture-type", CULTURE_TYPES)),
+    PlanKey("culture", "culture_type", OneOf("records.no-such-culture-type", PLAN_CULTURES)),
     PlanKey("floc_multiplier", "floc_multiplier", Number("records.noun-multiplier")),
     PlanKey("mould", "mould_mm", SIZE),
     PlanKey("yield", "yield_pct", PERCENT),

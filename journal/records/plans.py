@@ -14,12 +14,13 @@ from journal.records import RecordError
 from journal.records.kinds import (
     ANIMALS,
     CARE_KINDS,
-    CULTURE_TYPES,
     GATE_KINDS,
     INGREDIENT_KINDS,
     ONCE_CARE,
+    PLAN_CULTURES,
     STAGE_KINDS,
     TREATMENTS,
+    UNCULTURED,
     check_one_of,
 )
 
@@ -301,7 +302,7 @@ class Plan:
     treatment: str = "pasteurised"  # raw, thermised, pasteurised
     milk_c: float = 5.0  # as it comes
     protein_fat: float | None = None  # protein over fat the milk is brought to
-    culture_type: str = "mesophilic"  # mesophilic, thermophilic, mixed
+    culture_type: str = "mesophilic"  # mesophilic, thermophilic, mixed, none
     floc_multiplier: float | None = None
     mould_mm: float | None = None
     yield_pct: float = 10.0  # kg of cheese for 100 kg of milk, for the first guess
@@ -327,7 +328,7 @@ class Plan:
             raise RecordError("records.plan-milk", litres=self.milk_l)
         check_one_of(self.animal, ANIMALS, "records.no-such-animal")
         check_one_of(self.treatment, TREATMENTS, "records.no-such-treatment")
-        check_one_of(self.culture_type, CULTURE_TYPES, "records.no-such-culture-type")
+        check_one_of(self.culture_type, PLAN_CULTURES, "records.no-such-culture-type")
         if self.version < 1:
             raise RecordError("records.plan-version")
         self._check_amounts()
@@ -354,6 +355,11 @@ class Plan:
     def cultured(self) -> bool:
         """A culture goes in."""
         return any(dose.kind == "culture" for stage in self.stages for dose in stage.doses)
+
+    @property
+    def sours(self) -> bool:
+        """A culture is to sour it: False where acid or heat alone sets the milk."""
+        return self.culture_type != UNCULTURED
 
     @property
     def minutes(self) -> float:

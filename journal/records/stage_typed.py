@@ -12,7 +12,7 @@ from journal.quantities import QuantityError
 from journal.quantities.typed import parse
 from journal.records import RecordError
 from journal.records.drafts import USUAL_MIN, PlanDraft
-from journal.records.kinds import ANIMALS, CULTURE_TYPES, STAGE_KINDS, TREATMENTS
+from journal.records.kinds import ANIMALS, CULTURE_TYPES, STAGE_KINDS, TREATMENTS, UNCULTURED
 from journal.records.part_typed import (
     Found,
     Within,
@@ -351,7 +351,9 @@ def _milk_part(typed: str, plan: Plan) -> tuple[dict[str, Any], Message | None]:
     if len(typed) > _LONGEST_PART:
         raise RecordError("records.too-long-to-read", most=_LONGEST_PART)
     if typed.lower() == NO_CULTURE:
-        raise RecordError("records.culture-is-at-a-stage")
+        if plan.cultured:
+            raise RecordError("records.culture-is-at-a-stage")
+        return {"culture_type": UNCULTURED}, None
     more, message = read_milk_part(typed)
     replace(plan, **more)
     return more, message

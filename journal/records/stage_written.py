@@ -19,9 +19,11 @@ _PLACES = {"milk-ph": "milk pH", "curd-ph": "curd pH", "whey-ph": "whey pH",
 
 def kind_in(text: str) -> str | None:
     """The kind of stage that a name says ("first press", "cheddaring", "cut, heal")."""
-    for word in re.findall(r"[a-z]+", text.lower()):
+    for word in re.findall(r"[a-z]+", text.lower().replace("pasteuriz", "pasteuris")):
         for kind in STAGE_KINDS:
             if re.fullmatch(rf"{kind}(s|ed|ing|{kind[-1]}ing|{kind[-1]}ed)?", word):
+                return kind
+            if kind[-1] == "e" and re.fullmatch(rf"{kind[:-1]}(ed|ing)", word):
                 return kind
     return None
 
@@ -120,8 +122,10 @@ def milk_parts(plan: Plan) -> list[CellPart]:
 
 
 def _culture_part(plan: Plan) -> CellPart:
-    """The type of culture; that there is none where stages are said and none of them takes one, as
-    long as no other type than the usual was chosen."""
+    """The type of culture; that there is none where the plan says so, or where stages are said and
+    none of them takes one, as long as no other type than the usual was chosen."""
+    if not plan.sours:
+        return CellPart(NO_CULTURE, ("culture_type",))
     if len(plan.stages) > 1 and not plan.cultured and plan.culture_type == USUAL_CULTURE:
         return CellPart(NO_CULTURE)
     return CellPart(f"{plan.culture_type} culture", ("culture_type",))

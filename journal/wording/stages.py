@@ -12,6 +12,8 @@ from journal.records.stage_written import size_text
 # A stage by its kind as something that goes on: "drying should have ended".
 _DOING = {
     "warm": "warming",
+    "pasteurise": "pasteurising",
+    "cool": "cooling",
     "ripen": "ripening",
     "set": "setting",
     "cut": "cutting",
@@ -19,6 +21,9 @@ _DOING = {
     "stir": "stirring",
     "wash": "washing",
     "cook": "cooking",
+    "scald": "scalding",
+    "stretch": "stretching",
+    "churn": "churning",
     "pitch": "pitching",
     "drain": "draining",
     "cheddar": "cheddaring",
@@ -28,6 +33,7 @@ _DOING = {
     "press": "pressing",
     "brine": "brining",
     "dry": "drying",
+    "smoke": "smoking",
 }
 
 

@@ -46,8 +46,12 @@ def test_a_wheel_of_any_size_is_salted_alike(plan: Plan, litres: float) -> None:
     wanted = salt_pct(plan)
     assert 1.5 < wanted < 3.0
     assert salt_pct(for_milk(plan, litres)) == pytest.approx(wanted, rel=0.01)
-    # left as it was, three litres would take more than twice as much
-    assert salt_pct(replace(plan, milk_l=3.0)) > 2 * wanted
+
+
+@pytest.mark.parametrize("name", ["alpine type", "tomme", "washed-curd type", "grana type"])
+def test_left_as_it_was_three_litres_would_take_more_than_twice_as_much_salt(name: str) -> None:
+    plan = builtin_plan(name)
+    assert salt_pct(replace(plan, milk_l=3.0)) > 2 * salt_pct(plan)
 
 
 def test_the_plans_own_milk_changes_nothing() -> None:

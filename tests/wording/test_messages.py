@@ -41,6 +41,7 @@ KEYS = {
         "rennet in", "cook begins",  # moments of a make: names, as those of the stages are
         "calcium chloride",  # a kind of ingredient
         "slow acid",  # a kind of event, kept with what was heard
+        "rich or sweetened", "cream for butter",  # products of the table of pasteurising
         "common practice",  # how a source in a table begins
     },
     "records": {

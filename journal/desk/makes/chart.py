@@ -27,7 +27,7 @@ from journal.records.instants import MINUTE_MS
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock
 
-_AFTER_THE_VAT = ("press", "brine", "dry")
+_AFTER_THE_VAT = ("press", "brine", "dry", "smoke")
 _NAME_SHARE = 0.075  # a stage shorter than this of the width goes unnamed
 _NEAR_MIN = 15.0  # so far from the pointer a reading is still meant
 

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from journal.curves.fault import Fault
 from journal.curves.plan_acid import usual_fan
-from journal.curves.plan_faults import faults
+from journal.curves.plan_faults import faults_at
 from journal.desk.place import Desk
 from journal.desk.plans.author import Author
 from journal.desk.plans.chart import Planned
@@ -157,7 +157,7 @@ class SheetController(QObject):
         draft, litres = self._author.draft, self._author.litres
         self.plan = draft.plan()
         plan = None if self.plan is None else for_milk(self.plan, litres)
-        self.faults = faults(plan) if plan is not None else []
+        self.faults = [] if self.plan is None else faults_at(self.plan, litres)
         self._page.show_sheet(lines_of(draft, litres, self._faulty()), plan, litres)
         self._page.about.setText(self._about())
         name = draft.name.strip() or "New plan"
@@ -207,7 +207,7 @@ class SheetController(QObject):
             older=older,
             faulty=self._faulty(),
         )
-        if self._past.ph is None and _has_culture(plan):
+        if self._past.ph is None and plan.cultured and plan.sours:
             planned = replace(planned, fan=usual_fan(day.plan, planned.until_min))
         self._picture.show_planned(planned)
         why = self._author.why()
@@ -290,7 +290,3 @@ def mould_text(mould_mm: float | None) -> str:
 def _called(draft: PlanDraft) -> str:
     """A draft's name in the list, with the make it comes from."""
     return f"{draft.from_make}, {draft.name}" if draft.from_make else draft.name
-
-
-def _has_culture(plan: Plan) -> bool:
-    return any(dose.kind == "culture" for stage in plan.stages for dose in stage.doses)

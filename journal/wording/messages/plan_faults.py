@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from journal.wording.messages.plan_kinds import KINDS
 from journal.wording.sentences import Messages
 
 FAULTS: Messages = {
@@ -57,6 +58,9 @@ FAULTS: Messages = {
     ),
     # What is added
     "curves.no-rennet": ("No rennet is added before or at the {stage}: the milk will not set."),
+    "curves.culture-in-none": (
+        "A culture is added at the {stage}, but the plan says that it has none: name its type."
+    ),
     "curves.no-culture-before-set": ("No culture is added before the set: there will be no acid."),
     "curves.no-salt": "The {stage} has no salt.",
     "curves.brine-without-strength": "The {stage} has no strength: write brine 20 %.",
@@ -98,6 +102,11 @@ FAULTS: Messages = {
         "to 20 times, and a kitchen's mould is made for that. Check that it is not a "
         "factory's pressure."
     ),
+    "curves.little-milk": (
+        "With {litres:g} L the wheel is too thin for the plan's load: in a mould of "
+        "{mould_mm:size} the plan works from {least_l:g} L of milk on. Take a narrower mould, "
+        "or more milk."
+    ),
     "curves.tower-of-curd": (
         "{cheese_kg:mass.1} of curd would stand {high_mm:.0f} mm high in one mould "
         "of {mould_mm:size}, more than one and a half times its width: press it in "
@@ -109,6 +118,10 @@ FAULTS: Messages = {
         "ripened with mould it carries 50 to 160 times the risk of pasteurised milk (draft "
         "assessment of the US and Canadian authorities). Use pasteurised milk; your local code "
         "decides."
+    ),
+    "curves.raw-in-butter": (
+        "{treatment:first} cream in butter: what is in it lives on for weeks in the cold. Use "
+        "pasteurised cream; your local code decides."
     ),
     "curves.raw-too-young": (
         "{treatment:first} milk, tasted after {days:day|days}: where raw milk is "
@@ -128,4 +141,5 @@ FAULTS: Messages = {
         "A soft cheese would stand {days:day|days} at {warmest_c:.1f} °C: Listeria and mould grow "
         "on it. Move it to {cold_c:.0f} °C or colder within {allowed:day|days}."
     ),
+    **KINDS,
 }
