@@ -218,28 +218,28 @@ assert "A cheese of 12 kg leaves no whey of this milk." in refused.getvalue()
 CARE = Example(
     "a care",
     (
-        Step("journal/records/kinds.py", 'CARE_KINDS = ("turn", ', '"smoke", '),
-        Step("journal/desk/room/shelf_page.py", "CARE_KEYS = (\n", '    ("smoke", "S"),\n'),
+        Step("journal/records/kinds.py", 'CARE_KINDS = ("turn", ', '"scrape", '),
+        Step("journal/desk/room/shelf_page.py", "CARE_KEYS = (\n", '    ("scrape", "Z"),\n'),
         Step(
             "journal/desk/room/place.py",
             '            "turn": self.care_turn, ',
-            '"smoke": self.care_smoke, ',
+            '"scrape": self.care_scrape, ',
         ),
         Step(
             "journal/desk/room/place.py",
             "    def care_turn(self) -> None:\n",
             '        """Turn it."""\n        self._care("turn")\n\n'
-            "    def care_smoke(self) -> None:\n"
-            '        """Smoke it."""\n        self._care("smoke")\n\n'
+            "    def care_scrape(self) -> None:\n"
+            '        """Scrape it."""\n        self._care("scrape")\n\n'
             "    def care_turned(self) -> None:\n",
         ),
         Step(
             "journal/findings/categories.py",
             '_RINDS = {"bandage": "bandaged", ',
-            '"smoke": "smoked", ',
+            '"scrape": "scraped", ',
         ),
-        Step("journal/findings/categories.py", "_RIND_ORDER = (", '"smoke", '),
-        Step("journal/records/kinds.py", "ONCE_CARE = (", '"smoke", '),
+        Step("journal/findings/categories.py", "_RIND_ORDER = (", '"scrape", '),
+        Step("journal/records/kinds.py", "ONCE_CARE = (", '"scrape", '),
     ),
     """
 from journal.desk.undisplayed import application
@@ -252,22 +252,22 @@ from journal.records.clocks import Clocks
 alone = PlaceAlone("room", journal, Clocks(lambda: now_ms),
                    QSettings("room.ini", QSettings.Format.IniFormat))
 settle(app, alone.place)
-alone.place.findChild(QAction, "smoke").trigger()
-given = [care for care in journal.cares.all() if care.kind == "smoke"]
+alone.place.findChild(QAction, "scrape").trigger()
+given = [care for care in journal.cares.all() if care.kind == "scrape"]
 assert len(given) == 1
 alone.close()
 # It makes the rind, and is asked for once, on the page as on paper.
 from journal.findings.categories import CATEGORIES
 wheel = next(w for w in journal.wheels.all() if w.id == given[0].wheel_id)
 rind = next(one for one in CATEGORIES if one.name == "rind")
-assert rind.read(journal.whole(wheel.make_id)) == "smoked"
+assert rind.read(journal.whole(wheel.make_id)) == "scraped"
 from journal.records.plans import CareRule
-rule = CareRule("smoke", 2.0, 30.0, 1.0)
+rule = CareRule("scrape", 2.0, 30.0, 1.0)
 from journal.wording.care import care_words
-assert care_words(rule).startswith("Smoke once")
+assert care_words(rule).startswith("Scrape once")
 from journal.records.due import WheelLife, cares_due
 day_ms = 86_400_000
-life = WheelLife(wheel, "", now_ms - 9 * day_ms, "UTC", (rule,), done={"smoke": now_ms - day_ms})
+life = WheelLife(wheel, "", now_ms - 9 * day_ms, "UTC", (rule,), done={"scrape": now_ms - day_ms})
 assert cares_due(life, now_ms) == [], "given once, it is asked for again"
 """,
 )

@@ -113,7 +113,8 @@ class RoomPlace(Place):
         runs = {
             "turn": self.care_turn, "rub": self.care_rub, "brush": self.care_brush,
             "oil": self.care_oil, "bandage": self.care_bandage, "wax": self.care_wax,
-            "pierce": self.care_pierce, "wrap": self.care_wrap,
+            "pierce": self.care_pierce, "wrap": self.care_wrap, "smoke": self.care_smoke,
+            "ash": self.care_ash, "vacuum": self.care_vacuum,
         }  # fmt: skip
         cares = tuple(
             Command(kind, f"Care: {kind}", runs[kind], (key,), self.has_wheel)
@@ -416,6 +417,18 @@ class RoomPlace(Place):
     def care_wrap(self) -> None:
         """Wrap it."""
         self._care("wrap")
+
+    def care_smoke(self) -> None:
+        """Smoke it."""
+        self._care("smoke")
+
+    def care_ash(self) -> None:
+        """Dust it with ash."""
+        self._care("ash")
+
+    def care_vacuum(self) -> None:
+        """Seal it without air."""
+        self._care("vacuum")
 
     def _care(self, kind: str) -> None:
         row = self.page.current()

@@ -33,7 +33,7 @@ from journal.wording.letters import capital
 # A letter for each care; weighing has its field, moving its line.
 CARE_KEYS = (
     ("turn", "T"), ("rub", "R"), ("brush", "B"), ("oil", "O"), ("bandage", "D"), ("wax", "W"),
-    ("pierce", "P"), ("wrap", "F"),
+    ("pierce", "P"), ("wrap", "F"), ("smoke", "K"), ("ash", "A"), ("vacuum", "U"),
 )  # fmt: skip
 MOVE_KEY, GONE_KEY = "V", "G"
 LIST_KEY = "L"
