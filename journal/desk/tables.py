@@ -149,11 +149,11 @@ class RowsView(QTableView, Generic[Row]):
     """A list. `picked` carries the row one stands on, `opened` the one entered, `typed_over` what
     was typed on the list where `takes` says that it belongs elsewhere.
 
-    `in_order` keeps the rows as they are given, where their order means something. Other lists are
-    narrowed by the words typed: by `filter_line`, where the page shows one of its own, else in one
-    over the titles, which is there once a list of many rows is asked for it (Ctrl F, or typing).
-    `findable` is what a row is found by, without it what stands in its columns. `narrowed` comes
-    when other rows are shown.
+    `in_order` keeps the rows as they are given, where their order means something; such a list is
+    narrowed only where its page shows a line for it. Other lists are narrowed by the words typed:
+    by `filter_line`, where the page shows one of its own, else in one over the titles, which is
+    there once a list of many rows is asked for it (Ctrl F, or typing). `findable` is what a row is
+    found by, without it what stands in its columns. `narrowed` comes when other rows are shown.
     """
 
     picked = Signal(object)
@@ -253,7 +253,7 @@ class RowsView(QTableView, Generic[Row]):
     def can_filter(self) -> bool:
         """There is enough to narrow, or narrowed already."""
         many = self._pinned or len(self.rows) >= MANY or self._header.open
-        return many and not self._in_order
+        return many and (self._pinned or not self._in_order)
 
     def ask_filter(self, text: str = "") -> None:
         """Go to the line that narrows the list, and type a text there."""

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.fields import TextLine, TypedField
+from journal.desk.filter_line import FilterLine
 from journal.desk.labels import Hairline, Label
 from journal.desk.plans.compare import CompareView
 from journal.desk.plans.day_field import StartDayField
@@ -69,8 +70,10 @@ class PlansPage(QWidget):
         self._plan: Plan | None = None
         self._litres = 0.0
         name = Column("plan", _name_of, stretch=True, draw=self._draw_name)
-        self.list = RowsView("Plans", [name], row_height=_ROW, in_order=True)
-        self.list.setFixedWidth(_LIST_WIDTH)
+        self.filter = FilterLine("Find a plan", "Find a plan", "No plan", 8 * STEP)
+        self.list = RowsView("Plans", [name], row_height=_ROW, in_order=True,
+                             findable=_found_by, filter_line=self.filter)  # fmt: skip
+        self._widen_list(_LIST_WIDTH)
         self.about = Label("", role="quiet", wrap=True)
         self.title = Title()
         self.milk = MilkField()
@@ -114,6 +117,8 @@ class PlansPage(QWidget):
         row.setContentsMargins(5 * STEP, 4 * STEP, 3 * STEP, 4 * STEP)
         row.setSpacing(3 * STEP)
         lists = QVBoxLayout()
+        lists.setSpacing(STEP)
+        lists.addWidget(self.filter)
         lists.addWidget(self.list, 1)
         lists.addLayout(_inset(self.fresh))
         row.addLayout(lists)
@@ -167,10 +172,14 @@ class PlansPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         roomy = event.size().width() >= _ROOMY
-        self.list.setFixedWidth(_LIST_WIDTH if roomy else _LIST_WIDTH * 3 // 4)
+        self._widen_list(_LIST_WIDTH if roomy else _LIST_WIDTH * 3 // 4)
         for field, least in ((self.milk, 18), (self.fat, 15), (self.mould, 22)):
             field.setFixedWidth((25 if roomy else least) * STEP)
         self.about.setVisible(event.size().height() >= _TALL)
+
+    def _widen_list(self, width: int) -> None:
+        self.list.setFixedWidth(width)
+        self.filter.setFixedWidth(width)
 
     @property
     def sentences(self) -> int:
@@ -198,10 +207,9 @@ class PlansPage(QWidget):
 
     def show_plans(self, listed: list[Listed], key: str) -> None:
         """Show the list, standing on the plan of that key."""
-        keys = [one.key for one in listed]
         self.list.blockSignals(True)
         self.list.show_rows(listed)
-        self.list.select(keys.index(key) if key in keys else 0)
+        self.list.go_to(lambda one: one.key == key)
         self.list.blockSignals(False)
 
     def show_sheet(self, lines: list[SheetLine], plan: Plan | None, litres: float) -> None:
@@ -313,6 +321,14 @@ def _inset(*labels: QWidget) -> QVBoxLayout:
     for label in labels:
         column.addWidget(label)
     return column
+
+
+def _found_by(listed: Listed) -> str:
+    """What a plan is found by: its name, its style, whose milk, its culture."""
+    plan = listed.plan
+    own = "mine" if listed.saved else ""
+    words = "" if plan is None else f"{plan.style} {plan.animal} {plan.culture_type} culture"
+    return f"{_name_of(listed)} {words} {own}"
 
 
 def _name_of(listed: Listed) -> str:
