@@ -51,7 +51,6 @@ def _pasteurise(plan: Plan) -> Iterator[Fault]:
             i,
             Message(
                 "curves.pasteurise-short",
-                stage=stage.label,
                 slow_c=slow.temp_c,
                 slow_min=slow.hold_s / 60,
                 quick_c=quick.temp_c,

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from journal.keeping import Journal
 from journal.reckoning.brine import (
     _roots,
     hours_for_share,
@@ -14,6 +16,7 @@ from journal.reckoning.brine import (
     uptake_share,
 )
 from journal.records.drafts import draft_of
+from journal.records.makes import Milk
 from journal.records.plan_scaled import brine_min, for_milk, wheel_of
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import Plan, Stage
@@ -62,8 +65,30 @@ def test_the_plans_own_milk_changes_nothing() -> None:
 def test_doses_stay_by_the_litre_and_other_stages_as_they_are() -> None:
     small = for_milk(GOUDA, 3.0)
     assert small.milk_l == 3.0
-    others = [(a, b) for a, b in zip(GOUDA.stages, small.stages, strict=True) if a.kind != "brine"]
-    assert all(a == b for a, b in others)
+    pairs = list(zip(GOUDA.stages, small.stages, strict=True))
+    assert all(a == b for a, b in pairs if a.kind not in ("brine", "warm"))
+    (warm,) = [(a, b) for a, b in pairs if a.kind == "warm"]
+    assert warm[1] == warm[0].lasting(19.0)  # 30 min by the cube root of a quarter
+
+
+@pytest.mark.parametrize("name", ["cheddar type", "quark", "yoghurt"])
+def test_a_make_of_much_milk_keeps_the_warming_it_began_with(name: str, tmp_path: Path) -> None:
+    plan = builtin_plan(name)
+    litres = 3 * plan.milk_l
+    with Journal.create(tmp_path / "k.vatside", letters="HL", zone="UTC") as journal:
+        make = journal.makes.begin(plan, Milk(litres), 1_800_000_000_000)
+    with Journal.open(tmp_path / "k.vatside") as again:
+        went = again.makes.plan_of(again.makes.by_code(make.code)).stages[0]
+    assert went == for_milk(plan, litres).stages[0]
+    assert went.minutes > plan.stages[0].minutes
+
+
+def test_a_length_typed_for_much_milk_stands_as_it_was_typed() -> None:
+    plan = builtin_plan("cheddar type")
+    read = read_cell("minutes", "70", plan.stages[0], plan, 36.0)
+    changed = replace(plan, stages=(read.stage, *plan.stages[1:]))
+    assert cell_text(changed, read.stage, "minutes", 36.0) == "70"
+    assert read.stage.minutes < 70
 
 
 def test_without_a_mould_the_brine_stays() -> None:

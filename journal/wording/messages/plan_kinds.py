@@ -9,7 +9,7 @@ _CODE = " Your local code decides."
 
 KINDS: Messages = {
     "curves.pasteurise-short": (
-        "The {stage} pasteurises nothing: this milk must stand at {slow_c:.1f} °C for "
+        "This pasteurises nothing: the milk must stand at {slow_c:.1f} °C for "
         "{slow_min:.0f} min or at {quick_c:.1f} °C for {quick_s:.0f} s without a break (US "
         "Pasteurized Milk Ordinance)." + _CODE
     ),
