@@ -32,10 +32,12 @@ where {_THERE}
 order by m.started_ms, w.code
 """
 _CARES = """
-select wheel_id, kind, max(at_ms) from care group by wheel_id, kind
+select wheel_id, kind, max(at_ms) from care
+where wheel_id in (select value from json_each(?)) group by wheel_id, kind
 """
 _WEIGHINGS = """
-select wheel_id, 'weigh', max(at_ms) from weighing group by wheel_id
+select wheel_id, 'weigh', max(at_ms) from weighing
+where wheel_id in (select value from json_each(?)) group by wheel_id
 """
 _CUT = "select id, cut_from_id from wheel where cut_from_id is not null"
 _RULES = f"""
@@ -88,11 +90,13 @@ class DutyKeeper:
         wheel = NOUNS["wheel"]
         size = len(wheel.columns()) + 1
         cut = dict(self._db.execute(_CUT).fetchall())
-        rules, done, weights = self._rules(), self._done(cut), self._shelves.weights()
+        there = self._db.execute(_WHEELS).fetchall()
+        lines = {up for row in there for up in _line(wheel.back(row[:size]).id, cut)}
+        rules, done, weights = self._rules(), self._done(cut, lines), self._shelves.weights(lines)
         own, away = self._own(), tuple(sorted(one.days for one in self._aways.all()))
         tasted = dict(self._db.execute(_TASTED).fetchall())
         out = []
-        for row in self._db.execute(_WHEELS):
+        for row in there:
             one = wheel.back(row[:size])
             plan_id, plan, ages, eat, started, zone, room, treatment, given = row[size:]
             weight = weights.get(one.id, WheelWeight())
@@ -144,12 +148,14 @@ class DutyKeeper:
             found.setdefault(key, []).append(one)
         return found
 
-    def _done(self, cut: dict[int, int]) -> dict[int | None, dict[str, int]]:
+    def _done(
+        self, cut: dict[int, int], wheels: set[int | None]
+    ) -> dict[int | None, dict[str, int]]:
         """The last instant of each kind of care by wheel; a weighing counts as "weigh", and what
         was done to a wheel was done to the pieces that were cut from it later."""
         own: dict[int | None, dict[str, int]] = {}
         for query in (_CARES, _WEIGHINGS):
-            for wheel, kind, at in self._db.execute(query):
+            for wheel, kind, at in self._db.execute(query, (json.dumps(list(wheels)),)):
                 kinds = own.setdefault(wheel, {})
                 kinds[kind] = max(kinds.get(kind, at), at)
         found = dict(own)

@@ -56,15 +56,19 @@ with counted as (
     ) group by make_id
 ), wheeled as (
     select make_id, count(*) as n from wheel where binned_ms is null group by make_id
-), judged as (
-    select w.make_id, avg(s.value) as mean
-    from score s join sample p on p.id = s.sample_id join wheel w on w.id = p.wheel_id
-    join tasting g on g.id = p.tasting_id
-    where s.attribute = 'overall' and w.binned_ms is null and g.binned_ms is null
-    and g.lifted_ms is not null
-    group by p.tasting_id, p.wheel_id
+), scored as materialized (
+    select sample_id, sum(value) as total, count(*) as n
+    from score where attribute = 'overall' group by sample_id
+), judged as materialized (
+    select p.wheel_id, sum(s.total) / sum(s.n) as mean
+    from scored s cross join sample p on p.id = s.sample_id
+    where p.tasting_id in (
+        select id from tasting where binned_ms is null and lifted_ms is not null
+    ) group by p.tasting_id, p.wheel_id
 ), best as (
-    select make_id, max(mean) as score from judged group by make_id
+    select w.make_id, max(j.mean) as score from wheel w join (
+        select wheel_id, max(mean) as mean from judged group by wheel_id
+    ) j on j.wheel_id = w.id where w.binned_ms is null group by w.make_id
 )
 select m.id, m.code, m.name, p.name, m.started_ms, m.zone, m.finished_ms, m.failed,
        m.milk_litres, coalesce(c.n, 0), coalesce(w.n, 0), b.score,

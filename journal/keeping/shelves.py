@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from journal.keeping.changes import Changes
@@ -62,11 +62,18 @@ class ShelfKeeper:
             [t for key in wheels for t in self._takings.where(wheel_id=key)],
         ).of(next(iter(wheels)))
 
-    def weights(self) -> dict[int, WheelWeight]:
-        """What every wheel weighs, those that are gone too, by its id: three queries in all."""
-        wheels = {wheel.id: wheel for wheel in self._wheels.all()}
-        courses = _Courses(wheels, self._weighings.all(), self._takings.all())
-        return {id_of(wheel): courses.of(wheel.id).now for wheel in wheels.values()}
+    def weights(self, of: Collection[int | None] | None = None) -> dict[int, WheelWeight]:
+        """What wheels weigh, by their ids: those named with the ones they were cut from, or every
+        wheel, those that are gone too."""
+        if of is None:
+            wheels = self._wheels.all()
+            weighed, taken = self._weighings.all(), self._takings.all()
+        else:
+            wheels = self._wheels.of_any("id", of)
+            weighed = self._weighings.of_any("wheel_id", of)
+            taken = self._takings.of_any("wheel_id", of)
+        courses = _Courses({wheel.id: wheel for wheel in wheels}, weighed, taken)
+        return {id_of(wheel): courses.of(wheel.id).now for wheel in wheels}
 
     def named(self, text: str) -> list[Wheel]:
         """The wheels that are there of a wheel's code, a make's code, a room, or a shelf of one
