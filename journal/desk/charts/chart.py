@@ -98,6 +98,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
             plot.dress(c)
         self.draw()
         self.settle()
+        self.scene().prepareForPaint()  # else what moves while it is painted has it painted twice
 
     def settle(self) -> None:
         """Give every panel the place it has now, so that words can be measured against it."""

@@ -96,8 +96,10 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
             top = high - 0.04 * (high - low)
             ticks.append((top, unit))
         self.left_axis.setTicks([ticks])
-        for value in values:
-            self._add(pg.PlotCurveItem(list(x), [value, value], pen=self._pen("hairline")), -20)
+        if len(values):  # one item for all: each costs the scene more than its line
+            at, lines = np.tile(np.array(x, float), len(values)), np.repeat(values, 2)
+            pen = self._pen("hairline")
+            self._add(pg.PlotCurveItem(at, lines, pen=pen, connect="pairs"), -20)
 
     def line(
         self,

@@ -140,11 +140,14 @@ class SensorWatch(QWidget):
         if self._bridge is not None:
             self._bridge.give_password(source, password)
 
+    def sent(self, change: Change) -> bool:
+        """Whether a sensor sent it."""
+        return self._bridge is not None and change.initiator is self._bridge
+
     def may_look_ahead(self, change: Change) -> bool:
         """Whether to reckon anew what is to come: at once for what a person did, now and then
         while a sensor goes on."""
-        streamed = self._bridge is not None and change.initiator is self._bridge
-        if streamed and self._looked.isValid() and self._looked.elapsed() < LOOK_AHEAD_MS:
+        if self.sent(change) and self._looked.isValid() and self._looked.elapsed() < LOOK_AHEAD_MS:
             return False
         self._looked.start()
         return True

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
@@ -65,6 +65,8 @@ class VatPlace(Place):
         self._across: AcrossTheRoom | None = None
         self._shown_for: tuple[int, str] | None = None  # the make, and the name of its plan
         self._drawn_min = -1
+        self._was_read = False  # a sensor's readings, since the page was shown
+        self._soon = QTimer(self, singleShot=True, interval=0)  # what comes at once is drawn once
         self.pages = QStackedWidget()
         self.pages.addWidget(page)
         self.pages.addWidget(nothing_page(self._on_begin))
@@ -76,6 +78,7 @@ class VatPlace(Place):
         self.makes.turned.connect(self._on_turned)
         self.makes.changed.connect(self._show)
         self.makes.expected.connect(self._on_expected)
+        self._soon.timeout.connect(self._on_soon)
         self.answers.answered.connect(self._show)
         for failed in (self.makes.failed, self.typing.failed):
             failed.connect(self._on_failed)
@@ -141,7 +144,11 @@ class VatPlace(Place):
             self._load()
         elif "reading" in change.kinds:
             self.makes.read_readings()
-            self._show()
+            if self.sensors.sent(change):
+                self._was_read = True
+                self._soon.start()
+            else:
+                self._show()
             if self.sensors.may_look_ahead(change):
                 self.makes.ask_ahead()
 
@@ -173,6 +180,7 @@ class VatPlace(Place):
 
     def _show(self) -> None:
         """Draw all there is of the make at hand, as it is now."""
+        self._was_read = False
         day = self._draw()
         whole = day.whole
         self._drawn_min = day.now_ms // MINUTE_MS
@@ -334,10 +342,18 @@ class VatPlace(Place):
 
     def _on_expected(self, known: KnownMake) -> None:
         """What is to come is reckoned; nothing else on the page says otherwise by it."""
-        day = self._draw()
-        self.page.show_expected(day)
-        self._show_due(day)
         self.acts.save_verdict(known)
+        self._soon.start()
+
+    def _on_soon(self) -> None:
+        if not self.makes.has_day():
+            return
+        if self._was_read:
+            self._show()
+        else:
+            day = self._draw()
+            self.page.show_expected(day)
+            self._show_due(day)
 
     def _on_roomier(self) -> None:
         if self.makes.has_day():
