@@ -76,7 +76,7 @@ SQL = re.compile(
     select\s.+\sfrom | select\s(?:max\(|1) | with\s\w+\sas\s\( | insert\s(?:or\signore\s)?into |
     update\s"?\S+\sset | delete\sfrom | create\stemp | alter\stable |
     case\stypeof | pragma | begin\simmediate | vacuum\sinto |
-    .*\s=\s\? | .*\sis\s(?:not\s)?null
+    .*\s=\s\? | .*\sis\s(?:not\s)?null | .*\sin\s\(select\s
     )""",
     re.DOTALL | re.VERBOSE,
 )
