@@ -6,33 +6,40 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from itertools import groupby
 
+import numpy as np
+
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.due import TASTE
-from journal.records.instants import DAY_MS
+from journal.records.instants import DAY_MS, from_datetime, local
 from journal.records.wheels import Room
+from journal.reports.air import room_now
 from journal.reports.wheels import ShelfRow
 from journal.wording.care import care_name
 
 # What is done with the wheel in the hand; the scale, a tasting and another room want more.
 _ASKS = ("weigh", TASTE, "move")
+_HOUR_MS = DAY_MS // 24
+_DAY_MOST_MS = 25 * _HOUR_MS  # the longest day there is
 _RECENT_DAYS = 2  # the air is said as it was measured last, if that is not longer ago
-NEAR_C, NEAR_PCT = 2.0, 5.0  # about a room's aim; common practice, no source
 WEEK = 7
 
 
 @dataclass(frozen=True)
 class Shelf:
     """Wheels that lie together: the room's key (None: no room yet), what it is called, its wheels;
-    its air as measured last in words, "" where it was not, and whether that is out of range."""
+    its air as measured last in words, "" where it was not or was said before, and whether that is
+    out of range; the shelf of the room, "" where it has none."""
 
     room_id: int | None
     name: str
     rows: tuple[ShelfRow, ...]
     air: str = ""
     outside: bool = False
+    shelf: str = ""
 
     def wanting(self, kind: str) -> list[ShelfRow]:
         """Those that want that care today, or did before."""
@@ -54,14 +61,44 @@ class CareDay:
     words: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class HourAir:
+    """An hour of a day of a room: the means of what was read, NaN where nothing was."""
+
+    hour: int
+    temp_c: float
+    humidity_pct: float
+
+
+def hours_of(journal: Journal, room: Room, on: date) -> list[HourAir]:
+    """The hours of a day that were read, by the kitchen's clock."""
+    begin = from_datetime(datetime(on.year, on.month, on.day), journal.zone)
+    trace = journal.air.trace(id_of(room), begin).between(begin, begin + _DAY_MOST_MS)
+    hours = trace.at_ms // _HOUR_MS
+    out = []
+    for hour in np.unique(hours):
+        at = local(int(hour) * _HOUR_MS, journal.zone)
+        here = hours == hour
+        if at.date() == on:
+            means = (_mean(values[here]) for values in (trace.temp_c, trace.humidity_pct))
+            out.append(HourAir(at.hour, *means))
+    return out
+
+
+def _mean(values: np.ndarray) -> float:
+    known = values[np.isfinite(values)]
+    return float(known.mean()) if len(known) else float("nan")
+
+
 def shelves_of(journal: Journal, rows: Sequence[ShelfRow], now_ms: int) -> list[Shelf]:
     """The wheels, shelf by shelf, and rooms that are empty behind them."""
     rooms = {room.id: room for room in journal.rooms.all()}
     out: list[Shelf] = []
-    for room_id, found in groupby(rows, key=_room):
-        some = tuple(found)
-        air, outside = _air(journal, rooms.get(room_id), now_ms)
-        out.append(Shelf(room_id, some[0].room, some, air, outside))
+    for (room_id, shelf), found in groupby(rows, key=_place):
+        some, first = tuple(found), room_id not in {one.room_id for one in out}
+        air, outside = _air(journal, rooms.get(room_id), now_ms) if first else ("", False)
+        name = f"{some[0].room}, {shelf}" if shelf else some[0].room
+        out.append(Shelf(room_id, name, some, air, outside, shelf))
     lying = {shelf.room_id for shelf in out}
     out += [Shelf(room.id, room.name, ()) for room in rooms.values() if room.id not in lying]
     return out
@@ -79,28 +116,26 @@ def week_of(rows: Sequence[ShelfRow], today: date) -> list[CareDay]:
 
 
 def _air(journal: Journal, room: Room | None, now_ms: int) -> tuple[str, bool]:
-    """ "11.4 °C, 84 %, in range" """
-    if room is None or room.id is None:
+    """ "11.4 °C, 84 %, in range", or since when it is out of range."""
+    if room is None:
         return "", False
-    trace = journal.duties.air(room.id, now_ms - _RECENT_DAYS * DAY_MS)
-    if not len(trace.at_ms):
+    now = room_now(journal, room, now_ms)
+    last = now.last
+    if last.at_ms is None or last.at_ms < now_ms - _RECENT_DAYS * DAY_MS:
         return "", False
-    parts, outside = [], False
-    for values, aim, near, unit in (
-        (trace.temp_c, room.target_c, NEAR_C, "{:.1f} °C"),
-        (trace.humidity_pct, room.target_humidity_pct, NEAR_PCT, "{:.0f} %"),
-    ):
-        known = values[values == values]  # without NaN
-        if len(known):
-            parts.append(unit.format(known[-1]))
-            outside = outside or (aim is not None and abs(known[-1] - aim) > near)
-    if room.target_c is None and room.target_humidity_pct is None:
-        return ", ".join(parts), False
-    return ", ".join([*parts, "out of range" if outside else "in range"]), outside
+    if now.out:
+        return now.out, True
+    parts = [
+        unit.format(value)
+        for value, unit in ((last.temp_c, "{:.1f} °C"), (last.humidity_pct, "{:.0f} %"))
+        if value is not None
+    ]
+    wanted = room.range_c is not None or room.range_pct is not None
+    return ", ".join([*parts, *(["in range"] if wanted else [])]), False
 
 
-def _room(row: ShelfRow) -> int | None:
-    return row.life.wheel.room_id
+def _place(row: ShelfRow) -> tuple[int | None, str]:
+    return row.life.wheel.room_id, row.life.wheel.shelf
 
 
 def _waits(row: ShelfRow) -> date:

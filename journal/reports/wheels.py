@@ -93,8 +93,10 @@ def lost_words(lost: float, digits: int = 0) -> str:
     return f"{abs(lost):.{digits}f} % {'lost' if lost >= 0 else 'heavier'}"
 
 
-def _shelf_order(life: WheelLife) -> tuple[bool, str, int, str]:
-    return life.room == "", life.room, life.started_ms, life.wheel.code
+def _shelf_order(life: WheelLife) -> tuple[bool, str, str, int, int, str]:
+    wheel = life.wheel
+    at = (wheel.shelf, wheel.place or 0)
+    return life.room == "", life.room, *at, life.started_ms, wheel.code
 
 
 def _by_day(due: Due) -> tuple[date, str]:

@@ -1,4 +1,4 @@
-"""A wheel's weight over its age, and under it the air of the room it stands in."""
+"""A wheel's weight over its age."""
 
 from __future__ import annotations
 
@@ -8,20 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.curves.reduce import reduce
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import nearest, round_values, step_for
-from journal.desk.charts.surface import COLUMNS
 from journal.records.instants import DAY_MS
-from journal.records.traces import AirTrace
-from journal.records.wheels import Room, Weighing
+from journal.records.wheels import Weighing
 from journal.reports.wheels import lost_pct, lost_words
 from journal.wording.counts import counted
 
 _DAY_STEPS = (1, 2, 7, 14, 28, 56, 91, 182, 365, 730)
-_FEW_AIR = 60
 _TICKS_MOST, _RULES_MOST = 8, 5.5
 _KG_STEPS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
 _UNNAMED = {"below": 0.08, "above": 0.16}  # of a panel's height; the unit stands at the top left
@@ -36,20 +32,16 @@ class WheelView:
     age_days: float
     green_kg: float | None
     weighings: Sequence[Weighing]
-    room: Room | None = None
-    air: AirTrace | None = None
 
 
 class RoomChart(Chart):
     """Shows one wheel."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("The wheel's weight and its air", "no wheel selected", parent)
+        super().__init__("The wheel's weight", "no wheel selected", parent)
         self._view: WheelView | None = None
-        self.weight = self.add_plot(unit="kg", height=5)
-        self.temp = self.add_plot(unit="°C", height=3)
         self.days = NumberAxis("bottom")
-        self.humidity = self.add_plot(bottom=self.days, unit="%", height=3)
+        self.weight = self.add_plot(bottom=self.days, unit="kg")
 
     def show_wheel(self, view: WheelView | None) -> None:
         """Draw this wheel; None empties the chart."""
@@ -69,17 +61,6 @@ class RoomChart(Chart):
         x = (-0.015 * last, 1.04 * last)
         self.weight.show_range(x, None)
         self._draw_weight(view, x)
-        room = view.room
-        for plot, values, role, least, target, unit in (
-            (self.temp, _air(view, "temp_c"), "temperature", 4.0,
-             room.target_c if room else None, "°C"),
-            (self.humidity, _air(view, "humidity_pct"), "done", 12.0,
-             room.target_humidity_pct if room else None, "%"),
-        ):  # fmt: skip
-            self._draw_air(plot, values, role, least, target, unit, x)
-        if room is not None:
-            top = self.temp.viewRange()[1][1]
-            self.temp.words(0.0, top, f"the air of the {room.name}", anchor=(0, 0))
         self.days.setTicks([day_ticks(x[1])])
 
     def _draw_weight(self, view: WheelView, x: tuple[float, float]) -> None:
@@ -109,37 +90,6 @@ class RoomChart(Chart):
         right = days[-1] > x[1] / 2
         plot.words(days[-1], kg[-1], f" {words} ", "ink", anchor=(1 if right else 0, 0), bold=True)
 
-    def _draw_air(
-        self,
-        plot: ChartPlot,
-        values: tuple[np.ndarray, np.ndarray],
-        role: str,
-        least: float,
-        target: float | None,
-        unit: str,
-        x: tuple[float, float],
-    ) -> None:
-        at, value = values
-        known = np.concatenate([value, [] if target is None else [target]])
-        if not len(known):
-            plot.show_range(None, (0.0, 1.0))
-            plot.left_axis.setTicks([[]])
-            plot.words(x[1] / 2, 0.5, f"no air readings in {unit}", anchor=(0.5, 0.5))
-            return
-        room = max(float(np.ptp(known)), least)
-        middle = (float(known.min()) + float(known.max())) / 2
-        low, high = middle - 0.6 * room, middle + 0.85 * room
-        plot.show_range(None, (low, high))
-        steps = round_values(low, high, (1.0, 2.0, 5.0, 10.0, 20.0), _RULES_MOST, **_UNNAMED)
-        plot.rules(steps, x, unit=unit)
-        if target is not None:
-            plot.line(np.array(x), np.array([target, target]), "planned", dash="planned")
-        if len(at):
-            drawn = reduce(at, value, COLUMNS)
-            plot.line(drawn.at, drawn.value, role, width=1.4)
-            if len(at) <= _FEW_AIR:
-                plot.points(at, value, role, size=4)
-
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         view = self._view
         if view is None:
@@ -152,10 +102,6 @@ class RoomChart(Chart):
         )
         if plot is self.weight and near is not None:
             parts.append(f"weighed at {counted(round(near[0]), 'day')}, {near[1]:.3f} kg")
-        for name, unit in (("temp_c", "°C"), ("humidity_pct", "%")):
-            air = nearest(*_air(view, name), x)
-            if plot is not self.weight and air is not None:
-                parts.append(f"{air[1]:.1f} {unit}")
         return "  ".join(parts)
 
 
@@ -164,16 +110,6 @@ def day_ticks(last: float) -> list[tuple[float, str]]:
     step = next((s for s in _DAY_STEPS if last / s <= _TICKS_MOST), _DAY_STEPS[-1])
     days = list(range(0, int(last) + 1, step))
     return [(float(d), counted(d, "day") if d == days[-1] else f"{d}") for d in days]
-
-
-def _air(view: WheelView, name: str) -> tuple[np.ndarray, np.ndarray]:
-    """Days and values of the air, without what is missing."""
-    air = view.air
-    if air is None:
-        return np.empty(0), np.empty(0)
-    value = getattr(air, name)
-    good = np.isfinite(value)
-    return (air.at_ms[good] - view.started_ms) / DAY_MS, value[good]
 
 
 def _in_words(view: WheelView) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from datetime import date
 from functools import partial
 from typing import Any, TypeVar
 
@@ -19,8 +19,9 @@ from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.own_schedule import ScheduleAsk
 from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place
+from journal.desk.room.acts import WheelActs, tables_in
 from journal.desk.room.chart import WheelView
-from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, LIST_KEY, MOVE_KEY, ShelfPage
+from journal.desk.room.shelf_page import CARE_KEYS, LIST_KEY, MOVE_KEY, ShelfPage
 from journal.desk.room.visits import VisitController, photos_in
 from journal.desk.room.wall import PhotosDialog
 from journal.desk.room.wheel_page import WheelPage, weighed_words
@@ -33,8 +34,9 @@ from journal.records.due import TASTE
 from journal.records.instants import DAY_MS, local
 from journal.records.makes import Note
 from journal.records.wheels import Care, Room, Weighing, Wheel, weight_doubt
+from journal.reports.air import days_of
 from journal.reports.rinds import WheelPhoto, last_rinds, photos_of, visits_of, wall_of
-from journal.reports.shelves import Shelf, shelves_of, week_of
+from journal.reports.shelves import HourAir, Shelf, hours_of, shelves_of, week_of
 from journal.reports.wheels import ShelfRow, shelf_rows
 from journal.wording import text_of
 from journal.wording.counts import counted
@@ -44,9 +46,10 @@ Kept = TypeVar("Kept")
 
 PAUSE_MS = 60
 _MOVE = "move"
+_YEAR_MS = 371 * DAY_MS  # 53 weeks
 _LISTED = "ageing/list"  # of the settings: the wheels are shown as a list
 _SHOWN = {"wheel", "weighing", "care", "room", "air_reading", "make", "plan", "score", "tasting",
-          "sample", "stage_run", "note", "sample_note"}  # fmt: skip
+          "sample", "stage_run", "note", "sample_note", "taken", "away", "air_check"}  # fmt: skip
 
 
 class RoomPlace(Place):
@@ -71,8 +74,9 @@ class RoomPlace(Place):
         self.page = ShelfPage()
         self.wheel = WheelPage(self.page.rack.thumbs)
         self.head, self.about, self.needs = self.wheel.head, self.wheel.about, self.wheel.needs
-        self.chart = self.wheel.chart
+        self.chart, self.air = self.wheel.chart, self.wheel.air
         self.visits = VisitController(desk, self.messages, self._wheel_at_hand, self.page.ask, self)
+        self.acts = WheelActs(desk, self.messages, self._wheel_at_hand, self.page.ask, self)
         self.wheel.rind.path_of = self.journal.photos.file
         self.wheel.rind.opened.connect(self.show_photos)
         self.wheel.note_opened.connect(self._on_note)
@@ -87,7 +91,10 @@ class RoomPlace(Place):
         self.page.list_asked.connect(self.turn_list)
         self.page.rack.moved.connect(self._on_dragged)
         self.page.move_asked.connect(self.move_wheel)
-        self.page.gone_asked.connect(self.gone)
+        self.page.gone_asked.connect(self.acts.gone)
+        self.page.record_asked.connect(self.acts.show_record)
+        self.page.air_asked.connect(self.acts.ask_air)
+        self.page.rack.head_picked.connect(self.acts.ask_air)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
         self.pages.addWidget(self._empty())
@@ -114,7 +121,7 @@ class RoomPlace(Place):
             "turn": self.care_turn, "rub": self.care_rub, "brush": self.care_brush,
             "oil": self.care_oil, "bandage": self.care_bandage, "wax": self.care_wax,
             "pierce": self.care_pierce, "wrap": self.care_wrap, "smoke": self.care_smoke,
-            "ash": self.care_ash, "vacuum": self.care_vacuum,
+            "ash": self.care_ash, "vacuum": self.care_vacuum, "dry": self.care_dry,
         }  # fmt: skip
         cares = tuple(
             Command(kind, f"Care: {kind}", runs[kind], (key,), self.has_wheel)
@@ -145,8 +152,7 @@ class RoomPlace(Place):
                     self.ask_make_schedule, ("Shift+S",), self.has_wheel),
             *self.visits.commands(),
             Command("photos", "Photos of all wheels…", self.show_photos, ("Shift+N",)),
-            Command("gone", "Mark the wheel as eaten or given away", self.gone, (GONE_KEY,),
-                    self.has_wheel),
+            *self.acts.commands(),
             history_command(self, self.desk, self.wheel_at_hand, "the wheel"),
         )  # fmt: skip
 
@@ -238,19 +244,16 @@ class RoomPlace(Place):
         if self._shown == wheel.id:
             return
         self._shown = wheel.id
-        room = air = None
-        if wheel.room_id is not None:
-            room = self.journal.rooms.get(wheel.room_id)
-            air = self.journal.duties.air(wheel.room_id, row.life.started_ms)
+        room = None if wheel.room_id is None else self.journal.rooms.get(wheel.room_id)
         self.wheel.show_wheel(row, room, photos_of(self.journal, row.wheel_id))
         self.wheel.show_notes(visits_of(self.journal, row.wheel_id), self.journal.zone)
         weighings = sorted(self.journal.weighings.where(wheel_id=wheel.id), key=_at)
         now = self.desk.clock()
         age = (now - row.life.started_ms) / DAY_MS
         self.chart.show_wheel(
-            WheelView(row.code, row.life.started_ms, age, wheel.green_weight_kg, weighings, room,
-                      air)
-        )  # fmt: skip
+            WheelView(row.code, row.life.started_ms, age, wheel.green_weight_kg, weighings)
+        )
+        self._show_air(room, now)
         try:
             life = life_of(self.journal.whole(wheel.make_id), now, wheel.id)
         except KeepingError as error:
@@ -259,6 +262,12 @@ class RoomPlace(Place):
         else:
             self.clear("life")
         self.life.show_life(life)
+
+    def _show_air(self, room: Room | None, now_ms: int) -> None:
+        """The year of the room's air."""
+        days = [] if room is None else days_of(self.journal, room, now_ms - _YEAR_MS)
+        hours = partial(hours_of, self.journal, room) if room is not None else _no_hours
+        self.air.show_air(room, days, hours, local(now_ms, self.journal.zone).date())
 
     # Commands
 
@@ -302,16 +311,14 @@ class RoomPlace(Place):
 
     def _give(self, kind: str, rows: Sequence[ShelfRow], shelf: Shelf) -> bool:
         """The same care for several wheels, as one act."""
-        now = self.desk.clock()
-        count = counted(len(rows), "wheel")
+        wheels = [row.life.wheel for row in rows]
         try:
-            with self.journal.unit(f"{kind} {count}, {shelf.name}", initiator=self):
-                for row in rows:
-                    self.journal.cares.save(Care(row.wheel_id, kind, now))
+            self.journal.shelves.care(wheels, kind, self.desk.clock())
         except KeepingError as error:
             self.say("room", text_of(error))
             return False
         self.clear("room")
+        count = counted(len(rows), "wheel")
         self.page.field.note(f"{capital(kind)}: {count}, {shelf.name}. Ctrl Z undoes it.")
         return True
 
@@ -331,7 +338,7 @@ class RoomPlace(Place):
         row = self.page.current()
         if row is not None:
             known = ", ".join(room.name for room in self.journal.rooms.all())
-            hint = f"{known}, or a new room" if known else "A name for the room"
+            hint = f"{known or 'a room'}, or room/shelf/place"
             field = Field("room", "To room", AS_TYPED, hint=hint, needed=True, name="Move to")
             save = partial(self._move, row)
             self.page.mover.ask(FormSpec(f"Move {row.code}", (field,), save, _MOVE))
@@ -354,15 +361,6 @@ class RoomPlace(Place):
             give = partial(keeper.give_make, make)
             self._schedule.ask(make.code, keeper.of_make(make), day, give)
 
-    def gone(self) -> None:
-        """The wheel is gone from the shelf; undo brings it back."""
-        row = self.page.current()
-        if row is None:
-            return
-        wheel = replace(row.life.wheel, gone_ms=self.desk.clock(), gone_why="eaten")
-        if self._save(f"{row.code} is gone", self.journal.wheels.save, wheel):
-            self.say("room", f"{row.code} is marked as gone. Ctrl Z restores it.", attention=False)
-
     def show_photos(self, first: WheelPhoto | None = None) -> None:
         """The photos of all wheels, from one of them on."""
         journal = self.journal
@@ -371,8 +369,10 @@ class RoomPlace(Place):
         ).open()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """A photo may be dropped on a wheel, or beside them for the one at hand."""
-        if photos_in(event.mimeData()) and self.has_wheel():
+        """A photo may be dropped on a wheel, or beside them for the one at hand; a logger's file
+        is of the room."""
+        data = event.mimeData()
+        if (photos_in(data) or tables_in(data)) and self.has_wheel():
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
@@ -381,14 +381,21 @@ class RoomPlace(Place):
         over = rack.wheel_at(spot) if rack.isVisible() else None
         if over is not None:
             self.page.select(over)
-        wheel = self._wheel_at_hand()
-        if wheel is not None:
+        wheel, photos = self._wheel_at_hand(), photos_in(event.mimeData())
+        if wheel is not None and photos:
             event.acceptProposedAction()
-            self.visits.save(photos_in(event.mimeData()), wheel)
+            self.visits.save(photos, wheel)
+        for path in tables_in(event.mimeData()):
+            event.acceptProposedAction()
+            self.acts.bring_air(path)
 
     def care_turn(self) -> None:
         """Turn it."""
         self._care("turn")
+
+    def care_dry(self) -> None:
+        """It lies drying in the air."""
+        self._care("dry")
 
     def care_rub(self) -> None:
         """Rub it."""
@@ -502,35 +509,32 @@ class RoomPlace(Place):
     def _move(self, row: ShelfRow, filled: FormValues) -> None:
         self._put(row, filled.text("room"))
 
-    def _on_dragged(self, wheel_id: int, shelf: Shelf) -> None:
+    def _on_dragged(self, wheel_id: int, shelf: Shelf, before: int) -> None:
+        """Put a wheel down on a shelf, before the wheel of that number there."""
         row = self.page.current()
         if row is None or row.wheel_id != wheel_id or shelf.room_id is None:
             return
+        order = [one.life.wheel for one in shelf.rows if one.wheel_id != wheel_id]
+        same = row in shelf.rows
+        order.insert(before, row.life.wheel)
         try:
-            self._put(row, shelf.name)
+            room = self.journal.rooms.get(shelf.room_id)
+            wheels, place = (order, 1) if same else ([row.life.wheel], None)
+            self.journal.shelves.move(wheels, room, self.desk.clock(), shelf.shelf, place)
         except KeepingError as error:
             self.say("room", text_of(error))
         else:
-            self.say("room", f"{row.code} is in the {shelf.name} now. Ctrl Z undoes it.",
-                     attention=False)  # fmt: skip
+            self.say("room", f"{row.code}: {shelf.name}. Ctrl Z undoes it.", attention=False)
 
     def _put(self, row: ShelfRow, name: str) -> None:
-        """Move a wheel to the room of that name."""
+        """Move a wheel to "room", "room/shelf" or "room/shelf/place"."""
+        room_name, *rest = (part.strip() for part in name.split("/"))
+        shelf = rest[0] if rest else ""
+        place = int(rest[1]) if len(rest) > 1 and rest[1].isdecimal() else None
         with self.journal.unit(f"move {row.code}", initiator=self):
-            room = self._room_named(name)
-            wheel = self.journal.wheels.get(row.wheel_id)
-            self.journal.wheels.save(replace(wheel, room_id=room.id))
-            self.journal.cares.save(
-                Care(row.wheel_id, "move", self.desk.clock(), f"to {room.name}")
-            )
-
-    def _room_named(self, name: str) -> Room:
-        """The room of that name, capitals being free; a new one where there is none."""
-        plain = " ".join(name.split())
-        for room in self.journal.rooms.all():
-            if room.name.casefold() == plain.casefold():
-                return room
-        return self.journal.rooms.save(Room(plain))
+            room = self.journal.shelves.room_named(room_name, new=True)
+            now = self.desk.clock()
+            self.journal.shelves.move([row.life.wheel], room, now, shelf, place)
 
     def _on_instant(self, _at_ms: int) -> None:
         row = self.page.current()
@@ -543,3 +547,7 @@ class RoomPlace(Place):
 
 def _at(weighing: Weighing) -> int:
     return weighing.at_ms
+
+
+def _no_hours(_on: date) -> list[HourAir]:
+    return []

@@ -54,12 +54,14 @@ class Seat:
 
 class Rack(DrawnWidget):
     """Draws shelves. `stood` carries the wheel one goes to, `opened` comes with Enter, `moved` a
-    wheel and the shelf it was dragged to, `typed` a digit, `menu_asked` where a menu is wanted.
-    `photo_of` finds a wheel's rind, None where there is no photo of it."""
+    wheel, the shelf it was dragged to and its number there, `head_picked` the room whose name was
+    pressed, `typed` a digit, `menu_asked` where a menu is wanted. `photo_of` finds a wheel's rind,
+    None where there is no photo of it."""
 
     stood = Signal(int)
     opened = Signal()
-    moved = Signal(int, object)
+    moved = Signal(int, object, int)
+    head_picked = Signal(object)
     typed = Signal(str)
     menu_asked = Signal(QPoint)
 
@@ -301,6 +303,10 @@ class Rack(DrawnWidget):
             self.stood.emit(seat.row.wheel_id)
             if event.button() == Qt.MouseButton.LeftButton:
                 self._pressed = event.position()
+            return
+        for box, shelf in zip(self._heads, self._shelves, strict=True):
+            if box.contains(event.position()) and event.position().y() < box.top() + _HEAD:
+                self.head_picked.emit(shelf.room_id)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if self._seat_at(event.position()) is not None:
@@ -325,9 +331,14 @@ class Rack(DrawnWidget):
         seat = self.seat_of(self._here)
         if dragged is None or seat is None:
             return
+        over = self._seat_at(event.position())
+        if over is not None and over.row.wheel_id == seat.row.wheel_id:
+            return
         for number, box in enumerate(self._heads):
-            if box.contains(event.position()) and number != seat.shelf:
-                self.moved.emit(seat.row.wheel_id, self._shelves[number])
+            if box.contains(event.position()) and (number != seat.shelf or over is not None):
+                shelf = self._shelves[number]
+                before = len(shelf.rows) if over is None else shelf.rows.index(over.row)
+                self.moved.emit(seat.row.wheel_id, shelf, before)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         if self._seats:

@@ -17,6 +17,7 @@ from journal.desk.form.ask import AskRow
 from journal.desk.form.form import Form, FormSpec
 from journal.desk.labels import Hairline, Label, draw_triangle
 from journal.desk.layouts import WrappedRow
+from journal.desk.room.acts import AIR_KEY, GONE_KEY, RECORD_KEY
 from journal.desk.room.rack import Rack
 from journal.desk.room.week import WeekStrip
 from journal.desk.scrollbars import scrolled
@@ -33,9 +34,9 @@ from journal.wording.letters import capital
 # A letter for each care; weighing has its field, moving its line.
 CARE_KEYS = (
     ("turn", "T"), ("rub", "R"), ("brush", "B"), ("oil", "O"), ("bandage", "D"), ("wax", "W"),
-    ("pierce", "P"), ("wrap", "F"), ("smoke", "K"), ("ash", "A"), ("vacuum", "U"),
+    ("pierce", "P"), ("wrap", "F"), ("smoke", "K"), ("ash", "A"), ("vacuum", "U"), ("dry", "Y"),
 )  # fmt: skip
-MOVE_KEY, GONE_KEY = "V", "G"
+MOVE_KEY = "V"
 LIST_KEY = "L"
 _NUMERIC = "0123456789½¼¾.,"
 _TALL = 150 * STEP  # px; a lower page does without the coming week
@@ -52,6 +53,8 @@ class ShelfPage(QWidget):
     shelf_act_asked = Signal()
     move_asked = Signal()
     gone_asked = Signal()
+    record_asked = Signal()
+    air_asked = Signal()
     list_asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -149,13 +152,14 @@ class ShelfPage(QWidget):
 
     def _cares(self) -> WrappedRow:
         row = WrappedRow(3 * STEP)
-        kinds = (*CARE_KEYS, ("move", MOVE_KEY), ("gone", GONE_KEY))
+        others = (("move", MOVE_KEY), ("gone", GONE_KEY), ("record", RECORD_KEY), ("air", AIR_KEY))
+        kinds = (*CARE_KEYS, *others)
         row.show_row([self._word(kind, key) for kind, key in kinds])
         return row
 
     def _word(self, kind: str, key: str) -> WordButton:
-        word = WordButton(f"{key} {kind}", size=SMALL)
-        word.setAccessibleName(f"{kind}, key {key}")
+        word = WordButton(f"{key} {care_name(kind)}", size=SMALL)
+        word.setAccessibleName(f"{care_name(kind)}, key {key}")
         word.setProperty("kind", kind)
         word.clicked.connect(self._on_word)
         self.words.append(word)
@@ -302,6 +306,10 @@ class ShelfPage(QWidget):
             self.move_asked.emit()
         elif kind == "gone":
             self.gone_asked.emit()
+        elif kind == "record":
+            self.record_asked.emit()
+        elif kind == "air":
+            self.air_asked.emit()
         else:
             self.cared.emit(kind)
 

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
+from journal.desk.room.air_map import AirMap
 from journal.desk.room.chart import RoomChart
 from journal.desk.room.rind import RindRow
 from journal.desk.theme import LEAD, SMALL, STEP
@@ -42,7 +43,7 @@ class WheelPage(QWidget):
         self.about = Label("", role="quiet", wrap=True)
         self.needs = Label("", wrap=True)
         self.rind = RindRow(thumbs)
-        self.chart = RoomChart()
+        self.chart, self.air = RoomChart(), AirMap()
         said = QWidget()
         said.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self._notes = QVBoxLayout(said)
@@ -60,6 +61,10 @@ class WheelPage(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(words)
         column.addWidget(self.chart, 1)
+        air = QVBoxLayout()
+        air.setContentsMargins(8 * STEP, 0, 6 * STEP, 2 * STEP)
+        air.addWidget(self.air)
+        column.addLayout(air)
 
     def clear(self) -> None:
         """Show nothing."""
@@ -68,6 +73,7 @@ class WheelPage(QWidget):
         self.rind.show_photos([])
         self.show_notes([], "UTC")
         self.chart.show_wheel(None)
+        self.air.hide()
 
     def show_wheel(self, row: ShelfRow, room: Room | None, photos: Sequence[WheelPhoto]) -> None:
         """Show what is said of a wheel, and its photos."""

@@ -1,0 +1,138 @@
+"""What is asked about a wheel or its room: a part that leaves, its record, the air, the range."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QMimeData, QObject
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.commands import Command
+from journal.desk.form.form import FormSpec
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
+from journal.desk.room.parts import ask_part
+from journal.desk.room.record import RecordDialog
+from journal.desk.room.rooms import ask_air, ask_room
+from journal.exchange import ExchangeError
+from journal.exchange.air_file import bring_air
+from journal.keeping import KeepingError
+from journal.records import id_of
+from journal.records.wheels import Room, Taken, Wheel
+from journal.reports.wheel_record import parts_taken, record_of
+from journal.wording import text_of
+from journal.wording.counts import counted
+
+GONE_KEY, RECORD_KEY, AIR_KEY = "G", "E", "C"
+_SAID = "room"  # the name of what is said in the place
+_TABLES = (".csv", ".tsv", ".txt", ".xlsx")
+
+
+class WheelActs(QObject):
+    """Opens what is asked in the place's form, or a dialog over it. `wheel_at_hand` is the wheel
+    one stands on."""
+
+    def __init__(
+        self,
+        desk: Desk,
+        messages: MessageBar,
+        wheel_at_hand: Callable[[], Wheel | None],
+        ask: Callable[[FormSpec], None],
+        place: QWidget,
+    ) -> None:
+        super().__init__(place)
+        self._desk, self._messages, self._place = desk, messages, place
+        self._wheel_at_hand, self._ask = wheel_at_hand, ask
+
+    def commands(self) -> tuple[Command, ...]:
+        """What can be done."""
+        return (
+            Command("gone", "The wheel, or a part of it, is eaten, given, sold, thrown away…",
+                    self.gone, (GONE_KEY,), self._has_wheel),
+            Command("parts", "All that left the shelves…", self.show_parts, ("Shift+G",)),
+            Command("record", "Record of the wheel, to correct it…", self.show_record,
+                    (RECORD_KEY,), self._has_wheel),
+            Command("air", "Temperature and humidity of the room…", self.ask_air, (AIR_KEY,),
+                    self._has_room),
+            Command("room_range", "Air wanted in the room…", self.ask_room, ("Shift+C",),
+                    self._has_room),
+        )  # fmt: skip
+
+    def _has_wheel(self) -> bool:
+        return self._wheel_at_hand() is not None
+
+    def _has_room(self) -> bool:
+        return self._room() is not None
+
+    def _room(self) -> Room | None:
+        """The room of the wheel at hand, else the first there is."""
+        wheel = self._wheel_at_hand()
+        if wheel is not None and wheel.room_id is not None:
+            return self._desk.journal.rooms.get(wheel.room_id)
+        return next(iter(self._desk.journal.rooms.all()), None)
+
+    def gone(self) -> None:
+        """Ask how the wheel, or a part of it, left."""
+        wheel = self._wheel_at_hand()
+        if wheel is not None:
+            said = partial(self._on_taken, wheel)
+            self._ask(ask_part(self._desk.journal, wheel, self._desk.clock(), said))
+
+    def _on_taken(self, wheel: Wheel, taken: Taken) -> None:
+        now = self._desk.journal.shelves.course(wheel).now
+        left = "" if now.is_gone else f", {100 * now.left:.0f} % of it is left"
+        self._messages.show_message(
+            _SAID, f"{wheel.code}: {taken.words}{left}. Ctrl Z undoes it, Shift G lists it.",
+            attention=False,
+        )  # fmt: skip
+
+    def show_record(self) -> None:
+        """All that was done to the wheel."""
+        wheel, journal = self._wheel_at_hand(), self._desk.journal
+        if wheel is not None:
+            read = partial(record_of, journal, id_of(wheel))
+            title = f"Record of {wheel.code}"
+            RecordDialog(title, journal, self._desk.clock(), read, self._place).open()
+
+    def show_parts(self) -> None:
+        """All that left the shelves, also of wheels that are gone."""
+        journal = self._desk.journal
+        read = partial(parts_taken, journal)
+        RecordDialog("What left the shelves", journal, self._desk.clock(), read, self._place).open()
+
+    def ask_air(self, room_id: object = None) -> None:
+        """Ask for the air of the room of the wheel at hand, or of that one."""
+        room = self._desk.journal.rooms.get(room_id) if type(room_id) is int else self._room()
+        if room is not None:
+            self._ask(ask_air(self._desk.journal, room, self._desk.clock()))
+
+    def ask_room(self) -> None:
+        """Ask what is wanted of the room."""
+        room = self._room()
+        if room is not None:
+            self._ask(ask_room(self._desk.journal, room))
+
+    def bring_air(self, path: Path) -> None:
+        """Save the air of the room from a logger's file; what came of it is said."""
+        room = self._room()
+        if room is None:
+            return
+        try:
+            report = bring_air(self._desk.journal, room, path)
+        except (ExchangeError, KeepingError, OSError) as error:
+            self._messages.show_message(_SAID, f"{path.name}: {text_of(error)}")
+            return
+        known = f", {report.known} known before" if report.known else ""
+        self._messages.show_message(
+            _SAID,
+            f"{room.name}: {counted(report.kept, 'reading')} saved{known}. Ctrl Z undoes it.",
+            attention=False,
+        )
+
+
+def tables_in(data: QMimeData) -> list[Path]:
+    """The files of loggers that are dragged."""
+    paths = [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
+    return [path for path in paths if path.suffix.lower() in _TABLES]

@@ -1,0 +1,173 @@
+"""The record of a wheel: all that was done to it, each line corrected or deleted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.buttons import Button
+from journal.desk.form.form import Form, FormSpec
+from journal.desk.form.frame import FramedDialog
+from journal.desk.form.spec import AS_TYPED, CHOICE, DAY, Field, FormValues
+from journal.desk.labels import Label
+from journal.desk.room.parts import correct_part
+from journal.desk.tables import Column, RowsView
+from journal.keeping import Change, Journal, KeepingError
+from journal.quantities.written import write
+from journal.records import id_of
+from journal.records.instants import local
+from journal.records.kinds import CARE_KINDS
+from journal.records.makes import Note
+from journal.records.wheels import Care, Taken, Weighing
+from journal.reports.wheel_record import Done
+from journal.wording import text_of
+from journal.wording.care import care_name
+from journal.wording.dates import format_day
+from journal.wording.letters import capital
+
+_NOTHING = "Nothing was done yet."
+
+
+class RecordDialog(FramedDialog):
+    """Shows lines; Enter changes one, Delete takes it out, Esc closes."""
+
+    def __init__(
+        self, title: str, journal: Journal, now_ms: int, read: Callable[[], Sequence[Done]],
+        parent: QWidget | None,
+    ) -> None:  # fmt: skip
+        super().__init__(title, parent)
+        self._journal, self._now_ms, self._read = journal, now_ms, read
+        self.table: RowsView[Done] = RowsView(
+            title,
+            (
+                Column("day", self._day, sort=_at),
+                Column("wheel", _code, bold=True),
+                Column("what", _what),
+                Column("more", _more, stretch=True),
+            ),
+        )
+        self.form = Form(self)
+        self.said = Label("", role="quiet", wrap=True)
+        self.change = Button("Change", key="⏎")
+        self.out = Button("Delete", key="Del")
+        self.shut = Button("Close", key="Esc")
+        self.change.clicked.connect(self.edit)
+        self.out.clicked.connect(self.delete)
+        self.shut.clicked.connect(self.reject)
+        self.table.opened.connect(self.edit)
+        self.form.closed.connect(self.table.setFocus)
+        acts = (self.change, self.out, self.shut)
+        self.arrange(self.table, self.form, acts=acts, message=self.said)
+        self.resize(760, 620)
+        journal.listen(self._heard)
+        self.finished.connect(self._on_finished)
+        self._show()
+        self.table.setFocus()
+
+    def edit(self) -> None:
+        """Ask for the line one stands on as it was really."""
+        done = self.table.current()
+        if done is not None:
+            self.form.show_form(self._spec(done))
+
+    def delete(self) -> None:
+        """That was not done after all."""
+        done = self.table.current()
+        if done is None or self.form.open:
+            return
+        record, journal = done.record, self._journal
+        try:
+            if isinstance(record, Taken):
+                journal.shelves.put_back(record)
+            elif isinstance(record, Care):
+                journal.cares.remove(id_of(record))
+            elif isinstance(record, Weighing):
+                journal.weighings.remove(id_of(record))
+            else:
+                journal.notes.remove(id_of(record))
+        except KeepingError as error:
+            self.said.say(text_of(error), wrong=True)
+        else:
+            self.said.say(f"{done.what} of {done.code} was deleted. Ctrl Z in Ageing undoes it.")
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Delete:
+            self.delete()
+        else:
+            super().keyPressEvent(event)
+
+    def _spec(self, done: Done) -> FormSpec:
+        record, zone = done.record, self._journal.zone
+        if isinstance(record, Taken):
+            return correct_part(self._journal, record, done.code, self._now_ms)
+        day = Field("day", "Day", DAY, text=format_day(local(record.at_ms, zone), short=True))
+        if isinstance(record, Care):
+            options = [(kind, capital(care_name(kind))) for kind in CARE_KINDS]
+            fields: tuple[Field, ...] = (
+                Field("kind", "Care", CHOICE, options=options, text=record.kind),
+                Field("words", "Note", AS_TYPED, text=record.note), day,
+            )  # fmt: skip
+        elif isinstance(record, Weighing):
+            text = write(record.weight_kg, "mass")
+            fields = (Field("kg", "Weight", "mass", "kg", text=text, needed=True), day)
+        else:
+            fields = (Field("words", "Note", AS_TYPED, text=record.text), day)
+
+        def save(filled: FormValues) -> None:
+            self._save(record, filled)
+
+        return FormSpec(f"{done.code}: {done.what}", fields, save, instants=(zone, self._now_ms))
+
+    def _save(self, record: Care | Weighing | Note, filled: FormValues) -> None:
+        at_ms = self._when(record.at_ms, filled)
+        if isinstance(record, Care):
+            kind, note = filled.text("kind"), filled.text("words")
+            self._journal.cares.save(replace(record, kind=kind, note=note, at_ms=at_ms))
+        elif isinstance(record, Weighing):
+            kg = filled.needed("kg")
+            self._journal.weighings.save(replace(record, weight_kg=kg, at_ms=at_ms))
+        else:
+            self._journal.notes.save(replace(record, text=filled.text("words"), at_ms=at_ms))
+
+    def _when(self, before_ms: int, filled: FormValues) -> int:
+        """Another day is taken at its noon, the same one stays as it was."""
+        noon, zone = filled.instant("day"), self._journal.zone
+        if noon is None or local(noon, zone).date() == local(before_ms, zone).date():
+            return before_ms
+        return noon
+
+    def _show(self) -> None:
+        rows = self._read()
+        self.table.show_rows(rows)
+        self.said.say("" if rows else _NOTHING)
+        for button in (self.change, self.out):
+            button.setEnabled(bool(rows))
+
+    def _heard(self, _change: Change) -> None:
+        self._show()
+
+    def _on_finished(self, _result: int) -> None:
+        self._journal.unlisten(self._heard)
+
+    def _day(self, done: Done) -> str:
+        return format_day(local(done.at_ms, self._journal.zone), short=True)
+
+
+def _at(done: Done) -> int:
+    return done.at_ms
+
+
+def _code(done: Done) -> str:
+    return done.code
+
+
+def _what(done: Done) -> str:
+    return done.what
+
+
+def _more(done: Done) -> str:
+    return done.more

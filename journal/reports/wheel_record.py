@@ -1,0 +1,65 @@
+"""All that was done to a wheel and seen of it, line by line, to be corrected."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from journal.keeping import Journal
+from journal.quantities.written import write
+from journal.records import id_of
+from journal.records.makes import Note
+from journal.records.wheels import Care, Taken, Weighing
+from journal.wording.care import care_name
+from journal.wording.letters import capital
+
+Record = Care | Weighing | Taken | Note
+
+
+@dataclass(frozen=True)
+class Done:
+    """One line: the wheel, when, what in words with what more was said, and the record itself."""
+
+    code: str
+    at_ms: int
+    what: str
+    more: str
+    record: Record
+
+
+def record_of(journal: Journal, wheel_id: int) -> list[Done]:
+    """What was done to one wheel, the newest first."""
+    code = journal.wheels.get(wheel_id).code
+    found = [Done(code, c.at_ms, capital(care_name(c.kind)), c.note, c)
+             for c in journal.cares.where(wheel_id=wheel_id)]  # fmt: skip
+    found += [Done(code, w.at_ms, "Weighed", write(w.weight_kg, "mass"), w)
+              for w in journal.weighings.where(wheel_id=wheel_id)]  # fmt: skip
+    found += [_taken(code, t) for t in journal.takings.where(wheel_id=wheel_id)]
+    found += [Done(code, n.at_ms, "Photo" if n.photo else "Note", n.text, n)
+              for n in journal.notes.where(wheel_id=wheel_id)]  # fmt: skip
+    return sorted(found, key=_newest)
+
+
+def parts_taken(journal: Journal) -> list[Done]:
+    """What left any wheel, the newest first."""
+    codes = {wheel.id: wheel.code for wheel in journal.wheels.all()}
+    found = [_taken(codes[t.wheel_id], t) for t in journal.takings.all() if t.wheel_id in codes]
+    return sorted(found, key=_newest)
+
+
+def part_words(taken: Taken) -> str:
+    """How much it was, as it is typed: "25 %", "0.3 kg", "" for all of it."""
+    if taken.weight_kg is not None:
+        return write(taken.weight_kg, "mass")
+    share = 100 * (taken.share or 0)
+    return "" if share >= 100 else f"{share:.0f} %"
+
+
+def _taken(code: str, taken: Taken) -> Done:
+    part = part_words(taken) or "all of it"
+    to = f" to {taken.whom}" if taken.whom else ""
+    more = "; ".join(word for word in (f"{part}{to}", taken.why) if word)
+    return Done(code, taken.at_ms, capital(taken.kind), more, taken)
+
+
+def _newest(done: Done) -> tuple[int, int]:
+    return -done.at_ms, -id_of(done.record)
