@@ -8,6 +8,8 @@ from journal.reckoning.bounds import Numbers, above, at_least, outside, within
 # Doses of three makers' sheets, restated on pages of dealers: 2 to 6, 6.25 and 20 units for
 # 100 L. The units of two makers are not the same.
 PUBLISHED_UNITS_PER_100_L = (2.0, 20.0)
+# What one maker's sheet counts as 1 % of bulk starter, units for 100 L.
+UNITS_OF_ONE_PCT = 6.25
 # Grown starter holds about 10⁹ cells in a ml (Mullan, dairyscience.info).
 GROWN_CELLS_PER_ML = 1e9
 LEAST_WEIGHED_G = 0.1  # what a kitchen's fine scale tells (common practice, no source)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from journal.reckoning.culture_units import UNITS_OF_ONE_PCT, units_for_milk
 from journal.records.dose_written import format_amount
 from journal.records.lot_strength import strength_share, usual_strength
 from journal.records.makes import Ingredient
+from journal.records.plans import Dose
 from journal.records.spoon_weight import usual_g_per_ml
 from journal.wording.kitchen import kitchen
 
@@ -21,6 +23,20 @@ def kitchen_words(kind: str, amount: float, unit: str) -> str:
     weighs = usual_g_per_ml(kind)
     text = "" if weighs is None else kitchen(amount / weighs)
     return "" if "drop" in text else text  # a powder is not counted in drops
+
+
+def direct_set_sentence(dose: Dose, litres: float) -> str:
+    """What stands for a dose of bulk starter in a packet, for so much milk; "" for any other dose.
+
+    By the units of one maker's sheet, which are not another's.
+    """
+    if dose.kind != "culture" or dose.unit != "ml":
+        return ""
+    units = float(units_for_milk(litres, dose.per_litre / 10 * UNITS_OF_ONE_PCT))
+    return (
+        f"Of a packet whose maker counts {UNITS_OF_ONE_PCT:g} units for 100 L as 1 % of bulk "
+        f"starter: {units:.2g} units for {litres:g} L."
+    )
 
 
 def strength_sentence(lot: Ingredient, plan: str, amount_ml: float) -> str:

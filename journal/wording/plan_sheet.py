@@ -12,7 +12,7 @@ from journal.records.kinds import READING_KINDS
 from journal.records.plan_day import vat_minutes as vat_minutes
 from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.records.stage_written import intervals_text, size_text
-from journal.wording.doses import kitchen_words
+from journal.wording.doses import direct_set_sentence, kitchen_words
 from journal.wording.letters import capital, small
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
@@ -59,7 +59,8 @@ def in_full(stage: Stage, litres: float) -> str:
     parts = [_sentence(stage.instruction)] if stage.instruction else []
     for dose in stage.doses:
         words = f"{capital(dose.name)}: {format_dose(dose, litres)}."
-        parts.append(f"{words} {_sentence(dose.note)}" if dose.note else words)
+        said = (words, _sentence(dose.note) if dose.note else "", direct_set_sentence(dose, litres))
+        parts.append(" ".join(one for one in said if one))
     if stage.limit_c_per_min is not None:
         parts.append(f"At most {stage.limit_c_per_min:.2g} °C per minute.")
     if stage.acid_target is not None:
