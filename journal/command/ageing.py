@@ -19,6 +19,7 @@ from journal.command.values import amount, instant, to_read, to_write
 from journal.records import id_of
 from journal.records.instants import local, now_ms
 from journal.records.kinds import CARE_KINDS, TAKEN_KINDS
+from journal.records.wheels import Care, Weighing
 from journal.wording import text_of
 from journal.wording.counts import counted
 
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 
     from journal.keeping import Journal
     from journal.records.due import Due, WheelLife
-    from journal.records.wheels import Care, Taken, Wheel
+    from journal.records.wheels import Taken, Wheel
     from journal.reports.ageing import WheelStanding
 
 WHEEL = CommandOption("wheel", "a wheel's code", "WHEEL")
@@ -160,16 +161,27 @@ def _cares_given(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         wheels = {id_of(wheel): wheel for wheel in journal.shelves.named(args.what)}
         zone = journal.zone
-        cares = [care for key in wheels for care in journal.cares.where(wheel_id=key)]
+        cares: list[Care | Weighing] = [
+            *(care for key in wheels for care in journal.cares.where(wheel_id=key)),
+            *(one for key in wheels for one in journal.weighings.where(wheel_id=key)),
+        ]
     cares.sort(key=lambda one: -one.at_ms)
-    table: Table[Care] = Table(
-        AnswerColumn("id", lambda one: f"care-{one.id}", "record"),
+    table: Table[Care | Weighing] = Table(
+        AnswerColumn("id", _record, "record"),
         AnswerColumn("at", lambda one: moment(one.at_ms, zone, iso_minute), "when"),
         AnswerColumn("code", lambda one: wheels[one.wheel_id].code, "wheel"),
-        AnswerColumn("kind", lambda one: one.kind, "care"),
-        AnswerColumn("note", lambda one: one.note, "note"),
+        AnswerColumn("kind", lambda one: one.kind if isinstance(one, Care) else "weigh", "care"),
+        AnswerColumn("note", _note, "note"),
     )
     return table.answer(cares, "No care was saved yet.")
+
+
+def _record(one: Care | Weighing) -> str:
+    return f"{'care' if isinstance(one, Care) else 'weighing'}-{one.id}"
+
+
+def _note(one: Care | Weighing) -> str:
+    return one.note if isinstance(one, Care) else figure(one.weight_kg, 3, "kg").text
 
 
 @command(

@@ -8,7 +8,8 @@ from datetime import time
 from journal.command.answer import CommandAnswer, answer, count
 from journal.command.error import CommandError
 from journal.command.parser import AT, FILE, CommandOption, command
-from journal.command.values import instant, to_write
+from journal.command.sheets import PAPER, drawing, pdf_named
+from journal.command.values import instant, to_read, to_write
 
 
 @command(
@@ -44,4 +45,36 @@ def _calendar(args: argparse.Namespace) -> CommandAnswer:
     )
 
 
-COMMANDS = (_calendar,)
+@command(
+    "label",
+    "write labels of wheels as PDF, each with a QR code of its code",
+    FILE,
+    CommandOption("out", "the file to write", "OUT.pdf"),
+    CommandOption("wheels", "wheels, makes, rooms or shelves", "WHEEL", nargs="+"),
+    PAPER,
+    CommandOption("--size", "single labels of that size instead of a sheet, like 60x40mm", "SIZE"),
+    AT,
+)
+def _label(args: argparse.Namespace) -> CommandAnswer:
+    from journal.records.taken_typed import read_size
+    from journal.reports.label import labels_of
+
+    out = pdf_named(args.out)
+    size = None if args.size is None else read_size(args.size)
+    with to_read(args.file) as journal:
+        named = [wheel for text in args.wheels for wheel in journal.shelves.named(text)]
+        labels = labels_of(journal, named, instant(args.at, journal.zone))
+    kept_for_qt = drawing()
+    from journal.desk.sheets.label_sheet import write_labels
+
+    pages = write_labels(labels, out, paper=args.paper, size_mm=size)
+    del kept_for_qt
+    return answer(
+        "Wrote {labels}, {pages}, to {file}.",
+        file=args.out,
+        labels=count(len(labels), "label"),
+        pages=count(pages, "page"),
+    )
+
+
+COMMANDS = (_calendar, _label)

@@ -32,14 +32,14 @@ PAPER = CommandOption("--paper", "A4 if left out", choices=("A4", "Letter"), def
     CommandOption("--journal", "a journal with the plan", "FILE"),
 )
 def _sheet(args: argparse.Namespace) -> CommandAnswer:
-    out = _pdf(args.out)
+    out = pdf_named(args.out)
     plan, zone = _plan_and_zone(args.plan, args.journal)
     if args.milk is not None:
         from journal.records.plan_scaled import for_milk
 
         plan = for_milk(plan, amount(args.milk, "volume"))
     start_ms = None if args.start is None else instant(args.start, zone)
-    kept_for_qt = _drawing()
+    kept_for_qt = drawing()
     from journal.desk.sheets import make_sheet
 
     pages = make_sheet(plan, out, paper=args.paper, start_ms=start_ms, zone=zone)
@@ -57,10 +57,10 @@ def _sheet(args: argparse.Namespace) -> CommandAnswer:
 
 @command("record", "write the record of a make as PDF", FILE, MAKE, OUT, PAPER)
 def _record(args: argparse.Namespace) -> CommandAnswer:
-    out = _pdf(args.out)
+    out = pdf_named(args.out)
     with to_read(args.file) as journal:
         whole = journal.whole(make_id(journal.makes.by_code(args.make)))
-    kept_for_qt = _drawing()
+    kept_for_qt = drawing()
     from journal.desk.sheets import make_record
 
     pages = make_record(whole, out, paper=args.paper)
@@ -85,7 +85,8 @@ def _plan_and_zone(name: str, journal_path: str | None) -> tuple[Plan, str]:
         return plan_named(name, journal), journal.zone
 
 
-def _pdf(out: str) -> Path:
+def pdf_named(out: str) -> Path:
+    """The file to write, refused where it is no PDF or has no folder."""
     path = Path(out)
     if path.suffix.lower() != ".pdf":
         raise CommandError(f"{out} does not end in .pdf. Name a file like sheet.pdf.")
@@ -96,7 +97,7 @@ def _pdf(out: str) -> Path:
     return path
 
 
-def _drawing() -> object:
+def drawing() -> object:
     """The application, which must be held while something is drawn."""
     from journal.desk.undisplayed import application
 
@@ -113,12 +114,12 @@ def _drawing() -> object:
     formerly="sitting-sheet",
 )
 def _session(args: argparse.Namespace) -> CommandAnswer:
-    out = _pdf(args.out)
+    out = pdf_named(args.out)
     with to_read(args.file) as journal:
         tasting = session_of(journal, args.session)
         if tasting.lifted_ms is not None:
             raise CommandError("This session is already revealed: it needs no sheets.")
-        kept_for_qt = _drawing()
+        kept_for_qt = drawing()
         from journal.desk.tastings.blind.printing import key_beside, write_sheets
 
         pages = write_sheets(journal, tasting, out, args.paper)
@@ -128,12 +129,12 @@ def _session(args: argparse.Namespace) -> CommandAnswer:
 
 @command("test-sheet", "write a panel test's sheets as PDF", FILE, TEST, OUT, PAPER)
 def _test(args: argparse.Namespace) -> CommandAnswer:
-    out = _pdf(args.out)
+    out = pdf_named(args.out)
     with to_read(args.file) as journal:
         test = test_of(journal, args.test).test
         if test.lifted_ms is not None:
             raise CommandError("This test is already revealed: it needs no sheets.")
-        kept_for_qt = _drawing()
+        kept_for_qt = drawing()
         from journal.desk.tastings.blind.printing import key_beside
         from journal.desk.tastings.panel_tests.printing import write_sets
 

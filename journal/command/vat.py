@@ -224,16 +224,19 @@ WHEELS: Table[Wheel] = Table(
         "WEIGHT",
         required=True,
     ),
+    several("--size", "their size, like “16 x 8 cm”; or one for each wheel", "SIZE"),
     AT,
 )
 def _finish(args: argparse.Namespace) -> CommandAnswer:
+    from journal.records.taken_typed import read_size
     from journal.wording.outcomes import outcome_lines
 
     weights = [amount(text, "mass") for text in args.wheel]
+    sizes = [read_size(text) for text in args.size or ()]
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         at_ms = instant_in(args.at, journal, make)
-        wheels = journal.makes.finish(make_id(make), weights, at_ms)
+        wheels = journal.makes.finish(make_id(make), weights, at_ms, sizes)
         verdict = verdict_now(journal, make)
         outcome = outcome_lines(journal.whole(make_id(make)))
     return answer(

@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from journal.background import State
+from journal.desk.work import Work
+from journal.exchange import ExchangeError
+from journal.exchange.calendar_file import has_calendar, renew_calendar
 from journal.keeping import Change, Journal
+from journal.records.instants import now_ms
 
 TEND_MS = 20_000
 _ENDS = ("keeping.act-finish",)
+_TOLD = {"wheel", "care", "weighing", "taken", "room", "away", "make", "plan", "tasting", "score"}
 
 
 class Tending(QObject):
     """Folds the changes that lie beside the file into it, until it is ended: a copy of the file
-    alone then has the day. Every 20 s there is anything, and soon after the end of a make.
+    alone then has the day. Every 20 s there is anything, and soon after the end of a make. Then too
+    the calendar file is written anew in the background, if anything that it tells of changed.
 
     `gone` carries a message when the file was renamed, deleted or replaced meanwhile, and None once
     it is there again.
@@ -20,8 +29,10 @@ class Tending(QObject):
 
     gone = Signal(object)
 
-    def __init__(self, window: QObject, journal: Journal) -> None:
+    def __init__(self, window: QObject, journal: Journal, work: Work) -> None:
         super().__init__(window)
+        self._work = work
+        self._changed = False  # what a calendar file tells
         self._journal = journal
         self._is_gone = False
         self.timer = QTimer(self)
@@ -50,7 +61,18 @@ class Tending(QObject):
             self.gone.emit(found)
         if found is None:
             self._journal.fold()
+        if self._changed:
+            self._changed = False
+            if has_calendar(self._journal):
+                self._work.start_file("calendar", str(self._journal.path), _renew, now_ms())
 
     def _heard(self, change: Change) -> None:
+        self._changed |= bool(change.kinds & _TOLD)
         if change.name.id in _ENDS:
             self._soon.start()
+
+
+def _renew(journal: Journal, at_ms: int, _state: State) -> None:
+    """In the background: a calendar that cannot be written is as it was."""
+    with suppress(OSError, ExchangeError):
+        renew_calendar(journal, at_ms)

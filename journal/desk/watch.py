@@ -11,6 +11,8 @@ from journal.desk.alarm import Alarm, rung_words, step_words, timekeeper_on
 from journal.keeping import Journal, KeepingError
 from journal.records.clocks import ClockJump, Clocks
 from journal.records.coming import DueItem
+from journal.records.instants import MINUTE_MS
+from journal.reports.air import rooms_out
 from journal.wording.dates import clock
 
 OTHERS_MS = 500  # how often it is asked whether others wrote to the file
@@ -35,6 +37,9 @@ class Watch(QObject):
         self.alarm = Alarm(journal, self.timekeeper, tick_ms, self)
         self.alarm.rang.connect(self._on_rang)
         self.alarm.noticed.connect(self._on_noticed)
+        self.alarm.ticked.connect(self._look_at_rooms)
+        self._rooms_ms = 0
+        self._told: set[tuple[str, str, int]] = set()
         journal.listen(self.alarm.heard)
         self._others = QTimer(self)
         self._others.timeout.connect(self._on_others)
@@ -60,6 +65,24 @@ class Watch(QObject):
         QApplication.alert(self._window)
         self._tell_tray(words)
         self.rang.emit(words)
+
+    def _look_at_rooms(self) -> None:
+        """Once a minute: a room that has been out of its range for an hour is told once."""
+        now = self.alarm.now()
+        if abs(now - self._rooms_ms) < MINUTE_MS:
+            return
+        self._rooms_ms = now
+        with suppress(KeepingError):
+            for one in rooms_out(self.alarm.journal, now):
+                going = {(one.room.uuid, spell.what, spell.from_ms) for spell in one.spells}
+                if going <= self._told:
+                    continue
+                self._told |= going
+                words = f"{one.room.name}: {one.out}"
+                self.alarm.sound()
+                QApplication.alert(self._window)
+                self._tell_tray(words)
+                self.rang.emit(words)
 
     def _on_noticed(self, step: ClockJump) -> None:
         if self.alarm.coming or step.kind == "set":

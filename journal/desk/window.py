@@ -142,7 +142,7 @@ class Window(QWidget):
             self.files.bring_makes, _make_to_begin_with(journal),
         )  # fmt: skip
         journal.listen(self._on_change)
-        self._tending = Tending(self, journal)
+        self._tending = Tending(self, journal, self.work)
         self._tending.gone.connect(self._on_gone)
         journal.on_left_out(self._on_left_out)
         remembered.remember(self.settings, str(journal.path))

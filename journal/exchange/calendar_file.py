@@ -80,6 +80,11 @@ def remember_calendar(journal: Journal, path: str | Path, hour: time = HOUR) -> 
     journal.set_setting(_PATH, f"{hour.isoformat('minutes')} {Path(path).resolve()}")
 
 
+def has_calendar(journal: Journal) -> bool:
+    """Whether a file was written that follows the journal."""
+    return journal.setting(_PATH) is not None
+
+
 def renew_calendar(journal: Journal, now_ms: int) -> CalendarReport | None:
     """Write the file anew that was written last; None where there is none, or no longer."""
     known = journal.setting(_PATH)

@@ -237,8 +237,16 @@ class MakeKeeper(Keeper[Make]):
             self._baths.begin(run.make_id, at_ms)
         return begun
 
-    def finish(self, make_id: int, weights_kg: Sequence[float], at_ms: int) -> list[Wheel]:
+    def finish(
+        self,
+        make_id: int,
+        weights_kg: Sequence[float],
+        at_ms: int,
+        sizes_mm: Sequence[tuple[float, float]] = (),
+    ) -> list[Wheel]:
         """Finish a make with the green weights of its wheels; what still runs ends now.
+
+        `sizes_mm` are diameter and height of each, one alone that of all; none: not known.
 
         Returns
         -------
@@ -266,7 +274,7 @@ class MakeKeeper(Keeper[Make]):
                     self._end(run, max(at_ms, run.began_ms))
             self._baths.end(make_id, at_ms)
             self.save(replace(self.get(make_id), finished_ms=at_ms))
-            return self.add_wheels(make, weights_kg, at_ms)
+            return self.add_wheels(make, weights_kg, at_ms, sizes_mm)
 
     def _end(self, run: StageRun, at_ms: int) -> StageRun:
         """End a stage: its doses are put in, its cheese comes out of the brine."""
@@ -289,16 +297,27 @@ class MakeKeeper(Keeper[Make]):
         if (lot, backslop) != (make.culture_lot, make.backslop):
             self.save(replace(make, culture_lot=lot, backslop=backslop))
 
-    def add_wheels(self, make: Make, weights_kg: Sequence[float], at_ms: int) -> list[Wheel]:
-        """Give a make its wheels; a weight also becomes the wheel's first weighing."""
+    def add_wheels(
+        self,
+        make: Make,
+        weights_kg: Sequence[float],
+        at_ms: int,
+        sizes_mm: Sequence[tuple[float, float]] = (),
+    ) -> list[Wheel]:
+        """Give a make its wheels; a weight also becomes the wheel's first weighing. KeepingError
+        where there is neither one size nor one for each."""
+        if len(sizes_mm) not in (0, 1, len(weights_kg)):
+            raise KeepingError("keeping.size-for-each", wheels=len(weights_kg))
         have = self._db.execute(
             "select count(*) from wheel where make_id = ?", (make.id,)
         ).fetchone()[0]
         wheels = []
         with self._changes.unit("keeping.act-wheels", make=make.code):
-            for i, weight in enumerate(weights_kg, start=have):
-                code = f"{make.code}-{letter(i)}"
-                wheel = self._wheels.save(Wheel(id_of(make), code, weight))
+            for i, weight in enumerate(weights_kg):
+                code = f"{make.code}-{letter(have + i)}"
+                size = sizes_mm[min(i, len(sizes_mm) - 1)] if sizes_mm else (None, None)
+                wheel = Wheel(id_of(make), code, weight, diameter_mm=size[0], height_mm=size[1])
+                wheel = self._wheels.save(wheel)
                 self._weighings.save(Weighing(id_of(wheel), at_ms, weight))
                 wheels.append(wheel)
         return wheels

@@ -62,9 +62,9 @@ class ShelfKeeper:
             [t for key in wheels for t in self._takings.where(wheel_id=key)],
         ).of(next(iter(wheels)))
 
-    def weights(self, of: Collection[int | None] | None = None) -> dict[int, WheelWeight]:
-        """What wheels weigh, by their ids: those named with the ones they were cut from, or every
-        wheel, those that are gone too."""
+    def courses(self, of: Collection[int | None] | None = None) -> dict[int, WeightCourse]:
+        """The courses of wheels, by their ids: those named with the ones they were cut from, or
+        every wheel, those that are gone too."""
         if of is None:
             wheels = self._wheels.all()
             weighed, taken = self._weighings.all(), self._takings.all()
@@ -73,7 +73,11 @@ class ShelfKeeper:
             weighed = self._weighings.of_any("wheel_id", of)
             taken = self._takings.of_any("wheel_id", of)
         courses = _Courses({wheel.id: wheel for wheel in wheels}, weighed, taken)
-        return {id_of(wheel): courses.of(wheel.id).now for wheel in wheels}
+        return {id_of(wheel): courses.of(wheel.id) for wheel in wheels}
+
+    def weights(self, of: Collection[int | None] | None = None) -> dict[int, WheelWeight]:
+        """What wheels weigh, as `courses` has them."""
+        return {key: course.now for key, course in self.courses(of).items()}
 
     def named(self, text: str) -> list[Wheel]:
         """The wheels that are there of a wheel's code, a make's code, a room, or a shelf of one

@@ -128,6 +128,8 @@ def next_care(life: WheelLife, kind: str, age: int, done: float | None = None) -
         if day is None:
             continue
         on = when_there(life, day, age, -1.0 if last is None else last)
+        if (on - life.begun).days > _last_asked(rule):  # moved off days away, past its end
+            continue
         if soonest is None or on < soonest.on:
             soonest = Due(kind, life, on, rule.note)
     return soonest
@@ -233,10 +235,15 @@ def step_of(make: Make, plan: Plan, runs: Sequence[StageRun]) -> DueStage:
     return DueStage(make, stage, stage_ends_ms(run, stage), later[0] if later else None)
 
 
+def _last_asked(rule: CareRule) -> float:
+    """The last age at which care is asked for; what is given once is for two weeks more."""
+    return rule.to_day + (_ONCE_WAITS_DAYS if rule.once else 0)
+
+
 def _next_day(rule: CareRule, done: float | None, age: int) -> float | None:
     """The age at which a rule next falls due, None when it never will again."""
     if rule.once:
-        over = age > rule.to_day + _ONCE_WAITS_DAYS
+        over = age > _last_asked(rule)
         return None if over or (done is not None and done >= rule.from_day / 2) else rule.from_day
     if age > rule.to_day:
         return None

@@ -11,6 +11,7 @@ from journal.records.due import Due, WheelLife, cares_due, tastings_due
 from journal.records.instants import local
 from journal.records.wheel_weight import WheelWeight
 from journal.records.wheels import Wheel
+from journal.reports.drying import DryingKitchen
 from journal.wording import text_of
 
 
@@ -43,9 +44,10 @@ def standings(
     alone, where some are; with `gone` those that went too."""
     asked = None if wheels is None else {id_of(wheel) for wheel in wheels}
     lives = {id_of(life.wheel): life for life in journal.duties.lives()}
+    kitchen = DryingKitchen(journal)
     tastings = {due.life.wheel.make_id: due for due in tastings_due(lives.values(), now_ms)}
     found = [
-        _standing(life, tastings, now_ms)
+        _standing(life, tastings, now_ms, kitchen)
         for key, life in lives.items()
         if asked is None or key in asked
     ]
@@ -61,11 +63,16 @@ def standings(
     return sorted(found, key=_by_place)
 
 
-def _standing(life: WheelLife, tastings: dict[int, Due], now_ms: int) -> WheelStanding:
+def _standing(
+    life: WheelLife, tastings: dict[int, Due], now_ms: int, kitchen: DryingKitchen
+) -> WheelStanding:
     dues = cares_due(life, now_ms)
     if life.wheel.make_id in tastings:
         dues.append(tastings[life.wheel.make_id])
-    verdict = None if life.verdict is None else text_of(life.verdict.message)
+    if life.verdict is not None:
+        verdict: str | None = text_of(life.verdict.message)
+    else:
+        verdict = kitchen.words(life.wheel)
     return WheelStanding(
         life.wheel, life.room, life.weight, life.age_days(now_ms),
         tuple(sorted(dues, key=lambda due: (due.on, due.kind))), verdict,

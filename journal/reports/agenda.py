@@ -25,6 +25,8 @@ from journal.records.due import (
 from journal.records.instants import MINUTE_MS, local
 from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.stock import plain_name
+from journal.reports.air import rooms_out
+from journal.reports.readiness import NO_AIR, sixty_days
 from journal.wording import text_of
 from journal.wording.care import care_name
 from journal.wording.counts import counted
@@ -102,6 +104,7 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
     now = [
         *(_vat_item(step, now_ms) for step in steps),
         *_not_to_eat(journal),
+        *_rooms_out(journal, now_ms),
         *(_care_item(errand, today) for errand in errands(d for d in cares if d.on <= today)),
         *(_tasting_item(due, now_ms, today) for due in tastings if due.on <= today),
         *(_shelf_item(one) for one in short),
@@ -115,6 +118,7 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
         *(_tasting_to_come(d, today) for d in tastings if d.on > today),
         *_dates_to_come(shelf, today, journal.zone),
         *_mothers_to_come(mothers, today, journal.zone),
+        *_raw_to_come(journal, lives, now_ms, today),
     ]
     laid = _makes_of_series(journal, today)
     ordered = (*sorted(coming, key=_by_day)[: COMING_MOST - len(laid)], *laid)
@@ -193,6 +197,12 @@ def _not_to_eat(journal: Journal) -> Iterable[Item]:
             group = VAT if running else WHEELS
             text = text_of(row.verdict.message)
             yield Item(group, f"{row.code}: do not eat", text, "now", row.id, late=True)
+
+
+def _rooms_out(journal: Journal, now_ms: int) -> Iterable[Item]:
+    """Each room with wheels that has been outside what it allows for an hour or more."""
+    for one in rooms_out(journal, now_ms):
+        yield Item(WHEELS, f"{one.room.name} is out of range", one.out, "now", late=True)
 
 
 def _care_item(errand: Errand, today: date) -> Item:
@@ -303,6 +313,25 @@ def _cares_to_come(dues: list[Due], today: date) -> list[AgendaItem]:
 def _tasting_to_come(due: Due, today: date) -> AgendaItem:
     when = relative_day(due.on, today, weekday=True)
     return AgendaItem(due.on, when, _taste_words(due), TASTINGS, due.life.wheel.make_id)
+
+
+def _raw_to_come(
+    journal: Journal, lives: list[WheelLife], now_ms: int, today: date
+) -> list[AgendaItem]:
+    """When each make from raw milk that is younger is sixty days old."""
+    found: dict[int, AgendaItem] = {}
+    for life in lives:
+        if life.treatment != "raw" or life.wheel.make_id in found:
+            continue
+        room = life.wheel.room_id
+        air = NO_AIR if room is None else journal.air.trace(room, life.started_ms)
+        on = sixty_days(life, air, now_ms)
+        if on > today:
+            code = life.wheel.code.rpartition("-")[0]
+            title = f"{code}: raw milk, 60 days; local codes decide"
+            when = relative_day(on, today, weekday=True)
+            found[life.wheel.make_id] = AgendaItem(on, when, title, WHEELS, life.wheel.make_id)
+    return list(found.values())
 
 
 def _dates_to_come(shelf: list[Ingredient], today: date, zone: str) -> list[AgendaItem]:

@@ -8,8 +8,11 @@ import sys
 from PySide6.QtCore import Qt
 
 from journal.desk.tending import TEND_MS
+from journal.exchange.calendar_file import remember_calendar, write_calendar
 from journal.keeping import Journal
 from journal.keeping.wal import wal_of
+from journal.records.instants import DAY_MS, now_ms
+from journal.records.plans import CareRule
 from tests.desk.hands import Hands
 
 
@@ -84,3 +87,23 @@ def test_what_can_go_wrong_where_it_lies_is_said(kitchen, window_on, qtbot, tmp_
     window._daily.start(0)
     said = "keeping.copies-with-changes"
     qtbot.waitUntil(lambda: apart.name in window.current.messages.text(said))
+
+
+def test_the_calendar_file_follows_what_is_done_in_the_window(
+    vat, kitchen, qtbot, tmp_path
+) -> None:
+    journal, out, now = kitchen.journal, tmp_path / "wheels.ics", now_ms()
+    window = vat.window()
+    journal.makes.finish(1, [1.2], kitchen.after(900))
+    wheel = journal.wheels.all()[0]
+    age = (now - kitchen.start_ms) / DAY_MS
+    journal.schedules.give_wheel(wheel, [CareRule("turn", 1, age + 30, 1)])
+    write_calendar(journal, out, now)
+    remember_calendar(journal, out)
+    before = out.read_bytes()
+    assert b"SUMMARY:Turn HL-0001-A" in before
+    window._tending.tend()
+    window._tending.timer.setInterval(0)
+    journal.shelves.take_all(wheel, "eaten", now)
+    qtbot.waitUntil(lambda: b"STATUS:CANCELLED" in out.read_bytes())
+    assert b"STATUS:CONFIRMED" not in out.read_bytes()

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QBuffer, QIODevice, QLocale, QMarginsF, QPointF, QRectF, Qt
+from PySide6.QtCore import QBuffer, QIODevice, QLocale, QMarginsF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -32,6 +32,7 @@ SOLID, DASHED, FINE, DOTTED = (), (5.0, 3.0), (2.4, 1.6), (0.6, 2.2)
 
 _LETTERS = re.compile(rb"\[<[0-9A-F]{4}>[^\]]*\]\nendbfrange")
 
+_EXACT = QPageSize.SizeMatchPolicy.ExactMatch
 PAPERS = {"A4": QPageSize.PageSizeId.A4, "Letter": QPageSize.PageSizeId.Letter}
 
 
@@ -47,9 +48,9 @@ def paper_here() -> str:
 
 class Paper:
     """A PDF being drawn. Places and widths are in mm from the page's upper left corner, type in
-    points. Measuring works before anything is drawn."""
+    points. Measuring works before anything is drawn. `size_mm` is another size than the paper's."""
 
-    def __init__(self, paper: str, title: str) -> None:
+    def __init__(self, paper: str, title: str, size_mm: tuple[float, float] | None = None) -> None:
         if paper not in PAPERS:
             raise SheetError(f"There is no paper “{paper}”. There are: {', '.join(PAPERS)}.")
         self.ink = colours(dark=False)
@@ -58,12 +59,15 @@ class Paper:
         self._buffer.open(QIODevice.OpenModeFlag.WriteOnly)
         self._writer = QPdfWriter(self._buffer)
         self._writer.setResolution(DOTS)
-        self._writer.setPageSize(QPageSize(PAPERS[paper]))
+        size = QPageSize(PAPERS[paper])
+        if size_mm is not None:
+            size = QPageSize(QSizeF(*size_mm), QPageSize.Unit.Millimeter, "", _EXACT)
+        self._writer.setPageSize(size)
         self._writer.setPageMargins(QMarginsF(0, 0, 0, 0))
         self._writer.setTitle(title)
         self._writer.setCreator("Vatside")
-        size = self._writer.pageLayout().fullRectPoints()
-        self.width, self.height = size.width() * POINT_MM, size.height() * POINT_MM
+        full = self._writer.pageLayout().fullRectPoints()
+        self.width, self.height = full.width() * POINT_MM, full.height() * POINT_MM
         self.left, self.right = MARGIN, self.width - MARGIN
         self.top, self.bottom = MARGIN, self.height - MARGIN - FOOT
         self.painter = QPainter()

@@ -193,6 +193,7 @@ _RECORDS: Messages = {
     "keeping.no-plan": "There is no plan called “{plan}” here. There are: {plans:commas}.",
     "keeping.no-plan-yet": ("There is no plan called “{plan}” here. There are no plans yet."),
     "keeping.no-wheel": ("There is no wheel {wheel}. “makes” shows how many a make has."),
+    "keeping.size-for-each": "Give one size, or one for each of {wheels:wheel|wheels}.",
     "keeping.no-room": _no_room,
     "keeping.nothing-called": (
         "There is no wheel, make, room or shelf called “{what}”. “wheels” lists the wheels."

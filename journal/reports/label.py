@@ -1,0 +1,60 @@
+"""What stands on the label of a wheel."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from journal.keeping import Journal
+from journal.quantities.written import write
+from journal.records.instants import local
+from journal.records.wheels import Wheel
+from journal.reports.readiness import Ripening
+from journal.wording import text_of
+from journal.wording.dates import format_day
+from journal.wording.letters import capital
+
+
+@dataclass(frozen=True)
+class WheelLabel:
+    """One label: the code, which its QR code says too, the plan, lines of facts, and what speaks
+    against eating it ("" nothing)."""
+
+    code: str
+    plan: str
+    facts: tuple[str, ...]
+    not_to_eat: str = ""
+
+
+def labels_of(journal: Journal, wheels: Sequence[Wheel], now_ms: int) -> list[WheelLabel]:
+    """The labels of some wheels, in the order given."""
+    ripening = Ripening(journal, now_ms)
+    lives = {life.wheel.id: life for life in ripening.lives}
+    found = []
+    for wheel in wheels:
+        make = journal.makes.get(wheel.make_id)
+        plan = journal.makes.plan_of(make)
+        weight = journal.shelves.course(wheel).now.kg
+        facts = [
+            f"Made {format_day(local(make.started_ms, make.zone).date())}",
+            capital(f"{make.milk.treatment} {make.milk.animal} milk".strip()),
+        ]
+        life = lives.get(wheel.id)
+        if life is not None:
+            ready = ripening.of(life)
+            if ready.least is not None:
+                facts.append(f"Eat from {format_day(ready.least)}")
+            if ready.best is not None:
+                first, last = ready.best
+                to = f" to {format_day(last)}" if last is not None else ""
+                facts.append(f"Best from {format_day(first)}{to}")
+        if weight is not None:
+            facts.append(
+                f"{write(weight, 'mass')} on {format_day(local(now_ms, make.zone).date())}"
+            )
+        verdict = journal.outcomes.verdict(make)
+        against = "" if verdict is None else text_of(verdict.message)
+        if make.failed and not against:
+            against = journal.whole(wheel.make_id).why_failed or "Failed."
+        found.append(WheelLabel(wheel.code, plan.name, tuple(facts), against))
+    return found
