@@ -15,8 +15,13 @@ from journal.wording import text_of
 from journal.wording.counts import counted
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
     from journal.findings import Finding, ScoreTable, Study
+    from journal.findings.books import Books
     from journal.keeping import Journal
+    from journal.records.plans import Plan
+    from journal.records.whole import WholeMake
 
 _DATABASE = b"SQLite format 3\x00"
 
@@ -65,9 +70,20 @@ def is_journal(path: str) -> bool:
 
 def findings_answer(journal: Journal, score: str, names: list[str] | None = None) -> CommandAnswer:
     """What the journal can say about a score."""
+    from journal.findings.trade import family_of_all
     from journal.findings.variables import score_table
 
-    return _answer(score_table(journal.wholes(), score, names))
+    plans: dict[str, Plan] = {}
+    wholes = _noting(journal.wholes(), plans)
+    table = score_table(wholes, score, names)
+    return _answer(table, family_of_all(plans[code] for code in set(table.make)))
+
+
+def _noting(wholes: Iterable[WholeMake], plans: dict[str, Plan]) -> Iterator[WholeMake]:
+    """Pass the makes on, noting the plan of each by its code."""
+    for whole in wholes:
+        plans[whole.make.code] = whole.plan
+        yield whole
 
 
 def _names(text: str | None) -> list[str] | None:
@@ -80,11 +96,20 @@ def _names(text: str | None) -> list[str] | None:
     return names
 
 
-def _answer(table: ScoreTable) -> CommandAnswer:
+def _answer(table: ScoreTable, family: str | None = None) -> CommandAnswer:
+    """The study; with what the books expect of makes of that family ("": of several), None for a
+    table, of which nobody knows what it is of."""
     from journal.findings import study
+    from journal.findings.books import books_on
 
     found = study(table)
-    return CommandAnswer(found.as_json(), _text(found))
+    data = found.as_json()
+    books = [None if family is None else books_on(one, found.score, family)
+             for one in found.findings]  # fmt: skip
+    for row, one in zip(data["findings"], books, strict=True):
+        row["books"] = None if one is None else one.as_json()
+    said = {one.variable: book for one, book in zip(found.findings, books, strict=True)}
+    return CommandAnswer(data, _text(found, said))
 
 
 FINDINGS: Table[Finding] = Table(
@@ -99,8 +124,10 @@ FINDINGS: Table[Finding] = Table(
 )
 
 
-def _text(found: Study) -> str:
+def _text(found: Study, books: dict[str, Books | None]) -> str:
     from journal.wording.findings import doubt, headline
+    from journal.wording.letters import capital, small
+    from journal.wording.why import beside_words
 
     who = "" if found.assessors is None else f", {counted(found.assessors, 'assessor')}"
     head = (
@@ -111,6 +138,11 @@ def _text(found: Study) -> str:
     fit = f"Fit: R² {number(found.r2, 2)}, and {left_out} on makes left out in turn."
     table = FINDINGS.of(found.findings).text
     notes = [text_of(note) for note in found.notes]
+    notes += [
+        f"{capital(name)}: {small(beside_words(one))}"
+        for name, one in books.items()
+        if one is not None and one.says != "none"
+    ]
     return "\n".join([head, headline(found), doubt(found), "", table, "", fit, *notes])
 
 

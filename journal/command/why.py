@@ -11,6 +11,7 @@ from journal.command.values import to_read
 from journal.wording import text_of
 
 if TYPE_CHECKING:
+    from journal.findings.grades import Graded
     from journal.findings.why import NextTime, Suspect, Why
 
 
@@ -26,7 +27,7 @@ def _why(args: argparse.Namespace) -> CommandAnswer:
     from journal.reports.why import why_of
 
     with to_read(args.file) as journal:
-        found = why_of(journal, args.what, (args.defect or "").strip(), State(lambda *_: None))
+        found = why_of(journal, args.what, (args.defect or "").strip(), State(lambda *_: None)).why
     return CommandAnswer(_data(found), _text(found))
 
 
@@ -47,7 +48,30 @@ def _data(found: Why) -> dict[str, Any]:
         "ruled_out": [_ruled_out(one) for one in found.of(OUT)],
         "not_known": [_not_known(one) for one in found.of(OPEN)],
         "next_time": [_next(one) for one in found.next_time],
+        "composition": [_composed(one) for one in found.composition],
         "disagree": [" ".join(disagreement_words(one)[1:]) for one in found.disagree],
+    }
+
+
+def _composed(one: Graded) -> dict[str, Any]:
+    from journal.wording.trade_words import grade_words, source_words
+
+    return {
+        "name": one.name,
+        "value": one.value,
+        "low80": one.low80,
+        "high80": one.high80,
+        "published": [
+            {
+                "low": row.low,
+                "high": row.high,
+                "beside": one.beside(row),
+                "of": grade_words(row.row),
+                "row": row.row,
+                "source": source_words(row.source),
+            }
+            for row in one.ranges
+        ],
     }
 
 
@@ -161,8 +185,11 @@ def _text(found: Why) -> str:
             lines += ["", head, *(f"  {say(one)}" for one in rows)] if rows else []
     if found.next_time:
         said = [words.next_words(one) for one in found.next_time if one.do != "note"]
-        said += ["Write down what is not known above."] if found.of(OPEN) else []
+        said += [words.WRITE_DOWN] if found.of(OPEN) else []
         lines += ["", "Next time", *(f"  {one}" for one in said)]
+    if found.composition:
+        lines += ["", words.COMPOSED]
+        lines += [f"  {words.composition_words(one)}" for one in found.composition]
     if found.disagree:
         lines += ["", "Where the books disagree"]
         lines += [f"  {said}" for said in words.disagree_words(found)]

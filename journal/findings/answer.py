@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.findings import AGE_KEY, Scatter, ScoreTable, Study, scatter
+from journal.findings import AGE_KEY, Finding, Scatter, ScoreTable, Study, scatter
+from journal.findings.books import Books, books_on
 from journal.findings.next_make import NextMake
+from journal.findings.trade import family_of_all
 from journal.records.plans import Plan
 
 
@@ -42,6 +44,11 @@ class StudyAnswer:
     def is_defect(self) -> bool:
         """Whether it is about a defect, told in cards of 100, and not about a score."""
         return self.table.cards is not None
+
+    def books(self, finding: Finding) -> Books:
+        """What the books expect of a finding, for the family its makes are of."""
+        family = family_of_all(self.makes[code].plan for code in set(self.table.make))
+        return books_on(finding, self.study.score, family)
 
     def picture(self, variable: str) -> Scatter:
         """The picture of a variable."""

@@ -6,6 +6,7 @@ The words of a row stand in its table and are read by `wording`; here a row is i
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
@@ -71,7 +72,8 @@ class PublishedRange:
 
 @dataclass(frozen=True)
 class GradeRange:
-    """Composition tied to a grade, %: of which parameter, and the row it is from."""
+    """Composition tied to a grade, %: of which parameter, and the row it is from. `is_found` says
+    that it is a mean as found, no range."""
 
     row: str
     parameter: str
@@ -79,14 +81,16 @@ class GradeRange:
     low: float | None
     high: float | None
     source: str
+    is_found: bool
 
 
 @dataclass(frozen=True)
 class Disagreement:
-    """Where what is published disagrees, and the variables it is about."""
+    """Where what is published disagrees, and the variables or defects it is about."""
 
     id: str
     variables: tuple[str, ...]
+    defects: tuple[str, ...]
 
 
 @cache
@@ -117,20 +121,27 @@ def published_ranges() -> tuple[PublishedRange, ...]:
 @cache
 def grade_ranges() -> tuple[GradeRange, ...]:
     """Composition by grade: the rows of the table that give a figure in %."""
-    names = ("id", "parameter", "family", "low", "high", "source", "unit")
+    names = ("id", "parameter", "family", "low", "high", "source", "unit", "note", "status")
     return tuple(
-        GradeRange(row, parameter, family, _number(low), _number(high), source)
-        for row, parameter, family, low, high, source, unit in _rows("grading", *names)
+        GradeRange(row, parameter, family, _number(low), _number(high), source,
+                   note.startswith(_FOUND) or status.startswith(_FOUND))
+        for row, parameter, family, low, high, source, unit, note, status
+        in _rows("grading", *names)
         if unit.startswith("%") and (low or high)
-    )
+    )  # fmt: skip
+
+
+_FOUND = ("CV ", "mean", "typical")
 
 
 @cache
 def disagreements() -> tuple[Disagreement, ...]:
     """Where the books disagree."""
     return tuple(
-        Disagreement(one, tuple(filter(None, keys.split(";"))))
-        for one, keys in _rows("disagreements", "id", "variables")
+        Disagreement(
+            one, tuple(filter(None, keys.split(";"))), tuple(filter(None, words.split(";")))
+        )
+        for one, keys, words in _rows("disagreements", "id", "variables", "defects")
     )
 
 
@@ -161,6 +172,12 @@ def family_of(plan: Plan) -> str:
         if set(named_by.split()) <= set(words):
             return family
     return ""
+
+
+def family_of_all(plans: Iterable[Plan]) -> str:
+    """The one family that all plans are of, "" where there are several."""
+    found = {family_of(plan) for plan in plans}
+    return found.pop() if len(found) == 1 else ""
 
 
 def families(written: str) -> tuple[str, ...]:

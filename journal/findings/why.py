@@ -10,13 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from journal.findings.books import OPPOSITE, SAME_WAY, Own
+from journal.findings.grades import Graded, graded
 from journal.findings.hazards import hazards_of
-from journal.findings.levers import lever_of
+from journal.findings.levers import first_changed, lever_of
 from journal.findings.trade import (
     EITHER,
     GRADES,
@@ -35,6 +36,7 @@ from journal.findings.trade import (
 )
 from journal.findings.trade_values import Known, TradeVariable, applies, measured
 from journal.message import Message
+from journal.records.plans import Plan
 from journal.records.whole import WholeMake
 
 LIKELY, DOUBTFUL, OUT, OPEN = "likely", "doubtful", "out", "open"
@@ -54,6 +56,10 @@ RESOLVED = 1 / 3
 """The least spread that is taken for real, of a typical change."""
 SHARE_OF_DOSE = 0.1
 MOST_ASKED, MOST_NEXT = 3, 2
+GRADE = "disagree-grade"  # of the disagreements: whether composition tells the grade
+CHANGE, KEEP, AIM, NOTE = "change", "keep", "aim", "note"
+"""What to do next time: plan another value, keep to the plan's, aim at what no plan settles, write
+down."""
 
 
 @dataclass(frozen=True)
@@ -116,8 +122,7 @@ _GRADE = dict(zip(GRADES, (1.0, 0.5, 0.4, 0.3, 0.1), strict=True))
 
 @dataclass(frozen=True)
 class NextTime:
-    """What to do at the next make: `do` is "change" or "keep" (the plan's value), "aim" at what no
-    plan settles, or "note" down."""
+    """What to do at the next make, with the value where there is one."""
 
     do: str
     suspect: Suspect
@@ -139,7 +144,8 @@ class Why:
     suspects: tuple[Suspect, ...]
     next_time: tuple[NextTime, ...]
     others: int
-    disagree: tuple[str, ...] = field(default=())
+    disagree: tuple[str, ...] = ()
+    composition: tuple[Graded, ...] = ()
 
     def of(self, *standings: str) -> list[Suspect]:
         """The causes that stand so, the first to look at first."""
@@ -181,6 +187,7 @@ def why(
     if not defect:
         suspects = _unusual(suspects)
     suspects.sort(key=_order)
+    composition = graded(make, family)
     return Why(
         make=make.make.code,
         wheel=wheel,
@@ -192,7 +199,8 @@ def why(
         suspects=tuple(suspects),
         next_time=_next(suspects) if defect else (),
         others=len(alike),
-        disagree=_disputed(suspects),
+        disagree=_disputed(suspects, defect, bool(composition)),
+        composition=composition,
     )
 
 
@@ -399,7 +407,7 @@ def _next(suspects: Sequence[Suspect]) -> tuple[NextTime, ...]:
     out = [_back(one) for one in likely[:MOST_NEXT]]
     unknown = [one for one in suspects if one.standing == OPEN and one.reasons != (ALONE,)]
     unknown = list({one.variable: one for one in unknown}.values())
-    return (*(one for one in out if one), *(NextTime("note", one) for one in unknown[:MOST_ASKED]))
+    return (*(one for one in out if one), *(NextTime(NOTE, one) for one in unknown[:MOST_ASKED]))
 
 
 def _back(one: Suspect) -> NextTime | None:
@@ -408,11 +416,21 @@ def _back(one: Suspect) -> NextTime | None:
     if one.variable == "age_at_tasting" or one.read is None:
         return None
     if one.planned is not None and PLAN in one.reasons:
-        return NextTime("keep", one, one.planned)
+        return NextTime(KEEP, one, one.planned)
     value = one.usual.middle if one.usual is not None else _end(one)
     if not math.isfinite(value):
         return None
-    return NextTime("aim" if one.planned is None else "change", one, value)
+    return NextTime(AIM if one.planned is None else CHANGE, one, value)
+
+
+def next_plan(plan: Plan, found: Why) -> tuple[Plan, int]:
+    """The plan with the first change that it can take, and the stage that changes (-1: none)."""
+    for one in found.next_time:
+        lever = lever_of(one.suspect.key) if one.do == CHANGE else None
+        new = None if lever is None else lever.try_plan(plan, round(one.value, lever.digits))
+        if new is not None:
+            return new, first_changed(plan, new)
+    return plan, -1
 
 
 def _end(one: Suspect) -> float:
@@ -423,7 +441,12 @@ def _end(one: Suspect) -> float:
     return math.nan if end is None else end
 
 
-def _disputed(suspects: Sequence[Suspect]) -> tuple[str, ...]:
-    """The disagreements that are about a cause that departs here."""
+def _disputed(suspects: Sequence[Suspect], defect: str, with_grade: bool) -> tuple[str, ...]:
+    """The disagreements that are about a cause that departs here, about the defect, or about
+    grade where the composition is told."""
     about = {one.variable for one in suspects if one.standing in (LIKELY, DOUBTFUL)}
-    return tuple(one.id for one in disagreements() if about & set(one.variables))
+    return tuple(
+        one.id
+        for one in disagreements()
+        if about & set(one.variables) or defect in one.defects or (with_grade and one.id == GRADE)
+    )

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from journal.background import State
-from journal.findings import FindingError, study
-from journal.findings.books import Own, own_of
+from journal.findings import FindingError, Scatter, ScoreTable, Study, scatter, study
+from journal.findings.books import own_of
 from journal.findings.defect_table import defect_table
 from journal.findings.trade import defect_word
 from journal.findings.variables import score_table
 from journal.findings.why import Why, why
 from journal.keeping import Journal, KeepingError
+from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.kinds import ATTRIBUTES
+from journal.records.plans import Plan
 from journal.records.whole import WholeMake
 
 MOST_MAKES = 120
@@ -22,7 +25,25 @@ ORDERS = 99
 """Random orders of the own study: what is told of it does not rest on them."""
 
 
-def why_of(journal: Journal, code: str, defect: str, state: State) -> Why:
+@dataclass(frozen=True, eq=False)
+class WhyAnswer:
+    """Why a wheel or make is so, its make's key and plan, and the study of the defect beside it
+    (None: too few scores, or no defect)."""
+
+    why: Why
+    make_id: int
+    plan: Plan
+    table: ScoreTable | None = None
+    study: Study | None = None
+
+    def picture(self, variable: str) -> Scatter:
+        """The own wheels along a variable; FindingError where there are none."""
+        if self.table is None or self.study is None:
+            raise FindingError("findings.no-finding", variable=variable)
+        return scatter(self.table, self.study, variable)
+
+
+def why_of(journal: Journal, code: str, defect: str, state: State) -> WhyAnswer:
     """Why a wheel or make is so; `defect` is "" for the one most often named.
 
     Raises
@@ -40,8 +61,10 @@ def why_of(journal: Journal, code: str, defect: str, state: State) -> Why:
     if not wanted and named:
         terms = [mark.term for mark in named]
         wanted = min(set(terms), key=lambda term: (-terms.count(term), term))
-    own = _own(wholes, wanted, state) if wanted else {}
-    return why(whole, wheel, wanted, wholes, own, _age(whole, wheel, wanted))
+    table, own = _studied(wholes, wanted, state) if wanted else (None, None)
+    told = {} if own is None else own_of(own)
+    found = why(whole, wheel, wanted, wholes, told, _age(whole, wheel, wanted))
+    return WhyAnswer(found, id_of(whole.make), whole.plan, table, own)
 
 
 def _found(journal: Journal, code: str) -> tuple[str, str]:
@@ -62,25 +85,25 @@ def _wholes(journal: Journal, make: str, state: State) -> list[WholeMake]:
     for done, one in enumerate(shown):
         if state.stopped():
             raise FindingError("findings.stopped")
-        assert one.id is not None
-        out.append(journal.whole(one.id))
+        out.append(journal.whole(id_of(one)))
         state.progress(0.5 * (done + 1) / len(shown), "Reading the makes")
     return out
 
 
-def _own(wholes: list[WholeMake], defect: str, state: State) -> dict[str, Own]:
-    """What the journal's own findings say: of the score of that name (all assessors give it), else
-    of the defect where it is named often enough."""
+def _studied(
+    wholes: list[WholeMake], defect: str, state: State
+) -> tuple[ScoreTable | None, Study | None]:
+    """What the journal's own findings rest on: the score of that name (all assessors give it), else
+    the defect where it is named often enough."""
     state.progress(0.5, "Comparing the variables")
-    for table in (score_table, defect_table) if defect in ATTRIBUTES else (defect_table,):
+    for tabled in (score_table, defect_table) if defect in ATTRIBUTES else (defect_table,):
         try:
-            found = study(table(wholes, defect), permutations=ORDERS, stop=state.stopped)
+            table = tabled(wholes, defect)
+            return table, study(table, permutations=ORDERS, stop=state.stopped)
         except FindingError:
             if state.stopped():
                 raise
-            continue
-        return own_of(found)
-    return {}
+    return None, None
 
 
 def _age(whole: WholeMake, wheel: str, defect: str) -> float:

@@ -138,7 +138,13 @@ def source_words(key: str) -> str:
     """A source and where it was read."""
     read = _cells("trade_sources", "key", "read").get(key, "")
     source = _cells("trade_sources", "key", "source")[key]
-    return f"{source}. Read: {read}." if read else f"{capital(source)}."
+    return f"{source} – {read}." if read else f"{capital(source)}."
+
+
+def grade_words(row: str) -> str:
+    """Whose figure of composition it is: "export specification, Australia"."""
+    status = _cells("grading", "id", "status").get(row, "")
+    return f"{status}, {_cells('grading', 'id', 'country').get(row, '')}"
 
 
 def disagreement_words(one: str) -> tuple[str, str]:

@@ -5,14 +5,16 @@ from __future__ import annotations
 import math
 
 from journal.findings.books import Books, Own
-from journal.findings.trade import EITHER, LESS, MORE, SAME, disagreements
+from journal.findings.grades import Graded
+from journal.findings.trade import EITHER, LESS, MORE, SAME, GradeRange, disagreements
 from journal.findings.trade_values import Known
 from journal.findings.why import (
     ALONE,
+    CHANGE,
     DOUBTFUL,
+    KEEP,
     LIKELY,
-    OPEN,
-    OUT,
+    NOTE,
     PLAN,
     PUBLISHED,
     USUAL,
@@ -27,16 +29,19 @@ from journal.wording.numbers import short
 from journal.wording.trade_words import (
     cause_words,
     disagreement_words,
+    effect_words,
+    grade_words,
     name_words,
     question,
     remedy_words,
-    source_words,
 )
 
 FOOT = (
     "What the books say moves no number of yours; it is shown beside them, with the kind of "
     "cheese and how many trials there were."
 )
+COMPOSED = "Composition as the scale tells it, beside what goes with a grade"
+WRITE_DOWN = "Write down what is not known above."
 _HIGH = {LESS: "low", MORE: "high", EITHER: "not as usual"}
 _LONG = {LESS: "short", MORE: "long", EITHER: "not as usual"}
 _DIGITS = {"pH": 2, "°C": 1, "min": 0, "days": 0, "°C/min": 2, "g/L": 3, "ml/L": 3, "kg": 2,
@@ -111,12 +116,12 @@ def _unit(one: Suspect) -> str:
 
 def amount_words(value: float, unit: str) -> str:
     """A value with its unit: "6.07", "2.48 %", "52 min"."""
-    text = short(value, _DIGITS.get(unit, 2))
-    if unit == "pH":  # the variable's name says it
-        return f"{value:.2f}"
-    if unit == "a week":
-        return f"{text} a week"
-    return f"{text} {unit}".rstrip()
+    return _figure(value, unit) if unit == "pH" else f"{_figure(value, unit)} {unit}".rstrip()
+
+
+def _figure(value: float, unit: str) -> str:
+    """A value without its unit; a pH has all its digits, and its variable's name says the rest."""
+    return f"{value:.2f}" if unit == "pH" else short(value, _DIGITS.get(unit, 2))
 
 
 def here_words(one: Suspect) -> str:
@@ -147,8 +152,7 @@ def usual_words(one: Suspect) -> str:
 
 
 def _span(usual: Usual, unit: str) -> str:
-    digits = _DIGITS.get(unit, 2)
-    low, high = short(usual.low, digits), short(usual.high, digits)
+    low, high = _figure(usual.low, unit), _figure(usual.high, unit)
     return low if low == high else f"{low} to {high}"
 
 
@@ -193,7 +197,7 @@ def reason_words(one: Suspect) -> str:
 
 def plan_words(one: Suspect) -> str:
     """The plan's value beside the make's, where it settles one: "plan 6.29"."""
-    return "" if one.planned is None else f"plan {short(one.planned, _DIGITS.get(_unit(one), 2))}"
+    return "" if one.planned is None else f"plan {_figure(one.planned, _unit(one))}"
 
 
 def published_words(one: Suspect) -> str:
@@ -223,16 +227,34 @@ def open_words(one: Suspect) -> str:
 
 def next_words(one: NextTime) -> str:
     """What to do next time, one sentence."""
-    if one.do == "note":
+    if one.do == NOTE:
         return question(one.suspect.variable)
     name, unit = name_words(one.suspect.key), _unit(one.suspect)
     value = amount_words(one.value, unit)
-    if one.do == "keep":
+    if one.do == KEEP:
         return f"Keep the {name} as the plan has it: {value}."
-    if one.do == "change":
+    if one.do == CHANGE:
         return f"Plan the {name} at {value}, as is usual here."
     remedy = remedy_words(one.suspect.rows[0].id)
     return f"Aim at a {name} near {value}." + (f" The books: {small(remedy)}." if remedy else "")
+
+
+def plan_button_words(found: Why) -> str:
+    """What planning the next make does: "Plan it: salt in curd 2.5 %"; "" where there is nothing to
+    plan or to write down."""
+    if not found.next_time:
+        return ""
+    first = found.next_time[0]
+    if first.do == NOTE:
+        return "Plan it again, with what to write down"
+    what = f"{name_words(first.suspect.key)} {amount_words(first.value, _unit(first.suspect))}"
+    return f"Plan it again, keep {what}" if first.do == KEEP else f"Plan it: {what}"
+
+
+def note_words(found: Why) -> str:
+    """What to write down next time, as the note of a plan."""
+    asks = [next_words(one) for one in found.next_time if one.do == NOTE]
+    return f"To write down: {' '.join(asks)}" if asks else ""
 
 
 def disagree_words(found: Why) -> list[str]:
@@ -240,15 +262,33 @@ def disagree_words(found: Why) -> list[str]:
     return [": ".join(disagreement_words(one)) for one in found.disagree]
 
 
-def every_disagreement() -> list[tuple[str, str]]:
-    """Title and text of each disagreement there is."""
-    return [disagreement_words(one.id) for one in disagreements()]
+def composition_words(one: Graded) -> str:
+    """An estimate and what is published beside it, one sentence."""
+    name = _PARTS[one.name]
+    text = f"{name} about {short(one.value, 1)} % ({short(one.low80, 1)} to {short(one.high80, 1)})"
+    rows = [_grade_words(one, row) for row in one.ranges]
+    return f"{text}: {'; '.join(rows)}." if rows else f"{text}."
 
 
-def source_lines(found: Why) -> list[str]:
-    """The sources of what is shown, each once: its key, and where it was read."""
-    rows = [row for one in found.of(LIKELY, DOUBTFUL, OUT, OPEN) for row in one.rows if row.source]
-    return [source_words(key) for key in dict.fromkeys(row.source for row in rows)]
+def _grade_words(one: Graded, row: GradeRange) -> str:
+    low, high = row.low, row.high
+    if low is None:
+        span = f"at most {short(high or 0.0)}"
+    elif high is None:
+        span = short(low) if row.is_found else f"at least {short(low)}"
+    else:
+        span = f"{short(low)} to {short(high)}"
+    where = {"below": ", below it", "above": ", above it", "inside": ", inside"}
+    return f"{span} ({grade_words(row.row)}){where.get(one.beside(row), '')}"
+
+
+_PARTS = {
+    "moisture_pct": "Moisture",
+    "fdm_pct": "Fat in dry matter",
+    "fat_pct": "Fat",
+    "salt_pct": "Salt",
+    "s_m_pct": "Salt in moisture",
+}
 
 
 def beside_words(books: Books) -> str:
@@ -264,9 +304,20 @@ def beside_words(books: Books) -> str:
     return f"The books expect {'the same' if books.says == 'same' else 'the opposite'} {about}."
 
 
+def rows_words(books: Books) -> str:
+    """What each row of the books says, a line each."""
+    return "\n".join(cause_words(row) or effect_words(row) for row in books.rows)
+
+
+def dispute_words(key: str) -> str:
+    """Where the books disagree about a variable, "" where they do not."""
+    about = [one.id for one in disagreements() if key in one.variables]
+    return " ".join(f"{title}: {text}" for title, text in map(disagreement_words, about))
+
+
 _EXPECTS = {
-    "more": "more of it with more of this",
-    "less": "less of it with more of this",
+    "more": "it to rise with this",
+    "less": "it to fall with this",
     "middle": "a best value in the middle",
     "none_found": "no difference",
 }

@@ -29,6 +29,7 @@ FINDINGS = {
 FINDING = {
     "variable", "step", "effect", "low80", "high80", "low95", "high95", "chance_positive",
     "ols_effect", "rho", "p", "q", "partial_r", "evidence", "moved_with", "makes_to_settle",
+    "books",
 }  # fmt: skip
 
 

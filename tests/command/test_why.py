@@ -13,7 +13,7 @@ from tests import present
 from tests.command.conftest import Run, fingerprint
 
 KEYS = ["make", "wheel", "defect", "named", "samples_scored", "family", "other_makes", "health",
-        "likely", "ruled_out", "not_known", "next_time", "disagree"]  # fmt: skip
+        "likely", "ruled_out", "not_known", "next_time", "composition", "disagree"]  # fmt: skip
 LIKELY = ["cause", "variable", "here", "usual", "books", "trials", "family", "source",
           "own_evidence", "standing", "outside", "planned", "published", "remedy",
           "rows"]  # fmt: skip
@@ -85,6 +85,10 @@ def test_a_bitter_wheel_is_explained_by_what_was_done(sample: Path, run: Run):
     assert steps[0] == ("keep", "ph_at_drain")
     assert ("note", "milk_age") in steps
     assert found["health"] == []
+    moisture = found["composition"][0]
+    assert (moisture["name"], moisture["published"][0]["high"]) == ("moisture_pct", 37.0)
+    assert all(one["source"] and one["row"] for one in moisture["published"])
+    assert any("73 graded" in said for said in found["disagree"])
     assert any("milled at 5.35" in said for said in found["disagree"])
     assert fingerprint(sample) == before
     again = asked(run, sample, "HL-0009-A", "--defect", "bitter")

@@ -15,11 +15,12 @@ from journal.desk.findings.asking import BeforeAndAfter, WhatIf
 from journal.desk.findings.card import NextCard
 from journal.desk.findings.numbers import NumberTable
 from journal.desk.findings.picture import Picture
-from journal.desk.labels import Label
+from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
 from journal.wording.effects import notes_of
+from journal.wording.why import beside_words, dispute_words, rows_words
 
 PARTS = ("Next make", "In numbers", "What if", "Before and after")
 
@@ -36,12 +37,14 @@ class PicturePage(QWidget):
         self.before_after = BeforeAndAfter(zone, now_ms)
         self.open = Button("Open the make", PLAIN, "Ctrl ⏎")
         self.keys = Label("← → next point   ↑ ↓ next variable", SMALL, role="quiet")
+        self.books = Label("", SMALL, role="planned", wrap=True)
         self.stack = _Parts()
         for part in (self.card, self._with_acts(), self.what_if, self.before_after):
             self.stack.addWidget(part)
         inner = QVBoxLayout()
         inner.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
         inner.setSpacing(2 * STEP)
+        inner.addWidget(self.books)
         inner.addLayout(self._heads())
         inner.addWidget(self.stack)
         column = QVBoxLayout(self)
@@ -99,7 +102,11 @@ class PicturePage(QWidget):
     def show_finding(self, answer: StudyAnswer, finding: Finding, row: int) -> None:
         """Show a variable of an answer, one table row ringed."""
         self.picture.show_variable(answer, finding.variable, row)
-        self.numbers.show_finding(finding, notes_of(answer, finding))
+        books = answer.books(finding)
+        self.books.setText(beside_words(books))
+        self.books.setToolTip(plain_tip(rows_words(books)))
+        notes = (notes_of(answer, finding), dispute_words(finding.key))
+        self.numbers.show_finding(finding, " ".join(filter(None, notes)))
         self.what_if.show_finding(answer, finding)
         self.before_after.show_finding(answer, finding)
 

@@ -7,9 +7,11 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.day import last_reading_min
 from journal.curves.deviation import deviation
+from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.makes.chart import MakeChart
 from journal.desk.theme import SMALL, STEP, TITLE
+from journal.desk.why.command import WHY_WORDS
 from journal.records.whole import WholeMake
 from journal.wording.makes import (
     heading,
@@ -41,6 +43,7 @@ class MakePage(QWidget):
         self.notes = Label("", role="quiet", wrap=True)
         self.notes.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.notes_head = Label("notes", SMALL, role="quiet")
+        self.why = WordButton(WHY_WORDS, size=SMALL)
         self._wheels = QGridLayout()
         self._wheel_words: list[Label] = []
         self._build()
@@ -51,6 +54,7 @@ class MakePage(QWidget):
         top.addWidget(self.code)
         top.addWidget(self.state, 0, Qt.AlignmentFlag.AlignVCenter)
         top.addStretch(1)
+        top.addWidget(self.why, 0, Qt.AlignmentFlag.AlignVCenter)
         head = QVBoxLayout()
         head.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 0)
         head.setSpacing(STEP)
@@ -90,6 +94,7 @@ class MakePage(QWidget):
         """Show this make; None empties the page."""
         for part in (self.foot, self.rule):
             part.setVisible(whole is not None)
+        self.why.setVisible(whole is not None and bool(whole.wheels))
         self.outcome.hide()
         if whole is None:
             for label in (self.code, self.state, self.heading, self.strayed):

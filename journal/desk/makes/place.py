@@ -25,6 +25,7 @@ from journal.desk.place import AtHand, Desk, Place
 from journal.desk.theme import STEP
 from journal.desk.timeline import Timeline, life_of
 from journal.desk.vat.acts import deleted_words, why_failed
+from journal.desk.why.command import show_why, why_command
 from journal.keeping import Change, KeepingError, MakeRow
 from journal.records import id_of
 from journal.records.instants import DAY_MS
@@ -56,6 +57,7 @@ class MakesPlace(Place):
         self._pause.setInterval(PAUSE_MS)
         self._pause.timeout.connect(self._on_rested)
         self.page = MakePage()
+        self.page.why.clicked.connect(partial(show_why, self, self.make_at_hand))
         self.curves = SmallCurves(self.journal)
         self.list = MakesList(self.curves)
         self.list.picked.connect(self._on_picked)
@@ -114,6 +116,7 @@ class MakesPlace(Place):
             Command("delete", "Delete the make", self.delete_make, ("Delete",), self.has_make),
             Command("undelete", "Undelete a make…", self.ask_undelete,
                     enabled=self.has_deleted),
+            why_command(self, self.make_at_hand),
             history_command(self, self.desk, self.make_at_hand, "the make"),
         )  # fmt: skip
 

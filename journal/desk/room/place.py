@@ -27,6 +27,7 @@ from journal.desk.room.wall import PhotosDialog
 from journal.desk.room.wheel_page import WheelPage, weighed_words
 from journal.desk.tables import RowsView
 from journal.desk.timeline import Timeline, life_of
+from journal.desk.why.command import show_why, why_command
 from journal.keeping import Change, KeepingError
 from journal.quantities.typed import Typed
 from journal.records import RecordError
@@ -80,6 +81,7 @@ class RoomPlace(Place):
         self.wheel.rind.path_of = self.journal.photos.file
         self.wheel.rind.opened.connect(self.show_photos)
         self.wheel.note_opened.connect(self._on_note)
+        self.wheel.why.clicked.connect(partial(show_why, self, self.wheel_at_hand))
         self.setAcceptDrops(True)
         self._schedule = ScheduleAsk(self.page.mover)
         self.page.picked.connect(self._on_picked)
@@ -153,6 +155,7 @@ class RoomPlace(Place):
             *self.visits.commands(),
             Command("photos", "Photos of all wheels…", self.show_photos, ("Shift+N",)),
             *self.acts.commands(),
+            why_command(self, self.wheel_at_hand),
             history_command(self, self.desk, self.wheel_at_hand, "the wheel"),
         )  # fmt: skip
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Label
@@ -16,6 +16,7 @@ from journal.desk.room.chart import RoomChart
 from journal.desk.room.rind import RindRow
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.desk.thumbnails import Thumbnails
+from journal.desk.why.command import WHY_WORDS
 from journal.quantities.written import write
 from journal.records.instants import local
 from journal.records.makes import Note
@@ -42,6 +43,7 @@ class WheelPage(QWidget):
         self.head = Label("", LEAD, bold=True)
         self.about = Label("", role="quiet", wrap=True)
         self.needs = Label("", wrap=True)
+        self.why = WordButton(WHY_WORDS, size=SMALL)
         self.rind = RindRow(thumbs)
         self.chart, self.air = RoomChart(), AirMap()
         said = QWidget()
@@ -52,7 +54,12 @@ class WheelPage(QWidget):
         words = QVBoxLayout()
         words.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 0)
         words.setSpacing(STEP)
-        for label in (self.head, self.about, self.needs):
+        head = QHBoxLayout()
+        head.addWidget(self.head)
+        head.addStretch(1)
+        head.addWidget(self.why)
+        words.addLayout(head)
+        for label in (self.about, self.needs):
             words.addWidget(label)
         words.addSpacing(STEP)
         words.addWidget(self.rind)
@@ -68,6 +75,7 @@ class WheelPage(QWidget):
 
     def clear(self) -> None:
         """Show nothing."""
+        self.why.hide()
         for label in (self.head, self.about, self.needs):
             label.setText("")
         self.rind.show_photos([])
@@ -77,6 +85,7 @@ class WheelPage(QWidget):
 
     def show_wheel(self, row: ShelfRow, room: Room | None, photos: Sequence[WheelPhoto]) -> None:
         """Show what is said of a wheel, and its photos."""
+        self.why.show()
         self.head.setText(row.code)
         self.about.setText(about_words(row, room))
         self.needs.setText(needs_words(row))

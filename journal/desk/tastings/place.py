@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import Qt, QTimer
@@ -18,6 +18,7 @@ from journal.desk.tastings.open_sheet.part import OpenPart
 from journal.desk.tastings.part import TastingPart
 from journal.desk.tastings.session_days import same_day
 from journal.desk.theme import STEP
+from journal.desk.why.command import show_why, why_command
 from journal.keeping import Change
 from journal.records import id_of
 
@@ -58,6 +59,7 @@ class TastingsPlace(Place):
         self.part = OPEN
         self.open = self._built_one(OpenPart(desk, self.messages, self))
         self.open.makes_asked.connect(self._on_makes)
+        self.open.beside.why.clicked.connect(partial(show_why, self, self.wheel_at_hand))
         self.open.line.picked.connect(self._on_session)
         self.names = {key: self._name(key) for key in _WORDS}
         self.names[OPEN].setChecked(True)
@@ -115,6 +117,7 @@ class TastingsPlace(Place):
             Command("own_attribute", "An attribute of your own", self.open.ask_attribute,
                     ("Ctrl+D",), tasting),
             Command("key", "The helper's key", self.show_key, ("Ctrl+H",), self.has_key),
+            why_command(self, self.wheel_at_hand),
             history_command(self, self.desk, self.session_at_hand, "the session"),
         )  # fmt: skip
 
@@ -268,6 +271,11 @@ class TastingsPlace(Place):
     def session_at_hand(self) -> AtHand | None:
         """The session or test at hand."""
         return self.shown_part().at_hand()
+
+    def wheel_at_hand(self) -> AtHand | None:
+        """The wheel whose scores the open sheet shows."""
+        wheel = self.open.told if self.part == OPEN else None
+        return None if wheel is None else AtHand("wheel", wheel.id, wheel.code)
 
     # Handlers
 

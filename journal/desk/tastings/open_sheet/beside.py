@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from journal.desk.buttons import WordButton
 from journal.desk.form.chips import HIGH, ChipEntry
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
@@ -17,7 +18,8 @@ from journal.desk.tastings.months import AgeBar, MonthBars
 from journal.desk.tastings.open_sheet.session_table import SessionTable
 from journal.desk.tastings.progress import ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
-from journal.desk.theme import STEP, TEXT
+from journal.desk.theme import SMALL, STEP, TEXT
+from journal.desk.why.command import WHY_WORDS
 from journal.keeping import Journal
 from journal.wording.ages import age_words
 
@@ -40,6 +42,8 @@ class Beside(QWidget):
         self.attributes = Suggestions(self.own, self, attributes, 80 * STEP)
         self.attributes.picked.connect(self._on_owned)
         self.title = Label("", role="quiet")
+        self.why = WordButton(WHY_WORDS, size=SMALL)
+        self.why.setVisible(False)
         self.message = Label("", role="quiet", wrap=True)
         self.bars = MonthBars()
         self.session = Label("", role="quiet", wrap=True)
@@ -50,7 +54,11 @@ class Beside(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(3 * STEP)
-        column.addWidget(self.title)
+        head = QHBoxLayout()
+        head.addWidget(self.title)
+        head.addStretch(1)
+        head.addWidget(self.why)
+        column.addLayout(head)
         column.addWidget(self.message)
         column.addWidget(self.bars, 3)
         column.addWidget(Hairline())
@@ -86,6 +94,7 @@ class Beside(QWidget):
         self.title.setText(f"{code} over its months" if code else "")
         self.bars.show_bars(bars)
         self.bars.setVisible(bool(bars))
+        self.why.setVisible(bool(code and bars))
         self.message.setText(_bars_words(bars, hidden))
         self.message.setVisible(bool(code) and (hidden or not bars))
         self.message.setAlignment(Qt.AlignmentFlag.AlignTop)

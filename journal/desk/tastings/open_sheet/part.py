@@ -139,6 +139,11 @@ class OpenPart(TastingPart):
         """The wheel whose sheet is open; None while one is chosen."""
         return self._wheel if self.tasting() else None
 
+    @property
+    def told(self) -> WheelRow | None:
+        """The wheel whose scores are seen; None while they are held back, or there are none."""
+        return None if self.beside.why.isHidden() else self.wheel or self.chooser.current()
+
     def tasting(self) -> bool:
         """The sheet is open."""
         return self.pages.currentWidget() is self.sheet

@@ -1,0 +1,258 @@
+"""Why it was so, as a page over the place: health first, then likely, ruled out, not known."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
+from journal.desk.form.choice import ask_menu
+from journal.desk.form.frame import FramedDialog
+from journal.desk.labels import Hairline, Label, Marked
+from journal.desk.place import AtHand, Place, PlanChange
+from journal.desk.scrollbars import scrolled
+from journal.desk.theme import LEAD, SMALL, STEP
+from journal.desk.why.picture import WhyPicture
+from journal.desk.why.rows import CauseRow, StripKey, WordsBlock
+from journal.findings.trade import defect_words
+from journal.findings.why import DOUBTFUL, LIKELY, NOTE, OPEN, OUT, Suspect, Why, next_plan
+from journal.reports.why import WhyAnswer, why_of
+from journal.wording import text_of
+from journal.wording.counts import counted
+from journal.wording.letters import capital, small
+from journal.wording.trade_words import cause_words, remedy_words, source_words, threshold_words
+from journal.wording.why import (
+    COMPOSED,
+    FOOT,
+    WRITE_DOWN,
+    cards_words,
+    composition_words,
+    disagree_words,
+    next_words,
+    note_words,
+    open_words,
+    out_words,
+    plan_button_words,
+    title_words,
+    verdict_words,
+    whose_words,
+)
+
+WORK = "why"
+_LEAST, _SHARE = QSize(840, 560), 0.96
+
+
+class WhyDialog(FramedDialog):
+    """The causes of a defect of a wheel or make: left what is found, right the own makes along the
+    cause one stands on, with its sources."""
+
+    def __init__(self, place: Place, about: AtHand, defect: str = "") -> None:
+        super().__init__("Why was it so?", place.window())
+        self._place, self._about = place, about
+        self.answer: WhyAnswer | None = None
+        self.rows: list[CauseRow] = []
+        self.whose = Label(about.called, role="quiet")
+        self.cards = Label("", wrap=True)
+        self.health = Marked()
+        self.verdict = Label("", LEAD, wrap=True)
+        self.found = QVBoxLayout()
+        self.picture = WhyPicture()
+        self.none = Label("", role="quiet", wrap=True)
+        self.sources = Label("", SMALL, role="quiet", wrap=True)
+        self.foot = Label(FOOT, SMALL, role="quiet", wrap=True)
+        self.said = Label("", wrap=True)
+        self.plan = Button("Plan it", MAIN, "Ctrl ⏎")
+        self.other = Button("Another defect", PLAIN, "Ctrl J")
+        self.away = Button("Close", FAINT, "Esc")
+        self.plan.clicked.connect(self.plan_it)
+        self.other.clicked.connect(self.ask_defect)
+        self.away.clicked.connect(self.reject)
+        for keys, act in (("Ctrl+Return", self.plan_it), ("Ctrl+Enter", self.plan_it),
+                          ("Ctrl+J", self.ask_defect)):  # fmt: skip
+            QShortcut(QKeySequence(keys), self, act)
+        self.health.say("")
+        self.plan.hide()
+        body = QHBoxLayout()
+        body.setSpacing(8 * STEP)
+        body.addWidget(self._left(), 11)
+        self.right = self._right()
+        body.addWidget(self.right, 9)
+        self.arrange(body, acts=(self.away, self.other, self.plan), message=self.said,
+                     beside=self.whose)  # fmt: skip
+        size = place.window().size() * _SHARE
+        self.setMinimumSize(_LEAST)
+        self.resize(size.expandedTo(_LEAST))
+        self.finished.connect(self._on_finished)
+        self.look(defect)
+
+    def _left(self) -> QWidget:
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 0, 4 * STEP, 0)
+        column.setSpacing(2 * STEP)
+        for part in (self.health, self.cards, self.verdict):
+            column.addWidget(part)
+        self.found.setSpacing(2 * STEP)
+        column.addLayout(self.found)
+        column.addSpacing(2 * STEP)
+        column.addWidget(self.foot)
+        column.addStretch(1)
+        return scrolled(inner)
+
+    def _right(self) -> QWidget:
+        right = QWidget()
+        below = QWidget()
+        words = QVBoxLayout(below)
+        words.setContentsMargins(0, 0, 2 * STEP, 0)
+        words.addWidget(self.sources)
+        words.addStretch(1)
+        column = QVBoxLayout(right)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.picture, 3)
+        column.addWidget(self.none)
+        column.addWidget(Hairline())
+        column.addWidget(scrolled(below), 2)
+        return right
+
+    # Fill
+
+    def look(self, defect: str) -> None:
+        """Ask about a defect; "" for the one most often named."""
+        self.verdict.setText("Reading the makes…")
+        desk = self._place.desk
+        path = str(desk.journal.path)
+        task = desk.work.start_file(WORK, path, why_of, self._about.called, defect)
+        task.finished.connect(self.show_answer)
+        task.failed.connect(self._on_failed)
+
+    def show_answer(self, answer: WhyAnswer) -> None:
+        """Show what was found."""
+        self.answer = answer
+        found = answer.why
+        self.setWindowTitle(title_words(found))
+        self.heading.setText(title_words(found))
+        self.whose.setText(whose_words(found))
+        self.cards.setText(cards_words(found))
+        self.health.say("\n".join(text_of(one) for one in found.health))
+        self.verdict.setText(verdict_words(found))
+        self._empty()
+        self._show_rows(found)
+        self._show_words(found)
+        self._show_plan()
+        self.right.setVisible(bool(self.rows))
+        self.other.set_words("Another defect" if found.defect else "Ask about a defect", "Ctrl J")
+        if self.rows:
+            self._on_chosen(self.rows[0])
+            self.rows[0].setFocus()
+
+    def _empty(self) -> None:
+        self.rows = []
+        while self.found.count():
+            item = self.found.takeAt(0)
+            part = item.widget() if item is not None else None
+            if part is not None:
+                part.hide()
+                part.deleteLater()
+
+    def _show_rows(self, found: Why) -> None:
+        first = "Likely in this make" if found.defect else "Unusual in this make"
+        for title, standing in ((first, LIKELY), ("Less likely", DOUBTFUL)):
+            for place, one in enumerate(found.of(standing)):
+                if place == 0:
+                    self.found.addWidget(WordsBlock(title, []))
+                row = CauseRow(one, place if standing == LIKELY else 2)
+                row.chosen.connect(self._on_chosen)
+                row.gone.connect(self._on_gone)
+                self.rows.append(row)
+                self.found.addWidget(row)
+        if self.rows:
+            self.found.addWidget(StripKey())
+
+    def _show_words(self, found: Why) -> None:
+        if not found.defect:
+            return
+        steps = [next_words(one) for one in found.next_time if one.do != NOTE]
+        steps += [WRITE_DOWN] if note_words(found) else []
+        for title, lines, marked in (
+            ("Ruled out here", [" ".join(out_words(one) for one in found.of(OUT))], False),
+            ("Not known", [open_words(one) for one in found.of(OPEN)], True),
+            ("Next time", steps, True),
+            (COMPOSED, [composition_words(one) for one in found.composition], True),
+            ("Where the books disagree", disagree_words(found), True),
+        ):
+            if any(lines):
+                self.found.addWidget(WordsBlock(title, lines, marked=marked))
+
+    def _show_plan(self) -> None:
+        words = "" if self.answer is None else plan_button_words(self.answer.why)
+        self.plan.setVisible(bool(words))
+        if words:
+            self.plan.set_words(words, "Ctrl ⏎")
+
+    def _show_cause(self, one: Suspect) -> None:
+        seen = self.answer is not None and self.picture.show_cause(self.answer, one)
+        self.picture.setVisible(seen)
+        self.none.setVisible(not seen)
+        self.none.setText("No scores of your own go with this yet.")
+        self.sources.setText(_source_words(one))
+
+    # Acts
+
+    def plan_it(self) -> None:
+        """Open the plan with the change marked, and with what to write down in its note."""
+        answer = self.answer
+        if answer is None or not self.plan.isVisible():
+            return
+        found = answer.why
+        plan, stage = next_plan(answer.plan, found)
+        note = note_words(found)
+        if note and note not in plan.note:
+            plan = replace(plan, note=f"{plan.note} {note}".strip())
+        words = next_words(found.next_time[0])
+        self._place.desk.change = PlanChange(answer.make_id, plan, stage, words)
+        self.accept()
+        self._place.goes.emit("plans", answer.make_id)
+
+    def ask_defect(self) -> None:
+        """Offer the defects that were named, then every other word."""
+        named = {} if self.answer is None else self.answer.why.named
+        here = "" if self.answer is None else self.answer.why.defect
+        options = [(word, f"{word}   {counted(n, 'sample')}") for word, n in named.items()]
+        options += [(word, word) for word in sorted(defect_words()) if word not in named]
+        ask_menu(self.other, "Defects", options, here, self.look)
+
+    # Handlers
+
+    def _on_chosen(self, row: CauseRow) -> None:
+        for one in self.rows:
+            one.choose(one is row)
+        self._show_cause(row.suspect)
+
+    def _on_gone(self, way: int) -> None:
+        at = next((i for i, row in enumerate(self.rows) if row.is_chosen), 0)
+        self.rows[min(max(at + way, 0), len(self.rows) - 1)].setFocus()
+
+    def _on_failed(self, error: Exception) -> None:
+        self.verdict.setText("")
+        self.said.say(text_of(error), wrong=True)
+
+    def _on_finished(self) -> None:
+        self._place.desk.work.stop(WORK)
+
+
+def _source_words(one: Suspect) -> str:
+    """Each row of a cause with its figure, what to do, and its source."""
+    parts = []
+    for row in one.rows:
+        if not row.id:
+            continue
+        figure = threshold_words(row.id)
+        remedy = remedy_words(row.id)
+        told = cause_words(row.id) + (f" ({figure})" if figure else "") + "."
+        told += f" What to do: {small(remedy)}." if remedy else ""
+        parts.append(f"{told}\n{capital(row.evidence)}, {row.family}: {source_words(row.source)}")
+    return "\n\n".join(parts)

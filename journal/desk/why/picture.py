@@ -1,0 +1,91 @@
+"""The picture of a cause: what the own wheels got along the variable, this one ringed."""
+
+from __future__ import annotations
+
+import html
+
+import numpy as np
+
+from journal.desk.charts.axes import NumberAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.findings.scatter import draw_scatter, scatter_ranges
+from journal.desk.theme import SMALL, colours_of
+from journal.findings import FindingError, Scatter
+from journal.findings.trade import PublishedRange
+from journal.findings.why import Suspect
+from journal.reports.why import WhyAnswer
+from journal.wording.effects import axis_words
+
+
+class WhyPicture(Chart):
+    """Shows the points of a cause's variable, where the journal has them."""
+
+    def __init__(self) -> None:
+        super().__init__("Your own makes", "nothing to show yet")
+        self._seen: Scatter | None = None
+        self._published: PublishedRange | None = None
+        self._ringed: list[int] = []
+        self._named = ""
+        self._is_defect = False
+        self.bottom = NumberAxis("bottom")
+        self.bottom.setStyle(tickLength=-4, tickTextOffset=6)
+        self.plot = self.add_plot(bottom=self.bottom)
+
+    def show_cause(self, answer: WhyAnswer, one: Suspect) -> bool:
+        """Show a cause; False where the journal has no points of it."""
+        self._seen = _points(answer, one)
+        found = answer.why
+        self._named = found.wheel or found.make
+        self._published = one.published
+        self._is_defect = answer.table is not None and answer.table.cards is not None
+        seen = self._seen
+        if seen is not None:
+            codes = seen.wheel if found.wheel else seen.make
+            self._ringed = [i for i, code in enumerate(codes) if code == self._named]
+            self.describe(f"{seen.x.size} points of {seen.variable} against {seen.score}")
+        self.refresh()
+        return seen is not None
+
+    def draw(self) -> None:
+        self.plot.wipe()
+        seen = self._seen
+        self.plot.setVisible(seen is not None)
+        if seen is None:
+            return
+        draw_scatter(self.plot, seen)
+        (first, last), (low, top) = self.plot.viewRange()
+        self._draw_published(seen, low)
+        if self._ringed:
+            at = self._ringed
+            self.plot.points(seen.x[at], seen.y[at], "ink", size=18, hollow=True, level=4)
+            self.plot.words(last, top, self._named, "ink", anchor=(1, 0), bold=True)
+        words = axis_words(seen, True) if self._is_defect else f"{seen.score}, other things equal"
+        self.plot.words(first, top, words, anchor=(0, 0))
+        unit = f", {seen.unit}" if seen.unit else ""
+        style = {"color": colours_of(self).quiet.name(), "font-size": f"{SMALL}px"}
+        self.bottom.setLabel(html.escape(f"{seen.variable}{unit}"), **style)
+
+    def _draw_published(self, seen: Scatter, low: float) -> None:
+        """The published range along the foot."""
+        found = self._published
+        if found is None:
+            return
+        (first, last), _ = scatter_ranges(seen)
+        ends = (
+            first if found.low is None else found.low,
+            last if found.high is None else found.high,
+        )
+        x0, x1 = max(ends[0], first), min(ends[1], last)
+        if x0 < x1:
+            foot = np.array([low, low])
+            self.plot.line(np.array([x0, x1]), foot, "planned", width=6, level=4)
+
+
+def _points(answer: WhyAnswer, one: Suspect) -> Scatter | None:
+    if answer.table is None or answer.study is None:
+        return None
+    try:
+        seen = answer.picture(one.key)
+    except FindingError:
+        return None
+    return seen if seen.x.size else None

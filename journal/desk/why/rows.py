@@ -1,0 +1,141 @@
+"""The causes as rows: what was so, beside the usual, what the books and the own makes say."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from journal.desk.labels import Hairline, Label
+from journal.desk.theme import LEAD, SMALL, STEP, TEXT, colours_of
+from journal.desk.why.strip import CauseStrip
+from journal.findings.why import LIKELY, Suspect
+from journal.wording.why import (
+    books_words,
+    heading,
+    here_words,
+    own_words,
+    plan_words,
+    published_words,
+    usual_words,
+)
+
+_BAR = STEP
+_WAYS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
+
+
+class CauseRow(QWidget):
+    """One cause. `chosen` says that one stands on it; `gone` carries +1 or -1 for the next."""
+
+    chosen = Signal(object)
+    gone = Signal(int)
+
+    def __init__(self, suspect: Suspect, place: int, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.suspect = suspect
+        self.is_chosen = False
+        self._faint = min(place, 2)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        likely = suspect.standing == LIKELY
+        self.heading = Label(heading(suspect), LEAD if likely else TEXT, bold=True, wrap=True)
+        self.here = Label(here_words(suspect), right=True)
+        self.usual = Label(usual_words(suspect), SMALL, role="quiet", right=True)
+        self.books = Label(books_words(suspect), SMALL, role="planned", wrap=True)
+        told = own_words(suspect.own) if suspect.rows[0].id else ""
+        self.own = Label(told, SMALL, role="planned", wrap=True)
+        beside = "; ".join(filter(None, (plan_words(suspect), published_words(suspect))))
+        self.beside = Label(beside, SMALL, role="quiet", right=True)
+        self._build()
+        parts = (self.heading, self.here, self.usual, self.beside, self.books, self.own)
+        self.setAccessibleName(". ".join(p.text() for p in parts if p.text()))
+
+    def _build(self) -> None:
+        grid = QGridLayout(self)
+        grid.setContentsMargins(_BAR + 3 * STEP, 2 * STEP, 2 * STEP, 2 * STEP)
+        grid.setHorizontalSpacing(3 * STEP)
+        grid.setVerticalSpacing(STEP)
+        grid.setColumnStretch(0, 1)
+        grid.addWidget(self.heading, 0, 0)
+        grid.addWidget(self.here, 0, 1)
+        kind = self.suspect.here is not None and bool(self.suspect.here.kind)
+        if kind or self.suspect.here is None:
+            grid.addWidget(self.usual, 1, 1)
+        else:
+            self.strip = CauseStrip(self.suspect)
+            grid.addWidget(self.strip, 1, 0)
+            words = QVBoxLayout()
+            words.setSpacing(0)
+            for label in (self.usual, self.beside):
+                if label.text():
+                    words.addWidget(label)
+            grid.addLayout(words, 1, 1)
+        row = 2
+        for label in (self.books, self.own):
+            if label.text():
+                grid.addWidget(label, row, 0, 1, 2)
+                row += 1
+
+    def choose(self, chosen: bool) -> None:
+        """Stand on it, or no more."""
+        self.is_chosen = chosen
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter, c = QPainter(self), colours_of(self)
+        if self.is_chosen:
+            painter.fillRect(self.rect(), c.chosen)
+        bar = (c.ink, c.done, c.past_line)[self._faint]
+        painter.fillRect(0, STEP, _BAR, self.height() - 2 * STEP, bar)
+        painter.end()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.chosen.emit(self)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        super().mousePressEvent(event)
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        way = _WAYS.get(event.key())
+        if way is None:
+            super().keyPressEvent(event)
+            return
+        self.gone.emit(way)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        self.update()
+
+
+class WordsBlock(QWidget):
+    """A heading with its rule, and sentences below it."""
+
+    def __init__(self, title: str, lines: list[str], *, marked: bool = False) -> None:
+        super().__init__()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 2 * STEP, 0, 0)
+        column.setSpacing(STEP)
+        column.addWidget(Label(title, SMALL, role="quiet"))
+        column.addWidget(Hairline())
+        inner = QVBoxLayout()
+        inner.setContentsMargins(_BAR + 3 * STEP, STEP, 0, 0)
+        inner.setSpacing(STEP)
+        for line in lines:
+            inner.addWidget(Label(f"· {line}" if marked else line, wrap=True))
+        column.addLayout(inner)
+
+
+class StripKey(QWidget):
+    """What the marks on a strip are."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        self.words = Label(
+            "● this make   ▬ yours, the middle 8 of 10   ┆ plan   ▁ published", SMALL, role="quiet"
+        )
+        row.addWidget(self.words)
+        row.addStretch(1)
