@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from journal.message import Message
@@ -31,15 +30,15 @@ _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 @dataclass(frozen=True)
 class FilePlace:
     """A table of a plan's file: what to call it, its path ("stage", 2, "acid target"), and the
-    lines."""
+    file's text, whose lines are counted once there is a fault."""
 
     called: Message
     path: Path
-    lines: Mapping[Path, int]
+    text: str
 
     def inner(self, called: Message, *path: str | int) -> FilePlace:
         """A table within this one."""
-        return FilePlace(called, self.path + path, self.lines)
+        return FilePlace(called, self.path + path, self.text)
 
     def fault(self, why: Message, key: str = "", *, named: bool = True) -> RecordError:
         """The error that says where and what: "line 14: stage 2 (set), key “length”: …".
@@ -55,10 +54,10 @@ class FilePlace:
 
     def _line(self, key: str) -> int | None:
         """The line of a key, else of the table it belongs to; None for the plan as a whole."""
-        path = (*self.path, key) if key else self.path
-        while path and path not in self.lines:
+        path, lines = (*self.path, key) if key else self.path, lines_of(self.text)
+        while path and path not in lines:
             path = path[:-1]
-        return self.lines.get(path) if path else None
+        return lines.get(path) if path else None
 
 
 def lines_of(text: str) -> dict[Path, int]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields, replace
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from journal.message import Message
@@ -18,7 +19,7 @@ from journal.records.kinds import (
     STAGE_KINDS,
     TREATMENTS,
 )
-from journal.records.plan_lines import FilePlace, lines_of, syntax_fault
+from journal.records.plan_lines import FilePlace, syntax_fault
 from journal.records.plan_values import (
     ACIDITY,
     AGE,
@@ -154,7 +155,7 @@ def read_plan(text: str) -> Plan:
     form = table.pop("form", FORM)
     if form != FORM:
         raise RecordError("records.plan-of-another-form", form=form, known=FORM)
-    plan = FilePlace(Message("records.place-plan"), (), lines_of(text))
+    plan = FilePlace(Message("records.place-plan"), (), text)
     found = _read_table(table, PLAN_KEYS, plan, ("stage", "care"))
     found["stages"] = tuple(
         _read_stage(one, plan, i) for i, one in enumerate(_tables(table, "stage", plan), 1)
@@ -204,10 +205,16 @@ def builtin_plan(name: str) -> Plan:
     return _read_file(wanted.replace(" ", "_"))
 
 
+@lru_cache(maxsize=64)
+def _along(text: str) -> Plan:
+    """The plan of a file that comes along; read once."""
+    return replace(read_plan(text), builtin=True)
+
+
 def _read_file(stem: str) -> Plan:
     text = shelf("plans", f"{stem}.toml").read_text(encoding="utf-8")
     try:
-        return replace(read_plan(text), builtin=True)
+        return _along(text)
     except RecordError as error:
         raise RecordError("records.in-file", file=f"{stem}.toml", why=error.message) from None
 
