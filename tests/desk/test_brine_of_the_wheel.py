@@ -57,12 +57,13 @@ def test_the_sheet_of_a_small_milk_says_the_short_brine(tmp_path) -> None:
 
 
 def test_a_make_laid_out_before_keeps_the_length_it_was_laid_out_with(journal: Journal) -> None:
-    """A journal of an earlier Vatside: three litres, and the plan's own time in the brine."""
+    """A journal of an earlier Vatside: three litres, and the plan's own time to warm and in the
+    brine."""
     make = journal.makes.begin(GOUDA, Milk(3.0), NOW)
-    for run in journal.runs.where(make_id=make.id):
-        if run.kind == "brine":
-            end = run.planned_begin_ms + 1200 * MINUTE_MS
-            journal.runs.save(replace(run, planned_end_ms=end))
+    for run, stage in zip(journal.runs.where(make_id=make.id), GOUDA.stages, strict=True):
+        end = run.planned_begin_ms + round(stage.minutes * MINUTE_MS)
+        journal.runs.save(replace(run, planned_end_ms=end))
+    assert GOUDA.stages[PLACE].minutes == 1200
     assert journal.makes.plan_of(make).stages[PLACE].minutes == 1200
     assert journal.makes.plan_of(make) == journal.plans.get(make.plan_id)
 
