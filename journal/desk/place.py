@@ -24,7 +24,7 @@ from journal.desk.messages import Acts, MessageBar
 from journal.desk.tables import RowsView
 from journal.desk.theme import STEP
 from journal.desk.work import Work
-from journal.keeping import Change, Journal
+from journal.keeping import Change, Journal, KeepingError
 from journal.message import Message
 from journal.records.plans import Plan
 
@@ -163,6 +163,16 @@ class Place(QWidget):
         """What takes undo and redo before the journal does, such as a draft; None: nothing."""
         return None
 
+    def at_hand(self) -> AtHand | None:
+        """The record one stands on, which a sum is filled from; by default the open make."""
+        if self.desk.make_id is None:
+            return None
+        try:
+            make = self.journal.makes.get(self.desk.make_id)
+        except KeepingError:
+            return None
+        return AtHand("make", self.desk.make_id, make.code)
+
     def settled(self) -> bool:
         """True when nothing more is about to change by itself."""
         return not self.desk.work.busy
@@ -273,3 +283,14 @@ def _merged(changes: list[Change]) -> Change:
     kinds = frozenset().union(*(c.kinds for c in changes))
     makes = frozenset().union(*(c.makes for c in changes))
     return Change(kinds=kinds, makes=makes, name=changes[-1].name, initiator=None)
+
+
+def make_to_begin_with(journal: Journal) -> int | None:
+    """The running make, else the newest, else none."""
+    running = journal.makes.running()
+    if running:
+        return running[0].id
+    try:
+        return journal.makes.by_code("latest").id
+    except KeepingError:
+        return None

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
 from journal.desk.buttons import MAIN, Button
+from journal.desk.calculating import SumController
 from journal.desk.commands import Command, action_for, shown_keys
 from journal.desk.damage import DamageController
 from journal.desk.empty import EmptyPage
@@ -22,7 +23,7 @@ from journal.desk.labels import Hairline
 from journal.desk.looks import LookController
 from journal.desk.messages import Acts
 from journal.desk.past import PastController
-from journal.desk.place import Desk, Place
+from journal.desk.place import AtHand, Desk, Place, make_to_begin_with
 from journal.desk.places import PLACES, build
 from journal.desk.tables import RowsView
 from journal.desk.tending import Tending
@@ -72,6 +73,7 @@ class Window(QWidget):
         self.settings = settings if settings is not None else remembered.settings()
         self.looks = LookController(self.settings, look)
         self.past = PastController(self, self.desk_now)
+        self.sums = SumController(self, self.desk_now, self.at_hand)
         self._clocks = clocks or (machine_clocks() if clock is None else Clocks(clock))
         self._tick_ms = tick_ms
         self.work = Work(self)
@@ -139,7 +141,7 @@ class Window(QWidget):
         alarm = self._watch.alarm
         self.desk = Desk(
             journal, alarm.now, self.work, self.settings, alarm, self.show_sensors,
-            self.files.bring_makes, _make_to_begin_with(journal),
+            self.files.bring_makes, make_to_begin_with(journal),
         )  # fmt: skip
         journal.listen(self._on_change)
         self._tending = Tending(self, journal, self.work)
@@ -171,6 +173,10 @@ class Window(QWidget):
     def journal(self) -> Journal | None:
         """The journal shown."""
         return self.desk.journal if self.desk else None
+
+    def at_hand(self) -> AtHand | None:
+        """The record one stands on in the place shown."""
+        return None if self.current is None else self.current.at_hand()
 
     @property
     def current(self) -> Place | None:
@@ -345,7 +351,7 @@ class Window(QWidget):
                     "in"),
             Command("undo", "Undo", self.undo, ("Ctrl+Z",), self.can_undo, "edit"),
             Command("redo", "Redo", self.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), self.can_redo, "edit"),
-            *self.past.commands(), *self.looks.commands(),
+            *self.past.commands(), *self.sums.commands(), *self.looks.commands(),
             Command("find", "Find", self.open_finder, ("Ctrl+K",)),
             Command("filter", "Filter the list", self.filter_list, ("Ctrl+F",), self.can_filter),
             Command("keys", "Keyboard shortcuts", self.show_keys, ("F1",), menu="help"),
@@ -436,7 +442,7 @@ class Window(QWidget):
             kind = f"{shown_keys(command)}".strip() or "command"
             things.append(Findable(self._title(command), kind, ("command", command.name)))
         if self.desk is not None:
-            things += things_of(self.desk.journal)
+            things += [*things_of(self.desk.journal), *self.sums.things()]
         self._finder.open_with(things)
 
     def run(self, name: str) -> None:
@@ -566,6 +572,8 @@ class Window(QWidget):
         elif kind == "plan":
             self.go("plans")
             self.place("plans").show_plan(str(what))
+        elif kind == "sum":
+            self.sums.show(what)
         elif isinstance(what, int):
             self.go("room" if kind == "wheel" else "makes", what)
 
@@ -585,14 +593,3 @@ class Window(QWidget):
         self.settings.setValue("window/size", self.size())
         self._stop()
         super().closeEvent(event)
-
-
-def _make_to_begin_with(journal: Journal) -> int | None:
-    """The running make, else the newest, else none."""
-    running = journal.makes.running()
-    if running:
-        return running[0].id
-    try:
-        return journal.makes.by_code("latest").id
-    except KeepingError:
-        return None

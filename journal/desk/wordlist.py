@@ -54,6 +54,12 @@ class WordList(QListWidget):
         item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{words}, {beside}")
         self.addItem(item)
 
+    def add_head(self, words: str) -> None:
+        """A line that stands above those it names, and cannot be chosen."""
+        item = QListWidgetItem(words)
+        item.setFlags(Qt.ItemFlag.NoItemFlags)
+        self.addItem(item)
+
     def meant(self, item: QListWidgetItem | None) -> object:
         """What a line means; None without one."""
         return None if item is None else item.data(_MEANS)
@@ -63,7 +69,11 @@ class WordList(QListWidget):
         step = {int(Qt.Key.Key_Down): 1, int(Qt.Key.Key_Up): -1}.get(event.key())
         if step is None:
             return False
-        self.setCurrentRow(min(max(self.currentRow() + step, 0), self.count() - 1))
+        at = self.currentRow() + step
+        while 0 <= at < self.count() and not self.item(at).flags():
+            at += step
+        if 0 <= at < self.count():
+            self.setCurrentRow(at)
         return True
 
 
@@ -79,6 +89,12 @@ class _Row(QStyledItemDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         c = colours_of(self._list)
+        if not index.flags():
+            painter.setFont(font(SMALL, bold=True))
+            painter.setPen(c.quiet)
+            box = option.rect.adjusted(3 * STEP, 0, -3 * STEP, -STEP)
+            painter.drawText(box, Qt.AlignmentFlag.AlignBottom, index.data())
+            return
         here = index.row() == self._list.currentRow()
         painter.fillRect(option.rect, c.chosen if here else c.field)
         box = option.rect.adjusted(3 * STEP, 0, -3 * STEP, 0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import cache
 
 from journal.topics import (
     TopicError,
@@ -23,19 +24,33 @@ from journal.topics import (
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs, InputValue, Table
 from journal.topics.examples import example
+from journal.topics.pictures import DRAWN, PICTURES
 from journal.topics.topic import Input, Topic
 
+STAGES: dict[str, tuple[str, ...]] = {
+    "Milk": ("density", "milk-mix", "standardise", "pasteurise"),
+    "Vat": ("culture", "culture-units", "calcium-chloride", "colour", "rennet", "set", "ramp",
+            "acidity", "meter", "acid-limits"),
+    "Mould and press": ("moulds", "mould", "press", "spring"),
+    "Salt and brine": ("salt", "brine", "brine-recipe", "brining-time"),
+    "Ageing": ("air", "humidity-salts", "loss", "ripening-days", "bandage", "eyes"),
+    "The cheese": ("yield", "composition", "water-activity", "growth-limits", "cost"),
+}  # fmt: skip
 
+
+@cache
 def topics() -> dict[str, Topic]:
     """Every topic by name, in the order of the work."""
     rooms = (milk, cheese, vat, packets, heat, limits, curd, wheel, brining, ageing, kitchen)
-    return {topic.name: _shown(topic) for room in rooms for topic in room.TOPICS}
+    known = {topic.name: topic for room in rooms for topic in room.TOPICS}
+    return {name: _shown(known[name], stage) for stage, names in STAGES.items() for name in names}
 
 
-def _shown(topic: Topic) -> Topic:
-    """The topic, each of its keys with an example of how it is typed."""
+def _shown(topic: Topic, stage: str) -> Topic:
+    """The topic in its stage, each of its keys with an example of how it is typed."""
     keys = (replace(one, example=example(topic.name, one.name)) for one in topic.keys)
-    return replace(topic, keys=tuple(keys))
+    drawn, picture = DRAWN.get(topic.name), PICTURES.get(topic.name)
+    return replace(topic, keys=tuple(keys), stage=stage, drawn=drawn, picture=picture)
 
 
 def topic(name: str) -> Topic:

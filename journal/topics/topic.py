@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
@@ -32,11 +33,51 @@ class Input:
     example: str = ""
 
 
+class Drawn(NamedTuple):
+    """A curve: the answer `y` while the key `x` goes from `low` to `high`, in its kept unit; `log`
+    where the answer goes over many times its size."""
+
+    x: str
+    y: str
+    low: float
+    high: float
+    log: bool = False
+
+
+@dataclass(frozen=True)
+class SumLine:
+    """A line of a picture: its points, and its name at their end; `wash` to `high` where a band."""
+
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+    name: str = ""
+    high: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True)
+class SumPicture:
+    """What a topic draws: the titles of its axes, lines, marks with their words, and for several
+    ranges under each other (`bars`: name, least, most, whether it stands out) where on x they
+    lie. x is shown from `least_x` on where that is said. `says` is it in a sentence."""
+
+    x_title: str
+    y_title: str
+    says: str
+    lines: tuple[SumLine, ...] = ()
+    marks: tuple[tuple[float, float, str], ...] = ()
+    bars: tuple[tuple[str, float, float, bool], ...] = ()
+    at: float | None = None
+    least_x: float | None = None
+    log: bool = False
+
+
 @dataclass(frozen=True)
 class Topic:
     """One sum: its name, what it is for, its keys, its answers, the published tables it needs.
 
-    `lead` is the key that a word without a key belongs to.
+    `lead` is the key that a word without a key belongs to, `stage` the part of the work it is
+    for. `drawn` is the key along which an answer is drawn as a curve, with that answer and the
+    least and most of the key, in its kept unit; `picture` draws what is no such curve.
     """
 
     name: str
@@ -46,6 +87,9 @@ class Topic:
     work_out: Callable[[Inputs], SumAnswer]
     tables: tuple[str, ...] = ()
     lead: str = ""
+    stage: str = ""
+    drawn: Drawn | None = None
+    picture: Callable[[Inputs], SumPicture | None] | None = None
 
 
 def percent(name: str, words: str) -> Input:

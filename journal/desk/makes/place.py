@@ -57,7 +57,7 @@ class MakesPlace(Place):
         self._pause.setInterval(PAUSE_MS)
         self._pause.timeout.connect(self._on_rested)
         self.page = MakePage()
-        self.page.why.clicked.connect(partial(show_why, self, self.make_at_hand))
+        self.page.why.clicked.connect(partial(show_why, self, self.at_hand))
         self.curves = SmallCurves(self.journal)
         self.list = MakesList(self.curves)
         self.list.picked.connect(self._on_picked)
@@ -116,8 +116,8 @@ class MakesPlace(Place):
             Command("delete", "Delete the make", self.delete_make, ("Delete",), self.has_make),
             Command("undelete", "Undelete a make…", self.ask_undelete,
                     enabled=self.has_deleted),
-            why_command(self, self.make_at_hand),
-            history_command(self, self.desk, self.make_at_hand, "the make"),
+            why_command(self, self.at_hand),
+            history_command(self, self.desk, self.at_hand, "the make"),
         )  # fmt: skip
 
     # Fill
@@ -222,7 +222,7 @@ class MakesPlace(Place):
             give = partial(keeper.give_make, make)
             self._schedule.ask(make.code, keeper.of_make(make), day, give)
 
-    def make_at_hand(self) -> AtHand | None:
+    def at_hand(self) -> AtHand | None:
         """The make one stands on."""
         row = self.list.current()
         return AtHand("make", row.id, row.code) if row is not None else None

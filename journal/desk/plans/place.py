@@ -107,6 +107,10 @@ class PlansPlace(Place):
         own = self.stock.commands() if self.shelf_shown else self._plan_commands()
         return (*own, turn)
 
+    def at_hand(self) -> AtHand | None:
+        """The plan, or on the page of the stock the lot."""
+        return self.stock.lot_at_hand() if self.shelf_shown else self.plan_at_hand()
+
     def plan_at_hand(self) -> AtHand | None:
         """The plan that is shown, where it is in the journal."""
         plan = self.sheet.plan

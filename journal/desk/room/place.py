@@ -81,7 +81,7 @@ class RoomPlace(Place):
         self.wheel.rind.path_of = self.journal.photos.file
         self.wheel.rind.opened.connect(self.show_photos)
         self.wheel.note_opened.connect(self._on_note)
-        self.wheel.why.clicked.connect(partial(show_why, self, self.wheel_at_hand))
+        self.wheel.why.clicked.connect(partial(show_why, self, self.at_hand))
         self.setAcceptDrops(True)
         self._schedule = ScheduleAsk(self.page.mover)
         self.page.picked.connect(self._on_picked)
@@ -155,11 +155,11 @@ class RoomPlace(Place):
             *self.visits.commands(),
             Command("photos", "Photos of all wheels…", self.show_photos, ("Shift+N",)),
             *self.acts.commands(),
-            why_command(self, self.wheel_at_hand),
-            history_command(self, self.desk, self.wheel_at_hand, "the wheel"),
+            why_command(self, self.at_hand),
+            history_command(self, self.desk, self.at_hand, "the wheel"),
         )  # fmt: skip
 
-    def wheel_at_hand(self) -> AtHand | None:
+    def at_hand(self) -> AtHand | None:
         """The wheel one stands on."""
         row = self.page.current()
         return AtHand("wheel", row.wheel_id, row.code) if row is not None else None

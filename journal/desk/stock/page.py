@@ -14,16 +14,17 @@ from journal.desk.commands import Command
 from journal.desk.form.form import Form, FormSpec
 from journal.desk.labels import Label
 from journal.desk.messages import MessageBar
-from journal.desk.place import Desk
+from journal.desk.place import AtHand, Desk
 from journal.desk.stock.baths import BathSection
 from journal.desk.stock.detail import DetailPage
-from journal.desk.stock.ingredients import IngredientSection
+from journal.desk.stock.ingredients import IngredientSection, StockRow
 from journal.desk.stock.mothers import MotherSection
 from journal.desk.stock.section import Detail, Section
 from journal.desk.stock.used import WentInSection
 from journal.desk.stock.whey import WheySection
 from journal.desk.theme import STEP, TITLE
 from journal.keeping import Change
+from journal.records import id_of
 from journal.wording.dates import short_day
 
 AnySection = Section[Any]  # each has rows of its own
@@ -88,6 +89,12 @@ class StockPage(QWidget):
     def section(self) -> AnySection:
         """The section shown."""
         return self.sections[self.stack.currentIndex()]
+
+    def lot_at_hand(self) -> AtHand | None:
+        """The lot of an ingredient one stands on."""
+        row = self.section.table.current()
+        lot = row.lot if isinstance(row, StockRow) else None
+        return None if lot is None else AtHand("ingredient", id_of(lot), lot.name)
 
     def commands(self) -> tuple[Command, ...]:
         """What can be done on the shelf."""

@@ -1,0 +1,257 @@
+"""Calculate: the list of sums, the form of the one at hand, and its answer as it is typed."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.calculate.answer import AnswerView
+from journal.desk.calculate.facts import known_of
+from journal.desk.calculate.form import Question, SumForm
+from journal.desk.calculate.taking import Offer, offer
+from journal.desk.calculate.topic_list import TopicList
+from journal.desk.form.frame import FramedDialog
+from journal.desk.labels import Label
+from journal.desk.layouts import empty
+from journal.desk.place import AtHand, Desk
+from journal.desk.scrollbars import scrolled
+from journal.desk.theme import LEAD, SMALL, STEP
+from journal.keeping import KeepingError
+from journal.quantities import QuantityError
+from journal.reckoning import ReckoningError
+from journal.records import RecordError
+from journal.records.tables import table
+from journal.topics import TopicError
+from journal.topics.pictures import picture_of
+from journal.topics.registry import reckon, topics
+from journal.topics.topic import Input, Topic
+from journal.topics.typed import example_of
+from journal.topics.written import in_words, key_title, topic_title
+from journal.wording import text_of
+from journal.wording.letters import capital
+
+PICTURE_MS = 120  # after the last letter; an answer comes with each
+_LIST, _FORM = 64 * STEP, 108 * STEP
+_SIDE_BY_SIDE = 200 * STEP  # of the page; below that the answer stands under the form
+_TYPED, _UNITS, _TASK = "calculate/typed", "calculate/units", "the picture of a sum"
+
+
+class CalculateDialog(FramedDialog):
+    """Shows the sums; `name` is the one it opens with, the last one used without it. They are
+    filled from the record `at_hand`, and what they answer can be taken into it."""
+
+    def __init__(
+        self, desk: Desk, parent: QWidget, name: str = "", at_hand: AtHand | None = None
+    ) -> None:
+        super().__init__("Calculate", parent)
+        self._desk, self._at_hand = desk, at_hand
+        self._known = known_of(desk.journal, at_hand, desk.clock())
+        self._offer: Offer | None = None
+        self._asked = Question()
+        self._units: dict[str, str] = _before(desk, _UNITS)  # the last typed of each quantity
+        self._texts: dict[str, dict[str, str]] = _before(desk, _TYPED)
+        self.topics = TopicList(topics().values())
+        self.topics.setFixedWidth(_LIST)
+        self.form: SumForm | None = None
+        self._tables: dict[str, dict[str, list[str]]] = {}
+        self.answer = AnswerView()
+        self.title, self.about = Label("", LEAD, bold=True), Label("", role="quiet", wrap=True)
+        self.help = Label("", SMALL, role="quiet", wrap=True)
+        self.whence = Label("", role="planned")
+        self.said = Label("", wrap=True)
+        self.take = Button("", MAIN, "Ctrl ⏎")
+        self.away = Button("Close", FAINT, "Esc")
+        self.empty_it = Button("Empty the form", FAINT)
+        self._drawing = QTimer(self)
+        self._drawing.setSingleShot(True)
+        self._drawing.setInterval(PICTURE_MS)
+        self._drawing.timeout.connect(self._on_draw)
+        self._form_column = QVBoxLayout()
+        self._page = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._page.setSpacing(10 * STEP)
+        self._page.addLayout(self._form_column)
+        self._page.addWidget(self.answer, 1)
+        self.arrange(self._body(), acts=(self.empty_it, self.away, self.take), message=self.said)
+        self.topics.chosen.connect(self._on_topic)
+        self.topics.entered.connect(self._on_entered)
+        self.topics.left.connect(self.accept)
+        self.away.clicked.connect(self.accept)
+        self.empty_it.clicked.connect(self._on_empty)
+        self.take.clicked.connect(self._on_take)
+        self.setMinimumSize(QSize(840, 520))
+        self.resize(parent.size() - QSize(12 * STEP, 12 * STEP))
+        self.finished.connect(self._on_finished)
+        last = str(desk.settings.value("calculate/topic", ""))
+        known = topics()
+        self.topics.show_topic(next((n for n in (name, last) if n in known), next(iter(known))))
+        if name and self.form is not None:
+            self.form.setFocus()
+        else:
+            self.topics.setFocus()
+
+    def _body(self) -> QHBoxLayout:
+        inner = QWidget()
+        inner.setLayout(self._page)
+        self._page.setContentsMargins(0, 0, 0, 0)
+        right = QVBoxLayout()
+        right.setSpacing(2 * STEP)
+        head = QHBoxLayout()
+        head.addWidget(self.title, 1)
+        head.addWidget(self.whence)
+        right.addLayout(head)
+        right.addWidget(self.about)
+        right.addSpacing(2 * STEP)
+        right.addWidget(scrolled(inner), 1)
+        right.addWidget(self.help)
+        body = QHBoxLayout()
+        body.setSpacing(8 * STEP)
+        body.addWidget(self.topics)
+        body.addLayout(right, 1)
+        return body
+
+    # The topic at hand
+
+    def _on_topic(self, topic: Topic) -> None:
+        if self.form is not None and self.form.topic is topic:
+            return
+        self._keep()
+        self.title.setText(topic_title(topic))
+        self.about.setText(f"{capital(topic.summary)}.")
+        empty(self._form_column)
+        known = {} if self._known is None else self._known.texts(topic, self._units.values())
+        called = "" if self._known is None else self._known.called
+        self.whence.setText(f"From {called}" if known else "")
+        texts = self._texts.get(f"{called} {topic.name}".strip(), known)
+        self.form = SumForm(topic, texts, known, f"from {called}")
+        self.form.setFixedWidth(_FORM)
+        self._tables = {name: table(name) for name in topic.tables}
+        self._form_column.addWidget(self.form)
+        self.form.show()  # at once, so that keys reach it
+        self._form_column.addStretch(1)
+        self.form.changed.connect(self._on_changed)
+        self.form.stood_on.connect(self._on_stood_on)
+        self.help.setText("")
+        self._on_changed()
+        self._on_draw()
+
+    def _on_changed(self) -> None:
+        """Work out what stands in the form."""
+        if self.form is None:
+            return
+        topic = self.form.topic
+        self._asked = asked = self.form.read()
+        self._desk.work.stop(_TASK)
+        self._drawing.start()
+        self._units |= asked.units
+        self._propose(None)
+        self.said.say("")
+        if asked.refused:
+            self.answer.say("Correct what is marked, or empty it.")
+        elif not asked.given:
+            self.answer.say("Type what you know; the answer appears here.")
+        else:
+            try:
+                found = reckon(topic.name, asked.given, self._tables)
+            except TopicError as error:
+                self.answer.say(in_words(topic, text_of(error)))
+            except ReckoningError as error:
+                self.answer.say(in_words(topic, text_of(error)), wrong=True)
+            else:
+                self.answer.show_answer(topic, found, asked.notes, self._units.values())
+                self._propose(offer(self._desk, self._at_hand, topic, asked.given, found))
+
+    def _propose(self, made: Offer | None) -> None:
+        """Offer what can be done with the answer, or nothing."""
+        self._offer = made
+        self.take.setVisible(made is not None)
+        if made is not None:
+            self.take.set_words(made.words, "Ctrl ⏎")
+
+    def _on_take(self) -> None:
+        if self._offer is None:
+            return
+        try:
+            sentence = self._offer.take()
+        except (KeepingError, RecordError, QuantityError) as error:
+            self.said.say(text_of(error), wrong=True)
+            return
+        self._propose(None)
+        self.said.say(f"{sentence} History takes it back.")
+
+    def _on_draw(self) -> None:
+        """Draw the picture of what stands in the form, once nobody types on."""
+        self._drawing.stop()
+        if self.form is None or self._asked.refused:
+            return
+        topic, asked = self.form.topic, self._asked
+        if self.answer.lines or not asked.given:
+            task = self._desk.work.start(_TASK, picture_of, topic, asked.given, self._tables)
+            task.finished.connect(self.answer.show_picture)
+
+    def drawn(self) -> bool:
+        """The picture is that of what stands in the form."""
+        return not (self._drawing.isActive() or self._desk.work.busy)
+
+    def _on_entered(self) -> None:
+        if self.form is not None:
+            self.form.setFocus()
+
+    def _on_stood_on(self, key: Input) -> None:
+        if self.form is not None:
+            self.help.setText(
+                f"{key_title(self.form.topic, key)}: {key.words}. Like {example_of(key)}."
+            )
+
+    def _on_empty(self) -> None:
+        if self.form is not None:
+            for made in self.form.fields.values():
+                made.set_text("")
+            self.form.setFocus()
+
+    # What is typed stays
+
+    def _keep(self) -> None:
+        if self.form is not None:
+            called = "" if self._known is None else self._known.called
+            self._texts[f"{called} {self.form.topic.name}".strip()] = self.form.texts()
+
+    def _on_finished(self) -> None:
+        self._drawing.stop()
+        self._desk.work.stop(_TASK)
+        self._keep()
+        self._desk.settings.setValue(_TYPED, json.dumps(self._texts))
+        self._desk.settings.setValue(_UNITS, json.dumps(self._units))
+        if self.form is not None:
+            self._desk.settings.setValue("calculate/topic", self.form.topic.name)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter in a field goes to the next; Ctrl F goes back to the list."""
+        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self._on_take()
+        elif enter:
+            self.focusNextChild()
+        elif event.matches(QKeySequence.StandardKey.Find):
+            self.topics.filter.begin()
+        else:
+            super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        beside = self.width() - _LIST >= _SIDE_BY_SIDE
+        way = QBoxLayout.Direction
+        self._page.setDirection(way.LeftToRight if beside else way.TopToBottom)
+
+
+def _before(desk: Desk, name: str) -> dict[str, Any]:
+    """What a setting had when the dialog was last closed."""
+    try:
+        said = json.loads(str(desk.settings.value(name, "{}")))
+    except ValueError:
+        return {}
+    return said if isinstance(said, dict) else {}

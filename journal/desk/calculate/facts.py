@@ -1,0 +1,102 @@
+"""What the record one stands on knows for the sums."""
+
+from __future__ import annotations
+
+from journal.desk.place import AtHand
+from journal.keeping import Journal, KeepingError
+from journal.reckoning.doses import STRENGTHS_SOLD
+from journal.reckoning.mould import wheel_height_mm
+from journal.reckoning.press import round_area_cm2
+from journal.records.instants import MINUTE_MS
+from journal.records.makes import Ingredient
+from journal.records.timers import FLOCCULATION
+from journal.records.wheels import Wheel
+from journal.records.whole import WholeMake
+from journal.topics.known import Fact, KnownValues, milk_facts, plan_facts
+
+_LOTS = {"rennet": "rennet.strength", "calcium chloride": "calcium-chloride.strength"}
+
+
+def known_of(journal: Journal, at_hand: AtHand | None, now_ms: int) -> KnownValues | None:
+    """The values of a make, plan, wheel or lot; None where it has none for a sum."""
+    if at_hand is None:
+        return None
+    try:
+        if at_hand.noun == "plan":
+            return KnownValues(at_hand.called, plan_facts(journal.plans.get(at_hand.key)))
+        if at_hand.noun == "ingredient":
+            return KnownValues(at_hand.called, lot_facts(journal.ingredients.get(at_hand.key)))
+        if at_hand.noun == "make":
+            whole = journal.whole(at_hand.key)
+            return KnownValues(at_hand.called, make_facts(journal, whole, now_ms))
+        if at_hand.noun == "wheel":
+            wheel = journal.wheels.get(at_hand.key)
+            return KnownValues(at_hand.called, wheel_facts(journal, wheel, now_ms))
+    except KeepingError:
+        return None
+    return None
+
+
+def lot_facts(lot: Ingredient) -> dict[str, Fact]:
+    """The strength as its packet says it."""
+    key = _LOTS.get(lot.kind)
+    if key is None or not lot.strength:
+        return {}
+    sold = next((word for word in STRENGTHS_SOLD if word in lot.strength.lower()), "")
+    return {"rennet.sold": sold} if sold and lot.kind == "rennet" else {key: lot.strength}
+
+
+def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, Fact]:
+    """Of a make: its plan's, over them what was measured."""
+    facts = plan_facts(whole.plan) | milk_facts(whole.make.milk)
+    for timer in whole.timers:
+        if timer.name == FLOCCULATION and timer.took_min is not None:
+            facts["flocculation"] = (timer.took_min, "duration")
+    culture = [one.at_ms for one in whole.additions if one.kind == "culture"]
+    if culture and whole.make.running:
+        facts["acid-limits.hours"] = ((now_ms - min(culture)) / MINUTE_MS, "duration")
+    ph = whole.trace("curd-ph").sound()
+    if len(ph):
+        facts |= dict.fromkeys(("acid-limits.ph", "growth-limits.ph"), (float(ph.value[-1]), "ph"))
+    for lot in journal.ingredients.all():
+        if any(one.ingredient_id == lot.id for one in whole.additions):
+            facts |= lot_facts(lot)
+    weights = [w.green_weight_kg for w in whole.wheels if w.green_weight_kg is not None]
+    if weights:
+        total = (sum(weights), "mass")
+        facts |= dict.fromkeys(("yield.actual", "cost.cheese", "green_weight", "salt.curd"), total)
+        facts |= _sized(whole.plan.mould_mm, sum(weights) / len(weights))
+    return facts
+
+
+def wheel_facts(journal: Journal, wheel: Wheel, now_ms: int) -> dict[str, Fact]:
+    """Of a wheel: its make's, over them its own size, weight, age and room."""
+    whole = journal.whole(wheel.make_id)
+    facts = make_facts(journal, whole, now_ms)
+    if wheel.green_weight_kg is not None:
+        facts |= _sized(whole.plan.mould_mm, wheel.green_weight_kg)
+        facts["green_weight"] = facts["loss.weight"] = (wheel.green_weight_kg, "mass")
+    weighed = sorted(journal.weighings.where(wheel_id=wheel.id), key=lambda one: one.at_ms)
+    if weighed:
+        facts["weight_now"] = (weighed[-1].weight_kg, "mass")
+        if wheel.green_weight_kg:
+            lost = 100 * (1 - weighed[-1].weight_kg / wheel.green_weight_kg)
+            facts["loss_pct"] = (max(0.0, lost), "percent")
+    age = ((now_ms - whole.make.started_ms) / MINUTE_MS, "duration")
+    facts |= {"loss.weeks": age, "ripening-days.days": f"{age[0] / 1440:.0f} d"}
+    room = None if wheel.room_id is None else journal.rooms.get(wheel.room_id)
+    if room is not None and room.target_c is not None:
+        facts["loss.room"] = facts["eyes.temp"] = (room.target_c, "temperature")
+        facts["ripening-days.rooms"] = f"{room.target_c:g} °C"
+    return facts
+
+
+def _sized(mould_mm: float | None, kg: float) -> dict[str, Fact]:
+    facts: dict[str, Fact] = {"wheel_weight": (kg, "mass")}
+    if mould_mm is not None:
+        height = float(wheel_height_mm(kg, round_area_cm2(mould_mm)))
+        facts |= {"diameter": (mould_mm, "length")}
+        facts |= dict.fromkeys(
+            ("brining-time.height", "bandage.height", "brine.height"), (height, "length")
+        )
+    return facts

@@ -1,0 +1,109 @@
+"""The list of topics by the stage of the work they are for, narrowed by typing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cache
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from journal.desk.filter_line import FilterLine
+from journal.desk.theme import STEP
+from journal.desk.wordlist import WordList
+from journal.topics.topic import Topic
+from journal.topics.written import key_title, topic_title
+
+_ROW = 7 * STEP
+
+
+class TopicList(QWidget):
+    """The line to type in and the topics below it. `chosen` carries the topic at hand, `entered`
+    says Enter, `left` Esc on an empty line."""
+
+    chosen = Signal(object)
+    entered = Signal()
+    left = Signal()
+
+    def __init__(self, topics: Iterable[Topic]) -> None:
+        super().__init__()
+        self._topics = list(topics)
+        self.filter = FilterLine("Find a sum", "Find a sum", "No sum")
+        self.list = WordList(_ROW)
+        self.list.setAccessibleName("Sums")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.filter)
+        column.addWidget(self.list, 1)
+        self.setFocusProxy(self.filter)
+        self.filter.narrowed.connect(self._on_narrowed)
+        self.filter.passed_on.connect(self._on_key)
+        self.filter.entered.connect(self.entered)
+        self.filter.left.connect(self.left)
+        self.list.currentItemChanged.connect(self._on_current)
+        self.list.itemClicked.connect(self._on_clicked)
+        self._on_narrowed("")
+
+    def show_topic(self, name: str) -> None:
+        """Stand on the topic of that name."""
+        for row in range(self.list.count()):
+            meant = self.list.meant(self.list.item(row))
+            if isinstance(meant, Topic) and meant.name == name:
+                if self.list.currentRow() == row:
+                    self.chosen.emit(meant)
+                self.list.setCurrentRow(row)
+                return
+
+    def _on_narrowed(self, text: str) -> None:
+        found = matching(self._topics, text)
+        at_hand = self.list.meant(self.list.currentItem())
+        self.list.blockSignals(True)
+        self.list.clear()
+        stage = ""
+        for topic in found:
+            if topic.stage != stage:
+                stage = topic.stage
+                self.list.add_head(stage)
+            self.list.add(topic_title(topic), "", topic)
+        self.list.blockSignals(False)
+        self.filter.say_found(bool(found))
+        if found:
+            best = at_hand if at_hand in found and not text else _first(found, text)
+            self.show_topic(best.name if isinstance(best, Topic) else found[0].name)
+
+    def _on_key(self, event: QKeyEvent) -> None:
+        self.list.on_arrow(event)
+
+    def _on_current(self) -> None:
+        topic = self.list.meant(self.list.currentItem())
+        if topic is not None:
+            self.chosen.emit(topic)
+
+    def _on_clicked(self) -> None:
+        if self.list.meant(self.list.currentItem()) is not None:
+            self.entered.emit()
+
+
+def matching(topics: Iterable[Topic], text: str) -> list[Topic]:
+    """The topics in whose words every typed word is found, in their order."""
+    wanted = text.lower().split()
+    return [topic for topic in topics if all(word in words_of(topic) for word in wanted)]
+
+
+@cache
+def words_of(topic: Topic) -> str:
+    """All a topic may be found by: its title, what it is for, its stage and its keys."""
+    keys = " ".join(f"{key_title(topic, key)} {key.words}" for key in topic.keys)
+    return f"{topic.name} {topic_title(topic)} {topic.stage} {topic.summary} {keys}".lower()
+
+
+def _first(found: list[Topic], text: str) -> Topic:
+    """The one whose title begins with what is typed, else that has it, else the first."""
+    wanted = text.lower().strip()
+    for fits in (str.startswith, str.__contains__):
+        for topic in found:
+            if wanted and fits(topic_title(topic).lower(), wanted):
+                return topic
+    return next((t for t in found if wanted and wanted in t.summary.lower()), found[0])

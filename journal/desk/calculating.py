@@ -1,0 +1,52 @@
+"""The way to the trade's sums: a command, and each of them by its name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.commands import Command
+from journal.desk.find import Findable
+from journal.desk.place import AtHand, Desk
+
+
+class SumController:
+    """Opens Calculate over a window. `desk` gives what its places stand on, `at_hand` the record
+    one stands on, from which a sum is filled."""
+
+    def __init__(
+        self, window: QWidget, desk: Callable[[], Desk | None],
+        at_hand: Callable[[], AtHand | None],
+    ) -> None:  # fmt: skip
+        self._window, self._desk, self._at_hand = window, desk, at_hand
+
+    def commands(self) -> tuple[Command, ...]:
+        """The list of sums."""
+        return (
+            Command("calculate", "Calculate…", self.show, ("Ctrl+Shift+C",), self.has_journal,
+                    "sums"),
+        )  # fmt: skip
+
+    def has_journal(self) -> bool:
+        """A journal is open."""
+        return self._desk() is not None
+
+    def things(self) -> list[Findable]:
+        """Each sum, to be found by its name or what it is for."""
+        from journal.topics.registry import topics
+        from journal.topics.written import topic_title
+
+        return [
+            Findable(f"{topic_title(topic)}: {topic.summary}", "calculate", ("sum", topic.name))
+            for topic in topics().values()
+        ]
+
+    def show(self, name: object = "") -> None:
+        """Open the list; `name` is the sum at hand."""
+        desk = self._desk()
+        if desk is not None:
+            from journal.desk.calculate.dialog import CalculateDialog
+
+            wanted = name if isinstance(name, str) else ""
+            CalculateDialog(desk, self._window, wanted, self._at_hand()).open()
