@@ -11,6 +11,7 @@ from journal.command.bringing import DATE_ORDER
 from journal.command.error import CommandError
 from journal.command.parser import AT, FILE, CommandOption, command, pairs, several
 from journal.command.values import amount, instant, moment, to_read, to_write
+from journal.command.watching import watch_room
 from journal.records import id_of
 
 if TYPE_CHECKING:
@@ -91,6 +92,9 @@ def _listed(journal: Journal, at_ms: int) -> CommandAnswer:
     several("--map", "what a column of it is; repeat for each", "COLUMN=KIND"),
     several("--time", "the column of the time, or those of the date and the time", "COLUMN"),
     DATE_ORDER,
+    CommandOption("--sensor", "or watch a sensor that was set up in the window", "NAME"),
+    CommandOption("--for", "how long to watch it, like 90min; until Ctrl+C if left out", "TIME",
+                  dest="length"),
     CommandOption("--unit", "the unit of columns without one, like degF", "UNIT", default=""),
     several("--salt", "a wet salt that the hygrometer stood over, and what it showed",
             "SALT=PERCENT"),
@@ -98,17 +102,22 @@ def _listed(journal: Journal, at_ms: int) -> CommandAnswer:
 )  # fmt: skip
 def _air(args: argparse.Namespace) -> CommandAnswer:
     two_bulbs = (args.dry, args.wet) != (None, None)
-    ways = [args.temp or args.humidity, two_bulbs, args.csv]
+    ways = [args.temp or args.humidity, two_bulbs, args.csv, args.sensor]
     if args.salt is None and not any(ways):
         return _told(args)
-    if sum(map(bool, ways)) > 1 or (args.salt and any((args.humidity, two_bulbs, args.csv))):
-        raise CommandError("Give the air in one way: typed, by two bulbs, or from a file.")
+    beside_salt = args.salt and (args.humidity or any(ways[1:]))
+    if sum(map(bool, ways)) > 1 or beside_salt:
+        raise CommandError("Give the air in one way: typed, by two bulbs, a file or a sensor.")
     if two_bulbs and None in (args.dry, args.wet):
         raise CommandError("Give both bulbs, --dry and --wet.")
     with to_write(args.file) as journal:
         room = journal.shelves.room_named(args.room)
         if args.csv:
             return _brought(journal, room, args)
+        if args.sensor:
+            kept = watch_room(journal, room, args.sensor, args.length)
+            saved_of = count(kept, "reading")
+            return answer("{room}: {kept} saved.", room=room.name, kept=saved_of)
         at_ms = instant(args.at, journal.zone)
         if args.salt:
             return _checked(journal, room, args, at_ms)

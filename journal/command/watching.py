@@ -6,23 +6,27 @@ import argparse
 import sys
 import threading
 import time
+from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import CommandAnswer, answer, count, optional
 from journal.command.error import CommandError
 from journal.command.outcomes import verdict_now
 from journal.command.parser import FILE, MAKE, CommandOption, command
 from journal.command.values import amount, make_id, to_write
-from journal.records.instants import now_ms
+from journal.records import id_of
+from journal.records.instants import DAY_MS, now_ms
 from journal.records.sources import Source
 from journal.wording.dates import clock
 
 if TYPE_CHECKING:
     from journal.exchange.sensors.intake import Intake
+    from journal.exchange.sensors.room_intake import RoomIntake
     from journal.exchange.sensors.sensor import Batch, Sensor
     from journal.keeping import Journal
     from journal.records.makes import Make
+    from journal.records.wheels import Room
 
 _KEEP_EVERY_S = 1.0
 
@@ -70,61 +74,84 @@ def _source(journal: Journal, name: str) -> Source:
 def _run(journal: Journal, make: Make, source: Source, length_s: float | None) -> int:
     """Save what comes until the time is over, the make is finished, or Ctrl+C."""
     from journal.exchange.sensors.intake import Intake, mark_of
+
+    key = make_id(make)
+    return _go_on(
+        Intake(journal), source, key, make.zone, make.started_ms,
+        mark_of(journal, source.uuid, key),
+        lambda: journal.makes.get(key).finished_ms is not None, length_s,
+    )  # fmt: skip
+
+
+def watch_room(journal: Journal, room: Room, name: str, length: str | None) -> int:
+    """Save what a sensor says of a room's air, from now on and what it has of the last day, until
+    the time is over or Ctrl+C; how many readings were new."""
+    from journal.exchange.sensors.room_intake import RoomIntake, room_mark_of
+
+    length_s = 60 * amount(length, "duration") if length else None
+    source, key = _source(journal, name), id_of(room)
+    return _go_on(
+        RoomIntake(journal), source, key, journal.zone, now_ms() - DAY_MS,
+        room_mark_of(journal, source.uuid, key), lambda: False, length_s,
+    )  # fmt: skip
+
+
+def _go_on(
+    intake: Intake | RoomIntake,
+    source: Source,
+    key: int,
+    zone: str,
+    since_ms: int,
+    mark: dict[str, Any],
+    over: Callable[[], bool],
+    length_s: float | None,
+) -> int:
+    """Save what comes of a sensor until the time is over, it is over, or Ctrl+C."""
     from journal.exchange.sensors.making import sensor_for
 
-    intake = Intake(journal)
-    key = make_id(make)
     sensor = sensor_for(
         source,
-        zone=make.zone,
-        since_ms=make.started_ms,
+        zone=zone,
+        since_ms=since_ms,
         clock=now_ms,
-        mark=mark_of(journal, source.uuid, key),
+        mark=mark,
         password=partial(_typed, _password(source)),
     )
     sensor.start(partial(_take, intake, sensor, key))
-    try:
-        kept = _save_on(journal, intake, sensor, make, length_s)
-    finally:
-        sensor.stop()
-    return kept + _save(intake)
-
-
-def _save_on(
-    journal: Journal, intake: Intake, sensor: Sensor, make: Make, length_s: float | None
-) -> int:
     kept, message = 0, ""
     tick, end = threading.Event(), time.monotonic() + (length_s or 0)
     try:
         while length_s is None or time.monotonic() < end:
             tick.wait(min(_KEEP_EVERY_S, length_s or _KEEP_EVERY_S))
             kept += _save(intake)
-            message = _say(sensor, message, make)
-            if journal.makes.get(make_id(make)).finished_ms is not None:
+            message = _say(sensor, message, zone)
+            if over():
                 break
     except KeyboardInterrupt:
         pass
-    return kept
+    finally:
+        sensor.stop()
+    return kept + _save(intake)
 
 
-def _save(intake: Intake) -> int:
+def _save(intake: Intake | RoomIntake) -> int:
     kept = 0
     while intake.waiting:
         kept += intake.save()
     return kept
 
 
-def _say(sensor: Sensor, before: str, make: Make) -> str:
+def _say(sensor: Sensor, before: str, zone: str) -> str:
     """Write to standard error how the sensor is, when that has changed."""
     state = sensor.state
     words = f"{sensor.source.name}: {state.sentence or state.word}"
     if words != before:
-        sys.stderr.write(f"{clock(now_ms(), make.zone)} {words}\n")
+        sys.stderr.write(f"{clock(now_ms(), zone)} {words}\n")
         sys.stderr.flush()
     return words
 
 
-def _take(intake: Intake, sensor: Sensor, key: int, batch: Batch) -> None:
+def _take(intake: Intake | RoomIntake, sensor: Sensor, key: int, batch: Batch) -> None:
     intake.take(sensor, key, batch)
 
 

@@ -111,14 +111,14 @@ def preview(journal: Journal, make: Make, path: str | Path, chosen: Mapping | No
 
 
 def _without_air(understood: Understood) -> tuple[Understood, tuple[str, ...]]:
-    """The table without a room's air, which cannot be imported yet, and a sentence on that."""
+    """The table without a room's air, which is not of the make, and a sentence on that."""
     air = [column for column in understood.columns if column.kind in AIR_KINDS]
     if not air:
         return understood, ()
     names = " and ".join(f"“{column.name}”" for column in air)
     holds, was = ("holds", "it was") if len(air) == 1 else ("hold", "they were")
     return without(understood, AIR_KINDS), (
-        f"{names} {holds} the air of a room, which cannot be imported yet; {was} left out.",
+        f"{names} {holds} the air of a room, which “air” imports into that room; {was} left out.",
     )
 
 

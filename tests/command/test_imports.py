@@ -51,7 +51,7 @@ def test_room_air_alone_is_refused_and_beside_milk_left_out(begun, run, refused,
     alone = log_file("".join(f"{line.rsplit(',', 1)[0]}\n" for line in path.read_text(
         encoding="utf-8").splitlines()))  # fmt: skip
     said = refused("import-readings", begun, "latest", alone)
-    assert "cannot be imported yet" in said
+    assert "which “air” imports into that room" in said
     assert "--map COLUMN=milk-temp" in said
     with Journal.open(begun) as journal:
         assert journal.readings.count(journal.makes.by_code("latest").id) == 9

@@ -96,3 +96,30 @@ def test_a_password_nobody_can_give_is_said(begun, refused, monkeypatch):
         journal.sources.save(Source("topic", TOPIC, "milk-temp", "", settings))
     monkeypatch.setattr(sys, "stdin", io.StringIO())
     assert "password of vat" in refused("watch", begun, "latest", "--sensor", "topic")
+
+
+def test_a_rooms_air_is_watched_once_and_goes_on_where_it_was(
+    begun: Path, tmp_path: Path, run
+) -> None:
+    from journal.records.instants import local, now_ms
+    from journal.records.wheels import Room
+
+    path, now = tmp_path / "cellar.csv", now_ms()
+    times = [local(now - (20 - n) * 60_000, "Europe/London") for n in range(20)]
+    rows = [f"{at:%Y-%m-%d %H:%M:%S},{11 + n / 10:.1f},{80 + n % 3}" for n, at in enumerate(times)]
+    head = "Time,Room temperature (°C),Humidity (%)\n"
+    path.write_text(head + "\n".join(rows[:15]) + "\n", encoding="utf-8")
+    mapping = understand(read_table(path)).mapping.to_dict()
+    settings = json.dumps({"path": str(path), "mapping": mapping})
+    with Journal.open(begun) as journal:
+        room = journal.shelves.set_room(Room("Cellar", 12.0, 85.0))
+        journal.sources.save(Source("cellar probe", FILE, "room-temp", "", settings))
+    words = ("air", begun, "Cellar", "--sensor", "cellar probe", "--for", "1s", "--json")
+    assert run(*words).data == {"room": "Cellar", "kept": 15}
+    with path.open("a", encoding="utf-8") as file:
+        file.write("\n".join(rows[15:]) + "\n")
+    assert run(*words).data["kept"] == 5
+    with Journal.open(begun, read_only=True) as journal:
+        trace = journal.air.trace(room.id or 0)
+    assert trace.temp_c.tolist() == [round(11 + n / 10, 1) for n in range(20)]
+    assert trace.humidity_pct.tolist() == [float(80 + n % 3) for n in range(20)]
