@@ -98,8 +98,8 @@ def test_room_air_is_not_taken_and_named(kept, make, write):
     assert (report.read, report.kept, report.skipped) == (4, 4, 0)
     assert kept.readings.kinds(make.id) == ["milk-temp"]
     said = (
-        "“Room (°C)” and “RH (%)” hold the air of a room, which “air” imports into that room; they were "
-        "left out."
+        "“Room (°C)” and “RH (%)” hold the air of a room, which “air” imports into that room; "
+        "they were left out."
     )
     assert said in report.notes
     assert said in report.warnings
