@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QMimeData, QObject
+from PySide6.QtCore import QMimeData, QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.commands import Command
 from journal.desk.form.form import FormSpec
+from journal.desk.form.spec import DAY, NUMBER, Field, FormValues
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
+from journal.desk.room.openings import OpeningsDialog
 from journal.desk.room.parts import ask_part
 from journal.desk.room.record import RecordDialog
 from journal.desk.room.rooms import ask_air, ask_room
@@ -20,10 +23,14 @@ from journal.exchange import ExchangeError
 from journal.exchange.air_file import bring_air
 from journal.keeping import KeepingError
 from journal.records import id_of
+from journal.records.instants import local
 from journal.records.wheels import Room, Taken, Wheel
+from journal.reports.outlook import wheels_to_open
+from journal.reports.readiness import Opening
 from journal.reports.wheel_record import parts_taken, record_of
 from journal.wording import text_of
 from journal.wording.counts import counted
+from journal.wording.dates import format_day
 
 GONE_KEY, RECORD_KEY, AIR_KEY = "G", "E", "C"
 _SAID = "room"  # the name of what is said in the place
@@ -32,7 +39,9 @@ _TABLES = (".csv", ".tsv", ".txt", ".xlsx")
 
 class WheelActs(QObject):
     """Opens what is asked in the place's form, or a dialog over it. `wheel_at_hand` is the wheel
-    one stands on."""
+    one stands on; `wheel_chosen` carries the id of one to go to."""
+
+    wheel_chosen = Signal(int)
 
     def __init__(
         self,
@@ -56,6 +65,8 @@ class WheelActs(QObject):
                     (RECORD_KEY,), self._has_wheel),
             Command("air", "Temperature and humidity of the room…", self.ask_air, (AIR_KEY,),
                     self._has_room),
+            Command("opening", "Which wheel to open on a day…", self.ask_opening, ("Q",),
+                    self._has_wheel),
             Command("room_range", "Air wanted in the room…", self.ask_room, ("Shift+C",),
                     self._has_room),
         )  # fmt: skip
@@ -113,6 +124,30 @@ class WheelActs(QObject):
         room = self._room()
         if room is not None:
             self._ask(ask_room(self._desk.journal, room))
+
+    def ask_opening(self) -> None:
+        """Ask for which day, and how many guests, a wheel is wanted."""
+        day = Field("day", "Day", DAY, hint="24 December", needed=True)
+        guests = Field("guests", "Guests", NUMBER, hint="optional")
+        zone, now = self._desk.journal.zone, self._desk.clock()
+        self._ask(FormSpec("Which wheel to open", (day, guests), self._on_day, words="Find",
+                           instants=(zone, now)))  # fmt: skip
+
+    def _on_day(self, filled: FormValues) -> None:
+        journal, now = self._desk.journal, self._desk.clock()
+        on = local(filled.instant("day") or now, journal.zone).date()
+        guests = round(filled.number("guests") or 0)
+        task = self._desk.work.start_file(
+            "openings", str(journal.path), wheels_to_open, now, on, guests
+        )
+        task.finished.connect(partial(self._on_openings, on, guests))
+
+    def _on_openings(self, on: date, guests: int, found: list[Opening]) -> None:
+        who = f", {counted(guests, 'guest')}" if guests else ""
+        title = f"A wheel for {format_day(on)}{who}"
+        dialog = OpeningsDialog(title, found, self._place)
+        dialog.chosen.connect(self.wheel_chosen)
+        dialog.open()
 
     def bring_air(self, path: Path) -> None:
         """Save the air of the room from a logger's file; what came of it is said."""

@@ -131,7 +131,7 @@ class AirMap(DrawnWidget):
         allowed, unit = self._allowed(), _UNITS[self.what]
         said = f", allowed {allowed[0]:g} to {allowed[1]:g} {unit}" if allowed else ""
         other = TEMP if self.what == HUMIDITY else HUMIDITY
-        words = f"{self._name()}, {self.what}{said}"
+        words = f"{self._room.name if self._room else ''}: {self.what}{said}"
         painter.drawText(QPointF(0, 3 * STEP), words)
         left = painter.fontMetrics().horizontalAdvance(words) + 4 * STEP
         painter.setPen(c.ink)

@@ -14,6 +14,7 @@ from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import nearest, round_values, step_for
 from journal.records.instants import DAY_MS
 from journal.records.wheels import Weighing
+from journal.reports.outlook import WeightBand
 from journal.reports.wheels import lost_pct, lost_words
 from journal.wording.counts import counted
 
@@ -32,6 +33,7 @@ class WheelView:
     age_days: float
     green_kg: float | None
     weighings: Sequence[Weighing]
+    expected: WeightBand | None = None
 
 
 class RoomChart(Chart):
@@ -72,8 +74,10 @@ class RoomChart(Chart):
             return
         days = np.array([(w.at_ms - view.started_ms) / DAY_MS for w in view.weighings])
         kg = np.array([w.weight_kg for w in view.weighings])
-        room = max(float(np.ptp(kg)), 0.08 * float(kg.max()))
-        low, high = float(kg.min()) - 0.35 * room, float(kg.max()) + 0.3 * room
+        band = view.expected
+        seen = kg if band is None else np.concatenate([kg, band.low, band.high])
+        room = max(float(np.ptp(seen)), 0.08 * float(seen.max()))
+        low, high = float(seen.min()) - 0.35 * room, float(seen.max()) + 0.3 * room
         plot.show_range(None, (low, high))
         step = step_for(high - low, _KG_STEPS, _RULES_MOST)
         plot.rules(
@@ -82,6 +86,13 @@ class RoomChart(Chart):
             digits=2 if step < 0.5 else 1,
             unit="kg",
         )
+        if band is not None:
+            plot.band(band.days, band.low, band.high, "past", 0.6)
+            plot.line(band.days, band.middle, "planned", dash="planned")
+            own = f"{band.wheels} wheels here" if band.wheels else "published"
+            spot = len(band.days) * 2 // 5
+            words = f"expected, by {own}"
+            plot.words(band.days[spot], band.high[spot], words, anchor=(0, 1))
         plot.line(days, kg, "ink", width=1.4)
         plot.points(days, kg, "ink", size=7, hollow=True)
         plot.points(days[-1:], kg[-1:], "ink", size=8)

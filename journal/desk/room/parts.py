@@ -6,9 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from journal.desk.form.form import FormSpec
-from journal.desk.form.spec import AS_TYPED, DAY, ROW, Field, FormValues
+from journal.desk.form.spec import AS_TYPED, ROW, Field, FormValues
 from journal.keeping import Journal
 from journal.records import id_of
+from journal.records.dates import read_day
 from journal.records.instants import local
 from journal.records.kinds import TAKEN_KINDS
 from journal.records.taken_typed import read_part
@@ -26,7 +27,7 @@ def ask_part(
     """The question how a wheel, or a part of it, left."""
 
     def save(filled: FormValues) -> None:
-        at_ms = _when(filled, journal.zone, now_ms)
+        at_ms = read_day(filled.text("day"), journal.zone, now_ms)
         whom, why = filled.text("to"), filled.text("why")
         kind, part = filled.text("how"), filled.text("part").strip()
         if not part:
@@ -47,7 +48,7 @@ def correct_part(journal: Journal, taken: Taken, code: str, now_ms: int) -> Form
         share, kg = (taken.share, taken.weight_kg)
         if part != part_words(taken):
             share, kg = read_part(part) if part else (1.0, None)
-        day = _when(filled, journal.zone, now_ms)
+        day = read_day(filled.text("day"), journal.zone, now_ms)
         same = local(day, journal.zone).date() == local(taken.at_ms, journal.zone).date()
         journal.shelves.correct(
             replace(
@@ -71,13 +72,5 @@ def _fields(taken: Taken | None, zone: str) -> tuple[Field, ...]:
         Field("part", "Part", AS_TYPED, text=part, hint="1/4 or 300 g. Empty: all that is left"),
         Field("to", "To whom", AS_TYPED, text=whom, hint="optional"),
         Field("why", "Why", AS_TYPED, text=why, hint="optional"),
-        Field("day", "Day", DAY, text=day),
+        Field("day", "Day", AS_TYPED, text=day),
     )
-
-
-def _when(filled: FormValues, zone: str, now_ms: int) -> int:
-    """The day that is typed; today, or none, is now."""
-    noon = filled.instant("day")
-    if noon is None or local(noon, zone).date() == local(now_ms, zone).date():
-        return now_ms
-    return noon

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from typing import Any, TypeVar
@@ -26,16 +27,17 @@ from journal.desk.room.visits import VisitController, photos_in
 from journal.desk.room.wall import PhotosDialog
 from journal.desk.room.wheel_page import WheelPage, weighed_words
 from journal.desk.tables import RowsView
-from journal.desk.timeline import Timeline, life_of
+from journal.desk.timeline import Life, Timeline, life_of
 from journal.desk.why.command import show_why, why_command
 from journal.keeping import Change, KeepingError
 from journal.quantities.typed import Typed
 from journal.records import RecordError
 from journal.records.due import TASTE
-from journal.records.instants import DAY_MS, local
+from journal.records.instants import DAY_MS, MINUTE_MS, local
 from journal.records.makes import Note
 from journal.records.wheels import Care, Room, Weighing, Wheel, weight_doubt
 from journal.reports.air import days_of
+from journal.reports.outlook import Outlook, outlook_of
 from journal.reports.rinds import WheelPhoto, last_rinds, photos_of, visits_of, wall_of
 from journal.reports.shelves import HourAir, Shelf, hours_of, shelves_of, week_of
 from journal.reports.wheels import ShelfRow, shelf_rows
@@ -64,6 +66,7 @@ class RoomPlace(Place):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self._shown: int | None = None  # the wheel drawn
+        self._life: Life | None = None
         self._wanted: ShelfRow | None = None
         self._asked: int | None = None  # the make the frame came with
         self._doubted: tuple[int, float] | None = None  # the wheel and weight that were asked about
@@ -94,6 +97,7 @@ class RoomPlace(Place):
         self.page.rack.moved.connect(self._on_dragged)
         self.page.move_asked.connect(self.move_wheel)
         self.page.gone_asked.connect(self.acts.gone)
+        self.acts.wheel_chosen.connect(self.page.select)
         self.page.record_asked.connect(self.acts.show_record)
         self.page.air_asked.connect(self.acts.ask_air)
         self.page.rack.head_picked.connect(self.acts.ask_air)
@@ -250,12 +254,8 @@ class RoomPlace(Place):
         room = None if wheel.room_id is None else self.journal.rooms.get(wheel.room_id)
         self.wheel.show_wheel(row, room, photos_of(self.journal, row.wheel_id))
         self.wheel.show_notes(visits_of(self.journal, row.wheel_id), self.journal.zone)
-        weighings = sorted(self.journal.weighings.where(wheel_id=wheel.id), key=_at)
         now = self.desk.clock()
-        age = (now - row.life.started_ms) / DAY_MS
-        self.chart.show_wheel(
-            WheelView(row.code, row.life.started_ms, age, wheel.green_weight_kg, weighings)
-        )
+        self._show_weight(row, None)
         self._show_air(room, now)
         try:
             life = life_of(self.journal.whole(wheel.make_id), now, wheel.id)
@@ -264,7 +264,36 @@ class RoomPlace(Place):
             life = None
         else:
             self.clear("life")
+        self._life = life
         self.life.show_life(life)
+        self._look_ahead(row)
+
+    def _show_weight(self, row: ShelfRow, outlook: Outlook | None) -> None:
+        """The wheel's weight, and what is expected of it once that is known."""
+        wheel, begun = row.life.wheel, row.life.started_ms
+        weighings = sorted(self.journal.weighings.where(wheel_id=wheel.id), key=_at)
+        band = None if outlook is None else outlook.weight
+        age = (self.desk.clock() - begun) / DAY_MS
+        green = wheel.green_weight_kg
+        self.chart.show_wheel(WheelView(row.code, begun, age, green, weighings, band))
+        self.wheel.show_outlook(outlook)
+
+    def _look_ahead(self, row: ShelfRow) -> None:
+        """Ask what is expected of the wheel, away from the screen."""
+        task = self.desk.work.start_file(
+            "outlook", str(self.journal.path), outlook_of, row.wheel_id, self.desk.clock()
+        )
+        task.finished.connect(self._on_outlook)
+
+    def _on_outlook(self, outlook: Outlook) -> None:
+        row = self.page.current()
+        if row is None or row.wheel_id != outlook.wheel_id:
+            return
+        self._show_weight(row, outlook)
+        if self._life is not None and outlook.window_ms is not None:
+            zero = self._life.zero_ms
+            first, last = ((at - zero) / MINUTE_MS for at in outlook.window_ms)
+            self.life.show_life(replace(self._life, ready=(first, last)))
 
     def _show_air(self, room: Room | None, now_ms: int) -> None:
         """The year of the room's air."""

@@ -12,13 +12,14 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.buttons import Button
 from journal.desk.form.form import Form, FormSpec
 from journal.desk.form.frame import FramedDialog
-from journal.desk.form.spec import AS_TYPED, CHOICE, DAY, Field, FormValues
+from journal.desk.form.spec import AS_TYPED, CHOICE, Field, FormValues
 from journal.desk.labels import Label
 from journal.desk.room.parts import correct_part
 from journal.desk.tables import Column, RowsView
 from journal.keeping import Change, Journal, KeepingError
 from journal.quantities.written import write
 from journal.records import id_of
+from journal.records.dates import read_day
 from journal.records.instants import local
 from journal.records.kinds import CARE_KINDS
 from journal.records.makes import Note
@@ -104,7 +105,7 @@ class RecordDialog(FramedDialog):
         record, zone = done.record, self._journal.zone
         if isinstance(record, Taken):
             return correct_part(self._journal, record, done.code, self._now_ms)
-        day = Field("day", "Day", DAY, text=format_day(local(record.at_ms, zone), short=True))
+        day = Field("day", "Day", AS_TYPED, text=format_day(local(record.at_ms, zone), short=True))
         if isinstance(record, Care):
             options = [(kind, capital(care_name(kind))) for kind in CARE_KINDS]
             fields: tuple[Field, ...] = (
@@ -135,10 +136,10 @@ class RecordDialog(FramedDialog):
 
     def _when(self, before_ms: int, filled: FormValues) -> int:
         """Another day is taken at its noon, the same one stays as it was."""
-        noon, zone = filled.instant("day"), self._journal.zone
-        if noon is None or local(noon, zone).date() == local(before_ms, zone).date():
-            return before_ms
-        return noon
+        zone = self._journal.zone
+        at_ms = read_day(filled.text("day"), zone, self._now_ms)
+        same = local(at_ms, zone).date() == local(before_ms, zone).date()
+        return before_ms if same else at_ms
 
     def _show(self) -> None:
         rows = self._read()

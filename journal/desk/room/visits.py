@@ -14,18 +14,20 @@ from PySide6.QtGui import QGuiApplication, QImage
 from journal.desk import dialogs
 from journal.desk.commands import Command
 from journal.desk.form.form import FormSpec
-from journal.desk.form.spec import AS_TYPED, DAY, Field, FormValues
+from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.exchange.photo_time import taken_ms
 from journal.keeping import KeepingError
 from journal.keeping.photos import picture_kind
 from journal.records import id_of
+from journal.records.dates import read_day
 from journal.records.instants import DAY_MS, local
 from journal.records.makes import Note
 from journal.records.wheels import Wheel
 from journal.reports.rinds import visits_of, wheel_touched
 from journal.wording import text_of
+from journal.wording.cautions import MOULD
 from journal.wording.counts import counted
 from journal.wording.dates import clock, day_clock, format_day
 
@@ -98,21 +100,19 @@ class VisitController(QObject):
         day = "today" if _same_day(note.at_ms, now, zone) else _day(note.at_ms, zone)
         fields = (
             Field("words", "Note", AS_TYPED, text=note.text, hint="What is to be seen", stretch=3),
-            Field("day", "Day", DAY, text=day),
+            Field("day", "Day", AS_TYPED, text=day),
         )
         of = f"the photo of {day_clock(note.at_ms, zone, short=True)}" if note.photo else "a visit"
         self._ask(
             FormSpec(f"{code}, {of}", fields, partial(self._on_note, note, code),
-                     instants=(zone, now))
+                     caution=MOULD, instants=(zone, now))
         )  # fmt: skip
 
     def _on_note(self, note: Note, code: str, filled: FormValues) -> None:
-        words, noon = filled.text("words").strip(), filled.instant("day")
-        zone = self._desk.journal.zone
-        at = note.at_ms if noon is None or _same_day(noon, note.at_ms, zone) else noon
-        if noon is not None and _same_day(noon, self._desk.clock(), zone) and note.id is None:
-            at = self._desk.clock()
-        journal = self._desk.journal
+        words, journal = filled.text("words").strip(), self._desk.journal
+        at = read_day(filled.text("day"), journal.zone, self._desk.clock())
+        if note.id is not None and _same_day(at, note.at_ms, journal.zone):
+            at = note.at_ms
         if not words and not note.photo:
             if note.id is not None:
                 with journal.unit(f"delete a note of {code}"):

@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
-from journal.desk.labels import Label
+from journal.desk.labels import Label, Marked
 from journal.desk.layouts import empty
 from journal.desk.room.air_map import AirMap
 from journal.desk.room.chart import RoomChart
@@ -21,10 +21,12 @@ from journal.quantities.written import write
 from journal.records.instants import local
 from journal.records.makes import Note
 from journal.records.wheels import Room
+from journal.reports.outlook import Outlook
 from journal.reports.rinds import WheelPhoto
 from journal.reports.wheels import ShelfRow, lost_pct, lost_words, need_words
 from journal.wording import text_of
 from journal.wording.ages import old_words
+from journal.wording.cautions import wheel_caution
 from journal.wording.dates import format_day, relative_day
 from journal.wording.letters import capital
 
@@ -44,6 +46,9 @@ class WheelPage(QWidget):
         self.about = Label("", role="quiet", wrap=True)
         self.needs = Label("", wrap=True)
         self.why = WordButton(WHY_WORDS, size=SMALL)
+        self.drying, self.caution = Marked(), Marked(SMALL)
+        self.ready = Label("", wrap=True)
+        self.make_up = Label("", SMALL, role="quiet", wrap=True)
         self.rind = RindRow(thumbs)
         self.chart, self.air = RoomChart(), AirMap()
         said = QWidget()
@@ -59,17 +64,19 @@ class WheelPage(QWidget):
         head.addStretch(1)
         head.addWidget(self.why)
         words.addLayout(head)
-        for label in (self.about, self.needs):
+        for label in (self.about, self.drying, self.needs, self.ready):
             words.addWidget(label)
         words.addSpacing(STEP)
         words.addWidget(self.rind)
         words.addWidget(said)
+        words.addWidget(self.caution)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(words)
         column.addWidget(self.chart, 1)
         air = QVBoxLayout()
         air.setContentsMargins(8 * STEP, 0, 6 * STEP, 2 * STEP)
+        air.addWidget(self.make_up)
         air.addWidget(self.air)
         column.addLayout(air)
 
@@ -78,6 +85,8 @@ class WheelPage(QWidget):
         self.why.hide()
         for label in (self.head, self.about, self.needs):
             label.setText("")
+        self.caution.say("")
+        self.show_outlook(None)
         self.rind.show_photos([])
         self.show_notes([], "UTC")
         self.chart.show_wheel(None)
@@ -90,6 +99,15 @@ class WheelPage(QWidget):
         self.about.setText(about_words(row, room))
         self.needs.setText(needs_words(row))
         self.rind.show_photos(photos)
+        words = [photo.text for photo in reversed(photos)]
+        self.caution.say(wheel_caution({rule.kind for rule in row.life.rules}, words))
+
+    def show_outlook(self, outlook: Outlook | None) -> None:
+        """Show what is expected of it, once that is known; None: not yet."""
+        self.drying.say("" if outlook is None else outlook.drying)
+        said = () if outlook is None else (outlook.ready, outlook.raw)
+        self.ready.say_if_any(" ".join(one for one in said if one))
+        self.make_up.say_if_any("" if outlook is None else outlook.make_up)
 
     def show_notes(self, notes: Sequence[Note], zone: str) -> None:
         """The newest words on it, each to be pressed for changing it."""

@@ -1,0 +1,88 @@
+"""Which wheel to open on a day for so many guests: asked, then listed, the first one first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.form.frame import FramedDialog
+from journal.desk.labels import Label
+from journal.desk.tables import Column, RowsView
+from journal.records import id_of
+from journal.reports.readiness import Opening
+from journal.wording.ages import age_words
+
+
+class OpeningsDialog(FramedDialog):
+    """Lists wheels. `chosen` carries the id of the one that Enter takes."""
+
+    chosen = Signal(int)
+
+    def __init__(self, title: str, found: Sequence[Opening], parent: QWidget | None) -> None:
+        super().__init__(title, parent)
+        self.table: RowsView[Opening] = RowsView(
+            title,
+            (
+                Column("wheel", _code, bold=True),
+                Column("plan", _plan, quiet=True),
+                Column("age then", _age, right=True, sort=_days),
+                Column("kg", _kg, right=True),
+                Column("expected", _score, right=True),
+                Column("", _says, stretch=True),
+            ),
+            in_order=True,
+        )
+        self.table.show_rows(found)
+        self.table.opened.connect(self._on_opened)
+        self.go = Button("Show the wheel", MAIN, "⏎")
+        self.shut = Button("Close", key="Esc")
+        self.go.setEnabled(bool(found))
+        self.go.clicked.connect(self._on_go)
+        self.shut.clicked.connect(self.reject)
+        note = (
+            "Expected: the score given here at that age, on average. By plan, law and weight too."
+        )
+        said = Label(note if found else "No wheel is there.", role="quiet", wrap=True)
+        self.arrange(self.table, acts=(self.go, self.shut), message=said)
+        self.resize(760, 520)
+        self.table.setFocus()
+
+    def _on_go(self) -> None:
+        row = self.table.current()
+        if row is not None:
+            self._on_opened(row)
+
+    def _on_opened(self, row: Opening) -> None:
+        self.chosen.emit(id_of(row.life.wheel))
+        self.accept()
+
+
+def _code(one: Opening) -> str:
+    return one.life.wheel.code
+
+
+def _plan(one: Opening) -> str:
+    return one.life.plan
+
+
+def _age(one: Opening) -> str:
+    return age_words(one.age_days)
+
+
+def _days(one: Opening) -> int:
+    return one.age_days
+
+
+def _kg(one: Opening) -> str:
+    return "" if one.kg is None else f"{one.kg:.2f}"
+
+
+def _score(one: Opening) -> str:
+    return "" if one.score is None else f"{one.score:.1f}"
+
+
+def _says(one: Opening) -> str:
+    return one.against or ("at its best" if one.in_window else "")

@@ -1,0 +1,123 @@
+"""What is expected of one wheel: its weight, how it dries, when it is ready, what it is made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from journal.background import State
+from journal.keeping import Journal
+from journal.records import id_of
+from journal.records.instants import DAY_MS, from_datetime, local
+from journal.records.traces import Floats
+from journal.reports.drying import DryingKitchen
+from journal.reports.make_up import make_up_of
+from journal.reports.readiness import Opening, Readiness, Ripening, openings
+from journal.wording.dates import format_day
+from journal.wording.letters import capital
+
+_OPEN_ENDED_DAYS = 90  # a window whose end is not known is drawn so far
+_NOON = 12
+
+
+@dataclass(frozen=True)
+class WeightBand:
+    """What a wheel is expected to weigh, kg, at ages in days since its make (all (n,)); the range
+    holds 80 in 100; `wheels` of the kitchen's own it is drawn from."""
+
+    days: Floats
+    low: Floats
+    middle: Floats
+    high: Floats
+    wheels: int
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """All of it for the wheel of that id: `drying` says that it dries too fast, `ready` when it is
+    best, `raw` what is to be said of raw milk, `make_up` moisture and its like with their ranges,
+    each "" where nothing is known; `window_ms` is when it is best, None where nobody can say."""
+
+    wheel_id: int
+    weight: WeightBand | None
+    drying: str
+    ready: str
+    raw: str
+    make_up: str
+    window_ms: tuple[int, int] | None
+
+
+def outlook_of(journal: Journal, wheel_id: int, now_ms: int, _state: State) -> Outlook:
+    """Read the kitchen's wheels, and say what is expected of one."""
+    wheel = journal.wheels.get(wheel_id)
+    make = journal.makes.get(wheel.make_id)
+    kitchen, ripening = DryingKitchen(journal), Ripening(journal, now_ms)
+    expected = kitchen.expected_weight(wheel, now_ms)
+    band = None
+    if expected is not None:
+        pressed = ((make.finished_ms or make.started_ms) - make.started_ms) / DAY_MS
+        band = WeightBand(
+            expected.days + pressed, expected.low, expected.middle, expected.high, expected.wheels
+        )
+    life = next((one for one in ripening.lives if id_of(one.wheel) == wheel_id), None)
+    ready = None if life is None else ripening.of(life)
+    today = local(now_ms, journal.zone).date()
+    return Outlook(
+        wheel_id,
+        band,
+        capital(kitchen.words(wheel) or ""),
+        "" if ready is None else ready_words(ready, today),
+        "" if ready is None else capital(ready.raw),
+        _make_up(journal, wheel_id),
+        None if ready is None else _window(ready, journal.zone),
+    )
+
+
+def ready_words(ready: Readiness, today: date) -> str:
+    """ "Best from 5 Dec to 14 Mar.", "To be eaten from 2 Feb 2027."."""
+    if ready.best is None:
+        return "" if ready.least is None else f"To be eaten from {_day(ready.least, today)}."
+    first, last = ready.best
+    end = "" if last is None else f" to {_day(last, today)}"
+    since = "since" if first <= today and last is None else "from"
+    return f"Best {since} {_day(first, today)}{end}, by the scores given here."
+
+
+def wheels_to_open(
+    journal: Journal, now_ms: int, on: date, guests: int, _state: State
+) -> list[Opening]:
+    """The wheels that could be opened on a day, the one to open first."""
+    return openings(Ripening(journal, now_ms), on, guests)
+
+
+def _make_up(journal: Journal, wheel_id: int) -> str:
+    found = make_up_of(journal, journal.wheels.get(wheel_id))
+    if found is None:
+        return ""
+    parts = (
+        ("moisture", "moisture_pct"), ("MNFS", "mnfs_pct"), ("S/M", "s_m_pct"),
+        ("fat in dry matter", "fdm_pct"),
+    )  # fmt: skip
+    said = []
+    for name, key in parts:
+        low, high = found.ranges_80[key]
+        said.append(f"{name} {getattr(found, key):.1f} % ({low:.1f} to {high:.1f})")
+    return " · ".join(said)
+
+
+def _window(ready: Readiness, zone: str) -> tuple[int, int] | None:
+    if ready.best is None:
+        return None
+    first, last = ready.best
+    begin = from_datetime(_noon(first), zone)
+    return begin, begin + _OPEN_ENDED_DAYS * DAY_MS if last is None else from_datetime(
+        _noon(last), zone
+    )
+
+
+def _noon(on: date) -> datetime:
+    return datetime(on.year, on.month, on.day, _NOON)
+
+
+def _day(on: date, today: date) -> str:
+    return format_day(on, short=True, year=on.year != today.year)
