@@ -252,8 +252,9 @@ class RoomPlace(Place):
             return
         self._shown = wheel.id
         room = None if wheel.room_id is None else self.journal.rooms.get(wheel.room_id)
-        self.wheel.show_wheel(row, room, photos_of(self.journal, row.wheel_id))
-        self.wheel.show_notes(visits_of(self.journal, row.wheel_id), self.journal.zone)
+        photos = photos_of(self.journal, row.wheel_id)
+        notes = visits_of(self.journal, row.wheel_id)
+        self.wheel.show_wheel(row, room, photos, notes, self.journal.zone)
         now = self.desk.clock()
         self._show_weight(row, None)
         self._show_air(room, now)

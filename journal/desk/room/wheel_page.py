@@ -92,14 +92,18 @@ class WheelPage(QWidget):
         self.chart.show_wheel(None)
         self.air.hide()
 
-    def show_wheel(self, row: ShelfRow, room: Room | None, photos: Sequence[WheelPhoto]) -> None:
-        """Show what is said of a wheel, and its photos."""
+    def show_wheel(
+        self, row: ShelfRow, room: Room | None, photos: Sequence[WheelPhoto],
+        notes: Sequence[Note], zone: str,
+    ) -> None:  # fmt: skip
+        """Show what is said of a wheel, its photos and its notes."""
         self.why.show()
         self.head.setText(row.code)
         self.about.setText(about_words(row, room))
         self.needs.setText(needs_words(row))
         self.rind.show_photos(photos)
-        words = [photo.text for photo in reversed(photos)]
+        self.show_notes(notes, zone)
+        words = [note.text for note in reversed(notes)]
         self.caution.say(wheel_caution({rule.kind for rule in row.life.rules}, words))
 
     def show_outlook(self, outlook: Outlook | None) -> None:
