@@ -107,6 +107,8 @@ class MakesPlace(Place):
                     ("Ctrl+R",), self.has_make),
             Command("print_record", "Print the record…", self.print_record, ("Ctrl+P",),
                     self.has_make),
+            Command("unfold", "Unfold the day on the timeline", self.life.turn, ("Ctrl+U",),
+                    self.has_make),
             Command("schedule", "Schedule of its wheels…", self.ask_schedule, ("Ctrl+Shift+A",),
                     self.has_make),
             Command("failed", "Mark as failed or abandoned…", self.ask_failed,

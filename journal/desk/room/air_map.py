@@ -160,6 +160,8 @@ class AirMap(DrawnWidget):
         painter.setPen(c.quiet)
         if self.picked is None:
             words = "Press a day for its hours. A dot: outside for an hour."
+            if not self.days:
+                words = "Not measured yet. C, or a press on the room's name, takes the air typed."
             painter.drawText(QPointF(0, top + 4 * STEP), words)
             return
         hours = self.hours(self.picked)

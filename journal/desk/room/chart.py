@@ -89,7 +89,7 @@ class RoomChart(Chart):
         if band is not None:
             plot.band(band.days, band.low, band.high, "past", 0.6)
             plot.line(band.days, band.middle, "planned", dash="planned")
-            own = f"{band.wheels} wheels here" if band.wheels else "published"
+            own = f"{band.wheels} wheels here" if band.wheels else "published losses"
             spot = len(band.days) * 2 // 5
             words = f"expected, by {own}"
             plot.words(band.days[spot], band.high[spot], words, anchor=(0, 1))

@@ -31,7 +31,7 @@ from journal.wording.ages import age_words
 from journal.wording.counts import counted
 from journal.wording.dates import relative_day
 
-_ROOMY, _CLOSE = (23 * STEP, 17 * STEP), (18 * STEP, 10 * STEP)  # px of a wheel's place, its disc
+_ROOMY, _CLOSE = (23 * STEP, 17 * STEP), (20 * STEP, 10 * STEP)  # px of a wheel's place, its disc
 _MANY = 40  # wheels from which on they lie closer
 _HEAD, _RAISED, _LINE = 9 * STEP, 6, 4 * STEP
 _LEAST_SHARE = 0.55  # of the largest disc
