@@ -6,9 +6,11 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from pypdf import PdfReader
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 
+from journal.desk import dialogs
 from journal.desk.room.record import RecordDialog
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
@@ -200,3 +202,33 @@ def test_shelves_of_a_room_and_places_by_key_and_drag(ageing, journal):
     ageing.press(K.Key_Z, CTRL)
     larder = [row.code for row in ageing.page.rows() if row.room == "Larder"]
     assert larder == ["HL-0002-A", "HL-0002-B", "HL-0002-C"]
+
+
+def test_labels_and_a_calendar_come_from_here_and_days_away_move_care(
+    ageing, journal, tmp_path, monkeypatch
+):
+    from icalendar import Calendar
+
+    labels, calendar = tmp_path / "labels.pdf", tmp_path / "care.ics"
+    paths = iter([str(labels), str(calendar)])
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: next(paths))
+    ageing.press(K.Key_Home)
+    ageing.press(K.Key_P, CTRL)
+    text = PdfReader(labels).pages[0].extract_text()
+    assert all(code in text for code in ("HL-0001-A", "HL-0001-B", "HL-0001-C"))
+    assert "3 labels on 1 page" in ageing.place.messages.text("outgoing")
+    ageing.place.outgoing.write_calendar()
+    events = Calendar.from_ical(calendar.read_bytes()).walk("VEVENT")
+    assert len(events) > 0
+    assert "It is written anew" in ageing.place.messages.text("outgoing")
+    ageing.press(K.Key_Return, CTRL | SHIFT)  # turned today, next in two days
+    before = ageing.page.current().dues
+    ageing.press(K.Key_H, SHIFT)
+    fill(ageing, "first", "2 May 2026")
+    fill(ageing, "last", "12 May 2026")
+    ageing.press(K.Key_Return, CTRL)
+    (away,) = journal.aways.all()
+    assert (away.first_day, away.last_day) == ("2026-05-02", "2026-05-12")
+    days = {due.on for due in ageing.page.current().dues}
+    assert days != {due.on for due in before}
+    assert not any(date(2026, 5, 2) <= day <= date(2026, 5, 12) for day in days)

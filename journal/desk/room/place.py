@@ -22,6 +22,7 @@ from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place
 from journal.desk.room.acts import WheelActs, tables_in
 from journal.desk.room.chart import WheelView
+from journal.desk.room.outgoing import OutgoingController
 from journal.desk.room.shelf_page import CARE_KEYS, LIST_KEY, MOVE_KEY, ShelfPage
 from journal.desk.room.visits import VisitController, photos_in
 from journal.desk.room.wall import PhotosDialog
@@ -81,6 +82,9 @@ class RoomPlace(Place):
         self.chart, self.air = self.wheel.chart, self.wheel.air
         self.visits = VisitController(desk, self.messages, self._wheel_at_hand, self.page.ask, self)
         self.acts = WheelActs(desk, self.messages, self._wheel_at_hand, self.page.ask, self)
+        self.outgoing = OutgoingController(
+            desk, self.messages, self._shelf_at_hand, self.page.ask, self
+        )
         self.wheel.rind.path_of = self.journal.photos.file
         self.wheel.rind.opened.connect(self.show_photos)
         self.wheel.note_opened.connect(self._on_note)
@@ -160,6 +164,7 @@ class RoomPlace(Place):
             Command("photos", "Photos of all wheels…", self.show_photos, ("Shift+N",)),
             *self.acts.commands(),
             why_command(self, self.at_hand),
+            *self.outgoing.commands(),
             history_command(self, self.desk, self.at_hand, "the wheel"),
         )  # fmt: skip
 
@@ -171,6 +176,10 @@ class RoomPlace(Place):
     def _wheel_at_hand(self) -> Wheel | None:
         row = self.page.current()
         return row.life.wheel if row is not None else None
+
+    def _shelf_at_hand(self) -> list[Wheel]:
+        shelf = self.page.shelf_at_hand()
+        return [] if shelf is None else [row.life.wheel for row in shelf.rows]
 
     # Fill
 
