@@ -27,6 +27,7 @@ from journal.desk.room.shelf_page import CARE_KEYS, LIST_KEY, MOVE_KEY, ShelfPag
 from journal.desk.room.visits import VisitController, photos_in
 from journal.desk.room.wall import PhotosDialog
 from journal.desk.room.wheel_page import WheelPage, weighed_words
+from journal.desk.scrollbars import scrolled
 from journal.desk.tables import RowsView
 from journal.desk.timeline import Life, Timeline, life_of
 from journal.desk.why.command import show_why, why_command
@@ -110,7 +111,7 @@ class RoomPlace(Place):
         self.pages.addWidget(self._empty())
         self.life = Timeline()
         self.life.instant.connect(self._on_instant)
-        self.arrange(self.pages, self.wheel, self.life)
+        self.arrange(self.pages, scrolled(self.wheel), self.life)
         self.page.show_list(self.desk.settings.value(_LISTED, False, type=bool) is True)
 
     # Build

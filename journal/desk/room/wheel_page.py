@@ -51,6 +51,8 @@ class WheelPage(QWidget):
         self.make_up = Label("", SMALL, role="quiet", wrap=True)
         self.rind = RindRow(thumbs)
         self.chart, self.air = RoomChart(), AirMap()
+        # It takes the room that is left, and no more where the page is scrolled.
+        self.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         said = QWidget()
         said.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self._notes = QVBoxLayout(said)
