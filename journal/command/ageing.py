@@ -115,7 +115,7 @@ def _wheels(args: argparse.Namespace) -> CommandAnswer:
     AT,
 )
 def _weigh(args: argparse.Namespace) -> CommandAnswer:
-    from journal.records.wheels import weight_doubt
+    from journal.records.wheels import weight_doubt, weight_jump
 
     kg = amount(args.weight, "mass")
     with to_write(args.file) as journal:
@@ -123,6 +123,7 @@ def _weigh(args: argparse.Namespace) -> CommandAnswer:
         at_ms = instant(args.at, journal.zone)
         now = journal.shelves.course(wheel).now
         doubt = weight_doubt(now.green_kg, kg / now.left) if not now.is_gone else None
+        doubt = doubt or weight_jump(now.kg, kg)
         if doubt is not None and not args.sure:
             raise CommandError(f"{text_of(doubt)} Add --sure if it is.")
         journal.shelves.weigh(wheel, kg, at_ms)

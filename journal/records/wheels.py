@@ -14,6 +14,8 @@ from journal.records.plans import new_uuid
 # Against the weight it had when it left the press; brine and salt add a few per cent, and a wheel
 # that is kept well does not dry to less than a third (common practice, no source).
 HEAVIEST, LIGHTEST = 1.05, 0.3
+# Against the weight before (common practice, no source).
+HEAVIER_SINCE, LIGHTER_SINCE = 1.03, 0.85
 # How far a room may be off what is wanted where nobody said (common practice, no source).
 WITHIN_C, WITHIN_PCT = 2.0, 5.0
 WET_BULB = "wet-bulb"  # the source of a humidity from two thermometers
@@ -27,6 +29,13 @@ def weight_doubt(green_kg: float | None, now_kg: float) -> Message | None:
     if now_kg > green_kg:
         return Message("records.wheel-heavier", kg=now_kg)
     return Message("records.wheel-lighter", lost_pct=100 * (1 - now_kg / green_kg), kg=now_kg)
+
+
+def weight_jump(last_kg: float | None, now_kg: float) -> Message | None:
+    """The question that a weight asks for beside the one before it; None where it can be right."""
+    if not last_kg or LIGHTER_SINCE <= now_kg / last_kg <= HEAVIER_SINCE:
+        return None
+    return Message("records.weight-jumped", last_kg=last_kg, kg=now_kg)
 
 
 @dataclass(frozen=True)

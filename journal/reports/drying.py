@@ -26,6 +26,7 @@ from journal.records.instants import DAY_MS
 from journal.records.tables import table
 from journal.records.traces import AirTrace, Floats
 from journal.records.wheels import Care, Room, Wheel
+from journal.wording.counts import counted
 
 # The trade's causes, C206: a rind that cracks for want of cloth, fat or moist air.
 SLOWS_IT = "Cloth that sticks all over, a coat of fat, or damper air slows it"
@@ -138,11 +139,10 @@ _NO_AIR = AirTrace(np.empty(0, np.int64), np.empty(0), np.empty(0))
 
 def drying_words(found: Drying, humidity_pct: float | None) -> str:
     """That a wheel dries too fast, what is usual, whether the air explains it, and what helps."""
-    own = f"{found.wheels} wheels here" if found.wheels else "published"
-    words = (
-        f"dries too fast: {found.a_day:.2f} % a day, usual {found.low:.2f} to {found.high:.2f} "
-        f"({own})."
-    )
+    own = f"{counted(found.wheels, 'wheel')} here" if found.wheels else "published"
+    digits = 2 if found.high - found.low >= 0.02 else 3
+    usual = f"{found.low:.{digits}f} to {found.high:.{digits}f}"
+    words = f"dries too fast: {found.a_day:.2f} % a day, usual {usual} ({own})."
     if found.by_the_air and humidity_pct is not None:
         words += f" The air is at {humidity_pct:.0f} %."
     return f"{words} {SLOWS_IT} ({SOURCE})."

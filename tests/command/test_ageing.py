@@ -35,6 +35,8 @@ def test_a_wheel_is_weighed_given_in_parts_and_gone(aged: Path, run: Run, refuse
     row = one(run, "weigh", aged, A, "0.589kg", "--at", "2026-08-14T09:00")
     assert (row["weight_kg"], row["loss_pct"], row["age_days"]) == (0.589, pytest.approx(5), 31)
     assert "is 4.2 kg right? Add --sure if it is" in refused("weigh", aged, A, "4.2kg")
+    said = refused("weigh", aged, A, "0.45kg", "--at", "2026-08-14T10:00")
+    assert "It was 0.589 kg last time: is 0.450 kg right? Add --sure if it is" in said
     row = one(run, "gone", aged, A, "given", "--part", "1/4", "--to", "Ann", "--at", "2026-08-15")
     assert (row["weight_kg"], row["loss_pct"]) == (pytest.approx(0.44175), pytest.approx(5))
     row = one(run, "gone", aged, A, "sold", "--part", "147.25 g", "--at", "2026-08-16")

@@ -96,6 +96,7 @@ _MAKES: Messages = {
     "records.too-much-whey": (
         "{whey_l:g} litres of whey cannot be part of the {litres:g} litres in the vat."
     ),
+    "records.weight-jumped": "It was {last_kg:mass.3} last time: is {kg:mass.3} right?",
     "records.wheel-size": "A wheel of {mm:g} mm cannot be: give its size in mm, cm or inches.",
     "records.no-such-end": "“{word}” is not how a wheel goes. There are: {known:commas}.",
     "records.part-unknown": "Say how much was taken, as a part like 1/4 or as a weight.",
