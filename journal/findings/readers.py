@@ -17,6 +17,7 @@ from journal.findings.scales import INVERSE_KELVIN, LOG
 from journal.findings.table import AGE_KEY, Variable
 from journal.reckoning.press import pressure_kpa, round_area_cm2
 from journal.records.instants import DAY_MS, MINUTE_MS
+from journal.records.milk_lots import mean_of
 from journal.records.plans import Stage
 from journal.records.whole import WholeMake
 
@@ -142,6 +143,18 @@ def _milk(name: str) -> Callable[[WholeMake], float]:
     return read
 
 
+def _milk_ph(make: WholeMake) -> float:
+    """The mean pH of its lots by their litres."""
+    value = mean_of(make.milk_lots, lambda lot: lot.ph)
+    return NONE if value is None else value
+
+
+def _milk_age(make: WholeMake) -> float:
+    """Days from the milking to the make."""
+    value = mean_of(make.milk_lots, lambda lot: (make.make.started_ms - lot.day_ms) / DAY_MS)
+    return NONE if value is None else max(0.0, value)
+
+
 def _per_litre(name: str) -> Callable[[WholeMake], float]:
     def read(make: WholeMake) -> float:
         value = getattr(make.make, name)
@@ -171,6 +184,8 @@ AGE = Variable("age at tasting", AGE_KEY, "days", 30.0)
 MAKE_VARIABLES: tuple[MakeVariable, ...] = (
     MakeVariable(Variable("milk fat", unit="%", step=0.3), _milk("fat_pct")),
     MakeVariable(Variable("milk protein", unit="%", step=0.1), _milk("protein_pct")),
+    MakeVariable(Variable("milk pH as it came", unit="pH", step=0.05), _milk_ph),
+    MakeVariable(Variable("age of the milk", unit="days", step=1.0), _milk_age),
     MakeVariable(
         Variable("culture dose", unit="g/L", scale=LOG),
         per_litre("culture", "g"),

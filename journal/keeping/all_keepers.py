@@ -14,6 +14,7 @@ from journal.keeping.day import DayKeeper
 from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
+from journal.keeping.milk import MilkKeeper
 from journal.keeping.origin import origin_of
 from journal.keeping.outcomes import OutcomeKeeper
 from journal.keeping.photos import PhotoShelf
@@ -28,6 +29,7 @@ from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
+from journal.records.milk_lots import MilkLot, MilkUse
 from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
 from journal.records.series import Series, SeriesMake
 from journal.records.sources import Source
@@ -102,6 +104,9 @@ class Keepers:
         self.baths = BathKeeper(db, changes)
         self.outcomes = OutcomeKeeper(db, changes, self.makes, self.notes)
         self.photos = PhotoShelf(self.path, db, self.notes, self.sample_notes, self.set_setting)
+        self.milk_lots: Keeper[MilkLot] = Keeper(db, changes, NOUNS["milk_lot"])
+        self.milk_uses: Keeper[MilkUse] = Keeper(db, changes, NOUNS["milk_use"])
+        self.milk = MilkKeeper(changes, self.makes, self.milk_lots, self.milk_uses)
         self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
 
     def _keep_wheels(self, db: sqlite3.Connection, changes: Changes) -> None:

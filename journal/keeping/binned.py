@@ -17,7 +17,7 @@ from journal.keeping.rows import NOUNS
 from journal.message import UNREADABLE
 
 _SOFT = ("make", "plan", "wheel", "tasting", "panel_test", "series", "ingredient", "generation",
-         "brine", "room", "assessor")  # fmt: skip
+         "brine", "room", "assessor", "milk_lot")  # fmt: skip
 # What refers to a row without being its own: it stays, and refers to nothing from then on.
 _LOOSE = {
     ("addition", "ingredient_id"),
@@ -36,6 +36,7 @@ _LOOSE = {
 # What is not dropped with the row it refers to: that row stays for as long as this does.
 _NEEDS = {
     ("brine_stay", "brine_id"),
+    ("milk_use", "milk_lot_id"),
     ("calibration", "make_id"),
     ("defect_mark", "assessor_id"),
     ("panel_item", "wheel_id"),

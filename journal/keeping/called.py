@@ -10,7 +10,7 @@ from typing import Any
 from journal.message import UNREADABLE
 
 # Which column says what a row is called, the first that says something.
-_OWN = ("code", "name", "attribute", "text", "blind_code", "kind")
+_OWN = ("code", "name", "farm", "attribute", "text", "blind_code", "kind")
 # What it hangs on, the nearest first.
 _OWNERS = ("trace_id", "stage_id", "sample_id", "wheel_id", "make_id", "plan_id", "room_id",
            "brine_id", "tasting_id", "panel_test_id", "series_id")  # fmt: skip

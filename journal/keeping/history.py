@@ -37,6 +37,8 @@ UNDOABLE = (
     "brine",
     "brine_event",
     "brine_stay",
+    "milk_lot",
+    "milk_use",
     "note",
     "timer",
     "calibration",

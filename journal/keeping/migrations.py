@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from journal.keeping.ageing_tables import lives_of_wheels, rooms_and_days_away
 from journal.keeping.care_tables import least_age_to_eat, own_care
 from journal.keeping.history_tables import create_history
+from journal.keeping.milk_tables import milk_lots
 from journal.keeping.origin import give_origin
 from journal.keeping.schema import create_table
 from journal.keeping.sensor_tables import sources
@@ -46,6 +47,8 @@ TABLES = frozenset(
         "history",
         "ingredient",
         "make",
+        "milk_lot",
+        "milk_use",
         "note",
         "own_care",
         "panel_item",
@@ -125,6 +128,10 @@ def migrations() -> Migrations:
     @steps()
     def m007_rooms_and_days_away(db: Database) -> None:
         rooms_and_days_away(db)
+
+    @steps()
+    def m008_milk_by_lot(db: Database) -> None:
+        milk_lots(db)
 
     return steps
 

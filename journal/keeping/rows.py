@@ -11,6 +11,7 @@ from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
 from journal.records.makes import Addition, Entered, Ingredient, Make, Milk, Note, StageRun
+from journal.records.milk_lots import MilkLot, MilkUse
 from journal.records.own_care import OwnCare
 from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
 from journal.records.series import Series, SeriesMake
@@ -89,6 +90,8 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("brine", Brine, soft=True),
         Noun("brine_event", BrineEvent),
         Noun("brine_stay", BrineStay),
+        Noun("milk_lot", MilkLot, soft=True),
+        Noun("milk_use", MilkUse),
         Noun("note", Note),
         Noun("source", Source),
         Noun("timer", Timer),

@@ -76,6 +76,7 @@ def whole_make(journal: Keepers, db: sqlite3.Connection, make_id: int) -> WholeM
         whey_cheeses=tuple(journal.makes.where(whey_from_make_id=make_id)),
         verdict=journal.outcomes.verdict(make),
         lots=_lots(journal, additions),
+        milk_lots=tuple(journal.milk.of(make_id)),
     )
 
 

@@ -15,6 +15,7 @@ from journal.records.makes import (
     failure_note,
     running_run,
 )
+from journal.records.milk_lots import Poured
 from journal.records.plans import Plan
 from journal.records.tastings import DefectMark
 from journal.records.timers import Timer
@@ -55,7 +56,8 @@ class WholeMake:
     `air` maps the id of a room its wheels stand in to that room's air since the make began;
     `whey_from` is the make a whey cheese came from, `whey_cheeses` the makes from this one's whey;
     `verdict` is what was said of eating it, None while nothing was; `lots` are the powders on the
-    shelf that it may have taken of by the spoon.
+    shelf that it may have taken of by the spoon; `milk_lots` those of its milk with their
+    litres.
     """
 
     make: Make
@@ -78,6 +80,7 @@ class WholeMake:
     whey_cheeses: tuple[Make, ...] = ()
     verdict: Verdict | None = None
     lots: tuple[Ingredient, ...] = ()
+    milk_lots: tuple[Poured, ...] = ()
 
     @property
     def why_failed(self) -> str:

@@ -18,6 +18,8 @@ _RECORDS = {
     "entered": "own number",
     "gate": "acid target",
     "ingredient": "lot",
+    "milk_lot": "lot of milk",
+    "milk_use": "milk used",
     "own_care": "care of an own schedule",
     "panel_item": "cheese of a test",
     "panel_set": "answer of a test",

@@ -139,3 +139,30 @@ def sample_dialog(qapp, sample_file, tmp_path_factory):
     dialog.close()
     window.close()
     journal.close()
+
+
+def test_milk_by_lot_is_typed_in_the_stock_and_prices_the_cheese(kitchen, window_on):
+    """By keys: a lot, poured into the open make; Calculate has its price, undo takes it back."""
+    journal = kitchen.journal
+    window = window_on(journal, clock=kitchen.clock, place="plans")
+    hands, place = Hands(window), window.current
+    place.turn_shelf()
+    place.stock.show_section([one.title for one in place.stock.sections].index("Milk"))
+    place.stock.section.add()
+    for text in ("Lower Mill", "", "3.8 %", "3.3 %", "6.66", "1.20", ""):
+        hands.type(text).press(Qt.Key.Key_Return)
+    (lot,) = journal.milk_lots.all()
+    assert (lot.farm, lot.fat_pct, lot.protein_pct, lot.ph, lot.price) == (
+        "Lower Mill", 3.8, 3.3, 6.66, 1.2,
+    )  # fmt: skip
+    place.stock.section.pour()
+    hands.press(Qt.Key.Key_Return)
+    make = journal.makes.get(kitchen.make.id)
+    assert (make.milk.source, make.milk.fat_pct) == ("Lower Mill", 3.8)
+    window.go("vat")
+    dialog = opened_from(window)
+    dialog.topics.show_topic("cost")
+    assert dialog.form.texts()["milk_price"] == "1.2 /L"
+    dialog.close()
+    window.undo()
+    assert journal.makes.get(kitchen.make.id).milk.source == ""

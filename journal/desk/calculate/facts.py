@@ -9,11 +9,13 @@ from journal.reckoning.mould import wheel_height_mm
 from journal.reckoning.press import round_area_cm2
 from journal.records.instants import MINUTE_MS
 from journal.records.makes import Ingredient
+from journal.records.milk_lots import mean_of
 from journal.records.timers import FLOCCULATION
 from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
 from journal.topics.known import Fact, KnownValues, milk_facts, plan_facts
 
+_HEIGHTS = ("brining-time.height", "bandage.height", "brine.height")
 _LOTS = {"rennet": "rennet.strength", "calcium chloride": "calcium-chloride.strength"}
 
 
@@ -61,6 +63,8 @@ def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, Fac
     for lot in journal.ingredients.all():
         if any(one.ingredient_id == lot.id for one in whole.additions):
             facts |= lot_facts(lot)
+    if (price := mean_of(whole.milk_lots, lambda lot: lot.price)) is not None:
+        facts["cost.milk_price"] = f"{price:.4g} /L"
     weights = [w.green_weight_kg for w in whole.wheels if w.green_weight_kg is not None]
     if weights:
         total = (sum(weights), "mass")
@@ -74,8 +78,10 @@ def wheel_facts(journal: Journal, wheel: Wheel, now_ms: int) -> dict[str, Fact]:
     whole = journal.whole(wheel.make_id)
     facts = make_facts(journal, whole, now_ms)
     if wheel.green_weight_kg is not None:
-        facts |= _sized(whole.plan.mould_mm, wheel.green_weight_kg)
+        facts |= _sized(wheel.diameter_mm or whole.plan.mould_mm, wheel.green_weight_kg)
         facts["green_weight"] = facts["loss.weight"] = (wheel.green_weight_kg, "mass")
+    if wheel.height_mm is not None:
+        facts |= dict.fromkeys(_HEIGHTS, (wheel.height_mm, "length"))
     weighed = sorted(journal.weighings.where(wheel_id=wheel.id), key=lambda one: one.at_ms)
     if weighed:
         facts["weight_now"] = (weighed[-1].weight_kg, "mass")
@@ -96,7 +102,5 @@ def _sized(mould_mm: float | None, kg: float) -> dict[str, Fact]:
     if mould_mm is not None:
         height = float(wheel_height_mm(kg, round_area_cm2(mould_mm)))
         facts |= {"diameter": (mould_mm, "length")}
-        facts |= dict.fromkeys(
-            ("brining-time.height", "bandage.height", "brine.height"), (height, "length")
-        )
+        facts |= dict.fromkeys(_HEIGHTS, (height, "length"))
     return facts

@@ -18,6 +18,7 @@ from journal.desk.place import AtHand, Desk
 from journal.desk.stock.baths import BathSection
 from journal.desk.stock.detail import DetailPage
 from journal.desk.stock.ingredients import IngredientSection, StockRow
+from journal.desk.stock.milk import MilkSection
 from journal.desk.stock.mothers import MotherSection
 from journal.desk.stock.section import Detail, Section
 from journal.desk.stock.used import WentInSection
@@ -29,7 +30,7 @@ from journal.wording.dates import short_day
 
 AnySection = Section[Any]  # each has rows of its own
 SECTIONS: tuple[type[AnySection], ...] = (
-    IngredientSection, BathSection, MotherSection, WheySection, WentInSection,
+    IngredientSection, BathSection, MotherSection, WheySection, WentInSection, MilkSection,
 )  # fmt: skip
 
 

@@ -25,6 +25,8 @@ def _more_than_left(values: Values) -> str:
 
 _FILE = {
     "keeping.file-exists": "{file} exists already. Choose another name, or open it.",
+    "keeping.too-much-of-a-lot": "{code} has {left:short} L of milk that no lot is named for. Give "
+    "at most so much.",
     "keeping.no-folder": ("There is no folder {folder}. Create it first, or choose another."),
     "keeping.folder-not-writable": (
         "The folder {folder} cannot be written to, and a journal needs to write beside itself. "

@@ -64,6 +64,7 @@ MESSAGES: Messages = {
     "keeping.act-air-check": "check of the hygrometer of {room}",
     "keeping.act-away": "days away",
     # The stock
+    "keeping.act-pour": "milk of {farm} into {code}",
     "keeping.act-put-in": "add {what}",
     "keeping.act-change": "change {what}",
     "keeping.act-take-back": "remove {what}",

@@ -82,6 +82,9 @@ _MAKES: Messages = {
     "records.check-thermometer": "A thermometer more than {most_c:g} °C off is broken, or the ice "
     "had not begun to melt. Stir crushed ice with a little water and read again.",
     "records.extra-minutes": "{minutes:g} min more of {kind} is not possible.",
+    "records.milk-farm": "Say whose milk it is, like Lower Mill farm.",
+    "records.milk-ph": "A pH of {ph:g} is outside that of milk, {low:g} to {high:g}.",
+    "records.milk-price": "A price of {price:g} for a litre is not possible.",
     "records.milk-fat": "{pct:g} % fat in milk is outside 0 to {most_pct:g} %.",
     "records.milk-litres": "The milk must be more than 0 and at most 10,000 litres, not "
     "{litres:g}.",

@@ -30,6 +30,7 @@ from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
 from journal.records.instants import MINUTE_MS, from_iso
 from journal.records.makes import Entered, Ingredient, Make, Milk, Note
+from journal.records.milk_lots import MilkLot
 from journal.records.panel_tests import PAIRED, TRIANGLE, PanelTest
 from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.records.series import Series, SeriesMake
@@ -124,6 +125,7 @@ def stock(journal: Journal) -> None:
     journal.airs.save(AirReading(room.id or 0, at(0), 11.7, 84.0))
     journal.airs.save(AirReading(room.id or 0, at(60), None, 86.5, "hygrometer"))
     journal.air.check(AirCheck(room.id or 0, at(30), (80.0,), (75.5,), "hygrometer"))
+    journal.milk_lots.save(MilkLot("Lower Mill", at(-600), 3.8, 3.3, 6.66, 1.2, "evening milk"))
     journal.aways.save(Away("2026-08-01", "2026-08-14", "by the sea"))
 
 
@@ -132,6 +134,7 @@ def a_day(journal: Journal, folder: Path) -> Make:
     milk = Milk(12.0, "cow", "pasteurised", "the farm, lot 3", 3.8, 3.3, True)
     make = journal.makes.begin(PLAN, milk, START)
     key = make.id or 0
+    journal.milk.pour(key, journal.milk_lots.all()[0].id or 0, 8.0)
     journal.ticks.save(TickedLine(key, "the vat is clean", at(0)))
     journal.calibrations.save(Calibration(key, "thermometer", at(1), (0.0,), (0.3,)))
     journal.calibrations.save(
@@ -231,6 +234,7 @@ def binned(journal: Journal) -> None:
         (journal.ingredients, Ingredient("salt", "coarse")),
         (journal.generations, Generation("lost", at(-9))),
         (journal.brines, Brine("spilt", 1.0, 20.0, at(-9))),
+        (journal.milk_lots, MilkLot("The other farm", at(-9))),
         (journal.rooms, Room("the cellar")),
         (journal.assessors, Assessor("Nobody")),
         (journal.tastings, Tasting(at(5), lifted_ms=at(5))),
