@@ -43,10 +43,10 @@ def end_of(plan: Plan, family: str = "") -> End:
 
 
 def _soured_whole(plan: Plan) -> bool:
-    """Whether the milk itself sours until it is thick, without rennet."""
+    """Whether the milk itself sours by its culture until it is thick, without rennet."""
     rennet = any(dose.kind == "rennet" for stage in plan.stages for dose in stage.doses)
     long = any(s.kind == "ripen" and s.minutes >= SOURED_WHOLE_MIN for s in plan.stages)
-    return long and not rennet
+    return plan.cultured and long and not rennet
 
 
 def is_washed(plan: Plan) -> bool:
