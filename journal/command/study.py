@@ -15,10 +15,9 @@ from journal.wording import text_of
 from journal.wording.counts import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from journal.findings import Finding, ScoreTable, Study
-    from journal.findings.books import Books
     from journal.keeping import Journal
     from journal.records.plans import Plan
     from journal.records.whole import WholeMake
@@ -101,6 +100,8 @@ def _answer(table: ScoreTable, family: str | None = None) -> CommandAnswer:
     table, of which nobody knows what it is of."""
     from journal.findings import study
     from journal.findings.books import books_on
+    from journal.wording.letters import capital, small
+    from journal.wording.why import beside_words
 
     found = study(table)
     data = found.as_json()
@@ -108,7 +109,11 @@ def _answer(table: ScoreTable, family: str | None = None) -> CommandAnswer:
              for one in found.findings]  # fmt: skip
     for row, one in zip(data["findings"], books, strict=True):
         row["books"] = None if one is None else one.as_json()
-    said = {one.variable: book for one, book in zip(found.findings, books, strict=True)}
+    said = [
+        f"{capital(one.variable)}: {small(beside_words(book, one.key))}"
+        for one, book in zip(found.findings, books, strict=True)
+        if book is not None and book.says != "none"
+    ]
     return CommandAnswer(data, _text(found, said))
 
 
@@ -124,10 +129,8 @@ FINDINGS: Table[Finding] = Table(
 )
 
 
-def _text(found: Study, books: dict[str, Books | None]) -> str:
+def _text(found: Study, books: Sequence[str]) -> str:
     from journal.wording.findings import doubt, headline
-    from journal.wording.letters import capital, small
-    from journal.wording.why import beside_words
 
     who = "" if found.assessors is None else f", {counted(found.assessors, 'assessor')}"
     head = (
@@ -138,11 +141,7 @@ def _text(found: Study, books: dict[str, Books | None]) -> str:
     fit = f"Fit: R² {number(found.r2, 2)}, and {left_out} on makes left out in turn."
     table = FINDINGS.of(found.findings).text
     notes = [text_of(note) for note in found.notes]
-    notes += [
-        f"{capital(name)}: {small(beside_words(one))}"
-        for name, one in books.items()
-        if one is not None and one.says != "none"
-    ]
+    notes += books
     return "\n".join([head, headline(found), doubt(found), "", table, "", fit, *notes])
 
 

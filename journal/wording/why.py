@@ -291,14 +291,16 @@ _PARTS = {
 }
 
 
-def beside_words(books: Books) -> str:
-    """What the books expect beside a finding: "Books expect the same (5 trials, cheddar-type)."."""
+def beside_words(books: Books, key: str) -> str:
+    """What the books expect beside a finding of a variable: "The books expect the same (5 trials;
+    cheddar-type).", or what they disagree about."""
     if books.says == "none":
         return "Nothing in the books."
     known = counted(books.trials, "trial") if books.trials else "no trial"
     about = f"({known}; {books.family})"
     if books.says == "disagree":
-        return f"The books disagree {about}."
+        what = [small(title) for title, _ in _disputes(key)]
+        return f"The books disagree {about}{f': {listed(what)}' if what else ''}."
     if books.says == "open":
         return f"The books expect {_EXPECTS[books.expects]} {about}."
     return f"The books expect {'the same' if books.says == 'same' else 'the opposite'} {about}."
@@ -311,8 +313,11 @@ def rows_words(books: Books) -> str:
 
 def dispute_words(key: str) -> str:
     """Where the books disagree about a variable, "" where they do not."""
-    about = [one.id for one in disagreements() if key in one.variables]
-    return " ".join(f"{title}: {text}" for title, text in map(disagreement_words, about))
+    return "\n".join(f"{title}: {text}" for title, text in _disputes(key))
+
+
+def _disputes(key: str) -> list[tuple[str, str]]:
+    return [disagreement_words(one.id) for one in disagreements() if key in one.variables]
 
 
 _EXPECTS = {

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QHBoxLayout,
@@ -37,7 +39,7 @@ class PicturePage(QWidget):
         self.before_after = BeforeAndAfter(zone, now_ms)
         self.open = Button("Open the make", PLAIN, "Ctrl ⏎")
         self.keys = Label("← → next point   ↑ ↓ next variable", SMALL, role="quiet")
-        self.books = Label("", SMALL, role="planned", wrap=True)
+        self.books = BooksLine()
         self.stack = _Parts()
         for part in (self.card, self._with_acts(), self.what_if, self.before_after):
             self.stack.addWidget(part)
@@ -103,12 +105,36 @@ class PicturePage(QWidget):
         """Show a variable of an answer, one table row ringed."""
         self.picture.show_variable(answer, finding.variable, row)
         books = answer.books(finding)
-        self.books.setText(beside_words(books))
-        self.books.setToolTip(plain_tip(rows_words(books)))
-        notes = (notes_of(answer, finding), dispute_words(finding.key))
-        self.numbers.show_finding(finding, " ".join(filter(None, notes)))
+        rows = (rows_words(books), dispute_words(finding.key))
+        self.books.show_books(beside_words(books, finding.key), "\n".join(filter(None, rows)))
+        self.numbers.show_finding(finding, notes_of(answer, finding))
         self.what_if.show_finding(answer, finding)
         self.before_after.show_finding(answer, finding)
+
+
+class BooksLine(Label):
+    """What the books expect, on one line; on hover, and for a reader, what each row says."""
+
+    def __init__(self) -> None:
+        super().__init__("", SMALL, role="planned")
+        self.words = ""
+        self.setMinimumWidth(1)
+
+    def show_books(self, words: str, rows: str) -> None:
+        """Show it, with the rows behind it."""
+        self.words = words
+        self.setAccessibleName(words)
+        self.setAccessibleDescription(rows)
+        self.setToolTip(plain_tip("\n".join(filter(None, (words, rows)))))
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        side = Qt.TextElideMode.ElideRight
+        self.setText(self.fontMetrics().elidedText(self.words, side, max(self.width(), 1)))
 
 
 class _Parts(QWidget):
