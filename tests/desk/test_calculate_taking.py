@@ -11,6 +11,7 @@ from PySide6.QtCore import QSettings, Qt
 from journal.desk.window import Window
 from journal.keeping import Journal
 from journal.records.makes import Ingredient
+from journal.records.timers import FLOCCULATION
 from journal.topics.registry import topics
 from tests import present
 from tests.desk.conftest import cheddar_like
@@ -166,3 +167,25 @@ def test_milk_by_lot_is_typed_in_the_stock_and_prices_the_cheese(kitchen, window
     dialog.close()
     window.undo()
     assert journal.makes.get(kitchen.make.id).milk.source == ""
+
+
+@pytest.mark.parametrize(("stage", "name"), [(2, "rennet"), (4, "ramp"), (6, "press")])
+def test_at_the_vat_it_opens_with_the_sum_of_the_stage(stage, name, kitchen, window_on):
+    kitchen.to_stage(stage)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    assert opened_from(window).form.topic.name == name
+
+
+def test_once_the_flecks_were_seen_it_opens_with_the_cutting_time(kitchen, window_on):
+    """The set's clock gives the minutes, the plan the factor: the answer stands there."""
+    kitchen.to_stage(2)
+    journal, make = kitchen.journal, kitchen.make
+    began = next(run.began_ms for run in journal.runs.where(make_id=make.id, position=2))
+    journal.day.start_timer(make.id, FLOCCULATION, began)
+    timer = journal.timers.where(make_id=make.id)[0]
+    journal.day.stop_timer(timer.id, began + 13 * 60_000)
+    window = window_on(journal, clock=kitchen.clock, place="vat")
+    dialog = opened_from(window)
+    assert dialog.form.topic.name == "set"
+    assert dialog.form.texts()["flocculation"] == "13 min"
+    assert [line.key for line in dialog.answer.lines][:1] == ["cut_min"]

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.calculate.answer import AnswerView
-from journal.desk.calculate.facts import known_of
+from journal.desk.calculate.facts import known_of, sum_at
 from journal.desk.calculate.form import Question, SumForm
 from journal.desk.calculate.taking import Offer, offer
 from journal.desk.calculate.topic_list import TopicList
@@ -86,9 +86,12 @@ class CalculateDialog(FramedDialog):
         self.setMinimumSize(QSize(840, 520))
         self.resize(parent.size() - QSize(12 * STEP, 12 * STEP))
         self.finished.connect(self._on_finished)
+        likely = sum_at(desk.journal, at_hand)
         last = str(desk.settings.value("calculate/topic", ""))
         known = topics()
-        self.topics.show_topic(next((n for n in (name, last) if n in known), next(iter(known))))
+        self.topics.show_topic(
+            next((n for n in (name, likely, last) if n in known), next(iter(known)))
+        )
         if name and self.form is not None:
             self.form.setFocus()
         else:

@@ -13,7 +13,7 @@ from journal.records.milk_lots import mean_of
 from journal.records.timers import FLOCCULATION
 from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
-from journal.topics.known import Fact, KnownValues, milk_facts, plan_facts
+from journal.topics.known import DOSED, Fact, KnownValues, milk_facts, plan_facts
 
 _HEIGHTS = ("brining-time.height", "bandage.height", "brine.height")
 _LOTS = {"rennet": "rennet.strength", "calcium chloride": "calcium-chloride.strength"}
@@ -37,6 +37,34 @@ def known_of(journal: Journal, at_hand: AtHand | None, now_ms: int) -> KnownValu
     except KeepingError:
         return None
     return None
+
+
+# The sum that is needed at a stage of a running make, and at a lot.
+_AT_STAGE = {
+    "pasteurise": "pasteurise", "ripen": "acid-limits", "set": "rennet", "cut": "set",
+    "heal": "set", "cook": "ramp", "drain": "acid-limits", "cheddar": "acid-limits",
+    "mill": "salt", "salt": "salt", "mould": "moulds", "press": "press", "brine": "brining-time",
+}  # fmt: skip
+_AT_LOT = {kind: topic for topic, kind in DOSED.items()}
+
+
+def sum_at(journal: Journal, at_hand: AtHand | None) -> str:
+    """The sum that is likely wanted at a record: of a running make that of its stage, of the set
+    the cutting time once the flecks were seen; "" where none is likelier than another."""
+    if at_hand is None:
+        return ""
+    try:
+        if at_hand.noun == "ingredient":
+            return _AT_LOT.get(journal.ingredients.get(at_hand.key).kind, "")
+        if at_hand.noun == "make":
+            if not journal.makes.get(at_hand.key).running:
+                return "yield"
+            kind = journal.day.running(at_hand.key).kind
+            seen = journal.timers.where(make_id=at_hand.key, name=FLOCCULATION)
+            return "set" if kind == "set" and seen else _AT_STAGE.get(kind, "")
+    except KeepingError:
+        return ""
+    return "loss" if at_hand.noun == "wheel" else ""
 
 
 def lot_facts(lot: Ingredient) -> dict[str, Fact]:
