@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 
 from journal.desk.drawn import DrawnWidget
+from journal.desk.labels import plain_tip
 from journal.desk.theme import RADIUS, SMALL, STEP, Colours, font
 from journal.reports.shelves import WEEK, CareDay
 from journal.wording.dates import weekday_name
@@ -30,7 +31,7 @@ class WeekStrip(DrawnWidget):
         self._days = list(days)
         said = [f"{_day(day)}: {', '.join(day.words)}" for day in self._days if day.words]
         self.setAccessibleDescription("; ".join(said) or "no care this week")
-        self.setToolTip("\n".join(said))
+        self.setToolTip(plain_tip("\n".join(said)))
         self.update()
 
     def sizeHint(self) -> QSize:
