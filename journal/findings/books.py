@@ -44,9 +44,10 @@ class Books:
     rows: tuple[str, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
-        """Return it with the keys of the command line."""
+        """Return it with the keys of the command line: `says` is "none" as well where the journal
+        cannot tell its own way yet, and `expects` what the books do."""
         return {
-            "says": self.says,
+            "says": NOTHING if self.says == UNTOLD else self.says,
             "expects": self.expects or None,
             "trials": self.trials,
             "family": self.family or None,
