@@ -172,3 +172,33 @@ def test_what_cannot_be_a_source_is_refused(kind: str, settings: dict, fault: st
     with pytest.raises(RecordError) as caught:
         Source("probe", kind, "milk-temp", "", json.dumps(settings))
     assert text_of(caught.value) == fault
+
+
+def test_what_was_typed_or_struck_is_taken_back_however_many_there_are(
+    saved: Journal, make: Make
+) -> None:
+    """Also after the journal was opened again, when long logs of sensors become blocks."""
+    key = make.id or 0
+    with saved.unit("by-hand"):
+        for n in range(FOLD_AT + 3):
+            saved.readings.log(key, "curd-ph", 6.0, START + 1000 * n)
+    saved.readings.log(key, "curd-ph", 5.5, START + 1000 * FOLD_AT)
+    append(saved, make, 0, FOLD_AT - 1)
+    saved.readings.strike(key, "milk-temp", START + 3000, 20.003)
+    saved.readings.strike(key, "milk-temp", START + 3000, 20.003, struck=False)
+    append(saved, make, FOLD_AT - 1, 5)
+    saved.close()
+    with Journal.open(saved.path) as later:
+        kept = later._db.execute("select trace_id, count(*) from reading_log group by trace_id")
+        assert sorted(count for _, count in kept) == [1, FOLD_AT + 4]
+        assert len(later.readings.trace(key, "milk-temp")) == FOLD_AT + 4
+        typed = later.readings.last(key, 1)[0]
+        later.readings.strike(key, "curd-ph", typed.at_ms, typed.value)
+        for _ in range(3):  # the striking, and letting stand and striking of the day before
+            later.undo()
+        assert not (later.readings.trace(key, "milk-temp").flags & STRUCK).any()
+        later.undo()
+        assert len(later.readings.trace(key, "curd-ph")) == FOLD_AT + 3
+        later.undo()
+        assert len(later.readings.trace(key, "curd-ph")) == 0
+        assert later.check() == []
