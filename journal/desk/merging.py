@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
+from threading import Event
 
-from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from journal.background import State
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.place import Desk
 from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.theme import STEP
-from journal.keeping import Journal, KeepingError
+from journal.keeping import Change, Journal, KeepingError
 from journal.keeping.merged import TwoValues
-from journal.keeping.merging import Merge
+from journal.keeping.merging import Choices, Merge
 from journal.wording import text_of
 from journal.wording.letters import capital
 from journal.wording.merging import (
@@ -32,6 +35,8 @@ _ABOUT = (
     "A backup of this journal is made first, and one undo takes the merge back. The other copy is "
     "not changed: merge there as well, and both are the same."
 )
+STOPPED = "keeping.merge-stopped"
+WAIT_S, _MERGING_S = 5.0, 0.1  # for another that writes
 _LINES = 4  # of what is only to be read
 
 
@@ -47,6 +52,7 @@ class MergeDialog(FramedDialog):
         self._desk, self._path = desk, path
         self._found: Merge | None = None
         self._chosen: set[TwoValues] = set()
+        self._stop: Event | None = None  # set to stop the merge that is under way
         self.file = Label(Path(path).name, role="quiet")
         self.comes = Label("Reading the other copy…", wrap=True)
         self.both = Label("", role="ink", wrap=True)
@@ -132,27 +138,52 @@ class MergeDialog(FramedDialog):
             self._show_differences()
 
     def _on_merge(self) -> None:
+        """In the background, so that sensors and timers go on; they wait for no lock meanwhile."""
         self.leaving.emit()
-        QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
-        try:
-            done = self._merged()
-        except KeepingError as error:
-            self._on_failed(error)
-            return
-        finally:
-            QApplication.restoreOverrideCursor()
+        journal = self._desk.journal
+        choices = {(one.noun, one.uuid, one.column) for one in self._chosen}
+        self._stop = Event()
+        self._say_merging(True)
+        task = self._desk.work.start(
+            "merge", _merged, journal.path, journal.token, self._path, self._desk.clock(), choices,
+            self._stop.is_set,
+        )  # fmt: skip
+        task.finished.connect(self._on_merged)
+        task.failed.connect(self._on_failed)
+
+    def _say_merging(self, merging: bool) -> None:
+        self._desk.journal.wait_at_most(_MERGING_S if merging else WAIT_S)
+        self.swap.setEnabled(not merging)
+        self.merge.setEnabled(not merging)
+        self.table.setEnabled(not merging)
+        self.away.setText("Stop" if merging else "Cancel")
+        if merging:
+            self.comes.setText("Merging. A backup is made first.")
+
+    def _on_merged(self, found: tuple[Merge, list[Change]]) -> None:
+        done, changes = found
+        self._stop = None
+        self._say_merging(False)
+        for change in changes:
+            self._desk.journal.tell(change)
         backup = "" if done.backup is None else f" What was here before is in {done.backup.path}."
         self.merged.emit(f"Merged {Path(self._path).name}. {' '.join(came_words(done))}{backup}")
         self.accept()
 
-    def _merged(self) -> Merge:
-        choices = {(one.noun, one.uuid, one.column) for one in self._chosen}
-        with Journal.open(self._path, read_only=True) as other:
-            return self._desk.journal.merge(other, self._desk.clock(), choices)
+    def reject(self) -> None:
+        """Close it; while it merges, stop that instead, and it closes once that has ended."""
+        if self._stop is None:
+            super().reject()
+            return
+        self._stop.set()
+        self.comes.setText("Stopping.")
 
     def _on_failed(self, error: Exception) -> None:
+        if self._stop is not None:
+            self._stop = None
+            self._say_merging(False)
         self.comes.say(text_of(error), wrong=True)
-        self.merge.setEnabled(False)
+        self.merge.setEnabled(isinstance(error, KeepingError) and error.id == STOPPED)
 
 
 def _field(one: TwoValues) -> str:
@@ -162,3 +193,17 @@ def _field(one: TwoValues) -> str:
 def _look(journal: Journal, path: str, _state: object) -> Merge:
     with Journal.open(path, read_only=True) as other:
         return journal.merging(other)
+
+
+def _merged(
+    path: Path, token: str, other_path: str, at_ms: int, choices: Choices,
+    stop: Callable[[], bool], state: State,
+) -> tuple[Merge, list[Change]]:  # fmt: skip
+    """Merge on a connection of this thread's own, as the window's act; and what changed."""
+    changes: list[Change] = []
+    with (
+        Journal.open(path, token=token) as journal,
+        Journal.open(other_path, read_only=True) as other,
+    ):
+        journal.listen(changes.append)
+        return journal.merge(other, at_ms, choices, lambda: stop() or state.stopped()), changes

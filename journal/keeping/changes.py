@@ -58,14 +58,17 @@ class Changes:
     back.
     """
 
-    def __init__(self, connection: Connection, *, reversible: bool, seat: str = WINDOW) -> None:
+    def __init__(
+        self, connection: Connection, *, reversible: bool, seat: str = WINDOW, token: str = ""
+    ) -> None:
         self._db = connection
         self._open: _Open | None = None
         self._listeners: list[Callable[[Change], None]] = []
         self._noting = False
         self._reversible = reversible
         self._seat = seat
-        self._by = take_seat() if reversible else ""
+        self._by = token or (take_seat() if reversible else "")
+        self._is_guest = bool(token)  # of the journal that has the seat
         self._closed: dict[str, bool] = {self._by: False}
         self._shape = _shape_of(connection)
         self._before_me = self._seen = self._last_act()
@@ -91,9 +94,15 @@ class Changes:
             return None
         return found.name if found is not None else None
 
+    @property
+    def token(self) -> str:
+        """What its acts are known by."""
+        return self._by
+
     def end(self) -> None:
         """The journal is closed: another window may go on with what was done here."""
-        leave_seat(self._by)
+        if not self._is_guest:
+            leave_seat(self._by)
 
     def listen(self, callback: Callable[[Change], None]) -> None:
         """Call `callback` with each Change after it is durable."""
@@ -175,7 +184,7 @@ class Changes:
         except sqlite3.Error as error:
             raise KeepingError(fault(error)) from error
         for change in found:
-            self._tell(change)
+            self.tell(change)
         return bool(found)
 
     def _by_others(self) -> list[Change]:
@@ -319,9 +328,10 @@ class Changes:
 
     def _tell_of(self, box: list[Change]) -> None:
         for change in box:
-            self._tell(change)
+            self.tell(change)
 
-    def _tell(self, change: Change) -> None:
+    def tell(self, change: Change) -> None:
+        """Tell the listeners of a change that is durable."""
         for callback in list(self._listeners):
             callback(change)
 

@@ -47,18 +47,26 @@ from journal.records.whole import WholeMake
 
 _LARGE = 64 * 1024 * 1024  # bytes of a file
 _ASK_EVERY = 100_000  # steps of SQLite
+Stop = Callable[[], bool]
+
+
+def _never() -> bool:
+    return False
 
 
 class Journal(Keepers):
     """An open journal. Make it with `open` or `create`; it belongs to the thread that opened it."""
 
-    def __init__(self, path: Path, db: Connection, *, read_only: bool, seat: str = WINDOW) -> None:
+    def __init__(
+        self, path: Path, db: Connection, *, read_only: bool, seat: str = WINDOW, token: str = ""
+    ) -> None:
         self._db: Connection = db
         if not read_only:
             self._tidy_up(path.resolve())
             with suppress(DamageError):  # what is damaged stays as it lies
                 ReadingKeeper(db, Changes(db, reversible=False)).fold()
-        super().__init__(path, db, Changes(db, reversible=not read_only, seat=seat))
+        changes = Changes(db, reversible=not read_only, seat=seat, token=token)
+        super().__init__(path, db, changes)
         self._read_only = read_only
         self.remarks: tuple[Message, ...] = tuple(db.remarks)  # on the file, as it was opened
         if not read_only:
@@ -73,9 +81,12 @@ class Journal(Keepers):
         db.folded = db.total_changes  # what it wrote meanwhile is seen by the file's own times
 
     @classmethod
-    def open(cls, path: str | Path, *, read_only: bool = False, seat: str = WINDOW) -> Journal:
+    def open(
+        cls, path: str | Path, *, read_only: bool = False, seat: str = WINDOW, token: str = ""
+    ) -> Journal:
         """Open the journal at `path`. Undo of a `seat` other than a window takes back only what
-        was done since.
+        was done since. With the `token` of a journal that this process has open, in another
+        thread, what is done here is that one's, and its undo takes it back.
 
         Raises
         ------
@@ -85,7 +96,7 @@ class Journal(Keepers):
         where = Path(path)
         db = connect(where, read_only=read_only)
         try:
-            return cls(where, db, read_only=read_only, seat=seat)
+            return cls(where, db, read_only=read_only, seat=seat, token=token)
         except BaseException as error:
             db.close()
             if db.is_to_tidy:
@@ -174,6 +185,15 @@ class Journal(Keepers):
         """Bring what lies beside the file into it, so that a copy of the file alone has all; False
         where another program is at it, and it is to be tried again."""
         return self._read_only or fold(self._db)
+
+    @property
+    def token(self) -> str:
+        """What the acts of this opening are known by."""
+        return self._changes.token
+
+    def tell(self, change: Change) -> None:
+        """Tell the listeners of a change that was made with this journal's token."""
+        self._changes.tell(change)
 
     def listen(self, callback: Callable[[Change], None]) -> None:
         """Hear of each change after it is durable."""
@@ -291,11 +311,28 @@ class Journal(Keepers):
         check_mergeable(self.path, other.path, (self.origin, other.origin))
         return Merging(self._db, other._db).found(len(self._photos_from(other)))
 
-    def merge(self, other: Journal, at_ms: int, choices: Choices = ()) -> Merge:
+    def merge(
+        self, other: Journal, at_ms: int, choices: Choices = (), stop: Stop = _never
+    ) -> Merge:
         """Take what another copy of this journal has, as one act, after a backup; where nothing
         comes, nothing is changed. `choices` are the differences of which the other value is to
-        stand; KeepingError as `merging`, or when the backup or the file cannot be written."""
+        stand; KeepingError as `merging`, or when the backup or the file cannot be written, or
+        `stop` said so: then the journal is as it was."""
         check_mergeable(self.path, other.path, (self.origin, other.origin))
+        files = (self._db, other._db)
+        for db in files:
+            db.set_progress_handler(stop, _ASK_EVERY)
+        try:
+            return self._merge(other, at_ms, choices, stop)
+        except (KeepingError, sqlite3.Error) as error:
+            if stop():
+                raise KeepingError("keeping.merge-stopped") from error
+            raise
+        finally:
+            for db in files:
+                db.set_progress_handler(None, 0)
+
+    def _merge(self, other: Journal, at_ms: int, choices: Choices, stop: Stop) -> Merge:
         merging, photos = Merging(self._db, other._db), self._photos_from(other)
         backup = None
         if choices or not merging.found(len(photos)).empty:
@@ -306,6 +343,8 @@ class Journal(Keepers):
                 if merging.is_old():  # another program wrote meanwhile
                     merging = Merging(self._db, other._db)
                 merging.write(self._changes)
+                if stop():
+                    raise KeepingError("keeping.merge-stopped")
         merging.choose(self._changes, choices)
         return merging.found(len(photos), backup)
 

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from threading import Event
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from journal.desk import dialogs
 from journal.desk.merging import MergeDialog
 from journal.exchange.bundle import write_bundle
-from journal.keeping import Journal
+from journal.keeping import Journal, KeepingError
+from journal.keeping.changes import Changes
+from journal.keeping.merging import Merging
 from journal.records.makes import Milk, Note
 from tests.desk.hands import Hands
 
@@ -118,6 +122,7 @@ def test_another_copy_is_looked_at_chosen_from_and_merged_by_keys(
     assert columns[-1].text(row) == "the other copy"
     shown.merge.setFocus()
     hands.press(Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: window.findChild(MergeDialog) is None)
     assert {note.text for note in journal.notes.all()} == {"soft curd", "whey"}
     codes = {make.milk.litres: make.code for make in journal.makes.all()}
     assert codes == {12.0: "HL-0001", 9.0: "HL-0002", 8.0: "HL-0003"}
@@ -125,6 +130,52 @@ def test_another_copy_is_looked_at_chosen_from_and_merged_by_keys(
     window.undo()
     window.undo()
     assert [note.text for note in journal.notes.all()] == ["firm curd"]
+
+
+def test_while_it_merges_the_window_lives_and_it_can_be_stopped(
+    qtbot, kitchen, window, journal, other, monkeypatch
+):
+    """The last look whether to go on comes when all is written, before it counts."""
+    here, go_on = Event(), Event()
+
+    def waits(merging: Merging, changes: Changes) -> None:
+        write(merging, changes)
+        here.set()
+        assert go_on.wait(20)
+
+    write = Merging.write
+    monkeypatch.setattr(Merging, "write", waits)
+    for stops in (True, False):
+        here.clear()
+        go_on.clear()
+        before = [note.text for note in journal.notes.all()]
+        shown = shown_for(qtbot, window, monkeypatch, other)
+        shown.merge.click()
+        qtbot.waitUntil(here.is_set)
+        assert not shown.merge.isEnabled()
+        assert window.isVisible()
+        with pytest.raises(KeepingError):  # as a sensor's reading, which comes again
+            journal.readings.log(1, "milk-temp", 31.0, kitchen.now_ms)
+        assert [note.text for note in journal.notes.all()] == before, "it is not there by halves"
+        if stops:
+            QTest.keyClick(shown, Qt.Key.Key_Escape)
+        go_on.set()
+        if stops:
+            qtbot.waitUntil(lambda: "Stopped" in shown.comes.text())  # noqa: B023 - waited for here
+            assert [note.text for note in journal.notes.all()] == before
+            assert shown.merge.isEnabled()
+            shown.reject()
+        qtbot.waitUntil(lambda: window.findChild(MergeDialog) is None)
+    assert {note.text for note in journal.notes.all()} == {"firm curd", "whey"}
+    journal.readings.log(1, "milk-temp", 31.0, kitchen.now_ms)
+    path = journal.path
+    window.close()
+    journal.close()
+    with Journal.open(path) as later:
+        assert later.check() == []
+        later.undo()
+        later.undo()  # the next window's, too
+        assert [note.text for note in later.notes.all()] == ["firm curd"]
 
 
 def test_a_copy_with_nothing_new_and_a_stranger_are_said(

@@ -129,6 +129,7 @@ _FILE = {
         "{other} and {file} are not copies of one journal, so that they cannot be merged. Nothing "
         "was changed."
     ),
+    "keeping.merge-stopped": "Stopped. Nothing was merged.",
     "keeping.merge-itself": "{file} is the journal itself. Choose another copy of it.",
     "keeping.other-file-there": (
         "{file} is not a journal, and {backup} is not in its folder of backups. Nothing was "
