@@ -128,8 +128,10 @@ def _fill(db: sqlite3.Connection, pages: Pages) -> list[Rescued]:
 
 def _stand_in(db: sqlite3.Connection) -> None:
     """One stage of a minute, called "?", for each plan whose stages are all lost: no plan is
-    without, and its makes hang on it. The same name for each cheese of a test whose wheel is."""
-    db.execute("update panel_item set reference = '?' where wheel_id is null and reference = ''")
+    without, and its makes hang on it. The same name for each cheese that was tasted as a wheel
+    which is lost."""
+    for table in ("sample", "panel_item"):
+        db.execute(f"update {table} set reference = '?' where wheel_id is null and reference = ''")
     lacking = "select id from plan where id not in (select plan_id from stage)"
     for (key,) in db.execute(lacking).fetchall():
         db.execute(

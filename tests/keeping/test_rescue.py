@@ -16,6 +16,7 @@ from journal.keeping.rescue import rescue
 from journal.records.makes import Milk, Note
 from journal.records.panel_tests import TRIANGLE, PanelTest
 from journal.records.plans import Plan
+from journal.records.tastings import Sample, Tasting
 from tests.refusals import refused
 from tests.siege.damages import rows_of, run
 
@@ -108,21 +109,27 @@ def test_a_row_with_a_wrong_sum_is_lost_with_what_hangs_on_it(path: Path, tmp_pa
         assert [make.code for make in journal.makes.all()] == ["QV-0001", "QV-0003"]
 
 
-def test_a_test_whose_wheel_is_lost_has_a_cheese_without_a_name(path: Path, tmp_path: Path) -> None:
+def test_what_was_tasted_of_a_lost_wheel_is_a_cheese_without_a_name(
+    path: Path, tmp_path: Path
+) -> None:
     with Journal.open(path) as journal:
         wheel = journal.makes.finish(1, [1.0], START + 86_400_000)[0]
         cheeses = [SampleIdentity(wheel.id, ""), SampleIdentity(None, "bought")]
         cups = [((0, 0, 1), ("123", "456", "789"))]
         test = PanelTest(START, "Europe/London", TRIANGLE)
         journal.tests.set_up(test, cheeses, ["Taster 1"], cups)
+        session = journal.tastings.save(Tasting(START, "Europe/London"))
+        journal.samples.save(Sample(session.id, wheel.id, "123"))
     with closing(sqlite3.connect(path)) as db, db:
         db.execute("update wheel set green_weight_kg = 21")
     out = tmp_path / "out.vatside"
     told = {one.table: one for one in rescue(path, out)}
-    assert (told["panel_item"].lost, told["panel_item"].cut) == (0, 1)
+    for table in ("panel_item", "sample"):
+        assert (told[table].lost, told[table].cut) == (0, 1)
     with Journal.open(out) as journal:
         assert journal.check() == []
         assert [item.reference for item in journal.panel_items.all()] == ["?", "bought"]
+        assert [sample.reference for sample in journal.samples.all()] == ["?"]
 
 
 def test_what_a_crash_left_beside_the_file_is_in_it(path: Path, tmp_path: Path) -> None:
