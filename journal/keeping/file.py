@@ -13,9 +13,11 @@ import os
 import sqlite3
 import stat
 import struct
+import sys
 import time
 from collections.abc import Callable, Mapping
 from contextlib import closing, suppress
+from dataclasses import dataclass
 from pathlib import Path
 from threading import RLock
 from typing import Any, BinaryIO
@@ -47,8 +49,22 @@ _NO_ROOM = (
 _LEFT_OUT = "keeping.other-changes-left-out"
 _STAMP = "%Y%m%d-%H%M%S"
 
+_heads: dict[tuple[int, int], Head] = {}  # of the files that are open here
 _door = RLock()  # held while a file is opened, made or closed
 _open_here: dict[tuple[int, int], WeakSet[Connection]] = {}
+
+
+@dataclass
+class Head:
+    """A way to the header of an open file that drops no lock, for it was there before and is closed
+    after the last connection; and the counter of changes that was last in that header rightly."""
+
+    handle: int
+    counter: int
+
+    def read(self) -> bytes:
+        """The first 100 bytes, as they lie."""
+        return os.pread(self.handle, 100, 0)
 
 
 class Connection(SummedConnection):
@@ -81,6 +97,13 @@ class Connection(SummedConnection):
                 connections.discard(self)
                 if not connections:
                     del _open_here[key]
+                    if (head := _heads.pop(key, None)) is not None:
+                        os.close(head.handle)
+
+    @property
+    def head(self) -> Head | None:
+        """The way to the file's header; None where there is none."""
+        return None if self.identity is None else _heads.get(self.identity)
 
 
 def is_open(path: str | Path) -> bool:
@@ -273,6 +296,7 @@ def _set_aside_foreign(path: Path) -> Message | None:
     try:
         with kept_from_others(path) as head:
             if head is None:
+                _check_continued(path)
                 return None  # whoever has it open looked
             found = read_wal(path)
             if found is None or found.belongs_to(head):
@@ -286,6 +310,18 @@ def _set_aside_foreign(path: Path) -> Message | None:
     except OSError as error:
         raise KeepingError("keeping.file-not-read", file=path.name, why=reason(error)) from error
     return Message("keeping.other-changes-set-aside", file=path.name, aside=aside.name)
+
+
+def _check_continued(path: Path) -> None:
+    """KeepingError where another program has a file open over which another was laid meanwhile."""
+    for _ in range(_TRIES):
+        with path.open("rb") as file:
+            before = file.read(100)
+        wal = read_wal(path)
+        if wal is None or wal.belongs_to(before):
+            return
+        time.sleep(_A_MOMENT_S)
+    raise KeepingError("keeping.replaced-elsewhere", file=path.name)
 
 
 def _try(path: Path) -> None:
@@ -461,6 +497,33 @@ def address(path: Path, mode: str) -> str:
 
 
 def _switch_on(path: Path, mode: str) -> Connection:
+    head = _head(path)
+    try:
+        db = _switched_on(path, mode)
+    except BaseException:
+        if head is not None:
+            os.close(head.handle)
+        raise
+    if db.identity is not None:
+        _open_here.setdefault(db.identity, WeakSet()).add(db)
+        if head is not None:
+            _heads[db.identity] = head
+    return db
+
+
+def _head(path: Path) -> Head | None:
+    """The way to a file's header, before this process has a connection on it. On Windows there is
+    none: what is open cannot be written over there."""
+    if sys.platform == "win32" or is_open(path):
+        return None
+    try:
+        handle = os.open(path, os.O_RDONLY)
+    except OSError:
+        return None
+    return Head(handle, int.from_bytes(os.pread(handle, 100, 0)[COUNTER], "big"))
+
+
+def _switched_on(path: Path, mode: str) -> Connection:
     db = sqlite3.connect(
         address(path, mode), uri=True, timeout=5, isolation_level=None, factory=Connection
     )
@@ -485,8 +548,6 @@ def _switch_on(path: Path, mode: str) -> Connection:
         raise _older(path, found)
     db.path, db.identity = path, identity(path)
     db.wal = wal_of(path), identity(wal_of(path))
-    if db.identity is not None:
-        _open_here.setdefault(db.identity, WeakSet()).add(db)
     return db
 
 

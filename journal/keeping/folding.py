@@ -18,7 +18,7 @@ from journal.keeping.errors import KeepingError
 from journal.keeping.file import LARGE_WAL, Connection, address, connect
 from journal.keeping.migrations import SCHEMA
 from journal.keeping.wal import size_of_wal
-from journal.keeping.whereabouts import check_there, gone
+from journal.keeping.whereabouts import check_there, gone, note_fold
 
 _TRIES = 5
 
@@ -111,6 +111,7 @@ def _fold(db: Connection) -> bool:
         db.execute("begin immediate")
         if _version(db) == seen:
             whole = _checkpoint(db.path)
+            note_fold(db)
             db.execute("rollback")
             db.execute("pragma shrink_memory")
             return whole

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
+import time
 from contextlib import suppress
 from pathlib import Path
 
 from journal.keeping.errors import KeepingError
-from journal.keeping.file import Connection, identity
+from journal.keeping.file import Connection, identity, sync
+from journal.keeping.leftovers import half_of
+from journal.keeping.wal import COUNTER, read_wal
 from journal.message import Message
 
+_COUNTS = 2**32
+_TRIES, _A_MOMENT_S = 5, 0.05
+_STEP = 1 << 20
 _DESCRIPTORS = Path("/proc/self/fd")
 
 
@@ -20,8 +27,12 @@ def gone(db: Connection) -> Message | None:
     What lies beside it is folded into it first: the name of the `-wal` did not go with it. No other
     program writes then, for each looks at the name before; so no lock is asked for.
     """
-    if db.identity is None or db.closed or identity(db.path) == db.identity:
+    if db.identity is None or db.closed:
         return None
+    if identity(db.path) == db.identity:
+        if not _is_written_over(db):
+            return None
+        _set_apart(db)
     if not db.in_transaction:
         _fold(db)
     now = now_at(db)
@@ -39,6 +50,56 @@ def check_there(db: Connection) -> None:
         if db.on_gone is not None:
             db.on_gone()
         raise KeepingError(found)
+
+
+def note_fold(db: Connection) -> None:
+    """The file was folded here: the counter in its header is right."""
+    if db.head is not None:
+        db.head.counter = _counter(db.head.read())
+
+
+def _is_written_over(db: Connection) -> bool:
+    """Whether another file was copied into this one (`cp`), by the counter of changes: it only
+    grows, and what wrote it last lies in the `-wal`."""
+    head = db.head
+    if head is None:
+        return False
+    for _ in range(_TRIES):
+        found = head.read()
+        if len(found) == 100 and _counter(found) == head.counter:
+            return False
+        wal = read_wal(db.path)
+        if head.read() != found:
+            continue  # others fold it at this moment, or it is being copied
+        ahead = (_counter(found) - head.counter) % _COUNTS < _COUNTS // 2
+        if len(found) == 100 and ahead and (wal is None or wal.belongs_to(found)):
+            head.counter = _counter(found)
+            return False
+        time.sleep(_A_MOMENT_S)
+    return True
+
+
+def _set_apart(db: Connection) -> None:
+    """Give what was copied into the open file a file of its own under that name, so that neither
+    comes into the other. From here on it is as if that one had been put in its place."""
+    head, half = db.head, half_of(db.path)
+    if head is None:
+        return
+    try:
+        with half.open("wb") as out:
+            size = os.fstat(head.handle).st_size
+            for at in range(0, size, _STEP):
+                out.write(os.pread(head.handle, _STEP, at))
+            os.fsync(out.fileno())
+        shutil.copymode(db.path, half)
+        half.replace(db.path.resolve())
+        sync(db.path.resolve().parent)
+    except OSError:
+        half.unlink(missing_ok=True)
+
+
+def _counter(head: bytes) -> int:
+    return int.from_bytes(head[COUNTER], "big")
 
 
 def leave(db: Connection) -> None:

@@ -167,3 +167,108 @@ def test_what_is_let_go_is_written_to_the_file_it_was(opened: Journal, path: Pat
     with Journal.open(now) as again:
         assert again.zone == "Europe/Rome"
         assert again.check() == []
+
+
+# Written over: the file has its name still, and is another one inside (`cp`)
+
+
+def cp(here: Path, there: Path) -> bytes:
+    """Copy over a file, by another program; what lies there then."""
+    subprocess.run(["cp", str(here), str(there)], check=True)
+    return here.read_bytes()
+
+
+@pytest.fixture
+def older(path: Path) -> Path:
+    """A copy of the closed file, of before."""
+    copy = path.with_name("older.vatside")
+    cp(path, copy)
+    return copy
+
+
+def aside(path: Path) -> list[Path]:
+    return [*path.parent.glob(f"{path.name}-wal-*")]
+
+
+@pytest.mark.parametrize("acts", [False, True])
+def test_an_older_copy_laid_over_an_open_file_is_noticed_and_stays_what_it_is(
+    older: Path, opened: Journal, path: Path, acts: bool
+) -> None:
+    assert opened.fold()
+    log(opened, 31.55)
+    laid = cp(older, path)
+    if acts:
+        with refused(KeepingError, "keeping.replaced-while-open"):
+            log(opened, 31.6)
+        with refused(KeepingError, "keeping.replaced-while-open"):
+            opened.undo()
+        assert path.read_bytes() == laid, "it is a file of its own by now"
+    opened.close()
+    assert path.read_bytes() == laid
+    with Journal.open(path) as journal:
+        assert [one.id for one in journal.remarks] == ["keeping.other-changes-set-aside"]
+        log(journal, 32.0)
+    assert values(path) == [32.0]
+    assert len(aside(path)) == 1
+
+
+def test_a_copy_of_what_the_file_itself_has_is_no_other(
+    older: Path, opened: Journal, path: Path
+) -> None:
+    cp(older, path)
+    log(opened, 31.6)
+    opened.close()
+    assert values(path) == [31.5, 31.6]
+
+
+def test_a_copy_that_was_gone_on_with_or_numbered_anew_is_noticed_too(
+    older: Path, opened: Journal, path: Path
+) -> None:
+    with Journal.open(older) as journal:
+        for value in (33.0, 33.1, 33.2):
+            log(journal, value)
+    opened.save_copy(path.with_name("copy.vatside"))
+    laid = cp(older, path)
+    with refused(KeepingError, "keeping.replaced-while-open"):
+        log(opened, 31.6)
+    opened.close()
+    assert path.read_bytes() == laid
+    with Journal.open(path) as journal:
+        log(journal, 34.0)
+        cp(path.with_name("copy.vatside"), path)
+        with refused(KeepingError, "keeping.replaced-while-open"):
+            log(journal, 34.1)
+    assert values(path) == [31.5]
+
+
+def test_a_command_beside_a_window_over_whose_file_another_was_laid_writes_nothing(
+    older: Path, opened: Journal, path: Path
+) -> None:
+    opened.fold()
+    log(opened, 31.55)
+    laid = cp(older, path)
+    for words in (("log", path, "latest", "milk-temp", "31.6"), ("makes", path)):
+        assert "while another program has it open" in command(*words)
+    opened.close()
+    assert path.read_bytes() == laid
+
+
+def test_what_others_fold_and_restore_is_no_other_file(
+    older: Path, opened: Journal, path: Path
+) -> None:
+    for value in (31.7, 31.8, 31.9):
+        said = command("log", path, "latest", "milk-temp", value)
+        assert "Saved" in said, said
+        log(opened, value + 0.01)
+        opened.fold()
+    backup = command("backup", path).split("\n")[0]
+    log(opened, 35.0)
+    assert "is as in" in command("restore", path, backup)
+    log(opened, 36.0)
+    opened.fold()
+    log(opened, 36.1)
+    assert opened.gone() is None
+    opened.close()
+    assert {31.9, 36.0, 36.1} <= set(values(path))
+    assert 35.0 not in values(path)
+    assert aside(path) == []

@@ -55,6 +55,10 @@ _FILE = {
         "{file} was renamed or moved while it was open: it is {now} now. Nothing new is saved "
         "until you open it there. What you typed is still here."
     ),
+    "keeping.replaced-elsewhere": (
+        "Another file was copied over {file} while another program has it open. Close it there "
+        "first, then open it again."
+    ),
     "keeping.replaced-while-open": (
         "Another file was put in the place of {file} while it was open. Nothing new is saved. Save "
         "a copy of the journal you see, or open the file that is there now. What you typed is "
