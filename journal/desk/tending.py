@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from functools import partial
+from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -11,6 +13,7 @@ from journal.desk.work import Work
 from journal.exchange import ExchangeError
 from journal.exchange.calendar_file import has_calendar, renew_calendar
 from journal.keeping import Change, Journal
+from journal.keeping.folding import fold_beside
 from journal.records.instants import now_ms
 
 TEND_MS = 20_000
@@ -19,9 +22,9 @@ _TOLD = {"wheel", "care", "weighing", "taken", "room", "away", "make", "plan", "
 
 
 class Tending(QObject):
-    """Folds the changes that lie beside the file into it, until it is ended: a copy of the file
-    alone then has the day. Every 20 s there is anything, and soon after the end of a make. Then too
-    the calendar file is written anew in the background, if anything that it tells of changed.
+    """Folds the changes that lie beside the file into it in the background, until it is ended: a
+    copy of the file alone then has the day. Every 20 s there is anything, and soon after the end of
+    a make. Then too the calendar file is written anew, if anything that it tells of changed.
 
     `gone` carries a message when the file was renamed, deleted or replaced meanwhile, and None once
     it is there again.
@@ -31,9 +34,8 @@ class Tending(QObject):
 
     def __init__(self, window: QObject, journal: Journal, work: Work) -> None:
         super().__init__(window)
-        self._work = work
+        self._journal, self._work = journal, work
         self._changed = False  # what a calendar file tells
-        self._journal = journal
         self._is_gone = False
         self.timer = QTimer(self)
         self.timer.timeout.connect(self.tend)
@@ -47,6 +49,7 @@ class Tending(QObject):
         """Look no more."""
         self.timer.stop()
         self._soon.stop()
+        self._work.stop("fold")
         self._journal.unlisten(self._heard)
         self._journal.when_gone(None)
         self.deleteLater()
@@ -59,12 +62,18 @@ class Tending(QObject):
         if found is not None or self._is_gone:
             self._is_gone = found is not None
             self.gone.emit(found)
-        if found is None:
-            self._journal.fold()
+        mark = self._journal.unfolded() if found is None else None
+        if mark is not None:
+            task = self._work.start("fold", _fold, self._journal.path)
+            task.finished.connect(partial(self._on_folded, mark))
         if self._changed:
             self._changed = False
             if has_calendar(self._journal):
                 self._work.start_file("calendar", str(self._journal.path), _renew, now_ms())
+
+    def _on_folded(self, mark: int, whole: bool) -> None:
+        if whole:
+            self._journal.folded(mark)
 
     def _heard(self, change: Change) -> None:
         self._changed |= bool(change.kinds & _TOLD)
@@ -76,3 +85,7 @@ def _renew(journal: Journal, at_ms: int, _state: State) -> None:
     """In the background: a calendar that cannot be written is as it was."""
     with suppress(OSError, ExchangeError):
         renew_calendar(journal, at_ms)
+
+
+def _fold(path: Path, _state: State) -> bool:
+    return fold_beside(path)

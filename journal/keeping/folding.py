@@ -92,11 +92,13 @@ def fold(db: Connection) -> bool:
     return whole
 
 
-def fold_beside(path: Path) -> None:
-    """Fold after a connection was closed, where others still have the file open."""
+def fold_beside(path: Path) -> bool:
+    """Fold by a connection of its own a file that others have open, or this process in another
+    thread; whether all is in the file."""
     if size_of_wal(path):
         with suppress(KeepingError, sqlite3.Error), closing(connect(path)) as db:
-            fold(db)
+            return fold(db)
+    return False
 
 
 def _fold(db: Connection) -> bool:

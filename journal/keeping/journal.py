@@ -181,6 +181,16 @@ class Journal(Keepers):
         """Where the open file lies now, whatever it is called; None where it has no name left."""
         return now_at(self._db)
 
+    def unfolded(self) -> int | None:
+        """A mark of what was written so far, for `folded`, where something of it lies beside the
+        file; None where nothing does, or cannot be brought into it yet."""
+        more = not self._read_only and not self.within_unit and has_more(self._db)
+        return self._db.total_changes if more else None
+
+    def folded(self, mark: int) -> None:
+        """All that was written up to that mark is in the file: `fold_beside` brought it there."""
+        self._db.folded = mark
+
     def fold(self) -> bool:
         """Bring what lies beside the file into it, so that a copy of the file alone has all; False
         where another program is at it, and it is to be tried again."""

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from threading import get_ident
 
 from PySide6.QtCore import Qt
 
+from journal.desk import tending
 from journal.desk.tending import TEND_MS
 from journal.exchange.calendar_file import remember_calendar, write_calendar
 from journal.keeping import Journal
+from journal.keeping.folding import fold_beside
 from journal.keeping.wal import wal_of
 from journal.records.instants import DAY_MS, now_ms
 from journal.records.plans import CareRule
@@ -107,3 +110,29 @@ def test_the_calendar_file_follows_what_is_done_in_the_window(
     journal.shelves.take_all(wheel, "eaten", now)
     qtbot.waitUntil(lambda: b"STATUS:CANCELLED" in out.read_bytes())
     assert b"STATUS:CONFIRMED" not in out.read_bytes()
+
+
+def test_what_is_folded_in_the_background_is_whole_and_noted(
+    vat, hands: Hands, kitchen, qtbot, monkeypatch
+):
+    window, path, journal = vat.window(), kitchen.journal.path, kitchen.journal
+    hands.type("37.5").press(Qt.Key.Key_Return)
+    threads: list[int] = []
+    monkeypatch.setattr(
+        tending, "fold_beside", lambda path: (threads.append(get_ident()), fold_beside(path))[1]
+    )
+    window._tending.tend()
+    qtbot.waitUntil(lambda: journal.unfolded() is None)
+    assert len(threads) == 1
+    assert get_ident() not in threads
+    before = path.stat().st_mtime_ns, wal_of(path).stat().st_mtime_ns
+    window._tending.tend()
+    qtbot.waitUntil(window.settled)
+    assert (path.stat().st_mtime_ns, wal_of(path).stat().st_mtime_ns) == before, "nothing to do"
+    kitchen.after(121)
+    hands.type("38.1").press(Qt.Key.Key_Return)
+    assert journal.unfolded() is not None
+    assert journal.gone() is None, "what was folded beside is no other file"
+    window.close()
+    journal.close()
+    assert readings(path) == [37.5, 38.1]
