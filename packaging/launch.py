@@ -17,6 +17,8 @@ python3 packaging/start.py -- ARGS      run the vatside command with ARGS
 python3 packaging/start.py test [ARGS]  run all tests, or pytest with ARGS
 python3 packaging/start.py pace [ARGS]  run the measurements
 python3 packaging/start.py siege [ARGS] run the proofs that nothing is lost
+python3 packaging/start.py coverage [ARGS]  say how much of the rooms the tests reach
+python3 packaging/start.py mutants ROOM [ARGS]  say what the tests of a room do not notice
 python3 packaging/start.py set-up       set up and run nothing
 """
 COMMAND = ["-P", "-m", "journal.command"]
@@ -52,6 +54,8 @@ def _run(arguments: list[str]) -> int:
         "test": _test,
         "pace": _pace,
         "siege": _siege,
+        "coverage": _coverage,
+        "mutants": _mutants,
         "set-up": _set_up,
     }
     if word not in words:
@@ -104,6 +108,18 @@ def _siege(rest: list[str]) -> int:
         system_libraries.apt_get(["strace"])
     os.chdir(stamp.ROOT)
     return _become(["-m", "tests.siege", *rest])
+
+
+def _coverage(rest: list[str]) -> int:
+    _ready(("drawing",), tools=True)
+    os.chdir(stamp.ROOT)
+    return _become(["-m", "tests.measures.covered", *rest])
+
+
+def _mutants(rest: list[str]) -> int:
+    _ready(("drawing",), tools=True)
+    os.chdir(stamp.ROOT)
+    return _become(["-m", "tests.measures.mutants", *rest])
 
 
 def _set_up(_: list[str]) -> int:
