@@ -49,13 +49,13 @@ _NO_ROOM = (
 _LEFT_OUT = "keeping.other-changes-left-out"
 _STAMP = "%Y%m%d-%H%M%S"
 
-_heads: dict[tuple[int, int], Head] = {}  # of the files that are open here
+_heads: dict[tuple[int, int], FileHeader] = {}  # of the files that are open here
 _door = RLock()  # held while a file is opened, made or closed
 _open_here: dict[tuple[int, int], WeakSet[Connection]] = {}
 
 
 @dataclass
-class Head:
+class FileHeader:
     """A way to the header of an open file that drops no lock, for it was there before and is closed
     after the last connection; and the counter of changes that was last in that header rightly."""
 
@@ -101,7 +101,7 @@ class Connection(SummedConnection):
                         os.close(head.handle)
 
     @property
-    def head(self) -> Head | None:
+    def head(self) -> FileHeader | None:
         """The way to the file's header; None where there is none."""
         return None if self.identity is None else _heads.get(self.identity)
 
@@ -511,7 +511,7 @@ def _switch_on(path: Path, mode: str) -> Connection:
     return db
 
 
-def _head(path: Path) -> Head | None:
+def _head(path: Path) -> FileHeader | None:
     """The way to a file's header, before this process has a connection on it. On Windows there is
     none: what is open cannot be written over there."""
     if sys.platform == "win32" or is_open(path):
@@ -520,7 +520,7 @@ def _head(path: Path) -> Head | None:
         handle = os.open(path, os.O_RDONLY)
     except OSError:
         return None
-    return Head(handle, int.from_bytes(os.pread(handle, 100, 0)[COUNTER], "big"))
+    return FileHeader(handle, int.from_bytes(os.pread(handle, 100, 0)[COUNTER], "big"))
 
 
 def _switched_on(path: Path, mode: str) -> Connection:
