@@ -292,7 +292,11 @@ def run(count: int, seed: int) -> Tally:
     while (left := count - tally.counts["acts"]) > 0:
         with tempfile.TemporaryDirectory() as folder, machine.seen():
             night = Night(Path(folder), dice, tally, machine)
-            night.live(min(ACTS_A_NIGHT, left))
-            night.judge()
+            try:
+                night.live(min(ACTS_A_NIGHT, left))
+                night.judge()
+            finally:
+                for one in night.windows.values():
+                    one.kill()
         tally.counts["nights"] += 1
     return tally
