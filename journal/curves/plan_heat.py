@@ -7,21 +7,34 @@ from functools import cache
 
 import numpy as np
 
-from journal.reckoning.pasteurise import Pair, longest_at_s, pairs_met
+from journal.reckoning.pasteurise import (
+    EWES_FAT_PCT,
+    Pair,
+    longest_at_s,
+    pairs_met,
+)
+from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.records.tables import table
 
 MILK, RICH, CHURNED = "milk", "rich or sweetened", "cream for butter"
 _RICH_WORDS = ("cream", "mascarpone")  # of 10 % fat and more: MCL 288.697
+_RICH_MILK = ("sheep", "buffalo")  # likely to hold 18 % solids (from memory)
+_SWEET = ("sugar", "honey", "syrup")
 
 
-def pairs_of(plan: Plan) -> tuple[Pair, ...]:
-    """The published pairs for the plan's milk: cream and sheep's milk take those of rich milk,
-    cream that is churned its own."""
+def pairs_of(plan: Plan, milk: Milk | None = None) -> tuple[Pair, ...]:
+    """The published pairs for the plan's milk, or for the `milk` of a make: cream, sheep's milk,
+    milk so fat that it is likely to hold 18 % solids, and what is sweetened take those of rich
+    milk, cream that is churned its own."""
     if any(stage.kind == "churn" for stage in plan.stages):
         return _pairs(CHURNED)
     words = f"{plan.name} {plan.style}".lower().replace(",", " ").split()
     rich = plan.animal == "sheep" or any(word in words for word in _RICH_WORDS)
+    if milk is not None:
+        doses = " ".join(dose.name.lower() for stage in plan.stages for dose in stage.doses)
+        rich = rich or milk.animal in _RICH_MILK or (milk.fat_pct or 0.0) >= EWES_FAT_PCT
+        rich = rich or any(word in doses for word in _SWEET)
     return _pairs(RICH if rich else MILK)
 
 

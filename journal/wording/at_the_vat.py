@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from journal.curves.events import Event, last_read
 from journal.curves.heating import NEAR, Heating
+from journal.curves.held_heat import held_heat
 from journal.curves.snapshot import PAST, USUAL, MakeSnapshot
 from journal.curves.verdict import verdict_on
 from journal.curves.vessel import Advice
@@ -13,6 +14,7 @@ from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
 from journal.wording.dates import clock, time_words
+from journal.wording.heat import held_words
 from journal.wording.offer import MoreMinutes, offer_of
 from journal.wording.vat import EARLY, doubt_text
 from journal.wording.vat_stage import advice_words, comes_by_water
@@ -68,9 +70,10 @@ def said_of(day: MakeSnapshot) -> PageText:
     acid, news = acid_lines(day, ask=not milk.order), _news_lines(day)
     noted, warns = len(day.ahead.events), bool(day.whole.plan.caution)
     if day.ahead.slow and not day.heard.slow:
-        lines = (*_verdict_lines(day), *((QuietLine(milk.head, True),) if milk.attention else ()))
+        lines = (*_verdict_lines(day), *_heat_lines(day))
+        lines += (QuietLine(milk.head, True),) if milk.attention else ()
         return PageText(text_of(day.ahead.slow), "", True, None, lines, True, noted, warns)
-    lines = (*_verdict_lines(day), *milk.lines, *news, *acid)[:LINES_MOST]
+    lines = (*_verdict_lines(day), *_heat_lines(day), *milk.lines, *news, *acid)[:LINES_MOST]
     return replace(milk, lines=lines, noted=noted, warns=warns)
 
 
@@ -248,6 +251,13 @@ def _verdict_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:
     """A verdict on eating it stays on the page from then on."""
     words = verdict_on(day.whole)
     return () if words is None else (QuietLine(text_of(words), True, stays=True),)
+
+
+def _heat_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:
+    """How long the milk was hot enough, where the plan pasteurises; it stays while that runs."""
+    heat = held_heat(day.whole, day.now_ms) if day.running else None
+    words, attention = ("", False) if heat is None else held_words(heat)
+    return (QuietLine(words, attention, stays=True),) if words else ()
 
 
 def acid_lines(day: MakeSnapshot, *, ask: bool = True) -> tuple[QuietLine, ...]:
