@@ -18,6 +18,10 @@ SOFT = (
     "Its rind loses its acid as it ripens, and Listeria grows on it even in the cold (FSANZ, "
     f"2016): not for pregnant women, small children, the old or the ill. {_LOCAL}"
 )
+SOFT_TASTED = (
+    "A soft cheese: Listeria grows in it even in the cold (FSANZ, 2016). Not for pregnant women, "
+    f"small children, the old or the ill. {_LOCAL}"
+)
 # Dairy Food Safety Victoria, cheese and organics in oil, 2013; FDA, table of growth factors, 1999.
 OIL = (
     "Rubbing a rind with oil is care. Cheese or herbs kept under oil have no air: without acid, "

@@ -13,6 +13,7 @@ from journal.keeping import Journal
 from journal.message import Message
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
+from journal.records.plan_text import builtin_plan
 from journal.records.verdicts import Verdict
 from journal.reports.agenda import agenda_of
 from journal.wording import text_of
@@ -89,6 +90,25 @@ def test_what_the_vat_said_stays_with_the_make_once_it_is_finished(qtbot, kitche
     found = today(kitchen.journal, at_60)
     assert "HL-0001: do not eat" in found
     assert not [title for title in found if title.startswith("Taste")]
+
+
+def test_a_soft_cheese_names_listeria_and_who_is_at_risk_where_it_is_tasted(
+    qtbot, journal, window_on
+):
+    at = day(0, journal)
+    soft = builtin_plan("camembert type")
+    for plan in (soft, cheddar_like()):
+        make = journal.makes.begin(plan, Milk(12.0), at)
+        journal.makes.finish(make.id, [0.3], at + DAY_MS)
+    window = open_at(window_on, qtbot, journal, "tastings", day(40, journal))
+    part, said = window.current.open, {}
+    for row in journal.sessions.wheels():
+        part.chooser.chosen.emit(row)
+        said[row.plan] = part.sheet.message.text()
+    assert "Listeria" in said[soft.name]
+    assert "pregnant" in said[soft.name]
+    assert "Local codes" in said[soft.name]
+    assert "Listeria" not in said[cheddar_like().name]
 
 
 def test_a_cheese_not_to_be_eaten_is_named_wherever_it_is_shown(

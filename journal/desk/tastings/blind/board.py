@@ -19,9 +19,9 @@ _PRACTICE = (
     "Serve one cheese twice, and the journal learns how consistent each of you is."
 )
 _CAUTION = (
-    "Serve only what you would eat. Cheese of raw milk, soft or mould-ripened cheese is not for "
-    "everyone: pregnant, very young, old or ill people are at risk. Ask about allergies, and keep "
-    "to your local codes."
+    "Serve only what you would eat. Cheese of raw milk, soft or mould-ripened cheese, in which "
+    "Listeria grows even in the cold (FSANZ, 2016), is not for everyone: pregnant, very young, old "
+    "or ill people are at risk. Ask about allergies, and keep to your local codes."
 )
 
 

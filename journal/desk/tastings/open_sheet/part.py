@@ -8,6 +8,7 @@ from functools import partial
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
+from journal.curves.plan_safety import is_soft
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.calendarline import CalendarLine
 from journal.desk.empty import EmptyPage
@@ -39,6 +40,7 @@ from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
 from journal.wording import text_of
 from journal.wording.ages import old_words
+from journal.wording.cautions import SOFT_TASTED
 from journal.wording.dates import day_words, format_day
 
 _SHOWN = frozenset(
@@ -365,6 +367,8 @@ class OpenPart(TastingPart):
         if row.verdict or row.failed:
             message = text_of(row.verdict.message) if row.verdict else "This make failed."
             self.sheet.message.say_if_any(message, wrong=True)
+        elif is_soft(self.journal.plans.get(self.journal.makes.get(row.make_id).plan_id)):
+            self.sheet.message.say_if_any(SOFT_TASTED, wrong=True)
 
     def _on_back(self) -> None:
         if self._wheel is not None:
