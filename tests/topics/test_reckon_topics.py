@@ -49,7 +49,7 @@ def test_a_topic_asked_nothing_refuses_or_says_what_it_assumed(name):
 def test_a_name_off_by_a_letter_is_guessed():
     with pytest.raises(TopicError, match="Did you mean press"):
         topic("pres")
-    with pytest.raises(TopicError, match="There are: yield"):
+    with pytest.raises(TopicError, match="There are: density"):
         topic("zzzz")
     with pytest.raises(TopicError, match="Did you mean moisture_pct"):
         key(topic("yield"), "moistur_pct")
