@@ -105,7 +105,8 @@ class Place(QWidget):
     """One place of the window. A place is a subclass that gives `key` and `title`, builds its
     parts in `__init__` and hands them to `lay_out`; the frame calls `entered` on each visit.
 
-    `goes` asks the window for another place: its key and a make (or None). A place hands records
+    `goes` asks the window for another place: its key and a make (or None); `asks` for a command of
+    the window, by its name. A place hands records
     to the journal and hears of them like everyone else, through `heard`.
     """
 
@@ -116,6 +117,7 @@ class Place(QWidget):
     left_least = 300  # px
 
     goes = Signal(str, object)
+    asks = Signal(str)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)

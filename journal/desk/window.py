@@ -200,6 +200,7 @@ class Window(QWidget):
             for command in made.commands():
                 action_for(command, made)
             made.goes.connect(self.go)
+            made.asks.connect(self.run)
             self.stack.addWidget(made)
             self._built[key] = made
         return self._built[key]

@@ -83,6 +83,8 @@ def plan_facts(plan: Plan) -> dict[str, Fact]:
     }
     if plan.floc_multiplier is not None:
         out["multiplier"] = f"{plan.floc_multiplier:g}"
+    if plan.protein_fat is not None:
+        out["standardise.want_protein_fat"] = f"{plan.protein_fat:g}"
     if plan.mould_mm is not None:
         out |= {"mould": (plan.mould_mm, "length"), "diameter": (plan.mould_mm, "length")}
     before = plan.milk_c

@@ -13,7 +13,7 @@ def held_words(heat: HeldHeat) -> tuple[str, bool]:
     must = math.ceil(10 * (heat.pair.temp_c + heat.off_c) - 1e-6) / 10
     shown, needed = write(must, "temperature"), _long(heat.pair.hold_s / 60)
     so_far = _long(heat.held_min)
-    off = f" ({heat.off_c:g} °C off: thermometer not checked)" if heat.off_c else ""
+    off = f" (thermometer not checked: {heat.off_c:g} °C allowed)" if heat.off_c else ""
     if heat.met:
         if heat.over and not heat.just:
             return "", False

@@ -50,7 +50,7 @@ def heating(qtbot, window_on, journal: Journal) -> Heating:
 def test_the_hold_is_counted_and_the_pair_said_to_be_reached(heating: Heating) -> None:
     for minutes, celsius in ((0, "6"), (30, "58"), (40, "63.3"), (52, "63.5")):
         heating.reads(minutes, celsius)
-    off = "(0.5 °C off: thermometer not checked)"
+    off = "(thermometer not checked: 0.5 °C allowed)"
     assert f"Read at 63.3 °C or above for 12 min of 30 min so far {off}." in heating.said()
     heating.reads(70.1, "63.4")
     (words,) = [one for one in heating.said() if "published pair" in one]

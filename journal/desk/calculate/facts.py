@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from journal.desk.calculate.in_place import lots_for
 from journal.desk.place import AtHand
 from journal.keeping import Journal, KeepingError
 from journal.reckoning.doses import STRENGTHS_SOLD
@@ -88,9 +91,9 @@ def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, Fac
     ph = whole.trace("curd-ph").sound()
     if len(ph):
         facts |= dict.fromkeys(("acid-limits.ph", "growth-limits.ph"), (float(ph.value[-1]), "ph"))
-    for lot in journal.ingredients.all():
-        if any(one.ingredient_id == lot.id for one in whole.additions):
-            facts |= lot_facts(lot)
+    lots, used = journal.ingredients.all(), {one.ingredient_id for one in whole.additions}
+    for lot in (*_to_come(whole, lots, now_ms), *(lot for lot in lots if lot.id in used)):
+        facts |= lot_facts(lot)
     if (price := mean_of(whole.milk_lots, lambda lot: lot.price)) is not None:
         facts["cost.milk_price"] = f"{price:.4g} /L"
     weights = [w.green_weight_kg for w in whole.wheels if w.green_weight_kg is not None]
@@ -99,6 +102,13 @@ def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, Fac
         facts |= dict.fromkeys(("yield.actual", "cost.cheese", "green_weight", "salt.curd"), total)
         facts |= _sized(whole.plan.mould_mm, sum(weights) / len(weights))
     return facts
+
+
+def _to_come(whole: WholeMake, lots: list[Ingredient], now_ms: int) -> Iterator[Ingredient]:
+    """The lots that a running make's doses will come from."""
+    doses = [dose for stage in whole.plan.stages for dose in stage.doses if dose.kind in _LOTS]
+    for dose in doses if whole.make.running else ():
+        yield from (part.lot for part in lots_for(lots, dose, whole.make, now_ms) if part.lot)
 
 
 def wheel_facts(journal: Journal, wheel: Wheel, now_ms: int) -> dict[str, Fact]:

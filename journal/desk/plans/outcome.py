@@ -11,6 +11,10 @@ from journal.curves.fault import Fault
 from journal.desk.labels import Label, WarningMark
 from journal.desk.theme import SMALL, STEP
 from journal.quantities.written import write
+from journal.reckoning import ReckoningError
+from journal.reckoning.density import MILK_KG_PER_L
+from journal.reckoning.milk_yield import guessed_protein_pct
+from journal.reckoning.standardise import ratio_add_kg
 from journal.records.plan_expected import ExpectedCheese, expected, of_curd_pct
 from journal.records.plans import Plan
 from journal.records.stage_written import size_text
@@ -18,6 +22,9 @@ from journal.wording import text_of
 from journal.wording.letters import capital
 
 _MOST = 4
+_SAME_RATIO = 0.03  # a share that a label's rounding makes
+# Of a carton's label (from memory).
+_SKIM_FAT_PCT, _CREAM_FAT_PCT, _CREAM_PROTEIN_PCT = 0.1, 35.0, 2.2
 
 
 class Outcome(QWidget):
@@ -96,7 +103,33 @@ def sentences_of(
         if fault.stage != at_hand
     ]
     out += [(True, text_of(warning)) for warning in found.warnings]
-    return out + list(others)
+    standardise = standard_words(plan, litres, fat_pct)
+    return out + ([(False, standardise)] if standardise else []) + list(others)
+
+
+def standard_words(plan: Plan, litres: float, fat_pct: float | None) -> str:
+    """What brings milk of that fat to the plan's protein to fat; "" where it is there, or nothing
+    is known. The protein is guessed from the fat."""
+    if plan.protein_fat is None or fat_pct is None or not 1.0 <= fat_pct <= 10.0:
+        return ""
+    protein = float(guessed_protein_pct(fat_pct))
+    has, wants = protein / fat_pct, plan.protein_fat
+    if abs(has / wants - 1) < _SAME_RATIO:
+        return ""
+    name, its_fat, its_protein = (
+        ("skim milk", _SKIM_FAT_PCT, protein) if has < wants
+        else ("cream of 35 % fat", _CREAM_FAT_PCT, _CREAM_PROTEIN_PCT)
+    )  # fmt: skip
+    kg = litres * MILK_KG_PER_L
+    try:
+        add = float(ratio_add_kg(kg, fat_pct, protein, its_fat, its_protein, wants))
+    except ReckoningError:  # no amount of it does
+        return ""
+    return (
+        f"Protein to fat is about {has:.2f}; the plan wants {wants:.2f}: stir in about "
+        f"{write(add, 'mass', digits=1)} of {name}. Ctrl Shift C, standardise milk, has it by its "
+        "label."
+    )
 
 
 def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: ExpectedCheese) -> str:

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from journal.curves.snapshot import MakeSnapshot, Other
 from journal.desk.buttons import MAIN, Button
+from journal.desk.calculate.line import SumLine
 from journal.desk.form.ask import AskRow
 from journal.desk.form.form import FormSpec
 from journal.desk.labels import Hairline, Label
@@ -79,6 +80,7 @@ class VatPage(QWidget):
         self.finish = FinishForm()
         self.ask = AskRow()
         self.advice = AdviceBox()
+        self.sum = SumLine()
         self.next_head = Label("", wrap=True)
         self.next_acid_target = Label("", role="quiet", wrap=True)
         self.end = Button("", MAIN)
@@ -125,6 +127,7 @@ class VatPage(QWidget):
         column.addWidget(self.ask)
         column.addWidget(self.advice)
         column.addWidget(self.finish)
+        column.addWidget(self.sum)
         column.addStretch(1)
         self._build_frame()
 
@@ -179,6 +182,7 @@ class VatPage(QWidget):
             self.turns.tighten(low, named=bool(self.charted))
             self._column.setSpacing(STEP // 2 if low else STEP)
             self.advice.give_way(whole=whole, lines=lines, noted=noted)
+            self.sum.setVisible(noted and bool(self.sum.text()) and not self._asks())
             self.readings.show_rows(rows)
             self.checked.setVisible(checked and self.readings.isVisibleTo(self)
                                     and bool(self.checked.text()))  # fmt: skip
@@ -224,9 +228,10 @@ class VatPage(QWidget):
 
     # Fill
 
-    def show_day(self, day: MakeSnapshot, last: list[Reading]) -> None:
-        """Show a make at a moment with its last readings."""
+    def show_day(self, day: MakeSnapshot, last: list[Reading], needed: str = "") -> None:
+        """Show a make at a moment with its last readings, and the sum that is `needed` in words."""
         make = day.whole.make
+        self.sum.show_words(needed)
         self.code.setText(f"{make.code} · {make.name}, {write(make.milk.litres, 'volume')}")
         self.entry.name_make(make.code if day.others else "")
         self.code.set_role("ink" if day.others else "quiet")
@@ -260,9 +265,12 @@ class VatPage(QWidget):
 
     def _make_room(self) -> None:
         """The advice makes room for what is asked."""
-        if self.finish.asking or self.ask.asking:
+        if self._asks():
             self.advice.hide()
         self.refit()
+
+    def _asks(self) -> bool:
+        return self.finish.asking or self.ask.asking
 
     def open_ask(self, spec: FormSpec) -> None:
         """Ask for a line or two in the page; the advice makes room."""

@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
+from journal.desk.calculate.in_place import words_at
 from journal.desk.commands import Command
 from journal.desk.place import Desk, Place
 from journal.desk.sensors.watch import SensorWatch
@@ -97,6 +98,7 @@ class VatPlace(Place):
         page.advice.longer.connect(self.acts.longer)
         page.advice.left.connect(self.answers.hear)
         page.advice.asked.connect(self.acts.what_happened)
+        page.sum.asked.connect(self._on_sum)
         page.turns.others.pressed.connect(self._on_other)
         page.turns.answer.clicked.connect(self._on_answered)
 
@@ -186,7 +188,8 @@ class VatPlace(Place):
         self._drawn_min = day.now_ms // MINUTE_MS
         self.page.charted = frozenset(one.make_id for one in self.days.shown)
         self.page.checked.setText(checks_of(self.journal, whole.make, self.desk.clock()))
-        self.page.show_day(day, self.journal.readings.last(day.make_id, 5))
+        needed = words_at(day, self.journal.ingredients.all)
+        self.page.show_day(day, self.journal.readings.last(day.make_id, 5), needed)
         self.life.show_life(life_of(whole, day.now_ms))
         self._show_due(day)
 
@@ -334,6 +337,9 @@ class VatPlace(Place):
     def _on_answered(self) -> None:
         if self.answers.answer_due():
             self._show()
+
+    def _on_sum(self) -> None:
+        self.asks.emit("calculate")
 
     def _on_other(self, place: int) -> None:
         rows = self.page.rows_beside(self.makes.day)

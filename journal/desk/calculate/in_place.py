@@ -1,0 +1,82 @@
+"""The one sum that is needed where one stands at the vat, as a line of words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from journal.curves.snapshot import MakeSnapshot
+from journal.quantities.written import write
+from journal.reckoning.setting import CHEDDAR_MULTIPLIER, cut_minutes
+from journal.records.dose_written import format_amount
+from journal.records.instants import local
+from journal.records.lot_strength import strength_share, usual_strength
+from journal.records.makes import Ingredient, Make
+from journal.records.plan_expected import expected
+from journal.records.plans import Dose
+from journal.records.stock import DoseFromLot, take
+from journal.records.timers import FLOCCULATION
+from journal.records.whole import WholeMake
+
+_SAME_PCT = 1.0  # a yield so near what was expected is as expected
+
+
+def words_at(day: MakeSnapshot, shelf: Callable[[], list[Ingredient]]) -> str:
+    """What the sum of this moment says of a make; "" where the page says it already or nothing is
+    known: the rennet by its lot, the time to cut where the plan has no factor, what came of the
+    milk. `shelf` gives the lots there are."""
+    whole, stage, index = day.whole, day.standing.stage, day.standing.index
+    if not day.running:
+        return _yield_words(whole)
+    if stage is None or stage.kind != "set":
+        return ""
+    seen = [t for t in whole.timers if t.name == FLOCCULATION and t.took_min is not None]
+    if seen:
+        cut = write(float(cut_minutes(seen[-1].took_min or 0.0)), "duration")
+        named = whole.plan.floc_multiplier is not None
+        return "" if named else f"Flecks × {CHEDDAR_MULTIPLIER:g}: cut {cut} after the rennet"
+    noted = {one.name for one in whole.additions if one.position == index}
+    found = [_lot_words(whole.make, dose, shelf(), day.now_ms) for dose in stage.doses
+             if dose.kind == "rennet" and dose.unit == "ml" and dose.name not in noted]  # fmt: skip
+    return next((words for words in found if words), "")
+
+
+def lots_for(shelf: Iterable[Ingredient], dose: Dose, make: Make, now_ms: int) -> list[DoseFromLot]:
+    """The lots on the shelf that a dose of a make will come from."""
+    amount, today = dose.for_milk(make.milk.litres), local(now_ms, make.zone).date()
+    return take(shelf, (dose.kind, dose.name, dose.unit), amount, today, make.zone)
+
+
+def _lot_words(make: Make, dose: Dose, shelf: list[Ingredient], now_ms: int) -> str:
+    """The dose by the strength of the lot it comes from; of one past its date that nobody can say
+    how weak it is (no loss is published that would hold for every rennet)."""
+    amount, lot = dose.for_milk(make.milk.litres), lots_for(shelf, dose, make, now_ms)[0].lot
+    if lot is None:
+        return ""
+    share = strength_share(lot)
+    today = local(now_ms, make.zone).date()
+    past = lot.expires_ms is not None and local(lot.expires_ms, make.zone).date() < today
+    take_now = format_amount(amount * (share or 1.0), "ml", 2)
+    if share is not None:
+        says = format_amount(amount, "ml", 2)
+        usual, unit = usual_strength(lot.kind)
+        words = f"Rennet of {lot.strength}: {take_now} for the plan's {says} of {usual:g} {unit}"
+        return f"{words}; past its date it may be weaker" if past else words
+    return f"Rennet past its date may be weaker than {take_now} says: test it" if past else ""
+
+
+def _yield_words(whole: WholeMake) -> str:
+    """What came of the milk against what the plan expects of it."""
+    weights = [wheel.green_weight_kg for wheel in whole.wheels]
+    got = sum(weight for weight in weights if weight is not None)
+    if whole.make.failed or not got or None in weights:
+        return ""
+    should = expected(whole.plan, whole.make.milk.litres, whole.make.milk.fat_pct).cheese_kg
+    off = 100 * (got / should - 1)
+    if abs(off) < _SAME_PCT:
+        return f"{write(got, 'mass')} of cheese, as the plan expects"
+    way = "less" if off < 0 else "more"
+    why = "; why" if off < 0 else ""
+    return (
+        f"{write(got, 'mass')} of cheese, {abs(off):.0f} % {way} than the {write(should, 'mass')} "
+        f"expected{why}"
+    )
