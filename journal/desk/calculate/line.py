@@ -12,7 +12,7 @@ from journal.desk.theme import SMALL, STEP
 KEYS = "Ctrl Shift C"
 
 
-class SumLine(QWidget):
+class SumInPlace(QWidget):
     """Shows what a sum says; `asked` comes from a click on its keys."""
 
     asked = Signal()

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from journal.curves.snapshot import MakeSnapshot, Other
 from journal.desk.buttons import MAIN, Button
-from journal.desk.calculate.line import SumLine
+from journal.desk.calculate.line import SumInPlace
 from journal.desk.form.ask import AskRow
 from journal.desk.form.form import FormSpec
 from journal.desk.labels import Hairline, Label
@@ -80,7 +80,7 @@ class VatPage(QWidget):
         self.finish = FinishForm()
         self.ask = AskRow()
         self.advice = AdviceBox()
-        self.sum = SumLine()
+        self.sum = SumInPlace()
         self.next_head = Label("", wrap=True)
         self.next_acid_target = Label("", role="quiet", wrap=True)
         self.end = Button("", MAIN)
