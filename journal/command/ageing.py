@@ -49,8 +49,8 @@ def _dues(one: WheelStanding) -> Value:
     return Value([_due(due) for due in one.dues], text)
 
 
-def table_of_wheels() -> Table[WheelStanding]:
-    """The columns of a list of wheels."""
+def table_of_wheels(more: Sequence[AnswerColumn[WheelStanding]] = ()) -> Table[WheelStanding]:
+    """The columns of a list of wheels, and those that are asked for besides."""
     from journal.wording.ages import old_words
 
     return Table(
@@ -67,7 +67,30 @@ def table_of_wheels() -> Table[WheelStanding]:
         AnswerColumn("due", _dues, "due"),
         AnswerColumn("gone", lambda one: one.gone, "gone"),
         AnswerColumn("verdict", lambda one: one.verdict),
+        *more,
     )
+
+
+def _make_up(journal: Journal, found: Sequence[WheelStanding]) -> list[AnswerColumn[WheelStanding]]:
+    """What each is made of, with the range that holds 80 in 100."""
+    from journal.reports.make_up import SHOWN, make_up_of
+
+    known = {one.wheel.id: make_up_of(journal, one.wheel, one.weight) for one in found}
+
+    def column(name: str, key: str) -> AnswerColumn[WheelStanding]:
+        def read(one: WheelStanding) -> Value:
+            kitchen = known[one.wheel.id]
+            return figure(None if kitchen is None else getattr(kitchen, key), 1, "%")
+
+        return AnswerColumn(key, read, name, right=True)
+
+    def ranges(one: WheelStanding) -> dict[str, list[float]] | None:
+        kitchen = known[one.wheel.id]
+        if kitchen is None:
+            return None
+        return {key: list(kitchen.ranges_80[key]) for _, key in SHOWN}
+
+    return [*(column(name, key) for name, key in SHOWN), AnswerColumn("ranges_80", ranges)]
 
 
 def told(journal: Journal, wheels: Sequence[Wheel], at_ms: int, first: str = "") -> CommandAnswer:
@@ -89,6 +112,7 @@ def told(journal: Journal, wheels: Sequence[Wheel], at_ms: int, first: str = "")
     FILE,
     CommandOption("what", "a wheel, a make, a room or a shelf; all if left out", "WHAT", nargs="?"),
     switch("--gone", "with those that are gone"),
+    switch("--full", "with what they are made of; always for one wheel"),
     AT,
 )
 def _wheels(args: argparse.Namespace) -> CommandAnswer:
@@ -98,7 +122,9 @@ def _wheels(args: argparse.Namespace) -> CommandAnswer:
         at_ms = instant(args.at, journal.zone)
         wheels = None if args.what is None else journal.shelves.named(args.what)
         found = standings(journal, at_ms, wheels=wheels, gone=args.gone)
-    return table_of_wheels().answer(
+        full = args.full or (args.what is not None and len(found) == 1)
+        more = _make_up(journal, found) if full else []
+    return table_of_wheels(more).answer(
         found,
         "There is no wheel yet: finish a make with the weights of its wheels.",
         lambda row: f"{row['code']}: {row['verdict']}" if row["verdict"] else "",
@@ -262,6 +288,7 @@ def _gone(args: argparse.Namespace) -> CommandAnswer:
     "list what was taken of a wheel",
     FILE,
     WHEEL,
+    CommandOption("--at", "until when, like 2026-03-14T09:30; all if left out", "ISO"),
 )
 def _parts(args: argparse.Namespace) -> CommandAnswer:
     from journal.command.values import day
@@ -269,6 +296,8 @@ def _parts(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         course = journal.shelves.course(journal.wheel_by_code(args.wheel))
         zone = journal.zone
+    until = None if args.at is None else instant(args.at, zone)
+    parts = [part for part in course.parts if until is None or part[0].at_ms <= until]
     table: Table[tuple[Taken, float, float | None]] = Table(
         AnswerColumn("id", lambda one: f"taken-{one[0].id}", "record"),
         AnswerColumn("at", lambda one: day(one[0].at_ms, zone), "when"),
@@ -278,7 +307,7 @@ def _parts(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("to", lambda one: one[0].whom, "to"),
         AnswerColumn("why", lambda one: one[0].why, "why"),
     )
-    return table.answer(course.parts, "Nothing was taken of it yet.")
+    return table.answer(parts, "Nothing was taken of it yet.")
 
 
 @command(
@@ -290,19 +319,23 @@ def _parts(args: argparse.Namespace) -> CommandAnswer:
 )
 def _due_on(args: argparse.Namespace) -> CommandAnswer:
     from journal.records.care_ahead import ahead
+    from journal.reports.ageing import standings
 
     with to_read(args.file) as journal:
         at_ms = instant(args.at, journal.zone)
         today = local(at_ms, journal.zone).date()
-        on = (
-            today if args.on is None else local(instant(args.on, journal.zone), journal.zone).date()
-        )
+        on = today if args.on is None else _day_of(args.on, journal.zone)
         if on < today:
             raise CommandError(f"{on.isoformat()} is past: “history” tells what was done.")
         lives = journal.duties.lives()
+        stands = {one.wheel.code: one for one in standings(journal, at_ms)}
         found = [due for due in ahead(lives, at_ms, on) if due.on == on]
         late = {} if on > today else _late(lives, at_ms)
-    return _table_of_dues(at_ms, late).answer(found, f"Nothing is due on {on.isoformat()}.")
+    return _table_of_dues(late, stands).answer(found, f"Nothing is due on {on.isoformat()}.")
+
+
+def _day_of(text: str, zone: str) -> date:
+    return local(instant(text, zone), zone).date()
 
 
 def _late(lives: Sequence[WheelLife], at_ms: int) -> dict[tuple[str, str], date]:
@@ -313,13 +346,18 @@ def _late(lives: Sequence[WheelLife], at_ms: int) -> dict[tuple[str, str], date]
     return {(due.life.wheel.code, due.kind): due.on for due in dues}
 
 
-def _table_of_dues(at_ms: int, since: dict[tuple[str, str], date]) -> Table[Due]:
+def _table_of_dues(
+    since: dict[tuple[str, str], date], stands: dict[str, WheelStanding]
+) -> Table[Due]:
     from journal.reports.wheels import need_words
 
     def late(due: Due) -> Value:
         first = since.get((due.life.wheel.code, due.kind), due.on)
         days = max((due.on - first).days, 0)
         return Value(days, f"{counted(days, 'day')} late" if days else "")
+
+    def of(due: Due) -> WheelStanding:
+        return stands[due.life.wheel.code]
 
     return Table(
         AnswerColumn("code", lambda due: due.life.wheel.code, "wheel"),
@@ -328,7 +366,11 @@ def _table_of_dues(at_ms: int, since: dict[tuple[str, str], date]) -> Table[Due]
         AnswerColumn("late_days", late, ""),
         AnswerColumn("room", lambda due: due.life.room or None, "room"),
         AnswerColumn("shelf", lambda due: due.life.wheel.shelf or None, "shelf"),
-        AnswerColumn("age_days", lambda due: due.life.age_days(at_ms)),
+        AnswerColumn("age_days", lambda due: of(due).age_days),
+        AnswerColumn("weight_kg", lambda due: of(due).weight.kg),
+        AnswerColumn("loss_pct", lambda due: of(due).weight.lost_pct),
+        AnswerColumn("gone", lambda due: of(due).gone),
+        AnswerColumn("verdict", lambda due: of(due).verdict),
         AnswerColumn("at_days", lambda due: due.at_days),
         AnswerColumn("note", lambda due: due.note, "note"),
     )
@@ -341,6 +383,7 @@ def _table_of_dues(at_ms: int, since: dict[tuple[str, str], date]) -> Table[Due]
     CommandOption("first", "the first day, like 2026-12-24", "FIRST", nargs="?"),
     CommandOption("last", "the last day; the first if left out", "LAST", nargs="?"),
     CommandOption("--note", "a few words on it", "TEXT", default=""),
+    CommandOption("--at", "list those not over at that time; all if left out", "ISO"),
 )
 def _away(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.calendar_file import renew_calendar
@@ -348,13 +391,17 @@ def _away(args: argparse.Namespace) -> CommandAnswer:
 
     with (to_read if args.first is None else to_write)(args.file) as journal:
         if args.first is not None:
-            days = [
-                local(instant(text, journal.zone), journal.zone).date().isoformat()
+            first, last = (
+                _day_of(text, journal.zone).isoformat()
                 for text in (args.first, args.last or args.first)
-            ]
-            journal.shelves.be_away(Away(days[0], days[1], args.note))
+            )
+            journal.shelves.be_away(Away(first, last, args.note))
             renew_calendar(journal, now_ms())
-        found = sorted(journal.aways.all(), key=lambda one: one.first_day)
+        since = "" if args.at is None else _day_of(args.at, journal.zone).isoformat()
+        found = sorted(
+            (one for one in journal.aways.all() if one.last_day >= since),
+            key=lambda one: one.first_day,
+        )
     table: Table[Away] = Table(
         AnswerColumn("id", lambda one: f"away-{one.id}", ""),
         AnswerColumn("first", lambda one: one.first_day, ""),

@@ -15,32 +15,16 @@ import numpy as np
 
 from journal.findings.categories import CATEGORIES
 from journal.findings.doses import parts_of, per_litre
+from journal.findings.made_of import made_of
 from journal.findings.readers import AGE, MAKE_VARIABLES, NONE, WHEEL_VARIABLES
 from journal.findings.table import Variable
 from journal.findings.variables import value_of
-from journal.reckoning import ReckoningError
-from journal.reckoning.composition import (
-    UNSAID_SALT_PCT,
-    UNSAID_SALT_SD_PCT,
-    Kitchen,
-    kitchen_composition,
-)
-from journal.reckoning.density import MILK_KG_PER_L
-from journal.reckoning.milk_yield import (
-    CASEIN_OF_PROTEIN,
-    GUESSED_PROTEIN_SD_PCT,
-    casein_from_protein,
-    guessed_protein_pct,
-)
+from journal.reckoning.composition import Kitchen
 from journal.records.instants import DAY_MS
 from journal.records.plans import Plan
 from journal.records.whole import WholeMake
 
 HOUR_MS = DAY_MS // 24
-SALT_KEPT, SALT_KEPT_SD = 0.75, 0.145
-"""The share of dry salt that stays: half to all of it (common practice, no source)."""
-FAT_SD_PCT, WEIGHT_SD_KG, PROTEIN_SD_PCT = 0.1, 0.005, 0.1
-"""How sure the label's fat, the scale and the protein are."""
 
 
 @dataclass(frozen=True)
@@ -118,41 +102,18 @@ _NEEDS = {
 def composition_of(make: WholeMake) -> Kitchen | None:
     """What the kitchen scale says the make's cheese is made of; None where the milk's fat or a
     wheel's green weight is not known, or the milk is not a cow's."""
-    milk, weights = make.make.milk, [wheel.green_weight_kg for wheel in make.wheels]
-    if milk.fat_pct is None or milk.animal != "cow" or not weights or not all(weights):
+    weights = [wheel.green_weight_kg for wheel in make.wheels]
+    if not weights or not all(weights):
         return None
-    green = sum(weight or 0.0 for weight in weights)
-    protein, protein_sd = milk.protein_pct, PROTEIN_SD_PCT
-    if protein is None:
-        protein, protein_sd = float(guessed_protein_pct(milk.fat_pct)), GUESSED_PROTEIN_SD_PCT
-    salt, salt_sd = _salt_kept_kg(make, green)
-    try:
-        return kitchen_composition(
-            milk.litres * MILK_KG_PER_L,
-            milk.fat_pct,
-            float(casein_from_protein(protein)),
-            green,
-            salt,
-            fat_sd_pct=FAT_SD_PCT,
-            casein_sd_pct=CASEIN_OF_PROTEIN * protein_sd,
-            weight_sd_kg=WEIGHT_SD_KG,
-            salt_sd_kg=salt_sd,
-        )
-    except ReckoningError:
-        return None
+    salt_g = sum(part.amount for part in parts_of(make, "salt") if part.unit == "g")
+    green_kg = sum(weight or 0.0 for weight in weights)
+    return made_of(make.make.milk, salt_g if salt_is_known(make) else None, green_kg)
 
 
 def salt_is_known(make: WholeMake) -> bool:
     """Whether the salt of the cheese is that which was weighed in, and no brine adds to it."""
     dry = any(part.unit == "g" for part in parts_of(make, "salt"))
     return dry and make.run_of("brine") is None
-
-
-def _salt_kept_kg(make: WholeMake, green: float) -> tuple[float, float]:
-    if not salt_is_known(make):
-        return green * UNSAID_SALT_PCT / 100, green * UNSAID_SALT_SD_PCT / 100
-    added = sum(part.amount for part in parts_of(make, "salt") if part.unit == "g") / 1000
-    return SALT_KEPT * added, SALT_KEPT_SD * added
 
 
 def _of_make(index: int) -> Read:

@@ -11,7 +11,7 @@ from journal.records import id_of
 from journal.records.instants import DAY_MS, from_datetime, local
 from journal.records.traces import Floats
 from journal.reports.drying import DryingKitchen
-from journal.reports.make_up import make_up_of
+from journal.reports.make_up import make_up_of, make_up_words
 from journal.reports.readiness import Opening, Readiness, Ripening, openings
 from journal.wording.dates import format_day
 from journal.wording.letters import capital
@@ -68,7 +68,7 @@ def outlook_of(journal: Journal, wheel_id: int, now_ms: int, _state: State) -> O
         capital(kitchen.words(wheel) or ""),
         "" if ready is None else ready_words(ready, today),
         "" if ready is None else capital(ready.raw),
-        _make_up(journal, wheel_id),
+        make_up_words(make_up_of(journal, wheel)),
         None if ready is None else _window(ready, journal.zone),
     )
 
@@ -88,21 +88,6 @@ def wheels_to_open(
 ) -> list[Opening]:
     """The wheels that could be opened on a day, the one to open first."""
     return openings(Ripening(journal, now_ms), on, guests)
-
-
-def _make_up(journal: Journal, wheel_id: int) -> str:
-    found = make_up_of(journal, journal.wheels.get(wheel_id))
-    if found is None:
-        return ""
-    parts = (
-        ("moisture", "moisture_pct"), ("MNFS", "mnfs_pct"), ("S/M", "s_m_pct"),
-        ("fat in dry matter", "fdm_pct"),
-    )  # fmt: skip
-    said = []
-    for name, key in parts:
-        low, high = found.ranges_80[key]
-        said.append(f"{name} {getattr(found, key):.1f} % ({low:.1f} to {high:.1f})")
-    return " · ".join(said)
 
 
 def _window(ready: Readiness, zone: str) -> tuple[int, int] | None:

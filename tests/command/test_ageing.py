@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from journal.keeping import Journal
+from journal.records import id_of
+from journal.records.makes import Addition
 from tests.command.conftest import Run
 
 A, B = "HL-0001-A", "HL-0001-B"
@@ -168,6 +171,13 @@ def test_what_to_open_and_when_to_make_for_a_day(aged: Path, run: Run, refused) 
     assert len({row["make_on"] for row in made}) == 2  # the vat makes one a day
     full = run(*words, "--room", "Cellar", "--wheels", "2", *at).data
     assert [(row["make_on"], row["why"]) for row in full] == [(None, "Cellar is full")] * 2
+    first, last = sorted(row["make_on"] for row in made)
+    run("away", aged, first, last, "--note", "abroad")
+    moved = run(*words, *at).data
+    assert len({row["make_on"] for row in moved}) == 2
+    for row in moved:
+        assert not first <= row["make_on"] <= last
+        assert date.fromisoformat(row["make_on"]).weekday() >= 5
     assert "is no weekday" in refused("make-for", aged, "cheddar type", "2027-12-24",
                                       "--vat-days", "someday")  # fmt: skip
 
@@ -203,6 +213,47 @@ def test_what_was_noted_is_corrected_a_week_later(aged: Path, run: Run, refused)
     assert one(run, "wheels", aged, A, "--at", "2026-08-27T09:00")["left"] == 1.0
     assert "has no weight" in refused("correct", aged, care, "--weight", "1kg")
     assert "cannot be corrected here" in refused("correct", aged, "plan-1", "--remove")
+
+
+def test_what_is_due_says_of_a_wheel_what_wheels_does(aged: Path, run: Run) -> None:
+    run("weigh", aged, A, "0.589kg", "--at", "2026-07-16T09:00")
+    run("gone", aged, A, "given", "--part", "1/4", "--at", "2026-07-17T09:00")
+    run("away", aged, "2026-07-19", "2026-07-20")
+    run("away", aged, "2026-08-19")
+    at = ("--at", "2026-07-18T09:00", "--json")
+    row = one(run, "due", aged, *at)
+    same = one(run, "wheels", aged, A, *at)
+    for key in ("code", "room", "shelf", "weight_kg", "loss_pct", "age_days", "gone", "verdict"):
+        assert row[key] == same[key]
+    assert (row["weight_kg"], row["loss_pct"]) == (pytest.approx(0.44175), pytest.approx(5))
+    assert len(run("parts", aged, A, *at).data) == 1
+    assert run("parts", aged, A, "--at", "2026-07-17T08:00", "--json").data == []
+    ahead = run("away", aged, "--at", "2026-07-21", "--json").data
+    assert [away["first"] for away in ahead] == ["2026-08-19"]
+    assert len(run("away", aged, "--at", "2026-07-20", "--json").data) == 2
+
+
+def test_what_a_wheel_is_made_of_follows_its_weight(aged: Path, run: Run) -> None:
+    assert one(run, "wheels", aged, A)["moisture_pct"] is None  # nobody said the milk's fat
+    with Journal.open(aged) as journal:
+        make = journal.makes.by_code("HL-0001")
+        milk = replace(make.milk, fat_pct=3.75, protein_pct=3.1)
+        journal.makes.save(replace(make, milk=milk))
+        journal.additions.save(Addition(id_of(make), 0, "salt", "salt", 33.0, "g", make.started_ms))
+    at = ("--at", "2026-08-14T10:00", "--json")
+    green = one(run, "wheels", aged, A, *at)
+    run("weigh", aged, A, "0.589kg", "--at", "2026-08-14T09:00")
+    dried = one(run, "wheels", aged, A, *at)
+    assert dried["moisture_pct"] == pytest.approx((green["moisture_pct"] - 5) / 0.95)
+    assert dried["s_m_pct"] > green["s_m_pct"]
+    assert dried["fdm_pct"] == pytest.approx(green["fdm_pct"])
+    for key, (low, high) in dried["ranges_80"].items():
+        assert low < dried[key] < high
+    assert "moisture_pct" not in one(run, "wheels", aged, *at)
+    full = {row["code"]: row for row in run("wheels", aged, "--full", *at).data}
+    assert full[A] == dried
+    assert full[B]["moisture_pct"] == pytest.approx(green["moisture_pct"])  # it was not weighed
+    assert "MNFS" in run("wheels", aged, A).out
 
 
 def test_wheels_are_born_with_their_size(begun: Path, run: Run, refused) -> None:
