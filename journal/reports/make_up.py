@@ -9,6 +9,7 @@ from journal.records import id_of
 from journal.records.wheel_weight import WheelWeight
 from journal.records.wheels import Wheel
 
+NO_BREAK = "\u00a0"
 SHOWN = (
     ("moisture", "moisture_pct"), ("MNFS", "mnfs_pct"), ("S/M", "s_m_pct"),
     ("fat in dry matter", "fdm_pct"),
@@ -33,11 +34,12 @@ def make_up_of(journal: Journal, wheel: Wheel, weight: WheelWeight | None = None
 
 
 def make_up_words(found: Kitchen | None) -> str:
-    """ "moisture 38.1 % (36.5 to 39.7) · …", each with its range of 80 in 100; "" for None."""
+    """ "moisture 38.1 % (36.5 to 39.7) · …", with ranges of 80 in 100; "" for None."""
     if found is None:
         return ""
     said = []
     for name, key in SHOWN:
         low, high = found.ranges_80[key]
-        said.append(f"{name} {getattr(found, key):.1f} % ({low:.1f} to {high:.1f})")
+        words = f"{name} {getattr(found, key):.1f} % ({low:.1f} to {high:.1f})"
+        said.append(words.replace(" ", NO_BREAK))
     return " · ".join(said)

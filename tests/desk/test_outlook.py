@@ -6,11 +6,14 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
+import numpy as np
 import pytest
-from PySide6.QtCore import QSize
+from pyqtgraph import TextItem
+from PySide6.QtCore import QPointF, QSize
 from PySide6.QtTest import QTest
 
 from journal.background import State
+from journal.desk.charts.placing import fine
 from journal.desk.room.openings import OpeningsDialog
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
@@ -68,6 +71,40 @@ def test_a_wheel_that_dries_too_fast_says_so_beside_its_expected_curve(ageing, j
     assert band.days[0] == pytest.approx(75 / 1440)  # since the make, from the press on
     to(ageing, journal, "HL-0002-A", qtbot)
     assert not ageing.place.wheel.drying.isVisible()
+
+
+def test_no_words_lie_on_the_lines_of_the_weight(ageing, journal, qtbot):
+    """What the last weight is, and where the band comes from, of a wheel just made too."""
+    with journal.unit("a make of today"):
+        make = journal.makes.begin(PLAN, Milk(90), ageing.now - 2 * DAY_MS)
+        journal.makes.finish(make.id, [1.35], ageing.now - DAY_MS)
+        wheel = journal.wheels.where(make_id=make.id)[0]
+        journal.wheels.save(replace(wheel, room_id=journal.rooms.all()[0].id))
+    for code in ("HL-0001-A", "HL-0004-A", wheel.code):
+        to(ageing, journal, code, qtbot)
+        for size in (QSize(1440, 900), QSize(960, 900)):
+            ageing.window.resize(size)
+            qtbot.waitUntil(ageing.window.settled, timeout=20_000)
+            words_clear_of_lines(ageing.place.chart)
+
+
+def words_clear_of_lines(chart):
+    view, plot = chart._view, chart.weight
+    said = [item for item in plot.items if isinstance(item, TextItem) and item.isVisible()]
+    named = {
+        item.toPlainText(): item.sceneBoundingRect()
+        for item in said
+        if item.toPlainText().startswith("expected from ") or " kg, " in item.toPlainText()
+    }
+    assert len(named) == 2
+    line = np.array([((w.at_ms - view.started_ms) / DAY_MS, w.weight_kg) for w in view.weighings])
+    for x, y in [fine(view.expected.days, view.expected.middle), fine(*line.T)]:
+        for at in zip(x, y, strict=True):
+            spot = plot.getViewBox().mapViewToScene(QPointF(*at))
+            assert not any(box.contains(spot) for box in named.values())
+    pane = plot.getViewBox().sceneBoundingRect()
+    assert all(pane.left() - 1 <= box.left() and box.right() <= pane.right() + 1
+               for box in named.values())  # fmt: skip
 
 
 def test_when_a_wheel_is_best_stands_in_words_and_on_the_timeline(window_on, sample, qtbot):
@@ -133,6 +170,8 @@ def test_every_wheel_has_its_place_on_the_shelves(window_on, journal, qtbot, cou
         rack, seats = ageing.rack, ageing.rack._seats
         assert len(seats) == count == len(shelf_rows(journal, ageing.now))
         boxes = [seat.box for seat in seats]
+        for seat in seats:
+            assert rack.code_shown(seat).endswith(seat.row.code[-3:])  # the end says which it is
         assert all(box.left() >= 0 and box.right() <= rack.width() for box in boxes)
         assert not any(a.intersects(b) for a, b in pairwise(boxes))
         if count:

@@ -19,7 +19,7 @@ from journal.desk.charts.surface import COLUMNS, Pane, Span, StageBar
 from journal.desk.theme import SMALL, Colours, colours, font
 from journal.wording.numbers import minus
 
-_LEAST_PX = (320.0, 90.0)  # a plot that was not laid out yet is taken to be so large
+_LEAST_PX = (200.0, 90.0)  # a plot that was not laid out yet is taken to be so large
 _MANY = 400  # points of a line that are drawn one by one, which is quicker
 _WORDS_PX = 2  # about a label's words
 LEFT_WIDTH = 64  # px; one width for all left axes, so that panels stand under each other

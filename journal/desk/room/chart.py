@@ -10,9 +10,11 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
+from journal.desk.charts.placing import Spot, fine, place_words
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import nearest, round_values, step_for
 from journal.records.instants import DAY_MS
+from journal.records.traces import Floats
 from journal.records.wheels import Weighing
 from journal.reports.outlook import WeightBand
 from journal.reports.wheels import lost_pct, lost_words
@@ -89,17 +91,34 @@ class RoomChart(Chart):
         if band is not None:
             plot.band(band.days, band.low, band.high, "past", 0.6)
             plot.line(band.days, band.middle, "planned", dash="planned")
-            own = f"{band.wheels} wheels here" if band.wheels else "published losses"
-            spot = len(band.days) * 2 // 5
-            words = f"expected, by {own}"
-            plot.words(band.days[spot], band.high[spot], words, anchor=(0, 1))
         plot.line(days, kg, "ink", width=1.4)
         plot.points(days, kg, "ink", size=7, hollow=True)
         plot.points(days[-1:], kg[-1:], "ink", size=8)
-        lost = lost_pct(view.green_kg, float(kg[-1]))
+        self._name(view, days, kg)
+
+    def _name(self, view: WheelView, days: Floats, kg: Floats) -> None:
+        """Say what the last weight is and where the band comes from, on none of the lines."""
+        plot, band, lost = self.weight, view.expected, lost_pct(view.green_kg, float(kg[-1]))
         words = f"{kg[-1]:.2f} kg" + (f", {lost_words(lost)}" if lost is not None else "")
-        right = days[-1] > x[1] / 2
-        plot.words(days[-1], kg[-1], f" {words} ", "ink", anchor=(1 if right else 0, 0), bold=True)
+        low, high = plot.pane(0.0).y
+        near, far = 0.03 * (high - low), 0.12 * (high - low)
+        drawn = [fine(days, kg)]
+        if band is not None:
+            drawn += [fine(band.days, line) for line in (band.low, band.middle, band.high)]
+        spots = [
+            Spot(days[-1], kg[-1] + off, (left, 1 if off > 0 else 0))
+            for off in (near, -near, far, -far)
+            for left in (1, 0)
+        ]
+        drawn.append(place_words(plot, words, "ink", spots, drawn))
+        if band is not None:
+            own = f"{counted(band.wheels, 'wheel')} here" if band.wheels else "published losses"
+            spots = [
+                Spot(band.days[at], edge[at] + off, (left, 1 if off > 0 else 0))
+                for edge, off in ((band.high, near), (band.low, -near))
+                for left, at in ((0.5, len(band.days) // 2), (0, 0), (1, -1))
+            ]
+            place_words(plot, f"expected from {own}", "quiet", spots, drawn)
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         view = self._view

@@ -11,7 +11,7 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QContextMenuEvent,
-    QFontMetricsF,
+    QFontMetrics,
     QKeyEvent,
     QMouseEvent,
     QPainter,
@@ -100,6 +100,11 @@ class Rack(DrawnWidget):
     def seat_of(self, wheel_id: int | None) -> Seat | None:
         """Where a wheel lies."""
         return next((seat for seat in self._seats if seat.row.wheel_id == wheel_id), None)
+
+    def code_shown(self, seat: Seat) -> str:
+        """The code under a wheel as far as there is room for it."""
+        code, _, bold = self._words(seat.row)[0]
+        return _shown(code, seat.row, QFontMetrics(font(SMALL, bold=bold)), seat.box.width())
 
     def shelf_box(self, number: int) -> QRectF:
         """The whole of a shelf, where a wheel can be put down."""
@@ -218,9 +223,7 @@ class Rack(DrawnWidget):
         for words, role, bold in self._words(row):
             painter.setFont(font(SMALL, bold=bold))
             painter.setPen(getattr(c, role))
-            shown = QFontMetricsF(painter.font()).elidedText(
-                words, Qt.TextElideMode.ElideRight, line.width() - 2
-            )
+            shown = _shown(words, row, painter.fontMetrics(), line.width())
             painter.drawText(line, Qt.AlignmentFlag.AlignCenter, shown)
             line = line.translated(0, _LINE)
 
@@ -343,6 +346,12 @@ class Rack(DrawnWidget):
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         if self._seats:
             self.menu_asked.emit(event.globalPos())
+
+
+def _shown(words: str, row: ShelfRow, metrics: QFontMetrics, width: float) -> str:
+    """Words cut to a width: a code at its begin, since its end says which wheel it is."""
+    cut = Qt.TextElideMode.ElideLeft if words == row.code else Qt.TextElideMode.ElideRight
+    return metrics.elidedText(words, cut, int(width) - 2)
 
 
 def _kg(row: ShelfRow) -> float:
