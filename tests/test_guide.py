@@ -190,6 +190,7 @@ SUM = Example(
             '    Topic("whey", "the whey of a milk", (MILK, DENSITY,'
             ' Input("fresh_cheese", "the cheese", ("mass",))), ("whey_l",), work_out_whey),\n',
         ),
+        Step("journal/topics/registry.py", '    "Milk": ("density", ', '"whey", '),
         Step(
             "journal/topics/bare.py",
             '    "have": (0.0, 2000.0),\n',
@@ -389,7 +390,7 @@ COMMAND = Example(
             '    AnswerColumn("code", lambda wheel: wheel.code, "wheel"),\n'
             '    AnswerColumn("green_kg", lambda one: figure(one.green_weight_kg, 2, "kg"), ""),\n'
             ")\n\n\n"
-            '@command("wheels", "list the wheels", FILE)\n'
+            '@command("green-weights", "list the wheels", FILE)\n'
             "def _wheels(args: argparse.Namespace) -> CommandAnswer:\n"
             "    with to_read(args.file) as journal:\n"
             '        return WHEELS.answer(journal.wheels.all(), "There is no wheel yet.")\n\n\n'
@@ -407,12 +408,12 @@ from journal.command import main
 wheels = journal.wheels.all()
 said, listed = io.StringIO(), io.StringIO()
 with contextlib.redirect_stdout(said):
-    assert main(["wheels", str(path), "--json"]) == 0
+    assert main(["green-weights", str(path), "--json"]) == 0
 found = json.loads(said.getvalue())
 assert [one["code"] for one in found] == [wheel.code for wheel in wheels]
 assert found[0]["green_kg"] == wheels[0].green_weight_kg
 with contextlib.redirect_stdout(listed):
-    assert main(["wheels", str(path)]) == 0
+    assert main(["green-weights", str(path)]) == 0
 assert listed.getvalue().startswith("wheel") and " kg" in listed.getvalue()
 """,
 )

@@ -16,8 +16,8 @@ from journal.records.milk_lots import MilkLot, cost_of
 from journal.wording.numbers import short
 
 _TESTS = (
-    CommandOption("--fat", "its fat, like 3.8 %", "PERCENT"),
-    CommandOption("--protein", "its protein, like 3.3 %", "PERCENT"),
+    CommandOption("--fat", "its fat, like 3.8 %%", "PERCENT"),
+    CommandOption("--protein", "its protein, like 3.3 %%", "PERCENT"),
     CommandOption("--ph", "its pH", "PH"),
     CommandOption("--price", "what a litre costs, in your money", "NUMBER"),
     CommandOption("--note", "a few words on it", "TEXT"),

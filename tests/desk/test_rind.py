@@ -49,6 +49,12 @@ def drop(ageing: Ageing, paths: list[Path], wheel_id: int) -> None:
     ageing.place.dropEvent(event)
 
 
+def said(ageing: Ageing) -> list[WordButton]:
+    """The words on the wheel at hand, as they stand on its page."""
+    page = ageing.place.wheel
+    return [one for one in page.findChildren(WordButton) if one is not page.why]
+
+
 def test_a_photo_dropped_on_a_wheel_is_its_and_gets_words(ageing, journal, tmp_path, qtbot):
     wheel = journal.wheel_by_code("HL-0001-B")
     taken = picture(tmp_path / "a.png", 59.5)
@@ -65,13 +71,12 @@ def test_a_photo_dropped_on_a_wheel_is_its_and_gets_words(ageing, journal, tmp_p
     ageing.press(K.Key_Return, CTRL)
     (note,) = journal.notes.where(wheel_id=wheel.id)
     assert (note.text, bool(note.photo)) == ("blue spots", True)
-    line = ageing.place.wheel.findChildren(WordButton)
-    assert [one.text() for one in line] == ["30 Apr: blue spots"]
+    assert [one.text() for one in said(ageing)] == ["30 Apr: blue spots"]
     # Corrected a week later, in the window, and taken back there.
     ageing.visit(68)
     ageing.page.select(wheel.id)
     qtbot.waitUntil(ageing.window.settled)
-    QTest.mouseClick(ageing.place.wheel.findChildren(WordButton)[0], LEFT)
+    QTest.mouseClick(said(ageing)[0], LEFT)
     ageing.press(K.Key_End)
     ageing.hands.type(", brushed off")
     ageing.press(K.Key_Return, CTRL)

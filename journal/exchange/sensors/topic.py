@@ -101,9 +101,20 @@ class TopicSensor(Sensor):
             raise self._fault
         if code != 0:
             raise SensorFault(f"The connection to {self._host} was lost.")
-        packet = client._in_packet  # noqa: SLF001 - to end it before all of it is in memory
-        if packet["remaining_length"] > _LARGEST:
-            raise SensorFault(f"{self._host} sends a message that is too large to be a reading.")
+
+    def _bound(self, client: Client) -> None:
+        """Read no message that says it is larger than any reading: nothing of it is held."""
+        receive = client._sock_recv  # noqa: SLF001 - there is no setting for it
+
+        def receive_some(size: int) -> bytes:
+            if size > _LARGEST:
+                self._fault = SensorFault(
+                    f"{self._host} sends a message that is too large to be a reading."
+                )
+                raise BlockingIOError
+            return receive(size)
+
+        client._sock_recv = receive_some  # type: ignore[assignment] # noqa: SLF001
 
     def _forget_older(self) -> None:
         """Let the broker drop what it stored for an earlier make."""
@@ -126,6 +137,7 @@ class TopicSensor(Sensor):
             reconnect_on_failure=False,
             manual_ack=True,
         )
+        self._bound(client)
         client.on_connect = self._on_connect if listen else self._on_answer
         client.on_subscribe = self._on_subscribe
         client.on_message = self._on_message
