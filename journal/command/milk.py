@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import argparse
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, answer
 from journal.command.error import CommandError
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import amount, instant, to_read, to_write
-from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.instants import local, now_ms
 from journal.records.milk_lots import MilkLot, cost_of
 from journal.wording.numbers import short
+
+if TYPE_CHECKING:
+    from journal.keeping import Journal
 
 _TESTS = (
     CommandOption("--fat", "its fat, like 3.8 %%", "PERCENT"),

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _ROOM = CommandOption("room", "the room", "ROOM")
 _TEMP = CommandOption("--temp", "its temperature, like 12C", "TEMPERATURE")
-_HUMIDITY = CommandOption("--humidity", "its relative humidity, like 84%", "PERCENT")
+_HUMIDITY = CommandOption("--humidity", "its relative humidity, like 84%%", "PERCENT")
 
 
 @command(
@@ -30,7 +30,7 @@ _HUMIDITY = CommandOption("--humidity", "its relative humidity, like 84%", "PERC
     FILE,
     CommandOption("room", "the room", "ROOM", nargs="?"),
     CommandOption("--temp", "the temperature wanted, like 12C", "TEMPERATURE"),
-    CommandOption("--humidity", "the relative humidity wanted, like 85%", "PERCENT"),
+    CommandOption("--humidity", "the relative humidity wanted, like 85%%", "PERCENT"),
     CommandOption("--within-temp", "how far it may be off, like 2C; 2 if left out", "DEGREES"),
     CommandOption("--within-humidity", "how far it may be off, like 5%%; 5 if left out", "POINTS"),
     CommandOption("--holds", "how many wheels it has room for", "N", type=int),
