@@ -104,7 +104,7 @@ def _other_mould(asked: Inputs, load: float, area: float, values: dict[str, obje
 def _spring(asked: Inputs, load: float, values: dict[str, object]) -> None:
     if not asked.yes("spring"):
         return
-    hours = asked.or_assume("time", 360.0, "spring_load_kg is after 6 h") / 60
+    hours = asked.or_assume("time", 360.0, "the load of the spring is after 6 h") / 60
     values["tighten_after_h"] = press.tighten_after_h()
     values["spring_load_kg"] = press.spring_load_kg(load, hours)
     asked.assume(
@@ -150,7 +150,7 @@ def work_out_salt(asked: Inputs) -> SumAnswer:
     if asked.given["target"].tag == "s/m":
         moisture = asked.need("moisture_pct", "of the pressed curd for a target in S/M")
         g = float(salt.salt_for_s_m_g(curd, target, moisture, kept))
-        asked.assume("moisture_pct is what the curd holds after pressing")
+        asked.assume("the moisture is what the curd holds after pressing")
     else:
         g = float(salt.salt_for_curd_g(curd, target, kept))
     added = g / (10 * curd)

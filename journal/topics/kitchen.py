@@ -240,7 +240,7 @@ def work_out_cost(asked: Inputs) -> SumAnswer:
     per = {"/lb": 0.45359237, "/100 lb": 45.359237, "/gal": 3.785411784}
     price /= per.get(asked.given["milk_price"].tag, 1.0)
     if not asked.given["milk_price"].tag:
-        asked.assume("milk_price is for a litre")
+        asked.assume("the price of milk is for a litre")
     milk = asked.kg() if by_mass else asked.litres()
     other = float(np.sum(asked.numbers("other"))) if asked.has("other") else 0.0
     hours = (asked.number("hours") or 0.0) / 60

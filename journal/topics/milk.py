@@ -42,8 +42,8 @@ def work_out_yield(asked: Inputs) -> SumAnswer:
         "yield = (0.93 fat + casein − 0.1) × 1.09 / (1 − moisture), kg from 100 kg of milk; "
         "efficiency = actual / predicted; moisture-adjusted = yield × (100 − M) / (100 − M std); "
         "moisture-and-salt-adjusted multiplies by (100 − S) / (100 − S std); the other published "
-        "form, moisture_salt_as_one, is yield × (100 − M − S) / (100 − M std − S std); short: by a "
-        "drier cheese, by fat in the whey beyond 7 %, and the rest"
+        "form, both as one, is yield × (100 − M − S) / (100 − M std − S std); short: by "
+        "a drier cheese, by fat in the whey beyond 7 %, and the rest"
     )
     source = f"Van Slyke & Price; {GUELPH}, chapter 18; Mullan, dairyscience.info; the one-term "
     return answer(asked, values, formula, source + "form from memory")
