@@ -201,8 +201,8 @@ def test_a_soft_cheese_under_a_light_weight_is_still_soft() -> None:
     assert any("Raw milk in a soft cheese" in said for said in _said(plan))
     stays = replace(plan, care=tuple(r for r in plan.care if r.kind != "move"))
     assert any("A soft cheese would stand" in said for said in _said(stays))
-    firm = replace(GOUDA, style="semi-soft, washed curd", treatment="raw", taste_at_days=(60.0,))
-    assert faults(firm) == []
+    raw = replace(GOUDA, treatment="raw", taste_at_days=(60.0,), eat_from_days=60.0)
+    assert faults(replace(raw, style="semi-soft, washed curd")) == []
 
 
 def test_raw_milk_tasted_before_sixty_days() -> None:
@@ -210,7 +210,8 @@ def test_raw_milk_tasted_before_sixty_days() -> None:
     assert GOUDA.taste_at_days[0] == 28
     raw = replace(GOUDA, treatment="raw")
     assert any("tasted after 28 days" in said and "60 days" in said for said in _said(raw))
-    assert faults(replace(raw, taste_at_days=(60.0, 120.0))) == []
+    assert faults(replace(raw, taste_at_days=(60.0, 120.0), eat_from_days=60.0)) == []
+    assert faults(replace(raw, taste_at_days=(60.0,), eat_from_days=28.0)) != []
     assert faults(replace(GOUDA, taste_at_days=(28.0,))) == []
 
 
