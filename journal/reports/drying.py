@@ -36,7 +36,7 @@ _STEPS = 60
 
 @dataclass(frozen=True)
 class ExpectedWeight:
-    """What a wheel is expected to weigh, kg, at ages in days since its make (all (n,)); the range
+    """What a wheel is expected to weigh, kg, at days since it was pressed (all (n,)); the range
     holds 80 in 100; `wheels` of the kitchen's own it is drawn from."""
 
     days: Floats

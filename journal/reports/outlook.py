@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from journal.background import State
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.instants import DAY_MS, from_datetime, local
-from journal.records.traces import Floats
-from journal.reports.drying import DryingKitchen
+from journal.reports.drying import DryingKitchen, ExpectedWeight
 from journal.reports.make_up import make_up_of, make_up_words
 from journal.reports.readiness import Opening, Readiness, Ripening, openings
 from journal.wording.dates import format_day
@@ -21,25 +20,14 @@ _NOON = 12
 
 
 @dataclass(frozen=True)
-class WeightBand:
-    """What a wheel is expected to weigh, kg, at ages in days since its make (all (n,)); the range
-    holds 80 in 100; `wheels` of the kitchen's own it is drawn from."""
-
-    days: Floats
-    low: Floats
-    middle: Floats
-    high: Floats
-    wheels: int
-
-
-@dataclass(frozen=True)
 class Outlook:
-    """All of it for the wheel of that id: `drying` says that it dries too fast, `ready` when it is
-    best, `raw` what is to be said of raw milk, `make_up` moisture and its like with their ranges,
-    each "" where nothing is known; `window_ms` is when it is best, None where nobody can say."""
+    """All of it for the wheel of that id: `weight` by days since its make, `drying` says that it
+    dries too fast, `ready` when it is best, `raw` what is to be said of raw milk, `make_up` moisture
+    and its like with their ranges, each "" where nothing is known; `window_ms` is when it is best,
+    None where nobody can say."""
 
     wheel_id: int
-    weight: WeightBand | None
+    weight: ExpectedWeight | None
     drying: str
     ready: str
     raw: str
@@ -56,9 +44,7 @@ def outlook_of(journal: Journal, wheel_id: int, now_ms: int, _state: State) -> O
     band = None
     if expected is not None:
         pressed = ((make.finished_ms or make.started_ms) - make.started_ms) / DAY_MS
-        band = WeightBand(
-            expected.days + pressed, expected.low, expected.middle, expected.high, expected.wheels
-        )
+        band = replace(expected, days=expected.days + pressed)
     life = next((one for one in ripening.lives if id_of(one.wheel) == wheel_id), None)
     ready = None if life is None else ripening.of(life)
     today = local(now_ms, journal.zone).date()

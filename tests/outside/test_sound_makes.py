@@ -9,11 +9,8 @@ plans' own.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import numpy as np
 import pytest
-from _pytest.mark.structures import ParameterSet
 
 from journal.curves.acid_limits import family_of
 from journal.curves.acidity import fit, forecast
@@ -45,25 +42,20 @@ def last_gate(plan: Plan) -> tuple[float, AcidTarget] | None:
     return found
 
 
-# Curd cooked as hot as alpine or grana cools while it sours, so the shape of a milk that is kept
-# warm is not its own: below. What is soured by acid alone has no culture to wait for.
-COOLING = ("alpine type", "grana type")
+# Alpine curd cools while it sours, so the shape of a milk that is kept warm is not its own: below.
+# What is soured by acid alone has no culture to wait for.
+ASIDE = ("alpine type", "grana type")
 GATED = [
     p for p in builtin_plans()
-    if last_gate(p) is not None and p.name not in COOLING and p.culture_type != "none"
+    if last_gate(p) is not None and p.name not in ASIDE and p.culture_type != "none"
 ]  # fmt: skip
-# Not yet: their last target is passed in a night's press, and a kitchen at 0.6 of the pace is
-# called slow there after eleven hours, too early.
-TOO_EARLY = ("caerphilly type", "colby type", "jack type", "wensleydale type")
-
-
-def slow_kitchens() -> Iterator[Plan | ParameterSet]:
-    """The plans that go by their own target; those that are named too early as known faults."""
-    for plan in GATED:
-        if plan.name in TOO_EARLY:
-            yield pytest.param(plan, marks=pytest.mark.xfail(reason="called slow after 11 h"))
-        elif not family_of(plan):
-            yield plan
+# Their last target is met in a night's press, 17 hours and more after the culture. Of a course that
+# first passes it then, at 0.6 of the pace (grana at any), the published limit is long missed: it is
+# no sound one, and is held to below.
+OVERNIGHT = ("caerphilly type", "colby type", "grana type", "jack type", "wensleydale type")
+# Staphylococcus aureus: curd up to 6.3 at six hours was tolerated, toxin was found at 6.5 to 6.6
+# (Delbes et al., J. Food Prot. 69, 2161-2167, 2006, abstract read).
+TOLERATED_PH, TOLERATED_H = 6.3, 6.0
 
 
 def sound_make(plan: Plan, hours: float, pace: float = 1.0) -> WholeMake:
@@ -103,7 +95,11 @@ def test_a_sound_make_is_never_told_that_its_gate_will_not_be_reached(plan: Plan
 
 # 0.6 is the slowest kitchen that the forecast is held to (tests/pace/forecast_kitchens.py). A
 # family with a published limit goes by that, whatever its kitchen's pace.
-@pytest.mark.parametrize("plan", list(slow_kitchens()), ids=lambda plan: plan.name)
+@pytest.mark.parametrize(
+    "plan",
+    [p for p in GATED if not family_of(p) and p.name not in OVERNIGHT],
+    ids=lambda plan: plan.name,
+)
 def test_a_sound_culture_in_a_slow_kitchen_is_not_condemned(plan: Plan) -> None:
     due, _ = last_gate(plan)
     whole_way = (due - culture_in_min(planned_make(plan))) / 60 / 0.6
@@ -112,6 +108,23 @@ def test_a_sound_culture_in_a_slow_kitchen_is_not_condemned(plan: Plan) -> None:
         fitted = fit(whole)
         assert not fitted.called, hours
         assert verdict_of(whole, fitted) is None, hours
+
+
+@pytest.mark.parametrize("name", OVERNIGHT)
+def test_what_is_slow_by_the_published_limit_is_named_though_its_own_target_is_far(name) -> None:
+    plan = builtin_plan(name)
+    for hours in (2.5, 4.0, 5.0):
+        whole = sound_make(plan, hours, pace=0.6)
+        fitted = fit(whole)
+        assert not fitted.called, hours
+        assert verdict_of(whole, fitted) is None, hours
+    whole = sound_make(plan, 11.0, pace=0.6)
+    (trace,) = whole.traces.values()
+    since_h = (trace.at_ms[-1] - START_MS) / 3_600_000 - culture_in_min(planned_make(plan)) / 60
+    assert since_h > TOLERATED_H
+    assert trace.value[-1] > TOLERATED_PH
+    assert fit(whole).called
+    assert verdict_of(whole, fit(whole)) is not None
 
 
 def keeps_its_gates(plan: Plan) -> bool:

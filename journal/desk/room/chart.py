@@ -16,7 +16,7 @@ from journal.desk.charts.scales import nearest, round_values, step_for
 from journal.records.instants import DAY_MS
 from journal.records.traces import Floats
 from journal.records.wheels import Weighing
-from journal.reports.outlook import WeightBand
+from journal.reports.drying import ExpectedWeight
 from journal.reports.wheels import lost_pct, lost_words
 from journal.wording.counts import counted
 
@@ -35,7 +35,7 @@ class WheelView:
     age_days: float
     green_kg: float | None
     weighings: Sequence[Weighing]
-    expected: WeightBand | None = None
+    expected: ExpectedWeight | None = None
 
 
 class RoomChart(Chart):
