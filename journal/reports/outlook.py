@@ -22,9 +22,9 @@ _NOON = 12
 @dataclass(frozen=True)
 class Outlook:
     """All of it for the wheel of that id: `weight` by days since its make, `drying` says that it
-    dries too fast, `ready` when it is best, `raw` what is to be said of raw milk, `make_up` moisture
-    and its like with their ranges, each "" where nothing is known; `window_ms` is when it is best,
-    None where nobody can say."""
+    dries too fast, `ready` when it is best, `raw` what is to be said of raw milk, `make_up` its
+    moisture and the like with their ranges, each "" where nothing is known; `window_ms` is
+    when it is best, None where nobody can say."""
 
     wheel_id: int
     weight: ExpectedWeight | None

@@ -164,6 +164,7 @@ def test_every_wheel_has_its_place_on_the_shelves(window_on, journal, qtbot, cou
         for wheel in journal.wheels.where(make_id=make.id):
             journal.wheels.save(replace(wheel, room_id=room.id))
     ageing = Ageing(window_on, journal, 30)
+    qtbot.waitUntil(lambda: ageing.place.wheel.rind.isVisible() == (count > 0))
     for size in (QSize(960, 1040), QSize(1440, 900)):
         ageing.window.resize(size)
         qtbot.waitUntil(ageing.window.settled, timeout=20_000)

@@ -85,6 +85,7 @@ class WheelPage(QWidget):
     def clear(self) -> None:
         """Show nothing."""
         self.why.hide()
+        self.rind.hide()
         for label in (self.head, self.about, self.needs):
             label.setText("")
         self.caution.say("")
@@ -100,6 +101,7 @@ class WheelPage(QWidget):
     ) -> None:  # fmt: skip
         """Show what is said of a wheel, its photos and its notes."""
         self.why.show()
+        self.rind.show()
         self.head.setText(row.code)
         self.about.setText(about_words(row, room))
         self.needs.setText(needs_words(row))
