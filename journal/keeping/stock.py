@@ -11,9 +11,11 @@ from journal.keeping.rows import NOUNS
 from journal.records import id_of
 from journal.records.cultures import Generation
 from journal.records.instants import local
+from journal.records.lot_strength import RennetSet
 from journal.records.makes import Addition, Ingredient, Make, StageRun
 from journal.records.plans import Stage, new_uuid
 from journal.records.stock import DoseFromLot, in_unit, left_after, plain_name, take
+from journal.records.timers import FLOCCULATION
 
 if TYPE_CHECKING:
     from journal.keeping.changes import Changes
@@ -31,6 +33,17 @@ from addition a join make m on m.id = a.make_id
 left join ingredient i on i.id = a.ingredient_id
 where m.binned_ms is null and a.amount > 0 and {which}
 order by a.at_ms desc, a.id desc limit ?
+"""
+# A lot's rennet is what one make took of it; the milk's warmth is the plan's of that stage.
+_SETS = """
+select min(a.at_ms), sum(a.amount) / m.milk_litres, (t.ended_ms - t.started_ms) / 60000.0,
+    s.target_c
+from addition a join make m on m.id = a.make_id
+join timer t on t.make_id = m.id and t.name = ? and t.ended_ms > t.started_ms
+join stage s on s.plan_id = m.plan_id and s.position = a.position
+where a.ingredient_id = ? and a.unit = 'ml' and a.amount > 0 and m.milk_litres > 0
+and m.binned_ms is null and s.target_c is not null
+group by m.id having count(distinct t.id) = 1 order by min(a.at_ms)
 """
 
 
@@ -161,6 +174,10 @@ class StockKeeper:
         """The makes a generation of a culture went into, newest first."""
         rows = self._db.execute(_LATELY.format(which="a.generation_id = ?"), (generation_id, most))
         return [WentIn(*row) for row in rows]
+
+    def rennet_sets(self, lot_id: int) -> list[RennetSet]:
+        """The makes that a lot of rennet set and whose first flakes were timed, oldest first."""
+        return [RennetSet(*row) for row in self._db.execute(_SETS, (FLOCCULATION, lot_id))]
 
     def lot(self, addition: Addition) -> str:
         """The lot an addition came from as its packet says it; "" where it is not known."""

@@ -9,6 +9,7 @@ from journal.topics.asked import Inputs
 from journal.topics.topic import WORD, Input, Topic, answer, percent, temperature
 from journal.topics.vat import slow_acid
 from journal.wording import text_of
+from journal.wording.numbers import short
 
 _FAMILIES = ("uncooked pressed", "lactic", "any other", "all")
 _KINDS = {"ph": "curd-ph", "acidity": "whey-acidity"}
@@ -40,7 +41,7 @@ def work_out_acid_limits(asked: Inputs) -> SumAnswer:
             for _, hours, kind, good, slow, *_ in rows
         ]
         values["verdict"] = _verdict(asked, given[0], limits)
-    caution, source = slow_acid(asked)
+    caution, source = slow_acid(asked, limits_stand=True)
     formula = "a reading against the last limit of its family that is due at its hour"
     return answer(asked, values, formula, source, cautions=(caution,))
 
@@ -137,10 +138,14 @@ def _activity(asked: Inputs) -> float | None:
 
 def _range_words(one: growth.GrowthRange) -> str:
     parts = (
-        ("{:g} to {:g} °C", one.low_c, one.high_c),
-        ("pH {:g} to {:g}", one.low_ph, one.high_ph),
+        ("{} to {} °C", one.low_c, one.high_c),
+        ("pH {} to {}", one.low_ph, one.high_ph),
     )
-    said = [words.format(low, high) for words, low, high in parts if low == low and high == high]
+    said = [
+        words.format(short(low), short(high))
+        for words, low, high in parts
+        if low == low and high == high
+    ]
     said += [f"water activity from {one.low_aw:g}"] if one.low_aw == one.low_aw else []
     return ", ".join(said)
 
@@ -159,7 +164,7 @@ TOPICS = (
             Input("ph", "pH of the curd at that hour", ("ph",)),
             Input("acidity", "acidity of the whey at that hour", ("acidity",)),
         ),
-        ("limits", "verdict"),
+        ("verdict", "limits"),
         work_out_acid_limits,
         tables=("acid_limits",),
     ),

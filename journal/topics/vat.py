@@ -37,17 +37,19 @@ def _dose(asked: Inputs) -> tuple[str, float | None]:
     return _WHOLE[quantity], each
 
 
-def slow_acid(asked: Inputs) -> tuple[str, str]:
-    """What a culture that fails means, by the limits of each family, and where those are from."""
+def slow_acid(asked: Inputs, *, limits_stand: bool = False) -> tuple[str, str]:
+    """What a culture that fails means, by the limits of each family unless those stand beside it,
+    and where they are from."""
     rows = {name: asked.cells("acid_limits", name) for name in ("family", "hours", "note")}
     limits = "; ".join(
         f"{family} cheese{f' {hours} hours after the culture' if hours else ''}: {note}"
         for family, hours, note in zip(*rows.values(), strict=True)
     )
+    how_far = "" if limits_stand else f"How far the acid must have come: {limits}. "
     text = (
-        "A culture that fails looks healthy for about three hours. How far the acid must have "
-        f"come: {limits}. Where it has not, staphylococci may have left toxin: do not eat such a "
-        "cheese, do not age it. Local codes and licensed practice decide."
+        f"A culture that fails looks healthy for about three hours. {how_far}Where the acid has "
+        "not come so far, staphylococci may have left toxin: do not eat such a cheese, do not age "
+        "it. Local codes and licensed practice decide."
     )
     return text, "; ".join(asked.cells("acid_limits", "source"))
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from journal.quantities.conversion import convert
@@ -20,6 +20,8 @@ _LONG = 40
 _TITLES = {
     "actual": "yield you got",
     "aw": "water activity",
+    "aw_by_salt": "by salt alone",
+    "aw_by_salt_and_ph": "by salt and pH",
     "baume": "degrees Baumé",
     "bulk_pct": "bulk starter",
     "by": "calculated by",
@@ -41,6 +43,8 @@ _TITLES = {
     "g": "by weight",
     "g_per_kg_water": "salt to a kg of water",
     "have": "what you have",
+    "held_min": "longest held",
+    "imcu_per_kg": "activity",
     "have_pct": "its strength or fat",
     "kitchen": "kitchen measure",
     "lactic_pct": "lactic acid",
@@ -120,6 +124,18 @@ _KEYS = {
     ("pasteurise", "minutes"): "how long it was held",
     ("loss", "weeks"): "how long",
     ("culture-units", "bulk_pct"): "dose of bulk starter",
+}
+# How the cells of a row of a table follow each other.
+_ROW = {
+    "minute": "{} min:",
+    "temp_c": "{}",
+    "from_min": "{}",
+    "to_min": "to {}:",
+    "c_per_min": "{}",
+    "piece": "{}",
+    "count": ", {} of",
+    "width_mm": "{} wide",
+    "length_mm": ", {} long",
 }
 _ENDS = re.compile(
     r"_(?:pct|kg|g|ml|l|c|kpa|psi|mm|cm2|min|h|kg_per_l|kg_m3|c_per_min|mv|n_per_mm|mv_per_ph)$"
@@ -215,15 +231,29 @@ def answer_lines(
             continue
         unit = unit_of(key) or ""
         text = said(value, unit, four_figures) + _beside(value, unit, typed_units)
-        low, high = (said(end, unit, four_figures) for end in ranges.get(key, (None, None)))
+        low, high = (said(end, unit, three_figures) for end in ranges.get(key, (None, None)))
         if low != high:
             text += f", range {low} to {high}"
         lines.append(AnswerLine(key, title_of(key), text))
     alone = [key for key in ranges if values.get(key) is None]
-    return lines + [
-        AnswerLine(key, title_of(key), said(ranges[key], unit_of(key) or "", four_figures))
+    lines += [
+        AnswerLine(key, title_of(key), said(ranges[key], unit_of(key) or "", three_figures))
         for key in alone
     ]
+    return lines
+
+
+def by_title(lines: Iterable[AnswerLine]) -> list[AnswerLine]:
+    """One line for those of one title: "Milk 485.6 L, 500.2 kg"; what is there already in another
+    unit is not said again."""
+    joined: dict[str, AnswerLine] = {}
+    for line in lines:
+        there = joined.get(line.title)
+        if there is None:
+            joined[line.title] = line
+        elif line.text not in there.text:
+            joined[line.title] = replace(there, text=f"{there.text}, {line.text}")
+    return list(joined.values())
 
 
 def _beside(value: Any, unit: str, typed_units: Collection[str]) -> str:
@@ -245,8 +275,7 @@ def said(value: Any, unit: str, write: Callable[[float], str] | None = None) -> 
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, dict):
-        parts = (f"{name} {said(part, '', write)}" for name, part in value.items())
-        return ", ".join(parts) or "none"
+        return _row_words(value, unit, write) or "none"
     if isinstance(value, tuple):
         return " to ".join(said(part, unit, write) for part in value)
     if isinstance(value, list):
@@ -258,11 +287,30 @@ def said(value: Any, unit: str, write: Callable[[float], str] | None = None) -> 
     return str(value)
 
 
+def _row_words(row: Mapping[str, Any], unit: str, write: Callable[[float], str]) -> str:
+    """A row of a table, "disc, 2 pieces, 300 mm wide", or values by what they are of."""
+    if not set(row) <= set(_ROW):
+        mark = "" if all(name.isidentifier() for name in row) else ":"
+        return ", ".join(f"{name}{mark} {said(part, unit, write)}" for name, part in row.items())
+    parts = (
+        _ROW[name].format(said(part, unit_of(name) or "", write))
+        for name, part in row.items()
+        if part is not None
+    )
+    return " ".join(parts).replace(" ,", ",")
+
+
 def figure(value: float) -> str:
     """Four figures and more of what is below 10, never an exponent."""
     size = abs(value)
     digits = 0 if size >= 1000 else 1 if size >= 100 else 2 if size >= 10 else 4
     return short(value, digits)
+
+
+def three_figures(value: float) -> str:
+    """The end of a range, no finer than it is known: "3.34", "10.4", "850"."""
+    size = abs(value)
+    return short(value, 0 if size >= 100 else 1 if size >= 10 else 2 if size >= 1 else 3)
 
 
 def four_figures(value: float) -> str:

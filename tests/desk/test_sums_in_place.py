@@ -8,10 +8,11 @@ import pytest
 from PySide6.QtCore import Qt
 
 from journal.desk.calculate.dialog import CalculateDialog
-from journal.records.instants import from_iso
-from journal.records.makes import Ingredient, Milk
+from journal.records.instants import DAY_MS, MINUTE_MS, from_iso
+from journal.records.makes import Addition, Ingredient, Milk
 from journal.records.plan_text import builtin_plan
 from journal.records.plans import Dose
+from journal.records.timers import FLOCCULATION, Timer
 from tests.desk.conftest import START, cheddar_like
 from tests.desk.hands import Hands
 
@@ -74,6 +75,45 @@ def test_a_lot_past_its_date_is_said_to_be_perhaps_weaker_by_no_number(vat_of) -
     past = from_iso("2026-01-31T00:00", vat.journal.zone)
     line = vat.show(Ingredient("rennet", "calf rennet", expires_ms=past, unit="ml"))
     assert line.text().startswith("Rennet past its date may be weaker than 2.4 ml says: test it")
+
+
+def earlier_sets(vat: AtTheVat, lot: Ingredient, minutes: list[float]) -> None:
+    """Makes of the same plan, a month apart, that the lot set; the last of them a month ago."""
+    for back, took in zip(range(len(minutes), 0, -1), minutes, strict=True):
+        begun = vat.begun_ms - back * 30 * DAY_MS
+        make = vat.journal.makes.begin(vat.plan, Milk(12.0), begun)
+        dose = Addition(make.id, SET, "rennet", "calf rennet", 2.4, "ml", begun, lot.id)
+        vat.journal.additions.save(dose)
+        ended = begun + round(MINUTE_MS * took)
+        vat.journal.timers.save(Timer(make.id, FLOCCULATION, begun, None, ended))
+        vat.journal.makes.finish(make.id, [], ended)
+
+
+def test_a_rennet_that_its_own_sets_say_is_weaker_is_taken_more_of(vat_of) -> None:
+    """Each month the first flakes came 4 % later: seven months on, 12 × 1.04⁷ min for 12."""
+    vat = vat_of()
+    lot = vat.journal.ingredients.save(Ingredient("rennet", "calf rennet", unit="ml"))
+    earlier_sets(vat, lot, [12 * 1.04**month for month in range(6)])
+    line = vat.show()
+    kept = 1.04**-6
+    assert line.text() == (
+        f"Rennet: {2.4 / kept:.2g} ml, for by 6 sets it has kept {100 * kept:.0f} % "
+        f"({100 * kept:.0f} to {100 * kept:.0f} %)"
+    )
+    dialog = vat.opened_by_click()
+    assert dialog.form.topic.name == "rennet"
+    fresh, now = (dialog.form.texts()[name] for name in ("fresh_clotting", "clotting"))
+    assert (fresh, now) == ("12 min", f"{12 / kept:.2f} min")
+    left = next(x for x in dialog.answer.lines if x.key == "strength_left_pct")
+    assert float(left.text.split()[0]) == pytest.approx(100 * kept, abs=0.05)  # of 15.18 min
+    dialog.close()
+
+
+def test_sets_that_come_and_go_say_nothing_of_the_lot(vat_of) -> None:
+    vat = vat_of()
+    lot = vat.journal.ingredients.save(Ingredient("rennet", "calf rennet", unit="ml"))
+    earlier_sets(vat, lot, [12, 14, 11.5, 13, 12.5, 12])
+    assert not vat.show().isVisible()
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from journal.desk.labels import Label, Marked
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font
 from journal.topics.answer import SumAnswer
 from journal.topics.topic import SumPicture, Topic
-from journal.topics.written import AnswerLine, answer_lines, in_words
+from journal.topics.written import AnswerLine, answer_lines, by_title, in_words
 
 _NAMES = 40 * STEP
 _SHORT = 46
@@ -57,7 +57,7 @@ class AnswerView(QWidget):
         self._clear()
         self.sentence.hide()
         self.lines = answer_lines(topic, found, units)
-        for row, line in enumerate(self.lines):
+        for row, line in enumerate(by_title(self.lines)):
             self._put(row, line)
         warned = [in_words(topic, words) for words in (*found.warnings, *found.cautions)]
         while len(self._marks) < len(warned):

@@ -11,6 +11,7 @@ from journal.reckoning.doses import STRENGTHS_SOLD
 from journal.reckoning.mould import wheel_height_mm
 from journal.reckoning.press import round_area_cm2
 from journal.records.instants import MINUTE_MS
+from journal.records.lot_strength import kept_by_sets
 from journal.records.makes import Ingredient
 from journal.records.milk_lots import mean_of
 from journal.records.timers import FLOCCULATION
@@ -30,7 +31,8 @@ def known_of(journal: Journal, at_hand: AtHand | None, now_ms: int) -> KnownValu
         if at_hand.noun == "plan":
             return KnownValues(at_hand.called, plan_facts(journal.plans.get(at_hand.key)))
         if at_hand.noun == "ingredient":
-            return KnownValues(at_hand.called, lot_facts(journal.ingredients.get(at_hand.key)))
+            lot = journal.ingredients.get(at_hand.key)
+            return KnownValues(at_hand.called, lot_facts(journal, lot, now_ms))
         if at_hand.noun == "make":
             whole = journal.whole(at_hand.key)
             return KnownValues(at_hand.called, make_facts(journal, whole, now_ms))
@@ -70,13 +72,22 @@ def sum_at(journal: Journal, at_hand: AtHand | None) -> str:
     return "loss" if at_hand.noun == "wheel" else ""
 
 
-def lot_facts(lot: Ingredient) -> dict[str, Fact]:
-    """The strength as its packet says it."""
+def lot_facts(journal: Journal, lot: Ingredient, now_ms: int) -> dict[str, Fact]:
+    """The strength as its packet says it; of a rennet that its own sets say has grown weaker, the
+    time to the first flakes when it was fresh and now."""
     key = _LOTS.get(lot.kind)
-    if key is None or not lot.strength:
+    if key is None:
         return {}
+    facts: dict[str, Fact] = {}
+    if lot.kind == "rennet" and lot.id is not None:
+        kept = kept_by_sets(journal.stock.rennet_sets(lot.id), now_ms)
+        if kept is not None and kept.weaker:
+            facts["rennet.fresh_clotting"] = f"{kept.fresh_min:.4g} min"
+            facts["rennet.clotting"] = f"{kept.fresh_min / kept.share:.4g} min"
     sold = next((word for word in STRENGTHS_SOLD if word in lot.strength.lower()), "")
-    return {"rennet.sold": sold} if sold and lot.kind == "rennet" else {key: lot.strength}
+    if sold and lot.kind == "rennet":
+        return facts | {"rennet.sold": sold}
+    return facts | ({key: lot.strength} if lot.strength else {})
 
 
 def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, Fact]:
@@ -93,7 +104,7 @@ def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, Fac
         facts |= dict.fromkeys(("acid-limits.ph", "growth-limits.ph"), (float(ph.value[-1]), "ph"))
     lots, used = journal.ingredients.all(), {one.ingredient_id for one in whole.additions}
     for lot in (*_to_come(whole, lots, now_ms), *(lot for lot in lots if lot.id in used)):
-        facts |= lot_facts(lot)
+        facts |= lot_facts(journal, lot, now_ms)
     if (price := mean_of(whole.milk_lots, lambda lot: lot.price)) is not None:
         facts["cost.milk_price"] = f"{price:.4g} /L"
     weights = [w.green_weight_kg for w in whole.wheels if w.green_weight_kg is not None]

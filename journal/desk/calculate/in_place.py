@@ -9,7 +9,12 @@ from journal.quantities.written import write
 from journal.reckoning.setting import CHEDDAR_MULTIPLIER, cut_minutes
 from journal.records.dose_written import format_amount
 from journal.records.instants import local
-from journal.records.lot_strength import strength_share, usual_strength
+from journal.records.lot_strength import (
+    RennetSet,
+    kept_by_sets,
+    strength_share,
+    usual_strength,
+)
 from journal.records.makes import Ingredient, Make
 from journal.records.plan_expected import expected
 from journal.records.plans import Dose
@@ -20,10 +25,14 @@ from journal.records.whole import WholeMake
 _SAME_PCT = 1.0  # a yield so near what was expected is as expected
 
 
-def words_at(day: MakeSnapshot, shelf: Callable[[], list[Ingredient]]) -> str:
+def words_at(
+    day: MakeSnapshot,
+    shelf: Callable[[], list[Ingredient]],
+    sets_of: Callable[[int], list[RennetSet]],
+) -> str:
     """What the sum of this moment says of a make; "" where the page says it already or nothing is
     known: the rennet by its lot, the time to cut where the plan has no factor, what came of the
-    milk. `shelf` gives the lots there are."""
+    milk. `shelf` gives the lots there are, `sets_of` the sets of one of rennet."""
     whole, stage, index = day.whole, day.standing.stage, day.standing.index
     if not day.running:
         return _yield_words(whole)
@@ -35,7 +44,7 @@ def words_at(day: MakeSnapshot, shelf: Callable[[], list[Ingredient]]) -> str:
         named = whole.plan.floc_multiplier is not None
         return "" if named else f"Flecks × {CHEDDAR_MULTIPLIER:g}: cut {cut} after the rennet"
     noted = {one.name for one in whole.additions if one.position == index}
-    found = [_lot_words(whole.make, dose, shelf(), day.now_ms) for dose in stage.doses
+    found = [_lot_words(whole.make, dose, shelf(), sets_of, day.now_ms) for dose in stage.doses
              if dose.kind == "rennet" and dose.unit == "ml" and dose.name not in noted]  # fmt: skip
     return next((words for words in found if words), "")
 
@@ -46,20 +55,35 @@ def lots_for(shelf: Iterable[Ingredient], dose: Dose, make: Make, now_ms: int) -
     return take(shelf, (dose.kind, dose.name, dose.unit), amount, today, make.zone)
 
 
-def _lot_words(make: Make, dose: Dose, shelf: list[Ingredient], now_ms: int) -> str:
-    """The dose by the strength of the lot it comes from; of one past its date that nobody can say
-    how weak it is (no loss is published that would hold for every rennet)."""
+def _lot_words(
+    make: Make,
+    dose: Dose,
+    shelf: list[Ingredient],
+    sets_of: Callable[[int], list[RennetSet]],
+    now_ms: int,
+) -> str:
+    """The dose by the strength of the lot it comes from, and by what its own sets say it has lost
+    since (no loss is published that would hold for every rennet). Of one past its date whose sets
+    say nothing, that nobody can say how weak it is."""
     amount, lot = dose.for_milk(make.milk.litres), lots_for(shelf, dose, make, now_ms)[0].lot
     if lot is None:
         return ""
     share = strength_share(lot)
+    kept = None if lot.id is None else kept_by_sets(sets_of(lot.id), now_ms)
     today = local(now_ms, make.zone).date()
     past = lot.expires_ms is not None and local(lot.expires_ms, make.zone).date() < today
-    take_now = format_amount(amount * (share or 1.0), "ml", 2)
+    left = kept.share if kept is not None and kept.weaker else 1.0
+    take_now = format_amount(amount * (share or 1.0) / left, "ml", 2)
+    words = ""
     if share is not None:
         says = format_amount(amount, "ml", 2)
         usual, unit = usual_strength(lot.kind)
         words = f"Rennet of {lot.strength}: {take_now} for the plan's {says} of {usual:g} {unit}"
+    if kept is not None and kept.weaker:
+        ends = f"{100 * kept.low:.0f} to {100 * kept.high:.0f} %"
+        words = words or f"Rennet: {take_now}"
+        return f"{words}, for by {kept.sets} sets it has kept {100 * left:.0f} % ({ends})"
+    if words:
         return f"{words}; past its date it may be weaker" if past else words
     return f"Rennet past its date may be weaker than {take_now} says: test it" if past else ""
 

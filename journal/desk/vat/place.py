@@ -188,7 +188,7 @@ class VatPlace(Place):
         self._drawn_min = day.now_ms // MINUTE_MS
         self.page.charted = frozenset(one.make_id for one in self.days.shown)
         self.page.checked.setText(checks_of(self.journal, whole.make, self.desk.clock()))
-        needed = words_at(day, self.journal.ingredients.all)
+        needed = words_at(day, self.journal.ingredients.all, self.journal.stock.rennet_sets)
         self.page.show_day(day, self.journal.readings.last(day.make_id, 5), needed)
         self.life.show_life(life_of(whole, day.now_ms))
         self._show_due(day)

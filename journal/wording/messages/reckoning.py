@@ -173,6 +173,7 @@ MESSAGES: Messages = {
     "reckoning.label-too-full": (
         "That label holds more than 100 ml can; check that it is for 100 ml."
     ),
+    "reckoning.days-no-number": "A day is not a number.",
     "reckoning.layers-whole": "The number of layers must be whole, like 2.",
     "reckoning.load-above-rule": "That is {times:.0f} times the wheel's own weight; the old rule "
     "for gouda is 10 to 20 times.",
