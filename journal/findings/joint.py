@@ -8,7 +8,7 @@ variances are not known either; the answer is averaged over a grid of them, each
 well it explains the scores, which gives the ranges the longer tails they need with few makes.
 
 What rows share beside make and wheel (a session's mood, the panel's fitted levels) comes in as
-columns of known size, and is averaged out of the answer.
+columns of known size, and is averaged out before the effects are looked at (`nested.py`).
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from functools import cached_property
 
 import numpy as np
 
+from journal.findings.many_columns import Columns, is_sparse, squared
 from journal.findings.nested import IntArray
 from journal.findings.rows import Normal, ScoreRows
 from journal.findings.scatter_grid import Weigh, Weighed, around_the_likeliest, grid_of
@@ -189,7 +190,7 @@ def fit_joint(
     tried: int,
     *,
     bend: Floats | None = None,
-    shared: Floats | None = None,
+    shared: Columns | None = None,
 ) -> Joint:
     """Fit the scores on standardised variables.
 
@@ -207,7 +208,7 @@ def fit_joint(
         Number of variables that varied, for the scale of the prior.
     bend : ndarray (rows, bends), optional
         Columns of sd 1 beside the variables, with the prior of one variable each.
-    shared : ndarray (rows, m), optional
+    shared : columns (rows, m), optional
         What rows have in common: each column times a normal of sd 1. Its part of `y_se` is taken
         out of the rows' own variances.
     """
@@ -228,7 +229,7 @@ class JointData:
         Sd of the scores.
     members : ndarray (variables,)
     tried : int
-    bends, shared : int
+    bends : int
         Columns after those of the variables.
     make : ndarray of int (scores,)
     """
@@ -239,7 +240,6 @@ class JointData:
     members: Floats
     tried: int
     bends: int
-    shared: int
     make: IntArray
 
     @classmethod
@@ -254,16 +254,16 @@ class JointData:
         tried: int,
         *,
         bend: Floats | None = None,
-        shared: Floats | None = None,
+        shared: Columns | None = None,
     ) -> JointData:
         """Lay the rows out; see `fit_joint`."""
-        shared = np.empty((y.size, 0)) if shared is None else np.nan_to_num(shared)
+        if shared is None or not is_sparse(shared):
+            shared = np.empty((y.size, 0)) if shared is None else np.nan_to_num(shared)
         bend = np.empty((y.size, 0)) if bend is None else bend
         se = np.where(np.isfinite(y_se), y_se, 0.0)
-        own = np.sqrt(np.maximum(se**2 - (shared**2).sum(axis=1), 0.0))
-        rows = ScoreRows.sorted(np.column_stack([z, bend, shared]), y, own, make, wheel)
-        spread = float(y.std(ddof=1))
-        return cls(rows, y.size, spread, members, tried, bend.shape[1], shared.shape[1], make)
+        own = np.sqrt(np.maximum(se**2 - squared(shared), 0.0))
+        rows = ScoreRows.sorted(np.column_stack([z, bend]), y, own, make, wheel, shared=shared)
+        return cls(rows, y.size, float(y.std(ddof=1)), members, tried, bend.shape[1], make)
 
     @property
     def makes(self) -> int:
@@ -282,8 +282,8 @@ class JointData:
 
     def precision(self, scale: float) -> Floats:
         """The prior precision of every column, a single variable's effect of sd `scale`."""
-        bends, shared = np.full(self.bends, self.scale**-2), np.ones(self.shared)
-        return np.concatenate([[0.0], 1 / (self.members * scale**2), bends, shared])
+        bends = np.full(self.bends, self.scale**-2)
+        return np.concatenate([[0.0], 1 / (self.members * scale**2), bends])
 
     def scatters(self, point: tuple[float, ...]) -> dict[str, float]:
         """The scatters by name, in points, of a point in spreads of the score."""

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from journal.findings.error import FindingError
+from journal.findings.many_columns import Columns, Solver, abreast, is_sparse, laid, plus_one
 from journal.findings.nested import Even, Nest
 from journal.findings.table import Floats
 
@@ -34,14 +35,14 @@ class RandomEffect:
     group: IntArray
     columns: Floats | None = None
 
-    def design(self) -> Floats:
+    def design(self) -> Columns:
         """The term's columns (rows, groups × d), the d of a group side by side."""
         known, at = np.unique(self.group, return_inverse=True)
         own = np.ones((at.size, 1)) if self.columns is None else self.columns
         d = own.shape[1]
-        out = np.zeros((at.size, known.size, d))
-        out[np.arange(at.size), at.reshape(-1)] = own
-        return out.reshape(at.size, known.size * d)
+        column = at.reshape(-1, 1) * d + np.arange(d)
+        row = np.repeat(np.arange(at.size), d)
+        return laid((at.size, known.size * d), row, column.reshape(-1), own.reshape(-1))
 
     @property
     def width(self) -> int:
@@ -151,10 +152,12 @@ class _Model:
         rows = np.arange(y.size)
         nest = Nest.of(rows if make is None else make, rows if wheel is None else wheel)
         designs = [term.design() for term in terms]
-        table = np.column_stack([*designs, x, y])[nest.order]
+        crossed = abreast([np.empty((y.size, 0)), *designs])[nest.order]
+        table = np.column_stack([x, y])[nest.order]
         nested = [name for name in nest.levels() if name != "rest"] if make is not None else []
         sizes = [d.shape[1] for d in designs]
-        return cls(Even.of(nest, table), terms, sizes, x.shape[1], nested, y.size)
+        even = Even.of(nest, crossed, table)
+        return cls(even, terms, sizes, x.shape[1], nested, y.size)
 
     def least(self, to_the_last: bool) -> Floats:
         """The relative spreads at which the restricted deviance is least."""
@@ -218,29 +221,35 @@ class _Model:
     def _at(self, theta: Floats) -> _At:
         spread = dict(zip(self.nested, theta, strict=False))
         make2, wheel2 = spread.get("make", 0.0) ** 2, spread.get("wheel", 0.0) ** 2
-        gram, log_size = self.nest.weigh(make2, wheel2)
-        q, p, n = sum(self.sizes), self.fixed, self.rows
-        turn = self._turn(theta)
-        zz = turn.T @ gram[:q, :q] @ turn + np.eye(q)
-        zx = turn.T @ gram[:q, q:]
-        root = np.linalg.cholesky(zz)
-        half = np.linalg.solve(root, zx)
-        rest = gram[q:, q:] - half.T @ half
+        (zz, zx, rest), log_size = self.nest.weigh(make2, wheel2)
+        p, n = self.fixed, self.rows
+        turn = self._turn(theta, is_sparse(zz))
+        solver = Solver.of(plus_one(turn.T @ zz @ turn))
+        turned = turn.T @ zx
+        half = solver.solve(turned)
+        rest = rest - turned.T @ half
         xx = rest[:p, :p]
         coef = np.linalg.solve(xx, rest[:p, p])
         left = max(float(rest[p, p] - coef @ rest[:p, p]), 1e-300)
         df = n - p
-        log_size += 2 * float(np.log(np.diag(root)).sum()) + float(np.linalg.slogdet(xx)[1])
+        log_size += solver.log_size + float(np.linalg.slogdet(xx)[1])
         criterion = log_size + df * (1 + math.log(2 * math.pi * left / df))
-        levels = turn @ np.linalg.solve(root.T, half[:, p] - half[:, :p] @ coef)
+        levels = turn @ (half[:, p] - half[:, :p] @ coef)
         return _At(criterion, coef, np.linalg.inv(xx) * left / df, left / df, levels)
 
-    def _turn(self, theta: Floats) -> Floats:
-        q = sum(self.sizes)
-        turn = np.zeros((q, q))
+    def _turn(self, theta: Floats, sparse: bool) -> Columns:
+        parts = [
+            (size // len(lower), lower)
+            for lower, size in zip(self._factors(theta), self.sizes, strict=True)
+        ]
+        if sparse:
+            from scipy.sparse import block_diag, eye_array, kron
+
+            return block_diag([kron(eye_array(n), lower) for n, lower in parts], format="csr")
+        turn = np.zeros((sum(self.sizes), sum(self.sizes)))
         at = 0
-        for lower, size in zip(self._factors(theta), self.sizes, strict=True):
-            groups = size // len(lower)
+        for groups, lower in parts:
+            size = groups * len(lower)
             turn[at : at + size, at : at + size] = np.kron(np.eye(groups), lower)
             at += size
         return turn

@@ -162,10 +162,13 @@ def _nuisance(
     levels = _contrasts(weight, part)
     columns = levels[person]
     days, day = np.unique(session, return_inverse=True)
+    day = day.reshape(-1)
     if len(days) == 1 or len(days) > unit.size // 2:
         return levels, columns, False
-    share = np.bincount(day.reshape(-1)).astype(float)
-    extra = _contrasts(share, np.zeros(len(days), dtype=np.intp))[day.reshape(-1)]
+    if linked(unit, day, int(unit.max()) + 1, len(days)).any():
+        return levels, columns, False  # no wheel links them all: many would fill the memory
+    share = np.bincount(day).astype(float)
+    extra = _contrasts(share, np.zeros(len(days), dtype=np.intp))[day]
     wider = np.hstack([columns, extra])
     within, _ = _within(unit, wider)
     gram = within.T @ within

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from journal.findings.many_columns import Columns, lean
 from journal.findings.nested import IntArray, Nest
 from journal.findings.table import Floats
 
@@ -43,12 +44,15 @@ class ScoreRows:
     nest : Nest
     filled : ndarray (makes,)
         Variance a make's score has from values that were filled in, its makes ascending.
+    shared : columns (rows, m), optional
+        What rows have in common: each times a normal of sd 1 is averaged out.
     """
 
     table: Floats
     variance: Floats
     nest: Nest
     filled: Floats
+    shared: Columns | None = None
 
     @classmethod
     def sorted(
@@ -59,12 +63,14 @@ class ScoreRows:
         make: IntArray,
         wheel: IntArray,
         filled: Floats | None = None,
+        shared: Columns | None = None,
     ) -> ScoreRows:
-        """Sort rows given in any order; `filled` is (makes,)."""
+        """Sort rows given in any order; `filled` is (makes,), `shared` (rows, m)."""
         nest = Nest.of(make, wheel)
         table = np.column_stack([np.ones(y.size), z, y - y.mean()])[nest.order]
         none = np.zeros(nest.make_starts.size)
-        return cls(table, (se**2)[nest.order], nest, none if filled is None else filled)
+        common = None if shared is None else lean(shared[nest.order])
+        return cls(table, (se**2)[nest.order], nest, none if filled is None else filled, common)
 
     def levels(self) -> list[str]:
         """Name the scatters that can be told apart: always the rest, make and wheel if rows do."""
@@ -80,10 +86,11 @@ class ScoreRows:
         return solved(*self.weighed(scatter), precision, kept, bends)
 
     def weighed(self, scatter: dict[str, float]) -> tuple[Floats, float, float]:
-        """Return table' V⁻¹ table, log|V| and the sd of a make, V nested: rest, wheel, make."""
+        """Return table' V⁻¹ table, log|V| and the sd of a make, V nested: rest, wheel, make; and
+        what rows share."""
         make2, wheel2 = scatter.get("make", 0.0) ** 2, scatter.get("wheel", 0.0) ** 2
-        own = scatter["rest"] ** 2 + self.variance
-        gram, log_size, s_make = self.nest.weigh(self.table, own, make2 + self.filled, wheel2)
+        own, of_make = scatter["rest"] ** 2 + self.variance, make2 + self.filled
+        gram, log_size, s_make = self.nest.weigh(self.table, own, of_make, wheel2, self.shared)
         return gram, log_size, float(np.sqrt(np.mean(make2 + 1 / s_make)))
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from journal.findings.error import FindingError
+from journal.findings.many_columns import Columns, laid
 from journal.findings.mixed import RandomEffect, fit_mixed
 from journal.findings.panel import PanelScores
 from journal.findings.table import Floats
@@ -84,7 +85,7 @@ def _age_columns(age: Floats) -> Floats:
 
 def session_share(
     panel: PanelScores, wheel: Floats, session: Floats, age: Floats, value: Floats
-) -> Floats:
+) -> Columns:
     """The share each session has in each unit's score, shape (units, sessions)."""
     there = np.isfinite(value)
     days = np.round(age[there])
@@ -94,7 +95,7 @@ def session_share(
         for i, (w, a) in enumerate(zip(panel.wheel_ix, panel.age_days, strict=True))
     }
     known, column = np.unique(session[there], return_inverse=True)
-    share = np.zeros((panel.wheel_ix.size, known.size))
-    for w, a, c in zip(wheel[there], days, column.reshape(-1), strict=True):
-        share[unit_at[int(w), float(a)], c] += 1.0
-    return np.asarray(share / np.maximum(share.sum(axis=1), 1.0)[:, None])
+    row = np.array([unit_at[int(w), float(a)] for w, a in zip(wheel[there], days, strict=True)])
+    units = panel.wheel_ix.size
+    count = np.maximum(np.bincount(row, minlength=units), 1.0)
+    return laid((units, known.size), row, column.reshape(-1), 1 / count[row])

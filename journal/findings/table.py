@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,9 +83,9 @@ class ScoreTable:
         How many people scored; None when the table does not say.
     notes : list of Message
         What was left out or filled in.
-    shared : ndarray (rows, m) or None
+    shared : columns (rows, m) or None
         What the scores have in common (a session's mood, the panel's fitted levels): each column
-        times a normal of sd 1. Its part is within `y_se`.
+        times a normal of sd 1 (an array, or sparse: `many_columns.py`). Its part is within `y_se`.
     named, cards : ndarray (rows,) or None
         For a defect: how many cards name it, of how many; `y` is then the share in 100.
     off : ndarray (rows, variables) or None
@@ -100,7 +101,7 @@ class ScoreTable:
     x: Floats
     assessors: int | None = None
     notes: list[Message] = field(default_factory=list)
-    shared: Floats | None = None
+    shared: Any = None
     named: Floats | None = None
     cards: Floats | None = None
     off: Floats | None = None

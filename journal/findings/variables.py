@@ -11,6 +11,7 @@ import numpy as np
 from journal.findings.categories import category_columns
 from journal.findings.doses import CULTURES, DOSES, RENNETS, dose_notes, name_of
 from journal.findings.error import FindingError
+from journal.findings.many_columns import Columns, abreast, squared
 from journal.findings.panel import PanelScores, panel_scores
 from journal.findings.readers import AGE, MAKE_VARIABLES, NONE, WHEEL_VARIABLES, MakeVariable
 from journal.findings.spreads import Spreads, session_share, spreads_of
@@ -142,15 +143,16 @@ def _singles(
     return columns[0], columns[1], columns[2], columns[3], columns[4], columns[5]
 
 
-def _shared(panel: PanelScores, singles: Singles, spreads: Spreads | None) -> tuple[Floats, Floats]:
+def _shared(
+    panel: PanelScores, singles: Singles, spreads: Spreads | None
+) -> tuple[Columns, Floats]:
     """What the wheels' scores have in common (units, m), and their standard errors with it."""
     _, wheel, _, session, age, value = singles
     common = np.nan_to_num(panel.shared)
     if spreads is None or panel.session_fitted:
         return common, panel.se
     mood = spreads.session * session_share(panel, wheel, session, age, value)
-    se = np.sqrt(panel.se**2 + (mood**2).sum(axis=1))
-    return np.column_stack([common, mood]), se
+    return abreast([common, mood]), np.sqrt(panel.se**2 + squared(mood))
 
 
 def _panel(

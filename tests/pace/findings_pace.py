@@ -1,7 +1,11 @@
-"""All findings of a large journal against scipy's permutation test, a variable at a time."""
+"""All findings of a large journal against scipy's permutation test, a variable at a time; and the
+command's findings on a journal of 2,000 makes against one of 500."""
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -16,6 +20,9 @@ MAKES, VARIABLES, PERMUTATIONS = 500, 40, 9999
 QUICKER = 20.0
 TRIED = 2
 """Variables scipy is really asked about in a round; its time for all of them is in proportion."""
+SOME, MANY_MAKES, TIMES, MOST_MB = 500, 2000, 4.0, 600.0
+READINGS = 60
+"""Readings a make in the journals of many makes: what findings ask for grows with the makes."""
 BEAT_S = 0.01
 UI_SHARE_S = 1.0
 
@@ -94,8 +101,51 @@ def _late_s() -> float:
     return max(time.perf_counter() - before - BEAT_S, 0.0)
 
 
-def measure(_folder: Path, rounds: int, _makes: int) -> Iterator[Ratio]:
-    """The study against scipy's test, and what it holds the thread of the window up by."""
+_MEASURED = """
+import os, sys, time
+begun = time.perf_counter()
+child = os.spawnv(os.P_NOWAIT, sys.executable, [sys.executable, "-m", "journal.command",
+                  "findings", sys.argv[1], "--score", "overall", "--json"])
+_, status, used = os.wait4(child, 0)
+sys.stderr.write(f"{time.perf_counter() - begun} {used.ru_maxrss / 1024} {status}")
+"""
+
+
+def command_s_mb(path: Path) -> tuple[float, float]:
+    """What the command `findings` takes for a journal, in seconds and MB."""
+    done = subprocess.run([sys.executable, "-c", _MEASURED, str(path)], stdout=subprocess.DEVNULL,
+                          stderr=subprocess.PIPE, text=True, check=True,
+                          env={**os.environ})  # fmt: skip
+    seconds, megabytes, status = done.stderr.split()[-3:]
+    assert status == "0", done.stderr
+    return float(seconds), float(megabytes)
+
+
+def many_makes(folder: Path, rounds: int) -> Iterator[Ratio]:
+    """The findings of 2,000 makes against those of 500, and their memory against 600 MB."""
+    from journal.sample import write_sample
+
+    paths = {makes: folder / f"{makes}.vatside" for makes in (SOME, MANY_MAKES)}
+    for makes, path in paths.items():
+        write_sample(path, makes=makes, readings_per_make=READINGS)
+    mb: list[float] = []
+
+    def many() -> float:
+        seconds, megabytes = command_s_mb(paths[MANY_MAKES])
+        mb.append(megabytes)
+        return 1000 * seconds
+
+    def some() -> float:
+        return 1000 * command_s_mb(paths[SOME])[0]
+
+    what = f"the command findings on {MANY_MAKES} makes"
+    yield in_turn(f"{what} against {SOME}", many, some, rounds, TIMES, warm=0)
+    yield Ratio(f"{what}, MB against {MOST_MB:.0f} MB", mb, [MOST_MB] * len(mb), 1.0)
+
+
+def measure(folder: Path, rounds: int, _makes: int) -> Iterator[Ratio]:
+    """The study against scipy's test, what it holds the thread of the window up by, and how it
+    grows with the makes."""
     table = large_table()
     few = min(rounds, 3)
     what = f"all findings of {MAKES} makes, {VARIABLES} variables, {PERMUTATIONS} orders, against "
@@ -121,3 +171,4 @@ def measure(_folder: Path, rounds: int, _makes: int) -> Iterator[Ratio]:
                   "proportion)", ours, best, few, None)  # fmt: skip
     yield in_turn("what the study holds the window's thread up by, against a second", share,
                   a_second, few, 1.0)  # fmt: skip
+    yield from many_makes(folder, few)
