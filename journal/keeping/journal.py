@@ -23,6 +23,7 @@ from journal.keeping.blind import BlindKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import doubts, faults, quick_faults
 from journal.keeping.duties import DutyKeeper
+from journal.keeping.elsewhere import ElsewhereKeeper
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import Connection, connect, damaged, make, number_on, tidy
 from journal.keeping.folding import fold, fold_beside, has_more
@@ -73,6 +74,7 @@ class Journal(Keepers):
             self.photos.settle()
         self.sessions = SittingKeeper(db, self)
         self.blind = BlindKeeper(db, self, self.sessions)
+        self.elsewhere = ElsewhereKeeper(db, self, self.blind)
         self.tests = PanelTestKeeper(self, self.sessions)
         self.designs = SeriesKeeper(db, self._changes, self.plans, self.makes)
         self.history = HistoryKeeper(db)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import pypdf
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QImage
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage
 from PySide6.QtTest import QTest
 
 from journal.desk import dialogs
 from journal.desk.find import things_of
+from journal.desk.messages import MessageBar
 from journal.desk.tastings.blind.paper_entry import read_defects
 from journal.desk.timeline import life_of
 from journal.keeping import Journal
@@ -17,12 +18,14 @@ from journal.message import Message
 from journal.records import RecordError
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
+from journal.records.page_answers import PageAnswer, write_answer
 from journal.records.plans import Plan, Stage
 
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T08:00", ZONE)
 NOW = from_iso("2026-07-01T19:30", ZONE)
 CTRL = Qt.KeyboardModifier.ControlModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
 KEEP = (Qt.Key.Key_Return, CTRL)
 PEOPLE = ("Orla", "Tam", "Wen")
 LIKED = {"HL-0001-A": 8.0, "HL-0001-B": 7.0, "HL-0002-A": 6.0, "HL-0002-B": 5.0, "Abbey": 4.0}
@@ -95,7 +98,7 @@ def everything_shown(place) -> str:
     said = []
     for widget in [place.window(), *place.window().findChildren(type(place).__mro__[-3])]:
         if widget.isVisible():
-            text = getattr(widget, "text", None)
+            text = getattr(widget, "text", None) if not isinstance(widget, MessageBar) else None
             said += [widget.accessibleName(), widget.accessibleDescription(), widget.toolTip()]
             said.append(text() if callable(text) else "")
     return " | ".join(said)
@@ -542,3 +545,61 @@ def test_a_double_is_told_once_the_cloth_is_lifted(place, part, wheels):
         "Orla": (7.0, 7.5), "Tam": (5.0, 6.0)
     }  # fmt: skip
     press(place, Qt.Key.Key_S, CTRL)
+
+
+def test_pages_go_out_and_what_comes_back_is_pasted_or_dropped_once(
+    place, part, wheels, tmp_path, monkeypatch, qapp
+):
+    """Nothing on the screen says what was given; a correction replaces only when it comes twice."""
+    set_up(place, people=("Orla", "Tam"))
+    monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "pages"))
+    press(place, Qt.Key.Key_E, CTRL | SHIFT)
+    assert "2 pages saved" in place.messages.text("elsewhere")
+    assert len(list((tmp_path / "pages").glob("*.html"))) == 2
+    first, second = wheels.elsewhere.pages(part.session.id)
+    table = tuple((7.5, *[None] * 6, 9.5) for _ in LIKED)
+    line = write_answer(PageAnswer(table, ("",) * 5), first.key)
+
+    def paste(text: str) -> str:
+        qapp.clipboard().setText(text)
+        press(place, Qt.Key.Key_V, CTRL | SHIFT)
+        return place.messages.text("elsewhere")
+
+    assert "Nothing that was copied" in paste("") or "no answer" in paste("hello")
+    assert "cut short" in paste(line[:-5])
+    assert wheels.scores.all() == []
+    assert "Saved Orla's answer" in paste(f"Hi!\n{line}")
+    assert "5 samples; 5 samples left" in place.messages.text("elsewhere")
+    shown = everything_shown(place)
+    assert not any(name in shown + place.messages.text("elsewhere") for name in LIKED)
+    assert at_hand(place, part).given == 2
+    with Journal.open(wheels.path, read_only=True) as again:
+        assert [s.value for s in again.scores.all()] == [7.5, 9.5] * 5
+    assert "taken already" in paste(line)
+    better = write_answer(PageAnswer(((8.0, *table[0][1:]), *table[1:]), ("",) * 5, 2), first.key)
+    assert "once more to replace" in paste(better)
+    assert wheels.scores.all()[0].value == 7.5
+    assert "Saved" in paste(better)
+    assert wheels.scores.all()[0].value == 8.0
+    press(place, Qt.Key.Key_Z, CTRL)
+    assert wheels.scores.all()[0].value == 7.5
+    file = tmp_path / "answer.txt"
+    file.write_text(write_answer(PageAnswer(table, ("nutty",) * 5), second.key), encoding="utf-8")
+    drop(place, file)
+    assert "all have finished" in place.messages.text("elsewhere")
+    assert [note.text for note in wheels.sample_notes.all()] == ["nutty"] * 5
+    press(place, Qt.Key.Key_F9)
+    assert part.pages.currentWidget() is part.shown
+    assert not place.can_take()
+
+
+def drop(place, path) -> None:
+    """A file let go over the place."""
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(path))])
+    how = (Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier(0))
+    entering, dropped = QDragEnterEvent(QPoint(50, 50), *how), QDropEvent(QPointF(50, 50), *how)
+    place.dragEnterEvent(entering)
+    place.dropEvent(dropped)
+    assert entering.isAccepted()
+    assert dropped.isAccepted()

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk.tastings.panel.part import level_words
 from journal.desk.tastings.panel_tests.share import ticks
-from journal.desk.tastings.scales import scale_words
 from journal.findings.agreement import Member
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS, from_iso
@@ -21,6 +20,7 @@ from journal.records.plans import Plan, Stage
 from journal.records.tastings import SHUFFLED
 from journal.reports.panel import PersonRead
 from journal.reports.panel_test import chance_words
+from journal.wording.scale_words import scale_words
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 MADE = from_iso("2026-03-01T08:00", "Europe/London")

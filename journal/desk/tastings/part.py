@@ -87,6 +87,16 @@ class TastingPart(QObject):
     def type_in(self) -> None:
         """Type in sheets of paper."""
 
+    def write_pages(self) -> None:
+        """Write pages for assessors who are elsewhere."""
+
+    def can_take(self) -> bool:
+        """There is something that answers could be taken for."""
+        return False
+
+    def paste_answer(self) -> None:
+        """Take an answer that was copied."""
+
     def can_type_in(self) -> bool:
         """There are sheets that could be typed in."""
         return False

@@ -6,6 +6,7 @@ from functools import cached_property, partial
 from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
@@ -49,6 +50,7 @@ class TastingsPlace(Place):
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
+        self.setAcceptDrops(True)
         self.half = UnsavedTexts(self.journal)
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
@@ -112,6 +114,10 @@ class TastingsPlace(Place):
                     self.can_type_in),
             Command("print_sheets", "Print sheets for assessors…", self.print_sheets, ("Ctrl+P",),
                     self.can_print),
+            Command("pages_elsewhere", "Pages for those elsewhere…", self.write_pages,
+                    ("Ctrl+Shift+E",), self.can_write_pages),
+            Command("paste_answer", "Paste an answer from elsewhere", self.paste_answer,
+                    ("Ctrl+Shift+V",), self.can_take),
             Command("join", "Add an assessor to the session", self.someone_joins, ("Ctrl+G",),
                     self.can_join),
             Command("own_attribute", "An attribute of your own", self.open.ask_attribute,
@@ -259,6 +265,31 @@ class TastingsPlace(Place):
     def can_print(self) -> bool:
         """There are sheets to print."""
         return self.shown_part().can_print()
+
+    def write_pages(self) -> None:
+        """Write pages for assessors who are elsewhere."""
+        self.shown_part().write_pages()
+
+    def can_write_pages(self) -> bool:
+        """There is a session that is tasted elsewhere as well."""
+        return self.part == BLIND and self.can_print()
+
+    def paste_answer(self) -> None:
+        """Take what an assessor elsewhere sent."""
+        self.shown_part().paste_answer()
+
+    def can_take(self) -> bool:
+        """Answers from elsewhere can be taken."""
+        return self.shown_part().can_take()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if self.can_take() and self.blind.elsewhere.holds(event.mimeData()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        if self.can_take() and self.blind.elsewhere.holds(event.mimeData()):
+            event.acceptProposedAction()
+            self.blind.elsewhere.take(event.mimeData())
 
     def show_key(self) -> None:
         """Show the helper what each code is, or put it away."""

@@ -6,9 +6,10 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.fields import TextLine
 from journal.desk.labels import Label
-from journal.desk.tastings.scales import save_text, scale_words
+from journal.desk.tastings.scales import save_text
 from journal.desk.theme import STEP, TEXT
 from journal.keeping import Journal
+from journal.wording.scale_words import scale_words
 
 VALUES = (0.0, 2.0, 5.0, 8.0, 10.0)
 

@@ -290,6 +290,17 @@ _SITTINGS = {
     "keeping.sitting-covered": "This session is still hidden: reveal it first.",
     "keeping.sitting-lifted": "This session is already revealed.",
     "keeping.scored-blind": ("The session is revealed: scores given blind can no longer change."),
+    "keeping.answer-of-no-session": (
+        "This answer is of no blind session in this journal: it may belong to another journal, or "
+        "its session was deleted."
+    ),
+    "keeping.answer-of-nobody": (
+        "This answer is of nobody in its session. Was the session set up again after the pages "
+        "were written?"
+    ),
+    "keeping.answer-differs": (
+        "{person}'s scores are saved already, and this answer would change {count:of them|of them}."
+    ),
     "keeping.codes-under-cups": (
         "The codes under the cups are not those of this session: check each again."
     ),

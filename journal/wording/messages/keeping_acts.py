@@ -77,6 +77,7 @@ MESSAGES: Messages = {
     "keeping.act-take-sitting-away": "remove a session",
     "keeping.act-join-sitting": "{person} joins the session",
     "keeping.act-score": "score {code}",
+    "keeping.act-take-answer": "answer of {person}",
     "keeping.act-lay-out-test": "set up a {kind} test",
     "keeping.act-answer": "answer of set {number}",
     "keeping.act-lift-cloth": "reveal",

@@ -15,6 +15,28 @@ def _source_strange(values: Values) -> str:
     return f"{_SOURCES[values['kind']]} has no {', '.join(values['names'])}."
 
 
+_PAGES: Messages = {
+    "records.page-no-answer": (
+        "There is no answer in this text. An answer begins with {mark}: copy the whole message."
+    ),
+    "records.page-text-long": (
+        "This is too much text for one answer. Copy only the message that begins with VATSIDE1."
+    ),
+    "records.page-answers-several": (
+        "There are {count} different answers in this text. Take them one at a time."
+    ),
+    "records.page-answer-short": (
+        "The answer is cut short. Ask for it once more, or for the small file."
+    ),
+    "records.page-answer-altered": (
+        "The answer was changed on its way. Ask for it once more, or for the small file."
+    ),
+    "records.page-answer-impossible": (
+        "No page of this program writes such an answer, so nothing was taken. Ask for it once more."
+    ),
+    "records.page-answer-empty": "The answer has no score and no note: there is nothing to take.",
+}
+
 _SHELF: Messages = {
     "records.brine-caution": (
         "A brine carries what grew in it from cheese to cheese. Keep it cold, skim "
@@ -156,4 +178,4 @@ _FILES: Messages = {
     "records.source-strange": _source_strange,
 }
 
-NOUNS: Messages = {**_SHELF, **_MAKES, **_TASTINGS, **_FILES}
+NOUNS: Messages = {**_SHELF, **_MAKES, **_TASTINGS, **_PAGES, **_FILES}

@@ -40,6 +40,8 @@ class RunningSession(QWidget):
         self.type_in = Button("Type in sheets", FAINT, "Ctrl R")
         self.prints = Button("Print…", FAINT, "Ctrl P")
         self.key = Button("Show the key", FAINT, "Ctrl H")
+        self.pages = Button("Pages for those elsewhere…", FAINT, "Ctrl Shift E")
+        self.paste = Button("Paste an answer", FAINT, "Ctrl Shift V")
         self.join, self._join_box = boxed("Add an assessor", TEXT)
         self.join.setPlaceholderText("add an assessor  Ctrl G")
         self._join_box.setFixedSize(52 * STEP, HIGH)
@@ -49,7 +51,7 @@ class RunningSession(QWidget):
 
     def _build(self) -> None:
         acts = WrappedRow(2 * STEP, STEP)
-        acts.show_row((self.type_in, self.prints, self.key))
+        acts.show_row((self.type_in, self.prints, self.key, self.pages, self.paste))
         top = QHBoxLayout()
         top.addWidget(Label("Progress of this session", role="quiet"), 1)
         top.addWidget(self._join_box)

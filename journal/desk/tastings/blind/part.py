@@ -9,6 +9,7 @@ from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.tables import Column
 from journal.desk.tastings.blind.board import ServingBoard
+from journal.desk.tastings.blind.elsewhere import PagesElsewhere
 from journal.desk.tastings.blind.going import RunningSession
 from journal.desk.tastings.blind.key import CupsPage
 from journal.desk.tastings.blind.paper_entry import PaperEntry
@@ -84,6 +85,7 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
         self.going = RunningSession(self.journal, self.names_like)
         self.beside = BesideLifted(self.journal.photos.file)
         self.scoring = Scoring(self.journal, half, self.sheet, self.paper, self.going, self)
+        self.elsewhere = PagesElsewhere(self.journal, messages, self)
         self.revealing = Revealing(self.journal, self.shown, self.beside, self)
         self.arrange(
             CodedPages(self.lay, self.list, (self.sheet, self.paper), self.serving_board),
@@ -107,6 +109,8 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
         self.going.type_in.clicked.connect(self.type_in)
         self.going.prints.clicked.connect(self.print_out)
         self.going.key.clicked.connect(self.show_key)
+        self.going.pages.clicked.connect(self.write_pages)
+        self.going.paste.clicked.connect(self.elsewhere.paste)
         self.going.joined.connect(self._on_joined)
 
     # What this kind says
@@ -210,6 +214,18 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
 
         if self.hidden is not None:
             print_sheets(self.left, self.messages, self.journal, self.hidden)
+
+    def write_pages(self) -> None:
+        """Write a page for each assessor who tastes elsewhere."""
+        if self.hidden is not None:
+            self.elsewhere.write(self.left, self.hidden)
+
+    def can_take(self) -> bool:
+        return bool(self.journal.blind.hidden_sessions())
+
+    def paste_answer(self) -> None:
+        """Take the answer that was copied."""
+        self.elsewhere.paste()
 
     def can_type_in(self) -> bool:
         return self.can_reveal()

@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk import dialogs
 from journal.desk.messages import MessageBar
-from journal.desk.tastings.scales import scale_words
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.instants import local
 from journal.records.tastings import SHUFFLED, Tasting
 from journal.wording.dates import day_words
+from journal.wording.scale_words import scale_words
 
 _NAME = "print"
 

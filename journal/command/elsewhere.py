@@ -1,0 +1,104 @@
+"""Assessors who are elsewhere: their pages written, and what they send back taken."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, answer
+from journal.command.error import CommandError
+from journal.command.parser import FILE, CommandOption, command, switch
+from journal.command.sessions import SITTING, session_of
+from journal.command.values import to_read, to_write
+from journal.records import id_of
+from journal.wording.counts import counted
+
+if TYPE_CHECKING:
+    from journal.keeping.elsewhere import AssessorPage
+
+Written = tuple["AssessorPage", Path]
+
+PAGES: Table[Written] = Table(
+    AnswerColumn("assessor", lambda row: row[0].assessor, ""),
+    AnswerColumn("file", lambda row: str(row[1]), ""),
+    AnswerColumn("codes", lambda row: row[0].key.codes),
+)
+
+
+@command(
+    "session-pages",
+    "write a page for each assessor who tastes elsewhere",
+    FILE,
+    SITTING,
+    CommandOption("folder", "where the pages are written", "DIR"),
+)
+def _pages(args: argparse.Namespace) -> CommandAnswer:
+    from journal.exchange.session_pages import write_pages
+
+    folder = Path(args.folder)
+    with to_read(args.file) as journal:
+        tasting = session_of(journal, args.session)
+        pages = journal.elsewhere.pages(id_of(tasting))
+        try:
+            found = write_pages(journal, tasting, folder)
+        except OSError as error:
+            raise CommandError(
+                f"The pages cannot be written to {folder}: {error.strerror or error}."
+            ) from None
+    return answer(
+        "{pages}\nSend each assessor their own page with their samples; “session-take” takes what "
+        "they send back.",
+        sitting=tasting.id,
+        pages=PAGES.of(zip(pages, found, strict=True)),
+    )
+
+
+@command(
+    "session-take",
+    "take the answer that an assessor sent from their page",
+    FILE,
+    CommandOption("text", "the line that was sent, or the name of the file", "TEXT"),
+    switch("--replace", "put a corrected answer in the place of what is saved"),
+)
+def _take(args: argparse.Namespace) -> CommandAnswer:
+    text = sent_text(args.text)
+    with to_write(args.file) as journal:
+        sent = journal.elsewhere.find(text)
+        if sent.kept and not sent.taken and not args.replace:
+            of = "score or note" if sent.kept == 1 else "scores and notes"
+            later = " A later one of this page was taken already." if sent.older else ""
+            raise CommandError(
+                f"{sent.assessor}'s answer differs from what is saved in {sent.kept} {of}.{later} "
+                "Add --replace to put it in their place."
+            )
+        new = journal.elsewhere.take(sent, replacing=args.replace)
+        left = sum(not s.given for s in journal.blind.servings(id_of(sent.tasting)))
+    done = "Saved" if new else "Taken already, nothing changed"
+    rest = f"{counted(left, 'sample')} left" if left else "all have finished"
+    return answer(
+        "{taken}: {assessor}, {samples} with {scores}; {left}.",
+        sitting=sent.tasting.id,
+        assessor=sent.assessor,
+        taken=Value(new, done),
+        replaced=Value(sent.kept if new else 0, ""),
+        samples=Value(len(sent.cards), counted(len(sent.cards), "sample")),
+        scores=Value(sent.given, counted(sent.given, "score")),
+        left=Value(left, rest),
+    )
+
+
+def sent_text(text: str) -> str:
+    """What was sent: the text itself, or what stands in the file of that name."""
+    path = Path(text)
+    try:
+        if len(text) > 1024 or not path.is_file():
+            return text
+    except (OSError, ValueError):
+        return text
+    from journal.exchange.session_pages import read_sent
+
+    return read_sent(path)
+
+
+COMMANDS = (_pages, _take)

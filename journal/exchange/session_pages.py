@@ -1,0 +1,195 @@
+"""A session as pages for assessors elsewhere: one file each, that needs nothing beside it.
+
+A page holds its assessor's codes in their serving order and the attributes, and the key of its
+answer. What a code stands on is never read here.
+"""
+
+from __future__ import annotations
+
+import json
+from base64 import b64encode
+from collections.abc import Sequence
+from functools import cache
+from hashlib import sha256
+from html import escape
+from pathlib import Path
+
+from journal.exchange import ExchangeError
+from journal.keeping import Journal
+from journal.keeping.elsewhere import AssessorPage
+from journal.keeping.file import open_other, reason
+from journal.records import id_of
+from journal.records.instants import local
+from journal.records.page_answers import NOTE_MOST, TEXT_MOST
+from journal.records.shelf import shelf
+from journal.records.tastings import SHUFFLED, Tasting
+from journal.wording import session_page as words
+from journal.wording import text_of
+from journal.wording.dates import day_words
+from journal.wording.scale_words import scale_words
+
+_SHELL = """<!DOCTYPE html>
+<html lang="{language}">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="referrer" content="no-referrer">
+<meta name="robots" content="noindex">
+<title>{title}</title>
+<style>{style}</style>
+</head>
+<body>
+<main>
+<h1>{title}</h1>
+<p>{whose}</p>
+<p class="quiet">{how}</p>
+<p class="quiet">{care}</p>
+<noscript><p class="wrong">{without}</p></noscript>
+<p id="forgets" class="wrong" role="alert" hidden>{forgets}</p>
+{samples}
+<section id="answer" aria-labelledby="heading" hidden>
+<h1 id="heading" tabindex="-1">{heading}</h1>
+<p id="left"></p>
+<p>{send_it}</p>
+<textarea id="line" readonly aria-label="{line}"></textarea>
+<button class="act main" id="send" type="button">{send}</button><button class="act" id="copy" \
+type="button">{copy}</button><button class="act" id="save" type="button">{save}</button>
+<p id="told" role="status"></p>
+</section>
+</main>
+<div class="foot"><div><span id="far" role="status"></span><button class="act main" id="finish" \
+type="button">{finish}</button></div></div>
+<script type="application/json" id="page">{page}</script>
+<script>{script}</script>
+</body>
+</html>
+"""
+_SAMPLE = """<section aria-labelledby="{id}">
+<p class="place quiet">{place}</p>
+<h2 id="{id}">{code}</h2>
+{rows}
+<label for="{id}n">{note}</label>
+<textarea class="note" id="{id}n" rows="2" maxlength="{most}"></textarea>
+</section>"""
+_ROW = """<div class="row"><label for="{id}">{name}</label>
+<div class="step"><button type="button" aria-label="{less}">−</button><input id="{id}" \
+inputmode="decimal" autocomplete="off" enterkeyhint="next" maxlength="4" aria-label="{says}" \
+aria-describedby="{id}e {id}w"><button type="button" aria-label="{more}">+</button></div>
+<span class="ends" id="{id}e">{ends}</span>\
+<span class="wrong" id="{id}w" role="alert"></span></div>"""
+
+
+def write_pages(journal: Journal, tasting: Tasting, folder: Path) -> list[Path]:
+    """Write a page for each assessor of a hidden session into a folder, made where it is missing.
+
+    Raises
+    ------
+    KeepingError
+        When the session is revealed.
+    OSError
+        When a file cannot be written.
+    """
+    pages = journal.elsewhere.pages(id_of(tasting))
+    folder.mkdir(parents=True, exist_ok=True)
+    day = local(tasting.at_ms, tasting.zone).date().isoformat()
+    names: list[str] = []
+    for one in pages:
+        name = f"tasting {day} {_file_name(one.assessor)}"
+        while name.casefold() in (other.casefold() for other in names):
+            name += "-2"
+        names.append(name)
+    found = [folder / f"{name}.html" for name in names]
+    for one, where in zip(pages, found, strict=True):
+        where.write_text(page_html(journal, tasting, one, where.stem), encoding="utf-8")
+    return found
+
+
+def read_sent(path: Path) -> str:
+    """The text of the small file that an assessor sent.
+
+    Raises
+    ------
+    ExchangeError
+        When it cannot be read.
+    """
+    try:
+        with open_other(path) as file:
+            return file.read(TEXT_MOST + 1).decode("utf-8", "replace")
+    except OSError as error:
+        raise ExchangeError(f"{path.name} cannot be read: {text_of(reason(error))}.") from None
+
+
+def page_html(journal: Journal, tasting: Tasting, page: AssessorPage, name: str) -> str:
+    """One assessor's page; its answer is saved under the same name."""
+    attributes = page.key.attributes
+    ends = [words.ends_words(scale_words(journal, one)) for one in attributes]
+    called = [f"cup {code}" if tasting.coding == SHUFFLED else code for code in page.key.codes]
+    script, style = _own("session.js"), _own("session.css")
+    policy = (
+        f"default-src 'none'; script-src 'sha256-{_digest(script)}'; "
+        f"style-src 'sha256-{_digest(style)}'; base-uri 'none'; form-action 'none'"
+    )
+    data = {
+        "head": page.key.head,
+        "key": page.key.secret.hex(),
+        "file": f"{name}.txt",
+        "words": words.IN_PAGE,
+    }
+    texts = {
+        "language": words.LANGUAGE, "policy": policy, "how": words.HOW, "care": words.CARE,
+        "title": words.title_words(day_words(tasting.at_ms, tasting.zone)),
+        "whose": words.for_words(page.assessor), "without": words.WITHOUT_SCRIPT,
+        "forgets": words.FORGETS, "heading": words.HEADING, "send_it": words.SEND_IT,
+        "line": words.LINE, "send": words.SEND, "copy": words.COPY, "save": words.SAVE,
+        "finish": words.FINISH,
+    }  # fmt: skip
+    return _SHELL.format(
+        **{key: escape(text) for key, text in texts.items() if key != "policy"},
+        policy=policy,
+        style=style,
+        script=script,
+        samples="\n".join(_sample(k, called, attributes, ends) for k in range(len(called))),
+        page=_json(data),
+    )
+
+
+def _sample(k: int, codes: Sequence[str], attributes: Sequence[str], ends: Sequence[str]) -> str:
+    """One sample: its code, a row for each attribute, a note."""
+    code = codes[k]
+    rows = [
+        _ROW.format(
+            id=f"s{k}a{n}",
+            name=escape(name),
+            ends=escape(end),
+            less=escape(words.step_words(False, name, code)),
+            more=escape(words.step_words(True, name, code)),
+            says=escape(words.score_words(name, code)),
+        )
+        for n, (name, end) in enumerate(zip(attributes, ends, strict=True))
+    ]
+    return _SAMPLE.format(
+        id=f"s{k}", place=escape(words.place_words(k + 1, len(codes))), code=escape(code),
+        rows="\n".join(rows), note=escape(words.NOTE), most=NOTE_MOST,
+    )  # fmt: skip
+
+
+def _json(data: object) -> str:
+    """JSON that ends no script element, whatever people typed."""
+    text = json.dumps(data, ensure_ascii=True)
+    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+@cache
+def _own(name: str) -> str:
+    return shelf("pages", name).read_text(encoding="utf-8")
+
+
+def _digest(text: str) -> str:
+    return b64encode(sha256(text.encode()).digest()).decode()
+
+
+def _file_name(text: str) -> str:
+    """A name as part of a file's: its letters and digits, with dashes between."""
+    plain = "".join(c if c.isalnum() else "-" for c in text)
+    return "-".join(filter(None, plain.split("-")))[:40] or "assessor"
