@@ -13,6 +13,7 @@ from __future__ import annotations
 import json
 import os
 import sys
+import time
 from typing import Any
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -30,6 +31,15 @@ from PySide6.QtWebEngineWidgets import QWebEngineView
 from PySide6.QtWidgets import QApplication
 
 WIDTH, HEIGHT = 360, 740  # a small phone
+_MOST_S = 20
+# What came into the page of keys and clicks: the engine hands them on in its own time.
+_LISTEN = """(() => {
+    window.cameIn = 0;
+    for (const kind of ["keyup", "click"]) {
+        window.addEventListener(kind, () => { window.cameIn += 1; }, true);
+    }
+    return true;
+})()"""
 _SPOT = """(() => {
     const e = document.querySelector(%s);
     e.scrollIntoView({block: "center", behavior: "instant"});
@@ -73,6 +83,7 @@ class Browser:
         self.view.setPage(self.page)
         self.view.resize(WIDTH, HEIGHT)
         self.view.show()
+        self._sent = 0  # keys and clicks to the page that is shown
 
     def step(self, step: dict[str, str]) -> Any:
         """Do one step; its answer."""
@@ -82,12 +93,19 @@ class Browser:
             return self._load(what)
         if kind == "keys":
             QTest.keyClicks(target, what)
+            self._sent += len(what)
         elif kind == "key":
             QTest.keyClick(target, getattr(Qt.Key, f"Key_{what}"))
+            self._sent += 1
         elif kind == "click":
             x, y = self.script(_SPOT % json.dumps(what))
             spot = QPoint(round(x), round(y))
             QTest.mouseClick(target, Qt.MouseButton.LeftButton, pos=spot)
+            self._sent += 1
+        until = time.monotonic() + _MOST_S
+        while self.script("window.cameIn") < self._sent:
+            if time.monotonic() > until:
+                raise TimeoutError(step)
         return self.script(what if kind == "script" else "document.activeElement.id")
 
     def script(self, expression: str) -> Any:
@@ -103,6 +121,8 @@ class Browser:
 
         found = self._wait(begin)
         self.page.loadFinished.disconnect()
+        self._sent = 0
+        self.script(_LISTEN)
         return found
 
     def _wait(self, begin: Any) -> Any:
@@ -112,7 +132,7 @@ class Browser:
             found.append(value)
             loop.quit()
 
-        QTimer.singleShot(20_000, loop.quit)
+        QTimer.singleShot(1000 * _MOST_S, loop.quit)
         begin(done)
         if not found:
             loop.exec()
