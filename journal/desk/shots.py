@@ -6,7 +6,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QEventLoop, QSize
+from PySide6.QtCore import QEvent, QEventLoop, QSize, Qt
 from PySide6.QtGui import QPixmap
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -49,9 +49,18 @@ def grab(window: QWidget, scale: float) -> QPixmap:
     return picture
 
 
+def leave(window: QWidget) -> None:
+    """Take the pointer off whatever it stands over: a picture shows nothing as pointed at."""
+    for widget in (window, *window.findChildren(QWidget)):
+        if widget.underMouse():
+            widget.setAttribute(Qt.WidgetAttribute.WA_UnderMouse, False)
+            QApplication.sendEvent(widget, QEvent(QEvent.Type.Leave))
+
+
 def draw_shot(app: QApplication, window: Window, shot: Shot, path: Path) -> Path:
     """Write what is seen to a PNG file at `path`, its name followed by the shot's."""
     settle(app, window)
+    leave(window)
     target = path.with_name(f"{'-'.join(p for p in (path.name, shot.name) if p)}.png")
     grab(window, shot.scale).save(str(target), "PNG")
     return target

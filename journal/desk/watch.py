@@ -69,7 +69,7 @@ class Watch(QObject):
     def _look_at_rooms(self) -> None:
         """Once a minute: a room that has been out of its range for an hour is told once."""
         now = self.alarm.now()
-        if abs(now - self._rooms_ms) < MINUTE_MS:
+        if self.alarm.journal.closed or abs(now - self._rooms_ms) < MINUTE_MS:
             return
         self._rooms_ms = now
         with suppress(KeepingError):

@@ -69,6 +69,7 @@ class Journal(Keepers):
         changes = Changes(db, reversible=not read_only, seat=seat, token=token)
         super().__init__(path, db, changes)
         self._read_only = read_only
+        self.closed = False
         self.remarks: tuple[Message, ...] = tuple(db.remarks)  # on the file, as it was opened
         if not read_only:
             self.photos.settle()
@@ -131,6 +132,7 @@ class Journal(Keepers):
     def close(self) -> None:
         """Close the file; afterwards it is one file again, or others have it open, and it holds
         all that was written here."""
+        self.closed = True
         self._changes.end()
         if gone(self._db) is not None:
             leave(self._db)

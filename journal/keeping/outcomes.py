@@ -115,8 +115,18 @@ class OutcomeKeeper:
     def delete(self, make_id: int) -> Make:
         """Put a make into the bin, with its wheels and what was tasted of it."""
         make = self._makes.get(make_id)
-        self._run(Message("keeping.act-delete", make=make.code), _BIN, make_id, now_ms())
+        self._run(Message("keeping.act-delete", make=make.code), _BIN, make_id, self._instant())
         return make
+
+    def _instant(self) -> int:
+        """Now, or the first instant from now on at which nothing went to the bin: what comes back
+        with a make is what went there at its instant."""
+        last = self._db.execute(
+            "select max(binned_ms) from (select binned_ms from wheel union all "
+            "select binned_ms from tasting union all select binned_ms from panel_test)"
+        ).fetchone()[0]
+        now = now_ms()
+        return last + 1 if last is not None and last == now else now
 
     def undelete(self, code: str) -> Make:
         """Bring a make back from the bin with all that went there with it.

@@ -7,7 +7,9 @@ import json
 import pytest
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtWidgets import QAbstractButton
 
+from journal.desk.shots import grab, leave
 from tests.desk.comparing import (
     APPROVED,
     DRAWN_WITH,
@@ -55,3 +57,14 @@ def test_a_caret_that_blinks_is_no_difference(qapp, tmp_path):
     painter.end()
     picture.save(str(tmp_path / "other.png"))
     assert tiles_that_differ(small(tmp_path / "one.png"), small(tmp_path / "other.png")) <= 2
+
+
+def test_a_button_that_the_pointer_was_left_on_is_drawn_as_any_other(qtbot, window_on, journal):
+    window = window_on(journal, place="plans")
+    qtbot.waitUntil(window.settled)
+    button = next(one for one in window.findChildren(QAbstractButton) if one.isVisible())
+    before = grab(button, 1.0).toImage()
+    button.setAttribute(Qt.WidgetAttribute.WA_UnderMouse)
+    leave(window)
+    assert not button.underMouse()
+    assert grab(button, 1.0).toImage() == before

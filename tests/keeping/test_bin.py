@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -135,4 +136,4 @@ def test_a_hidden_session_stays_hidden_in_the_history(full: Journal) -> None:
         full.samples.save(Sample(session.id or 0, 1, "907"))
     past = full.history.all(1)[0]
     assert all(row.called.hidden and row.fields == () for row in past.rows)
-    assert "907" not in repr(past)
+    assert not re.search(r"\b907\b", repr(past))  # in a uuid these letters may be

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
+
+import pytest
+
 from journal.keeping import Journal
 from journal.keeping.blind import SampleIdentity
 from journal.keeping.cards import Card
@@ -61,9 +65,14 @@ def test_a_sitting_goes_with_its_last_cheese_and_a_test_with_its_first(
     assert saved.check() == []
 
 
+@pytest.mark.parametrize("step_ms", [0, 1, DAY_MS])
 def test_a_wheel_thrown_out_before_stays_out_when_its_make_comes_back(
-    saved: Journal, plan: Plan
+    saved: Journal, plan: Plan, step_ms: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """Also one thrown out in the same millisecond, as a command's may be."""
+    instants = itertools.count(AT + 2 * DAY_MS, step_ms)
+    for module in ("keepers", "outcomes"):
+        monkeypatch.setattr(f"journal.keeping.{module}.now_ms", lambda: next(instants))
     make = saved.makes.begin(plan, Milk(10.0), AT)
     wheels = saved.makes.finish(make.id or 0, [1.2, 1.1], AT + DAY_MS)
     saved.wheels.remove(wheels[0].id or 0)

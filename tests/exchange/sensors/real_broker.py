@@ -10,7 +10,9 @@ import subprocess
 import threading
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -72,9 +74,15 @@ class Broker:
 
     def end(self, how: signal.Signals = signal.SIGTERM) -> None:
         if self._process is not None:
-            self._process.send_signal(how)
-            self._process.wait(PATIENCE_S)
+            until(partial(self._gone, self._process, how), "the broker does not end")
             self._process = None
+
+    def _gone(self, process: subprocess.Popen[bytes], how: signal.Signals) -> bool:
+        """Ask it to end, again where it missed the signal as it began to wait."""
+        process.send_signal(how)
+        with suppress(subprocess.TimeoutExpired):
+            process.wait(PATIENCE_S / 10)
+        return process.returncode is not None
 
 
 def free_port() -> int:

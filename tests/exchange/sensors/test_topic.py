@@ -159,11 +159,13 @@ def test_a_count_knows_again_what_came_before_the_broker_forgot_everything(
     wait(connected(sensor))
     for number in range(100, 1_102):
         publisher.send(numbered(number))
-    wait(lambda: value(1_101) in into.values())
+    wait(lambda: len(into.values()) >= 1_102)
     sensor.stop()
     publisher.close()
     broker.end()
-    assert into.values() == [value(n) for n in range(1_102)]
+    # Each of them once. In which order is the publishing library's: with more than its window of
+    # twenty on the way, one that is just put in may overtake those that wait.
+    assert sorted(into.values()) == [value(n) for n in range(1_102)]
 
 
 def test_a_sensor_that_publishes_exactly_once_needs_no_count(
