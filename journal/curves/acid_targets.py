@@ -59,16 +59,16 @@ def missed_targets(whole: WholeMake) -> list[Message]:
     for one in day_acid_targets(whole.plan, begins, [*begins[1:], end]):
         if one.to_min > now or not (one.index < len(begun) and begun[one.index]):
             continue
-        value = _nearest_miss(whole, one)
+        value = nearest_miss(whole, one)
         if value is not None:
             out.append(_missed(whole, one, value))
     return out
 
 
-def _nearest_miss(whole: WholeMake, one: DayAcidTarget) -> tuple[float, float] | None:
+def nearest_miss(whole: WholeMake, one: DayAcidTarget) -> tuple[float, float] | None:
     """The minute and value that came nearest to a missed target; None where it was met or not
     read."""
-    at, value = _read(whole, one.acid_target.kind)
+    at, value = read_for(whole, one.acid_target.kind)
     near = (at >= one.from_min - NEAR_MIN) & (at <= one.to_min + NEAR_MIN)
     if not near.any():
         return None
@@ -85,7 +85,7 @@ def _nearest_miss(whole: WholeMake, one: DayAcidTarget) -> tuple[float, float] |
     return float(minutes[best]), float(there[best])
 
 
-def _read(whole: WholeMake, kind: str) -> tuple[Floats, Floats]:
+def read_for(whole: WholeMake, kind: str) -> tuple[Floats, Floats]:
     """Minutes and values (n,), ascending, of what was read for an acid target's kind."""
     traces = [whole.trace(k).sound() for k in _READ_AS.get(kind, (kind,))]
     at = np.concatenate([t.minutes_from(whole.make.started_ms) for t in traces])

@@ -1,22 +1,16 @@
-"""Moments of a make, and its traces counted from one of them."""
+"""Stages of a make by name, moments at which they begin, and traces counted from one of them."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from journal.curves import CurveError
-from journal.records.kinds import reading_kind
+from journal.records.kinds import STAGE_KINDS, reading_kind
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
-# A moment, and the kind of stage whose begin it is; None is the make's own start.
-MOMENTS: dict[str, str | None] = {
-    "start": None,
-    "rennet in": "set",
-    "cut": "cut",
-    "cook begins": "cook",
-    "drain": "drain",
-}
+START = "start"  # the make's own start; every other moment is the begin of a stage
 
 
 class Aligned(NamedTuple):
@@ -26,21 +20,30 @@ class Aligned(NamedTuple):
     value: Floats
 
 
+def stage_keys(kinds: Sequence[str]) -> list[str]:
+    """What stages are known by in every make: their kind, counted from the second of it on."""
+    out: list[str] = []
+    for place, kind in enumerate(kinds):
+        number = list(kinds[: place + 1]).count(kind)
+        out.append(kind if number == 1 else f"{kind} {number}")
+    return out
+
+
 def moment_ms(whole: WholeMake, name: str) -> int | None:
-    """The instant of a moment, None when the make never came to it (or not yet).
+    """The instant of a moment ("start", "cook", "press 2"), None when the make never came to it
+    (or not yet).
 
     Raises
     ------
     CurveError
         When no moment has that name.
     """
-    if name not in MOMENTS:
-        raise CurveError("curves.no-moment", name=name, known=tuple(MOMENTS))
-    kind = MOMENTS[name]
-    if kind is None:
+    if name == START:
         return whole.make.started_ms
-    run = whole.run_of(kind)
-    return None if run is None else run.began_ms
+    if name.partition(" ")[0] not in STAGE_KINDS:
+        raise CurveError("curves.no-moment", name=name, known=(START, *STAGE_KINDS))
+    keys = stage_keys([run.kind for run in whole.runs])
+    return whole.runs[keys.index(name)].began_ms if name in keys else None
 
 
 def aligned(whole: WholeMake, kind: str, moment: str) -> Aligned:

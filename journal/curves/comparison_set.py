@@ -1,4 +1,4 @@
-"""A make among other makes: the band they fill, and the difference between two."""
+"""Other makes on a common grid: the band they fill at each moment, and its median."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ import numpy.typing as npt
 
 from journal.curves import CurveError
 from journal.curves.align import Aligned, aligned, moment_ms
-from journal.curves.unusual import what_was_different as what_was_different
 from journal.message import Message
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
 FEW = 5  # makes below which ten and ninety in a hundred mean nothing
 LONGEST = 10_000  # points of a band; the grid is made coarser rather than longer
+Flags = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -24,8 +24,8 @@ class Band:
     """The other makes on a common grid, each (n,), NaN where fewer than two makes were read.
 
     `minutes` count from the moment of alignment; `count` is how many makes were read there.
-    `makes` is how many there are at all. `whole_range` is true when there are fewer than five:
-    `p10` and `p90` are then the least and the greatest.
+    `makes` is how many there are at all. Where fewer than five were read `p10` and `p90` are the
+    least and the greatest; `whole_range` is true where that is so everywhere.
     """
 
     minutes: Floats
@@ -35,6 +35,11 @@ class Band:
     count: npt.NDArray[np.intp]
     makes: int
     whole_range: bool
+
+    @property
+    def few(self) -> Flags:
+        """Where the band goes from the least to the greatest (n,)."""
+        return self.count < FEW
 
     @property
     def says(self) -> Message:
@@ -65,30 +70,19 @@ def band(wholes: Sequence[WholeMake], kind: str, moment: str, grid_min: float = 
     table = np.full((len(curves), len(grid)), np.nan)
     for row, curve in zip(table, curves, strict=True):
         row[:] = np.interp(grid, curve.minutes, curve.value, left=np.nan, right=np.nan)
-    few = len(curves) < FEW
+    return band_of(grid, table)
+
+
+def band_of(grid: Floats, table: Floats) -> Band:
+    """The band of curves on a grid: `table` (curves, n), NaN where one does not reach."""
     count = np.isfinite(table).sum(axis=0)
-    p10, p50, p90 = _shares(table, count, (0.0, 0.5, 1.0) if few else (0.1, 0.5, 0.9))
-    return Band(grid, p10, p50, p90, count, len(curves), few)
-
-
-def difference(a: WholeMake, b: WholeMake, kind: str, moment: str) -> Aligned:
-    """Make `a` minus make `b`, aligned at a moment, at every instant either was read.
-
-    Only where both have readings before and after; empty where they never overlap.
-
-    Raises
-    ------
-    CurveError
-        When one of them never came to the moment.
-    """
-    one, other = aligned(a, kind, moment), aligned(b, kind, moment)
-    if not len(one.minutes) or not len(other.minutes):
-        return Aligned(np.empty(0), np.empty(0))
-    first = max(one.minutes[0], other.minutes[0])
-    last = min(one.minutes[-1], other.minutes[-1])
-    at = np.union1d(one.minutes, other.minutes)
-    at = at[(at >= first) & (at <= last)]
-    return Aligned(at, np.interp(at, *one) - np.interp(at, *other))
+    few = count < FEW
+    p10, p50, p90 = _shares(table, count, (0.1, 0.5, 0.9))
+    least, greatest = _shares(table, count, (0.0, 1.0))
+    return Band(
+        grid, np.where(few, least, p10), p50, np.where(few, greatest, p90), count, len(table),
+        bool(few.all()),
+    )  # fmt: skip
 
 
 def _grid(curves: list[Aligned], grid_min: float) -> Floats:

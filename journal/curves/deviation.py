@@ -53,11 +53,12 @@ class Deviation:
 
 class Strayed(NamedTuple):
     """Sums over the time that counts: minutes, ∫d² in °C²·min, minutes outside the allowed
-    range."""
+    range, ∫|d| in °C·min."""
 
     minutes: float
     square: float
     outside: float
+    absolute: float = 0.0
 
 
 def deviation(whole: WholeMake, clock: str = "day", now_min: float | None = None) -> Deviation:
@@ -167,7 +168,11 @@ def strayed(
         (_share_above(side * left, side * right, width) for side in sides), np.zeros(len(left))
     )
     square = (b - a) * (left**2 + left * right + right**2) / 3
-    return Strayed(float(np.sum(b - a)), float(np.sum(square)), float(np.sum((b - a) * over)))
+    size = (b - a) * _mean_size(left, right)
+    return Strayed(
+        float(np.sum(b - a)), float(np.sum(square)), float(np.sum((b - a) * over)),
+        float(np.sum(size)),
+    )  # fmt: skip
 
 
 def _counted(
@@ -190,6 +195,14 @@ def _share_above(left: Floats, right: Floats, level: Floats) -> Floats:
     flat = size == 0
     share = np.clip((top - level) / np.where(flat, 1.0, size), 0.0, 1.0)
     return np.where(flat, (top > level).astype(float), share)
+
+
+def _mean_size(left: Floats, right: Floats) -> Floats:
+    """The mean of |d| over spans in which d goes straight from left to right."""
+    total = np.abs(left) + np.abs(right)
+    crosses = left * right < 0
+    halves = (left**2 + right**2) / (2 * np.where(crosses, total, 1.0))
+    return np.where(crosses, halves, total / 2)
 
 
 def _worst(minutes: Floats, value: Floats, line: PlannedTemp) -> tuple[int, float] | None:

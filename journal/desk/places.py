@@ -23,7 +23,7 @@ PLACES: tuple[PlaceEntry, ...] = (
     PlaceEntry("plans", "Plans", "journal.desk.plans.place", "PlansPlace"),
     PlaceEntry("makes", "Makes", "journal.desk.makes.place", "MakesPlace"),
     PlaceEntry("vat", "Vat", "journal.desk.vat.place", "VatPlace"),
-    PlaceEntry("side", "Compare", "journal.desk.side.place", "SidePlace"),
+    PlaceEntry("compare", "Compare", "journal.desk.compare.place", "ComparePlace"),
     PlaceEntry("room", "Ageing", "journal.desk.room.place", "RoomPlace"),
     PlaceEntry("tastings", "Tastings", "journal.desk.tastings.place", "TastingsPlace"),
     PlaceEntry("findings", "Findings", "journal.desk.findings.place", "FindingsPlace"),

@@ -43,6 +43,19 @@ class MakeRow:
     best_score: float | None  # best mean overall score of a wheel at a session
     why_failed: str = ""  # the note that says why, "Failed: …" or "Abandoned: …"
     verdict: Verdict | None = None  # what was said of eating it
+    plan_version: int = 1
+    culture: str = ""  # the type of culture its plan goes by
+    culture_lot: str = ""
+    animal: str = "cow"
+    treatment: str = ""
+    source: str = ""  # of the milk
+    green_kg: float = 0.0  # of all its wheels
+    remark: str = ""
+
+    @property
+    def yield_pct(self) -> float | None:
+        """Green weight over the milk, kg in 100 L; None where nothing was weighed."""
+        return 100 * self.green_kg / self.milk_l if self.green_kg > 0 else None
 
 
 _ROWS = f"""
@@ -55,7 +68,8 @@ with counted as (
         group by t.make_id
     ) group by make_id
 ), wheeled as (
-    select make_id, count(*) as n from wheel where binned_ms is null group by make_id
+    select make_id, count(*) as n, total(green_weight_kg) as kg
+    from wheel where binned_ms is null group by make_id
 ), scored as materialized (
     select sample_id, sum(value) as total, count(*) as n
     from score where attribute = 'overall' group by sample_id
@@ -77,7 +91,9 @@ select m.id, m.code, m.name, p.name, m.started_ms, m.zone, m.finished_ms, m.fail
            and (n.text glob '{FAILED}*' or n.text glob '{ABANDONED}*')
            order by n.at_ms desc, n.id desc limit 1
        ) end,
-       (select value from setting where key = 'verdict ' || m.uuid)
+       (select value from setting where key = 'verdict ' || m.uuid),
+       p.version, p.culture_type, m.culture_lot, m.milk_animal, m.milk_treatment, m.milk_source,
+       coalesce(w.kg, 0.0), m.remark
 from make m join plan p on p.id = m.plan_id
 left join counted c on c.make_id = m.id
 left join wheeled w on w.make_id = m.id
@@ -195,7 +211,9 @@ class MakeKeeper(Keeper[Make]):
                 id=row[0], code=row[1], name=row[2], plan=row[3], started_ms=row[4], zone=row[5],
                 finished_ms=row[6], failed=bool(row[7]), milk_l=row[8], readings=row[9],
                 wheels=row[10], best_score=row[11], why_failed=row[12] or "",
-                verdict=read_verdict(row[13]),
+                verdict=read_verdict(row[13]), plan_version=row[14], culture=row[15],
+                culture_lot=row[16], animal=row[17], treatment=row[18], source=row[19],
+                green_kg=row[20], remark=row[21],
             )
             for row in rows
         ]  # fmt: skip

@@ -201,6 +201,18 @@ class Note:
     uuid: str = field(default_factory=new_uuid)
 
 
+def tags_of(remark: str) -> tuple[str, ...]:
+    """The tags in a remark: its words that begin with #, without it, each once."""
+    words = (word.strip("#.,;").casefold() for word in remark.split() if word.startswith("#"))
+    return tuple(dict.fromkeys(word for word in words if word))
+
+
+def with_tags(remark: str, tags: Iterable[str]) -> str:
+    """A remark with these tags behind its other words, instead of those it has."""
+    words = [word for word in remark.split() if not word.startswith("#")]
+    return " ".join([*words, *(f"#{tag}" for tag in tags)])
+
+
 def failure_note(make: Make, notes: Iterable[Note]) -> Note | None:
     """The note that says why a make failed, or was abandoned; None where there is none."""
     if not make.failed:

@@ -1,146 +1,155 @@
-"""A make beside other makes: read and calculated in the background, reduced to what is drawn."""
+"""A make beside other makes: read and calculated in the background, ready to be drawn."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from journal.background import State
-from journal.curves import CurveError
-from journal.curves.align import MOMENTS, aligned, moment_ms
-from journal.curves.comparison_set import Band, band, difference, what_was_different
-from journal.curves.reduce import Reduced, reduce
-from journal.curves.unusual import Different
-from journal.keeping import Journal
-from journal.records.whole import WholeMake
+from journal.curves.course import Course, Read, acidity_read, course_of
+from journal.curves.leaving import Departure, departure
+from journal.curves.likeness import CourseDistance, distance
+from journal.curves.registration import PlaceAxis, by_culture, by_stage, standard
+from journal.findings.different import Different, Facts, facts_of, what_was_different
+from journal.keeping import Journal, MakeRow
+from journal.records.kinds import READING_KINDS
+from journal.records.traces import Floats
+from journal.reports.rinds import cuts_of
 
-COLUMNS = 900  # pixel columns a curve is reduced to
-GAP_MIN = 45.0  # a line is not drawn over a longer silence
-MOST = 24  # makes compared until one chooses
-_ACIDITIES = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity")
+_GRID_MIN = 1.0
+_TEMP_RESOLVED, _PH_RESOLVED, _ACIDITY_RESOLVED = 0.1, 0.03, 0.01
+
+
+@dataclass(frozen=True, eq=False)
+class MakeRibbon:
+    """A make as it is laid beside others: its row of the list, its course, its facts, the photo of
+    its cut ("" without one)."""
+
+    row: MakeRow
+    course: Course
+    facts: Facts
+    photo: str = ""
 
 
 @dataclass(frozen=True)
 class ComparisonRequest:
-    """What to show: a make, the other makes, the moment to align at, the one to subtract."""
+    """What to show: a make and the others. `known` are ribbons read before that still hold."""
 
-    make_id: int
-    comparison_set: tuple[int, ...]
-    moment: str = "start"
-    other: int | None = None
+    mine: MakeRow
+    others: tuple[MakeRow, ...]
+    known: Mapping[int, MakeRibbon] = field(default_factory=dict, compare=False)
 
 
 @dataclass(frozen=True)
-class Curves:
-    """One kind of reading: this make, one other, the band of the others (None: fewer than two)."""
+class Left:
+    """Where a curve of a make left the others: minutes of the make itself, and the stage."""
 
     kind: str
-    mine: Reduced
-    other: Reduced
-    band: Band | None = None
+    departure: Departure
+    stage: str
 
 
 @dataclass(frozen=True)
 class Compared:
-    """Everything the place shows. `problem` says why there is nothing to draw."""
+    """Everything the place shows: the make, the others, what was different of it beside those that
+    did not fail, where its curves left them, and how alike each is (by the make's id)."""
 
     asked: ComparisonRequest
-    code: str = ""
-    other_code: str = ""
-    temp: Curves | None = None
-    acid: Curves | None = None
-    difference: Reduced = field(default_factory=lambda: nothing())
+    mine: MakeRibbon
+    others: tuple[MakeRibbon, ...] = ()
     rows: tuple[Different, ...] = ()
-    comparison_set: int = 0
-    left_out: tuple[str, ...] = ()
-    problem: str = ""
+    left: tuple[Left, ...] = ()
+    likeness: Mapping[int, CourseDistance] = field(default_factory=dict)
+
+    @property
+    def usual(self) -> tuple[MakeRibbon, ...]:
+        """The others that did not fail: what is usual is told by them."""
+        return tuple(one for one in self.others if not one.row.failed)
+
+    def left_of(self, kind: str) -> Left | None:
+        """Where the curve of that kind left the others, None where nothing can be said."""
+        return next((one for one in self.left if one.kind == kind), None)
 
 
-def nothing() -> Reduced:
-    """A curve without points."""
-    return Reduced(np.empty(0), np.empty(0))
-
-
-def compare(journal: Journal, asked: ComparisonRequest, state: State) -> Compared:
-    """Read the makes and lay them beside each other; runs in the background."""
-    whole = journal.whole(asked.make_id)
-    if moment_ms(whole, asked.moment) is None:
-        words = f"{whole.make.code} has not reached “{asked.moment}”: choose another moment."
-        return Compared(asked, whole.make.code, problem=words)
-    wholes = _read(journal, asked, state)
-    if wholes is None:
-        return Compared(asked, whole.make.code)
-    other = wholes.get(asked.other or 0)
-    comparison_set = [wholes[i] for i in asked.comparison_set if i in wholes]
-    there = [w for w in comparison_set if moment_ms(w, asked.moment) is not None]
-    kind = _acidity_of(whole)
-    return Compared(
-        asked,
-        whole.make.code,
-        other.make.code if other is not None else "",
-        _curves(whole, there, other, "milk-temp", asked.moment),
-        None if kind is None else _curves(whole, there, other, kind, asked.moment),
-        _difference(whole, other, asked.moment),
-        tuple(what_was_different(whole, comparison_set)),
-        len(comparison_set),
-        tuple(w.make.code for w in comparison_set if w not in there),
-    )
-
-
-def moments_of(whole: WholeMake) -> list[str]:
-    """The moments a make has reached."""
-    return [name for name in MOMENTS if moment_ms(whole, name) is not None]
-
-
-def _read(journal: Journal, asked: ComparisonRequest, state: State) -> dict[int, WholeMake] | None:
-    """The makes to compare with, by id; None when the result is no longer wanted."""
-    wanted = list(dict.fromkeys([*asked.comparison_set, *([asked.other] if asked.other else [])]))
-    out: dict[int, WholeMake] = {}
-    for done, make_id in enumerate(wanted):
+def compare(journal: Journal, asked: ComparisonRequest, state: State) -> Compared | None:
+    """Read the makes and lay them beside each other; runs in the background. None when the result
+    is no longer wanted."""
+    cuts = cuts_of(journal)
+    mine = _ribbon(journal, asked.mine, None, asked.known, cuts)
+    kind = mine.course.acid.kind if len(mine.course.acid.minutes) else None
+    others = []
+    for done, row in enumerate(asked.others, start=1):
         if state.stopped():
             return None
-        out[make_id] = journal.whole(make_id)
-        state.progress((done + 1) / len(wanted))
+        others.append(_ribbon(journal, row, kind, asked.known, cuts))
+        state.progress(done / len(asked.others))
+    usual = [one for one in others if not one.row.failed]
+    rows = what_was_different(mine.facts, [one.facts for one in usual])
+    likeness = {one.row.id: distance(mine.course, one.course) for one in others}
+    left = _left(mine.course, [one.course for one in usual])
+    return Compared(asked, mine, tuple(others), tuple(rows), tuple(left), likeness)
+
+
+def _ribbon(
+    journal: Journal,
+    row: MakeRow,
+    kind: str | None,
+    known: Mapping[int, MakeRibbon],
+    cuts: Mapping[int, str],
+) -> MakeRibbon:
+    """A make's ribbon: the one known, where its acidity is of the kind wanted."""
+    before = known.get(row.id)
+    if before is not None and kind in (None, before.course.acid.kind):
+        return replace(before, row=row, photo=cuts.get(row.id, ""))
+    whole = journal.whole(row.id)
+    course = course_of(whole, kind or acidity_read(whole))
+    return MakeRibbon(row, course, facts_of(whole, course), cuts.get(row.id, ""))
+
+
+def _left(mine: Course, others: Sequence[Course]) -> list[Left]:
+    """Where the temperature off the plan left the others, equal stages laid over each other, and
+    the acidity, by culture time: a pitch that waits for its pH is no usual course."""
+    stages = standard([mine, *others])
+    if not stages or not others:
+        return []
+    courses = [mine, *others]
+    acid = mine.acid.kind
+    step = _PH_RESOLVED if READING_KINDS[acid].quantity == "ph" else _ACIDITY_RESOLVED
+    by_kind = (
+        ("milk-temp", _TEMP_RESOLVED, [course.off for course in courses],
+         [by_stage(course, stages) for course in courses]),
+        (acid, step, [course.acid for course in courses],
+         [by_culture(course) for course in courses]),
+    )  # fmt: skip
+    out = []
+    for kind, resolved, reads, axes in by_kind:
+        end = float(axes[0].to_place(mine.shown_min))
+        grid = np.arange(0.0, end + _GRID_MIN / 2, _GRID_MIN)
+        table = table_of(reads, axes, grid, kind)
+        found = departure(grid, table[1:], table[0], resolved)
+        if found is not None:
+            out.append(_in_minutes(found, kind, axes[0], mine))
     return out
 
 
-def _acidity_of(whole: WholeMake) -> str | None:
-    """The kind of acidity to compare: the first that was read more than once."""
-    counts = {kind: len(whole.trace(kind).sound()) for kind in _ACIDITIES}
-    return next((kind for kind in _ACIDITIES if counts[kind] > 1), None)
+def table_of(reads: Sequence[Read], axes: Sequence[PlaceAxis], grid: Floats, kind: str) -> Floats:
+    """Readings of a kind at the same places, (makes, places); NaN where nothing was read."""
+    rows = [
+        read.at(axis.to_minutes(grid)) if read.kind == kind else np.full(len(grid), np.nan)
+        for read, axis in zip(reads, axes, strict=True)
+    ]
+    return np.array(rows).reshape(len(rows), len(grid))
 
 
-def _curves(
-    whole: WholeMake,
-    comparison_set: Sequence[WholeMake],
-    other: WholeMake | None,
-    kind: str,
-    moment: str,
-) -> Curves:
-    found = band(comparison_set, kind, moment)
-    return Curves(
-        kind,
-        _reduced(whole, kind, moment),
-        nothing() if other is None else _reduced(other, kind, moment),
-        found if found.makes > 1 else None,
-    )
-
-
-def _reduced(whole: WholeMake, kind: str, moment: str) -> Reduced:
-    try:
-        curve = aligned(whole, kind, moment)
-    except CurveError:
-        return nothing()
-    return reduce(curve.minutes, curve.value, COLUMNS, gap=GAP_MIN)
-
-
-def _difference(whole: WholeMake, other: WholeMake | None, moment: str) -> Reduced:
-    if other is None:
-        return nothing()
-    try:
-        curve = difference(whole, other, "milk-temp", moment)
-    except CurveError:
-        return nothing()
-    return reduce(curve.minutes, curve.value, COLUMNS, gap=GAP_MIN)
+def _in_minutes(found: Departure, kind: str, axis: PlaceAxis, mine: Course) -> Left:
+    """The same in minutes of the make, with the stage its peak lies in."""
+    places = [found.from_place, found.to_place, found.peak_place, found.first_place]
+    minutes = [float(m) for m in axis.to_minutes(places)]
+    stage = mine.stage_at(minutes[2]) or mine.stages[-1]
+    moved = replace(
+        found, from_place=minutes[0], to_place=minutes[1], peak_place=minutes[2],
+        first_place=minutes[3],
+    )  # fmt: skip
+    return Left(kind, moved, stage.key)

@@ -1,16 +1,65 @@
-"""What a make is found by: parts of code, name and plan, a year, a month, a state."""
+"""What a make is found by: words of its record, a year, a month, a state, a score, a yield."""
 
 from __future__ import annotations
 
+import operator
+import re
+from collections.abc import Callable
+
 from journal.keeping import MakeRow
+from journal.records.makes import tags_of
 from journal.wording.dates import day_words, iso_day
+
+_LIMITS: dict[str, Callable[[float, float], bool]] = {
+    ">": operator.gt, "<": operator.lt, ">=": operator.ge, "<=": operator.le, "=": operator.eq,
+}  # fmt: skip
+_SIGNS = str.maketrans({"≥": ">=", "≤": "<=", ",": "."})
+# ">7" is the score; "yield>9", "milk<12" name what is meant.
+_LIMIT = re.compile(r"(score|yield|milk|wheels)?([<>]=?|=)(\d+(?:\.\d+)?)(?:l|kg|%)?")
 
 
 def findable(row: MakeRow) -> str:
     """Everything a make can be found by, in lower case."""
     days = (iso_day(row.started_ms, row.zone), day_words(row.started_ms, row.zone))
-    words = (row.code, row.name, row.plan, *days, state_of(row), row.why_failed)
+    milk = (row.animal, row.treatment, row.source, row.culture, row.culture_lot)
+    tags = (f"#{tag}" for tag in tags_of(row.remark))
+    words = (row.code, row.name, row.plan, *days, state_of(row), row.why_failed, *milk, *tags)
     return " ".join(words).lower()
+
+
+def fits(row: MakeRow, typed: str) -> bool:
+    """Whether a make fits all that is typed: words of its record, and limits such as ">7" (of the
+    score), "yield>=9", "milk<12"."""
+    return filter_of(typed)(row)
+
+
+def filter_of(typed: str) -> Callable[[MakeRow], bool]:
+    """The same as a question to many makes: what is typed is read once."""
+    words = typed.casefold().split()
+    limits = [limit for limit in map(limit_of, words) if limit is not None]
+    plain = [word for word in words if limit_of(word) is None]
+
+    def asks(row: MakeRow) -> bool:
+        if not all(limit(row) for limit in limits):
+            return False
+        said = findable(row) if plain else ""
+        return all(word in said for word in plain)
+
+    return asks
+
+
+def limit_of(word: str) -> Callable[[MakeRow], bool] | None:
+    """What a word such as ">7" asks of a make; None for any other word."""
+    found = _LIMIT.fullmatch(word.translate(_SIGNS))
+    if found is None:
+        return None
+    read, holds, number = _VALUES[found[1] or "score"], _LIMITS[found[2]], float(found[3])
+
+    def asks(row: MakeRow) -> bool:
+        value = read(row)
+        return value is not None and holds(value, number)
+
+    return asks
 
 
 def state_of(row: MakeRow) -> str:
@@ -20,3 +69,24 @@ def state_of(row: MakeRow) -> str:
     if row.verdict is not None:
         return "do not eat"
     return "running" if row.finished_ms is None else ""
+
+
+def _score(row: MakeRow) -> float | None:
+    return None if row.failed else row.best_score
+
+
+def _yield(row: MakeRow) -> float | None:
+    return row.yield_pct
+
+
+def _litres(row: MakeRow) -> float | None:
+    return row.milk_l
+
+
+def _wheels(row: MakeRow) -> float | None:
+    return row.wheels
+
+
+_VALUES: dict[str, Callable[[MakeRow], float | None]] = {
+    "score": _score, "yield": _yield, "milk": _litres, "wheels": _wheels,
+}  # fmt: skip

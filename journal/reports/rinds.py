@@ -66,6 +66,18 @@ def photos_of(journal: Journal, wheel_id: int) -> list[WheelPhoto]:
     return [photo for photo in _photos(journal) if photo.wheel_id == wheel_id]
 
 
+def cuts_of(journal: Journal) -> dict[int, str]:
+    """The newest photo of a cut of each make, by the make's id; where none was cut before a camera,
+    the newest of its rinds."""
+    makes = {id_of(wheel): wheel.make_id for wheel in journal.wheels.all()}
+    rinds = sorted(last_rinds(journal).items())
+    found = {makes[wheel]: photo for wheel, photo in rinds if wheel in makes}
+    for cut in sorted(_cuts(journal), key=lambda one: one[1]):
+        if cut[0] in makes:
+            found[makes[cut[0]]] = cut[2]
+    return found
+
+
 def last_rinds(journal: Journal) -> dict[int, str]:
     """The newest photo of each wheel's rind, by the wheel's id."""
     notes = sorted(journal.notes.all(), key=_at)

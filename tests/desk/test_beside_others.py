@@ -57,7 +57,7 @@ for line in sys.stdin:
         window.close()
         journal.close()
         break
-    if word in ("makes", "side", "vat"):
+    if word in ("makes", "compare", "vat"):
         window.go(word)
     else:
         QTest.keyClicks(window.current.page.entry.temp.line, word)
@@ -125,7 +125,7 @@ class Beside:
         self.do("30.1")
         self.commands(("makes",))
         self.do("30.2")
-        self.do("side")
+        self.do("compare")
         self.commands(("log", "latest", "milk-temp", "30.3", "--at", "2026-03-14T10:04"))
         self.do("vat")
         self.do("30.4")
@@ -226,7 +226,7 @@ def sample(tmp_path: Path) -> Iterator[Journal]:
 
 def test_background_work_and_every_place_leave_the_lock(qtbot, sample, window_on, holder):
     window = window_on(sample)
-    for key in ("today", "plans", "vat", "side", "makes", "room", "tastings", "findings"):
+    for key in ("today", "plans", "vat", "compare", "makes", "room", "tastings", "findings"):
         window.go(key)
         qtbot.waitUntil(window.settled, timeout=20_000)
         assert holder(sample.path) == os.getpid(), key

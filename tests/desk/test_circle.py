@@ -178,17 +178,16 @@ def keep_what_is_shown(person: Person, new: int) -> None:
     person.settle()
 
 
-def side_by_side(person: Person, make) -> None:
-    """4: this make in the other makes of others, aligned where the cook begins."""
-    side = person.goes(5, "side")
-    side.page.comparison_set.setFocus()
-    person.presses(Qt.Key.Key_4)
+def compared(person: Person, make) -> None:
+    """4: this make above others, lined up where the cut began."""
+    place = person.goes(5, "compare")
+    place.ribbons.setFocus()
+    person.presses(Qt.Key.Key_J, CTRL)
     person.settle()
-    shown = side.picture.chart._compared
-    assert shown.asked.moment == "cook begins"
-    assert shown.asked.make_id == make.id
-    assert shown.temp.band.makes >= 10
-    assert len(shown.difference.value) > 100
+    assert place.choosing.choice.moment == "cut"
+    assert place.compared.mine.row.id == make.id
+    assert len(place.compared.usual) >= 10
+    assert len(place.compared.mine.course.off.value) > 100
 
 
 def finish(person: Person, make) -> None:
@@ -218,7 +217,7 @@ def test_the_circle(person, tmp_path, monkeypatch, capsys) -> None:
     make = plan_and_begin(person)
     run_the_vat(person, make)
     logged = bring_in(person, make, tmp_path, monkeypatch)
-    side_by_side(person, make)
+    compared(person, make)
     finish(person, make)
     overall = taste(person, make)
     findings = person.goes(8, "findings")

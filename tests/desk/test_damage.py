@@ -32,7 +32,7 @@ def spoilt(sample_file, tmp_path):
         ("plans", True),
         ("vat", True),
         ("makes", True),
-        ("side", True),
+        ("compare", True),
         ("room", True),
         ("tastings", False),
         ("findings", True),

@@ -248,7 +248,7 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     hands.press(Qt.Key.Key_Delete)
     qtbot.waitUntil(window.settled)
     assert [row.code for row in window.current.list.table.rows_model.rows] == [other.code]
-    for name in ("today", "plans", "vat", "side", "room", "tastings", "findings", "makes"):
+    for name in ("today", "plans", "vat", "compare", "room", "tastings", "findings", "makes"):
         window.go(name)
         qtbot.waitUntil(window.settled)
     assert [w.code for w in journal.sessions.wheels()] == ["HL-0002-A", "HL-0002-B"]
@@ -277,7 +277,7 @@ def test_every_place_bears_a_make_deleted_while_it_is_shown(qtbot, journal, wind
     window = open_at(window_on, qtbot, journal, "makes", day(20, journal))
     window.current.list.select(make.id)
     qtbot.waitUntil(window.settled)
-    for name in ("today", "plans", "vat", "side", "room", "tastings", "findings", "makes"):
+    for name in ("today", "plans", "vat", "compare", "room", "tastings", "findings", "makes"):
         window.go(name)
         qtbot.waitUntil(window.settled)
         journal.outcomes.delete(make.id)

@@ -26,7 +26,7 @@ WHEELS = ("HL-0022-A", "HL-0021-A", "HL-0020-A", "HL-0019-A", "HL-0018-A")
 LIKED = dict(zip(WHEELS, (8.5, 7.5, 6.5, 5.5, 4.5), strict=True))
 LEVEL = {"Orla": 0.5, "Tam": -0.5, "Wen": 0.0}
 WORDS = "quincelike"  # nobody wrote that before
-PLACES = ("today", "plans", "makes", "side", "room", "findings")
+PLACES = ("today", "plans", "makes", "compare", "room", "findings")
 DRAWN = ("today", "room")  # these stay the same to the dot; a chart's words may move by some
 # 40 words of five keys a minute, an unhurried typist's pace: common practice, no source.
 KEYS_A_SECOND = 40 * 5 / 60

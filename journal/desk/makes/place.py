@@ -187,7 +187,7 @@ class MakesPlace(Place):
         row = self.list.current()
         if row is not None:
             self._show(row.id)
-            self.goes.emit("vat" if _runs(row) else "side", row.id)
+            self.goes.emit("vat" if _runs(row) else "compare", row.id)
 
     def as_last_time(self) -> None:
         """Take the make's plan, as it was, to Plans as a draft."""
@@ -309,7 +309,7 @@ class MakesPlace(Place):
         if make.finished_ms is None:
             self.goes.emit("vat", make.id)
         elif at_ms <= make.finished_ms:
-            self.goes.emit("side", make.id)
+            self.goes.emit("compare", make.id)
         else:
             near = any(abs(g.at_ms - at_ms) < 2 * DAY_MS for g in self._whole.scores)
             self.goes.emit("tastings" if near else "room", make.id)

@@ -83,12 +83,6 @@ _COMPANY: Messages = {
     "curves.band-of-none": "A band needs at least two makes.",
     "curves.band-of-few": "From the lowest to the highest of {makes} makes.",
     "curves.band": "Where 8 in 10 of {makes} makes lie.",
-    "curves.fact-cook-rate": "cook rate",
-    "curves.fact-length": "{of}, length",
-    "curves.fact-litres": "milk",
-    "curves.fact-milk-at-end": "{of}, at its end",
-    "curves.fact-ph": "{of} pH at {moment}",
-    "curves.fact-slip": "{of}, delay",
 }
 
 _EVENTS: Messages = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from journal.wording.messages.differences import DIFFERENCES
 from journal.wording.messages.next_make import NEXT_MAKE
 from journal.wording.messages.why import WHY
 from journal.wording.sentences import Messages
@@ -200,4 +201,4 @@ _SERIES: Messages = {
     "findings.too-much-pressure": "{kpa:.0f} kPa is more than any cheese is pressed with.",
 }
 
-MESSAGES: Messages = {**_TABLES, **_STUDY, **_PANEL, **_SERIES, **NEXT_MAKE, **WHY}
+MESSAGES: Messages = {**DIFFERENCES, **_TABLES, **_STUDY, **_PANEL, **_SERIES, **NEXT_MAKE, **WHY}

@@ -1,0 +1,166 @@
+"""Two or three ribbons opened to their full curves, over the band of all the others."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtWidgets import QWidget
+
+from journal.curves.comparison_set import Band, band_of
+from journal.curves.course import Read, digits_of
+from journal.curves.reduce import Reduced, reduce
+from journal.desk.charts.axes import ElapsedAxis
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.scales import nearest, round_values, value_range
+from journal.desk.compare.scene import Lane, RibbonScene, place_text, time_text
+from journal.records.kinds import READING_KINDS
+from journal.reports.comparison import table_of
+from journal.wording.durations import elapsed
+
+_COLUMNS, _FEW_POINTS, _NEAR_MIN = 900, 60, 15.0
+_DASHES = ("", "planned", "dots")
+_SHARE = 0.16  # of the width, for the names at the ends
+
+
+class CurvesChart(Chart):
+    """Draws the opened lanes of a scene; what no opened lane is makes the band."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("Curves of the opened makes", "no make is opened", parent)
+        self.shown = RibbonScene()
+        self.open_ids: tuple[int, ...] = ()
+        self.temp = self.add_plot(unit="°C", height=5)
+        self.acid = self.add_plot(bottom=ElapsedAxis(), unit="pH", height=4)
+        self.bands: dict[str, Band | None] = {}
+
+    def show_opened(self, scene: RibbonScene, open_ids: tuple[int, ...]) -> None:
+        """Draw these makes of the scene."""
+        self.shown, self.open_ids = scene, open_ids
+        self.bands = {}
+        if self.opened:
+            kind = self.opened[0].course.acid.kind
+            self.bands = {"milk-temp": self._band("milk-temp"), kind: self._band(kind)}
+        codes = ", ".join(lane.ribbon.row.code for lane in self.opened)
+        beside = self.bands.get("milk-temp")
+        among = "" if beside is None else f", over the band of {beside.makes} others"
+        self.describe(f"{codes or 'no make'}{among}, {time_text(scene)}")
+        self.refresh()
+
+    @property
+    def opened(self) -> list[Lane]:
+        """The lanes whose curves are drawn, in the order they were opened."""
+        lanes = {lane.make_id: lane for lane in self.shown.lanes}
+        return [lanes[one] for one in self.open_ids if one in lanes]
+
+    def draw(self) -> None:
+        for plot in self.plots:
+            plot.wipe()
+            plot.setVisible(bool(self.opened))
+        if not self.opened:
+            return
+        low, high = self.shown.places
+        view = (low, high + _SHARE * (high - low))
+        self.temp.show_range(view, None)
+        self._draw(self.temp, "milk-temp", view, least=6.0)
+        kind = self.opened[0].course.acid.kind
+        least = 0.3 if kind.endswith("-ph") else 0.05
+        self._draw(self.acid, kind, view, least=least)
+        if self.shown.zero:
+            for plot in self.plots:
+                plot.upright(0.0, "planned", dash="fine")
+
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+        kind = "milk-temp" if plot is self.temp else self.opened[0].course.acid.kind
+        parts = [place_text(self.shown, x)]
+        for lane in self.opened:
+            near = nearest(*self._curve(lane, kind), x, _NEAR_MIN)
+            if near is not None:
+                parts.append(f"{lane.ribbon.row.code} {near[1]:.{digits_of(kind)}f}")
+        found = self.bands.get(kind)
+        if found is not None and len(found.minutes):
+            i = int(np.abs(found.minutes - x).argmin())
+            if np.isfinite(found.p10[i]):
+                ends = (f"{end[i]:.{digits_of(kind)}f}" for end in (found.p10, found.p90))
+                parts.append(f"{found.count[i]} others {' to '.join(ends)}")
+        return "  ".join(parts) if len(parts) > 1 else elapsed(x)
+
+    def _draw(self, plot: ChartPlot, kind: str, view: tuple[float, float], *, least: float) -> None:
+        curves = [(lane, self._curve(lane, kind)) for lane in self.opened]
+        found = self.bands.get(kind)
+        parts = [curve.value for _, curve in curves]
+        if found is not None:
+            parts += [found.p10, found.p90]
+        low, high = value_range(parts, least=least, below=0.08, above=0.18, empty=(0.0, least))
+        plot.show_range(None, (low, high))
+        reading = READING_KINDS[kind]
+        sizes = (2, 5, 10, 20) if kind == "milk-temp" else (0.02, 0.05, 0.1, 0.2, 0.5, 1.0)
+        digits = 0 if kind == "milk-temp" else 1 if reading.unit == "pH" else 2
+        steps = round_values(low, high, sizes, 5, above=0.12)
+        plot.rules(steps, view, digits=digits, unit=reading.unit.partition(" ")[0])
+        _draw_band(plot, found)
+        role = "temperature" if kind == "milk-temp" else "acidity"
+        for number, (_, curve) in enumerate(curves):
+            dash = _DASHES[number % len(_DASHES)]
+            plot.line(*curve, role, width=2 if not number else 1.6, dash=dash, level=4)
+            if len(curve.at) <= _FEW_POINTS:
+                plot.points(*curve, role, size=5, hollow=number > 0)
+        self._name(plot, curves, role, 0.1 * (high - low))
+
+    def _name(
+        self, plot: ChartPlot, curves: list[tuple[Lane, Reduced]], role: str, apart: float
+    ) -> None:
+        """Each curve named at its end, none over another."""
+        taken: list[float] = []
+        for number, (lane, curve) in enumerate(curves):
+            known = np.flatnonzero(np.isfinite(curve.value))
+            if not len(known):
+                continue
+            x, y = float(curve.at[known[-1]]), float(curve.value[known[-1]])
+            while any(abs(y - other) < apart for other in taken):
+                y += apart
+            taken.append(y)
+            dash = ("", " – – ", " ··· ")[number % 3]
+            words = f" {lane.ribbon.row.code}{dash}"
+            plot.words(x, y, words, role, anchor=(0, 0.5), bold=not number)
+
+    def _curve(self, lane: Lane, kind: str) -> Reduced:
+        read = lane.course.temp if kind == "milk-temp" else lane.course.acid
+        if read.kind != kind:
+            return Reduced(np.empty(0), np.empty(0))
+        last = float(lane.axis.to_minutes(self.shown.places[1]))
+        there = read.minutes <= last
+        places = lane.axis.to_place(read.minutes[there])
+        return reduce(places, read.value[there], _COLUMNS, gap=read.gap_min)
+
+    def _band(self, kind: str) -> Band | None:
+        """The band of the lanes that are not opened and did not fail, None for fewer than two."""
+        lanes = [lane for lane in self.shown.lanes
+                 if lane.make_id not in self.open_ids and not lane.ribbon.row.failed]  # fmt: skip
+        reads: list[Read] = [
+            lane.course.temp if kind == "milk-temp" else lane.course.acid for lane in lanes
+        ]
+        pairs = [(read, lane.axis) for read, lane in zip(reads, lanes, strict=True)
+                 if read.kind == kind and len(read.minutes)]  # fmt: skip
+        if len(pairs) < 2:
+            return None
+        grid = np.linspace(*self.shown.places, 400)
+        table = table_of([read for read, _ in pairs], [axis for _, axis in pairs], grid, kind)
+        return band_of(grid, table)
+
+
+def _draw_band(plot: ChartPlot, found: Band | None) -> None:
+    """Eight in ten of the others as a wash; where fewer than five reach, only dotted edges from the
+    least to the greatest."""
+    if found is None:
+        return
+    few = found.few
+    low, high = (np.where(few, np.nan, end) for end in (found.p10, found.p90))
+    plot.band(found.minutes, low, high, "past", 0.6)
+    for end in (found.p10, found.p90):
+        plot.line(found.minutes, np.where(few, end, np.nan), "past_line", width=1, dash="dots")
+    plot.line(found.minutes, found.p50, "past_line", width=1.2)
+    known = np.flatnonzero(np.isfinite(found.p90))
+    if len(known):
+        top = known[int(np.argmax(found.p90[known]))]
+        words = f"{found.makes} others" if found.whole_range else f"8 in 10 of {found.makes} others"
+        plot.words(float(found.minutes[top]), float(found.p90[top]), words, anchor=(0.5, 1))

@@ -1,0 +1,205 @@
+"""The left page of Compare: what was different, and what the make is laid beside."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import WordButton
+from journal.desk.compare.facts import SCALE, FactsView, draw_place
+from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.form.choice import ComboBox
+from journal.desk.labels import Hairline, Label
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import SMALL, STEP, TITLE, colours_of
+from journal.findings.different import Different, standing_out
+from journal.reports.comparison_choice import HAND, TEXT, ComparisonChoice
+from journal.wording import text_of
+from journal.wording.compare import by_chance_text, fact_text, range_text
+from journal.wording.comparison_choice import ORDER_WORDS, RULE_WORDS, TIME_WORDS
+
+_ROW = 7 * STEP
+
+
+@dataclass(frozen=True)
+class CompareHead:
+    """What stands at the top of the page: the plan and day, the sentence, what it is said by."""
+
+    about: str
+    title: str
+    how_many: str
+    left: tuple[str, ...] = ()
+    failed: str = ""
+
+
+class ComparePage(QWidget):
+    """Shows what was different and the choice; `chosen` carries a part of it and its key."""
+
+    chosen = Signal(str, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.about = Label("", role="quiet", wrap=True)
+        self.title = Label("", TITLE, bold=True, wrap=True)
+        self.failed = Label("", role="attention", wrap=True)
+        self.how_many = Label("", wrap=True)
+        self.facts = FactsView()
+        self.left = Label("", role="quiet", wrap=True)
+        self.fold = WordButton("")
+        self.fold.setCheckable(True)
+        self.fold.toggled.connect(self._on_fold)
+        self.by_chance = Label("", SMALL, role="quiet", wrap=True)
+        self.rest = RowsView(
+            "Every fact beside the others",
+            [
+                Column("fact", _name_of, stretch=True),
+                Column("this time", _here_of, right=True),
+                Column("usual", _usual_of, right=True, quiet=True, spare=True),
+                Column("less · more", _z_of, width=SCALE // 2, draw=self._draw_z, spare=True),
+            ],
+            row_height=_ROW,
+        )
+        self.choices = {
+            name: ComboBox(words)
+            for name, words in (("by", "Compared with"), ("moment", "Lined up at"),
+                                ("order", "In order of"), ("time", "Time"))
+        }  # fmt: skip
+        for name, box in self.choices.items():
+            box.setObjectName(name)
+            box.activated.connect(self._on_choice)
+        self.line = TextLine(name="Makes to compare with")
+        self.line.setObjectName("line")
+        self.line.returnPressed.connect(self._on_line)
+        self.line.editingFinished.connect(self._on_line)
+        self.line_frame = FieldFrame(self.line)
+        self.which = Label("", SMALL, role="quiet", wrap=True)
+        self._choice = ComparisonChoice()
+        self._build()
+
+    def _build(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 5 * STEP, 6 * STEP, 4 * STEP)
+        column.setSpacing(2 * STEP)
+        for part in (self.about, self.title, self.failed, self.how_many):
+            column.addWidget(part)
+        column.addSpacing(STEP)
+        column.addWidget(self.facts)
+        column.addWidget(self.left)
+        column.addWidget(self.fold)
+        column.addWidget(self.by_chance)
+        column.addWidget(self.rest, 1)
+        self.rest.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.rest.hide()
+        self.by_chance.hide()
+        self.spring = QWidget()
+        column.addWidget(self.spring, 1)
+        column.addWidget(Hairline())
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(4 * STEP)
+        grid.setVerticalSpacing(STEP)
+        titles = {"by": "Compared with", "moment": "Lined up at", "order": "In order of",
+                  "time": "Time"}  # fmt: skip
+        for number, (name, box) in enumerate(self.choices.items()):
+            row, side = 2 * (number // 2), number % 2
+            title = Label(titles[name], SMALL, role="quiet")
+            title.setBuddy(box)
+            grid.addWidget(title, row, side)
+            grid.addWidget(box, row + 1, side)
+        grid.setColumnStretch(0, 1)
+        grid.setColumnStretch(1, 1)
+        column.addLayout(grid)
+        column.addWidget(self.line_frame)
+        column.addWidget(self.which)
+
+    def show_head(self, head: CompareHead) -> None:
+        """The sentence and what it is said by."""
+        self.about.setText(head.about)
+        self.title.setText(head.title)
+        self.failed.say_if_any(head.failed, wrong=True)
+        self.how_many.setText(head.how_many)
+        self.left.say_if_any("\n".join(line for line in head.left if line))
+
+    def show_rows(self, rows: Sequence[Different]) -> None:
+        """What was different: three at most, the rest folded."""
+        said = standing_out(rows)
+        self.facts.show_rows(said)
+        rest = [row for row in rows if row not in said and not row.fact.kind]
+        self.rest.show_rows(rest)
+        judged = [row for row in rest if row.z is not None]
+        usual = sum(not row.unusual for row in judged)
+        words = f"{usual} more were as usual" if said and judged else f"All {len(rest)} facts"
+        self.fold.setText(words)
+        self.fold.updateGeometry()
+        self.fold.setVisible(bool(rest))
+        self.by_chance.setText(by_chance_text(rows) if judged else "")
+        self._on_fold(self.fold.isChecked())
+
+    def show_choice(
+        self, choice: ComparisonChoice, moments: Sequence[tuple[str, str]], which: str
+    ) -> None:
+        """How the make is compared; `which` says which makes that are."""
+        self._choice = choice
+        self.choices["by"].offer(RULE_WORDS, choice.by)
+        self.choices["moment"].offer(moments, choice.moment)
+        self.choices["order"].offer(ORDER_WORDS, choice.order)
+        self.choices["time"].offer(TIME_WORDS, choice.time)
+        self.choices["moment"].setEnabled(choice.time == "as-it-was")
+        self.line_frame.setVisible(choice.by in (TEXT, HAND))
+        hint = "goat >7 2026" if choice.by == TEXT else "codes, such as HL-0019 HL-0027"
+        self.line.setPlaceholderText(hint)
+        if not self.line.hasFocus() or choice.by not in (TEXT, HAND):
+            self.line.setText(self._line_text())
+        self.which.say_if_any(which)
+
+    def ask_line(self) -> None:
+        """Go to the line in which makes are named."""
+        self.line.setFocus()
+        self.line.end(False)
+
+    def _line_text(self) -> str:
+        made = " ".join(self._choice.makes)
+        return self._choice.text if self._choice.by == TEXT else made
+
+    def _on_choice(self) -> None:
+        box = self.sender()
+        if isinstance(box, ComboBox):
+            self.chosen.emit(box.objectName(), box.key())
+
+    def _on_line(self) -> None:
+        if self.line_frame.isVisible() and self.line.text() != self._line_text():
+            self.chosen.emit("text" if self._choice.by == TEXT else "makes", self.line.text())
+
+    def _on_fold(self, shown: bool) -> None:
+        there = bool(self.rest.rows)
+        self.rest.setVisible(shown and there)
+        self.by_chance.setVisible(shown and there and bool(self.by_chance.text()))
+        self.spring.setVisible(not (shown and there))
+        self.fold.setAccessibleDescription("open" if shown else "folded")
+
+    def _draw_z(self, painter: QPainter, box: QRect, row: Different) -> None:
+        if row.z is not None:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            draw_place(painter, colours_of(self.rest), box, row.z, row.unusual)
+
+
+def _name_of(row: Different) -> str:
+    name = text_of(row.fact.what)
+    return f"▲ {name}" if row.unusual else name
+
+
+def _here_of(row: Different) -> str:
+    return fact_text(row.fact)
+
+
+def _usual_of(row: Different) -> str:
+    return range_text(row).removeprefix("usual ")
+
+
+def _z_of(row: Different) -> str:
+    if row.z is None:
+        return ""
+    return "as usual" if not row.unusual else "more" if row.z > 0 else "less"

@@ -1,0 +1,350 @@
+"""Compare: makes as ribbons under each other, and what was different of the open one."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+
+from journal.curves.course import Course
+from journal.curves.registration import TIMES
+from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import Command
+from journal.desk.compare.chart import CurvesChart
+from journal.desk.compare.choosing import ChoiceKeeper
+from journal.desk.compare.page import CompareHead, ComparePage
+from journal.desk.compare.ribbons import RibbonsView
+from journal.desk.compare.scene import RibbonScene, moments_of, scene_of
+from journal.desk.compare.strip import ScoresStrip
+from journal.desk.empty import EmptyPage
+from journal.desk.labels import Hairline, Label
+from journal.desk.place import Desk, Place, Undoing
+from journal.desk.theme import SMALL, STEP
+from journal.keeping import Change, KeepingError
+from journal.keeping.makes import MakeRow
+from journal.reports.comparison import Compared, ComparisonRequest, Left, MakeRibbon, compare
+from journal.reports.comparison_choice import HAND, MOST, ORDERS, chosen
+from journal.wording import text_of
+from journal.wording.compare import (
+    departures_text,
+    heading,
+    how_many_text,
+    left_out_text,
+    left_where_text,
+)
+from journal.wording.comparison_choice import which_text
+from journal.wording.dates import short_day
+
+_SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration", "addition",
+          "entered", "tasting", "sample", "note", "sample_note", "milk_use"}  # fmt: skip
+OPEN_MOST = 3
+_KEYS = "← → read every make at one moment. Enter opens a ribbon to its curves."
+
+
+class ComparePlace(Place):
+    """Shows the open make above others; which ones is remembered with the make."""
+
+    key = "compare"
+    title = "Compare"
+    typing_keys = "Arrows: the pointer and the ribbons. Page keys: from stage to stage."
+    left_share = 0.34
+    left_least = 350
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self._mine: MakeRow | None = None
+        self._rows: list[MakeRow] = []
+        self._known: dict[int, MakeRibbon] = {}
+        self.compared: Compared | None = None
+        self.choosing = ChoiceKeeper(self.journal, self._load)
+        self.page = ComparePage()
+        self.page.chosen.connect(self._on_chosen)
+        self.ribbons = RibbonsView(self.journal.photos.file)
+        self.ribbons.opened.connect(self.open_curves)
+        self.ribbons.removed.connect(self.take_out)
+        self.chart = CurvesChart()
+        self.chart.hide()
+        self.said = Label("", SMALL, role="quiet", wrap=True)
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.page)
+        self.pages.addWidget(self._empty())
+        self.scores = ScoresStrip()
+        self.scores.went.connect(self._on_went)
+        self.arrange(self.pages, self._picture(), self.scores)
+
+    # Build
+
+    def _picture(self) -> QWidget:
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 2 * STEP, 2 * STEP, STEP)
+        column.setSpacing(STEP)
+        column.addWidget(self.ribbons, 5)
+        self.rule = Hairline()
+        self.rule.hide()
+        column.addWidget(self.rule)
+        column.addWidget(self.chart, 6)
+        foot = QVBoxLayout()
+        foot.setContentsMargins(4 * STEP, 0, 0, 0)
+        foot.addWidget(self.said)
+        column.addLayout(foot)
+        return page
+
+    def _empty(self) -> EmptyPage:
+        begin = Button("Choose a plan", MAIN, "Ctrl 2")
+        begin.clicked.connect(self._on_begin)
+        return EmptyPage(
+            "No make is open.",
+            "The open make will appear here as a ribbon above other makes, with what was "
+            "different this time. Start a make from a plan, or import past makes, then open one "
+            "in Makes.",
+            (begin,),
+        )
+
+    def commands(self) -> tuple[Command, ...]:
+        return (
+            Command("open_curves", "Open the ribbon to its curves", self.open_current,
+                    ("Ctrl+Return", "Ctrl+Enter"), self.has_make),
+            Command("close_curves", "Close the curves", self.close_curves, ("Ctrl+Backspace",),
+                    self.has_open),
+            Command("compare_this", "Compare this make instead", self.compare_this,
+                    ("Ctrl+Shift+Return", "Ctrl+Shift+Enter"), self.has_other),
+            Command("add", "Choose makes by hand…", self.choose_by_hand, ("Ctrl+L",),
+                    self.has_make),
+            Command("take_out", "Take this make out of the comparison", self.take_current_out,
+                    enabled=self.has_other),
+            Command("line_up", "Line up at the next stage", self.next_moment, ("Ctrl+J",),
+                    self.has_make),
+            Command("time", "Time: as it was, culture time, stage by stage", self.next_time,
+                    ("Ctrl+T",), self.has_make),
+            Command("order", "Order: date, score, likeness", self.next_order, ("Ctrl+Shift+O",),
+                    self.has_make),
+            Command("fold", "Every fact, or the unusual ones", self.page.fold.toggle, ("Ctrl+U",),
+                    self.has_make),
+        )  # fmt: skip
+
+    # Fill
+
+    def entered(self) -> None:
+        self._load()
+        self.ribbons.setFocus()
+
+    def heard(self, change: Change) -> None:
+        shown = {row.id for row in self._rows}
+        if change.kinds - {"reading"}:
+            self.choosing.forget()
+        read = "reading" in change.kinds and (not change.makes or bool(change.makes & shown))
+        if read or change.kinds & _SHAPE:
+            for make_id in change.makes or list(self._known):
+                self._known.pop(make_id, None)
+            self._load()
+
+    def own_undo(self) -> Undoing | None:
+        return self.choosing if self.choosing.is_step else None
+
+    def settled(self) -> bool:
+        return self.ribbons.settled and super().settled()
+
+    def _load(self) -> None:
+        self._rows = self.journal.makes.rows()
+        mine = next((row for row in self._rows if row.id == self.desk.make_id), None)
+        self.pages.setCurrentIndex(0 if mine is not None else 1)
+        fresh = mine is None or self._mine is None or mine.id != self._mine.id
+        self._mine = mine
+        if mine is None:
+            self._clear()
+            return
+        try:
+            self.choosing.open(self.journal.makes.get(mine.id).uuid)
+        except KeepingError as error:
+            self._clear()
+            self.say("make", text_of(error))
+            return
+        self.clear("make")
+        if fresh:
+            self.compared = None
+            self._show_open(())
+            self.ribbons.move_to(None)
+            title = CompareHead(_about(mine), mine.code, "Reading the makes…")
+            self.page.show_head(title)
+            self.page.show_rows(())
+        self._ask()
+
+    def _clear(self) -> None:
+        self._mine, self.compared = None, None
+        self.desk.work.stop("compare")
+        self._show_scene()
+        self.scores.show_makes(self._rows, None, ())
+
+    def _ask(self) -> None:
+        """Read what the choice asks for, and lay it beside the make."""
+        if self._mine is None:
+            return
+        found = chosen(self._rows, self._mine, self.choosing.choice)
+        others = tuple(found[:MOST])
+        failed = sum(row.failed for row in others)
+        course = self.compared.mine.course if self.compared else None
+        self._show_choice(which_text(len(others), len(found), failed), course)
+        self.scores.show_makes(self._rows, self._mine.id, [row.id for row in others])
+        asked = ComparisonRequest(self._mine, others, dict(self._known))
+        task = self.desk.work.start_file("compare", str(self.journal.path), compare, asked)
+        task.progressed.connect(self._on_progress)
+        task.finished.connect(self._on_compared)
+        task.failed.connect(self._on_failed)
+
+    def _show_choice(self, which: str, course: Course | None) -> None:
+        moments = moments_of(course) if course is not None else [("start", "start")]
+        self._which = which
+        self.page.show_choice(self.choosing.choice, moments, which)
+
+    def _show_scene(self) -> None:
+        scene = scene_of(self.compared, self.choosing.choice) if self.compared else RibbonScene()
+        self.ribbons.show_scene(scene)
+        self.chart.show_opened(scene, self.ribbons.open_ids)
+        left_out = left_out_text(scene.left_out, scene.zero)
+        self.said.setText(left_out or (_KEYS if scene.lanes else ""))
+
+    # Commands
+
+    def has_make(self) -> bool:
+        """A make is open."""
+        return self._mine is not None
+
+    def has_other(self) -> bool:
+        """One stands on another make than the open one."""
+        lane = self.ribbons.lane()
+        return lane is not None and not lane.mine
+
+    def has_open(self) -> bool:
+        """A ribbon is opened to its curves."""
+        return bool(self.ribbons.open_ids)
+
+    def open_current(self) -> None:
+        """Open the ribbon one stands on to its curves, or close it."""
+        lane = self.ribbons.lane()
+        if lane is not None:
+            self.open_curves(lane.make_id)
+
+    def open_curves(self, make_id: int) -> None:
+        """Open a ribbon to its curves beside those that are open, or close it."""
+        ids = self.ribbons.open_ids
+        if make_id in ids:
+            self._show_open(tuple(one for one in ids if one != make_id))
+        else:
+            self._show_open((*ids, make_id)[-OPEN_MOST:])
+
+    def close_curves(self) -> None:
+        """Close all curves."""
+        self._show_open(())
+
+    def compare_this(self) -> None:
+        """Open the make one stands on, and lay others beside it."""
+        lane = self.ribbons.lane()
+        if lane is not None and not lane.mine:
+            self._on_went(lane.make_id)
+
+    def choose_by_hand(self) -> None:
+        """Go to the line in which makes are named; those that are shown stand there."""
+        if self.choosing.choice.by != HAND:
+            self._on_chosen("by", HAND)
+        self.page.ask_line()
+
+    def take_current_out(self) -> None:
+        """Take the make one stands on out of the comparison."""
+        lane = self.ribbons.lane()
+        if lane is not None and not lane.mine:
+            self.take_out(lane.make_id)
+
+    def take_out(self, make_id: int) -> None:
+        """Take a make out: the others are then those chosen by hand."""
+        if self.compared is not None:
+            others = self.compared.others
+            self._on_chosen("makes", " ".join(o.row.code for o in others if o.row.id != make_id))
+
+    def next_moment(self) -> None:
+        """Line up at the next stage of the make."""
+        if self.compared is not None:
+            keys = [key for key, _ in moments_of(self.compared.mine.course)]
+            self._on_chosen("moment", _next(keys, self.choosing.choice.moment))
+
+    def next_time(self) -> None:
+        """Lay the ribbons over each other in the next way."""
+        self._on_chosen("time", _next(TIMES, self.choosing.choice.time))
+
+    def next_order(self) -> None:
+        """Sort the ribbons in the next way."""
+        self._on_chosen("order", _next(ORDERS, self.choosing.choice.order))
+
+    # Handlers
+
+    def _on_chosen(self, part: str, value: str) -> None:
+        if self._mine is None:
+            return
+        shown = tuple(o.row.code for o in self.compared.others) if self.compared else ()
+        self.choosing.change(part, value, shown)
+        if part in ("by", "text", "makes"):
+            self._ask()
+        elif self.compared is not None:
+            self._show_choice(self._which, self.compared.mine.course)
+            self._show_scene()
+
+    def _show_open(self, ids: tuple[int, ...]) -> None:
+        self.ribbons.show_open(ids)
+        self.chart.setVisible(bool(ids))
+        self.rule.setVisible(bool(ids))
+        self.chart.show_opened(self.ribbons.scene, ids)
+
+    def _on_progress(self, share: float, _words: str) -> None:
+        if self.compared is None and self._mine is not None:
+            words = f"Reading the makes… {100 * share:.0f} %"
+            self.page.how_many.setText(words)
+
+    def _on_compared(self, compared: Compared | None) -> None:
+        if compared is None or self._mine is None or compared.asked.mine.id != self._mine.id:
+            return
+        self.compared = compared
+        for one in (compared.mine, *compared.others):
+            self._known[one.row.id] = one
+        there = {one.row.id for one in (compared.mine, *compared.others)}
+        self._show_open(tuple(one for one in self.ribbons.open_ids if one in there))
+        self._show_choice(self._which, compared.mine.course)
+        self.page.show_head(head_of(compared))
+        self.page.show_rows(compared.rows)
+        self._show_scene()
+
+    def _on_failed(self, error: Exception) -> None:
+        self.say("compare", text_of(error))
+
+    def _on_went(self, make_id: int) -> None:
+        self.desk.make_id = make_id
+        self._load()
+
+    def _on_begin(self) -> None:
+        self.goes.emit("plans", None)
+
+
+def head_of(compared: Compared) -> CompareHead:
+    """What is said of a make first."""
+    mine, others = compared.mine, len(compared.usual)
+    row, course = mine.row, mine.course
+    temp, acid = compared.left_of("milk-temp"), compared.left_of(course.acid.kind)
+    labelled = [(left.departure, _label(course, left), left.kind) for left in (temp, acid) if left]
+    title = heading(
+        row.code, row.failed, compared.rows,
+        (temp.departure, _label(course, temp)) if temp else None,
+        (acid.departure, _label(course, acid)) if acid else None,
+    )  # fmt: skip
+    failed = left_where_text(row.code, row.why_failed, labelled) if row.failed else ""
+    said = tuple(departures_text(labelled))
+    return CompareHead(_about(row), title, how_many_text(compared.rows, others), said, failed)
+
+
+def _label(course: Course, left: Left) -> str:
+    stage = course.stage(left.stage)
+    return stage.label if stage is not None else left.stage
+
+
+def _about(row: MakeRow) -> str:
+    return f"{row.plan}, {short_day(row.started_ms, row.zone)}"
+
+
+def _next(keys: list[str] | tuple[str, ...], here: str) -> str:
+    return keys[(list(keys).index(here) + 1) % len(keys)] if here in keys else keys[0]

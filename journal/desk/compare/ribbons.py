@@ -1,0 +1,358 @@
+"""The ribbons under each other: a pointer reads every make at one moment."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QFocusEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QWidget
+
+from journal.desk.charts.axes import natural_step
+from journal.desk.compare.lanes import RIGHT, LanePainter
+from journal.desk.compare.scene import (
+    Lane,
+    RibbonScene,
+    in_words,
+    place_text,
+    time_text,
+    values_text,
+)
+from journal.desk.scrollbars import quieten
+from journal.desk.theme import RADIUS, SMALL, STEP, Colours, colours_of, font
+from journal.desk.thumbnails import Thumbnails
+from journal.wording.durations import elapsed
+
+HEAD, AXIS = 9 * STEP, 9 * STEP
+_ROOMY, _CLOSE, _MINE = 19 * STEP, 15 * STEP, 25 * STEP  # px of a lane
+_MANY = 8  # lanes from which on they lie closer
+_PX_A_TICK = 70
+_ACROSS = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1, Qt.Key.Key_Home: -(10**6), Qt.Key.Key_End: 10**6}
+_ALONG = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
+_STAGES = {Qt.Key.Key_PageUp: -1, Qt.Key.Key_PageDown: 1}
+
+
+class RibbonsView(QAbstractScrollArea):
+    """Shows a RibbonScene; only lanes that are seen are drawn. `picked` carries the make whose
+    lane one stands on, `opened` one whose curves are wanted, `removed` one to be taken out."""
+
+    picked = Signal(object)
+    opened = Signal(object)
+    removed = Signal(object)
+
+    def __init__(
+        self, file_of: Callable[[str], Path | None], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.scene = RibbonScene()
+        self.current = 0  # the number of the lane one stands on
+        self.place: float | None = None
+        self.open_ids: tuple[int, ...] = ()
+        self._file_of = file_of
+        self._photos = Thumbnails(self)
+        self._photos.came.connect(self.viewport().update)
+        quieten(self)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Makes as ribbons")
+        self.viewport().setMouseTracking(True)
+        palette = self.palette()
+        palette.setColor(palette.ColorRole.Base, Qt.GlobalColor.transparent)
+        self.setPalette(palette)
+        self.setMinimumSize(QSize(110 * STEP, HEAD + AXIS + _MINE + _CLOSE))
+
+    # Fill
+
+    def show_scene(self, scene: RibbonScene) -> None:
+        """Draw these ribbons; stays on the make one stood on."""
+        here = self.lane()
+        self.scene = scene
+        ids = [lane.make_id for lane in scene.lanes]
+        self.current = ids.index(here.make_id) if here and here.make_id in ids else 0
+        if self.place is not None:
+            self.place = min(max(self.place, scene.places[0]), scene.places[1])
+        self._arrange()
+        self._say()
+
+    def show_open(self, ids: tuple[int, ...]) -> None:
+        """Which makes are opened to their curves."""
+        self.open_ids = ids
+        self._arrange()
+
+    def lane(self) -> Lane | None:
+        """The lane one stands on."""
+        lanes = self.scene.lanes
+        return lanes[self.current] if self.current < len(lanes) else None
+
+    def move_to(self, place: float | None) -> None:
+        """Pull the pointer to a place; None takes it away."""
+        low, high = self.scene.places
+        self.place = None if place is None else min(max(place, low), high)
+        self._say()
+
+    @property
+    def settled(self) -> bool:
+        """All photos are there."""
+        return not self._photos.pending
+
+    # Places on the page
+
+    def painter_of(self, c: Colours) -> LanePainter:
+        """What draws the lanes at this width."""
+        return LanePainter(self.scene, self.viewport().width(), c, self._photos, self._file_of)
+
+    @property
+    def _mine_high(self) -> int:
+        return _ROOMY if self.open_ids else _MINE
+
+    @property
+    def _high(self) -> int:
+        return _CLOSE if len(self.scene.lanes) > _MANY else _ROOMY
+
+    def lane_box(self, number: int) -> QRectF:
+        """Where a lane lies; the make's own stays at the top."""
+        wide = self.viewport().width()
+        if number == 0:
+            return QRectF(0, HEAD, wide, self._mine_high)
+        top = (
+            HEAD
+            + self._mine_high
+            + STEP
+            + (number - 1) * self._high
+            - self.verticalScrollBar().value()
+        )
+        return QRectF(0, top, wide, self._high)
+
+    def _others_box(self) -> QRect:
+        top = HEAD + self._mine_high + STEP
+        return QRect(0, top, self.viewport().width(), self.viewport().height() - top - AXIS)
+
+    def _arrange(self) -> None:
+        room = max(self._others_box().height(), 1)
+        whole = (len(self.scene.lanes) - 1) * self._high
+        bar = self.verticalScrollBar()
+        bar.setPageStep(room)
+        bar.setSingleStep(self._high)
+        bar.setRange(0, max(0, whole - room))
+        self.viewport().update()
+
+    def _number_at(self, y: float) -> int | None:
+        if HEAD <= y < HEAD + self._mine_high:
+            return 0
+        if not self._others_box().contains(1, int(y)):
+            return None
+        past = y - HEAD - self._mine_high - STEP + self.verticalScrollBar().value()
+        number = 1 + int(past // self._high)
+        return number if number < len(self.scene.lanes) else None
+
+    # Drawing
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self.viewport())
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        c = colours_of(self)
+        if not self.scene.lanes:
+            painter.end()
+            return
+        lanes = self.painter_of(c)
+        self._draw_axis(painter, c, lanes)
+        self._draw_lane(painter, c, lanes, 0)
+        others = self._others_box()
+        painter.setClipRect(others)
+        first = max(1, 1 + self.verticalScrollBar().value() // self._high)
+        last = first + others.height() // self._high + 2
+        for number in range(first, min(last, len(self.scene.lanes))):
+            self._draw_lane(painter, c, lanes, number)
+        painter.setClipping(False)
+        self._draw_pointer(painter, c, lanes, range(first, min(last, len(self.scene.lanes))))
+        painter.end()
+
+    def _draw_lane(self, painter: QPainter, c: Colours, lanes: LanePainter, number: int) -> None:
+        lane, box = self.scene.lanes[number], self.lane_box(number)
+        if number == 0:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(c.chosen)
+            painter.drawRoundedRect(box.adjusted(4, 0, -4, 0), RADIUS, RADIUS)
+        if number == self.current and self.hasFocus():
+            painter.fillRect(QRectF(4, box.top() + 8, 3, box.height() - 16), c.ink)
+        if lane.make_id in self.open_ids:
+            painter.setPen(QPen(c.ink, 1))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(box.adjusted(4.5, 1.5, -4.5, -1.5), RADIUS, RADIUS)
+        lanes.draw(painter, lane, box)
+
+    def _draw_axis(self, painter: QPainter, c: Colours, lanes: LanePainter) -> None:
+        low, high = self.scene.places
+        bottom = self.viewport().height() - AXIS
+        painter.setFont(font(SMALL))
+        painter.setPen(c.quiet)
+        head = QRectF(4 * STEP, 0, lanes.left, HEAD)
+        painter.drawText(head, Qt.AlignmentFlag.AlignVCenter, "make")
+        right = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
+        painter.drawText(QRectF(lanes.right, 0, RIGHT - 6, HEAD), right, "score")
+        if lanes.has_cut:
+            cut = QRectF(lanes.right + RIGHT + 4, 0, 10 * STEP, HEAD)
+            painter.drawText(cut, Qt.AlignmentFlag.AlignVCenter, "cut")
+        step = natural_step(high - low, (lanes.right - lanes.left) / _PX_A_TICK)
+        for number in range(math.ceil(low / step), math.floor(high / step) + 1):
+            x = float(lanes.x(number * step))
+            box = QRectF(x - 40, bottom + 4, 80, AXIS - 8)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, elapsed(number * step))
+        pointed = self.place is not None
+        words = time_text(self.scene) if not self.scene.zero else self.scene.zero
+        if low <= 0 <= high and not pointed:
+            x = float(lanes.x(0.0))
+            wide = QFontMetricsF(painter.font()).horizontalAdvance(words)
+            left = min(max(x - wide / 2, lanes.left), lanes.right - wide)
+            painter.setPen(c.planned)
+            painter.drawText(QRectF(left, 0, wide + 4, HEAD), Qt.AlignmentFlag.AlignVCenter, words)
+        if low <= 0 <= high and self.scene.zero:
+            x = float(lanes.x(0.0))
+            pen = QPen(c.planned, 1.2)
+            pen.setDashPattern([1, 3])
+            painter.setPen(pen)
+            painter.drawLine(QPointF(x, HEAD - 4), QPointF(x, bottom))
+
+    def _draw_pointer(
+        self, painter: QPainter, c: Colours, lanes: LanePainter, others: range
+    ) -> None:
+        """The line of the pointer, and beside it what was read of each make there."""
+        if self.place is None:
+            return
+        x = float(lanes.x(self.place))
+        bottom = self.viewport().height() - AXIS
+        painter.setPen(QPen(c.ink, 1))
+        painter.drawLine(QPointF(x, HEAD - 6), QPointF(x, bottom))
+        painter.setFont(font(SMALL, bold=True))
+        words = place_text(self.scene, self.place)
+        wide = QFontMetricsF(painter.font()).horizontalAdvance(words)
+        left = min(max(x - wide / 2, lanes.left), lanes.right - wide)
+        painter.drawText(QRectF(left, 0, wide + 4, HEAD), Qt.AlignmentFlag.AlignVCenter, words)
+        leftwards = x > (lanes.left + lanes.right) / 2
+        self._draw_values(painter, c, 0, x, leftwards)
+        painter.setClipRect(self._others_box())
+        for number in others:
+            self._draw_values(painter, c, number, x, leftwards)
+        painter.setClipping(False)
+
+    def _draw_values(
+        self, painter: QPainter, c: Colours, number: int, x: float, leftwards: bool
+    ) -> None:
+        words = values_text(self.scene.lanes[number], self.place or 0.0)
+        if not words:
+            return
+        painter.setFont(font(SMALL, bold=number == 0))
+        metrics = QFontMetricsF(painter.font())
+        wide, high = metrics.horizontalAdvance(words) + 10, metrics.height() + 2
+        left = x - wide - 5 if leftwards else x + 5
+        box = QRectF(left, self.lane_box(number).top() + 2, wide, high)
+        painter.setPen(QPen(c.hairline, 1))
+        painter.setBrush(c.field)
+        painter.drawRoundedRect(box, RADIUS, RADIUS)
+        painter.setPen(c.ink)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+
+    # Handlers
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = event.key()
+        lane = self.lane()
+        if event.modifiers() & ~(Qt.KeyboardModifier.KeypadModifier
+                                 | Qt.KeyboardModifier.ShiftModifier):  # fmt: skip
+            super().keyPressEvent(event)
+        elif key in _ACROSS:
+            self._stand_on(self.current + _ACROSS[Qt.Key(key)])
+        elif key in _ALONG:
+            fine = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+            self._move(_ALONG[Qt.Key(key)] * (1.0 if fine else self.scene.step()))
+        elif key in _STAGES:
+            self._to_stage(_STAGES[Qt.Key(key)])
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and lane is not None:
+            self.opened.emit(lane.make_id)
+        elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and lane is not None:
+            if not lane.mine:
+                self.removed.emit(lane.make_id)
+        elif key == Qt.Key.Key_Escape and self.place is not None:
+            self.move_to(None)
+        else:
+            super().keyPressEvent(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        lanes = self.painter_of(colours_of(self))
+        x = event.position().x()
+        if self.scene.lanes and lanes.left - 4 <= x <= lanes.right + 4:
+            self.move_to(lanes.place(x))
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.setFocus()
+        number = self._number_at(event.position().y())
+        if number is not None:
+            self._stand_on(number)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        number = self._number_at(event.position().y())
+        if number is not None:
+            self.opened.emit(self.scene.lanes[number].make_id)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.viewport().update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.viewport().update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._arrange()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        self.viewport().update()
+
+    def _stand_on(self, number: int) -> None:
+        if not self.scene.lanes:
+            return
+        self.current = min(max(number, 0), len(self.scene.lanes) - 1)
+        self._show_current()
+        self._say()
+        self.picked.emit(self.scene.lanes[self.current].make_id)
+
+    def _show_current(self) -> None:
+        if self.current == 0:
+            return
+        bar, room = self.verticalScrollBar(), self._others_box().height()
+        top = (self.current - 1) * self._high
+        bar.setValue(min(max(bar.value(), top + self._high - room), top))
+
+    def _move(self, minutes: float) -> None:
+        low, high = self.scene.places
+        start = self.place if self.place is not None else max(low, min(0.0, high))
+        self.move_to(start + minutes if self.place is not None else start)
+
+    def _to_stage(self, way: int) -> None:
+        """Pull the pointer to the begin of the next stage of the lane one stands on."""
+        lane = self.lane()
+        if lane is None:
+            return
+        here = self.place if self.place is not None else self.scene.places[0] - 1
+        begins = sorted(float(lane.axis.to_place(s.begin)) for s in lane.course.stages)
+        ahead = [b for b in begins if (b - here) * way > 1e-6]
+        if ahead:
+            self.move_to(ahead[0] if way > 0 else ahead[-1])
+
+    def _say(self) -> None:
+        self.setAccessibleDescription(in_words(self.scene, self.place))
+        self.viewport().update()

@@ -1,1 +1,0 @@
-"""Compare: the open make among other makes of its plan."""

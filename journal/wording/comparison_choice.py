@@ -1,0 +1,29 @@
+"""The words of how makes are compared: the rules that choose them, their order, their time."""
+
+from __future__ import annotations
+
+from journal.curves.registration import AS_IT_WAS, BY_CULTURE, BY_STAGE
+from journal.wording.counts import counted
+
+RULE_WORDS = (
+    ("plan", "same plan"),
+    ("culture", "same culture"),
+    ("milk", "same milk"),
+    ("season", "same plan and season"),
+    ("best", "my five best of the plan"),
+    ("text", "found by text"),
+    ("hand", "chosen by hand"),
+)
+ORDER_WORDS = (("date", "date, newest first"), ("score", "score, best first"),
+               ("likeness", "likeness, likest first"))  # fmt: skip
+TIME_WORDS = ((AS_IT_WAS, "as it was"), (BY_CULTURE, "culture time"),
+              (BY_STAGE, "stage by stage, stretched"))  # fmt: skip
+
+
+def which_text(shown: int, found: int, failed: int) -> str:
+    """Which makes are shown: "12 makes, one of them failed"."""
+    if not found:
+        return "No other make with readings fits. Choose another rule."
+    first = counted(shown, "make") if shown == found else f"The newest {shown} of {found} makes"
+    bad = "" if not failed else f"; {counted(failed, 'failed make')} shown, not counted as usual"
+    return f"{first}{bad}."

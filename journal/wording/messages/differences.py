@@ -1,0 +1,25 @@
+"""What the facts of a make are called where it is laid beside others."""
+
+from __future__ import annotations
+
+from journal.records.kinds import READING_KINDS
+from journal.wording.sentences import Messages, Values
+
+
+def _acid(values: Values) -> str:
+    """ "curd pH, drain begins"."""
+    return f"{READING_KINDS[values['kind']].label}, {values['of']} begins"
+
+
+DIFFERENCES: Messages = {
+    "findings.fact-acid": _acid,
+    "findings.fact-degree-minutes": "off the plan",
+    "findings.fact-delay": "delay of the day",
+    "findings.fact-length": "{of}",
+    "findings.fact-litres": "milk",
+    "findings.fact-milk-at-end": "milk as the {of} ended",
+    "findings.fact-outside": "outside the allowed range",
+    "findings.fact-steepest": "steepest rise of the cook",
+    "findings.fact-variable": "{of}",
+    "findings.fact-yield": "yield",
+}

@@ -1,0 +1,281 @@
+"""Compare through the real window: ribbons, the pointer, curves, the choice, by keys and mouse."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+
+from journal.background import State
+from journal.curves.comparison_set import band_of
+from journal.desk.compare.scene import values_text
+from journal.keeping import Journal
+from journal.records.makes import Milk
+from journal.records.plan_text import builtin_plans
+from journal.reports.comparison import ComparisonRequest, compare
+from journal.reports.comparison_choice import (
+    ComparisonChoice,
+    choice_key,
+    chosen,
+    read_choice,
+)
+
+HOUR_MS = 3_600_000
+BEGAN = 1_770_000_000_000
+CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
+LATE_MIN = 15
+
+
+def add_make(
+    journal: Journal, number: int, *, hump=0.0, late=0.0, plan="cheddar type", animal="cow"
+):
+    """A finished make read each minute, its cook `late` minutes late, with a hump of ten minutes in
+    its cook; each lies a little beside the plan."""
+    found = next(one for one in builtin_plans() if one.name == plan)
+    at_ms = BEGAN + number * 48 * HOUR_MS
+    make = journal.makes.begin(found, Milk(12.0, animal), at_ms)
+    rng = np.random.default_rng(number)
+    minutes = np.arange(300, dtype=np.int64)
+    starts, cook = found.starts(), [stage.kind for stage in found.stages].index("cook")
+    moved = np.where(minutes > starts[cook], np.maximum(minutes - late, starts[cook]), minutes)
+    planned = found.temperature_at(moved)
+    values = np.where(np.isfinite(planned), planned, 31.0) + rng.normal(0, 0.05, len(minutes))
+    middle = starts[cook] + late + found.stages[cook].minutes / 2
+    values += np.where(np.abs(minutes - middle) <= 5, hump, 0.0)
+    journal.readings.add_many(make.id, "milk-temp", at_ms + minutes * 60_000, values)
+    for minute, ph in ((60, 6.6), (120, 6.5), (200, 6.3), (290, 6.1)):
+        journal.readings.log(make.id, "curd-ph", ph + rng.normal(0, 0.01), at_ms + minute * 60_000)
+    for place, (stage, start) in enumerate(zip(found.stages[:6], starts, strict=False)):
+        delay = late if place >= cook - 1 else 0.0
+        journal.makes.end_stage(make.id, at_ms + round((start + stage.minutes + delay) * 60_000))
+    journal.makes.finish(make.id, [1.2], at_ms + 24 * HOUR_MS)
+    return make
+
+
+@pytest.fixture
+def kitchen(journal: Journal) -> Journal:
+    """Nine makes alike, and the newest, whose cook began late and had a hump of a degree."""
+    for number in range(9):
+        add_make(journal, number)
+    add_make(journal, 9, hump=1.0, late=LATE_MIN)
+    return journal
+
+
+def opened(window_on, qtbot, journal: Journal):
+    window = window_on(journal, place="compare")
+    qtbot.waitUntil(window.settled)
+    return window
+
+
+def codes(place) -> list[str]:
+    return [lane.ribbon.row.code for lane in place.ribbons.scene.lanes]
+
+
+def press(place, key, modifier=Qt.KeyboardModifier.NoModifier) -> None:
+    QTest.keyClick(place.ribbons, key, modifier)
+
+
+def test_the_open_make_stands_above_the_others_with_what_was_different(
+    window_on, qtbot, kitchen
+) -> None:
+    place = opened(window_on, qtbot, kitchen).current
+    assert codes(place)[0] == "HL-0010"
+    assert codes(place)[1:] == [f"HL-{n:04d}" for n in range(9, 0, -1)]
+    assert place.page.title.text() == "HL-0010 ran late, and warm in the cook."
+    assert 1 <= len(place.page.facts.rows) <= 3
+    left = place.compared.left_of("milk-temp")
+    plan = kitchen.whole(place.compared.mine.row.id).plan
+    cook = [stage.kind for stage in plan.stages].index("cook")
+    middle = plan.starts()[cook] + LATE_MIN + plan.stages[cook].minutes / 2
+    assert left.departure.from_place == pytest.approx(middle - 5, abs=3)
+    assert left.departure.to_place == pytest.approx(middle + 5, abs=3)
+    assert left.departure.apart == pytest.approx(1.0, abs=0.3)
+    assert f"+{LATE_MIN}" in place.ribbons.accessibleDescription()
+    place.page.fold.click()
+    assert place.page.rest.isVisible()
+    assert len(place.page.rest.rows) > 10
+
+
+def test_one_of_many_alike_is_as_usual_and_says_with_which_error(window_on, qtbot, journal) -> None:
+    for number in range(10):
+        add_make(journal, number)
+    place = opened(window_on, qtbot, journal).current
+    assert place.page.title.text() == "HL-0010 was as usual."
+    assert "takes one in 20 for unusual" in place.page.left.text()
+
+
+def test_the_pointer_reads_every_make_by_keys_and_by_mouse(window_on, qtbot, kitchen) -> None:
+    place = opened(window_on, qtbot, kitchen).current
+    press(place, Qt.Key.Key_Right)
+    press(place, Qt.Key.Key_Right)
+    assert place.ribbons.place == pytest.approx(place.ribbons.scene.step())
+    press(place, Qt.Key.Key_Left, SHIFT)
+    assert place.ribbons.place == pytest.approx(place.ribbons.scene.step() - 1)
+    press(place, Qt.Key.Key_PageDown)
+    cut = place.compared.mine.course.stage("cut")
+    zero = place.compared.mine.course.stage("set").begin
+    assert place.ribbons.place == pytest.approx(cut.begin - zero)
+    for lane in place.ribbons.scene.lanes:
+        whole = kitchen.whole(lane.make_id)
+        trace = whole.trace("milk-temp")
+        at = whole.run_of("set").began_ms + round(place.ribbons.place * 60_000)
+        read = np.interp(at, trace.at_ms, trace.value)
+        assert f"{read:.1f} °C" in values_text(lane, place.ribbons.place)
+        assert lane.ribbon.row.code in place.ribbons.accessibleDescription()
+    press(place, Qt.Key.Key_Escape)
+    assert place.ribbons.place is None
+    view = place.ribbons.viewport()
+    QTest.mouseMove(view, QPoint(view.width() // 2, 60))
+    qtbot.waitUntil(lambda: place.ribbons.place is not None)
+
+
+def test_three_open_to_curves_over_the_band_of_all_others(window_on, qtbot, kitchen) -> None:
+    place = opened(window_on, qtbot, kitchen).current
+    box = place.ribbons.lane_box(0).center().toPoint()
+    QTest.mouseDClick(place.ribbons.viewport(), Qt.MouseButton.LeftButton, pos=box)
+    press(place, Qt.Key.Key_Down)
+    press(place, Qt.Key.Key_Return, CTRL)
+    assert place.chart.isVisible()
+    assert [lane.ribbon.row.code for lane in place.chart.opened] == ["HL-0010", "HL-0009"]
+    band = place.chart.bands["milk-temp"]
+    assert band.makes == 8
+    others = [lane for lane in place.ribbons.scene.lanes if lane not in place.chart.opened]
+    table = np.array([one.course.temp.at(one.axis.to_minutes(band.minutes)) for one in others])
+    np.testing.assert_allclose(band.p90, band_of(band.minutes, table).p90)
+    for _ in range(2):
+        press(place, Qt.Key.Key_Down)
+        press(place, Qt.Key.Key_Return)
+    shown = [lane.ribbon.row.code for lane in place.chart.opened]
+    assert shown == ["HL-0009", "HL-0008", "HL-0007"]
+    press(place, Qt.Key.Key_Backspace, CTRL)
+    assert not place.chart.isVisible()
+
+
+def test_lined_up_stretched_and_sorted_and_all_of_it_undone(window_on, qtbot, kitchen) -> None:
+    window = opened(window_on, qtbot, kitchen)
+    place = window.current
+    press(place, Qt.Key.Key_J, CTRL)
+    assert place.choosing.choice.moment == "cut"
+    for lane in place.ribbons.scene.lanes:
+        assert lane.axis.to_place(lane.course.stage("cut").begin) == pytest.approx(0.0)
+    press(place, Qt.Key.Key_T, CTRL)
+    press(place, Qt.Key.Key_T, CTRL)
+    cooks = {round(float(lane.axis.to_place(lane.course.stage("cook").end)), 6)
+             for lane in place.ribbons.scene.lanes}  # fmt: skip
+    assert len(cooks) == 1
+    press(place, Qt.Key.Key_O, CTRL | SHIFT)
+    press(place, Qt.Key.Key_O, CTRL | SHIFT)
+    assert place.choosing.choice.order == "likeness"
+    steps = [place.compared.likeness[lane.make_id].steps for lane in place.ribbons.scene.lanes[1:]]
+    assert steps == sorted(steps)
+    while place.own_undo() is not None and place.choosing.undo_name:
+        press(place, Qt.Key.Key_Z, CTRL)
+    assert place.choosing.choice == ComparisonChoice()
+    press(place, Qt.Key.Key_Y, CTRL)
+    qtbot.waitUntil(window.settled)
+    assert place.choosing.choice.moment == "cut"
+
+
+def test_makes_by_hand_are_kept_with_the_make(window_on, qtbot, kitchen) -> None:
+    window = opened(window_on, qtbot, kitchen)
+    place = window.current
+    press(place, Qt.Key.Key_Down)
+    press(place, Qt.Key.Key_Delete)
+    qtbot.waitUntil(lambda: len(codes(place)) == 9)
+    assert "HL-0009" not in codes(place)
+    press(place, Qt.Key.Key_L, CTRL)
+    qtbot.waitUntil(place.page.line.hasFocus)
+    place.page.line.selectAll()
+    QTest.keyClicks(place.page.line, "hl-0003, HL-0005")
+    QTest.keyClick(place.page.line, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: codes(place) == ["HL-0010", "HL-0005", "HL-0003"])
+    assert "three makes" in place.page.how_many.text()
+    kept = kitchen.setting(choice_key(kitchen.makes.by_code("HL-0010").uuid))
+    assert json.loads(kept)["makes"] == ["HL-0003", "HL-0005"]
+    window.desk.make_id = kitchen.makes.by_code("HL-0002").id
+    window.go("makes")
+    window.go("compare")
+    qtbot.waitUntil(lambda: codes(place)[0] == "HL-0002" and len(codes(place)) == 10)
+    window.desk.make_id = kitchen.makes.by_code("HL-0010").id
+    window.go("makes")
+    window.go("compare")
+    qtbot.waitUntil(lambda: codes(place) == ["HL-0010", "HL-0005", "HL-0003"])
+
+
+def test_the_rules_choose(journal: Journal) -> None:
+    for number in range(4):
+        add_make(journal, number, animal="goat" if number == 1 else "cow")
+    add_make(journal, 4, plan="colby type")
+    rows = journal.makes.rows()
+    mine = rows[1]
+
+    def of(**choice) -> list[str]:
+        return [row.code[-1] for row in chosen(rows, mine, ComparisonChoice(**choice))]
+
+    assert of() == ["3", "2", "1"]
+    assert of(by="milk") == ["5", "3", "1"]
+    assert of(by="season") == ["3", "2", "1"]
+    assert of(by="text", text="goat") == ["2"]
+    assert of(by="text", text="colby yield>9") == ["5"]
+    assert of(by="text", text="yield>11") == []
+    assert of(by="hand", makes=("HL-0002", "HL-0009")) == ["2"]
+    assert of(by="best") == []
+    assert "5" in of(by="culture")
+    for kept in (None, "", "{", '{"by": "luck"}', '{"makes": [3]}', '{"new": 1}'):
+        assert read_choice(kept) == ComparisonChoice()
+    choice = ComparisonChoice(by="hand", makes=("HL-0002",), time="by-stage")
+    assert read_choice(choice.written()) == choice
+
+
+def test_a_failed_make_says_first_that_it_failed_and_where_it_left(
+    window_on, qtbot, sample: Journal
+) -> None:
+    window = window_on(sample, place="compare")
+    window.desk.make_id = sample.makes.by_code("HL-0014").id
+    window.current.entered()
+    qtbot.waitUntil(window.settled)
+    page = window.current.page
+    assert page.title.text() == "HL-0014 failed."
+    assert page.failed.text().startswith("▲ It left the others first in the pitch, by its curd pH.")
+    shown = {one.row.code for one in window.current.compared.usual}
+    assert "HL-0014" not in shown
+
+
+def test_another_window_or_a_new_reading_is_seen(window_on, qtbot, kitchen) -> None:
+    place = opened(window_on, qtbot, kitchen).current
+    before = len(place.compared.mine.course.acid.minutes)
+    make = kitchen.makes.by_code("HL-0010")
+    kitchen.readings.log(make.id, "curd-ph", 6.2, make.started_ms + 220 * 60_000)
+    qtbot.waitUntil(lambda: len(place.compared.mine.course.acid.minutes) == before + 1)
+    with Journal.open(kitchen.path) as other:
+        other.outcomes.delete(other.makes.by_code("HL-0004").id)
+    kitchen.look_for_others()
+    qtbot.waitUntil(lambda: "HL-0004" not in codes(place))
+
+
+def test_stopped_work_says_nothing_and_what_is_known_is_not_read_again(kitchen) -> None:
+    rows = kitchen.makes.rows()
+    state = State(lambda _share, _words: None)
+    asked = ComparisonRequest(rows[0], tuple(rows[1:4]))
+    found = compare(kitchen, asked, state)
+    known = {one.row.id: one for one in (found.mine, *found.others)}
+    again = compare(kitchen, ComparisonRequest(rows[0], tuple(rows[1:5]), known), state)
+    assert [one.course for one in again.others[:3]] == [one.course for one in found.others]
+    state.stop()
+    assert compare(kitchen, asked, state) is None
+
+
+def test_an_empty_journal_and_a_lone_make(window_on, qtbot, journal: Journal) -> None:
+    window = opened(window_on, qtbot, journal)
+    assert window.current.pages.currentIndex() == 1
+    add_make(journal, 0)
+    window.desk.make_id = journal.makes.by_code("latest").id
+    window.current.entered()
+    qtbot.waitUntil(window.settled)
+    assert codes(window.current) == ["HL-0001"]
+    assert window.current.page.how_many.text() == "There is nothing to compare it with yet."
+    window.current._on_begin()
+    assert window.current.key == "plans"
