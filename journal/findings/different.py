@@ -160,15 +160,15 @@ def _stage_facts(course: Course) -> Iterator[Fact]:
         key, name = stage.key, _name_of(course, stage.key)
         if stage.done or stage.delay > 0:  # one that never ended took that long at least
             what = Message("findings.fact-length", of=name)
-            yield Fact(f"length {key}", what, "min", stage.minutes, "length")
+            yield Fact(f"length/{key}", what, "min", stage.minutes, "length")
         if stage.done:
             warmth = float(course.temp.at(stage.end))
             what = Message("findings.fact-milk-at-end", of=name)
-            yield Fact(f"temp {key}", what, "°C", warmth, "temp")
+            yield Fact(f"temp/{key}", what, "°C", warmth, "temp")
         kind = course.acid.kind
         unit = "pH" if kind.endswith("-ph") else "%"
         what = Message("findings.fact-acid", of=name, kind=kind)
-        yield Fact(f"{kind} {key}", what, unit, float(course.acid.at(stage.begin)), "acid")
+        yield Fact(f"{kind}/{key}", what, unit, float(course.acid.at(stage.begin)), "acid")
     if course.stages and course.stages[-1].done:
         late = sum(stage.delay for stage in course.stages[:-1])
         yield Fact("delay", Message("findings.fact-delay", of=""), "min", late, "delay")

@@ -111,7 +111,7 @@ def test_what_stands_out_is_said_once_each_with_its_range() -> None:
     rows = what_was_different(mine, others())
     said = [(text_of(row.fact.what), row.z > 0) for row in standing_out(rows)]
     assert sorted(said) == [("curd pH, drain begins", False), ("salt in curd", True), ("set", True)]
-    top = next(row for row in rows if row.fact.key == "length set")
+    top = next(row for row in rows if row.fact.key == "length/set")
     assert fact_text(top.fact) == "70 min"
     assert range_text(top).startswith("usual 4")
     far = [abs(row.z) / row.far for row in rows if row.z is not None and row.unusual]
@@ -138,9 +138,9 @@ def test_facts_have_doses_yield_acid_and_figures() -> None:
     facts = facts_of(made(1))
     assert facts["yield"].value == pytest.approx(10.0)
     assert facts["salt_in_curd"].value == pytest.approx(3.0)
-    assert facts["curd-ph drain"].value == pytest.approx(6.4)
-    assert facts["length set"].value == pytest.approx(45.0)
-    assert facts["temp cook"].value == pytest.approx(39.0)
+    assert facts["curd-ph/drain"].value == pytest.approx(6.4)
+    assert facts["length/set"].value == pytest.approx(45.0)
+    assert facts["temp/cook"].value == pytest.approx(39.0)
     assert facts["findings.fact-degree-minutes"].value == pytest.approx(0.0, abs=0.01)
     assert facts["findings.fact-steepest"].value == pytest.approx(0.2, abs=1e-6)
     bare = replace(made(1), traces={}, additions=(), wheels=())
