@@ -1,9 +1,9 @@
 """Measure the journal against bare baselines in the same run: `python -m tests.pace`.
 
 Prints ratios, each with the promise it is held to. It is no test: a noisy machine would fail it.
-`forecast`, `heating` and `findings-proof` come first and alone: they print what the forecast of
-acid, the ramp's advice and the findings were worth in simulated kitchens and journals, and take
-options of their own (`forecast --help`).
+`forecast`, `heating`, `findings-proof` and `circle` come first and alone: they print what the
+forecast of acid, the ramp's advice, the findings and the next make were worth in simulated kitchens
+and journals, and take options of their own (`forecast --help`).
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from pathlib import Path
 from tests.pace.ratio import Ratio, show
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-PROOFS = ("forecast", "heating", "findings-proof")
+PROOFS = ("forecast", "heating", "findings-proof", "circle")
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -60,11 +60,15 @@ def main(argv: list[str] | None = None) -> int:
 
 def prove(name: str, options: list[str]) -> int:
     """Print a proof by simulation."""
-    from tests.pace import findings_proof, forecast_proof, heating_proof
+    from tests.pace import circle, findings_proof, forecast_proof, heating_proof
 
-    every = {"forecast": forecast_proof, "heating": heating_proof, "findings-proof": findings_proof}
-    proof = every[name]
-    proof.main(options)
+    every = {
+        "forecast": forecast_proof,
+        "heating": heating_proof,
+        "findings-proof": findings_proof,
+        "circle": circle,
+    }
+    every[name].main(options)
     return 0
 
 
