@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from journal.keeping import Journal
 
 _TAKES = {
-    "care": {"kind", "note"},
+    "care": {"kind", "note", "room"},
     "weighing": {"weight"},
     "taken": {"kind", "part", "to", "why"},
     "air_reading": {"temp", "humidity"},
@@ -30,6 +30,7 @@ _TAKES = {
     FILE,
     CommandOption("record", "as “care”, “parts” and “history” name it, like care-12", "RECORD"),
     CommandOption("--kind", "another care, or how it went", "KIND"),
+    CommandOption("--room", "the room it was moved to", "ROOM"),
     CommandOption("--weight", "the right weight", "WEIGHT"),
     CommandOption("--part", "the right part", "PART"),
     CommandOption("--temp", "the right temperature", "TEMPERATURE"),
@@ -67,10 +68,15 @@ def _save(journal: Journal, noun: str, key: int, args: argparse.Namespace, given
     record = keeper.get(key)
     if args.remove and noun == "taken":
         journal.shelves.put_back(record)
+    elif args.remove and noun == "care":
+        journal.shelves.remove_care(record)
     elif args.remove:
         keeper.remove(key)
     elif noun == "taken":
         journal.shelves.correct(replace(record, **_changes(journal, args, given)))
+    elif noun == "care":
+        cared = replace(record, **_changes(journal, args, given))
+        journal.shelves.correct_care(cared, args.room)
     else:
         keeper.save(replace(record, **_changes(journal, args, given)))
 

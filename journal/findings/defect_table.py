@@ -9,7 +9,7 @@ import numpy as np
 
 from journal.findings.error import FindingError
 from journal.findings.table import ScoreTable, snake
-from journal.findings.variables import columns_of, scored
+from journal.findings.variables import columns_of, scored, telling_sums
 from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.whole import Named, ScoreGiven, WholeMake
@@ -70,7 +70,7 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
     had = np.array([len(named.get(unit, ())) for unit in units], dtype=float)
     every = int(of.sum())
     notes.append(Message("findings.defect-named", defect=term, named=count, cards=every))
-    return ScoreTable(
+    table = ScoreTable(
         score_name=term,
         make=[make.make.code for make, _ in rows],
         wheel=[wheel for _, wheel in rows],
@@ -84,6 +84,7 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
         cards=of,
         off=off,
     )
+    return telling_sums(table)
 
 
 def _age_days(make: WholeMake, at_ms: int) -> float:

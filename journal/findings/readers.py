@@ -164,17 +164,14 @@ def _per_litre(name: str) -> Callable[[WholeMake], float]:
 
 
 def _air(name: str) -> Callable[[WholeMake, str, float], float]:
-    """The mean air of the wheel's room from the make to the tasting."""
+    """What the wheel's air was from the make to the tasting, in all rooms it stood in."""
 
     def read(make: WholeMake, wheel_code: str, age_days: float) -> float:
-        wheel = next((w for w in make.wheels if w.code == wheel_code), None)
-        air = make.air.get(wheel.room_id) if wheel is not None and wheel.room_id else None
-        if air is None or not np.isfinite(age_days):
+        if not np.isfinite(age_days):
             return NONE
-        first = make.make.started_ms
-        values = getattr(air.between(first, first + round(age_days * DAY_MS)), name)
-        values = values[np.isfinite(values)]
-        return float(values.mean()) if len(values) else NONE
+        until_ms = make.make.started_ms + round(age_days * DAY_MS)
+        had = make.air_had(wheel_code, until_ms)
+        return NONE if had is None else float(getattr(had, name))
 
     return read
 
@@ -227,7 +224,16 @@ MAKE_VARIABLES: tuple[MakeVariable, ...] = (
     MakeVariable(Variable("time in brine", unit="min", step=60.0), _length("brine")),
 )
 
+HUMIDITY = Variable("room humidity", unit="%", step=3.0)
+WARMTH = Variable("room temperature", unit="°C", step=1.0, scale=INVERSE_KELVIN)
+# What adds up over a wheel's life, and so may be its age in other words.
+DAYS_OUT = Variable("days out of range", unit="days", step=10.0)
+DEGREE_DAYS = Variable("degree-days", unit="°C days", step=300.0)
+SUMS = (DAYS_OUT, DEGREE_DAYS)
+
 WHEEL_VARIABLES: tuple[tuple[Variable, Callable[[WholeMake, str, float], float]], ...] = (
-    (Variable("room humidity", unit="%", step=3.0), _air("humidity_pct")),
-    (Variable("room temperature", unit="°C", step=1.0, scale=INVERSE_KELVIN), _air("temp_c")),
+    (HUMIDITY, _air("humidity_pct")),
+    (WARMTH, _air("temp_c")),
+    (DAYS_OUT, _air("days_out")),
+    (DEGREE_DAYS, _air("degree_days")),
 )

@@ -13,9 +13,19 @@ from journal.findings.doses import CULTURES, DOSES, RENNETS, dose_notes, name_of
 from journal.findings.error import FindingError
 from journal.findings.many_columns import Columns, abreast, squared
 from journal.findings.panel import PanelScores, panel_scores
-from journal.findings.readers import AGE, MAKE_VARIABLES, NONE, WHEEL_VARIABLES, MakeVariable
+from journal.findings.readers import (
+    AGE,
+    HUMIDITY,
+    MAKE_VARIABLES,
+    NONE,
+    SUMS,
+    WARMTH,
+    WHEEL_VARIABLES,
+    MakeVariable,
+)
 from journal.findings.spreads import Spreads, session_share, spreads_of
 from journal.findings.table import AGE_KEY, Floats, ScoreTable, Variable, snake
+from journal.findings.together import TOGETHER
 from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.makes import Entered
@@ -71,7 +81,36 @@ def score_table(
         shared=shared,
         off=off,
     )
-    return table if variables is None else table.choosing(variables)
+    return telling_sums(table) if variables is None else table.choosing(variables)
+
+
+def telling_sums(table: ScoreTable) -> ScoreTable:
+    """The table without those sums over a wheel's life that here say its age in other words, or
+    differ by less than their typical change; notes name them. Who names one looks at it."""
+    keys = [v.key for v in table.variables]
+    columns = {v: table.x[:, keys.index(v.key)] for v in SUMS if v.key in keys}
+    age = table.x[:, keys.index(AGE_KEY)] if AGE_KEY in keys else None
+    again = [v for v, column in columns.items() if age is not None and _goes_with(age, column)]
+    same = [v for v, c in columns.items() if np.nanmax(c) - np.nanmin(c) < (v.step or 0.0)]
+    notes = [
+        Message(words, names=[v.name for v in found])
+        for words, found in (
+            ("findings.age-again", again),
+            ("findings.hardly-varied", [v for v in same if v not in again]),
+        )
+        if found
+    ]
+    left = [v.name for v in table.variables if v not in (*again, *same)]
+    return replace(table.choosing(left), notes=[*table.notes, *notes]) if notes else table
+
+
+def _goes_with(age: Floats, column: Floats) -> bool:
+    """Whether two columns moved together where both are known."""
+    known = np.isfinite(age) & np.isfinite(column)
+    one, other = age[known], column[known]
+    if not (_varies(one) and _varies(other)):
+        return False
+    return abs(float(np.corrcoef(one, other)[0, 1])) > TOGETHER
 
 
 Values = dict[str, list[tuple[float, float]]]
@@ -200,8 +239,23 @@ def columns_of(
         _plainly_named([_stepped(*columns[i]) for i in kept]),
         np.array([columns[i][1] for i in kept]).T.reshape(shape),
         np.array([offs[i] for i in kept]).T.reshape(shape),
-        notes + dose_notes(makes.values()),
+        notes + dose_notes(makes.values()) + _air_notes(rows, ages, columns),
     )
+
+
+def _air_notes(
+    rows: list[tuple[WholeMake, str]],
+    ages: Floats,
+    columns: list[tuple[Variable, list[float]]],
+) -> list[Message]:
+    """Which wheels' air was read too seldom, where that of others was not."""
+    of = {variable.key: column for variable, column in columns}
+    known = np.isfinite(np.array([of[HUMIDITY.key], of[WARMTH.key]])).any(axis=0)
+    lacking = sorted({wheel for (_, wheel), is_known, age in zip(rows, known, ages, strict=True)
+                      if not is_known and np.isfinite(age)})  # fmt: skip
+    if not lacking or not known.any():
+        return []
+    return [Message("findings.air-read-seldom", wheels=len(lacking), names=lacking)]
 
 
 def _plainly_named(variables: list[Variable]) -> list[Variable]:

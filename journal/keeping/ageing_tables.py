@@ -53,6 +53,22 @@ def rooms_and_days_away(db: Database) -> None:
     create_table(db, "away", {"first_day": str, "last_day": str, "note": str})
 
 
+def rooms_of_moves(db: Database) -> None:
+    """A move says into which room a wheel went and from which. Moves of before said the room by its
+    name; from where follows from the move before it."""
+    _refer(db, "care", "room_id", "room")
+    _refer(db, "care", "from_room_id", "room")
+    db.execute(
+        "update care set room_id = (select max(id) from room where name = care.note) "
+        "where kind = 'move'"
+    )
+    db.execute(
+        "update care set from_room_id = (select c.room_id from care c where c.kind = 'move' and "
+        "c.wheel_id = care.wheel_id and (c.at_ms, c.id) < (care.at_ms, care.id) "
+        "order by c.at_ms desc, c.id desc limit 1) where kind = 'move'"
+    )
+
+
 def _refer(db: Database, table: str, column: str, parent: str) -> None:
     """A column that may name a row of another table."""
     db.execute(f'alter table "{table}" add column "{column}" integer references "{parent}"("id")')

@@ -23,6 +23,8 @@ _LOOSE = {
     ("addition", "ingredient_id"),
     ("addition", "generation_id"),
     ("brine_stay", "wheel_id"),
+    ("care", "from_room_id"),
+    ("care", "room_id"),
     ("generation", "from_make_id"),
     ("generation", "parent_id"),
     ("make", "whey_from_make_id"),

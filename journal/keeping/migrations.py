@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from typing import TYPE_CHECKING
 
-from journal.keeping.ageing_tables import lives_of_wheels, rooms_and_days_away
+from journal.keeping.ageing_tables import lives_of_wheels, rooms_and_days_away, rooms_of_moves
 from journal.keeping.care_tables import least_age_to_eat, own_care
 from journal.keeping.history_tables import create_history
 from journal.keeping.milk_tables import milk_lots
@@ -132,6 +132,10 @@ def migrations() -> Migrations:
     @steps()
     def m008_milk_by_lot(db: Database) -> None:
         milk_lots(db)
+
+    @steps()
+    def m009_rooms_of_moves(db: Database) -> None:
+        rooms_of_moves(db)
 
     return steps
 

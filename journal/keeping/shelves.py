@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
+from typing import TypeVar
 
 from journal.keeping.changes import Changes
 from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
 from journal.records import id_of
+from journal.records.stays import MOVE, moved_in_order
 from journal.records.wheel_weight import (
     LEAST_LEFT,
     WeightCourse,
@@ -21,6 +24,7 @@ from journal.records.wheel_weight import (
 )
 from journal.records.wheels import Away, Care, Room, Taken, Weighing, Wheel
 
+Kept = TypeVar("Kept")
 CUT = "cut"  # why a wheel is gone that was cut into pieces; part of the format
 _SPARE = 1.02  # parts by weight may come to so much more than the scale said
 _REST = 0.01  # a share that is crumbs: the wheel is gone
@@ -149,17 +153,72 @@ class ShelfKeeper:
         self, wheels: Sequence[Wheel], room: Room, at_ms: int, shelf: str = "",
         place: int | None = None,
     ) -> list[Wheel]:  # fmt: skip
-        """Put wheels on a shelf of a room, from `place` on; to another room it is care too."""
+        """Put wheels on a shelf of a room, from `place` on; to another room it is care too. What
+        was moved on since then stays where it is now."""
         moved = []
         with self._changes.unit("keeping.act-move", room=room.name, wheels=len(wheels)):
             for step, given in enumerate(wheels):
                 wheel = self._wheel(id_of(given))
-                if wheel.room_id != room.id:
+                made = self._moves(wheel)
+                last = not made or made[-1].at_ms <= at_ms
+                if not last or wheel.room_id != room.id:
                     self._check_there(wheel, at_ms)
-                    self._cares.save(Care(id_of(wheel), "move", at_ms, room.name))
+                    move = Care(id_of(wheel), MOVE, at_ms, room.name, room.id, wheel.room_id)
+                    self._chain([*made, self._cares.save(move)], _origin(wheel, made))
                 at = None if place is None else place + step
-                moved.append(replace(wheel, room_id=room.id, shelf=shelf, place=at))
+                if last:
+                    wheel = replace(wheel, room_id=room.id, shelf=shelf, place=at)
+                moved.append(wheel)
             return self._wheels.save_many(moved)
+
+    def correct_care(self, care: Care, room: str | None = None) -> Care:
+        """Save care again as it really was, a move with the room it went to. What another day or
+        room of a move means for where the wheel stands follows.
+
+        Raises
+        ------
+        KeepingError
+            For a room of care that is no move, and a move that says no room.
+        """
+        wheel, before = self._wheel(care.wheel_id), self._cares.get(id_of(care))
+        is_move = care.kind == MOVE
+        if is_move != (before.kind == MOVE) or (room is not None and not is_move):
+            raise KeepingError("keeping.move-has-a-room", wheel=wheel.code)
+        with self._changes.unit("keeping.act-care", kind=care.kind, what=wheel.code, wheels=1):
+            if room is not None:
+                to = self.room_named(room, new=True)
+                care = replace(care, room_id=to.id, note=to.name)
+            return self._settled(wheel, partial(self._cares.save, care))
+
+    def remove_care(self, care: Care) -> None:
+        """That was not done after all; a wheel that was not moved stands where it stood before."""
+        wheel = self._wheel(care.wheel_id)
+        with self._changes.unit("keeping.act-remove", noun="care"):
+            self._settled(wheel, partial(self._cares.remove, id_of(care)))
+
+    def _settled(self, wheel: Wheel, act: Callable[[], Kept]) -> Kept:
+        """Do that to a wheel's care, and put it where its moves then say."""
+        made = self._moves(wheel)
+        origin = _origin(wheel, made)
+        followed = wheel.room_id == (made[-1].room_id if made else origin)
+        done = act()
+        after = self._moves(wheel)
+        self._chain(after, origin)
+        room_id = after[-1].room_id if after else origin
+        if followed and wheel.room_id != room_id:
+            self._wheels.save(replace(wheel, room_id=room_id, shelf="", place=None))
+        return done
+
+    def _moves(self, wheel: Wheel) -> list[Care]:
+        return moved_in_order(self._cares.where(wheel_id=wheel.id, kind=MOVE))
+
+    def _chain(self, moves: Iterable[Care], origin: int | None) -> None:
+        """Each move is from where the one before it went, the first from the wheel's first room."""
+        came = origin
+        for move in moved_in_order(moves):
+            if move.from_room_id != came:
+                self._cares.save(replace(move, from_room_id=came))
+            came = move.room_id
 
     def take_all(self, wheel: Wheel, kind: str, at_ms: int, whom: str = "", why: str = "") -> Taken:
         """All that is left of a wheel goes; KeepingError when it is not there then."""
@@ -313,6 +372,11 @@ class _Courses:
                 first = weight_of_piece(up, wheel.cut_share)
             self._found[key] = weight_course(green, weighings, self._takings.get(key, []), first)
         return self._found[key]
+
+
+def _origin(wheel: Wheel, moves: Sequence[Care]) -> int | None:
+    """The room a wheel stood in before it was moved; None where that is not known."""
+    return moves[0].from_room_id if moves else wheel.room_id
 
 
 def _shelf_called(wheel: Wheel, rooms: Mapping[int | None, str], wanted: str) -> bool:

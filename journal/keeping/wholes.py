@@ -11,6 +11,7 @@ from journal.records.makes import Addition, Ingredient, Make
 from journal.records.spoon_weight import POWDERS
 from journal.records.tastings import DefectMark
 from journal.records.traces import Trace
+from journal.records.wheels import Care, Room, Wheel
 from journal.records.whole import Named, ScoreGiven, WholeMake
 
 _GIVEN = """
@@ -52,6 +53,8 @@ def whole_make(journal: Keepers, db: sqlite3.Connection, make_id: int) -> WholeM
     wheels = tuple(journal.wheels.where(make_id=make_id))
     traces = journal.readings.traces(make_id)
     additions = tuple(journal.additions.where(make_id=make_id))
+    care = tuple(c for wheel in wheels for c in journal.cares.where(wheel_id=wheel.id))
+    rooms = _rooms(journal, wheels, care)
     return WholeMake(
         make=make,
         plan=journal.schedules.plan_of(make),
@@ -64,20 +67,25 @@ def whole_make(journal: Keepers, db: sqlite3.Connection, make_id: int) -> WholeM
         traces=traces,
         wheels=wheels,
         weighings=tuple(w for wheel in wheels for w in journal.weighings.where(wheel_id=wheel.id)),
-        care=tuple(c for wheel in wheels for c in journal.cares.where(wheel_id=wheel.id)),
+        care=care,
         scores=tuple(ScoreGiven(*row) for row in db.execute(_GIVEN, (make_id,))),
         defects=tuple(DefectMark(*row) for row in db.execute(_DEFECTS, (make_id,))),
         named=tuple(Named(*row) for row in db.execute(_NAMED, (make_id,))),
-        air={
-            room: read_air(db, journal.air_checks, room, make.started_ms)
-            for room in sorted({w.room_id for w in wheels if w.room_id is not None})
-        },
+        air={room: read_air(db, journal.air_checks, room, make.started_ms) for room in rooms},
+        rooms=rooms,
         whey_from=next(iter(journal.makes.where(id=make.whey_from_make_id)), None),
         whey_cheeses=tuple(journal.makes.where(whey_from_make_id=make_id)),
         verdict=journal.outcomes.verdict(make),
         lots=_lots(journal, additions),
         milk_lots=tuple(journal.milk.of(make_id)),
     )
+
+
+def _rooms(journal: Keepers, wheels: tuple[Wheel, ...], care: tuple[Care, ...]) -> dict[int, Room]:
+    """The rooms that wheels stand or stood in, also those that were deleted since."""
+    keys = {wheel.room_id for wheel in wheels}
+    keys |= {room for one in care for room in (one.room_id, one.from_room_id)}
+    return {key: journal.rooms.binned(key) for key in sorted(k for k in keys if k is not None)}
 
 
 def _lots(journal: Keepers, additions: tuple[Addition, ...]) -> tuple[Ingredient, ...]:

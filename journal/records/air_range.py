@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 
 import numpy as np
 
@@ -60,16 +61,14 @@ def spells(trace: AirTrace, room: Room, least_ms: int = HOUR_MS) -> list[AirSpel
         known = np.isfinite(values)
         at_ms, value = trace.at_ms[known], values[known]
         out = (value < allowed[0]) * -1 + (value > allowed[1]) * 1
-        start = 0
-        for i in range(1, len(out) + 1):
-            ends = i == len(out) or out[i] != out[start] or at_ms[i] - at_ms[i - 1] > _APART_MS
-            if not ends:
-                continue
-            if out[start] and at_ms[i - 1] - at_ms[start] >= least_ms:
-                part = value[start:i]
+        breaks = (out[1:] != out[:-1]) | (np.diff(at_ms) > _APART_MS)
+        edges = [0, *(np.flatnonzero(breaks) + 1).tolist(), len(out)]
+        for start, end in pairwise(edges):
+            if end > start and out[start] and at_ms[end - 1] - at_ms[start] >= least_ms:
+                part = value[start:end]
                 worst = float(part.min() if out[start] < 0 else part.max())
-                found.append(AirSpell(what, int(at_ms[start]), int(at_ms[i - 1]), worst, allowed))
-            start = i
+                spell = AirSpell(what, int(at_ms[start]), int(at_ms[end - 1]), worst, allowed)
+                found.append(spell)
     return sorted(found, key=lambda one: (one.from_ms, one.what))
 
 
@@ -95,8 +94,11 @@ def day_cells(trace: AirTrace, room: Room, zone: str) -> list[DayAir]:
         outside[spell.what].update(range(first, last + 1))
     ranges = {what: allowed for what, _, allowed in _both(trace, room)}
     found = []
-    for day in np.unique(days):
-        here = days == day
+    order = np.argsort(days, kind="stable")  # an hour that comes twice may lie across midnight
+    days = days[order]
+    edges = [*np.flatnonzero(np.diff(days, prepend=-1.0)).tolist(), len(days)]
+    for start, end in pairwise(edges):
+        day, here = days[start], order[start:end]
         temp, pct = _mean(trace.temp_c[here]), _mean(trace.humidity_pct[here])
         out = [
             int(day) in outside[what] or (what in ranges and _is_off(mean, ranges[what]))
@@ -108,9 +110,9 @@ def day_cells(trace: AirTrace, room: Room, zone: str) -> list[DayAir]:
 
 def _days(trace: AirTrace, zone: str) -> Floats:
     """The kitchen's day of each reading as an ordinal; the offset is looked up once an hour."""
-    hours = trace.at_ms // HOUR_MS
-    known = {int(h): local(int(h) * HOUR_MS, zone).utcoffset() for h in np.unique(hours)}
-    offsets = np.array([(known[int(h)] or _NONE).total_seconds() * 1000 for h in hours])
+    hours, which = np.unique(trace.at_ms // HOUR_MS, return_inverse=True)
+    known = [local(int(h) * HOUR_MS, zone).utcoffset() or _NONE for h in hours]
+    offsets = np.array([one.total_seconds() * 1000 for one in known])[which]
     return np.asarray((trace.at_ms + offsets) // DAY_MS + date(1970, 1, 1).toordinal(), np.float64)
 
 

@@ -89,12 +89,17 @@ class Weighing:
 
 @dataclass(frozen=True)
 class Care:
-    """Something done to a wheel: turn, rub, brush, oil, bandage, wax, weigh, move."""
+    """Something done to a wheel: turn, rub, brush, oil, bandage, wax, weigh, move.
+
+    A move says into which room, and from which; None where it is not known.
+    """
 
     wheel_id: int
     kind: str
     at_ms: int
     note: str = ""
+    room_id: int | None = None
+    from_room_id: int | None = None
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
 

@@ -17,11 +17,12 @@ from journal.records.makes import (
 )
 from journal.records.milk_lots import Poured
 from journal.records.plans import Plan
+from journal.records.stays import AirHad, air_had, moves_of, stays_of
 from journal.records.tastings import DefectMark
 from journal.records.timers import Timer
 from journal.records.traces import AirTrace, Trace
 from journal.records.verdicts import Verdict
-from journal.records.wheels import Care, Weighing, Wheel
+from journal.records.wheels import Care, Room, Weighing, Wheel
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,8 @@ class WholeMake:
     """A make, its plan, its stages as run, its traces, and its wheels with their later life.
 
     `traces` maps a reading kind to its Trace (all sources together, ascending in time);
-    `air` maps the id of a room its wheels stand in to that room's air since the make began;
+    `air` maps the id of a room its wheels stand or stood in to that room's air since the make
+    began, `rooms` to the room;
     `whey_from` is the make a whey cheese came from, `whey_cheeses` the makes from this one's whey;
     `verdict` is what was said of eating it, None while nothing was; `lots` are the powders on the
     shelf that it may have taken of by the spoon; `milk_lots` those of its milk with their
@@ -76,11 +78,27 @@ class WholeMake:
     defects: tuple[DefectMark, ...] = ()
     named: tuple[Named, ...] = ()
     air: dict[int, AirTrace] = field(default_factory=dict)
+    rooms: dict[int, Room] = field(default_factory=dict)
     whey_from: Make | None = None
     whey_cheeses: tuple[Make, ...] = ()
     verdict: Verdict | None = None
     lots: tuple[Ingredient, ...] = ()
     milk_lots: tuple[Poured, ...] = ()
+    _had: dict[tuple[str, int], AirHad] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
+    def air_had(self, wheel_code: str, until_ms: int) -> AirHad | None:
+        """The air a wheel had from the make to an instant, in all rooms it stood in; None where
+        there is no such wheel."""
+        wheels = {wheel.id: wheel for wheel in self.wheels}
+        wheel = next((one for one in self.wheels if one.code == wheel_code), None)
+        key = wheel_code, until_ms
+        if wheel is not None and key not in self._had:
+            moves = moves_of(self.care)
+            stays = stays_of(wheel, wheels, moves, self.make.started_ms, until_ms)
+            self._had[key] = air_had(stays, self.air, self.rooms, self.make.zone)
+        return self._had.get(key)
 
     @property
     def why_failed(self) -> str:

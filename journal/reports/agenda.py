@@ -26,7 +26,8 @@ from journal.records.instants import MINUTE_MS, local
 from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.stock import plain_name
 from journal.reports.air import rooms_out
-from journal.reports.readiness import NO_AIR, sixty_days
+from journal.reports.readiness import sixty_days
+from journal.reports.wheel_air import WheelAirs
 from journal.wording import text_of
 from journal.wording.care import care_name
 from journal.wording.counts import counted
@@ -320,11 +321,12 @@ def _raw_to_come(
 ) -> list[AgendaItem]:
     """When each make from raw milk that is younger is sixty days old."""
     found: dict[int, AgendaItem] = {}
-    for life in lives:
-        if life.treatment != "raw" or life.wheel.make_id in found:
+    raw = [life for life in lives if life.treatment == "raw"]
+    airs = WheelAirs(journal) if raw else None
+    for life in raw:
+        if life.wheel.make_id in found or airs is None:
             continue
-        room = life.wheel.room_id
-        air = NO_AIR if room is None else journal.air.trace(room, life.started_ms)
+        air = airs.through(life.wheel, life.started_ms, now_ms)
         on = sixty_days(life, air, now_ms)
         if on > today:
             code = life.wheel.code.rpartition("-")[0]

@@ -25,13 +25,15 @@ from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.tables import table
 from journal.records.traces import AirTrace, Floats
-from journal.records.wheels import Care, Room, Wheel
+from journal.records.wheels import Care, Wheel
+from journal.reports.wheel_air import WheelAirs
 from journal.wording.counts import counted
 
 # The trade's causes, C206: a rind that cracks for want of cloth, fat or moist air.
 SLOWS_IT = "Cloth that sticks all over, a coat of fat, or damper air slows it"
 SOURCE = "C. Thom & W. W. Fisk, The Book of Cheese, 1918"
 _STEPS = 60
+_EVER_MS = 1 << 52
 
 
 @dataclass(frozen=True)
@@ -51,10 +53,7 @@ class DryingKitchen:
 
     def __init__(self, journal: Journal) -> None:
         self._series = _series()
-        self._rooms: dict[int | None, Room] = {room.id: room for room in journal.rooms.all()}
-        self._airs: dict[int | None, AirTrace] = {
-            key: journal.air.trace(id_of(room)) for key, room in self._rooms.items()
-        }
+        self._airs = WheelAirs(journal)
         makes = {make.id: make for make in journal.makes.all() if not make.failed}
         cares: dict[int, list[Care]] = {}
         for care in journal.cares.all():
@@ -93,7 +92,7 @@ class DryingKitchen:
         usual = self.usual(wheel)
         if usual is None:
             return None
-        room = self._rooms.get(wheel.room_id)
+        room = self._airs.rooms.get(wheel.room_id)
         wanted = (
             USUAL_C if room is None or room.target_c is None else room.target_c,
             USUAL_PCT
@@ -122,19 +121,19 @@ class DryingKitchen:
         return drying_words(found, self._humidity(wheel))
 
     def _sum(self, wheel: Wheel) -> Callable[[int, int], float]:
-        trace = self._airs.get(wheel.room_id, _NO_AIR)
-        return air_sum(trace, self._rooms.get(wheel.room_id))
+        return air_sum(self._trace(wheel), self._airs.rooms.get(wheel.room_id))
+
+    def _trace(self, wheel: Wheel) -> AirTrace:
+        """The air about a wheel, until today."""
+        return self._airs.through(wheel, 0, _EVER_MS)
 
     def _humidity(self, wheel: Wheel) -> float | None:
-        """The mean humidity of a wheel's room of late, %."""
-        trace = self._airs.get(wheel.room_id, _NO_AIR)
+        """The mean humidity about a wheel of late, %."""
+        trace = self._trace(wheel)
         recent = trace.at_ms >= (trace.at_ms[-1] if len(trace.at_ms) else 0) - 21 * DAY_MS
         values = trace.humidity_pct[recent]
         values = values[np.isfinite(values)]
         return float(values.mean()) if len(values) else None
-
-
-_NO_AIR = AirTrace(np.empty(0, np.int64), np.empty(0), np.empty(0))
 
 
 def drying_words(found: Drying, humidity_pct: float | None) -> str:

@@ -10,12 +10,12 @@ import numpy as np
 
 from journal.findings.ripeness import AgedScore, BestAges, best_ages
 from journal.keeping import Journal
-from journal.records import id_of
 from journal.records.due import WheelLife
-from journal.records.instants import DAY_MS, local
+from journal.records.instants import local
 from journal.records.plans import Plan
 from journal.records.traces import AirTrace
-from journal.records.wheels import Room
+from journal.records.wheels import Room, Wheel
+from journal.reports.wheel_air import WheelAirs, wanted_c
 from journal.wording.dates import format_day
 
 RAW_DAYS, RAW_C = 60, 1.7
@@ -27,7 +27,6 @@ RAW_WORDS = (
 GUEST_KG = 0.08  # of cheese for each guest (common practice, no source)
 _USUAL_C = 12.0
 _SOON = 30
-NO_AIR = AirTrace(np.empty(0, np.int64), np.empty(0), np.empty(0))
 
 
 @dataclass(frozen=True)
@@ -53,8 +52,7 @@ class Ripening:
     def __init__(self, journal: Journal, now_ms: int) -> None:
         self.now_ms, self.zone = now_ms, journal.zone
         self.lives = journal.duties.lives()
-        self._rooms: dict[int | None, Room] = {room.id: room for room in journal.rooms.all()}
-        self._airs = {key: journal.air.trace(id_of(room)) for key, room in self._rooms.items()}
+        self._airs = WheelAirs(journal)
         self._plans: dict[str, list[AgedScore]] = {}
         self._read_scores(journal)
         self._best: dict[str, BestAges | None] = {}
@@ -75,7 +73,7 @@ class Ripening:
                 continue
             if make.plan_id not in plans:
                 plans[make.plan_id] = journal.plans.get(make.plan_id).name
-            spent = self._degree_days(wheel.room_id, make.started_ms, session.at_ms)
+            spent = self._degree_days(wheel, make.started_ms, session.at_ms)
             person = people.get(score.assessor_id, "")
             one = AgedScore(make.code, person, spent / _USUAL_C, score.value)
             self._plans.setdefault(plans[make.plan_id], []).append(one)
@@ -89,12 +87,12 @@ class Ripening:
 
     def of(self, life: WheelLife) -> Readiness:
         """When one wheel is ready."""
-        now = self._degree_days(life.wheel.room_id, life.started_ms, self.now_ms)
+        now = self._degree_days(life.wheel, life.started_ms, self.now_ms)
         best, least, raw = self.best(life.plan), None, ""
         if life.eat_from_days is not None:
             least = life.begun + timedelta(days=int(life.eat_from_days))
         if life.treatment == "raw":
-            air = self._airs.get(life.wheel.room_id, NO_AIR)
+            air = self._airs.through(life.wheel, life.started_ms, self.now_ms)
             reached = sixty_days(life, air, self.now_ms)
             least = reached if least is None else max(least, reached)
             days = max(min(RAW_DAYS - (reached - self._today).days, RAW_DAYS), 0)
@@ -114,7 +112,7 @@ class Ripening:
         best = self.best(life.plan)
         if best is None:
             return None
-        dd = self._degree_days(life.wheel.room_id, life.started_ms, self.now_ms)
+        dd = self._degree_days(life.wheel, life.started_ms, self.now_ms)
         dd += (on - self._today).days * self._wanted(life.wheel.room_id)
         return best.score_at(dd / _USUAL_C)
 
@@ -123,20 +121,15 @@ class Ripening:
         return local(self.now_ms, self.zone).date()
 
     def _wanted(self, room_id: int | None) -> float:
-        room = self._rooms.get(room_id)
-        return _USUAL_C if room is None or room.target_c is None else max(room.target_c, 1.0)
+        return wanted_c(self._airs.rooms.get(room_id), _USUAL_C)
 
     def _when(self, life: WheelLife, wanted: float, now: float) -> date:
         """The day on which it will have, or had, so many degree-days."""
         days = (wanted - now) / self._wanted(life.wheel.room_id)
         return self._today + timedelta(days=int(np.ceil(days)))
 
-    def _degree_days(self, room_id: int | None, first_ms: int, last_ms: int) -> float:
-        """°C × days of a room's air between two instants; where nothing was read, as wanted."""
-        days = max(last_ms - first_ms, 0) / DAY_MS
-        trace = self._airs.get(room_id, NO_AIR).between(first_ms, last_ms)
-        known = trace.temp_c[np.isfinite(trace.temp_c)]
-        return days * (float(known.mean()) if len(known) else self._wanted(room_id))
+    def _degree_days(self, wheel: Wheel, first_ms: int, last_ms: int) -> float:
+        return self._airs.degree_days(wheel, first_ms, max(last_ms, first_ms), _USUAL_C)
 
 
 def sixty_days(life: WheelLife, air: AirTrace, now_ms: int) -> date:

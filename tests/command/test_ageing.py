@@ -212,6 +212,13 @@ def test_what_was_noted_is_corrected_a_week_later(aged: Path, run: Run, refused)
     assert run("correct", aged, part, "--remove").code == 0
     assert one(run, "wheels", aged, A, "--at", "2026-08-27T09:00")["left"] == 1.0
     assert "has no weight" in refused("correct", aged, care, "--weight", "1kg")
+    run("move", aged, B, "Attic", "--at", "2026-08-01T09:00")
+    moved = run("care", aged, B, "--json").data[0]["id"]
+    assert run("correct", aged, moved, "--room", "Loft").code == 0
+    assert one(run, "wheels", aged, B)["room"] == "Loft"
+    assert "a move has a room" in refused("correct", aged, care, "--room", "Loft")
+    assert run("correct", aged, moved, "--remove").code == 0
+    assert one(run, "wheels", aged, B)["room"] == "Cellar"
     assert "cannot be corrected here" in refused("correct", aged, "plan-1", "--remove")
 
 

@@ -3,6 +3,7 @@ the air typed and seen as a map, shelves and places."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -126,6 +127,37 @@ def test_care_and_weights_are_corrected_and_undone_a_week_later(ageing, journal,
         ageing.press(K.Key_Z, CTRL)
     assert [c.kind for c in journal.cares.all()] == ["turn"]
     assert len(journal.weighings.where(wheel_id=wheel.id)) == 2
+
+
+def test_a_move_is_corrected_and_taken_out_a_week_later(ageing, journal, qtbot):
+    ageing.press(K.Key_Home)
+    wheel = journal.wheel_by_code(ageing.code)
+    larder = journal.shelves.room_named("Larder")
+    ageing.press(K.Key_V)
+    ageing.hands.type("Larder")
+    ageing.press(K.Key_Return)
+    (move,) = journal.cares.where(wheel_id=wheel.id)
+    assert (move.from_room_id, move.room_id) == (wheel.room_id, larder.id)
+    ageing.visit(67)
+    ageing.page.select(wheel.id)
+    dialog = record(ageing, qtbot, K.Key_E)
+    dialog.table.stand_on(lambda done: done.what == "Move")
+    QTest.keyClick(dialog.table, K.Key_Return)
+    room = dialog.form.field("room").entry
+    room.selectAll()
+    QTest.keyClicks(room, "Attic")
+    dialog.form.submit()
+    attic = journal.shelves.room_named("Attic")
+    assert journal.wheels.get(wheel.id).room_id == attic.id
+    with Journal.open(journal.path) as second:  # another program corrects its day
+        (move,) = second.cares.where(wheel_id=wheel.id)
+        second.shelves.correct_care(replace(move, at_ms=BEGUN + 30 * DAY_MS))
+    journal.look_for_others()
+    dialog.table.stand_on(lambda done: done.what == "Move")
+    assert dialog.table.current().at_ms == BEGUN + 30 * DAY_MS
+    QTest.mouseClick(dialog.out, LEFT)
+    assert journal.wheels.get(wheel.id).room_id == wheel.room_id
+    QTest.mouseClick(dialog.shut, LEFT)
 
 
 def test_the_air_is_typed_in_two_fields_or_by_two_bulbs(ageing, journal):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from journal.keeping import Journal, KeepingError
@@ -151,3 +153,67 @@ def test_the_air_is_kept_as_shown_and_given_as_it_is(saved: Journal) -> None:
     assert saved.duties.air(key, later(4)).humidity_pct.tolist() == [77.5, 78.5, 88.0]
     last = saved.air.last(room, later(5))
     assert (last.at_ms, last.temp_c, last.humidity_pct) == (later(5), 12.0, 78.5)
+
+
+def test_moves_say_from_where_and_correcting_one_puts_the_wheel_there(
+    saved: Journal, wheels: list[Wheel]
+) -> None:
+    one, shelves = wheels[0], saved.shelves
+    cellar, larder = shelves.set_room(Room("Cellar")), shelves.set_room(Room("Larder"))
+    shelves.move([one], cellar, later(2), "top")
+    shelves.move([one], larder, later(40))
+    shelves.move([one], cellar, later(60))
+
+    def chain() -> list[tuple[int | None, int | None]]:
+        moves = sorted(saved.cares.where(wheel_id=one.id), key=lambda care: care.at_ms)
+        return [(care.from_room_id, care.room_id) for care in moves]
+
+    assert chain() == [(None, cellar.id), (cellar.id, larder.id), (larder.id, cellar.id)]
+    last = saved.cares.where(wheel_id=one.id)[-1]
+    before = (saved.wheels.all(), saved.cares.all())
+    shelves.correct_care(last, "Attic")
+    attic = shelves.room_named("Attic")
+    assert saved.wheels.get(one.id or 0).room_id == attic.id
+    shelves.remove_care(saved.cares.where(wheel_id=one.id)[-1])
+    assert saved.wheels.get(one.id or 0).room_id == larder.id
+    shelves.remove_care(saved.cares.where(wheel_id=one.id)[0])
+    assert chain() == [(None, larder.id)]
+    assert saved.wheels.get(one.id or 0).room_id == larder.id
+    for _ in range(3):
+        saved.undo()
+    assert (saved.wheels.all(), saved.cares.all()) == before
+
+
+def test_a_move_that_is_noted_late_leaves_the_wheel_where_it_is_now(
+    saved: Journal, wheels: list[Wheel]
+) -> None:
+    one, shelves = wheels[0], saved.shelves
+    cellar, larder = shelves.set_room(Room("Cellar")), shelves.set_room(Room("Larder"))
+    shelves.move([one], cellar, later(40), "top", 2)
+    shelves.move([one], larder, later(10))
+    now = saved.wheels.get(one.id or 0)
+    assert (now.room_id, now.shelf, now.place) == (cellar.id, "top", 2)
+    moves = sorted(saved.cares.where(wheel_id=one.id), key=lambda care: care.at_ms)
+    assert [(m.from_room_id, m.room_id) for m in moves] == [
+        (None, larder.id), (larder.id, cellar.id)
+    ]  # fmt: skip
+    with pytest.raises(KeepingError) as refused:
+        shelves.correct_care(replace(moves[0], kind="turn"))
+    assert refused.value.id == "keeping.move-has-a-room"
+
+
+def test_a_room_that_is_deleted_for_good_leaves_its_moves(
+    saved: Journal, wheels: list[Wheel]
+) -> None:
+    one, shelves = wheels[0], saved.shelves
+    cellar, larder = shelves.set_room(Room("Cellar")), shelves.set_room(Room("Larder"))
+    shelves.move([one], cellar, later(2))
+    shelves.move([one], larder, later(40))
+    saved.rooms.remove(cellar.id or 0)
+    assert saved.whole(one.make_id).rooms[cellar.id or 0].name == "Cellar"  # still known
+    saved.bin.empty()
+    moves = saved.cares.where(wheel_id=one.id)
+    assert [(m.note, m.room_id, m.from_room_id) for m in moves] == [
+        ("Cellar", None, None), ("Larder", larder.id, None)
+    ]  # fmt: skip
+    assert saved.check() == []

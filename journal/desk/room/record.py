@@ -23,6 +23,7 @@ from journal.records.dates import read_day
 from journal.records.instants import local
 from journal.records.kinds import CARE_KINDS
 from journal.records.makes import Note
+from journal.records.stays import MOVE
 from journal.records.wheels import Care, Taken, Weighing
 from journal.reports.wheel_record import Done
 from journal.wording import text_of
@@ -85,7 +86,7 @@ class RecordDialog(FramedDialog):
             if isinstance(record, Taken):
                 journal.shelves.put_back(record)
             elif isinstance(record, Care):
-                journal.cares.remove(id_of(record))
+                journal.shelves.remove_care(record)
             elif isinstance(record, Weighing):
                 journal.weighings.remove(id_of(record))
             else:
@@ -106,9 +107,14 @@ class RecordDialog(FramedDialog):
         if isinstance(record, Taken):
             return correct_part(self._journal, record, done.code, self._now_ms)
         day = Field("day", "Day", AS_TYPED, text=format_day(local(record.at_ms, zone), short=True))
-        if isinstance(record, Care):
-            options = [(kind, capital(care_name(kind))) for kind in CARE_KINDS]
+        if isinstance(record, Care) and record.kind == MOVE:
+            known = ", ".join(room.name for room in self._journal.rooms.all())
             fields: tuple[Field, ...] = (
+                Field("room", "To room", AS_TYPED, text=record.note, hint=known, needed=True), day,
+            )  # fmt: skip
+        elif isinstance(record, Care):
+            options = [(kind, capital(care_name(kind))) for kind in CARE_KINDS if kind != MOVE]
+            fields = (
                 Field("kind", "Care", CHOICE, options=options, text=record.kind),
                 Field("words", "Note", AS_TYPED, text=record.note), day,
             )  # fmt: skip
@@ -125,9 +131,13 @@ class RecordDialog(FramedDialog):
 
     def _save(self, record: Care | Weighing | Note, filled: FormValues) -> None:
         at_ms = self._when(record.at_ms, filled)
-        if isinstance(record, Care):
+        if isinstance(record, Care) and record.kind == MOVE:
+            moved = replace(record, at_ms=at_ms)
+            self._journal.shelves.correct_care(moved, filled.text("room"))
+        elif isinstance(record, Care):
             kind, note = filled.text("kind"), filled.text("words")
-            self._journal.cares.save(replace(record, kind=kind, note=note, at_ms=at_ms))
+            cared = replace(record, kind=kind, note=note, at_ms=at_ms)
+            self._journal.shelves.correct_care(cared)
         elif isinstance(record, Weighing):
             kg = filled.needed("kg")
             self._journal.weighings.save(replace(record, weight_kg=kg, at_ms=at_ms))

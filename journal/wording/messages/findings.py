@@ -23,6 +23,17 @@ _TABLES: Messages = {
         "There is no variable called {variable}. There are: {names:commas}."
     ),
     "findings.age-stays": ("The age at tasting is always included, as one more variable."),
+    "findings.age-again": (
+        "Moved with the age at tasting, and told by it: {names:commas}. To look at one beside the "
+        "age, name it."
+    ),
+    "findings.hardly-varied": (
+        "Hardly varied, and left out: {names:commas}. To look at one all the same, name it."
+    ),
+    "findings.air-read-seldom": (
+        "The air was read on fewer than half of the days of {wheels:wheel|wheels}, so what "
+        "{wheels:|it|they} stood in is estimated like any gap: {names:commas}."
+    ),
     "findings.columns-uneven": "The columns of the table differ in length.",
     "findings.no-number-under": "No row of the table has a number under {column}.",
     "findings.no-such-column": (

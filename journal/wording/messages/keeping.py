@@ -261,6 +261,9 @@ _MAKES = {
     "keeping.no-reason": "Type why it failed, in a few words.",
     "keeping.failed-early": "{make} began later than that: it cannot have failed before.",
     "keeping.not-failed": "{make} is not marked as failed.",
+    "keeping.move-has-a-room": (
+        "{wheel}: a move has a room, and other care has none. Delete this line and save it anew."
+    ),
     "keeping.marked-failed": "{make} is marked as failed. Remove the mark first.",
     "keeping.finished-already": "{make} is already finished.",
     "keeping.finished-early": "{make} began later than that: it cannot finish before.",

@@ -201,6 +201,8 @@ def afterwards(journal: Journal, make: Make) -> None:
     journal.baths.take_out(lain, at(900))
     journal.generations.save(Generation("from whey", at(300), from_make_id=make.id))
     journal.cares.save(Care(wheel.id or 0, "turn", at(2 * 24 * 60), "by hand"))
+    larder = journal.shelves.room_named("Larder", new=True)
+    journal.shelves.move([journal.wheels.get(wheel.id or 0)], larder, at(20 * 24 * 60), "top", 2)
     journal.weighings.save(Weighing(wheel.id or 0, at(30 * 24 * 60), 0.55))
     delay = journal.weighings.save(Weighing(wheel.id or 0, at(30 * 24 * 60), 5.5))
     journal.weighings.remove(delay.id or 0)
