@@ -123,11 +123,11 @@ def air_sum(trace: AirTrace, room: Room | None) -> Callable[[int, int], float]:
         else room.target_humidity_pct,
     )  # fmt: skip
     usual = float(dryness_kpa(*wanted))
-    known = np.isfinite(trace.temp_c) & np.isfinite(trace.humidity_pct)
-    at_ms = trace.at_ms[known]
+    trace = trace.both()
+    at_ms = trace.at_ms
     if not len(at_ms):
         return lambda first, last: usual * max(last - first, 0) / DAY_MS
-    kpa = np.asarray(dryness_kpa(trace.temp_c[known], trace.humidity_pct[known]))
+    kpa = np.asarray(dryness_kpa(trace.temp_c, trace.humidity_pct))
     summed = np.concatenate([[0.0], np.cumsum((kpa[1:] + kpa[:-1]) / 2 * np.diff(at_ms) / DAY_MS)])
 
     def until(at: int) -> float:

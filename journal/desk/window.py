@@ -311,7 +311,7 @@ class Window(QWidget):
     def start_sensors(self) -> None:
         """Run the sources that are switched on, once the window stands."""
         if self.desk is not None and any(
-            source.make_id is not None for source in self.desk.journal.sources.all()
+            source.is_on for source in self.desk.journal.sources.all()
         ):
             QTimer.singleShot(0, self, self._on_start_sensors)
 

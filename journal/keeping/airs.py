@@ -19,7 +19,9 @@ _AIR = """
 select at_ms, temp_c, humidity_pct, source from air_reading
 where room_id = ? and at_ms >= ? order by at_ms, id
 """
-_KNOWN = "select at_ms, temp_c, humidity_pct from air_reading where room_id = ?"
+_KNOWN = """
+select at_ms, temp_c, humidity_pct from air_reading where room_id = ? and at_ms between ? and ?
+"""
 
 
 def read_air(
@@ -83,7 +85,10 @@ class AirKeeper:
 
     def bring(self, room: Room, readings: Sequence[AirReading]) -> int:
         """Keep readings that are not there yet, as one act; how many were not."""
-        there = set(self._db.execute(_KNOWN, (room.id,)).fetchall())
+        if not readings:
+            return 0
+        span = min(one.at_ms for one in readings), max(one.at_ms for one in readings)
+        there = set(self._db.execute(_KNOWN, (room.id, *span)).fetchall())
         fresh = [o for o in readings if (o.at_ms, o.temp_c, o.humidity_pct) not in there]
         if fresh:
             with self._changes.unit("keeping.act-air", room=room.name):

@@ -60,6 +60,11 @@ class Source:
                 raise RecordError("records.source-lacks", key=key, name=self.name)
 
     @property
+    def is_on(self) -> bool:
+        """It is switched on, for a make or for a room."""
+        return self.make_id is not None or self.room_id is not None
+
+    @property
     def options(self) -> dict[str, Any]:
         """The settings as plain values."""
         try:

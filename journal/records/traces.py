@@ -78,3 +78,27 @@ class AirTrace:
         low, high = np.searchsorted(self.at_ms, [first_ms, last_ms + 1])
         cut = slice(int(low), int(high))
         return AirTrace(self.at_ms[cut], self.temp_c[cut], self.humidity_pct[cut])
+
+    def both(self) -> AirTrace:
+        """The instants of which both are known: one that was not read then lies between its own
+        readings before and after, where the nearer is not six hours off."""
+        temp, pct = (_between(self.at_ms, values) for values in (self.temp_c, self.humidity_pct))
+        known = np.isfinite(temp) & np.isfinite(pct)
+        return AirTrace(self.at_ms[known], temp[known], pct[known])
+
+
+_NEAR_MS = 6 * 3_600_000
+
+
+def _between(at_ms: Instants, values: Floats) -> Floats:
+    known = np.isfinite(values)
+    if known.all() or not known.any():
+        return values
+    there = at_ms[known]
+    after = np.searchsorted(there, at_ms)
+    off = np.minimum(
+        np.abs(there[np.minimum(after, len(there) - 1)] - at_ms),
+        np.abs(at_ms - there[np.maximum(after - 1, 0)]),
+    )
+    found = np.interp(at_ms, there, values[known])
+    return np.asarray(np.where(off <= _NEAR_MS, found, np.nan), np.float64)

@@ -96,3 +96,15 @@ def test_the_dryness_between_two_instants_is_that_of_the_readings_there() -> Non
     assert summed(10 * DAY_MS, 12 * DAY_MS) == pytest.approx(2 * KPA)  # nothing read: as wanted
     empty = air_sum(AirTrace(np.empty(0, np.int64), np.empty(0), np.empty(0)), None)
     assert empty(0, DAY_MS) == pytest.approx(KPA)
+
+
+def test_two_sensors_that_speak_in_turn_are_one_air() -> None:
+    """One says the temperature, the other the humidity, never in the same moment."""
+    hours = np.arange(0, 48) * 3_600_000
+    warm = np.where(np.arange(48) % 2, np.nan, 12.0)
+    damp = np.where(np.arange(48) % 2, 80.0, np.nan)
+    together = air_sum(AirTrace(hours, np.full(48, 12.0), np.full(48, 80.0)), None)
+    in_turn = air_sum(AirTrace(hours, warm, damp), None)
+    assert in_turn(0, int(hours[-1])) == pytest.approx(together(0, int(hours[-1])))
+    apart = AirTrace(np.array([0, 9 * 3_600_000]), np.array([12.0, np.nan]), np.array([np.nan, 80]))
+    assert len(apart.both().at_ms) == 0

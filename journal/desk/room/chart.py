@@ -21,7 +21,7 @@ from journal.reports.wheels import lost_pct, lost_words
 from journal.wording.counts import counted
 
 _DAY_STEPS = (1, 2, 7, 14, 28, 56, 91, 182, 365, 730)
-_TICKS_MOST, _RULES_MOST = 8, 5.5
+_TICKS_MOST, _RULES_MOST, _TICK_WIDE = 8, 5.5, 64  # px
 _KG_STEPS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
 _UNNAMED = {"below": 0.08, "above": 0.16}  # of a panel's height; the unit stands at the top left
 
@@ -65,7 +65,7 @@ class RoomChart(Chart):
         x = (-0.015 * last, 1.04 * last)
         self.weight.show_range(x, None)
         self._draw_weight(view, x)
-        self.days.setTicks([day_ticks(x[1])])
+        self.days.setTicks([day_ticks(x[1], min(_TICKS_MOST, max(2, self.width() // _TICK_WIDE)))])
 
     def _draw_weight(self, view: WheelView, x: tuple[float, float]) -> None:
         plot = self.weight
@@ -135,9 +135,9 @@ class RoomChart(Chart):
         return "  ".join(parts)
 
 
-def day_ticks(last: float) -> list[tuple[float, str]]:
+def day_ticks(last: float, most: int = _TICKS_MOST) -> list[tuple[float, str]]:
     """Ticks at whole days, weeks or months of four weeks, with the unit at the last."""
-    step = next((s for s in _DAY_STEPS if last / s <= _TICKS_MOST), _DAY_STEPS[-1])
+    step = next((s for s in _DAY_STEPS if last / s <= most), _DAY_STEPS[-1])
     days = list(range(0, int(last) + 1, step))
     return [(float(d), counted(d, "day") if d == days[-1] else f"{d}") for d in days]
 

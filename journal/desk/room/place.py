@@ -28,6 +28,7 @@ from journal.desk.room.visits import VisitController, photos_in
 from journal.desk.room.wall import PhotosDialog
 from journal.desk.room.wheel_page import WheelPage, weighed_words
 from journal.desk.scrollbars import scrolled
+from journal.desk.sensors.watch import SensorWatch
 from journal.desk.tables import RowsView
 from journal.desk.timeline import Life, Timeline, life_of
 from journal.desk.why.command import show_why, why_command
@@ -78,6 +79,7 @@ class RoomPlace(Place):
         self._pause.setInterval(PAUSE_MS)
         self._pause.timeout.connect(self._on_rested)
         self.page = ShelfPage()
+        self.sensors = SensorWatch(self, self.page.outer, rooms=True)
         self.wheel = WheelPage(self.page.rack.thumbs)
         self.head, self.about, self.needs = self.wheel.head, self.wheel.about, self.wheel.needs
         self.chart, self.air = self.wheel.chart, self.wheel.air

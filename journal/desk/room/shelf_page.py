@@ -112,7 +112,7 @@ class ShelfPage(QWidget):
         head.addWidget(self.count, 0, Qt.AlignmentFlag.AlignVCenter)
         head.addSpacing(3 * STEP)
         head.addWidget(self.turn_list, 0, Qt.AlignmentFlag.AlignVCenter)
-        column = QVBoxLayout(self)
+        self.outer = column = QVBoxLayout(self)
         column.setContentsMargins(5 * STEP, 5 * STEP, 4 * STEP, 4 * STEP)
         column.setSpacing(2 * STEP)
         column.addLayout(_inset(head))

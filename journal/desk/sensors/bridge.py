@@ -12,28 +12,48 @@ from journal.desk.work import Work
 from journal.exchange import ExchangeError
 from journal.exchange.sensors.intake import Intake, mark_of
 from journal.exchange.sensors.making import sensor_for
+from journal.exchange.sensors.room_intake import RoomIntake, room_mark_of
 from journal.exchange.sensors.secrets import password_of, save_password
-from journal.exchange.sensors.sensor import Arrived, Batch, Sensor, SensorState
+from journal.exchange.sensors.sensor import (
+    SILENT_AFTER_MS,
+    Arrived,
+    Batch,
+    Sensor,
+    SensorState,
+)
 from journal.exchange.sensors.words import needs_attention
 from journal.keeping import Change, Journal, KeepingError
 from journal.records import id_of
-from journal.records.makes import Make
+from journal.records.instants import DAY_MS
 from journal.records.sources import Source
 from journal.wording import text_of
 
 KEEP_EVERY_MS = 1000  # one transaction a second at most
 _SOON_MS = 100  # what comes together is kept together
+ROOM_SILENT_MS = 2 * 3_600_000  # many sensors of a room's air speak each hour only
 AGAIN_MS = 5000  # after the journal refused
 _LOOK_MS = 1000
 _LEAVE_S, _CLOSE_S = 0.5, 2.0
 
 
 @dataclass(frozen=True)
+class SensorTarget:
+    """What the readings of a sensor are of: a running make, or a room whatever is made. Readings
+    from before `since_ms` are not its own."""
+
+    key: int
+    name: str
+    zone: str
+    since_ms: int
+    is_room: bool = False
+
+
+@dataclass(frozen=True)
 class Running:
-    """A source that is switched on: for which make, and how it is."""
+    """A source that is switched on: for what, and how it is."""
 
     source: Source
-    make: Make
+    target: SensorTarget
     state: SensorState
     latest: tuple[Arrived, ...] = ()
     wrong: bool = False  # people should be told
@@ -42,7 +62,7 @@ class Running:
 @dataclass
 class _Held:
     source: Source
-    make: Make
+    target: SensorTarget
     sensor: Sensor | None
     fault: str = ""
 
@@ -69,7 +89,7 @@ class Bridge(QObject):
         self._journal = journal
         self._clock = clock
         self._work = work
-        self._intake = Intake(journal)
+        self._intake, self._room_intake = Intake(journal), RoomIntake(journal)
         self._held: dict[str, _Held] = {}
         self._passwords: dict[str, str] = {}
         self._shown: list[Running] = []
@@ -87,16 +107,17 @@ class Bridge(QObject):
     # What is switched on
 
     def sync(self) -> None:
-        """Run the sensors of the sources that are switched on for a make that is not finished."""
-        wanted = {source.uuid: (source, make) for source, make in self._switched_on()}
+        """Run the sensors of the sources that are switched on for a room, or for a make that is
+        not finished."""
+        wanted = {source.uuid: (source, target) for source, target in self._switched_on()}
         for uuid, held in list(self._held.items()):
-            if wanted.get(uuid) != (held.source, held.make):
+            if wanted.get(uuid) != (held.source, held.target):
                 self._drop(uuid)
         fresh = [one for uuid, one in wanted.items() if uuid not in self._held]
         if fresh:
             self._save_all()  # so that a sensor begun again knows what the one before it had
-        for source, make in fresh:
-            self._begin(source, make)
+        for source, target in fresh:
+            self._begin(source, target)
         if self._held:
             self._looking.start()
         else:
@@ -122,7 +143,7 @@ class Bridge(QObject):
     def _running(self, held: _Held) -> Running:
         state, latest = self._state(held), held.sensor.latest if held.sensor else ()
         wrong = needs_attention(state, self._clock())
-        return Running(held.source, held.make, state, latest, wrong)
+        return Running(held.source, held.target, state, latest, wrong)
 
     def give_password(self, source: Source, password: str) -> None:
         """Use this password from now on, and keep it in the system's keyring where there is one."""
@@ -144,35 +165,47 @@ class Bridge(QObject):
             self._shown = now
             self.changed.emit()
 
-    def _switched_on(self) -> list[tuple[Source, Make]]:
-        journal = self._journal
+    def _switched_on(self) -> list[tuple[Source, SensorTarget]]:
         found = []
-        for source in journal.sources.all():
-            if source.make_id is None:
-                continue
-            try:
-                make = journal.makes.get(source.make_id)
-            except KeepingError:
-                continue
-            if make.finished_ms is None:
-                found.append((source, make))
+        for source in self._journal.sources.all():
+            target = self._target(source)
+            if target is not None:
+                found.append((source, target))
         return found
 
-    def _begin(self, source: Source, make: Make) -> None:
+    def _target(self, source: Source) -> SensorTarget | None:
+        journal = self._journal
+        if source.room_id is not None:
+            rooms = journal.rooms.where(id=source.room_id)
+            return (
+                SensorTarget(source.room_id, rooms[0].name, journal.zone, 0, True)
+                if rooms
+                else None
+            )
+        makes = [] if source.make_id is None else journal.makes.where(id=source.make_id)
+        if not makes or makes[0].finished_ms is not None:
+            return None
+        make = makes[0]
+        return SensorTarget(id_of(make), make.code, make.zone, make.started_ms)
+
+    def _begin(self, source: Source, target: SensorTarget) -> None:
+        mark = room_mark_of if target.is_room else mark_of
         try:
             sensor = sensor_for(
                 source,
-                zone=make.zone,
-                since_ms=make.started_ms,
+                zone=target.zone,
+                since_ms=self._clock() - DAY_MS if target.is_room else target.since_ms,
                 clock=self._clock,
-                mark=mark_of(self._journal, source.uuid, id_of(make)),
+                mark=mark(self._journal, source.uuid, target.key),
                 password=partial(self.password_of, source),
+                silent_after_ms=ROOM_SILENT_MS if target.is_room else SILENT_AFTER_MS,
             )
         except (ExchangeError, ValueError) as error:
-            self._held[source.uuid] = _Held(source, make, None, text_of(error))
+            self._held[source.uuid] = _Held(source, target, None, text_of(error))
             return
-        self._held[source.uuid] = _Held(source, make, sensor)
-        sensor.start(partial(self._deliver, sensor, id_of(make)))
+        self._held[source.uuid] = _Held(source, target, sensor)
+        intake = self._room_intake if target.is_room else self._intake
+        sensor.start(partial(self._deliver, intake, sensor, target.key))
 
     def _drop(self, uuid: str) -> None:
         held = self._held.pop(uuid)
@@ -186,9 +219,9 @@ class Bridge(QObject):
 
     # Deliveries
 
-    def _deliver(self, sensor: Sensor, make_id: int, batch: Batch) -> None:
+    def _deliver(self, intake: Intake | RoomIntake, sensor: Sensor, key: int, batch: Batch) -> None:
         """In the sensor's thread: put it in the queue and wake the UI thread when it was empty."""
-        if self._intake.take(sensor, make_id, batch):
+        if intake.take(sensor, key, batch):
             self._woken.emit()
 
     def _on_woken(self) -> None:
@@ -197,29 +230,35 @@ class Bridge(QObject):
         past = self._since.elapsed() if self._since.isValid() else self.every_ms
         self._keeping.start(max(_SOON_MS, self.every_ms - past))
 
+    @property
+    def _waiting(self) -> bool:
+        return self._intake.waiting or self._room_intake.waiting
+
     def _save(self) -> None:
         self._since.restart()
         try:
             self._intake.save(self)
+            self._room_intake.save(self)
         except (KeepingError, ValueError) as error:
             self.options.emit(f"{text_of(error)} The sensors' readings wait and are tried again.")
             self._keeping.start(self.again_ms)
             return
-        if self._intake.waiting:
+        if self._waiting:
             self._keeping.start(self.every_ms)
         self.look()
 
     def _save_all(self) -> None:
         try:
-            while self._intake.waiting:
+            while self._waiting:
                 self._intake.save(self)
+                self._room_intake.save(self)
         except (KeepingError, ValueError):
             return
 
     # Handlers
 
     def _on_change(self, change: Change) -> None:
-        if change.initiator is not self and change.kinds & {"source", "make"}:
+        if change.initiator is not self and change.kinds & {"source", "make", "room"}:
             self.sync()
 
     def _on_sentence(self, sentence: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.asking import Asking
 from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.form.choice import ChoiceOption, ComboBox
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
@@ -28,30 +29,38 @@ from journal.records.sources import Source
 from journal.wording import text_of
 
 Given = TypeVar("Given")
+_MAKE = "make"
+_OF_ROOMS = ("room-temp", "room-humidity")
 _EMPTY = (
     "Readings can arrive by themselves: from a file that a logger keeps writing to, an MQTT "
-    "topic or a serial line. Set up a sensor once and try it, then switch it on for a make. "
+    "topic or a serial line. Set up a sensor once and try it, then switch it on for a make, or "
+    "for the air of a room, whatever is made. "
     "Nothing connects before that."
 )
 
 
 class SourceRow(QWidget):
-    """One source with what can be done to it."""
+    """One source with what can be done to it. `targets` are what it can be switched on for: keys
+    of the choice and their words, the first one offered."""
 
-    switched = Signal(object)
+    switched = Signal(object, str)
     changing = Signal(object)
     removing = Signal(object)
 
-    def __init__(self, source: Source, make: Make | None, on_for: str) -> None:
+    def __init__(self, source: Source, targets: Sequence[ChoiceOption], on_for: str) -> None:
         super().__init__()
         self.source = source
         name = Label(source.name, LEAD, bold=True)
         self.state = Label(source_words(source), SMALL, role="quiet", wrap=True)
-        on = source.make_id is not None
-        words = f"Switch off for {on_for}" if on else f"Switch on for {make.code if make else '…'}"
-        self.switch = Button(words)
-        self.switch.setEnabled(on or make is not None)
+        self.target = ComboBox(f"{source.name} is switched on for")
+        self.target.offer(targets, targets[0].key if targets else "")
+        self.target.setVisible(not source.is_on and len(targets) > 1)
+        self._on_for = on_for
+        self.switch = Button("")
+        self.switch.setEnabled(source.is_on or bool(targets))
+        self._name_switch()
         self.change, self.remove = Button("Change"), Button("Delete", FAINT)
+        self.target.activated.connect(self._name_switch)
         self.switch.clicked.connect(self._on_switch)
         self.change.clicked.connect(self._on_change)
         self.remove.clicked.connect(self._on_remove)
@@ -63,20 +72,27 @@ class SourceRow(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(3 * STEP)
         row.addLayout(words_column, 1)
-        for button in (self.switch, self.change, self.remove):
-            row.addWidget(button)
+        for part in (self.target, self.switch, self.change, self.remove):
+            row.addWidget(part)
+
+    def _name_switch(self, _index: int = 0) -> None:
+        words = self.target.currentText() or "…"
+        chosen = not self.source.is_on and self.target.count() > 1
+        on = "Switch on" if chosen else f"Switch on for {words}"
+        self.switch.setText(f"Switch off for {self._on_for}" if self.source.is_on else on)
+        self.switch.setAccessibleName(f"Switch on for {words}" if chosen else "")
 
     def show_running(self, running: Running | None) -> None:
         """Say how it is, or what it is while it is off."""
         if running is None:
             self.state.setText(source_words(self.source))
             return
-        zone = running.make.zone
+        zone = running.target.zone
         words = line_words(self.source.name, running.state, running.latest, zone)
         self.state.setText(words.partition(": ")[2] or words)
 
     def _on_switch(self) -> None:
-        self.switched.emit(self.source)
+        self.switched.emit(self.source, self.target.key())
 
     def _on_change(self) -> None:
         self.changing.emit(self.source)
@@ -115,7 +131,7 @@ class SensorsDialog(FramedDialog):
         empty(self._list)
         self.rows = []
         for source in self.desk.journal.sources.all():
-            row = SourceRow(source, self.make, self._code(source))
+            row = SourceRow(source, self._targets(source), self._on_for(source))
             row.switched.connect(self._on_switched)
             row.changing.connect(self._on_changing)
             row.removing.connect(self._on_removing)
@@ -136,11 +152,20 @@ class SensorsDialog(FramedDialog):
         self._column.activate()
         self.resize(self.sizeHint().expandedTo(self.minimumSize()))
 
-    def _code(self, source: Source) -> str:
+    def _targets(self, source: Source) -> list[ChoiceOption]:
+        """The make at hand and the rooms; what measures the air of a room is offered one first."""
+        makes = [] if self.make is None else [ChoiceOption(_MAKE, self.make.code)]
+        rooms = [ChoiceOption(str(room.id), room.name) for room in self.desk.journal.rooms.all()]
+        return [*rooms, *makes] if source.reading in _OF_ROOMS else [*makes, *rooms]
+
+    def _on_for(self, source: Source) -> str:
+        journal = self.desk.journal
         try:
-            return self.desk.journal.makes.get(source.make_id).code if source.make_id else ""
+            if source.room_id is not None:
+                return journal.rooms.get(source.room_id).name
+            return journal.makes.get(source.make_id).code if source.make_id else ""
         except KeepingError:
-            return "a deleted make"
+            return "a deleted make" if source.room_id is None else "a deleted room"
 
     # Handlers
 
@@ -162,16 +187,21 @@ class SensorsDialog(FramedDialog):
         made.accepted.connect(self.fill)
         made.open()
 
-    def _on_switched(self, source: Source) -> None:
-        on = source.make_id is not None
-        make_id = self.make.id if self.make is not None and not on else None
-        changed = replace(source, make_id=make_id)
-        name = f"switch {source.name} {'off' if on else 'on'}"
+    def _on_switched(self, source: Source, target: str) -> None:
+        make_id = room_id = None
+        if not source.is_on and target == _MAKE:
+            make_id = self.make.id if self.make is not None else None
+        elif not source.is_on:
+            room_id = int(target)
+        changed = replace(source, make_id=make_id, room_id=room_id)
+        name = f"switch {source.name} {'off' if source.is_on else 'on'}"
         self._act(name, self.desk.journal.sources.save, changed)
 
     def _on_removing(self, source: Source) -> None:
         self.asking.ask(
-            f"Delete {source.name}? Its readings stay with their makes.", "Delete", source
+            f"Delete {source.name}? Its readings stay with their makes and rooms.",
+            "Delete",
+            source,
         )
 
     def _on_agreed(self, source: Source) -> None:

@@ -65,9 +65,10 @@ class SensorLine(QWidget):
     def show_running(self, running: Running, open_make: int | None) -> None:
         """Show a source as it is."""
         self._running = running
-        make, state = running.make, running.state
-        words = line_words(running.source.name, state, running.latest, make.zone)
-        text = words if make.id == open_make else f"{make.code} · {words}"
+        target, state = running.target, running.state
+        words = line_words(running.source.name, state, running.latest, target.zone)
+        at_hand = not target.is_room and target.key == open_make
+        text = words if at_hand else f"{target.name} · {words}"
         wrong = running.wrong
         if text != self.label.text():
             self.label.setText(text)
@@ -98,22 +99,24 @@ class SensorLine(QWidget):
 
 
 class SensorWatch(QWidget):
-    """Stands at the foot of the vat's left page, and takes no room while nothing is switched on.
+    """Stands on the left page of the vat, and of Ageing for the sensors of rooms (`rooms`), and
+    takes no room while nothing is switched on.
 
     A source that fell silent is said in the place once, until it speaks again. Where more are
     switched on than have a line, those that need attention come first, and a word says how many
     more there are.
     """
 
-    def __init__(self, place: Place, column: QVBoxLayout) -> None:
+    def __init__(self, place: Place, column: QVBoxLayout, *, rooms: bool = False) -> None:
         super().__init__(place)
-        self._place = place
+        self._place, self._rooms = place, rooms
         self._bridge: Bridge | None = None
         self._lines: dict[str, SensorLine] = {}
         self._shown_last = ""
         self._looked = QElapsedTimer()
         self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
+        left, right = (3, 3) if rooms else (8, 6)
+        self._column.setContentsMargins(left * STEP, 0, right * STEP, 0)
         self._column.setSpacing(STEP)
         self.setAccessibleName("Sensors")
         column.insertWidget(1, self)
@@ -159,7 +162,8 @@ class SensorWatch(QWidget):
 
     def _on_changed(self) -> None:
         desk = self._place.desk
-        running = self._bridge.running if self._bridge is not None else []
+        every = self._bridge.running if self._bridge is not None else []
+        running = [one for one in every if one.target.is_room == self._rooms]
         for uuid in set(self._lines) - {one.source.uuid for one in running}:
             gone = self._lines.pop(uuid)
             self._column.removeWidget(gone)
@@ -194,7 +198,7 @@ class SensorWatch(QWidget):
 
     def _tell(self, running: list[Running]) -> None:
         wrong = [(one.source.name, one.state) for one in running if one.wrong]
-        zone = running[0].make.zone if running else "UTC"
+        zone = running[0].target.zone if running else "UTC"
         sentence = together_words(wrong, zone)
         if not sentence:
             self._place.clear(_WATCHED)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from journal.exchange.sensors.secrets import password_of
-from journal.exchange.sensors.sensor import Backoff, Clock, Sensor
+from journal.exchange.sensors.sensor import SILENT_AFTER_MS, Backoff, Clock, Sensor
 from journal.records.sources import FILE, TOPIC, Source
 
 Password = Callable[[], str | None]
@@ -22,17 +22,20 @@ def sensor_for(
     password: Password | None = None,
     trial: bool = False,
     backoff: Backoff | None = None,
+    silent_after_ms: int = SILENT_AFTER_MS,
 ) -> Sensor:
     """The reader of a source; it connects nowhere until it is started.
 
     Parameters
     ----------
     zone, since_ms
-        The make's zone and its start: what a file or a broker has from before is left out.
+        The zone, and from when on: what a file or a broker has from before is left out.
     mark
         What `intake.mark_of` gives: where an earlier run for this make was.
     password
         Asked for in the sensor's thread; without it the keyring is.
+    silent_after_ms
+        With nothing for so long it is silent.
     trial
         For a preview: nothing is left at a broker.
 
@@ -51,6 +54,7 @@ def sensor_for(
         "since_ms": since_ms,
         "mark": mark,
         "backoff": backoff,
+        "silent_after_ms": silent_after_ms,
     }
     if source.kind == FILE:
         from journal.exchange.sensors.growing_file import FileSensor

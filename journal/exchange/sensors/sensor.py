@@ -100,8 +100,10 @@ class Sensor:
         since_ms: int = 0,
         mark: dict[str, Any] | None = None,
         backoff: Backoff | None = None,
+        silent_after_ms: int = SILENT_AFTER_MS,
     ) -> None:
         self.source = source
+        self._silent_after_ms = silent_after_ms
         self._clock = clock
         self._since_ms = since_ms
         self._mark = dict(mark or {})
@@ -155,7 +157,7 @@ class Sensor:
         state = self._state
         if state.word == CONNECTED:
             heard = max(state.since_ms, self._heard_ms or 0)
-            if self._clock() - heard >= SILENT_AFTER_MS:
+            if self._clock() - heard >= self._silent_after_ms:
                 return SensorState(SILENT, heard)
         return state
 
