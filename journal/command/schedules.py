@@ -42,8 +42,8 @@ def _plan_care(args: argparse.Namespace) -> CommandAnswer:
             return _shown(care_lines(plan_named(args.name, journal)))
     with to_write(args.file) as journal:
         plan = plan_named(args.name, journal)
-        care, taste, eat = care_fields(_read(args.schedule, plan.care_from_day))
-        changed = replace(plan, care=care, taste_at_days=taste, eat_from_days=eat, builtin=False)
+        care = care_fields(_read(args.schedule, plan.care_from_day))
+        changed = replace(plan, **care._asdict(), builtin=False)
         kept = journal.plans.save(changed)
     return answer("Saved {plan} as version {version}.", plan=kept.name, version=kept.version)
 

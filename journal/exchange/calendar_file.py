@@ -113,14 +113,14 @@ def _event(journal: Journal, group: list[Due], hour: time) -> Event:
     room = first.life.room
     event = Event()
     event.add("uid", f"{uuid5(UUID(journal.origin), _what(journal, first))}@vatside")
+    notes = sorted({due.note for due in group if due.note})
     if first.kind == TASTE:
         make = codes[0].rpartition("-")[0]
         event.add("summary", f"Taste {make} at {counted(first.at_days or 0, 'day')}")
-        event.add("description", first.life.plan)
+        event.add("description", "\n".join([first.life.plan, *notes]))
     else:
         what = codes[0] if len(codes) == 1 else f"{len(codes)} wheels"
         event.add("summary", f"{capital(care_name(first.kind))} {what}{f', {room}' * bool(room)}")
-        notes = sorted({due.note for due in group if due.note})
         event.add("description", "\n".join([", ".join(codes), *notes]))
     if room:
         event.add("location", room)

@@ -216,6 +216,7 @@ class _Writer:
         for plan in plans:
             row = {name: value for name, value in asdict(plan).items() if name != "care"}
             row["stages"] = len(plan.stages)
+            row["taste_notes"] = "; ".join(note for note in plan.taste_notes if note)
             row["taste_at_days"] = " ".join(f"{days:g}" for days in plan.taste_at_days)
             rows.append(row)
             name = f"plans/{_file_name(plan.name)}-{plan.version}-{plan.id}.toml"

@@ -15,6 +15,11 @@ def least_age_to_eat(db: Database) -> None:
     db.table("plan").add_column("eat_from_days", float)
 
 
+def notes_of_tastings(db: Database) -> None:
+    """A plan's ages to taste at have a note each, JSON; empty where none has one."""
+    db.execute("alter table plan add column taste_notes text not null default '[]'")
+
+
 def own_care(db: Database) -> None:
     """The schedules that makes and wheels have of their own, a row a line."""
     create_table(

@@ -23,8 +23,8 @@ from journal.records.wheels import AirCheck, Away
 _THERE = "w.binned_ms is null and w.gone_ms is null and m.binned_ms is null and m.failed = 0"
 _WHEELS = f"""
 select {", ".join(f'w."{c}"' for c in NOUNS["wheel"].columns())}, w.id,
-       p.id, p.name, p.taste_at_days, p.eat_from_days, m.started_ms, m.zone, coalesce(r.name, ''),
-       m.milk_treatment,
+       p.id, p.name, p.taste_at_days, p.taste_notes, p.eat_from_days, m.started_ms, m.zone,
+       coalesce(r.name, ''), m.milk_treatment,
        (select value from setting where key = 'verdict ' || m.uuid)
 from wheel w join make m on m.id = w.make_id join plan p on p.id = m.plan_id
 left join room r on r.id = w.room_id
@@ -98,19 +98,20 @@ class DutyKeeper:
         out = []
         for row in there:
             one = wheel.back(row[:size])
-            plan_id, plan, ages, eat, started, zone, room, treatment, given = row[size:]
+            plan_id, plan, ages, notes, eat, started, zone, room, treatment, given = row[size:]
             weight = weights.get(one.id, WheelWeight())
             care, taste = rules.get(plan_id, ()), tuple(json.loads(ages))
+            said = tuple(json.loads(notes))
             line = _line(one.id, cut)
             mine = next((own[key] for w in line if (key := ("wheel", w)) in own), None)
             mine = mine or own.get(("make", one.make_id))
             if mine:
-                care, taste, eat = own_fields(mine)
+                care, taste, eat, said = own_fields(mine)
             out.append(
                 WheelLife(
                     one, plan, started, zone, care, taste,
                     done.get(one.id, {}), tasted.get(one.make_id), weight.kg, weight.weighed_ms,
-                    room, read_verdict(given), weight, eat, treatment, away,
+                    room, read_verdict(given), weight, eat, treatment, away, said,
                 )
             )  # fmt: skip
         return out

@@ -6,7 +6,7 @@ import sqlite3
 from typing import TYPE_CHECKING
 
 from journal.keeping.ageing_tables import lives_of_wheels, rooms_and_days_away, rooms_of_moves
-from journal.keeping.care_tables import least_age_to_eat, own_care
+from journal.keeping.care_tables import least_age_to_eat, notes_of_tastings, own_care
 from journal.keeping.history_tables import create_history
 from journal.keeping.milk_tables import milk_lots
 from journal.keeping.origin import give_origin
@@ -134,8 +134,9 @@ def migrations() -> Migrations:
         milk_lots(db)
 
     @steps()
-    def m009_rooms_of_moves(db: Database) -> None:
+    def m009_rooms_of_moves_and_notes_of_tastings(db: Database) -> None:
         rooms_of_moves(db)
+        notes_of_tastings(db)
 
     return steps
 

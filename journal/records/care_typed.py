@@ -174,7 +174,7 @@ def read_schedule(text: str, before: Ending) -> CareRead:
             except (RecordError, QuantityError) as error:
                 loose.append((part, error.message))
                 continue
-            if colon and number == len(parts) and isinstance(made, CareRule):
+            if colon and number == len(parts) and made.kind != EAT:
                 made = replace(made, note=note.strip())
             lines.append(made)
             same = made
@@ -208,6 +208,8 @@ def read_care_cell(column: str, text: str, line: CareLine | None, before: Ending
         if column == "minutes":
             return _all_said(_at(line, text, before))
         if isinstance(line, AgeLine):
+            if column == "what" and line.kind == TASTE:
+                return _all_said(replace(line, note=" ".join(text.split())))
             if text.strip():
                 raise RecordError("records.age-line-has-days-alone", kind=line.kind)
             return CareRead((line,))
@@ -242,7 +244,7 @@ def _named(text: str, line: CareLine | None, before: Ending) -> CareRead:
 def _at(line: CareLine, text: str, before: Ending) -> CareLine:
     """The line at other days."""
     if isinstance(line, AgeLine):
-        return AgeLine(line.kind, _ages_typed(line.kind, tidy(text), "")[0])
+        return AgeLine(line.kind, _ages_typed(line.kind, tidy(text), "")[0], line.note)
     rest, when, _ = _when(_counted(tidy(text)), "")
     if _EDGE.sub("", _THEN.sub("", rest)) or (
         not when.said and when.every is None and not _THEN.match(text)
@@ -525,7 +527,7 @@ def _figure(found: re.Match[str]) -> str:
 def _made(line: CareLine) -> Message:
     """What was made of a line."""
     if isinstance(line, AgeLine):
-        return Message("records.read-ages", kind=line.kind, days=line.days)
+        return Message("records.read-ages", kind=line.kind, days=line.days, note=line.note)
     return Message(
         "records.read-care",
         kind=line.kind, first=line.from_day, last=line.to_day, every=line.every_days,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from journal.records import RecordError
 from journal.records.dates import MONTH_DAYS
@@ -20,11 +21,12 @@ _PACES = {0.5: "twice a day", 1.0: "daily", 2.0: "every other day", 3.5: "twice 
 
 @dataclass(frozen=True)
 class AgeLine:
-    """Ages of a wheel, in days: those it is tasted at ("taste"), or the least one to eat it at
-    ("eat", one age)."""
+    """Ages of a wheel, in days: those it is tasted at ("taste"), with a note, or the least one to
+    eat it at ("eat", one age)."""
 
     kind: str
     days: tuple[float, ...]
+    note: str = ""
 
     def __post_init__(self) -> None:
         if not self.days or (self.kind == EAT and len(self.days) > 1):
@@ -40,22 +42,39 @@ CareLine = CareRule | AgeLine
 def care_lines(plan: Plan) -> list[CareLine]:
     """The care of a plan, line by line: its rules, then when to taste, then when to eat."""
     lines: list[CareLine] = [*plan.care]
-    if plan.taste_at_days:
-        lines.append(AgeLine(TASTE, plan.taste_at_days))
+    notes = plan.taste_notes or ("",) * len(plan.taste_at_days)
+    for note in dict.fromkeys(notes):
+        days = [d for d, own in zip(plan.taste_at_days, notes, strict=True) if own == note]
+        lines.append(AgeLine(TASTE, tuple(days), note))
     if plan.eat_from_days is not None:
         lines.append(AgeLine(EAT, (plan.eat_from_days,)))
     return lines
 
 
-def care_fields(
-    lines: Sequence[CareLine],
-) -> tuple[tuple[CareRule, ...], tuple[float, ...], float | None]:
-    """What lines say of a plan: its care, the ages to taste at, the least age to eat at."""
+class CareFields(NamedTuple):
+    """What lines of care say of a plan, by its fields."""
+
+    care: tuple[CareRule, ...]
+    taste_at_days: tuple[float, ...]
+    eat_from_days: float | None
+    taste_notes: tuple[str, ...]
+
+
+def care_fields(lines: Sequence[CareLine]) -> CareFields:
+    """What lines say of a plan: its care, the ages to taste at and their notes, the least age to
+    eat at."""
     care = tuple(line for line in lines if isinstance(line, CareRule))
     ages = [line for line in lines if isinstance(line, AgeLine)]
-    taste = sorted({day for line in ages if line.kind == TASTE for day in line.days})
+    taste: dict[float, list[str]] = {}
+    for line in ages:
+        for day in line.days if line.kind == TASTE else ():
+            own = taste.setdefault(day, [])
+            own += [line.note] if line.note and line.note not in own else []
+    notes = tuple("; ".join(taste[day]) for day in sorted(taste))
     eat = [line.days[0] for line in ages if line.kind == EAT]
-    return care, tuple(taste), max(eat, default=None)
+    return CareFields(
+        care, tuple(sorted(taste)), max(eat, default=None), notes if any(notes) else ()
+    )
 
 
 def care_cell_text(line: CareLine, column: str) -> str:
@@ -65,7 +84,7 @@ def care_cell_text(line: CareLine, column: str) -> str:
     if column == "minutes":
         return when_text(line)
     if isinstance(line, AgeLine):
-        return ""
+        return line.note if column == "what" else ""
     if column == "temp":
         return temp_text(line.room_c)
     air = line.room_humidity_pct
@@ -80,11 +99,10 @@ def schedule_text(lines: Sequence[CareLine]) -> str:
 
 def _line_text(line: CareLine) -> str:
     text = f"{care_cell_text(line, 'stage')} {when_text(line)}"
-    if isinstance(line, AgeLine):
-        return text
-    text += "" if line.room_c is None else f" at {temp_text(line.room_c)} °C"
-    air = line.room_humidity_pct
-    text += "" if air is None else f" and {air:.10g} %"
+    if isinstance(line, CareRule):
+        text += "" if line.room_c is None else f" at {temp_text(line.room_c)} °C"
+        air = line.room_humidity_pct
+        text += "" if air is None else f" and {air:.10g} %"
     note = " ".join(line.note.replace(";", ",").split()).rstrip(".")
     return f"{text}: {note}" if note else text
 

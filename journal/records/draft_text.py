@@ -54,8 +54,7 @@ def read_drafts(text: str) -> dict[str, PlanDraft]:
 
 
 def _packed(draft: PlanDraft) -> dict[str, Any]:
-    care, taste, eat = care_fields(draft.care_lines())
-    whole = replace(draft.head, care=care, taste_at_days=taste, eat_from_days=eat)
+    whole = replace(draft.head, **care_fields(draft.care_lines())._asdict())
     head = {k: v for k, v in asdict(whole).items() if k != "stages"}
     rows = [
         {"stage": None if row.stage is None else _stage_packed(row.stage), "loose": dict(row.loose)}
@@ -85,7 +84,8 @@ def _stage_packed(stage: Stage) -> dict[str, Any]:
 def _unpacked(table: Mapping[str, Any]) -> PlanDraft:
     head = dict(table["head"])
     head["care"] = tuple(CareRule(**rule) for rule in head["care"])
-    head["taste_at_days"] = tuple(head["taste_at_days"])
+    for several in ("taste_at_days", "taste_notes"):
+        head[several] = tuple(head.get(several, ()))
     rows = tuple(
         DraftRow(None if one["stage"] is None else _stage(one["stage"]), _loose(one["loose"]))
         for one in table["rows"]
@@ -109,7 +109,7 @@ def _care_line(table: Mapping[str, Any] | None) -> CareLine | None:
     if table is None:
         return None
     if "days" in table:
-        return AgeLine(table["kind"], tuple(table["days"]))
+        return AgeLine(table["kind"], tuple(table["days"]), str(table.get("note", "")))
     return CareRule(**table)
 
 

@@ -84,10 +84,10 @@ class PlanDraft:
         stages = tuple(row.stage for row in self.rows if row.stage is not None)
         if not stages:
             return None
-        care, taste, eat = care_fields(self.care_lines())
+        care = care_fields(self.care_lines())
         return replace(
             self.head, name=self.name.strip() or UNNAMED, stages=stages,
-            care=care, taste_at_days=taste, eat_from_days=eat,
+            **care._asdict(),
         )  # fmt: skip
 
     def care_lines(self) -> list[CareLine]:
@@ -230,7 +230,7 @@ def care_rows(lines: Iterable[CareLine]) -> tuple[CareRow, ...]:
 
 def without_care(head: Plan) -> Plan:
     """The head of a draft: its care stands in rows."""
-    return replace(head, care=(), taste_at_days=(), eat_from_days=None)
+    return replace(head, **care_fields(())._asdict())
 
 
 def new_draft(caution: str) -> PlanDraft:

@@ -50,6 +50,12 @@ class WheelLife:
     eat_from_days: float | None = None
     treatment: str = ""
     away: tuple[tuple[date, date], ...] = ()
+    taste_notes: tuple[str, ...] = ()  # of each of those ages; empty where none has one
+
+    def taste_note(self, day: float) -> str:
+        """What is to be minded at the tasting of an age."""
+        notes = dict(zip(self.taste_at_days, self.taste_notes, strict=False))
+        return notes.get(day, "")
 
     @property
     def begun(self) -> date:
@@ -149,7 +155,7 @@ def tastings_due(lives: Iterable[WheelLife], now_ms: int) -> list[Due]:
         day = _next_tasting(life, age)
         if day is not None:
             on = when_there(life, day, age, -1.0)
-            found[life.wheel.make_id] = Due(TASTE, life, on, at_days=day)
+            found[life.wheel.make_id] = Due(TASTE, life, on, life.taste_note(day), day)
     return sorted(found.values(), key=_by_day)
 
 
@@ -160,7 +166,8 @@ def tastings_after(first: Due, age: int) -> Iterator[Due]:
     for day in sorted(first.life.taste_at_days):
         if at < _TASTED_EARLY * day and day > at:
             at = day
-            yield Due(TASTE, first.life, when_there(first.life, day, age, -1.0), at_days=day)
+            on = when_there(first.life, day, age, -1.0)
+            yield Due(TASTE, first.life, on, first.life.taste_note(day), day)
 
 
 def when_there(life: WheelLife, day: float, age: int, done: float) -> date:

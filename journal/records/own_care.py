@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from journal.records.care_written import EAT, TASTE, AgeLine, CareLine, care_fields
+from journal.records.care_written import EAT, TASTE, AgeLine, CareFields, CareLine, care_fields
 from journal.records.plans import CareRule, Plan, new_uuid
 
 
@@ -31,7 +31,7 @@ class OwnCare:
     def line(self) -> CareLine:
         """The line of care it is."""
         if self.kind in (TASTE, EAT):
-            return AgeLine(self.kind, (self.from_day,))
+            return AgeLine(self.kind, (self.from_day,), self.note)
         return CareRule(
             self.kind, self.from_day, self.to_day, self.every_days, self.note,
             self.room_c, self.room_humidity_pct,
@@ -45,7 +45,8 @@ def own_rows(
     out: list[OwnCare] = []
     for line in lines:
         if isinstance(line, AgeLine):
-            out += [OwnCare(make_id, wheel_id, 0, line.kind, day, day, 1.0) for day in line.days]
+            out += [OwnCare(make_id, wheel_id, 0, line.kind, day, day, 1.0, line.note)
+                    for day in line.days]  # fmt: skip
             continue
         out.append(
             OwnCare(
@@ -56,10 +57,8 @@ def own_rows(
     return [replace(row, position=place) for place, row in enumerate(out)]
 
 
-def own_fields(
-    rows: Sequence[OwnCare],
-) -> tuple[tuple[CareRule, ...], tuple[float, ...], float | None]:
-    """What rows say: care, ages to taste at, the least age to eat at."""
+def own_fields(rows: Sequence[OwnCare]) -> CareFields:
+    """What rows say of a plan."""
     return care_fields([row.line for row in sorted(rows, key=_position)])
 
 
@@ -67,8 +66,7 @@ def with_own(plan: Plan, rows: Sequence[OwnCare]) -> Plan:
     """The plan with a schedule of one's own instead of its own; as it is where there is none."""
     if not rows:
         return plan
-    care, taste, eat = own_fields(rows)
-    return replace(plan, care=care, taste_at_days=taste, eat_from_days=eat)
+    return replace(plan, **own_fields(rows)._asdict())
 
 
 def _position(row: OwnCare) -> int:

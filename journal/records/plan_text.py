@@ -81,6 +81,7 @@ PLAN_KEYS = (
     PlanKey("room", "room_c", TEMPERATURE),
     PlanKey("humidity", "room_humidity_pct", PERCENT),
     PlanKey("taste_at", "taste_at_days", Several(AGE)),
+    PlanKey("taste_notes", "taste_notes", Several(Text())),
     PlanKey("eat_from", "eat_from_days", AGE),
 )
 

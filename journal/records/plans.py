@@ -311,6 +311,7 @@ class Plan:
     room_humidity_pct: float | None = None
     taste_at_days: tuple[float, ...] = ()
     eat_from_days: float | None = None
+    taste_notes: tuple[str, ...] = ()  # of each age to taste at; empty where none has one
     source: str = ""
     caution: str = ""
     note: str = ""
@@ -343,6 +344,8 @@ class Plan:
         _check_within(self.room_humidity_pct, 0, 100, "records.air-humidity")
         for day in self.taste_at_days:
             _check_within(day, 0, 36_500, "records.days-of-age")
+        if self.taste_notes and len(self.taste_notes) != len(self.taste_at_days):
+            raise RecordError("records.taste-notes", ages=len(self.taste_at_days))
         _check_within(self.eat_from_days, 0, 36_500, "records.days-of-age")
 
     def says_as(self, other: Plan) -> bool:

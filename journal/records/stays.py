@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from journal.records import id_of
 from journal.records.air_range import day_cells
 from journal.records.instants import DAY_MS
 from journal.records.traces import AirTrace, Floats
@@ -23,7 +24,7 @@ NONE = float("nan")
 
 
 @dataclass(frozen=True)
-class Stay:
+class RoomStay:
     """A time in one room, from an instant on until another; `room_id` None where nobody knows."""
 
     room_id: int | None
@@ -53,16 +54,16 @@ def stays_of(
     moves: Mapping[int, Sequence[Care]],
     first_ms: int,
     last_ms: int,
-) -> list[Stay]:
+) -> list[RoomStay]:
     """Where a wheel stood between two instants, in their order; a piece stood where the wheel did
     that it was cut from. `wheels` has those, `moves` the moves of each."""
-    found: list[Stay] = []
+    found: list[RoomStay] = []
     until = last_ms
     one: Wheel | None = wheel
     while one is not None and until > first_ms:
         up = wheels.get(one.cut_from_id) if one.cut_from_id is not None else None
         begun = first_ms if up is None or up.gone_ms is None else max(up.gone_ms, first_ms)
-        found = _own(one, moves.get(one.id or 0, []), begun, until) + found
+        found = _own(one, moves.get(id_of(one), []), begun, until) + found
         one, until = up, min(until, begun)
     return found
 
@@ -81,11 +82,11 @@ def moved_in_order(moves: Iterable[Care]) -> list[Care]:
     return sorted((care for care in moves if care.kind == MOVE), key=_when)
 
 
-def _when(care: Care) -> tuple[int, int]:
-    return care.at_ms, care.id or 0
+def _when(care: Care) -> int:
+    return care.at_ms
 
 
-def _own(wheel: Wheel, moves: Sequence[Care], first_ms: int, last_ms: int) -> list[Stay]:
+def _own(wheel: Wheel, moves: Sequence[Care], first_ms: int, last_ms: int) -> list[RoomStay]:
     """The stays of a wheel itself. The room of a move of long ago may not be known."""
     made = moved_in_order(moves)
     rooms = [made[0].from_room_id if made else wheel.room_id, *(move.room_id for move in made)]
@@ -93,10 +94,10 @@ def _own(wheel: Wheel, moves: Sequence[Care], first_ms: int, last_ms: int) -> li
         rooms[-1] = wheel.room_id
     edges = [first_ms, *(min(max(m.at_ms, first_ms), last_ms) for m in made), last_ms]
     spans = zip(rooms, pairwise(edges), strict=True)
-    return [Stay(room, begin, end) for room, (begin, end) in spans if end > begin]
+    return [RoomStay(room, begin, end) for room, (begin, end) in spans if end > begin]
 
 
-def air_through(stays: Iterable[Stay], airs: Mapping[int, AirTrace]) -> AirTrace:
+def air_through(stays: Iterable[RoomStay], airs: Mapping[int, AirTrace]) -> AirTrace:
     """The air about a wheel through its stays."""
     parts = [
         airs.get(stay.room_id or 0, NO_AIR).between(stay.from_ms, stay.until_ms - 1)
@@ -112,7 +113,7 @@ def air_through(stays: Iterable[Stay], airs: Mapping[int, AirTrace]) -> AirTrace
 
 
 def air_had(
-    stays: Sequence[Stay], airs: Mapping[int, AirTrace], rooms: Mapping[int, Room], zone: str
+    stays: Sequence[RoomStay], airs: Mapping[int, AirTrace], rooms: Mapping[int, Room], zone: str
 ) -> AirHad:
     """The air over the stays of a wheel, each day by its mean, a day that was not read by those
     about it. Days outside and degree-days are told for all days, in proportion to those known."""
@@ -124,7 +125,7 @@ def air_had(
     for stay in stays:
         room = rooms.get(stay.room_id or 0)
         if room is not None and (room.range_c is not None or room.range_pct is not None):
-            trace = airs.get(room.id or 0, NO_AIR).between(stay.from_ms, stay.until_ms - 1)
+            trace = airs.get(id_of(room), NO_AIR).between(stay.from_ms, stay.until_ms - 1)
             cells = day_cells(trace, room, zone)
             out, read = out + sum(cell.outside for cell in cells), read + len(cells)
     known = max(of_temp, of_pct)
@@ -132,7 +133,7 @@ def air_had(
     return AirHad(days, known, temp_c, pct, days_out, temp_c * days)
 
 
-def _days_of(stay: Stay, airs: Mapping[int, AirTrace], name: str) -> tuple[Floats, Floats]:
+def _days_of(stay: RoomStay, airs: Mapping[int, AirTrace], name: str) -> tuple[Floats, Floats]:
     """Of each day of a stay what was read, NaN where nothing near it was, and how much of the day
     it is."""
     length = (stay.until_ms - stay.from_ms) / DAY_MS

@@ -231,7 +231,8 @@ def _taste_words(due: Due) -> str:
 def _tasting_item(due: Due, now_ms: int, today: date) -> Item:
     late = (today - due.on).days
     age = due.life.age_days(now_ms)
-    detail = f"{due.life.plan}, {counted(age, 'day')} old"
+    note = f"; {due.note}" if due.note else ""
+    detail = f"{due.life.plan}, {counted(age, 'day')} old{note}"
     title = _taste_words(due)
     return Item(
         TASTINGS,

@@ -7,7 +7,7 @@ import numpy as np
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.instants import DAY_MS
-from journal.records.stays import MOVE, Stay, air_through, moves_of, stays_of
+from journal.records.stays import MOVE, RoomStay, air_through, moves_of, stays_of
 from journal.records.traces import AirTrace
 from journal.records.wheels import Room, Wheel
 
@@ -36,7 +36,7 @@ class WheelAirs:
             total += days * (float(known.mean()) if len(known) else wanted)
         return total
 
-    def _stays(self, wheel: Wheel, first_ms: int, last_ms: int) -> list[Stay]:
+    def _stays(self, wheel: Wheel, first_ms: int, last_ms: int) -> list[RoomStay]:
         return stays_of(wheel, self._wheels, self._moves, first_ms, last_ms)
 
 

@@ -45,7 +45,7 @@ def care_words(rule: CareRule) -> str:
 
 def age_line_words(line: AgeLine) -> str:
     """When to taste or to eat as a sentence: "Taste on day 91 and 183."."""
-    return f"{capital(understood_ages({'kind': line.kind, 'days': line.days}))}."
+    return f"{capital(understood_ages(vars(line)))}."
 
 
 def line_words(line: CareLine) -> str:
@@ -71,17 +71,16 @@ def understood_care(values: Values) -> str:
 
 
 def understood_ages(values: Values) -> str:
-    """Ages by their values: "taste on day 91 and 183", "eat from day 183"."""
+    """Ages by their values: "taste on day 91 and 183: with the trier", "eat from day 183"."""
     days = listed([number(day) for day in values["days"]])
-    return f"eat from day {days}" if values["kind"] == EAT else f"taste on day {days}"
+    note = f": {values['note']}" if values["note"] else ""
+    return f"eat from day {days}" if values["kind"] == EAT else f"taste on day {days}{note}"
 
 
 def understood_lines(lines: Sequence[CareLine]) -> str:
     """What was made of lines that were typed, one after another."""
     return " · ".join(
-        understood_ages({"kind": line.kind, "days": line.days})
-        if isinstance(line, AgeLine)
-        else understood_care(_values(line))
+        understood_ages(vars(line)) if isinstance(line, AgeLine) else understood_care(_values(line))
         for line in lines
     )
 

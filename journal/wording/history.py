@@ -25,6 +25,7 @@ _LABELS = {
     "lifted_ms": "revealed",
     "started_ms": "started",
     "taste_at_days": "tasting days",
+    "taste_notes": "notes on tastings",
     "until": "ends when",
 }
 _QUANTITIES = {

@@ -9,13 +9,16 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.desk.plans.shelf_of_drafts import SETTING
+from journal.exchange.calendar_file import write_calendar
 from journal.keeping import Journal
 from journal.records.care_typed import Ending, read_schedule
 from journal.records.care_written import care_cell_text, care_lines
 from journal.records.draft_text import read_drafts
 from journal.records.instants import DAY_MS, from_iso, local
+from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans, read_plan, write_plan
 from journal.records.plans import UNTIL_GONE, CareRule
+from journal.reports.agenda import agenda_of
 from journal.wording.care import CARE_PHRASES
 from tests.desk.test_plan_writing import CTRL, K, Writer
 
@@ -124,6 +127,42 @@ def test_every_cell_by_keys_and_each_is_a_step(writer: Writer, journal: Journal)
     for _ in steps:
         writer.presses(K.Key_Y, mods=CTRL)
     assert len(care_cells(writer)) == 2
+
+
+def test_a_tasting_takes_a_note_that_is_said_when_it_is_due(
+    writer: Writer, journal: Journal, tmp_path
+) -> None:
+    fresh(writer)
+    writer.presses(K.Key_Insert, mods=CTRL)
+    writer.types("taste at 2 and 3 months: with the trier; taste at 6 months")
+    writer.presses(K.Key_Return)
+    writer.at(writer.last_stage + 2, 3)
+    writer.types("open one")
+    assert "taste on day 183: open one" in writer.page.stage_words.text()
+    writer.presses(K.Key_Return)
+    assert care_cells(writer) == [
+        ("taste", "", "at 2 and 3 months", "with the trier"),
+        ("taste", "", "at 6 months", "open one"),
+    ]
+    writer.presses(K.Key_S, mods=CTRL)
+    plan = journal.plans.by_name("cloth bound")
+    assert plan.taste_notes == ("with the trier", "with the trier", "open one")
+    assert read_plan(write_plan(plan)).says_as(plan)
+    make = journal.makes.begin(plan, Milk(10.0), NOW - 90 * DAY_MS)
+    journal.makes.finish(make.id or 0, [1.0], NOW - 89 * DAY_MS)
+    item = next(i for i in agenda_of(journal, NOW).now if i.title.startswith("Taste"))
+    assert item.detail.endswith("; with the trier")
+    path = tmp_path / "care.ics"
+    write_calendar(journal, path, NOW)
+    text = path.read_bytes().decode().replace("\r\n ", "")
+    assert "with the trier" in text
+    assert "open one" in text
+    # A wheel's own schedule says it too, and what was written is read back the same.
+    (wheel,) = journal.wheels.where(make_id=make.id)
+    own = read_schedule("taste at 91 days: cut a wedge", Ending(1, 1)).lines
+    journal.schedules.give_wheel(wheel, own)
+    assert journal.schedules.of_wheel(wheel) == [*own]
+    assert journal.duties.lives()[0].taste_note(91) == "cut a wedge"
 
 
 def test_lines_move_are_doubled_and_deleted(writer: Writer) -> None:

@@ -182,7 +182,9 @@ def test_a_word_of_care_is_no_stage() -> None:
 @pytest.mark.parametrize("plan", builtin_plans(), ids=lambda plan: plan.name)
 def test_every_cell_of_the_plans_that_come_along_reads_back_the_same(plan: Plan) -> None:
     lines = care_lines(plan)
-    assert care_fields(lines) == (plan.care, plan.taste_at_days, plan.eat_from_days)
+    assert care_fields(lines) == (
+        plan.care, plan.taste_at_days, plan.eat_from_days, plan.taste_notes
+    )  # fmt: skip
     for line in lines:
         for column in COLUMNS:
             assert read_care_cell(column, care_cell_text(line, column), line, OUT).lines == (line,)
@@ -208,7 +210,8 @@ def rules(draw: st.DrawFn) -> CareRule:
 
 
 ages = st.lists(half_days, min_size=1, max_size=4, unique=True).map(lambda d: tuple(sorted(d)))
-age_lines = ages.map(lambda d: AgeLine("taste", d)) | half_days.map(lambda d: AgeLine("eat", (d,)))
+tastings = st.builds(AgeLine, st.just("taste"), ages, notes)
+age_lines = tastings | half_days.map(lambda d: AgeLine("eat", (d,)))
 
 
 @given(st.lists(rules() | age_lines, min_size=1, max_size=5))

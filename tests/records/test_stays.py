@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from journal.records.instants import DAY_MS
-from journal.records.stays import Stay, air_had, moves_of, stays_of
+from journal.records.stays import RoomStay, air_had, moves_of, stays_of
 from journal.records.traces import AirTrace
 from journal.records.wheels import Care, Room, Wheel
 
@@ -35,7 +35,7 @@ def move(days: float, to: int | None, come: int | None = None, wheel: int = 1) -
     return Care(wheel, "move", at(days), room_id=to, from_room_id=come)
 
 
-def stays(wheel: Wheel, cares: list[Care], days: float, *others: Wheel) -> list[Stay]:
+def stays(wheel: Wheel, cares: list[Care], days: float, *others: Wheel) -> list[RoomStay]:
     wheels: dict[int | None, Wheel] = {one.id: one for one in (wheel, *others)}
     return stays_of(wheel, wheels, moves_of(cares), START, at(days))
 
@@ -43,7 +43,7 @@ def stays(wheel: Wheel, cares: list[Care], days: float, *others: Wheel) -> list[
 def test_a_move_half_way_gives_half_of_each_room() -> None:
     wheel = Wheel(1, "HL-0001-A", room_id=LARDER, id=1)
     found = stays(wheel, [move(40, LARDER, CELLAR), Care(1, "turn", at(9))], 80)
-    assert found == [Stay(CELLAR, START, at(40)), Stay(LARDER, at(40), at(80))]
+    assert found == [RoomStay(CELLAR, START, at(40)), RoomStay(LARDER, at(40), at(80))]
     had = air_had(found, AIRS, ROOMS, "UTC")
     assert (had.temp_c, had.humidity_pct) == (pytest.approx(13.0), pytest.approx(77.5))
     assert had.degree_days == pytest.approx(40 * 10 + 40 * 16)

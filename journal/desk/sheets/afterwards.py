@@ -5,7 +5,7 @@ from __future__ import annotations
 from journal.desk.sheets.flow import Block
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import heading, paragraph
-from journal.records.care_written import EAT, AgeLine
+from journal.records.care_written import AgeLine, care_lines
 from journal.records.plans import Plan
 from journal.wording.care import age_line_words, care_words
 
@@ -16,11 +16,7 @@ def after_words(paper: Paper, plan: Plan, points: float) -> list[Block]:
     room = _room(plan)
     if room:
         parts.append(room)
-    if plan.taste_at_days:
-        ages = ", ".join(f"{days:g}" for days in plan.taste_at_days)
-        parts.append(f"Taste at {ages} days.")
-    if plan.eat_from_days is not None:
-        parts.append(age_line_words(AgeLine(EAT, (plan.eat_from_days,))))
+    parts += [age_line_words(line) for line in care_lines(plan) if isinstance(line, AgeLine)]
     blocks = [heading(paper, "Afterwards", points + 1, before=3.0)] if parts else []
     if parts:
         blocks.append(paragraph(paper, " ".join(parts), points))

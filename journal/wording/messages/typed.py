@@ -29,8 +29,10 @@ _REFUSED: Messages = {
         "Acidity is read of milk or of whey: write whey acidity 0.18 to 0.2 %."
     ),
     "records.age-line-has-days-alone": (
-        "A line to {kind} has ages alone: write a note on a line of care."
+        "A line to {kind} has no temperature or air, and one to eat no note: write it on a line of "
+        "care."
     ),
+    "records.taste-notes": "Each of the {ages} ages to taste at has a note, or none has.",
     "records.age-without-unit": "Say what “{text}” is: days, weeks or months.",
     "records.ages-not-understood": (
         "“{text}” is no age: write it like 60 days, 6 weeks or 3 and 6 months."
