@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+import numpy as np
+
 from journal.background import State
 from journal.curves.acid_targets import DayAcidTarget, day_acid_targets
 from journal.curves.acidity import (
@@ -140,6 +142,19 @@ class MakeSnapshot:
     def acid_targets(self) -> list[DayAcidTarget]:
         """The plan's acid targets where they fall on this day."""
         return day_acid_targets(self.whole.plan, self.begins, self.stage_ends)
+
+    def range_at(self, minute: float) -> tuple[float, float, float] | None:
+        """The allowed range of the day at a minute: its low, planned and high °C; None where the
+        plan names no temperature."""
+        c = self.allowed_range
+        i = int(np.searchsorted(c.minutes, minute))
+        if not 0 < i < len(c.minutes) or not np.isfinite(c.mid[i - 1 : i + 1]).all():
+            return None
+        around = c.minutes[i - 1 : i + 1]
+        low, mid, high = (
+            float(np.interp(minute, around, line[i - 1 : i + 1])) for line in (c.low, c.mid, c.high)
+        )
+        return low, mid, high
 
     def view(self) -> tuple[float, float]:
         """The stretch of the day to show, minutes: the hours at the vat, and on while it runs."""

@@ -65,6 +65,11 @@ class Alarm(QObject):
         """What is due and unanswered, the oldest first."""
         return [one for one in self._coming if one in self._rings and one not in self._answered]
 
+    @property
+    def silenced(self) -> list[DueItem]:
+        """What is due and was silenced, and did not end yet, the oldest first."""
+        return [one for one in self._coming if one in self._rings and one in self._answered]
+
     def zone_of(self, one: DueItem) -> str:
         """The zone of the make it belongs to."""
         return self._zones[one.make_id]

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk import settings as remembered
 from journal.desk.last_resort import LastResort
+from journal.desk.places import PLACES
 from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
@@ -36,7 +37,10 @@ def run(path: str | None = None) -> int:
     bundle = path if path is not None and path.lower().endswith(".zip") else None
     journal, sentence = first_journal(None if bundle else path, saved)
     failed = _wanted(path, saved) if journal is None else None
-    window = Window(journal, settings=saved, look=look, sentence=sentence, failed=failed)
+    place = first_place(journal, saved)
+    window = Window(
+        journal, settings=saved, look=look, sentence=sentence, failed=failed, place=place
+    )
     resort = LastResort(window.say_fault, remembered.data_folder() / LOG_NAME, window)
     resort.install()
     window.show()
@@ -60,6 +64,18 @@ def first_journal(path: str | None, saved: QSettings) -> tuple[Journal | None, s
         return sample_journal(remembered.data_folder()), ""
     except (KeepingError, OSError) as error:
         return None, f"{text_of(error)} Choose another journal or create a new one."
+
+
+def first_place(journal: Journal | None, saved: QSettings) -> str:
+    """The place to begin in: the vat while a make runs, else where the window was left; of a
+    journal that was never open, Today."""
+    known = journal is not None and str(journal.path.resolve()) in remembered.recent(saved)
+    if journal is None or not known:
+        return PLACES[0].key
+    if journal.makes.running():
+        return "vat"
+    left = str(saved.value("window/place", PLACES[0].key))
+    return left if left in {entry.key for entry in PLACES} else PLACES[0].key
 
 
 def _wanted(path: str | None, saved: QSettings) -> Path | None:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from journal.desk.theme import RADIUS, STEP, TEXT, Colours, colours_of, font
 
+LEAST_TARGET = 8 * STEP  # px; what a finger can hit
 MAIN, PLAIN, FAINT = "main", "plain", "faint"
 
 
@@ -94,9 +95,8 @@ class WordButton(QAbstractButton):
 
     def sizeHint(self) -> QSize:
         metrics = QFontMetricsF(font(self._size, bold=True))
-        return QSize(
-            round(metrics.horizontalAdvance(self.text())) + 2, round(metrics.height()) + 12
-        )
+        wide = round(metrics.horizontalAdvance(self.text())) + 2
+        return QSize(wide, max(LEAST_TARGET, round(metrics.height()) + 12))
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()

@@ -13,7 +13,9 @@ from PySide6.QtWidgets import QWidget
 class Command:
     """What can be done: its words, its keys, what does it, and when it can be done.
 
-    `enabled` None means always. `menu` names the group of the menu it stands in, "" for none.
+    `enabled` None means always. `menu` names the group of the menu it stands in, "" for none (a
+    place's own then stands with those of no group). `shown` is a key that is no shortcut, for what
+    a field or a page hears by itself, such as Esc.
     """
 
     name: str
@@ -22,6 +24,7 @@ class Command:
     keys: tuple[str, ...] = ()
     enabled: Callable[[], bool] | None = None
     menu: str = ""
+    shown: str = ""
 
     def is_enabled(self) -> bool:
         """Whether it can be done at this moment."""
@@ -41,5 +44,5 @@ def action_for(command: Command, owner: QWidget) -> QAction:
 def shown_keys(command: Command) -> str:
     """The first key as a person reads it, "" when there is none."""
     if not command.keys:
-        return ""
+        return command.shown
     return QKeySequence(command.keys[0]).toString(QKeySequence.SequenceFormat.NativeText)

@@ -12,6 +12,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk import dialogs, settings
+from journal.desk.menus import Menu
 from journal.desk.messages import Act, Acts
 from journal.desk.place import Desk
 from journal.desk.work import Work
@@ -99,14 +100,17 @@ class FileController(QObject):
             task.finished.connect(self._on_taken_out)
             task.failed.connect(self._on_failed)
 
-    def add_recent(self, menu: QMenu) -> None:
-        """The journals last opened, as a menu of their own."""
+    def add_recent(self, menu: QMenu, after: QAction) -> None:
+        """The journals last opened, as a menu of their own behind a line."""
         desk = self._desk()
         shown = str(desk.journal.path.resolve()) if desk is not None else ""
         paths = [p for p in settings.recent(self._remembered) if p != shown]
         if not paths:
             return
-        under = menu.addMenu("Open recent")
+        under = Menu(menu, "Open recent")
+        lines = menu.actions()
+        following = lines.index(after) + 1
+        menu.insertMenu(lines[following] if following < len(lines) else after, under)
         for path in paths:
             entry = QAction(f"{Path(path).stem}   {Path(path).parent}".replace("&", "&&"), under)
             entry.setData(path)

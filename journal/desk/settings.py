@@ -1,4 +1,5 @@
-"""What the window remembers between two days: the look, the divider, the journals last opened."""
+"""What the window remembers between two days: how it stands, the look, the divider, the journals
+last opened."""
 
 from __future__ import annotations
 
@@ -6,7 +7,9 @@ from contextlib import suppress
 from pathlib import Path
 from typing import cast
 
-from PySide6.QtCore import QSettings, QStandardPaths
+from PySide6.QtCore import QByteArray, QSettings, QSize, QStandardPaths
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QWidget
 
 from journal.keeping.file import sync
 
@@ -36,6 +39,23 @@ def remember(saved: QSettings, path: str) -> None:
     """Put a journal at the head of the recent ones."""
     path = str(Path(path).resolve())
     saved.setValue("recent", [path, *(p for p in recent(saved) if p != path)][:RECENT_MOST])
+
+
+def put_back(window: QWidget, saved: QSettings, first: QSize) -> None:
+    """Give a window the size, place and state it was left with, on a screen that is there; at
+    first `first`, as far as the screen has room."""
+    known = saved.value("window/geometry")
+    if isinstance(known, QByteArray) and window.restoreGeometry(known):
+        return
+    screen = window.screen() or QGuiApplication.primaryScreen()
+    window.resize(first.boundedTo(screen.availableGeometry().size()) if screen else first)
+
+
+def remember_window(window: QWidget, saved: QSettings, place: str) -> None:
+    """Remember how a window stands, and the place it shows."""
+    saved.setValue("window/geometry", window.saveGeometry())
+    if place:
+        saved.setValue("window/place", place)
 
 
 def data_folder() -> Path:

@@ -43,6 +43,7 @@ from PySide6.QtWidgets import (
 
 from journal.desk.commands import Command
 from journal.desk.filter_line import FilterLine
+from journal.desk.menus import Menu
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 
@@ -316,7 +317,7 @@ class RowsView(QTableView, Generic[Row]):
 
     def menu(self) -> QMenu:
         """The menu of the row one stands on."""
-        menu = QMenu(self)
+        menu = Menu(self)
         for command in self._commands():
             if command.is_enabled():
                 action = menu.addAction(command.title)

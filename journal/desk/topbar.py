@@ -1,19 +1,23 @@
-"""The row along the top: the places, the finder, the menu."""
+"""The row along the top: the places, the menus, the finder."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
+from journal.desk.menus import MenuBar
 from journal.desk.places import PLACES
 from journal.desk.theme import SMALL, STEP
 
 HEIGHT = 52
+_GAP, _LEAST_GAP = 6 * STEP, 3 * STEP
 
 
 class TopBar(QWidget):
-    """The place names as words, the current one underlined. `picked` carries a place's key."""
+    """The place names as words, the current one underlined, then the menus; where they lack room
+    one word opens them all. `picked` carries a place's key."""
 
     picked = Signal(str)
     find_asked = Signal()
@@ -21,12 +25,12 @@ class TopBar(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setFixedHeight(HEIGHT)
+        self._menus: MenuBar | None = None
         self._group = QButtonGroup(self)
         self._keys: dict[int, str] = {}
-        row = QHBoxLayout(self)
-        row.setContentsMargins(8 * STEP, 2 * STEP, 8 * STEP, 0)
-        row.setSpacing(7 * STEP)
+        self._row = row = QHBoxLayout(self)
+        row.setContentsMargins(8 * STEP, 2 * STEP, 6 * STEP, 0)
+        row.setSpacing(_GAP)
         for number, entry in enumerate(PLACES):
             button = WordButton(entry.title)
             button.setCheckable(True)
@@ -38,17 +42,56 @@ class TopBar(QWidget):
         self.finder = WordButton("Find  Ctrl K", size=SMALL)
         self.menu = WordButton("Menu  Alt M", size=SMALL)
         self.menu.setShortcut("Alt+M")
-        row.addWidget(self.finder)
         row.addWidget(self.menu)
+        row.addWidget(self.finder)
+        self.setFixedHeight(max(HEIGHT, self.finder.sizeHint().height() + 5 * STEP))
         self._group.idClicked.connect(self._on_clicked)
         self.finder.clicked.connect(self.find_asked)
         self.menu.clicked.connect(self.menu_asked)
+
+    def hold(self, menus: MenuBar) -> None:
+        """Have these menus stand in the row."""
+        self._menus = menus
+        self._row.insertWidget(
+            self._row.indexOf(self.menu), menus, 0, Qt.AlignmentFlag.AlignVCenter
+        )
+        self.fold()
+
+    def fold(self) -> None:
+        """Close up where there is little room, and show one word for the menus where there is less
+        than they need."""
+        words = [button.sizeHint().width() for button in self._group.buttons()]
+        margins = self._row.contentsMargins()
+        places = sum(words) + margins.left() + margins.right() + self.finder.sizeHint().width()
+        menus = self._menus.sizeHint().width() if self._menus is not None else 0
+        room = self.width() - places - menus
+        wide = room >= (len(words) + 2) * _GAP
+        if self._menus is not None:
+            self._menus.setVisible(wide)
+        self.menu.setVisible(not wide)
+        spare = room + menus - self.menu.sizeHint().width()
+        tight = not wide and spare < (len(words) + 2) * _GAP
+        self._row.setSpacing(max(_LEAST_GAP, spare // (len(words) + 2)) if tight else _GAP)
 
     def show_current(self, key: str) -> None:
         """Underline the place one is in."""
         for number, name in self._keys.items():
             if name == key:
                 self._group.button(number).setChecked(True)
+
+    def place_button(self, key: str) -> WordButton:
+        """The word of a place."""
+        number = next(number for number, name in self._keys.items() if name == key)
+        button = self._group.button(number)
+        assert isinstance(button, WordButton)
+        return button
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(0, self.height())  # it folds
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.fold()
 
     def _on_clicked(self, number: int) -> None:
         self.picked.emit(self._keys[number])

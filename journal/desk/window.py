@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent, QShortcut
-from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
 from journal.desk.buttons import MAIN, Button
 from journal.desk.calculating import SumController
+from journal.desk.clock_asking import ClockAsking
 from journal.desk.commands import Command, action_for, shown_keys
 from journal.desk.damage import DamageController
 from journal.desk.empty import EmptyPage
 from journal.desk.files import FileController
 from journal.desk.labels import Hairline
 from journal.desk.looks import LookController
+from journal.desk.main_menu import FILE, parts_of
+from journal.desk.menus import Menu, MenuBar, MenuPart
 from journal.desk.messages import Acts
 from journal.desk.past import PastController
 from journal.desk.place import AtHand, Desk, Place, make_to_begin_with
@@ -105,7 +109,7 @@ class Window(QWidget):
 
     def _build(self) -> None:
         self.setMinimumSize(QSize(900, 560))
-        self.resize(cast(QSize, self.settings.value("window/size", FIRST_SIZE)))
+        remembered.put_back(self, self.settings, FIRST_SIZE)
         self.top = TopBar(self)
         self.stack = QStackedWidget()
         column = QVBoxLayout(self)
@@ -119,6 +123,9 @@ class Window(QWidget):
         self.top.menu_asked.connect(self.open_menu)
         for command in self.commands():
             self._actions[command.name] = action_for(command, self)
+        self.menus = MenuBar(self.menu_parts, self._dress_menu, self.top)
+        self.menus.name_menus()
+        self.top.hold(self.menus)
         for number, entry in enumerate(PLACES):
             key = QShortcut(QKeySequence(f"Ctrl+{number + 1}"), self)
             key.setObjectName(entry.key)
@@ -215,6 +222,8 @@ class Window(QWidget):
             made.show_make(make_id)
         self.stack.setCurrentWidget(made)
         self.top.show_current(key)
+        self.menus.name_menus()
+        self.top.fold()
         made.enter()
 
     def settled(self) -> bool:
@@ -353,9 +362,11 @@ class Window(QWidget):
             Command("undo", "Undo", self.undo, ("Ctrl+Z",), self.can_undo, "edit"),
             Command("redo", "Redo", self.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), self.can_redo, "edit"),
             *self.past.commands(), *self.sums.commands(), *self.looks.commands(),
-            Command("find", "Find", self.open_finder, ("Ctrl+K",)),
-            Command("filter", "Filter the list", self.filter_list, ("Ctrl+F",), self.can_filter),
+            Command("find", "Find", self.open_finder, ("Ctrl+K",), menu="find"),
+            Command("filter", "Filter the list", self.filter_list, ("Ctrl+F",), self.can_filter,
+                    "find"),
             Command("keys", "Keyboard shortcuts", self.show_keys, ("F1",), menu="help"),
+            Command("about", "About Vatside…", self.show_about, menu="help"),
             Command("quit", "Close the window", self.close, ("Ctrl+Q",), menu="end"),
         )  # fmt: skip
 
@@ -465,27 +476,35 @@ class Window(QWidget):
         return f"{command.title}: {step[0]}" if step is not None else command.title
 
     def open_menu(self) -> None:
-        """The menu: files, what comes in and goes out, undo, the look, the keys."""
-        menu = QMenu(self)
+        """All menus under one word, where they do not stand beside each other."""
+        menu = self.menus.all_in_one(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        group = None
-        for command in self.commands():
-            if not command.menu:
-                continue
-            if group not in (None, command.menu):
-                menu.addSeparator()
-            group = command.menu
-            action = self._actions[command.name]
-            action.setText(self._title(command))
-            entry = QAction(action.text(), menu)
-            entry.setShortcut(action.shortcut())
-            entry.setEnabled(command.is_enabled())
-            entry.triggered.connect(action.trigger)
-            menu.addAction(entry)
-            if command.name == "open":
-                self.files.add_recent(menu)
         corner = self.top.menu
         menu.popup(corner.mapToGlobal(corner.rect().bottomLeft()))
+
+    def menu_parts(self) -> list[MenuPart]:
+        """What stands in the menus at this moment: the window's own commands, and those of the
+        place one is in."""
+        here = self.current
+        places = [replace(one, menu="go") for one in self._place_commands()]
+        mine = [replace(one, title=self._title(one)) for one in self.commands()]
+        to_vat = Command("to_vat", "Go to the make in the vat", partial(self.go, "vat"),
+                         ("Ctrl+4",), self.has_journal, "make")  # fmt: skip
+        return parts_of(
+            [*mine, *places, to_vat], here.commands() if here is not None else (),
+            here.title if here is not None else "", at_vat=here is not None and here.key == "vat",
+        )  # fmt: skip
+
+    def _dress_menu(self, title: str, menu: Menu, lines: dict[str, QAction]) -> None:
+        """The journals last opened, under the line that opens one."""
+        if title == FILE:
+            self.files.add_recent(menu, lines["open"])
+
+    def show_about(self) -> None:
+        """The versions and licences."""
+        from journal.desk.about import AboutDialog
+
+        AboutDialog(self).open()
 
     # Handlers
 
@@ -532,28 +551,11 @@ class Window(QWidget):
 
     def _ask_which_time(self) -> None:
         """The computer's clock may be wrong: no reading comes in before somebody says."""
-        doubt = self._watch.timekeeper.doubt if self._watch is not None else None
-        if doubt is None or self.journal is None:
-            return
-        from journal.desk.clock_question import ClockQuestion
-
-        question = ClockQuestion(doubt, self.journal.zone, self._clocks.wall, self)
-        question.answered.connect(self._on_time_said)
-        question.rejected.connect(self._on_time_unsaid)
-        question.open()
-
-    def _on_time_said(self, ahead_ms: int) -> None:
-        if self._watch is not None:
-            self._watch.timekeeper.answer(ahead_ms)
-            self._watch.alarm.save_clock()
-            self._watch.alarm.tick()
-            self.start_sensors()
-
-    def _on_time_unsaid(self) -> None:
-        from journal.desk.clock_question import UNANSWERED
-
-        self._on_clock_sentence(UNANSWERED, True)
-        self.start_sensors()
+        if self._watch is not None and self.journal is not None:
+            asking = ClockAsking(self._watch, self.journal.zone, self._clocks.wall, self)
+            asking.settled.connect(self.start_sensors)
+            asking.unanswered.connect(self._on_clock_sentence)
+            asking.ask()
 
     def _on_start_sensors(self) -> None:
         if self.desk is not None:
@@ -591,6 +593,8 @@ class Window(QWidget):
             self._finder.hide()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        self.settings.setValue("window/size", self.size())
+        remembered.remember_window(
+            self, self.settings, self.current.key if self.current is not None else ""
+        )
         self._stop()
         super().closeEvent(event)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
+from itertools import pairwise
 
 from journal.keeping.changes import Changes
 from journal.keeping.errors import KeepingError
@@ -108,18 +110,64 @@ class DayKeeper:
             before it began.
         """
         run = self.running(make_id)
-        before = [r for r in self._ordered(make_id) if r.began_ms is not None]
-        before = [r for r in before if r.position < run.position]
-        if not before:
-            raise KeepingError("keeping.began-with-make", stage=run.kind)
-        last = before[-1]
-        if at_ms < (last.began_ms or 0):
-            raise KeepingError("keeping.before-it-began-later", stage=last.kind)
-        if run.again_ms and at_ms > run.again_ms[0]:
-            raise KeepingError("keeping.begun-again-before", stage=run.kind)
-        with self._changes.unit("keeping.act-begin-stage", stage=run.kind):
-            self._runs.save(replace(last, ended_ms=at_ms))
-            return self._runs.save(_said(replace(run, began_ms=at_ms), "", reason))
+        self.set_times(make_id, {run.position: at_ms}, reason=reason)
+        return self.running(make_id)
+
+    def set_times(
+        self,
+        make_id: int,
+        began_ms: Mapping[int, int],
+        ended_ms: int | None = None,
+        reason: str = "",
+    ) -> None:
+        """Say when stages really began, by their position; each one before ended then. `ended_ms`
+        is when the last one ended, where it has.
+
+        Raises
+        ------
+        KeepingError
+            For the first stage, which begins with the make, for a stage that has not begun, and
+            for an instant before the stage before it began, or after it was begun again.
+        """
+        begun = [run for run in self._ordered(make_id) if run.began_ms is not None]
+        for run in self._ordered(make_id):
+            if run.position in began_ms and run.began_ms is None:
+                raise KeepingError("keeping.not-begun", stage=run.kind)
+        changed = [r for r in begun if began_ms.get(r.position, r.began_ms) != r.began_ms]
+        if begun and begun[0] in changed:
+            raise KeepingError("keeping.began-with-make", stage=begun[0].kind)
+        moved = [replace(r, began_ms=began_ms.get(r.position, r.began_ms)) for r in begun]
+        for last, run in pairwise(moved):
+            if (run.began_ms or 0) < (last.began_ms or 0):
+                raise KeepingError("keeping.before-it-began-later", stage=last.kind)
+        for run in moved:
+            if run.again_ms and (run.began_ms or 0) > run.again_ms[0]:
+                raise KeepingError("keeping.begun-again-before", stage=run.kind)
+        self._save_times(begun, moved, ended_ms, reason)
+
+    def _save_times(
+        self, begun: list[StageRun], moved: list[StageRun], ended_ms: int | None, reason: str
+    ) -> None:
+        """Save what changed, as one act: each stage that moved, and the end of the one before."""
+        out, first = [], ""
+        for index, (was, run) in enumerate(zip(begun, moved, strict=True)):
+            ended, last = run.ended_ms, index + 1 == len(moved)
+            if not last and moved[index + 1].began_ms != begun[index + 1].began_ms:
+                ended = moved[index + 1].began_ms
+            elif last and ended_ms is not None and ended is not None:
+                ended = ended_ms
+            if ended is not None and ended < (run.began_ms or 0):
+                raise KeepingError("keeping.ends-before-it-began", stage=run.kind)
+            began = run.began_ms != was.began_ms
+            if began or ended != was.ended_ms:
+                here = replace(run, ended_ms=ended)
+                out.append(_said(here, "", reason) if began else here)
+                first = first or (run.kind if began else "")
+        if not out:
+            return
+        act = "keeping.act-begin-stage" if first and len(out) <= 2 else "keeping.act-stage-times"
+        with self._changes.unit(act, stage=first):
+            self._runs.save_many(out)
 
     def start_timer(
         self, make_id: int, name: str, at_ms: int, minutes: float | None = None

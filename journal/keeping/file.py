@@ -106,6 +106,11 @@ class Connection(SummedConnection):
         return None if self.identity is None else _heads.get(self.identity)
 
 
+def sqlite_version() -> str:
+    """The release of SQLite that is in use."""
+    return sqlite3.sqlite_version
+
+
 def is_open(path: str | Path) -> bool:
     """Whether this process has a connection on the file, under this or any other name, or it is
     the `-shm` with its locks. It must not be opened by other means then."""

@@ -130,6 +130,40 @@ def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
     return f"{word}{day} {clock(ends_ms, zone)}"
 
 
+def range_words(day: MakeSnapshot) -> str:
+    """The last reading of the milk beside its plan, with its age: "planned 37.4 °C, in range, read
+    2 min ago"; "" without a reading."""
+    last_c, at_ms = day.standing.last_c, day.standing.last_at_ms
+    if last_c is None or at_ms is None:
+        return ""
+    found = day.range_at((at_ms - day.whole.make.started_ms) / MINUTE_MS)
+    parts = [f"read {age_words(at_ms, day.now_ms)}"]
+    if found is not None:
+        low, planned, high = found
+        off = last_c - planned
+        apart = write(abs(off), "temperature_difference")
+        state = "in range"
+        if not low <= last_c <= high:
+            state = f"{apart} too {'warm' if off > 0 else 'cold'}"
+        parts = [f"planned {write(planned, 'temperature')}", state, *parts]
+    return ", ".join(parts)
+
+
+def out_of_range(day: MakeSnapshot) -> bool:
+    """Whether the last reading of the milk lies outside what the plan allowed then."""
+    last_c, at_ms = day.standing.last_c, day.standing.last_at_ms
+    if last_c is None or at_ms is None:
+        return False
+    found = day.range_at((at_ms - day.whole.make.started_ms) / MINUTE_MS)
+    return found is not None and not found[0] <= last_c <= found[2]
+
+
+def age_words(at_ms: int, now_ms: int) -> str:
+    """How old a reading is: "just now", "4 min ago"."""
+    minutes = (now_ms - at_ms) // MINUTE_MS
+    return "just now" if minutes < 1 else f"{write(minutes, 'duration')} ago"
+
+
 def comes_by_water(stage: Stage | None, rising: bool = True) -> bool:
     """Whether it is the water poured in that warms a stage (or cools it), not the heat."""
     if stage is None or stage.water_added_per_l <= 0:

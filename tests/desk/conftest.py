@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QApplication
 from journal.background import State
 from journal.desk.findings import studying
 from journal.desk.theme import Look
-from journal.desk.window import Window
+from journal.desk.window import FIRST_SIZE, Window
 from journal.findings.answer import StudyAnswer
 from journal.keeping import Journal
 from journal.records.instants import from_iso
@@ -99,12 +99,17 @@ def sample(sample_file: Path, tmp_path: Path) -> Iterator[Journal]:
 @pytest.fixture
 def window_on(qtbot, saved: QSettings) -> Callable[..., Window]:
     """Opens a window on a journal, shown and exposed, at the tests' present if nothing else is
-    said. It makes no backup in the midst of a test, unless `daily_backup` says so."""
+    said, and as large as it is at first on a screen with room for it, unless it is `as_left`. It
+    makes no backup in the midst of a test, unless `daily_backup` says so."""
 
-    def opened(journal: Journal | None, *, clock=present.now, **choices) -> Window:
+    def opened(
+        journal: Journal | None, *, clock=present.now, as_left: bool = False, **choices
+    ) -> Window:
         choices = {"daily_backup": False, **choices}
         window = Window(journal, clock=clock, settings=saved, **choices)
         qtbot.addWidget(window)
+        if not as_left:
+            window.resize(FIRST_SIZE)
         window.show()
         qtbot.waitExposed(window)
         window.activateWindow()

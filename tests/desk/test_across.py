@@ -22,7 +22,7 @@ from journal.records.instants import MINUTE_MS
 
 FULL, TENTH = QSize(1440, 900), QSize(144, 90)
 GRID = (12, 8)
-CLOCK, VALUES = (0.15, 0.62), (0.72, 0.97)
+CLOCK, VALUES = (0.14, 0.57), (0.7, 0.88)
 
 
 def ink_of(image: QImage) -> np.ndarray:

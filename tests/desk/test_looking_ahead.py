@@ -157,7 +157,7 @@ def sour(qtbot, at, hands, rows):
     """Type acidities at minutes from the start."""
     for minutes, ph in rows:
         at(minutes)
-        hands.press(Qt.Key.Key_Tab).type(f"{ph:.2f}").press(ENTER).press(Qt.Key.Key_Tab)
+        hands.press(Qt.Key.Key_Tab).type(f"{ph:.2f}").press(ENTER).press(Qt.Key.Key_Backtab)
     qtbot.waitUntil(hands.window.settled)
 
 

@@ -42,9 +42,12 @@ def test_enter_keeps_a_temperature_and_stays(kitchen, vat, hands):
     assert vat.page.readings.item(0).text() == "11:00, 32.4 °C, milk"
 
 
-@pytest.mark.parametrize("key", [Qt.Key.Key_Tab, Qt.Key.Key_Space])
-def test_tab_and_space_go_to_the_other_field(kitchen, vat, hands, key):
-    hands.type("32,4").press(ENTER).press(key).type("6.55").press(ENTER).press(key)
+@pytest.mark.parametrize(
+    ("there", "back"),
+    [(Qt.Key.Key_Tab, Qt.Key.Key_Backtab), (Qt.Key.Key_Space, Qt.Key.Key_Space)],
+)
+def test_tab_and_space_go_to_the_other_field(kitchen, vat, hands, there, back):
+    hands.type("32,4").press(ENTER).press(there).type("6.55").press(ENTER).press(back)
     assert on_disk(kitchen, "curd-ph") == [(120, 6.55, 0)]
     assert QApplication.focusWidget() is vat.page.entry.temp.line
 
@@ -157,7 +160,7 @@ def test_another_reading_in_between_leaves_the_correction_waiting(kitchen, vat, 
     hands.type("32").press(ENTER).press(Qt.Key.Key_F2)
     hands.press(Qt.Key.Key_Tab).type("6.5").press(ENTER).press(Qt.Key.Key_Tab)
     assert QApplication.focusWidget() is vat.page.entry.at_line  # the correction's time
-    hands.press(Qt.Key.Key_Tab)
+    hands.press(Qt.Key.Key_Backtab).press(Qt.Key.Key_Backtab)
     assert vat.page.entry.temp.line.text() == "32.0"
     vat.page.entry.temp.line.setText("33")
     hands.press(ENTER)
@@ -266,12 +269,17 @@ def test_a_make_begun_elsewhere_appears(journal, window_on):
     assert window.current.page.stage.text() == "Warm"
 
 
-def test_across_the_room_shows_three_things(qtbot, kitchen, vat, hands):
+def test_across_the_room_shows_the_step_its_clock_the_values_and_the_next(
+    qtbot, kitchen, vat, hands
+):
     hands.type("32.4").press(ENTER).press(Qt.Key.Key_F11)
     across = vat._across
     assert across.isVisible()
     assert across.geometry() == vat.window().rect()
-    assert across.accessibleDescription() == "Cook, 32:00 to go, 32.4 °C"
+    said = (
+        "Cook, 32:00 to go, 32.4 °C, planned 32.5 °C, in range, read just now, next Drain, 14 min"
+    )
+    assert across.accessibleDescription() == said
     kitchen.after(153)
     qtbot.waitUntil(lambda: "over" in across.accessibleDescription())
     hands.press(Qt.Key.Key_Escape)

@@ -34,7 +34,7 @@ def doubted(qtbot, kitchen, vat, hands):
         vat.desk.alarm.tick()
         hands.type(f"{31 + 0.03 * (minutes - COOK):.1f}").press(ENTER)
         hands.press(TAB).type(f"{6.60 - 0.00027 * (minutes - COOK - 5):.3f}").press(ENTER)
-        hands.press(TAB)
+        hands.press(Qt.Key.Key_Backtab)
     qtbot.waitUntil(hands.window.settled)
     assert vat.makes.day.ahead.doubt
     assert not vat.makes.day.ahead.slow

@@ -226,7 +226,7 @@ def test_f1_lists_every_key_of_the_vat(qtbot, kitchen, vat, hands):
     for command in vat.commands():
         if command.keys:
             assert command.title.rstrip("…") in said
-    for key in ("Digits", "Enter", "Tab or Space", "arrow down", "Esc silences"):
+    for key in ("Digits", "Enter", "Space goes to", "arrow down", "Esc silences"):
         assert key in said
     QTest.keyClick(sheet, ESC)
 

@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QMenu, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk import app, dialogs
 from journal.desk import settings as remembered
@@ -96,10 +96,9 @@ def test_every_command_has_its_handler_and_no_key_twice(kitchen, window_on):
 def test_the_menu_names_what_undo_would_undo(qtbot, kitchen, window_on):
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     kitchen.journal.makes.end_stage(kitchen.make.id, kitchen.after(30))
-    window.open_menu()
-    words = [entry.text() for entry in window.findChild(QMenu).actions()]
-    assert "Undo: finish warm" in words
-    window.findChild(QMenu).close()
+    menu = window.menus.menu_named("Edit")
+    menu.aboutToShow.emit()
+    assert "Undo: finish warm\tCtrl+Z" in [entry.text() for entry in menu.actions()]
 
 
 def test_the_key_sheet_lists_the_place_too(qtbot, kitchen, window_on):
@@ -169,6 +168,19 @@ def test_without_a_journal_it_says_how_to_begin(qtbot, window_on, tmp_path, save
         if command.enabled:
             assert not command.is_enabled()
     window.findChild(QAction, "undo").trigger()
+
+
+def test_it_opens_where_it_was_left_and_on_the_make_that_runs(kitchen, window_on, saved):
+    """A journal that was open before: at its running make, else in the place it was left in."""
+    assert app.first_place(kitchen.journal, saved) == "today"
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="plans")
+    window.resize(QSize(900, 650))  # the screen of the tests is 800 px high
+    window.close()
+    assert app.first_place(kitchen.journal, saved) == "vat"
+    kitchen.journal.makes.finish(kitchen.make.id, [], kitchen.after(60))
+    assert app.first_place(kitchen.journal, saved) == "plans"
+    again = window_on(kitchen.journal, clock=kitchen.clock, as_left=True)
+    assert again.size() == QSize(900, 650)
 
 
 def test_the_last_journal_is_opened_again(kitchen, saved):

@@ -89,6 +89,23 @@ def test_the_first_stage_begins_with_the_make(saved: Journal, make: Make) -> Non
         saved.day.begin_at(make.id, make.started_ms + MINUTE)
 
 
+def test_times_of_stages_that_are_over_are_put_right_as_one_act(saved: Journal, make: Make) -> None:
+    begun = make.started_ms
+    for minutes in (30, 60):
+        saved.makes.end_stage(make.id, begun + minutes * MINUTE)
+    saved.day.set_times(make.id, {1: begun + 25 * MINUTE, 2: begun + 66 * MINUTE})
+    runs = saved.runs.where(make_id=make.id)
+    assert [run.began_ms for run in runs[:3]] == [begun, begun + 25 * MINUTE, begun + 66 * MINUTE]
+    assert [run.ended_ms for run in runs[:2]] == [begun + 25 * MINUTE, begun + 66 * MINUTE]
+    saved.undo()
+    runs = saved.runs.where(make_id=make.id)
+    assert [run.began_ms for run in runs[1:3]] == [begun + 30 * MINUTE, begun + 60 * MINUTE]
+    with refused(KeepingError, "keeping.before-it-began-later", stage=runs[1].kind):
+        saved.day.set_times(make.id, {2: begun + 20 * MINUTE})
+    with refused(KeepingError, "keeping.not-begun", stage=runs[3].kind):
+        saved.day.set_times(make.id, {3: begun + 80 * MINUTE})
+
+
 def setting_plan(multiplier: float | None) -> Plan:
     return Plan(
         "quick set", (Stage("set", 40, target_c=31.0), Stage("cut", 10)), floc_multiplier=multiplier

@@ -16,11 +16,13 @@ from PySide6.QtGui import (
     QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QMenu, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk import dialogs
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.plot import ChartPlot
+from journal.desk.commands import Command
+from journal.desk.menus import Menu
 from journal.desk.messages import report
 from journal.desk.theme import SMALL, colours_of, font
 
@@ -157,9 +159,15 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()  # the page it stands on is scrolled
 
+    def commands_at(self, _spot: QPointF) -> list[Command]:
+        """What can be done with what is drawn there, for the menu under the pointer."""
+        return []
+
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        menu = QMenu(self)
+        menu = Menu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        if menu.offer(self.commands_at(self.mapToScene(event.pos()))):
+            menu.addSeparator()
         menu.addActions(self.picture_actions)
         menu.popup(event.globalPos())
 

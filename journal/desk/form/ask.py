@@ -135,10 +135,6 @@ class AskRow(QWidget):
             else:
                 self.answer()
             return True
-        if event.key() in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab) and len(lines) > 1:
-            step = 1 if event.key() == Qt.Key.Key_Tab else -1
-            lines[(here + step) % len(lines)].setFocus()
-            return True
         return False
 
     def _put_in_order(self, fields: Fields) -> None:

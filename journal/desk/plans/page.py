@@ -146,6 +146,8 @@ class PlansPage(QWidget):
         column.addLayout(self._foot())
         row.addLayout(column, 1)
         fields: list[TextLine] = [self.milk.line, self.fat.line, self.mould.line, self.day.line]
+        for field in (self.milk, self.fat, self.mould, self.day):
+            field.no_proxy()  # in an order of its own Tab would come round to these alone
         order = [self.list, *fields, self.stages, self.start, self.save, self.new]
         for before, after in pairwise(order):
             self.setTabOrder(before, after)

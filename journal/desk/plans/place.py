@@ -21,7 +21,7 @@ from journal.desk.plans.picture import PlanPicture
 from journal.desk.plans.shelf_of_drafts import DraftShelf
 from journal.desk.plans.showing import SheetController
 from journal.desk.plans.versions import VersionsController
-from journal.desk.stock.page import StockPage
+from journal.desk.stock.page import USED, StockPage
 from journal.desk.theme import STEP
 from journal.keeping import Change
 from journal.records.plan_text import builtin_plans
@@ -174,8 +174,10 @@ class PlansPlace(Place):
             self.drafts.begin_of_series(change)
         elif make_id is not None:
             self.drafts.begin_from(make_id, change)
-        if wants == SHELF:
+        if wants in (SHELF, USED):
             self.show_shelf()
+            if wants == USED:
+                self.stock.show_used()
         else:
             self._turn_side(False)
 

@@ -28,6 +28,7 @@ from journal.keeping import Change
 from journal.records import id_of
 from journal.wording.dates import short_day
 
+USED = "used"  # what a place asks Plans for, to see what the open make used
 AnySection = Section[Any]  # each has rows of its own
 SECTIONS: tuple[type[AnySection], ...] = (
     IngredientSection, BathSection, MotherSection, WheySection, WentInSection, MilkSection,
@@ -116,6 +117,10 @@ class StockPage(QWidget):
         if change.kinds & self.section.listens_to:
             self.section.load()
         self._show_dates()
+
+    def show_used(self) -> None:
+        """What the open make really used."""
+        self.show_section(SECTIONS.index(WentInSection))
 
     def show_section(self, number: int) -> None:
         """Show a section."""

@@ -4,25 +4,41 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QEvent, QObject, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal, SignalInstance
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.snapshot import MakeSnapshot
+from journal.desk.buttons import Button
 from journal.desk.labels import draw_triangle
-from journal.desk.theme import Colours, colours, font, is_dark
+from journal.desk.theme import LEAD, STEP, Colours, colours, font, is_dark, palette
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.readings import value_text
-from journal.wording.vat_stage import to_go
+from journal.wording.stages import finish_words
+from journal.wording.vat_stage import age_words, next_words, out_of_range, range_words, to_go
 
 _KINDS = (("milk-temp", "temperature"), ("curd-ph", "acidity"))
 _CENTRE = Qt.AlignmentFlag.AlignCenter
 
 
+# Shares of the height: the step, the clock, what it counts, clocks beside it, the next step, the
+# values, how they stand to the plan, the buttons.
+_STEP, _CLOCK, _COUNTS = (0.02, 0.12), (0.14, 0.38), (0.52, 0.05)
+_BESIDE, _NEXT = (0.575, 0.05), (0.628, 0.05)
+_VALUES, _STANDS, _BUTTONS = (0.68, 0.2), (0.88, 0.05), (0.935, 0.06)
+_DIGITS, _UNIT = 1.05, 0.5  # figures have nothing below the line; a unit is smaller
+_TARGET = 12 * STEP  # px; a button is hit with a wet finger
+
+
 class AcrossTheRoom(QWidget):
-    """Covers its window until F11 or Esc; any other key goes on to what lies under it."""
+    """Covers its window until F11, Esc or a touch beside its buttons; any other key goes on to
+    what lies under it. `end_asked` and `answer_asked` come from the buttons."""
+
+    end_asked = Signal()
+    answer_asked = Signal()
+    closing = Signal()
 
     def __init__(self, window: QWidget, under: QWidget) -> None:
         super().__init__(window)
@@ -33,7 +49,18 @@ class AcrossTheRoom(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Large display")
         window.installEventFilter(self)
+        self.closing.connect(self._leave)
+        self.end = self._button("", self.end_asked)
+        self.answer = self._button("Silence", self.answer_asked)
+        self.back = self._button("Back", self.closing)
         self.hide()
+
+    def _button(self, words: str, act: SignalInstance) -> Button:
+        made = Button(words, parent=self)
+        made.setFont(font(LEAD))
+        made.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # a key goes to what lies under it
+        made.clicked.connect(act)
+        return made
 
     def open_with(self, day: MakeSnapshot, due: str = "", ask: str = "") -> None:
         """Cover the window."""
@@ -48,22 +75,55 @@ class AcrossTheRoom(QWidget):
         asked of the hand now stands in place of the step."""
         self._day, self._due, self._ask = day, due, ask
         self.setAccessibleDescription(", ".join([*([due] if due else []), *_words(day)]))
+        self._place_buttons()
         self.update()
+
+    def _place_buttons(self) -> None:
+        """Along the lower edge, from the right; those that do nothing now are away."""
+        day = self._day
+        stage = day.standing.stage if day is not None else None
+        following = day.standing.next_stage if day is not None else None
+        self.end.setVisible(stage is not None)
+        if stage is not None:
+            words = "Finish the make" if following is None else finish_words(stage.label)
+            self.end.set_words(words, "Ctrl ⏎")
+        self.answer.setVisible(bool(self._due))
+        self.answer.set_words("Done" if self._ask else "Silence", "Esc" if self._due else "")
+        self.back.set_words("Back", "" if self._due else "Esc")
+        colours_now = palette(is_dark(self.palette()) != bool(self._due))
+        right = self.width() - 6 * STEP
+        high = max(_TARGET, round(_BUTTONS[1] * self.height()) - STEP)
+        top = self.height() - high - 2 * STEP
+        for button in (self.back, self.answer, self.end):
+            button.setPalette(colours_now)
+            wide = button.sizeHint().width() + 6 * STEP
+            if button.isVisibleTo(self):
+                button.setGeometry(right - wide, top, wide, high)
+                right -= wide + 3 * STEP
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Resize and self.isVisible():
             self.setGeometry(self._window.rect())
         return False
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._place_buttons()
+
+    def _leave(self) -> None:
         self.hide()
         self._under.setFocus()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and self._due:
+            self.answer_asked.emit()
+            return
+        self._leave()
         if event.key() not in (Qt.Key.Key_Escape, Qt.Key.Key_F11):
             event.ignore()
 
     def mousePressEvent(self, _event: QMouseEvent) -> None:
-        self.hide()
-        self._under.setFocus()
+        self._leave()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -73,6 +133,7 @@ class AcrossTheRoom(QWidget):
         if self._day is not None:
             self._draw_clocks(painter, c, self._day)
             self._draw_beside(painter, c, self._day)
+            self._draw_next(painter, c, self._day)
             self._draw_values(painter, c, self._day)
         painter.end()
 
@@ -82,18 +143,17 @@ class AcrossTheRoom(QWidget):
         faces = _faces(day)
         if self._ask:
             faces[0] = replace(faces[0], step=self._ask)
-        beside = any(row.figures for row in clock_rows(day))
         shares = (1.0,) if len(faces) == 1 else (0.5,) * len(faces)
         left = 0.0
         for face, share in zip(faces, shares, strict=False):
             wide = share * width
-            step = QRectF(left, 0.03 * high, wide, 0.15 * high)
+            step = _part(left, wide, high, _STEP)
             painter.setPen(c.ink)
             _fit(painter, step, face.step, bold=True)
-            clock = QRectF(left, 0.16 * high, wide, (0.38 if beside else 0.46) * high)
+            clock = _part(left, wide, high, _CLOCK)
             painter.setPen(c.attention if face.over else c.ink)
-            _fit(painter, clock, face.figures)
-            foot = QRectF(left, clock.bottom(), wide, 0.07 * high)
+            _fit(painter, clock, face.figures, share=_DIGITS)
+            foot = _part(left, wide, high, _COUNTS)
             painter.setPen(c.attention if face.over else c.quiet)
             written = _fit(painter, foot, face.what)
             if face.over:
@@ -107,8 +167,16 @@ class AcrossTheRoom(QWidget):
         rows = [row for row in clock_rows(day) if row.figures]
         if rows:
             painter.setPen(c.attention if any(row.over for row in rows) else c.ink)
-            box = QRectF(0, 0.625 * self.height(), self.width(), 0.075 * self.height())
+            box = _part(0, self.width(), self.height(), _BESIDE)
             _fit(painter, box, "   ".join(f"{row.name} {row.figures}" for row in rows[:3]))
+
+    def _draw_next(self, painter: QPainter, c: Colours, day: MakeSnapshot) -> None:
+        """The next step, where this one runs and no other make takes half of the page."""
+        if day.standing.stage is None or day.others:
+            return
+        painter.setPen(c.ink)
+        words = " · ".join(part for part in next_words(day.standing.next_stage) if part)
+        _fit(painter, _part(0, self.width(), self.height(), _NEXT), f"Next: {words}")
 
     def _draw_values(self, painter: QPainter, c: Colours, here: MakeSnapshot) -> None:
         """The two last values, each make's under its own clock."""
@@ -124,16 +192,37 @@ class AcrossTheRoom(QWidget):
                     painter.setPen(getattr(c, role))
                     at = known.index(kind) if here.others else i
                     cell = self._value_cell(index * width, width, at, rows)
-                    _fit(painter, cell, _last_words(day, kind))
+                    _fit_value(painter, cell, _value_words(day, kind))
+                    self._draw_stands(painter, c, day, kind, cell)
+
+    def _draw_stands(
+        self, painter: QPainter, c: Colours, day: MakeSnapshot, kind: str, cell: QRectF
+    ) -> None:
+        """Under a value how it stands to the plan, and its age, marked where it is out of range;
+        where two makes share the page, that of the milk alone."""
+        milk = kind == "milk-temp"
+        if day.others and not milk:
+            return
+        trace = day.whole.trace(kind).sound()
+        words = range_words(day) if milk else f"read {age_words(int(trace.at_ms[-1]), day.now_ms)}"
+        out = milk and out_of_range(day)
+        painter.setPen(c.attention if out else c.ink)
+        box = _part(cell.left(), cell.width(), self.height(), _STANDS)
+        _fit(painter, box, f"▲ {words}" if out else words)
 
     def _value_cell(self, left: float, width: float, index: int, rows: int) -> QRectF:
         """Where a value stands: beside the other, or under it in `rows` where there are two
         makes."""
-        top, high = 0.71 * self.height(), 0.25 * self.height() / max(rows, 1)
+        top, high = _VALUES[0] * self.height(), _VALUES[1] * self.height() / max(rows, 1)
         if rows:
-            return QRectF(left, top + index * high, width, high).adjusted(24, 0, -24, 0)
+            return QRectF(left, top + index * high, width, high).adjusted(8, 0, -8, 0)
         half = width / 2
-        return QRectF(left + index * half, top, half, high).adjusted(24, 0, -24, 0)
+        return QRectF(left + index * half, top, half, high).adjusted(8, 0, -8, 0)
+
+
+def _part(left: float, wide: float, high: float, share: tuple[float, float]) -> QRectF:
+    """A line across the page: where it begins and how high it is, as shares of the height."""
+    return QRectF(left, share[0] * high, wide, share[1] * high)
 
 
 @dataclass(frozen=True)
@@ -164,9 +253,11 @@ def _step_words(day: MakeSnapshot) -> str:
     return stage.label.capitalize() if stage is not None else "Finished"
 
 
-def _fit(painter: QPainter, box: QRectF, words: str, *, bold: bool = False) -> float:
+def _fit(
+    painter: QPainter, box: QRectF, words: str, *, bold: bool = False, share: float = 0.86
+) -> float:
     """Write words as large as the box lets them be; returns how wide they are."""
-    face = font(max(12, round(box.height() * 0.86)), bold=bold)
+    face = font(max(12, round(box.height() * share)), bold=bold)
     wide = QFontMetricsF(face).horizontalAdvance(words)
     if wide > box.width() * 0.94:
         face.setPixelSize(max(12, round(face.pixelSize() * box.width() * 0.94 / wide)))
@@ -175,9 +266,33 @@ def _fit(painter: QPainter, box: QRectF, words: str, *, bold: bool = False) -> f
     return QFontMetricsF(face).horizontalAdvance(words)
 
 
+def _fit_value(painter: QPainter, box: QRectF, words: str) -> None:
+    """A value as large as it goes, its unit smaller beside it."""
+    parts = words.split()
+    sizes = [1.0 if part[0].isdigit() or part[0] in "−-" else _UNIT for part in parts]
+    gap = 0.12
+    wide = sum(
+        QFontMetricsF(font(100)).horizontalAdvance(part) / 100 * size
+        for part, size in zip(parts, sizes, strict=True)
+    ) + gap * (len(parts) - 1)
+    size = min(box.height() * _DIGITS, box.width() * 0.94 / max(wide, 0.1))
+    metrics = QFontMetricsF(font(round(size)))
+    base = box.center().y() + metrics.capHeight() / 2
+    left = box.center().x() - wide * size / 2
+    for part, share in zip(parts, sizes, strict=True):
+        face = font(max(12, round(size * share)))
+        painter.setFont(face)
+        painter.drawText(QPointF(left, base), part)
+        left += QFontMetricsF(face).horizontalAdvance(part) + gap * size
+
+
+def _value_words(day: MakeSnapshot, kind: str) -> str:
+    return value_text(kind, day.whole.trace(kind).sound().value[-1])
+
+
 def _last_words(day: MakeSnapshot, kind: str) -> str:
     """The last value of a kind, with its age once the milk's says nothing of now."""
-    message = value_text(kind, day.whole.trace(kind).sound().value[-1])
+    message = _value_words(day, kind)
     at_ms = day.standing.last_at_ms
     if kind != "milk-temp" or at_ms is None or not day.standing.is_old(day.now_ms):
         return message
@@ -193,6 +308,9 @@ def _words(day: MakeSnapshot) -> list[str]:
         trace = day.whole.trace(kind).sound()
         if len(trace):
             out.append(_last_words(day, kind))
+    out += [range_words(day)] if day.standing.last_c is not None else []
+    if day.standing.stage is not None:
+        out.append(f"next {next_words(day.standing.next_stage)[0]}")
     out += [row.words for row in clock_rows(day) if row.figures]
     out += [other_row(other, day.now_ms).words for other in day.others[:1]]
     return out

@@ -13,6 +13,7 @@ from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
+from journal.desk.vat.groups import CHECKS, NOTES, STAGE, TIMERS, WHOLE
 from journal.keeping import KeepingError
 from journal.quantities.typed import parse
 from journal.quantities.written import write
@@ -54,34 +55,42 @@ class MakeActs:
         """What can be done to the day."""
         has_day, has_running = self._makes.has_day, self._makes.has_running
         has_stage = self._makes.has_stage
-        return (
-            Command("longer", "Let the stage run longer", self.longer, ("Ctrl+L",), has_stage),
+        of_the_stage = (
+            Command("longer", "Let the stage run longer", self.longer, ("Ctrl+L",), has_stage,
+                    STAGE),
             Command("how_long", "Make the stage longer or shorter…", self.ask_longer,
-                    ("Ctrl+Shift+L",), has_stage),
-            Command("skip_next", "Skip the next stage", self.skip_next, ("Ctrl+J",),
-                    has_stage),
-            Command("skip", "Skip this stage", self.skip, ("Ctrl+Shift+J",), has_stage),
-            Command("again", "Restart the stage", self.again, ("Ctrl+R",), has_stage),
+                    ("Ctrl+Shift+L",), has_stage, STAGE),
+            Command("skip_next", "Skip the next stage", self.skip_next, ("Ctrl+J",), has_stage,
+                    STAGE),
+            Command("skip", "Skip this stage", self.skip, ("Ctrl+Shift+J",), has_stage, STAGE),
+            Command("again", "Restart the stage", self.again, ("Ctrl+R",), has_stage, STAGE),
             Command("began", "Change when the stage began…", self.ask_began, ("Ctrl+Shift+T",),
-                    has_stage),
-            Command("turn", "Record a turn", self.turn, ("F8",), has_stage),
+                    has_stage, STAGE),
+            Command("times", "Times of all stages…", self.show_times, (), self.has_begun, STAGE),
+            Command("turn", "Record a turn", self.turn, ("F8",), has_stage, STAGE),
+        )  # fmt: skip
+        return (
+            *of_the_stage,
             Command("flecks", "Record the rennet, then the first flecks", self.flocculation,
-                    ("F5",), has_running),
-            Command("timer", "Start a timer…", self.ask_timer, ("F9",), has_running),
-            Command("stop_timer", "Stop a timer", self.stop_timer, ("Shift+F9",), self.has_timer),
-            Command("note", "Add a note…", self.ask_note, ("F7",), has_day),
-            Command("photo", "Add a note with a photo…", self.ask_photo, ("Shift+F7",), has_day),
-            Command("before", "Before the start", self.before_start, ("Ctrl+B",)),
+                    ("F5",), has_running, TIMERS),
+            Command("timer", "Start a timer…", self.ask_timer, ("F9",), has_running, TIMERS),
+            Command("stop_timer", "Stop a timer", self.stop_timer, ("Shift+F9",), self.has_timer,
+                    TIMERS),
+            Command("note", "Add a note…", self.ask_note, ("F7",), has_day, NOTES),
+            Command("photo", "Add a note with a photo…", self.ask_photo, ("Shift+F7",), has_day,
+                    NOTES),
+            Command("before", "Before the start", self.before_start, ("Ctrl+B",), menu=CHECKS),
             Command("ice", "Check the thermometer in ice water…", self.check_thermometer,
-                    ("F4",)),
+                    ("F4",), menu=CHECKS),
             Command("buffers", "Check the pH meter in two buffers…", self.check_meter,
-                    ("Shift+F4",)),
-            Command("other", "Show the other make", self.other_make, ("F3",), self.has_other),
-            Command("failed", "Mark as failed or abandoned…", self.ask_failed,
-                    enabled=self.may_fail),
-            Command("not_failed", "Mark as not failed", self.take_back_failure,
-                    enabled=self.has_failed),
-            Command("delete", "Delete the make", self.delete_make, enabled=has_day),
+                    ("Shift+F4",), menu=CHECKS),
+            Command("other", "Show the other make", self.other_make, ("F3",), self.has_other,
+                    WHOLE),
+            Command("failed", "Mark as failed or abandoned…", self.ask_failed, (), self.may_fail,
+                    WHOLE),
+            Command("not_failed", "Mark as not failed", self.take_back_failure, (),
+                    self.has_failed, WHOLE),
+            Command("delete", "Delete the make", self.delete_make, (), has_day, WHOLE),
         )  # fmt: skip
 
     def has_timer(self) -> bool:
@@ -189,6 +198,21 @@ class MakeActs:
         make = self._make
         at_ms = at_clock(message.text("at"), make.zone, make.started_ms, self._desk.clock())
         self._journal.day.begin_at(self._make_id, at_ms, message.text("why"))
+
+    def has_begun(self) -> bool:
+        """A make is shown of which more than the first stage has begun."""
+        begun = self._makes.day.whole.runs if self._makes.has_day() else ()
+        return sum(run.began_ms is not None for run in begun) > 1 or any(
+            run.ended_ms is not None for run in begun
+        )
+
+    def show_times(self, stage: int | None = None) -> None:
+        """When each stage began and the last one ended, to be typed otherwise."""
+        if self.has_begun():
+            from journal.desk.vat.times import StageTimes
+
+            whole, window = self._makes.day.whole, self._messages.window()
+            StageTimes(self._journal, whole, self._desk.clock, window, stage).open()
 
     def turn(self) -> None:
         """Note a turn."""

@@ -13,7 +13,7 @@ from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
 from journal.records import id_of
 from journal.records.coming import TIMER
-from journal.wording.at_the_vat import DOWN, READ, due_now
+from journal.wording.at_the_vat import DOWN, READ, due_now, said_of
 from journal.wording.dates import clock
 
 
@@ -40,7 +40,7 @@ class Answers(QObject):
         order, _ = self._due_now()
         words = self.due_words()
         answer = {DOWN: "Done, heat is down", READ: "Dismiss"}.get(order, "Silence")
-        if self._page.turns.turn(bool(words), words, answer):
+        if self._page.turns.turn(bool(words), words or self.silenced_words(), answer):
             self._page.refit()
         if order and (order, self._run_id()) != self._sounded:
             self._sounded = order, self._run_id()
@@ -57,6 +57,12 @@ class Answers(QObject):
             names = [f"“{one.words}”" for one in timers]
             rung.append(f"{', '.join(names[:-1])} and {names[-1]} are up.")
         return self._due_now()[1] or " ".join(rung)
+
+    def silenced_words(self) -> str:
+        """What is due, was silenced and is not dealt with yet: it stays as a line until it is."""
+        alarm = self._desk.alarm
+        rung = [rung_words(one, clock(one.at_ms, alarm.zone_of(one))) for one in alarm.silenced]
+        return f"▲ Silenced. {' '.join(rung)}" if rung else ""
 
     def asked_now(self) -> str:
         """What the hand is asked to do now, in a few words; "" for nothing."""
@@ -100,12 +106,20 @@ class Answers(QObject):
                 self._acts.end_timer(one.key)
         return bool(ringing)
 
-    def hear(self) -> None:
-        """What the numbers say is heard: the caution first, else the news and the advice."""
-        heard = self._makes.heard_now()
+    def is_due(self) -> bool:
+        """Something rings, or the heat asks for something."""
+        return self._makes.shown is not None and bool(self.due_words())
+
+    def hear(self) -> bool:
+        """What the numbers say is heard: the caution first, else the news and the advice; False
+        where they said nothing that can be."""
+        if not self._makes.has_stage():
+            return False
+        heard, attention = self._makes.heard_now(), said_of(self._makes.day).attention
         if self._makes.day.ahead.slow and not heard.slow:
             self._makes.save_acknowledged(replace(heard, slow=True))
         else:
             self._makes.save_acknowledged(heard.hearing())
             self._makes.leave_advice()
         self.answered.emit()
+        return attention or self._makes.heard_now() != heard

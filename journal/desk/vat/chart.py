@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from collections.abc import Callable
+
+from PySide6.QtCore import QPointF, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QMouseEvent
 from PySide6.QtWidgets import QWidget
 
@@ -11,8 +13,10 @@ from journal.curves.snapshot import MakeSnapshot
 from journal.desk.charts.axes import ClockAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
+from journal.desk.commands import Command
 from journal.desk.theme import colours_of
 from journal.desk.vat.acid_plot import draw_acid_panel
+from journal.desk.vat.groups import READINGS, STAGE
 from journal.desk.vat.lines import nearest
 from journal.desk.vat.milk_plot import draw_temperature, planned_c
 from journal.desk.vat.noted import NoteMarks, words_near
@@ -58,6 +62,7 @@ class VatChart(Chart):
         self.ribbon.left_axis.setTicks([rows])
         self.ribbon.show_range(None, (-0.15, 1.1 if slim else 2.15))
         self.setAcceptDrops(not slim)
+        self.offers: Callable[[str, float], list[Command]] = _nothing
 
     def show_day(self, day: MakeSnapshot | None, moment_ms: int | None = None) -> None:
         """Draw this day, with a moment of it picked out; None empties the chart."""
@@ -144,6 +149,14 @@ class VatChart(Chart):
             parts.append(f"planned {planned:.1f}")
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
 
+    def commands_at(self, spot: QPointF) -> list[Command]:
+        """What can be done with the stage or the reading drawn there."""
+        plot = next((p for p in self.plots if p.sceneBoundingRect().contains(spot)), None)
+        if self._day is None or plot is None:
+            return []
+        x = plot.getViewBox().mapSceneToView(spot).x()
+        return self.offers(STAGE if plot is self.ribbon else READINGS, x)
+
     # Files let fall on it, and clicks
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -162,6 +175,10 @@ class VatChart(Chart):
         if path:
             event.acceptProposedAction()
             self.dropped.emit(path)
+
+
+def _nothing(_what: str, _at_min: float) -> list[Command]:
+    return []
 
 
 def forecast_words(day: MakeSnapshot) -> str:

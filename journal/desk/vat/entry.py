@@ -36,7 +36,7 @@ _DRESS = Dress(size=TITLE, height=TITLE + 7 * STEP, titled=False)
 
 
 class EntryFields(QWidget):
-    """`entered` carries (kind, Typed) on Enter. Tab and Space go from one field to the other;
+    """`entered` carries (kind, Typed) on Enter. Space goes from one field to the other;
     `at_text` is the time typed for a late reading, "" for now. What can only belong to the other
     field goes there; `fits` tells whether a bare number lies on a kind's course."""
 
@@ -75,7 +75,9 @@ class EntryFields(QWidget):
         self._grid = grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(4 * STEP)
-        grid.setVerticalSpacing(STEP)
+        grid.setVerticalSpacing(1)  # the word over the second field is high enough for a finger
+        for field in self.fields:
+            field.message.setContentsMargins(0, STEP - 1, 0, 0)
         grid.addWidget(self._temp_word, 0, 0)
         grid.addWidget(self._kind_word, 0, 1)
         grid.addWidget(self.temp, 1, 0, Qt.AlignmentFlag.AlignTop)
@@ -253,9 +255,6 @@ class EntryFields(QWidget):
                 else:
                     self.focus_last()
                 return True
-            if event.key() == Qt.Key.Key_Tab:
-                self.temp.line.setFocus()
-                return True
             return False
         here = self.temp if line is self.temp.line else self.acid
         other = self.acid if here is self.temp else self.temp
@@ -265,10 +264,9 @@ class EntryFields(QWidget):
         if event.key() == Qt.Key.Key_Down:
             self.went_down.emit()
             return True
-        if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Tab):
-            self._came_by_space = event.key() == Qt.Key.Key_Space
-            to_time = self.correcting and here is self.acid and not self._came_by_space
-            (self.at_line if to_time else other.line).setFocus()
+        if event.key() == Qt.Key.Key_Space:
+            self._came_by_space = True
+            other.line.setFocus()
             return True
         if by_space and _is_unit(event.text()) and not here.line.text() and other.line.text():
             other.line.setFocus()

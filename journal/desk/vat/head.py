@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from journal.desk.buttons import Button
+from journal.desk.buttons import LEAST_TARGET, Button
 from journal.desk.labels import Label
 from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, font, is_dark, palette
 from journal.desk.vat.running import ClockRows
@@ -86,7 +86,7 @@ class VatHead(QWidget):
         self.answer = Button("", key="Esc")
         self.answer.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # what is typed goes to the fields
         self.answer.setFont(font(SMALL))
-        self.answer.setMaximumHeight(7 * STEP)
+        self.answer.setMaximumHeight(LEAST_TARGET)
         self.others = ClockRows("The other makes")
         self.beside = ClockRows("Other clocks")
         self._build()
@@ -116,7 +116,7 @@ class VatHead(QWidget):
         self.clock_box.updateGeometry()
         self.code.setVisible(not (on and named))
         self.column.setSpacing(STEP // 2 if on else STEP)
-        self.column.setContentsMargins(8 * STEP, (2 if on else 4) * STEP, 6 * STEP, 2 * STEP)
+        self.column.setContentsMargins(8 * STEP, (1 if on else 4) * STEP, 6 * STEP, 2 * STEP)
 
     def _heading(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -145,13 +145,14 @@ class VatHead(QWidget):
         return row
 
     def turn(self, on: bool, words: str = "", answer: str = "") -> bool:
-        """Turn over, saying what is due and on its button what answers it, or back; True where
-        that takes another height."""
-        changed = words != self.due.text() or on == self.due.isHidden()
+        """Turn over, saying what is due and on its button what answers it, or back: what was
+        silenced and not dealt with stays as a line. True where that takes another height."""
+        changed = words != self.due.text() or bool(words) == self.due.isHidden()
         self.due.setText(words)
+        self.due.set_role("ink" if on else "attention")
         self.answer.set_words(answer, "Esc")
-        for part in (self.due, self.answer):
-            part.setVisible(bool(on and words))
+        self.due.setVisible(bool(words))
+        self.answer.setVisible(bool(on and words))
         if on != self.turned:
             self.turned = on
             self.take_colours()

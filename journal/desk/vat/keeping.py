@@ -8,11 +8,13 @@ from journal.curves.trend import far_from, odd_alone
 from journal.desk.place import Desk
 from journal.desk.vat.makes import VatMakes
 from journal.records import RecordError
-from journal.records.instants import DAY_MS, at_clock, local, typed_clock
+from journal.records.instants import DAY_MS, MINUTE_MS, at_clock, local, typed_clock
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK, Reading
 from journal.wording.dates import clock
 from journal.wording.readings import value_text
+
+_LOOKED_AT, _NEAR_MS = 2000, 10 * MINUTE_MS  # readings of a day; how near a point is meant
 
 
 @dataclass(frozen=True)
@@ -121,6 +123,12 @@ class Log:
             when = f" for {clock(at_ms, self.zone)}" if late else ""
             return f"Saved as {shown}{when} ({off_text(kind, new.raw - new.value)})."
         return message
+
+    def nearest(self, make_id: int, at_ms: int) -> Reading | None:
+        """The typed reading of a make nearest to an instant, if one lies within some minutes."""
+        found = self._journal.readings.last(make_id, _LOOKED_AT)
+        near = [one for one in found if abs(one.at_ms - at_ms) <= _NEAR_MS]
+        return min(near, key=lambda one: abs(one.at_ms - at_ms), default=None)
 
     def strike(self, reading: Reading) -> None:
         """Strike a reading out, or let a struck one stand again."""

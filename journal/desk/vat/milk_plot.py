@@ -47,11 +47,8 @@ def draw_temperature(
 
 def planned_c(day: MakeSnapshot, x: float) -> float | None:
     """The day's plan at a minute, None where it names no temperature."""
-    c = day.allowed_range
-    i = int(np.searchsorted(c.minutes, x))
-    if not 0 < i < len(c.minutes) or not np.isfinite(c.mid[i - 1 : i + 1]).all():
-        return None
-    return float(np.interp(x, c.minutes[i - 1 : i + 1], c.mid[i - 1 : i + 1]))
+    found = day.range_at(x)
+    return None if found is None else found[1]
 
 
 def _draw_trace(plot: ChartPlot, day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
+    QHBoxLayout,
     QSizePolicy,
     QSpacerItem,
     QVBoxLayout,
@@ -84,6 +85,8 @@ class VatPage(QWidget):
         self.next_head = Label("", wrap=True)
         self.next_acid_target = Label("", role="quiet", wrap=True)
         self.end = Button("", MAIN)
+        self.more = Button("More ▾")
+        self.more.setAccessibleName("More that can be done")
         self.end.clicked.connect(self.end_asked)
         self.finish.turned.connect(self._on_finishing)
         self.ask.closed.connect(self._on_asked)
@@ -141,7 +144,11 @@ class VatPage(QWidget):
         foot.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
         foot.setSpacing(3 * STEP)
         foot.addWidget(self._next())
-        foot.addWidget(self.end)
+        acts = QHBoxLayout()
+        acts.setSpacing(2 * STEP)
+        acts.addWidget(self.end, 1)
+        acts.addWidget(self.more)
+        foot.addLayout(acts)
         outer.addLayout(foot)
 
     def _next(self) -> QWidget:

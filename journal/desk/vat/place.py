@@ -3,27 +3,34 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.calculate.in_place import words_at
 from journal.desk.commands import Command
+from journal.desk.main_menu import SUBMENUS, VIEWS, in_groups
+from journal.desk.menus import Menu
 from journal.desk.place import Desk, Place
 from journal.desk.sensors.watch import SensorWatch
+from journal.desk.stock.page import USED
 from journal.desk.timeline import Timeline, life_of
 from journal.desk.vat.across import AcrossTheRoom
 from journal.desk.vat.acts import MakeActs, is_photo
 from journal.desk.vat.answers import Answers
 from journal.desk.vat.days import Days
 from journal.desk.vat.entry import DIGITS, EntryFields
+from journal.desk.vat.groups import NOTES, READINGS, STAGE, WHOLE
 from journal.desk.vat.half_typed import HalfTypedController
 from journal.desk.vat.keeping import Log
 from journal.desk.vat.makes import KnownMake, VatMakes
 from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
+from journal.desk.vat.readings import in_words
+from journal.desk.vat.ribbon import stage_index
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change
 from journal.records import id_of
@@ -41,9 +48,9 @@ class VatPlace(Place):
     key = "vat"
     title = "Vat"
     typing_keys = (
-        "Digits go to the current field from anywhere; Enter saves the value. Tab or Space "
-        "goes to the other field, the arrow down to the last readings. Esc silences an alarm "
-        "or goes back."
+        "Digits go to the current field from anywhere; Enter saves the value. Space goes to the "
+        "other field, the arrow down to the last readings. Esc silences an alarm, goes back, or "
+        "leaves the field."
     )
     left_share = 0.3
     left_least = 384
@@ -100,22 +107,32 @@ class VatPlace(Place):
         page.advice.asked.connect(self.acts.what_happened)
         page.sum.asked.connect(self._on_sum)
         page.turns.others.pressed.connect(self._on_other)
-        page.turns.answer.clicked.connect(self._on_answered)
+        page.turns.answer.clicked.connect(self.silence)
+        page.more.clicked.connect(self._on_more)
+        self.chart.offers = self.offers
+        page.readings.offers = self._on_readings
 
     def commands(self) -> tuple[Command, ...]:
         has_day = self.makes.has_day
         return (
+            Command("silence", "Silence the alarm", self.silence, (), self.answers.is_due, STAGE,
+                    "Esc"),
             Command("end_stage", "Finish the stage", self.acts.end_stage,
-                    ("Ctrl+Return", "Ctrl+Enter"), self.makes.has_running),
-            Command("late", "Add a late reading", self.type_late, ("Ctrl+T",), has_day),
-            Command("kind", "Read another acidity", self.next_kind, ("F6",), has_day),
-            Command("across", "Large display", self.across_the_room, ("F11",), has_day),
-            Command("strike", "Strike out a reading", self.strike, ("Delete",), self.has_reading),
-            Command("correct", "Correct a reading", self.correct, ("F2",), self.has_reading),
+                    ("Ctrl+Return", "Ctrl+Enter"), self.makes.has_running, STAGE),
+            Command("late", "Add a late reading", self.type_late, ("Ctrl+T",), has_day, READINGS),
+            Command("kind", "Read another acidity", self.next_kind, ("F6",), has_day, READINGS),
+            Command("strike", "Strike out a reading", self.strike, ("Delete",), self.has_reading,
+                    READINGS),
+            Command("correct", "Correct a reading", self.correct, ("F2",), self.has_reading,
+                    READINGS),
             *self.acts.commands(),
-            Command("happened", "What happened today", self.acts.what_happened, ("F12",), has_day),
-            Command("as_last_time", "Repeat this make with a change", self.as_last_time,
-                    enabled=has_day),
+            Command("happened", "What happened today", self.acts.what_happened, ("F12",), has_day,
+                    NOTES),
+            Command("used", "What was really used…", self.show_used, (), has_day, WHOLE),
+            Command("as_last_time", "Repeat this make with a change", self.as_last_time, (),
+                    has_day, WHOLE),
+            Command("across", "Large display, across the room", self.across_the_room, ("F11",),
+                    has_day, VIEWS),
         )  # fmt: skip
 
     # Fill
@@ -232,6 +249,8 @@ class VatPlace(Place):
             return
         if self._across is None:
             self._across = AcrossTheRoom(self.window(), self.page.entry.temp.line)
+            self._across.end_asked.connect(self._on_end_across)
+            self._across.answer_asked.connect(self.silence)
         if self._across.isVisible():
             self._across.hide()
             self.page.entry.focus_last()
@@ -251,6 +270,17 @@ class VatPlace(Place):
         if self.has_reading():
             self.page.readings.correct()
 
+    def silence(self) -> None:
+        """Silence what rings, or say that what is due was done."""
+        if self.answers.answer_due():
+            self._show()
+
+    def show_used(self) -> None:
+        """What was really used, in the stock: amounts and lots to change."""
+        if self.makes.has_day():
+            self.desk.make_id, self.desk.wants = self.makes.day.make_id, USED
+            self.goes.emit("plans", None)
+
     def as_last_time(self) -> None:
         """Take the make's plan, as it was, to Plans as a draft."""
         if self.makes.has_day():
@@ -269,15 +299,15 @@ class VatPlace(Place):
 
     def escape(self) -> None:
         """Esc: a question or correction is left, else what is due is answered, else the day is
-        shown as it is now, else what the numbers say is heard."""
+        shown as it is now, else what the numbers say is heard, else the field is left."""
         if not self.makes.has_day() or self.typing.leave():
             return
         if self.answers.answer_due():
             self._show()
         elif self.days.moment_ms is not None:
             self.show_moment(None)
-        elif self.makes.has_stage():
-            self.answers.hear()
+        elif not self.answers.hear():
+            self.setFocus()  # the field is left
 
     # A moment of the timeline
 
@@ -334,9 +364,44 @@ class VatPlace(Place):
         self._load()
         self.page.entry.focus_last()
 
-    def _on_answered(self) -> None:
-        if self.answers.answer_due():
-            self._show()
+    def _on_end_across(self) -> None:
+        """The last stage asks for the wheels, in the page."""
+        if self._across is not None and self.makes.day.standing.next_stage is None:
+            self._across.hide()
+        self.acts.end_stage()
+
+    def _on_more(self) -> None:
+        """All that can be done, over the button that opens it."""
+        menu = Menu(self.page.more)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.offer(in_groups(self.commands()), under=SUBMENUS)
+        menu.popup(self.page.more.mapToGlobal(QPoint(0, -menu.sizeHint().height())))
+
+    def _on_readings(self) -> list[Command]:
+        return [one for one in self.commands() if one.menu == READINGS]
+
+    def offers(self, what: str, at_min: float) -> list[Command]:
+        """What can be done with what is drawn at a minute: the stage, or the reading nearest."""
+        if not self.makes.has_day():
+            return []
+        day = self.makes.day
+        of_group = [one for one in self.commands() if one.menu == what]
+        if what == STAGE:
+            index = stage_index(day, at_min)
+            if index is not None and index == day.standing.index:
+                return of_group
+            times = next(one for one in of_group if one.name == "times")
+            return [replace(times, run=partial(self.acts.show_times, index))]
+        reading = self.typing.reading_near(day.make_id, day.whole.make.started_ms, at_min)
+        if reading is None:
+            return [one for one in of_group if one.name in ("late", "kind")]
+        on_it = {"strike": self.typing.strike, "correct": self.typing.begin}
+        return [
+            replace(one, run=partial(on_it[one.name], reading),
+                    title=f"{one.title}: {in_words(reading, day.whole.make.zone)}")
+            if one.name in on_it else one
+            for one in of_group
+        ]  # fmt: skip
 
     def _on_sum(self) -> None:
         self.asks.emit("calculate")

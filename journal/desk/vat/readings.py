@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QAction,
     QContextMenuEvent,
     QFontMetricsF,
     QKeyEvent,
@@ -15,13 +16,14 @@ from PySide6.QtWidgets import (
     QFrame,
     QListWidget,
     QListWidgetItem,
-    QMenu,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QWidget,
 )
 
+from journal.desk.commands import Command
 from journal.desk.labels import draw_triangle
+from journal.desk.menus import Menu
 from journal.desk.theme import STEP, TEXT, colours_of, font
 from journal.desk.vat.entry import DIGITS
 from journal.records.kinds import READING_KINDS
@@ -46,6 +48,7 @@ class LastReadings(QListWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.narrow = False  # in two columns
+        self.offers: Callable[[], Sequence[Command]] = tuple
         self.setAccessibleName("Last readings")
         self.setAccessibleDescription("Delete strikes one out, F2 corrects it")
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -116,16 +119,9 @@ class LastReadings(QListWidget):
         if item is None:
             return
         self.setCurrentItem(item)
-        struck = bool(item.data(_READING).flags & STRUCK)
-        menu = QMenu(self)
+        menu = Menu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        for words, slot in (
-            ("Restore it" if struck else "Strike it out", self.strike),
-            ("Correct it", self.correct),
-        ):
-            action = QAction(words.replace("&", "&&"), menu)
-            action.triggered.connect(slot)
-            menu.addAction(action)
+        menu.offer(self.offers())
         menu.popup(event.globalPos())
 
 

@@ -147,8 +147,7 @@ def late_words(day: MakeSnapshot) -> tuple[str, float]:
 
 def stage_at(day: MakeSnapshot, at_min: float) -> str:
     """The stage of the day at a minute, its delay, and why: "cook, +6 min: the fire was low"."""
-    ends = zip(day.begins, day.stage_ends, strict=False)
-    index = next((i for i, (a, b) in enumerate(ends) if a <= at_min < b), None)
+    index = stage_index(day, at_min)
     if index is None:
         return ""
     delay = next((one for one in day.delays if one.position == index), None)
@@ -157,6 +156,12 @@ def stage_at(day: MakeSnapshot, at_min: float) -> str:
         return label
     moved = f", {signed(delay.minutes, 0)} min" if abs(delay.minutes) >= 1 else ""
     return f"{label}{moved}{': ' if delay.reason else ''}{delay.reason}"
+
+
+def stage_index(day: MakeSnapshot, at_min: float) -> int | None:
+    """The place of the stage of the day at a minute."""
+    ends = zip(day.begins, day.stage_ends, strict=False)
+    return next((i for i, (a, b) in enumerate(ends) if a <= at_min < b), None)
 
 
 def _state(day: MakeSnapshot, index: int) -> str:

@@ -11,6 +11,7 @@ from journal.desk.vat.readings import LastReadings
 from journal.keeping import KeepingError
 from journal.quantities.typed import Typed
 from journal.records import RecordError
+from journal.records.instants import MINUTE_MS
 from journal.records.traces import Reading
 from journal.wording import text_of
 
@@ -118,6 +119,18 @@ class Typing(QObject):
     def _correction_of(self, kind: str) -> Correction | None:
         here = self._correction
         return here if here is not None and here.reading.kind == kind else None
+
+    def reading_near(self, make_id: int, zero_ms: int, at_min: float) -> Reading | None:
+        """The reading of a make nearest to a minute of its day, among those of an hour."""
+        return self._log.nearest(make_id, zero_ms + round(at_min * MINUTE_MS))
+
+    def strike(self, reading: Reading) -> None:
+        """Strike a reading out, or let it stand again."""
+        self._on_strike(reading)
+
+    def begin(self, reading: Reading) -> None:
+        """Correct a reading in the fields."""
+        self._on_correct(reading)
 
     def _on_strike(self, reading: Reading) -> None:
         try:

@@ -44,6 +44,7 @@ MESSAGES: Messages = {
     # The day at the vat
     "keeping.act-end-stage": "finish {stage}",
     "keeping.act-begin-stage": "start of {stage}",
+    "keeping.act-stage-times": "times of the stages",
     "keeping.act-longer": "{stage} {minutes:g} min longer",
     "keeping.act-shorter": "{stage} {minutes:g} min shorter",
     "keeping.act-again": "{stage} again",

@@ -1,0 +1,82 @@
+"""About: what the program is, its licence, and the parts it is built of with theirs."""
+
+from __future__ import annotations
+
+import platform
+from importlib import metadata
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+
+from journal import __version__
+from journal.desk.buttons import Button
+from journal.desk.labels import Hairline, Label
+from journal.desk.theme import SMALL, STEP, TEXT, TITLE
+from journal.keeping.file import sqlite_version
+
+# What the program needs to run, by the name each is installed under.
+_PARTS = (
+    "PySide6", "pyqtgraph", "numpy", "scipy", "pint", "sqlite-utils", "openpyxl", "icalendar",
+    "segno", "paho-mqtt", "pyserial", "keyring", "defusedxml", "tzdata",
+)  # fmt: skip
+_LONG = 44  # letters; some packages give their whole licence for its name
+
+
+class AboutDialog(QDialog):
+    """The versions and licences, as they are installed here."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("About Vatside")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 5 * STEP)
+        column.setSpacing(2 * STEP)
+        column.addWidget(Label(f"Vatside {__version__}", TITLE, bold=True))
+        column.addWidget(Label("A journal for people who make cheese at home. MIT licence."))
+        column.addWidget(Hairline())
+        column.addLayout(_table())
+        column.addWidget(Hairline())
+        close = Button("Close", key="Esc")
+        close.clicked.connect(self.close)
+        row = QHBoxLayout()
+        row.addStretch(1)
+        row.addWidget(close)
+        column.addLayout(row)
+
+
+def _table() -> QGridLayout:
+    grid = QGridLayout()
+    grid.setHorizontalSpacing(6 * STEP)
+    grid.setVerticalSpacing(STEP)
+    for row, cells in enumerate(parts()):
+        for at, words in enumerate(cells):
+            grid.addWidget(
+                Label(words, SMALL if at else TEXT, role="quiet" if at else "ink"), row, at
+            )
+    return grid
+
+
+def parts() -> list[tuple[str, str, str]]:
+    """Each part with its version and licence, Python and SQLite first."""
+    found = [
+        ("Python", platform.python_version(), "Python Software Foundation licence"),
+        ("SQLite", sqlite_version(), "public domain"),
+    ]
+    for name in _PARTS:
+        try:
+            known = metadata.metadata(name)
+        except metadata.PackageNotFoundError:
+            continue  # of those that are only needed for what is not used here
+        found.append((name, known["Version"] or "", _licence(known)))
+    return found
+
+
+def _licence(known: metadata.PackageMetadata) -> str:
+    """What a package says of its licence, in short."""
+    kinds = known.get_all("Classifier") or []
+    named = [kind.rpartition(" :: ")[2] for kind in kinds if kind.startswith("License :: ")]
+    keys = [key for key in ("License-Expression", "License") if key in known]
+    written = [known[key] for key in keys[:1] if key == "License-Expression"] or named
+    written = written or [known[key] for key in keys]
+    return written[0].splitlines()[0][:_LONG] if written and written[0] else "see its own files"

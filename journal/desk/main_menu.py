@@ -1,0 +1,54 @@
+"""What stands in the menus of the window: File, Edit, Make, the place one is in, View, Help."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.desk.commands import Command
+from journal.desk.menus import MenuPart
+
+FILE, EDIT, MAKE, VIEW, HELP = "&File", "&Edit", "&Make", "&View", "&Help"
+VIEWS = "view"  # the group of a place's commands that stands in View
+# The groups of the window's commands in each menu, as `Command.menu` names them.
+_GROUPS = {
+    FILE: ("file", "in", "end"),
+    EDIT: ("edit", "settings"),
+    MAKE: ("make", "sums"),
+    VIEW: ("go", "find", "size", "look"),
+    HELP: ("help",),
+}
+# Groups of a place's commands that have a menu of their own within it, so that none is long.
+SUBMENUS = {
+    "reading": "Readings",
+    "timer": "Timers",
+    "note": "Notes",
+    "check": "Before the start, checks",
+    "whole": "The whole make",
+}
+_TAKEN = "FEMVH"
+
+
+def parts_of(
+    window: Sequence[Command], place: Sequence[Command], title: str, *, at_vat: bool
+) -> list[MenuPart]:
+    """The menus: a place's own commands stand in Make at the vat, elsewhere in a menu of the
+    place's name; how it is shown stands in View."""
+    out = []
+    views = [one for one in place if one.menu == VIEWS]
+    own = in_groups([one for one in place if one.menu != VIEWS])
+    for name, groups in _GROUPS.items():
+        commands = [one for group in groups for one in window if one.menu == group]
+        if name == VIEW:
+            commands = [*views, *commands]
+        elif name == MAKE and at_vat:
+            commands = [*own, *(one for one in commands if one.menu != "make")]
+        out.append(MenuPart(name, commands, SUBMENUS))
+        if name == MAKE and own and not at_vat:
+            out.append(MenuPart(title if title[0] in _TAKEN else f"&{title}", own))
+    return out
+
+
+def in_groups(commands: Sequence[Command]) -> list[Command]:
+    """Those of one group together, in the order in which the groups come."""
+    order = list(dict.fromkeys(one.menu for one in commands))
+    return sorted(commands, key=lambda one: order.index(one.menu))
