@@ -157,7 +157,7 @@ class DayKeeper:
             elif last and ended_ms is not None and ended is not None:
                 ended = ended_ms
             if ended is not None and ended < (run.began_ms or 0):
-                raise KeepingError("keeping.ends-before-it-began", stage=run.kind)
+                raise KeepingError("keeping.stage-ends-early", stage=run.kind)
             began = run.began_ms != was.began_ms
             if began or ended != was.ended_ms:
                 here = replace(run, ended_ms=ended)

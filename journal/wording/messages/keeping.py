@@ -275,7 +275,6 @@ _MAKES = {
     "keeping.began-with-make": "The {stage} began with the make itself.",
     "keeping.before-it-began-later": "The {stage} before it began later than that.",
     "keeping.not-begun": "The {stage} has not begun yet.",
-    "keeping.ends-before-it-began": "The {stage} cannot end before it began.",
     "keeping.begun-again-before": "The {stage} was restarted before that.",
     "keeping.had-begun-later": "The {stage} had begun later than that.",
     "keeping.no-flocculation": (
