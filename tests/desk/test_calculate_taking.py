@@ -7,10 +7,12 @@ from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QSettings, Qt
+from PySide6.QtTest import QTest
 
 from journal.desk.window import Window
 from journal.keeping import Journal
 from journal.records.makes import Ingredient
+from journal.records.plan_text import builtin_plan
 from journal.records.timers import FLOCCULATION
 from journal.topics.registry import topics
 from tests import present
@@ -23,6 +25,8 @@ CTRL = Qt.KeyboardModifier.ControlModifier
 
 def opened_from(window):
     """Calculate over what one stands on, opened by its key."""
+    window.activateWindow()
+    assert QTest.qWaitForWindowActive(window)
     Hands(window).press(Qt.Key.Key_C, CTRL_SHIFT)
     return dialog_of(window)
 
@@ -189,3 +193,123 @@ def test_once_the_flecks_were_seen_it_opens_with_the_cutting_time(kitchen, windo
     assert dialog.form.topic.name == "set"
     assert dialog.form.texts()["flocculation"] == "13 min"
     assert [line.key for line in dialog.answer.lines][:1] == ["cut_min"]
+
+
+def test_a_plan_fills_its_doses_wheel_room_and_limits(journal, window_on):
+    """The rennet stands there by its activity, so that another lot's strength changes the ml."""
+    journal.plans.save(replace(builtin_plan("caerphilly type"), builtin=False, name="own young"))
+    window = window_on(journal, place="plans")
+    window.place("plans").show_plan("own young")
+    dialog = opened_from(window)
+    said = {}
+    for name in ("culture", "rennet", "salt", "brining-time", "brine-recipe", "loss", "acid-limits",
+                 "growth-limits", "bandage", "moulds"):  # fmt: skip
+        dialog.topics.show_topic(name)
+        said[name] = dialog.form.texts()
+    # 0.25 ml for a litre of single strength: × 250 IMCU/ml / 1.030 kg/l (University of Guelph).
+    assert said["rennet"] == {"milk": "10 L", "temp": "30.0 °C", "dose": "60.68 IMCU/kg"}
+    assert said["culture"] == {"milk": "10 L", "dose": "15 ml/L"}
+    # 11 kg from 100 kg of milk: 1.133 kg; 1.1 g of salt a litre is 1 % of that curd.
+    assert said["salt"] == {"curd": "1.133 kg", "target": "0.97 %"}
+    # 1.133 kg at 1.08 kg/l on 176.7 cm² stand 59.4 mm high.
+    assert said["brining-time"] == {"diameter": "150 mm", "height": "59.4 mm", "pct_w_w": "20 %"}
+    assert said["brine-recipe"] == {"pct_w_w": "20 %", "ph": "pH 5.15"}
+    assert said["loss"] == {"weight": "1.133 kg", "room": "12.0 °C", "weeks": "4 weeks"}
+    assert said["acid-limits"] == {"family": "any other"}
+    assert said["growth-limits"] == {"temp": "12.0 °C", "ph": "pH 5.40"}
+    assert said["bandage"] == {"diameter": "150 mm", "height": "59.4 mm"}
+    assert said["moulds"] == {"milk": "10 L", "yield": "11 %", "mould": "150 mm"}
+    dialog.topics.show_topic("rennet")
+    dialog.form.fields["strength"].set_text("180")
+    (ml,) = [one.text for one in dialog.answer.lines if one.key == "ml"]
+    assert float(ml.split()[0]) == pytest.approx(10 * 0.25 * 250 / 180, rel=1e-3)
+
+
+def test_a_packet_in_the_stock_gives_its_sum_and_a_plan_takes_its_grams(journal, window_on):
+    """What the packet says is filled; in a plan it stands for the bulk starter, by its own name."""
+    packet = Ingredient("culture", "yoghurt mix", "50 u, for 500 l, 8 g")
+    journal.ingredients.save(packet)
+    journal.plans.save(replace(builtin_plan("mozzarella type"), builtin=False, name="own balls"))
+    window = window_on(journal, place="plans")
+    window.current.turn_shelf()
+    dialog = opened_from(window)
+    assert dialog.form.topic.name == "culture-units"
+    assert dialog.form.texts() == {"packet_units": "50", "packet_milk": "500 l", "packet_g": "8 g"}
+    dialog.close()
+    window.current.turn_shelf()
+    window.place("plans").show_plan("own balls")
+    dialog = opened_from(window)
+    fill(dialog, "culture-units", {"packet_milk": "500 l", "packet_g": "8 g"})
+    assert take(dialog).startswith("Saved as version 2 of own balls.")
+    (dose,) = [
+        one for stage in journal.plans.by_name("own balls").stages for one in stage.doses
+        if one.kind == "culture"
+    ]  # fmt: skip
+    assert (dose.name, dose.unit) == ("thermophilic culture, direct-set", "g")
+    assert dose.per_litre == pytest.approx(8 / 500)  # 8 g for 500 l
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "of"),
+    [
+        ("salt", {"target": "2 %"}, lambda plan: plan.stages[7].doses[0].per_litre),
+        ("moulds", {"mould": "120 mm", "weight": "250 g"}, lambda plan: plan.mould_mm),
+        ("brine-recipe", {"brine": "5 L", "pct_w_w": "18 %"}, lambda p: p.stages[-2].brine_pct),
+        ("standardise", {"have_pct": "4 %", "with_pct": "0.1 %", "have_protein_pct": "3.3 %",
+                         "with_protein_pct": "3.4 %", "want_protein_fat": "0.95"},
+         lambda plan: plan.protein_fat),
+    ],
+)  # fmt: skip
+def test_further_answers_go_into_a_plan(name, typed, of, journal, window_on):
+    plan = replace(builtin_plan("caerphilly type"), builtin=False, name="own young")
+    journal.plans.save(plan)
+    window = window_on(journal, place="plans")
+    window.place("plans").show_plan("own young")
+    dialog = opened_from(window)
+    fill(dialog, name, typed)
+    assert take(dialog).startswith("Saved as version 2 of own young.")
+    # 2 % of the curd that 11 % of 1.030 kg a litre gives.
+    wanted = {"salt": 2.266, "moulds": 120, "brine-recipe": 18, "standardise": 0.95}
+    assert of(journal.plans.by_name("own young")) == pytest.approx(wanted[name])
+    dialog.close()
+    window.undo()
+    assert of(journal.plans.by_name("own young")) == of(plan)
+
+
+def test_what_the_record_learns_later_is_newer_than_what_was_typed(kitchen, window_on):
+    """A guess typed before the flecks gives way to the clock; what was typed beside it stays, and
+    a field that was emptied stays empty."""
+    kitchen.to_stage(2)
+    journal, make = kitchen.journal, kitchen.make
+    window = window_on(journal, clock=kitchen.clock, place="vat")
+    dialog = opened_from(window)
+    fill(dialog, "set", {"flocculation": "11 min", "multiplier": "2.5"})
+    fill(dialog, "press", {"load": "9 kg"})
+    dialog.form.fields["pressure"].set_text("")
+    dialog.close()
+    began = next(run.began_ms for run in journal.runs.where(make_id=make.id, position=2))
+    journal.day.start_timer(make.id, FLOCCULATION, began)
+    journal.day.stop_timer(journal.timers.where(make_id=make.id)[0].id, began + 13 * 60_000)
+    dialog = opened_from(window)
+    dialog.topics.show_topic("set")
+    assert dialog.form.texts() == {"flocculation": "13 min", "multiplier": "2.5"}
+    dialog.topics.show_topic("press")
+    assert dialog.form.texts()["load"] == "9 kg"
+    assert "pressure" not in dialog.form.texts()
+
+
+def test_a_make_of_the_same_code_in_another_journal_has_nothing_typed(kitchen, window_on, tmp_path):
+    """What was typed is by its record and its journal, though the settings are the same."""
+    kitchen.to_stage(2)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    dialog = opened_from(window)
+    fill(dialog, "set", {"flocculation": "11 min"})
+    dialog.close()
+    window.close()
+    other = Journal.create(tmp_path / "other.vatside", letters="HL", zone="Europe/London")
+    make = other.makes.begin(cheddar_like(), kitchen.make.milk, kitchen.start_ms)
+    assert make.code == kitchen.make.code
+    window = window_on(other, clock=kitchen.clock, place="vat")
+    dialog = opened_from(window)
+    dialog.topics.show_topic("set")
+    assert dialog.form.texts() == {}

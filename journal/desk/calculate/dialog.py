@@ -38,7 +38,7 @@ from journal.wording.letters import capital
 PICTURE_MS = 120  # after the last letter; an answer comes with each
 _LIST, _FORM = 64 * STEP, 108 * STEP
 _SIDE_BY_SIDE = 200 * STEP  # of the page; below that the answer stands under the form
-_TYPED, _UNITS, _TASK = "calculate/typed", "calculate/units", "the picture of a sum"
+_TYPED, _UNITS, _TASK = "calculate/typed-by-hand", "calculate/units", "the picture of a sum"
 
 
 class CalculateDialog(FramedDialog):
@@ -54,7 +54,8 @@ class CalculateDialog(FramedDialog):
         self._offer: Offer | None = None
         self._asked = Question()
         self._units: dict[str, str] = _before(desk, _UNITS)  # the last typed of each quantity
-        self._texts: dict[str, dict[str, str]] = _before(desk, _TYPED)
+        self._typed: dict[str, dict[str, list[str]]] = _before(desk, _TYPED)
+        self._filled: dict[str, str] = {}  # what the record at hand gave the form
         self.topics = TopicList(topics().values())
         self.topics.setFixedWidth(_LIST)
         self.form: SumForm | None = None
@@ -129,8 +130,8 @@ class CalculateDialog(FramedDialog):
         known = {} if self._known is None else self._known.texts(topic, self._units.values())
         called = "" if self._known is None else self._known.called
         self.whence.setText(f"From {called}" if known else "")
-        texts = self._texts.get(f"{called} {topic.name}".strip(), known)
-        self.form = SumForm(topic, texts, known, f"from {called}")
+        self._filled = known
+        self.form = SumForm(topic, known | self._typed_before(topic), known, f"from {called}")
         self.form.setFixedWidth(_FORM)
         self._tables = {name: table(name) for name in topic.tables}
         self._form_column.addWidget(self.form)
@@ -218,16 +219,35 @@ class CalculateDialog(FramedDialog):
 
     # What is typed stays
 
+    def _typed_before(self, topic: Topic) -> dict[str, str]:
+        """What was typed the last time, as long as the record gives what it gave then: a clock
+        read or a plan changed since is newer than what was typed over it."""
+        typed = self._typed.get(self._typed_at(topic), {})
+        return {key: text for key, (text, was) in typed.items() if self._filled.get(key, "") == was}
+
+    def _typed_at(self, topic: Topic) -> str:
+        """Where it stays: by the record it was typed for."""
+        if self._at_hand is None or self._known is None:
+            return topic.name
+        return f"{self._desk.journal.path} {self._at_hand.noun} {self._at_hand.key} {topic.name}"
+
     def _keep(self) -> None:
-        if self.form is not None:
-            called = "" if self._known is None else self._known.called
-            self._texts[f"{called} {self.form.topic.name}".strip()] = self.form.texts()
+        """Note what was typed by hand, and what the record had said in its place."""
+        if self.form is None:
+            return
+        texts = {key: made.text() for key, made in self.form.fields.items()}
+        self._typed[self._typed_at(self.form.topic)] = {
+            key: [text, was]
+            for key, text in texts.items()
+            if text != (was := self._filled.get(key, ""))
+        }
 
     def _on_finished(self) -> None:
         self._drawing.stop()
         self._desk.work.stop(_TASK)
         self._keep()
-        self._desk.settings.setValue(_TYPED, json.dumps(self._texts))
+        typed = {key: one for key, one in self._typed.items() if one}
+        self._desk.settings.setValue(_TYPED, json.dumps(typed))
         self._desk.settings.setValue(_UNITS, json.dumps(self._units))
         if self.form is not None:
             self._desk.settings.setValue("calculate/topic", self.form.topic.name)

@@ -17,9 +17,17 @@ from journal.records.milk_lots import mean_of
 from journal.records.timers import FLOCCULATION
 from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
-from journal.topics.known import DOSED, Fact, KnownValues, milk_facts, plan_facts
+from journal.topics.known import (
+    DOSED,
+    HEIGHTS,
+    Fact,
+    KnownValues,
+    milk_facts,
+    packet_facts,
+    plan_facts,
+    rind_fact,
+)
 
-_HEIGHTS = ("brining-time.height", "bandage.height", "brine.height")
 _LOTS = {"rennet": "rennet.strength", "calcium chloride": "calcium-chloride.strength"}
 
 
@@ -50,7 +58,7 @@ _AT_STAGE = {
     "heal": "set", "cook": "ramp", "drain": "acid-limits", "cheddar": "acid-limits",
     "mill": "salt", "salt": "salt", "mould": "moulds", "press": "press", "brine": "brining-time",
 }  # fmt: skip
-_AT_LOT = {kind: topic for topic, kind in DOSED.items()}
+_AT_LOT = {kind: topic for topic, kind in reversed(DOSED.items())}
 
 
 def sum_at(journal: Journal, at_hand: AtHand | None) -> str:
@@ -60,7 +68,8 @@ def sum_at(journal: Journal, at_hand: AtHand | None) -> str:
         return ""
     try:
         if at_hand.noun == "ingredient":
-            return _AT_LOT.get(journal.ingredients.get(at_hand.key).kind, "")
+            lot = journal.ingredients.get(at_hand.key)
+            return "culture-units" if _packet(lot) else _AT_LOT.get(lot.kind, "")
         if at_hand.noun == "make":
             if not journal.makes.get(at_hand.key).running:
                 return "yield"
@@ -77,7 +86,7 @@ def lot_facts(journal: Journal, lot: Ingredient, now_ms: int) -> dict[str, Fact]
     time to the first flakes when it was fresh and now."""
     key = _LOTS.get(lot.kind)
     if key is None:
-        return {}
+        return _packet(lot)
     facts: dict[str, Fact] = {}
     if lot.kind == "rennet" and lot.id is not None:
         kept = kept_by_sets(journal.stock.rennet_sets(lot.id), now_ms)
@@ -90,9 +99,13 @@ def lot_facts(journal: Journal, lot: Ingredient, now_ms: int) -> dict[str, Fact]
     return facts | ({key: lot.strength} if lot.strength else {})
 
 
+def _packet(lot: Ingredient) -> dict[str, Fact]:
+    return packet_facts(lot.strength) if lot.kind == "culture" else {}
+
+
 def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, Fact]:
     """Of a make: its plan's, over them what was measured."""
-    facts = plan_facts(whole.plan) | milk_facts(whole.make.milk)
+    facts = plan_facts(whole.plan, whole.make.milk) | milk_facts(whole.make.milk)
     for timer in whole.timers:
         if timer.name == FLOCCULATION and timer.took_min is not None:
             facts["flocculation"] = (timer.took_min, "duration")
@@ -105,6 +118,11 @@ def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, Fac
     lots, used = journal.ingredients.all(), {one.ingredient_id for one in whole.additions}
     for lot in (*_to_come(whole, lots, now_ms), *(lot for lot in lots if lot.id in used)):
         facts |= lot_facts(journal, lot, now_ms)
+    if str(facts.get("rennet.strength", "")).startswith("1:"):
+        facts.pop("rennet.dose", None)  # it is dosed by the time to the first flakes
+    salt_g = [one.amount for one in whole.additions if one.kind == "salt" and one.unit == "g"]
+    if salt_g:
+        facts["composition.salt"] = (sum(salt_g) / 1000, "mass")
     if (price := mean_of(whole.milk_lots, lambda lot: lot.price)) is not None:
         facts["cost.milk_price"] = f"{price:.4g} /L"
     weights = [w.green_weight_kg for w in whole.wheels if w.green_weight_kg is not None]
@@ -130,13 +148,14 @@ def wheel_facts(journal: Journal, wheel: Wheel, now_ms: int) -> dict[str, Fact]:
         facts |= _sized(wheel.diameter_mm or whole.plan.mould_mm, wheel.green_weight_kg)
         facts["green_weight"] = facts["loss.weight"] = (wheel.green_weight_kg, "mass")
     if wheel.height_mm is not None:
-        facts |= dict.fromkeys(_HEIGHTS, (wheel.height_mm, "length"))
+        facts |= dict.fromkeys(HEIGHTS, (wheel.height_mm, "length"))
     weighed = sorted(journal.weighings.where(wheel_id=wheel.id), key=lambda one: one.at_ms)
     if weighed:
         facts["weight_now"] = (weighed[-1].weight_kg, "mass")
         if wheel.green_weight_kg:
             lost = 100 * (1 - weighed[-1].weight_kg / wheel.green_weight_kg)
             facts["loss_pct"] = (max(0.0, lost), "percent")
+    facts |= rind_fact(one.kind for one in whole.care if one.wheel_id == wheel.id)
     age = ((now_ms - whole.make.started_ms) / MINUTE_MS, "duration")
     facts |= {"loss.weeks": age, "ripening-days.days": f"{age[0] / 1440:.0f} d"}
     room = None if wheel.room_id is None else journal.rooms.get(wheel.room_id)
@@ -151,5 +170,5 @@ def _sized(mould_mm: float | None, kg: float) -> dict[str, Fact]:
     if mould_mm is not None:
         height = float(wheel_height_mm(kg, round_area_cm2(mould_mm)))
         facts |= {"diameter": (mould_mm, "length")}
-        facts |= dict.fromkeys(_HEIGHTS, (height, "length"))
+        facts |= dict.fromkeys(HEIGHTS, (height, "length"))
     return facts

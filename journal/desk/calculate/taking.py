@@ -11,7 +11,7 @@ from journal.records.makes import Make, Note
 from journal.records.stock import plain_name
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import InputValue
-from journal.topics.known import dose_of, plan_taking
+from journal.topics.known import dose_of, named_for, plan_taking
 from journal.topics.topic import Topic
 from journal.topics.written import answer_lines, topic_title
 from journal.wording.letters import small
@@ -73,7 +73,7 @@ def _of_make(desk: Desk, make: Make, topic: Topic, found: SumAnswer) -> Offer | 
         return None
     dose = dose_of(topic, found)
     if dose is not None:
-        return _added(desk, make, dose)
+        return _added(desk, make, topic, dose)
     wanted = {"set": ("set", "cut_min", 1), "brining-time": ("brine", "brining_h", 60)}
     if topic.name not in wanted:
         return None
@@ -91,12 +91,12 @@ def _of_make(desk: Desk, make: Make, topic: Topic, found: SumAnswer) -> Offer | 
     return Offer(f"Let the {kind} of {make.code} last so long", lengthen)
 
 
-def _added(desk: Desk, make: Make, dose: tuple[str, float, str]) -> Offer:
+def _added(desk: Desk, make: Make, topic: Topic, dose: tuple[str, float, str]) -> Offer:
     journal, (kind, amount, unit) = desk.journal, dose
     make_id = id_of(make)
     stages = journal.plans.get(make.plan_id).stages
     planned = [
-        (position, one.name)
+        (position, named_for(topic, one).name)
         for position, stage in enumerate(stages)
         for one in stage.doses
         if one.kind == kind
