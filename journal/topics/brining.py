@@ -54,8 +54,7 @@ def work_out_brining_time(asked: Inputs) -> SumAnswer:
         "brining_h": middle,
         "salt_depth_mm": float(brine.diffusion_depth_mm((low * high) ** 0.5, middle)),
         "published": [
-            f"{one.cheese} {_span(one.low_kg, one.high_kg)} kg: {_span(one.low_h, one.high_h)} h "
-            f"({one.source})"
+            f"{one.cheese}{_weight(one)}: {_span(one.low_h, one.high_h)} h ({one.source})"
             for one in near
         ],
         "ranges": {"brining_h": (fast, slow)} | ({"published_h": span} if span else {}),
@@ -74,6 +73,11 @@ def work_out_brining_time(asked: Inputs) -> SumAnswer:
         _SAFE_BRINE,
     )
     return answer(asked, values, formula, source, cautions=cautions)
+
+
+def _weight(one: brining.PublishedTime) -> str:
+    """The weight of a wheel of a published time, where its name does not say it."""
+    return "" if "kg" in one.cheese else f" {_span(one.low_kg, one.high_kg)} kg"
 
 
 def _span(low: float, high: float) -> str:

@@ -99,12 +99,13 @@ def _several(text: str) -> list[str]:
     """Values parted by semicolons, or by commas that can be no decimal marks."""
     if ";" in text:
         return text.split(";")
-    return re.split(r",\s*" if "." in text else r",\s+|,(?=[+-])|\s+and\s+", text)
+    parted = r",\s*" if "." in text else r",\s+|,(?=[+-])|(?<=[^\W\d]),|\s+and\s+"
+    return re.split(parted, text)
 
 
 def _tag(key: Input, text: str) -> tuple[str, str]:
     """The text without the mark behind its number, or before it ("1:"), and that mark."""
-    plain = text.strip()
+    plain = re.sub(r"(?<=/100)(?=[a-z])", " ", text.strip(), flags=re.IGNORECASE)
     for tag in (tag for tag in key.tags if tag.endswith(":")):
         if (joined := re.sub(r"\s*:\s*", ":", plain)).startswith(tag):
             return joined[len(tag) :], tag

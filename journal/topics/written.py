@@ -30,6 +30,12 @@ _TITLES = {
     "co2_l": "carbon dioxide",
     "butyric_l": "gas of late blowing",
     "corrected_pct": "corrected reading",
+    "cost_per_kg": "cost of a kg",
+    "aged_cost_per_kg": "cost of a kg once aged",
+    "milk_share_pct": "milk's share of the cost",
+    "hold_min": "must be held",
+    "rate_n_per_mm": "stiffness of one spring",
+    "tighten_after_mm": "tighten once it sank by",
     "curve": "file with a curve",
     "days": "time in each room",
     "dose_from": "dose before",
@@ -124,6 +130,56 @@ _KEYS = {
     ("pasteurise", "minutes"): "how long it was held",
     ("loss", "weeks"): "how long",
     ("culture-units", "bulk_pct"): "dose of bulk starter",
+    ("culture-units", "bulk_units"): "units for 1 % of bulk starter",
+    ("culture-units", "packet_g"): "weight of the packet",
+    ("culture-units", "packet_milk"): "milk of one packet",
+    ("culture-units", "log_cells"): "cells in a g, as a power of ten",
+    ("culture-units", "strength"): "strength left",
+    ("culture", "strength"): "strength left",
+    ("rennet", "clotting"): "clotting time now",
+    ("rennet", "fresh_clotting"): "clotting time when fresh",
+    ("rennet", "tablet"): "milk of one tablet",
+    ("pasteurise", "error"): "thermometer reads too high by",
+    ("pasteurise", "solids_pct"): "all solids of the milk",
+    ("pasteurise", "sugar_pct"): "sugar added",
+    ("pasteurise", "product"): "which pairs",
+    ("press", "advantage"): "lever multiplies by",
+    ("press", "stack"): "moulds on each other",
+    ("press", "to_mould"): "another mould",
+    ("press", "spring"): "a spring presses",
+    ("press", "time"): "time since it was tightened",
+    ("spring", "rate"): "stiffness of one spring",
+    ("spring", "test_load"): "load of a test",
+    ("spring", "test_squeeze"): "squeeze of that test",
+    ("spring", "wire"): "thickness of the wire",
+    ("spring", "coil"): "width of the coil",
+    ("spring", "turns"): "turns that move",
+    ("spring", "springs"): "number of springs",
+    ("spring", "squeeze"): "squeezed by",
+    ("spring", "load"): "load wanted",
+    ("spring", "sinks"): "the curd sinks by",
+    ("salt", "retention"): "salt that stays",
+    ("air", "dry"): "dry bulb",
+    ("air", "wet"): "wet bulb",
+    ("air", "thermometer"): "thermometer may be off by",
+    ("humidity-salts", "shown"): "hygrometer shows",
+    ("humidity-salts", "salt_2"): "second salt",
+    ("humidity-salts", "shown_2"): "it shows over that",
+    ("humidity-salts", "reading"): "reading in the room",
+    ("ripening-days", "rooms"): "temperature of each room",
+    ("ripening-days", "to_temp"): "room to compare with",
+    ("moulds", "weight"): "weight of a wheel wanted",
+    ("moulds", "height"): "height of a wheel wanted",
+    ("brining-time", "salt_pct"): "salt it holds already",
+    ("brine-recipe", "calcium_pct"): "calcium chloride",
+    ("brine-recipe", "strength"): "strength of its solution",
+    ("brine-recipe", "alkalinity"): "alkalinity of the water",
+    ("brine-recipe", "vinegar_pct"): "acid of the vinegar",
+    ("eyes", "spores"): "spores in a litre of milk",
+    ("eyes", "lactic_pct"): "lactic acid fermented",
+    ("cost", "loss_pct"): "weight lost in the room",
+    ("cost", "cheese"): "cheese, fresh",
+    ("cost", "milk_price"): "price of the milk",
 }
 # How the cells of a row of a table follow each other.
 _ROW = {
@@ -275,7 +331,8 @@ def said(value: Any, unit: str, write: Callable[[float], str] | None = None) -> 
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, dict):
-        return _row_words(value, unit, write) or "none"
+        apart = {key: one for key, one in value.items() if not _one_figure(one)}
+        return _row_words(apart, unit, write) or "none"
     if isinstance(value, tuple):
         return " to ".join(said(part, unit, write) for part in value)
     if isinstance(value, list):
@@ -287,17 +344,28 @@ def said(value: Any, unit: str, write: Callable[[float], str] | None = None) -> 
     return str(value)
 
 
+def _one_figure(value: Any) -> bool:
+    """Whether a range goes from a value to the same."""
+    return isinstance(value, tuple) and len(set(value)) == 1
+
+
 def _row_words(row: Mapping[str, Any], unit: str, write: Callable[[float], str]) -> str:
     """A row of a table, "disc, 2 pieces, 300 mm wide", or values by what they are of."""
     if not set(row) <= set(_ROW):
         mark = "" if all(name.isidentifier() for name in row) else ":"
-        return ", ".join(f"{name}{mark} {said(part, unit, write)}" for name, part in row.items())
+        return ", ".join(f"{_named(name)}{mark} {said(part, unit_of(name) or unit, write)}"
+                         for name, part in row.items())  # fmt: skip
     parts = (
         _ROW[name].format(said(part, unit_of(name) or "", write))
         for name, part in row.items()
         if part is not None
     )
     return " ".join(parts).replace(" ,", ",")
+
+
+def _named(name: str) -> str:
+    """A key as words; what stands between words as it is."""
+    return small(title_of(name)) + ":" if "_" in name else name
 
 
 def figure(value: float) -> str:

@@ -323,7 +323,29 @@ def test_a_range_is_told_from_its_low_to_its_high_end(capsys):
     said = capsys.readouterr().out
     ends = answered("loss weight=20kg room=10C weeks=20", capsys)["ranges"]["loss_pct"]
     low, high = (f"{end:.4f}".rstrip("0") if end < 10 else f"{end:.2f}" for end in ends)
-    assert f"loss_pct {low} to {high}" in said
+    assert f"loss: {low} % to {high} %" in said
+    line = "brining-time target=2 moisture_pct=43 diameter=200 height=90 pct_w_w=20 cheese=gouda"
+    assert main(["reckon", *line.split()]) == 0
+    said = capsys.readouterr().out
+    assert "published time: 24 h to 72 h" in said
+    assert "brining:" not in said  # one diffusion gives no range
+
+
+@pytest.mark.parametrize(
+    ("line", "answer", "value"),
+    [
+        ("ripening-days days=14d,60d rooms=12C,8C to_temp=10", "degree_days", 648),
+        ("ripening-days days='14 d,60 d' rooms=12,8C to_temp=10C", None, None),
+        ("culture-units milk=10l dose=5u/100L packet_units=50u", "activity_units", 0.5),
+        ("culture-units milk=10l dose=5/100l packet_units=50", "activity_units", 0.5),
+    ],
+)
+def test_values_typed_without_spaces(line, answer, value, capsys):
+    """Each with its unit, parted by a comma; a comma between bare digits is a decimal mark."""
+    if answer is None:
+        assert main(["reckon", *shlex.split(line)]) == 2
+        return
+    assert answered(line, capsys)[answer] == pytest.approx(value)
 
 
 def test_a_measure_is_named_in_the_singular(capsys):
