@@ -7,6 +7,7 @@ T&F is C. Thom & W. W. Fisk, The Book of Cheese, 1918.
 from __future__ import annotations
 
 import json
+import math
 import shlex
 
 import pytest
@@ -159,6 +160,54 @@ PUBLISHED = [
     ("cost milk=100lb milk_price=0 other=3.90 cheese='13 lb'", "cost_per_kg", 0.30 / 0.45359237,
      1e-6, "T&F par. 152: 26 camemberts of half a pound at 15 cents are 3.90"),
     ("rennet milk=4L tablet=4L", "tablets", 1, 1e-9, "a dealer's page: a tablet sets 4 L"),
+    # The rule's further pairs. Each is met at its own °F and no sooner.
+    ("pasteurise temp=191F error=0", "hold_min", 1 / 60, 1e-6, "PMO table: 191 °F for 1 s"),
+    ("pasteurise temp=194F error=0", "hold_min", 0.5 / 60, 1e-6, "PMO table: 194 °F for 0.5 s"),
+    ("pasteurise temp=166F error=0 fat_pct=12", "hold_min", 0.25, 1e-9,
+     "MCL 288.697: 166 °F for 15 s, rich"),
+    ("pasteurise temp=150F error=0 sugar_pct=5", "hold_min", 30, 1e-9,
+     "MCL 288.697: 150 °F for 30 min, sweetened"),
+    ("pasteurise temp=155F error=0 product='dessert mix'", "hold_min", 30, 1e-9,
+     "MCL 288.697: 155 °F for 30 min"),
+    ("pasteurise temp=175F error=0 product='dessert mix'", "hold_min", 25 / 60, 1e-9,
+     "MCL 288.697: 175 °F for 25 s"),
+    ("pasteurise temp=185F error=0 product='cream for butter'", "hold_min", 0.25, 1e-9,
+     "MCL 288.697: 185 °F for 15 s"),
+    ("pasteurise temp=280F error=0 product=ultra-pasteurised", "hold_min", 2 / 60, 1e-6,
+     "MCL 288.697: 280 °F for 2 s"),
+    ("acid-limits family='uncooked pressed' hours=6 ph=5.8", "verdict", "good", None,
+     "Delbes et al. 2006: 5.8 or below held it small"),
+    ("acid-limits family='uncooked pressed' hours=6 ph=6.2", "verdict", "slow", None,
+     "Delbes et al. 2006: up to 6.3 was tolerated"),
+    ("acid-limits family='uncooked pressed' hours=6 ph=6.6", "verdict", "failed", None,
+     "Delbes et al. 2006: toxin at 6.5 to 6.6"),
+    ("acid-limits family=lactic hours=24 acidity='65 D'", "verdict", "good", None,
+     "a teaching page after Corcy 1991: 55 to 65 °D"),
+    ("acid-limits family=lactic hours=24 acidity='45 D'", "verdict", "slow", None,
+     "the same: 40 to 45 °D"),
+    ("acid-limits family=lactic hours=24 acidity='35 D'", "verdict", "failed", None,
+     "the same: 25 to 35 °D"),
+    # The CRC Handbook's own fit, RH = A exp(B / T), good to 2 points; A and B as printed there.
+    *[
+        (f"humidity-salts temp={c}C salt='{salt}'", "rh_pct", a * math.exp(b / (c + 273.15)), 2.0,
+         f"CRC Handbook, constant humidity solutions: {a} exp({b} / T)")
+        for salt, a, b in (
+            ("magnesium chloride", 29.26, 34), ("sodium bromide", 20.49, 308),
+            ("sodium chloride", 69.20, 25), ("potassium chloride", 49.38, 159),
+            ("potassium sulphate", 86.75, 34),
+        )
+        for c in (10, 20)
+    ],
+    ("milk-mix total=200kg milk_label='0, 3.6' cream_label='39.6, 2.1' want_fat_pct=32",
+     "cream_kg", 160, 1.6, "Guelph, standardization problems: 160 of 40 % and 40 of skim milk"),
+    ("milk-mix total=3.9L milk_label='4.02, 3.4' cream_label='0, 3.6' want_fat_pct=2.6", "milk_l",
+     2.6, 0.026, "a handbook's Pearson square, restated: 2.6 L of 3.9 % and 1.3 L of skim milk"),
+    ("milk-mix total=540lb milk_label='3.09, 3.4' cream_label='30.0, 2.3' want_fat_pct=5",
+     "cream_kg", 40 * 0.45359237, 0.2, "Dairy fundamentals: 40 lb of 30 % in 500 lb of 3 %"),
+    ("eyes lactic_pct=0.9008 temp=0C ph=5.2 spores=1000", "butyric_l", 0.2 * 22.414, 1e-2,
+     "2 lactic give 2 CO₂ and 2 H₂, 22.414 L a mole"),
+    ("culture-units milk=100L bulk_pct=1 log_cells=11", "g", 10, 1e-9,
+     "Mullan: 10⁹ cells in a ml of grown starter, 10¹¹ in a g of dried"),
 ]  # fmt: skip
 
 
