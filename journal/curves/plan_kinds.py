@@ -34,7 +34,11 @@ SEALED_DAYS, SEALED_C = 10.0, 8.0  # sealed without air, 3 to 8 °C (UK Food Sta
 COOL_FROM_C, COOL_TO_C, COOL_MIN = 57.0, 21.0, 120.0  # FDA Food Code 3-501.14
 LEAST_BRINE_PCT = 6.0  # the weakest tried for white cheese is 6.5 (McMahon et al. 2009)
 ASHED_PH = 5.0  # what is ashed has soured below it (lactic curd: 4.4 to 4.6)
-_IN_OIL = re.compile(r"\b(?:in|into|under)\s+(?:\w+\s+){0,2}oil\b", re.IGNORECASE)
+_IN_OIL = re.compile(
+    r"\b(?:in|into|under|beneath|below)\s+(?:\w+\s+){0,3}oil\b"
+    r"|\b(?:cover|fill|top|pour)\w*\b[^.;]{0,40}\boil\b|\bmarinad\w*|\bmarinat\w*",
+    re.IGNORECASE,
+)
 _HERBS = re.compile(
     r"\b(?:garlic|herbs?|chill?i\w*|peppers?|tomato\w*|mushrooms?)\b", re.IGNORECASE
 )

@@ -136,6 +136,11 @@ def is_soft(plan: Plan) -> bool:
     return "soft" in words or not of_kind(plan, *_FIRM)
 
 
+def lets_listeria_grow(plan: Plan) -> bool:
+    """True for a soft cheese, and for any that no culture sours; butter is none."""
+    return (is_soft(plan) or not plan.sours) and not of_kind(plan, "churn")
+
+
 SAFETY: tuple[Callable[[Plan], Iterator[Fault]], ...] = (
     _raw_in_soft, _raw_too_young, _killed_culture, _unsalted, _stored_warm,
 )  # fmt: skip

@@ -19,8 +19,8 @@ SOFT = (
     f"2016): not for pregnant women, small children, the old or the ill. {_LOCAL}"
 )
 SOFT_TASTED = (
-    "A soft cheese: Listeria grows in it even in the cold (FSANZ, 2016). Not for pregnant women, "
-    f"small children, the old or the ill. {_LOCAL}"
+    "A soft or fresh cheese: Listeria grows in it even in the cold (FSANZ, 2016). Not for pregnant "
+    f"women, small children, the old or the ill. {_LOCAL}"
 )
 # Dairy Food Safety Victoria, cheese and organics in oil, 2013; FDA, table of growth factors, 1999.
 OIL = (

@@ -97,7 +97,7 @@ def test_a_soft_cheese_names_listeria_and_who_is_at_risk_where_it_is_tasted(
 ):
     at = day(0, journal)
     soft = builtin_plan("camembert type")
-    for plan in (soft, cheddar_like()):
+    for plan in (soft, builtin_plan("grill cheese"), cheddar_like()):
         make = journal.makes.begin(plan, Milk(12.0), at)
         journal.makes.finish(make.id, [0.3], at + DAY_MS)
     window = open_at(window_on, qtbot, journal, "tastings", day(40, journal))
@@ -108,6 +108,7 @@ def test_a_soft_cheese_names_listeria_and_who_is_at_risk_where_it_is_tasted(
     assert "Listeria" in said[soft.name]
     assert "pregnant" in said[soft.name]
     assert "Local codes" in said[soft.name]
+    assert "Listeria" in said["grill cheese"]  # firm, but without a culture
     assert "Listeria" not in said[cheddar_like().name]
 
 

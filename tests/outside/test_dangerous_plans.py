@@ -14,6 +14,7 @@ from dataclasses import replace
 import pytest
 
 from journal.curves.plan_faults import faults
+from journal.curves.plan_safety import is_soft, lets_listeria_grow
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import AcidTarget, CareRule, Dose, Plan
 from journal.wording import text_of
@@ -141,6 +142,41 @@ def test_a_dangerous_plan_is_named(plan: Plan, named: str) -> None:
 def test_every_plan_defers_to_local_codes(plan: Plan) -> None:
     assert "local codes" in plan.caution
     assert plan.sours or re.search(r"[45] °C|keep it cold", plan.caution)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Balls of it in a good olive oil.",
+        "Put them in a jar and cover them with rapeseed oil.",
+        "Fill the jar up with oil.",
+        "Marinate it with thyme for a week.",
+        "Herbs and garlic in a marinade of the maker's own.",
+    ],
+)
+def test_oil_is_found_however_it_is_said(words) -> None:
+    plan = more_care("strained yoghurt", CareRule("move", 2, 2, 1, words))
+    assert any("oil has no air" in one or "under oil" in one for one in said(plan)), said(plan)
+
+
+@pytest.mark.parametrize("words", ["Rub the rind with a little oil.", "Oil it once it cracks."])
+def test_an_oiled_rind_is_no_danger(words) -> None:
+    assert said(more_care("grana type", CareRule("oil", 30, 30, 1, words))) == []
+
+
+# Soured to pH 4.6 and eaten as they are, boiled down for hours, or churned: no cheese in which the
+# sources name Listeria.
+NOT_NAMED = {"butter", "brown whey cheese", "cultured cream", "strained yoghurt", "yoghurt"}
+
+
+@pytest.mark.parametrize("plan", builtin_plans(), ids=lambda plan: plan.name)
+def test_soft_kinds_name_listeria_and_who_is_at_risk(plan: Plan) -> None:
+    if (is_soft(plan) or not plan.sours) and plan.name not in NOT_NAMED:
+        assert "Listeria" in plan.caution
+        assert "pregnant" in plan.caution
+        assert lets_listeria_grow(plan)
+    assert not lets_listeria_grow(builtin_plan("butter"))
+    assert lets_listeria_grow(builtin_plan("grill cheese"))  # pressed and firm, but sweet
 
 
 def test_milk_that_the_plan_itself_pasteurises_is_not_raw() -> None:

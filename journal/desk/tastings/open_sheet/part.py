@@ -8,7 +8,7 @@ from functools import partial
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
-from journal.curves.plan_safety import is_soft
+from journal.curves.plan_safety import lets_listeria_grow
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.calendarline import CalendarLine
 from journal.desk.empty import EmptyPage
@@ -367,7 +367,9 @@ class OpenPart(TastingPart):
         if row.verdict or row.failed:
             message = text_of(row.verdict.message) if row.verdict else "This make failed."
             self.sheet.message.say_if_any(message, wrong=True)
-        elif is_soft(self.journal.plans.get(self.journal.makes.get(row.make_id).plan_id)):
+        elif lets_listeria_grow(
+            self.journal.plans.get(self.journal.makes.get(row.make_id).plan_id)
+        ):
             self.sheet.message.say_if_any(SOFT_TASTED, wrong=True)
 
     def _on_back(self) -> None:
