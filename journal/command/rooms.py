@@ -34,6 +34,7 @@ _HUMIDITY = CommandOption("--humidity", "its relative humidity, like 84%%", "PER
     CommandOption("--within-temp", "how far it may be off, like 2C; 2 if left out", "DEGREES"),
     CommandOption("--within-humidity", "how far it may be off, like 5%%; 5 if left out", "POINTS"),
     CommandOption("--holds", "how many wheels it has room for", "N", type=int),
+    several("--shelf", "a shelf of it, empty or not; repeat for each, those there were go", "NAME"),
     AT,
 )
 def _room(args: argparse.Namespace) -> CommandAnswer:
@@ -48,6 +49,7 @@ def _room(args: argparse.Namespace) -> CommandAnswer:
         "within_c": args.within_temp and amount(args.within_temp, "temperature_difference"),
         "within_pct": args.within_humidity and amount(args.within_humidity, "humidity"),
         "holds": args.holds,
+        "shelves": args.shelf and tuple(dict.fromkeys(args.shelf)),
     }
     with to_write(args.file) as journal:
         known = {room.name.casefold(): room for room in journal.rooms.all()}
@@ -73,6 +75,7 @@ def _listed(journal: Journal, at_ms: int) -> CommandAnswer:
                      ""),
         AnswerColumn("wheels", lambda one: there.count(one.room.id), "wheels", right=True),
         AnswerColumn("holds", lambda one: one.room.holds, "holds", right=True),
+        AnswerColumn("shelves", lambda one: ", ".join(one.room.shelves), "shelves"),
         AnswerColumn("out", lambda one: one.out or None, ""),
     )  # fmt: skip
     rooms = [room_now(journal, room, at_ms) for room in journal.rooms.all()]

@@ -69,6 +69,15 @@ def rooms_of_moves(db: Database) -> None:
     )
 
 
+def shelves_of_rooms(db: Database) -> None:
+    """The names of a room's shelves, JSON, those without a wheel too: as yet those with one."""
+    db.execute("alter table room add column shelves text not null default '[]'")
+    db.execute(
+        "update room set shelves = (select json_group_array(shelf) from (select distinct shelf "
+        "from wheel where room_id = room.id and shelf != '' and gone_ms is null order by shelf))"
+    )
+
+
 def _refer(db: Database, table: str, column: str, parent: str) -> None:
     """A column that may name a row of another table."""
     db.execute(f'alter table "{table}" add column "{column}" integer references "{parent}"("id")')

@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from journal.keeping.ageing_tables import lives_of_wheels, rooms_and_days_away, rooms_of_moves
+from journal.keeping.ageing_tables import (
+    lives_of_wheels,
+    rooms_and_days_away,
+    rooms_of_moves,
+    shelves_of_rooms,
+)
 from journal.keeping.care_tables import least_age_to_eat, notes_of_tastings, own_care
 from journal.keeping.history_tables import create_history
 from journal.keeping.milk_tables import milk_lots
@@ -85,60 +91,47 @@ def migrations() -> Migrations:
     from sqlite_utils.migrations import Migrations
 
     steps = Migrations("vatside")
-
-    @steps()
-    def m001_the_first_journal(db: Database) -> None:
-        _frame(db)
-        _plans(db)
-        _stages(db)
-        _acid_targets_and_doses(db)
-        _makes(db)
-        _day(db)
-        beside_the_stages(db)
-        generations(db)
-        stock(db)
-        _readings(db)
-        sources(db)
-        _wheels(db)
-        brines(db)
-        create_tastings(db)
-        create_panel_tests(db)
-        create_series(db)
-
-    @steps()
-    def m002_the_origin(db: Database) -> None:
-        give_origin(db.conn)
-
-    @steps()
-    def m003_history(db: Database) -> None:
-        create_history(db)
-
-    @steps()
-    def m004_the_least_age_to_eat(db: Database) -> None:
-        least_age_to_eat(db)
-
-    @steps()
-    def m005_own_schedules(db: Database) -> None:
-        own_care(db)
-
-    @steps()
-    def m006_lives_of_wheels(db: Database) -> None:
-        lives_of_wheels(db)
-
-    @steps()
-    def m007_rooms_and_days_away(db: Database) -> None:
-        rooms_and_days_away(db)
-
-    @steps()
-    def m008_milk_by_lot(db: Database) -> None:
-        milk_lots(db)
-
-    @steps()
-    def m009_rooms_of_moves_and_notes_of_tastings(db: Database) -> None:
-        rooms_of_moves(db)
-        notes_of_tastings(db)
-
+    for name, step in _STEPS.items():
+        steps(name=name)(step)
     return steps
+
+
+def _the_first_journal(db: Database) -> None:
+    _frame(db)
+    _plans(db)
+    _stages(db)
+    _acid_targets_and_doses(db)
+    _makes(db)
+    _day(db)
+    beside_the_stages(db)
+    generations(db)
+    stock(db)
+    _readings(db)
+    sources(db)
+    _wheels(db)
+    brines(db)
+    create_tastings(db)
+    create_panel_tests(db)
+    create_series(db)
+
+
+def _the_origin(db: Database) -> None:
+    give_origin(db.conn)
+
+
+_STEPS: dict[str, Callable[[Database], None]] = {
+    "m001_the_first_journal": _the_first_journal,
+    "m002_the_origin": _the_origin,
+    "m003_history": create_history,
+    "m004_the_least_age_to_eat": least_age_to_eat,
+    "m005_own_schedules": own_care,
+    "m006_lives_of_wheels": lives_of_wheels,
+    "m007_rooms_and_days_away": rooms_and_days_away,
+    "m008_milk_by_lot": milk_lots,
+    "m009_rooms_of_moves": rooms_of_moves,
+    "m010_notes_of_tastings": notes_of_tastings,
+    "m011_shelves_of_rooms": shelves_of_rooms,
+}
 
 
 def _frame(db: Database) -> None:

@@ -169,6 +169,9 @@ class ShelfKeeper:
                 if last:
                     wheel = replace(wheel, room_id=room.id, shelf=shelf, place=at)
                 moved.append(wheel)
+            now = self._rooms.get(id_of(room))
+            if now != now.with_shelf(shelf):
+                self._rooms.save(now.with_shelf(shelf))
             return self._wheels.save_many(moved)
 
     def correct_care(self, care: Care, room: str | None = None) -> Care:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from journal.message import Message
@@ -143,7 +143,8 @@ class Taken:
 
 @dataclass(frozen=True)
 class Room:
-    """Where wheels ripen: the air wanted, how far it may be off, how many wheels it holds."""
+    """Where wheels ripen: the air wanted, how far it may be off, how many wheels it holds, and what
+    its shelves are called, empty ones too."""
 
     name: str
     target_c: float | None = None
@@ -151,6 +152,7 @@ class Room:
     within_c: float | None = None
     within_pct: float | None = None
     holds: int | None = None
+    shelves: tuple[str, ...] = ()
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
 
@@ -161,6 +163,11 @@ class Room:
         ):  # fmt: skip
             if value is not None and not low <= value <= high:
                 raise RecordError("records.room-value", value=value, low=low, high=high)
+
+    def with_shelf(self, shelf: str) -> Room:
+        """The room with that shelf among its own."""
+        known = shelf in ("", *self.shelves)
+        return self if known else replace(self, shelves=(*self.shelves, shelf))
 
     @property
     def range_c(self) -> tuple[float, float] | None:

@@ -91,7 +91,8 @@ def _mean(values: np.ndarray) -> float:
 
 
 def shelves_of(journal: Journal, rows: Sequence[ShelfRow], now_ms: int) -> list[Shelf]:
-    """The wheels, shelf by shelf, and rooms that are empty behind them."""
+    """The wheels, shelf by shelf, with shelves that are empty behind those of their room, and rooms
+    that are behind all."""
     rooms = {room.id: room for room in journal.rooms.all()}
     out: list[Shelf] = []
     for (room_id, shelf), found in groupby(rows, key=_place):
@@ -99,8 +100,15 @@ def shelves_of(journal: Journal, rows: Sequence[ShelfRow], now_ms: int) -> list[
         air, outside = _air(journal, rooms.get(room_id), now_ms) if first else ("", False)
         name = f"{some[0].room}, {shelf}" if shelf else some[0].room
         out.append(Shelf(room_id, name, some, air, outside, shelf))
-    lying = {shelf.room_id for shelf in out}
-    out += [Shelf(room.id, room.name, ()) for room in rooms.values() if room.id not in lying]
+    for room in rooms.values():
+        own = [number for number, shelf in enumerate(out) if shelf.room_id == room.id]
+        taken = {out[number].shelf for number in own}
+        free = [s for s in room.shelves if s not in taken]
+        empty = [Shelf(room.id, f"{room.name}, {s}", (), shelf=s) for s in free]
+        if not own and not empty:
+            empty = [Shelf(room.id, room.name, ())]
+        at = own[-1] + 1 if own else len(out)
+        out[at:at] = empty
     return out
 
 

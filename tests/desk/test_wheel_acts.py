@@ -236,6 +236,37 @@ def test_shelves_of_a_room_and_places_by_key_and_drag(ageing, journal):
     assert larder == ["HL-0002-A", "HL-0002-B", "HL-0002-C"]
 
 
+def test_a_shelf_stays_when_its_last_wheel_leaves_until_it_is_removed(ageing, journal):
+    def names() -> list[str]:
+        return [shelf.name for shelf in ageing.page._shelves]
+
+    wheel = journal.wheel_by_code("HL-0001-A")
+    for where in ("Cellar/top", "Larder"):
+        ageing.page.select(wheel.id)
+        ageing.press(K.Key_V)
+        ageing.hands.type(where)
+        ageing.press(K.Key_Return)
+    assert names() == ["Cellar", "Cellar, top", "Larder"]
+    with Journal.open(journal.path, read_only=True) as second:
+        assert second.shelves.room_named("Cellar").shelves == ("top",)
+    # A wheel is put back on it with the mouse.
+    start, end = ageing.spot(wheel.id), ageing.rack.shelf_box(1).center().toPoint()
+    QTest.mousePress(ageing.rack, LEFT, pos=start)
+    QTest.mouseMove(ageing.rack, (start + end) / 2)
+    QTest.mouseMove(ageing.rack, end)
+    QTest.mouseRelease(ageing.rack, LEFT, pos=end)
+    assert journal.wheels.get(wheel.id).shelf == "top"
+    ageing.press(K.Key_Z, CTRL)
+    # Shelves are made and removed where the room is said.
+    ageing.press(K.Key_Home)
+    ageing.press(K.Key_C, SHIFT)
+    fill(ageing, "shelves", "middle, low")
+    ageing.press(K.Key_Return, CTRL)
+    assert names() == ["Cellar", "Cellar, middle", "Cellar, low", "Larder"]
+    ageing.press(K.Key_Z, CTRL)
+    assert names() == ["Cellar", "Cellar, top", "Larder"]
+
+
 def test_labels_and_a_calendar_come_from_here_and_days_away_move_care(
     ageing, journal, tmp_path, monkeypatch
 ):

@@ -36,10 +36,11 @@ def ask_air(journal: Journal, room: Room, now_ms: int) -> FormSpec:
 
 
 def ask_room(journal: Journal, room: Room) -> FormSpec:
-    """The air wanted in a room, how far it may be off, and how many wheels it holds."""
+    """The air wanted in a room, how far it may be off, how many wheels it holds, its shelves."""
 
     def save(filled: FormValues) -> None:
         holds = filled.number("holds")
+        shelves = (" ".join(part.split()) for part in filled.text("shelves").split(","))
         journal.shelves.set_room(
             replace(
                 room, name=filled.text("name").strip() or room.name,
@@ -47,6 +48,7 @@ def ask_room(journal: Journal, room: Room) -> FormSpec:
                 target_humidity_pct=filled.number("humidity"),
                 within_pct=filled.number("within_pct"),
                 holds=None if holds is None else round(holds),
+                shelves=tuple(dict.fromkeys(shelf for shelf in shelves if shelf)),
             )
         )  # fmt: skip
 
@@ -60,6 +62,7 @@ def ask_room(journal: Journal, room: Room) -> FormSpec:
         Field("within_pct", "Allowed ±", NUMBER, "%", text=_text(room.within_pct),
               hint=f"{WITHIN_PCT:g}"),
         Field("holds", "Holds", NUMBER, "wheels", text=_text(room.holds), hint="optional"),
+        Field("shelves", "Shelves", AS_TYPED, text=", ".join(room.shelves), hint="top, middle"),
     )  # fmt: skip
     return FormSpec(f"What is wanted of the {room.name}", fields, save, first="temp")
 
