@@ -78,6 +78,11 @@ def shelves_of_rooms(db: Database) -> None:
     )
 
 
+def rims_of_photos(db: Database) -> None:
+    """Where the rim of a wheel is on a note's photo, JSON; empty where nobody marked it."""
+    db.execute("alter table note add column rim text not null default '[]'")
+
+
 def _refer(db: Database, table: str, column: str, parent: str) -> None:
     """A column that may name a row of another table."""
     db.execute(f'alter table "{table}" add column "{column}" integer references "{parent}"("id")')

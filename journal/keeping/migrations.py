@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from journal.keeping.ageing_tables import (
     lives_of_wheels,
+    rims_of_photos,
     rooms_and_days_away,
     rooms_of_moves,
     shelves_of_rooms,
@@ -131,6 +132,7 @@ _STEPS: dict[str, Callable[[Database], None]] = {
     "m009_rooms_of_moves": rooms_of_moves,
     "m010_notes_of_tastings": notes_of_tastings,
     "m011_shelves_of_rooms": shelves_of_rooms,
+    "m012_rims_of_photos": rims_of_photos,
 }
 
 

@@ -13,6 +13,7 @@ from journal.records.plans import new_uuid
 
 _MOST_FAT_PCT, _MOST_PROTEIN_PCT = 15.0, 12.0  # in milk
 _MOST_EXTRA_MIN = 60 * 24 * 30
+_RIM = 3  # numbers of a rim
 FAILED, ABANDONED = "Failed: ", "Abandoned: "  # how the note begins that says why a make failed
 
 MOST_KG_OF_CHEESE = 0.6  # from a litre of milk (common practice)
@@ -190,15 +191,24 @@ class Ingredient:
 
 @dataclass(frozen=True)
 class Note:
-    """Words about a make or a wheel at a moment, with a photo's file name when there is one."""
+    """Words about a make or a wheel at a moment, with a photo's file name when there is one.
+
+    `rim` is where a wheel's rim is on its photo, once that was marked: the middle from the left and
+    from the top and the radius, in widths of the upright photo; else empty.
+    """
 
     at_ms: int
     text: str
     make_id: int | None = None
     wheel_id: int | None = None
     photo: str = ""
+    rim: tuple[float, ...] = ()
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        if self.rim and (len(self.rim) != _RIM or self.rim[-1] <= 0):
+            raise RecordError("records.rim")
 
 
 def tags_of(remark: str) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from journal.keeping import Journal
 from journal.records import id_of
@@ -18,10 +19,20 @@ _TOUCHED_DAYS = 0.5  # a photo belongs to what was done so long before it
 _AGES = (7.0, 14.0, *(n * MONTH_DAYS for n in (1, 2, 3, 4, 6, 9, 12, 18, 24, 36)))
 
 
+class Rim(NamedTuple):
+    """Where a wheel's rim is on a photo: its middle from the left and from the top and its radius,
+    in widths of the photo."""
+
+    x: float
+    y: float
+    radius: float
+
+
 @dataclass(frozen=True)
 class WheelPhoto:
     """A photo of a wheel: when, at which age, the words to it; `note_id` of a visit's note, None
-    for the photo of a cut from a tasting."""
+    for the photo of a cut from a tasting; its rim where that was marked, and how wide the wheel
+    is, mm, where that is known."""
 
     wheel_id: int
     code: str
@@ -30,6 +41,8 @@ class WheelPhoto:
     photo: str
     text: str = ""
     note_id: int | None = None
+    rim: Rim | None = None
+    diameter_mm: float | None = None
 
     @property
     def title(self) -> str:
@@ -118,23 +131,27 @@ def wheel_touched(journal: Journal, at_ms: int) -> Wheel | None:
 def _photos(journal: Journal) -> list[WheelPhoto]:
     wheels = {id_of(wheel): wheel for wheel in journal.wheels.all()}
     makes = {id_of(make): make for make in journal.makes.all()}
-    found: list[tuple[int | None, int, str, str, int | None]] = [
-        (n.wheel_id, n.at_ms, n.photo, n.text, n.id)
-        for n in journal.notes.all()
-        if n.photo and n.wheel_id in wheels
+    notes = [n for n in journal.notes.all() if n.photo and n.wheel_id in wheels]
+    found: list[tuple[int | None, int, str, str, int | None, Rim | None]] = [
+        (n.wheel_id, n.at_ms, n.photo, n.text, n.id, Rim(*n.rim) if n.rim else None) for n in notes
     ]
-    found += _cuts(journal)
+    found += [(*cut, None, None) for cut in _cuts(journal)]
+    found.sort(key=lambda one: one[1])
     out = []
-    for wheel_id, at_ms, photo, text, note_id in sorted(found, key=lambda one: one[1]):
+    for wheel_id, at_ms, photo, text, note_id, rim in found:
         wheel = wheels.get(wheel_id or 0)
         make = makes.get(wheel.make_id) if wheel is not None else None
         if wheel is not None and make is not None:
-            age = _age(make, at_ms)
-            out.append(WheelPhoto(id_of(wheel), wheel.code, at_ms, age, photo, text, note_id))
+            out.append(
+                WheelPhoto(
+                    id_of(wheel), wheel.code, at_ms, _age(make, at_ms), photo, text, note_id, rim,
+                    wheel.diameter_mm,
+                )
+            )  # fmt: skip
     return out
 
 
-def _cuts(journal: Journal) -> Iterable[tuple[int | None, int, str, str, int | None]]:
+def _cuts(journal: Journal) -> Iterable[tuple[int | None, int, str, str]]:
     """The photos of revealed tastings."""
     shown = {t.id: t for t in journal.tastings.all() if t.lifted_ms is not None}
     samples = {s.id: s for s in journal.samples.all() if s.tasting_id in shown}
@@ -142,7 +159,7 @@ def _cuts(journal: Journal) -> Iterable[tuple[int | None, int, str, str, int | N
         sample = samples.get(note.sample_id)
         if note.photo and sample is not None:
             at_ms = shown[sample.tasting_id].at_ms
-            yield sample.wheel_id, at_ms, note.photo, note.text, None
+            yield sample.wheel_id, at_ms, note.photo, note.text
 
 
 def spread(photos: Sequence[WheelPhoto], most: int) -> list[WheelPhoto]:

@@ -4,14 +4,16 @@ beside each other. The originals stay as they are."""
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
-from PySide6.QtGui import QColor, QDropEvent, QGuiApplication, QImage
+from PySide6.QtCore import QMimeData, QPoint, QPointF, QSize, Qt, QUrl
+from PySide6.QtGui import QColor, QDropEvent, QGuiApplication, QImage, QPainter, QTransform
 from PySide6.QtTest import QTest
 
 from journal.desk.buttons import WordButton
+from journal.desk.photo_file import read_photo
 from journal.desk.room.wall import PhotosDialog
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS, MINUTE_MS
@@ -173,8 +175,8 @@ def test_two_stand_beside_each_other_upright_at_one_scale(ageing, journal, tmp_p
     qtbot.waitUntil(dialog.isVisible)
     qtbot.waitUntil(lambda: dialog.wall.settled)
     QTest.keyClick(dialog.wall, K.Key_Return)
-    assert [p.age_days for p, _ in dialog.pair._pair] == [20, 60]
-    shapes = [(image.width(), image.height()) for _, image in dialog.pair._pair]
+    assert [one.photo.age_days for one in dialog.pair._pair] == [20, 60]
+    shapes = [(one.image.width(), one.image.height()) for one in dialog.pair._pair]
     assert shapes == [(1600, 1066), (1066, 1600)]  # turned, and of one size
     assert len(set(dialog.pair.scales())) == 1
     before = dialog.pair.scales()[0]
@@ -186,9 +188,133 @@ def test_two_stand_beside_each_other_upright_at_one_scale(ageing, journal, tmp_p
     qtbot.waitUntil(lambda: not dialog.isVisible())
 
 
-def _turned(photo: bytes) -> bytes:
-    """The photo with an Exif part that says: turn by a quarter."""
-    tiff = b"MM\0*\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x06\0\0\0\0\0\0"
+def disc(path: Path, day: float, size: tuple[int, int], at: tuple[int, int], radius: int) -> Path:
+    """A photo of a round wheel, red on white."""
+    image = QImage(*size, QImage.Format.Format_RGB32)
+    image.fill(QColor("white"))
+    painter = QPainter(image)
+    painter.setBrush(QColor("red"))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.drawEllipse(QPoint(*at), radius, radius)
+    painter.end()
+    assert image.save(str(path))
+    taken = (BEGUN + day * DAY_MS) / 1000
+    os.utime(path, (taken, taken))
+    return path
+
+
+def reds(widget) -> list[int]:
+    """How wide the red of each half of what is seen is, px, along its middle."""
+    seen = widget.grab().toImage()
+    middle, half = (seen.height() - 48) // 2, seen.width() // 2
+    row = [seen.pixelColor(x, middle) for x in range(seen.width())]
+    red = [c.red() > 200 and c.green() < 60 for c in row]
+    return [sum(red[:half]), sum(red[half:])]
+
+
+def test_two_photos_are_at_one_scale_by_their_rims_once_these_are_marked(
+    ageing, journal, tmp_path, qtbot
+):
+    wheel, other = (journal.wheel_by_code(f"HL-0001-{letter}") for letter in "AB")
+    near = disc(tmp_path / "near.png", 20, (1200, 800), (600, 400), 300)
+    far = disc(tmp_path / "far.png", 50, (800, 1200), (300, 500), 120)
+    before = near.read_bytes(), far.read_bytes()
+    ageing.place.visits.save([near], wheel)
+    ageing.place.visits.save([far], other)
+    ageing.press(K.Key_N, SHIFT)
+    dialog = ageing.place.findChild(PhotosDialog)
+    qtbot.waitUntil(lambda: dialog.isVisible() and dialog.wall.settled)
+    for photo in [p for row in dialog._all.rows for ps in row.photos.values() for p in ps]:
+        dialog.wall.stand_on(photo)
+        dialog.wall.mark()
+    QTest.keyClick(dialog.wall, K.Key_Return)
+    pair = dialog.pair
+    assert "Only their sides are as long: mark the rim of HL-0001-A" in dialog.said.text()
+    wide = reds(pair)
+    assert wide[0] > 1.5 * wide[1]
+    # The first by the mouse, from one side of the wheel to the other.
+    QTest.mouseClick(dialog.mark, LEFT)
+    box = pair._box(0)
+    left, right = (
+        (box.topLeft() + QPointF(x / 1200, 400 / 1200) * box.width()).toPoint() for x in (300, 900)
+    )
+    QTest.mousePress(pair, LEFT, pos=left)
+    QTest.mouseMove(pair, (left + right) / 2)
+    QTest.mouseMove(pair, right)
+    QTest.mouseRelease(pair, LEFT, pos=right)
+    QTest.keyClick(pair, K.Key_Return)
+    # The other by keys: moved and sized until it fits.
+    assert pair.marking == 1
+    for _ in range(6):
+        QTest.keyClick(pair, K.Key_Left)
+    QTest.keyClick(pair, K.Key_Right)
+    for _ in range(6):
+        QTest.keyClick(pair, K.Key_Up)
+    while pair._pair[1].rim.radius * 800 > 121:
+        QTest.keyClick(pair, K.Key_Minus, Qt.KeyboardModifier.ShiftModifier)
+    QTest.keyClick(pair, K.Key_Return)
+    assert pair.marking is None
+    assert dialog.said.text().startswith("At one scale, by the rims: they are drawn as wide")
+    one, two = reds(pair)
+    assert one == pytest.approx(two, rel=0.05)
+    rims = {note.wheel_id: note.rim for note in journal.notes.all()}
+    assert rims[wheel.id] == pytest.approx((0.5, 1 / 3, 0.25), abs=0.01)
+    assert rims[other.id] == pytest.approx((0.4, 500 / 800, 0.15), abs=0.03)
+    assert tuple(journal.photos.path(n).read_bytes() for n in journal.notes.all()) == before
+    # By the widths of the wheels, where both are known; a new look knows the rims again.
+    QTest.keyClick(pair, K.Key_Escape)
+    QTest.keyClick(dialog.wall, K.Key_Escape)
+    for made, mm in ((wheel, 100.0), (other, 200.0)):
+        journal.wheels.save(replace(made, diameter_mm=mm))
+    ageing.press(K.Key_N, SHIFT)
+    again = [d for d in ageing.place.findChildren(PhotosDialog) if d.isVisible()][-1]
+    again.pair.show_pair([p for row in again._all.rows for ps in row.photos.values() for p in ps])
+    again.pages.setCurrentIndex(1)
+    assert again.pair.by_widths
+    one, two = reds(again.pair)
+    first = again.pair._pair[0].photo.wheel_id
+    assert (two / one if first == wheel.id else one / two) == pytest.approx(2.0, rel=0.06)
+    QTest.keyClick(again.pair, K.Key_Escape)
+    QTest.keyClick(again.wall, K.Key_Escape)
+    ageing.window.activateWindow()
+    qtbot.waitUntil(ageing.window.isActiveWindow)
+    # And a week later it is taken back.
+    ageing.visit(68)
+    for _ in range(4):
+        ageing.press(K.Key_Z, CTRL)
+    assert {note.rim for note in journal.notes.all()} == {()}
+
+
+@pytest.mark.parametrize("says", range(1, 9))
+def test_a_photo_stands_upright_however_the_camera_was_held(tmp_path, says, qapp):
+    """All eight that Exif has: red is at the top left of the upright picture, blue beside it."""
+    upright = QImage(60, 40, QImage.Format.Format_RGB32)
+    upright.fill(QColor("white"))
+    painter = QPainter(upright)
+    painter.fillRect(0, 0, 20, 20, QColor("red"))
+    painter.fillRect(20, 0, 20, 20, QColor("blue"))
+    painter.end()
+    back = {
+        1: QTransform(), 2: QTransform().scale(-1, 1), 3: QTransform().rotate(180),
+        4: QTransform().scale(1, -1), 5: QTransform().rotate(90).scale(1, -1),
+        6: QTransform().rotate(-90), 7: QTransform().rotate(-90).scale(1, -1),
+        8: QTransform().rotate(90),
+    }  # fmt: skip
+    path = tmp_path / "held.jpg"
+    assert upright.transformed(back[says]).save(str(path), quality=100)
+    path.write_bytes(_turned(path.read_bytes(), says))
+    before = path.read_bytes()
+    seen = read_photo(path, QSize(60, 60))
+    assert (seen.width(), seen.height()) == (60, 40)
+    assert seen.pixelColor(10, 10).red() > 200 > seen.pixelColor(30, 10).red()
+    assert seen.pixelColor(30, 10).blue() > 200 > seen.pixelColor(10, 10).blue()
+    assert min(seen.pixelColor(x, 30).green() for x in (10, 30, 50)) > 200
+    assert path.read_bytes() == before
+
+
+def _turned(photo: bytes, says: int = 6) -> bytes:
+    """The photo with an Exif part that says how the camera was held: 6 is by a quarter."""
+    tiff = b"MM\0*\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0" + bytes([says]) + b"\0\0\0\0\0\0"
     part = b"Exif\0\0" + tiff
     return photo[:2] + b"\xff\xe1" + (len(part) + 2).to_bytes(2, "big") + part + photo[2:]
 

@@ -408,9 +408,9 @@ class RoomPlace(Place):
 
     def show_photos(self, first: WheelPhoto | None = None) -> None:
         """The photos of all wheels, from one of them on."""
-        journal = self.journal
+        journal, save = self.journal, self.visits.save_rim
         PhotosDialog(
-            wall_of(journal), journal.photos.file, journal.zone, self, first or None
+            wall_of(journal), journal.photos.file, journal.zone, self, first or None, save
         ).open()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:

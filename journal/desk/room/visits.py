@@ -25,7 +25,7 @@ from journal.records.dates import read_day
 from journal.records.instants import DAY_MS, local
 from journal.records.makes import Note
 from journal.records.wheels import Wheel
-from journal.reports.rinds import visits_of, wheel_touched
+from journal.reports.rinds import Rim, WheelPhoto, visits_of, wheel_touched
 from journal.wording import text_of
 from journal.wording.cautions import MOULD
 from journal.wording.counts import counted
@@ -142,6 +142,16 @@ class VisitController(QObject):
         elif data.text().strip():
             note = Note(self._desk.clock(), data.text().strip(), wheel.make_id, wheel.id)
             self.edit(note, wheel.code)
+
+    def save_rim(self, photo: WheelPhoto, rim: Rim) -> None:
+        """Keep where the rim is on a photo."""
+        journal = self._desk.journal
+        try:
+            with journal.unit(f"rim of {photo.code}"):
+                for note in journal.notes.where(id=photo.note_id):
+                    journal.notes.save(replace(note, rim=tuple(rim)))
+        except KeepingError as error:
+            self._messages.show_message(_SAID, text_of(error))
 
     def _save_image(self, image: QImage, wheel: Wheel) -> None:
         with TemporaryDirectory() as folder:

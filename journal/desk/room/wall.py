@@ -3,32 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
+from dataclasses import replace
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QImage, QKeyEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.drawn import DrawnWidget
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
-from journal.desk.photo_file import read_photo
+from journal.desk.room.pair import PAIR, PairView, PathOf
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import SMALL, STEP, Colours, font
 from journal.desk.thumbnails import Thumbnails, draw_covering
-from journal.reports.rinds import Wall, WheelPhoto
-from journal.wording.dates import short_day
+from journal.reports.rinds import Rim, Wall, WheelPhoto
 
 _NAMES, _WIDE, _HIGH, _GAP = 34 * STEP, 26 * STEP, 20 * STEP, 2 * STEP
 _HEAD, _BELOW = 6 * STEP, 5 * STEP
-_READ = QSize(1600, 1600)
-_PAIR = 2
 _ALONG: dict[int, tuple[int, int]] = {
     Qt.Key.Key_Left: (0, -1), Qt.Key.Key_Right: (0, 1), Qt.Key.Key_Up: (-1, 0),
     Qt.Key.Key_Down: (1, 0),
 }  # fmt: skip
-PathOf = Callable[[str], Path | None]
+SaveRim = Callable[[WheelPhoto, Rim], None]
 
 
 class WallView(DrawnWidget):
@@ -82,7 +79,7 @@ class WallView(DrawnWidget):
         if photo in self.chosen:
             self.chosen.remove(photo)
         else:
-            self.chosen = [*self.chosen[-(_PAIR - 1) :], photo]
+            self.chosen = [*self.chosen[-(PAIR - 1) :], photo]
         self.setAccessibleDescription("Chosen: " + ", ".join(p.title for p in self.chosen))
         self.stood.emit()
         self.update()
@@ -162,108 +159,16 @@ class WallView(DrawnWidget):
                     self.mark()
 
 
-class PairView(DrawnWidget):
-    """Draws two photos at one scale: their shorter sides are as long, turned as their cameras say.
-    The pointer moves both, its wheel and + and − make both larger or smaller."""
-
-    def __init__(self, path_of: PathOf, zone: str) -> None:
-        super().__init__()
-        self._path_of, self._zone = path_of, zone
-        self._pair: list[tuple[WheelPhoto, QImage | None]] = []
-        self.zoom, self.middle = 1.0, QPointF(0.5, 0.5)
-        self._held: QPointF | None = None
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Two photos beside each other")
-
-    def show_pair(self, photos: list[WheelPhoto]) -> None:
-        """Show these two."""
-        self._pair = []
-        for photo in photos[:_PAIR]:
-            path = self._path_of(photo.photo)
-            self._pair.append((photo, None if path is None else read_photo(path, _READ)))
-        self.zoom, self.middle = 1.0, QPointF(0.5, 0.5)
-        self.setAccessibleDescription(" and ".join(photo.title for photo in photos))
-        self.update()
-
-    def scales(self) -> list[float]:
-        """Pixels of the screen for the shorter side of each photo."""
-        wide = (self.width() - 4 * STEP) / _PAIR
-        high = self.height() - 12 * STEP
-        shapes = [(i.width(), i.height()) for _, i in self._pair if i is not None]
-        fits = [min(wide * min(s) / s[0], high * min(s) / s[1]) for s in shapes]
-        return [min(fits) * self.zoom for _ in shapes]
-
-    def draw(self, painter: QPainter, c: Colours) -> None:
-        wide = (self.width() - 4 * STEP) / _PAIR
-        side = min(self.scales(), default=0.0)
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        for number, (photo, image) in enumerate(self._pair):
-            frame = QRectF(number * (wide + 4 * STEP), 0, wide, self.height() - 12 * STEP)
-            if image is not None:
-                share = side / min(image.width(), image.height())
-                size = QPointF(image.width(), image.height()) * share
-                left = frame.center().x() - size.x() * self.middle.x()
-                top = frame.center().y() - size.y() * self.middle.y()
-                painter.save()
-                painter.setClipRect(frame)
-                painter.drawImage(QRectF(left, top, size.x(), size.y()), image)
-                painter.restore()
-            painter.setPen(QPen(c.hairline, 1))
-            painter.drawRect(frame)
-            painter.setPen(c.ink)
-            below = frame.bottom() + 5 * STEP
-            day = short_day(photo.at_ms, self._zone)
-            painter.drawText(QPointF(frame.left(), below), f"{photo.title}, {day}")
-            painter.setPen(c.quiet)
-            words = photo.text if image is not None else "The photo cannot be read."
-            painter.drawText(QPointF(frame.left(), below + 5 * STEP), words)
-        painter.end()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
-            self._to(self.zoom * 1.25)
-        elif event.key() == Qt.Key.Key_Minus:
-            self._to(self.zoom / 1.25)
-        elif event.key() in _ALONG:
-            down, along = _ALONG[event.key()]
-            self._shift(QPointF(along, down) * 0.05)
-        else:
-            super().keyPressEvent(event)
-
-    def wheelEvent(self, event: object) -> None:
-        turned = event.angleDelta().y()  # type: ignore[attr-defined]
-        self._to(self.zoom * (1.25 if turned > 0 else 0.8))
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        self._held = event.position()
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        if self._held is not None:
-            moved, self._held = event.position() - self._held, event.position()
-            side = max(min(self.scales(), default=1.0), 1.0)
-            self._shift(QPointF(-moved.x() / side, -moved.y() / side))
-
-    def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
-        self._held = None
-
-    def _to(self, zoom: float) -> None:
-        self.zoom = min(max(zoom, 1.0), 12.0)
-        self.update()
-
-    def _shift(self, by: QPointF) -> None:
-        to = self.middle + by
-        self.middle = QPointF(min(max(to.x(), 0.0), 1.0), min(max(to.y(), 0.0), 1.0))
-        self.update()
-
-
 class PhotosDialog(FramedDialog):
     """Shows the wall; Space chooses, Enter puts two beside each other, Esc goes back."""
 
     def __init__(
         self, wall: Wall, path_of: PathOf, zone: str, parent: QWidget | None,
-        first: WheelPhoto | None = None,
+        first: WheelPhoto | None, save_rim: SaveRim,
     ) -> None:  # fmt: skip
         super().__init__("Photos of all wheels", parent)
+        self._save_rim = save_rim
+        self._rims: dict[int | None, Rim] = {}  # those marked here, by their notes
         self.wall, self.pair = WallView(wall, path_of), PairView(path_of, zone)
         self._all = wall
         self.pages = QStackedWidget()
@@ -271,12 +176,18 @@ class PhotosDialog(FramedDialog):
         self.pages.addWidget(self.pair)
         self.said = Label("", role="quiet", wrap=True)
         self.beside = Button("Beside each other", MAIN, "⏎")
+        self.mark = Button("Mark the rims", key="M")
+        self.mark.clicked.connect(self.pair.mark)
+        self.mark.hide()
         self.close_button = Button("Close", key="Esc")
         self.beside.clicked.connect(self.turn)
         self.close_button.clicked.connect(self.reject)
         self.wall.compare_asked.connect(self.turn)
         self.wall.stood.connect(self._on_stood)
-        self.arrange(self.pages, acts=(self.beside, self.close_button), message=self.said)
+        self.pair.marked.connect(self._on_marked)
+        self.pair.turned.connect(self._say_scale)
+        acts = (self.beside, self.mark, self.close_button)
+        self.arrange(self.pages, acts=acts, message=self.said)
         self.resize(1100, 760)
         if first is not None:
             self.wall.stand_on(first)
@@ -292,12 +203,14 @@ class PhotosDialog(FramedDialog):
             return
         pair = self.two()
         if pair:
-            self.pair.show_pair(pair)
+            rims = self._rims
+            self.pair.show_pair([replace(p, rim=rims.get(p.note_id, p.rim)) for p in pair])
             self.pages.setCurrentIndex(1)
             self.pair.setFocus()
             self.beside.set_words("All photos", "Esc")
             self.close_button.hide()
-            self.said.setText("+ and − make both larger or smaller, arrows move both.")
+            self.mark.show()
+            self._say_scale()
 
     def two(self) -> list[WheelPhoto]:
         """The two that would be shown, the younger first; none where there are no two."""
@@ -309,16 +222,44 @@ class PhotosDialog(FramedDialog):
             own = [p for p in every if p.wheel_id == found[0].wheel_id and p != found[0]]
             own.sort(key=lambda p: abs(p.at_ms - found[0].at_ms))
             found += own[:1]
-        two = found[-_PAIR:]
-        return sorted(two, key=lambda p: p.age_days) if len(two) == _PAIR else []
+        two = found[-PAIR:]
+        return sorted(two, key=lambda p: p.age_days) if len(two) == PAIR else []
 
     def reject(self) -> None:
-        if self.pages.currentIndex() == 1:
+        if self.pages.currentIndex() == 1 and self.pair.marking is not None:
+            self.pair.leave()
+        elif self.pages.currentIndex() == 1:
             self._to_wall()
         else:
             super().reject()
 
+    def _say_scale(self) -> None:
+        """By what the two are at one scale, or what would bring them there."""
+        pair = self.pair
+        self.mark.setEnabled(pair.can_mark)
+        if pair.marking is not None:
+            words = (
+                "Draw the rim from one side to the other, or move it with the arrows and size it "
+                "with + and − (finely with Shift). Enter saves it, Esc cancels."
+            )
+        elif pair.by_widths:
+            words = "At one scale, by the rims and the widths of the wheels."
+        elif pair.by_rims:
+            words = "At one scale, by the rims: they are drawn as wide as each other."
+        elif pair.unmarked:
+            names = " and ".join(photo.title for photo in pair.unmarked)
+            words = f"Only their sides are as long: mark the rim of {names} for one scale."
+        else:
+            words = "Only their sides are as long: a cut has no rim to go by."
+        keys = "" if pair.marking is not None else " + and − make both larger, arrows move both."
+        self.said.setText(f"{words}{keys}")
+
+    def _on_marked(self, photo: WheelPhoto, rim: Rim) -> None:
+        self._rims[photo.note_id] = rim
+        self._save_rim(photo, rim)
+
     def _to_wall(self) -> None:
+        self.mark.hide()
         self.pages.setCurrentIndex(0)
         self.beside.set_words("Beside each other", "⏎")
         self.close_button.show()

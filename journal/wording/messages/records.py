@@ -10,6 +10,7 @@ from journal.wording.messages.typed import TYPED
 from journal.wording.sentences import Messages
 
 _VERDICTS: Messages = {
+    "records.rim": "A rim is its middle and its radius, which is more than zero.",
     "records.verdict-unreadable": "Do not eat this cheese: that was said of it, and why can no "
     "longer be read in the journal.",
 }
