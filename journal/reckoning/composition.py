@@ -20,7 +20,7 @@ from journal.reckoning.bounds import (
     part,
     require,
 )
-from journal.reckoning.brine import SATURATED_PCT
+from journal.reckoning.brine import SATURATED_PCT, g_per_kg_water
 from journal.reckoning.milk_yield import CASEIN_LOST_PCT, SOLIDS_FACTOR
 
 # About 95 and 80 times in 100 under a normal spread.
@@ -289,6 +289,33 @@ def kitchen_composition(
         ranges={name: _range(found[name], RANGE_SD * sd) for name, sd in sds.items()},
         ranges_80={name: _range(found[name], RANGE_80_SD * sd) for name, sd in sds.items()},
     )
+
+
+def salt_from_brine_kg(
+    milk_kg: float,
+    fat_pct: float,
+    casein_pct: float,
+    green_weight_kg: float,
+    pct_w_w: float,
+    share: float,
+    before_kg: float = 0.0,
+) -> float:
+    """The salt of a cheese out of a brine, kg: its water goes the `share` (0 to 1) of the way from
+    the salt it came with to the brine's strength, so in a weak brine it loses some.
+
+    Exact for a cheese that keeps its water: S = before + share × (brine × water − before), water =
+    weight − solids of the milk − S.
+    """
+    part(100 * share, "reckoning.share-taken-up")
+    at_least(before_kg, 0, "reckoning.salt", "kg")
+    a_kg = float(g_per_kg_water(pct_w_w)) / 1000
+    unsalted = green_weight_kg - _milk_solids_kg(milk_kg, fat_pct, casein_pct)
+    require(unsalted > 0, "reckoning.cheese-below-milk-solids")
+    return (before_kg * (1 - share) + share * a_kg * unsalted) / (1 + share * a_kg)
+
+
+def _milk_solids_kg(milk_kg: float, fat_pct: float, casein_pct: float) -> float:
+    return milk_kg * (FAT_KEPT * fat_pct + casein_pct - CASEIN_LOST_PCT) / 100 * OTHER_SOLIDS
 
 
 def _refuse_impossible(milk_kg: float, green_kg: float, found: dict[str, float]) -> None:

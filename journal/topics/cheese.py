@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from journal.reckoning import composition, milk_yield, standards
+from journal.reckoning import brine, composition, milk_yield, standards
+from journal.reckoning.salt import SALT_KEPT, SALT_KEPT_SD
 from journal.topics import TopicError
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
@@ -14,11 +15,20 @@ from journal.topics.topic import (
     Input,
     Topic,
     answer,
+    length,
     mass,
     percent,
 )
 from journal.topics.topic import salt as spoonable_salt
+from journal.topics.wheel import some_diffusion
 
+_KEPT_SURE = 0.02  # of the salt, where it was said how much of it stayed
+_BRINE_SURE = 0.1  # water that leaves and a rind that closes are not in the formula (from memory)
+_SALT_LOST = (
+    "40 to 80 % of the salt on the curd stays, the rest goes with the whey (in cheddar 41.7 and "
+    "59.2 % were measured, J. Dairy Sci. 2004; Roquefort type 40 %; what cheddars are given and "
+    "hold is 60 to 72 %, University of Guelph); salt_kept_pct says otherwise"
+)
 _LIMITS = ("max_moisture_pct", "min_fdm_pct", "min_fat_pct")
 _SOURCE = (
     "Codex general standard for cheese; Mullan, dairyscience.info; firmness by the wording of "
@@ -82,6 +92,8 @@ def _from_scale(asked: Inputs) -> SumAnswer:
     green = asked.need("green_weight", "with milk and fat_pct, or moisture_pct with fat_pct")
     milk, fat, casein = asked.kg(), asked.need("fat_pct"), casein_pct(asked)
     salt, salt_sd = _salt_kept_kg(asked, green)
+    if asked.has("brine_pct"):
+        salt, salt_sd = _out_of_brine(asked, (milk, fat, casein, green), salt, salt_sd)
     weight = _weight(asked, green)
     spreads = _spreads(asked)
     asked.assume(
@@ -100,7 +112,7 @@ def _from_scale(asked: Inputs) -> SumAnswer:
         "mnfs_pct": kitchen.mnfs_pct,
         "fdm_pct": kitchen.fdm_pct,
     }
-    if asked.has("salt") or asked.has("salt_pct"):
+    if asked.has("salt") or asked.has("salt_pct") or asked.has("brine_pct"):
         found["salt_in_cheese_pct"] = kitchen.salt_pct
         found["s_m_pct"] = kitchen.s_m_pct
         found["water_phase_salt_pct"] = kitchen.water_phase_salt_pct
@@ -150,15 +162,38 @@ def _spreads(asked: Inputs) -> dict[str, float]:
 def _salt_kept_kg(asked: Inputs, green: float) -> tuple[float, float]:
     """Salt that stayed, kg, and how sure that is; a guess when none was named."""
     if asked.has("salt"):
-        kept = asked.or_assume("salt_kept_pct", 100.0, "all salt that was added stayed")
-        sure = 0.02 if asked.has("salt_kept_pct") else 0.1
-        amount = asked.salt_kg("salt") * kept / 100
-        return amount, sure * amount
+        added, kept = asked.salt_kg("salt"), asked.number("salt_kept_pct")
+        if kept is not None:
+            return added * kept / 100, _KEPT_SURE * added * kept / 100
+        asked.assume(_SALT_LOST)
+        return SALT_KEPT * added, SALT_KEPT_SD * added
     if asked.has("salt_pct"):
         return green * asked.need("salt_pct") / 100, 0.001 * green
+    if asked.has("brine_pct"):
+        return 0.0, 0.0
     asked.assume("0 to 2 % of salt in the cheese (salt=0 for one not salted yet)")
     unsaid = (composition.UNSAID_SALT_PCT, composition.UNSAID_SALT_SD_PCT)
     return green * unsaid[0] / 100, green * unsaid[1] / 100
+
+
+def _out_of_brine(
+    asked: Inputs, cheese: tuple[float, float, float, float], salt: float, salt_sd: float
+) -> tuple[float, float]:
+    """Salt after the brine, kg, and how sure that is: between the lowest and the highest diffusion
+    that is published."""
+    pct, hours = asked.need("brine_pct"), asked.need("hours", "the time in the brine") / 60
+    size = asked.need("diameter", "the size of the wheel"), asked.need("height")
+    low, high, said = some_diffusion(asked)
+    shares = [float(brine.uptake_share(d, hours, *size)) for d in (low, high)]
+    asked.warn(brine.brine_warnings(pct, 20.0))
+    asked.assume(
+        f"a brine of {pct:.3g} % that keeps its strength, a cheese that keeps its water (± "
+        f"{100 * _BRINE_SURE:.0f} %, from memory); {said}"
+    )
+    both = [composition.salt_from_brine_kg(*cheese, pct, share, salt) for share in shares]
+    middle, spread = sum(both) / 2, abs(both[1] - both[0]) / 12**0.5
+    left = salt_sd * (1 - sum(shares) / 2)
+    return middle, float((spread**2 + left**2 + (_BRINE_SURE * middle) ** 2) ** 0.5)
 
 
 def _ranges(
@@ -275,7 +310,11 @@ TOPICS = (
             mass("green_weight", "weight of the cheese when it left press or brine"),
             mass("weight_now", "weight of the cheese at a later weighing"),
             spoonable_salt("salt", "salt added"),
-            percent("salt_kept_pct", "how much of the salt stayed"),
+            percent("salt_kept_pct", "how much of the salt stayed; the rest went with the whey"),
+            percent("brine_pct", "strength of the brine it lay in, % of the mass"),
+            Input("hours", "time in the brine", ("duration",), default_unit="h"),
+            length("diameter", "width of the wheel, for what it takes from the brine"),
+            length("height", "height of the wheel, for what it takes from the brine"),
             percent("fat_pct_sd", "how sure the milk's fat is, one standard deviation"),
             percent("protein_pct_sd", "how sure the milk's protein (or casein) is"),
             Input("weight_sd_g", "how sure the scale is, one standard deviation", ("mass_g",)),
@@ -291,6 +330,6 @@ TOPICS = (
             "ranges_80",
         ),
         work_out_composition,
-        tables=("standards_of_identity",),
+        tables=("standards_of_identity", "salt_diffusion"),
     ),
 )

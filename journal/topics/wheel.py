@@ -129,6 +129,16 @@ def read_diffusion(asked: Inputs) -> tuple[float, float, str]:
     return low * 1e-10, high * 1e-10, f"diffusion of {number}e-10 m²/s, {cheese} at {at} °C"
 
 
+def some_diffusion(asked: Inputs) -> tuple[float, float, str]:
+    """As `read_diffusion`; the range of all where none is published of the cheese that is named."""
+    known = list(asked.cells("salt_diffusion", "cheese"))
+    if asked.word("cheese", "").lower() in known:
+        return read_diffusion(asked)
+    low = float(min(asked.column("salt_diffusion", "low_1e10_m2_s")))
+    high = float(max(asked.column("salt_diffusion", "high_1e10_m2_s")))
+    return low * 1e-10, high * 1e-10, f"diffusion of {low:g} to {high:g}e-10 m²/s, all published"
+
+
 def work_out_water_activity(asked: Inputs) -> SumAnswer:
     """Water activity by the formula that fits what is known."""
     salt, moisture = asked.need("salt_pct"), asked.need("moisture_pct")

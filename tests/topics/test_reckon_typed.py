@@ -216,7 +216,8 @@ def test_a_curve_as_loggers_and_people_write_it(tmp_path):
         ("water-activity salt_pct=40 moisture_pct=70", "more than the whole cheese"),
         ("water-activity salt_pct=40 moisture_pct=70 ph=5", "more than the whole cheese"),
         ("composition moisture_pct=36.7 fat_pct=33.1 salt_pct=40", "check all three"),
-        ("composition milk=10.3kg fat_pct=4 casein_pct=2.5 green_weight=1.2kg salt=0.7kg",
+        ("composition milk=10.3kg fat_pct=4 casein_pct=2.5 green_weight=1.2kg salt=0.7kg "
+         "salt_kept_pct=100",
          "check all three"),
         ("loss weight=0.3kg room=30C weeks=100", "cannot be calculated"),
     ],
