@@ -42,6 +42,12 @@ if TYPE_CHECKING:
 _KINDS = {kind.replace(" comparison", ""): kind for kind in TEST_KINDS}
 
 
+ALIKE = CommandOption(
+    "--alike-below",
+    "call the cheeses alike if fewer people than this can tell; 30 if left out",
+    "PERCENT",
+    default="30",
+)
 TEST = CommandOption("test", "its number in “tests”, or latest", "TEST")
 
 
@@ -206,34 +212,50 @@ def _key(args: argparse.Namespace) -> CommandAnswer:
     FILE,
     TEST,
     UNFINISHED,
+    ALIKE,
     AT,
     formerly="test-lift",
 )
 def _reveal(args: argparse.Namespace) -> CommandAnswer:
+    alike = _share(args.alike_below)
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
         check_finished(args, row.sets - row.answered, "set")
         at_ms = max(instant(args.at, journal.zone), row.test.at_ms)
         journal.tests.reveal(id_of(row.test), at_ms)
-        return _report(journal, row)
+        return _report(journal, row, alike)
 
 
 @command(
-    "test-results", "show the result of a revealed panel test", FILE, TEST, formerly="test-read"
+    "test-results",
+    "show the result of a revealed panel test",
+    FILE,
+    TEST,
+    ALIKE,
+    formerly="test-read",
 )
 def _read(args: argparse.Namespace) -> CommandAnswer:
+    alike = _share(args.alike_below)
     with to_read(args.file) as journal:
-        return _report(journal, test_of(journal, args.test))
+        return _report(journal, test_of(journal, args.test), alike)
 
 
-def _report(journal: Journal, row: TestRow) -> CommandAnswer:
+def _share(text: str) -> float:
+    share = amount(text, "number") / 100
+    if not 0 < share < 1:
+        raise CommandError(f"The share must be between 0 and 100 percent, like 30, not {text}.")
+    return share
+
+
+def _report(journal: Journal, row: TestRow, alike: float) -> CommandAnswer:
     """A test's answer in a sentence; KeepingError while it is hidden."""
-    return _ranked(journal, row) if row.test.kind == RANKING else _difference(journal, row)
+    return _ranked(journal, row) if row.test.kind == RANKING else _difference(journal, row, alike)
 
 
-def _difference(journal: Journal, row: TestRow) -> CommandAnswer:
+def _difference(journal: Journal, row: TestRow, alike: float) -> CommandAnswer:
     from journal.findings.panel_tests import result_of as outcome_of
-    from journal.wording.panel import result_words, verdict_words
+    from journal.findings.panel_tests import similarity
+    from journal.wording.panel import apart_by_words, result_words, similar_words, verdict_words
 
     test = row.test
     found = journal.tests.counted(id_of(test))
@@ -241,11 +263,17 @@ def _difference(journal: Journal, row: TestRow) -> CommandAnswer:
     message = outcome_of(test.kind, found.right, found.answers, two_sided=two)
     named = row.cheeses[found.named] if test.kind == PAIRED else ""
     fields = {"named": named or None, **asdict(message), "differs": message.differs}
+    more = [verdict_words(message, found.people), apart_by_words(message)]
+    if not two:
+        same = similarity(test.kind, found.right, found.answers, alike)
+        fields["similarity"] = {**asdict(same), "alike": same.alike}
+        if found.people >= found.answers and (same.alike or not message.differs):
+            more.append(similar_words(same))
     return _in_sentences(
         row,
         fields,
         result_words(message, test.kind, test.attribute, named),
-        verdict_words(message, found.people),
+        " ".join(filter(None, more)),
     )
 
 
@@ -294,8 +322,9 @@ def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> 
         "--can-tell",
         "what share of people can tell the difference; 50 if left out",
         "PERCENT",
-        default="50",
     ),
+    CommandOption("--d-prime", "instead of a share: how large the difference is, like 1", "NUMBER"),
+    switch("--alike", "how many it takes to show that fewer than that share can tell"),
     CommandOption(
         "--power",
         "how likely the test should be to show it; 80 if left out",
@@ -310,15 +339,25 @@ def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> 
     ),
 )
 def _size(args: argparse.Namespace) -> CommandAnswer:
-    from journal.findings.panel_tests import panel_size
-    from journal.wording.panel import size_words
+    from journal.findings.panel_tests import panel_size, share_at, similarity_size
+    from journal.wording.panel import similar_size_words, size_words
 
     kind = _KINDS[args.kind]
-    share, wanted = (amount(text, "number") / 100 for text in (args.can_tell, args.power))
+    d = None if args.d_prime is None else amount(args.d_prime, "number")
+    if d is not None and args.can_tell is not None:
+        raise CommandError("Say --can-tell or --d-prime, not both.")
+    can_tell = args.can_tell or ("30" if args.alike else "50")
+    share = amount(can_tell, "number") / 100 if d is None else share_at(kind, d)
+    wanted = amount(args.power, "number") / 100
     if not (0 < share <= 1 and 0 < wanted < 1):
         raise CommandError("Both must be between 0 and 100 percent, like --can-tell 50 --power 80.")
-    two_sided = kind == PAIRED and not args.expected
-    size = panel_size(kind, share, wanted, two_sided=two_sided)
+    two_sided = kind == PAIRED and not args.expected and not args.alike
+    if args.alike:
+        size = similarity_size(kind, share, wanted)
+        says = similar_size_words(kind, share, wanted, size)
+    else:
+        size = panel_size(kind, share, wanted, two_sided=two_sided)
+        says = size_words(kind, share, wanted, size, d)
     both = " This allows for either cheese to have more." * two_sided
     return answer(
         "{says}{both}",
@@ -327,7 +366,9 @@ def _size(args: argparse.Namespace) -> CommandAnswer:
         found=wanted,
         first=size.first,
         answers=size.stays,
-        says=text_only(size_words(kind, share, wanted, size)),
+        d_prime=d,
+        alike=args.alike,
+        says=text_only(says),
         both=text_only(both),
     )
 

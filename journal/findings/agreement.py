@@ -101,6 +101,65 @@ def concordance(given: ArrayLike) -> float:
     return ranking(given).w
 
 
+@dataclass(frozen=True)
+class OrdinalAgreement:
+    """Krippendorff's alpha: 1 is full agreement, 0 what chance gives; with its 95 % range."""
+
+    alpha: float
+    low: float
+    high: float
+    samples: int
+    people: int
+
+
+def ordinal_agreement(given: ArrayLike, *, draws: int = 1000, seed: int = 1) -> OrdinalAgreement:
+    """How far assessors put samples in one order: a table (samples, assessors), gaps are NaN.
+
+    Only the order of the scores counts, not how far apart they are. Source: Krippendorff 2011,
+    Computing Krippendorff's alpha-reliability (ordinal difference function). The range is of
+    samples drawn again (bootstrap over samples).
+
+    Raises
+    ------
+    FindingError
+        When fewer than two samples have two scores, or all scores are the same.
+    """
+    table = np.asarray(given, dtype=float)
+    if table.ndim != 2:
+        raise FindingError("findings.agreement-too-small")
+    counts = _counts(table)
+    if len(counts) < 2:
+        raise FindingError("findings.agreement-too-small")
+    alpha = _alpha(counts)
+    if math.isnan(alpha):
+        raise FindingError("findings.panel-all-alike")
+    rng = np.random.default_rng(seed)
+    drawn = [_alpha(counts[rng.integers(len(counts), size=len(counts))]) for _ in range(draws)]
+    low, high = np.nanquantile(drawn, (0.025, 0.975))
+    people = int((~np.isnan(table)).any(axis=0).sum())
+    return OrdinalAgreement(alpha, float(low), float(high), len(counts), people)
+
+
+def _counts(table: Floats) -> Floats:
+    """For each sample with two scores or more, how often each value was given."""
+    values = np.unique(table[np.isfinite(table)])
+    counts = (table[:, :, None] == values[None, None, :]).sum(axis=1).astype(float)
+    return np.asarray(counts[counts.sum(axis=1) >= 2], dtype=float)
+
+
+def _alpha(counts: Floats) -> float:
+    """Alpha from how often each sample (rows) was given each value (columns, in order); NaN where
+    nothing differs."""
+    each = counts.sum(axis=0)
+    all_of = each.sum()
+    upto = np.cumsum(each) - each / 2
+    apart = (upto[:, None] - upto[None, :]) ** 2
+    of = counts.sum(axis=1)
+    seen = float((((counts @ apart) * counts).sum(axis=1) / (of - 1)).sum()) / all_of
+    chance = float(each @ apart @ each) / (all_of * (all_of - 1))
+    return 1 - seen / chance if chance > 0 else math.nan
+
+
 def fleiss_kappa(counts: ArrayLike) -> float:
     """How far assessors agree in naming one of several things, beyond chance; 1 is always.
 
@@ -148,6 +207,8 @@ class Member:
         ones apart (1: as far); NaN below three wheels in common.
     with_others : float
         Correlation with the others' mean; NaN below three wheels in common.
+    low, high : float
+        Its 95 % range (Fisher's z); NaN below four wheels in common.
     repeat_sd : float
         Scatter of one score, from the same cheese served twice unknown; NaN without doubles.
     doubles : int
@@ -160,6 +221,8 @@ class Member:
     with_others: float
     repeat_sd: float
     doubles: int
+    low: float = math.nan
+    high: float = math.nan
 
 
 def members(
@@ -187,10 +250,11 @@ def members(
     level = dict(zip(fit.assessor_ix.tolist(), fit.assessor_level.tolist(), strict=True))
     out = []
     for one in np.unique(who).tolist():
-        spread, alike = _beside_others(who, cheese, given, one)
+        spread, alike, common = _beside_others(who, cheese, given, one)
         repeat, doubles = _repeats(sample[who == one], cheese[who == one], given[who == one])
         count = int((who == one).sum())
-        out.append(Member(one, count, level[one], spread, alike, repeat, doubles))
+        ends = _range_of(alike, common)
+        out.append(Member(one, count, level[one], spread, alike, repeat, doubles, *ends))
     return out
 
 
@@ -256,18 +320,27 @@ def defect_agreement(
 
 def _beside_others(
     who: np.ndarray, cheese: np.ndarray, given: Floats, one: int
-) -> tuple[float, float]:
-    """Spread and correlation of an assessor's means against the others' over common cheeses."""
+) -> tuple[float, float, int]:
+    """Spread and correlation of an assessor's means against the others' over common cheeses, and
+    how many these are."""
     common = np.intersect1d(cheese[who == one], cheese[who != one])
     if common.size < _FEW_WHEELS:
-        return math.nan, math.nan
+        return math.nan, math.nan, common.size
     mine = np.array([given[(who == one) & (cheese == c)].mean() for c in common])
     theirs = np.array([given[(who != one) & (cheese == c)].mean() for c in common])
     a, b = float(mine.std(ddof=1)), float(theirs.std(ddof=1))
     if b == 0:
-        return math.nan, math.nan
+        return math.nan, math.nan, common.size
     alike = float(np.corrcoef(mine, theirs)[0, 1]) if a > 0 else math.nan
-    return a / b, alike
+    return a / b, alike, common.size
+
+
+def _range_of(r: float, many: int) -> tuple[float, float]:
+    """The 95 % range of a correlation over so many cheeses (Fisher 1921: z, sd 1/√(n − 3))."""
+    if many <= _FEW_WHEELS or math.isnan(r):
+        return math.nan, math.nan
+    z, sd = math.atanh(max(-0.999999, min(0.999999, r))), 1 / math.sqrt(many - 3)
+    return math.tanh(z - 1.959964 * sd), math.tanh(z + 1.959964 * sd)
 
 
 def _repeats(sample: np.ndarray, cheese: np.ndarray, given: Floats) -> tuple[float, int]:

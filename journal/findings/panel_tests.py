@@ -7,6 +7,7 @@ approximations are wrong.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -14,18 +15,21 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from journal.findings.dprime import KNOWN, d_prime, right_share
 from journal.findings.error import FindingError
 from journal.findings.table import Floats
-from journal.records.panel_tests import DUO_TRIO, PAIRED, TRIANGLE, TWO_OF_FIVE
+from journal.records.panel_tests import DUO_TRIO, PAIRED, TETRAD, TRIANGLE, TWO_OF_FIVE
 
 CHANCE = {
     TRIANGLE: Fraction(1, 3),
     PAIRED: Fraction(1, 2),
     DUO_TRIO: Fraction(1, 2),
+    TETRAD: Fraction(1, 3),
     TWO_OF_FIVE: Fraction(1, 10),
 }
 """Chance of a right answer from someone who cannot tell: ISO 4120 (triangle), ISO 5495 (paired),
-ISO 10399 (duo-trio); two out of five is one of the ten pairs."""
+ISO 10399 (duo-trio); of four cups there are three ways to make two pairs; two out of five is one of
+the ten pairs."""
 LEVEL = 0.05
 _MOST = 3000
 """The largest panel a size is looked for."""
@@ -47,6 +51,10 @@ class TestResult:
         Share of people who can tell, and its exact 95 % range (Clopper and Pearson 1934).
     level : float
     two_sided : bool
+    d_prime, d_prime_low, d_prime_high : float or None
+        How far apart the cheeses lie, with its exact 95 % range (that of the right answers); None
+        where a kind of test has none. Where every answer is right nothing bounds the first and the
+        last, and they are None.
     """
 
     right: int
@@ -58,6 +66,9 @@ class TestResult:
     high: float
     level: float
     two_sided: bool
+    d_prime: float | None = None
+    d_prime_low: float | None = None
+    d_prime_high: float | None = None
 
     @property
     def differs(self) -> bool:
@@ -80,6 +91,17 @@ def tail(right: int, answers: int, chance: Fraction) -> Fraction:
     a, b = chance.numerator, chance.denominator - chance.numerator
     ways = sum(math.comb(answers, k) * a**k * b ** (answers - k) for k in range(right, answers + 1))
     return Fraction(ways, chance.denominator**answers)
+
+
+def pooled_tail(told: Sequence[tuple[str, int, int]]) -> float:
+    """The chance of as many right answers or more over several tests (kind, right, answers), when
+    nobody can tell."""
+    chances = np.ones(1)
+    for kind, _, answers in told:
+        p0 = float(chance_of(kind))
+        for _ in range(answers):
+            chances = np.convolve(chances, (1 - p0, p0))
+    return min(1.0, float(chances[sum(right for _, right, _ in told) :].sum()))
 
 
 def least_right(
@@ -133,7 +155,108 @@ def result_of(
         high=share_of(high, chance),
         level=level,
         two_sided=two_sided,
+        d_prime=_apart(kind, right / answers),
+        d_prime_low=_apart(kind, low),
+        d_prime_high=_apart(kind, high),
     )
+
+
+def _apart(kind: str, share: float) -> float | None:
+    """d′ for a share of right answers; None where there is none, or nothing bounds it."""
+    found = d_prime(kind, share) if kind in KNOWN else math.inf
+    return found if math.isfinite(found) else None
+
+
+def share_at(kind: str, d: float) -> float:
+    """The share of people who can tell, of a panel for whom the cheeses lie d′ apart."""
+    return share_of(right_share(kind, d), chance_of(kind))
+
+
+@dataclass(frozen=True)
+class Similarity:
+    """Whether a test shows that two cheeses are alike enough.
+
+    Attributes
+    ----------
+    share : float
+        What would be too much: the share of people who can tell.
+    beta : float
+        The chance of calling them alike all the same.
+    p : float
+        The chance of so few right answers, or fewer, if so many could tell.
+    most : int or None
+        The greatest number of right answers that would show it; None where none would.
+    at_most : float
+        The share of people who can tell, at most, at that certainty (one-sided, exact).
+    """
+
+    share: float
+    beta: float
+    p: float
+    most: int | None
+    at_most: float
+
+    @property
+    def alike(self) -> bool:
+        """The answers show it."""
+        return self.p <= self.beta
+
+
+def similarity(
+    kind: str, right: int, answers: int, share: float = 0.3, beta: float = LEVEL
+) -> Similarity:
+    """Read a test the other way round: are the cheeses alike (ISO 4120, ISO 10399: similarity)?
+
+    Raises
+    ------
+    FindingError
+        When the counts or the share cannot be.
+    """
+    if not 0 < share < 1 or not 0 < beta < 1:
+        raise FindingError("findings.share-outside")
+    if not 0 <= right <= answers or answers < 1:
+        raise FindingError("findings.impossible-count", right=right, answers=answers)
+    chance = chance_of(kind)
+    p0 = _right_share(share, chance)
+    most = -1
+    while _at_most(most + 1, answers, p0) <= beta:
+        most += 1
+    return Similarity(
+        share,
+        beta,
+        _at_most(right, answers, p0),
+        None if most < 0 else most,
+        share_of(right_range(right, answers, 1 - 2 * beta)[1], chance),
+    )
+
+
+def similarity_size(kind: str, share: float, wanted: float = 0.8, beta: float = LEVEL) -> PanelSize:
+    """How many answers it takes to show that fewer than `share` can tell, when nobody can.
+
+    Raises
+    ------
+    FindingError
+        For a share or a power outside 0 to 1, or when it takes more than a few thousand.
+    """
+    if not 0 < share < 1 or not 0 < wanted < 1:
+        raise FindingError("findings.share-outside")
+    chance = chance_of(kind)
+    p0, guessed = _right_share(share, chance), float(chance)
+    most, shown = -1, np.empty(_MOST)
+    for answers in range(1, _MOST + 1):  # one answer more raises the number by one at most
+        while _at_most(most + 1, answers, p0) <= beta:
+            most += 1
+        shown[answers - 1] = _at_most(most, answers, guessed)
+    return _size_of(shown >= wanted)
+
+
+def _at_most(most: int, answers: int, right_share: float) -> float:
+    """The chance of so many right answers or fewer."""
+    from scipy.special import betainc
+
+    if most < 0 or most >= answers:
+        return float(most >= answers)
+    return float(betainc(answers - most, most + 1, 1 - right_share))
 
 
 def share_of(right_share: float, chance: Fraction) -> float:
@@ -202,7 +325,11 @@ def panel_size(
     """
     if not 0 < share <= 1 or not 0 < wanted < 1:
         raise FindingError("findings.share-outside")
-    reached = powers(kind, share, level, two_sided=two_sided) >= wanted
+    return _size_of(powers(kind, share, level, two_sided=two_sided) >= wanted)
+
+
+def _size_of(reached: NDArray[np.bool_]) -> PanelSize:
+    """The numbers of answers, of 1, 2, 3, …, from which something is reached."""
     if not reached.any() or not reached[-50:].all():
         raise FindingError("findings.too-many-answers", most=_MOST - 50)
     missed = np.flatnonzero(~reached)

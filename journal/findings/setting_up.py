@@ -11,7 +11,15 @@ import numpy as np
 from journal.findings.codes import draw_codes
 from journal.findings.error import FindingError
 from journal.findings.orders import Balance, balance, one_more, serving_orders
-from journal.records.panel_tests import CUPS, DUO_TRIO, PAIRED, RANKING, TRIANGLE, TWO_OF_FIVE
+from journal.records.panel_tests import (
+    CUPS,
+    DUO_TRIO,
+    PAIRED,
+    RANKING,
+    TETRAD,
+    TRIANGLE,
+    TWO_OF_FIVE,
+)
 from journal.records.tastings import BY_ASSESSOR, SHUFFLED
 
 
@@ -124,6 +132,7 @@ ARRANGED: dict[str, tuple[tuple[int, ...], ...]] = {
     TRIANGLE: ((0, 0, 1), (0, 1, 0), (1, 0, 0), (1, 1, 0), (1, 0, 1), (0, 1, 1)),
     DUO_TRIO: ((0, 0, 1), (0, 1, 0), (1, 1, 0), (1, 0, 1)),
     PAIRED: ((0, 1), (1, 0)),
+    TETRAD: tuple(sorted(set(permutations((0, 0, 1, 1))))),
     TWO_OF_FIVE: tuple(sorted({*permutations((0, 0, 0, 1, 1)), *permutations((1, 1, 1, 0, 0))})),
 }
 """The ways to serve a set of two cheeses, each used equally often (ISO 4120, ISO 10399 with the

@@ -74,6 +74,16 @@ class OpenedRow:
     right: bool | None
 
 
+@dataclass(frozen=True)
+class PersonTold:
+    """What one person answered in one revealed difference test."""
+
+    assessor: str
+    kind: str
+    right: int
+    answers: int
+
+
 class PanelTestKeeper:
     """Keeps panel tests, over the keepers of the single nouns."""
 
@@ -233,6 +243,22 @@ class PanelTestKeeper:
         for one in answered:
             order = [one.cups[place] for place in one.answer]
             out.append([order.index(item) + 1 for item in range(len(order))])
+        return out
+
+    def by_person(self) -> list[PersonTold]:
+        """What each person told apart in each revealed test that knows right answers."""
+        names = {a.id: a.name for a in self._journal.assessors.all()}
+        out = []
+        for test in self._journal.panel_tests.all():
+            if test.lifted_ms is None or test.kind in (PAIRED, RANKING):
+                continue
+            own: dict[int, list[bool]] = {}
+            for one in self._sets(id_of(test)):
+                if one.answer:
+                    right = is_right(test.kind, one.cups, one.answer)
+                    own.setdefault(one.assessor_id, []).append(right)
+            out += [PersonTold(names.get(who, ""), test.kind, sum(found), len(found))
+                    for who, found in own.items()]  # fmt: skip
         return out
 
     def people(self, test_id: int) -> int:

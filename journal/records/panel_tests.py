@@ -8,16 +8,18 @@ from journal.records import RecordError
 from journal.records.kinds import check_one_of
 from journal.records.plans import new_uuid
 
-TRIANGLE, PAIRED, DUO_TRIO, TWO_OF_FIVE, RANKING = (
+TRIANGLE, PAIRED, DUO_TRIO, TETRAD, TWO_OF_FIVE, RANKING = (
     "triangle",
     "paired comparison",
     "duo-trio",
+    "tetrad",
     "two-out-of-five",
     "ranking",
 )
-TEST_KINDS = (TRIANGLE, PAIRED, DUO_TRIO, TWO_OF_FIVE, RANKING)
-CUPS = {TRIANGLE: 3, PAIRED: 2, DUO_TRIO: 3, TWO_OF_FIVE: 5}  # a set; a ranking has its items
-PICKED = {TRIANGLE: 1, PAIRED: 1, DUO_TRIO: 1, TWO_OF_FIVE: 2}  # named in an answer
+TEST_KINDS = (TRIANGLE, PAIRED, DUO_TRIO, TETRAD, TWO_OF_FIVE, RANKING)
+# Cups of a set; a ranking has its items.
+CUPS = {TRIANGLE: 3, PAIRED: 2, DUO_TRIO: 3, TETRAD: 4, TWO_OF_FIVE: 5}
+PICKED = {TRIANGLE: 1, PAIRED: 1, DUO_TRIO: 1, TETRAD: 2, TWO_OF_FIVE: 2}  # named in an answer
 
 
 @dataclass(frozen=True)
@@ -91,14 +93,15 @@ def is_right(kind: str, cups: tuple[int, ...], answer: tuple[int, ...]) -> bool:
     """Whether an answer finds what there was to find.
 
     Triangle: the odd cup. Duo-trio: the cup that is as the reference, which stands first.
-    Two-out-of-five: the two that are alike. A paired comparison and a ranking know no right.
+    Two-out-of-five: the two that are alike. Tetrad: either of the two pairs. A paired comparison
+    and a ranking know no right.
 
     Raises
     ------
     RecordError
         For a kind without a right answer, or an answer of another length.
     """
-    if kind not in (TRIANGLE, DUO_TRIO, TWO_OF_FIVE):
+    if kind not in (TRIANGLE, DUO_TRIO, TETRAD, TWO_OF_FIVE):
         raise RecordError("records.test-no-right-answer", kind=kind)
     if len(answer) != PICKED[kind]:
         raise RecordError("records.test-answer", kind=kind, cups=PICKED[kind])

@@ -5,26 +5,48 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from journal.findings import FindingError
 from journal.findings.agreement import (
     Member,
+    OrdinalAgreement,
     complete_table,
     defect_agreement,
     intraclass,
     members,
+    ordinal_agreement,
 )
+from journal.findings.panel_tests import LEVEL, pooled_tail
 from journal.keeping import Journal
 from journal.keeping.sessions import PanelScore
 from journal.wording import text_of
-from journal.wording.panel import agreement_words, defect_words, fitting_words, member_words
+from journal.wording.panel import (
+    agreement_words,
+    defect_words,
+    member_words,
+    order_words,
+    size_of_panel_words,
+    told_words,
+    who_words,
+)
 
 
 @dataclass(frozen=True)
 class PersonRead:
-    """One assessor by name."""
+    """One assessor by name; how many answers of panel tests were right, of how many, and the
+    chance of that by guessing."""
 
     name: str
     member: Member
+    right: int = 0
+    answers: int = 0
+    p: float = 1.0
+
+    @property
+    def can_tell(self) -> bool:
+        """Told cheeses apart in tests, or orders them as the others do, beyond chance."""
+        return self.p <= LEVEL or self.member.low > 0
 
 
 @dataclass(frozen=True)
@@ -39,15 +61,18 @@ class Cups:
 
 @dataclass(frozen=True)
 class PanelRead:
-    """All that is shown of the panel for one attribute."""
+    """All that is shown of the panel for one attribute: three sentences, then the numbers."""
 
     attribute: str
     rows: Sequence[PersonRead]
     cups: Sequence[Cups]
+    agreement: OrdinalAgreement | None
+    who: str
     agree: str
+    size: str
     people: Sequence[str]
+    mean: str
     defects: str
-    fitting: str
 
 
 def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
@@ -61,16 +86,45 @@ def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
     cheese = [cheeses.index((one.tasting_id, one.cheese)) for one in given]
     sample, score = [one.sample_id for one in given], [one.value for one in given]
     found = members(who, sample, cheese, score)
-    rows = [PersonRead(names[one.assessor], one) for one in found]
+    rows = [_person(journal, names[one.assessor], one) for one in found]
+    agreement, agree = _order(who, sample, score)
     return PanelRead(
         attribute,
         rows,
         cups_of(given),
+        agreement,
+        who_words([row.name for row in rows if row.can_tell],
+                  [row.name for row in rows if not row.can_tell]),
+        agree,
+        size_of_panel_words(len(names)),
+        [" ".join(filter(None, (member_words(row.member, row.name),
+                                told_words(row.name, row.right, row.answers, row.p))))
+         for row in rows],
         _agree(who, sample, score),
-        [member_words(row.member, row.name) for row in rows],
         defect_words(defect_agreement(_tasted(given), journal.sessions.named_defects())),
-        fitting_words(len(names)),
-    )
+    )  # fmt: skip
+
+
+def _person(journal: Journal, name: str, member: Member) -> PersonRead:
+    told = [(one.kind, one.right, one.answers)
+            for one in journal.tests.by_person() if one.assessor == name]  # fmt: skip
+    right, answers = sum(one[1] for one in told), sum(one[2] for one in told)
+    return PersonRead(name, member, right, answers, pooled_tail(told))
+
+
+def _order(
+    who: list[int], sample: list[int], score: list[float]
+) -> tuple[OrdinalAgreement | None, str]:
+    """How far all put the samples in one order, and that in words."""
+    samples = list(dict.fromkeys(sample))
+    table = np.full((len(samples), max(who) + 1), np.nan)
+    for person, one, value in zip(who, sample, score, strict=True):
+        table[samples.index(one), person] = value
+    try:
+        found = ordinal_agreement(table)
+    except FindingError as error:
+        return None, text_of(error)
+    return found, order_words(found)
 
 
 def cups_of(given: Sequence[PanelScore]) -> list[Cups]:

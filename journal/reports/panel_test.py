@@ -5,14 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from journal.findings.panel_tests import LEVEL, TestResult, result_of
+from journal.findings.panel_tests import LEVEL, TestResult, result_of, similarity
 from journal.findings.ranking import ranking
 from journal.keeping import Journal
 from journal.keeping.panel_sets import TestRow
 from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING
 from journal.wording.numbers import percent
-from journal.wording.panel import apart_words, ranking_words, result_words, verdict_words
+from journal.wording.panel import (
+    apart_by_words,
+    apart_words,
+    ranking_words,
+    result_words,
+    similar_words,
+    verdict_words,
+)
 from journal.wording.panel_tests import between
 
 
@@ -58,7 +65,7 @@ def _difference(journal: Journal, row: TestRow) -> TestReport:
         of=between(row),
         sentence=result_words(text, row.test.kind, row.test.attribute, named),
         verdict=verdict_words(text, found.people),
-        facts=[*_facts(text, paired), *_again(journal, row, text.answers)],
+        facts=[*_facts(text, row.test.kind, found.people), *_again(journal, row, text.answers)],
         picture="Share of people like these who can tell",
         dots=[Dot("can tell", text.share, text.low, text.high)],
         ends=(0.0, 1.0),
@@ -68,7 +75,8 @@ def _difference(journal: Journal, row: TestRow) -> TestReport:
     )
 
 
-def _facts(text: TestResult, paired: bool) -> list[str]:
+def _facts(text: TestResult, kind: str, people: int) -> list[str]:
+    paired = kind == PAIRED
     what = "named it" if paired else "right"
     least = "no number is enough" if text.least is None else f"{text.least} or more"
     sides = ", both directions counted" if text.two_sided else ""
@@ -77,7 +85,16 @@ def _facts(text: TestResult, paired: bool) -> list[str]:
         f"Chance alone: {chance_words(text.p)}, by exact count.",
         f"Can tell: {percent(text.share)}, from {percent(text.low)} to {percent(text.high)} (exact "
         "95 % range).",
+        *filter(None, [apart_by_words(text)]),
+        *_similar(text, kind, people),
     ]
+
+
+def _similar(text: TestResult, kind: str, people: int) -> list[str]:
+    """Whether the cheeses are alike enough: where that can be asked, and is not answered yet."""
+    found = similarity(kind, text.right, text.answers)
+    asked = people >= text.answers and not text.two_sided
+    return [similar_words(found)] if asked and (found.alike or not text.differs) else []
 
 
 def _again(journal: Journal, row: TestRow, answers: int) -> list[str]:

@@ -5,12 +5,19 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from journal.findings.agreement import Intraclass, Member
-from journal.findings.panel_tests import PanelSize, TestResult
+from journal.findings.agreement import Intraclass, Member, OrdinalAgreement
+from journal.findings.dprime import right_share
+from journal.findings.panel_tests import (
+    PanelSize,
+    Similarity,
+    TestResult,
+    panel_size,
+    share_at,
+)
 from journal.findings.ranking import Ranking
 from journal.findings.setting_up import are_even
-from journal.records.panel_tests import PAIRED
-from journal.wording.counts import count, count_first, listed, noun
+from journal.records.panel_tests import PAIRED, TETRAD
+from journal.wording.counts import count, count_first, counted, listed, noun
 from journal.wording.numbers import percent
 
 FEW = 6
@@ -69,10 +76,51 @@ def verdict_words(result: TestResult, people: int | None = None) -> str:
     )
 
 
-def size_words(kind: str, share: float, wanted: float, size: PanelSize) -> str:
-    """How many answers a test needs."""
+def apart_by_words(result: TestResult) -> str:
+    """How large a difference is, as d′ with its range; "" for a test that has none."""
+    if result.d_prime_low is None:
+        return ""
+    low = f"{result.d_prime_low:.1f}"
+    if result.d_prime is None:
+        return f"d′ {low} or more: every answer is right, so nothing bounds it (exact 95 % range)."
+    high = "no bound" if result.d_prime_high is None else f"{result.d_prime_high:.1f}"
+    return f"d′ {result.d_prime:.1f}, from {low} to {high} (exact 95 % range)."
+
+
+def similar_words(found: Similarity) -> str:
+    """Whether two cheeses are alike enough, and what would have shown it."""
+    certain = percent(1 - found.beta)
+    if found.alike:
+        return (
+            f"Alike enough: fewer than {percent(found.share)} of such people can tell ({certain} "
+            "certain)."
+        )
+    would = (
+        "too few answers to show that at all"
+        if found.most is None
+        else f"{found.most} right or fewer would have shown that"
+    )
     return (
-        f"If {percent(share)} of people can tell, a {kind} test finds it {percent(wanted)} of the "
+        f"Not shown to be alike: up to {percent(found.at_most)} of such people may be able to tell "
+        f"({certain} certain). To be alike, fewer than {percent(found.share)} should; {would}."
+    )
+
+
+def similar_size_words(kind: str, share: float, wanted: float, size: PanelSize) -> str:
+    """How many answers it takes to show that two cheeses are alike."""
+    return (
+        f"If nobody can tell, a {kind} test shows that fewer than {percent(share)} can "
+        f"{percent(wanted)} of the time from {size.stays} answers on (95 % certain)."
+    )
+
+
+def size_words(
+    kind: str, share: float, wanted: float, size: PanelSize, d: float | None = None
+) -> str:
+    """How many answers a test needs; with `d` for a difference of that d′."""
+    can = f"{percent(share)} of people can tell" if d is None else f"the difference is d′ {d:g}"
+    return (
+        f"If {can}, a {kind} test finds it {percent(wanted)} of the "
         f"time from "
         f"{size.stays} answers on. Fewer people may each taste several times, all equally often; "
         "the result then holds for these people only."
@@ -115,6 +163,66 @@ def fitting_words(assessors: int) -> str:
     return (
         f"{count_first(assessors)} people are enough to score well, and to find a clear "
         "difference; a small one needs about 30 answers. Liking needs 60 people or more."
+    )
+
+
+ALL_OF_YOU = "all of you"
+_SURE, _ROUGHLY = 0.8, 0.667  # Krippendorff 2004 (from memory): to rely on; for first conclusions
+# What a test needs to find a difference of d′ 1 at 5 %, four times in five; and how often such a
+# difference is named rightly in a pair.
+_SMALL, _POWER = 1.0, 0.8
+
+
+def who_words(tell: Sequence[str], unsure: Sequence[str]) -> str:
+    """Who can tell cheeses apart, and of whom that is not shown yet."""
+    if not tell:
+        return (
+            "Nobody is shown to tell cheeses apart yet: taste more of them together, or take "
+            "tetrad tests."
+        )
+    if not unsure:
+        everyone = "Both" if len(tell) == 2 else f"All {count(len(tell))}"
+        return f"{everyone} of you can tell cheeses apart: {listed(tell)}."
+    return f"{listed(tell)} can tell cheeses apart; of {listed(unsure)} that is not shown yet."
+
+
+def told_words(name: str, right: int, answers: int, p: float) -> str:
+    """How many answers of panel tests were right; "" without any."""
+    if not answers:
+        return ""
+    return (
+        f"In panel tests {name} was right {right} of {answers} times; by chance that happens "
+        f"{times_words(p)}."
+    )
+
+
+def order_words(found: OrdinalAgreement) -> str:
+    """How far the panel puts cheeses in one order."""
+    few = f", as far as {counted(found.samples, 'sample')} can show" if found.low <= 0 else ""
+    if found.alpha >= _SURE:
+        text = "You agree well on the order of the cheeses"
+    elif found.alpha >= _ROUGHLY:
+        text = "You agree roughly on the order of the cheeses"
+    elif found.alpha >= _ROUGHLY / 2:
+        text = "You agree only in part on the order of the cheeses"
+    else:
+        text = "You do not agree on an order yet, or the cheeses were much alike"
+    return f"{text}{few}."
+
+
+def size_of_panel_words(people: int) -> str:
+    """What so many people can show, by scoring and by panel tests."""
+    sizes = {
+        kind: panel_size(kind, share_at(kind, _SMALL), _POWER).stays for kind in (PAIRED, TETRAD)
+    }
+    each = {kind: -(-size // people) for kind, size in sizes.items()}
+    named = percent(right_share(PAIRED, _SMALL))
+    score = "is enough" if people == 1 else "are enough"
+    who = f"{count_first(people)} {noun(people, 'person', 'people')}"
+    return (
+        f"{who} {score} to score well (ISO 22935), but a small difference, one that {named} name "
+        f"rightly in a pair, takes {sizes[PAIRED]} pairs or {sizes[TETRAD]} tetrads to show: "
+        f"{each[PAIRED]} or {each[TETRAD]} each."
     )
 
 

@@ -13,6 +13,7 @@ from journal.records.panel_tests import (
     PAIRED,
     PICKED,
     RANKING,
+    TETRAD,
     TRIANGLE,
     TWO_OF_FIVE,
     PanelTest,
@@ -21,6 +22,7 @@ from journal.wording.dates import day_words
 
 SHORT = (
     (TRIANGLE, "triangle"),
+    (TETRAD, "tetrad"),
     (DUO_TRIO, "duo-trio"),
     (TWO_OF_FIVE, "two-out-of-five"),
     (PAIRED, "paired"),
@@ -28,6 +30,8 @@ SHORT = (
 )
 MEANT = {
     TRIANGLE: "Three cups, two of them alike: which is the odd one? (ISO 4120)",
+    TETRAD: "Four cups, two of each cheese: which two are alike? With the same people it shows "
+    "more than a triangle.",
     DUO_TRIO: "A cup that is named as the reference, and two more: which is like it? (ISO 10399)",
     TWO_OF_FIVE: "Five cups, three alike and two alike: which are the two? Tiring, but it shows "
     "much with few people.",
@@ -40,6 +44,7 @@ def question(test: PanelTest) -> str:
     """What an assessor is asked."""
     return {
         TRIANGLE: "Which cup is the odd one? Type its code.",
+        TETRAD: "Make two pairs of like cups. Type the two codes of one pair.",
         DUO_TRIO: "Which cup is like the reference? Type its code.",
         TWO_OF_FIVE: "Which two are alike and unlike the other three? Type both codes.",
         PAIRED: f"Which is more {test.attribute}? Type its code.",
@@ -51,6 +56,7 @@ def ask_on_paper(test: PanelTest) -> str:
     """The same on a sheet of paper, without what there is to type."""
     return {
         TRIANGLE: "Which cup is the odd one?",
+        TETRAD: "Make two pairs of like cups: which two are one pair?",
         DUO_TRIO: "Which cup is like the reference?",
         TWO_OF_FIVE: "Which two are alike and unlike the other three?",
         PAIRED: f"Which is more {test.attribute}?",

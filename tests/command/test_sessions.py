@@ -189,6 +189,48 @@ def test_a_triangle_is_answered_in_a_sentence(finished, run, refused):
     assert "There is no" in refused("test-answer", finished, "latest", "1", "000")
 
 
+def test_a_tetrad_is_answered_with_how_far_apart_and_how_alike(finished, run, refused):
+    """All of one pair right in two sets of three: d′, and whether fewer than 30 % may tell."""
+    board = ("--wheel", "HL-0001-A", "HL-0001-B", "--assessor", *"ABCDEFGHIJKL", *WHEN)
+    laid = run("test-set-up", finished, "tetrad", *board, "--json").data
+    assert [len(one["codes"]) for one in laid["sets"]] == [4] * 12
+    assert "names 2" in refused("test-answer", finished, "latest", "1", laid["sets"][0]["codes"][0])
+    for one in run("test-key", finished, "latest", "--helper", "--json").data:
+        code = {}
+        for cup in one["cups"]:
+            code.setdefault(cup["cheese"], []).append(cup["code"])
+        first, second = code.values()
+        named = first if one["set"] <= 4 else (first[0], second[0])
+        assert run("test-answer", finished, "latest", one["set"], *named).code == 0
+    found = run("test-reveal", finished, "latest", "--json").data
+    assert (found["right"], found["answers"], found["differs"]) == (4, 12, False)
+    assert (found["d_prime"], found["d_prime_low"]) == (0.0, 0.0)
+    assert found["d_prime_high"] > 1.5
+    alike = found["similarity"]
+    assert (alike["share"], alike["beta"], alike["most"], alike["alike"]) == (0.3, 0.05, 3, False)
+    # At 30 % a half and a thirtieth are right: three or fewer of twelve in .046, four in .136.
+    assert "3 right or fewer would have shown that" in found["verdict"]
+    more = run("test-results", finished, "latest", "--alike-below", "60", "--json").data
+    assert more["similarity"]["alike"]
+    assert "Alike enough: fewer than 60 %" in more["verdict"]
+    assert "between 0 and 100" in refused("test-results", finished, "latest", "--alike-below", "0")
+    with Journal.open(finished) as journal:
+        assert journal.check() == []
+
+
+def test_how_many_answers_a_small_difference_takes(run, refused):
+    for kind, answers in (("triangle", 220), ("tetrad", 65)):
+        done = run("test-size", kind, "--d-prime", "1", "--json").data
+        assert (done["answers"], done["d_prime"]) == (answers, 1.0)
+    assert (
+        run("test-size", "paired", "--d-prime", "1", "--expected", "--json").data["answers"] == 26
+    )
+    assert "d′ 1" in run("test-size", "tetrad", "--d-prime", "1").out
+    assert "fewer than 30 %" in run("test-size", "triangle", "--alike").out
+    assert "No published" in refused("test-size", "two-out-of-five", "--d-prime", "1")
+    assert "not both" in refused("test-size", "tetrad", "--d-prime", "1", "--can-tell", "30")
+
+
 def test_a_ranking_and_a_paired_comparison(finished, run, refused):
     three = ("--wheel", "HL-0001-A", "HL-0001-B", "--reference", "Abbey")
     people = ("--assessor", *"ABCDEF")

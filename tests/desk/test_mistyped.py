@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from journal.desk.labels import Hairline
 from journal.desk.tastings.panel.part import level_words
 from journal.desk.tastings.panel_tests.share import ticks
 from journal.findings.agreement import Member
@@ -253,7 +254,9 @@ def test_the_scale_is_never_one_of_nothing(tastings, wheels):
 
 def test_a_panel_of_nobody_has_no_rules_over_nothing(tastings):
     press(tastings, Qt.Key.Key_J, CTRL)
-    assert not any(rule.isVisible() for rule in tastings.shown_part()._rules)
+    rules = tastings.shown_part().right.findChildren(Hairline)
+    assert rules
+    assert not any(rule.isVisible() for rule in rules)
 
 
 def test_the_panel_is_read_by_keys(sample, window_on, qtbot):

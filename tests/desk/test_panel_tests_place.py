@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
+
 import pypdf
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from journal.desk import dialogs
+from journal.desk.labels import Label
+from journal.findings.dprime import right_share
+from journal.findings.panel_tests import right_range
+from journal.findings.setting_up import ARRANGED
 from journal.keeping import Journal
 from journal.records import RecordError
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
-from journal.records.panel_tests import DUO_TRIO, PAIRED, RANKING, TRIANGLE, TWO_OF_FIVE
+from journal.records.panel_tests import DUO_TRIO, PAIRED, RANKING, TETRAD, TRIANGLE, TWO_OF_FIVE
 from journal.records.plans import Plan, Stage
 from journal.wording.panel_tests import SHORT, read_answer
 
@@ -177,6 +184,35 @@ def test_two_out_of_five_says_much_with_few(place, part, wheels):
     )
 
 
+def test_a_tetrad_from_the_setting_up_to_the_answer(place, part, wheels):
+    """Either pair is right, in either order; how far apart they lie is said with its range."""
+    set_up(place, part, TETRAD, ("0001-a", "0001-b"), SIX)
+    assert "two pairs" in part.set.question.text()
+    assert Counter(one.cups for one in wheels.panel_sets.all()) == dict.fromkeys(
+        ARRANGED[TETRAD], 1
+    )
+    for k, one in enumerate(wheels.panel_sets.all()):
+        pair = [c for c, cup in zip(one.codes, one.cups, strict=True) if cup == k % 2]
+        if k == 5:
+            pair = [one.codes[one.cups.index(0)], one.codes[one.cups.index(1)]]
+        enter(place, " ".join(reversed(pair)))
+    press(place, Qt.Key.Key_F9)
+    # (6 × 2 + 1) / 3⁶ by hand
+    assert part.answer.sentence.text() == (
+        "5 of 6 told them apart; by chance that happens 2 times in 100."
+    )
+    d, low, high = map(float, re.search(
+        r"d′ (\S+), from (\S+) to (\S+) \(exact 95", part.answer.facts.text()
+    ).groups())  # fmt: skip
+    assert right_share(TETRAD, d) == pytest.approx(5 / 6, abs=0.015)  # d′ has one decimal
+    assert [right_share(TETRAD, end) for end in (low, high)] == pytest.approx(
+        right_range(5, 6), abs=0.015
+    )
+    place.window().undo()
+    assert part.pages.currentWidget() is part.set
+    assert wheels.check() == []
+
+
 def test_a_ranking_says_the_order(place, part, wheels):
     set_up(place, part, RANKING, ("0001-a", "0001-b", "0001-c"), SIX, "salt")
     for one in wheels.panel_sets.all():
@@ -203,7 +239,7 @@ def test_how_many_answers_it_takes_is_said_before_it_is_laid_out(place, part, qt
         press(place, Qt.Key.Key_Left)
     qtbot.waitUntil(lambda: "from 42 answers on" in part.planning.sentence.text())
     part.lay.kind.setFocus()
-    along(place, 4)
+    along(place, [k for k, _ in SHORT].index(RANKING))
     assert "12 to 15" in part.planning.sentence.text()
 
 
@@ -242,7 +278,18 @@ def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
     place = window_on(sample, place="tastings").current
     press(place, Qt.Key.Key_J, CTRL)
     part = place.panel
-    assert "trusted" in part.agree.text() or "cheese" in part.agree.text()
+    assert part.who.text() == "All three of you can tell cheeses apart: Orla, Tam and Wen."
+    assert "agree" in part.agree.text()
+    assert part.size.text().endswith("takes 26 pairs or 65 tetrads to show: 9 or 22 each.")
+    assert [row.name for row in part.together.rows] == ["Orla", "Tam", "Wen", "all of you"]
+    assert all(row.line[0] < row.dots[0] < row.line[1] for row in part.together.rows)
+    shown = " ".join(label.text() for label in part.left.findChildren(Label) if label.isVisible())
+    assert not re.search(r"\b0\.\d|alpha|correlation", shown)  # numbers stand in their own fold
+    assert not part.numbers.isVisible()
+    part.fold.setFocus()
+    press(place, Qt.Key.Key_Space)
+    assert part.numbers.isVisible()
+    assert "Krippendorff's alpha (ordinal) 0.8" in part.mean.text()
     assert part.people.text().count(".") >= 3
     rows = {row.name: row.member.level for row in part.table.rows_model.rows}
     from journal.sample.truth import ASSESSORS
@@ -250,14 +297,13 @@ def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
     centred = {n: v - sum(ASSESSORS.values()) / len(ASSESSORS) for n, v in ASSESSORS.items()}
     assert rows.keys() == centred.keys()
     assert sorted(rows, key=rows.get) == sorted(centred, key=centred.get)
-    assert "few who know the cheese" in part.fitting.text()
 
 
 def test_a_panel_of_nobody_says_what_will_stand_there(place):
     press(place, Qt.Key.Key_J, CTRL)
     part = place.panel
-    assert "No session has been scored by two people" in part.agree.text()
-    assert not part.levels.isVisible()
+    assert "No session has been scored by two people" in part.who.text()
+    assert not any(one.isVisible() for one in (part.together, part.levels, part.fold))
 
 
 def test_the_sets_are_printed_for_those_without_a_screen(

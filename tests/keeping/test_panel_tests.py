@@ -17,6 +17,7 @@ from journal.records.panel_tests import (
     DUO_TRIO,
     PAIRED,
     RANKING,
+    TETRAD,
     TRIANGLE,
     TWO_OF_FIVE,
     PanelTest,
@@ -60,7 +61,7 @@ def test_every_arrangement_comes_equally_often_and_every_code_once(kind):
 
 def test_the_ways_to_serve_are_all_there_are():
     assert {kind: len(ways) for kind, ways in ARRANGED.items()} == {
-        TRIANGLE: 6, DUO_TRIO: 4, PAIRED: 2, TWO_OF_FIVE: 20,
+        TRIANGLE: 6, DUO_TRIO: 4, PAIRED: 2, TETRAD: 6, TWO_OF_FIVE: 20,
     }  # fmt: skip
 
 
@@ -72,6 +73,8 @@ def test_the_ways_to_serve_are_all_there_are():
         (DUO_TRIO, (0, 1, 0), (1,), False), (TWO_OF_FIVE, (0, 1, 0, 1, 0), (1, 3), True),
         (TWO_OF_FIVE, (0, 1, 0, 1, 0), (0, 2), False),
         (TWO_OF_FIVE, (0, 1, 0, 1, 0), (0, 1), False),
+        (TETRAD, (0, 1, 0, 1), (0, 2), True), (TETRAD, (0, 1, 0, 1), (3, 1), True),
+        (TETRAD, (0, 1, 0, 1), (0, 1), False), (TETRAD, (0, 0, 1, 1), (1, 2), False),
     ],
 )  # fmt: skip
 def test_what_is_right(kind, cups, answer, right):
@@ -85,7 +88,7 @@ def test_an_answer_of_another_length_is_refused():
         is_right(PAIRED, (0, 1), (0,))
 
 
-@pytest.mark.parametrize("kind", [TRIANGLE, DUO_TRIO, TWO_OF_FIVE])
+@pytest.mark.parametrize("kind", [TRIANGLE, DUO_TRIO, TETRAD, TWO_OF_FIVE])
 def test_right_answers_are_counted_once_the_cloth_is_lifted(journal, kind):
     test = laid(journal, kind)
     cups = [one.cups for one in journal.panel_sets.where(panel_test_id=test.id)]

@@ -8,8 +8,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from journal.findings.agreement import concordance, fleiss_kappa, intraclass
+from journal.findings.agreement import _range_of, concordance, fleiss_kappa, intraclass
 from journal.findings.orders import williams
+from journal.findings.panel_tests import pooled_tail
+from journal.records.panel_tests import DUO_TRIO, TRIANGLE
 
 DATA = Path(__file__).parent / "data"
 
@@ -65,3 +67,20 @@ def test_williams_square_of_four_by_the_same_rule():
     """ABDC, BCAD, CDBA, DACB: the same rule, worked out."""
     report = {"".join("ABCD"[i] for i in row) for row in williams(4)}
     assert report == {"ABDC", "BCAD", "CDBA", "DACB"}
+
+
+@pytest.mark.parametrize(
+    ("r", "many", "low", "high", "tol"),
+    [(0.70, 8, -0.01, 0.94, 5.1e-3), (0.70, 20, 0.37, 0.87, 5.1e-3),
+     (0.7763745, 15, 0.4385, 0.9220, 5.1e-5)],
+)  # fmt: skip
+def test_the_range_of_a_correlation(r, many, low, high, tol):
+    """Fisher's z, 95 %, recomputed; the last of the law schools of Efron & Tibshirani."""
+    assert _range_of(r, many) == pytest.approx((low, high), abs=tol)
+
+
+def test_right_answers_over_several_tests_by_hand():
+    """Two of two triangles and a duo-trio: 1/9 × 1/2; one at least: 1 − 4/9 × 1/2."""
+    assert pooled_tail([(TRIANGLE, 2, 2), (DUO_TRIO, 1, 1)]) == pytest.approx(1 / 18)
+    assert pooled_tail([(TRIANGLE, 1, 2), (DUO_TRIO, 0, 1)]) == pytest.approx(1 - 4 / 18)
+    assert pooled_tail([]) == 1.0

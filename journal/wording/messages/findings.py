@@ -178,6 +178,8 @@ _PANEL: Messages = {
     "findings.impossible-count": "{right} right of {answers} answers is impossible.",
     "findings.no-answer-yet": "Nobody has answered yet.",
     "findings.share-outside": "The share and the power must lie between 0 and 100 %.",
+    "findings.no-d-prime": "No published d′ is known for a {kind} test.",
+    "findings.d-prime-below-zero": "d′ is 0 or more, not {d:g}.",
     "findings.too-many-answers": "That takes more than {most} answers; look for a larger share.",
 }
 

@@ -7,24 +7,29 @@ from math import isnan
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from journal.desk.buttons import WordButton
 from journal.desk.form.choice import ChoiceList
 from journal.desk.labels import Hairline, Label
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
-from journal.desk.scrollbars import scrolled
+from journal.desk.scrollbars import SIDEWAYS, scrolled
 from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.tastings.panel.doubles import Doubles
 from journal.desk.tastings.panel.levels import Levels
+from journal.desk.tastings.panel.together import Together
 from journal.desk.tastings.part import TastingPart
-from journal.desk.theme import STEP, TITLE
+from journal.desk.theme import LEAD, STEP, TITLE
 from journal.keeping import Change
 from journal.reports.panel import PanelRead, PersonRead, read_panel
+from journal.wording.counts import counted
 from journal.wording.numbers import minus
 
-_SHOWN = frozenset(("score", "sample", "tasting", "assessor", "defect_mark", "serving"))
+_SHOWN = frozenset(
+    ("panel_test", "panel_set", "score", "sample", "tasting", "assessor", "defect_mark", "serving")
+)
 _NONE = (
-    "No session has been scored by two people yet. After one, this page shows who scores "
-    "high or low, how consistent each of you is, and how well you agree."
+    "No session has been scored by two people yet. After one, this page shows who can tell cheeses "
+    "apart, how far you agree, and what so many people can show."
 )
 
 _TWICE = "Two hidden cups of one cheese: the closer the scores, the more consistent"
@@ -32,11 +37,20 @@ _NO_DOUBLE = (
     "No cheese has been served twice yet. Add one twice when you set up a session, and this "
     "page shows how consistent each of you is."
 )
+_UNDER = (
+    "The further right, the more alike the order of the cheeses. The line is where it may truly be "
+    "(95 %); a hollow dot may be chance."
+)
+_LEVELS = (
+    "Points above or below the panel, for equal wheels and days; the line is how far a second cup "
+    "of the same cheese differs, where one was served."
+)
 _READ = (
     "Spread: how far apart someone's scores are, compared with the others (1 is the same). "
-    "With the others: 1 is the same order of wheels, 0 nothing in common. Repeats within: "
-    "the scatter of one score, in points. Agreement is the intraclass correlation (Shrout "
-    "and Fleiss 1979, two-way, random)."
+    "With others: 1 is the same order of wheels, 0 nothing in common. Repeats: "
+    "the scatter of one score, in points. The dots of the picture are these correlations with the "
+    "mean of the others, and Krippendorff's alpha, which a level of one's own lowers. Agreement is "
+    "the intraclass correlation (Shrout and Fleiss 1979, two-way, random)."
 )
 
 
@@ -61,6 +75,21 @@ def _alike(row: PersonRead) -> str:
     return "" if isnan(row.member.with_others) else f"{row.member.with_others:.2f}"
 
 
+def _told(row: PersonRead) -> str:
+    return f"{row.right} of {row.answers}" if row.answers else ""
+
+
+def _alpha(found: PanelRead) -> str:
+    one = found.agreement
+    if one is None:
+        return ""
+    low, high = minus(f"{one.low:.2f}"), minus(f"{one.high:.2f}")
+    return (
+        f"Krippendorff's alpha (ordinal) {minus(f'{one.alpha:.2f}')}, {low} to {high}, over "
+        f"{counted(one.samples, 'sample')} and {counted(one.people, 'assessor')}."
+    )
+
+
 def _repeat(row: PersonRead) -> str:
     return "" if row.member.doubles == 0 else f"{row.member.repeat_sd:.1f}"
 
@@ -70,60 +99,70 @@ def _doubles(row: PersonRead) -> str:
 
 
 class PanelPart(TastingPart):
-    """Left the words, right each assessor's level and how steady they are."""
+    """Left three sentences, right their picture; the numbers are folded below it."""
 
     def __init__(self, desk: Desk, messages: MessageBar, parent: QObject) -> None:
         super().__init__(desk, messages, parent)
         self._names: list[str] = []
         self._choice: ChoiceList | None = None
-        self._rules = (Hairline(), Hairline())
-        self.right = self._figures()
+        self.right = self._picture()
         self.left = self._words()
 
-    def _figures(self) -> QWidget:
-        self.levels = Levels()
-        self.under = Label("", role="quiet", wrap=True)
-        self.cups_title = Label("", role="quiet", wrap=True)
-        self.cups = Doubles()
-        self.read = Label(_READ, role="quiet", wrap=True)
-        self.table = RowsView(
-            "The panel",
-            (Column("assessor", _name, stretch=True), Column("scores", _scores, right=True),
-             Column("level", level_words, right=True), Column("spread", _apart, right=True),
-             Column("with the others", _alike, right=True),
-             Column("repeats within", _repeat, right=True),
-             Column("doubles", _doubles, right=True, quiet=True)),
-        )  # fmt: skip
+    def _picture(self) -> QWidget:
+        """The picture, and folded below it the numbers."""
+        self.title = Label("", role="quiet")
+        self.together = Together()
+        self.under = Label(_UNDER, role="quiet", wrap=True)
+        self.fold = WordButton("In numbers")
+        self.fold.setCheckable(True)
+        self.fold.toggled.connect(self._on_fold)
+        self.numbers = self._numbers()
         page = QWidget()
         column = QVBoxLayout(page)
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(4 * STEP)
-        self.title = Label("", role="quiet")
-        column.addWidget(self.title)
-        column.addWidget(self.levels)
-        column.addWidget(self.under)
-        column.addWidget(self.table)
-        column.addWidget(self._rules[0])
-        column.addWidget(self.cups_title)
-        column.addWidget(self.cups)
-        column.addWidget(self.read)
+        for widget in (self.title, self.together, self.under, self.fold, self.numbers):
+            column.addWidget(widget)
         column.addStretch(1)
         area = scrolled(page)
-        area.setFocusPolicy(Qt.FocusPolicy.StrongFocus)  # the doubles may stand below the fold
-        area.setAccessibleName("The panel in figures")
+        area.setFocusPolicy(Qt.FocusPolicy.StrongFocus)  # the numbers may stand below the fold
+        area.setAccessibleName("The panel in a picture")
         return area
+
+    def _numbers(self) -> QWidget:
+        self.table = RowsView(
+            "The panel",
+            (Column("assessor", _name, stretch=True), Column("scores", _scores, right=True),
+             Column("level", level_words, right=True), Column("spread", _apart, right=True),
+             Column("with others", _alike, right=True),
+             Column("in tests", _told, right=True, quiet=True),
+             Column("repeats", _repeat, right=True),
+             Column("doubles", _doubles, right=True, quiet=True)),
+        )  # fmt: skip
+        self.levels, self.cups = Levels(), Doubles()
+        self.people, self.mean, self.defects = (Label("", wrap=True) for _ in range(3))
+        self.cups_title = Label("", role="quiet", wrap=True)
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4 * STEP)
+        for widget in (
+            self.table, self.mean, self.people, self.defects, Hairline(),
+            Label(_LEVELS, role="quiet", wrap=True), self.levels, self.cups_title, self.cups,
+            Hairline(), Label(_READ, role="quiet", wrap=True),
+        ):  # fmt: skip
+            column.addWidget(widget)
+        page.hide()
+        return page
 
     def _words(self) -> QWidget:
         inner = QWidget()
         self._column = QVBoxLayout(inner)
         self._column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
-        self._column.setSpacing(4 * STEP)
+        self._column.setSpacing(5 * STEP)
         self._column.addWidget(Label("How good is the panel?", TITLE, bold=True, wrap=True))
-        self.agree = Label("", wrap=True)
-        self.people = Label("", wrap=True)
-        self.defects = Label("", wrap=True)
-        self.fitting = Label("", role="quiet", wrap=True)
-        for widget in (self.agree, self.people, self.defects, self._rules[1], self.fitting):
+        self.who, self.agree, self.size = (Label("", LEAD, wrap=True) for _ in range(3))
+        for widget in (self.who, self.agree, self.size):
             self._column.addWidget(widget)
         self._column.addStretch(1)
         return scrolled(inner)
@@ -157,28 +196,32 @@ class PanelPart(TastingPart):
 
     def _show(self, found: PanelRead | None) -> None:
         there = found is not None
-        for widget in (self.levels, self.table, self.under, self.title, self.people, self.defects,
-                       self.cups_title, self.read, *self._rules):  # fmt: skip
+        for widget in (self.together, self.under, self.title, self.fold, self.agree, self.size):
             widget.setVisible(there)
-        self.cups.setVisible(found is not None and bool(found.cups))
+        self.numbers.setVisible(there and self.fold.isChecked())
         if found is None:
-            self.agree.setText(_NONE)
-            self.fitting.setText("")
+            self.who.setText(_NONE)
             return
+        self.who.setText(found.who)
         self.agree.setText(found.agree)
+        self.size.setText(found.size)
+        self.title.setText(f"{found.attribute.capitalize()}: how far each goes with the others")
+        self.together.show_panel(found)
+        self._show_numbers(found)
+
+    def _show_numbers(self, found: PanelRead) -> None:
         self.people.setText("\n\n".join(found.people))
+        self.mean.setText(" ".join(filter(None, (_alpha(found), found.mean))))
         self.defects.setText(found.defects)
-        self.fitting.setText(found.fitting)
-        self.title.setText(f"{found.attribute.capitalize()}: points above or below the panel")
         self.levels.show_people(found.rows)
-        self.under.setText(
-            "The dot is each assessor's level for equal wheels and days; the line is how far "
-            "a second cup of the same cheese differs, where one was served."
-        )
         self.cups_title.setText(_TWICE if found.cups else _NO_DOUBLE)
+        self.cups.setVisible(bool(found.cups))
         self.cups.show_cups([row.name for row in found.rows], found.cups)
         self.table.show_rows(found.rows)
-        self.table.setFixedHeight(7 * STEP + len(found.rows) * ROW + 4)
+        self.table.setFixedHeight(7 * STEP + len(found.rows) * ROW + SIDEWAYS)
+
+    def _on_fold(self, open_: bool) -> None:
+        self.numbers.setVisible(open_)
 
     def _on_choice(self, _name: str) -> None:
         self._refresh()
