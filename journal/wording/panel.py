@@ -82,9 +82,12 @@ def apart_by_words(result: TestResult) -> str:
         return ""
     low = f"{result.d_prime_low:.1f}"
     if result.d_prime is None:
-        return f"d′ {low} or more: every answer is right, so nothing bounds it (exact 95 % range)."
+        return (
+            f"How far apart: d′ {low} or more (exact 95 % range; every answer is right, so nothing "
+            "bounds it)."
+        )
     high = "no bound" if result.d_prime_high is None else f"{result.d_prime_high:.1f}"
-    return f"d′ {result.d_prime:.1f}, from {low} to {high} (exact 95 % range)."
+    return f"How far apart: d′ {result.d_prime:.1f}, {low} to {high} (exact 95 % range)."
 
 
 def similar_words(found: Similarity) -> str:

@@ -202,7 +202,7 @@ def test_a_tetrad_from_the_setting_up_to_the_answer(place, part, wheels):
         "5 of 6 told them apart; by chance that happens 2 times in 100."
     )
     d, low, high = map(float, re.search(
-        r"d′ (\S+), from (\S+) to (\S+) \(exact 95", part.answer.facts.text()
+        r"d′ (\S+), (\S+) to (\S+) \(exact 95", part.answer.facts.text()
     ).groups())  # fmt: skip
     assert right_share(TETRAD, d) == pytest.approx(5 / 6, abs=0.015)  # d′ has one decimal
     assert [right_share(TETRAD, end) for end in (low, high)] == pytest.approx(
