@@ -53,6 +53,9 @@ def test_the_range_holds_the_true_share_four_times_in_five(loss) -> None:
 
 
 def test_few_sets_and_sets_of_one_month_say_nothing() -> None:
+    """Of four sets the six slopes have a range within their ends; of three they have none."""
+    assert LEAST_SETS == 4
+    assert rennet_kept(*sets(np.random.default_rng(1), 4, 0.05), 300.0) is not None
     days, *others = sets(np.random.default_rng(1), LEAST_SETS - 1, 0.05)
     assert rennet_kept(days, *others, 300.0) is None
     days, *others = sets(np.random.default_rng(1), 8, 0.05)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 
 import numpy as np
 import pytest
@@ -231,3 +232,11 @@ def test_an_offset_of_nothing_is_nothing():
             "temp": InputValue(25.0, "temperature"),
         }
         assert str(reckon("meter", asked).values["offset_mv"]) == "0.0"
+
+
+@pytest.mark.parametrize(("minutes", "temp"), [
+    ([0, math.nan], [63, 63]), ([0, 30], [63, math.nan]), ([0, math.inf], [63, 63]),
+])  # fmt: skip
+def test_a_curve_with_one_reading_that_is_no_number_is_refused(minutes, temp):
+    with refused(ReckoningError, "reckoning.curve-no-number"):
+        pasteurise.log_reduction(minutes, temp)
