@@ -7,7 +7,7 @@ the commands of its screen on the row under the pointer, and is narrowed by typi
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
@@ -64,9 +64,10 @@ class Column(Generic[Row]):
     """A column: its title, how a row's text is read, and how it stands.
 
     `right` sets numbers right (unit once in the title); `quiet` writes it back; `sort` gives the
-    key a click on the title sorts by (without it, the text with its numbers by size); `stretch`
+    key a click on the title sorts by (None: always last; without it, the text with its numbers by
+    size); `stretch`
     takes the room that is left; `spare` is left out where there is too little; `draw` paints the
-    cell itself: draw(painter, rect, row).
+    cell itself: draw(painter, rect, row); `once` leaves it empty where the row above says the same.
     """
 
     title: str
@@ -79,6 +80,7 @@ class Column(Generic[Row]):
     spare: bool = False
     width: int = 0
     draw: Callable[[QPainter, QRect, Row], None] | None = None
+    once: bool = False
 
     def key(self, row: Row) -> Any:
         """What a row is sorted by under this column."""
@@ -134,10 +136,23 @@ class RowsModel(QAbstractTableModel, Generic[Row]):
         """Sort the rows themselves."""
         if 0 <= column < len(self.columns):
             self.beginResetModel()
-            self.rows.sort(
-                key=self.columns[column].key, reverse=order == Qt.SortOrder.DescendingOrder
-            )
+            key, down = self.columns[column].key, order == Qt.SortOrder.DescendingOrder
+            known = [row for row in self.rows if key(row) is not None]
+            rest = [row for row in self.rows if key(row) is None]
+            self.rows = [*sorted(known, key=key, reverse=down), *rest]
             self.endResetModel()
+
+    def sort_by(self, key: Callable[[Row], Any]) -> None:
+        """Put the rows into the order of a key; those it holds alike stay as they are."""
+        self.beginResetModel()
+        self.rows.sort(key=key)
+        self.endResetModel()
+
+    def says_above(self, index: Index) -> bool:
+        """The row above says the same in this column."""
+        text = self.columns[index.column()].text
+        row = index.row()
+        return row > 0 and text(self.rows[row]) == text(self.rows[row - 1])
 
     def as_text(self, rows: Sequence[Row]) -> str:
         """Rows as lines of cells with tabs between, the titles first: a spreadsheet takes it."""
@@ -154,13 +169,15 @@ class RowsView(QTableView, Generic[Row]):
     narrowed only where its page shows a line for it. Other lists are narrowed by the words typed:
     by `filter_line`, where the page shows one of its own, else in one over the titles, which is
     there once a list of many rows is asked for it (Ctrl F, or typing). `findable` is what a row is
-    found by, without it what stands in its columns. `narrowed` comes when other rows are shown.
+    found by, without it what stands in its columns; `question` reads what is typed as one to each
+    row instead. `narrowed` comes when other rows are shown, `sorted_anew` when a title was clicked.
     """
 
     picked = Signal(object)
     opened = Signal(object)
     typed_over = Signal(str)
     narrowed = Signal()
+    sorted_anew = Signal()
 
     def __init__(
         self,
@@ -173,17 +190,21 @@ class RowsView(QTableView, Generic[Row]):
         takes: Callable[[str], bool] | None = None,
         findable: Callable[[Row], str] | None = None,
         filter_line: FilterLine | None = None,
+        question: Callable[[str], Callable[[Row], bool]] | None = None,
     ) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
         self.rows: list[Row] = []  # those that are shown, and those that the filter hides
         self._widths: dict[int, int] = {}  # px, of the columns that do not stretch
         self._findable = findable or self._words_of
+        self._question = question
+        self._hidden: frozenset[int] = frozenset()
+        self._group: Callable[[Row], Any] | None = None
         self._pinned = filter_line is not None
         self.filter = filter_line if filter_line is not None else FilterLine()
         self._takes = takes
         self._in_order = in_order
-        self._sorted: tuple[int, Qt.SortOrder] | None = None
+        self.sorted_by: tuple[int, Qt.SortOrder] | None = None
         self._commands: Callable[[], Sequence[Command]] = tuple
         self.rows_model: RowsModel[Row] = RowsModel(columns, self)
         self.setModel(self.rows_model)
@@ -235,8 +256,10 @@ class RowsView(QTableView, Generic[Row]):
         return self.rows_model.rows[row] if 0 <= row < len(self.rows_model.rows) else None
 
     def select(self, row: int) -> None:
-        """Go to a row."""
-        self.setCurrentIndex(self.rows_model.index(row, 0))
+        """Go to a row, by a column that is seen: keys go on from there."""
+        columns = range(len(self.rows_model.columns))
+        seen = next((i for i in columns if not self.isColumnHidden(i)), 0)
+        self.setCurrentIndex(self.rows_model.index(row, seen))
 
     def stand_on(self, wanted: Callable[[Row], bool]) -> bool:
         """Go to the first row shown that is wanted; False where there is none."""
@@ -264,15 +287,42 @@ class RowsView(QTableView, Generic[Row]):
             self.filter.line.end(False)
             self.filter.line.insert(text)
 
+    def sort_rows(
+        self, column: int | None, order: Qt.SortOrder, group: Callable[[Row], Any] | None
+    ) -> None:
+        """Sort by a column (None: as given), and before that by a group; stay on the row."""
+        here = self.current()
+        self.sorted_by = None if column is None else (column, order)
+        self._group = group
+        self._show_fitting()
+        self.fit()
+        self._header.viewport().update()
+        if here is not None and here in self.rows_model.rows:
+            self.select(self.rows_model.rows.index(here))
+
+    def title_of(self, number: int) -> str:
+        """The title of a column, with an arrow where the rows are sorted by it."""
+        title = self.rows_model.columns[number].title
+        if self.sorted_by is None or self.sorted_by[0] != number:
+            return title
+        return f"{title} {'↑' if self.sorted_by[1] == Qt.SortOrder.AscendingOrder else '↓'}"
+
+    def hide_columns(self, hidden: Iterable[int]) -> None:
+        """Show all columns but these."""
+        self._hidden = frozenset(hidden)
+        for number in range(len(self.rows_model.columns)):
+            self.setColumnHidden(number, number in self._hidden)
+        self.fit()
+
     def fit(self) -> None:
         """Give each column what its widest text among the first rows needs."""
         metrics, heads = QFontMetrics(font(TEXT, bold=True)), QFontMetrics(font(SMALL))
         for i, column in enumerate(self.rows_model.columns):
-            if column.stretch:
+            if column.stretch or i in self._hidden:
                 continue
             texts = [column.text(row) for row in self.rows_model.rows[:100]]
             widest = max((metrics.horizontalAdvance(t) for t in texts), default=0)
-            need = max(widest, heads.horizontalAdvance(column.title), column.width)
+            need = max(widest, heads.horizontalAdvance(self.title_of(i)), column.width)
             self._widths[i] = need + 2 * _GAP + 2  # rounding must not cut a letter
             self.setColumnWidth(i, self._widths[i])
         self._leave_spare_out()
@@ -281,10 +331,12 @@ class RowsView(QTableView, Generic[Row]):
         """Hide the spare columns where the one that stretches would have too little room."""
         columns = self.rows_model.columns
         room = self.viewport().width() - sum(
-            width for i, width in self._widths.items() if not columns[i].spare
+            width
+            for i, width in self._widths.items()
+            if not columns[i].spare and i not in self._hidden
         )
         for i, column in enumerate(columns):
-            if column.spare:
+            if column.spare and i not in self._hidden:
                 self.setColumnHidden(i, room - self._widths.get(i, 0) < _LEAST)
                 room -= 0 if self.isColumnHidden(i) else self._widths.get(i, 0)
 
@@ -354,15 +406,22 @@ class RowsView(QTableView, Generic[Row]):
     def _show_fitting(self) -> None:
         wanted = self.filter.line.text().casefold().split()
         rows = self.rows
-        if wanted:
+        if wanted and self._question is not None:
+            rows = list(filter(self._question(self.filter.line.text()), rows))
+        elif wanted:
             found = [(row, self._findable(row).casefold()) for row in rows]
             rows = [row for row, words in found if all(word in words for word in wanted)]
         self.rows_model.show_rows(rows)
-        if self._sorted is not None:
-            self.rows_model.sort(*self._sorted)
+        self._sort()
         self.filter.say_found(bool(rows) or not wanted)
         if self._header.open:
             self._show_filter(True)  # as high as it is now
+
+    def _sort(self) -> None:
+        if self.sorted_by is not None:
+            self.rows_model.sort(*self.sorted_by)
+        if self._group is not None:
+            self.rows_model.sort_by(self._group)
 
     def _filters(self, text: str) -> bool:
         """Whether what is typed on the list narrows it: where its letters do nothing else."""
@@ -407,12 +466,14 @@ class RowsView(QTableView, Generic[Row]):
 
     def _on_title(self, column: int) -> None:
         up, down = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
-        order = down if self._sorted == (column, up) else up
-        self._sorted = (column, order)
+        order = down if self.sorted_by == (column, up) else up
+        self.sorted_by = (column, order)
         here = self.current()
-        self.rows_model.sort(column, order)
+        self._sort()
+        self.fit()
         if here is not None:
             self.select(self.rows_model.rows.index(here))
+        self.sorted_anew.emit()
 
     def _on_current(self, index: QModelIndex, _before: QModelIndex) -> None:
         if index.isValid():
@@ -441,6 +502,8 @@ class _Cell(QStyledItemDelegate):
             painter.save()
             column.draw(painter, option.rect, view.rows_model.rows[index.row()])
             painter.restore()
+            return
+        if column.once and view.rows_model.says_above(index):
             return
         painter.setFont(font(TEXT, bold=column.bold or (here and index.column() == 0)))
         painter.setPen(c.quiet if column.quiet and not here else c.ink)
@@ -486,7 +549,8 @@ class _Header(QHeaderView):
         painter.setPen(c.quiet)
         side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
         box = rect.adjusted(_GAP, rect.height() - _TITLES, -_GAP, 0)
-        painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, column.title)
+        title = self._view.title_of(section)
+        painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, title)
 
     def _above(self) -> int:
         return self._view.filter.sizeHint().height() + 2 * STEP

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 
 from PySide6.QtCore import QTimer
@@ -15,6 +16,7 @@ from journal.desk.empty import EmptyPage
 from journal.desk.form.ask import AskRow
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
+from journal.desk.makes.all_makes import AllMakesChart
 from journal.desk.makes.page import MakePage
 from journal.desk.makes.printing import print_record
 from journal.desk.makes.shelf_list import MakesList
@@ -29,7 +31,7 @@ from journal.desk.why.command import show_why, why_command
 from journal.keeping import Change, KeepingError, MakeRow
 from journal.records import id_of
 from journal.records.instants import DAY_MS
-from journal.records.makes import Make
+from journal.records.makes import Make, tags_of, with_tags
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 
@@ -59,7 +61,14 @@ class MakesPlace(Place):
         self.page = MakePage()
         self.page.why.clicked.connect(partial(show_why, self, self.at_hand))
         self.curves = SmallCurves(self.journal)
-        self.list = MakesList(self.curves)
+        self.list = MakesList(self.curves, desk.settings)
+        self.list.shown_anew.connect(self._on_shown_anew)
+        self.all_makes = AllMakesChart()
+        self.all_makes.went.connect(self.show_make)
+        self.right = QStackedWidget()
+        self.right.addWidget(self.page)
+        self.right.addWidget(self.all_makes)
+        self.list.all.toggled.connect(self._on_all)
         self.list.picked.connect(self._on_picked)
         self.list.opened.connect(self._on_opened)
         self.list.go_on.connect(self.go_on)
@@ -71,7 +80,7 @@ class MakesPlace(Place):
         self._schedule = ScheduleAsk(self.ask)
         self.life = Timeline()
         self.life.instant.connect(self._on_instant)
-        self.arrange(self._list_page(), self.page, self.life)
+        self.arrange(self._list_page(), self.right, self.life)
 
     # Build
 
@@ -109,6 +118,11 @@ class MakesPlace(Place):
                     self.has_make),
             Command("unfold", "Unfold the day on the timeline", self.life.turn, ("Ctrl+U",),
                     self.has_make),
+            Command("all_makes", "Timeline of all makes, or the make", self.turn_right,
+                    ("Ctrl+T",), self.has_make),
+            Command("list_layout", "Columns, order, groups…", self.list.show_menu,
+                    ("Ctrl+Shift+L",)),
+            Command("tags", "Tags…", self.ask_tags, ("Ctrl+G",), self.has_make),
             Command("schedule", "Schedule of its wheels…", self.ask_schedule, ("Ctrl+Shift+A",),
                     self.has_make),
             Command("failed", "Mark as failed or abandoned…", self.ask_failed,
@@ -229,6 +243,36 @@ class MakesPlace(Place):
         row = self.list.current()
         return AtHand("make", row.id, row.code) if row is not None else None
 
+    def turn_right(self) -> None:
+        """Show all makes on a timeline instead of the one, or that again."""
+        self.list.all.toggle()
+
+    def _on_all(self, all_of_them: bool) -> None:
+        self.right.setCurrentIndex(int(all_of_them))
+        self._on_shown_anew()
+
+    def _on_shown_anew(self) -> None:
+        if self.right.currentIndex() == 1:
+            here = self.list.current()
+            self.all_makes.show_makes(self.list.shown, here.id if here else None)
+
+    def ask_tags(self) -> None:
+        """Ask for the tags of the make."""
+        row = self.list.current()
+        if row is not None:
+            words = " ".join(tags_of(row.remark))
+            field = Field(
+                "tags", "Tags, a blank between two", AS_TYPED, text=words, hint="gift raw"
+            )
+            save = partial(self._on_tags, row.id)
+            self.ask.ask(FormSpec(f"Tags of {row.code}", (field,), save, f"tags {row.id}"))
+
+    def _on_tags(self, make_id: int, values: FormValues) -> None:
+        make = self.journal.makes.get(make_id)
+        tags = tags_of(" ".join(f"#{tag.strip('#,')}" for tag in values.text("tags").split()))
+        with self.journal.unit("keeping.act-tags", make=make.code):
+            self.journal.makes.save(replace(make, remark=with_tags(make.remark, tags)))
+
     def ask_failed(self) -> None:
         """Ask why the make failed, or is abandoned."""
         row = self.list.current()
@@ -282,6 +326,7 @@ class MakesPlace(Place):
     def _on_picked(self, row: MakeRow | None) -> None:
         self._wanted = row.id if row is not None else None
         self.list.next.setEnabled(row is not None)
+        self._on_shown_anew()
         if row is None:
             self._show(None)
             return

@@ -1,58 +1,74 @@
-"""The left page of Makes: a line to type into and the list it narrows."""
+"""The left page of Makes: a line to type into and the list it narrows, sorted and grouped."""
 
 from __future__ import annotations
 
+import json
+from collections import Counter
 from collections.abc import Sequence
+from dataclasses import asdict, replace
+from functools import partial
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QRect, QSettings, Qt, Signal
+from PySide6.QtGui import QAction, QActionGroup, QPainter
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QVBoxLayout, QWidget
 
-from journal.desk.buttons import MAIN, Button
+from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.filter_line import FilterLine
 from journal.desk.labels import Label
+from journal.desk.makes.columns import (
+    BY_PLAN,
+    FIXED,
+    GROUPS,
+    ListLayout,
+    group_key,
+    group_of,
+    make_columns,
+)
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import STEP, TITLE, colours_of
+from journal.desk.theme import SMALL, STEP, TITLE, colours_of
 from journal.keeping import MakeRow
-from journal.reports.make_filter import findable, state_of
-from journal.wording.dates import short_day
+from journal.reports.make_filter import filter_of
 
-CURVE_WIDTH = 56
+_SETTING = "makes/layout"
+_UP, _DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
 
 
 class MakesList(QWidget):
-    """All makes, newest first. `picked` carries the row one stands on, `opened` the one entered."""
+    """All makes, newest first until one sorts them. `picked` carries the row one stands on,
+    `opened` the one entered, `shown_anew` comes when other makes are shown."""
 
     picked = Signal(object)
     opened = Signal(object)
     go_on = Signal()
+    shown_anew = Signal()
 
-    def __init__(self, curves: SmallCurves, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, curves: SmallCurves, settings: QSettings, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
-        self._curves = curves
+        self._curves, self._settings = curves, settings
+        self._groups: Counter[str] = Counter()
+        self.layout_now = _read_layout(settings)
         self.count = Label("", role="quiet")
-        hint = "A code, a name, a plan, 2026, March"
-        self._filter = FilterLine("Filter the makes", hint, "No make")
+        self._filter = FilterLine("Filter the makes", "goat >7 2026 #gift", "No make")
         self.line = self._filter.line
-        self.table = RowsView(
-            "Makes",
-            (
-                Column("make", _code, bold=True),
-                Column("plan", _plan, stretch=True, quiet=True),
-                Column("began", _day, right=True, quiet=True, sort=_began),
-                Column("milk, °C", _no_words, width=CURVE_WIDTH, draw=self._draw_curve),
-                Column("best", _best, right=True),
-            ),
-            findable=findable,
-            filter_line=self._filter,
-        )
+        group: Column[MakeRow] = Column("group", self._group_text, bold=True, once=True)
+        self.columns = (group, *make_columns(self._draw_curve))
+        self.table = RowsView("Makes", self.columns, question=filter_of, filter_line=self._filter)
+        self.table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+        self.view = WordButton("Columns, order, groups", size=SMALL)
+        self.view.clicked.connect(self.show_menu)
+        self.all = WordButton("All on a timeline", size=SMALL)
+        self.all.setCheckable(True)
         self.next = Button("Compare", MAIN, "Ctrl ⏎")
         self.next.clicked.connect(self.go_on)
         self.table.narrowed.connect(self._on_narrowed)
+        self.table.sorted_anew.connect(self._on_sorted)
         self.table.picked.connect(self.picked)
         self.table.opened.connect(self.opened)
         self._build()
+        self._lay_out()
 
     def _build(self) -> None:
         head = QHBoxLayout()
@@ -62,6 +78,9 @@ class MakesList(QWidget):
         foot = QHBoxLayout()
         foot.addWidget(self.next)
         foot.addStretch(1)
+        foot.addWidget(self.all, 0, Qt.AlignmentFlag.AlignBottom)
+        foot.addSpacing(4 * STEP)
+        foot.addWidget(self.view, 0, Qt.AlignmentFlag.AlignBottom)
         column = QVBoxLayout(self)
         column.setContentsMargins(5 * STEP, 5 * STEP, 4 * STEP, 5 * STEP)
         column.setSpacing(3 * STEP)
@@ -80,6 +99,7 @@ class MakesList(QWidget):
     def show_rows(self, rows: Sequence[MakeRow], make_id: int | None) -> None:
         """Show these makes, standing on the one of that id where it is among them."""
         self.table.blockSignals(True)
+        self._count_groups(rows)
         self.table.show_rows(rows)
         if not self.table.stand_on(lambda row: row.id == make_id):
             self.table.select(0)
@@ -95,10 +115,92 @@ class MakesList(QWidget):
         """The make one stands on."""
         return self.table.current()
 
+    @property
+    def shown(self) -> list[MakeRow]:
+        """The makes that are shown, in their order."""
+        return self.table.rows_model.rows
+
+    # Layout
+
+    def menu(self) -> QMenu:
+        """Which columns are shown, what the list is sorted by, and its groups."""
+        menu = QMenu(self)
+        now = self.layout_now
+        menu.addSection("Columns")
+        for column in self.columns[1:]:
+            action = _tick(menu, column.title, column.title in now.columns)
+            action.setEnabled(column.title not in FIXED)
+            action.triggered.connect(partial(self.turn_column, column.title))
+        sort = menu.addMenu("Sort by")
+        orders = QActionGroup(sort)
+        for title in ("", *(c.title for c in self.columns[1:] if c.draw is None)):
+            action = _tick(sort, title or "newest first", title == now.sort)
+            orders.addAction(action)
+            action.triggered.connect(partial(self.sort_by, title))
+        down = _tick(menu, "From the greatest down", now.down)
+        down.setEnabled(bool(now.sort))
+        down.triggered.connect(self.turn_down)
+        groups = menu.addMenu("Group")
+        kinds = QActionGroup(groups)
+        for key, words in GROUPS:
+            action = _tick(groups, words, key == now.group)
+            kinds.addAction(action)
+            action.triggered.connect(partial(self.group_by, key))
+        return menu
+
+    def show_menu(self) -> None:
+        """Open that menu."""
+        menu = self.menu()
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(self.view.mapToGlobal(self.view.rect().topLeft()))
+
+    def turn_column(self, title: str, *_on: object) -> None:
+        """Show a column, or hide it."""
+        now = self.layout_now.columns
+        columns = tuple(c for c in now if c != title) if title in now else (*now, title)
+        self._keep(replace(self.layout_now, columns=columns))
+
+    def sort_by(self, title: str, *_on: object) -> None:
+        """Sort by a column; "" is the newest first."""
+        self._keep(replace(self.layout_now, sort=title))
+
+    def turn_down(self, *_on: object) -> None:
+        """Sort the other way round."""
+        self._keep(replace(self.layout_now, down=not self.layout_now.down))
+
+    def group_by(self, key: str, *_on: object) -> None:
+        """Group by plan, tag or year, or not at all."""
+        self._keep(replace(self.layout_now, group=key))
+
+    def _keep(self, layout: ListLayout) -> None:
+        self.layout_now = layout
+        self._settings.setValue(_SETTING, json.dumps(asdict(layout)))
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        now = self.layout_now
+        titles = [column.title for column in self.columns]
+        self._count_groups(self.table.rows)
+        told = {"plan"} if now.group == BY_PLAN else set()
+        shown = {*now.columns, *(("group",) if now.group else ())} - told
+        self.table.hide_columns(n for n, title in enumerate(titles) if title not in shown)
+        column = titles.index(now.sort) if now.sort in titles else None
+        self.table.sort_rows(column, _DOWN if now.down else _UP, group_key(now.group))
+        self.shown_anew.emit()
+
+    def _count_groups(self, rows: Sequence[MakeRow]) -> None:
+        group = self.layout_now.group
+        self._groups = Counter(group_of(row, group) for row in rows) if group else Counter()
+
+    def _group_text(self, row: MakeRow) -> str:
+        name = group_of(row, self.layout_now.group)
+        return f"{name} ({self._groups[name]})" if name else ""
+
     def _say_count(self) -> None:
         found, total = len(self.table.rows_model.rows), len(self.table.rows)
-        words = f"{found} of {total}" if found != total else f"{found}"
+        words = f"{found:,} of {total:,}" if found != total else f"{found:,}"
         self.count.setText(f"{words} make{'s' * (total != 1)}")
+        self.shown_anew.emit()
 
     # Handlers
 
@@ -107,32 +209,29 @@ class MakesList(QWidget):
         if self.current() is None:
             self.picked.emit(None)
 
+    def _on_sorted(self) -> None:
+        column, order = self.table.sorted_by or (None, _UP)
+        title = "" if column is None else self.columns[column].title
+        now = replace(self.layout_now, sort=title, down=order == _DOWN)
+        self.layout_now = now
+        self._settings.setValue(_SETTING, json.dumps(asdict(now)))
+
     def _draw_curve(self, painter: QPainter, rect: QRect, row: MakeRow) -> None:
         c = colours_of(self)
         self._curves.draw(painter, rect, row.id, c.past_line if row.failed else c.temperature)
 
 
-def _code(row: MakeRow) -> str:
-    return row.code
+def _tick(menu: QMenu, words: str, on: bool) -> QAction:
+    action = menu.addAction(words)
+    action.setCheckable(True)
+    action.setChecked(on)
+    return action
 
 
-def _plan(row: MakeRow) -> str:
-    return row.plan if row.name in ("", row.plan) else f"{row.name}, {row.plan}"
-
-
-def _day(row: MakeRow) -> str:
-    return short_day(row.started_ms, row.zone)
-
-
-def _began(row: MakeRow) -> int:
-    return row.started_ms
-
-
-def _best(row: MakeRow) -> str:
-    if row.best_score is None or row.failed or row.verdict is not None:
-        return state_of(row)
-    return f"{row.best_score:.1f}"
-
-
-def _no_words(_row: MakeRow) -> str:
-    return ""
+def _read_layout(settings: QSettings) -> ListLayout:
+    """The layout as it was kept, else the usual one."""
+    try:
+        found = ListLayout(**json.loads(str(settings.value(_SETTING, "{}"))))
+        return replace(found, columns=tuple(map(str, found.columns)))
+    except (TypeError, ValueError):
+        return ListLayout()

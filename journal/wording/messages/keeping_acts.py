@@ -27,6 +27,7 @@ MESSAGES: Messages = {
     "keeping.act-delete": "delete {make}",
     "keeping.act-undelete": "undelete {make}",
     "keeping.act-verdict": "verdict",
+    "keeping.act-tags": "tags of {make}",
     "keeping.act-schedule": "schedule of {what}",
     "keeping.act-reading": "reading {kind:reading}",
     "keeping.act-bring-in": "import {kind:reading} readings",

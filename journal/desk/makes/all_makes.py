@@ -1,0 +1,219 @@
+"""All makes on one timeline: scores, yields, the versions of plans, the seasons of the milk."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+import numpy as np
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.charts.axes import NumberAxis, Ticks
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.scales import round_values, value_range
+from journal.keeping import MakeRow
+from journal.records.instants import local
+from journal.wording.counts import counted
+from journal.wording.dates import month_name, short_day
+
+_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)  # months between ticks
+_PX_A_TICK, _REACH_PX = 70, 9
+_MONTH_DAYS = 30.44
+# Months of the north: where the milk of a season is fatter or thinner is for the scores to show.
+_SEASONS = ((3, "spring"), (6, "summer"), (9, "autumn"), (12, "winter"))
+_MOST_PLANS = 4
+
+
+class DaysAxis(NumberAxis):
+    """Days of the calendar as ordinals, ticking at the first of months."""
+
+    def tickValues(self, minVal: float, maxVal: float, size: float) -> Ticks:
+        months = (maxVal - minVal) / _MONTH_DAYS
+        most = max(size / _PX_A_TICK, 1)
+        step = next((n for n in _STEPS if months / n <= most), _STEPS[-1])
+        first = date.fromordinal(max(1, math.ceil(minVal)))
+        number = first.year * 12 + first.month - 1
+        number += -number % step
+        out = []
+        while (on := date(number // 12, number % 12 + 1, 1)).toordinal() <= maxVal:
+            if on.toordinal() >= minVal:
+                out.append(float(on.toordinal()))
+            number += step
+        return [(step * _MONTH_DAYS, out)]
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        days = [date.fromordinal(round(value)) for value in values]
+        return [f"{month_name(on, short=True)} {on.year}" if on.month == 1 or on == days[0]
+                else month_name(on, short=True) for on in days]  # fmt: skip
+
+
+class AllMakesChart(Chart):
+    """Draws the makes that the list shows; `went` carries the id of one that was clicked."""
+
+    went = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("All makes", "no makes yet", parent)
+        self._rows: list[MakeRow] = []
+        self._at: np.ndarray = np.empty(0)
+        self._mine: int | None = None
+        self.score = self.add_plot(unit="score", height=5)
+        self.weight = self.add_plot(unit="kg/100 L", height=4)
+        self.plans = self.add_plot(bottom=DaysAxis("bottom"), unit="version", height=3)
+        self.scene().sigMouseClicked.connect(self._on_clicked)
+
+    def show_makes(self, rows: Sequence[MakeRow], mine: int | None) -> None:
+        """Draw these makes; `mine` is the one that is open."""
+        self._rows = sorted(rows, key=_began)
+        self._at = np.array([_day_of(row) for row in self._rows], float)
+        self._mine = mine
+        scored = sum(_score(row) is not None for row in self._rows)
+        versions = len({(row.plan, row.plan_version) for row in self._rows})
+        self.describe(
+            f"{counted(len(self._rows), 'make')}, {scored} with a score, "
+            f"{counted(versions, 'version')} of plans"
+        )
+        self.refresh()
+
+    def draw(self) -> None:
+        for plot in self.plots:
+            plot.wipe()
+            plot.setVisible(bool(self._rows))
+        if not self._rows:
+            return
+        first, last = float(self._at[0]), float(self._at[-1])
+        room = max(0.02 * (last - first), 10.0)
+        view = (first - room, last + room)
+        self.score.show_range(view, None)
+        self._draw(self.score, [_score(row) for row in self._rows], view, "ink", "score", 3.0)
+        self._draw(self.weight, [row.yield_pct for row in self._rows], view, "acidity",
+                   "yield, kg/100 L", 3.0)  # fmt: skip
+        self._draw_failed()
+        self._draw_versions(view)
+
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+        row = self._near(plot, x, y)
+        if row is None:
+            return ""
+        score, green = _score(row), row.yield_pct
+        parts = [row.code, short_day(row.started_ms, row.zone),
+                 f"{row.plan}, version {row.plan_version}"]  # fmt: skip
+        parts += ["failed"] if row.failed else []
+        parts += [] if score is None else [f"score {score:.1f}"]
+        parts += [] if green is None else [f"{green:.1f} kg/100 L"]
+        return ", ".join(parts)
+
+    def _draw(
+        self, plot: ChartPlot, values: list[float | None], view: tuple[float, float], role: str,
+        unit: str, least: float,
+    ) -> None:  # fmt: skip
+        y = np.array([np.nan if value is None else value for value in values])
+        low, high = value_range([y], least=least, below=0.12, above=0.3, empty=(0.0, 10.0))
+        plot.show_range(None, (low, high))
+        self._draw_seasons(plot, view, (low, high))
+        steps = round_values(low, high, (1, 2, 5, 10), 6, below=0.05, above=0.18)
+        plot.rules(steps, view, unit=unit.partition(",")[0])
+        known = np.isfinite(y)
+        size = 8 if known.sum() < 300 else 4
+        plot.points(self._at[known], y[known], role, size=size, hollow=role != "ink")
+        for row, at, value in zip(self._rows, self._at, y, strict=True):
+            if row.id == self._mine and np.isfinite(value):
+                plot.points(np.array([at]), np.array([value]), "ink", size=13, hollow=True, level=6)
+                late = at > view[0] + 0.85 * (view[1] - view[0])
+                words = f" {row.code} "
+                plot.words(at, value, words, "ink", anchor=(1 if late else 0, 1), bold=True)
+
+    def _draw_failed(self) -> None:
+        """Failed makes on the floor of the scores."""
+        low, high = self.score.viewRange()[1]
+        at = np.array([x for row, x in zip(self._rows, self._at, strict=True) if row.failed])
+        if len(at):
+            floor = np.full(len(at), low + 0.05 * (high - low))
+            self.score.points(at, floor, "attention", symbol="t1", size=9)
+
+    def _draw_seasons(
+        self, plot: ChartPlot, view: tuple[float, float], shown: tuple[float, float]
+    ) -> None:
+        """Every other season as a wash, named at the top where there is room."""
+        span = view[1] - view[0]
+        if span > 8 * 366:
+            return
+        year = date.fromordinal(max(1, round(view[0]))).year - 1
+        for number in range(4 * math.ceil(span / 365 + 2)):
+            month, name = _SEASONS[number % 4]
+            begin = date(year + number // 4, month, 1)
+            end = (begin + timedelta(days=92)).replace(day=1)
+            low, high = max(begin.toordinal(), view[0]), min(end.toordinal(), view[1])
+            if high <= low:
+                continue
+            if number % 2:
+                edge = np.array([low, high])
+                plot.band(edge, np.full(2, shown[0]), np.full(2, shown[1]), "past", 0.25)
+            if plot is self.score and high - low > 0.08 * span:
+                plot.words((low + high) / 2, shown[1], name, anchor=(0.5, 0))
+
+    def _draw_versions(self, view: tuple[float, float]) -> None:
+        """A line for each of the plans run most, a mark a make, and its number where a version was
+        run first."""
+        counts = Counter(row.plan for row in self._rows)
+        plans = [plan for plan, _ in counts.most_common(_MOST_PLANS)]
+        plot = self.plans
+        plot.show_range(None, (-len(plans) + 0.3, 1.0))
+        plot.left_axis.setTicks([[(0.75, "version")]])
+        began = {(row.plan, row.plan_version): row.id for row in reversed(self._rows)}
+        for line, plan in enumerate(plans):
+            mine = [(r, at) for r, at in zip(self._rows, self._at, strict=True) if r.plan == plan]
+            at = np.array([x for _, x in mine])
+            y = np.full(len(at), -float(line))
+            plot.line(at[[0, -1]], y[[0, -1]], "past_line", width=1)
+            plot.points(at, y, "past_line", symbol="s", size=4)
+            plot.words(view[0], -line + 0.42, f" {plan}", "planned", anchor=(0, 0.5), on_paper=True)
+            for row, x in mine:
+                if began[row.plan, row.plan_version] == row.id:
+                    words = str(row.plan_version)
+                    plot.words(x, -line, words, "planned", anchor=(0.5, 0.5), on_paper=True)
+
+    def _near(self, plot: ChartPlot, x: float, y: float) -> MakeRow | None:
+        if not len(self._at):
+            return None
+        values = [self._value(plot, row) for row in self._rows]
+        heights = np.array([np.nan if value is None else value for value in values])
+        pane = plot.pane(x)
+        dx = (self._at - x) / (pane.x[1] - pane.x[0]) * pane.wide
+        dy = (heights - y) / (pane.y[1] - pane.y[0]) * pane.high * (plot is not self.plans)
+        apart = np.hypot(dx, np.where(np.isfinite(dy), dy, np.inf))
+        best = int(np.argmin(apart))
+        return self._rows[best] if apart[best] <= _REACH_PX else None
+
+    def _value(self, plot: ChartPlot, row: MakeRow) -> float | None:
+        """Where a make stands up in a plot; among the plans anywhere on its day."""
+        if plot is self.score:
+            return _score(row)
+        return row.yield_pct if plot is self.weight else 0.0
+
+    def _on_clicked(self, event: object) -> None:
+        where = event.scenePos()  # type: ignore[attr-defined] # pyqtgraph brings no types
+        if event.button() != Qt.MouseButton.LeftButton:  # type: ignore[attr-defined] # the same
+            return
+        for plot in self.plots:
+            if plot.sceneBoundingRect().contains(where):
+                at = plot.getViewBox().mapSceneToView(where)
+                row = self._near(plot, at.x(), at.y())
+                if row is not None:
+                    self.went.emit(row.id)
+
+
+def _score(row: MakeRow) -> float | None:
+    return None if row.failed else row.best_score
+
+
+def _began(row: MakeRow) -> tuple[int, int]:
+    return row.started_ms, row.id
+
+
+def _day_of(row: MakeRow) -> int:
+    return local(row.started_ms, row.zone).date().toordinal()
