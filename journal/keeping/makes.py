@@ -18,7 +18,16 @@ from journal.keeping.stock import StockKeeper
 from journal.keeping.sums import leaving_out
 from journal.records import RecordError, id_of
 from journal.records.instants import MINUTE_MS
-from journal.records.makes import ABANDONED, FAILED, Addition, Make, Milk, StageRun, running_run
+from journal.records.makes import (
+    ABANDONED,
+    FAILED,
+    Addition,
+    Make,
+    Milk,
+    StageRun,
+    running_run,
+    with_tags,
+)
 from journal.records.plan_scaled import as_set_up, for_milk, scales
 from journal.records.plans import Plan
 from journal.records.verdicts import Verdict, read_verdict
@@ -193,6 +202,12 @@ class MakeKeeper(Keeper[Make]):
     def running(self) -> list[Make]:
         """The unfinished makes, newest first."""
         return self._select("finished_ms is null and failed = 0", ())[::-1]
+
+    def tag(self, make_id: int, tags: Sequence[str]) -> Make:
+        """Give a make these tags instead of those it has; they stand in its remark."""
+        make = self.get(make_id)
+        with self._changes.unit("keeping.act-tags", make=make.code):
+            return self.save(replace(make, remark=with_tags(make.remark, tags)))
 
     def newest(self, most: int) -> list[Make]:
         """The makes begun last, newest first."""

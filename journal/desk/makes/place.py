@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 
 from PySide6.QtCore import QTimer
@@ -31,7 +30,7 @@ from journal.desk.why.command import show_why, why_command
 from journal.keeping import Change, KeepingError, MakeRow
 from journal.records import id_of
 from journal.records.instants import DAY_MS
-from journal.records.makes import Make, tags_of, with_tags
+from journal.records.makes import Make, tags_of
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 
@@ -268,10 +267,8 @@ class MakesPlace(Place):
             self.ask.ask(FormSpec(f"Tags of {row.code}", (field,), save, f"tags {row.id}"))
 
     def _on_tags(self, make_id: int, values: FormValues) -> None:
-        make = self.journal.makes.get(make_id)
         tags = tags_of(" ".join(f"#{tag.strip('#,')}" for tag in values.text("tags").split()))
-        with self.journal.unit("keeping.act-tags", make=make.code):
-            self.journal.makes.save(replace(make, remark=with_tags(make.remark, tags)))
+        self.journal.makes.tag(make_id, tags)
 
     def ask_failed(self) -> None:
         """Ask why the make failed, or is abandoned."""
