@@ -111,7 +111,7 @@ def find_line(text: str) -> SentLine:
     """
     if len(text) > TEXT_MOST:
         raise RecordError("records.page-text-long", most=TEXT_MOST)
-    plain = "".join(c for c in unicodedata.normalize("NFKC", text).upper() if c.isalnum())
+    plain = "".join(c for c in text if c.isascii() and c.isalnum()).upper()
     pieces = plain.split(MARK)[1:]
     if not pieces:
         raise RecordError("records.page-no-answer", mark=MARK)

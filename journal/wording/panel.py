@@ -117,13 +117,20 @@ def similar_size_words(kind: str, share: float, wanted: float, size: PanelSize) 
     )
 
 
+def difference_words(share: float, d: float | None) -> str:
+    """How large a difference is meant: "50 % of people can tell"."""
+    if d is None:
+        return f"{percent(share)} of people can tell"
+    pair = percent(right_share(PAIRED, d))
+    return f"the difference is d′ {d:g} ({pair} would name it rightly in a pair)"
+
+
 def size_words(
     kind: str, share: float, wanted: float, size: PanelSize, d: float | None = None
 ) -> str:
     """How many answers a test needs; with `d` for a difference of that d′."""
-    can = f"{percent(share)} of people can tell" if d is None else f"the difference is d′ {d:g}"
     return (
-        f"If {can}, a {kind} test finds it {percent(wanted)} of the "
+        f"If {difference_words(share, d)}, a {kind} test finds it {percent(wanted)} of the "
         f"time from "
         f"{size.stays} answers on. Fewer people may each taste several times, all equally often; "
         "the result then holds for these people only."

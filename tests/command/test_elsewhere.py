@@ -153,3 +153,17 @@ def test_what_does_not_belong_here_is_refused_and_nothing_is_saved(laid, run, re
     assert "revealed" in refused("session-take", laid, line)
     assert "revealed" in refused("session-pages", laid, "1", tmp_path / "late")
     assert not (tmp_path / "late").exists()
+
+
+def test_a_copy_that_took_an_answer_is_merged_and_it_counts_as_taken(laid, run, tmp_path):
+    """The pages of both are the same; what one took the other need not take again."""
+    copy = tmp_path / "copy.vatside"
+    copy.write_bytes(laid.read_bytes())
+    line = line_of(laid)
+    assert line == line_of(copy)
+    assert run("session-take", copy, line, "--json").data["taken"] is True
+    assert run("merge", laid, copy).code == 0
+    assert saved(laid) == saved(copy)
+    assert run("session-take", laid, line, "--json").data["taken"] is False
+    older = replace(ANSWER, scores=((1.0, None, 6.0), *SCORES[1:]))
+    assert run("session-take", laid, line_of(laid, answer=older)).code == 2

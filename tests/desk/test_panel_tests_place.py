@@ -238,8 +238,22 @@ def test_how_many_answers_it_takes_is_said_before_it_is_laid_out(place, part, qt
     for _ in range(2):
         press(place, Qt.Key.Key_Left)
     qtbot.waitUntil(lambda: "from 42 answers on" in part.planning.sentence.text())
+    along(place, 3)
+    qtbot.waitUntil(
+        lambda: (
+            "d′ 1 (76 % would name it rightly in a pair), a triangle"
+            in part.planning.sentence.text()
+        )
+    )
+    assert "from 220 answers on" in part.planning.sentence.text()
     part.lay.kind.setFocus()
-    along(place, [k for k, _ in SHORT].index(RANKING))
+    along(place, 1)
+    qtbot.waitUntil(lambda: "from 65 answers on" in part.planning.sentence.text())
+    along(place, [k for k, _ in SHORT].index(TWO_OF_FIVE) - 1)
+    qtbot.waitUntil(lambda: "No published" in part.planning.sentence.text())
+    part.lay.kind.setFocus()
+    along(place, 2)
+    assert part.lay.kind.chosen() == RANKING
     assert "12 to 15" in part.planning.sentence.text()
 
 

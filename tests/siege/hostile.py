@@ -44,6 +44,7 @@ from journal.records.dates import read_date, read_day
 from journal.records.day_typed import day_typed
 from journal.records.dose_typed import read_dose
 from journal.records.instants import at_clock
+from journal.records.page_answers import PageAnswer, PageKey, find_line, read_answer, write_answer
 from journal.records.plan_text import builtin_plans, write_plan
 from journal.records.sources import Source
 from journal.records.stage_typed import read_cell, read_milk
@@ -241,6 +242,20 @@ def _line(data: bytes) -> None:
     LinePattern(pattern).value(line[:2000])
 
 
+_PAGE = PageKey("of a session", "of Orla", ("417", "203"), ("overall", "salt"))
+_ANSWER = write_answer(PageAnswer(((7.5, None), (0.0, 10.0)), ("nutty", "")), _PAGE)
+
+
+def _answer(data: bytes) -> None:
+    """What an assessor elsewhere sent, alone and behind the head of a page that there is."""
+    text = data.decode("utf-8", "replace")
+    _each(*(partial(_one_answer, one) for one in (text, f"VATSIDE1-{_PAGE.head}{text}")))
+
+
+def _one_answer(text: str) -> None:
+    read_answer(find_line(text), _PAGE)
+
+
 # Harmless input of a size
 
 
@@ -298,6 +313,11 @@ DOORS: dict[str, Door] = {
     "date or time": Door(_times, _instant, _typed),
     "quantity": Door(_amounts, _quantity, _typed),
     "MQTT message": Door(_bytes(_texts(*words.JSON)), _message, _harmless_message),
+    "answer of a page": Door(
+        _bytes(_texts(_ANSWER, _ANSWER[:20], _ANSWER[-12:], "VATSIDE1-", "-", "0Z")),
+        _answer,
+        _rows(f"{_ANSWER}\n", "thanks "),
+    ),
     "serial line": Door(_bytes(_texts(*words.PATTERN)), _line, _harmless_line),
 }
 

@@ -195,10 +195,9 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
                 "who tasted."
             )
             return
-        share, wanted = self.planning.asked()
         two = kind == PAIRED and self.lay.expected() is None
         task = self.desk.work.start(
-            "panel size", reckon, kind, share, wanted, self.lay.answers(), two
+            "panel size", reckon, kind, self.planning.asked(), self.lay.answers(), two
         )
         task.finished.connect(self.planning.show_plan)
 

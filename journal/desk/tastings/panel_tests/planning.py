@@ -17,14 +17,32 @@ from journal.desk.form.page import NamedRow
 from journal.desk.labels import Hairline, Label
 from journal.desk.theme import STEP
 from journal.findings import FindingError
-from journal.findings.panel_tests import CHANCE, chance_of, least_right, panel_size, powers
+from journal.findings.panel_tests import (
+    CHANCE,
+    chance_of,
+    least_right,
+    panel_size,
+    powers,
+    share_at,
+)
 from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.numbers import percent
-from journal.wording.panel import size_words
+from journal.wording.panel import difference_words, size_words
 
 _SHARES, _WANTED = (20, 30, 40, 50), (80, 90, 95)
+_APART = ("1", "2")  # a d′ instead: a tetrad and a triangle need the same answers for one share
 _LEFT, _RULES = 52, (0.0, 0.5, 1.0)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """How large a difference is to be found, as a share of people who can tell or as a d′, and how
+    surely."""
+
+    wanted: float
+    share: float = 0.5
+    d: float | None = None
 
 
 @dataclass(frozen=True)
@@ -38,22 +56,25 @@ class TestSize:
     now: str
 
 
-def reckon(
-    kind: str, share: float, wanted: float, answers: int, two_sided: bool, _state: State
-) -> TestSize:
+def reckon(kind: str, asked: Asked, answers: int, two_sided: bool, _state: State) -> TestSize:
     """Reckon how many answers it takes; runs away from the screen."""
+    wanted = asked.wanted
+    try:
+        share = asked.share if asked.d is None else share_at(kind, asked.d)
+    except FindingError as error:
+        return TestSize(np.empty(0), wanted, answers, text_of(error), "")
     curve = powers(kind, share, two_sided=two_sided)
     try:
         size = panel_size(kind, share, wanted, two_sided=two_sided)
-        sentence, most = size_words(kind, share, wanted, size), size.stays
+        sentence, most = size_words(kind, share, wanted, size, asked.d), size.stays
     except FindingError as error:
         sentence, most = text_of(error), 200
     shown = max(24, round(1.25 * most), answers + 4)
     return TestSize(curve[: min(shown, 400)], wanted, answers, sentence,
-                _now(kind, share, answers, two_sided, curve))  # fmt: skip
+                _now(kind, asked, answers, two_sided, curve))  # fmt: skip
 
 
-def _now(kind: str, share: float, answers: int, two_sided: bool, curve: np.ndarray) -> str:
+def _now(kind: str, asked: Asked, answers: int, two_sided: bool, curve: np.ndarray) -> str:
     if not answers:
         return ""
     least = least_right(answers, chance_of(kind), two_sided=two_sided)
@@ -62,8 +83,9 @@ def _now(kind: str, share: float, answers: int, two_sided: bool, curve: np.ndarr
         return f"With {count}, even all of them right would not show a difference at 5 %."
     found = curve[min(answers, curve.size) - 1]
     return (
-        f"With {count}, {least} right would show a difference at 5 %; if {percent(share)} of "
-        f"people can tell, that happens about {percent(found)} of the time."
+        f"With {count}, {least} right would show a difference at 5 %; if "
+        f"{difference_words(asked.share, asked.d)}, that happens about {percent(found)} of the "
+        "time."
     )
 
 
@@ -74,7 +96,10 @@ class Planning(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.share = ChoiceList("How many people can tell", [(str(s), f"{s} %") for s in _SHARES])
+        shares = [(str(s), f"{s} %") for s in _SHARES]
+        self.share = ChoiceList(
+            "How many people can tell", [*shares, *((f"d′ {d}", f"d′ {d}") for d in _APART)]
+        )
         self.share.choose("50")
         self.wanted = ChoiceList("Chance of finding it", [(str(s), f"{s} %") for s in _WANTED])
         self.curve = PowerCurve()
@@ -96,13 +121,16 @@ class Planning(QWidget):
         column.addWidget(self.fitting)
         column.addStretch(1)
 
-    def asked(self) -> tuple[float, float]:
-        """The share of people and the certainty that are chosen."""
-        return int(self.share.chosen()) / 100, int(self.wanted.chosen()) / 100
+    def asked(self) -> Asked:
+        """What is chosen."""
+        chosen, wanted = self.share.chosen(), int(self.wanted.chosen()) / 100
+        if chosen.startswith("d′"):
+            return Asked(wanted, d=float(chosen.removeprefix("d′")))
+        return Asked(wanted, share=int(chosen) / 100)
 
     def show_plan(self, plan: TestSize) -> None:
         """Show what was reckoned."""
-        self.curve.show_plan(plan)
+        self.curve.show_plan(plan if plan.power.size else None)
         self.sentence.setText(plan.sentence)
         self.now.setText(plan.now)
         self.now.setVisible(bool(plan.now))
