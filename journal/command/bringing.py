@@ -161,8 +161,9 @@ def _seen(seen: Seen) -> CommandAnswer:
     CommandOption("table", "one row a make, as CSV or XLSX", "TABLE"),
     several(
         "--map",
-        "what a column is: a variable's name, or date, tasted, age, name, plan, milk, wheel, "
-        "there (whether the wheel is still there), remark or skip; repeat for each",
+        "what a column is: a variable's name, or date, tasted, age, name, code, make (rows of one "
+        "are one make), plan, milk, wheel, there (whether the wheel is still there), gone (the day "
+        "it was eaten), taster, session, repeat, remark or skip; repeat for each",
         "COLUMN=VARIABLE",
     ),
     several("--score", "a column of scores; repeat for each", "COLUMN"),
@@ -177,6 +178,7 @@ def _seen(seen: Seen) -> CommandAnswer:
     PREVIEW,
 )
 def _makes(args: argparse.Namespace) -> CommandAnswer:
+    from journal.exchange.past_known import known_columns
     from journal.exchange.past_makes import read_past
 
     chosen = _said(args)
@@ -189,7 +191,8 @@ def _makes(args: argparse.Namespace) -> CommandAnswer:
             return _kept(journal, table, f"Made a new journal, {args.file}.")
     with (to_read if args.preview else to_write)(args.file) as journal:
         with _hints():
-            table = read_past(args.table, chosen, zone=journal.zone)
+            known = known_columns(journal)
+            table = read_past(args.table, chosen, zone=journal.zone, known=known)
         return _understood(table) if args.preview else _kept(journal, table)
 
 
@@ -199,9 +202,12 @@ def _kept(journal: Journal, table: PastTable, first: str = "") -> CommandAnswer:
     report = save_past(journal, table)
     ends = dict.fromkeys((report.codes[0], report.codes[-1]) if report.codes else ())
     return answer(
-        "{first}\n{read} read, {kept} saved{codes}; {skipped} skipped.\n{reasons}\n{notes}",
+        "{first}\n{read} read, {kept} saved{codes}{updated}; {skipped} skipped.\n{reasons}\n"
+        "{notes}\n{questions}",
         **_account(report, "make"),
         codes=Value(report.codes, f": {' to '.join(ends)}" if ends else ""),
+        updated=Value(report.updated, f", {report.updated:,} updated" if report.updated else ""),
+        questions=lines(table.questions),
         first=text_only(first),
     )
 
@@ -232,10 +238,10 @@ def _scale(text: str) -> tuple[str, tuple[float, float]]:
 
 def _understood(table: PastTable) -> CommandAnswer:
     return answer(
-        "{sentences}\n{read} read, {would_keep} would be saved.\n{reasons}",
+        "{sentences}\n{questions}\n{read} read, {would_keep} would be saved.\n{reasons}",
         read=count(table.read, "row"),
         kept=0,
-        skipped=table.read - len(table.makes),
+        skipped=sum(table.reasons.values()),
         reasons=_why(table.reasons),
         would_keep=count(len(table.makes), "make"),
         columns=[
@@ -243,6 +249,7 @@ def _understood(table: PastTable) -> CommandAnswer:
             for c in table.columns
         ],
         sentences=lines(table.sentences),
+        questions=lines(table.questions),
     )
 
 

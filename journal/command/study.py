@@ -43,10 +43,9 @@ def _findings(args: argparse.Namespace) -> CommandAnswer:
     if is_journal(args.file):
         with to_read(args.file) as journal:
             return findings_answer(journal, args.score, names)
-    from journal.exchange.past_makes import read_columns
-    from journal.findings import from_columns
+    from journal.exchange.foreign import read_scores
 
-    return _answer(from_columns(read_columns(args.file), args.score, names))
+    return _answer(read_scores(args.file, args.score, names))
 
 
 def is_journal(path: str) -> bool:
@@ -104,7 +103,12 @@ def _answer(table: ScoreTable, family: str | None = None) -> CommandAnswer:
     from journal.wording.why import beside_words
 
     found = study(table)
-    data = found.as_json()
+    data = found.as_json() | {
+        "notes": [text_of(note) for note in found.notes],
+        "not_looked_at": [
+            {"column": one.column, "why": text_of(one.why)} for one in table.not_looked_at
+        ],
+    }
     books = [None if family is None else books_on(one, found.score, family)
              for one in found.findings]  # fmt: skip
     for row, one in zip(data["findings"], books, strict=True):

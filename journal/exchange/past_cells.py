@@ -134,10 +134,27 @@ def _decimal(cell: str, mark: str) -> str:
     return cell if rest else f"{value:.10g}".replace(".", mark)
 
 
+def with_mark(cell: str, mark: str) -> str:
+    """A cell whose number has no marks between its thousands and a decimal point, where the
+    table's mark says which is which; any other as it is."""
+    number, rest = _split(cell)
+    if has_fraction(cell) or not _OPEN_MARK.fullmatch(number):
+        return cell
+    other = "," if mark == "." else "."
+    return f"{number.replace(other, '').replace(mark, '.')} {rest}".strip()
+
+
 def clean(cell: str, longest: int = _LONGEST) -> str:
     """A cell's text on one line, without what cannot be shown; "" for what says nothing."""
     text = " ".join("".join(c if c.isprintable() else " " for c in cell).split())
     return "" if text.lower() in NOTHING else text[:longest]
+
+
+def first_unit(cells: Sequence[str]) -> str:
+    """What stands behind the first number, where cells may have different units."""
+    parts = (_split(cell) for cell in cells if cell.strip())
+    number, rest = next(parts, ("", ""))
+    return rest if number else ""
 
 
 def sound_rows(raw: RawTable) -> list[int]:

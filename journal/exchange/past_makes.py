@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
@@ -15,29 +15,48 @@ from journal.exchange.loggers.order import decide_order
 from journal.exchange.loggers.stamps import NO_OFFSET, date_ms, read_parts
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.zones import to_utc
-from journal.exchange.past_cells import clean, numeric, out_of, sound_rows, summing, table_mark
+from journal.exchange.past_cells import (
+    clean,
+    numeric,
+    out_of,
+    sound_rows,
+    summing,
+    table_mark,
+    with_mark,
+)
 from journal.exchange.past_columns import (
-    AGE,
-    DATE,
-    LEFT_OUT,
-    MILK,
-    NAME,
-    PLAN,
-    REMARK,
-    ROW_NUMBER,
-    SCORE,
-    TASTED,
-    THERE,
-    VARIABLE,
-    WHEEL,
-    WORDS,
     ChosenColumns,
     PastColumn,
     columns_of,
     is_there,
+    refuse_doubles,
 )
-from journal.exchange.past_words import off_scale, understood
+from journal.exchange.past_known import with_known
+from journal.exchange.past_words import off_scale, questions, understood
 from journal.exchange.spreadsheet import read_foreign
+from journal.findings.columns import (
+    AGE,
+    CODE,
+    DATE,
+    GONE,
+    LEFT_OUT,
+    MAKE,
+    MILK,
+    NAME,
+    PERSON,
+    PLAN,
+    REMARK,
+    REPEAT,
+    ROW_NUMBER,
+    SCORE,
+    SESSION,
+    TASTED,
+    THERE,
+    USED,
+    VARIABLE,
+    WHEEL,
+    WORDS,
+)
 from journal.quantities import QuantityError
 from journal.quantities.conversion import convert
 from journal.quantities.units import stored_unit, unit_named
@@ -63,20 +82,71 @@ class PastVariable:
 
 
 @dataclass(frozen=True)
-class PastMake:
-    """One row of the table. `milk_l` is None where nothing tells it."""
+class PastUse:
+    """What went in: a kind of ingredient, its amount in g or ml."""
 
-    row: int  # counted from 1 below the header
+    kind: str
+    amount: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class PastScore:
+    """A score on the journal's scale: of which tasting, by whom ("": nobody says), for what."""
+
+    tasted_ms: int
+    session: str
+    who: str
+    attribute: str
+    value: float
+
+
+@dataclass(frozen=True)
+class PastWheel:
+    """A wheel of a make: its weight, whether it is still there and when it went, where the table
+    says so (None: it does not), and what it scored."""
+
+    kg: float | None = None
+    there: bool | None = None
+    gone_ms: int | None = None
+    given: tuple[PastScore, ...] = ()
+
+
+@dataclass(frozen=True)
+class PastMake:
+    """A make of the table: a row, or several of one. `milk_l` is None where nothing tells it."""
+
+    row: int  # the first, counted from 1 below the header
     started_ms: int
     tasted_ms: int
     name: str
     plan: str
     milk_l: float | None
-    wheel_kg: float | None
     remark: str
     variables: tuple[PastVariable, ...]
-    scores: dict[str, float]
-    there: bool = False  # whether the table says that the wheel is still there
+    wheels: tuple[PastWheel, ...]
+    code: str = ""
+    used: tuple[PastUse, ...] = ()
+    rows: int = 1
+
+    @property
+    def wheel_kg(self) -> float | None:
+        """The weight of its first wheel."""
+        return self.wheels[0].kg
+
+    @property
+    def there(self) -> bool:
+        """Whether the table says that a wheel is still there."""
+        return any(wheel.there for wheel in self.wheels)
+
+    @property
+    def scores(self) -> dict[str, float]:
+        """The mean of what it was given, by attribute."""
+        found: dict[str, list[float]] = {}
+        for wheel in self.wheels:
+            for one in wheel.given:
+                found.setdefault(one.attribute, []).append(one.value)
+        return {name: sum(values) / len(values) for name, values in found.items()}
 
 
 @dataclass(frozen=True)
@@ -84,7 +154,8 @@ class PastTable:
     """A table as understood, before anything is saved.
 
     `read` counts rows, `reasons` the rows left out, a count a reason; `sentences` tell what was
-    understood and what to look at.
+    understood and what to look at, `questions` what a person should say once: `chosen` is what
+    they said, with what is remembered of columns of these names.
     """
 
     columns: tuple[PastColumn, ...]
@@ -92,106 +163,156 @@ class PastTable:
     read: int
     reasons: dict[str, int] = field(default_factory=dict)
     sentences: tuple[str, ...] = ()
+    questions: tuple[str, ...] = ()
+    chosen: ChosenColumns = field(default_factory=ChosenColumns)
+
+    @property
+    def rows(self) -> int:
+        """How many rows its makes are of."""
+        return sum(make.rows for make in self.makes)
 
 
-def read_columns(path: str | Path) -> dict[str, list[float | str | None]]:
-    """The table's columns by name: numbers where every filled cell is one, else text.
-
-    Raises
-    ------
-    ExchangeError
-        When the file cannot be read as a table.
-    """
-    raw = read_foreign(path)
-    rows, mark = sound_rows(raw), table_mark(raw)
-    found: dict[str, list[float | str | None]] = {}
-    for header, cells in zip(raw.header, raw.columns, strict=True):
-        kept = [cells[row] for row in rows]
-        values = numeric(kept, mark)
-        if values is None or values.unread:
-            found[header] = [clean(cell) or None for cell in kept]
-        else:
-            found[header] = [None if math.isnan(v) else v for v in values.values]
-    return found
-
-
-def read_past(path: str | Path, chosen: ChosenColumns | None = None, *, zone: str) -> PastTable:
+def read_past(
+    path: str | Path,
+    chosen: ChosenColumns | None = None,
+    *,
+    zone: str,
+    known: Mapping[str, str] | None = None,
+) -> PastTable:
     """Read a table of past makes and say what was understood; nothing is saved.
 
     Parameters
     ----------
-    said
+    chosen
         What a person chose for the columns.
     zone
         The zone in which its dates are read.
+    known
+        What was chosen before for columns of these names (`past_known.py`).
 
     Raises
     ------
     ExchangeError
         When the file holds no such table, no dates, or scores outside 0 to 10 without a scale.
     """
-    raw, chosen = read_foreign(path), chosen or ChosenColumns()
+    raw = read_foreign(path)
+    chosen = with_known(raw.header, chosen or ChosenColumns(), known or {})
     columns = columns_of(raw, chosen)
+    refuse_doubles(columns)
     sums = summing(raw)
     rows = [row for row in sound_rows(raw) if row < raw.rows - sums]
     reader = _Reader(raw, rows, columns, chosen, zone)
     started, dated = reader.dates()
-    scores = reader.scores([c for c in columns if c.role == SCORE])
     parts = _Parts(
+        started=started,
+        dated=dated,
         tasted=reader.tasted(started),
+        gone=reader.gone(),
         milk=reader.amount(MILK, "volume"),
         wheel=reader.amount(WHEEL, "mass"),
         variables=[reader.variables(c) for c in columns if c.role in (VARIABLE, WORDS)],
-        scores=scores,
+        used=[(c, reader.used(c)) for c in columns if c.role == USED],
+        scores=[(c, reader.score(c)) for c in columns if c.role == SCORE],
     )
     reasons = Counter({SUMMING: sums} if sums else {})
-    makes = tuple(_makes(reader, started, dated, parts, reasons))
+    single = list(_makes(reader, parts, reasons))
+    makes = tuple(merged(single, by_make=MAKE in reader.roles)
+                  if {MAKE, PERSON, REPEAT} & reader.roles.keys() else single)  # fmt: skip
     sentences = (*understood(columns, milk_said=chosen.milk_l is not None), *reader.notes)
-    return PastTable(tuple(columns), makes, len(rows) + sums, dict(reasons), sentences)
+    asked = questions(columns, chosen)
+    return PastTable(tuple(columns), makes, len(rows) + sums, dict(reasons), sentences, asked,
+                     chosen)  # fmt: skip
 
 
 @dataclass(frozen=True)
 class _Parts:
     """What the rows say, a list entry each, in the order of the rows."""
 
+    started: list[int]
+    dated: list[bool]
     tasted: list[int]
+    gone: list[int | None]
     milk: list[float]
     wheel: list[float]
     variables: list[list[PastVariable | None]]
-    scores: dict[str, list[float]]
+    used: list[tuple[PastColumn, list[float]]]
+    scores: list[tuple[PastColumn, list[float]]]
+
+    def wheel_of(self, i: int, reader: _Reader) -> PastWheel:
+        """The wheel of a row with what it scored there."""
+        row, weight = reader.rows[i], self.wheel[i]
+        session, person = reader.text(SESSION, row), reader.text(PERSON, row)
+        given = tuple(
+            PastScore(self.tasted[i], session, column.who or person, column.name, values[i])
+            for column, values in self.scores
+            if not math.isnan(values[i])
+        )
+        kg = None if math.isnan(weight) else weight
+        return PastWheel(kg, reader.there(row), self.gone[i], given)
 
 
-def _makes(
-    reader: _Reader, started: list[int], dated: list[bool], parts: _Parts, reasons: Counter[str]
-) -> Iterator[PastMake]:
+def _makes(reader: _Reader, parts: _Parts, reasons: Counter[str]) -> Iterator[PastMake]:
     """The rows that are makes; the others are counted into `reasons`."""
     for i, row in enumerate(reader.rows):
         variables = tuple(v for column in parts.variables if (v := column[i]) is not None)
-        scores = {name: v[i] for name, v in parts.scores.items() if not math.isnan(v[i])}
-        milk, wheel = parts.milk[i], parts.wheel[i]
+        used = tuple(PastUse(column.name, values[i], column.unit) for column, values in parts.used
+                     if values[i] > 0)  # fmt: skip
+        wheel, milk, weight = parts.wheel_of(i, reader), parts.milk[i], parts.wheel[i]
         why = ""
-        if not dated[i]:
+        if not parts.dated[i]:
             why = NO_DATE
-        elif not variables and not scores:
+        elif not variables and not used and not wheel.given:
             why = NOTHING_SAID
-        elif milk <= 0 or milk > _MOST_MILK_L or wheel <= 0 or wheel > _MOST_WHEEL_KG:
+        elif milk <= 0 or milk > _MOST_MILK_L or weight <= 0 or weight > _MOST_WHEEL_KG:
             why = IMPOSSIBLE
         if why:
             reasons[why] += 1
             continue
         yield PastMake(
             row=row + 1,
-            started_ms=started[i],
+            started_ms=parts.started[i],
             tasted_ms=parts.tasted[i],
-            name=reader.text(NAME, row) or reader.numbered(row),
+            name=reader.text(NAME, row) or reader.text(MAKE, row) or reader.numbered(row),
             plan=reader.text(PLAN, row),
             milk_l=reader.chosen.milk_l if math.isnan(milk) else milk,
-            wheel_kg=None if math.isnan(wheel) else wheel,
             remark=reader.text(REMARK, row),
             variables=variables,
-            scores=scores,
-            there=reader.there(row),
+            wheels=(wheel,),
+            code=reader.text(CODE, row),
+            used=used,
         )
+
+
+def merged(makes: Sequence[PastMake], *, by_make: bool) -> list[PastMake]:
+    """Rows of one make as one: by the name of the make, which began on the first of their days,
+    else rows that are alike in all but who tasted when. Rows of different weights are its wheels.
+    """
+    groups: dict[Hashable, list[PastMake]] = {}
+    for make in makes:
+        alike = (make.started_ms, make.code, make.plan, make.milk_l, make.wheel_kg,
+                 make.variables, make.used)  # fmt: skip
+        key = (make.name, make.row if by_make and not make.name else None if by_make else alike)
+        groups.setdefault(key, []).append(make)
+    return [_joined(rows) for rows in groups.values()]
+
+
+def _started(make: PastMake) -> int:
+    return make.started_ms
+
+
+def _joined(rows: Sequence[PastMake]) -> PastMake:
+    wheels: dict[float | None, PastWheel] = {}
+    variables: dict[str, PastVariable] = {}
+    for make in rows:
+        for one in make.variables:
+            variables.setdefault(one.name, one)
+        own = make.wheels[0]
+        before = wheels.get(own.kg)
+        wheels[own.kg] = own if before is None else replace(before, given=before.given + own.given)
+    used = next((make.used for make in rows if make.used), ())
+    first = min(rows, key=_started)
+    return replace(first, wheels=tuple(wheels.values()), variables=tuple(variables.values()),
+                   used=used, rows=len(rows))  # fmt: skip
 
 
 class _Reader:
@@ -223,11 +344,11 @@ class _Reader:
         column = self.roles.get(role)
         return "" if column is None else clean(self.raw.columns[column.index][row])
 
-    def there(self, row: int) -> bool:
-        """Whether the table says that the row's wheel is still there."""
+    def there(self, row: int) -> bool | None:
+        """Whether the table says that the row's wheel is still there; None where no column does."""
         column = self.roles.get(THERE)
         if column is None:
-            return False
+            return self.text(GONE, row) == "" if GONE in self.roles else None
         cell = self.raw.columns[column.index][row]
         found = is_there(column.header, cell)
         if found is None:
@@ -261,6 +382,14 @@ class _Reader:
         if not any(good):
             raise ExchangeError(f"The column “{column.header}” holds no date that can be read.")
         return found, good
+
+    def gone(self) -> list[int | None]:
+        """When each row's wheel was gone, None where nothing says so."""
+        column = self.roles.get(GONE)
+        if column is None:
+            return [None] * len(self.rows)
+        at_ms, good = self._instants(column)
+        return [at if ok else None for at, ok in zip(at_ms, good, strict=True)]
 
     def tasted(self, started: list[int]) -> list[int]:
         """When each row's cheese was tasted: by its own date, by its age, else as it was made."""
@@ -301,6 +430,11 @@ class _Reader:
     def variables(self, column: PastColumn) -> list[PastVariable | None]:
         """A column as make variables: numbers, or the text of a column of text."""
         cells = self.cells(column)
+        if column.meaning is not None:
+            amounts = column.meaning.amounts(self.marked(cells))
+            if amounts is not None:
+                unit = column.meaning.unit
+                return [_variable(column.name, value, "", unit) for value in amounts]
         found = numeric(cells, self.mark) if column.role == VARIABLE else None
         if found is None and column.role == VARIABLE:
             raise ExchangeError(
@@ -314,11 +448,17 @@ class _Reader:
             for value, cell in zip(values, cells, strict=True)
         ]
 
-    def scores(self, columns: Sequence[PastColumn]) -> dict[str, list[float]]:
-        """Score columns on the journal's scale of 0 to 10, NaN where nobody scored."""
-        return {column.name: self._score(column) for column in columns}
+    def used(self, column: PastColumn) -> list[float]:
+        """How much went in, in g or ml."""
+        found = column.meaning.amounts(self.marked(self.cells(column))) if column.meaning else None
+        return found or [math.nan] * len(self.rows)
 
-    def _score(self, column: PastColumn) -> list[float]:
+    def marked(self, cells: Sequence[str]) -> list[str]:
+        """Cells whose thousands are read by the table's mark: "1,250 g" is 1250 g beside points."""
+        return [with_mark(cell, self.mark) for cell in cells]
+
+    def score(self, column: PastColumn) -> list[float]:
+        """A score column on the journal's scale of 0 to 10, NaN where nobody scored."""
         cells, top = out_of(self.cells(column)) or (self.cells(column), SCORE_TOP)
         found = numeric(cells, self.mark)
         if found is None:

@@ -41,7 +41,7 @@ def read_foreign(path: str | Path) -> RawTable:
     data = _bytes(where)
     if data.startswith(_ZIP):
         data = _sheet_as_text(data, where.name)
-    table = read_table(data)
+    table = _table(data, where.name)
     if table.rows > MOST_ROWS:
         raise ExchangeError(
             f"{where.name} has {table.rows:,} rows; at most {MOST_ROWS:,} can be read."
@@ -49,6 +49,19 @@ def read_foreign(path: str | Path) -> RawTable:
     if table.rows * len(table.columns) > MOST_CELLS:
         raise _too_large(where.name, f"holds more than {MOST_CELLS:,} cells")
     return table
+
+
+def _table(data: bytes, name: str) -> RawTable:
+    """The table; what is no table of makes is refused in words about makes."""
+    try:
+        return read_table(data, of_makes=True)
+    except ExchangeError as error:
+        if not any(word in text_of(error) for word in ("reading", "empty")):
+            raise
+        raise ExchangeError(
+            f"{name} holds no table of makes. It needs a row for each make under a row of names, "
+            "and at least one column of numbers, like the scores."
+        ) from error
 
 
 def _bytes(path: Path) -> bytes:

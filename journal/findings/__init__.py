@@ -8,7 +8,7 @@ from journal.findings.finding import Finding
 from journal.findings.panel import PanelScores, panel_scores
 from journal.findings.scatter import Scatter, scatter
 from journal.findings.study import Study, study
-from journal.findings.table import AGE_KEY, ScoreTable, Variable, from_columns
+from journal.findings.table import AGE_KEY, ScoreTable, Variable
 
 __all__ = [
     "AGE_KEY",
@@ -25,7 +25,6 @@ __all__ = [
     "ScoreTable",
     "Study",
     "Variable",
-    "from_columns",
     "panel_scores",
     "scatter",
     "study",

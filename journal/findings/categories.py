@@ -91,8 +91,32 @@ def category_columns(
 
 
 def _kinds(one: Category, rows: Sequence[WholeMake]) -> tuple[list[str], list[str]]:
-    known = {make.make.code: one.read(make) for make in rows}
+    known = {make.make.code: one.read(make) or said_of(make, one.name) for make in rows}
     return [make.make.code for make in rows], [known[make.make.code] for make in rows]
+
+
+def said_of(make: WholeMake, name: str) -> str:
+    """What a table of past makes said under that name, "" where nothing."""
+    return next((e.text.strip() for e in make.entered if e.name == name and e.text), "")
+
+
+def one_spelling(words: Sequence[str]) -> list[str]:
+    """Words that differ in capitals and spaces alone as one, in the spelling met most."""
+    plain = [" ".join(word.casefold().split()) for word in words]
+    met: dict[str, Counter[str]] = {}
+    for word, key in zip(words, plain, strict=True):
+        met.setdefault(key, Counter())[word] += 1
+    best = {key: count.most_common(1)[0][0] for key, count in met.items()}
+    return [best[key] for key in plain]
+
+
+def why_no_contrast(make: Sequence[str], words: Sequence[str]) -> Message:
+    """Why words of makes cannot be compared: another in each, or too few makes of each."""
+    known = {code: word for code, word in zip(make, words, strict=True) if word}
+    kinds = len(set(known.values()))
+    if kinds == len(known):
+        return Message("findings.column-all-different")
+    return Message("findings.column-too-few-of-each", kinds=kinds)
 
 
 def contrasts(

@@ -1,90 +1,55 @@
-"""Telling numbers, dates and row numbers apart in the columns of a foreign table."""
+"""What the columns of a table kept elsewhere can be, and how their names and cells say it.
+
+One table is read in one way, for findings and for an import (`exchange/past_columns.py`).
+"""
 
 from __future__ import annotations
 
-import datetime as dt
 import math
 import re
 from collections.abc import Sequence
 from itertools import pairwise
 
+DATE, TASTED, GONE, AGE, NAME, MAKE, CODE, PLAN, MILK, WHEEL, THERE = (
+    "date", "tasted", "gone", "age", "name", "make", "code", "plan", "milk", "wheel", "there",
+)  # fmt: skip
+REMARK, ROW_NUMBER, SCORE, VARIABLE, WORDS, LEFT_OUT, USED = (
+    "remark", "row number", "score", "variable", "words", "left out", "used",
+)  # fmt: skip
+PERSON, SESSION, REPEAT = "taster", "session", "repeat"
 BLANKS = frozenset({"", "-", "–", "—", "na", "n/a", "nan", "none", "null", "?", "."})
 NUMBER_NAMES = frozenset(
     {"id", "no", "no.", "nr", "nr.", "number", "case", "make", "batch", "code", "row", "sample"}
     | {"wheel", "index", "#", "obs", "observation", "lot", "n"}
 )
 NUMBER_ENDINGS = frozenset({"id", "no", "no.", "nr", "nr.", "number", "code", "index", "#"})
-DATE_WORDS = frozenset({"date", "datum", "day made", "made on", "made at", "time", "when"})
+PERSON_NAMES = frozenset(
+    {"taster", "tasters", "assessor", "judge", "panelist", "panellist", "panel member", "rater"}
+    | {"evaluator", "person", "who", "who tasted", "tasted by", "scored by", "tester", "subject"}
+    | {"verkoster", "prüfer", "dégustateur", "assaggiatore", "catador", "proever"}
+)
+SESSION_NAMES = frozenset(
+    {"session", "sitting", "tasting", "tasting session", "block", "replicate", "replicates"}
+    | {"rep", "reps", "replication", "sitzung", "wiederholung", "bloc", "séance"}
+)
+REPEAT_NAMES = frozenset({"repeat", "repeats", "repetition", "duplicate", "cup", "portion"})
+MAKE_NAMES = frozenset(
+    {"make", "batch", "vat", "make no", "make no.", "batch no", "batch no.", "make number"}
+    | {"batch number", "make nr", "batch nr", "make id", "batch id", "charge", "vat no"}
+)
+DATE_NAMES = frozenset({"date", "dates", "datum", "day made", "made on", "made at", "fecha"})
 SUMMING_WORDS = frozenset(
     {"mean", "means", "average", "avg", "avg.", "median", "total", "totals", "sum", "min", "max"}
     | {"minimum", "maximum", "sd", "s.d.", "std", "stdev", "st. dev.", "standard deviation"}
 )
-_DATE = re.compile(
-    r"^(\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4}"
-    r"|\d{1,2}[ -][A-Za-z]{3,9}\.?[ -]\d{2,4}|[A-Za-z]{3,9}\.? \d{1,2},? \d{4})([T ,].*)?$"
-)
 
 
-def is_blank(cell: object) -> bool:
-    """Say whether a cell of a table holds nothing (empty, a dash, "n/a", not a number)."""
-    if cell is None:
-        return True
-    if isinstance(cell, float):
-        return math.isnan(cell)
-    return isinstance(cell, str) and cell.strip().lower() in BLANKS
+def is_blank(cell: str) -> bool:
+    """Say whether a cell of a table holds nothing (empty, a dash, "n/a")."""
+    return cell.strip().lower() in BLANKS
 
 
-def number(cell: object) -> float | None:
-    """Read one cell as a number; a decimal comma and a per cent sign will do, else None."""
-    if isinstance(cell, bool):
-        return float(cell)
-    if isinstance(cell, int | float):
-        return float(cell) if math.isfinite(cell) else None
-    if not isinstance(cell, str):
-        return None
-    text = cell.strip().removesuffix("%").strip().replace("−", "-")
-    if text.count(",") == 1 and "." not in text:
-        text = text.replace(",", ".")
-    try:
-        value = float(text)
-    except ValueError:
-        return None
-    return value if math.isfinite(value) else None
-
-
-def numbers(cells: Sequence[object]) -> tuple[list[float], int] | None:
-    """Read a column as numbers.
-
-    Returns
-    -------
-    tuple of list and int, or None
-        The values (NaN where blank or unreadable) and how many cells could not be read;
-        None when fewer than four in five filled cells are numbers: such a column is a label.
-    """
-    values = [math.nan if is_blank(c) else number(c) for c in cells]
-    filled = sum(not is_blank(c) for c in cells)
-    unread = sum(v is None for v in values)
-    if filled and unread > filled / 5:
-        return None
-    return [math.nan if v is None else v for v in values], unread
-
-
-def is_date(name: str, cells: Sequence[object]) -> bool:
-    """Say whether a column holds dates, by its cells or by its name."""
-    filled = [c for c in cells if not is_blank(c)]
-    if not filled:
-        return False
-    if all(isinstance(c, dt.date) for c in filled):
-        return True
-    if all(isinstance(c, str) and _DATE.match(c.strip()) for c in filled):
-        return True
-    plain = " ".join(re.split(r"[\s_]+", name.strip().lower()))
-    if plain in DATE_WORDS or "date" in plain.split():
-        return True
-    return plain == "year" and all(1900 <= (number(c) or 0) <= 2100 for c in filled)
-
-
-def summing_rows(columns: Sequence[Sequence[object]]) -> int:
+def summing_rows(columns: Sequence[Sequence[str]]) -> int:
     """Count the rows at the end of a table that sum the others up.
 
     Such a row has a cell like "Mean", "Average:" or "Total" and no other words.
@@ -96,11 +61,11 @@ def summing_rows(columns: Sequence[Sequence[object]]) -> int:
     return count
 
 
-def _sums(row: Sequence[object]) -> bool:
+def _sums(row: Sequence[str]) -> bool:
     words = [
         " ".join(cell.lower().strip(" :=").split())
         for cell in row
-        if isinstance(cell, str) and not is_blank(cell) and number(cell) is None
+        if not is_blank(cell) and not any(letter.isdigit() for letter in cell)
     ]
     return bool(words) and all(word in SUMMING_WORDS for word in words)
 

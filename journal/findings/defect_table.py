@@ -8,7 +8,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from journal.findings.error import FindingError
-from journal.findings.table import ScoreTable, snake
+from journal.findings.table import ScoreTable, looked_past, snake
 from journal.findings.variables import columns_of, scored, telling_sums
 from journal.message import Message
 from journal.records.instants import DAY_MS
@@ -65,7 +65,7 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
     owner = {make.make.code: make for make in makes}
     rows = [(owner[code], wheel) for code, wheel, _ in units]
     ages = np.array([age for _, _, age in units])
-    variables, x, off, notes = columns_of(rows, values, ages)
+    variables, x, off, notes, past = columns_of(rows, values, ages)
     of = np.array([len(cards[unit]) for unit in units], dtype=float)
     had = np.array([len(named.get(unit, ())) for unit in units], dtype=float)
     every = int(of.sum())
@@ -79,10 +79,11 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
         variables=variables,
         x=x,
         assessors=len({person for found in cards.values() for _, person in found}),
-        notes=notes,
+        notes=[*notes, *looked_past(past)],
         named=had,
         cards=of,
         off=off,
+        not_looked_at=tuple(past),
     )
     return telling_sums(table)
 

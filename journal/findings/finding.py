@@ -17,6 +17,7 @@ from journal.findings.together import Entries
 from journal.message import Message
 
 RANGE = ("effect", "low80", "high80", "low95", "high95", "chance_positive")
+CONTRASTS = ("findings.for-usual", "findings.only-kind")
 Points = Callable[[float], float]
 """How an effect in the model becomes points as they are told."""
 
@@ -64,12 +65,19 @@ class Finding:
             return Message("findings.every-make", makes=self.makes)
         return Message("findings.some-makes", known=self.known, makes=self.makes)
 
+    @property
+    def is_contrast(self) -> bool:
+        """Whether it is about one word beside the usual one, and not about a number."""
+        return self.step_label is not None and self.step_label.id in CONTRASTS
+
     def as_json(self) -> dict[str, Any]:
         """Return the finding with the keys of the command line, null where it cannot be told."""
         more = ("ols_effect", "rho", "p", "q", "partial_r")
         return {
             "variable": self.variable,
-            "step": {"value": plain_number(self.step), "unit": self.unit},
+            "step": None
+            if self.is_contrast
+            else {"value": plain_number(self.step), "unit": self.unit},
             **{name: plain_number(getattr(self, name)) for name in RANGE + more},
             "evidence": self.evidence,
             "moved_with": list(self.moved_with),

@@ -3,20 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from journal.findings.columns import (
-    is_blank,
-    is_date,
-    numbers,
-    only_numbers_rows,
-    summing_rows,
-)
 from journal.findings.error import FindingError
 from journal.findings.scales import PLAIN
 from journal.message import Message
@@ -63,6 +56,20 @@ class Variable:
 
 
 @dataclass(frozen=True)
+class NotLookedAt:
+    """A column that is no variable, and why."""
+
+    column: str
+    why: Message
+
+
+def looked_past(past: Sequence[NotLookedAt]) -> list[Message]:
+    """One note on all columns that are not looked at; none where there are none."""
+    each = [Message("findings.column-why", column=one.column, why=one.why) for one in past]
+    return [Message("findings.not-looked-at", columns=each)] if each else []
+
+
+@dataclass(frozen=True)
 class ScoreTable:
     """Scores of wheels with the variables of their makes.
 
@@ -90,6 +97,8 @@ class ScoreTable:
         For a defect: how many cards name it, of how many; `y` is then the share in 100.
     off : ndarray (rows, variables) or None
         How far measured values may be off (a spoon's are), sd as a share of the value.
+    not_looked_at : tuple of NotLookedAt
+        Columns that are no variables; a note of them is among `notes`.
     """
 
     score_name: str
@@ -105,6 +114,7 @@ class ScoreTable:
     named: Floats | None = None
     cards: Floats | None = None
     off: Floats | None = None
+    not_looked_at: tuple[NotLookedAt, ...] = ()
 
     def __post_init__(self) -> None:
         for name in ("y", "y_se", "x"):
@@ -168,133 +178,3 @@ class ScoreTable:
 def snake(name: str) -> str:
     """Turn the words of a name into a snake-case key."""
     return re.sub(r"\W+", "_", name.strip().lower()).strip("_")
-
-
-def from_columns(
-    columns: Mapping[str, Sequence[object]],
-    score: str,
-    variables: Sequence[str] | None = None,
-    *,
-    assessors: int | None = None,
-) -> ScoreTable:
-    """Make a table of scores from the columns of a foreign table, one row a make.
-
-    A date column, a column that only numbers the rows and a column of words are labels, not
-    variables. Rows at the end that sum the others up ("Mean") and rows without a score are left
-    out, and a note says how many. When a column is
-    called "make", rows with the same entry count as one make.
-
-    Parameters
-    ----------
-    columns : mapping of str to sequence
-        Cells as numbers, text or dates, None or empty where missing; all of one length.
-    score : str
-        Column with the scores.
-    variables : sequence of str, optional
-        Columns to look at; by default all that are no labels.
-    assessors : int, optional
-        How many people scored.
-
-    Raises
-    ------
-    FindingError
-        When a column is missing, holds no numbers, or no row has a score.
-    """
-    if len({len(c) for c in columns.values()}) > 1:
-        raise FindingError("findings.columns-uneven")
-    score_column = _find(columns, score)
-    summing = summing_rows(list(columns.values()))
-    notes = [_summing_note(summing)] if summing else []
-    if summing:
-        columns = {name: cells[:-summing] for name, cells in columns.items()}
-    scores = _read(columns, score_column)[0]
-    names = _chosen(columns, score_column, variables)
-    read = {name: _read(columns, name) for name in names}
-    notes += [_unread_note(name, unread) for name, (_, unread) in read.items() if unread]
-    kept = np.isfinite(scores)
-    if not kept.any():
-        raise FindingError("findings.no-number-under", column=score_column)
-    if not kept.all():
-        notes.append(_left_out(int((~kept).sum())))
-    makes = _make_codes(columns, len(scores))
-    rows = [str(i + 1) for i in range(len(scores))]
-    x = np.column_stack([v for v, _ in read.values()]) if read else np.empty((len(scores), 0))
-    return ScoreTable(
-        score_name=score_column,
-        make=[m for m, k in zip(makes, kept, strict=True) if k],
-        wheel=[r for r, k in zip(rows, kept, strict=True) if k],
-        y=scores[kept],
-        y_se=np.full(int(kept.sum()), np.nan),
-        variables=[Variable(name=n, unit=_unit(n)) for n in names],
-        x=x[kept],
-        assessors=assessors,
-        notes=notes,
-    )
-
-
-def _find(columns: Mapping[str, Sequence[object]], name: str) -> str:
-    if name in columns:
-        return name
-    alike = [c for c in columns if snake(c) == snake(name)]
-    if len(alike) == 1:
-        return alike[0]
-    raise FindingError("findings.no-such-column", column=name, columns=list(columns))
-
-
-def _read(columns: Mapping[str, Sequence[object]], name: str) -> tuple[Floats, int]:
-    found = numbers(columns[name])
-    if found is None:
-        raise FindingError("findings.column-without-numbers", column=name)
-    return np.asarray(found[0], dtype=float), found[1]
-
-
-def _chosen(
-    columns: Mapping[str, Sequence[object]], score: str, variables: Sequence[str] | None
-) -> list[str]:
-    if variables is not None:
-        return list(dict.fromkeys(_find(columns, v) for v in variables))
-    names = [n for i, n in enumerate(columns) if n != score and not _is_label(columns, n, i == 0)]
-    if not names:
-        raise FindingError("findings.no-column-of-numbers")
-    return names
-
-
-def _is_label(columns: Mapping[str, Sequence[object]], name: str, first: bool) -> bool:
-    cells = columns[name]
-    if is_date(name, cells):
-        return True
-    found = numbers(cells)
-    if found is None:
-        return True
-    return only_numbers_rows(name, found[0], first=first)
-
-
-def _make_codes(columns: Mapping[str, Sequence[object]], rows: int) -> list[str]:
-    for name, cells in columns.items():
-        if snake(name) == "make":
-            codes = zip(cells, range(rows), strict=True)
-            return [f"row {i + 1}" if is_blank(c) else str(c).strip() for c, i in codes]
-    return [str(i + 1) for i in range(rows)]
-
-
-def _unit(name: str) -> str:
-    found = re.search(r"[(\[]([^)\]]{1,20})[)\]]\s*$", name)
-    return found.group(1).strip() if found else ""
-
-
-def _left_out(count: int) -> Message:
-    if count == 1:
-        return Message("findings.row-left-out")
-    return Message("findings.rows-left-out", rows=count)
-
-
-def _summing_note(count: int) -> Message:
-    if count == 1:
-        return Message("findings.summing-row")
-    return Message("findings.summing-rows", rows=count)
-
-
-def _unread_note(name: str, unread: int) -> Message:
-    if unread == 1:
-        return Message("findings.cell-unread", column=name)
-    return Message("findings.cells-unread", column=name, cells=unread)

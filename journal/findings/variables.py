@@ -8,11 +8,17 @@ from statistics import median
 
 import numpy as np
 
-from journal.findings.categories import category_columns
+from journal.findings.categories import (
+    CATEGORIES,
+    category_columns,
+    contrasts,
+    one_spelling,
+    said_of,
+    why_no_contrast,
+)
 from journal.findings.doses import CULTURES, DOSES, RENNETS, dose_notes, name_of
 from journal.findings.error import FindingError
-from journal.findings.many_columns import Columns, abreast, squared
-from journal.findings.panel import PanelScores, panel_scores
+from journal.findings.levelled import levelled
 from journal.findings.readers import (
     AGE,
     HUMIDITY,
@@ -23,8 +29,15 @@ from journal.findings.readers import (
     WHEEL_VARIABLES,
     MakeVariable,
 )
-from journal.findings.spreads import Spreads, session_share, spreads_of
-from journal.findings.table import AGE_KEY, Floats, ScoreTable, Variable, snake
+from journal.findings.table import (
+    AGE_KEY,
+    Floats,
+    NotLookedAt,
+    ScoreTable,
+    Variable,
+    looked_past,
+    snake,
+)
 from journal.findings.together import TOGETHER
 from journal.message import Message
 from journal.records.instants import DAY_MS
@@ -59,27 +72,31 @@ def score_table(
         raise FindingError("findings.no-such-score", score=score, names=sorted(names))
     wheels = sorted({(make.make.code, one.wheel_code) for make, one in given})
     people = sorted({one.assessor for _, one in given})
-    panel = _panel(given, wheels, people)
+    fit = levelled(_singles(given, wheels, people))
+    panel, spreads = fit.panel, fit.spreads
     owner = {make.make.code: make for make in makes}
     rows = [(owner[wheels[i][0]], wheels[i][1]) for i in panel.wheel_ix]
-    known_variables, x, off, notes = columns_of(rows, values, panel.age_days)
+    known_variables, x, off, notes, past = columns_of(rows, values, panel.age_days)
     if not any(_varies(x[:, i]) or not v.step_label for i, v in enumerate(known_variables)):
         raise FindingError("findings.no-variable-yet", score=score)
-    singles = _singles(given, wheels, people)
-    spreads = spreads_of(*singles)
-    shared, se = _shared(panel, singles, spreads)
     table = ScoreTable(
         score_name=given[0][1].attribute,
         make=[make.make.code for make, _ in rows],
         wheel=[wheel for _, wheel in rows],
         y=panel.score,
-        y_se=se,
+        y_se=fit.se,
         variables=known_variables,
         x=x,
         assessors=len(people),
-        notes=panel.notes + notes + ([spreads.message()] if spreads is not None else []),
-        shared=shared,
+        notes=[
+            *panel.notes,
+            *notes,
+            *([spreads.message()] if spreads is not None else []),
+            *looked_past(past),
+        ],
+        shared=fit.shared,
         off=off,
+        not_looked_at=tuple(past),
     )
     return telling_sums(table) if variables is None else table.choosing(variables)
 
@@ -157,13 +174,10 @@ def _speaks_for(entered: Entered, variable: Variable) -> bool:
     return named in alike and entered.unit == variable.unit
 
 
-Singles = tuple[Floats, Floats, Floats, Floats, Floats, Floats]
-
-
 def _singles(
     given: list[tuple[WholeMake, ScoreGiven]], wheels: list[tuple[str, str]], people: list[str]
-) -> Singles:
-    """Make, wheel, assessor, session (numbered), age and value of each single score."""
+) -> Floats:
+    """Make, wheel, assessor, session (numbered), age and value of each score, (6, scores)."""
     wheel_at = {wheel: i for i, wheel in enumerate(wheels)}
     make_at = {code: i for i, code in enumerate(sorted({code for code, _ in wheels}))}
     person_at = {name: i for i, name in enumerate(people)}
@@ -178,27 +192,7 @@ def _singles(
         )
         for make, one in given
     ]
-    columns = np.array(rows, dtype=float).T
-    return columns[0], columns[1], columns[2], columns[3], columns[4], columns[5]
-
-
-def _shared(
-    panel: PanelScores, singles: Singles, spreads: Spreads | None
-) -> tuple[Columns, Floats]:
-    """What the wheels' scores have in common (units, m), and their standard errors with it."""
-    _, wheel, _, session, age, value = singles
-    common = np.nan_to_num(panel.shared)
-    if spreads is None or panel.session_fitted:
-        return common, panel.se
-    mood = spreads.session * session_share(panel, wheel, session, age, value)
-    return abreast([common, mood]), np.sqrt(panel.se**2 + squared(mood))
-
-
-def _panel(
-    given: list[tuple[WholeMake, ScoreGiven]], wheels: list[tuple[str, str]], people: list[str]
-) -> PanelScores:
-    _, wheel, person, session, age, value = _singles(given, wheels, people)
-    return panel_scores(wheel, person, session, age, value)
+    return np.array(rows, dtype=float).T
 
 
 def _age_days(make: WholeMake, one: ScoreGiven) -> float:
@@ -209,9 +203,9 @@ def _age_days(make: WholeMake, one: ScoreGiven) -> float:
 
 def columns_of(
     rows: list[tuple[WholeMake, str]], values: Values, ages: Floats
-) -> tuple[list[Variable], Floats, Floats, list[Message]]:
+) -> tuple[list[Variable], Floats, Floats, list[Message], list[NotLookedAt]]:
     """Variables that have a value somewhere, their values and how far these may be off, each
-    (rows, variables), and notes."""
+    (rows, variables); notes, and columns of imported words that are no variables."""
     columns: list[tuple[Variable, list[float]]] = [
         (one.variable, [values[make.make.code][i][0] for make, _ in rows])
         for i, one in enumerate(MAKE_VARIABLES)
@@ -230,6 +224,8 @@ def columns_of(
     kinds, notes = category_columns([make for make, _ in rows])
     columns += kinds
     columns += _entered(rows)
+    words, past = _entered_words(rows)
+    columns += words
     columns.append((AGE, [float(days) for days in ages]))
     offs += [[0.0] * len(rows)] * (len(columns) - len(offs))
     kept = [i for i, (_, column) in enumerate(columns) if np.isfinite(column).any()]
@@ -240,6 +236,7 @@ def columns_of(
         np.array([columns[i][1] for i in kept]).T.reshape(shape),
         np.array([offs[i] for i in kept]).T.reshape(shape),
         notes + dose_notes(makes.values()) + _air_notes(rows, ages, columns),
+        past,
     )
 
 
@@ -286,6 +283,24 @@ def _entered(rows: list[tuple[WholeMake, str]]) -> list[tuple[Variable, list[flo
         if variable.key != AGE_KEY:
             out.append((variable, values))
     return out
+
+
+def _entered_words(
+    rows: list[tuple[WholeMake, str]],
+) -> tuple[list[tuple[Variable, list[float]]], list[NotLookedAt]]:
+    """Words that came in from a table of past makes, as contrasts; those that cannot, with why."""
+    own = {one.name for one in CATEGORIES}
+    names = {e.name for make, _ in rows for e in make.entered if e.value is None and e.text}
+    codes = [make.make.code for make, _ in rows]
+    columns: list[tuple[Variable, list[float]]] = []
+    past = []
+    for name in sorted(names - own):
+        words = one_spelling([said_of(make, name) for make, _ in rows])
+        found = contrasts(name, codes, words)
+        columns += found
+        if not found:
+            past.append(NotLookedAt(name, why_no_contrast(codes, words)))
+    return columns, past
 
 
 def _stepped(variable: Variable, column: list[float]) -> Variable:

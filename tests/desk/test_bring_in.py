@@ -162,7 +162,7 @@ def test_past_makes_are_shown_and_kept(show, journal, tmp_path, qtbot):
     dialog = show(BringInMakes, written(tmp_path, PAST))
     assert dialog.columns.kinds() == {
         "date": "date",
-        "cook temp (°C)": "variable",
+        "cook temp (°C)": "own: cook temperature",
         "overall": "score",
     }
     assert dialog.account.text() == "3 rows, 3 makes to import."

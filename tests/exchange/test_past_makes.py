@@ -9,9 +9,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from journal.exchange import ExchangeError
+from journal.exchange.foreign import read_scores
 from journal.exchange.past_columns import ChosenColumns, bare, unit_of
 from journal.exchange.past_keeping import ALREADY, save_past
-from journal.exchange.past_makes import NO_DATE, NOTHING_SAID, SUMMING, read_columns, read_past
+from journal.exchange.past_makes import NO_DATE, NOTHING_SAID, SUMMING, read_past
 from journal.exchange.spreadsheet import read_foreign
 from journal.findings import study
 from journal.findings.variables import score_table
@@ -47,7 +48,8 @@ def test_columns_are_known_by_name_and_cells(write):
     assert (first.milk_l, first.wheel_kg) == (12.5, 1.25)
     assert first.scores == {"overall": 7.5}
     assert [(v.name, v.value, v.text, v.unit) for v in first.variables] == [
-        ("Ripening", 45.0, "", "min"), ("Salt", 1.8, "", "%"), ("Rind", None, "dry", ""),
+        ("milk ripened", 45.0, "", "min"), ("salt in curd", 1.8, "", "%"),
+        ("rind", None, "dry", ""),
     ]  # fmt: skip
 
 
@@ -63,7 +65,9 @@ def test_rows_become_finished_makes_with_a_wheel_and_scores(kept, write):
     assert whole.wheels[0].code == "HL-0001-A"
     assert whole.wheels[0].green_weight_kg == pytest.approx(1.25)
     assert whole.runs == ()  # nothing is known of its stages, so nothing is said of them
-    assert {e.name: e.value for e in whole.entered} == {"Ripening": 45, "Salt": 1.8, "Rind": None}
+    assert {e.name: e.value for e in whole.entered} == {
+        "milk ripened": 45, "salt in curd": 1.8, "rind": None,
+    }  # fmt: skip
     assert [a.name for a in kept.assessors.all()] == [NOBODY]
     assert kept.sessions.people() == []
     assert kept.check() == []
@@ -215,10 +219,12 @@ def test_the_same_table_as_a_spreadsheet_reads_the_same(kept, tmp_path):
     _spreadsheet(path)
     table = read_past(path, zone=ZONE)
     assert table.makes[0].started_ms == from_iso("2025-03-14", ZONE)
-    assert [(v.name, v.value, v.unit) for v in table.makes[0].variables] == [("Salt", 1.8, "%")]
+    assert [(v.name, v.value, v.unit) for v in table.makes[0].variables] == [
+        ("salt in curd", 1.8, "%")
+    ]
     assert table.makes[1].scores == {"overall": 6.0}
     assert save_past(kept, table).kept == 2
-    assert read_columns(path)["Overall"] == [7.5, 6.0]
+    assert read_scores(path, "overall").y.tolist() == [7.5, 6.0]
 
 
 def _spreadsheet(path):
@@ -319,9 +325,25 @@ def values(table):
     ],
 )
 def test_fractions_are_read_as_people_write_them(write, cells, read, unit):
-    table = column(write, "culture", cells)
+    table = column(write, "annatto", cells)
     assert values(table) == pytest.approx(read)
     assert table.makes[0].variables[0].unit == unit
+
+
+@pytest.mark.parametrize(
+    ("header", "cells", "read", "unit"),
+    [
+        ("culture", ["1/8 tsp", "1 1/2 tsp", "¼ tsp"], [0.625, 7.5, 1.25], "ml"),
+        ("Kultur", ["1/2 tsp", "5 ml", "1 tbsp"], [2.5, 5.0, 15.0], "ml"),
+        ("rennet (ml)", ["1,5", "2,0", "1,25"], [1.5, 2.0, 1.25], "ml"),
+        ("salt g", ["1 1/4 g", "1.125 g", "2 oz"], [1.25, 1.125, 56.7], "g"),
+    ],
+)
+def test_what_went_in_is_read_in_spoons_and_mixed_units(write, header, cells, read, unit):
+    """A metric teaspoon is 5 ml, a tablespoon 15 ml; an ounce 28.35 g."""
+    table = column(write, header, cells)
+    assert [make.used[0].amount for make in table.makes] == pytest.approx(read, rel=1e-4)
+    assert {make.used[0].unit for make in table.makes} == {unit}
 
 
 def test_a_score_out_of_ten_is_no_fraction(write):

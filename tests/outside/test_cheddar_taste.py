@@ -15,9 +15,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from journal.findings import from_columns, scatter, study
+from journal.findings import scatter, study
 from journal.findings.least_squares import least_squares
 from journal.wording.findings import doubt, headline
+from tests.tables import from_columns
 
 DATA = Path(__file__).parent / "data" / "cheddar_taste.csv"
 MEASURES = ("Acetic", "H2S", "Lactic")

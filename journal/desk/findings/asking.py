@@ -10,7 +10,8 @@ from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding, FindingError
 from journal.findings.answer import StudyAnswer
 from journal.findings.before_after import compare
-from journal.findings.columns import number
+from journal.quantities import QuantityError
+from journal.quantities.typed import parse
 from journal.records import RecordError
 from journal.records.dates import read_day
 from journal.records.instants import local
@@ -91,7 +92,7 @@ class WhatIf(PredictionLine):
         self.title.setText(f"What if {finding.variable} were{unit}")
 
     def _tell(self, answer: StudyAnswer, finding: Finding, text: str) -> None:
-        value = number(text) if text else None
+        value = _number(text) if text else None
         if value is None:
             gives = "in how many samples it would be named" if answer.is_defect else "the score"
             hint = f"Type a value to predict {gives}, with a range."
@@ -118,7 +119,7 @@ class BeforeAndAfter(PredictionLine):
             self.tell("Type a day or a value to compare the makes before it with those after.")
             return
         table, makes = answer.table, answer.makes
-        value = number(text)
+        value = _number(text)
         if value is not None:
             column = table.x[:, table.position(finding.variable)]
             after = [v > value for v in column.tolist()]
@@ -131,3 +132,11 @@ class BeforeAndAfter(PredictionLine):
         found = compare(table, answer.study, after, months, split_by=split)
         head = f"{label}: {found.after} makes compared with {found.before}. "
         self.tell(head + compared_words(found), "\n".join(map(text_of, found.beside)))
+
+
+def _number(text: str) -> float | None:
+    """A number as typed, None where it is none."""
+    try:
+        return parse(text, "number").stored
+    except QuantityError:
+        return None

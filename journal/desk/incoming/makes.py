@@ -20,33 +20,51 @@ from journal.desk.labels import Label
 from journal.desk.theme import STEP
 from journal.exchange import ExchangeError
 from journal.exchange.past_columns import (
-    AGE,
     CHOICES,
-    DATE,
-    LEFT_OUT,
-    MILK,
-    NAME,
-    PLAN,
-    REMARK,
-    ROW_NUMBER,
-    SCORE,
-    TASTED,
-    THERE,
-    VARIABLE,
-    WHEEL,
-    WORDS,
     ChosenColumns,
     PastColumn,
     bare,
     columns_of,
 )
 from journal.exchange.past_keeping import save_past
+from journal.exchange.past_known import known_columns, with_known
 from journal.exchange.past_makes import PastTable, read_past
 from journal.exchange.spreadsheet import read_foreign
+from journal.findings.columns import (
+    AGE,
+    CODE,
+    DATE,
+    GONE,
+    LEFT_OUT,
+    MAKE,
+    MILK,
+    NAME,
+    PERSON,
+    PLAN,
+    REMARK,
+    REPEAT,
+    ROW_NUMBER,
+    SCORE,
+    SESSION,
+    TASTED,
+    THERE,
+    USED,
+    VARIABLE,
+    WHEEL,
+    WORDS,
+)
+from journal.findings.readers import MAKE_VARIABLES
+from journal.findings.table import Variable
 from journal.keeping import Journal
 from journal.records import RecordError
 from journal.wording import text_of
 from journal.wording.counts import counted
+
+
+def _titled(variable: Variable) -> tuple[str, str]:
+    """A variable and its unit, as a choice."""
+    return variable.name, f"({variable.unit})" if variable.unit else ""
+
 
 _OPTIONS = (
     ChoiceOption(DATE, "date of the make"),
@@ -55,16 +73,28 @@ _OPTIONS = (
     ChoiceOption(SCORE, "score"),
     ChoiceOption(VARIABLE, "variable"),
     ChoiceOption(NAME, "name"),
+    ChoiceOption(CODE, "code"),
+    ChoiceOption(MAKE, "one make (rows alike)"),
     ChoiceOption(PLAN, "plan"),
     ChoiceOption(MILK, "milk"),
     ChoiceOption(WHEEL, "wheel's weight"),
     ChoiceOption(THERE, "still in the room?"),
+    ChoiceOption(GONE, "date it was eaten"),
+    ChoiceOption(PERSON, "taster"),
+    ChoiceOption(SESSION, "session"),
+    ChoiceOption(REPEAT, "repeat"),
     ChoiceOption(REMARK, "remark"),
     ChoiceOption(LEFT_OUT, "left out"),
+)
+_OWN = "own: "  # before the name of one of the journal's variables
+_OWN_OPTIONS = tuple(
+    ChoiceOption(_OWN + one.variable.name, " ".join(filter(None, _titled(one.variable))))
+    for one in MAKE_VARIABLES
 )
 _AS_FOUND = {
     WORDS: ChoiceOption(WORDS, "text, as written"),
     ROW_NUMBER: ChoiceOption(ROW_NUMBER, "row number"),
+    USED: ChoiceOption(USED, "what went in"),
 }
 ORDERS = (
     ChoiceOption("", "detect the date order"),
@@ -132,7 +162,8 @@ class BringInMakes(Incoming):
             return
         self._message = chosen
         self.wait()
-        task = self.work.start("read", read_table, self.path, chosen, self.journal.zone)
+        known = known_columns(self.journal)
+        task = self.work.start("read", read_table, self.path, chosen, known, self.journal.zone)
         task.finished.connect(self._on_read)
         task.failed.connect(self.on_failed)
 
@@ -147,7 +178,11 @@ class BringInMakes(Incoming):
         scale = scale_of(self.scale.text())
         scales = {} if scale is None else {"": scale}
         return ChosenColumns(
-            columns, scores, scales, self.order.key(), date=self.date.text().strip()
+            columns,
+            scores,
+            scales=scales,
+            date_order=self.order.key(),
+            date=self.date.text().strip(),
         )
 
     def save_it(self) -> str:
@@ -161,7 +196,8 @@ class BringInMakes(Incoming):
             codes = f" They are {first}{f' to {last}' if last != first else ''}."
         return (
             f"{counted(report.read, 'row')} read, {counted(report.kept, 'make')} imported, "
-            f"{report.skipped:,} skipped{why_words(report.reasons)}.{codes}"
+            + (f"{report.updated:,} brought up to date, " if report.updated else "")
+            + f"{report.skipped:,} skipped{why_words(report.reasons)}.{codes}"
         )
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -187,7 +223,7 @@ class BringInMakes(Incoming):
 
     def _on_read(self, read: ReadTable) -> None:
         self._table = read.table
-        self._found = {c.header: c.role for c in read.columns}
+        self._found = {c.header: _kind(c) for c in read.columns}
         self.columns.show_columns([_shown(c, cells) for c, cells in
                                    zip(read.columns, read.first, strict=True)])  # fmt: skip
         if read.table is None:
@@ -196,10 +232,10 @@ class BringInMakes(Incoming):
             return
         table = read.table
         self.show_picture(self._chart(table))
-        skipped = table.read - len(table.makes)
+        skipped = sum(table.reasons.values())
         self.show_read(
             table.sentences,
-            (),
+            table.questions,
             f"{counted(table.read, 'row')}, {counted(len(table.makes), 'make')} to import"
             + (f", {skipped:,} to skip{why_words(table.reasons)}." if skipped else "."),
         )
@@ -215,17 +251,19 @@ class BringInMakes(Incoming):
         return ScoresChart(at_ms, [m.scores[name] for m in makes], name, self.journal.zone)
 
 
-def read_table(path: str, chosen: ChosenColumns, zone: str, _state: object) -> ReadTable:
+def read_table(
+    path: str, chosen: ChosenColumns, known: dict[str, str], zone: str, _state: object
+) -> ReadTable:
     """Read the table; runs in the background. What is amiss with its meaning is told, its
     columns shown all the same."""
     raw = read_foreign(path)
     fault, table = "", None
     try:
-        columns = tuple(columns_of(raw, chosen))
+        columns = tuple(columns_of(raw, with_known(raw.header, chosen, known)))
     except ExchangeError as error:
         columns, fault = tuple(columns_of(raw, ChosenColumns())), text_of(error)
     try:
-        table = None if fault else read_past(path, chosen, zone=zone)
+        table = None if fault else read_past(path, chosen, zone=zone, known=known)
     except (ExchangeError, RecordError) as error:
         fault = text_of(error)
     return ReadTable(columns, tuple(tuple(cells[:_ROWS]) for cells in raw.columns), table, fault)
@@ -254,12 +292,22 @@ def _word(name: str, kind: str) -> str:
     """What to call a column so that it is taken as that kind."""
     if kind == LEFT_OUT:
         return "skip"
+    if kind.startswith(_OWN):
+        return kind.removeprefix(_OWN)
     if kind != VARIABLE:
         return kind
     plain = bare(name)
     return f"{plain} measured" if plain.lower() in CHOICES else plain
 
 
+def _kind(column: PastColumn) -> str:
+    """What a column was taken as, as its choice has it."""
+    if column.role == VARIABLE and column.meaning is not None:
+        return _OWN + column.name
+    return PERSON if column.who else column.role
+
+
 def _shown(column: PastColumn, cells: tuple[str, ...]) -> ShownColumn:
     extra = (_AS_FOUND[column.role],) if column.role in _AS_FOUND else ()
-    return ShownColumn(column.header, cells, column.role, (*_OPTIONS, *extra))
+    own = _OWN_OPTIONS if column.role in (VARIABLE, USED, SCORE) else ()
+    return ShownColumn(column.header, cells, _kind(column), (*_OPTIONS, *extra, *own))

@@ -66,8 +66,9 @@ class RawTable:
         return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
-def read_table(source: str | os.PathLike[str] | bytes) -> RawTable:
-    """Read a file, or its bytes, as a table of text.
+def read_table(source: str | os.PathLike[str] | bytes, *, of_makes: bool = False) -> RawTable:
+    """Read a file, or its bytes, as a table of text; one `of_makes` has a make in each row, and
+    words that come again are no names of sensors.
 
     Raises
     ------
@@ -84,7 +85,7 @@ def read_table(source: str | os.PathLike[str] | bytes) -> RawTable:
     delimiter = delimiter_of(lines)
     with no_collecting():
         rows = rows_of(data, encoding, delimiter)
-        return _table(rows, encoding.removesuffix("-sig"), delimiter)
+        return _table(rows, encoding.removesuffix("-sig"), delimiter, of_makes=of_makes)
 
 
 def continued(raw: RawTable, data: bytes, encoding: str) -> RawTable:
@@ -130,7 +131,9 @@ def _too_large(size: int) -> str:
     )
 
 
-def _table(rows: list[list[str]], encoding: str, delimiter: str) -> RawTable:
+def _table(
+    rows: list[list[str]], encoding: str, delimiter: str, *, of_makes: bool = False
+) -> RawTable:
     body = rows[len(rows) - max(1, len(rows) // 3) :][:_BODY_ROWS] if rows else []
     width = Counter(map(len, body)).most_common(1)[0][0] if body else 0
     if width > MOST_COLUMNS:
@@ -143,7 +146,7 @@ def _table(rows: list[list[str]], encoding: str, delimiter: str) -> RawTable:
     names, head = _header(rows, first, width)
     columns, uneven = _columns(rows[first:], width)
     repeated = _repeats(rows[:first], rows, first)
-    sensors = sensors_of(names, columns) if head else None
+    sensors = sensors_of(names, columns) if head and not of_makes else None
     if sensors is not None:
         names, columns = _widened(sensors, columns)
     return RawTable(

@@ -34,13 +34,15 @@ _TABLES: Messages = {
         "The air was read on fewer than half of the days of {wheels:wheel|wheels}, so what "
         "{wheels:|it|they} stood in is estimated like any gap: {names:commas}."
     ),
-    "findings.columns-uneven": "The columns of the table differ in length.",
     "findings.no-number-under": "No row of the table has a number under {column}.",
     "findings.no-such-column": (
         "The table has no column called {column}. Its columns are: {columns:commas}."
     ),
     "findings.column-without-numbers": "The column {column} does not hold numbers.",
-    "findings.no-column-of-numbers": "The table has no column of numbers beside the score.",
+    "findings.no-column-to-look-at": (
+        "The table has no column beside the score that can be looked at: it needs one of numbers, "
+        "or one of words that come again."
+    ),
     "findings.row-left-out": "One row without a score was left out.",
     "findings.rows-left-out": "{rows} rows without a score were left out.",
     "findings.summing-row": "The last row is a total and was left out.",
@@ -82,6 +84,47 @@ _TABLES: Messages = {
     "findings.defect-named": ("{defect} was named in {named} of {cards} samples scored."),
     "findings.defect-named-rarely": (
         "{defect} was named in {named} samples scored. Findings about a defect begin at {least}."
+    ),
+}
+
+_COLUMNS: Messages = {
+    "findings.not-looked-at": "Not looked at: {columns:commas}.",
+    "findings.column-why": "“{column}” ({why})",
+    "findings.column-dates": "holds dates",
+    "findings.column-there": "says which wheels are still there",
+    "findings.column-names": "only names the rows",
+    "findings.column-make": "says which rows are one make",
+    "findings.column-row-numbers": "only numbers the rows",
+    "findings.column-remarks": "holds remarks",
+    "findings.column-people": "says who tasted: scores are levelled by it",
+    "findings.column-sessions": (
+        "says which rows were tasted or made together: what they share is allowed for"
+    ),
+    "findings.column-repeats": "numbers repeats of one make",
+    "findings.column-left-out": "left out, as chosen or as a calendar year",
+    "findings.column-another-taster": "is what one taster gave; another score was asked for",
+    "findings.column-empty": "is empty",
+    "findings.column-all-different": "a different text in each row",
+    "findings.column-too-few-of-each": (
+        "{kinds} different words, with too few makes of each to compare"
+    ),
+    "findings.time-is-a-variable": (
+        "“{column}” holds numbers and is read as a length of time, a variable. If it only says "
+        "when the make was, leave it out with --variables."
+    ),
+    "findings.make-by-number": (
+        "“{column}” repeats numbers: rows with the same number count as one make."
+    ),
+    "findings.other-scores": (
+        "Tasted like the score itself: {names:list}. What goes with the score need not be its "
+        "cause."
+    ),
+    "findings.rows-of-other-length": (
+        "{rows:row has|rows have} more or fewer cells than the header; cells without a name were "
+        "left out, missing ones are empty."
+    ),
+    "findings.columns-of-one-name": (
+        "Several columns have one name; the later ones are called {names:list}."
     ),
 }
 
@@ -214,4 +257,6 @@ _SERIES: Messages = {
     "findings.too-much-pressure": "{kpa:.0f} kPa is more than any cheese is pressed with.",
 }
 
-MESSAGES: Messages = {**DIFFERENCES, **_TABLES, **_STUDY, **_PANEL, **_SERIES, **NEXT_MAKE, **WHY}
+MESSAGES: Messages = {
+    **DIFFERENCES, **_TABLES, **_COLUMNS, **_STUDY, **_PANEL, **_SERIES, **NEXT_MAKE, **WHY,
+}  # fmt: skip

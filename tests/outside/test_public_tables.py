@@ -1,0 +1,81 @@
+"""Public tables read as any table is, against analyses that were published of them.
+
+Stack loss: 21 days of a plant that oxidises ammonia, Brownlee 1965, Statistical Theory and
+Methodology in Science and Engineering, p. 454; coefficients as R's `summary(lm(stack.loss ~ .))`
+prints them (r-tutor.com, Significance Test for MLR): 0.716, 1.295, -0.152, se 0.135, 0.368, 0.156,
+R² 0.914. Cake: breaking angles of 270 chocolate cakes, Cook 1938, Chocolate cake I, in Cochran &
+Cox 1957, Experimental Designs, p. 300, as `cake` of R's lme4, whose summary has
+the mean 32.12. The design is balanced, so that differences of recipes are those of raw means
+(lmerTest's own test says so of `angle ~ recipe * temp + (1|recipe:replicate)`); these and the slope
+are recomputed from the data. Apples: see test_apple_tasting.py. Tolerances are
+half the last digit printed.
+"""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from journal.exchange.foreign import read_scores
+from journal.findings import study
+
+DATA = Path(__file__).parent / "data"
+
+
+@pytest.fixture(scope="module")
+def cake():
+    return study(read_scores(DATA / "cake.csv", "angle"))
+
+
+def test_stack_loss():
+    found = study(read_scores(DATA / "stackloss.csv", "stack.loss"))
+    assert found.r2 == pytest.approx(0.914, abs=5e-4)
+    for name, slope, se in (
+        ("Air.Flow", 0.716, 0.135), ("Water.Temp", 1.295, 0.368), ("Acid.Conc.", -0.152, 0.156)
+    ):  # fmt: skip
+        one = found.finding(name)
+        assert one.ols_effect == pytest.approx(slope, abs=5e-4)
+        assert one.effect / one.step == pytest.approx(slope, abs=se / 2)
+    assert [found.finding(v).evidence for v in ("Air.Flow", "Water.Temp")] == ["clear", "clear"]
+
+
+def test_recipes_of_cake_are_contrasts_and_the_heat_a_slope(cake):
+    with (DATA / "cake.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    angle = np.array([float(row["angle"]) for row in rows])
+    assert angle.mean() == pytest.approx(32.12, abs=5e-3)
+    recipe = np.array([row["recipe"] for row in rows])
+    heat = np.array([float(row["temperature"]) for row in rows])
+    for one in "BC":
+        told = cake.finding(f"recipe: {one}")
+        raw = angle[recipe == one].mean() - angle[recipe == "A"].mean()
+        assert told.ols_effect == pytest.approx(raw)
+        assert told.effect == pytest.approx(raw, abs=0.1)
+        assert told.as_json()["step"] is None
+    slope = np.polyfit(heat, angle, 1)[0]
+    heated = cake.finding("temperature")
+    assert heated.ols_effect == pytest.approx(slope)
+    assert heated.effect / heated.step == pytest.approx(slope, abs=0.005)
+    assert heated.evidence == "clear"
+
+
+def test_what_replicates_of_cake_share_is_no_variable_and_makes_the_ranges_narrower(cake):
+    table = read_scores(DATA / "cake.csv", "angle")
+    assert table.makes == 270
+    assert [one.column for one in table.not_looked_at] == ["replicate"]
+    blind = study(read_scores(DATA / "cake.csv", "angle", ["recipe", "temperature"]))
+    assert blind.variables_tried == cake.variables_tried == 3
+    heated = cake.finding("temperature")
+    spread = float(table.y.std())
+    assert heated.high95 - heated.low95 < 0.75 * 2 * 1.96 * spread / np.sqrt(270)
+
+
+def test_apples_are_levelled_for_who_tasted_them():
+    table = read_scores(DATA / "appletaste.csv", "aftertaste")
+    assert (table.makes, table.assessors) == (4, 20)
+    at = {float(x): y for x, y in zip(table.x[:, 0], table.y, strict=True)}
+    told = [at[code] - at[298.0] for code in (493.0, 649.0, 937.0)]
+    assert told == pytest.approx([20.575, -13.375, -48.800], rel=1e-4)
