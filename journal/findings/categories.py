@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from journal.findings.table import Variable, snake
 from journal.message import Message
@@ -120,7 +120,12 @@ def why_no_contrast(make: Sequence[str], words: Sequence[str]) -> Message:
 
 
 def contrasts(
-    name: str, make: Sequence[str], kind: Sequence[str], least: int = 2
+    name: str,
+    make: Sequence[str],
+    kind: Sequence[str],
+    least: int = 2,
+    *,
+    of_words: bool = False,
 ) -> list[tuple[Variable, list[float]]]:
     """The contrasts of one category with its usual kind.
 
@@ -131,6 +136,8 @@ def contrasts(
         A make and its kind per row; "" where the kind is not known.
     least : int
         Makes a kind needs to be told.
+    of_words : bool
+        Whether the kinds are words of a table.
 
     Returns
     -------
@@ -143,7 +150,9 @@ def contrasts(
     ordered = [k for k, _ in sorted(counted.items(), key=_most_first)]
     usual = ordered[0]
     if len(ordered) == 1:
-        variable = Variable(name, step=1.0, step_label=Message("findings.only-kind", kind=usual))
+        variable = Variable(
+            name, step=1.0, step_label=Message("findings.only-kind", kind=usual), of_words=of_words
+        )
         return [(variable, [0.0 if k else float("nan") for k in kind])]
     if counted[usual] < least:
         return []
@@ -153,7 +162,8 @@ def contrasts(
         rest = set()
     groups = [(k, {k}) for k in own] + ([(ANOTHER, rest)] if rest else [])
     known = {usual}.union(*(members for _, members in groups))
-    return [_contrast(name, usual, word, members, known, kind) for word, members in groups]
+    found = [_contrast(name, usual, word, members, known, kind) for word, members in groups]
+    return [(replace(variable, of_words=of_words), values) for variable, values in found]
 
 
 def _contrast(

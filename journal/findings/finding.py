@@ -17,7 +17,6 @@ from journal.findings.together import Entries
 from journal.message import Message
 
 RANGE = ("effect", "low80", "high80", "low95", "high95", "chance_positive")
-CONTRASTS = ("findings.for-usual", "findings.only-kind")
 Points = Callable[[float], float]
 """How an effect in the model becomes points as they are told."""
 
@@ -31,6 +30,7 @@ class Finding:
     share one effect: it is that of all of them moving together. `makes_to_settle` is None where
     it is clear, where it cannot be told, and where the effect is too small ever to be clear. The
     value is known of `known` makes out of `makes`; `always` is the only one it had (NaN: several).
+    `of_words` says that it compares a word of a table with the usual one.
     """
 
     variable: str
@@ -57,6 +57,7 @@ class Finding:
     known: int = 0
     makes: int = 0
     always: float = math.nan
+    of_words: bool = False
 
     @property
     def known_of(self) -> Message:
@@ -65,18 +66,13 @@ class Finding:
             return Message("findings.every-make", makes=self.makes)
         return Message("findings.some-makes", known=self.known, makes=self.makes)
 
-    @property
-    def is_contrast(self) -> bool:
-        """Whether it is about one word beside the usual one, and not about a number."""
-        return self.step_label is not None and self.step_label.id in CONTRASTS
-
     def as_json(self) -> dict[str, Any]:
         """Return the finding with the keys of the command line, null where it cannot be told."""
         more = ("ols_effect", "rho", "p", "q", "partial_r")
         return {
             "variable": self.variable,
             "step": None
-            if self.is_contrast
+            if self.of_words
             else {"value": plain_number(self.step), "unit": self.unit},
             **{name: plain_number(getattr(self, name)) for name in RANGE + more},
             "evidence": self.evidence,
@@ -137,6 +133,7 @@ def finding_of(
         strength=float(effects.strength[i]) if estimated and effects else 0.0,
         known=count[0],
         makes=count[1],
+        of_words=variable.of_words,
         always=float(np.nanmin(column)) if index is None and count[0] else math.nan,
     )
 

@@ -357,7 +357,7 @@ def _variables(
             continue
         kinds = one_spelling(column.words)
         words = [kinds[rows[0]] for rows in units.rows]
-        found = contrasts(column.name, units.make, words)
+        found = contrasts(column.name, units.make, words, of_words=True)
         if found:
             own += [variable for variable, _ in found]
             values += [numbers for _, numbers in found]

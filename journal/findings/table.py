@@ -39,6 +39,8 @@ class Variable:
         How the variable enters the models, declared beforehand and never searched for: "plain",
         "log" (doses, which work by their ratio) or "inverse_kelvin" (temperatures at which
         something ripens, as in the Arrhenius law).
+    of_words : bool
+        Whether it compares a word of a table with the usual one.
     """
 
     name: str
@@ -47,6 +49,7 @@ class Variable:
     step: float | None = None
     step_label: Message | None = None
     scale: str = PLAIN
+    of_words: bool = False
 
     def __post_init__(self) -> None:
         if not self.key:

@@ -296,7 +296,7 @@ def _entered_words(
     past = []
     for name in sorted(names - own):
         words = one_spelling([said_of(make, name) for make, _ in rows])
-        found = contrasts(name, codes, words)
+        found = contrasts(name, codes, words, of_words=True)
         columns += found
         if not found:
             past.append(NotLookedAt(name, why_no_contrast(codes, words)))
