@@ -58,7 +58,9 @@ def table_of_wheels(more: Sequence[AnswerColumn[WheelStanding]] = ()) -> Table[W
         AnswerColumn("room", lambda one: one.room or None, "room"),
         AnswerColumn("shelf", lambda one: one.wheel.shelf or None, "shelf"),
         AnswerColumn("place", lambda one: one.wheel.place),
-        AnswerColumn("weight_kg", lambda one: figure(one.weight.kg, 3, "kg"), "weight", right=True),
+        AnswerColumn(
+            "weight_kg", lambda one: figure(one.weight.kg, 3, quantity="mass"), "weight", right=True
+        ),
         AnswerColumn(
             "loss_pct", lambda one: figure(one.weight.lost_pct, 1, "%"), "lost", right=True
         ),
@@ -208,7 +210,7 @@ def _record(one: Care | Weighing) -> str:
 
 
 def _note(one: Care | Weighing) -> str:
-    return one.note if isinstance(one, Care) else figure(one.weight_kg, 3, "kg").text
+    return one.note if isinstance(one, Care) else figure(one.weight_kg, 3, quantity="mass").text
 
 
 @command(
@@ -303,7 +305,9 @@ def _parts(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("at", lambda one: day(one[0].at_ms, zone), "when"),
         AnswerColumn("kind", lambda one: one[0].kind, "how"),
         AnswerColumn("share", lambda one: Value(one[1], f"{100 * one[1]:.0f} %"), "part"),
-        AnswerColumn("weight_kg", lambda one: figure(one[2], 3, "kg"), "weight", right=True),
+        AnswerColumn(
+            "weight_kg", lambda one: figure(one[2], 3, quantity="mass"), "weight", right=True
+        ),
         AnswerColumn("to", lambda one: one[0].whom, "to"),
         AnswerColumn("why", lambda one: one[0].why, "why"),
     )

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from journal.wording.counts import counted
+from journal.wording.shown import write
 
 Row = TypeVar("Row")
 Record = dict[str, Any]
@@ -122,8 +123,14 @@ def count(number: int, one: str, many: str | None = None) -> Value:
     return Value(number, counted(number, one, many))
 
 
-def figure(value: float | None, digits: int, unit: str = "", *, sign: bool = False) -> Value:
-    """A number of which a person reads so many digits."""
+def figure(
+    value: float | None, digits: int, unit: str = "", *, sign: bool = False, quantity: str = ""
+) -> Value:
+    """A number of which a person reads so many digits, one of a `quantity` in the unit that is
+    chosen; a program reads it as it is stored."""
+    if quantity and value is not None and math.isfinite(value):
+        text = write(value, quantity, digits=digits)
+        return Value(value, f"+{text}" if sign and value > 0 else text)
     return Value(value, number(value, digits, unit, sign=sign))
 
 

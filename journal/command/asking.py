@@ -79,11 +79,11 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAns
         says += ["Delay of each stage", "{slip_min}"]
     return answer(
         "\n".join(says),
-        rms_c=figure(found.rms_c, 2, "°C"),
-        worst_c=figure(found.worst_c, 1, "°C", sign=True),
+        rms_c=figure(found.rms_c, 2, quantity="temperature_difference"),
+        worst_c=figure(found.worst_c, 1, sign=True, quantity="temperature_difference"),
         worst_at=moment(found.worst_at_ms, zone, _at_clock),
         minutes_outside=figure(found.minutes_outside, 0, "min"),
-        cook_rate_c_per_min=figure(found.cook_rate_c_per_min, 2, "°C/min"),
+        cook_rate_c_per_min=figure(found.cook_rate_c_per_min, 2, quantity="temperature_rate"),
         planned_cook_rate_c_per_min=figure(found.planned_cook_rate_c_per_min, 2),
         slip_min=_delays(whole.plan).of(found.delay_min),
         make=text_only(whole.make.code),

@@ -46,7 +46,8 @@ from journal.command.parser import (
     spelt_out,
     with_new_names,
 )
-from journal.wording import text_of
+from journal.exchange.chosen import settings_path, style_of_file
+from journal.wording import text_of, use_style
 from journal.wording.letters import small
 
 COMMANDS: tuple[ParsedCommand, ...] = (
@@ -114,6 +115,7 @@ def _run(words: list[str]) -> int:
         args = build_parser(COMMANDS).parse_args(spelt)
     except SystemExit as done:  # --help and --version
         return int(done.code or 0)
+    use_style(style_of_file(settings_path()))
     return give(args.run(args), as_json=args.json)
 
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from journal.command.answer import AnswerColumn, CommandAnswer, Record, Table, Value, count, figure
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import moment, to_read
-from journal.quantities.written import write
 from journal.wording import text_of
 from journal.wording.dates import iso_minute
+from journal.wording.shown import write
 
 if TYPE_CHECKING:
     from journal.keeping import MakeRow
@@ -49,7 +49,9 @@ MAKES: Table[MakeRow] = Table(
     AnswerColumn("name", lambda row: row.name, "name"),
     AnswerColumn("plan", lambda row: row.plan),
     AnswerColumn("started_at", lambda row: moment(row.started_ms, row.zone, iso_minute), "started"),
-    AnswerColumn("milk_l", lambda row: figure(row.milk_l, 1, "L"), "milk", right=True),
+    AnswerColumn(
+        "milk_l", lambda row: figure(row.milk_l, 1, quantity="volume"), "milk", right=True
+    ),
     AnswerColumn("readings", lambda row: row.readings, "readings", right=True),
     AnswerColumn("wheels", lambda row: row.wheels, "wheels", right=True),
     AnswerColumn("best_score", lambda row: figure(row.best_score, 1), "best", right=True),

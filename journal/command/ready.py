@@ -74,7 +74,9 @@ def _open(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("age_days", lambda one: Value(one.age_days, f"{one.age_days} days"), "age"),
         AnswerColumn("score", lambda one: figure(one.score, 1), "expected", right=True),
         AnswerColumn("in_window", lambda one: Value(one.in_window, "best" * one.in_window), ""),
-        AnswerColumn("weight_kg", lambda one: figure(one.kg, 2, "kg"), "weight", right=True),
+        AnswerColumn(
+            "weight_kg", lambda one: figure(one.kg, 2, quantity="mass"), "weight", right=True
+        ),
         AnswerColumn("against", lambda one: one.against or None, ""),
     )
     return table.answer(openings(ripening, on, args.guests), "There is no wheel yet.")

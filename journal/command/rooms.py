@@ -65,11 +65,13 @@ def _listed(journal: Journal, at_ms: int) -> CommandAnswer:
     there = [life.wheel.room_id for life in journal.duties.lives()]
     table: Table[RoomNow] = Table(
         AnswerColumn("room", lambda one: one.room.name, "room"),
-        AnswerColumn("temp_c", lambda one: figure(one.last.temp_c, 1, "°C"), "now", right=True),
+        AnswerColumn("temp_c", lambda one: figure(one.last.temp_c, 1, quantity="temperature"),
+                     "now", right=True),
         AnswerColumn(
             "humidity_pct", lambda one: figure(one.last.humidity_pct, 0, "%"), "", right=True
         ),
-        AnswerColumn("target_c", lambda one: figure(one.room.target_c, 1, "°C"), "wanted"),
+        AnswerColumn("target_c", lambda one: figure(one.room.target_c, 1, quantity="temperature"),
+                     "wanted"),
         AnswerColumn("target_humidity_pct",
                      lambda one: figure(one.room.target_humidity_pct, 0, "%"),
                      ""),
@@ -129,7 +131,9 @@ def _air(args: argparse.Namespace) -> CommandAnswer:
             "{room} at {at}: {temp_c} {humidity_pct}\n{out}",
             room=room.name,
             at=moment(at_ms, journal.zone),
-            temp_c=figure(saved.temp_c, 1, "°C") if saved.temp_c is not None else None,
+            temp_c=figure(saved.temp_c, 1, quantity="temperature")
+            if saved.temp_c is not None
+            else None,
             humidity_pct=figure(saved.humidity_pct, 0, "%")
             if saved.humidity_pct is not None
             else None,
@@ -191,7 +195,7 @@ def _checked(journal: Journal, room: Room, args: argparse.Namespace, at_ms: int)
         "{at} on is corrected.",
         room=room.name,
         at=moment(at_ms, journal.zone),
-        temp_c=figure(temp, 1, "°C"),
+        temp_c=figure(temp, 1, quantity="temperature"),
         shown=lines(f"{value:g} %" for value in shown),
         known=lines(f"{value:.1f} %" for value in known),
         slope=slope,
@@ -212,7 +216,7 @@ def _told(args: argparse.Namespace) -> CommandAnswer:
             "{room} at {at}: {temp_c}, {humidity_pct}. Outside on {outside} of {days}.\n{out}",
             room=room.name,
             at=moment(last.at_ms, journal.zone),
-            temp_c=figure(last.temp_c, 1, "°C"),
+            temp_c=figure(last.temp_c, 1, quantity="temperature"),
             humidity_pct=figure(last.humidity_pct, 0, "%"),
             days=count(len(days), "day"),
             outside=count(len(outside), "day"),

@@ -39,6 +39,7 @@ from journal.records.shelf import own_folder
 from journal.records.traces import DOUBTFUL
 from journal.wording import text_if_any
 from journal.wording.dates import clock
+from journal.wording.shown import write
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -101,7 +102,7 @@ def _begun(
         code=make.code,
         plan=plan.name,
         started_at=moment(at_ms, make.zone),
-        milk_l=Value(litres, f"{litres:g} L"),
+        milk_l=Value(litres, write(litres, "volume")),
         made_journal=Value(bool(first), first),
         caution=plan.caution.strip(),
         stage=text_only(stage.label),
@@ -178,7 +179,7 @@ def _stage(args: argparse.Namespace) -> CommandAnswer:
         message = "That was the last stage; “vatside finish” ends {make}."
     else:
         stage = plan.stages[following.position]
-        warm = "" if stage.target_c is None else f" at {number(stage.target_c, 1, '°C')}"
+        warm = "" if stage.target_c is None else f" at {write(stage.target_c, 'temperature')}"
         message = f"Next: {{next}}, {stage.minutes:g} min{warm}{_late(following)}."
     return answer(
         f"Ended at {clock(at_ms, make.zone)}: {{ended}}. {message}",
@@ -209,7 +210,9 @@ def _run(run: StageRun, plan: Plan, make: Make) -> Value:
 
 WHEELS: Table[Wheel] = Table(
     AnswerColumn("code", lambda wheel: wheel.code, ""),
-    AnswerColumn("green_weight_kg", lambda wheel: figure(wheel.green_weight_kg, 3, "kg"), ""),
+    AnswerColumn(
+        "green_weight_kg", lambda wheel: figure(wheel.green_weight_kg, 3, quantity="mass"), ""
+    ),
 )
 
 

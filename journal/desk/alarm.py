@@ -80,6 +80,15 @@ class Alarm(QObject):
         self._answered.update(found)
         return bool(found)
 
+    def set_loudness(self, share: float) -> None:
+        """How loud it rings, 0 (silent) to 1."""
+        self._bell.loudness = share
+
+    @property
+    def loudness(self) -> float:
+        """How loud it rings, 0 (silent) to 1."""
+        return self._bell.loudness
+
     def sound(self) -> None:
         """Sound the bell once, for what no timer knows of."""
         self._bell.ring()

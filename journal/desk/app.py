@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication
 from journal.desk import settings as remembered
 from journal.desk.last_resort import LastResort
 from journal.desk.places import PLACES
+from journal.desk.preferences import chosen
 from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
@@ -33,7 +34,7 @@ def run(path: str | None = None) -> int:
     app.setDesktopFileName("vatside")
     app.setWindowIcon(QIcon(str(shelf("icons", "vatside.svg"))))
     saved = remembered.settings()
-    look = Look(app, str(saved.value("look", "system")))
+    look = Look(app, chosen(saved, "look"))
     bundle = path if path is not None and path.lower().endswith(".zip") else None
     journal, sentence = first_journal(None if bundle else path, saved)
     failed = _wanted(path, saved) if journal is None else None

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSettings, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMessageBox, QWidget
 
 from journal.desk.buttons import Button
 from journal.desk.labels import Label, WarningMark
+from journal.desk.preferences import chosen
 from journal.desk.theme import STEP
 
 
@@ -60,3 +61,15 @@ class Asking(QWidget):
         about = self._about
         self.leave()
         self.agreed.emit(about)
+
+
+def agreed(widget: QWidget, settings: QSettings, question: str) -> bool:
+    """Whether a person agrees to what undo could bring back; nobody is asked where that is not
+    chosen."""
+    if chosen(settings, "confirm") != "yes":
+        return True
+    button = QMessageBox.StandardButton
+    answer = QMessageBox.question(
+        widget.window(), "Vatside", question, button.Yes | button.Cancel, button.Cancel
+    )
+    return answer == button.Yes

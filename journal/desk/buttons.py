@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
-from journal.desk.theme import RADIUS, STEP, TEXT, Colours, colours_of, font
+from journal.desk.theme import RADIUS, STEP, TEXT, Colours, colours_of, font, scaled
 
 LEAST_TARGET = 8 * STEP  # px; what a finger can hit
 MAIN, PLAIN, FAINT = "main", "plain", "faint"
@@ -41,7 +41,7 @@ class Button(QAbstractButton):
 
     def sizeHint(self) -> QSize:
         width = QFontMetricsF(self.font()).horizontalAdvance(self.shown_words())
-        return QSize(round(width) + 8 * STEP, 9 * STEP)
+        return QSize(round(width) + 8 * STEP, scaled(9 * STEP))
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()
@@ -88,6 +88,11 @@ class WordButton(QAbstractButton):
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.toggled.connect(self._on_toggled)
+
+    def take_font(self) -> None:
+        """Write the word in the size that is chosen now."""
+        self._on_toggled(self.isChecked())
+        self.updateGeometry()
 
     def _on_toggled(self, on: bool) -> None:
         self.setFont(font(self._size, bold=on))

@@ -31,11 +31,31 @@ class Command:
         return self.enabled is None or self.enabled()
 
 
+class _Keys:
+    single = True  # keys of one letter are in use
+
+
+def use_single_keys(on: bool) -> None:
+    """Have keys of a single letter do what they do, or not, in what is built from now on."""
+    _Keys.single = on
+
+
+def keys_in_use(command: Command) -> tuple[str, ...]:
+    """The keys of a command, without those of a single letter where they are switched off."""
+    if _Keys.single:
+        return command.keys
+    return tuple(key for key in command.keys if not _is_letter(key.removeprefix("Shift+")))
+
+
+def _is_letter(key: str) -> bool:
+    return len(key) == 1 and key.isalpha()
+
+
 def action_for(command: Command, owner: QWidget) -> QAction:
     """The action of a command on a widget; its keys work while the widget is to be seen."""
     action = QAction(command.title, owner)
     action.setObjectName(command.name)
-    action.setShortcuts([QKeySequence(key) for key in command.keys])
+    action.setShortcuts([QKeySequence(key) for key in keys_in_use(command)])
     action.triggered.connect(command.run)
     owner.addAction(action)
     return action
@@ -43,6 +63,7 @@ def action_for(command: Command, owner: QWidget) -> QAction:
 
 def shown_keys(command: Command) -> str:
     """The first key as a person reads it, "" when there is none."""
-    if not command.keys:
+    keys = keys_in_use(command)
+    if not keys:
         return command.shown
-    return QKeySequence(command.keys[0]).toString(QKeySequence.SequenceFormat.NativeText)
+    return QKeySequence(keys[0]).toString(QKeySequence.SequenceFormat.NativeText)

@@ -18,7 +18,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QToolTip, QVBoxLayout, QWidget
 
 from journal.desk.labels import Label, plain_tip
-from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font
+from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.quantities.units import unit_named
@@ -81,7 +81,7 @@ class FieldFrame(QFrame):
         super().__init__(parent)
         self.line = line
         self.wrong = False
-        self.setFixedHeight(height)
+        self.setFixedHeight(scaled(height))
         self.setFocusProxy(line)
         line.installEventFilter(self)
         row = QHBoxLayout(self)

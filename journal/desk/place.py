@@ -22,7 +22,7 @@ from journal.desk.commands import Command
 from journal.desk.labels import Hairline
 from journal.desk.messages import Acts, MessageBar
 from journal.desk.tables import RowsView
-from journal.desk.theme import STEP
+from journal.desk.theme import STEP, scaled
 from journal.desk.work import Work
 from journal.keeping import Change, Journal, KeepingError
 from journal.message import Message
@@ -241,7 +241,7 @@ class Divider(QSplitter):
         self._key = f"divider/{place.key}"
         self.setChildrenCollapsible(False)
         self.setHandleWidth(9)
-        left.setMinimumWidth(max(left.minimumWidth(), place.left_least))
+        left.setMinimumWidth(max(left.minimumWidth(), scaled(place.left_least)))
         right.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.addWidget(left)
         self.addWidget(right)
@@ -273,7 +273,7 @@ class _Fold(QSplitterHandle):
 def framed(strip: QWidget) -> QWidget:
     """A strip in its margins, as high as every strip is."""
     holder = QWidget()
-    holder.setFixedHeight(STRIP_HEIGHT)
+    holder.setFixedHeight(scaled(STRIP_HEIGHT))
     row = QHBoxLayout(holder)
     row.setContentsMargins(8 * STEP, 2 * STEP, 8 * STEP, 2 * STEP)
     row.addWidget(strip)

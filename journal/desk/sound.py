@@ -23,15 +23,17 @@ class Bell(QObject):
         super().__init__(parent)
         self._effect: QSoundEffect | None = None
         self.heard = False  # whether the last ring was handed to a device
+        self.loudness = 1.0  # 0 to 1; at 0 it is silent
 
     def ring(self) -> None:
         """Sound it, where that can be done."""
         self.heard = False
-        if QGuiApplication.platformName() in _NO_EARS:
+        if QGuiApplication.platformName() in _NO_EARS or not self.loudness:
             return
         if self._effect is None:
             self._effect = _effect(self)
         if self._effect is not None:
+            self._effect.setVolume(self.loudness)
             self._effect.play()
             self.heard = True
 

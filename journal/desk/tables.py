@@ -45,7 +45,7 @@ from journal.desk.commands import Command
 from journal.desk.filter_line import FilterLine
 from journal.desk.menus import Menu
 from journal.desk.scrollbars import quieten
-from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
 
 Index = QModelIndex | QPersistentModelIndex
 Row = TypeVar("Row")
@@ -218,8 +218,8 @@ class RowsView(QTableView, Generic[Row]):
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.verticalHeader().hide()
-        self.verticalHeader().setDefaultSectionSize(row_height)
-        self.verticalHeader().setMinimumSectionSize(row_height)
+        self.verticalHeader().setDefaultSectionSize(scaled(row_height))
+        self.verticalHeader().setMinimumSectionSize(scaled(row_height))
         self._header = _Header(self)
         self.setHorizontalHeader(self._header)
         self._set_widths()
@@ -489,7 +489,7 @@ class _Cell(QStyledItemDelegate):
         self._view = view
 
     def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:
-        return QSize(40, ROW)
+        return QSize(40, scaled(ROW))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         view = self._view
@@ -524,7 +524,7 @@ class _Header(QHeaderView):
         super().__init__(Qt.Orientation.Horizontal, view)
         self._view = view
         self.open = False
-        self.setFixedHeight(_TITLES)
+        self.setFixedHeight(scaled(_TITLES))
         self.setMinimumSectionSize(24)
         self.setHighlightSections(False)
 
@@ -532,7 +532,7 @@ class _Header(QHeaderView):
         """Make room for the line over the titles, or none."""
         self.open = shown
         self._view.filter.setVisible(shown)
-        self.setFixedHeight(_TITLES + (self._above() if shown else 0))
+        self.setFixedHeight(scaled(_TITLES) + (self._above() if shown else 0))
         self._place()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -548,7 +548,7 @@ class _Header(QHeaderView):
         painter.setFont(font(SMALL))
         painter.setPen(c.quiet)
         side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
-        box = rect.adjusted(_GAP, rect.height() - _TITLES, -_GAP, 0)
+        box = rect.adjusted(_GAP, rect.height() - scaled(_TITLES), -_GAP, 0)
         title = self._view.title_of(section)
         painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, title)
 

@@ -124,10 +124,33 @@ def palette(dark: bool) -> QPalette:
     return out
 
 
+class _Text:
+    percent = 100  # of the usual size
+
+
+def use_text_size(percent: int) -> None:
+    """Write everything that is built from now on so large."""
+    _Text.percent = percent
+    app = QApplication.instance()
+    if isinstance(app, QApplication):
+        app.setFont(font())
+
+
+def text_size() -> int:
+    """How large everything is written, percent of the usual."""
+    return _Text.percent
+
+
+def scaled(px: float) -> int:
+    """A length that goes with the size of the text, px."""
+    return round(px * _Text.percent / 100)
+
+
 def font(size: int = TEXT, *, bold: bool = False) -> QFont:
-    """The application's face at a size of the scale, with tabular figures."""
+    """The application's face at a size of the scale, in the size of text that was chosen, with
+    tabular figures."""
     face = QFont(QApplication.font())
-    face.setPixelSize(size)
+    face.setPixelSize(round(size * _Text.percent / 100))
     face.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
     face.setFeature(QFont.Tag("tnum"), 1)
     return face

@@ -16,12 +16,12 @@ from journal.curves.day import every_begin
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
 from journal.desk.theme import SMALL, Colours, font
-from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, local
 from journal.records.whole import WholeMake
 from journal.wording.care import care_name
 from journal.wording.counts import counted
 from journal.wording.dates import format_day, month_name
+from journal.wording.shown import write
 
 _HOUR, _DAY = 60.0, 1440.0
 _LEFT, _RIGHT = 84, 12  # px beside the axis

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.menus import MenuBar
 from journal.desk.places import PLACES
-from journal.desk.theme import SMALL, STEP
+from journal.desk.theme import SMALL, STEP, font
 
 HEIGHT = 52
 _GAP, _LEAST_GAP = 6 * STEP, 3 * STEP
@@ -78,6 +78,15 @@ class TopBar(QWidget):
         for number, name in self._keys.items():
             if name == key:
                 self._group.button(number).setChecked(True)
+
+    def take_fonts(self) -> None:
+        """Write the words in the size that is chosen now."""
+        for button in self.findChildren(WordButton):
+            button.take_font()
+        if self._menus is not None:
+            self._menus.setFont(font())
+        self.setFixedHeight(max(HEIGHT, self.finder.sizeHint().height() + 5 * STEP))
+        self.fold()
 
     def place_button(self, key: str) -> WordButton:
         """The word of a place."""

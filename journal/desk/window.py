@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent, QShortcut
@@ -14,12 +14,11 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
-from journal.desk.buttons import MAIN, Button
+from journal.desk.beginning import beginning_page
 from journal.desk.calculating import SumController
 from journal.desk.clock_asking import ClockAsking
 from journal.desk.commands import Command, action_for, shown_keys
 from journal.desk.damage import DamageController
-from journal.desk.empty import EmptyPage
 from journal.desk.files import FileController
 from journal.desk.labels import Hairline
 from journal.desk.looks import LookController
@@ -29,7 +28,6 @@ from journal.desk.messages import Acts
 from journal.desk.past import PastController
 from journal.desk.place import AtHand, Desk, Place, make_to_begin_with
 from journal.desk.places import PLACES, build
-from journal.desk.tables import RowsView
 from journal.desk.tending import Tending
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
@@ -75,7 +73,8 @@ class Window(QWidget):
     ) -> None:
         super().__init__()
         self.settings = settings if settings is not None else remembered.settings()
-        self.looks = LookController(self.settings, look)
+        self.looks = LookController(self, self.settings, look, self.desk_now)
+        self.looks.changed.connect(self._on_choices)
         self.past = PastController(self, self.desk_now)
         self.sums = SumController(self, self.desk_now, self.at_hand)
         self._clocks = clocks or (machine_clocks() if clock is None else Clocks(clock))
@@ -146,6 +145,7 @@ class Window(QWidget):
         self._watch.rang.connect(self._on_rang)
         self._watch.stepped.connect(self._on_clock_sentence)
         alarm = self._watch.alarm
+        self.looks.tune(alarm)
         self.desk = Desk(
             journal, alarm.now, self.work, self.settings, alarm, self.show_sensors,
             self.files.bring_makes, make_to_begin_with(journal),
@@ -269,16 +269,9 @@ class Window(QWidget):
             self._tending = None
 
     def _show_beginning(self, sentence: str) -> None:
-        new, other = Button("New journal", MAIN, "Ctrl N"), Button("Open a journal", key="Ctrl O")
-        new.clicked.connect(self.files.new_journal)
-        other.clicked.connect(self.files.open_journal)
-        words = sentence or "A journal holds your plans, makes, wheels and tastings in one file."
-        buttons = [new, other]
-        if self._failed is not None:
-            for title, act in self._ways_out(self._failed):
-                buttons.append(Button(title))
-                buttons[-1].clicked.connect(act)
-        page = EmptyPage("No journal is open.", words, tuple(buttons))
+        ways = self._ways_out(self._failed) if self._failed is not None else ()
+        files = self.files
+        page = beginning_page(sentence, files.new_journal, files.open_journal, ways)
         self.stack.addWidget(page)
 
     def _ways_out(self, path: Path) -> Acts:
@@ -415,17 +408,13 @@ class Window(QWidget):
 
     def filter_list(self) -> None:
         """Narrow the list at hand by typing."""
-        table = self._list_to_filter()
+        table = self.current.list_to_filter() if self.current is not None else None
         if table is not None:
             table.ask_filter()
 
     def can_filter(self) -> bool:
         """A list that is seen can be narrowed."""
-        return self._list_to_filter() is not None
-
-    def _list_to_filter(self) -> RowsView[Any] | None:
-        """The list at hand, where it is long enough."""
-        return self.current.list_to_filter() if self.current is not None else None
+        return self.current is not None and self.current.list_to_filter() is not None
 
     def show_keys(self) -> None:
         """The key sheet."""
@@ -563,6 +552,16 @@ class Window(QWidget):
 
             bridge_on(self.desk, self).sync()
 
+    def _on_choices(self) -> None:
+        """Build anew what is written otherwise now; one stays in the place and with the make."""
+        self.top.take_fonts()
+        desk, place = self.desk, self.current.key if self.current is not None else ""
+        if desk is not None:
+            self._finder = None
+            self.take(desk.journal, place=place)
+            if place == "vat":
+                self.go(place, desk.make_id)
+
     def _on_place_key(self) -> None:
         self.go(self.sender().objectName())
 
@@ -593,8 +592,7 @@ class Window(QWidget):
             self._finder.hide()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        remembered.remember_window(
-            self, self.settings, self.current.key if self.current is not None else ""
-        )
+        place = self.current.key if self.current is not None else ""
+        remembered.remember_window(self, self.settings, place)
         self._stop()
         super().closeEvent(event)

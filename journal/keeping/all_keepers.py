@@ -28,6 +28,7 @@ from journal.message import Message
 from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
+from journal.records.instants import zone_of
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
 from journal.records.milk_lots import MilkLot, MilkUse
 from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
@@ -45,6 +46,14 @@ from journal.records.tastings import (
 )
 from journal.records.timers import TickedLine, Timer
 from journal.records.wheels import AirCheck, AirReading, Away, Care, Room, Taken, Weighing, Wheel
+
+
+def two_letters(text: str) -> str:
+    """Two letters as a code has them; KeepingError for anything else."""
+    code = text.strip().upper()
+    if not (len(code) == 2 and code.isalpha() and code.isascii()):
+        raise KeepingError("keeping.two-letters", letters=text)
+    return code
 
 
 class Keepers:
@@ -147,6 +156,24 @@ class Keepers:
             )
         except sqlite3.Error as error:
             raise KeepingError(fault(error)) from error
+
+    def set_up(self, letters: str, zone: str) -> None:
+        """Give makes begun from now on codes of these two letters, in this zone; no record, and
+        not undone.
+
+        Raises
+        ------
+        KeepingError
+            For anything but two letters, or no zone.
+        """
+        code = two_letters(letters)
+        zone_of(zone)
+        if code != self.letters:
+            self.set_setting("letters", code)
+        if zone != self.zone:
+            self.set_setting("zone", zone)
+        self.letters, self.zone = code, zone
+        self.makes.set_up(code, zone)
 
     def unit(
         self, name: str | Message, /, initiator: object | None = None, **values: Any

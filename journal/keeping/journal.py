@@ -8,7 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 
-from journal.keeping.all_keepers import Keepers
+from journal.keeping.all_keepers import Keepers, two_letters
 from journal.keeping.backups import (
     Backup,
     backups_of,
@@ -114,9 +114,7 @@ class Journal(Keepers):
     ) -> Journal:
         """Make a new journal at `path` and open it; an existing file is never overwritten."""
         where = Path(path)
-        code = letters.strip().upper()
-        if not (len(code) == 2 and code.isalpha() and code.isascii()):
-            raise KeepingError("keeping.two-letters", letters=letters)
+        code = two_letters(letters)
         name = zone or system_zone()
         zone_of(name)
         make(where, {"letters": code, "zone": name})

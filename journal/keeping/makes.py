@@ -120,14 +120,17 @@ class MakeKeeper(Keeper[Make]):
     ) -> None:
         super().__init__(db, changes, NOUNS["make"])
         self._plans = plans
-        self._letters = letters
-        self._zone = zone
+        self.set_up(letters, zone)
         self._runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
         self._stock = StockKeeper(db, changes)
         self._series = SeriesJoin(db, changes, plans)
         self._baths = BathKeeper(db, changes)
         self._wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
         self._weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
+
+    def set_up(self, letters: str, zone: str) -> None:
+        """Begin makes from now on with codes of these letters, in this zone."""
+        self._letters, self._zone = letters, zone
 
     def begin(
         self, plan: Plan, milk: Milk, at_ms: int, *, zone: str | None = None, name: str = ""

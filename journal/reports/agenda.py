@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date
 
 from journal.keeping import Journal
-from journal.quantities.written import write
 from journal.records.cultures import Generation, doubts
 from journal.records.dose_written import format_amount
 from journal.records.due import (
@@ -33,6 +32,7 @@ from journal.wording.care import care_name
 from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day, relative_day
 from journal.wording.letters import capital, small
+from journal.wording.shown import write
 from journal.wording.stages import doing
 
 VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"

@@ -9,7 +9,7 @@ from journal.records.calibrations import INSTRUMENTS, Calibration, Checks
 from journal.records.makes import Make
 from journal.wording.dates import ago
 from journal.wording.letters import capital
-from journal.wording.numbers import signed
+from journal.wording.shown import apart
 
 RIGHT_C = 0.05  # a thermometer is read to a tenth of a degree
 
@@ -52,4 +52,4 @@ def does_words(held: Calibration) -> str:
     off = held.shown[0] - held.known[0]
     if abs(off) < RIGHT_C:
         return "right"
-    return f"corrected by {signed(-off, 1)} °C"
+    return f"corrected by {'+' if off < 0 else ''}{apart(-off)}"

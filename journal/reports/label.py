@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from journal.keeping import Journal
-from journal.quantities.written import write
 from journal.records.instants import local
 from journal.records.wheels import Wheel
 from journal.reports.readiness import Ripening
 from journal.wording import text_of
 from journal.wording.dates import format_day
 from journal.wording.letters import capital
+from journal.wording.shown import write
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from journal.records.wheels import Room
 from journal.reports.air import room_now
 from journal.reports.wheels import ShelfRow
 from journal.wording.care import care_name
+from journal.wording.shown import write
 
 # What is done with the wheel in the hand; the scale, a tasting and another room want more.
 _ASKS = ("weigh", TASTE, "move")
@@ -134,8 +135,11 @@ def _air(journal: Journal, room: Room | None, now_ms: int) -> tuple[str, bool]:
     if now.out:
         return now.out, True
     parts = [
-        unit.format(value)
-        for value, unit in ((last.temp_c, "{:.1f} °C"), (last.humidity_pct, "{:.0f} %"))
+        write(value, kind, digits=digits)
+        for value, kind, digits in (
+            (last.temp_c, "temperature", 1),
+            (last.humidity_pct, "humidity", 0),
+        )
         if value is not None
     ]
     wanted = room.range_c is not None or room.range_pct is not None

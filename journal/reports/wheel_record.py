@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from journal.keeping import Journal
-from journal.quantities.written import write
 from journal.records import id_of
 from journal.records.makes import Note
 from journal.records.wheels import Care, Taken, Weighing
 from journal.wording.care import care_name
 from journal.wording.letters import capital
+from journal.wording.shown import write
 
 Record = Care | Weighing | Taken | Note
 

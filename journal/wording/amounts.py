@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from journal.quantities.typed import Typed
 from journal.quantities.units import quantity_named
-from journal.quantities.written import write, write_number
+from journal.quantities.written import write_number
+from journal.wording.shown import shown_unit, write
 
 # What a reader of a unit might otherwise mistake.
 UNIT_NOTES = {
@@ -80,6 +81,6 @@ def understood(typed: Typed) -> str:
     found = quantity_named(typed.quantity)
     unit = next(one for one in found.units if one.key == typed.unit)
     kept = write(typed.stored, typed.quantity)
-    if typed.unit == found.stored:
+    if typed.unit == shown_unit(typed.quantity, typed.stored).key:
         return kept
     return f"{write_number(typed.value, unit)} {unit.label} is {kept}"

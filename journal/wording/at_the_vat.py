@@ -10,12 +10,12 @@ from journal.curves.held_heat import held_heat
 from journal.curves.snapshot import PAST, USUAL, MakeSnapshot
 from journal.curves.verdict import verdict_on
 from journal.curves.vessel import Advice
-from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
 from journal.wording.dates import clock, time_words
 from journal.wording.heat import held_words
 from journal.wording.offer import MoreMinutes, offer_of
+from journal.wording.shown import apart, rate, write
 from journal.wording.vat import EARLY, doubt_text
 from journal.wording.vat_stage import advice_words, comes_by_water
 
@@ -239,12 +239,12 @@ def _plan_words(advice: Advice | None, ramp: Heating) -> str:
     if ramp.rate <= 0:
         return ""
     if not ramp.in_time:
-        return f"{lies}{'the' if lies else 'The'} plan allows {ramp.limit:.2f} °C/min."
-    return f"{lies}{ramp.rate:.2f} °C/min arrives on time."
+        return f"{lies}{'the' if lies else 'The'} plan allows {rate(ramp.limit)}."
+    return f"{lies}{rate(ramp.rate)} arrives on time."
 
 
 def _warmer(degrees_c: float) -> str:
-    return f"{degrees_c:.1f} °C"
+    return apart(degrees_c)
 
 
 def _verdict_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:
@@ -314,6 +314,6 @@ def _news_words(event: Event) -> str:
         outside = f"{long} outside the range"
     side = "warm" if event.mean_c > 0 else "cold"
     return (
-        f"{outside}: on average {abs(event.mean_c):.1f} °C too {side}, at most "
-        f"{abs(event.worst_c):.1f} °C."
+        f"{outside}: on average {apart(abs(event.mean_c))} too {side}, at most "
+        f"{apart(abs(event.worst_c))}."
     )

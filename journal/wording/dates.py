@@ -48,6 +48,11 @@ def day_of_year(at_ms: int, zone: str) -> str:
     return f"{format_day(when, short=True, year=False)} {when:%y}"
 
 
+def days_into_week(on: date) -> int:
+    """How many days of the week are over before a day; it begins as was chosen."""
+    return (on.weekday() - int(style_in_use().first_day)) % 7
+
+
 def month_name(on: date, *, short: bool = False) -> str:
     """ "March", or "Mar"."""
     name = MONTHS[on.month - 1]

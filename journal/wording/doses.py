@@ -9,6 +9,7 @@ from journal.records.makes import Ingredient
 from journal.records.plans import Dose
 from journal.records.spoon_weight import usual_g_per_ml
 from journal.wording.kitchen import kitchen
+from journal.wording.style import style_in_use
 
 
 def rate_words(per_litre: float, unit: str) -> str:
@@ -18,6 +19,8 @@ def rate_words(per_litre: float, unit: str) -> str:
 
 def kitchen_words(kind: str, amount: float, unit: str) -> str:
     """An amount in the nearest measure of a kitchen, "" where the powder is not known."""
+    if style_in_use().spoons != "yes":
+        return ""
     if unit == "ml":
         return kitchen(amount)
     weighs = usual_g_per_ml(kind)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from journal.quantities.written import write
 from journal.records.instants import DAY_MS, MINUTE_MS
+from journal.wording.shown import write
 
 _HOUR_MS = 60 * MINUTE_MS
 _DAY = DAY_MS // MINUTE_MS  # minutes

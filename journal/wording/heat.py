@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from journal.curves.held_heat import HeldHeat
-from journal.quantities.written import write
+from journal.wording.shown import apart, write
 
 
 def held_words(heat: HeldHeat) -> tuple[str, bool]:
@@ -13,7 +13,7 @@ def held_words(heat: HeldHeat) -> tuple[str, bool]:
     must = math.ceil(10 * (heat.pair.temp_c + heat.off_c) - 1e-6) / 10
     shown, needed = write(must, "temperature"), _long(heat.pair.hold_s / 60)
     so_far = _long(heat.held_min)
-    off = f" (thermometer not checked: {heat.off_c:g} °C allowed)" if heat.off_c else ""
+    off = f" (thermometer not checked: {apart(heat.off_c)} allowed)" if heat.off_c else ""
     if heat.met:
         if heat.over and not heat.just:
             return "", False

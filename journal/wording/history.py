@@ -8,7 +8,6 @@ from typing import Any
 
 from journal.keeping.called import RowName
 from journal.keeping.past import PastAct, PastField, PastRow
-from journal.quantities.written import write
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, STRUCK
 from journal.wording.dates import clock, short_day
@@ -16,6 +15,7 @@ from journal.wording.letters import capital
 from journal.wording.numbers import short
 from journal.wording.record_words import record_word
 from journal.wording.sentences import text_of
+from journal.wording.shown import write
 
 NONE = "–"
 _LABELS = {

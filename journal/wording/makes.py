@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from journal.curves.deviation import Delay, Deviation
-from journal.quantities.written import write
 from journal.records.instants import DAY_MS, local
 from journal.records.makes import StageRun
 from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import WholeMake
 from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day, short_day
+from journal.wording.shown import apart, rate, shown_figure, write
 
 _SLIP_WORTH_A_WORD = 5.0  # min
 
@@ -50,7 +50,7 @@ def wheel_weight(whole: WholeMake, wheel: Wheel) -> str:
         return ""
     if green is None or abs(newest - green) < 0.0005:
         return write(newest, "mass")
-    return f"{green:.2f} → {newest:.2f} kg"
+    return f"{shown_figure(green, 'mass', 2)} → {write(newest, 'mass', digits=2)}"
 
 
 def wheel_scores(whole: WholeMake, wheel: Wheel) -> str:
@@ -126,14 +126,14 @@ def _temperature(whole: WholeMake, found: Deviation) -> str:
         return ""
     side = "above" if found.worst_c > 0 else "below"
     at = clock(found.worst_at_ms, whole.make.zone)
-    worst = f"{abs(found.worst_c):.1f} °C {side} the plan at {at}"
+    worst = f"{apart(abs(found.worst_c))} {side} the plan at {at}"
     if found.rms_c is None:
         return f"At most {worst}."
     outside = write(round(found.minutes_outside or 0.0), "duration")
     if (found.minutes_outside or 0.0) < 0.5:
-        return f"On average {found.rms_c:.1f} °C off the plan, never outside the allowed range."
+        return f"On average {apart(found.rms_c)} off the plan, never outside the allowed range."
     return (
-        f"On average {found.rms_c:.1f} °C off the plan, {outside} outside the allowed range, "
+        f"On average {apart(found.rms_c)} off the plan, {outside} outside the allowed range, "
         f"at most {worst}."
     )
 
@@ -142,8 +142,8 @@ def _cook(found: Deviation) -> str:
     real, planned = found.cook_rate_c_per_min, found.planned_cook_rate_c_per_min
     if real is None:
         return ""
-    beside = "" if planned is None else f", planned {planned:.2f}"
-    return f"The cook warmed at {real:.2f} °C/min{beside}."
+    beside = "" if planned is None else f", planned {rate(planned)}"
+    return f"The cook warmed at {rate(real)}{beside}."
 
 
 def _latest(whole: WholeMake, found: Deviation) -> str:

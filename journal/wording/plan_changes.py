@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 
-from journal.quantities.written import write
 from journal.records.care_written import care_lines
 from journal.records.plans import Plan, Stage
 from journal.records.stage_written import milk_parts, stage_parts
 from journal.wording.care import line_words
+from journal.wording.shown import write
 
 SAME, CHANGED, ADDED, GONE, MOVED = "same", "changed", "added", "gone", "moved"
 
@@ -60,8 +60,10 @@ def _cares(old: Plan, new: Plan) -> list[Difference]:
 
 def _head_parts(plan: Plan) -> list[str]:
     alone = replace(plan, stages=plan.stages[:1])  # what the stages say is said with them
-    parts = [f"{plan.milk_c:g} °C", *(part.text for part in milk_parts(alone))]
-    return parts + ([f"mould {plan.mould_mm:g} mm"] if plan.mould_mm is not None else [])
+    parts = [write(plan.milk_c, "temperature"), *(part.text for part in milk_parts(alone))]
+    return parts + (
+        [f"mould {write(plan.mould_mm, 'length')}"] if plan.mould_mm is not None else []
+    )
 
 
 def _paired(old: Sequence[Stage], new: Sequence[Stage]) -> list[tuple[int | None, int | None]]:
@@ -104,7 +106,9 @@ def _difference(old: Plan, new: Plan, before: int | None, after: int | None) -> 
 def _message(plan: Plan, stage: Stage) -> list[str]:
     """Everything a stage says, a part each; amounts are for the plan's own milk."""
     parts = [f"{stage.kind}: {stage.name}"] if stage.name else [stage.kind]
-    parts.append("no temperature" if stage.target_c is None else f"{stage.target_c:.1f} °C")
+    parts.append(
+        "no temperature" if stage.target_c is None else write(stage.target_c, "temperature")
+    )
     parts.append(write(stage.minutes, "duration"))
     parts += [part.text for part in stage_parts(plan, stage, plan.milk_l)]
     parts += [stage.instruction] if stage.instruction else []

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from journal.quantities.written import write
 from journal.reckoning.brine import g_per_kg_water
 from journal.reckoning.press import load_kg, round_area_cm2
 from journal.records.dose_written import dose_text, format_dose
@@ -14,6 +13,7 @@ from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.records.stage_written import intervals_text, size_text
 from journal.wording.doses import direct_set_sentence, kitchen_words
 from journal.wording.letters import capital, small
+from journal.wording.shown import temperature, write
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
 SHORT = 22  # characters a line says about a stage's end; the rest is below the sheet
@@ -159,15 +159,15 @@ def _acid_target_time(stage: Stage) -> str:
 
 def _water_words(stage: Stage, litres: float) -> str:
     water = write(stage.water_added_per_l * litres, "volume", digits=1)
-    return f"add {water}" + ("" if stage.water_c is None else f" at {stage.water_c:g} °C")
+    return f"add {water}" + ("" if stage.water_c is None else f" at {temperature(stage.water_c)}")
 
 
 def _press_words(plan: Plan, pressure_kpa: float) -> str:
     pressure = write(pressure_kpa, "pressure", digits=1)
     if plan.mould_mm is None:
         return pressure
-    load = load_kg(pressure_kpa, round_area_cm2(plan.mould_mm))
-    return f"{load:.1f} kg = {pressure}" if load < 10 else f"{load:.0f} kg = {pressure}"
+    load = float(load_kg(pressure_kpa, round_area_cm2(plan.mould_mm)))
+    return f"{write(load, 'mass', digits=1 if load < 10 else 0)} = {pressure}"
 
 
 def _sentence(text: str) -> str:

@@ -2,11 +2,27 @@
 
 from __future__ import annotations
 
+from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS
+from journal.wording.shown import shown_figure, shown_unit
 
 
 def value_text(kind: str, value: float) -> str:
     """A reading's value with its unit: "34.3 °C", "pH 6.52"."""
     spec = READING_KINDS[kind]
-    number = f"{value:.{spec.digits}f}"
-    return f"pH {number}" if spec.unit == "pH" else f"{number} {spec.unit}"
+    if spec.unit == "pH":
+        return f"pH {value:.{spec.digits}f}"
+    return f"{figure_text(kind, value)} {unit_text(kind)}"
+
+
+def figure_text(kind: str, value: float) -> str:
+    """The bare number of it, in the unit it is shown in."""
+    spec = READING_KINDS[kind]
+    return shown_figure(value, spec.quantity, spec.digits)
+
+
+def unit_text(kind: str) -> str:
+    """The unit a reading is shown in: "°C"."""
+    spec = READING_KINDS[kind]
+    shown = shown_unit(spec.quantity)
+    return spec.unit if shown.key == stored_unit(spec.quantity).key else shown.label

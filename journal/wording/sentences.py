@@ -38,7 +38,6 @@ from typing import Any
 
 from journal.message import Instant, Message, MessageError
 from journal.quantities.units import quantities
-from journal.quantities.written import write
 from journal.records.instants import iso
 from journal.records.kinds import reading_kind
 from journal.records.stage_written import size_text
@@ -48,6 +47,7 @@ from journal.wording.dates import clock, day_words, format_day, iso_minute, shor
 from journal.wording.letters import capital
 from journal.wording.numbers import short
 from journal.wording.record_words import record_word, seat_word
+from journal.wording.shown import write
 
 Values = Mapping[str, Any]
 Writer = Callable[[Values], str]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from journal.quantities.written import write
 from journal.records.plan_expected import press_load_kg
 from journal.records.plans import Plan, Stage
 from journal.records.stage_written import size_text
+from journal.wording.shown import temperature, write
 
 # A stage by its kind as something that goes on: "drying should have ended".
 _DOING = {
@@ -54,7 +54,7 @@ def settings_of(plan: Plan, stage: Stage, litres: float) -> Iterator[str]:
     if stage.whey_drawn_per_l:
         yield f"draw {write(stage.whey_drawn_per_l * litres, 'volume', digits=1)} of whey"
     if stage.water_added_per_l:
-        warm = "" if stage.water_c is None else f" at {stage.water_c:g} °C"
+        warm = "" if stage.water_c is None else f" at {temperature(stage.water_c)}"
         water = write(stage.water_added_per_l * litres, "volume", digits=1)
         yield f"add {water} of water{warm}"
     if stage.brine_pct is not None:

@@ -1,21 +1,27 @@
 """What all writing depends on, beside the thing itself and the zone it is read in: set in one
-place, and read by the few functions that write the smallest things. Times of day read it now; units
-and language have no choice yet."""
+place, and read by the few functions that write the smallest things. Language has no choice yet."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 
 @dataclass(frozen=True)
 class Style:
-    """How a person reads: `clock` is "24" or "12", `units` "metric" and `language` "en" until
+    """How a person reads: `clock` is "24" or "12"; temperatures in "C" or "F", weights in "kg"
+    or "lb", volumes in "L" or "gal", lengths in "mm" or "in"; doses in `spoons` too or not; the
+    day a week begins with, counted from the first of the names of days; `language` is "en" until
     there is a choice."""
 
-    units: str = "metric"
     clock: str = "24"
+    temperature: str = "C"
+    mass: str = "kg"
+    volume: str = "L"
+    length: str = "mm"
+    spoons: str = "yes"
+    first_day: str = "0"
     language: str = "en"
 
 
@@ -31,6 +37,12 @@ def style_in_use() -> Style:
 def use_style(style: Style) -> None:
     """Write everything in this style from now on, in every thread."""
     _InUse.style = style
+
+
+def style_of(chosen: Mapping[str, str]) -> Style:
+    """The style with these choices; what is no choice of a style is passed over."""
+    known = {field.name for field in fields(Style)}
+    return replace(Style(), **{key: value for key, value in chosen.items() if key in known})
 
 
 @contextmanager

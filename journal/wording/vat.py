@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from journal.curves.acidity import Forecast
 from journal.curves.vessel import Advice
+from journal.wording.shown import apart, rate
 
 EARLY = "perhaps too early: this vessel's lag is not known yet"
 
@@ -19,7 +20,7 @@ def advice_head(advice: Advice) -> str:
     """Where the milk is against its plan: "0.6 °C behind the plan"."""
     if advice.on_plan:
         return "On the plan"
-    return f"{abs(advice.behind_c):.1f} °C {_way(advice)} the plan"
+    return f"{apart(abs(advice.behind_c))} {_way(advice)} the plan"
 
 
 def _way(advice: Advice) -> str:
@@ -38,8 +39,8 @@ def advice_rest(advice: Advice) -> str:
     if advice.rate_needed is None:
         return f"let it run {longer}"
     if round(advice.rate_needed, 2) <= round(advice.limit, 2):
-        return f"{advice.rate_needed:.2f} °C/min to arrive on time"
-    return f"at {advice.limit:.2f} °C/min, the most the plan allows, {longer}"
+        return f"{rate(advice.rate_needed)} to arrive on time"
+    return f"at {rate(advice.limit)}, the most the plan allows, {longer}"
 
 
 def doubt_text(found: Forecast, by: str, what: str = "it") -> str:

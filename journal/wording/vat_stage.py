@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from journal.curves.delay import StageDelay, spoken
 from journal.curves.standing import begins_at_c
 from journal.curves.vessel import Advice
-from journal.quantities.written import write
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import AcidTarget, Dose, Plan, Stage
@@ -17,6 +16,7 @@ from journal.wording.doses import kitchen_words
 from journal.wording.durations import countdown
 from journal.wording.letters import capital, small
 from journal.wording.plan_sheet import acid_target_sentence
+from journal.wording.shown import apart, shown_figure, write
 from journal.wording.stages import doing, settings_of
 from journal.wording.vat import advice_head, advice_rest
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 _HOUR_MS = 60 * MINUTE_MS
 DELAYS_SHOWN = 3
 SAME_C = 0.3  # so near its target a stage begins as one that holds it
-_UNIT = re.compile(r"(?<=[0-9]) (?=(?:°C|min|kg|g|ml|L|mm|kPa|tsp|tbsp|%)(?![a-z]))")
+_UNIT = re.compile(r"(?<=[0-9]) (?=(?:°C|°F|min|kg|g|lb|oz|ml|L|mm|in|kPa|tsp|tbsp|%)(?![a-z]))")
 _A_THING = re.compile(r"[Aa]n? (?:[\w-]+ )?[\w-]*[^\Ws]")  # "a clean break", no whole sentence
 
 
@@ -55,7 +55,7 @@ def target_words(
         return f"{way} to {there}" if late else f"hold {there}"
     slowly = " slowly" if stage.limit_c_per_min or stage.first_c_per_min else ""
     return (
-        f"{way}{slowly} from {from_c:.1f} to {there} over "
+        f"{way}{slowly} from {shown_figure(from_c, 'temperature', 1)} to {there} over "
         f"{write(stage.ramp_length_min, 'duration')}"
     )
 
@@ -141,10 +141,10 @@ def range_words(day: MakeSnapshot) -> str:
     if found is not None:
         low, planned, high = found
         off = last_c - planned
-        apart = write(abs(off), "temperature_difference")
+        how_far = apart(abs(off))
         state = "in range"
         if not low <= last_c <= high:
-            state = f"{apart} too {'warm' if off > 0 else 'cold'}"
+            state = f"{how_far} too {'warm' if off > 0 else 'cold'}"
         parts = [f"planned {write(planned, 'temperature')}", state, *parts]
     return ", ".join(parts)
 

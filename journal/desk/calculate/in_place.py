@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from journal.curves.snapshot import MakeSnapshot
-from journal.quantities.written import write
 from journal.reckoning.setting import CHEDDAR_MULTIPLIER, cut_minutes
 from journal.records.dose_written import format_amount
 from journal.records.instants import local
@@ -21,6 +20,7 @@ from journal.records.plans import Dose
 from journal.records.stock import DoseFromLot, take
 from journal.records.timers import FLOCCULATION
 from journal.records.whole import WholeMake
+from journal.wording.shown import write
 
 _SAME_PCT = 1.0  # a yield so near what was expected is as expected
 

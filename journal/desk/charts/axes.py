@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 import pyqtgraph as pg
+from PySide6.QtGui import QFontMetricsF
 
-from journal.desk.theme import SMALL, Colours, font
+from journal.desk.theme import SMALL, Colours, font, scaled
 from journal.records.instants import MINUTE_MS, local
 from journal.wording.dates import clock, format_day
 from journal.wording.durations import elapsed
@@ -14,7 +15,7 @@ from journal.wording.durations import elapsed
 # Steps at natural times, minutes: 5, 15, 60, then hours and days.
 NATURAL_MIN = (5, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7 * 1440, 14 * 1440, 28 * 1440)
 _DAY_MIN = 1440
-_PX_A_TICK = 64
+_PX_A_TICK, _GAP_PX = 64, 20
 
 Ticks = list[tuple[float, list[float]]]
 """Levels of ticks: how far apart they are, and where they stand."""
@@ -53,8 +54,13 @@ class ClockAxis(NumberAxis):
         self.update()
 
     def tickValues(self, minVal: float, maxVal: float, size: float) -> Ticks:
-        step = natural_step(maxVal - minVal, size / _PX_A_TICK)
+        step = natural_step(maxVal - minVal, size / self._px_a_tick())
         return [(step, clock_ticks(minVal, maxVal, step, self.zero_ms, self.zone))]
+
+    def _px_a_tick(self) -> float:
+        """Room for one tick's words, px."""
+        words = QFontMetricsF(font(SMALL)).horizontalAdvance(clock(self.zero_ms, self.zone))
+        return max(_PX_A_TICK, words + _GAP_PX)
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         return [self.say(minutes, spacing) for minutes in values]
@@ -75,7 +81,7 @@ class ElapsedAxis(NumberAxis):
         self.setStyle(tickLength=-4, tickTextOffset=6, hideOverlappingLabels=40)
 
     def tickValues(self, minVal: float, maxVal: float, size: float) -> Ticks:
-        step = natural_step(maxVal - minVal, size / _PX_A_TICK)
+        step = natural_step(maxVal - minVal, size / scaled(_PX_A_TICK))
         first = math.ceil(minVal / step)
         return [(step, [i * step for i in range(first, math.floor(maxVal / step) + 1)])]
 

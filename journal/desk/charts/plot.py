@@ -13,10 +13,10 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsRectIte
 
 from journal.curves.reduce import reduce
 from journal.desk.charts.axes import NumberAxis
-from journal.desk.charts.scales import finite_runs
+from journal.desk.charts.scales import UNITS_SHOWN, finite_runs, ruled
 from journal.desk.charts.strip import StageStrips
 from journal.desk.charts.surface import COLUMNS, Pane, Span, StageBar
-from journal.desk.theme import SMALL, Colours, colours, font
+from journal.desk.theme import SMALL, Colours, colours, font, scaled
 from journal.wording.numbers import minus
 
 _LEAST_PX = (200.0, 90.0)  # a plot that was not laid out yet is taken to be so large
@@ -39,7 +39,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         self._drawn: list[pg.GraphicsObject] = []
         self.left_axis = left
         self.bottom_axis = bottom
-        left.setWidth(LEFT_WIDTH)
+        left.setWidth(scaled(LEFT_WIDTH))
         self.setMouseEnabled(False, False)
         self.hideButtons()
         self.getViewBox().disableAutoRange()
@@ -89,6 +89,8 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
     def rules(self, values: Sequence[float], x: Span, digits: int = 0, unit: str = "") -> None:
         """Hairlines across the page at `values`, each named at the left; the unit above them."""
         ticks = [(v, minus(f"{v:.{digits}f}")) for v in values]
+        if unit in UNITS_SHOWN:
+            values, ticks, unit = ruled(values, self.viewRange()[1], digits, unit)
         if unit:
             low, high = self.viewRange()[1]
             high = max(high, max(values, default=low) + 0.12 * (high - low))

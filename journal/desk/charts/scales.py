@@ -8,6 +8,8 @@ import numpy as np
 import numpy.typing as npt
 
 from journal.desk.charts.surface import Span
+from journal.wording.numbers import minus
+from journal.wording.shown import shown_difference, shown_value, stored_value, unit_label
 
 
 def value_range(
@@ -55,6 +57,30 @@ def round_values(
     step = step_for(span, sizes, most)
     first, last = np.ceil((low + below * span) / step), np.floor((high - above * span) / step)
     return [float(i * step) + 0.0 for i in np.arange(first, last + 1)]
+
+
+# The units of axes that may be shown in another, and the sizes of steps that are round there.
+UNITS_SHOWN = {"°C": "temperature"}
+_STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
+
+
+def ruled(
+    values: Sequence[float], shown: Span, digits: int, unit: str
+) -> tuple[Sequence[float], list[tuple[float, str]], str]:
+    """Round values of an axis in the unit that is chosen: where they stand on it, each with its
+    name, and the unit. Those about zero are differences, and stay where they stand."""
+    quantity = UNITS_SHOWN[unit]
+    label = unit_label(quantity)
+    if label == unit or not len(values):
+        return values, [(v, minus(f"{v:.{digits}f}")) for v in values], unit
+    if min(values) < 0 < max(values) and min(values) == -max(values):
+        return values, [(v, minus(shown_difference(v))) for v in values], label
+    low, high = (shown_value(value, quantity) for value in (min(values), max(values)))
+    room = shown_value(shown[0], quantity), shown_value(shown[1], quantity)
+    most = max(len(values), 2) + 1
+    there = round_values(max(low - 4, room[0]), min(high + 4, room[1]), _STEPS, most)
+    stored = [stored_value(value, quantity) for value in there]
+    return stored, [(at, minus(f"{v:.0f}")) for at, v in zip(stored, there, strict=True)], label
 
 
 def even_scale(

@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
 from journal.desk.charts.surface import StageBar
-from journal.desk.theme import RADIUS, SMALL, Colours, font
+from journal.desk.theme import RADIUS, SMALL, Colours, font, scaled
 
 STRIP_PX = 20
 
@@ -57,7 +57,7 @@ class StageStrips(pg.GraphicsObject):  # type: ignore[misc] # pyqtgraph brings n
         for bar in self._bars:
             left = to_screen.map(QPointF(bar.first, 0.5))
             wide = to_screen.map(QPointF(bar.last, 0.5)).x() - left.x() - 1
-            box = QRectF(left.x() + 0.5, left.y() - STRIP_PX / 2, wide, STRIP_PX)
+            box = QRectF(left.x() + 0.5, left.y() - scaled(STRIP_PX) / 2, wide, scaled(STRIP_PX))
             if wide < 1:
                 continue
             fill, ink = (c.ink, c.paper) if bar.hands else (c.paper, c.planned)

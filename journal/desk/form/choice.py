@@ -16,9 +16,9 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QButtonGroup, QComboBox, QMenu, QWidget
 
-from journal.desk.buttons import WordButton
+from journal.desk.buttons import LEAST_TARGET, WordButton
 from journal.desk.layouts import WrappedRow
-from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font
+from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font, scaled
 
 _GAP = 5 * STEP
 _STEPS: dict[int, int] = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
@@ -40,7 +40,7 @@ class ComboBox(QComboBox):
         self.setAccessibleName(name)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        self.setMinimumHeight(7 * STEP)
+        self.setMinimumHeight(LEAST_TARGET)
 
     def offer(self, options: Sequence[tuple[str, str]], key: str) -> None:
         """Offer these, standing on `key`; nobody is told of it."""
@@ -75,7 +75,7 @@ class ComboBox(QComboBox):
 
     def sizeHint(self) -> QSize:
         hint = super().sizeHint()
-        return QSize(hint.width() + 4 * STEP, max(hint.height(), 7 * STEP))
+        return QSize(hint.width() + 4 * STEP, max(hint.height(), scaled(LEAST_TARGET)))
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()

@@ -32,6 +32,7 @@ from journal.reports.past_makes import PastMakes
 from journal.wording.counts import counted
 from journal.wording.dates import weekday_clock, weekday_name
 from journal.wording.plan_sheet import acid_target_sentence, vat_minutes
+from journal.wording.shown import shown_figure, write
 
 _DAY_MIN = 1440
 _BELOW = 0.16  # of the panel's height, under the scale of pH
@@ -160,7 +161,7 @@ class PlanChart(Chart):
         if end > planned.until_min + 1 or target is None:
             return
         self.temp.points(np.array([end]), np.array([target]), "ink", size=9, hollow=True)
-        words = f" {target:.1f} °C at {planned.clock(end)} "
+        words = f" {write(target, 'temperature')} at {planned.clock(end)} "
         low, high = self.temp.viewRange()[1]
         off = 0.035 * (high - low)
         spots = [
@@ -249,7 +250,7 @@ class PlanChart(Chart):
         stage = planned.plan.stages[int(np.searchsorted(starts, x, side="right")) - 1]
         temp = float(planned.plan.temperature_at(x))
         parts = [planned.clock(x), stage.label]
-        return "  ".join(parts if np.isnan(temp) else [*parts, f"{temp:.1f} °C"])
+        return "  ".join(parts if np.isnan(temp) else [*parts, write(float(temp), "temperature")])
 
 
 def _line(planned: Planned) -> tuple[np.ndarray, np.ndarray]:
@@ -291,7 +292,11 @@ def _range(y: np.ndarray, past: Band | None, view: Span, *, least: float) -> Spa
 
 def _in_words(planned: Planned) -> str:
     temps = [s.target_c for s in planned.plan.stages if s.target_c is not None]
-    span = f", {min(temps):.1f} to {max(temps):.1f} °C" if temps else ""
+    span = (
+        f", {shown_figure(min(temps), 'temperature', 1)} to {write(max(temps), 'temperature')}"
+        if temps
+        else ""
+    )
     stages = counted(len(planned.plan.stages), "stage")
     return (
         f"{planned.plan.name}: {stages}{span}, from {planned.clock(0)} to "

@@ -7,11 +7,11 @@ from dataclasses import replace
 from journal.desk.fields import TypedField
 from journal.quantities import AmbiguousNumber, QuantityError
 from journal.quantities.typed import Typed, parse
-from journal.quantities.written import write
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.records import RecordError
 from journal.records.makes import Milk
 from journal.wording import text_of
+from journal.wording.shown import write
 
 
 class MilkField(TypedField):

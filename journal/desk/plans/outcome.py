@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.curves.fault import Fault
 from journal.desk.labels import Label, WarningMark
 from journal.desk.theme import SMALL, STEP
-from journal.quantities.written import write
 from journal.reckoning import ReckoningError
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.reckoning.milk_yield import guessed_protein_pct
@@ -20,6 +19,7 @@ from journal.records.plans import Plan
 from journal.records.stage_written import size_text
 from journal.wording import text_of
 from journal.wording.letters import capital
+from journal.wording.shown import write
 
 _MOST = 4
 _SAME_RATIO = 0.03  # a share that a label's rounding makes

@@ -11,9 +11,9 @@ from journal.desk.labels import Hairline, Label, WarningMark
 from journal.desk.plans.chart import PlanChart, Planned
 from journal.desk.plans.months import CareChart, care_scene
 from journal.desk.theme import SMALL, STEP
-from journal.quantities.written import write
 from journal.wording.ages import age_words
 from journal.wording.plan_sheet import hands_words, rest_words, vat_minutes
+from journal.wording.shown import write
 
 _LOW_WHOLE = 155 * STEP  # px; the same where the months are shown too
 _LOW = 110 * STEP  # px; under this height the chart and the caution need all of it

@@ -8,7 +8,6 @@ from PySide6.QtCore import QObject
 
 from journal.desk.plans.day_field import StartDayField
 from journal.keeping import Journal
-from journal.quantities.written import write
 from journal.records import RecordError
 from journal.records.day_typed import day_typed
 from journal.records.instants import MINUTE_MS
@@ -17,6 +16,7 @@ from journal.records.plans import Plan
 from journal.wording import text_of
 from journal.wording.dates import weekday_clock
 from journal.wording.nights import night_words
+from journal.wording.shown import write
 
 _ROUND_MS = 5 * MINUTE_MS
 

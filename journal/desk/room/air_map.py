@@ -17,7 +17,7 @@ from journal.desk.theme import SMALL, STEP, Colours, font
 from journal.records.air_range import DayAir
 from journal.records.wheels import Room
 from journal.reports.shelves import HourAir
-from journal.wording.dates import format_day, month_name, weekday_name
+from journal.wording.dates import days_into_week, format_day, month_name, weekday_name
 
 HUMIDITY, TEMP = "humidity", "temperature"
 _UNITS = {HUMIDITY: "%", TEMP: "°C"}
@@ -77,10 +77,10 @@ class AirMap(DrawnWidget):
     def _first(self) -> date:
         """The Monday of the first week there is room for, or of the first that was measured."""
         weeks = max(1, int((self.width() - _LEFT) // self._size()))
-        monday = self._last - timedelta(days=self._last.weekday())
+        monday = self._last - timedelta(days=days_into_week(self._last))
         room = monday - timedelta(days=_WEEK * (weeks - 1))
         begun = min(self.days, default=self._last)
-        return max(room, begun - timedelta(days=begun.weekday()))
+        return max(room, begun - timedelta(days=days_into_week(begun)))
 
     def _size(self) -> float:
         """The side of a cell, so that a year has room where it can."""
@@ -112,7 +112,7 @@ class AirMap(DrawnWidget):
         free = -math.inf
         while on <= self._last:
             self._draw_cell(painter, c, on)
-            if on.day <= _WEEK and on.weekday() == 0:
+            if on.day <= _WEEK and days_into_week(on) == 0:
                 left = self.cell(on).left()
                 if left > free:
                     painter.setPen(c.quiet)

@@ -17,7 +17,6 @@ from journal.desk.room.rind import RindRow
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.desk.thumbnails import Thumbnails
 from journal.desk.why.command import WHY_WORDS
-from journal.quantities.written import write
 from journal.records.instants import local
 from journal.records.makes import Note
 from journal.records.wheels import Room
@@ -29,6 +28,7 @@ from journal.wording.ages import old_words
 from journal.wording.cautions import wheel_caution
 from journal.wording.dates import format_day, relative_day
 from journal.wording.letters import capital
+from journal.wording.shown import write
 
 _HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
 _NOTES_MOST = 2

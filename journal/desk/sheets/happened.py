@@ -17,6 +17,8 @@ from journal.records.whole import WholeMake
 from journal.wording.dates import weekday_clock
 from journal.wording.durations import minutes_text
 from journal.wording.numbers import NOTHING, signed
+from journal.wording.readings import figure_text, unit_text
+from journal.wording.shown import shown_figure
 
 _ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
 NONE = NOTHING
@@ -37,7 +39,7 @@ def stage_cells(whole: WholeMake, index: int) -> list[Cell]:
     planned = None if run is None else run.planned_begin_ms
     began = None if run is None else run.began_ms
     delay = None if run is None else run.delay_min
-    target = NONE if stage.target_c is None else f"{stage.target_c:.1f}"
+    target = NONE if stage.target_c is None else shown_figure(stage.target_c, "temperature", 1)
     return [
         [Words(lead=f"{index + 1}  {stage.label}")],
         clock_on(whole, planned),
@@ -63,14 +65,15 @@ def reading_rows(whole: WholeMake) -> list[list[Cell]]:
         rows.append([
             [Words(lead=_kind_words(kind))],
             f"{len(trace):,}" + (f" ({struck} struck)" if struck else ""),
-            *(_at(whole, trace, i, kind.digits) for i in (0, len(trace) - 1, low, high)),
+            *(_at(whole, trace, i, kind) for i in (0, len(trace) - 1, low, high)),
         ])  # fmt: skip
     return rows
 
 
 def _kind_words(kind: ReadingKind) -> str:
     """What was read and its unit: "milk, °C", "curd pH"."""
-    return kind.label if kind.label.endswith(kind.unit) else f"{kind.label}, {kind.unit}"
+    unit = unit_text(kind.key)
+    return kind.label if kind.label.endswith(unit) else f"{kind.label}, {unit}"
 
 
 def _length(minutes: float) -> str:
@@ -101,7 +104,7 @@ def _part(whole: WholeMake, run: StageRun | None, kind: str) -> Trace:
 
 def _read_in(whole: WholeMake, run: StageRun | None) -> str:
     part = _part(whole, run, "milk-temp")
-    return _from_to(part, 1) if len(part) else NONE
+    return _from_to(part, 1, "temperature") if len(part) else NONE
 
 
 def _acid_in(whole: WholeMake, run: StageRun | None) -> Iterator[Words]:
@@ -110,11 +113,11 @@ def _acid_in(whole: WholeMake, run: StageRun | None) -> Iterator[Words]:
         if len(part):
             kind = READING_KINDS[key]
             unit = "" if kind.unit == "pH" else " %"
-            yield Words(f"{kind.label} {_from_to(part, kind.digits)}{unit}")
+            yield Words(f"{kind.label} {_from_to(part, kind.digits, kind.quantity)}{unit}")
 
 
-def _from_to(part: Trace, digits: int) -> str:
-    first, last = f"{part.value[0]:.{digits}f}", f"{part.value[-1]:.{digits}f}"
+def _from_to(part: Trace, digits: int, quantity: str) -> str:
+    first, last = (shown_figure(float(part.value[i]), quantity, digits) for i in (0, -1))
     return first if len(part) == 1 or first == last else f"{first} to {last}"
 
 
@@ -125,6 +128,7 @@ def _used(whole: WholeMake, index: int) -> Iterator[str]:
             yield f"{item.name} {amount} at {clock_on(whole, item.at_ms)}"
 
 
-def _at(whole: WholeMake, trace: Trace, index: int, digits: int) -> str:
+def _at(whole: WholeMake, trace: Trace, index: int, kind: ReadingKind) -> str:
     at_ms = int(trace.at_ms[index])
-    return f"{trace.value[index]:.{digits}f} at {clock_on(whole, at_ms)}"
+    figure = figure_text(kind.key, float(trace.value[index]))
+    return f"{figure} at {clock_on(whole, at_ms)}"

@@ -7,13 +7,13 @@ from collections.abc import Iterable
 
 from journal.desk.sheets.happened import NONE
 from journal.desk.sheets.table import Cell, Words
-from journal.quantities.written import write
 from journal.records.instants import DAY_MS
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import DefectMark
 from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import ScoreGiven, WholeMake
 from journal.wording.dates import short_day
+from journal.wording.shown import write
 
 MONTH_DAYS = 30.4375
 MOST_ROWS = 12

@@ -40,8 +40,20 @@ class SheetError(ValueError):
     """A sheet that cannot be drawn, with a sentence that says what would do."""
 
 
+class _Chosen:
+    paper = ""  # "": as usual where this machine stands
+
+
+def use_paper(name: str) -> None:
+    """Print on this paper from now on; "" for what is usual here."""
+    _Chosen.paper = name
+
+
 def paper_here() -> str:
-    """The paper usual where this machine stands: Letter where lengths are in US inches."""
+    """The paper that was chosen, else the one usual where this machine stands: Letter where
+    lengths are in US inches."""
+    if _Chosen.paper:
+        return _Chosen.paper
     us = QLocale.system().measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
     return "Letter" if us else "A4"
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from PySide6.QtGui import QColor
 
-from journal.desk.charts.scales import finite_runs
+from journal.desk.charts.scales import UNITS_SHOWN, finite_runs, ruled
 from journal.desk.charts.surface import Pane, Span, StageBar
 from journal.desk.sheets.paper import DASHED, DOTTED, FINE, SOLID, Paper
 from journal.wording.hours import AxisTick, Hours, Stretch
@@ -108,6 +108,10 @@ class PaperPlot:
         """The grid: hairlines at round values and at ticks, open where the scale breaks."""
         paper, box = self.paper, self.box_mm
         quiet = paper.ink.quiet
+        names = [(value, number(value, digits)) for value in values]
+        if unit in UNITS_SHOWN:
+            span = (min(values, default=0.0), max(values, default=0.0))
+            values, names, unit = ruled(values, span, digits, unit)
         paper.words(box.left - 1.2, box.top, unit, SMALL, right=True, colour=quiet)
         for part in self.parts:
             wide = part.right - part.left
@@ -118,10 +122,9 @@ class PaperPlot:
                 at = self.x_mm(tick.minute, part)
                 colour = paper.ink.past_line if tick.day else None
                 paper.rule(at, box.top, at, box.bottom, colour=colour)
-        for value in values:
+        for value, words in names:
             at = self.y_mm(value)
             if at > box.top + 3.5:
-                words = number(value, digits)
                 paper.words(box.left - 1.2, at - 1.3, words, SMALL, right=True, colour=quiet)
 
     def line(

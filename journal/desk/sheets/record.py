@@ -23,7 +23,6 @@ from journal.desk.sheets.table import (
     row,
     shared,
 )
-from journal.quantities.written import write
 from journal.records.instants import local
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock, format_day
@@ -31,6 +30,7 @@ from journal.wording.hours import hours_for
 from journal.wording.makes import note_lines, strayed_words
 from journal.wording.outcomes import outcome_lines
 from journal.wording.plan_sheet import vat_minutes
+from journal.wording.shown import unit_label, write
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6)  # of the curve's usual height
@@ -143,8 +143,8 @@ class _Record:
             PaperColumn("delay, min", 10, right=True),
             PaperColumn("min planned", LENGTH_WIDE, right=True),
             PaperColumn("min taken", LENGTH_WIDE, right=True),
-            PaperColumn("°C planned", 15, right=True),
-            PaperColumn("°C read", 22, right=True),
+            PaperColumn(f"{unit_label('temperature')} planned", 15, right=True),
+            PaperColumn(f"{unit_label('temperature')} read", 22, right=True),
             PaperColumn("acidity; added", 0),
         ]
         cells = [stage_cells(self.whole, index) for index in range(len(self.whole.plan.stages))]

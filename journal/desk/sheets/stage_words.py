@@ -16,6 +16,7 @@ from journal.wording.doses import kitchen_words
 from journal.wording.durations import from_start
 from journal.wording.letters import capital, small
 from journal.wording.plan_sheet import acid_target_sentence
+from journal.wording.shown import rate, shown_difference, shown_figure
 from journal.wording.stages import settings_of
 
 _MOST_TICKS = 24
@@ -88,9 +89,9 @@ def target_words(stage: Stage) -> list[Words]:
     """The target of a stage and how far it may stray where that is not the usual."""
     if stage.target_c is None:
         return [Words("–")]
-    out = [Words(lead=f"{stage.target_c:.1f}")]
+    out = [Words(lead=shown_figure(stage.target_c, "temperature", 1))]
     if stage.allowed_c != CORRIDOR_C:
-        out.append(Words(f"± {stage.allowed_c:g}", quiet=True))
+        out.append(Words(f"± {shown_difference(stage.allowed_c)}", quiet=True))
     return out
 
 
@@ -127,9 +128,9 @@ def _minutes(parts: Sequence[float]) -> str:
 def _pace(stage: Stage) -> Iterator[str]:
     """How quickly it may warm."""
     if stage.first_c_per_min is not None and stage.first_min is not None:
-        yield f"First {stage.first_min:g} min no faster than {stage.first_c_per_min:.2f} °C/min."
+        yield f"First {stage.first_min:g} min no faster than {rate(stage.first_c_per_min)}."
     if stage.limit_c_per_min is not None:
-        yield f"Never faster than {stage.limit_c_per_min:.2f} °C/min."
+        yield f"Never faster than {rate(stage.limit_c_per_min)}."
 
 
 def _acid_target_time(stage: Stage, acid_target: AcidTarget, start: float, begun: Begun) -> str:

@@ -29,7 +29,6 @@ from journal.desk.sheets.table import (
     ruled_space,
     shared,
 )
-from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import Plan
 from journal.wording.counts import counted
@@ -43,6 +42,7 @@ from journal.wording.plan_sheet import (
     facts_of,
     vat_minutes,
 )
+from journal.wording.shown import temperature, unit_label, write
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 _WORDS = 4  # the column that takes what the page leaves
@@ -147,7 +147,12 @@ class _Sheet:
 
     def _blanks(self, points: float) -> list[Block]:
         plan = self.plan
-        head = [Blank("date"), Blank("make"), Blank("who"), Blank("milk at °C, pH")]
+        head = [
+            Blank("date"),
+            Blank("make"),
+            Blank("who"),
+            Blank(f"milk at {unit_label('temperature')}, pH"),
+        ]
         milk = Blank(f"milk, {plan.animal}, {plan.treatment}", write(plan.milk_l, "volume"),
                      "from, milked on, fat")  # fmt: skip
         doses: dict[str, Blank] = {}
@@ -182,12 +187,12 @@ class _Sheet:
             paper,
             [
                 PaperColumn("stage", 25 * part),
-                PaperColumn("°C", 12 * part, right=True),
+                PaperColumn(unit_label("temperature"), 12 * part, right=True),
                 PaperColumn("min", 12 * part, right=True),
                 PaperColumn(self.begun.title, 15 * part, right=True),
                 PaperColumn("add, check", 0),
                 PaperColumn("time", 13, pencil=True),
-                PaperColumn("°C", 11.5, pencil=True),
+                PaperColumn(unit_label("temperature"), 11.5, pencil=True),
                 PaperColumn(acid_title(plan), 11.5, pencil=True),
                 PaperColumn("notes", 21, pencil=True),
             ],
@@ -234,7 +239,7 @@ class _Sheet:
         if any(acid_target.kind.endswith("-ph") for *_, acid_target in acid_targets):
             message += " Dashed boxes: acid targets (pH)."
         if self._floor() is not None:
-            message += f" The milk comes at {self.plan.milk_c:g} °C, below what is shown."
+            message += f" The milk comes at {temperature(self.plan.milk_c)}, below what is shown."
         others = [
             f"{number} {stage.label}: {acid_target_sentence(acid_target)}"
             for number, stage, acid_target in acid_targets

@@ -13,7 +13,6 @@ from journal.desk.form.spec import DAY, Field, FormValues
 from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_marked
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
-from journal.quantities.written import write
 from journal.records import id_of
 from journal.records.brines import (
     BRINE_CAUTION,
@@ -33,6 +32,7 @@ from journal.records.wheels import Wheel
 from journal.wording import text_of
 from journal.wording.dates import clock, short_day
 from journal.wording.letters import capital
+from journal.wording.shown import write
 
 _WORDS = {"measured": "measured", "salt": "salt added", "water": "water added",
           "renewed": "fresh brine", "boiled": "boiled"}  # fmt: skip

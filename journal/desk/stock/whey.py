@@ -9,12 +9,12 @@ from journal.desk.form.spec import Field, FormValues
 from journal.desk.stock.ingredients import plans_known
 from journal.desk.stock.section import Act, Detail, DetailTable, Section
 from journal.desk.tables import Column
-from journal.quantities.written import write
 from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.makes import Make
 from journal.records.plans import Plan
 from journal.wording.dates import short_day
+from journal.wording.shown import write
 
 _MAKES_SHOWN = 60
 _FRESH_DAYS = 2  # so long a make is offered; the whey itself keeps for hours

@@ -12,10 +12,10 @@ from journal.curves.snapshot import MakeSnapshot
 from journal.desk.buttons import Button
 from journal.desk.labels import draw_triangle
 from journal.desk.theme import LEAD, STEP, Colours, colours, font, is_dark, palette
-from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.readings import value_text
+from journal.wording.shown import write
 from journal.wording.stages import finish_words
 from journal.wording.vat_stage import age_words, next_words, out_of_range, range_words, to_go
 

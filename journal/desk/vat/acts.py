@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from journal.desk import dialogs
+from journal.desk.asking import agreed
 from journal.desk.commands import Command
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
@@ -16,7 +17,6 @@ from journal.desk.place import Desk
 from journal.desk.vat.groups import CHECKS, NOTES, STAGE, TIMERS, WHOLE
 from journal.keeping import KeepingError
 from journal.quantities.typed import parse
-from journal.quantities.written import write
 from journal.records import RecordError, id_of
 from journal.records.instants import MINUTE_MS, at_clock, typed_clock
 from journal.records.makes import Make, Note
@@ -25,6 +25,7 @@ from journal.records.timers import FLOCCULATION, Timer
 from journal.wording import text_of
 from journal.wording.at_the_vat import said_of
 from journal.wording.dates import clock
+from journal.wording.shown import write
 
 if TYPE_CHECKING:  # Makes has words from here, and no use for the page
     from journal.desk.vat.makes import KnownMake, VatMakes
@@ -247,6 +248,8 @@ class MakeActs:
         """Put the make into the bin."""
         if self._makes.has_day():
             code = self._make.code
+            if not agreed(self._messages, self._desk.settings, f"Delete {code} and its wheels?"):
+                return
             if self._do(self._journal.outcomes.delete, self._make_id) is not None:
                 self._messages.show_message("vat", deleted_words(code), attention=False)
 

@@ -14,7 +14,7 @@ from journal.desk.charts.axes import ClockAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.commands import Command
-from journal.desk.theme import colours_of
+from journal.desk.theme import colours_of, scaled
 from journal.desk.vat.acid_plot import draw_acid_panel
 from journal.desk.vat.groups import READINGS, STAGE
 from journal.desk.vat.lines import nearest
@@ -34,6 +34,7 @@ from journal.records.makes import Make
 from journal.wording.counts import counted
 from journal.wording.dates import clock, day_clock, time_words
 from journal.wording.readings import value_text
+from journal.wording.shown import shown_figure
 from journal.wording.vat import doubt_text
 
 _RIBBON_PX, _SLIM_RIBBON_PX = 82, 56
@@ -55,7 +56,7 @@ class VatChart(Chart):
         self.clock_axis = ClockAxis()
         self.temp = self.add_plot(unit="°C", height=5)
         self.ribbon = self.add_plot(
-            bottom=self.clock_axis, height=-(_SLIM_RIBBON_PX if slim else _RIBBON_PX)
+            bottom=self.clock_axis, height=-(scaled(_SLIM_RIBBON_PX if slim else _RIBBON_PX))
         )
         self.acid = self.add_plot(unit="pH", height=4)
         rows = [(DAY_ROW, "day")] if slim else [(PLAN_ROW, "plan"), (DAY_ROW, "day")]
@@ -82,7 +83,7 @@ class VatChart(Chart):
             return
         view = day.view()
         self.temp.show_range(view, None)
-        room = self.height() - _MARGINS_PX - (_SLIM_RIBBON_PX if self.slim else _RIBBON_PX)
+        room = self.height() - _MARGINS_PX - (scaled(_SLIM_RIBBON_PX if self.slim else _RIBBON_PX))
         draw_temperature(self.temp, day, room * 5 / 9, names=not self.slim)
         self._draw_ribbon(day)
         words = "" if self.slim else forecast_words(day)
@@ -146,7 +147,7 @@ class VatChart(Chart):
             parts += _read_at(day, x, PH_KINDS if plot is self.acid else ("milk-temp",))
         planned = planned_c(day, x) if plot is self.temp else None
         if planned is not None:
-            parts.append(f"planned {planned:.1f}")
+            parts.append(f"planned {shown_figure(planned, 'temperature', 1)}")
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
 
     def commands_at(self, spot: QPointF) -> list[Command]:
@@ -227,5 +228,9 @@ def _in_words(day: MakeSnapshot) -> str:
     make = day.whole.make
     count = counted(sum(len(t) for t in day.whole.traces.values()), "reading")
     stage = day.standing.stage.label if day.standing.stage else "no stage"
-    last = f", milk last at {day.standing.last_c:.1f} °C" if day.standing.last_c is not None else ""
+    last = (
+        f", milk last at {value_text('milk-temp', day.standing.last_c)}"
+        if day.standing.last_c is not None
+        else ""
+    )
     return f"{make.code}: {stage} is running, {count}{last}. {forecast_words(day)}".strip()

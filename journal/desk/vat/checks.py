@@ -22,6 +22,7 @@ from journal.records.makes import Make
 from journal.reports.checks import last_words
 from journal.wording import text_of
 from journal.wording.numbers import minus
+from journal.wording.shown import apart
 
 _METER = (
     Field("first", "Buffer", "ph", text="7.00"), Field("first shown", "shows", "ph"),
@@ -222,7 +223,7 @@ def follows_words(found: Calibration) -> str:
         if abs(off) < 0.05:
             return "The thermometer is right in ice water."
         way = "high" if off > 0 else "low"
-        return f"It reads {abs(off):.1f} °C too {way}: readings are corrected from now on."
+        return f"It reads {apart(abs(off))} too {way}: readings are corrected from now on."
     warm = 25.0 if found.temp_c is None else found.temp_c
     offset = minus(f"{electrode.offset_mv:+.0f}")
     sentences = [

@@ -15,8 +15,8 @@ from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
-from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS
+from journal.wording.shown import shown_unit
 
 DIGITS = "0123456789.,-−½¼¾⅓"
 _TITLES = {
@@ -49,7 +49,8 @@ class EntryFields(QWidget):
         self._fits = fits
         self.acid_kind = ACIDITY_KINDS[0]
         self._suited: object = None  # the stage the acidity was last suited to
-        self.temp = TypedField("Milk", "temperature", "degC", dress=_DRESS)
+        unit = shown_unit("temperature").key  # a bare number is in the unit that is shown
+        self.temp = TypedField("Milk", "temperature", unit, dress=_DRESS)
         self.acid = TypedField("Curd pH", "ph", "", dress=_DRESS)
         self.fields = (self.temp, self.acid)
         self.correcting = ""  # the kind of the reading that is being corrected
@@ -171,7 +172,7 @@ class EntryFields(QWidget):
         self.acid_kind = kind
         quantity = READING_KINDS[kind].quantity
         self._name_kind()
-        self.acid.set_kind(self._of_make(_TITLES[kind]), quantity, stored_unit(quantity).key)
+        self.acid.set_kind(self._of_make(_TITLES[kind]), quantity, shown_unit(quantity).key)
 
     def name_make(self, code: str) -> None:
         """Say of which make the values are, where more than one runs; "" names none."""

@@ -12,10 +12,10 @@ from journal.desk.labels import Label
 from journal.desk.theme import LEAD, STEP
 from journal.quantities import QuantityError
 from journal.quantities.several import parse_several
-from journal.quantities.written import write
 from journal.records.wheels import Wheel
 from journal.wording import text_of
 from journal.wording.outcomes import outcome_lines
+from journal.wording.shown import write
 
 _WEIGHTS = "Green weights of the wheels"
 

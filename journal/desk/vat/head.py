@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from journal.desk.buttons import LEAST_TARGET, Button
 from journal.desk.labels import Label
-from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, font, is_dark, palette
+from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, font, is_dark, palette, scaled
 from journal.desk.vat.running import ClockRows
 
 _LEAST_CLOCK = 44  # px; smaller than that the words beside the figures give way
@@ -29,7 +29,7 @@ class Figures(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._text = ""
-        self.setFixedHeight(18 * STEP)
+        self.setFixedHeight(scaled(18 * STEP))
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     def text(self) -> str:
@@ -49,7 +49,7 @@ class Figures(QWidget):
 
     def sizeHint(self) -> QSize:
         wide = QFontMetricsF(font(HUGE)).horizontalAdvance(self._text)
-        return QSize(round(wide * min(1.0, self.height() / (18 * STEP))) + 2, self.height())
+        return QSize(round(wide * min(1.0, self.height() / scaled(18 * STEP))) + 2, self.height())
 
     def minimumSizeHint(self) -> QSize:
         wide = QFontMetricsF(font(_LEAST_CLOCK)).horizontalAdvance(self._text)
@@ -58,7 +58,7 @@ class Figures(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         wide = QFontMetricsF(font(HUGE)).horizontalAdvance(self._text)
-        share = min(1.0, self.width() / max(wide, 1.0), self.height() / (18 * STEP))
+        share = min(1.0, self.width() / max(wide, 1.0), self.height() / scaled(18 * STEP))
         painter.setFont(font(max(int(HUGE * share), TITLE)))
         painter.setPen(self.palette().windowText().color())
         line = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
@@ -86,7 +86,7 @@ class VatHead(QWidget):
         self.answer = Button("", key="Esc")
         self.answer.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # what is typed goes to the fields
         self.answer.setFont(font(SMALL))
-        self.answer.setMaximumHeight(LEAST_TARGET)
+        self.answer.setMaximumHeight(scaled(LEAST_TARGET))
         self.others = ClockRows("The other makes")
         self.beside = ClockRows("Other clocks")
         self._build()
@@ -111,7 +111,7 @@ class VatHead(QWidget):
     def tighten(self, on: bool, *, named: bool = False) -> None:
         """Take less height, where the page lacks it: for the clock, and for the make's name where
         it is `named` over its chart too."""
-        self.clock.setFixedHeight((12 if on else 18) * STEP)
+        self.clock.setFixedHeight(scaled((12 if on else 18) * STEP))
         self._clock_grid.invalidate()  # else it tells its former height until later
         self.clock_box.updateGeometry()
         self.code.setVisible(not (on and named))

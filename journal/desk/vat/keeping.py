@@ -12,7 +12,8 @@ from journal.records.instants import DAY_MS, MINUTE_MS, at_clock, local, typed_c
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK, Reading
 from journal.wording.dates import clock
-from journal.wording.readings import value_text
+from journal.wording.readings import figure_text, value_text
+from journal.wording.shown import shown_figure
 
 _LOOKED_AT, _NEAR_MS = 2000, 10 * MINUTE_MS  # readings of a day; how near a point is meant
 
@@ -26,8 +27,14 @@ class Correction:
     @property
     def text(self) -> str:
         """Its value as the instrument showed it, which is what is typed."""
-        spec, raw = READING_KINDS[self.reading.kind], self.reading.raw
-        return f"{self.reading.value if raw is None else raw:.{spec.digits}f}"
+        raw = self.reading.raw
+        return figure_text(self.reading.kind, self.reading.value if raw is None else raw)
+
+    @property
+    def stored(self) -> float:
+        """The same as it is stored."""
+        raw = self.reading.raw
+        return self.reading.value if raw is None else raw
 
     def sentence(self, zone: str) -> str:
         """What is being done."""
@@ -147,4 +154,7 @@ def off_text(kind: str, off: float) -> str:
     digits = READING_KINDS[kind].digits
     if round(off, digits) == 0:
         return f"this {what} reads right"
-    return f"this {what} reads {abs(off):.{digits}f} too {'high' if off > 0 else 'low'}"
+    apart = f"{abs(off):.{digits}f}"
+    if what == "thermometer":
+        apart = shown_figure(abs(off), "temperature_difference", digits)
+    return f"this {what} reads {apart} too {'high' if off > 0 else 'low'}"

@@ -13,9 +13,9 @@ from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import round_values, value_range
 from journal.desk.charts.surface import COLUMNS, Span
 from journal.desk.vat.lines import Points, below_unit, draw_flagged, most_rules, seen, sound
-from journal.quantities.written import write
 from journal.records.plans import Plan
 from journal.wording.counts import counted
+from journal.wording.shown import shown_figure, write
 
 _NAME_WIDE = 0.17  # of the stretch shown, what a name takes
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -63,7 +63,7 @@ def _draw_trace(plot: ChartPlot, day: MakeSnapshot, x: np.ndarray, y: np.ndarray
         plot.points(x, y, "temperature", size=4)
     if day.running and day.view()[0] <= x[-1] <= day.view()[1]:
         plot.points(x[-1:], y[-1:], "temperature", size=10)
-        last = f" {y[-1]:.1f}"
+        last = f" {shown_figure(float(y[-1]), 'temperature', 1)}"
         if day.standing.is_old(day.now_ms):  # what it is now nobody knows
             plot.line(
                 np.array([x[-1], day.now_min]), y[[-1, -1]], "quiet", width=1.5, dash="unknown"

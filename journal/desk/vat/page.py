@@ -28,7 +28,6 @@ from journal.desk.vat.entry import EntryFields
 from journal.desk.vat.finish import FinishForm
 from journal.desk.vat.head import VatHead
 from journal.desk.vat.readings import SHOWN, LastReadings
-from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS
 from journal.records.plans import Stage
 from journal.records.traces import Reading
@@ -37,6 +36,8 @@ from journal.wording.at_the_vat import said_of
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.dates import day_clock
 from journal.wording.outcomes import outcome_lines
+from journal.wording.readings import figure_text
+from journal.wording.shown import write
 from journal.wording.stages import finish_words
 from journal.wording.vat_stage import (
     acid_target_now,
@@ -248,8 +249,8 @@ class VatPage(QWidget):
             self.entry.suit((day.whole.make.id, standing.index), acidity_of(day))
         for kind in ("milk-temp", self.entry.acid_kind):
             trace = day.whole.trace(kind).sound()
-            self.entry.show_last(kind, f"{trace.value[-1]:.{2 if 'ph' in kind else 1}f}"
-                                 if len(trace) else "")  # fmt: skip
+            last_read = figure_text(kind, trace.value[-1]) if len(trace) else ""
+            self.entry.show_last(kind, last_read)
         running = standing.stage is not None
         for part in (self.turns.clock_box, self._next_box, self.advice):
             part.setVisible(running)

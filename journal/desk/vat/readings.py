@@ -24,12 +24,12 @@ from PySide6.QtWidgets import (
 from journal.desk.commands import Command
 from journal.desk.labels import draw_triangle
 from journal.desk.menus import Menu
-from journal.desk.theme import STEP, TEXT, colours_of, font
+from journal.desk.theme import STEP, TEXT, colours_of, font, scaled
 from journal.desk.vat.entry import DIGITS
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import DOUBTFUL, STRUCK, Reading
 from journal.wording.dates import clock
-from journal.wording.readings import value_text
+from journal.wording.readings import figure_text, value_text
 
 SHOWN = 5
 _ROW = 5 * STEP
@@ -77,7 +77,7 @@ class LastReadings(QListWidget):
         if self.narrow:
             count = min(count, (self.count() + 1) // 2)
         self.setWrapping(self.narrow)
-        self.setFixedHeight(_ROW * count + 1)  # a column is full only below its last pixel
+        self.setFixedHeight(scaled(_ROW) * count + 1)  # a column is full only below its last pixel
         self.scheduleDelayedItemsLayout()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -136,7 +136,7 @@ class _Row(QStyledItemDelegate):
     def sizeHint(self, _option: QStyleOptionViewItem, _index: _Index) -> QSize:
         view = self._view
         wide = view.viewport().width() // 2 if view.narrow else view.viewport().width()
-        return QSize(max(80, wide), _ROW)
+        return QSize(max(80, wide), scaled(_ROW))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         view = self._view
@@ -150,7 +150,9 @@ class _Row(QStyledItemDelegate):
         face = font(TEXT)
         face.setStrikeOut(struck)
         painter.setFont(face)
-        left = (11 if view.narrow else 14) * STEP
+        left = scaled((11 if view.narrow else 14) * STEP)
+        clock_wide = QFontMetricsF(face).horizontalAdvance(index.data(_CLOCK))
+        left = max(left, round(clock_wide) + 2 * STEP)
         painter.drawText(option.rect.adjusted(left, 0, 0, 0), _MIDDLE, _value(reading))
         left += round(QFontMetricsF(face).horizontalAdvance(_value(reading))) + 2 * STEP
         doubted = bool(reading.flags & DOUBTFUL) and not struck
@@ -167,7 +169,7 @@ class _Row(QStyledItemDelegate):
         words = _apart(reading)
         if not view.narrow:
             words = ", ".join(part for part in (_what(reading), _shown(reading)) if part)
-            box.setLeft(max(box.left(), view.viewport().rect().left() + 40 * STEP))
+            box.setLeft(max(box.left(), view.viewport().rect().left() + scaled(40 * STEP)))
         painter.setFont(font(TEXT))
         painter.setPen(c.quiet)
         painter.drawText(box, _MIDDLE, words)
@@ -189,7 +191,7 @@ def _shown(reading: Reading) -> str:
     """What the instrument showed, where its check corrected it."""
     if reading.raw is None:
         return ""
-    return f"shown {reading.raw:.{READING_KINDS[reading.kind].digits}f}"
+    return f"shown {figure_text(reading.kind, reading.raw)}"
 
 
 def _apart(reading: Reading) -> str:

@@ -10,9 +10,9 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QTransform
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.charts.strip import STRIP_PX, draw_strip
-from journal.desk.theme import SMALL, Colours, font
-from journal.quantities.written import write
+from journal.desk.theme import SMALL, Colours, font, scaled
 from journal.wording.numbers import signed
+from journal.wording.shown import write
 
 PLAN_ROW, DAY_ROW = 1.5, 0.5
 
@@ -55,7 +55,12 @@ class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
         for strip in self._strips:
             left = to_screen.map(QPointF(strip.from_min, strip.row))
             right = to_screen.map(QPointF(strip.to_min, strip.row))
-            box = QRectF(left.x() + 1, left.y() - STRIP_PX / 2, right.x() - left.x() - 2, STRIP_PX)
+            box = QRectF(
+                left.x() + 1,
+                left.y() - scaled(STRIP_PX) / 2,
+                right.x() - left.x() - 2,
+                scaled(STRIP_PX),
+            )
             held = self._draw(painter, strip, box, held)
         spot = self.late_at(to_screen) if self._late else None
         if spot is not None:

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.labels import draw_triangle
-from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font
+from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font, scaled
 from journal.wording.clocks import ClockRow
 
 _ROW = 7 * STEP
@@ -46,13 +46,13 @@ class ClockRows(QWidget):
         self.update()
 
     def sizeHint(self) -> QSize:
-        return QSize(60 * STEP, _ROW * len(self._rows))
+        return QSize(60 * STEP, scaled(_ROW) * len(self._rows))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(40 * STEP, _ROW * len(self._rows))
+        return QSize(40 * STEP, scaled(_ROW) * len(self._rows))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        index = int(event.position().y() // _ROW)
+        index = int(event.position().y() // scaled(_ROW))
         if 0 <= index < len(self._rows):
             self.pressed.emit(index)
 
@@ -61,7 +61,7 @@ class ClockRows(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         wide = max((self._figures_wide(row) for row in self._rows), default=0.0)
         for i, row in enumerate(self._rows):
-            self._draw(painter, row, QRectF(0, i * _ROW, self.width(), _ROW), wide)
+            self._draw(painter, row, QRectF(0, i * scaled(_ROW), self.width(), scaled(_ROW)), wide)
         painter.end()
 
     def _draw(self, painter: QPainter, row: ClockRow, box: QRectF, wide: float) -> None:

@@ -54,7 +54,10 @@ class Typing(QObject):
         self._asked = None
         self.keeping.emit(True)
         try:
-            self._save(field, kind, typed.stored, at_ms, doubted)
+            correction, value = self._correction_of(kind), typed.stored
+            if correction is not None and text == correction.text:
+                value = correction.stored  # left as it stood: what was rounded to be shown is not
+            self._save(field, kind, value, at_ms, doubted)
         finally:
             self.keeping.emit(False)
 

@@ -87,26 +87,28 @@ _COMPANY: Messages = {
 
 _EVENTS: Messages = {
     "curves.milk-last-read": (
-        "Milk last read {minutes:duration} ago: {read_c:.1f} °C at {at:clock}."
+        "Milk last read {minutes:duration} ago: {read_c:temperature.1} at {at:clock}."
     ),
     "curves.known-minutes": "{minutes:.0f} min",
     "curves.at-readings": "at {readings:reading|readings}",
     "curves.outside": (
         "The milk {lasts:|has been|was} {above:|above|below} its allowed range "
-        "{known:|for |}{how_long} {lasts:|since|from} {since:clock}: by {mean_c:.1f} "
-        "°C on average, by {worst_c:.1f} °C at most."
+        "{known:|for |}{how_long} {lasts:|since|from} {since:clock}: by "
+        "{mean_c:temperature_difference.1} on average, "
+        "by {worst_c:temperature_difference.1} at most."
     ),
     "curves.cook-over-limit": (
-        "The cook {lasts:|is|was} faster than the plan allows: {rate:.2f} "
-        "°C/min{lasts:| so far|}, planned {planned:.2f}, limit {limit:.2f}."
+        "The cook {lasts:|is|was} faster than the plan allows: "
+        "{rate:temperature_rate.2}{lasts:| so far|}, "
+        "planned {planned:temperature_rate.2}, limit {limit:temperature_rate.2}."
     ),
     "curves.cook-quick": (
-        "The cook {lasts:|is|was} faster than planned: {rate:.2f} °C/min{lasts:| so "
-        "far|}, planned {planned:.2f}."
+        "The cook {lasts:|is|was} faster than planned: {rate:temperature_rate.2}{lasts:| so "
+        "far|}, planned {planned:temperature_rate.2}."
     ),
     "curves.cook-lags": (
-        "The cook {lasts:|is|was} slower than planned: {rate:.2f} °C/min{lasts:| so "
-        "far|}, planned {planned:.2f}."
+        "The cook {lasts:|is|was} slower than planned: {rate:temperature_rate.2}{lasts:| so "
+        "far|}, planned {planned:temperature_rate.2}."
     ),
 }
 

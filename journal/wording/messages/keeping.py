@@ -5,10 +5,10 @@ The names of acts (`keeping.act-…`) stand in `keeping_acts`.
 
 from __future__ import annotations
 
-from journal.quantities.written import write
 from journal.wording.counts import listed
 from journal.wording.messages import keeping_acts, keeping_check
 from journal.wording.sentences import Messages, Values
+from journal.wording.shown import write
 
 
 def _no_room(values: Values) -> str:

@@ -8,27 +8,27 @@ from journal.wording.sentences import Messages
 FAULTS: Messages = {
     # Temperature
     "curves.cook-colder-than-set": (
-        "The {stage} at {target_c:.1f} °C is colder than the set at {set_c:.1f} °C: curd is heated "
-        "to drive the whey out."
+        "The {stage} at {target_c:temperature.1} is colder than the set at {set_c:temperature.1}: "
+        "curd is heated to drive the whey out."
     ),
     "curves.set-without-temperature": "The {stage} has no temperature: rennet needs one.",
     "curves.set-too-warm": (
-        "At {target_c:.1f} °C rennet hardly works: it is at its best near 41 °C."
+        "At {target_c:temperature.1} rennet hardly works: it is at its best near 41 °C."
     ),
     "curves.culture-temperature": (
-        "No {culture} culture works at {target_c:.1f} °C: it needs {lowest_c:.0f} to "
-        "{highest_c:.0f} °C."
+        "No {culture} culture works at {target_c:temperature.1}: it needs "
+        "{lowest_c:temperature.0} to {highest_c:temperature.0}."
     ),
     "curves.ramp-at-once": (
-        "To reach {target_c:.1f} °C in time the {stage} would warm at once, faster "
+        "To reach {target_c:temperature.1} in time the {stage} would warm at once, faster "
         "than its limit of {limit:.2g}."
     ),
     "curves.ramp-too-steep": (
-        "To reach {target_c:.1f} °C in time the {stage} would warm {rate:.2g} °C a "
+        "To reach {target_c:temperature.1} in time the {stage} would warm {rate:.2g} °C a "
         "minute, faster than its limit of {limit:.2g}."
     ),
     "curves.wash-too-cold": (
-        "Water at {water_c:.0f} °C brings the curd to about {ends_c:.1f} °C, not to "
+        "Water at {water_c:temperature.0} brings the curd to about {ends_c:temperature.1}, not to "
         "{target_c:.1f}: use more or warmer water, or heat the vat too."
     ),
     # Acid
@@ -129,8 +129,8 @@ FAULTS: Messages = {
         "nothing. Taste it later, or use pasteurised milk."
     ),
     "curves.culture-killed": (
-        "At {target_c:.1f} °C the {stage} kills a {culture} culture: there is no "
-        "acid after it. Stay below {below_c:.0f} °C, or use another type of culture."
+        "At {target_c:temperature.1} the {stage} kills a {culture} culture: there is no "
+        "acid after it. Stay below {below_c:temperature.0}, or use another type of culture."
     ),
     "curves.pressed-unsalted": (
         "This cheese is pressed and aged without any salt: bacteria that salt would "
@@ -138,8 +138,9 @@ FAULTS: Messages = {
         "brine the wheel."
     ),
     "curves.soft-kept-warm": (
-        "A soft cheese would stand {days:day|days} at {warmest_c:.1f} °C: Listeria and mould grow "
-        "on it. Move it to {cold_c:.0f} °C or colder within {allowed:day|days}."
+        "A soft cheese would stand {days:day|days} at {warmest_c:temperature.1}: Listeria "
+        "and mould grow on it. Move it to {cold_c:temperature.0} or colder within "
+        "{allowed:day|days}."
     ),
     **KINDS,
 }

@@ -9,14 +9,14 @@ _CODE = " Your local code decides."
 
 KINDS: Messages = {
     "curves.pasteurise-short": (
-        "This pasteurises nothing: the milk must stand at {slow_c:.1f} °C for "
-        "{slow_min:.0f} min or at {quick_c:.1f} °C for {quick_s:.0f} s without a break (US "
+        "This pasteurises nothing: the milk must stand at {slow_c:temperature.1} for "
+        "{slow_min:.0f} min or at {quick_c:temperature.1} for {quick_s:.0f} s without a break (US "
         "Pasteurized Milk Ordinance)." + _CODE
     ),
     "curves.sweet-kept-warm": (
-        "A cheese without a culture would stand {days:day|days} at {warmest_c:.1f} °C: nothing "
-        "sours it, so Listeria, staphylococci and Clostridium botulinum can grow. Cool it to 5 °C "
-        "at once and keep it there." + _CODE
+        "A cheese without a culture would stand {days:day|days} at {warmest_c:temperature.1}: "
+        "nothing sours it, so Listeria, staphylococci and Clostridium botulinum can grow. Cool it "
+        "to 5 °C at once and keep it there." + _CODE
     ),
     "curves.sweet-kept-long": (
         "A cheese without a culture would be kept for {days:day|days}: Listeria grows on it even "
@@ -29,8 +29,8 @@ KINDS: Messages = {
         "it. Add a culture, or scald the curd." + _CODE
     ),
     "curves.acid-in-the-cold": (
-        "The acid goes into milk that was never above {hottest_c:.0f} °C: it sets no firm curd, "
-        "and nothing was killed. Published: 70 to 95 °C." + _CODE
+        "The acid goes into milk that was never above {hottest_c:temperature.0}: it sets no "
+        "firm curd, and nothing was killed. Published: 70 to 95 °C." + _CODE
     ),
     "curves.cooled-slowly": (
         "From 57 to 21 °C it takes {minutes:duration}: spores that live through the heat grow on "

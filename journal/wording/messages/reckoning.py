@@ -249,10 +249,11 @@ MESSAGES: Messages = {
     "cheese; check all three.",
     "reckoning.pressure-above-published": "That is more than the 28 psi (193 kPa) published for "
     "gouda; check what the mould and the press can bear.",
-    "reckoning.ramp-fast": "From minute {from_min:g} to {to_min:g} it warms {c_per_min:.2f} °C a "
+    "reckoning.ramp-fast": "From minute {from_min:g} to {to_min:g} it warms "
+    "{c_per_min:temperature_difference.2} a "
     "minute; the limit is {limit:g}.",
     "reckoning.ramp-fast-at-first": (
-        "From minute {from_min:g} to {to_min:g} it warms {c_per_min:.2f} °C a "
+        "From minute {from_min:g} to {to_min:g} it warms {c_per_min:temperature_difference.2} a "
         "minute; a cheddar at first at most {limit:g} (1 °C in 5 min, University of "
         "Guelph), or the curd forms a skin. Fine alpine curd is published at up to "
         "{alpine:g}."

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from journal.quantities.typed import Typed
-from journal.quantities.written import write
 from journal.records.dose_written import format_measured
 from journal.records.kinds import READING_KINDS
 from journal.wording.amounts import understood
@@ -11,6 +10,7 @@ from journal.wording.care import understood_ages, understood_care
 from journal.wording.doses import rate_words
 from journal.wording.letters import small
 from journal.wording.sentences import Messages, Values
+from journal.wording.shown import write
 
 PARTS_OFFER = (
     "Write parts such as rennet 2.4 ml; 10 mm; curd pH 5.3 to 5.4; 20 lb; turn 4 times; "
@@ -155,7 +155,7 @@ _READ: Messages = {
     "records.read-tolerance": "within {celsius:.3g} °C either side",
     "records.read-turns": _turns,
     "records.read-value": _value,
-    "records.read-warm-water": "{litres:volume.1} of water at {celsius:.1f} °C",
+    "records.read-warm-water": "{litres:volume.1} of water at {celsius:temperature.1}",
     "records.read-water": "{litres:volume.1} of water",
     "records.read-whey-drawn": "{litres:volume.1} of whey, {percent:.0f} % of the milk",
 }

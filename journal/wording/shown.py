@@ -1,0 +1,90 @@
+"""A stored value as a person reads it: in the units that were chosen. What is stored stays."""
+
+from __future__ import annotations
+
+from journal.quantities import written
+from journal.quantities.conversion import convert
+from journal.quantities.units import Unit, quantity_named, stored_unit, unit_named
+from journal.wording.style import style_in_use
+
+# Of each quantity the choice it goes by, what that chooses, and the unit then.
+_UNITS: dict[str, tuple[str, str, str]] = {
+    "temperature": ("temperature", "F", "degF"),
+    "temperature_difference": ("temperature", "F", "delta_degF"),
+    "temperature_rate": ("temperature", "F", "degF/min"),
+    "mass": ("mass", "lb", "lb"),
+    "mass_g": ("mass", "lb", "oz"),
+    "volume": ("volume", "gal", "gal"),
+    "length": ("length", "in", "in"),
+}
+_DIGITS = {"degF": 1, "delta_degF": 1, "degF/min": 2, "lb": 2, "oz": 2, "gal": 2, "in": 2}
+_OZ_G = 28.349523125  # of the international avoirdupois ounce (NIST SP 811, appendix B.8)
+_LB_KG = 0.45359237  # of the pound (the same)
+
+
+def shown_unit(quantity: str, value: float | None = None) -> Unit:
+    """The unit a quantity is shown in; what is less than an ounce stays in grams, less than a
+    pound is in ounces."""
+    found = _UNITS.get(quantity)
+    if found is None or getattr(style_in_use(), found[0]) != found[1]:
+        return stored_unit(quantity)
+    if value is not None and quantity == "mass" and value < _LB_KG:
+        return unit_named(quantity, "oz" if 1000 * value >= _OZ_G else "g")
+    if quantity == "mass_g" and (value is None or value < _OZ_G):
+        return stored_unit(quantity)
+    return unit_named(quantity, found[2])
+
+
+def write(value: float, quantity: str, unit: str | None = None, digits: int | None = None) -> str:
+    """A value, given in the quantity's stored unit, as text in the unit it is shown in: "31.4 °C"
+    or "88.5 °F". `unit` and `digits` as in `quantities.written.write`; `digits` are those of the
+    stored unit."""
+    shown = shown_unit(quantity, value)
+    if unit is not None or shown.key == stored_unit(quantity).key:
+        return written.write(value, quantity, unit, digits)
+    fixed = shown.fixed
+    return written.write(value, quantity, shown.key, _DIGITS.get(shown.key) if fixed else None)
+
+
+def shown_value(value: float, quantity: str) -> float:
+    """A stored value in the unit it is shown in."""
+    return convert(value, quantity_named(quantity).stored, shown_unit(quantity).key)
+
+
+def stored_value(value: float, quantity: str) -> float:
+    """The stored value of one in the unit that is shown."""
+    return convert(value, shown_unit(quantity).key, quantity_named(quantity).stored)
+
+
+def shown_difference(celsius: float) -> str:
+    """The bare number of a difference, without idle decimals."""
+    text = f"{shown_value(celsius, 'temperature_difference'):.1f}"
+    return text.rstrip("0").rstrip(".")
+
+
+def shown_figure(value: float, quantity: str, digits: int) -> str:
+    """The bare number of it; `digits` are those of the stored unit."""
+    shown = shown_unit(quantity)
+    if shown.key == stored_unit(quantity).key:
+        return f"{value:.{digits}f}"
+    return f"{shown_value(value, quantity):.{_DIGITS[shown.key]}f}"
+
+
+def unit_label(quantity: str) -> str:
+    """The unit a column or an axis of it is headed by: "°C"."""
+    return shown_unit(quantity).label
+
+
+def temperature(celsius: float) -> str:
+    """A temperature, without idle decimals where it is whole °C: "31.5 °C", "60 °C"."""
+    return write(celsius, "temperature", digits=None if celsius % 1 else 0)
+
+
+def apart(celsius: float) -> str:
+    """A difference of temperatures: "1.8 °C"."""
+    return write(celsius, "temperature_difference")
+
+
+def rate(c_per_min: float) -> str:
+    """How fast it warms: "0.31 °C/min"."""
+    return write(c_per_min, "temperature_rate", digits=2)

@@ -1,0 +1,224 @@
+"""What is chosen in the settings: what is shown, printed and answered follows it, what is stored
+stays. Values of one unit in another are checked against published factors.
+
+The inch, the pound and the ounce: NIST SP 811 (2008), appendix B.8 (25.4 mm, 0.45359237 kg,
+28.349523125 g); the US gallon 3.785412 L; °F = 1.8 °C + 32 (the same, B.8 and 4.2.1.1).
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from pypdf import PdfReader
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+
+from journal.command.entry import main
+from journal.desk.commands import use_single_keys
+from journal.desk.preferences import PREFERENCES, choose, chosen
+from journal.desk.settings_page import SettingsDialog
+from journal.desk.sheets import make_sheet
+from journal.desk.theme import text_size, use_text_size
+from journal.records.makes import Milk
+from journal.wording import Style, use_style
+from journal.wording.dates import days_into_week
+from journal.wording.shown import shown_value, write
+from tests import present
+from tests.desk.conftest import cheddar_like
+from tests.desk.hands import Hands
+
+CTRL, ENTER = Qt.KeyboardModifier.ControlModifier, Qt.Key.Key_Return
+
+
+@pytest.fixture(autouse=True)
+def _as_usual(tmp_path, monkeypatch):
+    """No choice of one test reaches another, nor the settings of who runs the tests this."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    yield
+    use_style(Style())
+    use_text_size(100)
+    use_single_keys(True)
+
+
+def settings_shown(window) -> SettingsDialog:
+    Hands(window).press(Qt.Key.Key_Comma, CTRL)
+    return next(one for one in window.findChildren(SettingsDialog) if one.isVisible())
+
+
+def pick(window, **values: str) -> None:
+    """Choose in the page of settings, and save it."""
+    shown = settings_shown(window)
+    for key, value in values.items():
+        rows = next(rows for rows in shown.rows.values() if key in rows.fields.made)
+        rows.fields.made[key].set_text(value)
+    shown.save()
+
+
+def words_of(path) -> str:
+    return " ".join(page.extract_text() for page in PdfReader(path).pages)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "style", "stored", "there"),
+    [
+        ("temperature", Style(temperature="F"), 31.0, 31.0 * 1.8 + 32),
+        ("temperature_difference", Style(temperature="F"), 1.5, 1.5 * 1.8),
+        ("mass", Style(mass="lb"), 2.5, 2.5 / 0.45359237),
+        ("volume", Style(volume="gal"), 12.0, 12.0 / 3.785412),
+        ("length", Style(length="in"), 165.0, 165.0 / 25.4),
+    ],
+)
+def test_a_value_in_another_unit_is_as_published(quantity, style, stored, there):
+    use_style(style)
+    assert shown_value(stored, quantity) == pytest.approx(there, rel=1e-6)
+
+
+def test_the_week_begins_on_the_day_that_is_chosen():
+    sunday = date(2026, 3, 15)
+    for first, over in (("0", 6), ("6", 0), ("5", 1)):
+        use_style(Style(first_day=first))
+        assert days_into_week(sunday) == over
+
+
+def test_small_weights_stay_in_grams_and_middling_ones_are_in_ounces():
+    use_style(Style(mass="lb"))
+    assert write(2.1, "mass_g") == "2.1 g"
+    assert write(56.7, "mass_g") == "2 oz"
+    assert write(0.2, "mass") == "7.05 oz"
+
+
+def test_the_window_shows_and_reads_fahrenheit_and_stores_celsius(qtbot, kitchen, window_on):
+    kitchen.to_stage(4)
+    kitchen.after(120)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    pick(window, temperature="F")
+    page = window.current.page
+    assert page.target.text().replace("\u00a0", " ").endswith("101.3 °F over 40 min")
+    window.activateWindow()
+    page.entry.temp.line.setFocus()
+    Hands(window).type("90").press(ENTER)
+    trace = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
+    assert trace.value[-1] == pytest.approx((90 - 32) / 1.8)
+    assert page.readings.item(0).text() == "11:00, 90.0 °F, milk"
+    Hands(window).type("32 C").press(ENTER)
+    trace = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
+    assert trace.value[-1] == pytest.approx(32.0)
+    plot = window.current.chart.temp
+    ticks = {words: at for at, words in plot.left_axis._tickLevels[0]}
+    assert ticks.pop("°F")
+    assert len(ticks) >= 3
+    for words, at in ticks.items():
+        assert at == pytest.approx((float(words) - 32) / 1.8)
+
+
+def test_a_number_that_stands_in_a_field_of_a_plan_stays_what_it_was(sample, window_on):
+    """The fields of a plan are in the units that are stored, each with its unit beside it."""
+    window = window_on(sample, clock=present.now, place="plans")
+    before = window.current.page.title.text()
+    pick(window, volume="gal", length="in", temperature="F")
+    assert window.current.page.title.text() == before
+    unit = window.current.page.milk._unit.text()
+    assert unit == "L"
+
+
+def test_a_reading_that_is_corrected_to_itself_stays_as_it_was(qtbot, kitchen, window_on):
+    kitchen.journal.readings.log(kitchen.make.id, "milk-temp", 31.37, kitchen.after(10))
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    pick(window, temperature="F")
+    window.activateWindow()
+    window.current.page.entry.temp.line.setFocus()
+    Hands(window).press(Qt.Key.Key_F2)
+    assert window.current.page.entry.temp.line.text() == "88.5"
+    Hands(window).press(ENTER)
+    trace = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
+    assert set(trace.value.tolist()) == {31.37}
+
+
+@pytest.mark.parametrize(
+    ("choice", "usual", "then"),
+    [
+        ({"temperature": "F"}, "31.0", "87.8"),
+        ({"volume": "gal"}, "12 L", "3.17 US gal"),
+        ({"mass": "lb"}, " kg", " lb"),
+    ],
+)
+def test_paper_follows_the_units(tmp_path, choice, usual, then):
+    path = tmp_path / "sheet.pdf"
+    make_sheet(cheddar_like(), path, paper="A4")
+    assert usual in words_of(path)
+    use_style(Style(**choice))
+    make_sheet(cheddar_like(), path, paper="A4")
+    assert then in words_of(path)
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "then"),
+    [
+        ("volume", "gal", "3.17 US gal"), ("clock", "12", "Ended at 9:30 am"),
+        ("temperature", "F", "at 87.8 °F"), ("mass", "lb", "2.646 lb"),
+    ],
+)  # fmt: skip
+def test_the_commands_follow_the_settings_file(
+    kitchen, window_on, saved, tmp_path, capsys, key, value, then
+):
+    path = kitchen.journal.path
+    if key == "mass":
+        kitchen.journal.makes.finish(kitchen.make.id, [1.2], kitchen.after(200))
+    choose(saved, key, value)
+    saved.sync()
+    at_home = tmp_path / "config" / "Vatside"
+    at_home.mkdir(parents=True)
+    (at_home / "vatside.ini").write_bytes((tmp_path / "settings.ini").read_bytes())
+    asked = {
+        "volume": ["makes", str(path)], "mass": ["wheels", str(path)],
+        "clock": ["stage", str(path), "latest", "end", "--at", "2026-03-14T09:30"],
+    }  # fmt: skip
+    assert main(asked.get(key, asked["clock"])) == 0
+    assert then in capsys.readouterr().out
+
+
+def test_the_page_has_every_choice_that_is_declared_and_remembers(journal, window_on, saved):
+    window = window_on(journal, place="today")
+    shown = settings_shown(window)
+    made = {key for rows in shown.rows.values() for key in rows.fields.made}
+    assert made == {one.key for one in PREFERENCES} | {"letters", "zone"}
+    shown.reject()
+    pick(window, clock="12", paper="Letter", sound="none", letters="zq", zone="Europe/Madrid")
+    assert (chosen(saved, "clock"), chosen(saved, "paper")) == ("12", "Letter")
+    assert window.desk.alarm.loudness == 0.0
+    assert (journal.letters, journal.zone) == ("ZQ", "Europe/Madrid")
+    make = journal.makes.begin(cheddar_like(), Milk(12.0), 1_790_000_000_000)
+    assert (make.code, make.zone) == ("ZQ-0001", "Europe/Madrid")
+
+
+def test_letters_that_are_none_are_refused_and_nothing_is_saved(journal, window_on, saved):
+    window = window_on(journal, place="today")
+    shown = settings_shown(window)
+    shown.rows["This journal"].fields.made["letters"].set_text("H7")
+    shown.rows["Time"].fields.made["clock"].set_text("12")
+    shown.save()
+    assert shown.isVisible()
+    assert "letters" in shown.fault.text()
+    assert (journal.letters, chosen(saved, "clock")) == ("HL", "24")
+
+
+def test_the_text_grows_and_comes_back_by_keys(kitchen, window_on):
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    usual = window.current.page.code.font().pixelSize()
+    Hands(window).press(Qt.Key.Key_Plus, CTRL).press(Qt.Key.Key_Plus, CTRL)
+    assert text_size() == 125
+    assert window.current.page.code.font().pixelSize() == round(1.25 * usual)
+    assert window.current.key == "vat"
+    Hands(window).press(Qt.Key.Key_0, CTRL)
+    assert window.current.page.code.font().pixelSize() == usual
+
+
+def test_keys_of_a_single_letter_can_be_switched_off(sample, window_on):
+    window = window_on(sample, place="room")
+    before = {action.objectName(): action.shortcuts() for action in window.current.actions()}
+    assert any(keys and len(keys[0].toString()) == 1 for keys in before.values())
+    pick(window, single_keys="off")
+    after = [key.toString() for one in window.current.actions() for key in one.shortcuts()]
+    assert not [key for key in after if len(key.removeprefix("Shift+")) == 1]
+    assert QApplication.focusWidget() is not None
