@@ -32,7 +32,8 @@ _DATABASE = b"SQLite format 3\x00"
     CommandOption("--score", "which score, like overall", "NAME", required=True),
     CommandOption(
         "--variables",
-        "look at these only; the age at tasting is always looked at too",
+        "look at these only, estimates such as “S/M at tasting” too; the age at tasting is always "
+        "looked at",
         "A,B,…",
     ),
 )

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from journal.findings.made_of import composition_of, salt_is_known
 from journal.findings.trade import SAME, GradeRange, closeness, grade_ranges
-from journal.findings.trade_values import composition_of, salt_is_known
 from journal.records.whole import WholeMake
 
 PARAMETERS = {

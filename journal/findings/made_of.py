@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
+from journal.findings.doses import parts_of
 from journal.reckoning import ReckoningError
 from journal.reckoning.composition import (
     UNSAID_SALT_PCT,
@@ -17,7 +20,10 @@ from journal.reckoning.milk_yield import (
     guessed_protein_pct,
 )
 from journal.reckoning.salt import SALT_KEPT, SALT_KEPT_SD
+from journal.records.instants import DAY_MS
 from journal.records.makes import Milk
+from journal.records.wheel_weight import weight_course
+from journal.records.whole import WholeMake
 
 FAT_SD_PCT, WEIGHT_SD_KG, PROTEIN_SD_PCT = 0.1, 0.005, 0.1
 """How sure the label's fat, the scale and the protein are."""
@@ -67,3 +73,38 @@ def made_of(
         )
     except ReckoningError:
         return None
+
+
+def composition_of(make: WholeMake, lost_pct: float = 0.0) -> Kitchen | None:
+    """What the kitchen scale says the make's cheese is made of, once it lost so much of its green
+    weight; None where the milk's fat or a wheel's green weight is not known, or the milk is not a
+    cow's."""
+    weights = [wheel.green_weight_kg for wheel in make.wheels if wheel.cut_from_id is None]
+    if not weights or not all(weights):
+        return None
+    salt_g = sum(part.amount for part in parts_of(make, "salt") if part.unit == "g")
+    green_kg = sum(weight or 0.0 for weight in weights)
+    salt = salt_g if salt_is_known(make) else None
+    return made_of(make.make.milk, salt, green_kg, lost_pct)
+
+
+def salt_is_known(make: WholeMake) -> bool:
+    """Whether the salt of the cheese is that which was weighed in, and no brine adds to it."""
+    dry = any(part.unit == "g" for part in parts_of(make, "salt"))
+    return dry and make.run_of("brine") is None
+
+
+def composition_at(make: WholeMake, wheel_code: str, age_days: float) -> Kitchen | None:
+    """What a wheel was made of at an age, days, by what it had lost until it was last weighed
+    before; None where that is not known, and for a piece."""
+    wheel = next((one for one in make.wheels if one.code == wheel_code), None)
+    if wheel is None or wheel.cut_from_id is not None or not isfinite(age_days):
+        return None
+    until_ms = make.make.started_ms + round(age_days * DAY_MS)
+    course = weight_course(
+        wheel.green_weight_kg,
+        [w for w in make.weighings if w.wheel_id == wheel.id and w.at_ms <= until_ms],
+        [t for t in make.taken if t.wheel_id == wheel.id and t.at_ms <= until_ms],
+    )
+    lost = course.now.lost_pct
+    return None if lost is None else composition_of(make, max(lost, 0.0))

@@ -13,6 +13,7 @@ import numpy as np
 
 from journal.curves.deviation import deviation
 from journal.findings.doses import off_share, parts_of, per_litre
+from journal.findings.made_of import composition_at, salt_is_known
 from journal.findings.scales import INVERSE_KELVIN, LOG
 from journal.findings.table import AGE_KEY, Variable
 from journal.reckoning.press import pressure_kpa, round_area_cm2
@@ -230,6 +231,27 @@ WARMTH = Variable("room temperature", unit="°C", step=1.0, scale=INVERSE_KELVIN
 DAYS_OUT = Variable("days out of range", unit="days", step=10.0)
 DEGREE_DAYS = Variable("degree-days", unit="°C days", step=300.0)
 SUMS = (DAYS_OUT, DEGREE_DAYS)
+
+
+def _composed(name: str) -> Callable[[WholeMake, str, float], float]:
+    """What the wheel was made of when it was tasted, as the kitchen scale tells it."""
+
+    def read(make: WholeMake, wheel_code: str, age_days: float) -> float:
+        found = composition_at(make, wheel_code, age_days)
+        guessed = name == "s_m_pct" and not salt_is_known(make)
+        return NONE if found is None or guessed else float(getattr(found, name))
+
+    return read
+
+
+# Estimates that follow from the milk, the salt and the scale, which are looked at themselves: so
+# only where they are named.
+ESTIMATES: tuple[tuple[Variable, Callable[[WholeMake, str, float], float]], ...] = (
+    (Variable("moisture at tasting", unit="%", step=1.5), _composed("moisture_pct")),
+    (Variable("MNFS at tasting", unit="%", step=1.5), _composed("mnfs_pct")),
+    (Variable("S/M at tasting", unit="%", step=0.5), _composed("s_m_pct")),
+    (Variable("fat in dry matter at tasting", unit="%", step=1.5), _composed("fdm_pct")),
+)
 
 WHEEL_VARIABLES: tuple[tuple[Variable, Callable[[WholeMake, str, float], float]], ...] = (
     (HUMIDITY, _air("humidity_pct")),

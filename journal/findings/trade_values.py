@@ -14,12 +14,11 @@ from functools import cache
 import numpy as np
 
 from journal.findings.categories import CATEGORIES
-from journal.findings.doses import parts_of, per_litre
-from journal.findings.made_of import made_of
+from journal.findings.doses import per_litre
+from journal.findings.made_of import composition_of, salt_is_known
 from journal.findings.readers import AGE, MAKE_VARIABLES, NONE, WHEEL_VARIABLES
 from journal.findings.table import Variable
 from journal.findings.variables import value_of
-from journal.reckoning.composition import Kitchen
 from journal.records.instants import DAY_MS
 from journal.records.plans import Plan
 from journal.records.whole import WholeMake
@@ -97,23 +96,6 @@ _NEEDS = {
     "culture_dose": "culture", "rennet_dose": "rennet", "coagulant_kind": "rennet",
 }  # fmt: skip
 """The stage, care or dose without which a plan has no such variable."""
-
-
-def composition_of(make: WholeMake) -> Kitchen | None:
-    """What the kitchen scale says the make's cheese is made of; None where the milk's fat or a
-    wheel's green weight is not known, or the milk is not a cow's."""
-    weights = [wheel.green_weight_kg for wheel in make.wheels]
-    if not weights or not all(weights):
-        return None
-    salt_g = sum(part.amount for part in parts_of(make, "salt") if part.unit == "g")
-    green_kg = sum(weight or 0.0 for weight in weights)
-    return made_of(make.make.milk, salt_g if salt_is_known(make) else None, green_kg)
-
-
-def salt_is_known(make: WholeMake) -> bool:
-    """Whether the salt of the cheese is that which was weighed in, and no brine adds to it."""
-    dry = any(part.unit == "g" for part in parts_of(make, "salt"))
-    return dry and make.run_of("brine") is None
 
 
 def _of_make(index: int) -> Read:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from statistics import median
 
@@ -19,8 +19,10 @@ from journal.findings.categories import (
 from journal.findings.doses import CULTURES, DOSES, RENNETS, dose_notes, name_of
 from journal.findings.error import FindingError
 from journal.findings.levelled import levelled
+from journal.findings.made_of import composition_of
 from journal.findings.readers import (
     AGE,
+    ESTIMATES,
     HUMIDITY,
     MAKE_VARIABLES,
     NONE,
@@ -76,7 +78,9 @@ def score_table(
     panel, spreads = fit.panel, fit.spreads
     owner = {make.make.code: make for make in makes}
     rows = [(owner[wheels[i][0]], wheels[i][1]) for i in panel.wheel_ix]
-    known_variables, x, off, notes, past = columns_of(rows, values, panel.age_days)
+    known_variables, x, off, notes, past = columns_of(
+        rows, values, panel.age_days, estimates=variables is not None
+    )
     if not any(_varies(x[:, i]) or not v.step_label for i, v in enumerate(known_variables)):
         raise FindingError("findings.no-variable-yet", score=score)
     table = ScoreTable(
@@ -202,10 +206,11 @@ def _age_days(make: WholeMake, one: ScoreGiven) -> float:
 
 
 def columns_of(
-    rows: list[tuple[WholeMake, str]], values: Values, ages: Floats
+    rows: list[tuple[WholeMake, str]], values: Values, ages: Floats, *, estimates: bool = False
 ) -> tuple[list[Variable], Floats, Floats, list[Message], list[NotLookedAt]]:
     """Variables that have a value somewhere, their values and how far these may be off, each
-    (rows, variables); notes, and columns of imported words that are no variables."""
+    (rows, variables); notes, and columns of imported words that are no variables. With what is
+    estimated of the wheels, or a note that it could be looked at."""
     columns: list[tuple[Variable, list[float]]] = [
         (one.variable, [values[make.make.code][i][0] for make, _ in rows])
         for i, one in enumerate(MAKE_VARIABLES)
@@ -219,7 +224,7 @@ def columns_of(
                 for (make, wheel), days in zip(rows, ages, strict=True)
             ],
         )
-        for variable, read in WHEEL_VARIABLES
+        for variable, read in (*WHEEL_VARIABLES, *(ESTIMATES if estimates else ()))
     ]
     kinds, notes = category_columns([make for make, _ in rows])
     columns += kinds
@@ -235,9 +240,16 @@ def columns_of(
         _plainly_named([_stepped(*columns[i]) for i in kept]),
         np.array([columns[i][1] for i in kept]).T.reshape(shape),
         np.array([offs[i] for i in kept]).T.reshape(shape),
-        notes + dose_notes(makes.values()) + _air_notes(rows, ages, columns),
+        notes + dose_notes(makes.values()) + _air_notes(rows, ages, columns) + _composed(makes),
         past,
     )
+
+
+def _composed(makes: Mapping[str, WholeMake]) -> list[Message]:
+    """That what the cheese is made of could be looked at, where it is known of any make."""
+    if not any(composition_of(make) is not None for make in makes.values()):
+        return []
+    return [Message("findings.estimates-by-name", names=[v.name for v, _ in ESTIMATES])]
 
 
 def _air_notes(

@@ -22,7 +22,7 @@ from journal.records.tastings import DefectMark
 from journal.records.timers import Timer
 from journal.records.traces import AirTrace, Trace
 from journal.records.verdicts import Verdict
-from journal.records.wheels import Care, Room, Weighing, Wheel
+from journal.records.wheels import Care, Room, Taken, Weighing, Wheel
 
 
 @dataclass(frozen=True)
@@ -74,6 +74,7 @@ class WholeMake:
     wheels: tuple[Wheel, ...] = ()
     weighings: tuple[Weighing, ...] = ()
     care: tuple[Care, ...] = ()
+    taken: tuple[Taken, ...] = ()
     scores: tuple[ScoreGiven, ...] = ()
     defects: tuple[DefectMark, ...] = ()
     named: tuple[Named, ...] = ()

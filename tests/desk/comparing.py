@@ -21,6 +21,7 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk.pictures import draw_pictures
 from journal.desk.shots import USUAL, Shot
+from tests.desk.many_wheels import draw_wheels
 
 APPROVED = Path(__file__).with_name("pictures")
 DRAWN_WITH = APPROVED / "drawn_with.json"
@@ -48,8 +49,10 @@ def drawn_with() -> dict[str, str]:
 
 
 def draw(out: Path) -> list[Path]:
-    """Draw every place of the sample, at its present, and of an empty journal."""
-    return draw_pictures(out, shots=SHOTS)
+    """Draw every place of the sample, at its present, of an empty journal, and Ageing with a few
+    wheels and with very many."""
+    with TemporaryDirectory() as folder:
+        return [*draw_pictures(out, shots=SHOTS), *draw_wheels(out, Path(folder))]
 
 
 def small(path: Path) -> QImage:

@@ -15,7 +15,7 @@ from journal.desk import dialogs
 from journal.desk.room.record import RecordDialog
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
-from journal.records.wheels import AirReading
+from journal.records.wheels import AirReading, Taken
 from tests.desk.hands import Hands
 from tests.desk.test_rack import BEGUN, CTRL, LEFT, SHIFT, Ageing, K, shelves
 
@@ -87,6 +87,18 @@ def test_a_part_is_given_and_put_back_a_week_later(ageing, journal, qtbot):
     with Journal.open(journal.path, read_only=True) as again:
         assert again.wheel_by_code(code).gone_ms is None
         assert [t.share for t in again.takings.all()] == [0.5]
+
+
+def test_a_weight_that_half_a_wheel_cannot_have_is_asked_about(ageing, journal):
+    wheel = journal.wheel_by_code(ageing.code)
+    journal.shelves.take(Taken(wheel.id, "eaten", BEGUN + 59 * DAY_MS, 0.5))
+    before = len(journal.weighings.where(wheel_id=wheel.id))
+    ageing.hands.type("1.05")
+    ageing.press(K.Key_Return)
+    assert "Heavier than when it left the press" in ageing.page.field.message.text()
+    assert len(journal.weighings.where(wheel_id=wheel.id)) == before
+    ageing.press(K.Key_Return)  # it is right all the same
+    assert len(journal.weighings.where(wheel_id=wheel.id)) == before + 1
 
 
 def test_more_than_is_left_is_refused_in_the_form(ageing, journal):

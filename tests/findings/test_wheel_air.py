@@ -1,5 +1,5 @@
-"""The air of a wheel's rooms in Findings: a kitchen in which the humidity matters, and wheels that
-were moved half way."""
+"""What a wheel went through in Findings: the air of its rooms, in a kitchen in which the humidity
+matters and wheels were moved half way, and what it was made of when it was tasted."""
 
 from __future__ import annotations
 
@@ -15,9 +15,10 @@ from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.keeping.cards import Card
 from journal.records.instants import DAY_MS
-from journal.records.makes import Milk
+from journal.records.makes import Addition, Milk
 from journal.records.plans import Plan, Stage
-from journal.records.wheels import AirReading, Room
+from journal.records.wheels import AirReading, Room, Taken
+from journal.reports.make_up import make_up_of
 from journal.wording import text_of
 
 START = 1_700_000_000_000
@@ -111,3 +112,33 @@ def test_wheels_whose_air_was_read_too_seldom_are_named(
     said = " ".join(text_of(note) for note in table.notes)
     assert "on fewer than half of the days of 1 wheel, so what it stood in" in said
     assert wheel.code in said
+
+
+def test_what_a_wheel_was_made_of_when_it_was_tasted_is_looked_at_by_name(tmp_path: Path) -> None:
+    """As the wheel's page has it, also after a part of it was given away."""
+    path = tmp_path / "made.vatside"
+    with Journal.create(path, letters="HL", zone="UTC") as journal:
+        for number, (fat, salt_g) in enumerate(((3.5, 30.0), (4.1, 42.0), (3.8, 36.0))):
+            begun = START + number * 30 * DAY_MS
+            make = journal.makes.begin(PLAN, Milk(10.0, fat_pct=fat, protein_pct=3.2), begun)
+            key = make.id or 0
+            journal.additions.save(Addition(key, 0, "salt", "salt", salt_g, "g", begun))
+            (wheel,) = journal.makes.finish(key, [1.1], begun + DAY_MS // 2)
+            journal.shelves.weigh(wheel, 1.05 - 0.01 * number, begun + 40 * DAY_MS)
+            journal.shelves.take(Taken(wheel.id or 0, "given", begun + 50 * DAY_MS, 0.5))
+            journal.shelves.weigh(wheel, 0.51 - 0.01 * number, begun + 60 * DAY_MS)
+            card = Card({"overall": 5.0 + number})
+            journal.sessions.give(wheel.id or 0, "Ann", begun + 61 * DAY_MS, card)
+        named = ["moisture at tasting", "S/M at tasting", "MNFS at tasting",
+                 "fat in dry matter at tasting"]  # fmt: skip
+        asked = score_table(journal.wholes(), "overall", named)
+        plain = score_table(journal.wholes(), "overall")
+        for row, code in enumerate(asked.wheel):
+            shown = make_up_of(journal, journal.wheel_by_code(code))
+            assert shown is not None
+            for name, key in zip(named, ("moisture_pct", "s_m_pct", "mnfs_pct", "fdm_pct"),
+                                 strict=True):  # fmt: skip
+                got = asked.x[row, asked.position(name)]
+                assert got == pytest.approx(getattr(shown, key)), name
+    assert not set(named) & {v.name for v in plain.variables}
+    assert any("looked at where it is named: moisture" in text_of(n) for n in plain.notes)

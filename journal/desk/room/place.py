@@ -541,7 +541,8 @@ class RoomPlace(Place):
         except RecordError as error:
             field.refuse(text_of(error))
             return
-        doubt = weight_doubt(row.life.wheel.green_weight_kg, typed.stored)
+        now = row.life.weight
+        doubt = weight_doubt(now.green_kg, typed.stored / now.left)
         if doubt and self._doubted != (weighing.wheel_id, typed.stored):
             self._doubted = (weighing.wheel_id, typed.stored)
             field.refuse(f"{text_of(doubt)} Enter saves it, or type the right weight.")

@@ -28,6 +28,7 @@ from journal.records.instants import DAY_MS
 from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow, need_words
 from journal.wording.ages import age_words
+from journal.wording.care import care_name
 from journal.wording.counts import counted
 from journal.wording.dates import relative_day
 
@@ -152,7 +153,7 @@ class Rack(DrawnWidget):
 
     def _words(self, row: ShelfRow) -> list[tuple[str, str, bool]]:
         """What stands under a wheel, line by line: the words, their role, whether they are bold."""
-        need, role = _need(row)
+        need, role = _need(row, short=self._sizes() == _CLOSE)
         said = [(row.code, "ink", row.wants), (age_words(row.age_days), "quiet", False)]
         if need and self._sizes() == _CLOSE:
             del said[1]  # where they lie close, what it wants says more than its age
@@ -358,13 +359,15 @@ def _kg(row: ShelfRow) -> float:
     return row.life.weight_kg or row.life.wheel.green_weight_kg or 0.5
 
 
-def _need(row: ShelfRow) -> tuple[str, str]:
-    """What stands under a wheel, and in which voice: what is due, not what is to come."""
+def _need(row: ShelfRow, *, short: bool) -> tuple[str, str]:
+    """What stands under a wheel, and in which voice: what is due, not what is to come; without the
+    age to taste at where it is to be short."""
     if row.life.verdict:
         return "▲ do not eat", "attention"
     if not row.wants or row.next is None:
         return "", "quiet"
-    return f"{need_words(row.next)}{' ▲' * (row.late_days > 0)}", "attention"
+    words = care_name(row.next.kind) if short else need_words(row.next)
+    return f"{words}{' ▲' * (row.late_days > 0)}", "attention"
 
 
 def _tip(row: ShelfRow, now_ms: int) -> str:

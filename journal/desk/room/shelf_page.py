@@ -118,6 +118,7 @@ class ShelfPage(QWidget):
         column.addLayout(_inset(head))
         self.views = QStackedWidget()
         self.racks = scrolled(self.rack)
+        self.racks.viewport().installEventFilter(self)
         self.views.addWidget(self.racks)
         self.views.addWidget(self.table)
         column.addWidget(self.views, 1)
@@ -235,6 +236,8 @@ class ShelfPage(QWidget):
     # Handlers
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Resize and watched is self.racks.viewport():
+            self._bring_in_sight()  # what stands above or below it took or gave room
         if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress:
             return False
         if watched is self.field.line:
@@ -259,12 +262,16 @@ class ShelfPage(QWidget):
             "" if due is None else "Ctrl ⏎",
         )
         self.rack.stand(row.wheel_id)
-        seat = self.rack.seat_of(row.wheel_id)
-        if seat is not None:
-            spot = seat.box.center()
-            half = round(seat.box.height() / 2)
-            self.racks.ensureVisible(round(spot.x()), round(spot.y()), 0, half)
         self._say_shelf(row)
+        self._bring_in_sight()
+
+    def _bring_in_sight(self) -> None:
+        """Scroll to the wheel one stands on, with the words under it."""
+        row = self.current()
+        seat = None if row is None else self.rack.seat_of(row.wheel_id)
+        if seat is not None:
+            spot, half = seat.box.center(), round(seat.box.height() / 2)
+            self.racks.ensureVisible(round(spot.x()), round(spot.y()), 0, half)
 
     def _say_shelf(self, row: ShelfRow) -> None:
         """What can be done to the whole shelf: its own button, where that is more than one."""

@@ -15,6 +15,7 @@ from journal.wording.dates import weekday_name
 
 _LINES = 2
 _LINE = 4 * STEP
+_TIGHT = 150 * STEP  # px; a narrower strip has its days closer
 
 
 class WeekStrip(DrawnWidget):
@@ -40,7 +41,8 @@ class WeekStrip(DrawnWidget):
     def draw(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
         painter.drawText(QPointF(3 * STEP, 4 * STEP), "Next seven days")
-        gap = 2 * STEP
+        tight = self.width() < _TIGHT
+        gap, inset = (STEP, STEP) if tight else (2 * STEP, 2 * STEP)
         wide = (self.width() - 6 * STEP - (WEEK - 1) * gap) / WEEK
         for number, day in enumerate(self._days):
             left = 3 * STEP + number * (wide + gap)
@@ -48,7 +50,7 @@ class WeekStrip(DrawnWidget):
             painter.setPen(QPen(c.hairline, 1))
             painter.setBrush(c.field if day.words else c.paper)
             painter.drawRoundedRect(box, RADIUS, RADIUS)
-            line = QRectF(left + 2 * STEP, box.top() + STEP, wide - 3 * STEP, _LINE)
+            line = QRectF(left + inset, box.top() + STEP, wide - inset - STEP // 2, _LINE)
             painter.setPen(c.ink if number == 0 else c.quiet)
             painter.setFont(font(SMALL, bold=number == 0))
             name = "Today" if number == 0 else _day(day)

@@ -27,6 +27,9 @@ _TABLES: Messages = {
         "Moved with the age at tasting, and told by it: {names:commas}. To look at one beside the "
         "age, name it."
     ),
+    "findings.estimates-by-name": (
+        "Estimated by milk, salt and scale, and looked at where it is named: {names:commas}."
+    ),
     "findings.hardly-varied": (
         "Hardly varied, and left out: {names:commas}. To look at one all the same, name it."
     ),
