@@ -23,7 +23,9 @@ PLAN = Plan(
     taste_at_days=(90.0, 180.0),
     eat_from_days=60.0,
 )
-ROOMS = (("Cellar", 11.5, 84.0), ("Larder", 12.5, 72.0), ("Vault", 10.0, 92.0))
+# What each is wanted at, °C, and its humidity, %: within what it allows but for a week in October.
+ROOMS = (("Cellar", 11.5, 84.0), ("Larder", 12.5, 81.0), ("Vault", 10.0, 87.0))
+_DRY_H, _DRY_PCT = range(900, 1070), 70.0
 SHELVES = ("", "top", "middle", "low")
 _EACH = 5  # wheels of a make, at most
 
@@ -52,7 +54,12 @@ def shelved(path: Path, wheels: int) -> Path:
             )
         for room, (_, temp, pct) in zip(rooms, ROOMS, strict=True):
             journal.airs.save_many(
-                AirReading(id_of(room), DRAWN_MS - hour * 3_600_000, temp + (hour % 3) / 5, pct)
+                AirReading(
+                    id_of(room),
+                    DRAWN_MS - hour * 3_600_000,
+                    temp + (hour % 3) / 5,
+                    _DRY_PCT if hour in _DRY_H else pct,
+                )
                 for hour in range(1, 2400, 12)
             )
     return path
@@ -60,18 +67,20 @@ def shelved(path: Path, wheels: int) -> Path:
 
 def draw_wheels(out: Path, folder: Path) -> list[Path]:
     """Ageing with six wheels and with two hundred; with none it is drawn with the empty places."""
-    shots = {
-        6: (Shot("6", USUAL), Shot("6-narrow-dark", NARROW, "dark")),
-        200: (Shot("200", USUAL), Shot("200-dark", USUAL, "dark"), Shot("200-narrow", NARROW)),
-    }
+    shots = (
+        (6, Shot("6", USUAL)),
+        (6, Shot("6-narrow-dark", NARROW, "dark")),
+        (200, Shot("200-narrow", NARROW)),
+        (200, Shot("200-dark", USUAL, "dark")),
+    )
+    files = {count: shelved(folder / f"{count}.vatside", count) for count in (6, 200)}
     return [
         path
-        for count, some in shots.items()
+        for count, shot in shots
         for path in draw_pictures(
-            out, shelved(folder / f"{count}.vatside", count), shots=some, places=("room",),
-            with_empty=False, clock=_now,
+            out, files[count], shots=(shot,), places=("room",), with_empty=False, clock=_now
         )
-    ]  # fmt: skip
+    ]
 
 
 def _now() -> int:

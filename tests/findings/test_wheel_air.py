@@ -88,7 +88,7 @@ def test_sums_over_its_life_are_looked_at_where_they_are_named(
     assert asked.x[:, asked.position("degree-days")] == pytest.approx(AGE * 12.0)
     assert asked.x[:, asked.position("days out of range")] == pytest.approx(0.0)
     assert "degree-days" not in [v.name for v in plain.variables]
-    assert "Hardly varied, and left out: days out of range, degree-days." in " ".join(
+    assert "Hardly varied, and left out unless named: days out of range, degree-days." in " ".join(
         text_of(note) for note in plain.notes
     )
 
@@ -141,4 +141,4 @@ def test_what_a_wheel_was_made_of_when_it_was_tasted_is_looked_at_by_name(tmp_pa
                 got = asked.x[row, asked.position(name)]
                 assert got == pytest.approx(getattr(shown, key)), name
     assert not set(named) & {v.name for v in plain.variables}
-    assert any("looked at where it is named: moisture" in text_of(n) for n in plain.notes)
+    assert any("looked at only where named: moisture" in text_of(n) for n in plain.notes)

@@ -23,16 +23,9 @@ _TABLES: Messages = {
         "There is no variable called {variable}. There are: {names:commas}."
     ),
     "findings.age-stays": ("The age at tasting is always included, as one more variable."),
-    "findings.age-again": (
-        "Moved with the age at tasting, and told by it: {names:commas}. To look at one beside the "
-        "age, name it."
-    ),
-    "findings.estimates-by-name": (
-        "Estimated by milk, salt and scale, and looked at where it is named: {names:commas}."
-    ),
-    "findings.hardly-varied": (
-        "Hardly varied, and left out: {names:commas}. To look at one all the same, name it."
-    ),
+    "findings.age-again": "Moved with the age at tasting, and told by it: {names:commas}.",
+    "findings.estimates-by-name": "Estimates, looked at only where named: {names:commas}.",
+    "findings.hardly-varied": "Hardly varied, and left out unless named: {names:commas}.",
     "findings.air-read-seldom": (
         "The air was read on fewer than half of the days of {wheels:wheel|wheels}, so what "
         "{wheels:|it|they} stood in is estimated like any gap: {names:commas}."
