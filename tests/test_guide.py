@@ -316,7 +316,7 @@ for mode in ("light", "dark"):
     paper = colours(mode == "dark").paper
     seen = {picture.pixel(x, y) for x in range(0, 600, 2) for y in range(0, 400, 2)}
     assert paper.rgb() in seen and len(seen) > 4
-chart.save_png("loss.png")
+chart.sheet().save("loss.png")
 assert Path("loss.png").stat().st_size > 1000
 chart.close()
 """,

@@ -21,6 +21,7 @@ from journal.command import (
     milk,
     moving,
     outcomes,
+    pages,
     panel_tests,
     plan_files,
     ready,
@@ -77,6 +78,7 @@ COMMANDS: tuple[ParsedCommand, ...] = (
     *plan_files.COMMANDS,
     *schedules.COMMANDS,
     *sheets.COMMANDS,
+    *pages.COMMANDS,
     *show.COMMANDS,
 )
 

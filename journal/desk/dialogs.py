@@ -21,6 +21,8 @@ TABLES = "Tables (*.csv *.xlsx *.tsv *.txt);;All files (*)"
 PICTURES_PNG = "PNG picture (*.png)"
 PICTURES_SVG = "SVG drawing (*.svg)"
 PDF = "PDF (*.pdf)"
+CSV, XLSX = "CSV table (*.csv)", "XLSX workbook (*.xlsx)"
+PAGES = "Page (*.html)"
 PLANS = "Plans (*.toml)"
 
 _Accept, _Mode = QFileDialog.AcceptMode, QFileDialog.FileMode

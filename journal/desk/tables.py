@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import (
@@ -45,7 +46,9 @@ from journal.desk.commands import Command
 from journal.desk.filter_line import FilterLine
 from journal.desk.menus import Menu
 from journal.desk.scrollbars import quieten
+from journal.desk.table_files import save_table
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
+from journal.exchange.tables_out import CSV, XLSX
 
 Index = QModelIndex | QPersistentModelIndex
 Row = TypeVar("Row")
@@ -156,9 +159,13 @@ class RowsModel(QAbstractTableModel, Generic[Row]):
 
     def as_text(self, rows: Sequence[Row]) -> str:
         """Rows as lines of cells with tabs between, the titles first: a spreadsheet takes it."""
+        return "\n".join("\t".join(line) for line in self.as_cells(rows))
+
+    def as_cells(self, rows: Sequence[Row]) -> list[list[str]]:
+        """The titles, then the texts of each row."""
         shown = [c for c in self.columns if c.title or any(c.text(row) for row in rows)]
         lines = [[c.title for c in shown], *([c.text(row) for c in shown] for row in rows)]
-        return "\n".join("\t".join(" ".join(cell.split()) for cell in line) for line in lines)
+        return [[" ".join(cell.split()) for cell in line] for line in lines]
 
 
 class RowsView(QTableView, Generic[Row]):
@@ -378,6 +385,9 @@ class RowsView(QTableView, Generic[Row]):
         menu.addSeparator()
         menu.addAction(self._copying)
         menu.addAction("Copy all rows").triggered.connect(self._on_copy_all)
+        for ending in (CSV, XLSX):
+            save = menu.addAction(f"Save the list as {ending[1:].upper()}…")
+            save.triggered.connect(partial(self.save_as, ending))
         return menu
 
     def _on_copy(self) -> None:
@@ -387,6 +397,11 @@ class RowsView(QTableView, Generic[Row]):
 
     def _on_copy_all(self) -> None:
         QGuiApplication.clipboard().setText(self.rows_model.as_text(self.rows_model.rows))
+
+    def save_as(self, ending: str, *_on: object) -> None:
+        """Ask where, and save all rows that are shown as a table for a spreadsheet."""
+        titles, *cells = self.rows_model.as_cells(self.rows_model.rows)
+        save_table(self, self.accessibleName(), ending, titles, cells)
 
     def _set_filter(self) -> None:
         line = self.filter

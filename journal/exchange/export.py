@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import json
-import re
 import shutil
 import tempfile
 from base64 import b64encode
@@ -17,6 +16,7 @@ import numpy as np
 
 from journal.exchange import ExchangeError
 from journal.exchange.hidden_sessions import without_hidden
+from journal.exchange.tables_out import safe_text
 from journal.keeping import Journal
 from journal.keeping.file import sync
 from journal.keeping.rows import NOUNS
@@ -38,9 +38,6 @@ _BEARS_ON_OTHERS = {
     ("make", "calibration"), ("make", "brine_stay"), ("wheel", "brine_stay"),
     ("make", "series_make"), ("wheel", "panel_item"),
 }  # fmt: skip
-# Where a cell may begin for a spreadsheet: at the text's head, and behind what it may take for the
-# end of a cell or a line, whatever this file has there.
-_FORMULA = re.compile(r"(^|[;,|\t\r\n])(?=[=+\-@\t\r])")
 Stop = Callable[[], bool]
 Progress = Callable[[float], None]
 
@@ -353,7 +350,7 @@ def _cell(value: Any) -> Any:
         return int(value)
     if isinstance(value, tuple):
         return " ".join(map(str, value))
-    return _FORMULA.sub(r"\1'", value) if isinstance(value, str) else value
+    return safe_text(value) if isinstance(value, str) else value
 
 
 def _file_name(text: str) -> str:

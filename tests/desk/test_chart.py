@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 
 import numpy as np
 import pytest
+from pypdf import PdfReader
 from PySide6.QtCore import QEvent, QPointF
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
@@ -85,21 +87,28 @@ def test_the_page_takes_the_colours_shown(qtbot, waves):
     assert picture.pixelColor(2, 2) == colours(dark=True).paper
 
 
-def test_png_and_svg_are_written(tmp_path, waves):
+def test_png_svg_and_pdf_are_written_with_title_and_source(tmp_path, waves):
     png, svg = tmp_path / "a.png", tmp_path / "a.svg"
-    waves.save_png(str(png))
-    waves.save_svg(str(svg))
+    pdf = tmp_path / "a.pdf"
+    for path in (png, svg, pdf):
+        waves.sheet().save(path)
     image = QImage(str(png))
-    assert (image.width(), image.height()) == (1600, 800)
+    assert (image.width(), image.height()) == (1600, 800 + 2 * 108)
     words = svg.read_text()
     assert "<title>Waves</title>" in words
     assert words.count("<path") > 5
+    drawn = "".join(re.findall(r">([^<]+)</text>", words))
+    assert "Waves" in drawn
+    assert "Source: " in drawn
+    page = PdfReader(pdf).pages[0]
+    assert float(page.mediabox.width) == pytest.approx(600, abs=1)
+    assert float(page.mediabox.height) == pytest.approx(381, abs=1)
 
 
 def test_a_folder_that_is_not_there_is_told(tmp_path, waves):
-    for save in (waves.save_png, waves.save_svg):
+    for ending in (".png", ".svg", ".pdf"):
         with pytest.raises(FileNotFoundError):
-            save(str(tmp_path / "nowhere" / "a"))
+            waves.sheet().save(tmp_path / "nowhere" / f"a{ending}")
 
 
 def test_saving_a_chart_says_where_it_went_or_why_not(tmp_path, qtbot, waves, monkeypatch):
@@ -108,7 +117,7 @@ def test_saving_a_chart_says_where_it_went_or_why_not(tmp_path, qtbot, waves, mo
     qtbot.addWidget(page)
     bar = MessageBar(page)
     waves.setParent(page)
-    for action, ending in zip(waves.picture_actions[1:], (".png", ".svg"), strict=True):
+    for action, ending in zip(waves.picture_actions[1:], (".png", ".svg", ".pdf"), strict=True):
         monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(tmp_path / "chart"))
         action.trigger()
         saved = tmp_path / f"chart{ending}"

@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 
 from journal.background import State
 from journal.curves.comparison_set import band_of
+from journal.desk import dialogs
 from journal.desk.compare.scene import values_text
 from journal.keeping import Journal
 from journal.records.makes import Milk
@@ -279,3 +280,23 @@ def test_an_empty_journal_and_a_lone_make(window_on, qtbot, journal: Journal) ->
     assert window.current.page.how_many.text() == "There is nothing to compare it with yet."
     window.current._on_begin()
     assert window.current.key == "plans"
+
+
+def test_all_ribbons_and_any_list_are_saved(window_on, qtbot, kitchen, tmp_path, monkeypatch):
+    """The ribbons out of sight too; a list as it is shown, for a spreadsheet."""
+    place = opened(window_on, qtbot, kitchen).current
+    for ending in (".pdf", ".svg", ".png"):
+        saved = tmp_path / f"ribbons{ending}"
+        monkeypatch.setattr(dialogs, "ask_save", lambda *_, to=saved: str(to))
+        place.ribbons.pictures.ask(ending)
+        assert saved.stat().st_size > 3000
+    drawn = (tmp_path / "ribbons.svg").read_text("utf-8")
+    assert all(code in drawn for code in codes(place))
+    assert "Units: h:min, °C, pH. Source: kitchen, drawn by Vatside" in drawn
+    place.page.fold.click()
+    table = tmp_path / "facts.csv"
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(table))
+    place.page.rest.save_as(".csv")
+    lines = table.read_text("utf-8-sig").splitlines()
+    assert len(lines) == len(place.page.rest.rows) + 1
+    assert lines[0].startswith("fact,this time,usual")

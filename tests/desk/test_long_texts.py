@@ -72,7 +72,7 @@ def test_a_drawing_says_what_was_typed_and_no_markup(qtbot, tmp_path) -> None:
     qtbot.addWidget(chart)
     chart.setAccessibleDescription("<b>bold</b> &amp;")
     chart.resize(400, 300)
-    chart.save_svg(str(tmp_path / "chart.svg"))
+    chart.sheet().save(tmp_path / "chart.svg")
     root = ET.fromstring((tmp_path / "chart.svg").read_text("utf-8"))
     assert root[0].text == chart.accessibleName()
     assert root[1].text == "<b>bold</b> &amp;"

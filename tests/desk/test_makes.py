@@ -7,12 +7,14 @@ import pytest
 from PySide6.QtCore import Qt
 
 from journal.curves.deviation import deviation
+from journal.desk import dialogs
 from journal.message import Message
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.wording.makes import strayed_words
 
 DAY_MS = 86_400_000
+CTRL = Qt.KeyboardModifier.ControlModifier
 BEGUN = 1_770_000_000_000
 PLAN = Plan(
     "kitchen hard",
@@ -159,3 +161,12 @@ def test_a_make_about_to_be_drawn_is_let_go_when_the_window_closes(makes, qtbot)
     assert place._pause.isActive()
     makes.close()
     assert not place._pause.isActive()
+
+
+def test_a_make_is_saved_as_a_page_to_send(makes, tmp_path, monkeypatch, qtbot):
+    place = makes.current
+    page = tmp_path / "make.html"
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(page))
+    key(qtbot, place.list.table, Qt.Key.Key_E, CTRL | Qt.KeyboardModifier.ShiftModifier)
+    assert page.read_text("utf-8").startswith("<!DOCTYPE html>")
+    assert "HL-0003 was saved as" in place.messages.text("record")

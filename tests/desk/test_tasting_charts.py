@@ -101,7 +101,7 @@ def test_it_is_copied_and_saved(shown, tmp_path, monkeypatch):
     chart.picture_actions[0].trigger()
     copied = QGuiApplication.clipboard().pixmap()
     assert copied.size() == chart.size() * 2
-    for action, ending in zip(chart.picture_actions[1:], (".png", ".svg"), strict=True):
+    for action, ending in zip(chart.picture_actions[1:], (".png", ".svg", ".pdf"), strict=True):
         saved = tmp_path / f"chart{ending}"
         monkeypatch.setattr(dialogs, "ask_save", lambda *_, to=saved: str(to))
         action.trigger()

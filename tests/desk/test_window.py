@@ -209,7 +209,7 @@ def test_a_new_journal_and_an_export_are_proposed_among_the_documents(
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     window.files.new_journal()
     window.files.export()
-    window.current.chart._on_save_png()
+    window.current.chart._pictures.ask(".png")
     where = str(documents)
     assert asked[0] == (where, ["journal.vatside"])
     assert asked[1][0] == where

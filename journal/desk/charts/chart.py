@@ -2,28 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from pathlib import Path
-
 import pyqtgraph as pg
-from PySide6.QtCore import QBuffer, QEvent, QPointF, QRect, QRectF, QSize, QSizeF, Qt
+from PySide6.QtCore import QEvent, QPointF, QSize
 from PySide6.QtGui import (
-    QAction,
     QContextMenuEvent,
-    QGuiApplication,
-    QPainter,
     QPixmap,
     QResizeEvent,
     QWheelEvent,
 )
 from PySide6.QtWidgets import QWidget
 
-from journal.desk import dialogs
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
 from journal.desk.commands import Command
-from journal.desk.menus import Menu
-from journal.desk.messages import report
 from journal.desk.theme import SMALL, colours_of, font
 
 HOVER_HZ = 30
@@ -54,7 +46,8 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self._moves = pg.SignalProxy(
             self.scene().sigMouseMoved, rateLimit=HOVER_HZ, slot=self._on_moved
         )
-        self._build_actions()
+        self._pictures = PictureActions(self, "chart", self.sheet)
+        self.picture_actions = self._pictures.actions
         self.setBackground(colours_of(self).paper)
 
     # What a chart gives
@@ -109,36 +102,16 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
 
     def picture(self, scale: float = 2.0) -> QPixmap:
         """The chart as it is seen, `scale` pixels a point."""
+        return self.sheet().picture(scale)
+
+    def sheet(self) -> PictureSheet:
+        """The chart as it is saved, with its title, units and source."""
         self._drop_hover()
-        out = QPixmap(self.size() * scale)
-        out.setDevicePixelRatio(scale)
-        out.fill(colours_of(self).paper)
-        painter = QPainter(out)
-        self.render(painter, QRectF(QPointF(0, 0), QSizeF(self.size())))
-        painter.end()
-        return out
-
-    def save_png(self, path: str) -> None:
-        """Write the chart as a PNG; raises OSError."""
-        written = QBuffer()
-        self.picture().save(written, "PNG")
-        Path(path).write_bytes(written.data().data())
-
-    def save_svg(self, path: str) -> None:
-        """Write the chart as an SVG drawing; raises OSError."""
-        from PySide6.QtSvg import QSvgGenerator
-
-        self._drop_hover()
-        written, writer = QBuffer(), QSvgGenerator()
-        writer.setOutputDevice(written)
-        writer.setSize(self.size())
-        writer.setViewBox(QRect(0, 0, self.width(), self.height()))
-        writer.setTitle(self.accessibleName())
-        writer.setDescription(self.accessibleDescription())
-        painter = QPainter(writer)
-        self.render(painter)
-        painter.end()
-        Path(path).write_bytes(written.data().data())
+        units = [plot.unit for plot in self.plots if plot.isVisible()]
+        return PictureSheet(
+            self.accessibleName(), self.accessibleDescription(), source_of(self, units),
+            self.size(), self.render, colours_of(self),
+        )  # fmt: skip
 
     # Handlers
 
@@ -164,46 +137,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         return []
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        menu = Menu(self)
-        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        if menu.offer(self.commands_at(self.mapToScene(event.pos()))):
-            menu.addSeparator()
-        menu.addActions(self.picture_actions)
-        menu.popup(event.globalPos())
-
-    def _build_actions(self) -> None:
-        self.picture_actions = [
-            self._action("Copy the chart", self._on_copy),
-            self._action("Save the chart as PNG…", self._on_save_png),
-            self._action("Save the chart as SVG…", self._on_save_svg),
-        ]
-
-    def _action(self, title: str, slot: Callable[[], None]) -> QAction:
-        action = QAction(title, self)
-        action.triggered.connect(slot)
-        return action
-
-    def _on_copy(self) -> None:
-        QGuiApplication.clipboard().setPixmap(self.picture())
-
-    def _on_save_png(self) -> None:
-        self._save(dialogs.PICTURES_PNG, ".png", self.save_png)
-
-    def _on_save_svg(self) -> None:
-        self._save(dialogs.PICTURES_SVG, ".svg", self.save_svg)
-
-    def _save(self, kinds: str, ending: str, write: Callable[[str], None]) -> None:
-        path = dialogs.ask_save(self, "Save the chart", kinds, f"chart{ending}")
-        if not path:
-            return
-        path = path if Path(path).suffix else path + ending
-        try:
-            write(path)
-        except OSError as error:
-            report(self, f"The chart was not saved: {path}: {error.strerror or error}. Choose "
-                   "another folder.", attention=True)  # fmt: skip
-        else:
-            report(self, f"Saved as {path}.", attention=False)
+        self._pictures.show_menu(event.globalPos())
 
     def _on_moved(self, args: tuple[QPointF]) -> None:
         self._drop_hover()

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from journal.curves.course import Course
 from journal.curves.registration import TIMES
 from journal.desk.buttons import MAIN, Button
+from journal.desk.charts.saving import PDF
 from journal.desk.commands import Command
 from journal.desk.compare.chart import CurvesChart
 from journal.desk.compare.choosing import ChoiceKeeper
@@ -116,6 +117,8 @@ class ComparePlace(Place):
             Command("time", "Time: as it was, culture time, stage by stage", self.next_time,
                     ("Ctrl+T",), self.has_make),
             Command("order", "Order: date, score, likeness", self.next_order, ("Ctrl+Shift+O",),
+                    self.has_make),
+            Command("save_picture", "Save the ribbons as PDF…", self.save_picture, ("Ctrl+P",),
                     self.has_make),
             Command("fold", "Every fact, or the unusual ones", self.page.fold.toggle, ("Ctrl+U",),
                     self.has_make),
@@ -258,6 +261,10 @@ class ComparePlace(Place):
         if self.compared is not None:
             others = self.compared.others
             self._on_chosen("makes", " ".join(o.row.code for o in others if o.row.id != make_id))
+
+    def save_picture(self) -> None:
+        """Ask where, and save all ribbons as a PDF."""
+        self.ribbons.pictures.ask(PDF)
 
     def next_moment(self) -> None:
         """Line up at the next stage of the make."""

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
+    QContextMenuEvent,
     QFocusEvent,
     QFontMetricsF,
     QKeyEvent,
@@ -20,6 +21,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QWidget
 
 from journal.desk.charts.axes import natural_step
+from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
 from journal.desk.compare.lanes import RIGHT, LanePainter
 from journal.desk.compare.scene import (
     Lane,
@@ -32,12 +34,17 @@ from journal.desk.compare.scene import (
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import RADIUS, SMALL, STEP, Colours, colours_of, font
 from journal.desk.thumbnails import Thumbnails
+from journal.records.kinds import READING_KINDS
 from journal.wording.durations import elapsed
 
 HEAD, AXIS = 9 * STEP, 9 * STEP
 _ROOMY, _CLOSE, _MINE = 19 * STEP, 15 * STEP, 25 * STEP  # px of a lane
 _MANY = 8  # lanes from which on they lie closer
 _PX_A_TICK = 70
+_LEGEND = (
+    "Above a ribbon: warmer or colder than planned. Below: acidity, its targets met (filled) or "
+    "missed (open). Numbers: minutes longer than planned."
+)
 _ACROSS = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1, Qt.Key.Key_Home: -(10**6), Qt.Key.Key_End: 10**6}
 _ALONG = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
 _STAGES = {Qt.Key.Key_PageUp: -1, Qt.Key.Key_PageDown: 1}
@@ -67,6 +74,7 @@ class RibbonsView(QAbstractScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Makes as ribbons")
+        self.pictures = PictureActions(self, "picture", self.sheet)
         self.viewport().setMouseTracking(True)
         palette = self.palette()
         palette.setColor(palette.ColorRole.Base, Qt.GlobalColor.transparent)
@@ -106,6 +114,29 @@ class RibbonsView(QAbstractScrollArea):
     def settled(self) -> bool:
         """All photos are there."""
         return not self._photos.pending
+
+    def sheet(self) -> PictureSheet:
+        """All ribbons as they are saved, those out of sight too."""
+        whole = RibbonsView(self._file_of)
+        whole.setPalette(self.palette())
+        whole._photos = self._photos
+        lanes = len(self.scene.lanes)
+        whole.resize(self.width(), HEAD + _MINE + STEP + max(lanes - 1, 0) * self._high + AXIS)
+        whole.viewport().resize(whole.size())  # one that is never shown is not laid out
+        whole.show_scene(self.scene)
+        whole.move_to(self.place)
+
+        def paint(painter: QPainter, box: QRectF) -> None:
+            painter.translate(box.topLeft())
+            whole.draw(painter)
+
+        kind = self.scene.lanes[0].course.acid.kind if lanes else "curd-ph"
+        codes = [lane.ribbon.row.code for lane in self.scene.lanes[:1]]
+        title = f"{' '.join(codes)} beside {lanes - 1} other makes, {time_text(self.scene)}"
+        return PictureSheet(
+            title, _LEGEND, source_of(self, ("h:min", "°C", READING_KINDS[kind].unit)),
+            whole.size(), paint, colours_of(self),
+        )  # fmt: skip
 
     # Places on the page
 
@@ -161,10 +192,14 @@ class RibbonsView(QAbstractScrollArea):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self.viewport())
+        self.draw(painter)
+        painter.end()
+
+    def draw(self, painter: QPainter) -> None:
+        """Draw the lanes that are to be seen."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         c = colours_of(self)
         if not self.scene.lanes:
-            painter.end()
             return
         lanes = self.painter_of(c)
         self._draw_axis(painter, c, lanes)
@@ -177,7 +212,6 @@ class RibbonsView(QAbstractScrollArea):
             self._draw_lane(painter, c, lanes, number)
         painter.setClipping(False)
         self._draw_pointer(painter, c, lanes, range(first, min(last, len(self.scene.lanes))))
-        painter.end()
 
     def _draw_lane(self, painter: QPainter, c: Colours, lanes: LanePainter, number: int) -> None:
         lane, box = self.scene.lanes[number], self.lane_box(number)
@@ -265,6 +299,9 @@ class RibbonsView(QAbstractScrollArea):
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
 
     # Handlers
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        self.pictures.show_menu(event.globalPos())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()

@@ -17,7 +17,7 @@ from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.makes.all_makes import AllMakesChart
 from journal.desk.makes.page import MakePage
-from journal.desk.makes.printing import print_record
+from journal.desk.makes.printing import print_record, save_page
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.own_schedule import ScheduleAsk
@@ -114,6 +114,8 @@ class MakesPlace(Place):
             Command("as_last_time", "Repeat this make with a change", self.as_last_time,
                     ("Ctrl+R",), self.has_make),
             Command("print_record", "Print the record…", self.print_record, ("Ctrl+P",),
+                    self.has_make),
+            Command("save_page", "Save as a page to send…", self.save_page, ("Ctrl+Shift+E",),
                     self.has_make),
             Command("unfold", "Unfold the day on the timeline", self.life.turn, ("Ctrl+U",),
                     self.has_make),
@@ -213,6 +215,12 @@ class MakesPlace(Place):
         row = self.list.current()
         if row is not None:
             print_record(self, row)
+
+    def save_page(self) -> None:
+        """Ask where, and write the make one stands on as a page to send."""
+        row = self.list.current()
+        if row is not None:
+            save_page(self, row)
 
     def may_fail(self) -> bool:
         """One stands on a make that has not failed."""

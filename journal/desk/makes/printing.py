@@ -1,4 +1,4 @@
-"""The record of a make, printed."""
+"""The record of a make, printed, and as a page to send."""
 
 from __future__ import annotations
 
@@ -28,3 +28,20 @@ def print_record(place: Place, row: MakeRow) -> None:
         return
     count = "one page" if pages == 1 else f"{pages} pages"
     place.say(_SAID, f"The record of {row.code}, {count}, was saved as {where}.", attention=False)
+
+
+def save_page(place: Place, row: MakeRow) -> None:
+    """Ask where, and write the make as one page that needs nothing else."""
+    path = dialogs.ask_save(place, "Save a page to send", dialogs.PAGES, f"{row.code}.html")
+    if not path:
+        return
+    from journal.exchange.make_page import write_make_page
+
+    where = Path(path) if path.lower().endswith((".html", ".htm")) else Path(f"{path}.html")
+    try:
+        write_make_page(place.journal.whole(row.id), where)
+    except (KeepingError, OSError) as error:
+        message = getattr(error, "strerror", None) or text_of(error)
+        place.say(_SAID, f"“{where.name}” cannot be written: {message}.")
+        return
+    place.say(_SAID, f"{row.code} was saved as {where}, one file to send.", attention=False)

@@ -1,0 +1,86 @@
+"""What is sent to others: a make as one page or as a chart, the list of makes as a table."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from journal.command.answer import CommandAnswer, answer, count
+from journal.command.error import CommandError
+from journal.command.parser import FILE, MAKE, CommandOption, command
+from journal.command.values import make_id, to_read
+
+_CHART_WIDE, _CHART_HIGH = 1200, 720  # px
+
+
+@command(
+    "make-page",
+    "write a make as one HTML page to send, which needs no other file",
+    FILE,
+    MAKE,
+    CommandOption("out", "the page to write", "OUT.html"),
+)
+def _page(args: argparse.Namespace) -> CommandAnswer:
+    from journal.exchange.make_page import write_make_page
+
+    out = _named(args.out, (".html", ".htm"))
+    with to_read(args.file) as journal:
+        whole = journal.whole(make_id(journal.makes.by_code(args.make)))
+    write_make_page(whole, out)
+    return answer("Wrote {code} to {file}.", code=whole.make.code, file=args.out)
+
+
+@command(
+    "make-chart",
+    "write the chart of a make as SVG, PNG or PDF, with its title, units and source",
+    FILE,
+    MAKE,
+    CommandOption("out", "the picture to write: .svg, .png or .pdf", "OUT"),
+)
+def _chart(args: argparse.Namespace) -> CommandAnswer:
+    out = _named(args.out, (".svg", ".png", ".pdf"))
+    with to_read(args.file) as journal:
+        whole = journal.whole(make_id(journal.makes.by_code(args.make)))
+        name = journal.path.stem
+    from journal.desk.makes.saved_chart import save_make_chart
+    from journal.desk.undisplayed import application
+
+    kept_for_qt = application(never_shown=True)
+    save_make_chart(whole, out, name, (_CHART_WIDE, _CHART_HIGH))
+    del kept_for_qt
+    return answer("Wrote the chart of {code} to {file}.", code=whole.make.code, file=args.out)
+
+
+@command(
+    "makes-table",
+    "write the list of makes as CSV or XLSX, safe in a spreadsheet",
+    FILE,
+    CommandOption("out", "the table to write: .csv or .xlsx", "OUT"),
+    CommandOption("--filter", "only makes that fit, like “cheddar >7 2026 goat”", "WORDS"),
+)
+def _table(args: argparse.Namespace) -> CommandAnswer:
+    from journal.exchange.tables_out import write_table
+    from journal.reports.make_filter import filter_of
+    from journal.reports.makes_table import TITLES, cells_of
+
+    out = _named(args.out, (".csv", ".xlsx"))
+    with to_read(args.file) as journal:
+        found = list(filter(filter_of(args.filter or ""), journal.makes.rows()))
+    write_table(out, "Makes", TITLES, [cells_of(row) for row in found])
+    return answer("Wrote {makes} to {file}.", makes=count(len(found), "make"), file=args.out)
+
+
+def _named(out: str, endings: tuple[str, ...]) -> Path:
+    """The file to write, refused where its ending is another or it has no folder."""
+    path = Path(out)
+    if path.suffix.lower() not in endings:
+        known = " or ".join(endings)
+        raise CommandError(f"{out} does not end in {known}. Name a file like make{endings[0]}.")
+    if not path.parent.is_dir():
+        raise CommandError(
+            f"There is no folder {path.parent}. Choose one that exists for {path.name}."
+        )
+    return path
+
+
+COMMANDS = (_page, _chart, _table)
