@@ -9,7 +9,7 @@ import numpy as np
 from journal.curves.course import ACID_GAP_MIN, Course, acidity_read, read_off
 from journal.curves.culture_time import culture_in_min, culture_time, temperature_course
 from journal.curves.day import day_line, last_reading_min
-from journal.curves.deviation import slope, strayed
+from journal.curves.deviation import strayed
 from journal.curves.growth import culture, pace
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
@@ -86,14 +86,18 @@ def steepest(course: Course) -> float | None:
     x, y = course.temp.minutes, course.temp.value
     mine = (x >= cook.begin) & (x <= cook.end)
     x, y = x[mine], y[mine]
+    if len(x) < 2:
+        return None
+    first = np.arange(len(x))
     last = np.searchsorted(x, x + STEEP_MIN, side="right")
-    rises = [
-        slope(x[i:j], y[i:j])
-        for i, j in enumerate(last)
-        if j - i > 1 and x[j - 1] - x[i] >= STEEP_MIN / 2
-    ]
-    known = [rise for rise in rises if rise is not None]
-    return max(known, default=None)
+    wide = x[last - 1] - x >= STEEP_MIN / 2
+    x, y = x - x.mean(), y - y.mean()
+    sums = [np.r_[0.0, np.cumsum(part)] for part in (x, y, x * y, x * x)]
+    sum_x, sum_y, sum_xy, sum_xx = ((s[last] - s[first])[wide] for s in sums)
+    number = (last - first)[wide]
+    lever = sum_xx - sum_x**2 / number
+    rises = (sum_xy - sum_x * sum_y / number)[lever > 0] / lever[lever > 0]
+    return float(rises.max()) if len(rises) else None
 
 
 def _culture(whole: WholeMake, course: Course) -> CulturePart:

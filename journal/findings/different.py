@@ -34,6 +34,7 @@ _EFFICIENCY = 0.37
 # Variables that stages say too: told once, by the stage.
 _BY_STAGE = {"set", "heal", "stirring", "cheddaring", "time_in_the_press", "time_in_brine",
              "ph_at_drain", "ph_at_milling", "cook_temperature", "milk_ripened"}  # fmt: skip
+_BY_LENGTHS = ("delay", "culture")  # themes that follow from how long stages took
 
 
 @dataclass(frozen=True)
@@ -121,15 +122,17 @@ def what_was_different(mine: Facts, others: Sequence[Facts]) -> list[Different]:
 
 
 def standing_out(rows: Sequence[Different], most: int = MOST) -> list[Different]:
-    """The unusual facts to be said, one of each thing: what moves together is said once, and the
-    delay of the day only where no stage says it."""
+    """The unusual facts to be said, one of each thing: what moves together is said once, and what
+    follows from the lengths of stages only where no stage says it."""
     stages_say = any(row.unusual and row.fact.theme == "length" for row in rows)
     out: list[Different] = []
     taken: set[tuple[str, str]] = set()
     for row in rows:
         theme = row.fact.theme
-        name = theme if theme in ("acid", "figure", "delay") else str(row.fact.what.values["of"])
-        said = (theme, name) in taken or (theme == "delay" and stages_say)
+        name = (
+            theme if theme in ("acid", "figure", *_BY_LENGTHS) else str(row.fact.what.values["of"])
+        )
+        said = (theme, name) in taken or (theme in _BY_LENGTHS and stages_say)
         if row.unusual and not said and len(out) < most:
             taken.add((theme, name))
             out.append(row)
@@ -198,6 +201,17 @@ def _figures(found: MakeFigures) -> Iterator[Fact]:
          None if found.minutes_read is None else found.minutes_read - (found.minutes_inside or 0)),
         ("findings.fact-steepest", "°C/min", found.steepest_c_per_min),
     )  # fmt: skip
+    if found.culture is not None:
+        what = Message("findings.fact-culture-well", of="")
+        yield Fact("culture/well", what, "min", found.culture.well, "culture")
+        what = Message("findings.fact-culture-hot", of="")
+        hot = found.culture.warm + found.culture.hot
+        yield Fact("culture/hot", what, "min", hot, "culture")
+    for stage in found.stages:
+        if stage.acid_gain is not None:
+            what = Message("findings.fact-acid-gain", of=stage.label)
+            unit = "pH" if str(found.acid_kind).endswith("-ph") else "%"
+            yield Fact(f"gain/{stage.key}", what, unit, stage.acid_gain, "acid")
     for name, unit, value in numbers:
         if value is not None:
             yield Fact(name, Message(name, of=""), unit, value, "figure")

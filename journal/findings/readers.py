@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.curves.deviation import deviation
+from journal.curves.deviation import cook_rate
 from journal.findings.doses import off_share, parts_of, per_litre
 from journal.findings.made_of import composition_at, salt_is_known
 from journal.findings.scales import INVERSE_KELVIN, LOG
@@ -82,7 +82,7 @@ def _length(kind: str) -> Callable[[WholeMake], float]:
 
 
 def _cook_rate(make: WholeMake) -> float:
-    rate = deviation(make).cook_rate_c_per_min if make.run_of("cook") else None
+    rate = cook_rate(make)
     return NONE if rate is None else rate
 
 

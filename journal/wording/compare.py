@@ -182,6 +182,8 @@ def _acid_word(found: Departure) -> str:
 
 def _with_unit(fact: Fact, value: float) -> str:
     number = _number(fact, value)
+    if fact.what.id == "findings.fact-acid-gain":
+        return f"{number} {fact.unit}"
     if fact.unit == "pH":
         return f"pH {number}"
     return f"{number} {_SHOWN_UNITS.get(fact.unit, fact.unit)}".rstrip()

@@ -170,6 +170,11 @@ def test_the_figures_of_a_make_beside_quadrature(kitchen_of) -> None:
     cook = course.stage("cook")
     inside = (MINUTES[:-1] >= cook.begin) & (MINUTES[:-1] < cook.end)
     assert found.steepest_c_per_min == pytest.approx(np.median(rise[inside]), abs=0.02)
+    bare = [
+        np.polyfit(course.temp.minutes[i:j], course.temp.value[i:j], 1)[0]
+        for i, j in ((i, i + 11) for i in np.flatnonzero(inside)[:-11])
+    ]
+    assert found.steepest_c_per_min == pytest.approx(max(bare), rel=0.01)
     parts = found.culture
     total = parts.cold + parts.slow + parts.well + parts.warm + parts.hot
     assert total == pytest.approx(course.shown_min - course.tau_min[0], abs=1.0)

@@ -10,8 +10,8 @@ import numpy.typing as npt
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
-from journal.curves.course import MISSED, StageSpan
-from journal.curves.reduce import reduce
+from journal.curves.course import MISSED, Read, StageSpan
+from journal.curves.reduce import Reduced, reduce
 from journal.curves.registration import AS_IT_WAS
 from journal.desk.charts.scales import finite_runs
 from journal.desk.charts.strip import draw_strip
@@ -34,10 +34,10 @@ class LanePainter:
 
     def __init__(
         self, scene: RibbonScene, width: int, c: Colours, photos: Thumbnails,
-        file_of: Callable[[str], Path | None],
+        file_of: Callable[[str], Path | None], known: dict[tuple[int, str], Reduced],
     ) -> None:  # fmt: skip
         self.scene, self._c = scene, c
-        self._photos, self._file_of = photos, file_of
+        self._photos, self._file_of, self._known = photos, file_of, known
         has_cut = any(lane.ribbon.photo for lane in scene.lanes)
         self.left = float(LEFT)
         self.right = float(width - RIGHT - (CUT if has_cut else 0))
@@ -79,10 +79,7 @@ class LanePainter:
 
     def _draw_off(self, painter: QPainter, lane: Lane, base: float, height: float) -> None:
         """How far it was off its plan: above the line warmer, below it colder."""
-        course, c = lane.course, self._c
-        off = course.off
-        mine = off.minutes <= self._last_min(lane)
-        drawn = reduce(off.minutes[mine], off.value[mine], _COLUMNS, gap=off.gap_min)
+        c, drawn = self._c, self._reduced(lane, "off", lane.course.off)
         zero = base - height * 0.42
         shown = float(self.scene.off_c)
         scale = height * 0.55 / shown
@@ -129,8 +126,7 @@ class LanePainter:
             return out
 
         colour = c.acidity if lane.mine else c.wash("acidity", 0.75)
-        mine = acid.minutes <= self._last_min(lane)
-        drawn = reduce(acid.minutes[mine], acid.value[mine], _COLUMNS, gap=acid.gap_min)
+        drawn = self._reduced(lane, "acid", acid)
         painter.setPen(QPen(colour, 1.8 if lane.mine else 1.3))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         x, heights = self.x(lane.axis.to_place(drawn.at)), y(drawn.value)
@@ -175,9 +171,15 @@ class LanePainter:
             if photo is not None:
                 draw_covering(painter, photo, circle.adjusted(1, 1, -1, -1), round_off=True)
 
-    def _last_min(self, lane: Lane) -> float:
-        """The minute of a lane at the right edge."""
-        return float(lane.axis.to_minutes(self.scene.places[1]))
+    def _reduced(self, lane: Lane, what: str, read: Read) -> Reduced:
+        """What is drawn of readings up to the right edge; worked out once a scene."""
+        key = (lane.make_id, what)
+        if key not in self._known:
+            shown = read.minutes <= float(lane.axis.to_minutes(self.scene.places[1]))
+            self._known[key] = reduce(
+                read.minutes[shown], read.value[shown], _COLUMNS, gap=read.gap_min
+            )
+        return self._known[key]
 
 
 def stage_names(stage: StageSpan, with_delay: bool) -> list[str]:

@@ -20,6 +20,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QWidget
 
+from journal.curves.reduce import Reduced
 from journal.desk.charts.axes import natural_step
 from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
 from journal.desk.compare.lanes import RIGHT, LanePainter
@@ -66,6 +67,7 @@ class RibbonsView(QAbstractScrollArea):
         self.current = 0  # the number of the lane one stands on
         self.place: float | None = None
         self.open_ids: tuple[int, ...] = ()
+        self._known: dict[tuple[int, str], Reduced] = {}
         self._file_of = file_of
         self._photos = Thumbnails(self)
         self._photos.came.connect(self.viewport().update)
@@ -87,6 +89,7 @@ class RibbonsView(QAbstractScrollArea):
         """Draw these ribbons; stays on the make one stood on."""
         here = self.lane()
         self.scene = scene
+        self._known.clear()
         ids = [lane.make_id for lane in scene.lanes]
         self.current = ids.index(here.make_id) if here and here.make_id in ids else 0
         if self.place is not None:
@@ -142,7 +145,9 @@ class RibbonsView(QAbstractScrollArea):
 
     def painter_of(self, c: Colours) -> LanePainter:
         """What draws the lanes at this width."""
-        return LanePainter(self.scene, self.viewport().width(), c, self._photos, self._file_of)
+        return LanePainter(
+            self.scene, self.viewport().width(), c, self._photos, self._file_of, self._known
+        )
 
     @property
     def _mine_high(self) -> int:

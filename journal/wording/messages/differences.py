@@ -13,6 +13,9 @@ def _acid(values: Values) -> str:
 
 DIFFERENCES: Messages = {
     "findings.fact-acid": _acid,
+    "findings.fact-acid-gain": "acid gained in the {of}",
+    "findings.fact-culture-hot": "culture slow, too warm",
+    "findings.fact-culture-well": "culture at half its best pace and more",
     "findings.fact-degree-minutes": "off the plan",
     "findings.fact-delay": "delay of the day",
     "findings.fact-length": "{of}",
