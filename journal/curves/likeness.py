@@ -31,8 +31,9 @@ def distance(one: Course, other: Course) -> CourseDistance:
 
     Equal stages are laid over each other, each as long as the median of the two. The parts are root
     mean squares of the differences: of °C off the plan in steps of 1 °C, of acidity in steps of
-    0.1 pH (0.02 % of titratable acidity), and of the lengths of the stages both ended in steps of
-    10 min. The distance is the root of the mean of the squares of those parts that are known.
+    0.1 pH (0.02 % of titratable acidity), and of the lengths of the stages of either in steps of
+    10 min; one that never began took no time, so that a make cut short is far. The distance is the
+    root of the mean of the squares of those parts that are known.
     """
     stages = standard([one, other])
     end = stages[-1].end if stages else 0.0
@@ -54,13 +55,10 @@ def distance(one: Course, other: Course) -> CourseDistance:
 
 
 def _lengths(one: Course, other: Course) -> Floats:
-    pairs = ((stage, other.stage(stage.key)) for stage in one.stages)
-    ended = [
-        mine.minutes - theirs.minutes
-        for mine, theirs in pairs
-        if theirs is not None and mine.done and theirs.done
-    ]
-    return np.array(ended)
+    """How far the lengths of each stage of either lie apart; one that never began took no time."""
+    took = [{stage.key: stage.minutes for stage in course.stages} for course in (one, other)]
+    keys = dict.fromkeys([*took[0], *took[1]])
+    return np.array([took[0].get(key, 0.0) - took[1].get(key, 0.0) for key in keys])
 
 
 def _rms(values: Floats) -> float:

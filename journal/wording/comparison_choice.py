@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+
+from journal.curves.likeness import CourseDistance
 from journal.curves.registration import AS_IT_WAS, BY_CULTURE, BY_STAGE
 from journal.wording.counts import counted
 
@@ -18,6 +21,16 @@ ORDER_WORDS = (("date", "date, newest first"), ("score", "score, best first"),
                ("likeness", "likeness, likest first"))  # fmt: skip
 TIME_WORDS = ((AS_IT_WAS, "as it was"), (BY_CULTURE, "culture time"),
               (BY_STAGE, "stage by stage, stretched"))  # fmt: skip
+
+
+def likeness_text(code: str, found: CourseDistance) -> str:
+    """What likeness is, and how far the likest make lies: the parts that could be told."""
+    parts = (("temperature", found.temp), ("acidity", found.acid), ("lengths", found.lengths))
+    told = ", ".join(f"{name} {part:.1f}" for name, part in parts if math.isfinite(part))
+    return (
+        f"Likest: {code}, {found.steps:.1f} steps away ({told}). A step is 1 °C off the plan, "
+        "0.1 pH (0.02 % acidity) or 10 min of a stage, each as its root mean square over the day."
+    )
 
 
 def which_text(shown: int, found: int, failed: int) -> str:

@@ -130,6 +130,10 @@ def test_the_likest_course_is_found_where_it_is_known(kitchen) -> None:
         ranked = sorted(names, key=lambda name: distance(mine, course_of(made[name])).steps)
         assert ranked[0] == "twin"
     assert distance(mine, mine).steps == 0.0
+    cut_short = course_of(kitchen.make(begun=4, finished=False))
+    assert distance(mine, cut_short).steps > max(
+        distance(mine, course_of(made[name])).steps for name in ("twin", "plain")
+    )
     one, other = course_of(made["warm"]), course_of(made["plain"])
     assert distance(one, other).temp == pytest.approx(1.5, abs=1e-6)
     assert distance(one, other).steps == pytest.approx(distance(other, one).steps)

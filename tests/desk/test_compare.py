@@ -172,6 +172,7 @@ def test_lined_up_stretched_and_sorted_and_all_of_it_undone(window_on, qtbot, ki
     assert place.choosing.choice.order == "likeness"
     steps = [place.compared.likeness[lane.make_id].steps for lane in place.ribbons.scene.lanes[1:]]
     assert steps == sorted(steps)
+    assert place.said.text().startswith(f"Likest: {codes(place)[1]}, {steps[0]:.1f} steps away")
     while place.own_undo() is not None and place.choosing.undo_name:
         press(place, Qt.Key.Key_Z, CTRL)
     assert place.choosing.choice == ComparisonChoice()

@@ -22,7 +22,7 @@ from journal.desk.theme import SMALL, STEP
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
 from journal.reports.comparison import Compared, ComparisonRequest, Left, MakeRibbon, compare
-from journal.reports.comparison_choice import HAND, MOST, ORDERS, chosen
+from journal.reports.comparison_choice import BY_LIKENESS, HAND, MOST, ORDERS, chosen
 from journal.wording import text_of
 from journal.wording.compare import (
     departures_text,
@@ -31,7 +31,7 @@ from journal.wording.compare import (
     left_out_text,
     left_where_text,
 )
-from journal.wording.comparison_choice import which_text
+from journal.wording.comparison_choice import likeness_text, which_text
 from journal.wording.dates import short_day
 
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration", "addition",
@@ -203,7 +203,16 @@ class ComparePlace(Place):
         self.ribbons.show_scene(scene)
         self.chart.show_opened(scene, self.ribbons.open_ids)
         left_out = left_out_text(scene.left_out, scene.zero)
-        self.said.setText(left_out or (_KEYS if scene.lanes else ""))
+        likest = self._likest() if self.choosing.choice.order == BY_LIKENESS else ""
+        self.said.setText(left_out or likest or (_KEYS if scene.lanes else ""))
+
+    def _likest(self) -> str:
+        """What likeness is, and which make is likest."""
+        likeness = self.compared.likeness if self.compared is not None else {}
+        lanes = self.ribbons.scene.lanes[1:]
+        if not lanes:
+            return ""
+        return likeness_text(lanes[0].ribbon.row.code, likeness[lanes[0].make_id])
 
     # Commands
 
