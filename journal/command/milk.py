@@ -91,11 +91,11 @@ def _use(args: argparse.Namespace) -> CommandAnswer:
 def _cost(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         make = journal.makes.by_code(args.make)
-        whole = cost_of(journal.milk.of(id_of(make)))
+        whole = cost_of(make.milk, journal.milk.of(id_of(make)))
         if whole is None:
             raise CommandError(
-                f"Not all milk of {make.code} has a price: save one with “milk-add”, and say "
-                "which lot it was with “milk-use”."
+                f"Not all milk of {make.code} is of a lot that has a price: save it with "
+                "“milk-add”, and say which lot it was with “milk-use”."
             )
         per_kg = per_kg_of(journal, id_of(make), whole)
         each = Value(per_kg, "–" if per_kg is None else short(per_kg, 2))

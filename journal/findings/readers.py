@@ -18,7 +18,7 @@ from journal.findings.scales import INVERSE_KELVIN, LOG
 from journal.findings.table import AGE_KEY, Variable
 from journal.reckoning.press import pressure_kpa, round_area_cm2
 from journal.records.instants import DAY_MS, MINUTE_MS
-from journal.records.milk_lots import mean_of
+from journal.records.milk_lots import mean_of, price_of
 from journal.records.plans import Stage
 from journal.records.whole import WholeMake
 
@@ -156,6 +156,12 @@ def _milk_age(make: WholeMake) -> float:
     return NONE if value is None else max(0.0, value)
 
 
+def _milk_price(make: WholeMake) -> float:
+    """What a litre cost, in the maker's money."""
+    value = price_of(make.make.milk, make.milk_lots)
+    return value if value else NONE
+
+
 def _per_litre(name: str) -> Callable[[WholeMake], float]:
     def read(make: WholeMake) -> float:
         value = getattr(make.make, name)
@@ -184,6 +190,7 @@ MAKE_VARIABLES: tuple[MakeVariable, ...] = (
     MakeVariable(Variable("milk protein", unit="%", step=0.1), _milk("protein_pct")),
     MakeVariable(Variable("milk pH as it came", unit="pH", step=0.05), _milk_ph),
     MakeVariable(Variable("age of the milk", unit="days", step=1.0), _milk_age),
+    MakeVariable(Variable("price of the milk", scale=LOG), _milk_price),
     MakeVariable(
         Variable("culture dose", unit="g/L", scale=LOG),
         per_litre("culture", "g"),

@@ -10,6 +10,7 @@ from journal.records.makes import Milk
 from journal.records.plans import new_uuid
 
 _LOW_PH, _HIGH_PH = 4.0, 8.0
+_WHOLE = 0.99  # of a make's milk: as much as was measured, and no drop is counted
 _DIGITS = 6  # of a mean: below any test, above the noise of floats
 
 
@@ -68,9 +69,11 @@ def mean_of(poured: Iterable[Poured], read: Callable[[MilkLot], float | None]) -
 
 
 def milk_of(milk: Milk, poured: list[Poured]) -> Milk:
-    """A make's milk with what its lots say: the farms, and the tests where all have them."""
+    """A make's milk with what its lots say: the farms, and the tests where all of it is of lots
+    that have them."""
     farms = ", ".join(dict.fromkeys(lot.farm for lot, _ in poured))
-    fat, protein = mean_of(poured, _fat), mean_of(poured, _protein)
+    known = poured if _is_all(milk, poured) else []
+    fat, protein = mean_of(known, _fat), mean_of(known, _protein)
     return replace(
         milk,
         source=farms or milk.source,
@@ -79,10 +82,21 @@ def milk_of(milk: Milk, poured: list[Poured]) -> Milk:
     )
 
 
-def cost_of(poured: Iterable[Poured]) -> float | None:
-    """What the milk of a make cost; None where a lot has no price."""
+def _is_all(milk: Milk, poured: Iterable[Poured]) -> bool:
+    """Whether the lots together are all the milk of a make."""
+    return sum(litres for _, litres in poured) >= _WHOLE * milk.litres
+
+
+def price_of(milk: Milk, poured: Iterable[Poured]) -> float | None:
+    """The price of a litre of a make's milk; None where a lot has none, or a part is of no lot."""
     pairs = list(poured)
-    price = mean_of(pairs, _price)
+    return mean_of(pairs, _price) if _is_all(milk, pairs) else None
+
+
+def cost_of(milk: Milk, poured: Iterable[Poured]) -> float | None:
+    """What the milk of a make cost; None where a lot has no price, or a part is of no lot."""
+    pairs = list(poured)
+    price = price_of(milk, pairs)
     return None if price is None else price * sum(litres for _, litres in pairs)
 
 

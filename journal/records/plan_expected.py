@@ -16,6 +16,10 @@ from journal.records.plans import Plan
 USUAL_FAT_PCT = 3.5
 _MOISTURE_PCT = 40.0  # cancels out of the ratio of two milks
 MOST_TALL = 1.5  # widths a wheel may stand high (common practice, no source)
+# What ripens under a white mould is flat: half a pound in a hoop of 4 5/8 in is 0.17 widths high
+# (Thom & Fisk 1918, par. 147 and 152), 250 g in 10 to 11 cm 0.25 (Codex C-33-1973). A small lactic
+# cheese of some 200 g in 80 mm is half as high as it is wide (common practice, no source).
+WHITE_TALL, LACTIC_TALL = 0.22, 0.5
 
 
 @dataclass(frozen=True)
@@ -40,7 +44,7 @@ def expected(plan: Plan, litres: float, fat_pct: float | None = None) -> Expecte
     cheese = litres * MILK_KG_PER_L * plan.yield_pct / 100 * share
     if plan.mould_mm is None:
         return ExpectedCheese(cheese, None, 1, (), assumed)
-    moulds = moulds_for(cheese, plan.mould_mm)
+    moulds = moulds_for(cheese, plan.mould_mm, most_tall(plan))
     height = _height(cheese / moulds, plan.mould_mm)
     warnings = mould_warnings(height, plan.mould_mm)
     return ExpectedCheese(cheese, height, moulds, warnings, assumed)
@@ -55,9 +59,21 @@ def milk_share(fat_pct: float | None) -> tuple[float, tuple[Message, ...]]:
     return share, (Message("records.protein-guessed", protein=protein, fat=USUAL_FAT_PCT),)
 
 
-def moulds_for(cheese_kg: float, mould_mm: float) -> int:
+def most_tall(plan: Plan) -> float:
+    """How many of its widths a cheese of the plan may stand high."""
+    firm = any(stage.kind in ("press", "stretch") for stage in plan.stages)
+    cares = {rule.kind for rule in plan.care}
+    if firm or "pierce" in cares:
+        return MOST_TALL
+    if "ash" in cares or "lactic" in f"{plan.name} {plan.style}".lower():
+        return LACTIC_TALL
+    sown = any(dose.kind == "mould" for stage in plan.stages for dose in stage.doses)
+    return WHITE_TALL if sown else MOST_TALL
+
+
+def moulds_for(cheese_kg: float, mould_mm: float, tall: float = MOST_TALL) -> int:
     """The fewest moulds of that width in which no wheel stands too tall."""
-    return max(1, math.ceil(_height(cheese_kg, mould_mm) / (MOST_TALL * mould_mm) - 1e-9))
+    return max(1, math.ceil(_height(cheese_kg, mould_mm) / (tall * mould_mm) - 1e-9))
 
 
 def press_load_kg(plan: Plan, pressure_kpa: float) -> float | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from journal.command import main
@@ -92,9 +93,27 @@ def test_the_bin_and_another_lot_of_the_same_make(file):
 def test_a_test_counts_only_where_every_lot_has_it():
     one, other = MilkLot("a", 0, fat_pct=4.0, price=1.0), MilkLot("b", 0, price=2.0)
     assert mean_of([(one, 3), (other, 1)], lambda lot: lot.fat_pct) is None
-    assert cost_of([(one, 3), (other, 1)]) == 5.0
-    assert cost_of([(one, 3), (MilkLot("c", 0), 1)]) is None
+    milk = Milk(4.0)
+    assert cost_of(milk, [(one, 3), (other, 1)]) == 5.0
+    assert cost_of(milk, [(one, 3), (MilkLot("c", 0), 1)]) is None
     assert milk_of(Milk(4.0, fat_pct=3.9), [(one, 3), (other, 1)]).fat_pct == 3.9
+
+
+def test_a_part_of_the_milk_has_neither_the_cost_nor_the_tests_of_all(file, capsys):
+    """A third of it is of a lot: what the rest cost and how fat it was nobody said."""
+    lot = run(capsys, "milk-add", file, "Lower Mill", "--fat", "5 %", "--price", "1.2")["id"]
+    run(capsys, "milk-use", file, "latest", lot, "--litres", "4 l")
+    assert main(["milk-cost", str(file), "latest"]) == 2
+    assert "Not all milk of HL-0001 is of a lot that has a price" in capsys.readouterr().err
+    with Journal.open(file) as journal:
+        assert journal.makes.all()[0].milk.fat_pct is None
+        assert journal.makes.all()[0].milk.source == "Lower Mill"
+        assert np.isnan(read(journal, "price of the milk"))
+    run(capsys, "milk-use", file, "latest", lot)
+    assert run(capsys, "milk-cost", file, "latest")["cost"] == pytest.approx(12 * 1.2)
+    with Journal.open(file) as journal:
+        assert journal.makes.all()[0].milk.fat_pct == 5.0
+        assert read(journal, "price of the milk") == pytest.approx(1.2)
 
 
 @pytest.mark.parametrize(

@@ -25,4 +25,25 @@ def test_what_a_milk_gives() -> None:
     assert expected(OLD, 12.0, 3.5).cheese_kg == plain.cheese_kg
     # Skimming leaves the protein, 3.3 %: 0.93 × 1.5 + 2.5 of 0.93 × 3.5 + 2.5 (Van Slyke and Price)
     assert expected(OLD, 12.0, 1.5).cheese_kg == pytest.approx(plain.cheese_kg * 3.895 / 5.755)
-    assert expected(builtin_plan("lactic"), 10.0).moulds == 3  # 80 mm would stand 284 mm high
+
+
+@pytest.mark.parametrize(
+    ("name", "litres", "least_g", "most_g"),
+    [
+        # At least 250 g (Codex C-33-1973); half a pound of 2 quarts (Thom & Fisk 1918, par. 147):
+        # six of 10 l, as the plan's note says.
+        ("camembert type", 10.0, 227, 290),
+        ("camembert type", 60.0, 227, 290),
+        # Some 200 g, 250 g and 600 g, as the plans' own notes say.
+        ("goat with ash", 10.0, 180, 220),
+        ("lactic", 10.0, 180, 220),
+        ("mozzarella type", 10.0, 200, 280),
+        ("mozzarella type", 60.0, 200, 280),
+        ("smoked stretched curd", 12.0, 550, 650),
+    ],
+)
+def test_as_many_moulds_as_make_cheeses_of_the_size_that_is_published(
+    name, litres, least_g, most_g
+) -> None:
+    found = expected(builtin_plan(name), litres)
+    assert least_g <= 1000 * found.cheese_kg / found.moulds <= most_g

@@ -13,7 +13,7 @@ from journal.reckoning.press import round_area_cm2
 from journal.records.instants import MINUTE_MS
 from journal.records.lot_strength import kept_by_sets
 from journal.records.makes import Ingredient
-from journal.records.milk_lots import mean_of
+from journal.records.milk_lots import price_of
 from journal.records.timers import FLOCCULATION
 from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
@@ -123,7 +123,7 @@ def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, Fac
     salt_g = [one.amount for one in whole.additions if one.kind == "salt" and one.unit == "g"]
     if salt_g:
         facts["composition.salt"] = (sum(salt_g) / 1000, "mass")
-    if (price := mean_of(whole.milk_lots, lambda lot: lot.price)) is not None:
+    if (price := price_of(whole.make.milk, whole.milk_lots)) is not None:
         facts["cost.milk_price"] = f"{price:.4g} /L"
     weights = [w.green_weight_kg for w in whole.wheels if w.green_weight_kg is not None]
     if weights:

@@ -91,7 +91,7 @@ class MilkSection(Section[MilkRow]):
                       note=row.lot.remark)  # fmt: skip
 
     def _cost(self, make: Make) -> str:
-        whole = cost_of(self.journal.milk.of(id_of(make)))
+        whole = cost_of(make.milk, self.journal.milk.of(id_of(make)))
         green = [w.green_weight_kg for w in self.journal.wheels.where(make_id=make.id)]
         known = [kg for kg in green if kg is not None]
         if whole is None or not known or len(known) < len(green):
