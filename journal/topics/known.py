@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Collection, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from math import isclose
 
 from journal.curves.acid_limits import family_of, target_of
 from journal.quantities.units import quantity_named
@@ -32,6 +33,7 @@ DOSED = {
     "colour": "colour",
     "salt": "salt",
 }
+_SAME = 0.003  # of a dose: as far as the rounding of what fills a form goes
 HEIGHTS = ("brining-time.height", "bandage.height", "brine.height")
 _RINDS = {"wax": "waxed", "bandage": "bandaged", "vacuum": "vacuum"}
 # What the packet of a direct-set culture says, in any order: "50 u, for 500 L, 8 g".
@@ -182,7 +184,7 @@ def _wheel_facts(plan: Plan, litres: float, fat_pct: float | None) -> dict[str, 
     salts = [one for stage in plan.stages for one in stage.doses if one.kind == "salt"]
     if len(salts) == 1 and salts[0].unit == "g":
         share = of_curd_pct(plan, salts[0].per_litre * litres, litres, fat_pct)
-        out["salt.target"] = f"{share:.2g} %"
+        out["salt.target"] = f"{share:.3g} %"
     if plan.mould_mm is not None and found.height_mm is not None:
         out |= {"mould": (plan.mould_mm, "length"), "diameter": (plan.mould_mm, "length")}
         out |= {"wheel_weight": each, "mould.wheels": f"{found.moulds}"}
@@ -293,9 +295,12 @@ def _changed(plan: Plan, other: Plan) -> Plan | None:
 
 
 def _dosed(plan: Plan, topic: Topic, per_litre: float, unit: str) -> Plan | None:
-    """The dose of that topic's kind changed, where the plan has one alone."""
+    """The dose of that topic's kind changed, where the plan has one alone and of another size."""
     kind = DOSED[topic.name]
-    if sum(dose.kind == kind for stage in plan.stages for dose in stage.doses) != 1:
+    doses = [dose for stage in plan.stages for dose in stage.doses if dose.kind == kind]
+    if len(doses) != 1 or (
+        doses[0].unit == unit and isclose(doses[0].per_litre, per_litre, rel_tol=_SAME)
+    ):
         return None
     stages = tuple(
         replace(stage, doses=tuple(
@@ -306,7 +311,7 @@ def _dosed(plan: Plan, topic: Topic, per_litre: float, unit: str) -> Plan | None
         ))
         for stage in plan.stages
     )  # fmt: skip
-    return _changed(plan, replace(plan, stages=stages))
+    return replace(plan, stages=stages)
 
 
 def _staged(plan: Plan, kind: str, change: Callable[[Stage], Stage]) -> Plan | None:

@@ -210,7 +210,7 @@ def test_a_plan_fills_its_doses_wheel_room_and_limits(journal, window_on):
     assert said["rennet"] == {"milk": "10 L", "temp": "30.0 °C", "dose": "60.68 IMCU/kg"}
     assert said["culture"] == {"milk": "10 L", "dose": "15 ml/L"}
     # 11 kg from 100 kg of milk: 1.133 kg; 1.1 g of salt a litre is 1 % of that curd.
-    assert said["salt"] == {"curd": "1.133 kg", "target": "0.97 %"}
+    assert said["salt"] == {"curd": "1.133 kg", "target": "0.971 %"}
     # 1.133 kg at 1.08 kg/l on 176.7 cm² stand 59.4 mm high.
     assert said["brining-time"] == {"diameter": "150 mm", "height": "59.4 mm", "pct_w_w": "20 %"}
     assert said["brine-recipe"] == {"pct_w_w": "20 %", "ph": "pH 5.15"}
@@ -219,8 +219,13 @@ def test_a_plan_fills_its_doses_wheel_room_and_limits(journal, window_on):
     assert said["growth-limits"] == {"temp": "12.0 °C", "ph": "pH 5.40"}
     assert said["bandage"] == {"diameter": "150 mm", "height": "59.4 mm"}
     assert said["moulds"] == {"milk": "10 L", "yield": "11 %", "mould": "150 mm"}
+    for name in ("rennet", "culture", "salt"):  # as the plan says already: nothing to take
+        dialog.topics.show_topic(name)
+        assert dialog.answer.lines
+        assert not dialog.take.isVisible()
     dialog.topics.show_topic("rennet")
     dialog.form.fields["strength"].set_text("180")
+    assert dialog.take.isVisible()
     (ml,) = [one.text for one in dialog.answer.lines if one.key == "ml"]
     assert float(ml.split()[0]) == pytest.approx(10 * 0.25 * 250 / 180, rel=1e-3)
 
