@@ -32,6 +32,10 @@ CHURN_C = (8.0, 18.0)  # 54 to 64 °F (US Department of Agriculture 1946); 8 in 
 SMOKE_C = 30.0  # below it smoke is called cold; Staphylococcus aureus grows from 7 to 48 °C
 SEALED_DAYS, SEALED_C = 10.0, 8.0  # sealed without air, 3 to 8 °C (UK Food Standards Agency)
 COOL_FROM_C, COOL_TO_C, COOL_MIN = 57.0, 21.0, 120.0  # FDA Food Code 3-501.14
+OPEN_MIN, COLD_AGAIN_C = 240.0, 8.0  # 4 h out of heat and cold: FDA Food Code 3-501.19
+# Milk soured without rennet is done at pH 4.4 to 4.9 (US limits for cream cheese, restated) or 4.6
+# (yoghurt); how long counts as souring: common practice, no source.
+SOURED_PH, LONG_SOUR_MIN = 5.0, 240.0
 LEAST_BRINE_PCT = 6.0  # the weakest tried for white cheese is 6.5 (McMahon et al. 2009)
 ASHED_PH = 5.0  # what is ashed has soured below it (lactic curd: 4.4 to 4.6)
 _IN_OIL = re.compile(
@@ -96,6 +100,37 @@ def _cooling(plan: Plan) -> Iterator[Fault]:
         yield Fault(i, Message("curves.cooled-slowly", minutes=took))
 
 
+def _left_warm(plan: Plan) -> Iterator[Fault]:
+    """Sweet curd that is neither hot nor cold for hours, once it was hot."""
+    if plan.sours or _boiled_down(plan):
+        return
+    hot, minutes, since = False, 0.0, -1
+    for i, stage in enumerate(plan.stages):
+        target = stage.target_c
+        if target is not None and target >= COOL_FROM_C:
+            hot, minutes, since = True, 0.0, -1
+        elif stage.kind == "cool" or (target is not None and target <= COLD_AGAIN_C):
+            hot = False
+        elif hot:
+            minutes, since = minutes + stage.minutes, i if since < 0 else since
+            if minutes > OPEN_MIN:
+                yield Fault(since, Message("curves.sweet-left-warm", minutes=minutes))
+                return
+
+
+def _soured_in_the_jar(plan: Plan) -> Iterator[Fault]:
+    """Milk and cream that are soured without rennet: by a culture, and far enough."""
+    if not plan.sours or any(indexes_of(plan, "rennet")) or of_kind(plan, "set", "churn"):
+        return
+    sours = [(i, one) for i, one in of_kind(plan, "ripen") if one.minutes >= LONG_SOUR_MIN]
+    if sours and not any(indexes_of(plan, "culture")):
+        yield Fault(sours[0][0], Message("curves.soured-by-nothing", stage=sours[0][1].label))
+    for i, stage in sours:
+        asked = stage.acid_target
+        if asked is not None and asked.kind in ("milk-ph", "curd-ph") and asked.high > SOURED_PH:
+            yield Fault(i, Message("curves.soured-little", high=asked.high))
+
+
 def _stretch(plan: Plan) -> Iterator[Fault]:
     low_c, high_c = STRETCH_C
     for i, stage in of_kind(plan, "stretch"):
@@ -137,8 +172,8 @@ def _smoke(plan: Plan) -> Iterator[Fault]:
 
 
 def _sealed(plan: Plan) -> Iterator[Fault]:
-    """Without air in a bag: what is soft or sweet."""
-    sealed = [rule.from_day for rule in plan.care if rule.kind == "vacuum"]
+    """Without air in a bag or under wax: what is soft or sweet."""
+    sealed = [rule.from_day for rule in plan.care if rule.kind in ("vacuum", "wax")]
     if not sealed or (plan.sours and not is_soft(plan)):
         return
     days, (_, warmest) = last_day(plan) - min(sealed), days_warm(plan, SEALED_C)
@@ -182,6 +217,6 @@ def _boiled_down(plan: Plan) -> bool:
 
 
 KINDS: tuple[Callable[[Plan], Iterator[Fault]], ...] = (
-    _pasteurise, _sweet, _cooling, _stretch, _scald, _churn, _smoke, _sealed, _ashed, _oil,
-    _weak_brine,
+    _pasteurise, _sweet, _cooling, _left_warm, _soured_in_the_jar, _stretch, _scald, _churn, _smoke,
+    _sealed, _ashed, _oil, _weak_brine,
 )  # fmt: skip

@@ -144,6 +144,27 @@ def test_every_plan_defers_to_local_codes(plan: Plan) -> None:
     assert plan.sours or re.search(r"[45] °C|keep it cold", plan.caution)
 
 
+# Further ones beside the thirty.
+MORE = [
+    ("queso blanco pressed for a day", with_stage("queso blanco", "press", minutes=1440.0),
+     "At most 4 h (FDA Food Code)"),
+    ("whey cheese left to drain overnight",
+     with_stage("whey cheese", "drain in the baskets", minutes=600.0), "between hot and cold"),
+    ("quark soured by nothing", with_stage("quark", "sour", doses=()), "Add a culture"),
+    ("yoghurt eaten half sour",
+     with_stage("yoghurt", "keep warm", acid_target=AcidTarget("milk-ph", 5.3, 5.6, 120)),
+     "Published are 4.6 for yoghurt"),
+    ("quark under wax for two months",
+     more_care("quark", CareRule("wax", 2, 2, 1), taste_at_days=(60.0,)),
+     "Clostridium botulinum of the cold kinds"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("plan", "named"), [d[1:] for d in MORE], ids=[d[0] for d in MORE])
+def test_a_further_dangerous_plan_is_named(plan: Plan, named: str) -> None:
+    assert any(named in one for one in said(plan)), said(plan)
+
+
 @pytest.mark.parametrize(
     "words",
     [

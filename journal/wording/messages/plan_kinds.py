@@ -36,6 +36,19 @@ KINDS: Messages = {
         "From 57 to 21 °C it takes {minutes:duration}: spores that live through the heat grow on "
         "the way. At most 2 h, and 6 h down to 5 °C (FDA Food Code)." + _CODE
     ),
+    "curves.sweet-left-warm": (
+        "Curd without a culture would lie {minutes:duration} between hot and cold: nothing sours "
+        "it, so staphylococci and spores grow. At most 4 h (FDA Food Code); cool it sooner." + _CODE
+    ),
+    "curves.soured-by-nothing": (
+        "No culture is added for the {stage}: what sours such milk is whatever came in with it, "
+        "staphylococci among it. Add a culture." + _CODE
+    ),
+    "curves.soured-little": (
+        "The soured milk would be done at pH {high:.1f}: Listeria grows from pH 4.4 up, "
+        "staphylococci make toxin from 4.5. Published are 4.6 for yoghurt, 4.4 to 4.9 for cream "
+        "cheese." + _CODE
+    ),
     "curves.stretch-temperature": (
         "Curd stretches in water of 60 to 90 °C, published 80 to 85: give the {stage} the "
         "temperature of its water. Above 90 °C it scalds through gloves."
