@@ -168,6 +168,8 @@ _KEYS = {
     ("humidity-salts", "reading"): "reading in the room",
     ("ripening-days", "rooms"): "temperature of each room",
     ("ripening-days", "to_temp"): "room to compare with",
+    ("milk-mix", "want_fat_pct"): "fat wanted",
+    ("milk-mix", "want_protein_pct"): "protein wanted",
     ("moulds", "weight"): "weight of a wheel wanted",
     ("moulds", "height"): "height of a wheel wanted",
     ("brining-time", "salt_pct"): "salt it holds already",

@@ -257,3 +257,18 @@ def test_a_picture_follows_what_is_typed(calculate, qtbot):
     QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Backspace)
     QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Backspace)
     assert not chart.isVisibleTo(calculate)
+
+
+def test_in_a_narrow_window_the_answer_is_in_sight_beside_the_title(calculate):
+    """The form is longer than the window is high there, and the answer stands below it."""
+    size = calculate.size()
+    try:
+        calculate.resize(1300, 760)
+        shown = ask(calculate, "rennet", {"milk": "10 L", "strength": "250"})
+        assert calculate.brief.text() == ""
+        calculate.resize(900, 540)
+        assert calculate.brief.text() == shown["ml"] == "2.06 ml"
+        ask(calculate, "rennet", {"milk": "10 L", "strength": "nonsense"})
+        assert calculate.brief.text() == ""
+    finally:
+        calculate.resize(size)

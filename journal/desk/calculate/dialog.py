@@ -37,6 +37,7 @@ from journal.wording.letters import capital
 
 PICTURE_MS = 120  # after the last letter; an answer comes with each
 _LIST, _FORM = 64 * STEP, 108 * STEP
+_BRIEF = 24  # letters
 _SIDE_BY_SIDE = 200 * STEP  # of the page; below that the answer stands under the form
 _TYPED, _UNITS, _TASK = "calculate/typed-by-hand", "calculate/units", "the picture of a sum"
 
@@ -64,6 +65,7 @@ class CalculateDialog(FramedDialog):
         self.title, self.about = Label("", LEAD, bold=True), Label("", role="quiet", wrap=True)
         self.help = Label("", SMALL, role="quiet", wrap=True)
         self.whence = Label("", role="planned")
+        self.brief = Label("", LEAD, bold=True)  # the answer in sight where it stands far below
         self.said = Label("", wrap=True)
         self.take = Button("", MAIN, "Ctrl ⏎")
         self.away = Button("Close", FAINT, "Esc")
@@ -106,6 +108,8 @@ class CalculateDialog(FramedDialog):
         right.setSpacing(2 * STEP)
         head = QHBoxLayout()
         head.addWidget(self.title, 1)
+        head.addWidget(self.brief)
+        head.addSpacing(6 * STEP)
         head.addWidget(self.whence)
         right.addLayout(head)
         right.addWidget(self.about)
@@ -168,6 +172,13 @@ class CalculateDialog(FramedDialog):
             else:
                 self.answer.show_answer(topic, found, asked.notes, self._units.values())
                 self._propose(offer(self._desk, self._at_hand, topic, asked.given, found))
+        self._be_brief()
+
+    def _be_brief(self) -> None:
+        """Beside the title the first value, where the answer stands under the form."""
+        first = self.answer.lines[0].text if self.answer.lines else ""
+        below = self._page.direction() == QBoxLayout.Direction.TopToBottom
+        self.brief.setText(first if below and len(first) <= _BRIEF else "")
 
     def _propose(self, made: Offer | None) -> None:
         """Offer what can be done with the answer, or nothing."""
@@ -269,6 +280,7 @@ class CalculateDialog(FramedDialog):
         beside = self.width() - _LIST >= _SIDE_BY_SIDE
         way = QBoxLayout.Direction
         self._page.setDirection(way.LeftToRight if beside else way.TopToBottom)
+        self._be_brief()
 
 
 def _before(desk: Desk, name: str) -> dict[str, Any]:
