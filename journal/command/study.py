@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import math
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import AnswerColumn, CommandAnswer, Table, number
 from journal.command.error import CommandError
@@ -15,12 +15,11 @@ from journal.wording import text_of
 from journal.wording.counts import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Sequence
 
     from journal.findings import Finding, ScoreTable, Study
+    from journal.findings.adjustable import MadeByPlan
     from journal.keeping import Journal
-    from journal.records.plans import Plan
-    from journal.records.whole import WholeMake
 
 _DATABASE = b"SQLite format 3\x00"
 
@@ -45,8 +44,10 @@ def _findings(args: argparse.Namespace) -> CommandAnswer:
         with to_read(args.file) as journal:
             return findings_answer(journal, args.score, names)
     from journal.exchange.foreign import read_scores
+    from journal.findings import study
 
-    return _answer(read_scores(args.file, args.score, names))
+    table = read_scores(args.file, args.score, names)
+    return _answer(table, study(table))
 
 
 def is_journal(path: str) -> bool:
@@ -69,20 +70,19 @@ def is_journal(path: str) -> bool:
 
 def findings_answer(journal: Journal, score: str, names: list[str] | None = None) -> CommandAnswer:
     """What the journal can say about a score."""
+    from journal.command.next_make import proposal_data
+    from journal.findings import study
+    from journal.findings.next_make import next_make
     from journal.findings.trade import family_of_all
     from journal.findings.variables import score_table
+    from journal.reports.study import noting, with_values, years_makes
 
-    plans: dict[str, Plan] = {}
-    wholes = _noting(journal.wholes(), plans)
-    table = score_table(wholes, score, names)
-    return _answer(table, family_of_all(plans[code] for code in set(table.make)))
-
-
-def _noting(wholes: Iterable[WholeMake], plans: dict[str, Plan]) -> Iterator[WholeMake]:
-    """Pass the makes on, noting the plan of each by its code."""
-    for whole in wholes:
-        plans[whole.make.code] = whole.plan
-        yield whole
+    made: dict[str, MadeByPlan] = {}
+    table = score_table(noting(journal.wholes(), made), score, names)
+    found = study(table)
+    best = next_make(table, found, with_values(made, table), a_year=years_makes(journal)).best
+    family = family_of_all(made[code].plan for code in set(table.make))
+    return _answer(table, found, family, proposal_data(best))
 
 
 def _names(text: str | None) -> list[str] | None:
@@ -95,20 +95,24 @@ def _names(text: str | None) -> list[str] | None:
     return names
 
 
-def _answer(table: ScoreTable, family: str | None = None) -> CommandAnswer:
+def _answer(
+    table: ScoreTable,
+    found: Study,
+    family: str | None = None,
+    best: dict[str, Any] | None = None,
+) -> CommandAnswer:
     """The study; with what the books expect of makes of that family ("": of several), None for a
-    table, of which nobody knows what it is of."""
-    from journal.findings import study
+    table, of which nobody knows what it is of; and the best known plan."""
     from journal.findings.books import books_on
     from journal.wording.letters import capital, small
     from journal.wording.why import beside_words
 
-    found = study(table)
     data = found.as_json() | {
         "notes": [text_of(note) for note in found.notes],
         "not_looked_at": [
             {"column": one.column, "why": text_of(one.why)} for one in table.not_looked_at
         ],
+        "best_known_plan": best,
     }
     books = [None if family is None else books_on(one, found.score, family)
              for one in found.findings]  # fmt: skip

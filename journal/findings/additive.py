@@ -95,6 +95,26 @@ class AdditiveFit:
         """Variance of a make's luck."""
         return float(self.weights @ self.luck**2)
 
+    def range_of(self, of: Floats, *, of_a_make: bool = False) -> tuple[float, float, float]:
+        """Mean and 80 % range of a combination (1 + 2 changes,) of level, lines and curves; of
+        what a make will be, with its luck."""
+        from scipy.special import ndtr
+
+        middle = self.means @ of
+        variance = np.einsum("i,gij,j->g", of, self.covariances, of)
+        sd = np.sqrt(np.maximum(variance + (self.luck**2 if of_a_make else 0.0), 1e-12))
+        ends = []
+        for chance in (0.1, 0.9):
+            low, high = float((middle - 9 * sd).min()), float((middle + 9 * sd).max())
+            for _ in range(48):
+                half = (low + high) / 2
+                if float(self.weights @ ndtr((half - middle) / sd)) < chance:
+                    low = half
+                else:
+                    high = half
+            ends.append((low + high) / 2)
+        return float(self.weights @ middle), ends[0], ends[1]
+
     def draws(self, dice: np.random.Generator, count: int) -> Floats:
         """Draw what may be true (count, 1 + 2 changes)."""
         out = np.empty((count, self.means.shape[1]))

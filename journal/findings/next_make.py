@@ -1,52 +1,69 @@
-"""The next make: the one change that would teach the most, and the one that promises the most.
+"""The next make of a journal: the best known plan, and from it the changes that pay.
 
-Only single changes are looked at, each within the bounds of its lever and of the plan, each
-against making the same again. To learn: what the change would tell about all effects, as expected
-information. To improve: the expected gain, among changes whose 80 % range lies above zero and
-which were made before.
+What to try is chosen in numbers by `trials.py`, from every make there is, scored or not; here it
+becomes a plan. A change that brings the plan a fault, or does not go with the others, is left out.
+Each change says why it is made and what it costs if it is wrong. A plan's acid targets stay; how
+fast the acid comes after a change is not forecast, and a change that touches it says so.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from journal.findings.doses import CULTURES, DOSES
-from journal.findings.error import FindingError
-from journal.findings.evidence import CLEAR, LEANING, UNKNOWN
-from journal.findings.levers import LEVERS, Lever, first_changed
-from journal.findings.predict import Ground, Prediction, beyond, predict, row_of
-from journal.findings.scales import entered_step
-from journal.findings.scatter import on_scale
+from journal.findings.additive import AdditiveFit, MadeScores, fit_additive
+from journal.findings.adjustable import Adjustable, MadeByPlan, adjustables, settings_of
+from journal.findings.doses import CULTURES
+from journal.findings.evidence import LEAST_MAKES
+from journal.findings.levers import first_changed
+from journal.findings.missing import fill
 from journal.findings.study import Stop, Study, go_on
-from journal.findings.table import Floats, ScoreTable, Variable
+from journal.findings.table import Floats, ScoreTable
+from journal.findings.trade import family_of
+from journal.findings.trials import (
+    BOLD,
+    CAREFUL,
+    LEAST_GAIN,
+    MANNERS,
+    ONE,
+    Trials,
+    best_settings,
+    choose,
+)
 from journal.message import Message
+from journal.records.instants import DAY_MS
 from journal.records.plans import Plan
 
-LEARN, IMPROVE = "learn", "improve"
 MORE_IS_BETTER = frozenset(("overall", "appearance", "odour", "flavour", "consistency"))
 """Scores that say how good it is; the others say how much there is of something."""
-STEPS = 3  # how many practical steps a change may go
-FEW_STEPS = 4.0  # a span of fewer steps is called little
-HALVED, THIRD = 0.56, 0.72
 OF_ACID = frozenset((*CULTURES, "milk_ripened", "cook_rate", "cook_temperature", "water_added"))
-"""Of these it is said that the acid may come at another pace. The plan keeps its acid targets, and
-what is proposed is held to the bounds of `levers.py`; how fast the acid then comes is not forecast
-anew."""
+"""Of these it is said that the acid may come at another pace."""
+BEST = "best"
+USUAL_A_YEAR = 12.0
+FIRST = "cook_temperature"  # its pace hangs on it
+PASSES = 3
+MOST_NAMED = 3
+MOVED, FAR = 0.15, 0.5
+"""Steps by which a value must differ to be a change; and to be taken back though nothing is known
+of it yet, so that no trial becomes the base by itself."""
 
 
 @dataclass(frozen=True)
-class Proposal:
-    """A single change of a plan, for one reason.
+class Gain:
+    """What a change is expected to add, points, and where that lies 8 times in 10."""
 
-    `was` and `value` are the plan's own and the proposed value in the variable's unit, `title`
-    and `reason` what is to be said of it, `short` the change alone, `stage` the place of the stage
-    that changes (-1: none), `information` in nats beyond making the same again, `gain` what the
-    change is expected to add (None where nothing can be predicted of it).
-    """
+    mean: float
+    low80: float
+    high80: float
 
-    kind: str
+
+@dataclass(frozen=True)
+class ProposedChange:
+    """One change of a proposal: `was` and `value` in `unit`, what is said of it, what it should
+    add, and whether it is tried to learn (else it promises); `source` of its published range."""
+
     variable: str
     key: str
     was: float
@@ -54,269 +71,272 @@ class Proposal:
     unit: str
     title: Message
     reason: Message
-    short: Message
+    gain: Gain
+    trial: bool
+    source: str
+
+    @property
+    def mind_acid(self) -> bool:
+        """Whether the acid may come at another pace with it."""
+        return self.key in OF_ACID
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A plan to make, and what it should score.
+
+    `kind` is a manner, or "best" for the best known plan; `kept` what the best known plan changes
+    of the plan it starts from, `changes` what is tried beside it (of the best known plan nothing);
+    `stage` the place of the first stage that changes (-1: none).
+    """
+
+    kind: str
+    changes: tuple[ProposedChange, ...]
+    kept: tuple[ProposedChange, ...]
+    title: Message
+    reason: Message
     plan: Plan
     stage: int
-    information: float
-    gain: Prediction | None
+    score: Gain
 
 
 @dataclass(frozen=True)
 class NextMake:
-    """What to try next from a make's plan; None where nothing fits, and then `why` says so."""
+    """What to make next from the plan of `start`; without proposals `why` says why."""
 
-    learn: Proposal | None
-    improve: Proposal | None
-    why: Message | None
+    best: Proposal | None = None
+    proposals: tuple[Proposal, ...] = ()
+    why: Message | None = None
+    start: MadeByPlan | None = None
+    a_year: float = USUAL_A_YEAR
+
+    def of(self, kind: str) -> Proposal | None:
+        """The proposal of a manner, or the best known plan."""
+        every = (*self.proposals, *((self.best,) if self.best else ()))
+        return next((one for one in every if one.kind == kind), None)
 
 
 def next_make(
-    table: ScoreTable, study: Study, make: str, plan: Plan, *, stop: Stop | None = None
+    table: ScoreTable,
+    study: Study,
+    made: Sequence[MadeByPlan],
+    *,
+    a_year: float | None = None,
+    stop: Stop | None = None,
 ) -> NextMake:
-    """Look for the change that would teach the most and the one that promises the most.
+    """Look for what to make next, carefully, boldly, and one change at a time.
 
     Parameters
     ----------
     table, study : the study of a score
-    make : str
-        The make to start from.
-    plan : Plan
-        Its plan.
+    made : sequence of MadeByPlan
+        Every make of the journal, scored or not.
+    a_year : float, optional
+        Makes a year; by default as many as there were.
     stop : callable, optional
-        Asked between changes; True ends the work with a FindingError.
+        Asked between steps; True ends the work with a FindingError.
     """
     if table.cards is not None:
-        return NextMake(None, None, Message("findings.proposed-from-scores"))
-    if study.joint is None:
-        return NextMake(None, None, Message("findings.proposed-from-five"))
-    ground = Ground.of(table, make)
-    found = [
-        _Candidate(lever, j, value, new)
-        for lever in LEVERS
-        for j in [_column(table, lever)]
-        if j is not None
-        for value in lever.values(plan, _step_on(table.variables[j], lever, plan), STEPS)
-        if go_on(stop)
-        for new in [lever.try_plan(plan, value)]
-        if new is not None and not _slower_acid(table, lever, j, value)
-    ]
+        return NextMake(why=Message("findings.proposed-from-scores"))
+    if table.makes < LEAST_MAKES or study.joint is None:
+        return NextMake(why=Message("findings.proposed-from-five"))
+    if table.score_name not in MORE_IS_BETTER:
+        return NextMake(why=Message("findings.more-not-better", score=table.score_name))
+    own = _of_one_plan(table, made)
+    start, year = own[-1], makes_a_year(own) if a_year is None else a_year
+    found = adjustables(start.plan, own, family_of(start.plan), table)
     if not found:
-        return NextMake(None, None, Message("findings.nothing-to-change"))
-    teacher = _Teacher(table, study, ground, plan)
-    learn = max(found, key=teacher.information)
-    more = table.score_name in MORE_IS_BETTER
-    better = [c for c in found if more and go_on(stop) and teacher.promises(c)]
-    improve = max(better, key=teacher.expected) if better else None
-    if improve is not None:
-        return NextMake(teacher.proposal(LEARN, learn), teacher.proposal(IMPROVE, improve), None)
-    why = Message("findings.nothing-promises")
-    if not more:
-        why = Message("findings.more-not-better", score=table.score_name)
-    return NextMake(teacher.proposal(LEARN, learn), None, why)
+        return NextMake(why=Message("findings.nothing-to-change"), start=start, a_year=year)
+    kitchen = _Kitchen.of(table, own, found, year)
+    proposals = [kitchen.proposal(kind) for kind in MANNERS if go_on(stop)]
+    kept = tuple(one for one in proposals if one.changes)
+    best = kitchen.proposal(BEST)
+    why = None if kept else Message("findings.nothing-promises")
+    return NextMake(best, kept, why, start, year)
+
+
+def makes_a_year(made: Sequence[MadeByPlan]) -> float:
+    """How many makes a year there were; a dozen where that cannot be told."""
+    days = (made[-1].started_ms - made[0].started_ms) / DAY_MS if made else 0.0
+    if len(made) < LEAST_MAKES or days < 30:
+        return USUAL_A_YEAR
+    return float(np.clip(round(365 * (len(made) - 1) / days), 1, 365))
+
+
+def _of_one_plan(table: ScoreTable, made: Sequence[MadeByPlan]) -> list[MadeByPlan]:
+    """The makes by the newest plan's name that has scores enough, else all; in their order."""
+    made = sorted(made, key=lambda one: one.started_ms)
+    scored = set(table.make)
+    for make in reversed(made):
+        alike = [one for one in made if one.plan.name == make.plan.name]
+        if sum(one.code in scored for one in alike) >= LEAST_MAKES:
+            return alike
+    newest = next(one for one in reversed(made) if one.code in scored)
+    return [*(one for one in made if one is not newest), newest]
 
 
 @dataclass(frozen=True)
-class _Candidate:
-    lever: Lever
-    column: int
-    value: float
-    plan: Plan
+class _Kitchen:
+    """The makes by one plan, with what the scores say of its changes."""
 
+    table: ScoreTable
+    made: list[MadeByPlan]
+    found: list[Adjustable]
+    fit: AdditiveFit
+    trials: Trials
+    base: Floats
 
-def _column(table: ScoreTable, lever: Lever) -> int | None:
-    keys = [v.key for v in table.variables]
-    return keys.index(lever.key) if lever.key in keys else None
+    @classmethod
+    def of(
+        cls, table: ScoreTable, made: list[MadeByPlan], found: list[Adjustable], a_year: float
+    ) -> _Kitchen:
+        """Fit what the makes' scores say."""
+        settings = settings_of(found, made)
+        at = {one.code: i for i, one in enumerate(made)}
+        rows = np.array([i for i, code in enumerate(table.make) if code in at], dtype=np.intp)
+        make = np.array([at[table.make[i]] for i in rows], dtype=np.intp)
+        low = np.array([one.setting(one.low) for one in found])
+        high = np.array([one.setting(one.high) for one in found])
+        wheels = {wheel: i for i, wheel in enumerate(dict.fromkeys(table.wheel))}
+        shared = np.empty((len(table.make), 0)) if table.shared is None else table.shared
+        given = MadeScores(
+            settings[make], _beside(table, found)[rows], table.y[rows], table.y_se[rows],
+            shared[rows], make, np.array([wheels[table.wheel[i]] for i in rows], dtype=np.intp),
+            np.maximum((high - low) / 2, 1.0),
+        )  # fmt: skip
+        fit = fit_additive(given)
+        scored = np.isin(np.arange(len(made)), make)
+        trials = Trials(settings, scored, np.minimum(low, 0), np.maximum(high, 0), a_year)
+        return cls(table, made, found, fit, trials, best_settings(fit, trials))
 
-
-def _step_on(variable: Variable, lever: Lever, plan: Plan) -> float:
-    """The practical step; of a dose a tenth of the plan's own."""
-    if lever.key in DOSES:
-        return (lever.planned(plan) or 0.0) / 10
-    return variable.step or 0.0
-
-
-def _slower_acid(table: ScoreTable, lever: Lever, j: int, value: float) -> bool:
-    """Whether less culture is proposed than this kitchen ever used: slow acid is a danger."""
-    used = table.x[:, j][np.isfinite(table.x[:, j])]
-    return lever.key in CULTURES and bool(used.size) and value < used.min()
-
-
-class _Teacher:
-    """Weighs candidates by what the study does not know and by what it does."""
-
-    def __init__(self, table: ScoreTable, study: Study, ground: Ground, plan: Plan) -> None:
-        assert study.joint is not None
-        assert study.entries is not None
-        self.table, self.study, self.ground, self.plan = table, study, ground, plan
-        self.joint, self.entries = study.joint, study.entries
-        self.covariance = self.joint.covariance
-        self.noise2 = float(self.joint.scatter) ** 2
-        self.here = row_of(table, study, ground.values)
-
-    def information(self, c: _Candidate) -> float:
-        """Expected information beyond making the same again, nats."""
-        alone = self._alone(c)
-        if alone is not None:
-            return 0.5 * float(np.log1p(alone**2 * self.joint.scale**2 / self.noise2))
-        known, row = self._known(c), self._row(c)
-        return self._information(row, known) - self._information(self.here, known)
-
-    def promises(self, c: _Candidate) -> bool:
-        """Whether the gain's 80 % range lies above zero, at a value that was made before."""
-        if self._alone(c) is not None:
-            return False
-        if beyond(self.table.x[:, c.column], c.value):
-            return False
-        return float(self.joint.quantiles(self._change(c)[None], [0.1])[0, 0]) > 0
-
-    def expected(self, c: _Candidate) -> float:
-        """Expected gain, points."""
-        return float(self._change(c) @ self.joint.mean)
-
-    def gain(self, c: _Candidate) -> Prediction:
-        """What the change adds to the plan's own value."""
-        name = self.table.variables[c.column].name
-        ground = replace(self.ground, values=self._start(c))
-        return predict(self.table, self.study, ground, {name: c.value})
-
-    def _start(self, c: _Candidate) -> Floats:
-        """The values of the ground, the variable at the plan's own."""
-        was = c.lever.planned(self.plan)
-        return self._moved(c.column, was if was is not None else c.value)
-
-    def _change(self, c: _Candidate) -> Floats:
-        """The row of the change less that of the plan's own value."""
-        return self._row(c) - row_of(self.table, self.study, self._start(c))
-
-    def proposal(self, kind: str, c: _Candidate) -> Proposal:
-        """The candidate with what is to be said of it."""
-        variable = self.table.variables[c.column]
-        was = c.lever.planned(self.plan) or 0.0
-        gain = self.gain(c) if self._alone(c) is None else None
-        what, unit = Message("findings.lever", key=c.lever.key), variable.unit
-        reason = self._teaches(c) if kind == LEARN else _promises(gain, self.study.score)
-        if variable.key in OF_ACID:
-            reason = Message("findings.mind-the-acid", why=reason)
+    def proposal(self, kind: str) -> Proposal:
+        """The best known plan, or the next make in a manner."""
+        start = self.made[-1].plan
+        base = self._plan(start, self._kept(self._planned(start)))
+        kept, plan = self._changes(start, base, tried=False), base
+        changes: tuple[ProposedChange, ...] = ()
+        if kind != BEST:
+            dice = np.random.default_rng([len(self.made), int(self.trials.scored.sum())])
+            wanted = choose(self.fit, self.trials, kind, dice)
+            own = self._planned(base)
+            plan = self._plan(base, np.where(np.abs(wanted - self.base) > MOVED, wanted, own))
+            changes = self._changes(base, plan, tried=True)
         return Proposal(
-            kind=kind,
-            variable=variable.name,
-            key=variable.key,
-            was=was,
-            value=c.value,
-            unit=unit,
-            title=Message(
-                "findings.change-only",
-                what=what,
-                value=c.value,
-                unit=unit,
-                was=round(was, c.lever.digits),
-            ),
-            reason=reason,
-            short=Message("findings.change-to", what=what, value=c.value, unit=unit),
-            plan=c.plan,
-            stage=first_changed(self.plan, c.plan),
-            information=self.information(c),
-            gain=gain,
-        )
-
-    def _information(self, row: Floats, known: Floats) -> float:
-        return 0.5 * float(np.log1p(row @ known @ row / self.noise2))
-
-    def _moved(self, j: int, value: float) -> Floats:
-        values = self.ground.values.copy()
-        values[j] = float(on_scale(self.table, j, np.array([value]))[0])
-        return values
-
-    def _row(self, c: _Candidate) -> Floats:
-        """The row of the change."""
-        return row_of(self.table, self.study, self._moved(c.column, c.value))
-
-    def _known(self, c: _Candidate) -> Floats:
-        """The covariance of level and effects, as far as a change of that variable is concerned.
-
-        The prior is of an sd of the variable. Where it moved less than a step that would take a
-        step's effect for as large as many sds', so there a step's effect is what the prior is of.
-        """
-        index = self.entries.of(c.column)
-        variable, sd = self.table.variables[c.column], float(self.entries.sd[c.column])
-        step = _step_on(variable, c.lever, self.plan)
-        a_step = abs(entered_step(self.table.x[:, c.column], variable.scale, step))
-        if index is None or sd >= a_step:
-            return self.covariance
-        more = ((a_step / sd) ** 2 - 1) / self.joint.scale**2
-        own = self.covariance[1 + index[0]]
-        less = np.outer(own, own) * more / (1 + more * own[1 + index[0]])
-        return np.asarray(self.covariance - less, dtype=float)
-
-    def _alone(self, c: _Candidate) -> float | None:
-        """How far, in sds, a variable goes that the model does not hold by itself: one that never
-        varied (two steps stand for its sd) or always moved with others. None for all others."""
-        index = self.entries.of(c.column)
-        variable = self.table.variables[c.column]
-        was = c.lever.planned(self.plan) or 0.0
-        step = _step_on(variable, c.lever, self.plan)
-        if index is None:
-            return (c.value - was) / (2 * step)
-        if len(self.entries.entries[index[0]].members) == 1:
-            return None
-        moves = entered_step(self.table.x[:, c.column], variable.scale, c.value - was)
-        return moves / float(self.entries.sd[c.column])
-
-    def _teaches(self, c: _Candidate) -> Message:
-        """Why it teaches: how little it moved, and what two such makes would do to its range."""
-        column, variable = self.table.x[:, c.column], self.table.variables[c.column]
-        known, digits, unit = column[np.isfinite(column)], c.lever.digits, variable.unit
-        low, high = (round(float(end), digits) for end in (known.min(), known.max()))
-        finding = self.study.finding(variable.key)
-        makes = finding.known_of
-        index = self.entries.of(c.column)
-        if finding.evidence == UNKNOWN:
-            return Message(
-                "findings.learn-not-known",
-                variable=variable.name, makes=makes, always=low, value=c.value, unit=unit,
-            )  # fmt: skip
-        if index is None:
-            return Message(
-                "findings.learn-never-varied", makes=makes, always=low, value=c.value, unit=unit
-            )
-        others = [m for m in self.entries.entries[index[0]].members if m != c.column]
-        if others:
-            names = [self.table.variables[m].name for m in others]
-            return Message("findings.learn-moved-together", makes=makes, names=names)
-        little = float(known.max() - known.min()) < FEW_STEPS * _step_on(
-            variable, c.lever, self.plan
-        )
-        return Message(
-            "findings.learn-moved-little" if little else "findings.learn-moved",
-            makes=makes, low=low, high=high, unit=unit, sure=_sure(finding.evidence),
-            then=self._narrower(c, index[0]),
+            kind, changes, kept, _title(changes, kept, kind), self._reason(kind), plan,
+            first_changed(start, plan), self._score(self._planned(plan)),
         )  # fmt: skip
 
-    def _narrower(self, c: _Candidate, entry: int) -> Message:
-        row, known = self._row(c), self._known(c)
-        known_row = known @ row
-        after = known - np.outer(known_row, known_row) / (float(row @ known_row) + self.noise2 / 2)
-        share = float(np.sqrt(after[1 + entry, 1 + entry] / known[1 + entry, 1 + entry]))
-        unit = self.table.variables[c.column].unit
-        if share <= HALVED:
-            return Message("findings.would-halve", value=c.value, unit=unit)
-        if share <= THIRD:
-            return Message("findings.would-take-a-third", value=c.value, unit=unit)
-        percent = 100 * (1 - share)
-        return Message("findings.would-narrow", value=c.value, unit=unit, percent=percent)
+    def _kept(self, own: Floats) -> Floats:
+        """The best known settings, as far as it is worth the trouble to leave a plan's own."""
+        k = self.fit.changes
+        line, bend = self.fit.mean[1 : 1 + k], self.fit.mean[1 + k :]
+        gain = line * (self.base - own) + bend * (self.base**2 - own**2)
+        far = np.abs(self.base - own) > FAR
+        return np.where((gain >= LEAST_GAIN) | far, self.base, own)
+
+    def _plan(self, start: Plan, wanted: Floats) -> Plan:
+        """A plan with the settings that are wanted, as far as they go together."""
+        plan = start
+        order = sorted(range(len(self.found)), key=lambda j: self.found[j].lever.key != FIRST)
+        for _ in range(PASSES):  # what one change moved along is set right, and what it allows done
+            before = plan
+            for j in order:
+                one = self.found[j]
+                now = one.setting(one.lever.planned(plan) or one.origin)
+                if abs(float(wanted[j]) - now) > MOVED:
+                    plan = _nearest(plan, one, now, float(wanted[j]))
+            if plan == before:
+                break
+        return plan
+
+    def _changes(self, old: Plan, new: Plan, *, tried: bool) -> tuple[ProposedChange, ...]:
+        """What a plan changes of another, what promises most first."""
+        own, there = self._planned(old), self._planned(new)
+        moved = np.flatnonzero(np.abs(there - own) > MOVED)
+        found = [self._change(int(j), own, there, tried) for j in moved]
+        return tuple(sorted(found, key=lambda one: -one.gain.mean))
+
+    def _planned(self, plan: Plan) -> Floats:
+        """The settings of a plan."""
+        return np.array([one.setting(one.lever.planned(plan) or one.origin) for one in self.found])
+
+    def _change(self, j: int, own: Floats, there: Floats, tried: bool) -> ProposedChange:
+        one, gain = self.found[j], self._gain(own[j], there[j], j)
+        was, value = self.value_of(j, own), self.value_of(j, there)
+        what, unit = Message("findings.lever", key=one.lever.key), one.variable.unit
+        said = "findings.promises-more" if gain.mean >= LEAST_GAIN else "findings.as-usual"
+        if tried and gain.mean < LEAST_GAIN:
+            said = "findings.tried-to-learn"
+        most = gain.high80 if said == "findings.tried-to-learn" else gain.mean
+        reason = Message(said, gain=max(most, 0.0), cost=max(-gain.low80, 0.0))
+        title = Message("findings.change-from", what=what, value=value, unit=unit, was=was)
+        return ProposedChange(
+            one.variable.name, one.lever.key, was, value, unit, title, reason, gain, tried,
+            one.source,
+        )  # fmt: skip
+
+    def value_of(self, j: int, settings: Floats) -> float:
+        """The plan's value of a setting, rounded as it counts."""
+        one = self.found[j]
+        value = one.origin - one.bias + float(settings[j]) * one.step
+        return round(value, one.lever.digits)
+
+    def _gain(self, was: float, now: float, j: int) -> Gain:
+        k = self.fit.changes
+        of = np.zeros(1 + 2 * k)
+        of[1 + j], of[1 + k + j] = now - was, now**2 - was**2
+        return Gain(*self.fit.range_of(of))
+
+    def _score(self, settings: Floats) -> Gain:
+        k = self.fit.changes
+        of = np.concatenate([[1.0], settings, settings**2])
+        assert of.size == 1 + 2 * k
+        mean, low, high = self.fit.range_of(of, of_a_make=True)
+        return Gain(*(min(max(self.fit.level + v, 0.0), 10.0) for v in (mean, low, high)))
+
+    def _reason(self, kind: str) -> Message:
+        waiting = int((~self.trials.scored).sum())
+        if kind == BEST or not waiting:
+            return Message("findings.from-scored", makes=int(self.trials.scored.sum()))
+        return Message(
+            "findings.from-scored-and-waiting", makes=int(self.trials.scored.sum()), waiting=waiting
+        )
 
 
-def _sure(evidence: str) -> Message:
-    if evidence == CLEAR:
-        return Message("findings.known-but-its-size")
-    return Message("findings.only-leans" if evidence == LEANING else "findings.nothing-told")
+def _nearest(plan: Plan, one: Adjustable, now: float, wanted: float) -> Plan:
+    """The plan with a setting as near to what is wanted as it can be without a fault."""
+    for share in (1.0, 0.75, 0.5, 0.25):
+        new = one.lever.try_plan(plan, one.planned(now + share * (wanted - now)))
+        if new is not None:
+            return new
+    return plan
 
 
-def _promises(gain: Prediction | None, score: str) -> Message:
-    if gain is None:
-        raise FindingError("findings.change-never-made")
-    return Message(
-        "findings.should-add",
-        score=score, gain=gain.against, gain_low=gain.against_low80, gain_high=gain.against_high80,
-        low=gain.low80, high=gain.high80,
-    )  # fmt: skip
+def _beside(table: ScoreTable, found: list[Adjustable]) -> Floats:
+    """What else was different in each row, standardised; no column for what never varied."""
+    x = fill(table).x
+    chosen = {one.lever.key for one in found}
+    columns = [j for j, v in enumerate(table.variables) if v.key not in chosen]
+    x = np.nan_to_num(x[:, columns])
+    sd = x.std(axis=0)
+    varied = sd > 1e-9 * np.maximum(np.abs(x).max(axis=0, initial=0.0), 1e-9)
+    return np.asarray((x[:, varied] - x[:, varied].mean(axis=0)) / sd[varied])
+
+
+def _title(changes: Sequence[ProposedChange], kept: Sequence[ProposedChange], kind: str) -> Message:
+    shown = kept if kind == BEST else changes
+    if not shown:
+        return Message("findings.as-last-time")
+    names = [Message("findings.lever", key=one.key) for one in shown]
+    beside = bool(kept) and kind != BEST
+    if len(shown) > MOST_NAMED:
+        said = "findings.best-and-many" if beside else "findings.many-changes"
+        return Message(said, count=len(shown))
+    if beside:
+        return Message("findings.best-and-change", names=names)
+    if len(shown) == 1:
+        return Message("findings.change-only", **shown[0].title.values)
+    return Message("findings.change-several", names=names)
+
+
+__all__ = ["BEST", "BOLD", "CAREFUL", "MANNERS", "ONE", "Gain", "NextMake", "Proposal", "next_make"]

@@ -78,9 +78,9 @@ def offers(plan: Plan, culture_used: Mapping[str, float] | None = None) -> list[
 def begin_with(
     found: Sequence[SeriesOffer], study: Study | None, report: NextMake | None
 ) -> list[SeriesOffer]:
-    """The variables in the order a series would look at them: what the next make would teach,
-    then what leans or cannot be told, then the rest."""
-    wanted = [p.key for p in (report.learn, report.improve) if p is not None] if report else []
+    """The variables in the order a series would look at them: what the next make would try, then
+    what leans or cannot be told, then the rest."""
+    wanted = [c.key for p in report.proposals for c in p.changes if c.trial] if report else []
     if study is not None:
         wanted += [f.key for f in study.findings if f.evidence != CLEAR]
     wanted += USUAL

@@ -135,6 +135,16 @@ _FOUND = ("CV ", "mean", "typical")
 
 
 @cache
+def lever_ranges() -> dict[tuple[str, str], tuple[float, float, str]]:
+    """How far published schedules of a family go: low, high and source, by variable and family."""
+    names = ("key", "family", "low", "high", "source")
+    return {
+        (key, family): (float(low), float(high), source)
+        for key, family, low, high, source in _rows("lever_ranges", *names)
+    }
+
+
+@cache
 def disagreements() -> tuple[Disagreement, ...]:
     """Where the books disagree."""
     return tuple(

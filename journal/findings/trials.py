@@ -31,8 +31,12 @@ MANNERS = (CAREFUL, BOLD, ONE)
 MOST_CHANGES = {CAREFUL: 3, ONE: 1}
 HELD_BACK = 0.1
 """Of the sd of a gain, before a change counts as promising."""
+LEAST_GAIN = 0.03
+"""Points below which a change is not worth the trouble."""
 BEYOND, BOLD_BEYOND = 1.0, 0.5
 """Steps outside what was made."""
+LEAST_STEP = 0.4
+"""Steps below which a bold make leaves a change alone: nobody sets 57 minutes instead of 56."""
 MOST_LOST = 0.7
 """Points a bold make may be expected to lose."""
 YEARS_AHEAD = 5.0
@@ -87,7 +91,8 @@ def best_settings(fit: AdditiveFit, trials: Trials) -> Floats:
     grid = _grid(low, high)
     grid = np.vstack([np.zeros((1, low.size)), grid])  # the origin is always one of them
     gain, sd = fit.each_gain(grid)
-    return np.asarray(grid[np.argmax(gain - HELD_BACK * sd, axis=0), at])
+    best = np.argmax(gain - HELD_BACK * sd, axis=0)
+    return np.where(gain[best, at] >= LEAST_GAIN, grid[best, at], 0.0)
 
 
 def choose(fit: AdditiveFit, trials: Trials, manner: str, dice: np.random.Generator) -> Floats:
@@ -110,7 +115,8 @@ def _bold(fit: AdditiveFit, trials: Trials, base: Floats, dice: np.random.Genera
     there = grid[np.argmax(gain, axis=0), np.arange(k)]
     ways = base + np.linspace(1, 0, 21)[:, None] * (there - base)
     kept = fit.scores(ways) >= float(fit.scores(base)[0]) - MOST_LOST
-    return np.asarray(ways[int(np.argmax(kept))])
+    chosen = ways[int(np.argmax(kept))]
+    return np.where(np.abs(chosen - base) < LEAST_STEP, base, chosen)
 
 
 @dataclass(frozen=True)

@@ -3,18 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from journal.background import State
 from journal.findings import study
-from journal.findings.answer import StudiedMake, StudyAnswer, newest_of
+from journal.findings.adjustable import MadeByPlan
+from journal.findings.answer import StudiedMake, StudyAnswer
 from journal.findings.defect_table import defect_table
+from journal.findings.levers import LEVERS
 from journal.findings.next_make import next_make
-from journal.findings.variables import score_table
+from journal.findings.readers import MAKE_VARIABLES
+from journal.findings.table import ScoreTable
+from journal.findings.variables import score_table, value_of
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.whole import WholeMake
 
 DEFECT = "defect: "  # before a term, where a defect is asked about and not a score
+A_YEAR = "makes a year"
+"""The journal's setting of how many makes a year its maker says there are."""
+MANNER = "next make"
+"""The journal's setting of how the next make is proposed: careful, bold or one."""
 READING_SHARE = 0.6  # of the work, as far as it can be estimated
 
 
@@ -26,7 +35,7 @@ def look_at(journal: Journal, score: str, state: State) -> StudyAnswer:
     FindingError
         When there is nothing to study, or the work was stopped.
     """
-    found: dict[str, StudiedMake] = {}
+    found: dict[str, MadeByPlan] = {}
 
     def reading(share: float) -> None:
         words = "Reading the makes" if share < 1 else "Adjusting for assessors"
@@ -35,7 +44,7 @@ def look_at(journal: Journal, score: str, state: State) -> StudyAnswer:
     def studying(share: float) -> None:
         state.progress(READING_SHARE + (1 - READING_SHARE) * share, "Comparing the variables")
 
-    wholes = _noting(journal.wholes(state.stopped, reading), found)
+    wholes = noting(journal.wholes(state.stopped, reading), found)
     is_defect = score.startswith(DEFECT)
     table = (
         defect_table(wholes, score.removeprefix(DEFECT))
@@ -43,14 +52,45 @@ def look_at(journal: Journal, score: str, state: State) -> StudyAnswer:
         else score_table(wholes, score)
     )
     result = study(table, progress=studying, stop=state.stopped)
-    makes = {code: found[code] for code in set(table.make)}
-    newest = newest_of(makes)
-    following = next_make(table, result, newest, makes[newest].plan, stop=state.stopped)
+    makes = {
+        code: StudiedMake(found[code].make_id, found[code].started_ms, found[code].plan)
+        for code in set(table.make)
+    }
+    year = years_makes(journal)
+    following = next_make(table, result, with_values(found, table), a_year=year, stop=state.stopped)
     return StudyAnswer(table, result, makes, following)
 
 
-def _noting(wholes: Iterable[WholeMake], found: dict[str, StudiedMake]) -> Iterator[WholeMake]:
-    """Pass the makes on, noting where each is to be found."""
+def years_makes(journal: Journal) -> float | None:
+    """How many makes a year the maker says there are; None where nobody said."""
+    said = journal.setting(A_YEAR)
+    return float(said) if said else None
+
+
+def with_values(found: dict[str, MadeByPlan], table: ScoreTable) -> list[MadeByPlan]:
+    """Every make with what was done: of scored ones what the table says."""
+    keys = [v.key for v in table.variables]
+    at = {lever.key: keys.index(lever.key) for lever in LEVERS if lever.key in keys}
+    row = {code: i for i, code in reversed(list(enumerate(table.make)))}
+    out = []
+    for code, make in found.items():
+        if code in row:
+            done = {key: float(table.x[row[code], j]) for key, j in at.items()}
+            make = replace(make, done=done)
+        out.append(make)
+    return out
+
+
+_READ = {one.variable.key: one for one in MAKE_VARIABLES}
+
+
+def noting(wholes: Iterable[WholeMake], found: dict[str, MadeByPlan]) -> Iterator[WholeMake]:
+    """Pass the makes on, noting where each is to be found; of one without any score also what was
+    done, since no table will say it."""
     for whole in wholes:
-        found[whole.make.code] = StudiedMake(id_of(whole.make), whole.make.started_ms, whole.plan)
+        done = {}
+        if not whole.scores:
+            done = {lever.key: value_of(whole, _READ[lever.key])[0] for lever in LEVERS}
+        make = whole.make
+        found[make.code] = MadeByPlan(make.code, id_of(make), make.started_ms, whole.plan, done)
         yield whole

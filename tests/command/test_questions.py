@@ -24,7 +24,7 @@ FORECAST = {
 }  # fmt: skip
 FINDINGS = {
     "score", "makes", "wheels", "assessors", "variables_tried", "r2", "r2_left_one_out",
-    "findings", "notes", "not_looked_at",
+    "findings", "best_known_plan", "notes", "not_looked_at",
 }  # fmt: skip
 FINDING = {
     "variable", "step", "effect", "low80", "high80", "low95", "high95", "chance_positive",

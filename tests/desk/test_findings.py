@@ -13,6 +13,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from journal.background import State
 from journal.desk import dialogs
 from journal.desk.findings.ranges import span_of
 from journal.findings import scatter, study
@@ -22,10 +23,12 @@ from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.keeping.sessions import Card
 from journal.records.instants import DAY_MS
+from journal.reports.study import look_at
 from journal.wording import text_of
 from journal.wording.dates import day_words
 from journal.wording.effects import beside, chance, step_words
 from journal.wording.findings import doubt, headline
+from journal.wording.next_make import change_lines, score_words
 from journal.wording.numbers import signed
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
@@ -107,10 +110,13 @@ def test_no_line_of_the_next_make_is_cut(opened, sample, qtbot, size):
     place.window().resize(*size)
     qtbot.waitUntil(place.shows_results)
     card = place.beside.card
-    for label in (card.heading, card.reason):
-        assert label.text()
-        assert label.height() >= label.heightForWidth(label.width())
-    assert card.rect().contains(card.improve.geometry())
+    for kind in ("careful", "bold", "one", "best"):
+        card.turn_to(kind)
+        qtbot.waitUntil(lambda: all(
+            label.text() and label.height() >= label.heightForWidth(label.width())
+            for label in (card.heading, card.reason, card.score)))  # fmt: skip
+        assert card.rect().contains(card.plan.geometry())
+        assert card.rect().contains(card.year.geometry())
 
 
 def test_left_and_right_step_along_the_points_and_enter_opens_the_make(opened, sample, qtbot):
@@ -245,33 +251,52 @@ def test_numbers_are_written_plainly(sample):
 def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sample, qtbot):
     place = opened(sample)
     answer = place.study.answers["overall"]
-    proposal = answer.next_make.learn
+    proposal = answer.next_make.of("careful")
     assert place.beside.card.heading.text() == text_of(proposal.title)
-    assert text_of(proposal.reason) in place.beside.card.reason.text()
+    for line in change_lines(proposal):
+        assert line in place.beside.card.reason.text()
     window = place.window()
     press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
     qtbot.waitUntil(lambda: window.current.key == "plans")
     plans = window.current
-    assert plans.author.settled.from_make == answer.newest
+    assert plans.author.settled.from_make == answer.next_make.start.code
     assert plans.author.settled.plan().stages == proposal.plan.stages
     assert plans.page.stages.at_hand == proposal.stage
     assert text_of(proposal.title).removesuffix(".") in plans.messages.text("draft")
     plans.author.undo()  # the change is one step, and the plan it was made by is under it
-    assert plans.author.settled.plan().stages == answer.makes[answer.newest].plan.stages
+    assert plans.author.settled.plan().stages == answer.next_make.start.plan.stages
     assert window.desk.change is None
 
 
-def test_the_card_turns_to_improving(opened, sample):
+def test_the_card_turns_from_careful_to_the_best_known_plan_and_remembers(opened, sample, qtbot):
     place = opened(sample)
-    report = place.study.answers["overall"].next_make
+    report, card = place.study.answers["overall"].next_make, place.beside.card
     control = Qt.KeyboardModifier.ControlModifier
-    press(place, Qt.Key.Key_L, control | Qt.KeyboardModifier.ShiftModifier)
-    assert place.beside.card.heading.text() == text_of(report.improve.title)
-    assert text_of(report.improve.reason) in place.beside.card.reason.text()
-    assert report.improve.gain.against_low80 > 0
-    assert text_of(report.learn.short) in place.beside.card.improve.toolTip()
-    place.window().resize(1440, 900)
-    assert text_of(report.learn.short) in place.beside.card.improve.text()
+    for kind in ("bold", "one", "best", "careful", "bold"):
+        press(place, Qt.Key.Key_L, control | Qt.KeyboardModifier.ShiftModifier)
+        assert card.kind == kind
+        assert card.heading.text() == text_of(report.of(kind).title)
+    press(place, Qt.Key.Key_B, control | Qt.KeyboardModifier.ShiftModifier)
+    assert card.kind == "best"
+    assert card.score.text().startswith(score_words(report.best))
+    place.window().close()
+    again = opened(sample)
+    assert again.beside.card.kind == "bold"  # what is only looked at is not remembered
+
+
+def test_makes_a_year_are_asked_once_and_remembered(opened, sample, qtbot):
+    place = opened(sample)
+    card = place.beside.card
+    assert card.year.text() == "7 makes a year"
+    card.year.click()
+    menu = QApplication.activePopupWidget()
+    next(a for a in menu.actions() if a.data() == "26").trigger()
+    menu.close()
+    qtbot.waitUntil(lambda: "overall" in place.study.answers, timeout=WAIT_MS)
+    assert place.study.answers["overall"].next_make.a_year == 26
+    qtbot.waitUntil(lambda: card.year.text() == "26 makes a year")
+    with Journal.open(sample.path, read_only=True) as again:
+        assert look_at(again, "overall", State(lambda *_: None)).next_make.a_year == 26
 
 
 def test_what_if_of_the_age_does_not_speak_of_another_age(opened, sample):
@@ -369,7 +394,8 @@ def test_the_findings_are_printed_on_two_pages(opened, sample, tmp_path, monkeyp
     text = " ".join(" ".join(page.extract_text() for page in pages).split())
     assert headline(answer.study) in text
     assert doubt(answer.study) in text
-    assert text_of(answer.next_make.learn.title) in text
+    for proposal in answer.next_make.proposals:
+        assert text_of(proposal.title) in text
     for finding in answer.study.findings:
         assert finding.variable in text
         if finding.evidence in ("clear", "leaning"):
@@ -389,6 +415,5 @@ def test_a_journal_of_pure_noise_says_so(opened, sample):
     place = opened(sample)
     assert all(f.evidence != "clear" for f in place.study.answers["overall"].study.findings)
     assert place.results.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
-    assert "No change promises" in place.beside.card.reason.text() or (
-        place.study.answers["overall"].next_make.improve is not None
-    )
+    promised = place.study.answers["overall"].next_make.best.kept
+    assert not [change for change in promised if change.gain.low80 > 0.3]

@@ -17,32 +17,30 @@ def test_each_lever_is_said_by_a_word_of_its_own():
 
 @pytest.mark.parametrize(("key", "value", "was", "unit", "title", "few"), [
     ("curd_size", 8.0, 12.0, "mm", "Change only the curd size: 8 mm instead of 12.",
-     "curd size 8 mm"),
+     "curd size 8 mm instead of 12"),
     ("ph_at_milling", 5.35, 5.4, "pH", "Change only the acid at milling: pH 5.35 instead of 5.4.",
-     "acid at milling pH 5.35"),
+     "acid at milling pH 5.35 instead of 5.4"),
 ])  # fmt: skip
 def test_a_change_is_said_with_its_unit(key, value, was, unit, title, few):
     what = Message("findings.lever", key=key)
     said = Message("findings.change-only", what=what, value=value, was=was, unit=unit)
     assert text_of(said) == title
-    assert text_of(Message("findings.change-to", what=what, value=value, unit=unit)) == few
+    short = Message("findings.change-from", what=what, value=value, was=was, unit=unit)
+    assert text_of(short) == few
 
 
-@pytest.mark.parametrize(("unit", "between"), [("mm", "between 10 and 12.5 mm"),
-                                               ("pH", "between pH 10 and 12.5")])  # fmt: skip
-def test_a_reason_is_two_sentences_and_a_third_of_the_acid(unit, between):
-    reason = Message(
-        "findings.learn-moved-little",
-        makes=Message("findings.some-makes", known=7, makes=16), low=10.0, high=12.5, unit=unit,
-        sure=Message("findings.only-leans"),
-        then=Message("findings.would-narrow", value=8.0, unit=unit, percent=41.6),
-    )  # fmt: skip
-    amount = "pH 8" if unit == "pH" else "8 mm"
-    said = (
-        f"In 7 of 16 makes it was only {between}, and its effect is not clear yet. "
-        f"Two makes at {amount} would narrow the range of its effect by 42 %."
+def test_a_change_says_what_it_should_add_and_what_it_costs_if_it_is_wrong():
+    assert text_of(Message("findings.promises-more", gain=0.34, cost=0.1)) == (
+        "should add 0.3, or cost 0.1 if wrong."
     )
-    assert text_of(reason) == said
-    acid = text_of(Message("findings.mind-the-acid", why=reason))
-    assert acid.startswith(said)
-    assert acid.endswith("watch the acid targets.")
+    assert text_of(Message("findings.tried-to-learn", gain=0.21, cost=0.4)) == (
+        "to learn: may add 0.2, or cost 0.4."
+    )
+
+
+def test_many_changes_are_counted_and_few_are_named():
+    names = [Message("findings.lever", key=key) for key in ("salt_in_curd", "set")]
+    assert text_of(Message("findings.change-several", names=names)) == "Change the salt and set."
+    assert text_of(Message("findings.best-and-many", count=9)) == (
+        "The best known plan, and 9 changes."
+    )

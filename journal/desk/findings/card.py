@@ -1,106 +1,146 @@
-"""The card of the next make: the change that would teach the most, and the one that promises."""
+"""The card of the next make: what to change, why, and what it costs if it is wrong."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, Qt, Signal
-from PySide6.QtGui import QPainter, QPen, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QPainter, QPen
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from journal.desk.buttons import MAIN, PLAIN, Button
+from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import Label, plain_tip
-from journal.desk.theme import LEAD, RADIUS, STEP, Colours
+from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours
 from journal.findings.next_make import NextMake, Proposal
 from journal.wording import text_of
+from journal.wording.next_make import (
+    beside_words,
+    change_lines,
+    kind_words,
+    score_words,
+    year_words,
+)
+
+KINDS = ("careful", "bold", "one", "best")
+MOST_LINES = 4
+"""Changes that are shown; of more the rest is counted, and told on hover."""
 
 
 class NextCard(DrawnWidget):
-    """Says what to try next and why. `planned` carries the Proposal to open as a plan."""
+    """Says what to make next and why: carefully, boldly, one change, or the best known plan.
+    `planned` carries the Proposal to open as a plan; `asked` that the makes a year are to be set,
+    and `kind_chosen` which of the four was picked."""
 
     planned = Signal(object)
+    asked = Signal()
+    kind_chosen = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("Next make")
-        self._proposals: NextMake | None = None
-        self._improving = False
+        self._proposals = NextMake()
+        self._kind = KINDS[0]
         self.heading = Label("", LEAD, bold=True, wrap=True)
-        self.reason = Label("", wrap=True)
-        self.learn = Button("Plan it to learn", MAIN, "Ctrl L")
-        self.improve = Button("Or to improve", PLAIN)
-        self.improve.setMinimumWidth(1)  # its words give way before the page does
-        self.learn.clicked.connect(self.plan_it)
-        self.improve.clicked.connect(self.turn)
-        acts = QVBoxLayout()  # under each other: their words are long, and no fold is to move
-        acts.setSpacing(2 * STEP)
-        for button in (self.learn, self.improve):
-            acts.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        self.reason = Label("", SMALL, wrap=True)
+        self.score = Label("", SMALL, role="quiet", wrap=True)
+        self.plan = Button("Plan it", MAIN, "Ctrl L")
+        self.plan.clicked.connect(self.plan_it)
+        self.year = WordButton("", size=SMALL)
+        self.year.clicked.connect(self.asked)
+        acts = QHBoxLayout()
+        acts.addWidget(self.plan)
+        acts.addStretch(1)
+        acts.addWidget(self.year)
         column = QVBoxLayout(self)
-        column.setContentsMargins(6 * STEP, 4 * STEP, 6 * STEP, 4 * STEP)
+        column.setContentsMargins(6 * STEP, 3 * STEP, 6 * STEP, 4 * STEP)
         column.setSpacing(2 * STEP)
-        column.addWidget(self.heading)
-        column.addWidget(self.reason)
+        column.addLayout(self._kinds())
+        for label in (self.heading, self.reason, self.score):
+            column.addWidget(label)
         column.addSpacing(STEP)
         column.addLayout(acts)
-        column.addStretch(1)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+
+    def _kinds(self) -> QHBoxLayout:
+        self.kinds = QButtonGroup(self)
+        row = QHBoxLayout()
+        row.setSpacing(5 * STEP)
+        for index, kind in enumerate(KINDS):
+            button = WordButton(kind_words(kind), size=SMALL)
+            button.setCheckable(True)
+            self.kinds.addButton(button, index)
+            row.addWidget(button)
+        row.addStretch(1)
+        row.addWidget(Label("Ctrl ⇧ L", SMALL, role="quiet"))
+        self.kinds.idClicked.connect(self._on_kind)
+        return row
 
     def show_next(self, proposals: NextMake | None) -> None:
         """Show what is proposed."""
-        self._proposals, self._improving = proposals, False
+        self._proposals = NextMake() if proposals is None else proposals
         self._show()
 
     @property
+    def kind(self) -> str:
+        """Which of the four is shown."""
+        return self._kind
+
+    @property
     def proposal(self) -> Proposal | None:
-        """The change the card stands on; None where there is none."""
-        if self._proposals is None:
-            return None
-        return self._proposals.improve if self._improving else self._proposals.learn
+        """The proposal shown; None where there is none."""
+        return self._proposals.of(self._kind)
 
     def plan_it(self) -> None:
-        """Open the plan with the change marked."""
+        """Open the plan with its changes."""
         if self.proposal is not None:
             self.planned.emit(self.proposal)
 
     def turn(self) -> None:
-        """Show the other change: to improve, or to learn."""
-        self._improving = not self._improving
+        """Show the next of the four."""
+        self._on_kind((KINDS.index(self._kind) + 1) % len(KINDS))
+
+    def turn_to(self, kind: str) -> None:
+        """Show one of the four."""
+        self._kind = kind if kind in KINDS else KINDS[0]
         self._show()
+
+    def _on_kind(self, index: int) -> None:
+        self.turn_to(KINDS[index])
+        self.kind_chosen.emit(self._kind)
 
     def _show(self) -> None:
-        own, other, why = self.proposal, None, ""
-        if self._proposals is not None:
-            other = self._proposals.learn if self._improving else self._proposals.improve
-            why = "" if self._proposals.why is None else text_of(self._proposals.why)
-        self.learn.setVisible(own is not None)
-        self.improve.setVisible(other is not None)
+        self.kinds.button(KINDS.index(self._kind)).setChecked(True)
+        own, there = self.proposal, self._proposals.best is not None
+        for button in self.kinds.buttons():
+            button.setVisible(there)
+        self.year.setVisible(there)
+        self.year.setText(year_words(self._proposals.a_year))
+        self.year.setAccessibleName(self.year.text())
+        self.year.updateGeometry()
+        self.plan.setVisible(own is not None)
+        self.score.setVisible(own is not None)
+        self.reason.setToolTip("")
         if own is None:
+            why = self._proposals.why
             self.heading.setText("No suggestion yet.")
-            self.reason.setText(why)
+            self.reason.setText("" if why is None else text_of(why))
         else:
+            lines = change_lines(own)
             self.heading.setText(text_of(own.title))
-            more = "" if self._improving else why
-            self.reason.setText(f"{text_of(own.reason)} {more}".strip())
-            self.learn.set_words(f"Plan it to {own.kind}", "Ctrl L")
-        self._name_other(other)
+            self.reason.setText("\n".join(_first(lines)))
+            self.reason.setToolTip(plain_tip("\n".join(lines)))
+            self.score.setText(" ".join([score_words(own), *beside_words(own)]))
+        self.reason.setVisible(bool(self.reason.text()))
         self.setAccessibleDescription(f"{self.heading.text()} {self.reason.text()}")
-
-    def _name_other(self, other: Proposal | None) -> None:
-        """What the other change is, where there is room for it on its button."""
-        if other is None:
-            return
-        words = f"Or to {other.kind}: {text_of(other.short)}"
-        self.improve.set_words(words, "Ctrl ⇧ L")
-        self.improve.setToolTip(plain_tip(words))
-        if self.isVisible() and self.improve.sizeHint().width() > self.width() - 12 * STEP:
-            self.improve.set_words(f"Or to {other.kind}", "Ctrl ⇧ L")
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._show()
 
     def draw(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(QPen(c.hairline, 1))
         painter.setBrush(c.field)
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), RADIUS, RADIUS)
         painter.end()
+
+
+def _first(lines: list[str]) -> list[str]:
+    """The lines that are shown, with what is left of them."""
+    if len(lines) <= MOST_LINES:
+        return lines
+    return [*lines[: MOST_LINES - 1], f"and {len(lines) - MOST_LINES + 1} more."]

@@ -29,6 +29,7 @@ from journal.wording.effects import (
 )
 from journal.wording.findings import doubt, headline
 from journal.wording.hours import Stretch
+from journal.wording.next_make import change_lines, kind_words, score_words
 from journal.wording.numbers import signed
 
 Draw = Callable[[float, float], None]
@@ -186,14 +187,15 @@ class _Findings:
 
     def _next(self, points: float) -> list[Block]:
         proposed, paper = self.answer.next_make, self.paper
-        if self.answer.is_defect and proposed.learn is None and proposed.improve is None:
+        if self.answer.is_defect and not proposed.proposals:
             return []  # the next make is proposed from scores
         out = [heading(paper, "Next make", points + 1)]
-        for proposal in (proposed.learn, proposed.improve):
-            if proposal is not None:
-                title, reason = text_of(proposal.title), text_of(proposal.reason)
-                words = f"To {proposal.kind}: {title} {reason}"
-                out.append(paragraph(paper, words, points))
+        best = () if proposed.best is None else (proposed.best,)
+        for proposal in (*proposed.proposals, *best):
+            title = f"{kind_words(proposal.kind)}: {text_of(proposal.title)}"
+            lines = change_lines(proposal) if proposal.kind == "careful" else []
+            words = " ".join([title, *lines, score_words(proposal)])
+            out.append(paragraph(paper, words, points))
         if proposed.why is not None:
             out.append(paragraph(paper, text_of(proposed.why), points, quiet=True))
         return out

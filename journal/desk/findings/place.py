@@ -22,10 +22,13 @@ from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
 from journal.findings.next_make import Proposal
 from journal.keeping import Change
+from journal.reports.study import A_YEAR, MANNER
 from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.dates import day_words
+from journal.wording.next_make import kind_words, year_words
 
+A_YEAR_OFFERED = (2, 4, 6, 9, 12, 18, 26, 40, 52, 100)
 SERIES_KINDS = frozenset(("series", "series_make", "make"))
 
 
@@ -66,6 +69,8 @@ class FindingsPlace(Place):
         self.results.table.stepped.connect(self._on_stepped)
         self.beside = PicturePage(self.journal.zone, self.desk.clock())
         self.beside.card.planned.connect(self._on_planned)
+        self.beside.card.asked.connect(self.ask_a_year)
+        self.beside.card.kind_chosen.connect(self._on_kind)
         self.beside.picture.opened.connect(self._on_point)
         self.beside.open.clicked.connect(self.open_make)
         self.under: QWidget = self.empty  # what is shown where no series is
@@ -107,8 +112,12 @@ class FindingsPlace(Place):
             ),
             Command("plan_next", "Plan the suggested next make", self.plan_next, ("Ctrl+L",),
                     self.shows_results),
-            Command("turn_card", "Switch the suggestion: learn or improve", self.turn_card,
-                    ("Ctrl+Shift+L",), self.shows_results),
+            Command("turn_card", "Next make: careful, bold, one change, best known plan",
+                    self.turn_card, ("Ctrl+Shift+L",), self.shows_results),
+            Command("best_known", "Best known plan", self.show_best, ("Ctrl+Shift+B",),
+                    self.shows_results),
+            Command("makes_a_year", "Set how many makes a year…", self.ask_a_year, (),
+                    self.shows_results),
             Command("choose_score", "Choose a score or a defect", self.choose_score, ("Ctrl+J",),
                     self.has_scores),
             Command("next_part", "Next part: numbers, what if, before and after; next series",
@@ -193,6 +202,28 @@ class FindingsPlace(Place):
         self.beside.turn_to(0)
         self.beside.card.turn()
         self._hold_focus()
+
+    def show_best(self) -> None:
+        """Show the best known plan on the card."""
+        self.beside.turn_to(0)
+        self.beside.card.turn_to("best")
+        self._hold_focus()
+
+    def ask_a_year(self) -> None:
+        """Ask how many makes a year there are; what learning is worth hangs on it."""
+        answer = self.study.answer
+        if answer is not None:
+            now = str(round(answer.next_make.a_year))
+            options = [(str(n), year_words(n)) for n in sorted({*A_YEAR_OFFERED, int(now)})]
+            ask_menu(self.beside.card.year, "Makes a year", options, now, self._on_a_year)
+
+    def _on_a_year(self, number: str) -> None:
+        self.journal.set_setting(A_YEAR, number)
+        self.study.again()
+
+    def _on_kind(self, kind: str) -> None:
+        if kind != "best":  # what is asked for is remembered, what is only looked at is not
+            self.journal.set_setting(MANNER, kind)
 
     def next_part(self) -> None:
         """Turn to the next part under the picture, or to another series."""
@@ -293,6 +324,7 @@ class FindingsPlace(Place):
     def _on_answered(self, answer: StudyAnswer) -> None:
         picked = self._picked
         self._row = _row_of(answer, self._wheel)
+        self.beside.card.turn_to(self.journal.setting(MANNER) or "")
         self.beside.card.show_next(answer.next_make)
         self.results.show_answer(answer)
         self.results.table.select_variable(picked)
@@ -353,10 +385,10 @@ class FindingsPlace(Place):
 
     def _on_planned(self, proposal: Proposal) -> None:
         answer = self.study.answer
-        if answer is None:
+        if answer is None or answer.next_make.start is None:
             return
-        make_id = answer.makes[answer.newest].make_id
-        words = text_of(proposal.title).removesuffix(".") + f", to {proposal.kind}."
+        make_id = answer.next_make.start.make_id
+        words = f"{kind_words(proposal.kind)}: {text_of(proposal.title)}"
         self.desk.change = PlanChange(make_id, proposal.plan, proposal.stage, words)
         self.goes.emit("plans", make_id)
 

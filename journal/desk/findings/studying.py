@@ -78,6 +78,11 @@ class StudyController(QObject):
         task.finished.connect(self._on_finished)
         task.failed.connect(self._on_failed)
 
+    def again(self) -> None:
+        """Forget every answer and study anew."""
+        self.answers.clear()
+        self.begin()
+
     def stop(self) -> None:
         """End the study under way."""
         if self.working:

@@ -33,58 +33,32 @@ def _lever(values: Values) -> str:
 
 
 _AMOUNT = "{unit:ahead}{value:short}{unit:behind}"
-_ALWAYS = "{unit:ahead}{always:short}{unit:behind}"
-_BETWEEN = "between {unit:ahead}{low:short} and {high:short}{unit:behind}"
 
 NEXT_MAKE: Messages = {
     "findings.lever": _lever,
     "findings.change-only": f"Change only the {{what}}: {_AMOUNT} instead of {{was:short}}.",
-    "findings.change-to": f"{{what}} {_AMOUNT}",
+    "findings.change-from": f"{{what}} {_AMOUNT} instead of {{was:short}}",
+    "findings.change-several": "Change the {names:list}.",
+    "findings.many-changes": "{count:change|changes} at once.",
+    "findings.best-and-many": "The best known plan, and {count:change|changes}.",
+    "findings.best-and-change": "The best known plan, and change the {names:list}.",
+    "findings.as-usual": "as usual, until more is known of it.",
+    "findings.as-last-time": "Make it as last time.",
     "findings.proposed-from-scores": (
         "The next make is proposed from a score, not from a defect: choose a score."
     ),
     "findings.proposed-from-five": "Changes are proposed once five makes have scores.",
     "findings.nothing-to-change": ("The plan has nothing that could be changed to learn from."),
     "findings.nothing-promises": (
-        "No change promises a better score yet: every range includes zero."
+        "No change is worth a make now: the makes that wait for scores teach more."
     ),
     "findings.more-not-better": (
-        "More {score} is not always better, so no improvement is proposed."
+        "More {score} is not always better, so no next make is proposed: choose a score."
     ),
-    "findings.mind-the-acid": (
-        "{why} The acid may then come faster or slower, and no forecast covers that: "
-        "watch the acid targets."
-    ),
-    "findings.learn-not-known": (
-        f"{{variable:first}} is known for {{makes}}, at {_ALWAYS}, so its effect cannot "
-        f"be seen. Makes at {_AMOUNT} would begin to show it, if you note it each time."
-    ),
-    "findings.learn-never-varied": (
-        f"In {{makes}} it was always {_ALWAYS}, so its effect cannot be seen. "
-        f"A make at {_AMOUNT} would be the first to show it."
-    ),
-    "findings.learn-moved-together": (
-        "In {makes} it always changed together with {names:list}, so their effects "
-        "cannot be told apart. Changing it alone would separate them."
-    ),
-    "findings.learn-moved-little": f"In {{makes}} it was only {_BETWEEN}, {{sure}}. {{then}}",
-    "findings.learn-moved": f"In {{makes}} it was {_BETWEEN}, {{sure}}. {{then}}",
-    "findings.known-but-its-size": "and its effect is clear, but not its size",
-    "findings.only-leans": "and its effect is not clear yet",
-    "findings.nothing-told": "and its effect is still unknown",
-    "findings.would-halve": f"Two makes at {_AMOUNT} would halve the range of its effect.",
-    "findings.would-take-a-third": (
-        f"Two makes at {_AMOUNT} would narrow the range of its effect by a third."
-    ),
-    "findings.would-narrow": (
-        f"Two makes at {_AMOUNT} would narrow the range of its effect by {{percent:.0f}} %."
-    ),
-    "findings.should-add": (
-        "It should add about {gain:.1f} points of {score}, 8 times in 10 between "
-        "{gain_low:.1f} and {gain_high:.1f}. The next make itself should score "
-        "between {low:.1f} and {high:.1f}, also 8 times in 10."
-    ),
-    "findings.change-never-made": (
-        "The effect of a change that was never made cannot be predicted."
+    "findings.promises-more": "should add {gain:.1f}, or cost {cost:.1f} if wrong.",
+    "findings.tried-to-learn": "to learn: may add {gain:.1f}, or cost {cost:.1f}.",
+    "findings.from-scored": "From {makes:make|makes} with scores.",
+    "findings.from-scored-and-waiting": (
+        "From {makes:make|makes} with scores; {waiting:make|makes} not scored yet are counted in."
     ),
 }
