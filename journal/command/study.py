@@ -139,7 +139,9 @@ FINDINGS: Table[Finding] = Table(
 
 
 def _text(found: Study, books: Sequence[str]) -> str:
+    from journal.wording.effects import best_words
     from journal.wording.findings import doubt, headline
+    from journal.wording.letters import capital
 
     who = "" if found.assessors is None else f", {counted(found.assessors, 'assessor')}"
     head = (
@@ -149,7 +151,8 @@ def _text(found: Study, books: Sequence[str]) -> str:
     left_out = number(found.r2_left_one_out, 2)
     fit = f"Fit: R² {number(found.r2, 2)}, and {left_out} on makes left out in turn."
     table = FINDINGS.of(found.findings).text
-    notes = [text_of(note) for note in found.notes]
+    notes = [f"{capital(one.variable)}: {best_words(one)}." for one in found.findings if one.best]
+    notes += [text_of(note) for note in found.notes]
     notes += books
     return "\n".join([head, headline(found), doubt(found), "", table, "", fit, *notes])
 

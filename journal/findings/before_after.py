@@ -19,12 +19,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from journal.findings.ahead import less_sure
+from journal.findings.curve import bends_of
 from journal.findings.defects import fit_logistic, over_makes
 from journal.findings.error import FindingError
 from journal.findings.joint import Joint, JointData, fit_given
 from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.nested import IntArray
-from journal.findings.study import Study, bend_of
+from journal.findings.study import Study
 from journal.findings.table import AGE_KEY, Floats, ScoreTable, Variable
 from journal.message import Message
 
@@ -210,10 +211,10 @@ def _held(table: ScoreTable, study: Study, late: Bools, number: IntArray, split_
     kept = [i for i in range(len(study.entries.entries)) if index is None or i != index[0]]
     z = np.column_stack([study.entries.z[:, kept], _standard(late)])
     members = np.array([len(study.entries.entries[i].members) for i in kept] + [1], dtype=float)
-    curve = study.curve if own < 0 or study.curve is None or study.curve.variable != own else None
+    curves = tuple(curve for curve in study.curves if curve.variable != own)
     filled = fill(table)
     gaps = Gaps.of(filled, study.entries)
-    gaps, bend = gaps and gaps.choosing(kept, 1), bend_of(curve, filled.x)
+    gaps, bend = gaps and gaps.choosing(kept, 1), bends_of(curves, filled.x)
     tried, at = int(members.sum()), len(kept) + 1
     if table.named is not None and table.cards is not None:
         joint = fit_logistic(

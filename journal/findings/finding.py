@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 import numpy as np
 
+from journal.findings.curve import BestValue
 from journal.findings.evidence import NEVER, UNDECIDED, UNKNOWN, Effects
 from journal.findings.least_squares import LeastSquares
-from journal.findings.scales import entered_step
-from journal.findings.table import ScoreTable
+from journal.findings.scales import PLAIN, entered_step, fits, left
+from journal.findings.table import Floats, ScoreTable
 from journal.findings.together import Entries
 from journal.message import Message
 
 RANGE = ("effect", "low80", "high80", "low95", "high95", "chance_positive")
+HAS_TOP = 0.95
+"""Of the draws of a curve that must have a top before a best value is named."""
 Points = Callable[[float], float]
 """How an effect in the model becomes points as they are told."""
 
@@ -30,6 +33,8 @@ class Finding:
     share one effect: it is that of all of them moving together. `makes_to_settle` is None where
     it is clear, where it cannot be told, and where the effect is too small ever to be clear. The
     value is known of `known` makes out of `makes`; `always` is the only one it had (NaN: several).
+    Of a curve (`curved`) the effect is that in the journal's middle, and `best` where the score is
+    best, None where that lies outside of what was made.
     `of_words` says that it compares a word of a table with the usual one.
     """
 
@@ -57,6 +62,10 @@ class Finding:
     known: int = 0
     makes: int = 0
     always: float = math.nan
+    makes_to_settle_low: int | None = None
+    makes_to_settle_high: int | None = None
+    curved: bool = False
+    best: BestValue | None = None
     of_words: bool = False
 
     @property
@@ -78,6 +87,10 @@ class Finding:
             "evidence": self.evidence,
             "moved_with": list(self.moved_with),
             "makes_to_settle": self.makes_to_settle,
+            "makes_to_settle_low": self.makes_to_settle_low,
+            "makes_to_settle_high": self.makes_to_settle_high,
+            "shape": "curve" if self.curved else "line",
+            "best": None if self.best is None else asdict(self.best),
         }
 
 
@@ -135,7 +148,24 @@ def finding_of(
         makes=count[1],
         of_words=variable.of_words,
         always=float(np.nanmin(column)) if index is None and count[0] else math.nan,
+        makes_to_settle_low=effects.soonest[i] if estimated and effects else None,
+        makes_to_settle_high=effects.latest[i] if estimated and effects else None,
+        curved=bool(estimated and effects and i in effects.curved),
+        best=_best(table, j, effects.curved.get(i)) if estimated and effects else None,
     )
+
+
+def _best(table: ScoreTable, j: int, tops: Floats | None) -> BestValue | None:
+    """Where the score is best, of draws of where it is; None on a line, and where it lies outside
+    of what was made or may as well have no top."""
+    if tops is None or np.isfinite(tops).mean() < HAS_TOP:
+        return None
+    column = table.x[:, j]
+    scale = table.variables[j].scale if fits(column, table.variables[j].scale) else PLAIN
+    low, middle, high = left(np.nanquantile(tops, [0.1, 0.5, 0.9]), scale)
+    if not np.nanmin(column) <= middle <= np.nanmax(column):
+        return None
+    return BestValue(float(middle), float(low), float(high))
 
 
 def _evidence(word: str, index: tuple[int, int] | None, known: tuple[int, int]) -> str:

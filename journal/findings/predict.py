@@ -95,8 +95,8 @@ def row_of(table: ScoreTable, study: Study, values: Floats) -> Floats:
             for m, sign in zip(entry.members, entry.signs, strict=True)
         ]
         of[1 + i] = float(np.sum(z)) / entries.size[i]
-    if study.curve is not None:
-        of[-1] = float(study.curve.at(values[[study.curve.variable]])[0])
+    for at, curve in enumerate(study.curves):
+        of[at - len(study.curves)] = float(curve.at(values[[curve.variable]])[0])
     return of
 
 

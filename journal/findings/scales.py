@@ -35,6 +35,15 @@ def entered(values: _Floats, scale: str) -> _Floats:
     return values
 
 
+def left(values: _Floats, scale: str) -> _Floats:
+    """Values as they were before they entered by a scale."""
+    if scale == LOG:
+        return np.asarray(np.exp(values), dtype=float)
+    if scale == INVERSE_KELVIN:
+        return np.asarray(-1 / values - ZERO_C, dtype=float)
+    return values
+
+
 def entered_step(values: _Floats, scale: str, step: float) -> float:
     """How far a step from the middle of the values goes on the scale they enter by."""
     known = values[np.isfinite(values)]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from journal.findings.curve import BestValue
 from journal.findings.scales import entered, fits
 from journal.findings.study import Study
 from journal.findings.table import Floats, ScoreTable
@@ -27,6 +28,8 @@ class Scatter:
         defect the cards in 100 it was named on, as they were.
     line_x, line_y, low80, high80, low95, high95 : ndarray (n,)
         The line and the ranges that hold it; empty where nothing can be told.
+    best : BestValue or None
+        Where the score is best, of a curve that has such a value.
     """
 
     variable: str
@@ -43,6 +46,7 @@ class Scatter:
     high80: Floats
     low95: Floats
     high95: Floats
+    best: BestValue | None = None
 
 
 def scatter(table: ScoreTable, study: Study, variable: str, points: int = 41) -> Scatter:
@@ -85,6 +89,7 @@ def scatter(table: ScoreTable, study: Study, variable: str, points: int = 41) ->
         high80=line[2],
         low95=line[3],
         high95=line[4],
+        best=study.finding(table.variables[j].key).best,
     )
 
 
@@ -97,11 +102,11 @@ def _others(table: ScoreTable, study: Study, j: int) -> Floats:
     if index is not None:
         effect[index[0]] = 0.0
     others = study.entries.z @ effect
-    curve = study.curve
-    if curve is not None and curve.variable != j:
-        age = table.x[:, curve.variable]
-        bend = curve.at(np.where(np.isnan(age), curve.middle, age))
-        others = others + study.joint.mean[-1] * bend
+    for at, curve in enumerate(study.curves):
+        if curve.variable != j:
+            values = on_scale(table, curve.variable, table.x[:, curve.variable])
+            bend = curve.at(np.where(np.isnan(values), curve.middle, values))
+            others = others + study.joint.mean[at - len(study.curves)] * bend
     return np.asarray(others, dtype=float)
 
 
@@ -115,8 +120,9 @@ def _line(table: ScoreTable, study: Study, j: int, line_x: Floats) -> Floats:
     of[:, 0] = 1.0
     at = on_scale(table, j, line_x)
     of[:, 1 + i] = sign * (at - study.entries.middle[j]) / study.entries.sd[j]
-    if study.curve is not None and study.curve.variable == j:
-        of[:, -1] = study.curve.at(at)
+    for n, curve in enumerate(study.curves):
+        if curve.variable == j:
+            of[:, n - len(study.curves)] = curve.at(at)
     bands = study.joint.quantiles(of, [0.1, 0.9, 0.025, 0.975])
     if table.cards is not None:
         odds = np.vstack([of @ study.joint.mean, bands])

@@ -92,8 +92,8 @@ def beside(finding: Finding) -> list[tuple[str, str, str]]:
 
 
 def settle_words(finding: Finding) -> str:
-    """How many more makes would settle it, and what it changed together with."""
-    parts = []
+    """Where it is best, how many more makes would settle it, and what it changed together with."""
+    parts = [f"{capital(best_words(finding))}."] if finding.best is not None else []
     if finding.moved_with:
         others = listed(finding.moved_with)
         parts.append(f"Changed together with {others}: the effect is of all of them together.")
@@ -120,6 +120,16 @@ def settle_words(finding: Finding) -> str:
     elif math.isfinite(finding.low95):
         parts.append("If it has an effect, it is too small ever to become clear.")
     return " ".join(parts)
+
+
+def best_words(finding: Finding) -> str:
+    """Where a curve is best: "best near 1.8 % (1.6 to 2.0)"; "" where there is no such value."""
+    best = finding.best
+    if best is None:
+        return ""
+    value, low, high = (f"{v:.3g}" for v in (best.value, best.low80, best.high80))
+    there = f"pH {value}" if finding.unit == "pH" else f"{value} {finding.unit}".rstrip()
+    return f"best near {there} ({low} to {high})"
 
 
 def value_words(finding: Finding) -> str:

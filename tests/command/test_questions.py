@@ -24,11 +24,12 @@ FORECAST = {
 }  # fmt: skip
 FINDINGS = {
     "score", "makes", "wheels", "assessors", "variables_tried", "r2", "r2_left_one_out",
-    "findings", "best_known_plan", "notes", "not_looked_at",
+    "findings", "best_known_plan", "notes", "not_looked_at", "leaning_by_chance",
 }  # fmt: skip
 FINDING = {
     "variable", "step", "effect", "low80", "high80", "low95", "high95", "chance_positive",
     "ols_effect", "rho", "p", "q", "partial_r", "evidence", "moved_with", "makes_to_settle",
+    "makes_to_settle_low", "makes_to_settle_high", "shape", "best",
     "books",
 }  # fmt: skip
 

@@ -99,13 +99,13 @@ def test_age_that_rises_and_falls_is_a_curve():
     y = 7 - ((age - 170) / 90) ** 2 + 0.3 * draw.normal(size=60)
     t = table(age[:, None], y, [Variable("age at tasting", AGE_KEY, "days", 30.0)], make)
     answer = study(t, permutations=99)
-    assert answer.curve is not None
+    assert answer.curves
     seen = scatter(t, answer, "age at tasting")
     peak = seen.line_x[int(np.argmax(seen.line_y))]
     assert 150 < peak < 190
     assert (seen.low95 < 7 - ((seen.line_x - 170) / 90) ** 2 + 0.4).all()
     straight = study(table(age[:9, None], y[:9], t.variables, make[:9]), permutations=9)
-    assert straight.curve is None  # too few ages and rows, told by the design alone
+    assert not straight.curves  # too few ages and rows, told by the design alone
 
 
 def test_gaps_are_filled_by_what_the_others_tell():

@@ -45,6 +45,10 @@ KEYS = {
     "evidence",
     "moved_with",
     "makes_to_settle",
+    "makes_to_settle_low",
+    "makes_to_settle_high",
+    "shape",
+    "best",
 }
 
 
@@ -82,6 +86,7 @@ def test_json_has_the_agreed_keys_and_no_nan():
         "r2",
         "r2_left_one_out",
         "findings",
+        "leaning_by_chance",
     ]
     assert all(set(f) == KEYS for f in said["findings"])
     json.dumps(said, allow_nan=False)

@@ -139,4 +139,6 @@ def _in_words(seen: Scatter) -> str:
     described = f"{seen.x.size} points of {seen.variable} against {seen.score}"
     if seen.line_y.size:
         described += f"; the line goes from {seen.line_y[0]:.1f} to {seen.line_y[-1]:.1f}"
+    if seen.best is not None:
+        described += f"; best near {seen.best.value:.3g} {seen.unit}".rstrip()
     return described

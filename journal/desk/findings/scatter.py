@@ -42,4 +42,8 @@ def draw_scatter(plot: PlotSurface, seen: Scatter) -> None:
         ends = [seen.y - seen.y_se, seen.y + seen.y_se, np.full(seen.y.size, np.nan)]
         ups = np.column_stack(ends)[known].ravel()
         plot.line(np.repeat(seen.x[known], 3), ups, "past_line", width=1, level=3)
+    if seen.best is not None:
+        plot.line(
+            np.full(2, seen.best.value), np.array(y), "planned", width=1, dash="fine", level=1
+        )
     plot.points(seen.x, seen.y, "ink", size=4 if many else 7, level=5)
