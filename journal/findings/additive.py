@@ -16,6 +16,7 @@ from functools import cached_property
 
 import numpy as np
 
+from journal.findings.many_columns import Columns, is_sparse, squared
 from journal.findings.nested import IntArray
 from journal.findings.rows import ScoreRows
 from journal.findings.table import Floats
@@ -49,7 +50,7 @@ class MadeScores:
         What else was different, standardised.
     y, se : ndarray (rows,)
         Score and its own standard error, NaN where unknown.
-    shared : ndarray (rows, s)
+    shared : columns (rows, s)
         What scores have in common; part of `se`.
     make, wheel : ndarray of int (rows,)
     half : ndarray (changes,)
@@ -60,7 +61,7 @@ class MadeScores:
     beside: Floats
     y: Floats
     se: Floats
-    shared: Floats
+    shared: Columns
     make: IntArray
     wheel: IntArray
     half: Floats
@@ -162,16 +163,16 @@ def fit_additive(given: MadeScores) -> AdditiveFit:
 def _priors(given: MadeScores) -> list[tuple[float, Floats, Floats]]:
     """Log weight, prior mean and precision of level, lines, curves and the rest, a point each."""
     out = []
-    changes, beside, shared = given.half.size, given.beside.shape[1], given.shared.shape[1]
+    changes, beside = given.half.size, given.beside.shape[1]
     for effect in EFFECTS:
         log = -0.5 * (np.log(effect / LIKELY_EFFECT) / EFFECTS_WITHIN) ** 2
         for bend in BENDS:
             sd = bend * effect / given.half
-            mean = np.zeros(1 + 2 * changes + beside + shared)
+            mean = np.zeros(1 + 2 * changes + beside)
             mean[1 + changes : 1 + 2 * changes] = -0.7 * sd
             precision = np.concatenate([
                 [1e-4], np.full(changes, effect**-2), (0.75 * sd) ** -2,
-                np.full(beside, BESIDE**-2), np.ones(shared),
+                np.full(beside, BESIDE**-2),
             ])  # fmt: skip
             out.append((float(log), mean, precision))
     return out
@@ -179,11 +180,11 @@ def _priors(given: MadeScores) -> list[tuple[float, Floats, Floats]]:
 
 def _fitted(given: MadeScores, extra: Floats) -> tuple[AdditiveFit, Floats]:
     """The fit, makes having `extra` variance (makes,); and each make's residual (makes,)."""
-    shared = np.nan_to_num(given.shared)
+    shared = given.shared if is_sparse(given.shared) else np.nan_to_num(given.shared)
     se = np.where(np.isfinite(given.se), given.se, 0.0)
-    own = np.sqrt(np.maximum(se**2 - (shared**2).sum(axis=1), 0.0))
-    columns = np.hstack([given.done, given.done**2, given.beside, shared])
-    rows = ScoreRows.sorted(columns, given.y, own, given.make, given.wheel, extra)
+    own = np.sqrt(np.maximum(se**2 - squared(shared), 0.0))
+    columns = np.hstack([given.done, given.done**2, given.beside])
+    rows = ScoreRows.sorted(columns, given.y, own, given.make, given.wheel, extra, shared)
     kept = 1 + 2 * given.half.size
     priors = _priors(given)
     logs, means, covariances, lucks = [], [], [], []
