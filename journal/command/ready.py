@@ -6,10 +6,9 @@ import argparse
 from typing import TYPE_CHECKING
 
 from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, figure
-from journal.command.error import CommandError
 from journal.command.parser import AT, FILE, CommandOption, command
 from journal.command.values import instant, plan_named, to_read
-from journal.records.dates import WEEKDAYS
+from journal.records.dates import read_weekdays
 from journal.records.instants import local
 
 if TYPE_CHECKING:
@@ -103,7 +102,7 @@ def _make_for(args: argparse.Namespace) -> CommandAnswer:
             ripening,
             plan_named(args.plan, journal),
             [local(instant(text, journal.zone), journal.zone).date() for text in args.days],
-            _weekdays(args.vat_days),
+            read_weekdays(args.vat_days or ""),
             wheels=args.wheels,
             room=None if args.room is None else journal.shelves.room_named(args.room),
             away=[one.days for one in journal.aways.all()],
@@ -115,19 +114,6 @@ def _make_for(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("why", lambda one: one.why or None, ""),
     )
     return table.answer(found)
-
-
-def _weekdays(text: str | None) -> list[int]:
-    if text is None:
-        return list(range(7))
-    found = []
-    for word in text.split(","):
-        begins = word.strip().lower()
-        near = [i for i, name in enumerate(WEEKDAYS) if name.lower().startswith(begins)]
-        if len(near) != 1 or len(begins) < 2:
-            raise CommandError(f"“{word}” is no weekday: write them like sat,sun.")
-        found += near
-    return found
 
 
 COMMANDS = (_ready, _open, _make_for)

@@ -100,6 +100,22 @@ def read_date(text: str, zone: str, now_ms: int) -> int:
     return _noon(day, zone)
 
 
+def read_weekdays(text: str) -> list[int]:
+    """Weekdays as typed with commas, "sat, sun", 0 is Monday; every one where nothing is said.
+
+    Raises
+    ------
+    RecordError
+        For a word that is none, or more than one.
+    """
+    words = [word.strip() for word in text.split(",") if word.strip()]
+    found = [place_in(WEEKDAYS, word) if len(word) > 1 else None for word in words]
+    for word, place in zip(words, found, strict=True):
+        if place is None:
+            raise RecordError("records.no-weekday", typed=word)
+    return [place for place in found if place is not None] or list(range(len(WEEKDAYS)))
+
+
 def place_in(names: tuple[str, ...], typed: str) -> int | None:
     """Which of the names is meant by its beginning; None when it is none or not one alone."""
     found = [i for i, name in enumerate(names) if name.lower().startswith(typed.lower())]

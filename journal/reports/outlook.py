@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -9,9 +10,17 @@ from journal.background import State
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.instants import DAY_MS, from_datetime, local
+from journal.records.wheels import Room
 from journal.reports.drying import DryingKitchen, ExpectedWeight
 from journal.reports.make_up import make_up_of, make_up_words
-from journal.reports.readiness import Opening, Readiness, Ripening, openings
+from journal.reports.readiness import (
+    MakeDay,
+    Opening,
+    Readiness,
+    Ripening,
+    make_days,
+    openings,
+)
 from journal.wording.dates import format_day
 from journal.wording.letters import capital
 
@@ -74,6 +83,22 @@ def wheels_to_open(
 ) -> list[Opening]:
     """The wheels that could be opened on a day, the one to open first."""
     return openings(Ripening(journal, now_ms), on, guests)
+
+
+def days_to_make(
+    journal: Journal,
+    now_ms: int,
+    plan: str,
+    wanted: Sequence[date],
+    weekdays: Sequence[int],
+    wheels: int,
+    room: Room | None,
+    _state: State,
+) -> list[MakeDay]:
+    """When to make a plan for wanted days, on these weekdays, while the room has places."""
+    away = [one.days for one in journal.aways.all()]
+    ripening, made = Ripening(journal, now_ms), journal.plans.by_name(plan)
+    return make_days(ripening, made, wanted, weekdays, wheels=wheels, room=room, away=away)
 
 
 def _window(ready: Readiness, zone: str) -> tuple[int, int] | None:

@@ -14,6 +14,7 @@ from PySide6.QtTest import QTest
 
 from journal.background import State
 from journal.desk.charts.placing import fine
+from journal.desk.room.making import MakingDialog
 from journal.desk.room.openings import OpeningsDialog
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
@@ -22,7 +23,7 @@ from journal.records.wheels import AirReading, Room, Weighing
 from journal.reports.outlook import outlook_of
 from journal.reports.wheels import shelf_rows
 from journal.wording.cautions import AMMONIA, MOULD, OIL, SOFT, wheel_caution
-from tests.desk.test_rack import BEGUN, CTRL, PLAN, Ageing, K, shelves
+from tests.desk.test_rack import BEGUN, CTRL, PLAN, SHIFT, Ageing, K, shelves
 
 
 def dried(journal: Journal, code: str, a_day: float, until: int) -> None:
@@ -121,6 +122,29 @@ def test_when_a_wheel_is_best_stands_in_words_and_on_the_timeline(window_on, sam
     first, last = ((at - begun) / 60_000 for at in outlook.window_ms)
     assert life.ready == pytest.approx((first, last))
     assert place.life._x(first) < place.life._x(last) <= place.life.width()
+
+
+def test_when_to_make_for_wanted_days_is_listed(ageing, journal, qtbot):
+    ageing.press(K.Key_Q, SHIFT)
+    ageing.hands.type("24 December 2027, 1 May")
+    ageing.press(K.Key_Tab)
+    ageing.hands.type("sat,sun")
+    ageing.press(K.Key_Return, CTRL)
+    qtbot.waitUntil(lambda: bool(ageing.place.findChildren(MakingDialog)))
+    (dialog,) = ageing.place.findChildren(MakingDialog)
+    rows = dialog.table.rows
+    assert [row.wanted.isoformat() for row in rows] == ["2027-05-01", "2027-12-24"]
+    assert all(row.on is not None and row.on.weekday() >= 5 for row in rows)
+    QTest.keyClick(dialog, K.Key_Escape)
+    ageing.window.activateWindow()
+    qtbot.waitUntil(ageing.window.isActiveWindow)
+    # What is no weekday is said in the form, which stays.
+    ageing.press(K.Key_Q, SHIFT)
+    ageing.hands.type("24 December")
+    ageing.press(K.Key_Tab)
+    ageing.hands.type("someday")
+    ageing.press(K.Key_Return, CTRL)
+    assert ageing.page.form.open
 
 
 def test_which_wheel_for_a_day_and_guests_goes_to_the_wheel(ageing, journal, qtbot):

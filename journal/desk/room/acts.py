@@ -12,9 +12,10 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.commands import Command
 from journal.desk.form.form import FormSpec
-from journal.desk.form.spec import DAY, NUMBER, Field, FormValues
+from journal.desk.form.spec import AS_TYPED, CHOICE, DAY, NUMBER, Field, FormValues
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
+from journal.desk.room.making import MakingDialog
 from journal.desk.room.openings import OpeningsDialog
 from journal.desk.room.parts import ask_part
 from journal.desk.room.record import RecordDialog
@@ -23,10 +24,11 @@ from journal.exchange import ExchangeError
 from journal.exchange.air_file import bring_air
 from journal.keeping import KeepingError
 from journal.records import id_of
+from journal.records.dates import read_date, read_weekdays
 from journal.records.instants import local
 from journal.records.wheels import Room, Taken, Wheel
-from journal.reports.outlook import wheels_to_open
-from journal.reports.readiness import Opening
+from journal.reports.outlook import days_to_make, wheels_to_open
+from journal.reports.readiness import MakeDay, Opening
 from journal.reports.wheel_record import parts_taken, record_of
 from journal.wording import text_of
 from journal.wording.counts import counted
@@ -66,6 +68,8 @@ class WheelActs(QObject):
             Command("air", "Temperature and humidity of the room…", self.ask_air, (AIR_KEY,),
                     self._has_room),
             Command("opening", "Which wheel to open on a day…", self.ask_opening, ("Q",),
+                    self._has_wheel),
+            Command("making", "When to make for wanted days…", self.ask_making, ("Shift+Q",),
                     self._has_wheel),
             Command("room_range", "Air wanted in the room…", self.ask_room, ("Shift+C",),
                     self._has_room),
@@ -141,6 +145,41 @@ class WheelActs(QObject):
             "openings", str(journal.path), wheels_to_open, now, on, guests
         )
         task.finished.connect(partial(self._on_openings, on, guests))
+
+    def ask_making(self) -> None:
+        """Ask for which days a plan is wanted, and on which the vat is free."""
+        journal, wheel = self._desk.journal, self._wheel_at_hand()
+        names = journal.plans.names()
+        own = None if wheel is None else journal.makes.get(wheel.make_id).plan_id
+        plan = names[0] if own is None else journal.plans.get(own).name
+        rooms = [("", "any room"), *((str(r.id), r.name) for r in journal.rooms.all())]
+        fields = (
+            Field("plan", "Plan", CHOICE, options=[(name, name) for name in names], text=plan),
+            Field("days", "Wanted on", AS_TYPED, hint="24 December, 1 May", needed=True),
+            Field("vat", "Vat days", AS_TYPED, hint="sat, sun; any"),
+            Field("wheels", "Wheels", NUMBER, hint="1"),
+            Field("room", "Room", CHOICE, options=rooms),
+        )
+        zone, now = journal.zone, self._desk.clock()
+        self._ask(FormSpec("When to make", fields, self._on_wanted, words="Find", first="days",
+                           instants=(zone, now)))  # fmt: skip
+
+    def _on_wanted(self, filled: FormValues) -> None:
+        journal, now = self._desk.journal, self._desk.clock()
+        typed = [part.strip() for part in filled.text("days").split(",") if part.strip()]
+        noons = [read_date(part, journal.zone, now) for part in typed]
+        wanted = [local(noon, journal.zone).date() for noon in noons]
+        weekdays, plan = read_weekdays(filled.text("vat")), filled.text("plan")
+        key = filled.text("room")
+        room = journal.rooms.get(int(key)) if key else None
+        task = self._desk.work.start_file(
+            "making", str(journal.path), days_to_make, now, plan, wanted, weekdays,
+            round(filled.number("wheels") or 1), room,
+        )  # fmt: skip
+        task.finished.connect(partial(self._on_making, plan))
+
+    def _on_making(self, plan: str, found: list[MakeDay]) -> None:
+        MakingDialog(f"When to make {plan}", found, self._place).open()
 
     def _on_openings(self, on: date, guests: int, found: list[Opening]) -> None:
         who = f", {counted(guests, 'guest')}" if guests else ""

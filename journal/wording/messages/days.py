@@ -14,6 +14,7 @@ def _day_not_in_month(values: Values) -> str:
 
 DAYS: Messages = {
     "records.day-not-in-month": _day_not_in_month,
+    "records.no-weekday": "“{typed}” is no weekday: write them like sat,sun.",
     "records.day-to-come": "{at:day} is in the future: give a past day.",
     "records.day-too-old": "“{typed}” is before 1990. Check the year.",
     "records.date-far-away": "“{typed}” is in the year {year}. Check the year.",

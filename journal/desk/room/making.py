@@ -1,0 +1,68 @@
+"""When to make for wanted days: asked, then listed, each with the day to make on and its age."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.buttons import Button
+from journal.desk.form.frame import FramedDialog
+from journal.desk.labels import Label
+from journal.desk.tables import Column, RowsView
+from journal.reports.readiness import MakeDay
+from journal.wording.counts import counted
+from journal.wording.dates import format_day
+
+_NOTE = (
+    "At the age liked best here, never younger than the plan or the law says, on a free vat day."
+)
+
+
+class MakingDialog(FramedDialog):
+    """Lists days to make on."""
+
+    def __init__(self, title: str, found: Sequence[MakeDay], parent: QWidget | None) -> None:
+        super().__init__(title, parent)
+        self.table: RowsView[MakeDay] = RowsView(
+            title,
+            (
+                Column("for", _wanted, bold=True, sort=_wanted_on),
+                Column("make on", _make_on, sort=_on),
+                Column("age then", _age, right=True),
+                Column("", _why, stretch=True),
+            ),
+            in_order=True,
+        )
+        self.table.show_rows(found)
+        self.shut = Button("Close", key="Esc")
+        self.shut.clicked.connect(self.reject)
+        said = Label(_NOTE, role="quiet", wrap=True)
+        self.arrange(self.table, acts=(self.shut,), message=said)
+        self.resize(760, 480)
+        self.table.setFocus()
+
+
+def _wanted(one: MakeDay) -> str:
+    return format_day(one.wanted)
+
+
+def _wanted_on(one: MakeDay) -> date:
+    return one.wanted
+
+
+def _make_on(one: MakeDay) -> str:
+    return "–" if one.on is None else format_day(one.on)
+
+
+def _on(one: MakeDay) -> date:
+    return one.on or date.max
+
+
+def _age(one: MakeDay) -> str:
+    return "" if one.on is None else counted(one.age_days, "day")
+
+
+def _why(one: MakeDay) -> str:
+    return one.why
