@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import getpass
 import os
 import sys
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtCore import QSettings, Qt, QTimer
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
@@ -22,8 +23,8 @@ from journal.keeping.file import name_finished
 from journal.records.shelf import shelf
 from journal.wording import text_of
 
+SERVER = f"vatside-{getpass.getuser()}"
 LOG_NAME = "vatside.log"
-SAMPLE_NAME = "hollow-lane.vatside"
 
 
 def run(path: str | None = None) -> int:
@@ -36,6 +37,11 @@ def run(path: str | None = None) -> int:
     saved = remembered.settings()
     look = Look(app, chosen(saved, "look"))
     bundle = path if path is not None and path.lower().endswith(".zip") else None
+    from journal.desk.single import FirstWindow, hand_over
+
+    whole = str(Path(path).resolve()) if path is not None else None
+    if hand_over(SERVER, whole):
+        return 0
     journal, sentence = first_journal(None if bundle else path, saved)
     failed = _wanted(path, saved) if journal is None else None
     place = first_place(journal, saved)
@@ -44,6 +50,8 @@ def run(path: str | None = None) -> int:
     )
     resort = LastResort(window.say_fault, remembered.data_folder() / LOG_NAME, window)
     resort.install()
+    first = FirstWindow(SERVER, window)
+    first.asked.connect(partial(bring_forward, window))
     window.show()
     if bundle is not None:
         QTimer.singleShot(0, partial(window.files.open_bundle, bundle))
@@ -52,6 +60,18 @@ def run(path: str | None = None) -> int:
     if window.journal is not None:
         window.journal.close()
     return code
+
+
+def bring_forward(window: Window, path: str) -> None:
+    """Show the window over others, with a journal or a bundle where one is named."""
+    window.setWindowState(window.windowState() & ~Qt.WindowState.WindowMinimized)
+    window.show()
+    window.raise_()
+    window.activateWindow()
+    if path.lower().endswith(".zip"):
+        window.files.open_bundle(path)
+    elif path:
+        window.files.open_path(path)
 
 
 def first_journal(path: str | None, saved: QSettings) -> tuple[Journal | None, str]:
@@ -87,12 +107,12 @@ def _wanted(path: str | None, saved: QSettings) -> Path | None:
 
 def sample_journal(folder: Path) -> Journal:
     """The sample journal in `folder`, made there when it is not there yet."""
-    path = folder / SAMPLE_NAME
+    path = folder / remembered.SAMPLE_NAME
     if not path.exists():
         from journal.sample import write_sample
 
         folder.mkdir(parents=True, exist_ok=True)
-        begun = folder / f".{os.getpid()}-{SAMPLE_NAME}"
+        begun = folder / f".{os.getpid()}-{remembered.SAMPLE_NAME}"
         begun.unlink(missing_ok=True)
         write_sample(begun)
         name_finished(begun, path)

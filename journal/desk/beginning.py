@@ -8,6 +8,10 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.empty import EmptyPage
 from journal.desk.messages import Acts
 
+SAMPLE = (
+    "A sample kitchen, invented: look round and try all of it. Its alarms are silent, and nothing "
+    "in it is yours."
+)
 ABOUT = "A journal holds your plans, makes, wheels and tastings in one file."
 
 

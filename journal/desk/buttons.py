@@ -116,8 +116,6 @@ class WordButton(QAbstractButton):
         painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, self.text())
         width = QFontMetricsF(self.font()).horizontalAdvance(self.text())
         line = QRectF(0, self.height() - 3, width, 2)
-        if self.isChecked():
+        if self.isChecked() or self.hasFocus():
             painter.fillRect(line, c.ink)
-        elif self.hasFocus():
-            painter.fillRect(line, c.hairline)
         painter.end()

@@ -38,9 +38,9 @@ class LookController(QObject):
         return (
             Command("settings", "Settings…", self.show_settings, ("Ctrl+,",), menu="settings"),
             Command("larger", "Larger text", partial(self._step, 1), ("Ctrl++", "Ctrl+="),
-                    self._can_grow, "size"),
+                    menu="size"),
             Command("smaller", "Smaller text", partial(self._step, -1), ("Ctrl+-",),
-                    self._can_shrink, "size"),
+                    menu="size"),
             Command("usual_size", "Usual text size", partial(self._set_size, SIZES[0]),
                     ("Ctrl+0",), menu="size"),
             *(
@@ -59,10 +59,10 @@ class LookController(QObject):
         if self._look is not None:
             self._look.set_mode(chosen(settings, "look"))
 
-    def tune(self, alarm: Alarm) -> None:
-        """Have an alarm sound as it was chosen."""
+    def tune(self, alarm: Alarm, *, silent: bool = False) -> None:
+        """Have an alarm sound as it was chosen, or not at all."""
         loud = int(chosen(self._settings, "loudness")) / 100
-        alarm.set_loudness(0.0 if chosen(self._settings, "sound") == "none" else loud)
+        alarm.set_loudness(0.0 if silent or chosen(self._settings, "sound") == "none" else loud)
 
     def show_settings(self) -> None:
         """The page of all choices."""
@@ -81,12 +81,6 @@ class LookController(QObject):
 
     def _size(self) -> int:
         return int(chosen(self._settings, "text"))
-
-    def _can_grow(self) -> bool:
-        return self._size() < SIZES[-1]
-
-    def _can_shrink(self) -> bool:
-        return self._size() > SIZES[0]
 
     def _step(self, by: int) -> None:
         at = SIZES.index(self._size()) + by

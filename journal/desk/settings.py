@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QWidget
 from journal.keeping.file import sync
 
 RECENT_MOST = 8
+SAMPLE_NAME = "hollow-lane.vatside"
 
 
 def settings() -> QSettings:
@@ -56,6 +57,11 @@ def remember_window(window: QWidget, saved: QSettings, place: str) -> None:
     saved.setValue("window/geometry", window.saveGeometry())
     if place:
         saved.setValue("window/place", place)
+
+
+def is_sample(path: Path) -> bool:
+    """Whether a journal is the sample that the program made by itself."""
+    return path.resolve() == (data_folder() / SAMPLE_NAME).resolve()
 
 
 def data_folder() -> Path:

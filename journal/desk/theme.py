@@ -20,6 +20,7 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "ink": ("#2B2723", "#EEE8DC", "text; what is current or chosen"),
     "quiet": ("#6D6559", "#A89F91", "text that stands back"),
     "hairline": ("#DCD5C8", "#3B362F", "rules and frames at rest"),
+    "frame": ("#8A8276", "#867D70", "frames of what can be filled in or pressed"),
     "field": ("#FFFFFF", "#292520", "where something can be typed"),
     "chosen": ("#EFE9DD", "#2E2923", "the row at hand"),
     "done": ("#66615A", "#928A7E", "a stage that is over"),
@@ -43,6 +44,7 @@ class Colours:
     ink: QColor
     quiet: QColor
     hairline: QColor
+    frame: QColor
     field: QColor
     chosen: QColor
     done: QColor

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
-from journal.desk.beginning import beginning_page
+from journal.desk.beginning import SAMPLE, beginning_page
 from journal.desk.calculating import SumController
 from journal.desk.clock_asking import ClockAsking
 from journal.desk.commands import Command, action_for, shown_keys
@@ -145,7 +145,7 @@ class Window(QWidget):
         self._watch.rang.connect(self._on_rang)
         self._watch.stepped.connect(self._on_clock_sentence)
         alarm = self._watch.alarm
-        self.looks.tune(alarm)
+        self.looks.tune(alarm, silent=remembered.is_sample(journal.path))
         self.desk = Desk(
             journal, alarm.now, self.work, self.settings, alarm, self.show_sensors,
             self.files.bring_makes, make_to_begin_with(journal),
@@ -168,6 +168,8 @@ class Window(QWidget):
     def _say_of_file(self, journal: Journal) -> None:
         said: list[tuple[str, Message | None]] = [(remark.id, remark) for remark in journal.remarks]
         said += [("folder", own_folder(journal.path)), ("photos", journal.photos.lost())]
+        if remembered.is_sample(journal.path) and self.current is not None:
+            self.current.say("sample", SAMPLE, acts=[("Begin your own", self.files.new_journal)])
         for subject, words in said:
             if words is not None and self.current is not None:
                 self.current.say(subject, text_of(words))

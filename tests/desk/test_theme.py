@@ -77,6 +77,15 @@ def test_marks_stand_out_from_the_page(dark, role):
 
 
 @pytest.mark.parametrize("dark", SIDES)
+@pytest.mark.parametrize("ground", GROUNDS[:2])
+@pytest.mark.parametrize("role", ["frame", "ink"])  # at rest, and with the focus
+def test_frames_of_fields_and_the_focus_stand_out(dark, ground, role):
+    """WCAG 2.1, success criterion 1.4.11: 3:1 against what lies beside it."""
+    side = colours(dark)
+    assert contrast(getattr(side, role), getattr(side, ground)) >= 3.0
+
+
+@pytest.mark.parametrize("dark", SIDES)
 def test_readings_stand_out_from_the_forecast_wash(dark):
     side = colours(dark)
     assert contrast(side.acidity, side.wash("forecast", 0.28)) >= 3.0
