@@ -203,11 +203,11 @@ def _kept(journal: Journal, table: PastTable, first: str = "") -> CommandAnswer:
     ends = dict.fromkeys((report.codes[0], report.codes[-1]) if report.codes else ())
     return answer(
         "{first}\n{read} read, {kept} saved{codes}{updated}; {skipped} skipped.\n{reasons}\n"
-        "{notes}\n{questions}",
-        **_account(report, "make"),
+        "{notes}",
+        **_account(report, "make") | {"notes": lines((*report.notes, *table.questions))},
+        questions=Value(list(table.questions), ""),
         codes=Value(report.codes, f": {' to '.join(ends)}" if ends else ""),
         updated=Value(report.updated, f", {report.updated:,} updated" if report.updated else ""),
-        questions=lines(table.questions),
         first=text_only(first),
     )
 

@@ -7,8 +7,8 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from journal.exchange.past_columns import CHOICES, ChosenColumns, PastColumn
-from journal.findings.columns import LEFT_OUT, SCORE, USED, VARIABLE
+from journal.exchange.past_columns import ChosenColumns, PastColumn
+from journal.findings.columns import MAKE, SCORE, USED, VARIABLE
 from journal.keeping import Journal
 
 _SETTING = "columns of past makes"
@@ -42,6 +42,8 @@ def remember_columns(
             word = _APART
         if not word and column.meaning is not None:
             word = column.role if column.role == USED else column.meaning.name
+        if not word and column.role in (VARIABLE, MAKE):
+            word = column.role  # it was asked about, or could be
         if word:
             known[name] = word
     if known != known_columns(journal):
@@ -65,6 +67,6 @@ def with_known(
             scores.append(name)
         elif word == _APART:
             apart.append(name)
-        elif word not in (USED, VARIABLE, LEFT_OUT) or word in CHOICES:
+        elif word not in (USED, VARIABLE):
             columns[name] = word
     return replace(chosen, columns=columns, scores=scores, apart=apart, known=tuple(before))

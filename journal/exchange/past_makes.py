@@ -216,8 +216,13 @@ def read_past(
     )
     reasons = Counter({SUMMING: sums} if sums else {})
     single = list(_makes(reader, parts, reasons))
-    makes = tuple(merged(single, by_make=MAKE in reader.roles)
-                  if {MAKE, PERSON, REPEAT} & reader.roles.keys() else single)  # fmt: skip
+    joins = bool({MAKE, PERSON, REPEAT} & reader.roles.keys())
+    makes = tuple(merged(single, by_make=MAKE in reader.roles) if joins else single)
+    if MAKE in reader.roles and len(makes) > len({make.name for make in makes}):
+        reader.notes.append(
+            f"Rows with one entry under “{reader.roles[MAKE].header}” that differ in what was done "
+            "are makes of their own."
+        )
     sentences = (*understood(columns, milk_said=chosen.milk_l is not None), *reader.notes)
     asked = questions(columns, chosen)
     return PastTable(tuple(columns), makes, len(rows) + sums, dict(reasons), sentences, asked,
@@ -284,16 +289,31 @@ def _makes(reader: _Reader, parts: _Parts, reasons: Counter[str]) -> Iterator[Pa
 
 
 def merged(makes: Sequence[PastMake], *, by_make: bool) -> list[PastMake]:
-    """Rows of one make as one: by the name of the make, which began on the first of their days,
-    else rows that are alike in all but who tasted when. Rows of different weights are its wheels.
-    """
-    groups: dict[Hashable, list[PastMake]] = {}
+    """Rows of one make as one: those of one name that say nothing different of what was done,
+    begun on the first of their days; without names of makes, rows that are alike in all but who
+    tasted when. Rows of different weights are its wheels."""
+    groups: dict[Hashable, list[list[PastMake]]] = {}
     for make in makes:
-        alike = (make.started_ms, make.code, make.plan, make.milk_l, make.wheel_kg,
-                 make.variables, make.used)  # fmt: skip
+        alike = (make.started_ms, make.code, make.plan, make.wheel_kg)
         key = (make.name, make.row if by_make and not make.name else None if by_make else alike)
-        groups.setdefault(key, []).append(make)
-    return [_joined(rows) for rows in groups.values()]
+        own = groups.setdefault(key, [])
+        fitting = next((rows for rows in own if _says_the_same(rows[0], make)), None)
+        if fitting is None:
+            own.append([make])
+        else:
+            fitting.append(make)
+    return [_joined(rows) for own in groups.values() for rows in own]
+
+
+def _says_the_same(one: PastMake, other: PastMake) -> bool:
+    """Whether nothing that both rows say of what was done is different."""
+    known = {v.name: v for v in one.variables}
+    used = {use.kind: use for use in one.used}
+    return (
+        all(known.get(v.name, v) == v for v in other.variables)
+        and all(used.get(use.kind, use) == use for use in other.used)
+        and (one.milk_l is None or other.milk_l is None or one.milk_l == other.milk_l)
+    )
 
 
 def _started(make: PastMake) -> int:

@@ -69,6 +69,25 @@ def test_numbered_makes_that_come_again_are_one_make_and_that_is_said(write, cap
     assert any("one entry under “make” become one make" in one for one in table.questions)
 
 
+def test_numbers_of_makes_that_begin_again_each_year_are_not_thrown_together(write):
+    text = "make,date,salt,overall\n1,2024-01-05,1.5,6\n2,2024-02-05,1.7,7\n" \
+           "1,2025-01-05,1.9,8\n2,2025-02-05,1.8,6\n2,2025-05-05,,7\n"  # fmt: skip
+    table = read_past(write("t.csv", text), zone=ZONE)
+    assert [[v.value for v in make.variables] for make in table.makes] == [
+        [1.5], [1.9], [1.7], [1.8],
+    ]  # fmt: skip
+    assert any("differ in what was done are makes of their own" in s for s in table.sentences)
+    assert sum(len(wheel.given) for make in table.makes for wheel in make.wheels) == 5
+
+
+def test_a_number_column_called_time_is_asked_about_once(write, tmp_path, capsys):
+    text = "date,time,overall\n2025-01-01,30,7\n2025-01-02,45,8\n"
+    path, journal = write("t.csv", text), tmp_path / "j.vatside"
+    told = answered(capsys, "import-makes", journal, path)
+    assert any("“time” is read as a length of time" in note for note in told["notes"])
+    assert answered(capsys, "import-makes", journal, path)["questions"] == []
+
+
 @pytest.mark.parametrize("wide", [True, False])
 def test_people_are_levelled_in_columns_of_their_own_and_in_one_of_names(write, wide):
     """Ben scores two points below Ann and missed the salty makes: without levelling salt helps."""
