@@ -15,11 +15,10 @@ from journal.records import id_of
 from journal.records.instants import now_ms
 from journal.records.kinds import ANIMALS, TREATMENTS
 from journal.records.makes import Addition, Entered, Make, Milk
-from journal.records.plans import Plan, Stage
+from journal.records.plans import FROM_A_TABLE, PAPER, Plan, Stage
 from journal.records.tastings import NOBODY, Assessor, Sample, Score, Tasting
 from journal.records.wheels import Wheel
 
-PLAN_NAME = "past makes"
 ALREADY = "already in the journal"
 _USUAL_MILK_L = 10.0
 
@@ -227,7 +226,7 @@ class _Keeper:
 
     def _plan(self, name: str) -> Plan:
         """The plan of that name here or built in, else a bare one that says so."""
-        wanted = name or PLAN_NAME
+        wanted = name or PAPER
         key = wanted.casefold()
         if key not in self._plans:
             self._plans[key] = self._find_plan(wanted)
@@ -249,7 +248,7 @@ class _Keeper:
                 name,
                 (bare,),
                 milk_l=_USUAL_MILK_L,
-                source="a table of past makes",
+                source=FROM_A_TABLE,
                 note="Only what the table said is known of these makes.",
             )
         )

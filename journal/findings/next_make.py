@@ -34,7 +34,7 @@ from journal.findings.trials import (
 )
 from journal.message import Message
 from journal.records.instants import DAY_MS
-from journal.records.plans import Plan
+from journal.records.plans import FROM_A_TABLE, PAPER, Plan
 
 MORE_IS_BETTER = frozenset(("overall", "appearance", "odour", "flavour", "consistency"))
 """Scores that say how good it is; the others say how much there is of something."""
@@ -164,14 +164,17 @@ def makes_a_year(made: Sequence[MadeByPlan]) -> float:
 
 
 def _of_one_plan(table: ScoreTable, made: Sequence[MadeByPlan]) -> list[MadeByPlan]:
-    """The makes by the newest plan's name that has scores enough, else all; in their order."""
+    """The makes by the newest plan's name that has scores enough, else all; in their order. Makes
+    on paper that named no plan count with any and come first: the next begins from a real plan."""
     made = sorted(made, key=lambda one: one.started_ms)
     scored = set(table.make)
-    for make in reversed(made):
-        alike = [one for one in made if one.plan.name == make.plan.name]
+    paper = [one for one in made if one.plan.name == PAPER and one.plan.source == FROM_A_TABLE]
+    here = [one for one in made if one not in paper]
+    for make in reversed(here):
+        alike = [*paper, *(one for one in here if one.plan.name == make.plan.name)]
         if sum(one.code in scored for one in alike) >= LEAST_MAKES:
             return alike
-    newest = next(one for one in reversed(made) if one.code in scored)
+    newest = next(one for one in reversed([*paper, *here]) if one.code in scored)
     return [*(one for one in made if one is not newest), newest]
 
 

@@ -42,6 +42,10 @@ def _check_within(value: float | None, low: float, high: float, refusal: str) ->
         raise RecordError(refusal, value=value, low=low, high=high)
 
 
+PAPER, FROM_A_TABLE = "past makes", "a table of past makes"
+"""Name and source of the bare plan of makes that came out of a table without a plan."""
+
+
 @dataclass(frozen=True)
 class AcidTarget:
     """A window a make should pass through: a pH or acidity range, and minutes from the start of

@@ -188,9 +188,11 @@ def test_paper_and_the_first_one_here_give_one_finding_and_one_next_make(
     assert found.evidence == "clear"
     assert found.low95 < 0.8 < found.high95
     assert answer.study.finding("rennet dose").known == 16
-    assert answer.next_make.learn is not None
-    improve = answer.next_make.improve
-    assert improve is None or improve.variable != "rennet dose"
+    assert answer.next_make.why is None
+    assert answer.next_make.proposals
+    start = answer.next_make.start
+    assert start is not None
+    assert start.plan.name == "cheddar type"  # of the one make here, not of the paper's bare plan
     assert main(["findings", str(path), "--score", "overall", "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     told = [one["variable"] for one in told["findings"] if one["evidence"] == "clear"]

@@ -49,6 +49,7 @@ KEYS = {
         "calcium chloride",  # a kind of ingredient
         "paired comparison",  # a kind of test
         "from the table",  # the assessor of scores that came in without one, a name kept
+        "past makes", "a table of past makes",  # the plan of makes without one, as it is kept
         "verdict {}",  # a key of a setting
         "in {}", "salt {}", "protein to fat", "room humidity",  # parts of a cell, as typed
         # how typed text, a packet's strength and a fault of TOML are read
