@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import draw_triangle
-from journal.desk.theme import SMALL, STEP, TEXT, Colours, font
+from journal.desk.theme import SMALL, STEP, TEXT, Colours, font, scaled
 from journal.findings.different import Different
 from journal.wording import text_of
 from journal.wording.compare import different_text, fact_text, range_text
@@ -34,36 +34,36 @@ class FactsView(DrawnWidget):
         """Show these."""
         self.rows = tuple(rows)
         self.setAccessibleDescription(" ".join(different_text(row) for row in rows))
-        self.setFixedHeight(HIGH * len(self.rows))
+        self.setFixedHeight(scaled(HIGH) * len(self.rows))
         self.setVisible(bool(self.rows))
         self.update()
 
     def sizeHint(self) -> QSize:
-        return QSize(90 * STEP, HIGH * len(self.rows))
+        return QSize(90 * STEP, scaled(HIGH) * len(self.rows))
 
     def draw(self, painter: QPainter, c: Colours) -> None:
         for number, row in enumerate(self.rows):
-            top = number * HIGH
-            draw_triangle(painter, 0, top + 7, 12, c.attention)
-            left = 6.0 * STEP
+            top = number * scaled(HIGH)
+            draw_triangle(painter, 0, top + scaled(7), scaled(12), c.attention)
+            left = float(scaled(6 * STEP))
             value = fact_text(row.fact)
             scale = self.width() - SCALE - 2.0
             painter.setFont(font(TEXT))
             wide = QFontMetricsF(painter.font()).horizontalAdvance(value)
             painter.setPen(c.ink)
             at = scale - 3 * STEP - wide
-            painter.drawText(QPointF(at, top + 5 * STEP), value)
+            painter.drawText(QPointF(at, top + scaled(5 * STEP)), value)
             painter.setFont(font(TEXT, bold=True))
             metrics = QFontMetricsF(painter.font())
             name = metrics.elidedText(
                 text_of(row.fact.what), Qt.TextElideMode.ElideRight, at - left - 2 * STEP
             )
-            painter.drawText(QPointF(left, top + 5 * STEP), name)
+            painter.drawText(QPointF(left, top + scaled(5 * STEP)), name)
             painter.setFont(font(SMALL))
             painter.setPen(c.quiet)
-            painter.drawText(QPointF(left, top + 10 * STEP), range_text(row))
+            painter.drawText(QPointF(left, top + scaled(10 * STEP)), range_text(row))
             if row.z is not None:
-                box = QRect(round(scale), top + STEP, SCALE, 6 * STEP)
+                box = QRect(round(scale), top + scaled(STEP), SCALE, scaled(6 * STEP))
                 draw_place(painter, c, box, row.z, row.unusual)
 
 

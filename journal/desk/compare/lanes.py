@@ -17,7 +17,7 @@ from journal.desk.charts.scales import finite_runs
 from journal.desk.charts.strip import draw_strip
 from journal.desk.compare.scene import Lane, RibbonScene
 from journal.desk.labels import draw_triangle
-from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, font
+from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, font, scaled
 from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.wording.dates import short_day
 from journal.wording.numbers import signed
@@ -39,8 +39,8 @@ class LanePainter:
         self.scene, self._c = scene, c
         self._photos, self._file_of, self._known = photos, file_of, known
         has_cut = any(lane.ribbon.photo for lane in scene.lanes)
-        self.left = float(LEFT)
-        self.right = float(width - RIGHT - (CUT if has_cut else 0))
+        self.left = float(scaled(LEFT))
+        self.right = float(width - scaled(RIGHT) - (scaled(CUT) if has_cut else 0))
         self.has_cut = has_cut
 
     def x(self, place: npt.ArrayLike) -> np.ndarray:
@@ -57,14 +57,14 @@ class LanePainter:
 
     def draw(self, painter: QPainter, lane: Lane, box: QRectF) -> None:
         """Draw a lane into its box."""
-        middle = box.top() + box.height() * (_OFF_SHARE + 0.06) + BAR / 2
+        middle = box.top() + box.height() * (_OFF_SHARE + 0.06) + scaled(BAR) / 2
         self._draw_code(painter, lane, box, middle)
         painter.save()
         shown = QRectF(self.left - 6, box.top(), self.right - self.left + 10, box.height())
         painter.setClipRect(shown, Qt.ClipOperation.IntersectClip)
-        self._draw_off(painter, lane, middle - BAR / 2 - 3, box.height() * _OFF_SHARE)
+        self._draw_off(painter, lane, middle - scaled(BAR) / 2 - 3, box.height() * _OFF_SHARE)
         self._draw_stages(painter, lane, middle)
-        self._draw_acid(painter, lane, middle + BAR / 2 + 5, box.bottom() - 6)
+        self._draw_acid(painter, lane, middle + scaled(BAR) / 2 + 5, box.bottom() - 6)
         painter.restore()
         self._draw_end(painter, lane, box, middle)
 
@@ -75,7 +75,9 @@ class LanePainter:
         painter.drawText(QPointF(4 * STEP, middle + 1), row.code)
         painter.setPen(self._c.quiet)
         painter.setFont(font(SMALL))
-        painter.drawText(QPointF(4 * STEP, middle + 16), short_day(row.started_ms, row.zone))
+        painter.drawText(
+            QPointF(4 * STEP, middle + scaled(16)), short_day(row.started_ms, row.zone)
+        )
 
     def _draw_off(self, painter: QPainter, lane: Lane, base: float, height: float) -> None:
         """How far it was off its plan: above the line warmer, below it colder."""
@@ -103,9 +105,9 @@ class LanePainter:
             last = min(last, self.right + 40)
             if first > self.right:
                 continue
-            box = QRectF(first + 0.5, middle - BAR / 2, last - first - 1.5, BAR)
+            box = QRectF(first + 0.5, middle - scaled(BAR) / 2, last - first - 1.5, scaled(BAR))
             if box.width() < 1:
-                painter.fillRect(QRectF(first, middle - BAR / 2, 1, BAR), fill)
+                painter.fillRect(QRectF(first, middle - scaled(BAR) / 2, 1, scaled(BAR)), fill)
                 continue
             shown = box if last <= self.right else QRectF(box.topLeft(), QPointF(
                 max(self.right, first + 1), box.bottom()))  # fmt: skip
@@ -144,7 +146,7 @@ class LanePainter:
 
     def _draw_end(self, painter: QPainter, lane: Lane, box: QRectF, middle: float) -> None:
         row, c = lane.ribbon.row, self._c
-        at = QRectF(self.right + 8, middle - 14, RIGHT - 14, 28)
+        at = QRectF(self.right + 8, middle - 14, scaled(RIGHT) - 14, 28)
         right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         if row.failed:
             painter.setFont(font(SMALL, bold=True))
@@ -163,7 +165,7 @@ class LanePainter:
         file = self._file_of(lane.ribbon.photo) if lane.ribbon.photo else None
         if file is not None:
             side = min(box.height() - 10, 38.0)
-            circle = QRectF(self.right + RIGHT + 4, middle - side / 2, side, side)
+            circle = QRectF(self.right + scaled(RIGHT) + 4, middle - side / 2, side, side)
             photo = self._photos.of(file, round(side))
             painter.setPen(QPen(c.rind, 1.5))
             painter.setBrush(c.curd)

@@ -33,7 +33,7 @@ from journal.desk.compare.scene import (
     values_text,
 )
 from journal.desk.scrollbars import quieten
-from journal.desk.theme import RADIUS, SMALL, STEP, Colours, colours_of, font
+from journal.desk.theme import RADIUS, SMALL, STEP, Colours, colours_of, font, scaled
 from journal.desk.thumbnails import Thumbnails
 from journal.records.kinds import READING_KINDS
 from journal.wording.durations import elapsed
@@ -81,7 +81,9 @@ class RibbonsView(QAbstractScrollArea):
         palette = self.palette()
         palette.setColor(palette.ColorRole.Base, Qt.GlobalColor.transparent)
         self.setPalette(palette)
-        self.setMinimumSize(QSize(110 * STEP, HEAD + AXIS + _MINE + _CLOSE))
+        self.setMinimumSize(
+            QSize(110 * STEP, scaled(HEAD) + scaled(AXIS) + scaled(_MINE) + scaled(_CLOSE))
+        )
 
     # Fill
 
@@ -124,7 +126,10 @@ class RibbonsView(QAbstractScrollArea):
         whole.setPalette(self.palette())
         whole._photos = self._photos
         lanes = len(self.scene.lanes)
-        whole.resize(self.width(), HEAD + _MINE + STEP + max(lanes - 1, 0) * self._high + AXIS)
+        whole.resize(
+            self.width(),
+            scaled(HEAD) + scaled(_MINE) + STEP + max(lanes - 1, 0) * self._high + scaled(AXIS),
+        )
         whole.viewport().resize(whole.size())  # one that is never shown is not laid out
         whole.show_scene(self.scene)
         whole.move_to(self.place)
@@ -151,19 +156,19 @@ class RibbonsView(QAbstractScrollArea):
 
     @property
     def _mine_high(self) -> int:
-        return _ROOMY if self.open_ids else _MINE
+        return scaled(_ROOMY) if self.open_ids else scaled(_MINE)
 
     @property
     def _high(self) -> int:
-        return _CLOSE if len(self.scene.lanes) > _MANY else _ROOMY
+        return scaled(_CLOSE) if len(self.scene.lanes) > _MANY else scaled(_ROOMY)
 
     def lane_box(self, number: int) -> QRectF:
         """Where a lane lies; the make's own stays at the top."""
         wide = self.viewport().width()
         if number == 0:
-            return QRectF(0, HEAD, wide, self._mine_high)
+            return QRectF(0, scaled(HEAD), wide, self._mine_high)
         top = (
-            HEAD
+            scaled(HEAD)
             + self._mine_high
             + STEP
             + (number - 1) * self._high
@@ -172,8 +177,8 @@ class RibbonsView(QAbstractScrollArea):
         return QRectF(0, top, wide, self._high)
 
     def _others_box(self) -> QRect:
-        top = HEAD + self._mine_high + STEP
-        return QRect(0, top, self.viewport().width(), self.viewport().height() - top - AXIS)
+        top = scaled(HEAD) + self._mine_high + STEP
+        return QRect(0, top, self.viewport().width(), self.viewport().height() - top - scaled(AXIS))
 
     def _arrange(self) -> None:
         room = max(self._others_box().height(), 1)
@@ -185,11 +190,11 @@ class RibbonsView(QAbstractScrollArea):
         self.viewport().update()
 
     def _number_at(self, y: float) -> int | None:
-        if HEAD <= y < HEAD + self._mine_high:
+        if scaled(HEAD) <= y < scaled(HEAD) + self._mine_high:
             return 0
         if not self._others_box().contains(1, int(y)):
             return None
-        past = y - HEAD - self._mine_high - STEP + self.verticalScrollBar().value()
+        past = y - scaled(HEAD) - self._mine_high - STEP + self.verticalScrollBar().value()
         number = 1 + int(past // self._high)
         return number if number < len(self.scene.lanes) else None
 
@@ -234,20 +239,20 @@ class RibbonsView(QAbstractScrollArea):
 
     def _draw_axis(self, painter: QPainter, c: Colours, lanes: LanePainter) -> None:
         low, high = self.scene.places
-        bottom = self.viewport().height() - AXIS
+        bottom = self.viewport().height() - scaled(AXIS)
         painter.setFont(font(SMALL))
         painter.setPen(c.quiet)
-        head = QRectF(4 * STEP, 0, lanes.left, HEAD)
+        head = QRectF(4 * STEP, 0, lanes.left, scaled(HEAD))
         painter.drawText(head, Qt.AlignmentFlag.AlignVCenter, "make")
         right = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
-        painter.drawText(QRectF(lanes.right, 0, RIGHT - 6, HEAD), right, "score")
+        painter.drawText(QRectF(lanes.right, 0, scaled(RIGHT) - 6, scaled(HEAD)), right, "score")
         if lanes.has_cut:
-            cut = QRectF(lanes.right + RIGHT + 4, 0, 10 * STEP, HEAD)
+            cut = QRectF(lanes.right + scaled(RIGHT) + 4, 0, 10 * STEP, scaled(HEAD))
             painter.drawText(cut, Qt.AlignmentFlag.AlignVCenter, "cut")
         step = natural_step(high - low, (lanes.right - lanes.left) / _PX_A_TICK)
         for number in range(math.ceil(low / step), math.floor(high / step) + 1):
             x = float(lanes.x(number * step))
-            box = QRectF(x - 40, bottom + 4, 80, AXIS - 8)
+            box = QRectF(x - 40, bottom + 4, 80, scaled(AXIS) - 8)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, elapsed(number * step))
         pointed = self.place is not None
         words = time_text(self.scene) if not self.scene.zero else self.scene.zero
@@ -256,13 +261,15 @@ class RibbonsView(QAbstractScrollArea):
             wide = QFontMetricsF(painter.font()).horizontalAdvance(words)
             left = min(max(x - wide / 2, lanes.left), lanes.right - wide)
             painter.setPen(c.planned)
-            painter.drawText(QRectF(left, 0, wide + 4, HEAD), Qt.AlignmentFlag.AlignVCenter, words)
+            painter.drawText(
+                QRectF(left, 0, wide + 4, scaled(HEAD)), Qt.AlignmentFlag.AlignVCenter, words
+            )
         if low <= 0 <= high and self.scene.zero:
             x = float(lanes.x(0.0))
             pen = QPen(c.planned, 1.2)
             pen.setDashPattern([1, 3])
             painter.setPen(pen)
-            painter.drawLine(QPointF(x, HEAD - 4), QPointF(x, bottom))
+            painter.drawLine(QPointF(x, scaled(HEAD) - 4), QPointF(x, bottom))
 
     def _draw_pointer(
         self, painter: QPainter, c: Colours, lanes: LanePainter, others: range
@@ -271,14 +278,16 @@ class RibbonsView(QAbstractScrollArea):
         if self.place is None:
             return
         x = float(lanes.x(self.place))
-        bottom = self.viewport().height() - AXIS
+        bottom = self.viewport().height() - scaled(AXIS)
         painter.setPen(QPen(c.ink, 1))
-        painter.drawLine(QPointF(x, HEAD - 6), QPointF(x, bottom))
+        painter.drawLine(QPointF(x, scaled(HEAD) - 6), QPointF(x, bottom))
         painter.setFont(font(SMALL, bold=True))
         words = place_text(self.scene, self.place)
         wide = QFontMetricsF(painter.font()).horizontalAdvance(words)
         left = min(max(x - wide / 2, lanes.left), lanes.right - wide)
-        painter.drawText(QRectF(left, 0, wide + 4, HEAD), Qt.AlignmentFlag.AlignVCenter, words)
+        painter.drawText(
+            QRectF(left, 0, wide + 4, scaled(HEAD)), Qt.AlignmentFlag.AlignVCenter, words
+        )
         leftwards = x > (lanes.left + lanes.right) / 2
         self._draw_values(painter, c, 0, x, leftwards)
         painter.setClipRect(self._others_box())

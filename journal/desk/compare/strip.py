@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
-from journal.desk.theme import STEP, Colours
+from journal.desk.theme import STEP, Colours, scaled
 from journal.keeping import MakeRow
 from journal.wording.dates import short_day
 
@@ -54,14 +54,14 @@ class ScoresStrip(DrawnWidget):
         low, high = min(scores, default=0.0), max(scores, default=10.0)
         score = row.best_score if row.best_score is not None else (low + high) / 2
         up = (score - low) / max(high - low, 0.5)
-        top, bottom = _LEGEND + 12.0, self.height() - 8.0
-        wide = self.width() - _LEFT - 4 * STEP
-        return QPointF(_LEFT + share * wide, bottom - up * (bottom - top))
+        top, bottom = scaled(_LEGEND) + 12.0, self.height() - 8.0
+        wide = self.width() - scaled(_LEFT) - 4 * STEP
+        return QPointF(scaled(_LEFT) + share * wide, bottom - up * (bottom - top))
 
     def draw(self, painter: QPainter, c: Colours) -> None:
         self._draw_legend(painter, c)
         painter.setPen(c.quiet)
-        middle = (_LEGEND + self.height()) / 2 + 6
+        middle = (scaled(_LEGEND) + self.height()) / 2 + 6
         painter.drawText(QPointF(0, middle), "All makes, by score")
         for row in self._rows:
             mine = row.id == self._mine
@@ -76,7 +76,7 @@ class ScoresStrip(DrawnWidget):
         painter.end()
 
     def _draw_legend(self, painter: QPainter, c: Colours) -> None:
-        left, middle = 0.0, 10.0
+        left, middle = 0.0, float(scaled(11))
         metrics = QFontMetricsF(painter.font())
         for words, colour in (
             ("above a ribbon: warmer or colder than planned", c.temperature),
