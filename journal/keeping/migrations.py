@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from sqlite_utils.migrations import Migrations
 
 APPLICATION_ID = 0x56415453  # "VATS", in the file's own header
-SCHEMA = 2  # user_version of a file this program writes
+SCHEMA = 3  # user_version of a file this program writes
 SQLITE = sqlite3.sqlite_version  # of the one library that reads and writes it
 TABLES = frozenset(
     [
@@ -87,12 +87,18 @@ TABLES = frozenset(
 )  # all that a journal of any format holds
 
 
-def migrations() -> Migrations:
-    """All steps in order (sqlite-utils is loaded only here: to make or migrate a file)."""
+# How many steps a file of each earlier format has taken.
+_TAKEN = {1: 1, 2: 5}
+SUMMED_BEFORE = (2,)  # the earlier formats whose rows have sums
+
+
+def migrations(version: int = SCHEMA) -> Migrations:
+    """All steps to a format, in order (sqlite-utils is loaded only here: to make or migrate a
+    file)."""
     from sqlite_utils.migrations import Migrations
 
     steps = Migrations("vatside")
-    for name, step in _STEPS.items():
+    for name, step in list(_STEPS.items())[: _TAKEN.get(version)]:
         steps(name=name)(step)
     return steps
 

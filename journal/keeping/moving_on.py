@@ -10,7 +10,7 @@ from pathlib import Path
 from journal.keeping.copies import check_ours, keep_copy
 from journal.keeping.errors import KeepingError
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
-from journal.keeping.sums import add_sums
+from journal.keeping.sums import add_sums, keep_unsound, take_sums_away
 
 _WAIT_S = 5
 
@@ -68,9 +68,9 @@ def _rewrite(db: sqlite3.Connection) -> None:
         new.backup(db)
 
 
-def apply(db: sqlite3.Connection) -> None:
-    """Take the steps that a file of any format, or an empty one, has not taken; raises KeepingError
-    and sqlite3.Error."""
+def apply(db: sqlite3.Connection, version: int = SCHEMA) -> None:
+    """Take the steps that a file of an earlier format, or an empty one, has not taken; raises
+    KeepingError and sqlite3.Error."""
     from sqlite_utils import Database
 
     wrapped = Database(db, strict=True, execute_plugins=False)
@@ -78,13 +78,15 @@ def apply(db: sqlite3.Connection) -> None:
     db.execute("pragma wal_autocheckpoint = 0")
     db.execute("pragma synchronous = full")
     db.execute("pragma foreign_keys = off")
-    migrations().apply(wrapped)
+    unsound = take_sums_away(db)
+    migrations(version).apply(wrapped)
     add_sums(db)
+    keep_unsound(db, unsound)
     broken = db.execute("pragma foreign_key_check").fetchall()
     if broken:
         raise KeepingError("keeping.rows-refer-to-nothing", rows=len(broken))
     db.execute("pragma foreign_keys = on")
-    db.execute(f"pragma user_version = {SCHEMA}")
+    db.execute(f"pragma user_version = {version}")
     db.commit()
 
 

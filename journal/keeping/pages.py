@@ -59,6 +59,10 @@ class Pages:
         page = self._pages.get(number, b"")
         return page[self._head(number)] if page else 0
 
+    def version(self) -> int:
+        """The format the file's header names."""
+        return _four(self._pages.get(1, b"").ljust(100, b"\0"), 60)
+
     def free(self) -> set[int]:
         """The pages that hold nothing any more, as far as their list can be read."""
         found: set[int] = set()

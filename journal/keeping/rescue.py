@@ -18,6 +18,8 @@ from typing import Any
 
 from journal.keeping.errors import KeepingError
 from journal.keeping.file import is_open, reason, sync
+from journal.keeping.migrations import SUMMED_BEFORE
+from journal.keeping.moving_on import apply
 from journal.keeping.pages import LEAF, Pages, Record
 from journal.keeping.photos import photos_of
 from journal.keeping.sums import SUM, SUMMED, Columns, add_sums, row_sum, tables_of
@@ -79,9 +81,12 @@ def rescue(path: Path, out: Path) -> list[Rescued]:
     except OSError as error:
         raise KeepingError("keeping.file-not-read", file=path.name, why=reason(error)) from error
     told: list[Rescued] = []
+    version = pages.version()
 
     def fill(db: sqlite3.Connection) -> None:
-        told.extend(_fill(db, pages))
+        told.extend(
+            _fill_from(version, db, pages) if version in SUMMED_BEFORE else _fill(db, pages)
+        )
         if not any(one.saved for one in told if one.table != "setting"):
             raise KeepingError("keeping.nothing-to-rescue", file=path.name)
 
@@ -103,6 +108,20 @@ def _pages(path: Path) -> Pages:
         ):
             db.backup(to)
         return Pages(copy)
+
+
+def _fill_from(version: int, db: sqlite3.Connection, pages: Pages) -> list[Rescued]:
+    """The same from a file of an earlier format: into one of that format, which is moved on."""
+    with closing(sqlite3.connect(":memory:")) as old:
+        apply(old, version)
+        told = _fill(old, pages)
+        old.commit()
+        apply(old)
+        for table, columns in tables_of(old).items():
+            names = ", ".join(f'"{name}"' for name in columns)
+            put_rows(db, table, [*columns], old.execute(f'select {names} from "{table}"'))
+        add_sums(db)
+    return told
 
 
 def _fill(db: sqlite3.Connection, pages: Pages) -> list[Rescued]:

@@ -12,13 +12,15 @@ from typing import Any
 
 import pytest
 
-from journal.keeping import Journal
+from journal.keeping import Journal, KeepingError
 from journal.keeping.migrations import SCHEMA
+from journal.keeping.rescue import rescue
 from journal.records.makes import Milk
 from tests.keeping.released.write_format import given_back
+from tests.refusals import refused
 
 RELEASED = Path(__file__).parent / "released"
-FORMATS = (1, 2)
+FORMATS = (1, 2, 3)
 
 
 @pytest.fixture(params=FORMATS)
@@ -117,3 +119,31 @@ def test_the_script_still_writes_what_a_file_of_its_format_holds(
     (tmp_path / "again").mkdir()
     again = write(tmp_path / "again")
     assert rows(again) == rows(released)
+
+
+def test_what_was_damaged_stays_so_in_the_format_of_today(tmp_path: Path) -> None:
+    """A weight that was changed behind the program's back in an older file: the file is read
+    without it, is not moved on, and is rescued without it."""
+    path = Path(shutil.copy(RELEASED / "format_2.vatside", tmp_path / "kitchen.vatside"))
+    with closing(sqlite3.connect(path)) as db, db:
+        db.execute("update weighing set weight_kg = weight_kg + 1 where id = 1")
+    before = path.read_bytes()
+    with Journal.open(path, read_only=True) as journal:
+        unsound = [one for one in journal.check() if one.id == "keeping.row-unsound"]
+        assert [one.values for one in unsound] == [{"noun": "weighing", "key": 1}]
+        assert 1 not in {weighing.id for weighing in journal.weighings.all()}
+        makes = journal.makes.all()
+        moves = [care.room_id for care in journal.cares.all()]
+    with refused(KeepingError, "keeping.not-copied-to-move"):
+        Journal.open(path)
+    assert path.read_bytes() == before
+    rescue(path, tmp_path / "rescued.vatside")
+    with Journal.open(tmp_path / "rescued.vatside") as journal:
+        assert [one for one in journal.check() if one.id == "keeping.row-unsound"] == []
+        assert journal.makes.all() == makes
+        assert [care.room_id for care in journal.cares.all()] == moves
+        assert [one.id for one in journal.weighings.all()] == [2, 3, 4]
+    then, now = rows(path), rows(tmp_path / "rescued.vatside")
+    assert {table: count - now[table] for table, count in then.items() if count > now[table]} == {
+        "weighing": 1
+    }
