@@ -163,7 +163,14 @@ def footnotes(answer: StudyAnswer) -> list[str]:
         elsewhere = _is_about(note, names) or note.id in (RANGES, SPREADS)
         if not elsewhere:
             notes.append(capital(text_of(note)))
-    notes.append(at_best(study.makes, study.variables_tried))
+    return [note for note in notes if note]
+
+
+def fit_notes(answer: StudyAnswer) -> list[str]:
+    """What so many makes could show at best, and what the fit of all is worth, for those who ask
+    for numbers."""
+    study = answer.study
+    notes = [at_best(study.makes, study.variables_tried)]
     if math.isfinite(study.r2):
         notes.append(_fit_words(study.r2, study.r2_left_one_out))
     return [note for note in notes if note]
@@ -179,12 +186,13 @@ def _fit_words(r2: float, left_out: float) -> str:
     return f"{fit}; on makes left out in turn r² is {number(left_out, 2)}."
 
 
-def notes_of(answer: StudyAnswer, finding: Finding) -> str:
-    """What the study notes of one variable alone."""
+def number_notes(answer: StudyAnswer, finding: Finding) -> str:
+    """What stands under the numbers of a variable: its own notes, then those of the whole fit."""
     names = [v.name for v in answer.table.variables]
     own = [n for n in answer.study.notes if _is_about(n, names) == finding.variable]
     own += [note for note in answer.study.notes if note.id == SPREADS]
-    return " ".join(capital(text_of(note)) for note in own)
+    words = " ".join(capital(text_of(note)) for note in own)
+    return "\n".join(part for part in (words, *fit_notes(answer)) if part)
 
 
 def _is_about(note: Message, names: list[str]) -> str:

@@ -3,6 +3,7 @@ way."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -71,8 +72,8 @@ def test_it_shows_the_numbers_of_the_study(opened, sample):
     counts = f"{report.wheels} wheels from {report.makes} makes, {report.assessors} assessors"
     assert place.results.looked.text().startswith(counts)
     assert f"{report.variables_tried} variables looked at" in place.results.looked.text()
-    assert f"{report.r2:.2f}" in place.results.notes.text()
-    assert f"{report.r2_left_one_out:.2f}" in place.results.notes.text()
+    assert f"{report.r2:.2f}" in place.beside.numbers.notes.text()
+    assert f"{report.r2_left_one_out:.2f}" in place.beside.numbers.notes.text()
 
 
 def test_up_and_down_pick_the_variable_that_is_drawn(opened, sample):
@@ -212,7 +213,8 @@ def test_four_makes_have_a_picture_and_no_ranges(opened, sample):
     assert place.beside.picture.shown.seen.x.size > 0
     assert place.beside.picture.shown.seen.line_x.size == 0
     assert "Thick" not in place.results.notes.text()
-    assert "can never reach 5 %" in place.results.notes.text()
+    assert "can never reach 5 %" in place.beside.numbers.notes.text()
+    assert not re.search(r"\b[pq] = |\|r\||r²|ρ", place.results.notes.text())
 
 
 def test_a_click_on_a_wheel_below_rings_it(opened, sample):

@@ -22,6 +22,7 @@ from journal.wording.counts import counted
 from journal.wording.effects import (
     SURE,
     axis_words,
+    fit_notes,
     footnotes,
     looked_words,
     settle_words,
@@ -96,7 +97,10 @@ class _Findings:
             *self._table(points),
             gap(1.5),
             *self._never(points),
-            *(paragraph(paper, note, points - 1, quiet=True) for note in footnotes(self.answer)),
+            *(
+                paragraph(paper, note, points - 1, quiet=True)
+                for note in (*footnotes(self.answer), *fit_notes(self.answer))
+            ),
             *self._next(points),
             *self._findings_blocks(shown, points),
             *self._pictures(points),

@@ -21,7 +21,7 @@ from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
-from journal.wording.effects import notes_of
+from journal.wording.effects import number_notes
 from journal.wording.why import beside_words, dispute_words, rows_words
 
 PARTS = ("Next make", "In numbers", "What if", "Before and after")
@@ -107,7 +107,7 @@ class PicturePage(QWidget):
         books = answer.books(finding)
         rows = (rows_words(books), dispute_words(finding.key))
         self.books.show_books(beside_words(books, finding.key), "\n".join(filter(None, rows)))
-        self.numbers.show_finding(finding, notes_of(answer, finding))
+        self.numbers.show_finding(finding, number_notes(answer, finding))
         self.what_if.show_finding(answer, finding)
         self.before_after.show_finding(answer, finding)
 
