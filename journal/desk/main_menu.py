@@ -26,13 +26,14 @@ SUBMENUS = {
     "whole": "The whole make",
 }
 _TAKEN = "FEMVH"
+_WITHIN_MAKE = ("vat", "makes")  # places that are of makes themselves: one menu for both
 
 
 def parts_of(
-    window: Sequence[Command], place: Sequence[Command], title: str, *, at_vat: bool
+    window: Sequence[Command], place: Sequence[Command], key: str, title: str
 ) -> list[MenuPart]:
-    """The menus: a place's own commands stand in Make at the vat, elsewhere in a menu of the
-    place's name; how it is shown stands in View."""
+    """The menus: a place's own commands stand in Make at the vat and in Makes, elsewhere in a menu
+    of the place's name; how it is shown stands in View."""
     out = []
     views = [one for one in place if one.menu == VIEWS]
     own = in_groups([one for one in place if one.menu != VIEWS])
@@ -40,10 +41,12 @@ def parts_of(
         commands = [one for group in groups for one in window if one.menu == group]
         if name == VIEW:
             commands = [*views, *commands]
-        elif name == MAKE and at_vat:
+        elif name == MAKE and key == "vat":
             commands = [*own, *(one for one in commands if one.menu != "make")]
+        elif name == MAKE and key == "makes":
+            commands += own
         out.append(MenuPart(name, commands, SUBMENUS))
-        if name == MAKE and own and not at_vat:
+        if name == MAKE and own and key not in _WITHIN_MAKE:
             out.append(MenuPart(title if title[0] in _TAKEN else f"&{title}", own))
     return out
 

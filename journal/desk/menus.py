@@ -13,11 +13,19 @@ from journal.desk.commands import Command, shown_keys
 from journal.desk.theme import STEP
 
 _ROW = 8 * STEP  # px; what a finger can hit
-_LOOK = (
-    f"QMenu::item {{ min-height: {_ROW}px; padding: 0 {5 * STEP}px 0 {5 * STEP}px; }}"
+_MENU_LOOK = (
+    f"QMenu::item {{ min-height: {_ROW}px; padding: 0 {5 * STEP}px 0 {5 * STEP}px;"
+    " color: palette(window-text); }"
     "QMenu::item:selected { background: palette(highlight); color: palette(highlighted-text); }"
     "QMenu::item:disabled { color: palette(placeholder-text); }"
     f"QMenu::separator {{ height: 1px; margin: {STEP}px 0; background: palette(mid); }}"
+)
+
+_BAR_LOOK = (
+    "QMenuBar { border: none; background: transparent; }"
+    f"QMenuBar::item {{ padding: {2 * STEP}px {2 * STEP}px; background: transparent;"
+    " color: palette(window-text); }"
+    "QMenuBar::item:selected { background: palette(highlight); color: palette(highlighted-text); }"
 )
 
 
@@ -36,7 +44,7 @@ class Menu(QMenu):
 
     def __init__(self, parent: QWidget, title: str = "") -> None:
         super().__init__(title, parent)
-        self.setStyleSheet(_LOOK)
+        self.setStyleSheet(_MENU_LOOK)
 
     def offer(
         self,
@@ -89,11 +97,7 @@ class MenuBar(QMenuBar):
         self._menus: list[Menu] = []
         self.setNativeMenuBar(False)
         self.setAccessibleName("Menus")
-        self.setStyleSheet(
-            "QMenuBar { border: none; background: transparent; }"
-            f"QMenuBar::item {{ padding: {2 * STEP}px {2 * STEP}px; background: transparent; }}"
-            "QMenuBar::item:selected { background: palette(highlight); }"
-        )
+        self.take_colours()
 
     def name_menus(self) -> None:
         """Have a menu for each part there is now."""
@@ -120,6 +124,13 @@ class MenuBar(QMenuBar):
     def menu_named(self, title: str) -> Menu:
         """The menu of that title, without the mark of its key."""
         return next(menu for menu in self._menus if menu.title().replace("&", "") == title)
+
+    def take_colours(self) -> None:
+        """Have the look hold in the colours of now: a style sheet stays with those it began with,
+        and its widget does not hear that they changed."""
+        for one, look in ((self, _BAR_LOOK), *((menu, _MENU_LOOK) for menu in self._menus)):
+            one.setStyleSheet("")
+            one.setStyleSheet(look)
 
     def _on_about_to_show(self) -> None:
         menu = self.sender()

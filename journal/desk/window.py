@@ -483,7 +483,7 @@ class Window(QWidget):
                          ("Ctrl+4",), self.has_journal, "make")  # fmt: skip
         return parts_of(
             [*mine, *places, to_vat], here.commands() if here is not None else (),
-            here.title if here is not None else "", at_vat=here is not None and here.key == "vat",
+            here.key if here is not None else "", here.title if here is not None else "",
         )  # fmt: skip
 
     def _dress_menu(self, title: str, menu: Menu, lines: dict[str, QAction]) -> None:
