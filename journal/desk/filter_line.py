@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
+from journal.desk.spoken import announce
 from journal.desk.theme import STEP
 
 _PASSED_ON = (Qt.Key.Key_Down, Qt.Key.Key_Up, Qt.Key.Key_PageDown, Qt.Key.Key_PageUp)
@@ -53,6 +54,8 @@ class FilterLine(QWidget):
         """Say so where nothing is found."""
         sentence = f"{self._nothing} matches “{self.line.text().strip()}”. Esc shows all."
         self.none.say_if_any("" if found else sentence)
+        if not found:
+            announce(self.line, sentence)
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress:

@@ -10,6 +10,8 @@ from PySide6.QtGui import QKeyEvent, Qt
 from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.labels import Label
+from journal.desk.spoken import announce
 from journal.desk.theme import LEAD, STEP
 from journal.desk.wordlist import Over, WordList
 from journal.keeping import Journal
@@ -42,11 +44,14 @@ class Finder(Over):
         self.line = TextLine(LEAD, name="Find", hint="A make, wheel, plan, place or command")
         self.list = WordList(_ROW, at_right=True)
         self.list.setAccessibleName("Results")
+        self.none = Label("", role="quiet", wrap=True)
+        self.none.hide()
         self._all: list[Findable] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 3 * STEP)
         column.addWidget(FieldFrame(self.line, 12 * STEP))
         column.addWidget(self.list)
+        column.addWidget(self.none)
         self.line.textChanged.connect(self._on_text)
         self.line.installEventFilter(self)
         self.list.itemClicked.connect(self._on_item)
@@ -84,8 +89,12 @@ class Finder(Over):
 
     def _on_text(self, text: str) -> None:
         self.list.clear()
-        for thing in matching(self._all, text, SHOWN):
+        found = matching(self._all, text, SHOWN)
+        for thing in found:
             self.list.add(thing.words, thing.kind, thing.target)
+        sentence = "" if found else f"Nothing matches “{text.strip()}”."
+        self.none.say_if_any(sentence)
+        announce(self.line, sentence)
         self.list.setCurrentRow(0)
 
     def _on_item(self, item: QListWidgetItem | None) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QPolygonF
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
+from journal.desk.spoken import announce
 from journal.desk.theme import SMALL, STEP, TEXT, font
 
 _ROLES = {
@@ -46,9 +47,12 @@ class Label(QLabel):
         self.setForegroundRole(_ROLES[role])
 
     def say(self, sentence: str, *, wrong: bool = False, role: str = "quiet") -> None:
-        """Say something, or what was wrong, which is marked."""
+        """Say something, or what was wrong, which is marked and said aloud."""
+        before, page = self.text(), self.parentWidget()
         self.set_role("attention" if wrong else role)
         self.setText(f"▲ {sentence}" if wrong else sentence)
+        if wrong and self.text() != before and page is not None and page.isVisible():
+            announce(self, sentence, urgent=True)
 
     def say_if_any(self, sentence: str, *, wrong: bool = False) -> None:
         """The same; it takes no room while there is nothing to say."""

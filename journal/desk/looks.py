@@ -12,6 +12,7 @@ from journal.desk.alarm import Alarm
 from journal.desk.commands import Command, use_single_keys
 from journal.desk.place import Desk
 from journal.desk.preferences import SIZES, choose, chosen, style_chosen
+from journal.desk.spoken import name_pictures
 from journal.desk.theme import Look, use_text_size
 from journal.wording import use_style
 
@@ -31,6 +32,7 @@ class LookController(QObject):
     ) -> None:
         super().__init__(window)
         self._window, self._settings, self._look, self._desk = window, settings, look, desk
+        name_pictures()
         self.apply()
 
     def commands(self) -> tuple[Command, ...]:

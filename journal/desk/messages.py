@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QMessageBox, QSizePolicy, QVBoxLayout
 
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, WarningMark
+from journal.desk.spoken import announce
 from journal.desk.theme import STEP
 
 Act = tuple[str, Callable[[], object]]  # a word to press, and what it does
@@ -89,6 +90,7 @@ class MessageBar(QWidget):
         self._column.insertWidget(self._column.count() - 1, line)
         self.setAccessibleName(sentence)
         self.show()
+        announce(self, sentence, urgent=attention)
 
     def clear(self, name: str) -> None:
         """Put the sentence of that name away; nothing happens when there is none."""

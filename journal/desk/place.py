@@ -245,6 +245,7 @@ class Divider(QSplitter):
         right.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.addWidget(left)
         self.addWidget(right)
+        left.lower()  # a screen reader goes by what lies above what: words before the picture
         self.setStretchFactor(0, 0)
         self.setStretchFactor(1, 1)
         share = place.desk.settings.value(self._key, place.left_share, type=float)

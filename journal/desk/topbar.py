@@ -34,6 +34,7 @@ class TopBar(QWidget):
         for number, entry in enumerate(PLACES):
             button = WordButton(entry.title)
             button.setCheckable(True)
+            button.setAutoExclusive(True)  # to a screen reader, one of several
             button.setToolTip(f"Ctrl+{number + 1}")
             self._group.addButton(button, number)
             self._keys[number] = entry.key

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPointF, QSize
+from PySide6.QtCore import QEvent, QPointF, QSize, Qt
 from PySide6.QtGui import (
     QContextMenuEvent,
     QPixmap,
@@ -35,6 +35,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.setAccessibleName(name)
         self.describe(description)
         self.setFrameShape(self.Shape.NoFrame)
+        self.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the chart itself has the keys
         self.setMinimumSize(QSize(240, 160))
         self.setAntialiasing(True)
         self.ci.layout.setContentsMargins(16, 12, 24, 12)

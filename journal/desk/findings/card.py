@@ -67,6 +67,7 @@ class NextCard(DrawnWidget):
         for index, kind in enumerate(KINDS):
             button = WordButton(kind_words(kind), size=SMALL)
             button.setCheckable(True)
+            button.setAutoExclusive(True)
             self.kinds.addButton(button, index)
             row.addWidget(button)
         row.addStretch(1)

@@ -77,6 +77,7 @@ class PicturePage(QWidget):
         for index, words in enumerate(PARTS):
             head = WordButton(words, size=SMALL)
             head.setCheckable(True)
+            head.setAutoExclusive(True)
             self.heads.addButton(head, index)
             row.addWidget(head)
         row.addStretch(1)

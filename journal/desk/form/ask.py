@@ -112,7 +112,7 @@ class AskRow(QWidget):
         try:
             self._spec.save(filled)
         except ValueError as error:
-            self._say(f"▲ {text_of(error)}", wrong=True)
+            self._say(text_of(error), wrong=True)
             self.lines[0].setFocus()
             return
         self.leave()
@@ -153,5 +153,4 @@ class AskRow(QWidget):
         self.edited.emit(text)
 
     def _say(self, sentence: str, *, wrong: bool = False) -> None:
-        self.message.set_role("attention" if wrong else "quiet")
-        self.message.setText(sentence)
+        self.message.say(sentence, wrong=wrong)

@@ -105,6 +105,7 @@ class ChoiceList(WrappedRow):
         for key, words in options:
             word = WordButton(words, self)
             word.setCheckable(True)
+            word.setAutoExclusive(True)
             word.setObjectName(key)
             word.toggled.connect(self._on_toggled)
             group.addButton(word)

@@ -49,7 +49,7 @@ class FramedDialog(QDialog):
 
     def refuse(self, sentence: str) -> None:
         """Say what was wrong; "" takes it back."""
-        self.fault.setText(f"▲ {sentence}" if sentence else "")
+        self.fault.say(sentence, wrong=bool(sentence), role="attention")
 
 
 def arrange_page(

@@ -33,6 +33,7 @@ class PlanPicture(QWidget):
         self.whole = WordButton("Whole plan", size=SMALL)
         for button in (self.vat, self.whole):
             button.setCheckable(True)
+            button.setAutoExclusive(True)
         self.vat.clicked.connect(self._on_vat)
         self.whole.clicked.connect(self._on_whole)
         self.key = Label("Ctrl L", SMALL, role="quiet")

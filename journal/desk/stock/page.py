@@ -76,6 +76,7 @@ class StockPage(QWidget):
         for place, section in enumerate(self.sections):
             tab = WordButton(section.title)
             tab.setCheckable(True)
+            tab.setAutoExclusive(True)
             self._group.addButton(tab, place)
             self.tabs.append(tab)
             head.addWidget(tab, 0, Qt.AlignmentFlag.AlignBottom)

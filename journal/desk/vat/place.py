@@ -16,6 +16,7 @@ from journal.desk.main_menu import SUBMENUS, VIEWS, in_groups
 from journal.desk.menus import Menu
 from journal.desk.place import Desk, Place
 from journal.desk.sensors.watch import SensorWatch
+from journal.desk.spoken import announce
 from journal.desk.stock.page import USED
 from journal.desk.timeline import Timeline, life_of
 from journal.desk.vat.across import AcrossTheRoom
@@ -172,6 +173,7 @@ class VatPlace(Place):
                 self.makes.ask_ahead()
 
     def rang(self, words: str) -> None:
+        announce(self, words, urgent=True)
         self.answers.show_due()
         if self.makes.shown is not None:
             self._show_across(self.makes.shown)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QObject, Signal
 
 from journal.desk.fields import TypedField
+from journal.desk.spoken import announce
 from journal.desk.vat.entry import EntryFields
 from journal.desk.vat.keeping import Correction, Log
 from journal.desk.vat.readings import LastReadings
@@ -14,6 +15,7 @@ from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
 from journal.records.traces import Reading
 from journal.wording import text_of
+from journal.wording.readings import value_text
 
 
 class Typing(QObject):
@@ -76,6 +78,7 @@ class Typing(QObject):
             entry.close_late()  # the time was of this one value
         moved, entry.moved = entry.moved, ""
         field.note(f"{moved}. {message}".strip() if moved else message)
+        announce(field, message or f"Saved {value_text(kind, value)}.")
 
     def _ask(self, field: TypedField, kind: str, text: str, typed: Typed, at_ms: int) -> bool:
         """Ask once about a value far from the trend; a correction has been thought about."""

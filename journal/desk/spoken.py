@@ -1,0 +1,46 @@
+"""What a screen reader is told: news said aloud, and what the hand-drawn pictures are."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QAccessibleInterface
+from PySide6.QtWidgets import QAccessibleWidget, QWidget
+
+# Classes that are drawn, and what they are to a reader; what is built on one of them is the same.
+_DRAWN = {
+    "Chart": QAccessible.Role.Chart,
+    "RibbonsView": QAccessible.Role.Chart,
+    "DrawnWidget": QAccessible.Role.Graphic,
+}
+
+
+def announce(widget: QWidget, sentence: str, *, urgent: bool = False) -> None:
+    """Have a screen reader say it, at once where it is urgent, else when it has finished what it
+    says; nothing for a widget that is not seen."""
+    if sentence and widget.window().isVisible():
+        send(widget, sentence, urgent)
+
+
+def send(widget: QWidget, sentence: str, urgent: bool) -> None:
+    """Hand it to the system, which passes it on where a screen reader runs."""
+    event = QAccessibleAnnouncementEvent(widget, sentence)
+    if urgent:
+        event.setPoliteness(QAccessible.AnnouncementPoliteness.Assertive)
+    QAccessible.updateAccessibility(event)
+
+
+class _Installed:
+    done = False  # Qt keeps one list for the whole program
+
+
+def name_pictures() -> None:
+    """Have what is drawn by hand known as a chart or a picture."""
+    if not _Installed.done:
+        _Installed.done = True
+        QAccessible.installFactory(_picture)
+
+
+def _picture(kind: str, drawn: QObject) -> QAccessibleInterface | None:
+    if kind in _DRAWN and isinstance(drawn, QWidget):
+        return QAccessibleWidget(drawn, _DRAWN[kind], "")
+    return None
