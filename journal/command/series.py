@@ -50,10 +50,11 @@ def _series(args: argparse.Namespace) -> CommandAnswer:
 def _table(journal: Journal, score: str) -> ScoreTable | None:
     """The scores there are, None where there is none at all."""
     from journal.findings.variables import score_table
+    from journal.reports.study import ticked_in
 
     if not journal.sessions.attributes():
         return None
-    return score_table(journal.wholes(), score)
+    return score_table(journal.wholes(), score, ticked=ticked_in(journal))
 
 
 def _one(

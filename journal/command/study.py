@@ -31,8 +31,8 @@ _DATABASE = b"SQLite format 3\x00"
     CommandOption("--score", "which score, like overall", "NAME", required=True),
     CommandOption(
         "--variables",
-        "look at these only, estimates such as “S/M at tasting” too; the age at tasting is always "
-        "looked at",
+        "look at these only, also what is left out by default (“S/M at tasting”, “minutes in the "
+        "allowed range”); the age at tasting is always looked at",
         "A,B,…",
     ),
 )
@@ -75,10 +75,10 @@ def findings_answer(journal: Journal, score: str, names: list[str] | None = None
     from journal.findings.next_make import next_make
     from journal.findings.trade import family_of_all
     from journal.findings.variables import score_table
-    from journal.reports.study import noting, with_values, years_makes
+    from journal.reports.study import noting, ticked_in, with_values, years_makes
 
     made: dict[str, MadeByPlan] = {}
-    table = score_table(noting(journal.wholes(), made), score, names)
+    table = score_table(noting(journal.wholes(), made), score, names, ticked_in(journal))
     found = study(table)
     best = next_make(table, found, with_values(made, table), a_year=years_makes(journal)).best
     family = family_of_all(made[code].plan for code in set(table.make))

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from journal.findings.error import FindingError
+from journal.findings.further import asked_for
 from journal.findings.table import ScoreTable, looked_past, snake
 from journal.findings.variables import columns_of, scored, telling_sums
 from journal.message import Message
@@ -29,8 +30,8 @@ def defect_counts(wholes: Iterable[WholeMake]) -> Counter[str]:
     )  # fmt: skip
 
 
-def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
-    """Which wheels have a defect, with the variables of their makes.
+def defect_table(wholes: Iterable[WholeMake], term: str, ticked: Iterable[str] = ()) -> ScoreTable:
+    """Which wheels have a defect, with the variables of their makes, further ones where ticked.
 
     A row is a wheel at an age; a card is what one assessor gave it at one session, whether they
     named the defect or not.
@@ -40,7 +41,8 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
     FindingError
         When fewer than three cards name it.
     """
-    makes, values, _ = scored(wholes, None)
+    further = asked_for(None, ticked)
+    makes, values, _ = scored(wholes, None, further.figures)
     spelled = {
         mark.term for make in makes for mark in make.named if snake(mark.term) == snake(term)
     }
@@ -65,7 +67,7 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
     owner = {make.make.code: make for make in makes}
     rows = [(owner[code], wheel) for code, wheel, _ in units]
     ages = np.array([age for _, _, age in units])
-    variables, x, off, notes, past = columns_of(rows, values, ages)
+    variables, x, off, notes, past = columns_of(rows, values, ages, further)
     of = np.array([len(cards[unit]) for unit in units], dtype=float)
     had = np.array([len(named.get(unit, ())) for unit in units], dtype=float)
     every = int(of.sum())
@@ -85,7 +87,7 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
         off=off,
         not_looked_at=tuple(past),
     )
-    return telling_sums(table)
+    return telling_sums(table, further)
 
 
 def _age_days(make: WholeMake, at_ms: int) -> float:

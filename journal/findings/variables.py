@@ -18,6 +18,16 @@ from journal.findings.categories import (
 )
 from journal.findings.doses import CULTURES, DOSES, RENNETS, dose_notes, name_of
 from journal.findings.error import FindingError
+from journal.findings.further import (
+    FURTHER,
+    FigureVariable,
+    Further,
+    FurtherVariable,
+    asked_for,
+    left_out,
+    read_figures,
+    sums_left_out,
+)
 from journal.findings.levelled import levelled
 from journal.findings.made_of import composition_of
 from journal.findings.readers import (
@@ -26,7 +36,6 @@ from journal.findings.readers import (
     HUMIDITY,
     MAKE_VARIABLES,
     NONE,
-    SUMS,
     WARMTH,
     WHEEL_VARIABLES,
     MakeVariable,
@@ -40,7 +49,6 @@ from journal.findings.table import (
     looked_past,
     snake,
 )
-from journal.findings.together import TOGETHER
 from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.makes import Entered
@@ -48,7 +56,10 @@ from journal.records.whole import ScoreGiven, WholeMake
 
 
 def score_table(
-    wholes: Iterable[WholeMake], score: str, variables: Sequence[str] | None = None
+    wholes: Iterable[WholeMake],
+    score: str,
+    variables: Sequence[str] | None = None,
+    ticked: Iterable[str] = (),
 ) -> ScoreTable:
     """The wheels' scores for one attribute with the variables of their makes.
 
@@ -60,13 +71,16 @@ def score_table(
         The attribute, "overall" or another, in whatever capitals.
     variables : sequence of str, optional
         Names to look at; by default every variable that any make has a value for.
+    ticked : iterable of str, optional
+        Keys of further variables (`further.py`) that the default looks at too.
 
     Raises
     ------
     FindingError
         When no wheel has such a score, naming the scores there are.
     """
-    makes, values, names = scored(wholes, score)
+    further = asked_for(variables, ticked)
+    makes, values, names = scored(wholes, score, further.figures)
     given = [(make, one) for make in makes for one in make.scores]
     if not given:
         if not names:
@@ -78,9 +92,7 @@ def score_table(
     panel, spreads = fit.panel, fit.spreads
     owner = {make.make.code: make for make in makes}
     rows = [(owner[wheels[i][0]], wheels[i][1]) for i in panel.wheel_ix]
-    known_variables, x, off, notes, past = columns_of(
-        rows, values, panel.age_days, estimates=variables is not None
-    )
+    known_variables, x, off, notes, past = columns_of(rows, values, panel.age_days, further)
     if not any(_varies(x[:, i]) or not v.step_label for i, v in enumerate(known_variables)):
         raise FindingError("findings.no-variable-yet", score=score)
     table = ScoreTable(
@@ -102,44 +114,53 @@ def score_table(
         off=off,
         not_looked_at=tuple(past),
     )
-    return telling_sums(table) if variables is None else table.choosing(variables)
+    return telling_sums(table, further) if variables is None else table.choosing(variables)
 
 
-def telling_sums(table: ScoreTable) -> ScoreTable:
+def telling_sums(table: ScoreTable, further: Further) -> ScoreTable:
     """The table without those sums over a wheel's life that here say its age in other words, or
-    differ by less than their typical change; notes name them. Who names one looks at it."""
-    keys = [v.key for v in table.variables]
-    columns = {v: table.x[:, keys.index(v.key)] for v in SUMS if v.key in keys}
-    age = table.x[:, keys.index(AGE_KEY)] if AGE_KEY in keys else None
-    again = [v for v, column in columns.items() if age is not None and _goes_with(age, column)]
-    same = [v for v, c in columns.items() if np.nanmax(c) - np.nanmin(c) < (v.step or 0.0)]
+    differ by less than their typical change; notes name them. Who names or ticks one looks at
+    it, and a note says what was ticked."""
+    again, same = (
+        [v for v in found if v.key not in further.keys] for found in sums_left_out(table)
+    )
+    asked = [v.name for v in table.variables if v in FURTHER and v.key in further.keys]
     notes = [
         Message(words, names=[v.name for v in found])
-        for words, found in (
-            ("findings.age-again", again),
-            ("findings.hardly-varied", [v for v in same if v not in again]),
-        )
+        for words, found in (("findings.age-again", again), ("findings.hardly-varied", same))
         if found
     ]
+    if asked:
+        notes.append(Message("findings.ticked", names=asked))
     left = [v.name for v in table.variables if v not in (*again, *same)]
     return replace(table.choosing(left), notes=[*table.notes, *notes]) if notes else table
 
 
-def _goes_with(age: Floats, column: Floats) -> bool:
-    """Whether two columns moved together where both are known."""
-    known = np.isfinite(age) & np.isfinite(column)
-    one, other = age[known], column[known]
-    if not (_varies(one) and _varies(other)):
-        return False
-    return abs(float(np.corrcoef(one, other)[0, 1])) > TOGETHER
+def further_variables(
+    wholes: Iterable[WholeMake], score: str | None, ticked: frozenset[str]
+) -> list[FurtherVariable]:
+    """What findings about a score (None: about anything) leave out by default, and why."""
+    every = Further(frozenset(v.key for v in FURTHER), alone=True)
+    makes, values, _ = scored(wholes, score, every.figures)
+    owner = {make.make.code: make for make in makes}
+    units = sorted(
+        {(make.make.code, one.wheel_code, _age_days(make, one)) for make in makes
+         for one in make.scores}
+    )  # fmt: skip
+    rows, ages = [(owner[code], wheel) for code, wheel, _ in units], [age for *_, age in units]
+    variables, x, *_ = columns_of(rows, values, np.array(ages), every)
+    codes, none = [code for code, *_ in units], np.zeros(len(units))
+    wheels = [wheel for _, wheel in rows]
+    return left_out(ScoreTable(score or "", codes, wheels, none, none, variables, x), ticked)
 
 
 Values = dict[str, list[tuple[float, float]]]
-"""Of each make, by its code: the value of each make variable, and how far it may be off."""
+"""Of each make, by its code: the value of each make variable and then of each figure asked for,
+and how far it may be off."""
 
 
 def scored(
-    wholes: Iterable[WholeMake], score: str | None
+    wholes: Iterable[WholeMake], score: str | None, figures: Sequence[FigureVariable] = ()
 ) -> tuple[list[WholeMake], Values, set[str]]:
     """Makes with their scores for the attribute (None: any), their variables, and every attribute.
 
@@ -154,7 +175,8 @@ def scored(
             one for one in make.scores if score is None or snake(one.attribute) == snake(score)
         )
         if ones:
-            values[make.make.code] = [value_of(make, one) for one in MAKE_VARIABLES]
+            usual = [value_of(make, one) for one in MAKE_VARIABLES]
+            values[make.make.code] = usual + read_figures(make, figures)
             makes.append(replace(make, traces={}, scores=ones))
     return makes, values, names
 
@@ -206,14 +228,16 @@ def _age_days(make: WholeMake, one: ScoreGiven) -> float:
 
 
 def columns_of(
-    rows: list[tuple[WholeMake, str]], values: Values, ages: Floats, *, estimates: bool = False
+    rows: list[tuple[WholeMake, str]], values: Values, ages: Floats, further: Further
 ) -> tuple[list[Variable], Floats, Floats, list[Message], list[NotLookedAt]]:
     """Variables that have a value somewhere, their values and how far these may be off, each
-    (rows, variables); notes, and columns of imported words that are no variables. With what is
-    estimated of the wheels, or a note that it could be looked at."""
+    (rows, variables); notes, and columns of imported words that are no variables. With the figures
+    and estimates that are asked for, or a note on the estimates that could be."""
+    of_makes = [one.variable for one in MAKE_VARIABLES]
+    of_makes += [one.variable for one in further.figures]
     columns: list[tuple[Variable, list[float]]] = [
-        (one.variable, [values[make.make.code][i][0] for make, _ in rows])
-        for i, one in enumerate(MAKE_VARIABLES)
+        (variable, [values[make.make.code][i][0] for make, _ in rows])
+        for i, variable in enumerate(of_makes)
     ]
     offs = [[values[make.make.code][i][1] for make, _ in rows] for i in range(len(columns))]
     columns += [
@@ -224,7 +248,7 @@ def columns_of(
                 for (make, wheel), days in zip(rows, ages, strict=True)
             ],
         )
-        for variable, read in (*WHEEL_VARIABLES, *(ESTIMATES if estimates else ()))
+        for variable, read in (*WHEEL_VARIABLES, *further.estimates)
     ]
     kinds, notes = category_columns([make for make, _ in rows])
     columns += kinds
@@ -240,16 +264,20 @@ def columns_of(
         _plainly_named([_stepped(*columns[i]) for i in kept]),
         np.array([columns[i][1] for i in kept]).T.reshape(shape),
         np.array([offs[i] for i in kept]).T.reshape(shape),
-        notes + dose_notes(makes.values()) + _air_notes(rows, ages, columns) + _composed(makes),
+        notes
+        + dose_notes(makes.values())
+        + _air_notes(rows, ages, columns)
+        + _composed(makes, further),
         past,
     )
 
 
-def _composed(makes: Mapping[str, WholeMake]) -> list[Message]:
+def _composed(makes: Mapping[str, WholeMake], further: Further) -> list[Message]:
     """That what the cheese is made of could be looked at, where it is known of any make."""
-    if not any(composition_of(make) is not None for make in makes.values()):
+    rest = [v.name for v, _ in ESTIMATES if further.alone or v.key not in further.keys]
+    if not rest or not any(composition_of(make) is not None for make in makes.values()):
         return []
-    return [Message("findings.estimates-by-name", names=[v.name for v, _ in ESTIMATES])]
+    return [Message("findings.estimates-by-name", names=rest)]
 
 
 def _air_notes(

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from journal.background import State
-from journal.findings import study
+from journal.findings import FindingError, study
 from journal.findings.adjustable import MadeByPlan
 from journal.findings.answer import StudiedMake, StudyAnswer
 from journal.findings.defect_table import defect_table
+from journal.findings.further import FURTHER as ALL_FURTHER
+from journal.findings.further import FurtherVariable
 from journal.findings.levers import LEVERS
 from journal.findings.next_make import next_make
 from journal.findings.readers import MAKE_VARIABLES
 from journal.findings.table import ScoreTable
-from journal.findings.variables import score_table, value_of
+from journal.findings.variables import further_variables, score_table, value_of
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.whole import WholeMake
@@ -24,6 +27,8 @@ A_YEAR = "makes a year"
 """The journal's setting of how many makes a year its maker says there are."""
 MANNER = "next make"
 """The journal's setting of how the next make is proposed: careful, bold or one."""
+FURTHER = "further variables"
+"""The journal's setting of which further variables are looked at: their keys, as JSON."""
 READING_SHARE = 0.6  # of the work, as far as it can be estimated
 
 
@@ -47,9 +52,9 @@ def look_at(journal: Journal, score: str, state: State) -> StudyAnswer:
     wholes = noting(journal.wholes(state.stopped, reading), found)
     is_defect = score.startswith(DEFECT)
     table = (
-        defect_table(wholes, score.removeprefix(DEFECT))
+        defect_table(wholes, score.removeprefix(DEFECT), ticked_in(journal))
         if is_defect
-        else score_table(wholes, score)
+        else score_table(wholes, score, ticked=ticked_in(journal))
     )
     result = study(table, progress=studying, stop=state.stopped)
     makes = {
@@ -59,6 +64,37 @@ def look_at(journal: Journal, score: str, state: State) -> StudyAnswer:
     year = years_makes(journal)
     following = next_make(table, result, with_values(found, table), a_year=year, stop=state.stopped)
     return StudyAnswer(table, result, makes, following)
+
+
+def ticked_in(journal: Journal) -> frozenset[str]:
+    """The keys of the further variables that the journal looks at."""
+    try:
+        keys = json.loads(journal.setting(FURTHER) or "[]")
+    except ValueError:
+        return frozenset()
+    known = {variable.key for variable in ALL_FURTHER}
+    return frozenset(key for key in keys if key in known) if isinstance(keys, list) else frozenset()
+
+
+def tick_in(journal: Journal, keys: Iterable[str]) -> None:
+    """Have the journal look at those further variables, and at no other."""
+    journal.set_setting(FURTHER, json.dumps(sorted(keys)))
+
+
+def look_for_further(journal: Journal, score: str, state: State) -> list[FurtherVariable]:
+    """What findings about a score, or a defect, leave out by default, and why; FindingError when
+    the work was stopped."""
+
+    def reading(share: float) -> None:
+        state.progress(share, "Reading the makes")
+
+    wholes = journal.wholes(state.stopped, reading)
+    found = further_variables(
+        wholes, None if score.startswith(DEFECT) else score, ticked_in(journal)
+    )
+    if state.stopped():
+        raise FindingError("findings.stopped")
+    return found
 
 
 def years_makes(journal: Journal) -> float | None:

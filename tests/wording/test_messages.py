@@ -28,7 +28,7 @@ MOVED: tuple[str, ...] = (
 # them) and the words by which the columns of a foreign table are known.
 TYPED = {"quantities/units.py", "records/kinds.py", "records/stage_written.py",
          "records/care_written.py", "records/plan_columns.py", "findings/readers.py",
-         "findings/columns.py"}  # fmt: skip
+         "findings/columns.py", "findings/further.py"}  # fmt: skip
 # Functions whose text is written into a cell, and read back from it.
 WRITES = {
     "quantities/written.py": {"spoonfuls"},

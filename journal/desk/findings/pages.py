@@ -20,8 +20,9 @@ _TALL = 160 * STEP
 class TablePage(QWidget):
     """What is known in a sentence, what was looked at, and the table."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, further: tuple[str, str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.further = Button(further[0], FAINT, further[1])
         self.score = Button("the overall score", FAINT, "Ctrl J")
         self.series = Button("New series", FAINT, "Ctrl D")
         self.headline = Label("", TITLE, bold=True, wrap=True)
@@ -54,7 +55,11 @@ class TablePage(QWidget):
         head.setSpacing(2 * STEP)
         head.addLayout(ask)
         head.addWidget(self.headline)
-        head.addWidget(self.looked)
+        looked = QHBoxLayout()
+        looked.setSpacing(2 * STEP)
+        looked.addWidget(self.looked, 1)
+        looked.addWidget(self.further, 0, Qt.AlignmentFlag.AlignTop)
+        head.addLayout(looked)
         head.addWidget(self.doubt)
         return head
 

@@ -9,6 +9,7 @@ from journal.desk.buttons import MAIN, PLAIN, Button
 from journal.desk.calendarline import CHOSEN, DOT, CalendarLine, CalendarMark
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
+from journal.desk.findings.further import FurtherController
 from journal.desk.findings.offered import offered, score_options
 from journal.desk.findings.pages import BusyPage, TablePage
 from journal.desk.findings.picture_page import PicturePage
@@ -17,7 +18,7 @@ from journal.desk.findings.series import SeriesController
 from journal.desk.findings.series_setup import SAID
 from journal.desk.findings.studying import StudyController
 from journal.desk.form.choice import ask_menu
-from journal.desk.place import Desk, Place, PlanChange
+from journal.desk.place import Desk, Place, PlanChange, Undoing
 from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
 from journal.findings.next_make import Proposal
@@ -61,7 +62,9 @@ class FindingsPlace(Place):
         self.busy = BusyPage()
         self.busy.stop.clicked.connect(self.stop)
         self.study.progressed.connect(self.busy.show_progress)
-        self.results = TablePage()
+        self.further = FurtherController(desk, self.study, self)
+        self.results = TablePage(self.further.button_words)
+        self.results.further.clicked.connect(self.further.ask)
         self.results.score.clicked.connect(self.choose_score)
         self.results.series.clicked.connect(self.series.show)
         self.results.table.picked.connect(self._on_picked)
@@ -85,6 +88,7 @@ class FindingsPlace(Place):
         for beside in (self.beside, series.setting_up.set_page, series.beside):
             self.rights.addWidget(beside)
         self.arrange(self.pages, self.rights, self.line)
+        desk.alarm.ticked.connect(self._on_tick)
 
     def _empty(self) -> EmptyPage:
         begin = Button("Score a wheel", MAIN, "Ctrl 7")
@@ -120,6 +124,7 @@ class FindingsPlace(Place):
                     self.shows_results),
             Command("choose_score", "Choose a score or a defect", self.choose_score, ("Ctrl+J",),
                     self.has_scores),
+            self.further.command,
             Command("next_part", "Next part: numbers, what if, before and after; next series",
                     self.next_part, ("F6",), self.has_parts),
             Command("print_findings", "Print these findings…", self.print_findings, ("Ctrl+P",),
@@ -138,11 +143,15 @@ class FindingsPlace(Place):
         self._focus_page()
 
     def heard(self, change: Change) -> None:
+        self.further.forget_steps()
         touched = self.study.forget(change)
         if self.isVisible():
             self._show()
             if change.kinds & SERIES_KINDS or touched:
                 self.series.refresh()
+
+    def own_undo(self) -> Undoing:
+        return self.further
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
@@ -268,8 +277,15 @@ class FindingsPlace(Place):
 
     # The pages
 
+    def _on_tick(self) -> None:
+        """Another window may have ticked further variables."""
+        if self.isVisible() and not self.journal.closed and self.study.forget_if_ticked():
+            self.further.forget_steps()
+            self._show()
+
     def _show(self) -> None:
         """Show the answer there is; begin to make one where there is none."""
+        self.study.forget_if_ticked()
         if not self.study.find_score():
             self.study.stop()
             self._turn_to(self.empty)

@@ -9,7 +9,7 @@ from journal.desk.place import Desk
 from journal.findings import FindingError
 from journal.findings.answer import StudyAnswer
 from journal.keeping import Change, KeepingError
-from journal.reports.study import look_at
+from journal.reports.study import look_at, ticked_in
 from journal.wording import text_of
 
 WORK = "findings"
@@ -40,6 +40,7 @@ class StudyController(QObject):
         self._chosen = False  # by the person; until then the score that was given most
         self.answers: dict[str, StudyAnswer] = {}
         self.working = False
+        self._ticked = ticked_in(desk.journal)  # the further variables that answers look at
 
     @property
     def answer(self) -> StudyAnswer | None:
@@ -81,6 +82,7 @@ class StudyController(QObject):
     def again(self) -> None:
         """Forget every answer and study anew."""
         self.answers.clear()
+        self._ticked = ticked_in(self._journal)
         self.begin()
 
     def stop(self) -> None:
@@ -88,6 +90,17 @@ class StudyController(QObject):
         if self.working:
             self.working = False
             self._work.stop(WORK)
+
+    def forget_if_ticked(self) -> bool:
+        """Forget every answer where other further variables were ticked since, here or in another
+        window; True when so. A study under way is stopped."""
+        now = ticked_in(self._journal)
+        if now == self._ticked:
+            return False
+        self._ticked = now
+        self.answers.clear()
+        self.stop()
+        return True
 
     def forget(self, change: Change) -> bool:
         """Forget the answers that a change makes old; True when it is every one."""

@@ -25,6 +25,12 @@ _TABLES: Messages = {
     "findings.age-stays": ("The age at tasting is always included, as one more variable."),
     "findings.age-again": "Moved with the age at tasting, and told by it: {names:commas}.",
     "findings.estimates-by-name": "Estimates, looked at only where named: {names:commas}.",
+    "findings.ticked": "Looked at too, as ticked under Further variables: {names:commas}.",
+    "findings.left-age": "moves with the age at tasting",
+    "findings.left-hardly": "hardly varied",
+    "findings.left-estimate": "an estimate from milk, salt and weight",
+    "findings.left-figure": "a figure worked out from the curves",
+    "findings.left-unknown": "not known of any wheel with this score",
     "findings.hardly-varied": "Hardly varied, and left out unless named: {names:commas}.",
     "findings.air-read-seldom": (
         "The air was read on fewer than half of the days of {wheels:wheel|wheels}, so what "
