@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import partial
 
 from journal.background import State
 from journal.findings import FindingError, Scatter, ScoreTable, Study, scatter, study
@@ -18,6 +19,7 @@ from journal.records.instants import DAY_MS
 from journal.records.kinds import ATTRIBUTES
 from journal.records.plans import Plan
 from journal.records.whole import WholeMake
+from journal.reports.study import ticked_in
 
 MOST_MAKES = 120
 """Of a longer journal the newest so many makes say what is usual."""
@@ -61,7 +63,7 @@ def why_of(journal: Journal, code: str, defect: str, state: State) -> WhyAnswer:
     if not wanted and named:
         terms = [mark.term for mark in named]
         wanted = min(set(terms), key=lambda term: (-terms.count(term), term))
-    table, own = _studied(wholes, wanted, state) if wanted else (None, None)
+    table, own = _studied(wholes, wanted, ticked_in(journal), state) if wanted else (None, None)
     told = {} if own is None else own_of(own)
     found = why(whole, wheel, wanted, wholes, told, _age(whole, wheel, wanted))
     return WhyAnswer(found, id_of(whole.make), whole.plan, table, own)
@@ -91,12 +93,13 @@ def _wholes(journal: Journal, make: str, state: State) -> list[WholeMake]:
 
 
 def _studied(
-    wholes: list[WholeMake], defect: str, state: State
+    wholes: list[WholeMake], defect: str, ticked: frozenset[str], state: State
 ) -> tuple[ScoreTable | None, Study | None]:
     """What the journal's own findings rest on: the score of that name (all assessors give it), else
     the defect where it is named often enough."""
     state.progress(0.5, "Comparing the variables")
-    for tabled in (score_table, defect_table) if defect in ATTRIBUTES else (defect_table,):
+    of_score, of_defect = partial(score_table, ticked=ticked), partial(defect_table, ticked=ticked)
+    for tabled in (of_score, of_defect) if defect in ATTRIBUTES else (of_defect,):
         try:
             table = tabled(wholes, defect)
             return table, study(table, permutations=ORDERS, stop=state.stopped)
