@@ -72,8 +72,8 @@ def ticked_in(journal: Journal) -> frozenset[str]:
         keys = json.loads(journal.setting(FURTHER) or "[]")
     except ValueError:
         return frozenset()
-    known = {variable.key for variable in ALL_FURTHER}
-    return frozenset(key for key in keys if key in known) if isinstance(keys, list) else frozenset()
+    told = [str(key) for key in keys] if isinstance(keys, list) else []
+    return frozenset(told) & {variable.key for variable in ALL_FURTHER}
 
 
 def tick_in(journal: Journal, keys: Iterable[str]) -> None:

@@ -15,6 +15,7 @@ from journal.desk.findings.studying import StudyController
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.place import Desk
+from journal.desk.spoken import announce
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, colours_of
 from journal.findings import FindingError
@@ -66,6 +67,7 @@ class TickList(RowsView[FurtherVariable]):
         if one is not None:
             self.ticked ^= {one.key}
             self.viewport().update()
+            announce(self, f"{one.name}: {'ticked' if one.key in self.ticked else 'not ticked'}")
             self.turned.emit()
 
     def _state(self, one: FurtherVariable) -> str:
