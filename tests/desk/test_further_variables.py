@@ -22,6 +22,8 @@ from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.reports.study import tick_in
+from journal.sample.made import made as simulated
+from journal.sample.sensors import PH_NOISE
 from journal.wording import text_of
 from tests import present
 
@@ -103,6 +105,21 @@ def test_figures_cost_nothing_until_they_are_asked_for(kitchen, monkeypatch):
         assert OFF not in [one.name for one in table.variables]
         with pytest.raises(AssertionError, match="worked out"):
             score_table(journal.wholes(), "overall", [OFF])
+
+
+def test_acid_gain_is_what_the_simulator_says_was_gained(sample):
+    """Two readings scatter as the simulator's meter does, which its own error leaves alone."""
+    gain = "acid gain in cheddaring"
+    table = score_table(sample.wholes(), "overall", [gain])
+    days = {f"HL-{one.number:04d}": one.day for one in simulated(1, 24, present.NOW)}
+    read, true = [], []
+    for row, code in enumerate(table.make):
+        day = days[code]
+        if "cheddar" in [stage.kind for stage in day.plan.stages]:
+            read.append(table.x[row, table.position(gain)])
+            true.append(day.ph_at(day.begin_of("cheddar")) - day.ph_at(day.end_of("cheddar")))
+    assert len(read) > 12
+    assert read == pytest.approx(true, abs=4 * np.sqrt(2) * PH_NOISE + 0.01)  # and its rounding
 
 
 @pytest.fixture
