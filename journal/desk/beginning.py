@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from journal.desk.buttons import MAIN, Button
 from journal.desk.empty import EmptyPage
+from journal.desk.files import OLD_MAKES, FileController
 from journal.desk.messages import Acts
 
 SAMPLE = (
@@ -15,14 +14,14 @@ SAMPLE = (
 ABOUT = "A journal holds your plans, makes, wheels and tastings in one file."
 
 
-def beginning_page(
-    sentence: str, new: Callable[[], object], other: Callable[[], object], ways_out: Acts
-) -> EmptyPage:
+def beginning_page(sentence: str, files: FileController, ways_out: Acts) -> EmptyPage:
     """Says why no journal is open, with a button for each way on."""
-    first, second = Button("New journal", MAIN, "Ctrl N"), Button("Open a journal", key="Ctrl O")
-    first.clicked.connect(new)
-    second.clicked.connect(other)
-    buttons = [first, second]
+    new, old = Button("New journal", MAIN, "Ctrl N"), Button(OLD_MAKES)
+    other = Button("Open a journal", key="Ctrl O")
+    new.clicked.connect(files.new_journal)
+    old.clicked.connect(files.begin_with_old_makes)
+    other.clicked.connect(files.open_journal)
+    buttons = [new, old, other]
     for title, act in ways_out:
         buttons.append(Button(title))
         buttons[-1].clicked.connect(act)

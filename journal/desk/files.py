@@ -23,10 +23,11 @@ from journal.wording import text_of
 from journal.wording.counts import counted
 
 if TYPE_CHECKING:
+    from journal.desk.new_journal import NewJournalDialog
     from journal.exchange.bundle import Bundle
 
 SUFFIX, BUNDLE = ".vatside", ".vatside.zip"
-FIRST_LETTERS = "VS"
+OLD_MAKES = "I have old makes"
 
 
 class FileController(QObject):
@@ -56,19 +57,24 @@ class FileController(QObject):
         self._window, self._remembered, self._desk, self._work = window, remembered, desk, work
 
     def new_journal(self) -> None:
-        """Ask where, make an empty journal there and show it."""
-        name = f"journal{SUFFIX}"
-        path = dialogs.ask_save(self._window, "New journal", dialogs.JOURNALS, name)
-        if not path:
-            return
-        where = Path(path)
-        where = where if where.suffix else where.with_suffix(SUFFIX)
-        try:
-            made = Journal.create(where, letters=FIRST_LETTERS, zone=system_zone())
-        except KeepingError as error:
-            self.message.emit(text_of(error), True)
-            return
-        self.opened.emit(made)
+        """Ask for letters, units and zone and where, make an empty journal there and show it."""
+        self._ask_for_new()
+
+    def begin_with_old_makes(self) -> None:
+        """The same, and then ask for the table of past makes that is to be imported there."""
+        self._ask_for_new().created.connect(self.bring_makes)
+
+    def ways_to_begin(self) -> Acts:
+        """What can be done from the sample."""
+        return [("Begin your own", self.new_journal), (OLD_MAKES, self.begin_with_old_makes)]
+
+    def _ask_for_new(self) -> NewJournalDialog:
+        from journal.desk.new_journal import NewJournalDialog
+
+        shown = NewJournalDialog(self._remembered, self._window)
+        shown.created.connect(self.opened)
+        shown.open()
+        return shown
 
     def open_journal(self) -> None:
         """Ask for a journal and show it."""

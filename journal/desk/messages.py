@@ -26,7 +26,9 @@ class _Sentence(QWidget):
         self.attention = attention
         self.label = Label(text, wrap=True)
         self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.label.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)  # a sentence of two lines has room for both
+        self.label.setSizePolicy(policy)
         away = WordButton("Dismiss")
         away.clicked.connect(self._on_away)
         row = QHBoxLayout(self)

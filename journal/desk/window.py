@@ -169,7 +169,7 @@ class Window(QWidget):
         said: list[tuple[str, Message | None]] = [(remark.id, remark) for remark in journal.remarks]
         said += [("folder", own_folder(journal.path)), ("photos", journal.photos.lost())]
         if remembered.is_sample(journal.path) and self.current is not None:
-            self.current.say("sample", SAMPLE, acts=[("Begin your own", self.files.new_journal)])
+            self.current.say("sample", SAMPLE, acts=self.files.ways_to_begin())
         for subject, words in said:
             if words is not None and self.current is not None:
                 self.current.say(subject, text_of(words))
@@ -272,9 +272,7 @@ class Window(QWidget):
 
     def _show_beginning(self, sentence: str) -> None:
         ways = self._ways_out(self._failed) if self._failed is not None else ()
-        files = self.files
-        page = beginning_page(sentence, files.new_journal, files.open_journal, ways)
-        self.stack.addWidget(page)
+        self.stack.addWidget(beginning_page(sentence, self.files, ways))
 
     def _ways_out(self, path: Path) -> Acts:
         """What can be done about a damaged journal."""
@@ -501,6 +499,7 @@ class Window(QWidget):
 
     def _on_opened(self, made: Journal) -> None:
         before = self.journal
+        self.looks.apply()  # a new journal may have been asked for its units
         self.take(made)
         if before is not None:
             before.close()

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk import app, dialogs
 from journal.desk import settings as remembered
 from journal.desk.find import Findable, matching
+from journal.desk.new_journal import NewJournalDialog
 from journal.desk.places import PLACES
 from journal.keeping import Journal
 from journal.records import shelf
@@ -208,6 +209,7 @@ def test_a_new_journal_and_an_export_are_proposed_among_the_documents(
     monkeypatch.setattr(dialogs.QFileDialog, "exec", look)
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     window.files.new_journal()
+    window.findChild(NewJournalDialog).ask_where()
     window.files.export()
     window.current.chart._pictures.ask(".png")
     where = str(documents)
