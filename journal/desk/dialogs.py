@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QStyle, QWidget
 from journal.keeping import is_open
 from journal.records.shelf import shelf
 
+SUFFIX = ".vatside"
 JOURNALS = "Journals (*.vatside)"
 TO_OPEN = "Journals and bundles (*.vatside *.vatside.zip)"
 BUNDLES = "Bundles (*.vatside.zip)"

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from journal.desk.new_journal import NewJournalDialog
     from journal.exchange.bundle import Bundle
 
-SUFFIX, BUNDLE = ".vatside", ".vatside.zip"
+BUNDLE = ".vatside.zip"
 OLD_MAKES = "I have old makes"
 
 
@@ -188,11 +188,11 @@ class FileController(QObject):
         desk = self._desk()
         if desk is None:
             return None
-        name = f"{desk.journal.path.stem} copy{SUFFIX}"
+        name = f"{desk.journal.path.stem} copy{dialogs.SUFFIX}"
         path = dialogs.ask_save(self._window, "Save a copy", dialogs.JOURNALS, name)
         if not path:
             return None
-        return Path(path) if Path(path).suffix else Path(path).with_suffix(SUFFIX)
+        return Path(path) if Path(path).suffix else Path(path).with_suffix(dialogs.SUFFIX)
 
     # A file that was renamed, deleted or replaced while it was open
 

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk import dialogs
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.files import SUFFIX
 from journal.desk.form.frame import FramedDialog
 from journal.desk.form.rows import FieldRows
 from journal.desk.form.spec import CHOICE, ROW, TEXT, Field
@@ -70,11 +69,12 @@ class NewJournalDialog(FramedDialog):
         typed = self.rows.texts()
         try:
             letters = two_letters(typed.get("letters", ""))
-            path = dialogs.ask_save(self, "New journal", dialogs.JOURNALS, f"journal{SUFFIX}")
+            name = f"journal{dialogs.SUFFIX}"
+            path = dialogs.ask_save(self, "New journal", dialogs.JOURNALS, name)
             if not path:
                 return
             where = Path(path)
-            where = where if where.suffix else where.with_suffix(SUFFIX)
+            where = where if where.suffix else where.with_suffix(dialogs.SUFFIX)
             made = Journal.create(where, letters=letters, zone=typed["zone"])
         except KeepingError as error:
             self.refuse(text_of(error))
