@@ -20,8 +20,10 @@ from journal.desk import dialogs, spoken
 from journal.desk.charts.chart import Chart
 from journal.desk.compare.ribbons import RibbonsView
 from journal.desk.drawn import DrawnWidget
+from journal.desk.new_journal import NewJournalDialog
 from journal.desk.place import Divider
 from journal.desk.places import PLACES
+from journal.desk.settings_page import SettingsDialog
 from tests import present
 from tests.desk.hands import Hands
 
@@ -52,10 +54,11 @@ def told(one) -> Iterator:
 
 
 def name_of(one) -> str:
-    """What it is called; a list to choose from is called by the words beside it."""
-    if one.role() == Role.ComboBox and isinstance(one.object(), QWidget):
-        return one.object().accessibleName()
-    return one.text(Text.Name)
+    """What it is called; a list to choose from on Linux by the label beside it."""
+    if one.role() != Role.ComboBox:
+        return one.text(Text.Name)
+    label = QAccessible.RelationFlag.Label
+    return " ".join(other.text(Text.Name) for other, kind in one.relations() if kind == label)
 
 
 def faults(window: QWidget) -> list[str]:
@@ -108,6 +111,18 @@ def test_every_place_of_an_empty_journal_is_told_whole(qtbot, journal, window_on
     window = window_on(journal, clock=present.now)
     window.resize(1440, 900)
     assert walk(window, qtbot) == {entry.key: [] for entry in PLACES}
+
+
+def test_the_first_page_the_new_journal_and_the_settings_are_told_whole(qtbot, window_on):
+    window = window_on(None)
+    assert faults(window) == []
+    window.files.new_journal()
+    window.looks.show_settings()
+    for kind in (NewJournalDialog, SettingsDialog):
+        shown = window.findChild(kind)
+        qtbot.waitUntil(shown.isVisible)
+        assert faults(shown) == []
+        shown.reject()
 
 
 # What is said without being asked for
