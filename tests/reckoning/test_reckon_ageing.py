@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from journal.message import Message
-from journal.reckoning import ReckoningError, eyes, humidity_salts, ripening
+from journal.reckoning import ReckoningError, air, eyes, humidity_salts, ripening
 from tests.refusals import refused
 
 
@@ -87,3 +87,12 @@ def test_more_spores_never_read_better(spores, more):
     assert place(spores + more) >= place(spores)
     assert eyes.against_eyes(5.2, 22, 1.0) == ()
     assert eyes.for_late_blowing(5, None) == (Message("reckoning.spores-rest"),)
+
+
+@pytest.mark.parametrize(("rh", "unsure", "named"), [
+    (89.9, 2.0, []), (90.0, 2.0, ["reckoning.damp-air"]), (84.0, 5.0, []),
+    (84.0, 5.1, ["reckoning.humidity-unsure"]),
+    (95.0, 6.0, ["reckoning.damp-air", "reckoning.humidity-unsure"]),
+])  # fmt: skip
+def test_two_thermometers_say_where_they_tell_little(rh, unsure, named):
+    assert [one.id for one in air.air_warnings(rh, unsure)] == named

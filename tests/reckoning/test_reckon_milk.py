@@ -12,6 +12,7 @@ from journal.reckoning import (
     ReckoningError,
     acidity,
     composition,
+    cost,
     density,
     loss,
     milk_yield,
@@ -282,3 +283,20 @@ def test_what_a_yield_falls_short_by_is_the_sum_of_its_reasons(
     unknown = milk_yield.shortfall(actual, fat, casein, moisture, expected)
     assert unknown.fat is None
     assert unknown.moisture + unknown.rest == pytest.approx(found.whole, abs=1e-9)
+
+
+@pytest.mark.parametrize(("fat", "snf", "temp", "named"), [
+    (6.0, 8.0, 4.0, []), (0.0, 10.5, 20.0, []), (6.1, 9.0, 10.0, ["reckoning.density-of-cream"]),
+    (4.0, 7.9, 10.0, ["reckoning.density-snf-unchecked"]),
+    (4.0, 9.0, 20.1, ["reckoning.density-of-warm-milk"]),
+    (4.0, 9.0, 3.9, ["reckoning.density-of-warm-milk"]),
+])  # fmt: skip
+def test_the_formula_of_density_says_beyond_which_milk_it_is_stretched(fat, snf, temp, named):
+    assert [one.id for one in density.density_warnings(fat, snf, temp)] == named
+
+
+def test_a_cheese_that_cost_nothing_costs_nothing_a_kilogram():
+    assert cost.cost_per_kg(0.0, 1.2) == 0.0
+    with refused(ReckoningError, "reckoning.not-at-least", what=Message("reckoning.cost"), low=0,
+                 found=-1.0, unit=""):  # fmt: skip
+        cost.cost_per_kg(-1.0, 1.2)
