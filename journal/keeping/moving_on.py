@@ -68,11 +68,12 @@ def _rewrite(db: sqlite3.Connection) -> None:
         new.backup(db)
 
 
-def apply(db: sqlite3.Connection, version: int = SCHEMA) -> None:
-    """Take the steps that a file of an earlier format, or an empty one, has not taken; raises
-    KeepingError and sqlite3.Error."""
+def apply(db: sqlite3.Connection, version: int = 0) -> None:
+    """Take the steps to a format, today's if none is named, that a file of an earlier one, or an
+    empty one, has not taken; raises KeepingError and sqlite3.Error."""
     from sqlite_utils import Database
 
+    version = version or SCHEMA
     wrapped = Database(db, strict=True, execute_plugins=False)
     wrapped.enable_wal()
     db.execute("pragma wal_autocheckpoint = 0")

@@ -125,7 +125,9 @@ def test_a_cook_that_is_over_stays_on_record_in_the_past(kitchen_of) -> None:
     assert not then.lasts
     assert then.key == now.key
     assert then.minutes == pytest.approx(40)
-    assert text_of(then.message) == "The cook was slower than planned: 0.12 °C/min, planned 0.20."
+    assert text_of(then.message) == (
+        "The cook was slower than planned: 0.12 °C/min, planned 0.20 °C/min."
+    )
 
 
 def test_milk_warms_from_the_cold_at_its_own_pace_but_not_beyond(kitchen) -> None:

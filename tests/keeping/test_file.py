@@ -181,7 +181,8 @@ def test_opening_loads_no_schema_library(tmp_path: Path) -> None:
 def later(monkeypatch: pytest.MonkeyPatch, *, breaks: bool) -> None:
     """Make this program one of a format to come: one more step, which may break half way."""
 
-    def steps() -> Migrations:
+    def steps(version: int) -> Migrations:
+        assert version == SCHEMA + 1
         found = migrations()
 
         @found()
