@@ -1,14 +1,18 @@
-"""The menus along the top: read in light and dark, also when that changes; one menu for makes."""
+"""The menus along the top: read in light and dark, also when that changes; one menu for makes; the
+menu of a picture under the pointer."""
 
 from __future__ import annotations
 
 from collections import Counter
 
 import pytest
-from PySide6.QtCore import QPoint, QRect
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
 
+from journal.desk.charts.chart import Chart
+from journal.desk.compare.ribbons import RibbonsView
 from journal.desk.looks import LookController
 from tests import present
 from tests.desk.test_theme import contrast
@@ -83,3 +87,38 @@ def test_in_makes_its_commands_stand_within_make(sample, window_on, qtbot):
     assert titles(window) == ["File", "Edit", "Make", "Plans", "View", "Help"]
     window.go("vat")
     assert titles(window) == ["File", "Edit", "Make", "View", "Help"]
+
+
+def right_click(window, picture: QAbstractScrollArea) -> list[str]:
+    """The lines of the menu that opens where the picture is seen; it is closed again."""
+    seen = picture.viewport().visibleRegion().boundingRect().center()
+    spot = picture.mapTo(window, seen)
+    QTest.mouseClick(window.windowHandle(), Qt.MouseButton.RightButton, pos=spot)
+    menu = QApplication.activePopupWidget()
+    assert menu is not None, picture.accessibleName()
+    lines = [line.objectName() or line.text() for line in menu.actions()]
+    menu.close()
+    return lines
+
+
+def pictures_seen(window) -> list[Chart | RibbonsView]:
+    """The pictures of the place that are in sight."""
+    place = window.current
+    pictures = (*place.findChildren(Chart), *place.findChildren(RibbonsView))
+    return [one for one in pictures if not one.viewport().visibleRegion().isEmpty()]
+
+
+def test_a_right_click_on_a_picture_offers_its_acts_and_saving_it(sample, window_on, qtbot):
+    window = window_on(sample, place="vat")
+    window.resize(1440, 900)
+    own = {}
+    for key in ("vat", "makes", "compare", "room", "findings", "plans"):
+        window.go(key)
+        qtbot.waitUntil(lambda: window.settled() and bool(pictures_seen(window)), timeout=20_000)
+        for picture in pictures_seen(window):
+            lines = right_click(window, picture)
+            what = "picture" if isinstance(picture, RibbonsView) else "chart"
+            saving = [f"Save the {what} as {kind}…" for kind in ("PNG", "SVG", "PDF")]
+            assert lines[-4:] == [f"Copy the {what}", *saving]
+            own[key] = lines[:-4]
+    assert {"late", "kind", "strike", "correct"} <= set(own["vat"])

@@ -138,7 +138,8 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         return []
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        self._pictures.show_menu(event.globalPos())
+        on_it = self.commands_at(self.mapToScene(event.pos()))
+        self._pictures.show_menu(event.globalPos(), on_it)
 
     def _on_moved(self, args: tuple[QPointF]) -> None:
         self._drop_hover()

@@ -19,9 +19,11 @@ from PySide6.QtCore import (
     Qt,
 )
 from PySide6.QtGui import QAction, QGuiApplication, QPageSize, QPainter, QPdfWriter, QPixmap
-from PySide6.QtWidgets import QMenu, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk import dialogs
+from journal.desk.commands import Command
+from journal.desk.menus import Menu
 from journal.desk.messages import report
 from journal.desk.theme import LEAD, SMALL, STEP, Colours, font
 from journal.records.instants import now_ms, system_zone
@@ -160,10 +162,12 @@ class PictureActions:
         else:
             report(self._owner, f"Saved as {path}.", attention=False)
 
-    def show_menu(self, at: QPoint) -> None:
-        """Offer them at a point of the screen."""
-        menu = QMenu(self._owner)
+    def show_menu(self, at: QPoint, on_it: Sequence[Command] = ()) -> None:
+        """Offer them at a point of the screen, below what can be done with what is drawn there."""
+        menu = Menu(self._owner)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        if menu.offer(on_it):
+            menu.addSeparator()
         menu.addActions(self.actions)
         menu.popup(at)
 
