@@ -194,6 +194,28 @@ def test_at_the_end_of_a_stage_the_head_turns_until_it_is_heard(kitchen, vat, ha
     assert vat.page.to_go.text() == "▲ over"
 
 
+def test_esc_silences_wherever_tab_came_to(kitchen, vat, hands):
+    line, readings, met = vat.page.entry.temp.line, vat.page.readings, []
+    while line not in met:
+        hands.press(Qt.Key.Key_Tab)
+        here = QApplication.focusWidget()
+        assert here.isVisible(), here.accessibleName()
+        met.append(here)
+        begin = 120 + len(met)
+        start_ms = kitchen.start_ms + begin * 60_000
+        kitchen.journal.day.start_timer(kitchen.make.id, "stir", start_ms, 0.5)
+        kitchen.after(begin + 0.6)
+        tick(vat)
+        assert "“stir” is up" in vat.page.turns.due.text()
+        hands.press(ESC)
+        assert not vat.page.turns.turned, here.accessibleName()
+        assert here.hasFocus()
+    assert readings in met
+    readings.setFocus()
+    hands.press(ESC)
+    assert line.hasFocus()
+
+
 def test_what_is_due_stands_out_when_the_colours_change(kitchen, vat, qtbot):
     """The block over the vat's page is light on a dark page and dark on a light one."""
     kitchen.after(152.5)

@@ -158,7 +158,7 @@ class Story:
 
     def acid(self, at_s: float, ph: float) -> None:
         """A pH of what the stage asks for: over to the other field and back."""
-        self.press(at_s, "Tab", f"{ph:.2f}", "Return", "Tab")
+        self.press(at_s, " ", f"{ph:.2f}", "Return", " ")
         self.readings.append((ACIDITY.get(self.run.label, "curd-ph"), at_s, ph, 0))
         self.report()
 

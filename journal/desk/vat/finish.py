@@ -40,6 +40,7 @@ class FinishForm(LineField):
         self.line.textChanged.connect(self._on_text)
         self.line.returnPressed.connect(self.submit)
         self.line.installEventFilter(self)
+        self.no_proxy()  # else Tab comes to the line while it is hidden
         self._show_parts()
 
     @property

@@ -101,6 +101,7 @@ class VatPlace(Place):
         page.entry.went_down.connect(page.readings.setFocus)
         page.entry.escaped.connect(self.escape)
         page.readings.left_upwards.connect(page.entry.focus_last)
+        page.readings.escaped.connect(self._on_readings_escaped)
         page.finish.weights.connect(self._on_weights)
         page.end_asked.connect(self.acts.end_stage)
         page.advice.longer.connect(self.acts.longer)
@@ -378,6 +379,13 @@ class VatPlace(Place):
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.offer(in_groups(self.commands()), under=SUBMENUS)
         menu.popup(self.page.more.mapToGlobal(QPoint(0, -menu.sizeHint().height())))
+
+    def _on_readings_escaped(self) -> None:
+        """What rings comes first, as everywhere; else back to the field."""
+        if self.answers.answer_due():
+            self._show()
+        else:
+            self.page.entry.focus_last()
 
     def _on_readings(self) -> list[Command]:
         return [one for one in self.commands() if one.menu == READINGS]

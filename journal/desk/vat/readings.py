@@ -44,6 +44,7 @@ class LastReadings(QListWidget):
     strike_asked = Signal(object)
     correct_asked = Signal(object)
     left_upwards = Signal()
+    escaped = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -104,8 +105,10 @@ class LastReadings(QListWidget):
         if event.text() and event.text() in DIGITS:
             event.ignore()
             return
-        up = event.key() == Qt.Key.Key_Up and self.currentRow() <= 0
-        if up or event.key() == Qt.Key.Key_Escape:
+        if event.key() == Qt.Key.Key_Escape:
+            self.escaped.emit()
+            return
+        if event.key() == Qt.Key.Key_Up and self.currentRow() <= 0:
             self.left_upwards.emit()
             return
         if event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):  # also from column to column
