@@ -146,6 +146,8 @@ class Why:
     others: int
     disagree: tuple[str, ...] = ()
     composition: tuple[Graded, ...] = ()
+    failed: bool = False  # the make was marked as failed
+    reason: str = ""  # as it was noted then
 
     def of(self, *standings: str) -> list[Suspect]:
         """The causes that stand so, the first to look at first."""
@@ -201,6 +203,8 @@ def why(
         others=len(alike),
         disagree=_disputed(suspects, defect, bool(composition)),
         composition=composition,
+        failed=make.make.failed,
+        reason=make.why_failed,
     )
 
 

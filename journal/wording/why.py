@@ -60,8 +60,8 @@ def whose_words(found: Why) -> str:
 
 
 def cards_words(found: Why) -> str:
-    """How often the defect was named, and beside how many makes this one is held."""
-    parts = []
+    """That it failed, how often the defect was named, and beside how many makes it is held."""
+    parts = [found.reason or "It failed."] if found.failed else []
     if found.defect:
         named = found.named.get(found.defect, 0)
         of = counted(found.cards, "sample", "samples")
@@ -80,7 +80,7 @@ def verdict_words(found: Why) -> str:
     likely, doubtful = found.of(LIKELY), found.of(DOUBTFUL)
     if not found.defect:
         if not likely:
-            return "Nothing in this make was unusual."
+            return f"Nothing {'else ' * found.failed}in this make was unusual."
         return f"Unusual here: {listed([name_words(one.key) for one in likely])}."
     if likely:
         return f"Look first at {listed([name_words(one.key) for one in likely[:2]])}."

@@ -169,6 +169,12 @@ def test_a_make_with_nothing_unusual_is_told_so(sample: Path, run: Run):
     assert odd["likely"][0]["books"] is None
 
 
+def test_a_make_that_failed_is_said_to_have_failed_before_all_else(sample: Path, run: Run):
+    text = run("why", sample, "HL-0014").out
+    assert text.startswith("HL-0014: Was anything unusual? Failed: Slow acid.")
+    assert "Nothing else in this make was unusual." in text
+
+
 def test_a_first_make_has_nothing_to_be_held_beside(finished: Path, run: Run):
     found = asked(run, finished, "HL-0001", "--defect", "bitter")
     assert found["other_makes"] == 0
