@@ -56,9 +56,11 @@ class Together(RuleBasedStateMachine):
         self.windows = [Journal.open(self.path), Journal.open(self.path)]
         self.mine: list[set[int]] = [{0}, {1}]  # whose acts each window may take back
         self.session = [0, 1]
-        self.gave: set[tuple[tuple[str, str, str], Any, int]] = set()
+        self.gave: set[tuple[tuple[str, str, str], Any, int, int]] = set()
         self.sessions = 2
-        self.clock = 0
+        self.clock = self.step = 0
+        self.closed: set[int] = set()
+        self.opened = [0, 0]  # at which step each window was
 
     def changed(self, who: int, before: Cells) -> set[tuple[str, str, str]]:
         now = cells(self.windows[who])
@@ -68,8 +70,9 @@ class Together(RuleBasedStateMachine):
 
     def did(self, who: int, before: Cells) -> None:
         now = cells(self.windows[who])
+        self.step += 1
         for key in self.changed(who, before):
-            self.gave.add((key, now.get(key, GONE), self.session[who]))
+            self.gave.add((key, now.get(key, GONE), self.session[who], self.step))
 
     @rule(who=WHO, text=TEXT)
     def write(self, who: int, text: str) -> None:
@@ -135,15 +138,23 @@ class Together(RuleBasedStateMachine):
         self.own(who, before)
 
     def own(self, who: int, before: Cells) -> None:
+        """What was taken back this window did, or one before it that is closed: also one that was
+        open as this one opened and closed later, as far as it was done before."""
         for key in self.changed(who, before):
             was = before.get(key, GONE)
-            assert any((key, was, one) in self.gave for one in self.mine[who]), key
+            gave = [(one, step) for of, value, one, step in self.gave if (of, value) == (key, was)]
+            assert any(
+                one in self.mine[who] or (one in self.closed and step <= self.opened[who])
+                for one, step in gave
+            ), key
         self.did(who, before)
 
     @rule(who=WHO)
     def reopen(self, who: int) -> None:
         self.windows[who].close()
         self.windows[who] = Journal.open(self.path)
+        self.closed.add(self.session[who])
+        self.opened[who] = self.step
         other = self.session[1 - who]
         self.mine[who] = {n for n in range(self.sessions + 1) if n != other}
         self.session[who] = self.sessions
@@ -158,3 +169,16 @@ class Together(RuleBasedStateMachine):
 
 Together.TestCase.settings = settings(max_examples=15, stateful_step_count=25, deadline=None)
 TestTogether = Together.TestCase
+
+
+def test_what_a_window_did_that_closed_since_is_taken_back_by_one_that_opened_after_it() -> None:
+    """What it did before the other opened, and no more."""
+    state = Together()
+    state.join(who=0)
+    state.reopen(who=1)
+    state.write(who=0, text="later")
+    state.reopen(who=0)
+    state.undo(who=1, again=False)
+    assert state.windows[1].assessors.all() == []
+    assert [note.text for note in state.windows[1].notes.all()] == ["later"]
+    state.teardown()
