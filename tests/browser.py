@@ -19,7 +19,7 @@ from typing import Any
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ["QTWEBENGINE_CHROMIUM_FLAGS"] = "--no-sandbox --disable-gpu"
 
-from PySide6.QtCore import QEventLoop, QPoint, Qt, QTimer, QUrl
+from PySide6.QtCore import QCoreApplication, QEvent, QEventLoop, QPoint, Qt, QTimer, QUrl
 from PySide6.QtTest import QTest
 from PySide6.QtWebEngineCore import (
     QWebEnginePage,
@@ -148,10 +148,10 @@ def main(folder: str) -> None:
     json.dump(answers, sys.stdout)
     sys.stdout.flush()
     browser.view.close()
-    browser.page.deleteLater()
-    application.processEvents()
-    browser.profile.deleteLater()  # what it remembers is written down by then
-    application.processEvents()
+    for each in (browser.page, browser.profile):  # what it remembers is written down as it goes
+        each.deleteLater()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        application.processEvents()
 
 
 if __name__ == "__main__":

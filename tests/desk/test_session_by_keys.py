@@ -12,10 +12,19 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QAbstractItemModel, QSize, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractItemView, QLabel, QLineEdit, QListWidget, QTableView, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QApplication,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QTableView,
+    QWidget,
+)
 
 from journal.desk import dialogs
 from journal.desk.find import things_of
+from journal.desk.shots import leave
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
 from journal.records.kinds import ATTRIBUTES
@@ -142,12 +151,15 @@ def report(journal: Journal) -> list[tuple]:
 
 
 def look_round(qtbot, window) -> dict[str, tuple[list[str], object]]:
-    """What every other place says, and how it looks."""
+    """What every other place says, and how it looks, without a pointer and with no caret that
+    blinks."""
+    QApplication.setCursorFlashTime(0)
     found = {}
     for key in PLACES:
         window.go(key)
         qtbot.waitUntil(window.settled, timeout=120_000)
         window.setFocus()
+        leave(window)
         found[key] = (said(window.current), window.current.grab().toImage())
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
