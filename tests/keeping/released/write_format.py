@@ -3,9 +3,8 @@
 Run into an empty folder by the program that is released with the format:
 `python -m tests.keeping.released.write_format FOLDER`. It leaves the journal, its photo, and
 `format_N.json`, which says what the journal gave back to the program that wrote it. Once released,
-the three are kept as they are: a later program is held to them. (Format 3 is not released yet: its
-file is written anew with each table it gains.) The pages of the file are made smaller (1 kB, by
-SQLite's own VACUUM), since a row a table would else take 600 kB.
+the three are kept as they are: a later program is held to them. The pages of the file are made
+smaller (1 kB, by SQLite's own VACUUM), since a row a table would else take 600 kB.
 """
 
 from __future__ import annotations
