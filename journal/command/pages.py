@@ -15,18 +15,18 @@ _CHART_WIDE, _CHART_HIGH = 1200, 720  # px
 
 @command(
     "make-page",
-    "write a make as one HTML page to send, which needs no other file",
+    "write a make with its photos as one HTML page to send, which needs no other file",
     FILE,
     MAKE,
     CommandOption("out", "the page to write", "OUT.html"),
 )
 def _page(args: argparse.Namespace) -> CommandAnswer:
-    from journal.exchange.make_page import write_make_page
+    from journal.desk.makes.sent_page import write_sent_page
 
     out = _named(args.out, (".html", ".htm"))
     with to_read(args.file) as journal:
         whole = journal.whole(make_id(journal.makes.by_code(args.make)))
-    write_make_page(whole, out)
+        write_sent_page(journal, whole, out)
     return answer("Wrote {code} to {file}.", code=whole.make.code, file=args.out)
 
 
@@ -61,12 +61,12 @@ def _chart(args: argparse.Namespace) -> CommandAnswer:
 def _table(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.tables_out import write_table
     from journal.reports.make_filter import filter_of
-    from journal.reports.makes_table import TITLES, cells_of
+    from journal.reports.makes_table import cells_of, titles
 
     out = _named(args.out, (".csv", ".xlsx"))
     with to_read(args.file) as journal:
         found = list(filter(filter_of(args.filter or ""), journal.makes.rows()))
-    write_table(out, "Makes", TITLES, [cells_of(row) for row in found])
+    write_table(out, "Makes", titles(), [cells_of(row) for row in found])
     return answer("Wrote {makes} to {file}.", makes=count(len(found), "make"), file=args.out)
 
 

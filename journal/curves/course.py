@@ -11,7 +11,6 @@ from journal.curves.acid_targets import DayAcidTarget, day_acid_targets, nearest
 from journal.curves.align import stage_keys
 from journal.curves.culture_time import culture_in_min, culture_time
 from journal.curves.day import day_line, last_reading_min, planned_at, stage_times
-from journal.records.kinds import READING_KINDS
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
@@ -216,8 +215,3 @@ def _shown(whole: WholeMake, stages: tuple[StageSpan, ...]) -> float:
     after = (s.begin for s, kind in zip(stages, kinds, strict=True) if kind in _AFTER_THE_VAT)
     end = stages[-1].end if stages else 0.0
     return next((at for at in after if at > 0), end)
-
-
-def digits_of(kind: str) -> int:
-    """Decimals a kind of reading is written with."""
-    return READING_KINDS[kind].digits

@@ -11,15 +11,18 @@ _MOST_PIXELS = 200_000_000  # a photo of a large camera has a quarter of that
 _MOST_MB = 200  # of memory, while a picture is unpacked
 
 
-def read_photo(path: Path, box: QSize) -> QImage | None:
-    """The photo made to fit into a box, turned as its camera says; None where it cannot be read,
-    or would take more memory or time than any photo."""
+def read_photo(path: Path, box: QSize, *, enlarge: bool = True) -> QImage | None:
+    """The photo made to fit into a box (a smaller one stays as it is without `enlarge`), turned as
+    its camera says; None where it cannot be read, or would take more memory or time than any
+    photo."""
     QImageReader.setAllocationLimit(_MOST_MB)
     reader = QImageReader(str(path))
     reader.setAutoTransform(True)
     size = reader.size()
     if not size.isValid() or not 0 < size.width() * size.height() <= _MOST_PIXELS:
         return None
-    reader.setScaledSize(size.scaled(box, Qt.AspectRatioMode.KeepAspectRatio))
+    fitted = size.scaled(box, Qt.AspectRatioMode.KeepAspectRatio)
+    if enlarge or fitted.width() < size.width():
+        reader.setScaledSize(fitted)
     image = reader.read()
     return None if image.isNull() else image

@@ -71,6 +71,7 @@ class Column(Generic[Row]):
     size); `stretch`
     takes the room that is left; `spare` is left out where there is too little; `draw` paints the
     cell itself: draw(painter, rect, row); `once` leaves it empty where the row above says the same.
+    `name` is what the column is remembered by, where its title is another in other units.
     """
 
     title: str
@@ -84,6 +85,7 @@ class Column(Generic[Row]):
     width: int = 0
     draw: Callable[[QPainter, QRect, Row], None] | None = None
     once: bool = False
+    name: str = ""
 
     def key(self, row: Row) -> Any:
         """What a row is sorted by under this column."""

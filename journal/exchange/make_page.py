@@ -5,9 +5,11 @@ Everything that was typed is escaped; its own policy forbids scripts and request
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Iterable, Sequence
 from html import escape
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 
@@ -17,6 +19,7 @@ from journal.curves.day import allowed_range, last_reading_min, stage_times
 from journal.curves.deviation import deviation
 from journal.curves.figures import MakeFigures, figures
 from journal.curves.reduce import reduce
+from journal.records.dose_written import format_amount
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import Floats
@@ -31,8 +34,9 @@ from journal.wording.makes import (
     wheel_scores,
     wheel_weight,
 )
-from journal.wording.numbers import number, short, signed
+from journal.wording.numbers import number, signed
 from journal.wording.outcomes import outcome_lines
+from journal.wording.shown import DEGREE_MINUTES, figure, rate, shown_value, unit_shown
 
 _WIDE, _LEFT, _RIGHT = 960, 56, 16  # units of the drawing
 _TEMP, _RIBBON, _ACID, _FOOT = (8, 250), (262, 284), (296, 450), 478
@@ -54,19 +58,32 @@ svg{width:100%;height:auto}svg text{font:12px system-ui,sans-serif;fill:var(--qu
 .plan{stroke:var(--planned);stroke-dasharray:6 4}.edge{stroke:var(--planned);stroke-dasharray:1 3}
 .rule{stroke:var(--hairline)}.bar{fill:var(--done)}svg .on{fill:var(--paper)}
 .target{stroke:var(--planned)}svg path,svg rect.target{fill:none;stroke-width:1.6}
+.photos{display:grid;gap:1rem;grid-template-columns:repeat(auto-fill,minmax(15rem,1fr))}
+figure{margin:0}figure img{width:100%;height:auto;border-radius:4px}
+figcaption{color:var(--quiet);font-size:14px}.photos figure:first-child{grid-column:span 2}
+@media(max-width:36rem){.photos figure:first-child{grid-column:auto}}
 @media print{body{margin:0}}
 """
 
 
-def write_make_page(whole: WholeMake, path: str | Path) -> Path:
+class PagePhoto(NamedTuple):
+    """A photo on the page: a JPEG with its size in px, and what is seen on it."""
+
+    jpeg: bytes
+    wide: int
+    high: int
+    words: str
+
+
+def write_make_page(whole: WholeMake, path: str | Path, photos: Sequence[PagePhoto] = ()) -> Path:
     """Write the page of a make; raises OSError."""
     where = Path(path)
-    where.write_text(make_page(whole), encoding="utf-8", newline="\n")
+    where.write_text(make_page(whole, photos), encoding="utf-8", newline="\n")
     return where
 
 
-def make_page(whole: WholeMake) -> str:
-    """The page of a make as HTML."""
+def make_page(whole: WholeMake, photos: Sequence[PagePhoto] = ()) -> str:
+    """The page of a make as HTML; the photos are in it."""
     course = course_of(whole)
     found = figures(whole, course)
     now = last_reading_min(whole) if whole.make.running else None
@@ -80,8 +97,9 @@ def make_page(whole: WholeMake) -> str:
         *([f'<p class="bad">{_e(whole.plan.caution)}</p>'] if whole.plan.caution else []),
         f"<p>{_e(strayed)}</p>",
         f'<div class="wide">{_drawing(whole, course, now, strayed)}</div>',
-        '<p class="quiet">°C above, pH below, hours from the start; dashed: as planned, dotted: '
-        "its allowed range.</p>",
+        f'<p class="quiet">{_e(unit_shown("°C"))} above, acidity below, hours from the start; '
+        "dashed: as planned, dotted: its allowed range.</p>",
+        _photos(photos),
         _section("Stages", _stages(whole, course, found)),
         _section("What went in", _additions(whole)),
         _section("Figures", _figures(found)),
@@ -93,7 +111,7 @@ def make_page(whole: WholeMake) -> str:
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">\n'
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
-        "style-src 'unsafe-inline'\">\n"
+        "style-src 'unsafe-inline'; img-src data:\">\n"
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{_e(code)}, {_e(name)}</title>\n<style>{_STYLE}</style></head>\n<body>\n{body}\n"
         f"<footer>{_e(code)} of {_e(day)}, written by Vatside from the record of the make."
@@ -147,7 +165,7 @@ def _stages(whole: WholeMake, course: Course, found: MakeFigures) -> str:
 
 def _additions(whole: WholeMake) -> str:
     added = sorted(whole.additions, key=lambda one: one.at_ms)
-    rows = [[one.name or one.kind, one.kind, f"{short(one.amount)} {one.unit}",
+    rows = [[one.name or one.kind, one.kind, format_amount(one.amount, one.unit),
              clock(one.at_ms, whole.make.zone)] for one in added]  # fmt: skip
     return _table(["what", "kind", "how much", "at"], rows, 2)
 
@@ -157,11 +175,11 @@ def _figures(found: MakeFigures) -> str:
     if found.degree_minutes is not None and found.minutes_read is not None:
         inside = found.minutes_inside or 0.0
         rows += [
-            ["off the plan", f"{found.degree_minutes:.0f} °C·min"],
+            ["off the plan", figure(found.degree_minutes, DEGREE_MINUTES, 0).whole],
             ["inside the allowed range", f"{inside:.0f} of {found.minutes_read:.0f} min read"],
         ]
     if found.steepest_c_per_min is not None:
-        rows.append(["steepest rise of the cook", f"{found.steepest_c_per_min:.2f} °C/min"])
+        rows.append(["steepest rise of the cook", rate(found.steepest_c_per_min)])
     if found.culture is not None:
         part = found.culture
         rows += [
@@ -180,6 +198,17 @@ def _wheels(whole: WholeMake) -> str:
     rows = [[wheel.code, wheel_weight(whole, wheel), wheel_scores(whole, wheel)]
             for wheel in whole.wheels]  # fmt: skip
     return _table(["wheel", "green → now", "overall score"], rows)
+
+
+def _photos(photos: Sequence[PagePhoto]) -> str:
+    """The photos beside each other, each with what is seen on it."""
+    figures = [
+        f'<figure><img alt="{_e(one.words)}" width="{one.wide}" height="{one.high}" '
+        f'src="data:image/jpeg;base64,{b64encode(one.jpeg).decode("ascii")}">'
+        f"<figcaption>{_e(one.words)}</figcaption></figure>"
+        for one in photos
+    ]
+    return f'<h2>Photos</h2><div class="photos">{"".join(figures)}</div>' if figures else ""
 
 
 def _notes(whole: WholeMake) -> str:
@@ -233,13 +262,15 @@ def _drawing(whole: WholeMake, course: Course, now: float | None, sentence: str)
     seen = lines.minutes <= last
     milk = reduce(course.temp.minutes, course.temp.value, _COLUMNS, gap=_GAP_MIN)
     there = milk.at <= last
-    temp = _Scale(_ends([lines.low[seen], lines.high[seen], milk.value[there]], 2.0), *_TEMP, last)
+    low, mid, high = (_warmth(line[seen]) for line in (lines.low, lines.mid, lines.high))
+    read = _warmth(milk.value[there])
+    temp = _Scale(_ends([low, high, read], 2.0), *_TEMP, last)
     parts = [
         temp.rules(10.0 if temp.high - temp.low > 25 else 5.0, 0),
-        f'<text x="{_LEFT - 8}" y="{_TEMP[0] + 8}" text-anchor="end">°C</text>',
-        *(temp.path(lines.minutes[seen], edge[seen], "edge") for edge in (lines.low, lines.high)),
-        temp.path(lines.minutes[seen], lines.mid[seen], "plan"),
-        temp.path(milk.at[there], milk.value[there], "temp"),
+        f'<text x="{_LEFT - 8}" y="{_TEMP[0] + 8}" text-anchor="end">{unit_shown("°C")}</text>',
+        *(temp.path(lines.minutes[seen], edge, "edge") for edge in (low, high)),
+        temp.path(lines.minutes[seen], mid, "plan"),
+        temp.path(milk.at[there], read, "temp"),
         _bars(course, temp),
         _acid(whole, course, last),
         _hours(temp),
@@ -249,6 +280,12 @@ def _drawing(whole: WholeMake, course: Course, now: float | None, sentence: str)
         f"<title>{_e(whole.make.code)}: temperature and acidity of the day</title>"
         f"<desc>{_e(sentence)}</desc>{''.join(parts)}</svg>"
     )
+
+
+def _warmth(celsius: Floats) -> Floats:
+    """Temperatures in the unit they are shown in."""
+    zero, one = (shown_value(value, "temperature") for value in (0.0, 1.0))
+    return zero + (one - zero) * celsius
 
 
 def _ends(parts: Sequence[Floats], room: float) -> tuple[float, float]:

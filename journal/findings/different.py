@@ -14,6 +14,7 @@ from journal.findings.categories import CATEGORIES
 from journal.findings.readers import MAKE_VARIABLES
 from journal.findings.variables import value_of
 from journal.message import Message
+from journal.records.makes import Make
 from journal.records.whole import WholeMake
 
 LEAST = 3  # other makes without which nothing is called unusual
@@ -97,7 +98,7 @@ def facts_of(whole: WholeMake, course: Course | None = None) -> Facts:
     found = [
         *_stage_facts(known),
         *_variables(whole),
-        *_figures(figures(whole, known)),
+        *_figures(figures(whole, known), known, whole.make),
         *_amounts(whole),
         *_kinds(whole),
     ]
@@ -194,7 +195,16 @@ def _variables(whole: WholeMake) -> Iterator[Fact]:
             yield Fact(one.variable.key, what, one.variable.unit, value, theme)
 
 
-def _figures(found: MakeFigures) -> Iterator[Fact]:
+def _figures(found: MakeFigures, course: Course, make: Make) -> Iterator[Fact]:
+    """Sums over the day only of a day that was gone through, gains only of stages that ended."""
+    done = {stage.key for stage in course.stages if stage.done}
+    for stage in found.stages:
+        if stage.acid_gain is not None and stage.key in done:
+            what = Message("findings.fact-acid-gain", of=stage.label)
+            unit = "pH" if str(found.acid_kind).endswith("-ph") else "%"
+            yield Fact(f"gain/{stage.key}", what, unit, stage.acid_gain, "acid")
+    if make.running or make.failed:
+        return
     numbers = (
         ("findings.fact-degree-minutes", "°C·min", found.degree_minutes),
         ("findings.fact-outside", "min",
@@ -207,11 +217,6 @@ def _figures(found: MakeFigures) -> Iterator[Fact]:
         what = Message("findings.fact-culture-hot", of="")
         hot = found.culture.warm + found.culture.hot
         yield Fact("culture/hot", what, "min", hot, "culture")
-    for stage in found.stages:
-        if stage.acid_gain is not None:
-            what = Message("findings.fact-acid-gain", of=stage.label)
-            unit = "pH" if str(found.acid_kind).endswith("-ph") else "%"
-            yield Fact(f"gain/{stage.key}", what, unit, stage.acid_gain, "acid")
     for name, unit, value in numbers:
         if value is not None:
             yield Fact(name, Message(name, of=""), unit, value, "figure")

@@ -5,17 +5,22 @@ from __future__ import annotations
 import operator
 import re
 from collections.abc import Callable
+from dataclasses import replace
 
 from journal.keeping import MakeRow
+from journal.quantities.conversion import convert
 from journal.records.makes import tags_of
 from journal.wording.dates import day_words, iso_day
+from journal.wording.shown import YIELD, figure
 
 _LIMITS: dict[str, Callable[[float, float], bool]] = {
     ">": operator.gt, "<": operator.lt, ">=": operator.ge, "<=": operator.le, "=": operator.eq,
 }  # fmt: skip
 _SIGNS = str.maketrans({"≥": ">=", "≤": "<=", ",": "."})
-# ">7" is the score; "yield>9", "milk<12" name what is meant.
-_LIMIT = re.compile(r"(score|yield|milk|wheels)?([<>]=?|=)(\d+(?:\.\d+)?)(?:l|kg|%)?")
+# ">7" is the score; "yield>9", "milk<12" name what is meant, in the unit it is shown in or the one
+# that is typed behind it.
+_LIMIT = re.compile(r"(score|yield|milk|wheels)?([<>]=?|=)(\d+(?:\.\d+)?)(l|kg|%|gal)?")
+_STORED = ("l", "kg", "%")
 
 
 def findable(row: MakeRow) -> str:
@@ -38,9 +43,11 @@ def filter_of(typed: str) -> Callable[[MakeRow], bool]:
     words = typed.casefold().split()
     limits = [limit for limit in map(limit_of, words) if limit is not None]
     plain = [word for word in words if limit_of(word) is None]
+    of_failed = "failed" in plain  # a failed make has a score only where such makes are meant
 
     def asks(row: MakeRow) -> bool:
-        if not all(limit(row) for limit in limits):
+        meant = replace(row, failed=False) if of_failed and row.failed else row
+        if not all(limit(meant) for limit in limits):
             return False
         said = findable(row) if plain else ""
         return all(word in said for word in plain)
@@ -54,6 +61,10 @@ def limit_of(word: str) -> Callable[[MakeRow], bool] | None:
     if found is None:
         return None
     read, holds, number = _VALUES[found[1] or "score"], _LIMITS[found[2]], float(found[3])
+    if found[4] == "gal":
+        number = convert(number, "gal", "L")
+    elif found[1] in _UNITS and found[4] not in _STORED:
+        number /= figure(1.0, _UNITS[found[1]], 1).value
 
     def asks(row: MakeRow) -> bool:
         value = read(row)
@@ -87,6 +98,7 @@ def _wheels(row: MakeRow) -> float | None:
     return row.wheels
 
 
+_UNITS = {"yield": YIELD, "milk": "L"}
 _VALUES: dict[str, Callable[[MakeRow], float | None]] = {
     "score": _score, "yield": _yield, "milk": _litres, "wheels": _wheels,
 }  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from journal.keeping import Journal
 from journal.records import id_of
@@ -13,6 +13,8 @@ from journal.records.instants import DAY_MS, local
 from journal.records.makes import Make, Note
 from journal.records.wheels import Wheel
 from journal.wording.ages import age_words
+
+Photo = TypeVar("Photo")
 
 _TOUCHED_DAYS = 0.5  # a photo belongs to what was done so long before it
 # The ages that a wall has columns of, days: to the nearest of them a photo is put.
@@ -76,7 +78,7 @@ def visits_of(journal: Journal, wheel_id: int) -> list[Note]:
 def photos_of(journal: Journal, wheel_id: int) -> list[WheelPhoto]:
     """The photos of one wheel, oldest first; of its rind, and of its cuts where a tasting is not
     hidden any more."""
-    return [photo for photo in _photos(journal) if photo.wheel_id == wheel_id]
+    return [photo for photo in wheel_photos(journal) if photo.wheel_id == wheel_id]
 
 
 def cuts_of(journal: Journal) -> dict[int, str]:
@@ -99,7 +101,7 @@ def last_rinds(journal: Journal) -> dict[int, str]:
 
 def wall_of(journal: Journal) -> Wall:
     """The photos of all wheels, those that are gone too."""
-    photos = _photos(journal)
+    photos = wheel_photos(journal)
     wheels = {id_of(wheel): wheel.make_id for wheel in journal.wheels.all()}
     used = sorted({_column(photo.age_days) for photo in photos})
     rows = []
@@ -128,7 +130,9 @@ def wheel_touched(journal: Journal, at_ms: int) -> Wheel | None:
     return there[max(known)[1]] if known else None
 
 
-def _photos(journal: Journal) -> list[WheelPhoto]:
+def wheel_photos(journal: Journal) -> list[WheelPhoto]:
+    """The photos of all wheels, oldest first; of rinds, and of cuts where a tasting is not hidden
+    any more."""
     wheels = {id_of(wheel): wheel for wheel in journal.wheels.all()}
     makes = {id_of(make): make for make in journal.makes.all()}
     notes = [n for n in journal.notes.all() if n.photo and n.wheel_id in wheels]
@@ -162,7 +166,7 @@ def _cuts(journal: Journal) -> Iterable[tuple[int | None, int, str, str]]:
             yield sample.wheel_id, at_ms, note.photo, note.text
 
 
-def spread(photos: Sequence[WheelPhoto], most: int) -> list[WheelPhoto]:
+def spread(photos: Sequence[Photo], most: int) -> list[Photo]:
     """So many of them at most, evenly, with the first and the last."""
     if len(photos) <= most:
         return list(photos)

@@ -11,12 +11,14 @@ from journal.wording import text_of
 from journal.wording.counts import count, count_first, counted, listed
 from journal.wording.durations import elapsed
 from journal.wording.letters import capital
-from journal.wording.numbers import minus
+from journal.wording.numbers import number
+from journal.wording.readings import value_text
+from journal.wording.shown import apart as difference_text
+from journal.wording.shown import figure, unit_shown
 
 _DIGITS = {"min": 0, "°C": 1, "pH": 2, "°C/min": 2, "l": 1, "°C·min": 0, "%": 2, "mm": 0,
            "% of milk": 0, "days": 0, "kPa": 1, "kg": 2, "kg/100 L": 1}  # fmt: skip
 _DOSE_DIGITS = 3
-_SHOWN_UNITS = {"l": "L", "pH": ""}
 
 
 def fact_text(fact: Fact) -> str:
@@ -125,14 +127,9 @@ def departures_text(found: Sequence[tuple[Departure, str, str]]) -> list[str]:
 def _left_text(found: Departure, stage: str, kind: str) -> str:
     name = capital(curve_name(kind))
     span = f"{elapsed(found.from_place)} to {elapsed(found.to_place)}"
-    unit = (
-        "°C" if kind == "milk-temp" else ("" if kind.endswith("-ph") else READING_KINDS[kind].unit)
-    )
-    digits = 1 if kind == "milk-temp" else 2
-    apart = f"{abs(found.apart):.{digits}f} {unit}".strip()
+    size = abs(found.apart)
+    apart = difference_text(size) if kind == "milk-temp" else value_text(kind, size)
     more = "above" if found.apart > 0 else "below"
-    if kind.endswith("-ph"):
-        apart = f"pH {apart}"
     chance = "less than 0.1 %" if found.chance < 0.001 else f"{100 * found.chance:.1f} %"
     return (
         f"{name} left the others in the {stage}, {span}: {apart} {more} their mean "
@@ -181,18 +178,16 @@ def _acid_word(found: Departure) -> str:
 
 
 def _with_unit(fact: Fact, value: float) -> str:
-    number = _number(fact, value)
+    text = _number(fact, value)
     if fact.what.id == "findings.fact-acid-gain":
-        return f"{number} {fact.unit}"
+        return f"{text} {fact.unit}"
     if fact.unit == "pH":
-        return f"pH {number}"
-    return f"{number} {_SHOWN_UNITS.get(fact.unit, fact.unit)}".rstrip()
+        return f"pH {text}"
+    return f"{text} {unit_shown(fact.unit)}".rstrip()
 
 
 def _number(fact: Fact, value: float) -> str:
     """The bare number, with its sign where it is a delay."""
     digits = _DOSE_DIGITS if fact.theme == "dose" else _DIGITS.get(fact.unit, 2)
-    text = f"{value:.{digits}f}"
-    if not text.strip("-0."):
-        return text.removeprefix("-")
-    return minus(f"+{text}" if fact.theme == "delay" and value > 0 else text)
+    shown = figure(value, fact.unit, digits)
+    return number(shown.value, shown.digits, sign=fact.theme == "delay")

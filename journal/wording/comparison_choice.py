@@ -7,6 +7,7 @@ import math
 from journal.curves.likeness import CourseDistance
 from journal.curves.registration import AS_IT_WAS, BY_CULTURE, BY_STAGE
 from journal.wording.counts import counted
+from journal.wording.shown import apart
 
 RULE_WORDS = (
     ("plan", "same plan"),
@@ -28,8 +29,9 @@ def likeness_text(code: str, found: CourseDistance) -> str:
     parts = (("temperature", found.temp), ("acidity", found.acid), ("lengths", found.lengths))
     told = ", ".join(f"{name} {part:.1f}" for name, part in parts if math.isfinite(part))
     return (
-        f"Likest: {code}, {found.steps:.1f} steps away ({told}). A step is 1 °C off the plan, "
-        "0.1 pH (0.02 % acidity) or 10 min of a stage, each as its root mean square over the day."
+        f"Likest: {code}, {found.steps:.1f} steps away ({told}). A step is {apart(1.0)} off the "
+        "plan, 0.1 pH (0.02 % acidity) or 10 min of a stage, each as its root mean square over the "
+        "day."
     )
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from journal.quantities import written
 from journal.quantities.conversion import convert
 from journal.quantities.units import Unit, quantity_named, stored_unit, unit_named
+from journal.wording.numbers import number
 from journal.wording.style import style_in_use
 
 # Of each quantity the choice it goes by, what that chooses, and the unit then.
@@ -18,6 +21,12 @@ _UNITS: dict[str, tuple[str, str, str]] = {
     "length": ("length", "in", "in"),
 }
 _DIGITS = {"degF": 1, "delta_degF": 1, "degF/min": 2, "lb": 2, "oz": 2, "gal": 2, "in": 2}
+# What the program calls the stored units of figures.
+DEGREE_MINUTES, YIELD, DOSES = "°C·min", "kg/100 L", ("g/L", "ml/L")
+_BY_LABEL = {
+    "°C": "temperature", "°C/min": "temperature_rate", "l": "volume", "L": "volume", "kg": "mass",
+    "mm": "length",
+}  # fmt: skip
 _OZ_G = 28.349523125  # of the international avoirdupois ounce (NIST SP 811, appendix B.8)
 _LB_KG = 0.45359237  # of the pound (the same)
 
@@ -73,6 +82,60 @@ def shown_figure(value: float, quantity: str, digits: int) -> str:
 def unit_label(quantity: str) -> str:
     """The unit a column or an axis of it is headed by: "°C"."""
     return shown_unit(quantity).label
+
+
+class Figure(NamedTuple):
+    """A number, its unit, and the decimals it is written with."""
+
+    value: float
+    unit: str
+    digits: int
+
+    @property
+    def text(self) -> str:
+        """The bare number."""
+        return number(self.value, self.digits)
+
+    @property
+    def whole(self) -> str:
+        """The number with its unit."""
+        return f"{self.text} {self.unit}".rstrip()
+
+
+def figure(value: float, unit: str, digits: int) -> Figure:
+    """A stored figure in the unit it is shown in; `unit` is what the program calls the stored one,
+    one of a quantity or two joined ("°C·min", "kg/100 L"), and `digits` are its decimals."""
+    if unit == DEGREE_MINUTES:
+        shown = shown_value(value, "temperature_difference")
+        return Figure(shown, f"{unit_label('temperature_difference')}·min", digits)
+    if unit == YIELD:
+        return _yield(value, digits)
+    if unit in DOSES:
+        volume = shown_unit("volume")
+        return Figure(
+            value / shown_value(1.0, "volume"), f"{unit.partition('/')[0]}/{volume.label}", digits
+        )
+    quantity = _BY_LABEL.get(unit)
+    if quantity is None:
+        return Figure(value, unit, digits)
+    shown_in = shown_unit(quantity)
+    if shown_in.key == stored_unit(quantity).key:
+        return Figure(value, shown_in.label, digits)
+    return Figure(shown_value(value, quantity), shown_in.label, _DIGITS[shown_in.key])
+
+
+def unit_shown(unit: str) -> str:
+    """The unit that figures in a stored unit are shown in: "°F" of "°C"."""
+    return figure(0.0, unit, 0).unit
+
+
+def _yield(kg_per_100_l: float, digits: int) -> Figure:
+    """A weight of cheese by the milk: for 100 L, or for a gallon."""
+    mass, volume = shown_unit("mass"), shown_unit("volume")
+    value = shown_value(kg_per_100_l, "mass")
+    if volume.key == stored_unit("volume").key:
+        return Figure(value, f"{mass.label}/100 {volume.label}", digits)
+    return Figure(value / shown_value(100.0, "volume"), f"{mass.label}/{volume.label}", digits + 1)
 
 
 def temperature(celsius: float) -> str:

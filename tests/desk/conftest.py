@@ -25,6 +25,7 @@ from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.reports.study import look_at
+from journal.wording import Style, use_style
 from tests import present
 from tests.desk.hands import Hands
 
@@ -54,9 +55,10 @@ def _quick_findings(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPa
 
 
 @pytest.fixture
-def saved(tmp_path: Path) -> QSettings:
-    """Settings of this test alone."""
-    return QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)
+def saved(tmp_path: Path) -> Iterator[QSettings]:
+    """Settings of this test alone; the units chosen in them go with it."""
+    yield QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)
+    use_style(Style())
 
 
 def _close_windows() -> None:

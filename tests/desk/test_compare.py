@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from journal.background import State
 from journal.curves.comparison_set import band_of
 from journal.desk import dialogs
 from journal.desk.compare.scene import values_text
+from journal.desk.preferences import choose
 from journal.keeping import Journal
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
@@ -23,6 +25,7 @@ from journal.reports.comparison_choice import (
     chosen,
     read_choice,
 )
+from journal.wording.compare import different_text
 
 HOUR_MS = 3_600_000
 BEGAN = 1_770_000_000_000
@@ -301,3 +304,33 @@ def test_all_ribbons_and_any_list_are_saved(window_on, qtbot, kitchen, tmp_path,
     lines = table.read_text("utf-8-sig").splitlines()
     assert len(lines) == len(place.page.rest.rows) + 1
     assert lines[0].startswith("fact,this time,usual")
+
+
+def test_every_amount_follows_the_units_that_are_chosen(window_on, qtbot, kitchen, saved) -> None:
+    """The ribbons' values, the curves, the facts, the picture to save, Makes and its timeline."""
+    for key, value in (("temperature", "F"), ("mass", "lb"), ("volume", "gal"), ("length", "in")):
+        choose(saved, key, value)
+    window = opened(window_on, qtbot, kitchen)
+    place = window.current
+    press(place, Qt.Key.Key_PageDown)
+    press(place, Qt.Key.Key_Return)
+    lane = place.ribbons.scene.lanes[0]
+    celsius = lane.course.temp.at(lane.axis.to_minutes(place.ribbons.place))
+    assert f"{celsius * 1.8 + 32:.1f} °F" in values_text(lane, place.ribbons.place)
+    assert "°F above" in place.page.left.text()
+    assert " °F" in place.chart.hover_words(place.chart.temp, place.ribbons.place, 90.0)
+    press(place, Qt.Key.Key_O, CTRL | SHIFT)
+    press(place, Qt.Key.Key_O, CTRL | SHIFT)
+    table = place.page.rest
+    cells = [cell for line in table.rows_model.as_cells(table.rows) for cell in line]
+    cells += [different_text(row) for row in place.compared.rows]
+    window.go("makes")
+    qtbot.waitUntil(window.settled)
+    makes = window.current
+    makes.turn_right()
+    cells += makes.list.table.rows_model.as_cells(makes.list.shown)[0]
+    cells += [place.said.text(), place.ribbons.sheet().source, place.chart.sheet().source,
+              makes.all_makes.sheet().source]  # fmt: skip
+    words = " ".join(cells)
+    assert not re.search(r"°C|\bkg\b|\bL\b|\bmm\b", words)
+    assert {"°F·min", "°F/min", "US", "lb/US", "in"} <= set(words.replace(".", "").split())

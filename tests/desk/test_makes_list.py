@@ -15,6 +15,7 @@ from journal.keeping import Journal, MakeRow
 from journal.message import Message
 from journal.records.makes import tags_of, with_tags
 from journal.reports.make_filter import filter_of
+from journal.wording import Style, written_in
 from tests.desk.test_makes import add_make
 
 DAY_MS = 86_400_000
@@ -56,6 +57,19 @@ def test_what_is_typed_is_a_question_to_each_make(typed: str, found: list[int]) 
     rows[5] = replace(rows[5], remark="for aunt #Gift")
     rows = [replace(one, plan="cheddar type") if one.id != 3 else one for one in rows]
     assert [one.id for one in filter(filter_of(typed), rows)] == found
+
+
+def test_all_words_together_and_amounts_as_they_are_shown() -> None:
+    bad = row(1, failed=True, best_score=7.5, animal="goat", plan="cheddar type")
+    assert filter_of("cheddar >7 2023 goat failed")(bad)
+    assert not filter_of("cheddar >7 2023 goat")(bad)
+    litres = row(2, milk_l=12.0, green_kg=1.2)
+    with written_in(Style(mass="lb", volume="gal")):
+        assert filter_of("milk>3.1")(litres)
+        assert not filter_of("milk>3.2")(litres)  # 12 L are 3.17 gallons
+        assert filter_of("milk<12.1l yield>0.83")(litres)
+        assert not filter_of("yield>0.84")(litres)  # 10 kg of 100 L
+    assert filter_of("milk<3.2gal yield>9.9")(litres)
 
 
 def test_tags_are_words_of_the_remark_that_begin_with_a_hash() -> None:

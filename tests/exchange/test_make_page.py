@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import subprocess
@@ -13,11 +14,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from PySide6.QtCore import QBuffer, QIODevice
+from PySide6.QtGui import QColor, QImage
 
-from journal.exchange.make_page import make_page, write_make_page
+from journal.desk.makes.sent_page import write_sent_page
+from journal.exchange.make_page import PagePhoto, make_page, write_make_page
 from journal.keeping import Journal
+from journal.keeping.cards import Card
 from journal.records.makes import Milk, Note
 from journal.records.plan_text import builtin_plans
+from journal.wording import Style, written_in
 
 EVIL = '<script>alert(1)</script><img src="http://x.example/a.png" onerror=alert(2)> & “raw”'
 BEGAN = 1_770_000_000_000
@@ -117,6 +123,50 @@ def test_a_make_of_nothing_is_a_page_too(journal: Journal) -> None:
     assert "no acidity was read" in "".join(read.text)
 
 
+def jpeg(colour: str) -> bytes:
+    """A photo of one colour."""
+    image, written = QImage(400, 300, QImage.Format.Format_RGB32), QBuffer()
+    image.fill(QColor(colour))
+    written.open(QIODevice.OpenModeFlag.WriteOnly)
+    image.save(written, "JPEG", 90)
+    return bytes(written.data().data())
+
+
+def test_its_photos_are_in_it_the_cut_first_and_none_that_is_hidden(
+    whole, journal: Journal, tmp_path: Path
+) -> None:
+    def photo(colour: str) -> Path:
+        (tmp_path / f"{colour}.jpg").write_bytes(jpeg(colour))
+        return tmp_path / f"{colour}.jpg"
+
+    (wheel,) = whole.wheels
+    month = BEGAN + 62 * 86_400_000
+    journal.photos.save(Note(BEGAN + 7_200_000, "the curd", whole.make.id), photo("yellow"))
+    journal.photos.save(Note(month, "blue spots", wheel_id=wheel.id), photo("blue"))
+    for at_ms, colour in ((month, "red"), (2 * month - BEGAN, "green")):
+        card = Card({"overall": 7.0}, (), "even", journal.photos.bring(photo(colour)))
+        journal.sessions.give(wheel.id, "Ann", at_ms, card)
+    lost = journal.photos.save(Note(BEGAN + 60_000, "lost", whole.make.id), photo("white"))
+    journal.photos.path(lost).unlink()
+    page = write_sent_page(journal, journal.whole(whole.make.id), tmp_path / "a.html")
+    said = re.findall(r'<img alt="([^"]+)" width="(\d+)" height="(\d+)"', page.read_text("utf-8"))
+    assert said == [
+        ("HL-0001-A, the cut at 4 months: even", "400", "300"),
+        ("HL-0001-A, the cut at 2 months: even", "400", "300"),
+        ("HL-0001, at 04:40: the curd", "400", "300"),
+        ("HL-0001-A, the rind at 2 months: blue spots", "400", "300"),
+    ]  # fmt: skip
+
+
+def test_temperatures_are_in_the_unit_that_is_chosen(whole) -> None:
+    with written_in(Style(temperature="F", mass="lb", volume="gal")):
+        words = make_page(whole)
+    assert not re.search(r"°C|\bkg\b|\d L\b", words)
+    assert "°F·min" in words
+    axis = [int(n) for n in re.findall(r'text-anchor="end">(\d+)</text>', words)]
+    assert max(axis) >= 90  # the milk is at 31 to 36 °C
+
+
 BROWSER = """
 import json
 import sys
@@ -136,7 +186,9 @@ def loaded(fine):
     view.page().runJavaScript(
         "JSON.stringify((function(){var s=document.querySelector('svg').getBoundingClientRect();"
         "return {wide:s.width, high:s.height, rows:document.querySelectorAll('tr').length,"
-        "scripts:document.scripts.length, images:document.images.length,"
+        "scripts:document.scripts.length,"
+        "images:[...document.images].map("
+        "i => [i.naturalWidth, i.alt, i.getBoundingClientRect().width]),"
         "title:document.title, body:document.body.scrollWidth}})())", 0, asked)
 view.loadFinished.connect(lambda fine: QTimer.singleShot(300, lambda: loaded(fine)))
 view.load(QUrl.fromLocalFile(sys.argv[1]))
@@ -149,7 +201,8 @@ app.exec()
 @pytest.mark.slow
 def test_a_browser_draws_it(whole, tmp_path: Path) -> None:
     pytest.importorskip("PySide6.QtWebEngineWidgets", exc_type=ImportError)
-    page, seen = write_make_page(whole, tmp_path / "a.html"), tmp_path / "seen.png"
+    photos = [PagePhoto(jpeg(colour), 400, 300, f"{colour}: {EVIL}") for colour in ("red", "blue")]
+    page, seen = write_make_page(whole, tmp_path / "a.html", photos), tmp_path / "seen.png"
     (tmp_path / "browser.py").write_text(BROWSER, "utf-8")
     env = {**os.environ, "QT_QPA_PLATFORM": "offscreen", "QTWEBENGINE_DISABLE_SANDBOX": "1",
            "QTWEBENGINE_CHROMIUM_FLAGS": "--disable-gpu --no-sandbox"}  # fmt: skip
@@ -158,11 +211,15 @@ def test_a_browser_draws_it(whole, tmp_path: Path) -> None:
         env=env, capture_output=True, text=True, timeout=90, check=False,
     )  # fmt: skip
     assert '"wide"' in ran.stdout, ran.stderr[-800:]
-    found = eval(ran.stdout.strip().splitlines()[-1])
+    found = json.loads(ran.stdout.strip().splitlines()[-1])
     assert found["wide"] > 700
     assert found["high"] > 300
     assert found["rows"] > 15
-    assert found["scripts"] == found["images"] == 0
+    assert found["scripts"] == 0
+    assert [(wide, alt) for wide, alt, _ in found["images"]] == [
+        (400, f"red: {EVIL}"), (400, f"blue: {EVIL}")
+    ]  # fmt: skip
+    assert found["images"][0][2] > found["images"][1][2] > 200  # the cut is seen first, and large
     assert found["title"].startswith(whole.make.code)
     assert found["body"] <= 1000
     assert seen.stat().st_size > 5000

@@ -17,6 +17,7 @@ from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
 from journal.desk.commands import Command
 from journal.desk.theme import SMALL, colours_of, font
+from journal.wording.shown import unit_shown
 
 HOVER_HZ = 30
 
@@ -108,7 +109,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     def sheet(self) -> PictureSheet:
         """The chart as it is saved, with its title, units and source."""
         self._drop_hover()
-        units = [plot.unit for plot in self.plots if plot.isVisible()]
+        units = [unit_shown(plot.unit) for plot in self.plots if plot.isVisible()]
         return PictureSheet(
             self.accessibleName(), self.accessibleDescription(), source_of(self, units),
             self.size(), self.render, colours_of(self),

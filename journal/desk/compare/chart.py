@@ -6,7 +6,7 @@ import numpy as np
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.comparison_set import Band, band_of
-from journal.curves.course import Read, digits_of
+from journal.curves.course import Read
 from journal.curves.reduce import Reduced, reduce
 from journal.desk.charts.axes import ElapsedAxis
 from journal.desk.charts.chart import Chart
@@ -16,6 +16,7 @@ from journal.desk.compare.scene import Lane, RibbonScene, place_text, time_text
 from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import table_of
 from journal.wording.durations import elapsed
+from journal.wording.readings import figure_text, value_text
 
 _COLUMNS, _FEW_POINTS, _NEAR_MIN = 900, 60, 15.0
 _DASHES = ("", "planned", "dots")
@@ -75,12 +76,12 @@ class CurvesChart(Chart):
         for lane in self.opened:
             near = nearest(*self._curve(lane, kind), x, _NEAR_MIN)
             if near is not None:
-                parts.append(f"{lane.ribbon.row.code} {near[1]:.{digits_of(kind)}f}")
+                parts.append(f"{lane.ribbon.row.code} {value_text(kind, near[1])}")
         found = self.bands.get(kind)
         if found is not None and len(found.minutes):
             i = int(np.abs(found.minutes - x).argmin())
             if np.isfinite(found.p10[i]):
-                ends = (f"{end[i]:.{digits_of(kind)}f}" for end in (found.p10, found.p90))
+                ends = (figure_text(kind, end[i]) for end in (found.p10, found.p90))
                 parts.append(f"{found.count[i]} others {' to '.join(ends)}")
         return "  ".join(parts) if len(parts) > 1 else elapsed(x)
 

@@ -35,8 +35,8 @@ from journal.desk.compare.scene import (
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import RADIUS, SMALL, STEP, Colours, colours_of, font, scaled
 from journal.desk.thumbnails import Thumbnails
-from journal.records.kinds import READING_KINDS
 from journal.wording.durations import elapsed
+from journal.wording.readings import unit_text
 
 HEAD, AXIS = 9 * STEP, 9 * STEP
 _ROOMY, _CLOSE, _MINE = 19 * STEP, 15 * STEP, 25 * STEP  # px of a lane
@@ -142,7 +142,7 @@ class RibbonsView(QAbstractScrollArea):
         codes = [lane.ribbon.row.code for lane in self.scene.lanes[:1]]
         title = f"{' '.join(codes)} beside {lanes - 1} other makes, {time_text(self.scene)}"
         return PictureSheet(
-            title, _LEGEND, source_of(self, ("h:min", "°C", READING_KINDS[kind].unit)),
+            title, _LEGEND, source_of(self, ("h:min", unit_text("milk-temp"), unit_text(kind))),
             whole.size(), paint, colours_of(self),
         )  # fmt: skip
 

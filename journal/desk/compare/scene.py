@@ -9,12 +9,13 @@ import numpy as np
 
 from journal.curves.course import Course
 from journal.curves.registration import AS_IT_WAS, BY_CULTURE, PlaceAxis, axes_of
-from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import Compared, MakeRibbon
 from journal.reports.comparison_choice import BY_LIKENESS, BY_SCORE, ComparisonChoice
 from journal.wording.compare import moment_text
 from journal.wording.durations import elapsed
 from journal.wording.numbers import signed
+from journal.wording.readings import value_text
+from journal.wording.shown import shown_value
 
 _ROOM_SHARE = 0.07  # of the axis behind the hours at the vat: what lies after them begins there
 LEAST_C, MOST_C = 1.0, 4.0  # what the strip of temperature is drawn to
@@ -102,11 +103,11 @@ def values_text(lane: Lane, place: float) -> str:
     acid = float(lane.course.acid.at(minute))
     parts = []
     if np.isfinite(temp):
-        parts.append(f"{temp:.1f} °C" + (f" ({signed(off, 1)})" if np.isfinite(off) else ""))
+        beside = signed(shown_value(off, "temperature_difference"), 1)
+        away = f" ({beside})" if np.isfinite(off) else ""
+        parts.append(value_text("milk-temp", temp) + away)
     if np.isfinite(acid):
-        kind = READING_KINDS[lane.course.acid.kind]
-        number = f"{acid:.{kind.digits}f}"
-        parts.append(f"pH {number}" if kind.unit == "pH" else f"{number} {kind.unit}")
+        parts.append(value_text(lane.course.acid.kind, acid))
     return f"{stage.label} {', '.join(parts)}".rstrip()
 
 

@@ -19,6 +19,7 @@ from journal.keeping import MakeRow
 from journal.records.instants import local
 from journal.wording.counts import counted
 from journal.wording.dates import month_name, short_day
+from journal.wording.shown import YIELD, figure, unit_shown
 
 _STEPS = (1, 2, 3, 6, 12, 24, 60, 120)  # months between ticks
 _PX_A_TICK, _REACH_PX = 70, 9
@@ -26,6 +27,7 @@ _MONTH_DAYS = 30.44
 # Months of the north: where the milk of a season is fatter or thinner is for the scores to show.
 _SEASONS = ((3, "spring"), (6, "summer"), (9, "autumn"), (12, "winter"))
 _MOST_PLANS = 4
+_SIZES = (0.1, 0.2, 0.5, 1, 2, 5, 10)  # between rules of scores and yields
 
 
 class DaysAxis(NumberAxis):
@@ -62,7 +64,7 @@ class AllMakesChart(Chart):
         self._at: np.ndarray = np.empty(0)
         self._mine: int | None = None
         self.score = self.add_plot(unit="score", height=5)
-        self.weight = self.add_plot(unit="kg/100 L", height=4)
+        self.weight = self.add_plot(unit=YIELD, height=4)
         self.plans = self.add_plot(bottom=DaysAxis("bottom"), unit="version", height=3)
         self.scene().sigMouseClicked.connect(self._on_clicked)
 
@@ -90,8 +92,10 @@ class AllMakesChart(Chart):
         view = (first - room, last + room)
         self.score.show_range(view, None)
         self._draw(self.score, [_score(row) for row in self._rows], view, "ink", "score", 3.0)
-        self._draw(self.weight, [row.yield_pct for row in self._rows], view, "acidity",
-                   "yield, kg/100 L", 3.0)  # fmt: skip
+        self._draw(self.weight, [_yield(row) for row in self._rows], view, "acidity",
+                   unit_shown(YIELD), figure(3.0, YIELD, 1).value)  # fmt: skip
+        top = self.weight.viewRange()[1][1]
+        self.weight.words(view[0], top, " yield", anchor=(0, 0))
         self._draw_failed()
         self._draw_versions(view)
 
@@ -104,7 +108,7 @@ class AllMakesChart(Chart):
                  f"{row.plan}, version {row.plan_version}"]  # fmt: skip
         parts += ["failed"] if row.failed else []
         parts += [] if score is None else [f"score {score:.1f}"]
-        parts += [] if green is None else [f"{green:.1f} kg/100 L"]
+        parts += [] if green is None else [figure(green, YIELD, 1).whole]
         return ", ".join(parts)
 
     def _draw(
@@ -115,8 +119,9 @@ class AllMakesChart(Chart):
         low, high = value_range([y], least=least, below=0.12, above=0.3, empty=(0.0, 10.0))
         plot.show_range(None, (low, high))
         self._draw_seasons(plot, view, (low, high))
-        steps = round_values(low, high, (1, 2, 5, 10), 6, below=0.05, above=0.18)
-        plot.rules(steps, view, unit=unit.partition(",")[0])
+        steps = round_values(low, high, _SIZES, 6, below=0.05, above=0.18)
+        digits = 0 if all(step == round(step) for step in steps) else 1
+        plot.rules(steps, view, digits=digits, unit=unit)
         known = np.isfinite(y)
         size = 8 if known.sum() < 300 else 4
         plot.points(self._at[known], y[known], role, size=size, hollow=role != "ink")
@@ -193,7 +198,7 @@ class AllMakesChart(Chart):
         """Where a make stands up in a plot; among the plans anywhere on its day."""
         if plot is self.score:
             return _score(row)
-        return row.yield_pct if plot is self.weight else 0.0
+        return _yield(row) if plot is self.weight else 0.0
 
     def _on_clicked(self, event: object) -> None:
         where = event.scenePos()  # type: ignore[attr-defined] # pyqtgraph brings no types
@@ -209,6 +214,11 @@ class AllMakesChart(Chart):
 
 def _score(row: MakeRow) -> float | None:
     return None if row.failed else row.best_score
+
+
+def _yield(row: MakeRow) -> float | None:
+    """In the unit that is shown."""
+    return None if row.yield_pct is None else figure(row.yield_pct, YIELD, 1).value
 
 
 def _began(row: MakeRow) -> tuple[int, int]:

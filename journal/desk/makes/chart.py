@@ -26,6 +26,7 @@ from journal.desk.charts.surface import Span
 from journal.records.instants import MINUTE_MS
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock
+from journal.wording.readings import value_text
 
 _AFTER_THE_VAT = ("press", "brine", "dry", "smoke")
 _NAME_SHARE = 0.075  # a stage shorter than this of the width goes unnamed
@@ -135,5 +136,5 @@ class MakeChart(Chart):
         for one in shown:
             near = nearest(one.minutes, one.value, x, _NEAR_MIN)
             if near is not None:
-                parts.append(f"{near[1]:.1f} °C" if one is scene.log else f"pH {near[1]:.2f}")
+                parts.append(value_text(one.kind, near[1]))
         return "  ".join(parts)

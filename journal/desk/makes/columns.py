@@ -11,7 +11,7 @@ from journal.records.instants import local
 from journal.records.makes import tags_of
 from journal.reports.make_filter import state_of
 from journal.wording.dates import short_day
-from journal.wording.numbers import number
+from journal.wording.shown import YIELD, figure, unit_label, unit_shown
 
 NO_GROUP, BY_PLAN, BY_TAG, BY_YEAR = "", "plan", "tag", "year"
 GROUPS = ((NO_GROUP, "No groups"), (BY_PLAN, "By plan"), (BY_TAG, "By tag"), (BY_YEAR, "By year"))
@@ -22,7 +22,7 @@ CURVE_WIDTH = 56
 
 @dataclass(frozen=True)
 class ListLayout:
-    """How the list stands: its columns by title, what it is sorted by (its title, "" as it began),
+    """How the list stands: its columns by name, what it is sorted by (its name, "" as it began),
     whether downwards, and its groups."""
 
     columns: tuple[str, ...] = SHOWN
@@ -38,17 +38,25 @@ def make_columns(draw_curve: Callable[..., None]) -> tuple[Column[MakeRow], ...]
         Column("plan", _plan, stretch=True, quiet=True),
         Column("version", _version, right=True, quiet=True),
         Column("began", _day, right=True, quiet=True, sort=_began),
-        Column("milk, L", _litres, right=True, sort=_litres_key),
+        Column(f"milk, {unit_label('volume')}", _litres, right=True, sort=_litres_key,
+               name="milk, L"),
         Column("animal", _animal, quiet=True),
         Column("milk from", _source, quiet=True),
         Column("culture lot", _lot, quiet=True),
         Column("readings", _readings, right=True, quiet=True, sort=_readings_key),
         Column("wheels", _wheels, right=True, quiet=True),
-        Column("yield, kg/100 L", _yield, right=True, sort=_yield_key),
+        Column(f"yield, {unit_shown(YIELD)}", _yield, right=True, sort=_yield_key,
+               name="yield, kg/100 L"),
         Column("tags", _tags, quiet=True),
-        Column("milk, °C", _no_words, width=CURVE_WIDTH, draw=draw_curve, spare=True),
+        Column(f"milk, {unit_label('temperature')}", _no_words, width=CURVE_WIDTH, draw=draw_curve,
+               spare=True, name="milk, °C"),
         Column("best", _best, right=True, sort=_best_key),
-    )
+    )  # fmt: skip
+
+
+def name_of(column: Column[MakeRow]) -> str:
+    """What a column is remembered by."""
+    return column.name or column.title
 
 
 def group_of(row: MakeRow, group: str) -> str:
@@ -97,7 +105,7 @@ def _began(row: MakeRow) -> int:
 
 
 def _litres(row: MakeRow) -> str:
-    return number(row.milk_l, 1)
+    return figure(row.milk_l, "L", 1).text
 
 
 def _litres_key(row: MakeRow) -> float:
@@ -129,7 +137,7 @@ def _wheels(row: MakeRow) -> str:
 
 
 def _yield(row: MakeRow) -> str:
-    return "" if row.yield_pct is None else number(row.yield_pct, 1)
+    return "" if row.yield_pct is None else figure(row.yield_pct, YIELD, 1).text
 
 
 def _yield_key(row: MakeRow) -> float | None:

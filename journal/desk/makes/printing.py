@@ -35,11 +35,11 @@ def save_page(place: Place, row: MakeRow) -> None:
     path = dialogs.ask_save(place, "Save a page to send", dialogs.PAGES, f"{row.code}.html")
     if not path:
         return
-    from journal.exchange.make_page import write_make_page
+    from journal.desk.makes.sent_page import write_sent_page
 
     where = Path(path) if path.lower().endswith((".html", ".htm")) else Path(f"{path}.html")
     try:
-        write_make_page(place.journal.whole(row.id), where)
+        write_sent_page(place.journal, place.journal.whole(row.id), where)
     except (KeepingError, OSError) as error:
         message = getattr(error, "strerror", None) or text_of(error)
         place.say(_SAID, f"“{where.name}” cannot be written: {message}.")

@@ -23,6 +23,7 @@ from journal.desk.makes.columns import (
     group_key,
     group_of,
     make_columns,
+    name_of,
 )
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.tables import Column, RowsView
@@ -128,15 +129,16 @@ class MakesList(QWidget):
         now = self.layout_now
         menu.addSection("Columns")
         for column in self.columns[1:]:
-            action = _tick(menu, column.title, column.title in now.columns)
-            action.setEnabled(column.title not in FIXED)
-            action.triggered.connect(partial(self.turn_column, column.title))
+            action = _tick(menu, column.title, name_of(column) in now.columns)
+            action.setEnabled(name_of(column) not in FIXED)
+            action.triggered.connect(partial(self.turn_column, name_of(column)))
         sort = menu.addMenu("Sort by")
         orders = QActionGroup(sort)
-        for title in ("", *(c.title for c in self.columns[1:] if c.draw is None)):
-            action = _tick(sort, title or "newest first", title == now.sort)
+        known = [(name_of(c), c.title) for c in self.columns[1:] if c.draw is None]
+        for name, title in (("", "newest first"), *known):
+            action = _tick(sort, title, name == now.sort)
             orders.addAction(action)
-            action.triggered.connect(partial(self.sort_by, title))
+            action.triggered.connect(partial(self.sort_by, name))
         down = _tick(menu, "From the greatest down", now.down)
         down.setEnabled(bool(now.sort))
         down.triggered.connect(self.turn_down)
@@ -154,15 +156,15 @@ class MakesList(QWidget):
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.popup(self.view.mapToGlobal(self.view.rect().topLeft()))
 
-    def turn_column(self, title: str, *_on: object) -> None:
+    def turn_column(self, name: str, *_on: object) -> None:
         """Show a column, or hide it."""
         now = self.layout_now.columns
-        columns = tuple(c for c in now if c != title) if title in now else (*now, title)
+        columns = tuple(c for c in now if c != name) if name in now else (*now, name)
         self._keep(replace(self.layout_now, columns=columns))
 
-    def sort_by(self, title: str, *_on: object) -> None:
+    def sort_by(self, name: str, *_on: object) -> None:
         """Sort by a column; "" is the newest first."""
-        self._keep(replace(self.layout_now, sort=title))
+        self._keep(replace(self.layout_now, sort=name))
 
     def turn_down(self, *_on: object) -> None:
         """Sort the other way round."""
@@ -179,12 +181,12 @@ class MakesList(QWidget):
 
     def _lay_out(self) -> None:
         now = self.layout_now
-        titles = [column.title for column in self.columns]
+        names = [name_of(column) for column in self.columns]
         self._count_groups(self.table.rows)
         told = {"plan"} if now.group == BY_PLAN else set()
         shown = {*now.columns, *(("group",) if now.group else ())} - told
-        self.table.hide_columns(n for n, title in enumerate(titles) if title not in shown)
-        column = titles.index(now.sort) if now.sort in titles else None
+        self.table.hide_columns(n for n, name in enumerate(names) if name not in shown)
+        column = names.index(now.sort) if now.sort in names else None
         self.table.sort_rows(column, _DOWN if now.down else _UP, group_key(now.group))
         self.shown_anew.emit()
 
@@ -211,8 +213,8 @@ class MakesList(QWidget):
 
     def _on_sorted(self) -> None:
         column, order = self.table.sorted_by or (None, _UP)
-        title = "" if column is None else self.columns[column].title
-        now = replace(self.layout_now, sort=title, down=order == _DOWN)
+        name = "" if column is None else name_of(self.columns[column])
+        now = replace(self.layout_now, sort=name, down=order == _DOWN)
         self.layout_now = now
         self._settings.setValue(_SETTING, json.dumps(asdict(now)))
 
