@@ -123,6 +123,7 @@ def _fill(wanted: str, tools: bool) -> None:
         _unmark()
         raise
     linking.link_the_project()
+    _compile()
     write_stamp({"sum": wanted, "tools": tools, "root": ROOT, "python": _real_python()})
     os.remove(UNFINISHED)
 
@@ -185,6 +186,14 @@ def _make() -> None:
     made = subprocess.run(command, capture_output=True, text=True, check=False)
     if made.returncode != 0:
         raise Trouble(f"Python could not make .venv: {last_line(made.stdout + made.stderr)}")
+
+
+def _compile() -> None:
+    """Compile the program, as pip does what it installs: no start has to."""
+    import subprocess
+
+    command = [PYTHON, "-m", "compileall", "-q", os.path.join(ROOT, "journal")]
+    subprocess.run(command, capture_output=True, check=False)
 
 
 def _unmark() -> None:

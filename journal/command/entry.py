@@ -8,81 +8,10 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from journal.command import (
-    ageing,
-    asking,
-    bringing,
-    correcting,
-    elsewhere,
-    file,
-    history,
-    later,
-    lists,
-    milk,
-    moving,
-    next_make,
-    outcomes,
-    pages,
-    panel_tests,
-    plan_files,
-    ready,
-    reckon,
-    rooms,
-    schedules,
-    series,
-    sessions,
-    sheets,
-    show,
-    study,
-    tastings,
-    vat,
-    watching,
-    why,
-)
-from journal.command.answer import give, sentence
 from journal.command.error import CommandError
-from journal.command.parser import (
-    ParsedCommand,
-    build_parser,
-    command_named,
-    spelt_out,
-    with_new_names,
-)
-from journal.exchange.chosen import settings_path, style_of_file
-from journal.wording import text_of, use_style
+from journal.command.window import JOURNAL_FILES, open_window
+from journal.wording import text_of
 from journal.wording.letters import small
-
-COMMANDS: tuple[ParsedCommand, ...] = (
-    *file.COMMANDS,
-    *moving.COMMANDS,
-    *lists.COMMANDS,
-    *milk.COMMANDS,
-    *vat.COMMANDS,
-    *outcomes.COMMANDS,
-    *ageing.COMMANDS,
-    *rooms.COMMANDS,
-    *correcting.COMMANDS,
-    *later.COMMANDS,
-    *ready.COMMANDS,
-    *history.COMMANDS,
-    *watching.COMMANDS,
-    *tastings.COMMANDS,
-    *sessions.COMMANDS,
-    *elsewhere.COMMANDS,
-    *panel_tests.COMMANDS,
-    *bringing.COMMANDS,
-    *asking.COMMANDS,
-    *study.COMMANDS,
-    *why.COMMANDS,
-    *next_make.COMMANDS,
-    *series.COMMANDS,
-    *reckon.COMMANDS,
-    *plan_files.COMMANDS,
-    *schedules.COMMANDS,
-    *sheets.COMMANDS,
-    *pages.COMMANDS,
-    *show.COMMANDS,
-)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -109,9 +38,27 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _run(words: list[str]) -> int:
-    asked = command_named(words[0], COMMANDS) if words else None
-    if asked is None and not (words and words[0].startswith("-")):
-        return show.open_window(_file_of(words))
+    if not words or (len(words) == 1 and _is_journal(words[0])):
+        return open_window(words[0] if words else None)
+    return _run_command(words)
+
+
+def _is_journal(word: str) -> bool:
+    """Whether it is a file for the window and cannot be a command."""
+    path = Path(word)
+    return path.suffix.lower() in JOURNAL_FILES and path.exists()
+
+
+def _run_command(words: list[str]) -> int:
+    from journal.command.answer import give
+    from journal.command.groups import COMMANDS
+    from journal.command.parser import build_parser, command_named, spelt_out, with_new_names
+    from journal.exchange.chosen import settings_path, style_of_file
+    from journal.wording import use_style
+
+    asked = command_named(words[0], COMMANDS)
+    if asked is None and not words[0].startswith("-"):
+        return open_window(_file_of(words))
     try:
         spelt = list(words) if asked is None else spelt_out(with_new_names(words, asked), asked)
         # At the end, so that places after it are still read as places.
@@ -123,10 +70,11 @@ def _run(words: list[str]) -> int:
     return give(args.run(args), as_json=args.json)
 
 
-def _file_of(words: list[str]) -> str | None:
+def _file_of(words: list[str]) -> str:
     """The one file to open the window on; refuses what is no file and no command."""
-    if not words:
-        return None
+    from journal.command.groups import COMMANDS
+    from journal.command.parser import command_named
+
     path = Path(words[0])
     if not path.exists():
         names = [name for one in COMMANDS for name in (one.name, one.formerly) if name]
@@ -166,6 +114,8 @@ def _lower(reason: str) -> str:
 
 
 def _complain(text: str, code: int) -> int:
+    from journal.command.answer import sentence
+
     sys.stderr.write(sentence(text) + "\n")
     return code
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import os
-import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
@@ -21,19 +20,6 @@ if TYPE_CHECKING:
     from journal.keeping import Journal
 
 TOUR_PH = 5.4
-
-
-def open_window(path: str | None) -> int:
-    """Open the window on a journal; returns its exit code."""
-    shown = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
-    if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in shown):
-        raise CommandError(
-            "There is no display here to open the window on. “vatside tour OUTDIR” draws the "
-            "sample journal instead."
-        )
-    from journal.desk.app import run
-
-    return int(run(path))
 
 
 @command(

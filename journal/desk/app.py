@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk import settings as remembered
 from journal.desk.last_resort import LastResort
+from journal.desk.late import Standing
 from journal.desk.places import PLACES
 from journal.desk.preferences import chosen
 from journal.desk.theme import Look
@@ -53,6 +54,7 @@ def run(path: str | None = None) -> int:
     first = FirstWindow(SERVER, window)
     first.asked.connect(partial(bring_forward, window))
     window.show()
+    Standing(window, window.work, [entry.module for entry in PLACES])
     if bundle is not None:
         QTimer.singleShot(0, partial(window.files.open_bundle, bundle))
     code = app.exec()

@@ -19,6 +19,7 @@ from journal.sample.truth import MAKE_SD, WHEEL_SD, Facts
 ZONE = "Europe/London"
 LAST_BEFORE_DAYS = 42.0  # how long ago the newest finished make was
 SPAN_DAYS = 609.0  # twenty months
+MOST_DAYS = 14_610.0  # forty years: 10,000 makes are made more often
 KG_PER_L = 1.032  # cold milk (published table: 1.033 at 10 °C, 1.030 at 20 °C)
 
 
@@ -102,7 +103,7 @@ def _one(seed: int, i: int, makes: int, planned: tuple[Plan, Intent], now_ms: in
 def _morning(rng: np.random.Generator, i: int, makes: int, now_ms: int) -> int:
     """When the i-th make begins: about nine in the morning of its date."""
     span = SPAN_DAYS * min(1.0, (makes - 2) / (BLOCK - 2)) if makes > 2 else 0.0
-    span = max(span, 3.65 * (makes - 2))
+    span = max(span, min(3.65 * (makes - 2), MOST_DAYS))
     ago = LAST_BEFORE_DAYS + span * (1.0 - i / max(makes - 2, 1))
     date = local(now_ms - round(ago * DAY_MS), ZONE)
     nine = date.replace(hour=9, minute=0, second=0, microsecond=0, fold=0)

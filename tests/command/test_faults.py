@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from journal.command.entry import COMMANDS
+from journal.command.groups import COMMANDS
 
 from .conftest import fingerprint
 

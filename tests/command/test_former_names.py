@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from journal.command.entry import COMMANDS
+from journal.command.groups import COMMANDS
 from journal.command.parser import build_parser, command_named, former_names, with_new_names
 
 README = Path(__file__).resolve().parents[2] / "journal" / "command" / "README.md"

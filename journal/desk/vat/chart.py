@@ -19,7 +19,8 @@ from journal.desk.vat.acid_plot import draw_acid_panel
 from journal.desk.vat.groups import READINGS, STAGE
 from journal.desk.vat.lines import nearest
 from journal.desk.vat.milk_plot import draw_temperature, planned_c
-from journal.desk.vat.noted import NoteMarks, words_near
+from journal.desk.vat.note_marks import NoteMarks
+from journal.desk.vat.noted import words_near
 from journal.desk.vat.ribbon import (
     DAY_ROW,
     PLAN_ROW,

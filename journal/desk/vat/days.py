@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
@@ -11,10 +12,15 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.curves.stretch import around, shared, stretch_of
+from journal.desk.commands import Command
 from journal.desk.labels import draw_triangle, plain_tip
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, colours_of, font
-from journal.desk.vat.chart import VatChart
 from journal.wording.vat_stage import to_go
+
+if TYPE_CHECKING:
+    from journal.desk.vat.chart import VatChart  # loaded once the page can be typed in
+
+CHART_MODULE = "journal.desk.vat.chart"
 
 SLIM_MOST = 2  # so many makes beside the one at hand have a chart; more have their clock alone
 _ROOM_FOR_MORE = 680  # px; a lower page has room for one of them
@@ -129,27 +135,55 @@ def _parts(c: Colours, face: Face) -> list[tuple[str, int, bool, QColor]]:
 class Days(QWidget):
     """The charts under each other in the order the makes began, so that none changes its place
     when another is typed into; the one at hand is the larger. `picked` carries the make whose
-    line or chart was clicked."""
+    line or chart was clicked, `dropped` the path of a file let fall on the chart.
+
+    The charts come last, after the page beside them can be typed in: with `build`, or when somebody
+    asks for the `chart`. `offers` says what can be done with what is drawn.
+    """
 
     picked = Signal(int)
+    dropped = Signal(str)
     roomier = Signal()  # there is room for more charts, or for fewer
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, offers: Callable[[str, float], list[Command]], parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
-        self.chart = VatChart()
+        self._offers = offers
+        self._chart: VatChart | None = None
         self.head = MakeHead()
         self.beside: list[VatChart] = []  # built as makes come to run beside the one at hand
         self.heads: list[MakeHead] = []
-        self.chart.setMinimumHeight(_LEAST)
         self.moment_ms: int | None = None
         self._most = 1
+        self._day: MakeSnapshot | None = None
         self._shown: list[MakeSnapshot] = []
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
         self._column.addWidget(self.head)
-        self._column.addWidget(self.chart)
         self.head.hide()
+
+    @property
+    def chart(self) -> VatChart:
+        """The chart of the make at hand."""
+        return self._chart or self._build()
+
+    def build(self) -> None:
+        """Build the charts, and draw what is to be shown."""
+        if self._chart is None:
+            self._build()
+
+    def _build(self) -> VatChart:
+        from journal.desk.vat.chart import VatChart
+
+        self._chart = chart = VatChart()
+        chart.setMinimumHeight(_LEAST)
+        chart.offers = self._offers
+        chart.dropped.connect(self.dropped)
+        self._column.addWidget(chart)
+        self._draw()
+        return chart
 
     @property
     def shown(self) -> tuple[MakeSnapshot, ...]:
@@ -159,21 +193,27 @@ class Days(QWidget):
     def show_days(self, day: MakeSnapshot, others: Sequence[MakeSnapshot]) -> MakeSnapshot:
         """Draw the day at hand, and those of others that run; returns the first as it is drawn."""
         others = sorted(others, key=_begun)[: self._most]
-        day, self._shown = self._over_one_clock(day, others)
-        while len(self.beside) < len(self._shown):
-            self._add_beside()
-        self.chart.show_day(day, self.moment_ms)
-        self._arrange(day)
-        for chart, other in zip(self.beside, self._shown, strict=False):
-            chart.show_day(other, self.moment_ms)
-        self.tick(day, day.now_ms)
-        return day
+        self._day, self._shown = self._over_one_clock(day, others)
+        self._draw()
+        return self._day
 
     def show_none(self) -> None:
         """Nothing is in the vat."""
-        self.chart.show_day(None)
-        self._shown = []
-        self._arrange(None)
+        self._day, self._shown = None, []
+        self._draw()
+
+    def _draw(self) -> None:
+        """Draw what is to be shown, once the charts are there."""
+        if self._chart is None:
+            return
+        while len(self.beside) < len(self._shown):
+            self._add_beside()
+        self._chart.show_day(self._day, self.moment_ms)
+        self._arrange(self._chart)
+        for chart, other in zip(self.beside, self._shown, strict=False):
+            chart.show_day(other, self.moment_ms)
+        if self._day is not None:
+            self.tick(self._day, self._day.now_ms)
 
     def tick(self, day: MakeSnapshot, now_ms: int) -> None:
         """The clocks over the charts, every second."""
@@ -208,6 +248,8 @@ class Days(QWidget):
 
     def _add_beside(self) -> None:
         """One more chart with its line, hidden yet."""
+        from journal.desk.vat.chart import VatChart
+
         chart, head = VatChart(slim=True), MakeHead()
         chart.setMinimumHeight(_SLIM_LEAST)
         for part in (head, chart):
@@ -217,9 +259,9 @@ class Days(QWidget):
         self.heads.append(head)
         self.beside.append(chart)
 
-    def _arrange(self, day: MakeSnapshot | None) -> None:
+    def _arrange(self, mine: VatChart) -> None:
         """Put the charts in the order their makes began."""
-        pairs = [(self.head, self.chart, day)] if day is not None else []
+        pairs = [(self.head, mine, self._day)] if self._day is not None else []
         pairs += list(zip(self.heads, self.beside, self._shown, strict=False))
         wanted: list[QWidget] = []
         for head, chart, _ in sorted(pairs, key=_pair_begun):
@@ -234,7 +276,7 @@ class Days(QWidget):
             chart.setVisible(index < len(self._shown))
             self._column.setStretchFactor(chart, _BESIDE)
         self.head.setVisible(bool(self._shown))
-        self._column.setStretchFactor(self.chart, _AT_HAND)
+        self._column.setStretchFactor(mine, _AT_HAND)
         self._column.activate()
 
     def _on_pressed(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
@@ -12,6 +13,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.calculate.in_place import words_at
 from journal.desk.commands import Command
+from journal.desk.late import LatePart
 from journal.desk.main_menu import SUBMENUS, VIEWS, in_groups
 from journal.desk.menus import Menu
 from journal.desk.place import Desk, Place
@@ -22,7 +24,7 @@ from journal.desk.timeline import Timeline, life_of
 from journal.desk.vat.across import AcrossTheRoom
 from journal.desk.vat.acts import MakeActs, is_photo
 from journal.desk.vat.answers import Answers
-from journal.desk.vat.days import Days
+from journal.desk.vat.days import CHART_MODULE, Days
 from journal.desk.vat.entry import DIGITS, EntryFields
 from journal.desk.vat.groups import NOTES, READINGS, STAGE, WHOLE
 from journal.desk.vat.half_typed import HalfTypedController
@@ -31,13 +33,15 @@ from journal.desk.vat.makes import KnownMake, VatMakes
 from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
 from journal.desk.vat.readings import in_words
-from journal.desk.vat.ribbon import stage_index
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change
 from journal.records import id_of
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.reports.checks import checks_of
 from journal.wording.at_the_vat import ramp_of
+
+if TYPE_CHECKING:
+    from journal.desk.vat.chart import VatChart  # loaded once the page can be typed in
 
 _STRUCTURE = {"make", "stage_run", "wheel", "plan", "addition", "note", "timer", "calibration"}
 
@@ -60,8 +64,8 @@ class VatPlace(Place):
         super().__init__(desk, parent)
         self.makes = VatMakes(desk, self)
         log = Log(desk, self.makes)
-        self.days = Days()
-        self.chart = self.days.chart
+        self.days = Days(self.offers)
+        self._late = LatePart(self.days, desk.work, "vat chart", CHART_MODULE)
         self.life = Timeline()
         self.page = page = VatPage(EntryFields(log.fits))
         self.typing = Typing(page.entry, page.readings, log, self)
@@ -93,7 +97,8 @@ class VatPlace(Place):
             failed.connect(self._on_failed)
         self.days.picked.connect(self.makes.turn_to)
         self.days.roomier.connect(self._on_roomier)
-        self.chart.dropped.connect(self.bring_in)
+        self.days.dropped.connect(self.bring_in)
+        self._late.loaded.connect(self.days.build)
         self.life.instant.connect(self.go_to_moment)
         page = self.page
         self.typing.message.connect(page.refit)
@@ -111,7 +116,6 @@ class VatPlace(Place):
         page.turns.others.pressed.connect(self._on_other)
         page.turns.answer.clicked.connect(self.silence)
         page.more.clicked.connect(self._on_more)
-        self.chart.offers = self.offers
         page.readings.offers = self._on_readings
 
     def commands(self) -> tuple[Command, ...]:
@@ -178,6 +182,14 @@ class VatPlace(Place):
         self.answers.show_due()
         if self.makes.shown is not None:
             self._show_across(self.makes.shown)
+
+    @property
+    def chart(self) -> VatChart:
+        """The chart of the make at hand."""
+        return self.days.chart
+
+    def settled(self) -> bool:
+        return super().settled() and self._late.settled()
 
     def save_state(self) -> None:
         self.half_typed.write_down()
@@ -397,6 +409,8 @@ class VatPlace(Place):
         day = self.makes.day
         of_group = [one for one in self.commands() if one.menu == what]
         if what == STAGE:
+            from journal.desk.vat.ribbon import stage_index
+
             index = stage_index(day, at_min)
             if index is not None and index == day.standing.index:
                 return of_group

@@ -1,0 +1,99 @@
+"""What comes after the first paint: loaded beside the screen, so that one can type at once."""
+
+from __future__ import annotations
+
+import gc
+import linecache
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from PySide6.QtCore import QEvent, QObject, QTimer, Signal
+from PySide6.QtWidgets import QWidget
+
+from journal.background import State
+from journal.desk.work import Work
+
+STANDS_MS, AT_REST_MS = 1_000, 2_000
+
+
+class LatePart(QObject):
+    """Waits until a widget was painted for the first time, then loads a module away from the
+    screen; `loaded` says that what is made of it can be built. `name` is of the work."""
+
+    loaded = Signal()
+
+    def __init__(self, widget: QWidget, work: Work, name: str, module: str) -> None:
+        super().__init__(widget)
+        self._widget, self._work = widget, work
+        self._name, self._module = name, module
+        self._is_loaded = False
+        widget.installEventFilter(self)
+
+    def settled(self) -> bool:
+        """True when it is there, or nobody sees that it is not."""
+        return self._is_loaded or not self._widget.isVisible()
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Paint:
+            self._widget.removeEventFilter(self)
+            QTimer.singleShot(0, self, self._load)
+        return False
+
+    def _load(self) -> None:
+        if self._module in sys.modules:
+            self._on_loaded()
+            return
+        task = self._work.start(self._name, _load_module, self._module)
+        task.finished.connect(self._on_loaded)
+        task.failed.connect(self._on_loaded)  # whoever builds it says what is wrong
+
+    def _on_loaded(self) -> None:
+        self._is_loaded = True
+        self.loaded.emit()
+
+
+class Standing(QObject):
+    """What is done once the window stands. Rubbish is looked for, but not in what was loaded until
+    then; what has not been visited is loaded beside the screen, so that a visit need not; and each
+    time all work has ended, memory that nobody uses goes back to the system."""
+
+    def __init__(self, parent: QWidget, work: Work, modules: Sequence[str]) -> None:
+        super().__init__(parent)
+        self._work, self._modules = work, modules
+        QTimer.singleShot(STANDS_MS, self, self._begin)
+        self._rest = QTimer(self, singleShot=True, interval=AT_REST_MS)
+        self._rest.timeout.connect(give_back)
+        work.idle.connect(self._rest.start)
+
+    def _begin(self) -> None:
+        gc.freeze()
+        gc.enable()
+        _forget_sources()
+        task = self._work.start("places", _load_modules, self._modules)
+        task.finished.connect(_forget_sources)
+
+
+def _forget_sources() -> None:
+    linecache.clearcache()  # Qt reads the source of every module, and it stays there
+
+
+def give_back() -> None:
+    """Give memory that nobody uses back, where the system's allocator has a word for it."""
+    if sys.platform.startswith("linux"):
+        import ctypes
+
+        trim = getattr(ctypes.CDLL(None), "malloc_trim", None)
+        if trim is not None:
+            trim(0)
+
+
+def _load_module(name: str, _state: State) -> None:
+    import_module(name)
+
+
+def _load_modules(names: Sequence[str], state: State) -> None:
+    for name in names:
+        if state.stopped():
+            return
+        import_module(name)

@@ -1,0 +1,99 @@
+"""What comes after the first paint: the vat is typed into before its chart is loaded, and nothing
+typed meanwhile is lost."""
+
+from __future__ import annotations
+
+import gc
+import json
+import subprocess
+import sys
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.charts.chart import Chart
+from journal.desk.late import Standing
+from journal.desk.work import Work
+from journal.keeping import Journal
+from tests import present
+
+# The program as it is started, typed into from its first paint on until the chart has come.
+_TYPING = """
+import json, sys
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from journal.desk.theme import Look
+from journal.desk.window import Window
+from journal.keeping import Journal
+from tests import present
+from PySide6.QtCore import QSettings
+app = QApplication([])
+settings = QSettings(sys.argv[2], QSettings.Format.IniFormat)
+journal = Journal.open(sys.argv[1])
+window = Window(journal, clock=present.now, settings=settings, look=Look(app, "light"),
+                place="vat", daily_backup=False)
+window.show()
+while not window.windowHandle().isExposed():
+    app.processEvents()
+drawn_at_first = "pyqtgraph" in sys.modules
+for key in "31.25":
+    QTest.keyClick(app.focusWidget(), key)
+typed_at_first = window.current.page.entry.temp.line.text()
+typed = ""
+while not window.settled():
+    if len(typed) < 40:
+        QTest.keyClick(app.focusWidget(), "6")
+        typed += "6"
+    app.processEvents()
+from journal.desk.charts.chart import Chart
+chart = window.current.days.findChild(Chart)
+print(json.dumps([drawn_at_first, typed_at_first, typed, window.current.page.entry.temp.line.text(),
+                  chart is not None and chart.isVisible()]))
+window.close()
+journal.close()
+"""
+
+
+def test_the_vat_takes_keys_from_its_first_paint_on_and_loses_none(sample, tmp_path):
+    path = str(sample.path)
+    sample.close()
+    words = [sys.executable, "-c", _TYPING, path, str(tmp_path / "kept.ini")]
+    done = subprocess.run(words, capture_output=True, text=True, check=True)
+    drawn_at_first, typed_at_first, typed, there, drawn = json.loads(done.stdout)
+    assert not drawn_at_first
+    assert typed_at_first == "31.25"
+    assert len(typed) > 2
+    assert there == typed_at_first + typed
+    assert drawn
+
+
+def test_a_value_saved_before_the_chart_came_is_drawn_by_it(qtbot, kitchen, window_on):
+    kitchen.to_stage(4)
+    kitchen.after(120)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="today")
+    window.go("vat")
+    days = window.current.days
+    assert days.findChild(Chart) is None
+    for key in "31.4":
+        QTest.keyClick(QApplication.focusWidget(), key)
+    QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 31.4
+    qtbot.waitUntil(window.settled)
+    assert "31.4" in days.findChild(Chart).accessibleDescription()
+
+
+def test_rubbish_is_looked_for_again_once_the_window_stands(qtbot, sample: Journal, window_on):
+    window = window_on(sample, clock=present.now)
+    loaded = Work(window)
+    gc.disable()
+    try:
+        Standing(window, loaded, ["journal.desk.plans.place"])
+        with qtbot.waitSignal(loaded.idle):
+            pass
+        assert gc.isenabled()
+    finally:
+        gc.enable()
+        gc.unfreeze()
+    assert "journal.desk.plans.place" in sys.modules
