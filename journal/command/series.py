@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import math
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from journal.command.answer import (
@@ -23,8 +24,10 @@ from journal.wording import text_of
 from journal.wording.counts import counted
 
 if TYPE_CHECKING:
+    from journal.findings.lack_of_fit import LackOfFit
     from journal.findings.series import Design, Factor
-    from journal.findings.series_answer import SeriesAnswer, SeriesEffect
+    from journal.findings.series_answer import AllMakes, SeriesAnswer, SeriesEffect
+    from journal.findings.study import Study
     from journal.findings.table import ScoreTable
     from journal.keeping import Journal
     from journal.keeping.series import LaidMake, SeriesWithMakes
@@ -38,12 +41,15 @@ if TYPE_CHECKING:
     CommandOption("--score", "which score; overall if left out", "NAME", default="overall"),
 )
 def _series(args: argparse.Namespace) -> CommandAnswer:
+    from journal.findings.study import study
+
     with to_read(args.file) as journal:
         found = journal.designs.all()
         if not found:
             return CommandAnswer([], "There is no series yet. Set one up in Findings, with Ctrl D.")
         table = _table(journal, args.score)
-        series = [_one(journal, laid, table, args.score) for laid in found]
+        whole = None if table is None else study(table, permutations=1)
+        series = [_one(journal, laid, table, whole, args.score) for laid in found]
     return CommandAnswer([one.data for one in series], "\n\n".join(one.text for one in series))
 
 
@@ -58,17 +64,26 @@ def _table(journal: Journal, score: str) -> ScoreTable | None:
 
 
 def _one(
-    journal: Journal, laid: SeriesWithMakes, table: ScoreTable | None, score: str
+    journal: Journal,
+    laid: SeriesWithMakes,
+    table: ScoreTable | None,
+    study: Study | None,
+    score: str,
 ) -> CommandAnswer:
     from journal.findings.series_answer import answer_series
     from journal.findings.series_plans import design_of
+    from journal.wording.series_answer import fit_words
+    from journal.wording.series_kinds import alias_words
 
     series, planned = laid.series, design_of(laid.series, laid.ones)
-    found = answer_series(planned, series.variables, laid.codes, table)
-    report = zip(series.variables, planned.factors, found.effects, strict=False)
+    found = answer_series(planned, series.variables, laid.codes, table, study)
+    report = zip(series.variables, planned.factors, found.effects, found.together, strict=False)
     effects = [_effect(*one) for one in report]
+    apart, fit = alias_words(planned), fit_words(found.fit)
+    told = [part for part, there in (("{effects}", effects), ("{why}", not effects),
+            ("{lack_of_fit}", fit), ("{not_told_apart}", apart)) if there]  # fmt: skip
     return answer(
-        "{name}: {kind} of {plan}, {made} made\n{makes}\n" + ("{effects}" if effects else "{why}"),
+        "{name}: {kind} of {plan}, {made} made\n{makes}\n" + "\n".join(told),
         name=series.name,
         plan=journal.plans.get(series.plan_id or 0).name,
         kind=series.kind,
@@ -78,6 +93,8 @@ def _one(
         makes=_makes(planned, series.variables, found).of(enumerate(laid.makes)),
         effects=lines(effects),
         seasons=found.seasons,
+        lack_of_fit=_fit(found.fit, fit),
+        not_told_apart=Value(apart, " ".join(apart)),
         why="" if found.why is None else text_of(found.why),
     )
 
@@ -112,7 +129,18 @@ def _became(make: Make | None) -> Value:
     return Value(make.code, make.code + " failed" * make.failed)
 
 
-def _effect(variable: str, factor: Factor, effect: SeriesEffect) -> Value:
+def _fit(fit: LackOfFit | None, words: list[str]) -> Value:
+    if fit is None:
+        return as_value(None)
+    data = {
+        "pure_error_sd": fit.pure_sd, "pure_error_df": fit.pure_df, "df": fit.lack_df,
+        "f": fit.f, "p": fit.p, "bend": fit.bend,
+        "bend_p": fit.bend_p,
+    }  # fmt: skip
+    return Value(data, " ".join(words))
+
+
+def _effect(variable: str, factor: Factor, effect: SeriesEffect, whole: AllMakes | None) -> Value:
     step = f"{effect.factor} from {factor.low:g} to {factor.high:g} {factor.unit}".rstrip()
     points = number(effect.effect, 2, sign=True)
     ranges = f"{number(effect.low80, 2, sign=True)} to {number(effect.high80, 2, sign=True)}"
@@ -120,8 +148,16 @@ def _effect(variable: str, factor: Factor, effect: SeriesEffect) -> Value:
         "variable": variable, "low": factor.low, "high": factor.high, "effect": effect.effect,
         "low80": effect.low80, "high80": effect.high80, "low95": effect.low95,
         "high95": effect.high95, "evidence": effect.evidence,
+        "all_makes": None if whole is None else asdict(whole),
     }  # fmt: skip
-    return Value(data, f"{step}: {points} points, 80 %: {ranges}; {effect.evidence}")
+    text = f"{step}: {points} points, 80 %: {ranges}; {effect.evidence}"
+    if whole is not None:
+        every = f"{number(whole.low80, 2, sign=True)} to {number(whole.high80, 2, sign=True)}"
+        text += (
+            f". Over all {counted(whole.makes, 'make')} of the journal: "
+            f"{number(whole.effect, 2, sign=True)}, 80 %: {every}"
+        )
+    return Value(data, text)
 
 
 COMMANDS = (_series,)

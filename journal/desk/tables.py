@@ -331,9 +331,12 @@ class RowsView(QTableView, Generic[Row]):
                 continue
             texts = [column.text(row) for row in self.rows_model.rows[:100]]
             widest = max((metrics.horizontalAdvance(t) for t in texts), default=0)
-            need = max(widest, heads.horizontalAdvance(self.title_of(i)), column.width)
+            title = max(map(heads.horizontalAdvance, self.title_of(i).split("\n")))
+            need = max(widest, title, column.width)
             self._widths[i] = need + 2 * _GAP + 2  # rounding must not cut a letter
             self.setColumnWidth(i, self._widths[i])
+        titles = [self.title_of(i) for i in range(len(self.rows_model.columns))]
+        self._header.show_lines(max((title.count("\n") for title in titles), default=0) + 1)
         self._leave_spare_out()
 
     def _leave_spare_out(self) -> None:
@@ -541,7 +544,8 @@ class _Header(QHeaderView):
         super().__init__(Qt.Orientation.Horizontal, view)
         self._view = view
         self.open = False
-        self.setFixedHeight(scaled(_TITLES))
+        self._lines = 1
+        self.setFixedHeight(self._titles())
         self.setMinimumSectionSize(24)
         self.setHighlightSections(False)
 
@@ -549,8 +553,17 @@ class _Header(QHeaderView):
         """Make room for the line over the titles, or none."""
         self.open = shown
         self._view.filter.setVisible(shown)
-        self.setFixedHeight(scaled(_TITLES) + (self._above() if shown else 0))
+        self.setFixedHeight(self._titles() + (self._above() if shown else 0))
         self._place()
+
+    def show_lines(self, lines: int) -> None:
+        """Make room for titles of so many lines."""
+        if lines != self._lines:
+            self._lines = lines
+            self.setFixedHeight(self._titles() + (self._above() if self.open else 0))
+
+    def _titles(self) -> int:
+        return scaled(_TITLES) + (self._lines - 1) * QFontMetrics(font(SMALL)).lineSpacing()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -565,7 +578,7 @@ class _Header(QHeaderView):
         painter.setFont(font(SMALL))
         painter.setPen(c.quiet)
         side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
-        box = rect.adjusted(_GAP, rect.height() - scaled(_TITLES), -_GAP, 0)
+        box = rect.adjusted(_GAP, rect.height() - self._titles(), -_GAP, 0)
         title = self._view.title_of(section)
         painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, title)
 

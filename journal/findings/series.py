@@ -1,10 +1,12 @@
-"""A small designed series: two or three variables, a number of makes, and which make gets what.
+"""A small designed series: two to six variables, a number of makes, and which make gets what.
 
-Where the makes allow every combination of low and high is made (a full factorial, the middle or
-repeats with what is left); four makes of three variables get the half of it in which no two
-variables go together; any other number gets the set whose determinant is the largest among
-low, middle and high (D-optimal, by exchange). Orders are drawn, within blocks where the milk's
-season changes during the series, and the blocks are balanced as far as the numbers allow.
+Where the makes allow every combination of low and high is made (a full factorial); a half, a
+quarter or an eighth of it where a published fraction has that many makes (`fractions.py`); any
+other number gets the set whose determinant is the largest (D-optimal, by exchange), of low, middle
+and high, of more than three variables of low and high. Makes in the middle of all may come on top:
+they are alike, so they show how far makes differ by chance, and whether something bends. Orders are
+drawn, within blocks where the milk's season changes during the series, and the blocks are balanced
+as far as the numbers allow.
 """
 
 from __future__ import annotations
@@ -14,14 +16,23 @@ from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
+from numpy.typing import NDArray
 
 from journal.findings.error import FindingError
+from journal.findings.fractions import FOLDED, fraction
 from journal.findings.nested import IntArray
 from journal.findings.table import Floats
 from journal.message import Message
 
 LEAST, MOST = 4, 32
+MOST_VARIABLES, MOST_MIDDLE = 6, 8
+LEAST_OF_MANY = 8  # makes at low and high of more than three variables
 FULL, HALF, BEST = "full factorial", "half of a factorial", "D-optimal"
+QUARTER, EIGHTH, MIRRORED = (
+    "quarter of a factorial", "eighth of a factorial", "quarter of a factorial, folded over",
+)  # fmt: skip
+_SHARES = {2: HALF, 4: QUARTER, 8: EIGHTH}
+_NEAR_MIDDLE = 0.34  # of half the span: a value rounded for the vat is not quite in the middle
 _TRIES = 24
 _RIDGE = 1e-6  # so that a start that tells nothing can be left too
 
@@ -84,8 +95,18 @@ class Design:
         coded = np.array(
             [[f.coded(float(v)) for f, v in zip(factors, row, strict=True)] for row in wanted]
         )
-        of = np.asarray(block, dtype=np.intp)
-        return cls(kind, tuple(factors), coded, of, efficiency(coded))
+        of, ends = np.asarray(block, dtype=np.intp), coded[~_in_the_middle(coded)]
+        return cls(kind, tuple(factors), coded, of, efficiency(ends if len(ends) else coded))
+
+    @property
+    def middle(self) -> NDArray[np.bool_]:
+        """Which makes lie in the middle of every variable (makes,)."""
+        return _in_the_middle(self.coded)
+
+    @property
+    def ends(self) -> Floats:
+        """The makes that do not, with values at the ends as −1 and +1 (n, factors)."""
+        return np.asarray(np.round(self.coded[~self.middle]), dtype=float)
 
     @property
     def parts(self) -> list[int]:
@@ -98,18 +119,22 @@ class Design:
         return np.array(columns, dtype=float).T
 
 
-def design(factors: Sequence[Factor], makes: int, *, blocks: int = 1, seed: int = 0) -> Design:
+def design(
+    factors: Sequence[Factor], makes: int, *, blocks: int = 1, seed: int = 0, middle: int = 0
+) -> Design:
     """A balanced set of makes.
 
     Parameters
     ----------
-    factors : two or three of them
+    factors : two to six of them
     makes : int
-        4 to 32.
+        4 to 32, of more than three factors 8 to 32.
     blocks : int
         Parts of the series between which the milk may change.
     seed : int
         Of the order they are made in.
+    middle : int
+        Makes in the middle of all factors beside these, up to 8.
 
     Raises
     ------
@@ -117,23 +142,61 @@ def design(factors: Sequence[Factor], makes: int, *, blocks: int = 1, seed: int 
         When the numbers do not make a series.
     """
     k = len(factors)
-    if not 2 <= k <= 3:
-        raise FindingError("findings.series-variables")
+    _check(k, makes, blocks, middle)
+    kind, points = _points(k, makes, seed)
+    draw = np.random.default_rng([seed, k, makes, blocks])
+    if kind == MIRRORED and blocks <= 2:
+        parts = np.repeat(np.arange(2), makes // 2)
+        block = parts if blocks == 2 else np.zeros(makes, dtype=np.intp)
+    else:
+        block = parts = _blocked(points, blocks, draw)
+    order = np.concatenate([draw.permutation(np.flatnonzero(parts == b)) for b in np.unique(parts)])
+    block = np.asarray(block[order], dtype=np.intp)
+    coded, block = _with_middle(points[order], block, middle)
+    return Design(kind, tuple(factors), coded, block, efficiency(points))
+
+
+def _check(variables: int, makes: int, blocks: int, middle: int) -> None:
+    """Refuse numbers that do not make a series."""
+    if not 2 <= variables <= MOST_VARIABLES:
+        raise FindingError("findings.series-variables", most=MOST_VARIABLES)
     if not LEAST <= makes <= MOST:
         raise FindingError("findings.series-makes", least=LEAST, most=MOST)
+    if variables > 3 and makes < LEAST_OF_MANY:
+        raise FindingError("findings.series-too-few", variables=variables, least=LEAST_OF_MANY)
+    if not 0 <= middle <= MOST_MIDDLE:
+        raise FindingError("findings.series-middle", most=MOST_MIDDLE)
     if not 1 <= blocks <= makes // 2:
         raise FindingError("findings.series-parts")
+
+
+def _points(k: int, makes: int, seed: int) -> tuple[str, Floats]:
+    """The kind of a design, and its makes in no order yet."""
     corners = np.array(list(product((-1.0, 1.0), repeat=k)))
     if makes % len(corners) == 0:
-        kind, points = FULL, np.tile(corners, (makes // len(corners), 1))
-    elif k == 3 and makes == 4:
-        kind, points = HALF, corners[corners.prod(axis=1) > 0]
-    else:
-        kind, points = BEST, _exchange(k, makes, seed)
-    draw = np.random.default_rng([seed, k, makes, blocks])
-    block = _blocked(points, blocks, draw)
-    order = np.concatenate([draw.permutation(np.flatnonzero(block == b)) for b in range(blocks)])
-    return Design(kind, tuple(factors), points[order], block[order], efficiency(points))
+        return FULL, np.tile(corners, (makes // len(corners), 1))
+    found = fraction(k, makes)
+    if found is None:
+        return BEST, _exchange(k, makes, seed)
+    return MIRRORED if (k, makes) in FOLDED else _SHARES[len(corners) // makes], found
+
+
+def _with_middle(points: Floats, block: IntArray, middle: int) -> tuple[Floats, IntArray]:
+    """Put makes in the middle among the others, at the beginning, the end and between, turn about
+    in the blocks."""
+    rows: list[tuple[int, Floats]] = []
+    blocks = sorted(set(block.tolist()))
+    for at, b in enumerate(blocks):
+        own = list(points[block == b])
+        count = len(range(at, middle, len(blocks)))
+        for place in np.round(np.linspace(0, len(own), max(count, 2)))[:count][::-1].astype(int):
+            own.insert(int(place), np.zeros(points.shape[1]))
+        rows += [(b, row) for row in own]
+    return np.array([row for _, row in rows]), np.array([b for b, _ in rows], dtype=np.intp)
+
+
+def _in_the_middle(coded: Floats) -> NDArray[np.bool_]:
+    return np.asarray((np.abs(coded) < _NEAR_MIDDLE).all(axis=1))
 
 
 def efficiency(points: Floats) -> float:
@@ -153,7 +216,8 @@ def _terms(points: Floats) -> Floats:
 
 def _exchange(k: int, makes: int, seed: int) -> Floats:
     """The best of several starts of Fedorov's exchange over low, middle and high."""
-    candidates = np.array(list(product((-1.0, 0.0, 1.0), repeat=k)))
+    levels = (-1.0, 0.0, 1.0) if k <= 3 else (-1.0, 1.0)
+    candidates = np.array(list(product(levels, repeat=k)))
     terms = _terms(candidates)
     if makes < terms.shape[1]:
         terms = terms[:, : k + 1]

@@ -14,7 +14,11 @@ import numpy as np
 from journal.findings.error import FindingError
 from journal.findings.evidence import CLEAR, FALSE_CLEAR, LEANING, LEAST_MAKES, UNDECIDED
 from journal.findings.joint import fit_joint
+from journal.findings.lack_of_fit import LackOfFit, lack_of_fit
+from journal.findings.predict import row_of
+from journal.findings.scatter import on_scale
 from journal.findings.series import Design
+from journal.findings.study import Study
 from journal.findings.table import AGE_KEY, Floats, ScoreTable
 from journal.message import Message
 
@@ -38,6 +42,17 @@ class SeriesEffect:
     high95: float
     evidence: str = UNDECIDED
     chance_positive: float = float("nan")
+
+
+@dataclass(frozen=True)
+class AllMakes:
+    """What going from low to high of a factor does by all makes of the journal it is known of, in
+    points."""
+
+    effect: float
+    low80: float
+    high80: float
+    makes: int
 
 
 @dataclass(frozen=True)
@@ -70,6 +85,11 @@ class SeriesAnswer:
         Whether the age at tasting was taken out too.
     off : list of (make, factor)
         Places of what was made otherwise than wanted.
+    fit : LackOfFit or None
+        Whether straight lines explain what makes made alike do not; None where no two are alike.
+    together : list of AllMakes or None
+        What going from low to high does by every make of the journal, those of the series among
+        them; one a factor, None where the journal cannot tell.
     """
 
     score: Floats
@@ -80,6 +100,8 @@ class SeriesAnswer:
     why: Message | None
     age_out: bool
     off: list[tuple[int, int]]
+    fit: LackOfFit | None = None
+    together: tuple[AllMakes | None, ...] = ()
 
     @property
     def scored(self) -> int:
@@ -88,7 +110,11 @@ class SeriesAnswer:
 
 
 def answer_series(
-    planned: Design, keys: Sequence[str], codes: Sequence[str], table: ScoreTable | None
+    planned: Design,
+    keys: Sequence[str],
+    codes: Sequence[str],
+    table: ScoreTable | None,
+    study: Study | None = None,
 ) -> SeriesAnswer:
     """Read a series out of a table of scores.
 
@@ -102,6 +128,8 @@ def answer_series(
         Each make's code, "" where it is still to be made.
     table : ScoreTable, optional
         None where nothing was scored yet.
+    study : Study, optional
+        Of that table: what all makes of the journal say of the same changes.
     """
     wanted = planned.values()
     score, real, age = _seen(wanted, keys, codes, table)
@@ -118,7 +146,54 @@ def answer_series(
     except FindingError as error:
         why = error.message
     means = _means(planned, real, score)
-    return SeriesAnswer(score, real, effects, means, seasons, why, aged and bool(effects), off)
+    fit = _fit(planned, real, score, age if aged else None, off) if effects else None
+    together = tuple(
+        _by_all_makes(table, study, key, factor.low, factor.high)
+        for key, factor in zip(keys, planned.factors, strict=True)
+    )
+    return SeriesAnswer(
+        score, real, effects, means, seasons, why, aged and bool(effects), off, fit, together
+    )
+
+
+def _fit(
+    planned: Design, real: Floats, score: Floats, age: Floats | None, off: list[tuple[int, int]]
+) -> LackOfFit | None:
+    """Whether lines through the ends explain the scores; what was made otherwise is like no other
+    make."""
+    seen = np.isfinite(score)
+    lines = planned.coded.copy()
+    alike = np.unique(np.round(lines, 1), axis=0, return_inverse=True)[1].reshape(-1)
+    for n, i in enumerate(sorted({make for make, _ in off})):
+        alike[i] = len(lines) + n
+        lines[i] = [f.coded(float(v)) for f, v in zip(planned.factors, real[i], strict=True)]
+    beside = (planned.block[:, None] == np.array(planned.parts)).astype(float)
+    if age is not None:
+        beside = np.column_stack([beside, _filled(age)])
+    in_middle = planned.middle & ~np.isin(alike, np.arange(len(lines), len(lines) + len(lines)))
+    return lack_of_fit(lines[seen], score[seen], alike[seen], in_middle[seen], beside[seen])
+
+
+def _by_all_makes(
+    table: ScoreTable | None, study: Study | None, key: str, low: float, high: float
+) -> AllMakes | None:
+    """What the journal's own study says of going from low to high; None where it cannot."""
+    keys = [v.key for v in table.variables] if table is not None else []
+    if table is None or study is None or study.joint is None or key not in keys:
+        return None
+    assert study.entries is not None
+    j = keys.index(key)
+    if study.entries.of(j) is None:
+        return None
+    ends = []
+    for value in on_scale(table, j, np.array([low, high])):
+        values = study.entries.middle.copy()
+        values[j] = value
+        ends.append(row_of(table, study, values))
+    of = (ends[1] - ends[0])[None]
+    low80, high80 = study.joint.quantiles(of, [0.1, 0.9])[:, 0]
+    effect = float((of @ study.joint.mean)[0])
+    return AllMakes(effect, float(low80), float(high80), table.known_makes(j))
 
 
 def analyse(

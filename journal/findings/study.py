@@ -24,7 +24,8 @@ from journal.findings.evidence import (
     weigh_effects,
 )
 from journal.findings.finding import Finding, finding_of, plain_number
-from journal.findings.joint import Joint, JointData, fit_given
+from journal.findings.heavy import fit_faded, scales_of
+from journal.findings.joint import Joint, JointData
 from journal.findings.least_squares import LeastSquares, least_squares
 from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.single import Orders, benjamini_hochberg, spearman, spearman_p, theil_sen
@@ -264,7 +265,8 @@ def _joint(
         curves = (*curves, *found)
         given = rows.with_bends(curves)
         go_on(stop)
-    joint = fit_given(given)
+    scales = scales_of(table, entries.entries, entries.sd)
+    joint = fit_faded(given, scales)
     looked = (len(entries.entries) + len(asked), len(curves) - len(found))
     bends = tuple((entries.of(curve.variable) or (0, 1), curve) for curve in curves)
     effects = weigh_effects(joint, table.makes, tried, spread, bends, looked)

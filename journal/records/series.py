@@ -29,7 +29,7 @@ class Series:
     def __post_init__(self) -> None:
         if not self.name.strip():
             raise RecordError("records.series-name")
-        if not 2 <= len(self.variables) <= 3:
+        if not 2 <= len(self.variables) <= 6:
             raise RecordError("records.series-variables")
         if not len(self.variables) == len(self.low) == len(self.high):
             raise RecordError("records.series-ends")

@@ -9,11 +9,20 @@ import numpy as np
 from journal.background import State
 from journal.findings import FindingError
 from journal.findings.evidence import LEAST_MAKES
-from journal.findings.series import BEST, FULL, LEAST, MOST, Design, design, lean, width_80
+from journal.findings.series import (
+    LEAST,
+    MOST,
+    MOST_MIDDLE,
+    Design,
+    design,
+    lean,
+    width_80,
+)
 from journal.findings.series_plans import SeriesOffer, rounded, variants
 from journal.records.plans import Plan
 from journal.wording.counts import counted
 from journal.wording.letters import capital
+from journal.wording.series_kinds import alias_words, kind_words, middle_words
 
 _LEANS = 0.01  # means of the seasons further apart than this are mentioned
 _AS_GOOD = 0.995
@@ -21,13 +30,15 @@ _AS_GOOD = 0.995
 
 @dataclass(frozen=True)
 class SeriesRequest:
-    """A plan, what is varied between which values, how many makes over how many seasons."""
+    """A plan, what is varied between which values, how many makes over how many seasons,
+    and how many in the middle of all."""
 
     plan: Plan
     varied: tuple[tuple[SeriesOffer, float, float], ...]
     makes: int
     seasons: int
     seed: int
+    middle: int = 0
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -64,34 +75,21 @@ def work_out(asked: SeriesRequest, scatter: float, state: State) -> Worked:
     if len(asked.varied) != len(set(asked.keys)):
         raise FindingError("One variable is there twice: choose another for one of them.")
     factors = [offer.factor(low, high) for offer, low, high in asked.varied]
-    found = design(factors, asked.makes, blocks=asked.seasons, seed=asked.seed)
+    found = design(factors, asked.makes, blocks=asked.seasons, seed=asked.seed, middle=asked.middle)
     if state.stopped():
         raise FindingError("The series was not set up.")
     plans = variants(asked.plan, asked.keys, found)
     heading = f"{capital(found.kind)}, {counted(asked.makes, 'make')}"
-    words = [kind_words(found), efficiency_words(found), *season_words(found)]
-    words += range_words(found, scatter)
+    if asked.middle:
+        heading += f" and {asked.middle} in the middle"
+    words = [kind_words(found), efficiency_words(found), *alias_words(found)]
+    words += [*middle_words(found), *season_words(found), *range_words(found, scatter)]
     return Worked(asked, found, rounded(asked.keys, found), plans, heading, words)
-
-
-def kind_words(found: Design) -> str:
-    """What design it is, in a sentence."""
-    many = len(found.factors)
-    if found.kind == FULL:
-        times = len(found.coded) // 2**many
-        often = {1: "once", 2: "twice"}.get(times, f"{times} times")
-        return f"Every combination of low and high is made {often}."
-    if found.kind == BEST:
-        return "The set of low, middle and high values that shows the most, of those tried."
-    return (
-        "Half of all combinations: no two variables go together, but two that act together look "
-        "like the third."
-    )
 
 
 def efficiency_words(found: Design) -> str:
     """How well it shows the effects, against the best so many makes could do."""
-    makes = counted(len(found.coded), "make")
+    makes = counted(len(found.ends), "make")
     if found.efficiency >= _AS_GOOD:
         return f"Each effect is known as well as {makes} can show it (efficiency 100 %)."
     return f"Efficiency {100 * found.efficiency:.0f} %: 100 % is the best {makes} could do."
@@ -128,8 +126,10 @@ def range_words(found: Design, scatter: float) -> list[str]:
     ]
 
 
-def check_count(makes: float | None, seasons: float | None) -> tuple[int, int]:
-    """Makes and seasons as whole numbers.
+def check_count(
+    makes: float | None, seasons: float | None, middle: float | None
+) -> tuple[int, int, int]:
+    """Makes, seasons and makes in the middle as whole numbers.
 
     Raises
     ------
@@ -140,4 +140,6 @@ def check_count(makes: float | None, seasons: float | None) -> tuple[int, int]:
         raise FindingError(f"A series has {LEAST} to {MOST} makes: type a whole number.")
     if seasons is None or seasons != int(seasons) or seasons < 1:
         raise FindingError("The seasons of milk are 1 or more: type a whole number.")
-    return int(makes), int(seasons)
+    if middle is None or middle != int(middle) or not 0 <= middle <= MOST_MIDDLE:
+        raise FindingError(f"Of makes in the middle there are 0 to {MOST_MIDDLE}.")
+    return int(makes), int(seasons), int(middle)

@@ -8,16 +8,20 @@ from dataclasses import dataclass
 
 from journal.findings import CLEAR, LEANING, Finding
 from journal.findings.evidence import LEAST_MAKES
+from journal.findings.lack_of_fit import LackOfFit
 from journal.findings.series import Design, Factor
-from journal.findings.series_answer import Means, SeriesAnswer, SeriesEffect
+from journal.findings.series_answer import AllMakes, Means, SeriesAnswer, SeriesEffect
 from journal.keeping.series import LaidMake, SeriesWithMakes
 from journal.wording import text_of
 from journal.wording.counts import counted, listed
 from journal.wording.letters import capital
 from journal.wording.numbers import short, signed
 from journal.wording.series import change_words, make_words
+from journal.wording.series_kinds import alias_words
 
 _NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+_EACH_IN_WORDS = 3  # variables; of more, the picture says what each did
+_LIKELY = 0.05  # a lack of fit this unlikely by chance is told
 _SAME = 0.05  # points: seasons nearer than this are called alike
 
 
@@ -106,6 +110,58 @@ def effect_words(effect: SeriesEffect, factor: Factor) -> str:
     )
 
 
+def together_words(whole: AllMakes | None) -> str:
+    """What all makes of the journal say of the same change, those of the series among them."""
+    if whole is None:
+        return ""
+    return (
+        f" Over all {counted(whole.makes, 'make')} of the journal that know it, it is "
+        f"{signed(whole.effect, 1)}, between {signed(whole.low80, 1)} and "
+        f"{signed(whole.high80, 1)}."
+    )
+
+
+def all_together_words(factors: Sequence[Factor], every: Sequence[AllMakes | None]) -> list[str]:
+    """The same of many variables in one sentence; their own effects stand in the picture."""
+    told = [
+        f"{f.name} {signed(one.effect, 1)} ({signed(one.low80, 1)} to {signed(one.high80, 1)})"
+        for f, one in zip(factors, every, strict=True)
+        if one is not None
+    ]
+    return [f"Over all makes of the journal, those of the series among them: {'; '.join(told)}."
+            ] if told else []  # fmt: skip
+
+
+def fit_words(fit: LackOfFit | None) -> list[str]:
+    """How far makes made alike differ, and whether straight lines are enough."""
+    if fit is None:
+        return []
+    out = [f"Makes made alike differ by about ±{fit.pure_sd:.1f} points."]
+    if math.isfinite(fit.bend_p) and fit.bend_p < _LIKELY:
+        side = "higher" if fit.bend > 0 else "lower"
+        out.append(
+            f"The makes in the middle scored {abs(fit.bend):.1f} points {side} than the ends say "
+            f"(by chance alone {_in_100(fit.bend_p)}): something has its "
+            f"{'best' if fit.bend > 0 else 'worst'} value between low and high. Straight lines are "
+            "not enough."
+        )
+    elif math.isfinite(fit.p) and fit.p < _LIKELY:
+        out.append(
+            "What is left is more than makes made alike differ (lack of fit; by chance alone "
+            f"{_in_100(fit.p)}): something bends, or two act together."
+        )
+    elif math.isfinite(fit.p):
+        out.append(
+            "Straight lines fit as well as makes made alike agree: no lack of fit is seen "
+            f"(p = {fit.p:.2f})."
+        )
+    return [" ".join(out)]
+
+
+def _in_100(p: float) -> str:
+    return "in less than 1 of 100 series" if p < 0.01 else f"in {100 * p:.0f} of 100 series"
+
+
 def step_said(factor: Factor) -> str:
     """From low to high: "2.1 to 2.9 %"."""
     unit = f" {factor.unit}" if factor.unit and factor.unit != "pH" else ""
@@ -136,7 +192,14 @@ def notes(laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[
             f"ranges need at least {LEAST_MAKES} makes."
         )
     if answer.effects:
-        out += [effect_words(e, f) for e, f in zip(answer.effects, planned.factors, strict=True)]
+        every = answer.together or (None,) * len(answer.effects)
+        rows = zip(answer.effects, planned.factors, every, strict=True)
+        if len(answer.effects) <= _EACH_IN_WORDS:
+            out += [effect_words(e, f) + together_words(whole) for e, f, whole in rows]
+        else:
+            out += all_together_words(planned.factors, every)
+        out += fit_words(answer.fit)
+        out += alias_words(planned, shortly=True)
     elif answer.scored:
         out += means_words(answer.means)
     out += season_words(planned, answer)

@@ -180,7 +180,59 @@ def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
     assert len({r.values for r in place.series.setting_up.set_page.table.rows_model.rows}) == 8
     person.types(place.series.setting_up.form.makes.line, "4")
     assert place.series.setting_up.set_page.heading.text() == "Half of a factorial, 4 makes"
-    assert "look like the third" in place.series.setting_up.set_page.words.text()
+    assert "look like another one alone" in place.series.setting_up.set_page.more.text()
+
+
+def choose(person: Person, row, key: str) -> None:
+    """Choose a row's variable from its list by keys."""
+    person.window.activateWindow()  # a menu that closed leaves it behind here
+    person.bot.waitUntil(person.window.isActiveWindow)
+    row.choose.setFocus()
+    QTest.keyClick(row.choose, Qt.Key.Key_Space)
+    person.bot.waitUntil(lambda: QApplication.activePopupWidget() is not None)
+    menu = QApplication.activePopupWidget()
+    [action] = [one for one in menu.actions() if one.data() == key]
+    menu.setActiveAction(action)
+    QTest.keyClick(menu, Qt.Key.Key_Return)
+    person.settle()
+
+
+def test_six_variables_in_sixteen_makes_with_makes_in_the_middle_are_kept_and_read(
+    at_findings, sample
+):
+    person = at_findings(sample)
+    person.press(Qt.Key.Key_D, CTRL)
+    form, page = (getattr(person.place.series.setting_up, name) for name in ("form", "set_page"))
+    taken = {row.offer.key for row in form.rows if row.offer is not None}
+    more = [o.key for o in form.rows[0]._offers if o.key not in taken and o.key in GENTLE]
+    for row, key in zip(form.rows[2:], more, strict=False):
+        assert row.isVisible()
+        choose(person, row, key)
+    assert [row.offer is not None for row in form.rows] == [True] * 6
+    assert "Eighth of a factorial, 8 makes" in page.heading.text()
+    assert "With 16 makes each stands alone." in page.more.text()
+    person.types(form.makes.line, "16")
+    person.types(form.middle.line, "3")
+    assert (
+        page.heading.text() == "Quarter of a factorial, folded over, 16 makes and 3 in the middle"
+    )
+    assert "No variable alone looks like two that act together." in page.more.text()
+    person.press(Qt.Key.Key_Return, CTRL)
+    [(laid, _)] = on_disk(sample)
+    assert len(laid.series.variables) == 6
+    assert len(laid.makes) == 19
+    make_and_score(sample, 19)
+    person.settle()
+    beside = person.place.series.beside
+    person.bot.waitUntil(lambda: "made alike differ" in beside.notes.text(), timeout=WAIT_MS)
+    assert len(beside.table.rows_model.rows) == 6
+    assert "clear difference" in beside.headline.text()
+    assert "Over all makes of the journal, those of the series among them" in beside.notes.text()
+
+
+GENTLE = ("salt_in_curd", "curd_size", "milk_ripened", "rennet_dose", "pressing_time",
+          "press_pressure", "cook_time", "stirring_time", "culture_dose", "milling_ph",
+          "hold_time", "cook_temperature")  # fmt: skip
 
 
 def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_findings, sample):

@@ -7,12 +7,16 @@ from itertools import product
 import numpy as np
 import pytest
 
-from journal.findings import FindingError
+from journal.findings import FindingError, study
 from journal.findings.evidence import CLEAR
+from journal.findings.fractions import aliases
 from journal.findings.series import (
     BEST,
+    EIGHTH,
     FULL,
     HALF,
+    MIRRORED,
+    QUARTER,
     Design,
     Factor,
     design,
@@ -24,9 +28,12 @@ from journal.findings.series_answer import analyse, answer_series
 from journal.findings.table import ScoreTable, Variable
 from journal.message import Message
 from journal.wording import text_of
+from journal.wording.series_answer import fit_words
+from journal.wording.series_kinds import alias_words
 from tests.refusals import refused
 
 TWO = (Factor("salt in curd", 2.1, 2.9, "%"), Factor("curd size", 8, 14, "mm"))
+SIX = tuple(Factor(f"v{i}", 0, 1) for i in range(6))
 THREE = (*TWO, Factor("cook temperature", 37, 40, "°C"))
 
 
@@ -95,8 +102,12 @@ def test_it_waits_for_scores_and_refuses_what_is_no_series():
     score = np.array([6.0, 7.0, 6.5, np.nan, np.nan, np.nan])
     with refused(FindingError, "findings.too-few-scored", scored=3, least=5):
         analyse(made, made.values(), made.block, score)
-    with refused(FindingError, "findings.series-variables"):
+    with refused(FindingError, "findings.series-variables", most=6):
         design(TWO[:1], 6)
+    with refused(FindingError, "findings.series-too-few", variables=4, least=8):
+        design(SIX[:4], 6)
+    with refused(FindingError, "findings.series-middle", most=8):
+        design(TWO, 8, middle=9)
     with refused(FindingError, "findings.series-makes", least=4, most=32):
         design(TWO, 3)
     with refused(FindingError, "findings.series-parts"):
@@ -213,3 +224,106 @@ def test_the_exchange_leaves_nothing_better_by_one_swap(makes):
             trial = made.coded.copy()
             trial[i] = candidate
             assert size(trial) <= here + 1e-6
+
+
+@pytest.mark.parametrize(("many", "makes", "kind"), [
+    (4, 8, HALF), (5, 8, QUARTER), (5, 16, HALF), (6, 8, EIGHTH), (6, 16, MIRRORED), (6, 32, HALF),
+])  # fmt: skip
+def test_a_fraction_keeps_every_effect_apart_from_every_other(many, makes, kind):
+    made = design(SIX[:many], makes)
+    assert made.kind == kind
+    assert (made.coded.T @ made.coded == makes * np.eye(many)).all()
+    assert made.efficiency == pytest.approx(1.0)
+
+
+def test_a_folded_series_answers_after_half_and_its_mirror_sets_pairs_apart():
+    made = design(SIX, 16)
+    first, then = made.coded[:8], made.coded[8:]
+    assert {tuple(-row) for row in first} == {tuple(row) for row in then}
+    assert set(aliases(first).singles) == set(range(6))
+    assert aliases(made.ends).singles == {}
+    in_seasons = design(SIX, 16, blocks=2)
+    assert lean(in_seasons) == pytest.approx(0.0)
+    assert set(aliases(in_seasons.coded[in_seasons.block == 0]).singles) == set(range(6))
+
+
+def test_makes_in_the_middle_are_spread_over_the_series_and_its_seasons():
+    made = design(THREE, 8, blocks=2, middle=4)
+    assert made.coded.shape == (12, 3)
+    assert [int(made.middle[made.block == b].sum()) for b in (0, 1)] == [2, 2]
+    assert made.middle[[0, -1]].all()
+    assert made.efficiency == pytest.approx(1.0)
+    assert made.values()[made.middle][0].tolist() == pytest.approx([2.5, 11.0, 38.5])
+    again = Design.of_makes(THREE, made.values(), made.block.tolist(), made.kind)
+    assert (again.middle == made.middle).all()
+    assert again.efficiency == pytest.approx(1.0)
+
+
+def answered(made, score, real=None):
+    codes = [f"m{i}" for i in range(len(score))]
+    return answer_series(made, KEYS, codes, score_table_of(made, score, real))
+
+
+KEYS = ("salt_in_curd", "curd_size")
+
+
+def test_a_bend_is_told_by_the_makes_in_the_middle_and_seldom_where_there_is_none():
+    made, draw = design(TWO, 8, middle=4), np.random.default_rng(4)
+    lines = 6 + 0.5 * made.coded[:, 0]
+    told = {"bent": 0, "straight": 0}
+    for _ in range(80):
+        luck = 0.3 * draw.normal(size=12)
+        for name, bend in (("bent", 1.2), ("straight", 0.0)):
+            fit = answered(made, lines + bend * made.middle + luck).fit
+            assert fit.pure_df == 7  # four pairs made alike, and four in the middle
+            told[name] += fit.bend_p < 0.05
+    assert told["bent"] >= 70
+    assert told["straight"] <= 80 * (0.05 + 3 * np.sqrt(0.05 * 0.95 / 80))
+
+
+def test_two_that_act_together_are_lack_of_fit():
+    made = design(TWO, 8, middle=3)
+    luck = 0.1 * np.random.default_rng(1).normal(size=11)
+    fit = answered(made, 6 + made.coded[:, 0] * made.coded[:, 1] + luck).fit
+    assert fit.p < 0.001
+    assert fit.bend_p > 0.05
+    assert "or two act together" in fit_words(fit)[0]
+    assert answered(design(TWO, 4), [6.0, 7.0, 6.0, 7.0]).fit is None
+
+
+def test_a_make_done_otherwise_is_like_no_other():
+    made = design(TWO, 8)
+    real = made.values().copy()
+    real[0, 0] = 2.5
+    assert answered(made, 6 + 0.1 * np.arange(8.0), real).fit.pure_df == 3
+
+
+def test_all_makes_of_the_journal_speak_of_the_same_change():
+    """A series of eight beside forty other makes: the effect of both ways together is narrower
+    than either, and holds the truth."""
+    made, draw = design(TWO, 8), np.random.default_rng(6)
+    others = np.column_stack([2.5 + 0.2 * draw.normal(size=40), 11 + 2 * draw.normal(size=40)])
+    x = np.vstack([made.values(), others])
+    y = 6 + 2.0 * (x[:, 0] - 2.5) + 0.4 * draw.normal(size=48)
+    table = ScoreTable(
+        "overall", [f"m{i}" for i in range(48)], ["A"] * 48, y, np.zeros(48),
+        [Variable("salt in curd", unit="%", step=0.3), Variable("curd size", unit="mm", step=2.0)],
+        x,
+    )  # fmt: skip
+    codes = [f"m{i}" for i in range(8)]
+    found = answer_series(made, KEYS, codes, table, study(table, permutations=9))
+    own, whole = found.effects[0], found.together[0]
+    assert whole.makes == 48
+    assert whole.low80 <= 2.0 * 0.8 <= whole.high80
+    assert whole.high80 - whole.low80 < own.high80 - own.low80
+    assert answer_series(made, KEYS, codes, table).together == (None, None)
+
+
+def test_what_cannot_be_told_apart_is_said_by_name():
+    [words] = alias_words(design(THREE, 4))
+    assert "salt in curd with curd size like cook temperature" in words
+    assert "With 8 makes each stands alone." in words
+    assert alias_words(design(THREE, 8)) == [
+        "Every variable, and every two that act together, can be told apart."
+    ]
+    assert "v0 with v1 or v2 with v3" in alias_words(design(SIX[:4], 8))[0]

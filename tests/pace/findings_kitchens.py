@@ -24,7 +24,8 @@ MIDDLE_AGE = 120
 @dataclass(frozen=True)
 class Kitchen:
     """How journals are simulated: `effect` None draws effects of sd 0.5 points per sd, `gaps` is
-    the share of values nobody wrote down."""
+    the share of values nobody wrote down. With `changes` each column has a typical change of 0.5
+    to 2 of its sds, and an effect of sd 0.5 points is one of that change."""
 
     makes: int
     correlation: float = 0.0
@@ -32,6 +33,7 @@ class Kitchen:
     effect: float | None = None
     tastings: bool = False
     gaps: float = 0.0
+    changes: bool = False
 
 
 @dataclass(frozen=True)
@@ -53,13 +55,16 @@ def journals(kitchen: Kitchen, numbers: Iterable[int], seed: int) -> Iterator[Si
         )
         x = variables_of(kitchen, kitchen.makes, draw)
         truth = effects_of(kitchen, draw)
+        steps = 2 ** draw.uniform(-1, 1, VARIABLES) if kitchen.changes else None
+        if steps is not None:
+            truth = truth / steps
         score = 6 + x @ truth + NOISE * draw.normal(size=kitchen.makes)
         last = x[-1].copy()
         if kitchen.tastings:
             yield Simulated(_tasted(x, score, draw), np.append(truth, A_DAY), last, draw)
         else:
             x[draw.random(x.shape) < kitchen.gaps] = np.nan
-            yield Simulated(_table(x, score), truth, last, draw)
+            yield Simulated(_table(x, score, steps), truth, last, draw)
 
 
 def variables_of(kitchen: Kitchen, makes: int, draw: np.random.Generator) -> np.ndarray:
@@ -78,15 +83,16 @@ def effects_of(kitchen: Kitchen, draw: np.random.Generator) -> np.ndarray:
     return truth
 
 
-def _table(x: np.ndarray, score: np.ndarray) -> ScoreTable:
+def _table(x: np.ndarray, score: np.ndarray, steps: np.ndarray | None) -> ScoreTable:
     rows = len(score)
+    changes = [None] * x.shape[1] if steps is None else steps.tolist()
     return ScoreTable(
         score_name="overall",
         make=[f"m{i}" for i in range(rows)],
         wheel=["A"] * rows,
         y=score,
         y_se=np.full(rows, np.nan),
-        variables=[Variable(f"v{j}") for j in range(x.shape[1])],
+        variables=[Variable(f"v{j}", step=step) for j, step in enumerate(changes)],
         x=x,
     )
 
@@ -131,9 +137,12 @@ def together_truth(answer: Study, table: ScoreTable, truth: np.ndarray) -> np.nd
     finding says what all of them do together."""
     assert answer.entries is not None
     sd = answer.entries.sd
+    steps = np.array(
+        [v.step or sd for v, sd in zip(table.variables, answer.entries.sd, strict=True)]
+    )
     true = np.empty(truth.size)
     for entry in answer.entries.entries:
         whole = sum(s * truth[m] * sd[m] for m, s in zip(entry.members, entry.signs, strict=True))
         for m, s in zip(entry.members, entry.signs, strict=True):
-            true[m] = s * whole
+            true[m] = s * whole * steps[m] / sd[m]
     return true

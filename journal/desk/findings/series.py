@@ -17,6 +17,7 @@ from journal.findings import FindingError
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer, answer_series
 from journal.findings.series_plans import design_of
+from journal.findings.study import Study
 from journal.findings.table import ScoreTable
 from journal.keeping import KeepingError
 from journal.keeping.series import LaidMake, SeriesWithMakes
@@ -196,6 +197,7 @@ class SeriesController(QObject):
             laid.series.variables,
             laid.codes,
             answer.table if answer is not None else None,
+            answer.study if answer is not None else None,
         )
         task.finished.connect(self._show_laid)
         task.failed.connect(self._on_unread)
@@ -242,6 +244,11 @@ class SeriesController(QObject):
 
 
 def _answer(
-    planned: Design, keys: tuple[str, ...], codes: list[str], table: ScoreTable | None, _s: State
+    planned: Design,
+    keys: tuple[str, ...],
+    codes: list[str],
+    table: ScoreTable | None,
+    study: Study | None,
+    _state: State,
 ) -> SeriesAnswer:
-    return answer_series(planned, keys, codes, table)
+    return answer_series(planned, keys, codes, table, study)

@@ -9,14 +9,14 @@ from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import round_values
-from journal.desk.findings.series_set import heads
+from journal.desk.findings.series_set import SIDE_BY_SIDE, heads
 from journal.findings import CLEAR, LEANING
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
 from journal.wording.numbers import short
 
-_APART = 3.0  # from the middle of one variable to that of the next; low and high lie at ±1
 _REACH = 0.12
+_LOWER = 0.12  # of the height, every other name where they would stand in each other's way
 _SYMBOLS = ("o", "s", "t", "d")  # a season each
 
 
@@ -43,43 +43,57 @@ class SeriesChart(Chart):
         if shown is None or not shown[1].scored:
             return
         planned, answer = shown
-        y = self._range(answer)
         many = len(planned.factors)
-        x = (-1.6, _APART * (many - 1) + 1.6)
+        y = self._range(answer, 0.3 if many <= SIDE_BY_SIDE else 0.5)
+        apart = _apart(many)
+        x = (-1.6, apart * (many - 1) + 1.6)
         self.plot.show_range(x, y)
         step = 0.5 if y[1] - y[0] < 3 else 1.0 if y[1] - y[0] < 7 else 2.0
-        self.plot.rules(round_values(*y, (step,), above=0.16), x, digits=0 if step >= 1 else 1)
+        self.plot.rules(
+            round_values(*y, (step,), above=0.16 if many <= SIDE_BY_SIDE else 0.28),
+            x,
+            digits=0 if step >= 1 else 1,
+        )
         ticks = []
-        for j, (factor, head) in enumerate(
-            zip(planned.factors, heads(planned.factors), strict=True)
-        ):
-            middle = _APART * j
+        titles = heads(planned.factors) if many <= SIDE_BY_SIDE else _names(planned)
+        for j, (factor, head) in enumerate(zip(planned.factors, titles, strict=True)):
+            middle = apart * j
             ticks += [(middle - 1, short(factor.low)), (middle + 1, short(factor.high))]
-            self.plot.words(middle, y[1], head, "ink", anchor=(0.5, 0))
+            self._write_head(head, j, many, middle, y)
             self._draw_line(answer, j, middle)
-            self._draw_points(planned, answer, j)
+            self._draw_points(planned, answer, j, middle)
         self.bottom.setTicks([ticks])
+
+    def _write_head(
+        self, head: str, j: int, many: int, middle: float, y: tuple[float, float]
+    ) -> None:
+        """A variable's name above it; of many every other one lower, at the edges turned in."""
+        if many <= SIDE_BY_SIDE:
+            self.plot.words(middle, y[1], head, "ink", anchor=(0.5, 0))
+            return
+        at, side = {0: (middle - 1.6, 0.0), many - 1: (middle + 1.6, 1.0)}.get(j, (middle, 0.5))
+        self.plot.words(at, y[1] - _LOWER * (y[1] - y[0]) * (j % 2), head, "ink", anchor=(side, 0))
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         if self._shown is None:
             return ""
         planned, answer = self._shown
         for j in range(len(planned.factors)):
-            at = _at(planned, answer, j)
+            at = _at(planned, answer, j, _apart(len(planned.factors)) * j)
             near = np.hypot((at - x) / _REACH, (answer.score - y) / _REACH)
             if np.isfinite(near).any() and np.nanmin(near) <= 1:
                 i = int(np.nanargmin(near))
                 return f"{self._codes[i]}: {answer.score[i]:.1f}"
         return ""
 
-    def _range(self, answer: SeriesAnswer) -> tuple[float, float]:
+    def _range(self, answer: SeriesAnswer, above: float) -> tuple[float, float]:
         known = answer.score[np.isfinite(answer.score)]
         low, high = float(known.min()), float(known.max())
         for effect in answer.effects:
             reach = max(abs(effect.low80), abs(effect.high80)) / 2
             low, high = min(low, known.mean() - reach), max(high, known.mean() + reach)
         room = max(high - low, 1.0)
-        return low - 0.12 * room, high + 0.3 * room
+        return low - 0.12 * room, high + above * room
 
     def _draw_line(self, answer: SeriesAnswer, j: int, middle: float) -> None:
         """The effect about the mean of all, with its 80 % range at both ends."""
@@ -94,8 +108,8 @@ class SeriesChart(Chart):
         y = np.array([level - effect.effect / 2, level + effect.effect / 2])
         self.plot.line(x[[0, 2]], y, "ink" if decided else "past_line", width=1.6, level=2)
 
-    def _draw_points(self, planned: Design, answer: SeriesAnswer, j: int) -> None:
-        at, score = _at(planned, answer, j), answer.score
+    def _draw_points(self, planned: Design, answer: SeriesAnswer, j: int, middle: float) -> None:
+        at, score = _at(planned, answer, j, middle), answer.score
         for part in planned.parts:
             own = (planned.block == part) & np.isfinite(score)
             if own.any():
@@ -105,10 +119,15 @@ class SeriesChart(Chart):
                 )  # fmt: skip
 
 
-def _at(planned: Design, answer: SeriesAnswer, j: int) -> np.ndarray:
+def _apart(many: int) -> float:
+    """From the middle of one variable to that of the next; low and high lie at ±1."""
+    return 3.0 if many <= SIDE_BY_SIDE else 4.0
+
+
+def _at(planned: Design, answer: SeriesAnswer, j: int, middle: float) -> np.ndarray:
     """Where the makes stand along a variable."""
     factor = planned.factors[j]
-    at = _APART * j + np.array([factor.coded(float(v)) for v in answer.real[:, j]])
+    at = middle + np.array([factor.coded(float(v)) for v in answer.real[:, j]])
     aside = np.zeros(len(at))  # so that marks of the same score do not hide each other
     taken: dict[tuple[float, float], int] = {}
     for i in np.flatnonzero(np.isfinite(answer.score)).tolist():
@@ -117,6 +136,10 @@ def _at(planned: Design, answer: SeriesAnswer, j: int) -> np.ndarray:
         aside[i] = 0.09 * ((n + 1) // 2) * (1 if n % 2 else -1)
     placed: np.ndarray = at + aside
     return placed
+
+
+def _names(planned: Design) -> tuple[str, ...]:
+    return tuple(factor.name for factor in planned.factors)
 
 
 def _in_words(planned: Design, answer: SeriesAnswer) -> str:

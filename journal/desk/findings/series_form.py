@@ -16,18 +16,20 @@ from journal.desk.form.spec import NUMBER, Around, Field
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.findings import FindingError
-from journal.findings.series import LEAST, MOST
+from journal.findings.series import LEAST, MOST, MOST_MIDDLE
 from journal.findings.series_plans import SeriesOffer, ends
 from journal.records.plans import Plan
 from journal.reports.series_plan import SeriesRequest, check_count
 from journal.wording import text_of
 from journal.wording.numbers import short
 
-NOBODY = "no third"
+NOBODY = "no other"
+_NTH = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth")
 _DRESS = Dress(SMALL, height=9 * STEP, inset=2 * STEP)
 _ENDS = (Field("low", "low", NUMBER), Field("high", "high", NUMBER))
 _COUNTS = (
     Field("makes", "makes", NUMBER, text="8", name="Number of makes"),
+    Field("middle", "in the middle", NUMBER, text="0", name="Makes in the middle"),
     Field("seasons", "seasons of milk", NUMBER, text="1", name="Seasons of milk"),
 )
 
@@ -59,7 +61,7 @@ class VaryRow(QWidget):
         grid.addWidget(self.choose, 0, 0, Qt.AlignmentFlag.AlignBottom)
         grid.addWidget(self.low, 0, 1)
         grid.addWidget(self.high, 0, 2)
-        grid.addWidget(self.bounds, 1, 0, 1, 4)
+        grid.addWidget(self.bounds, 0, 3, Qt.AlignmentFlag.AlignBottom)
         grid.setColumnStretch(3, 1)
 
     def take(self, plan: Plan, offers: Sequence[SeriesOffer], offer: SeriesOffer | None) -> None:
@@ -137,14 +139,10 @@ class SeriesForm(QWidget):
         super().__init__(parent)
         self.plan: Plan | None = None
         self._plans: list[Plan] = []
-        self.rows = (
-            VaryRow("First", may_be_none=False),
-            VaryRow("Second", may_be_none=False),
-            VaryRow("Third", may_be_none=True),
-        )
+        self.rows = tuple(VaryRow(nth, may_be_none=i > 1) for i, nth in enumerate(_NTH))
         self.choose_plan = Button("", PLAIN)
         fields = Fields(_COUNTS, Around(self, dress=_DRESS), self)
-        self.makes, self.seasons = fields.numbers.values()
+        self.makes, self.middle, self.seasons = fields.numbers.values()
         self.message = Label("", wrap=True, role="attention")
         self.lay = Button("Set it up", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the findings", FAINT, "Esc")
@@ -152,10 +150,11 @@ class SeriesForm(QWidget):
         self.choose_plan.clicked.connect(self._offer_plans)
         self.makes.bound(LEAST, MOST, 1, 0)
         self.seasons.bound(1, MOST // 2, 1, 0)
-        for field in (self.makes, self.seasons):
+        self.middle.bound(0, MOST_MIDDLE, 1, 0)
+        for field in (self.makes, self.middle, self.seasons):
             field.edited.connect(self.changed)
         for row in self.rows:
-            row.changed.connect(self.changed)
+            row.changed.connect(self._on_row)
 
     def _build(self) -> None:
         plan = QHBoxLayout()
@@ -165,21 +164,21 @@ class SeriesForm(QWidget):
         plan.addStretch(1)
         counts = QHBoxLayout()
         counts.setSpacing(3 * STEP)
-        for field in (self.makes, self.seasons):
-            field.setFixedWidth(32 * STEP)
+        for field in (self.makes, self.middle, self.seasons):
+            field.setFixedWidth(26 * STEP)
             counts.addWidget(field)
         hint = Label("A season ends where the milk changes: spring grass, winter hay.", SMALL,
                      role="quiet", wrap=True)  # fmt: skip
         counts.addWidget(hint, 1, Qt.AlignmentFlag.AlignBottom)
         about = Label(
-            "A few variables are changed on purpose, in a balanced order, so that each "
+            "Two to six variables are changed on purpose, in a balanced order, so that each "
             "effect can be seen apart from the others.",
             role="quiet",
             wrap=True,
         )
         title = Label("A series of makes", TITLE, bold=True)
         parts = (title, about, plan, *self.rows, counts)
-        arrange_page(self, parts, self.message, (self.lay, self.back), gap=3 * STEP)
+        arrange_page(self, parts, self.message, (self.lay, self.back), gap=2 * STEP)
         self.setFocusProxy(self.rows[0].low)
 
     def show_plans(self, plans: list[Plan]) -> None:
@@ -194,8 +193,9 @@ class SeriesForm(QWidget):
         self.choose_plan.setText(plan.name)
         self.choose_plan.setAccessibleName(f"Plan: {plan.name}")
         first = [offer for offer in offers if begin(offer)][:2]
-        for row, offer in zip(self.rows, [*first, None, None, None], strict=False):
+        for row, offer in zip(self.rows, [*first, *[None] * len(self.rows)], strict=False):
             row.take(plan, offers, offer)
+        self._show_rows()
 
     def asked(self, seed: int) -> SeriesRequest:
         """What is asked for; FindingError with what is wrong."""
@@ -205,9 +205,11 @@ class SeriesForm(QWidget):
             row.mark()
         varied = tuple(one for one in (row.asked() for row in self.rows) if one is not None)
         if len(varied) < 2:
-            raise FindingError("A series changes two or three variables: choose at least two.")
-        makes, seasons = check_count(self.makes.value(), self.seasons.value())
-        return SeriesRequest(self.plan, varied, makes, seasons, seed)
+            raise FindingError("A series changes two to six variables: choose at least two.")
+        makes, seasons, middle = check_count(
+            self.makes.value(), self.seasons.value(), self.middle.value()
+        )
+        return SeriesRequest(self.plan, varied, makes, seasons, seed, middle)
 
     def tell(self, sentence: str) -> None:
         """Say what is wrong, or that nothing is."""
@@ -215,6 +217,16 @@ class SeriesForm(QWidget):
         self.message.setVisible(bool(sentence))
         self.lay.setEnabled(not sentence)
         self.lay.setAccessibleDescription(sentence or "Key: Ctrl ⏎")
+
+    def _on_row(self) -> None:
+        self._show_rows()
+        self.changed.emit()
+
+    def _show_rows(self) -> None:
+        """The variables there are, and one row to take another."""
+        last = max((i for i, row in enumerate(self.rows) if row.offer is not None), default=0)
+        for i, row in enumerate(self.rows):
+            row.setVisible(i <= last + 1)
 
     def _offer_plans(self) -> None:
         options = [(plan.name, plan.name) for plan in self._plans]

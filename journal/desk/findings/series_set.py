@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -14,7 +16,7 @@ from journal.wording.numbers import short
 from journal.wording.series_answer import SeriesMakeRow
 
 ROW = 7 * STEP
-VALUES = 3  # as many variables as a series can have
+SIDE_BY_SIDE = 3  # so many variables have room for their whole name
 
 
 def heads(factors: tuple[Factor, ...]) -> tuple[str, ...]:
@@ -22,11 +24,30 @@ def heads(factors: tuple[Factor, ...]) -> tuple[str, ...]:
     return tuple(f"{f.name}, {f.unit}" if f.unit and f.unit != "pH" else f.name for f in factors)
 
 
+def narrow_heads(factors: tuple[Factor, ...]) -> tuple[str, ...]:
+    """The same on lines under each other: a long name on two, the unit on its own."""
+    return tuple(
+        "\n".join(part for part in (_broken(f.name), f.unit if f.unit != "pH" else "") if part)
+        for f in factors
+    )
+
+
+def _broken(name: str) -> str:
+    """A name on two lines, broken where it is nearest to its middle."""
+    spaces = [i for i, letter in enumerate(name) if letter == " "]
+    at = min(spaces, key=partial(_off_middle, name), default=-1)
+    return name if at < 0 else f"{name[:at]}\n{name[at + 1 :]}"
+
+
+def _off_middle(title: str, at: int) -> float:
+    return abs(at - len(title) / 2)
+
+
 def value_columns(factors: tuple[Factor, ...]) -> tuple[Column[SeriesMakeRow], ...]:
     """A column a variable."""
-    readers = (_first, _second, _third)
+    titles = heads(factors) if len(factors) <= SIDE_BY_SIDE else narrow_heads(factors)
     return tuple(
-        Column(head, read, right=True) for head, read in zip(heads(factors), readers, strict=False)
+        Column(title, partial(_value, place), right=True) for place, title in enumerate(titles)
     )
 
 
@@ -51,6 +72,7 @@ class SetTable(RowsView[SeriesMakeRow]):
             mode = header.ResizeMode.Stretch if column.stretch else header.ResizeMode.Interactive
             header.setSectionResizeMode(i, mode)
         self.show_rows(rows)
+        self.fit()
         self.setMaximumHeight(header.height() + ROW * max(len(rows), 1) + 2)
 
     def sizeHint(self) -> QSize:
@@ -128,16 +150,8 @@ def _season(row: SeriesMakeRow) -> str:
     return row.season
 
 
-def _first(row: SeriesMakeRow) -> str:
-    return row.values[0]
-
-
-def _second(row: SeriesMakeRow) -> str:
-    return row.values[1]
-
-
-def _third(row: SeriesMakeRow) -> str:
-    return row.values[2]
+def _value(place: int, row: SeriesMakeRow) -> str:
+    return row.values[place]
 
 
 def _became(row: SeriesMakeRow) -> str:

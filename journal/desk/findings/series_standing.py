@@ -128,6 +128,7 @@ class SeriesBeside(QWidget):
         self.notes.setText("\n".join(notes(laid, planned, answer)))
         findings = as_findings(planned, answer, laid.series.variables)
         self.table.show_findings(findings)
+        self.table.setMinimumHeight(self.table.maximumHeight())
         for widget in (self.table, self.table.axis):
             widget.setVisible(bool(findings))
         self.chart.setVisible(answer.scored > 0)

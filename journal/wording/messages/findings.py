@@ -231,9 +231,11 @@ _PANEL: Messages = {
 _SERIES: Messages = {
     "findings.low-to-high": "{low:short} to {high:short}",
     "findings.low-not-below-high": "{variable} needs a low value below its high one.",
-    "findings.series-variables": (
-        "A series changes two or three variables; more would need more makes."
+    "findings.series-variables": "A series changes two to {most} variables.",
+    "findings.series-too-few": (
+        "A series of {variables} variables needs at least {least} makes at low and high."
     ),
+    "findings.series-middle": "A series has up to {most} makes in the middle.",
     "findings.series-makes": "A series has {least} to {most} makes.",
     "findings.series-parts": "Each part of a series needs at least two makes.",
     "findings.too-few-scored": (

@@ -152,7 +152,7 @@ _TASTINGS: Messages = {
     "records.series-ends": "Each variable of a series needs a low and a high value.",
     "records.series-low-above-high": "A low value of a series must lie below its high one.",
     "records.series-name": "A series needs a name.",
-    "records.series-variables": "A series changes two or three variables.",
+    "records.series-variables": "A series changes two to six variables.",
     "records.sheet-attributes": "A score sheet names each attribute once.",
     "records.test-answer": "An answer to a {kind} test names {cups} of its cups.",
     "records.test-attribute": ("A {kind} needs an attribute to compare, such as bitter or salt."),

@@ -1,0 +1,78 @@
+"""What design a series is, and what it cannot tell apart, in plain words."""
+
+from __future__ import annotations
+
+from journal.findings.fractions import Pair, aliases
+from journal.findings.series import BEST, FULL, MIRRORED, Design
+from journal.wording.counts import counted
+
+_SHARES = {2: "Half", 4: "A quarter", 8: "An eighth"}
+_MOST_NAMED = 6
+
+
+def kind_words(found: Design) -> str:
+    """What design it is, in a sentence."""
+    many, makes = len(found.factors), len(found.ends)
+    if found.kind == FULL:
+        times = makes // 2**many
+        often = {1: "once", 2: "twice"}.get(times, f"{times} times")
+        return f"Every combination of low and high is made {often}."
+    if found.kind == BEST:
+        levels = "low, middle and high" if many <= 3 else "low and high"
+        return f"The set of {levels} values that shows the most, of those tried."
+    share = _SHARES.get(2**many // max(makes, 1), "A part")
+    if found.kind == MIRRORED:
+        return (
+            f"{share} of all combinations, folded over: the first {counted(makes // 2, 'make')} "
+            "give a first answer; then each is made the other way round, low for high."
+        )
+    return f"{share} of all combinations of low and high."
+
+
+def middle_words(found: Design) -> list[str]:
+    """What makes in the middle are for, where there are some."""
+    count = int(found.middle.sum())
+    if count < 2:
+        return []
+    return [
+        f"{counted(count, 'make')} in the middle of all, spread over the series: they show how far "
+        "makes made alike differ, and whether the best lies between low and high."
+    ]
+
+
+def alias_words(found: Design, *, shortly: bool = False) -> list[str]:
+    """What looks alike in these makes, and what to do about it; `shortly` without the names of
+    those that only look like each other."""
+    if len(found.factors) < 3 or found.kind == BEST or len(found.ends) == 0:
+        return []
+    names = [factor.name for factor in found.factors]
+    like = aliases(found.ends)
+    if like.singles:
+        told = [f"{_pairs(pairs, names)} like {names[j]}" for j, pairs in like.singles.items()]
+        return [
+            "What cannot be told apart: two that act together look like another one alone: "
+            f"{'; '.join(told)}.{_way_out(found)}"
+        ]
+    if like.pairs and shortly:
+        return [
+            "No variable alone looks like two that act together; "
+            "some of those look like each other."
+        ]
+    if like.pairs:
+        told = [_pairs(pairs, names) for pairs in like.pairs]
+        return [
+            "No variable alone looks like two that act together. What cannot be told apart are "
+            f"these two that act together, each from the next: {'; '.join(told)}."
+        ]
+    return ["Every variable, and every two that act together, can be told apart."]
+
+
+def _pairs(pairs: list[Pair], names: list[str]) -> str:
+    """Pairs by name: "salt in curd with curd size or cook temperature with ripening"."""
+    return " or ".join(f"{names[a]} with {names[b]}" for a, b in pairs)
+
+
+def _way_out(found: Design) -> str:
+    many = len(found.factors)
+    more = {3: 8, 4: 16, 5: 16, 6: 16}.get(many)
+    return f" With {more} makes each stands alone." if more else ""
