@@ -44,7 +44,8 @@ def scales_of(table: ScoreTable, entries: Sequence[ModelEntry], sd: Floats) -> F
         return None
     changes = np.array([sds_a_change(table, j, float(sd[j])) for j in range(sd.size)])
     scale2 = (A_CHANGE / changes) ** 2
-    return np.sqrt(np.array([scale2[list(entry.members)].sum() for entry in entries]))
+    sums = [float(scale2[list(entry.members)].sum()) for entry in entries]
+    return np.asarray(np.sqrt(sums), dtype=float)
 
 
 def sds_a_change(table: ScoreTable, j: int, sd: float) -> float:

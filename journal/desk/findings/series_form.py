@@ -11,7 +11,7 @@ from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.fields import Dress
 from journal.desk.form.choice import ask_menu
 from journal.desk.form.fields import Fields
-from journal.desk.form.frame import arrange_page
+from journal.desk.form.frame import Part, arrange_page
 from journal.desk.form.spec import NUMBER, Around, Field
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
@@ -177,7 +177,7 @@ class SeriesForm(QWidget):
             wrap=True,
         )
         title = Label("A series of makes", TITLE, bold=True)
-        parts = (title, about, plan, *self.rows, counts)
+        parts: list[Part] = [title, about, plan, *self.rows, counts]
         arrange_page(self, parts, self.message, (self.lay, self.back), gap=2 * STEP)
         self.setFocusProxy(self.rows[0].low)
 
