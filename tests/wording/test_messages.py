@@ -68,6 +68,7 @@ KEYS = {
         "milk source", "culture lot",  # categories: names of make variables, as those of readers.py
         "can't tell yet", "never varied", "not known",  # evidence, as --json gives it
         "full factorial", "half of a factorial",  # designs, as the journal keeps them
+        "quarter of a factorial", "quarter of a factorial, folded over", "eighth of a factorial",
         "row {}",  # the code of a make that a foreign table does not name
     },
 }  # fmt: skip
