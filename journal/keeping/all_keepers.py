@@ -13,10 +13,12 @@ from journal.keeping.changes import Changes, fault
 from journal.keeping.day import DayKeeper
 from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
+from journal.keeping.make_corrections import MakeCorrections
 from journal.keeping.makes import MakeKeeper
 from journal.keeping.milk import MilkKeeper
 from journal.keeping.origin import origin_of
 from journal.keeping.outcomes import OutcomeKeeper
+from journal.keeping.paper import PaperKeeper, PaperKeepers
 from journal.keeping.photos import PhotoShelf
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
@@ -117,6 +119,12 @@ class Keepers:
         self.milk_uses: Keeper[MilkUse] = Keeper(db, changes, NOUNS["milk_use"])
         self.milk = MilkKeeper(changes, self.makes, self.milk_lots, self.milk_uses)
         self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
+        self.corrections = MakeCorrections(
+            changes, self.makes, self.plans, self.runs, self.additions, self.milk
+        )
+        self.paper = PaperKeeper(
+            changes, PaperKeepers(self.makes, self.day, self.runs, self.readings, self.notes)
+        )
 
     def _keep_wheels(self, db: sqlite3.Connection, changes: Changes) -> None:
         """Rooms with their air, wheels with all that is done to them."""

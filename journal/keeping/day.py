@@ -106,8 +106,7 @@ class DayKeeper:
         Raises
         ------
         KeepingError
-            For the first stage, which begins with the make, and for an instant before the stage
-            before it began.
+            For an instant before the stage before it began.
         """
         run = self.running(make_id)
         self.set_times(make_id, {run.position: at_ms}, reason=reason)
@@ -120,22 +119,19 @@ class DayKeeper:
         ended_ms: int | None = None,
         reason: str = "",
     ) -> None:
-        """Say when stages really began, by their position; each one before ended then. `ended_ms`
-        is when the last one ended, where it has.
+        """Say when stages really began, by their position; each one before ended then, and with
+        the first the make began. `ended_ms` is when the last one ended, where it has.
 
         Raises
         ------
         KeepingError
-            For the first stage, which begins with the make, for a stage that has not begun, and
-            for an instant before the stage before it began, or after it was begun again.
+            For a stage that has not begun, and for an instant before the stage before it began, or
+            after it was begun again.
         """
         begun = [run for run in self._ordered(make_id) if run.began_ms is not None]
         for run in self._ordered(make_id):
             if run.position in began_ms and run.began_ms is None:
                 raise KeepingError("keeping.not-begun", stage=run.kind)
-        changed = [r for r in begun if began_ms.get(r.position, r.began_ms) != r.began_ms]
-        if begun and begun[0] in changed:
-            raise KeepingError("keeping.began-with-make", stage=begun[0].kind)
         moved = [replace(r, began_ms=began_ms.get(r.position, r.began_ms)) for r in begun]
         for last, run in pairwise(moved):
             if (run.began_ms or 0) < (last.began_ms or 0):
@@ -168,6 +164,33 @@ class DayKeeper:
         act = "keeping.act-begin-stage" if first and len(out) <= 2 else "keeping.act-stage-times"
         with self._changes.unit(act, stage=first):
             self._runs.save_many(out)
+            if out[0].position == 0:
+                self.set_start(out[0].make_id, out[0].began_ms or 0)
+
+    def set_start(self, make_id: int, at_ms: int) -> None:
+        """Say when a make began: its first stage began then, and its plan goes by that clock.
+
+        Raises
+        ------
+        KeepingError
+            When the first stage ended, or the next one began, before that.
+        """
+        make, runs = self._makes.get(make_id), self._ordered(make_id)
+        if make.started_ms == at_ms:
+            return
+        begun = [run for run in runs if run.began_ms is not None]
+        for later in (*(run.began_ms for run in begun[1:]), *(run.ended_ms for run in begun)):
+            if later is not None and later < at_ms:
+                raise KeepingError("keeping.stage-ends-early", stage=runs[0].kind)
+        by = at_ms - make.started_ms
+        with self._changes.unit("keeping.act-start"):
+            self._makes.save(replace(make, started_ms=at_ms))
+            self._runs.save_many([
+                replace(run, planned_begin_ms=run.planned_begin_ms + by,
+                        planned_end_ms=run.planned_end_ms + by,
+                        began_ms=at_ms if run.began_ms == make.started_ms else run.began_ms)
+                for run in runs
+            ])  # fmt: skip
 
     def start_timer(
         self, make_id: int, name: str, at_ms: int, minutes: float | None = None

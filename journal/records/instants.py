@@ -82,7 +82,7 @@ def from_wall(when: datetime, zone: str, typed: str, turn: str = "") -> int:
     RecordError
         When the clocks were put forward over it, or it came twice and nothing says which is meant.
     """
-    found = _passes(when, zone)
+    found = passes(when, zone)
     if len(found) == 1:
         return found[0]
     if not found:
@@ -102,7 +102,7 @@ def from_typed(text: str, zone: str) -> int:
     RecordError
         When it is none, or the zone's clocks were changed over it.
     """
-    plain, turn = _turn_of(text)
+    plain, turn = turn_of(text)
     try:
         when = datetime.fromisoformat(plain)
         if ":" not in plain and "T" not in plain.upper():
@@ -118,18 +118,18 @@ def typed_clock(at_ms: int, zone: str) -> str:
     """The time of day as it is typed, so that it reads back the same: "02:30 second" in the hour
     that comes twice."""
     when = local(at_ms, zone)
-    found = _passes(when.replace(tzinfo=None, fold=0), zone)
+    found = passes(when.replace(tzinfo=None, fold=0), zone)
     turn = ("", " second" if when.fold else " first")[len(found) > 1]
     return when.time().isoformat("minutes") + turn
 
 
-def _turn_of(text: str) -> tuple[str, str]:
+def turn_of(text: str) -> tuple[str, str]:
     """What is typed before "first" or "second", and that word."""
     found = _TURN.fullmatch(text.strip())
     return (found[1], found[2].lower()) if found else (text.strip(), "")
 
 
-def _passes(when: datetime, zone: str) -> tuple[int, ...]:
+def passes(when: datetime, zone: str) -> tuple[int, ...]:
     """The instants at which a clock of that zone shows `when`: none, one or two."""
     if when.tzinfo is not None:
         return (from_datetime(when, zone),)
@@ -154,7 +154,7 @@ def at_clock(text: str, zone: str, first_ms: int, last_ms: int) -> int:
     RecordError
         When it is no time, lies outside the two, or the clocks were changed over it.
     """
-    plain, turn = _turn_of(text)
+    plain, turn = turn_of(text)
     found = _CLOCK.fullmatch(plain)
     if found is None:
         days = [_dated(plain, zone)]
@@ -164,7 +164,7 @@ def at_clock(text: str, zone: str, first_ms: int, last_ms: int) -> int:
         )
         days = [day, day - timedelta(days=1)]
     for when in days:
-        here = [at for at in _passes(when, zone) if first_ms - MINUTE_MS < at <= last_ms]
+        here = [at for at in passes(when, zone) if first_ms - MINUTE_MS < at <= last_ms]
         if len(here) == 1 and not turn:
             return here[0]
         if here or first_ms - MINUTE_MS < from_datetime(when, zone) <= last_ms:

@@ -93,7 +93,11 @@ def bound(text: str) -> str:
 
 def acidity_of(day: MakeSnapshot) -> str:
     """The acidity to read in this stage: of its acid target, else milk, from the cut on curd."""
-    plan, index = day.whole.plan, day.standing.index or 0
+    return acidity_in(day.whole.plan, day.standing.index or 0)
+
+
+def acidity_in(plan: Plan, index: int) -> str:
+    """The acidity to read in a stage of a plan."""
     acid_target = plan.stages[index].acid_target
     if acid_target is not None:
         return acid_target.kind

@@ -84,9 +84,18 @@ def test_a_begin_that_is_put_right_moves_the_end_before_it(saved: Journal, make:
         saved.day.begin_at(make.id, make.started_ms - MINUTE)
 
 
-def test_the_first_stage_begins_with_the_make(saved: Journal, make: Make) -> None:
-    with refused(KeepingError, "keeping.began-with-make", stage="warm"):
-        saved.day.begin_at(make.id, make.started_ms + MINUTE)
+def test_the_make_begins_with_its_first_stage(saved: Journal, make: Make) -> None:
+    planned = [run.planned_begin_ms for run in saved.runs.where(make_id=make.id)]
+    saved.day.begin_at(make.id, make.started_ms - 20 * MINUTE)
+    assert saved.makes.get(make.id).started_ms == make.started_ms - 20 * MINUTE
+    runs = saved.runs.where(make_id=make.id)
+    assert [run.planned_begin_ms + 20 * MINUTE for run in runs] == planned
+    assert runs[0].began_ms == make.started_ms - 20 * MINUTE
+    saved.undo()
+    assert saved.makes.get(make.id).started_ms == make.started_ms
+    saved.makes.end_stage(make.id, make.started_ms + 30 * MINUTE)
+    with refused(KeepingError, "keeping.before-it-began-later", stage="warm"):
+        saved.day.set_times(make.id, {0: make.started_ms + 31 * MINUTE})
 
 
 def test_times_of_stages_that_are_over_are_put_right_as_one_act(saved: Journal, make: Make) -> None:

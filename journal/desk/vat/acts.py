@@ -68,6 +68,8 @@ class MakeActs:
             Command("began", "Change when the stage began…", self.ask_began, ("Ctrl+Shift+T",),
                     has_stage, STAGE),
             Command("times", "Times of all stages…", self.show_times, (), self.has_begun, STAGE),
+            Command("paper", "The day from paper…", self.from_paper, ("Ctrl+Shift+K",),
+                    self._makes.has_day, WHOLE),
             Command("turn", "Record a turn", self.turn, ("F8",), has_stage, STAGE),
         )  # fmt: skip
         return (
@@ -85,6 +87,8 @@ class MakeActs:
                     ("F4",), menu=CHECKS),
             Command("buffers", "Check the pH meter in two buffers…", self.check_meter,
                     ("Shift+F4",), menu=CHECKS),
+            Command("milk", "Change the milk amount…", self.correct_milk, (), has_day, WHOLE),
+            Command("plan", "Another plan was meant…", self.correct_plan, (), has_day, WHOLE),
             Command("other", "Show the other make", self.other_make, ("F3",), self.has_other,
                     WHOLE),
             Command("failed", "Mark as failed or abandoned…", self.ask_failed, (), self.may_fail,
@@ -201,10 +205,9 @@ class MakeActs:
         self._journal.day.begin_at(self._make_id, at_ms, message.text("why"))
 
     def has_begun(self) -> bool:
-        """A make is shown of which more than the first stage has begun."""
-        begun = self._makes.day.whole.runs if self._makes.has_day() else ()
-        return sum(run.began_ms is not None for run in begun) > 1 or any(
-            run.ended_ms is not None for run in begun
+        """A make is shown of which a stage has begun."""
+        return self._makes.has_day() and any(
+            run.began_ms is not None for run in self._makes.day.whole.runs
         )
 
     def show_times(self, stage: int | None = None) -> None:
@@ -214,6 +217,34 @@ class MakeActs:
 
             whole, window = self._makes.day.whole, self._messages.window()
             StageTimes(self._journal, whole, self._desk.clock, window, stage).open()
+
+    def from_paper(self) -> None:
+        """Type in the day that was kept on the printed sheet."""
+        if self._makes.has_day():
+            from journal.desk.vat.paper_day import PaperDayDialog
+
+            whole, window = self._makes.day.whole, self._messages.window()
+            shown = PaperDayDialog(self._journal, whole, self._desk.clock, window)
+            shown.said.connect(self._on_said)
+            shown.open()
+
+    def correct_milk(self) -> None:
+        """Put right how much milk there was."""
+        self._correct("milk")
+
+    def correct_plan(self) -> None:
+        """Put right by which plan it was run; the readings stay."""
+        self._correct("plan")
+
+    def _correct(self, first: str) -> None:
+        if self._makes.has_day():
+            from journal.desk.vat.make_facts import MakeFacts
+
+            window = self._messages.window()
+            MakeFacts(self._journal, self._makes.day.whole, window, first).open()
+
+    def _on_said(self, sentence: str) -> None:
+        self._messages.show_message("paper", sentence, attention=False)
 
     def turn(self) -> None:
         """Note a turn."""

@@ -116,6 +116,8 @@ class VatPlace(Place):
         page.turns.others.pressed.connect(self._on_other)
         page.turns.answer.clicked.connect(self.silence)
         page.more.clicked.connect(self._on_more)
+        page.code.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        page.code.customContextMenuRequested.connect(self._on_head)
         page.readings.offers = self._on_readings
 
     def commands(self) -> tuple[Command, ...]:
@@ -391,6 +393,14 @@ class VatPlace(Place):
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.offer(in_groups(self.commands()), under=SUBMENUS)
         menu.popup(self.page.more.mapToGlobal(QPoint(0, -menu.sizeHint().height())))
+
+    def _on_head(self, at: QPoint) -> None:
+        """What the make was begun with, on its name."""
+        menu = Menu(self.page)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        wanted = ("milk", "plan", "times", "used", "paper")
+        menu.offer([one for one in self.commands() if one.name in wanted])
+        menu.popup(self.page.code.mapToGlobal(at))
 
     def _on_readings_escaped(self) -> None:
         """What rings comes first, as everywhere; else back to the field."""

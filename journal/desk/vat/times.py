@@ -15,14 +15,15 @@ from journal.desk.scrollbars import scrolled
 from journal.desk.theme import STEP
 from journal.keeping import Journal, KeepingError
 from journal.records import RecordError, id_of
-from journal.records.instants import at_clock, typed_clock
+from journal.records.instants import DAY_MS, at_clock, typed_clock
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 
 _ENDED = "ended"
+_MOST_MS = 60 * DAY_MS  # how far a dated time may lie from what stood there
 _ABOUT = (
-    "A stage ends when the next one begins. Times are those of the make’s day; a time of another "
-    "day is typed with its date, like 2026-11-25 07:10."
+    "A stage ends when the next one begins, and the make began with its first. A time without a "
+    "date is the one nearest to what stands there; write 2026-11-25 07:10 for another day."
 )
 
 
@@ -42,16 +43,17 @@ class StageTimes(FramedDialog):
         labels = [one.label for one in whole.plan.stages]
         begun = [run for run in whole.runs if run.began_ms is not None]
         zone = whole.make.zone
-        self._stood = {str(r.position): typed_clock(r.began_ms or 0, zone) for r in begun[1:]}
+        self._at_ms = {str(run.position): run.began_ms or 0 for run in begun}
         fields = [
             Field(str(run.position), f"{labels[run.position].capitalize()} began", AS_TYPED)
-            for run in begun[1:]
+            for run in begun
         ]
         if begun and begun[-1].ended_ms is not None:
-            self._stood[_ENDED] = typed_clock(begun[-1].ended_ms, zone)
+            self._at_ms[_ENDED] = begun[-1].ended_ms
             fields.append(
                 Field(_ENDED, f"{labels[begun[-1].position].capitalize()} ended", AS_TYPED)
             )
+        self._stood = {key: typed_clock(at_ms, zone) for key, at_ms in self._at_ms.items()}
         why = Field("why", "Why", AS_TYPED, hint="optional")
         self.rows = FieldRows([*fields, why], self)
         self.rows.put(self._stood)
@@ -60,11 +62,8 @@ class StageTimes(FramedDialog):
         self._save.clicked.connect(self._on_save)
         leave = Button("Cancel", key="Esc")
         leave.clicked.connect(self.reject)
-        first = f"{labels[begun[0].position].capitalize()} began with the make." if begun else ""
-        self.arrange(
-            scrolled(self.rows), Label(f"{first} {_ABOUT}".strip(), role="quiet", wrap=True),
-            acts=(self._save, leave),
-        )  # fmt: skip
+        self.arrange(scrolled(self.rows), Label(_ABOUT, role="quiet", wrap=True),
+                     acts=(self._save, leave))  # fmt: skip
         self.resize(150 * STEP, min(40 * STEP + 11 * STEP * len(fields), 170 * STEP))
         wanted = str(stage)
         if wanted in self._stood:
@@ -77,7 +76,7 @@ class StageTimes(FramedDialog):
         make = self._make
         try:
             typed = {
-                key: at_clock(texts.get(key, ""), make.zone, make.started_ms, self._now())
+                key: self._instant(key, texts.get(key, ""))
                 for key, stood in self._stood.items()
                 if texts.get(key, "") != stood
             }
@@ -88,3 +87,8 @@ class StageTimes(FramedDialog):
             self.refuse(text_of(error))
             return
         self.accept()
+
+    def _instant(self, key: str, text: str) -> int:
+        """A time as typed: without a date the one nearest to what stood there."""
+        stood, room_ms = self._at_ms[key], _MOST_MS if "-" in text else DAY_MS // 2
+        return at_clock(text, self._make.zone, stood - room_ms, min(self._now(), stood + room_ms))

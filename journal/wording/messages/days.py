@@ -38,6 +38,16 @@ DAYS: Messages = {
         "{typed} came twice that day, since the clocks were put back. Write “{typed} first” or "
         "“{typed} second”."
     ),
+    "records.paper-after-end": "The make was over in a row above: this row would be after its end.",
+    "records.paper-empty": "No row is typed yet.",
+    "records.paper-impossible": (
+        "{typed:quoted} is impossible for {kind:reading}: {low:g} to {high:g} {kind:reading-unit}."
+    ),
+    "records.paper-no-time": "Type when this was: 9:35, 0935, or 35 in the hour of the row above.",
+    "records.paper-out-of-order": (
+        "{typed} is not between {first:moment} of the row above and {last:moment}. Rows go by time."
+    ),
+    "records.paper-stage-before": "The {stage} comes before the {after}, which has begun by then.",
     "records.time-outside": (
         "{typed} is not between {first:clock} and {last:clock}: give the date too, "
         "like 2026-03-14T09:30."

@@ -272,7 +272,11 @@ _MAKES = {
     "keeping.stage-ends-early": "The {stage} began later than that: it cannot end before.",
     "keeping.nothing-to-skip": ("No stage comes after the {stage}, so none can be skipped."),
     "keeping.last-stage": "The {stage} is the last stage: finish the make instead.",
-    "keeping.began-with-make": "The {stage} began with the make itself.",
+    "keeping.milk-lots-are-more": "{code} has {litres:short} L of its milk lots. Change those "
+    "first.",
+    "keeping.plan-has-no-stage": (
+        "No stage of {code} that has begun is one of “{plan}”. Choose another plan."
+    ),
     "keeping.before-it-began-later": "The {stage} before it began later than that.",
     "keeping.not-begun": "The {stage} has not begun yet.",
     "keeping.begun-again-before": "The {stage} was restarted before that.",

@@ -1,0 +1,80 @@
+"""What a make was begun with, put right where it is seen: its milk, and the plan that was meant."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.form.frame import FramedDialog
+from journal.desk.form.rows import FieldRows
+from journal.desk.form.spec import AS_TYPED, CHOICE, Field
+from journal.desk.labels import Label
+from journal.desk.theme import STEP
+from journal.keeping import Journal
+from journal.message import MessageError
+from journal.quantities.typed import parse
+from journal.records import id_of
+from journal.records.plan_text import builtin_plans
+from journal.records.plans import Plan
+from journal.records.whole import WholeMake
+from journal.wording import text_of
+from journal.wording.shown import shown_unit, write
+
+_ABOUT = (
+    "Readings, notes and wheels stay as they are, and so does what really went in. Another amount "
+    "of milk changes what the plan still adds; another plan counts your stages as its own of the "
+    "same kind. Undo takes either back."
+)
+
+
+class MakeFacts(FramedDialog):
+    """The milk and the plan of a make; `first` has the focus."""
+
+    def __init__(
+        self, journal: Journal, whole: WholeMake, parent: QWidget, first: str = "milk"
+    ) -> None:
+        super().__init__(f"Correct {whole.make.code}", parent)
+        self._journal, self._make = journal, whole.make
+        self._plans = plans_of(journal)
+        here = whole.plan.name
+        names = dict.fromkeys([here, *(plan.name for plan in self._plans)])
+        self._stood = {"milk": write(whole.make.milk.litres, "volume"), "plan": here}
+        fields = (
+            Field("milk", "Milk", AS_TYPED),
+            Field("plan", "Plan", CHOICE, options=[(name, name) for name in names]),
+        )
+        self.rows = FieldRows(fields, self)
+        self.rows.put(self._stood)
+        self.save = Button("Save", MAIN, "Ctrl ⏎")
+        self.save.setShortcut("Ctrl+Return")
+        self.save.clicked.connect(self.submit)
+        leave = Button("Cancel", key="Esc")
+        leave.clicked.connect(self.reject)
+        self.arrange(self.rows, Label(_ABOUT, role="quiet", wrap=True), acts=(self.save, leave))
+        self.resize(150 * STEP, 92 * STEP)
+        self.rows.fields.made[first].begin()
+
+    def submit(self) -> None:
+        """Save what is otherwise than it stood; what cannot be is said."""
+        texts, key = self.rows.texts(), id_of(self._make)
+        milk, plan = texts.get("milk", ""), texts.get("plan", "")
+        try:
+            with self._journal.unit("keeping.act-correct-make", make=self._make.code):
+                if milk != self._stood["milk"]:
+                    unit = shown_unit("volume").key
+                    litres = parse(milk, "volume", default_unit=unit).stored
+                    self._journal.corrections.set_milk(key, litres)
+                if plan and plan != self._stood["plan"]:
+                    chosen = next(one for one in self._plans if one.name == plan)
+                    self._journal.corrections.set_plan(key, chosen)
+        except MessageError as error:
+            self.refuse(text_of(error))
+            return
+        self.accept()
+
+
+def plans_of(journal: Journal) -> list[Plan]:
+    """The plans a make may have been run by: those of the journal, then those that come along."""
+    own = journal.plans.latest()
+    names = {plan.name for plan in own}
+    return own + [plan for plan in builtin_plans() if plan.name not in names]
