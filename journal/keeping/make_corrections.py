@@ -35,6 +35,13 @@ class MakeCorrections:
         self._changes, self._makes, self._plans = changes, makes, plans
         self._runs, self._additions, self._milk = runs, additions, milk
 
+    def correct(self, make_id: int, litres: float, plan: Plan | None = None) -> Make:
+        """Both at once, as one act; without a plan it stays as it is."""
+        make = self._makes.get(make_id)
+        with self._changes.unit("keeping.act-correct-make", make=make.code):
+            make = self.set_milk(make_id, litres)
+            return make if plan is None else self.set_plan(make_id, plan)
+
     def set_milk(self, make_id: int, litres: float) -> Make:
         """The make had so much milk: what the plan still adds, and how long it warms and brines,
         follows.

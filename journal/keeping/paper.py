@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from journal.keeping.changes import Changes
 from journal.keeping.day import DayKeeper
+from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
 from journal.keeping.readings import ReadingKeeper
-from journal.records import RecordError
 from journal.records.makes import Note, StageRun, running_run
 from journal.records.paper_day import PaperLine
 from journal.records.traces import CORRECTED, DOUBTFUL
@@ -52,7 +52,7 @@ class PaperKeeper:
             Where a row cannot be, with what already is in the journal; then nothing is changed.
         """
         if not lines:
-            raise RecordError("records.paper-empty")
+            raise KeepingError("keeping.paper-empty")
         with self._changes.unit("keeping.act-paper-day", rows=len(lines)):
             self._keep.day.set_start(make_id, started_ms)
             for line in lines:

@@ -48,6 +48,8 @@ def sheet(qtbot, kitchen, window_on):
     qtbot.waitUntil(window.settled)
 
     def opened() -> PaperDayDialog:
+        window.activateWindow()
+        qtbot.waitUntil(window.isActiveWindow)
         QTest.keyClick(window, Qt.Key.Key_K, CTRL | Qt.KeyboardModifier.ShiftModifier)
         shown = next(one for one in window.findChildren(PaperDayDialog) if one.isVisible())
         shown.activateWindow()

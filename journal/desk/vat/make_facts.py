@@ -58,15 +58,14 @@ class MakeFacts(FramedDialog):
         """Save what is otherwise than it stood; what cannot be is said."""
         texts, key = self.rows.texts(), id_of(self._make)
         milk, plan = texts.get("milk", ""), texts.get("plan", "")
+        litres, chosen = self._make.milk.litres, None
         try:
-            with self._journal.unit("keeping.act-correct-make", make=self._make.code):
-                if milk != self._stood["milk"]:
-                    unit = shown_unit("volume").key
-                    litres = parse(milk, "volume", default_unit=unit).stored
-                    self._journal.corrections.set_milk(key, litres)
-                if plan and plan != self._stood["plan"]:
-                    chosen = next(one for one in self._plans if one.name == plan)
-                    self._journal.corrections.set_plan(key, chosen)
+            if milk != self._stood["milk"]:
+                unit = shown_unit("volume").key
+                litres = parse(milk, "volume", default_unit=unit).stored
+            if plan and plan != self._stood["plan"]:
+                chosen = next(one for one in self._plans if one.name == plan)
+            self._journal.corrections.correct(key, litres, chosen)
         except MessageError as error:
             self.refuse(text_of(error))
             return

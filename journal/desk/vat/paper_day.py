@@ -27,7 +27,7 @@ from journal.records.paper_day import CELLS, PaperDay, PaperLine, PaperRow, read
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 from journal.wording.counts import counted
-from journal.wording.dates import format_day
+from journal.wording.dates import format_day, iso_minute
 from journal.wording.letters import capital
 from journal.wording.readings import figure_text, value_text
 from journal.wording.shown import shown_unit, unit_label
@@ -177,8 +177,7 @@ class PaperDayDialog(FramedDialog):
         return False
 
     def _start_text(self) -> str:
-        at_ms, zone = self._whole.make.started_ms, self._whole.make.zone
-        return f"{local(at_ms, zone):%Y-%m-%d} {typed_clock(at_ms, zone)}"
+        return iso_minute(self._whole.make.started_ms, self._whole.make.zone)
 
     def _draft(self) -> PaperDraft:
         """What is typed now, with the cell that is being typed in."""

@@ -39,7 +39,6 @@ DAYS: Messages = {
         "“{typed} second”."
     ),
     "records.paper-after-end": "The make was over in a row above: this row would be after its end.",
-    "records.paper-empty": "No row is typed yet.",
     "records.paper-impossible": (
         "{typed:quoted} is impossible for {kind:reading}: {low:g} to {high:g} {kind:reading-unit}."
     ),

@@ -274,6 +274,7 @@ _MAKES = {
     "keeping.last-stage": "The {stage} is the last stage: finish the make instead.",
     "keeping.milk-lots-are-more": "{code} has {litres:short} L of its milk lots. Change those "
     "first.",
+    "keeping.paper-empty": "No row is typed yet.",
     "keeping.plan-has-no-stage": (
         "No stage of {code} that has begun is one of “{plan}”. Choose another plan."
     ),
