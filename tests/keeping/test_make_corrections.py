@@ -19,7 +19,7 @@ OTHER = Plan(
     "washed curd",
     (Stage("warm", 20, target_c=30.0), Stage("ripen", 20), Stage("set", 35), Stage("cut", 10),
      Stage("wash", 20), Stage("press", 300)),
-    milk_l=20,
+    milk_l=12,
 )  # fmt: skip
 
 
