@@ -1,6 +1,7 @@
-"""Makes the one sound of the program: two strokes on a small bell, drawn from sums of sines.
+"""Makes the sounds of the program, drawn from sums of sines: two strokes on a small bell, the quick
+beeps of a kitchen timer, and a soft tone.
 
-Run it without arguments to write resources/sounds/bell.wav again; it comes out the same.
+Run it without arguments to write resources/sounds again; it comes out the same.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ import io
 import math
 import struct
 import wave
+from collections.abc import Callable
 from pathlib import Path
 
 RATE = 22_050
@@ -32,11 +34,35 @@ def stroke(at_s: float) -> float:
     )
 
 
-def bell() -> bytes:
-    """The whole WAV file."""
-    swings = [
-        sum(stroke(i / RATE - begin) for begin in STROKES_S) for i in range(round(SECONDS * RATE))
-    ]
+def bell_at(at_s: float) -> float:
+    """Two strokes on the bell."""
+    return sum(stroke(at_s - begin) for begin in STROKES_S)
+
+
+def kitchen_at(at_s: float) -> float:
+    """Three pairs of short beeps."""
+    in_pair = at_s % 0.5
+    beep = in_pair % 0.14
+    if in_pair >= 0.28 or beep >= 0.09:
+        return 0.0
+    edge = min(1.0, beep / 0.004, (0.09 - beep) / 0.004)
+    return edge * math.sin(2 * math.pi * 2093.0 * at_s)
+
+
+def soft_at(at_s: float) -> float:
+    """A low fifth that swells and dies."""
+    swell = math.sin(math.pi * min(at_s / SECONDS, 1.0)) ** 2
+    return swell * (
+        math.sin(2 * math.pi * 294.0 * at_s) + 0.6 * math.sin(2 * math.pi * 441.0 * at_s)
+    )
+
+
+SOUNDS = {"bell": bell_at, "kitchen": kitchen_at, "soft": soft_at}
+
+
+def wav_of(swing_at: Callable[[float], float]) -> bytes:
+    """The whole WAV file of a sound."""
+    swings = [swing_at(i / RATE) for i in range(round(SECONDS * RATE))]
     top = max(abs(s) for s in swings)
     fade = round(0.05 * RATE)
     out = io.BytesIO()
@@ -51,6 +77,7 @@ def bell() -> bytes:
 
 
 if __name__ == "__main__":
-    where = Path(__file__).resolve().parents[1] / "resources" / "sounds" / "bell.wav"
-    where.write_bytes(bell())
-    print(f"Wrote {where.name}, {where.stat().st_size} bytes.")
+    for name, swing_at in SOUNDS.items():
+        where = Path(__file__).resolve().parents[1] / "resources" / "sounds" / f"{name}.wav"
+        where.write_bytes(wav_of(swing_at))
+        print(f"Wrote {where.name}, {where.stat().st_size} bytes.")

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from journal.desk.sound import Bell
+from journal.desk.sound import SOUNDS, Bell
 from journal.keeping import Change, Journal, KeepingError
 from journal.records import id_of
 from journal.records.clocks import ClockJump, Clocks, Timekeeper
 from journal.records.coming import DueItem, coming
 from journal.records.instants import MINUTE_MS
+from journal.reports.air import rooms_out
 from journal.reports.entries import CLOCK, timekeeper_for
 from journal.wording import text_of
 from journal.wording.durations import span_text
@@ -38,8 +39,11 @@ class Alarm(QObject):
         timekeeper: Timekeeper,
         tick_ms: int = TICK_MS,
         parent: QObject | None = None,
+        *,
+        keeps_clock: bool = True,
     ) -> None:
         super().__init__(parent)
+        self._keeps_clock = keeps_clock
         self.journal = journal
         self.now = timekeeper.now
         self._zones: dict[int, str] = {}
@@ -84,6 +88,16 @@ class Alarm(QObject):
         """How loud it rings, 0 (silent) to 1."""
         self._bell.loudness = share
 
+    def set_sound(self, sound: str) -> None:
+        """With which of the sounds it rings; an unknown one leaves it as it is."""
+        if sound in SOUNDS:
+            self._bell.sound = sound
+
+    @property
+    def sounds_as(self) -> str:
+        """With which of the sounds it rings."""
+        return self._bell.sound
+
     @property
     def loudness(self) -> float:
         """How loud it rings, 0 (silent) to 1."""
@@ -119,7 +133,7 @@ class Alarm(QObject):
             self._saved_ms = 0
             self.noticed.emit(step)
         now = self._timekeeper.now()
-        if self._coming and now - self._saved_ms >= _KEEP_EVERY_MS:
+        if self._keeps_clock and self._coming and now - self._saved_ms >= _KEEP_EVERY_MS:
             self.save_clock()
             self._saved_ms = now
         for one in self._coming:
@@ -150,6 +164,18 @@ class Alarm(QObject):
         self._bell.ring()
         if times == 0:
             self.rang.emit(one)
+
+
+def newly_out(journal: Journal, now_ms: int, told: set[tuple[str, str, int]]) -> list[str]:
+    """What is to be told of rooms that have been outside their range for an hour; `told` is what
+    was told already, and grows."""
+    words = []
+    for one in rooms_out(journal, now_ms):
+        going = {(one.room.uuid, spell.what, spell.from_ms) for spell in one.spells}
+        if not going <= told:
+            told |= going
+            words.append(f"{one.room.name}: {one.out}")
+    return words
 
 
 def timekeeper_on(clocks: Clocks, journal: Journal) -> Timekeeper:

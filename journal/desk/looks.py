@@ -64,6 +64,7 @@ class LookController(QObject):
     def tune(self, alarm: Alarm, *, silent: bool = False) -> None:
         """Have an alarm sound as it was chosen, or not at all."""
         loud = int(chosen(self._settings, "loudness")) / 100
+        alarm.set_sound(chosen(self._settings, "sound"))
         alarm.set_loudness(0.0 if silent or chosen(self._settings, "sound") == "none" else loud)
 
     def show_settings(self) -> None:

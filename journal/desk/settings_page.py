@@ -14,6 +14,7 @@ from journal.desk.form.spec import CHOICE, TEXT, Field
 from journal.desk.labels import Label
 from journal.desk.preferences import PREFERENCES, Preference, choose, chosen
 from journal.desk.scrollbars import scrolled
+from journal.desk.sound import SOUNDS, Bell
 from journal.desk.theme import LEAD, STEP
 from journal.keeping import Journal, KeepingError
 from journal.wording import text_of
@@ -40,12 +41,28 @@ class SettingsDialog(FramedDialog):
         if journal is not None:
             self._add(column, "This journal", _journal_fields(journal),
                       "Letters and zone hold for makes started from now on.")  # fmt: skip
+        self._bell = Bell(self)
+        self._heard = self._sounding()
+        self.rows["Alarm"].changed.connect(self._on_alarm)
         save, leave = Button("Save", MAIN, "Ctrl ⏎"), Button("Cancel", key="Esc")
         save.setShortcut("Ctrl+Return")
         save.clicked.connect(self.save)
         leave.clicked.connect(self.reject)
         self.arrange(scrolled(inner), acts=(save, leave))
         self.resize(150 * STEP, 170 * STEP)
+
+    def _sounding(self) -> tuple[str, str]:
+        texts = self.rows["Alarm"].texts()
+        return texts.get("sound", ""), texts.get("loudness", "")
+
+    def _on_alarm(self) -> None:
+        """A sound or volume that is chosen is heard at once."""
+        if self._sounding() != self._heard:
+            self._heard = self._sounding()
+            sound, loudness = self._heard
+            if sound in SOUNDS:
+                self._bell.sound, self._bell.loudness = sound, int(loudness) / 100
+                self._bell.ring()
 
     def _add_group(self, column: QVBoxLayout, group: str, those: list[Preference]) -> None:
         fields = tuple(

@@ -13,6 +13,7 @@ from journal.records.shelf import shelf
 if TYPE_CHECKING:
     from PySide6.QtMultimedia import QSoundEffect
 
+SOUNDS = ("bell", "kitchen", "soft")  # each a file among the sounds
 _NO_EARS = ("offscreen", "minimal", "vnc")
 
 
@@ -21,7 +22,8 @@ class Bell(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._effect: QSoundEffect | None = None
+        self._effects: dict[str, QSoundEffect | None] = {}
+        self.sound = SOUNDS[0]
         self.heard = False  # whether the last ring was handed to a device
         self.loudness = 1.0  # 0 to 1; at 0 it is silent
 
@@ -30,15 +32,16 @@ class Bell(QObject):
         self.heard = False
         if QGuiApplication.platformName() in _NO_EARS or not self.loudness:
             return
-        if self._effect is None:
-            self._effect = _effect(self)
-        if self._effect is not None:
-            self._effect.setVolume(self.loudness)
-            self._effect.play()
+        if self.sound not in self._effects:
+            self._effects[self.sound] = _effect(self.sound, self)
+        effect = self._effects[self.sound]
+        if effect is not None:
+            effect.setVolume(self.loudness)
+            effect.play()
             self.heard = True
 
 
-def _effect(parent: QObject) -> QSoundEffect | None:
+def _effect(sound: str, parent: QObject) -> QSoundEffect | None:
     """What plays the file; None where Qt has no sound, or the machine no device."""
     QLoggingCategory.setFilterRules("qt.multimedia*=false")  # what is missing is no one's news
     try:
@@ -47,7 +50,7 @@ def _effect(parent: QObject) -> QSoundEffect | None:
         if QMediaDevices.defaultAudioOutput().isNull():
             return None
         effect = QSoundEffect(parent)
-        effect.setSource(QUrl.fromLocalFile(str(shelf("sounds", "bell.wav"))))
+        effect.setSource(QUrl.fromLocalFile(str(shelf("sounds", f"{sound}.wav"))))
     except (ImportError, RecordError, RuntimeError):
         return None
     return effect

@@ -7,12 +7,14 @@ from contextlib import suppress
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QSystemTrayIcon, QWidget
 
-from journal.desk.alarm import Alarm, rung_words, step_words, timekeeper_on
+from journal.desk.alarm import Alarm, newly_out, rung_words, step_words, timekeeper_on
+from journal.desk.minding_token import end_minding
+from journal.desk.notify import notify
+from journal.desk.settings import is_sample
 from journal.keeping import Journal, KeepingError
 from journal.records.clocks import ClockJump, Clocks
 from journal.records.coming import DueItem
 from journal.records.instants import MINUTE_MS
-from journal.reports.air import rooms_out
 from journal.wording.dates import clock
 
 OTHERS_MS = 500  # how often it is asked whether others wrote to the file
@@ -21,7 +23,7 @@ OTHERS_MS = 500  # how often it is asked whether others wrote to the file
 class Watch(QObject):
     """Looks after a journal's running makes, and listens for what other programs write to its
     file, until it is ended. What falls due is told on the
-    taskbar, and in the system's tray where there is one; `rang` carries its words.
+    taskbar and the desktop; `rang` carries its words.
 
     `stepped` carries a sentence about the machine's clocks, and whether it wants attention.
     """
@@ -38,7 +40,9 @@ class Watch(QObject):
         self.alarm.rang.connect(self._on_rang)
         self.alarm.noticed.connect(self._on_noticed)
         self.alarm.ticked.connect(self._look_at_rooms)
+        self._silent = is_sample(journal.path)  # nobody's kitchen
         self._rooms_ms = 0
+        end_minding(journal.path)
         self._told: set[tuple[str, str, int]] = set()
         journal.listen(self.alarm.heard)
         self._others = QTimer(self)
@@ -62,8 +66,15 @@ class Watch(QObject):
 
     def _on_rang(self, one: DueItem) -> None:
         words = rung_words(one, clock(one.at_ms, self.alarm.zone_of(one)))
-        QApplication.alert(self._window)
-        self._tell_tray(words)
+        self._tell(words)
+
+    def _tell(self, words: str) -> None:
+        """Tell it in the window, on the taskbar and on the desktop, also while the window is
+        hidden; in the tray where no desktop shows it. What is silent is told in the window."""
+        if not self._silent:
+            QApplication.alert(self._window)
+            if not notify("Vatside", words):
+                self._tell_tray(words)
         self.rang.emit(words)
 
     def _look_at_rooms(self) -> None:
@@ -73,16 +84,9 @@ class Watch(QObject):
             return
         self._rooms_ms = now
         with suppress(KeepingError):
-            for one in rooms_out(self.alarm.journal, now):
-                going = {(one.room.uuid, spell.what, spell.from_ms) for spell in one.spells}
-                if going <= self._told:
-                    continue
-                self._told |= going
-                words = f"{one.room.name}: {one.out}"
+            for words in newly_out(self.alarm.journal, now, self._told):
                 self.alarm.sound()
-                QApplication.alert(self._window)
-                self._tell_tray(words)
-                self.rang.emit(words)
+                self._tell(words)
 
     def _on_noticed(self, step: ClockJump) -> None:
         if self.alarm.coming or step.kind == "set":

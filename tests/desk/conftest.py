@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.pop("DBUS_SESSION_BUS_ADDRESS", None)  # no alarm of a test on a person's desktop
 
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication

@@ -12,13 +12,15 @@ from datetime import date
 import pytest
 from pypdf import PdfReader
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QMessageBox
 
 from journal.command.entry import main
 from journal.desk.commands import use_single_keys
+from journal.desk.minding_asked import MindingQuestion
 from journal.desk.preferences import PREFERENCES, choose, chosen
 from journal.desk.settings_page import SettingsDialog
 from journal.desk.sheets import make_sheet
+from journal.desk.sound import Bell
 from journal.desk.theme import text_size, use_text_size
 from journal.records.makes import Milk
 from journal.wording import Style, use_style
@@ -222,3 +224,71 @@ def test_keys_of_a_single_letter_can_be_switched_off(sample, window_on):
     after = [key.toString() for one in window.current.actions() for key in one.shortcuts()]
     assert not [key for key in after if len(key.removeprefix("Shift+")) == 1]
     assert QApplication.focusWidget() is not None
+
+
+def test_a_sound_and_its_volume_are_heard_as_they_are_chosen_and_ring(
+    journal, window_on, saved, monkeypatch
+):
+    heard = []
+    monkeypatch.setattr(Bell, "ring", lambda bell: heard.append((bell.sound, bell.loudness)))
+    window = window_on(journal, place="today")
+    shown = settings_shown(window)
+    rows = shown.rows["Alarm"].fields.made
+    for key, text in (("loudness", "40"), ("sound", "kitchen")):
+        rows[key].set_text(text)
+        shown.rows["Alarm"].changed.emit()  # as a choice by hand does
+    assert heard == [("bell", 0.4), ("kitchen", 0.4)]
+    rows["sound"].set_text("none")
+    shown.rows["Alarm"].changed.emit()
+    assert len(heard) == 2
+    next(one for one in window.findChildren(SettingsDialog) if one.isVisible()).reject()
+    assert (window.desk.alarm.sounds_as, window.desk.alarm.loudness) == ("bell", 1.0)
+    pick(window, sound="soft", loudness="20")
+    window.desk.alarm.sound()
+    assert heard[-1] == ("soft", 0.2)
+
+
+@pytest.mark.parametrize(("confirm", "answer", "gone"), [
+    ("no", None, True), ("yes", "Cancel", False), ("yes", "Yes", True),
+])  # fmt: skip
+def test_a_make_is_deleted_without_a_question_unless_one_is_wanted(
+    kitchen, window_on, saved, monkeypatch, confirm, answer, gone
+):
+    asked = []
+
+    def question(_parent, _title, words, *_buttons):
+        asked.append(words)
+        return getattr(QMessageBox.StandardButton, answer)
+
+    monkeypatch.setattr(QMessageBox, "question", question)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    pick(window, confirm=confirm)
+    window.current.acts.delete_make()
+    assert bool(asked) == (confirm == "yes")
+    assert (kitchen.journal.makes.newest(1) == []) == gone
+    assert gone or "HL-0001" in asked[0]
+
+
+@pytest.mark.parametrize(("answer", "kept"), [("Yes", "yes"), ("No", "no")])
+def test_whether_alarms_go_on_with_the_window_closed_is_asked_once(
+    kitchen, window_on, saved, monkeypatch, answer, kept
+):
+    asked = []
+
+    def question(*_given):
+        asked.append(1)
+        return getattr(QMessageBox.StandardButton, answer)
+
+    monkeypatch.setattr(QMessageBox, "question", question)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    window.installEventFilter(MindingQuestion(window, saved))
+    window.close()
+    assert chosen(saved, "minding") == kept
+    window.show()
+    window.close()
+    assert len(asked) == 1
+    kitchen.journal.makes.finish(kitchen.make.id, [], kitchen.clock())
+    choose(saved, "minding", "ask")
+    window.show()
+    window.close()  # nothing runs, so there is nothing to ask
+    assert len(asked) == 1

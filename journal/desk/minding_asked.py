@@ -1,0 +1,66 @@
+"""Whether a small process keeps the alarms once the window is closed: asked once, then started."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QObject, QProcess, QSettings
+from PySide6.QtWidgets import QMessageBox
+
+from journal.desk.preferences import choose, chosen
+from journal.desk.settings import is_sample, sync_settings
+from journal.keeping import Journal, KeepingError
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from journal.desk.window import Window
+
+QUESTION = (
+    "A make is running. Should a small process keep its alarms while the window is closed?\n\n"
+    "It ends with the make and uses no network. Settings change this answer."
+)
+
+
+class MindingQuestion(QObject):
+    """Hears that the window closes, and asks once where a make runs."""
+
+    def __init__(self, window: Window, settings: QSettings) -> None:
+        super().__init__(window)
+        self._window, self._settings = window, settings
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Close and watched is self._window:
+            self.ask()
+        return False
+
+    def ask(self) -> None:
+        """Ask, where it was not answered yet and there is something to mind."""
+        if chosen(self._settings, "minding") != "ask" or not may_mind(self._window.journal):
+            return
+        button = QMessageBox.StandardButton
+        answer = QMessageBox.question(
+            self._window, "Vatside", QUESTION, button.Yes | button.No, button.Yes
+        )
+        choose(self._settings, "minding", "yes" if answer == button.Yes else "no")
+        sync_settings(self._settings)
+
+
+def may_mind(journal: Journal | None) -> bool:
+    """Whether there is something to mind once the window is closed: a make that runs, and is not
+    of the sample."""
+    if journal is None or journal.closed or is_sample(journal.path):
+        return False
+    try:
+        return bool(journal.makes.running())
+    except KeepingError:
+        return False
+
+
+def start_minding(path: Path) -> bool:
+    """Mind a journal from now on in a process of its own, which outlives this one."""
+    started = QProcess.startDetached(
+        sys.executable, ["-m", "journal.desk.minding", str(path.resolve())]
+    )
+    return bool(started[0] if isinstance(started, tuple) else started)
