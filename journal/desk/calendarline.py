@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
-from journal.desk.theme import Colours
+from journal.desk.theme import Colours, scaled
 from journal.records.instants import DAY_MS, from_datetime, local
 from journal.wording.dates import month_name
 
@@ -67,10 +67,12 @@ class CalendarLine(DrawnWidget):
         painter.setPen(c.quiet)
         middle = self.height() / 2
         painter.drawText(
-            QRectF(0, middle - 10, _LEFT - 16, 20), Qt.AlignmentFlag.AlignVCenter, self._title
+            QRectF(0, middle - scaled(10), scaled(_LEFT) - 16, scaled(20)),
+            Qt.AlignmentFlag.AlignVCenter,
+            self._title,
         )
         if self._days:
-            painter.drawLine(QPointF(_LEFT, middle), QPointF(self.width(), middle))
+            painter.drawLine(QPointF(scaled(_LEFT), middle), QPointF(self.width(), middle))
             self._draw_words(painter, c, middle)
             for day in sorted(self._days, key=_is_chosen):
                 _draw_mark(painter, c, QPointF(self._x(day.at_ms), middle), day.look)
@@ -89,13 +91,17 @@ class CalendarLine(DrawnWidget):
         QToolTip.showText(event.globalPosition().toPoint(), words, self)
 
     def _near(self, x: float) -> CalendarMark | None:
-        close = [day for day in self._days if abs(self._x(day.at_ms) - x) <= _REACH]
+        close = [day for day in self._days if abs(self._x(day.at_ms) - x) <= scaled(_REACH)]
         return min(close, key=lambda day: abs(self._x(day.at_ms) - x)) if close else None
 
     def _x(self, at_ms: int) -> float:
         first, last = self._days[0].at_ms, self._days[-1].at_ms
         span = max(last - first, DAY_MS)
-        return _LEFT + 10 + (at_ms - first) / span * (self.width() - _LEFT - _RIGHT - 10)
+        return (
+            scaled(_LEFT)
+            + 10
+            + (at_ms - first) / span * (self.width() - scaled(_LEFT) - scaled(_RIGHT) - 10)
+        )
 
     def _draw_words(self, painter: QPainter, c: Colours, middle: float) -> None:
         """Names under the marks that have one, then the months where there is room."""
@@ -105,12 +111,12 @@ class CalendarLine(DrawnWidget):
         for at_ms, words in [*named, *self._months()]:
             width = metrics.horizontalAdvance(words)
             x = self._x(at_ms)
-            left = min(max(x - width / 2, _LEFT), self.width() - width)
+            left = min(max(x - width / 2, scaled(_LEFT)), self.width() - width)
             if any(left < b + 14 and left + width > a - 14 for a, b in taken):
                 continue
             taken.append((left, left + width))
             painter.setPen(c.ink if (at_ms, words) in named else c.quiet)
-            painter.drawText(QPointF(left, middle + 16 + metrics.ascent()), words)
+            painter.drawText(QPointF(left, middle + scaled(16) + metrics.ascent()), words)
             if (at_ms, words) not in named:
                 painter.drawLine(QPointF(x, middle - 3), QPointF(x, middle + 3))
 
@@ -119,7 +125,7 @@ class CalendarLine(DrawnWidget):
         first = local(self._days[0].at_ms, self._zone)
         last = local(self._days[-1].at_ms, self._zone)
         months = (last.year - first.year) * 12 + last.month - first.month + 1
-        room = max(1, (self.width() - _LEFT) // 110)
+        room = max(1, (self.width() - scaled(_LEFT)) // scaled(110))
         step = next((s for s in _STEPS if months / s <= room), _STEPS[-1])
         out: list[tuple[int, str]] = []
         for number in range(first.year * 12 + first.month, last.year * 12 + last.month):
@@ -135,15 +141,20 @@ def _draw_mark(painter: QPainter, c: Colours, at: QPointF, look: str) -> None:
     if look == DOT:
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(c.ink)
-        painter.drawEllipse(at, 3.5, 3.5)
+        painter.drawEllipse(at, *_both(3.5))
         return
     painter.setPen(QPen(c.ink, 1.6))
     painter.setBrush(c.paper)
-    painter.drawEllipse(at, 8.5 if look == CHOSEN else 5.0, 8.5 if look == CHOSEN else 5.0)
+    painter.drawEllipse(at, *_both(8.5 if look == CHOSEN else 5.0))
     if look == CHOSEN:
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(c.ink)
-        painter.drawEllipse(at, 4.0, 4.0)
+        painter.drawEllipse(at, *_both(4.0))
+
+
+def _both(radius: float) -> tuple[float, float]:
+    grown = scaled(2 * radius) / 2
+    return grown, grown
 
 
 def _when(day: CalendarMark) -> int:

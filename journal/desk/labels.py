@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QPolygonF
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.spoken import announce
-from journal.desk.theme import SMALL, STEP, TEXT, font
+from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
 
 _ROLES = {
     "ink": QPalette.ColorRole.WindowText,
@@ -82,12 +82,12 @@ class WarningMark(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setFixedSize(QSize(14, 12))
+        self.setFixedSize(QSize(scaled(14), scaled(12)))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        draw_triangle(painter, 0, 0, 14, self.palette().linkVisited().color())
+        draw_triangle(painter, 0, 0, scaled(14), self.palette().linkVisited().color())
 
 
 class Marked(QWidget):

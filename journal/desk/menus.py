@@ -10,7 +10,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
 from journal.desk.commands import Command, shown_keys
-from journal.desk.theme import STEP
+from journal.desk.theme import SMALL, STEP, font
 
 _ROW = 8 * STEP  # px; what a finger can hit
 _MENU_LOOK = (
@@ -44,6 +44,7 @@ class Menu(QMenu):
 
     def __init__(self, parent: QWidget, title: str = "") -> None:
         super().__init__(title, parent)
+        self.setFont(font(SMALL))
         self.setStyleSheet(_MENU_LOOK)
 
     def offer(
@@ -96,6 +97,7 @@ class MenuBar(QMenuBar):
         self._parts, self._dressed = parts, dressed
         self._menus: list[Menu] = []
         self.setNativeMenuBar(False)
+        self.setFont(font())
         self.setAccessibleName("Menus")
         self.take_colours()
 

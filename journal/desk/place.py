@@ -4,23 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Protocol, cast
+from typing import TYPE_CHECKING, Any, Protocol
 
-from PySide6.QtCore import QSettings, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QSizePolicy,
-    QSplitter,
-    QSplitterHandle,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QSettings, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.alarm import Alarm
 from journal.desk.commands import Command
 from journal.desk.labels import Hairline
 from journal.desk.messages import Acts, MessageBar
+from journal.desk.pages import Fold, PagePair
 from journal.desk.tables import RowsView
 from journal.desk.theme import STEP, scaled
 from journal.desk.work import Work
@@ -113,8 +106,7 @@ class Place(QWidget):
     key = ""
     title = ""
     typing_keys = ""  # for the sheet of keys: what those do that are no commands
-    left_share = 0.3  # of the width, until the divider is moved
-    left_least = 300  # px
+    fold = Fold()
 
     goes = Signal(str, object)
     asks = Signal(str)
@@ -124,7 +116,6 @@ class Place(QWidget):
         self.desk = desk
         self.messages = MessageBar(self)
         self._missed: list[Change] = []
-        self._divider: Divider | None = None
         self.setAccessibleName(self.title)
 
     @property
@@ -207,13 +198,16 @@ class Place(QWidget):
         if right is None:
             column.addWidget(left, 1)
         else:
-            self._divider = Divider(self, left, right)
-            column.addWidget(self._divider, 1)
+            column.addWidget(self.pages_of(left, right), 1)
         if strip is not None:
             column.addWidget(Hairline())
             column.addWidget(framed(strip))
         for table in self.findChildren(RowsView):
             table.offer(self.commands)
+
+    def pages_of(self, left: QWidget, right: QWidget) -> PagePair:
+        """The page of words and the picture, beside each other or folded."""
+        return PagePair(left, right, self.fold, self.desk.settings, self.key)
 
     # What the frame does
 
@@ -230,45 +224,6 @@ class Place(QWidget):
             self.heard(change)
         else:
             self._missed.append(change)
-
-
-class Divider(QSplitter):
-    """The fold between the pages; it moves and remembers."""
-
-    def __init__(self, place: Place, left: QWidget, right: QWidget) -> None:
-        super().__init__(Qt.Orientation.Horizontal, place)
-        self._place = place
-        self._key = f"divider/{place.key}"
-        self.setChildrenCollapsible(False)
-        self.setHandleWidth(9)
-        left.setMinimumWidth(max(left.minimumWidth(), scaled(place.left_least)))
-        right.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.addWidget(left)
-        self.addWidget(right)
-        left.lower()  # a screen reader goes by what lies above what: words before the picture
-        self.setStretchFactor(0, 0)
-        self.setStretchFactor(1, 1)
-        share = place.desk.settings.value(self._key, place.left_share, type=float)
-        self._share = min(max(cast(float, share), 0.1), 0.9)
-        self.splitterMoved.connect(self._on_moved)
-
-    def createHandle(self) -> QSplitterHandle:
-        return _Fold(Qt.Orientation.Horizontal, self)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        left = round(self.width() * self._share)
-        self.setSizes([left, self.width() - left])
-
-    def _on_moved(self, _position: int, _index: int) -> None:
-        self._share = self.sizes()[0] / max(1, sum(self.sizes()))
-        self._place.desk.settings.setValue(self._key, self._share)
-
-
-class _Fold(QSplitterHandle):
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        middle = self.width() // 2
-        QPainter(self).fillRect(middle, 0, 1, self.height(), self.palette().mid())
 
 
 def framed(strip: QWidget) -> QWidget:

@@ -56,7 +56,7 @@ Row = TypeVar("Row")
 ROW = 8 * STEP
 MANY = 12  # rows; a list of fewer is seen whole
 _GAP = 3 * STEP
-_LEAST = 24 * STEP  # what the column that stretches is to have at least
+_LEAST = 34 * STEP  # what the column that stretches is to have at least
 _TITLES = 7 * STEP
 _SHIFT_OR_PAD = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
 _NUMBER = re.compile(r"(?:(?<!\w)[−-])?\d+(?:\.\d+)?")
@@ -349,7 +349,7 @@ class RowsView(QTableView, Generic[Row]):
         )
         for i, column in enumerate(columns):
             if column.spare and i not in self._hidden:
-                self.setColumnHidden(i, room - self._widths.get(i, 0) < _LEAST)
+                self.setColumnHidden(i, room - self._widths.get(i, 0) < scaled(_LEAST))
                 room -= 0 if self.isColumnHidden(i) else self._widths.get(i, 0)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

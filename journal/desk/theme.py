@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 STEP = 4  # one spacing step, px
 RADIUS = 3  # one corner radius, px
-SMALL, TEXT, LEAD, TITLE, HUGE = 12, 14, 18, 28, 72  # the type scale, device independent px
+SMALL, TEXT, LEAD, TITLE, HUGE = 14, 16, 18, 28, 72  # the type scale, device independent px
 MODES = ("system", "light", "dark")
 
 # role: (light, dark, what it means). Slate, teal and plum are as light or dark as it takes to tell

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 from journal.curves.day import every_begin
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
-from journal.desk.theme import SMALL, Colours, font
+from journal.desk.theme import SMALL, Colours, font, scaled
 from journal.records.instants import MINUTE_MS, local
 from journal.records.whole import WholeMake
 from journal.wording.care import care_name
@@ -131,23 +131,23 @@ class Timeline(DrawnWidget):
 
     def _fold(self) -> float:
         """The x at which the day ends."""
-        life, whole = self._life, self.width() - _LEFT - _RIGHT
+        life, whole = self._life, self.width() - scaled(_LEFT) - scaled(_RIGHT)
         if life.last_min <= life.day_min + _HOUR:
-            return float(self.width() - _RIGHT)
-        return _LEFT + (_OPEN_SHARE * whole if self.unfolded else _FOLDED)
+            return float(self.width() - scaled(_RIGHT))
+        return scaled(_LEFT) + (_OPEN_SHARE * whole if self.unfolded else scaled(_FOLDED))
 
     def _x(self, minutes: float) -> float:
         day, fold = max(self._life.day_min, 1.0), self._fold()
         if minutes <= day:
-            return _LEFT + max(minutes, 0.0) / day * (fold - _LEFT)
-        return fold + (minutes - day) / self._beyond() * (self.width() - _RIGHT - fold)
+            return scaled(_LEFT) + max(minutes, 0.0) / day * (fold - scaled(_LEFT))
+        return fold + (minutes - day) / self._beyond() * (self.width() - scaled(_RIGHT) - fold)
 
     def _minutes(self, x: float) -> float:
         day, fold = max(self._life.day_min, 1.0), self._fold()
-        x = min(max(x, _LEFT), self.width() - _RIGHT)
+        x = min(max(x, scaled(_LEFT)), self.width() - scaled(_RIGHT))
         if x <= fold:
-            return (x - _LEFT) / (fold - _LEFT) * day
-        return day + (x - fold) / (self.width() - _RIGHT - fold) * self._beyond()
+            return (x - scaled(_LEFT)) / (fold - scaled(_LEFT)) * day
+        return day + (x - fold) / (self.width() - scaled(_RIGHT) - fold) * self._beyond()
 
     def _beyond(self) -> float:
         """Minutes from the end of the day to the end of the axis."""
@@ -159,11 +159,11 @@ class Timeline(DrawnWidget):
         painter.setPen(c.quiet)
         middle = self.height() / 2
         if self._life is not _NO_LIFE:
-            side = QRectF(0, middle - 18, _LEFT - 8, 18)
+            side = QRectF(0, middle - scaled(18), scaled(_LEFT) - 8, scaled(18))
             painter.drawText(side, Qt.AlignmentFlag.AlignVCenter, "Timeline")
             painter.setPen(c.ink)
             way = "− the day" if self.unfolded else "+ the day"
-            painter.drawText(side.translated(0, 18), Qt.AlignmentFlag.AlignVCenter, way)
+            painter.drawText(side.translated(0, scaled(18)), Qt.AlignmentFlag.AlignVCenter, way)
             self._draw_axis(painter, c, middle)
             self._draw_spans(painter, c, middle)
             self._draw_marks(painter, c, middle)
@@ -171,20 +171,25 @@ class Timeline(DrawnWidget):
 
     def _draw_axis(self, painter: QPainter, c: Colours, middle: float) -> None:
         painter.setPen(QPen(c.quiet, 1))
-        end = self.width() - _RIGHT
-        painter.drawLine(QPointF(_LEFT, middle), QPointF(end, middle))
+        end = self.width() - scaled(_RIGHT)
+        painter.drawLine(QPointF(scaled(_LEFT), middle), QPointF(end, middle))
         ready = self._life.ready
         if ready is not None:
-            box = QRectF(self._x(ready[0]), middle - 9, self._x(ready[1]) - self._x(ready[0]), 18)
+            box = QRectF(
+                self._x(ready[0]),
+                middle - scaled(9),
+                self._x(ready[1]) - self._x(ready[0]),
+                scaled(18),
+            )
             painter.fillRect(box, c.wash("forecast", 0.28))
         free = -math.inf
         for minutes, label in [*self._hours(), *self._months()]:
             x = self._x(minutes)
             painter.drawLine(QPointF(x, middle - 4), QPointF(x, middle + 4))
             width = QFontMetricsF(painter.font()).horizontalAdvance(label)
-            left = min(max(x - width / 2, _LEFT), self.width() - width)
+            left = min(max(x - width / 2, scaled(_LEFT)), self.width() - width)
             if label and left > free:
-                _draw_words(painter, left, middle + 12, label)
+                _draw_words(painter, left, middle + scaled(12), label)
                 free = left + width + 12
 
     def _hours(self) -> list[tuple[float, str]]:
@@ -192,21 +197,21 @@ class Timeline(DrawnWidget):
         if not self.unfolded:
             return []
         day = max(self._life.day_min, 1.0)
-        a_px = day / max(self._fold() - _LEFT, 1.0)
-        step = next((h for h in _HOURS if h * _HOUR / a_px >= _TICK_PX), _HOURS[-1])
-        count = int((day - _TICK_PX * a_px / 2) // (step * _HOUR))
+        a_px = day / max(self._fold() - scaled(_LEFT), 1.0)
+        step = next((h for h in _HOURS if h * _HOUR / a_px >= scaled(_TICK_PX)), _HOURS[-1])
+        count = int((day - scaled(_TICK_PX) * a_px / 2) // (step * _HOUR))
         return [(n * step * _HOUR, f"{n * step} h") for n in range(count + 1)]
 
     def _months(self) -> list[tuple[float, str]]:
         """The first days of months after the day, named as far as there is room."""
         life, fold = self._life, self._fold()
-        if fold >= self.width() - _RIGHT:
+        if fold >= self.width() - scaled(_RIGHT):
             return []
         begun = local(life.zero_ms, life.zone)
         into = begun.hour * _HOUR + begun.minute  # what of its day was over at milk in
         end = life.day_min + self._beyond()
-        a_px = self._beyond() / (self.width() - _RIGHT - fold)
-        step = next((n for n in (1, 2, 3, 6, 12) if n * 30 * _DAY / a_px >= _TICK_PX), 24)
+        a_px = self._beyond() / (self.width() - scaled(_RIGHT) - fold)
+        step = next((n for n in (1, 2, 3, 6, 12) if n * 30 * _DAY / a_px >= scaled(_TICK_PX)), 24)
         out: list[tuple[float, str]] = []
         number = begun.year * 12 + begun.month
         while True:
@@ -234,16 +239,20 @@ class Timeline(DrawnWidget):
                 continue
             painter.setPen(QPen(edge, 1))
             painter.setBrush(fill)
-            painter.drawRoundedRect(QRectF(x0 + 0.5, middle - 7, x1 - x0 - 1, 14), 3, 3)
+            painter.drawRoundedRect(
+                QRectF(x0 + 0.5, middle - scaled(7), x1 - x0 - 1, scaled(14)), 3, 3
+            )
         if not self.unfolded:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(c.done)
-            block = QRectF(_LEFT, middle - 7, self._fold() - _LEFT, 14)
+            block = QRectF(
+                scaled(_LEFT), middle - scaled(7), self._fold() - scaled(_LEFT), scaled(14)
+            )
             painter.drawRoundedRect(block, 3, 3)
         for span, left in self._label_places(painter):
             painter.setFont(font(SMALL, bold=span.state == "now"))
             painter.setPen(c.ink if span.state != "planned" else c.quiet)
-            _draw_words(painter, left, middle - 28, span.label)
+            _draw_words(painter, left, middle - scaled(28), span.label)
         painter.setFont(font(SMALL))
 
     def _named(self) -> list[Span]:
@@ -264,7 +273,7 @@ class Timeline(DrawnWidget):
         for span in [*sorted(self._named(), key=_importance, reverse=True), *nexts]:
             x0, x1 = self._x(span.from_min), self._x(span.to_min)
             width = metrics.horizontalAdvance(span.label)
-            left = min(max((x0 + x1 - width) / 2, _LEFT), self.width() - width)
+            left = min(max((x0 + x1 - width) / 2, scaled(_LEFT)), self.width() - width)
             if all(left > b + 6 or left + width < a - 6 for a, b in taken):
                 taken.append((left, left + width))
                 out.append((span, left))
@@ -273,7 +282,7 @@ class Timeline(DrawnWidget):
     def _draw_marks(self, painter: QPainter, c: Colours, middle: float) -> None:
         now = self._life.now_min
         if now is not None:
-            painter.fillRect(QRectF(self._x(now) - 1, middle - 10, 2, 20), c.ink)
+            painter.fillRect(QRectF(self._x(now) - 1, middle - scaled(10), 2, scaled(20)), c.ink)
         for mark in self._life.marks:
             x = self._x(mark.at_min)
             if mark.kind in ("care", "eat"):
@@ -289,7 +298,7 @@ class Timeline(DrawnWidget):
             if seen:
                 painter.drawRect(QRectF(x - 3, middle + 2, 6, 6))
             else:
-                painter.drawEllipse(QPointF(x, middle), 5.5, 5.5)
+                painter.drawEllipse(QPointF(x, middle), scaled(11) / 2, scaled(11) / 2)
 
     # Handlers
 
@@ -297,7 +306,9 @@ class Timeline(DrawnWidget):
         if self._life is _NO_LIFE or event.button() != Qt.MouseButton.LeftButton:
             return
         x = event.position().x()
-        if x < _LEFT - 4 or (not self.unfolded and x <= self._fold() and self._near(x) is None):
+        if x < scaled(_LEFT) - 4 or (
+            not self.unfolded and x <= self._fold() and self._near(x) is None
+        ):
             self.turn()
         else:
             self.instant.emit(self._instant_at(self._near(x) or x))

@@ -21,7 +21,7 @@ from journal.desk.charts.chart import Chart
 from journal.desk.compare.ribbons import RibbonsView
 from journal.desk.drawn import DrawnWidget
 from journal.desk.new_journal import NewJournalDialog
-from journal.desk.place import Divider
+from journal.desk.pages import Divider
 from journal.desk.places import PLACES
 from journal.desk.settings_page import SettingsDialog
 from tests import present

@@ -10,6 +10,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QDialog, QMenu, QWidget
 
+from journal.desk.pages import Divider
 from journal.desk.vat.place import VatPlace
 from journal.desk.window import Window
 from tests.desk.hands import Hands
@@ -193,7 +194,8 @@ def left_a_doubted_value(window: Window, vat: VatPlace) -> None:
 
 
 def moved_the_divider(window: Window, vat: VatPlace) -> None:
-    click(vat._divider, QPoint(vat._divider.width() // 2, 5))
+    divider = vat.findChild(Divider)
+    click(divider, QPoint(divider.width() // 2, 5))
 
 
 def tabbed_on(window: Window, vat: VatPlace) -> None:

@@ -16,6 +16,7 @@ from journal.desk import app, dialogs
 from journal.desk import settings as remembered
 from journal.desk.find import Findable, matching
 from journal.desk.new_journal import NewJournalDialog
+from journal.desk.pages import Divider
 from journal.desk.places import PLACES
 from journal.keeping import Journal
 from journal.records import shelf
@@ -117,12 +118,12 @@ def test_the_key_sheet_lists_the_place_too(qtbot, kitchen, window_on):
 def test_the_divider_moves_and_remembers(qtbot, kitchen, window_on, saved):
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     window.resize(QSize(1400, 800))
-    divider = window.current._divider
+    divider = window.current.findChild(Divider)
     divider.moveSplitter(600, 1)
     assert saved.value("divider/vat", type=float) == pytest.approx(600 / 1400, abs=0.02)
     again = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     again.resize(QSize(1400, 800))
-    assert again.current._divider.sizes()[0] == pytest.approx(600, abs=12)
+    assert again.current.findChild(Divider).sizes()[0] == pytest.approx(600, abs=12)
 
 
 def test_a_message_is_shown_and_put_away(qtbot, journal, window_on):

@@ -15,7 +15,7 @@ from journal.desk.wordlist import WordList
 from journal.topics.topic import Topic
 from journal.topics.written import key_title, topic_title
 
-_ROW = 7 * STEP
+_ROW = 8 * STEP
 
 
 class TopicList(QWidget):

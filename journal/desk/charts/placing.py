@@ -10,6 +10,7 @@ import numpy as np
 from journal.desk.charts.surface import Pane, PlotSurface, Span
 
 _OUTSIDE = 10_000
+_ACROSS, _DOWN = 48, 24  # places looked at where those beside a mark are taken
 Drawn = tuple[np.ndarray, np.ndarray]
 """What must not be covered, as points close together: x (n,) and y (n,)."""
 
@@ -64,7 +65,8 @@ def place_words(
 
 def freest(pane: Pane, spots: Sequence[Spot], size: Span, drawn: Sequence[Drawn]) -> Spot:
     """The first of the spots at which words of a size (in the axes' units) cover the fewest points;
-    one whose words would run out at a side is moved in."""
+    one whose words would run out at a side is moved in. Where they cover some at each of them, the
+    free place nearest to it."""
     (x0, x1), (y0, y1) = pane.x, pane.y
 
     def hidden(spot: Spot) -> int:
@@ -75,7 +77,19 @@ def freest(pane: Pane, spots: Sequence[Spot], size: Span, drawn: Sequence[Drawn]
         outside = left < x0 or right > x1 or low < y0 or top > y1
         return count + _OUTSIDE * int(outside)
 
-    return min((_moved_in(spot, size[0], pane.x) for spot in spots), key=hidden)
+    best = min((_moved_in(spot, size[0], pane.x) for spot in spots), key=hidden)
+    if not hidden(best):
+        return best
+
+    def away(spot: Spot) -> float:
+        return (
+            abs(spot.x - best.x) / (x1 - x0) * pane.wide
+            + abs(spot.y - best.y) / (y1 - y0) * pane.high
+        )
+
+    steps = [(at, up) for at in np.linspace(x0, x1, _ACROSS) for up in np.linspace(y1, y0, _DOWN)]
+    others = sorted((Spot(float(at), float(up), (0, 0)) for at, up in steps), key=away)
+    return next((spot for spot in others if not hidden(spot)), best)
 
 
 def fine(x: np.ndarray, y: np.ndarray, count: int = 600) -> Drawn:

@@ -22,8 +22,6 @@ from journal.wording import text_of
 from journal.wording.compare import by_chance_text, fact_text, range_text
 from journal.wording.comparison_choice import ORDER_WORDS, RULE_WORDS, TIME_WORDS
 
-_ROW = 7 * STEP
-
 
 @dataclass(frozen=True)
 class CompareHead:
@@ -61,7 +59,6 @@ class ComparePage(QWidget):
                 Column("usual", _usual_of, right=True, quiet=True, spare=True),
                 Column("less · more", _z_of, width=SCALE // 2, draw=self._draw_z, spare=True),
             ],
-            row_height=_ROW,
         )
         self.choices = {
             name: ComboBox(words)

@@ -17,6 +17,7 @@ from journal.desk.compare.scene import RibbonScene, moments_of, scene_of
 from journal.desk.compare.strip import ScoresStrip
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Hairline, Label
+from journal.desk.pages import Fold
 from journal.desk.place import Desk, Place, Undoing
 from journal.desk.theme import SMALL, STEP
 from journal.keeping import Change, KeepingError
@@ -46,8 +47,7 @@ class ComparePlace(Place):
     key = "compare"
     title = "Compare"
     typing_keys = "Arrows: the pointer and the ribbons. Page keys: from stage to stage."
-    left_share = 0.34
-    left_least = 350
+    fold = Fold(0.34, 380, 1000, 440, 460)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)

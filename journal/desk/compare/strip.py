@@ -17,6 +17,12 @@ from journal.wording.dates import short_day
 _LEFT = 34 * STEP
 _REACH = 8  # px about the pointer
 _LEGEND = 5 * STEP
+_LONG = (
+    "above a ribbon: warmer or colder than planned",
+    "below it: acidity, ● target met, ○ missed",
+    "+13: minutes longer than planned",
+)
+_SHORT = ("above: warmer or colder", "below: acidity, ● met, ○ missed", "+13: minutes longer")
 
 
 class ScoresStrip(DrawnWidget):
@@ -78,11 +84,10 @@ class ScoresStrip(DrawnWidget):
     def _draw_legend(self, painter: QPainter, c: Colours) -> None:
         left, middle = 0.0, float(scaled(11))
         metrics = QFontMetricsF(painter.font())
-        for words, colour in (
-            ("above a ribbon: warmer or colder than planned", c.temperature),
-            ("below it: acidity, ● target met, ○ missed", c.acidity),
-            ("+13: minutes longer than planned", c.ink),
-        ):
+        legend = _LONG
+        if sum(metrics.horizontalAdvance(w) + 6 * STEP for w in _LONG) > self.width():
+            legend = _SHORT
+        for words, colour in zip(legend, (c.temperature, c.acidity, c.ink), strict=True):
             painter.setPen(colour)
             painter.drawText(QPointF(left, middle), words)
             left += metrics.horizontalAdvance(words) + 6 * STEP

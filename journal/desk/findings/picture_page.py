@@ -18,7 +18,7 @@ from journal.desk.findings.card import NextCard
 from journal.desk.findings.numbers import NumberTable
 from journal.desk.findings.picture import Picture
 from journal.desk.labels import Label, plain_tip
-from journal.desk.theme import SMALL, STEP
+from journal.desk.theme import SMALL, STEP, scaled
 from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
 from journal.wording.effects import number_notes
@@ -33,6 +33,7 @@ class PicturePage(QWidget):
     def __init__(self, zone: str, now_ms: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.picture = Picture()
+        self.picture.setMinimumHeight(scaled(32 * STEP))
         self.card = NextCard()
         self.numbers = NumberTable()
         self.what_if = WhatIf()

@@ -18,6 +18,7 @@ from journal.desk.findings.series import SeriesController
 from journal.desk.findings.series_setup import SAID
 from journal.desk.findings.studying import StudyController
 from journal.desk.form.choice import ask_menu
+from journal.desk.pages import Fold
 from journal.desk.place import Desk, Place, PlanChange, Undoing
 from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
@@ -39,8 +40,7 @@ class FindingsPlace(Place):
 
     key = "findings"
     title = "Findings"
-    left_share = 0.54
-    left_least = 520
+    fold = Fold(0.54, 560, 1200, 620, 600)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)

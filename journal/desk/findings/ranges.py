@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.findings import CLEAR, LEANING, Finding
 from journal.wording.effects import range_words, step_words
 from journal.wording.numbers import signed
@@ -146,7 +146,9 @@ class Ranges(RowsView[Finding]):
         c = colours_of(self)
         for points in self.ticks() if self.ranged else ():
             colour = c.quiet if points == 0 else c.hairline
-            painter.fillRect(QRect(round(self.x_of(points, rect)), rect.y(), 1, ROW), colour)
+            painter.fillRect(
+                QRect(round(self.x_of(points, rect)), rect.y(), 1, rect.height()), colour
+            )
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if not math.isfinite(finding.effect):
             return
@@ -166,7 +168,9 @@ class Ranges(RowsView[Finding]):
         self._draw_beyond(painter, rect, finding, middle)
         if abs(finding.effect) <= self.span:
             painter.setBrush(c.chosen if finding is self.current() else c.paper)
-            painter.drawEllipse(QPointF(self.x_of(finding.effect, rect), middle), 4.6, 4.6)
+            painter.drawEllipse(
+                QPointF(self.x_of(finding.effect, rect), middle), scaled(9) / 2, scaled(9) / 2
+            )
 
     def _draw_beyond(self, painter: QPainter, rect: QRect, finding: Finding, y: float) -> None:
         """An arrowhead where a range goes on beyond the page."""
@@ -191,11 +195,11 @@ class _Axis(QWidget):
     def __init__(self, table: Ranges) -> None:
         super().__init__()
         self._table = table
-        self.setFixedHeight(5 * STEP)
+        self.setFixedHeight(scaled(5 * STEP))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def sizeHint(self) -> QSize:
-        return QSize(200, 5 * STEP)
+        return QSize(200, scaled(5 * STEP))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         table = self._table
@@ -208,7 +212,7 @@ class _Axis(QWidget):
         rect = QRectF(left, 0, table.columnWidth(DOTS), self.height())
         for points in table.ticks():
             x = table.x_of(points, rect)
-            box = QRectF(x - 40, 0, 80, self.height())
+            box = QRectF(x - scaled(40), 0, scaled(80), self.height())
             painter.drawText(
                 box, Qt.AlignmentFlag.AlignCenter, signed(points, 1) if points else "0"
             )

@@ -21,6 +21,7 @@ from journal.desk.makes.printing import print_record, save_page
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.own_schedule import ScheduleAsk
+from journal.desk.pages import Fold
 from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place
 from journal.desk.theme import STEP
@@ -45,8 +46,7 @@ class MakesPlace(Place):
 
     key = "makes"
     title = "Makes"
-    left_share = 0.48
-    left_least = 470
+    fold = Fold(0.5, 520, 1000, 420, 420)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)

@@ -7,16 +7,18 @@ from PySide6.QtGui import QFontMetricsF, QHelpEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.desk.labels import plain_tip
-from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font, scaled
 from journal.wording.plan_sheet import Need
 
 _FIRST = 84  # px, where the timeline begins in the other places
 _GAP = 6 * STEP
 _LEAST = 24 * STEP
+_REST = 22 * STEP  # px, for how many more there are
 
 
 class Needs(QWidget):
-    """Shows Needs in columns; a name too long is cut and whole in its tip."""
+    """Shows Needs in columns; a name too long is cut and whole in its tip, an amount is whole or,
+    where there are too many of them, counted."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -48,9 +50,21 @@ class Needs(QWidget):
         middle = self.height() / 2
         painter.setFont(font(SMALL))
         painter.setPen(c.quiet)
-        painter.drawText(QRectF(0, middle - 10, 76, 20), Qt.AlignmentFlag.AlignVCenter, "Needs")
-        for need, left, width in self._columns():
-            self._draw(painter, c, need, QRectF(left, middle - 22, width, 44))
+        painter.drawText(
+            QRectF(0, middle - scaled(10), scaled(76), scaled(20)),
+            Qt.AlignmentFlag.AlignVCenter,
+            "Needs",
+        )
+        columns = self._columns()
+        for need, left, width in columns:
+            self._draw(painter, c, need, QRectF(left, middle - scaled(22), width, scaled(44)))
+        if columns and len(columns) < len(self._needs):
+            _need, left, width = columns[-1]
+            rest = QRectF(left + width + _GAP / 2, middle - scaled(22), scaled(_REST), scaled(44))
+            painter.setFont(font(SMALL))
+            painter.setPen(c.quiet)
+            more = f"and {len(self._needs) - len(columns)} more"
+            painter.drawText(rest, Qt.AlignmentFlag.AlignVCenter, more)
         painter.end()
 
     def _draw(self, painter: QPainter, c: Colours, need: Need, box: QRectF) -> None:
@@ -59,9 +73,9 @@ class Needs(QWidget):
         label = painter.fontMetrics().elidedText(
             need.label, Qt.TextElideMode.ElideRight, int(box.width())
         )
-        upper = QRectF(box.x(), box.y(), box.width(), 20)
+        upper = QRectF(box.x(), box.y(), box.width(), scaled(20))
         painter.drawText(upper, Qt.AlignmentFlag.AlignVCenter, label)
-        lower = QRectF(box.x(), box.y() + 22, box.width(), 22)
+        lower = QRectF(box.x(), box.y() + scaled(22), box.width(), scaled(22))
         painter.setFont(font(TEXT, bold=True))
         painter.setPen(c.ink)
         painter.drawText(lower, Qt.AlignmentFlag.AlignVCenter, need.amount)
@@ -69,43 +83,67 @@ class Needs(QWidget):
             taken = QFontMetricsF(painter.font()).horizontalAdvance(need.amount) + 2 * STEP
             painter.setFont(font(SMALL))
             painter.setPen(c.quiet)
-            words = painter.fontMetrics().elidedText(
-                need.about, Qt.TextElideMode.ElideRight, int(box.width() - taken)
-            )
-            painter.drawText(lower.adjusted(taken, 0, 0, 0), Qt.AlignmentFlag.AlignVCenter, words)
+            if painter.fontMetrics().horizontalAdvance(need.about) <= box.width() - taken:
+                painter.drawText(
+                    lower.adjusted(taken, 0, 0, 0), Qt.AlignmentFlag.AlignVCenter, need.about
+                )
 
     def _columns(self) -> list[tuple[Need, float, float]]:
         """Each need with its left edge and width: as much as it wants, less for all where the
         strip is too short."""
         if not self._needs:
             return []
-        wanted = [max(_LEAST, _width(need)) for need in self._needs]
-        room = self.width() - _FIRST - _GAP * (len(wanted) - 1)
+        needs = self._fitting()
+        wanted, gap = [max(_LEAST, _width(need)) for need in needs], float(_GAP)
+        room = (
+            self.width() - scaled(_FIRST) - (scaled(_REST) if len(needs) < len(self._needs) else 0)
+        )
+        if sum(wanted) + gap * (len(wanted) - 1) > room:  # then without the spoons, and closer
+            wanted, gap = [_width(need, about=False) for need in needs], _GAP / 2
+        room -= round(gap * (len(wanted) - 1))
         if sum(wanted) > room:
-            wanted = _shared(wanted, room)
+            wanted = _shared(wanted, [_amount_width(need) for need in needs], room)
         spare = max(0.0, room - sum(wanted))
-        gap = _GAP + min(spare / max(1, len(wanted) - 1), 12 * STEP)
-        out, left = [], float(_FIRST)
-        for need, width in zip(self._needs, wanted, strict=True):
+        gap += min(spare / max(1, len(wanted) - 1), 12 * STEP)
+        out, left = [], float(scaled(_FIRST))
+        for need, width in zip(needs, wanted, strict=True):
             out.append((need, left, width))
             left += width + gap
         return out
 
+    def _fitting(self) -> list[Need]:
+        """As many of them as have their amount whole."""
+        amounts = [_amount_width(need) + _GAP / 2 for need in self._needs]
+        room = self.width() - scaled(_FIRST) + _GAP / 2
+        if sum(amounts) <= room:
+            return self._needs
+        count = len(amounts)
+        while count > 1 and sum(amounts[:count]) > room - scaled(_REST):
+            count -= 1
+        return self._needs[:count]
 
-def _width(need: Need) -> float:
-    small, bold = QFontMetricsF(font(SMALL)), QFontMetricsF(font(TEXT, bold=True))
-    amount = bold.horizontalAdvance(need.amount)
-    if need.about:
+
+def _amount_width(need: Need) -> float:
+    return QFontMetricsF(font(TEXT, bold=True)).horizontalAdvance(need.amount) + 2
+
+
+def _width(need: Need, *, about: bool = True) -> float:
+    small, amount = QFontMetricsF(font(SMALL)), _amount_width(need)
+    if need.about and about:
         amount += 2 * STEP + small.horizontalAdvance(need.about)
     return max(small.horizontalAdvance(need.label), amount) + 2
 
 
-def _shared(wanted: list[float], room: float) -> list[float]:
-    """Widths that fit: the widest give first."""
+def _shared(wanted: list[float], least: list[float], room: float) -> list[float]:
+    """Widths that fit: the widest give first, none below the least."""
+
+    def given(cap: float) -> list[float]:
+        return [min(w, max(cap, low)) for w, low in zip(wanted, least, strict=True)]
+
     cap = max(wanted)
-    while sum(min(w, cap) for w in wanted) > room and cap > 1:
+    while sum(given(cap)) > room and cap > 1:
         cap -= 1
-    return [min(w, cap) for w in wanted]
+    return given(cap)
 
 
 def _in_words(need: Need) -> str:

@@ -18,21 +18,20 @@ from journal.desk.plans.compare import CompareView
 from journal.desk.plans.day_field import StartDayField
 from journal.desk.plans.milk_field import MilkField
 from journal.desk.plans.outcome import Outcome
-from journal.desk.plans.stage_table import CARE_STRIP, StageTable
+from journal.desk.plans.stage_table import StageTable
 from journal.desk.plans.stage_words import StageWords
 from journal.desk.plans.title import Title
-from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.desk.tables import ROW, Column, RowsView
+from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.records.plans import Plan
 from journal.wording.counts import counted
 from journal.wording.plan_changes import Difference
 from journal.wording.plan_lines import SheetLine
 from journal.wording.plan_sheet import in_full
 
-_LIST_WIDTH = 42 * STEP
+_LIST_WIDTH = 50 * STEP
 _ROOMY = 150 * STEP  # from this width on there is room for more words
 _TALL = 160 * STEP
-_ROW = 7 * STEP
 
 
 @dataclass(frozen=True)
@@ -71,17 +70,17 @@ class PlansPage(QWidget):
         self._litres = 0.0
         name = Column("plan", _name_of, stretch=True, draw=self._draw_name)
         self.filter = FilterLine("Find a plan", "Find a plan", "No plan", 8 * STEP)
-        self.list = RowsView("Plans", [name], row_height=_ROW, in_order=True,
+        self.list = RowsView("Plans", [name], in_order=True,
                              findable=_found_by, filter_line=self.filter)  # fmt: skip
-        self._widen_list(_LIST_WIDTH)
+        self._widen_list(scaled(_LIST_WIDTH))
         self.about = Label("", role="quiet", wrap=True)
         self.title = Title()
         self.milk = MilkField()
         self.fat = TypedField("Fat", "percent", "%")
         self.mould = TypedField("Mould", "length", "mm")
         self.day = StartDayField()
-        self.stages = StageTable(text_of, _ROW)
-        self.compare = CompareView(_ROW)
+        self.stages = StageTable(text_of, ROW)
+        self.compare = CompareView(ROW)
         self.words = StageWords()
         self.stage_words = self.words.label
         self.outcome = Outcome()
@@ -106,6 +105,7 @@ class PlansPage(QWidget):
         self.compare.table.picked.connect(self._on_difference)
         self.words.left.connect(self.stages.setFocus)
         self.stages.care_hidden.connect(self._on_care_hidden)
+        self.stages.grown.connect(self._on_grown)
         self.below.clicked.connect(self._on_below)
         self.start.clicked.connect(self.start_asked)
         self.save.clicked.connect(self.save_asked)
@@ -173,11 +173,11 @@ class PlansPage(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        roomy = event.size().width() >= _ROOMY
-        self._widen_list(_LIST_WIDTH if roomy else _LIST_WIDTH * 3 // 4)
+        roomy = event.size().width() >= scaled(_ROOMY)
+        self._widen_list(scaled(_LIST_WIDTH if roomy else _LIST_WIDTH * 4 // 5))
         for field, least in ((self.milk, 18), (self.fat, 15), (self.mould, 22)):
-            field.setFixedWidth((25 if roomy else least) * STEP)
-        self.about.setVisible(event.size().height() >= _TALL)
+            field.setFixedWidth(scaled((25 if roomy else least) * STEP))
+        self.about.setVisible(event.size().height() >= scaled(_TALL))
 
     def _widen_list(self, width: int) -> None:
         self.list.setFixedWidth(width)
@@ -186,7 +186,7 @@ class PlansPage(QWidget):
     @property
     def sentences(self) -> int:
         """How many sentences there is room for below the table."""
-        return 4 if self.height() >= 170 * STEP else 2
+        return 4 if self.height() >= scaled(170 * STEP) else 2
 
     # Go to
 
@@ -220,9 +220,7 @@ class PlansPage(QWidget):
         self.stages.show_lines(lines)
         self.care.setVisible(plan is not None)
         self.schedule.setVisible(plan is not None and not any(line.care for line in lines))
-        strip = CARE_STRIP if any(line.opens for line in lines) else 0
-        self.stages.setMaximumHeight(_ROW * (len(lines) + 1) + STEP + strip)
-        self.tables.setMaximumHeight(_ROW * (max(len(lines), 6) + 1) + STEP + strip)
+        self._on_grown()
         if not self.stages.writing:
             self._say_stage(self.stages.current())
 
@@ -249,12 +247,18 @@ class PlansPage(QWidget):
 
     # Handlers
 
+    def _on_grown(self) -> None:
+        """The table takes what its lines need, and leaves the rest to what stands below."""
+        high = self.stages.whole_height
+        self.stages.setMaximumHeight(high)
+        self.tables.setMaximumHeight(max(high, scaled(7 * ROW)))
+
     def _on_opened(self, _listed: Listed) -> None:
         self.set_milk()
 
     def _on_care_hidden(self, count: int, words: str) -> None:
         """Care that is out of sight is said, with a way to it."""
-        named = f": {words}" if self.width() >= _ROOMY else ""
+        named = f": {words}" if self.width() >= scaled(_ROOMY) else ""
         self.below.setText(f"↓ {counted(count, 'care line')} below{named}")
         self.below.setAccessibleName(self.below.text())
         self.below.updateGeometry()

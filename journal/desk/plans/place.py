@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import Button
 from journal.desk.commands import Command, action_for
 from journal.desk.labels import Hairline
+from journal.desk.pages import Fold
 from journal.desk.past import history_command
-from journal.desk.place import AtHand, Desk, Divider, Place, Undoing, framed
+from journal.desk.place import AtHand, Desk, Place, Undoing, framed
 from journal.desk.plans.acts import DraftController
 from journal.desk.plans.author import Author
 from journal.desk.plans.files import PlanFileController
@@ -40,8 +41,7 @@ class PlansPlace(Place):
 
     key = "plans"
     title = "Plans"
-    left_share = 0.56
-    left_least = 500
+    fold = Fold(0.64, 560, 1200, 620, 480)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
@@ -95,7 +95,7 @@ class PlansPlace(Place):
         column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addWidget(Divider(self, left, right), 1)
+        column.addWidget(self.pages_of(left, right), 1)
         column.addWidget(Hairline())
         column.addWidget(framed(below))
         self._sides.addWidget(page)

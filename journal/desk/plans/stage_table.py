@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 from journal.desk.labels import draw_triangle
 from journal.desk.plans.cell_line import CellLine
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.wording.plan_lines import CARE_TITLES, CELLS, MILK, TITLES, SheetLine
 
 _GAP = 3 * STEP
@@ -36,6 +36,7 @@ class StageTable(RowsView[SheetLine]):
     dropped = Signal()
     row_wanted = Signal(int)
     care_hidden = Signal(int, str)
+    grown = Signal()  # its lines take another height
 
     def __init__(self, text_of: Callable[[int, str], str], row_height: int) -> None:
         super().__init__(
@@ -76,10 +77,27 @@ class StageTable(RowsView[SheetLine]):
             self.show_rows(lines)
             self.stand(min(max(self.currentIndex().row(), 0), len(lines) - 1) - 1, column)
             self.blockSignals(False)
-        for number, line in enumerate(lines):
-            self.setRowHeight(number, self._row + CARE_STRIP * line.opens)
+        self._give_heights()
         self._place_editor()
         self._say_hidden()
+
+    @property
+    def whole_height(self) -> int:
+        """How high it is when all of it is seen, px."""
+        return self.horizontalHeader().height() + self.verticalHeader().length() + STEP
+
+    def _give_heights(self) -> None:
+        """A line is as high as its words are: doses and checks are seen whole."""
+        before = self.whole_height
+        metrics, wide = QFontMetrics(font(TEXT)), self.columnWidth(_WHAT) - 2 * _GAP
+        for number, line in enumerate(self.rows_model.rows):
+            room = QRect(0, 0, max(wide, 20 * STEP), 10_000)
+            words = "" if line.care else line.words
+            high = metrics.boundingRect(room, Qt.TextFlag.TextWordWrap, words).height() + 2 * STEP
+            high = max(scaled(self._row), high if words else 0)
+            self.setRowHeight(number, high + CARE_STRIP * line.opens)
+        if self.whole_height != before:
+            self.grown.emit()
 
     def _say_hidden(self) -> None:
         """How many lines of care are out of sight below."""
@@ -287,6 +305,8 @@ class StageTable(RowsView[SheetLine]):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._give_heights()
         self.scrollTo(self.currentIndex())  # longer words below take room from the table
         self._place_editor()
         self._say_hidden()
@@ -381,9 +401,12 @@ class _StageCell(QStyledItemDelegate):
         painter.setFont(font(TEXT, bold=here and index.column() == 0))
         back = (column.quiet and not here) or line.row == MILK
         painter.setPen(c.attention if name in line.loose else c.quiet if back else c.ink)
-        text = painter.fontMetrics().elidedText(
-            line.cell(name), Qt.TextElideMode.ElideRight, box.width()
-        )
+        text = line.cell(name)
+        if name == "what" and not line.care:
+            wrapped = side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
+            painter.drawText(box, wrapped, text)
+            return
+        text = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
         painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, text)
 
 

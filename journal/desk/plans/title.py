@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label, plain_tip
-from journal.desk.theme import LEAD, STEP, TITLE
+from journal.desk.theme import LEAD, STEP, TITLE, scaled
 
 
 class Title(QStackedWidget):
@@ -26,7 +26,7 @@ class Title(QStackedWidget):
         self._was = self._text = ""
         self.addWidget(self.label)
         self.addWidget(FieldFrame(self.line, 10 * STEP))
-        self.setFixedHeight(10 * STEP)
+        self.setFixedHeight(scaled(10 * STEP))
         self.line.returnPressed.connect(self.finish)
         self.line.installEventFilter(self)
 

@@ -18,6 +18,7 @@ from journal.desk.empty import EmptyPage
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.own_schedule import ScheduleAsk
+from journal.desk.pages import Fold
 from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place
 from journal.desk.room.acts import WheelActs, tables_in
@@ -63,8 +64,7 @@ class RoomPlace(Place):
 
     key = "room"
     title = "Ageing"
-    left_share = 0.5
-    left_least = 560
+    fold = Fold(0.5, 560, 1000, 560, 520)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)

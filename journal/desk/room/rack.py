@@ -22,7 +22,7 @@ from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import draw_triangle, plain_tip
-from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours, font
+from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours, font, scaled
 from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.records.instants import DAY_MS
 from journal.reports.shelves import Shelf
@@ -32,7 +32,7 @@ from journal.wording.care import care_name
 from journal.wording.counts import counted
 from journal.wording.dates import relative_day
 
-_ROOMY, _CLOSE = (23 * STEP, 17 * STEP), (20 * STEP, 10 * STEP)  # px of a wheel's place, its disc
+_ROOMY, _CLOSE = (24 * STEP, 17 * STEP), (24 * STEP, 10 * STEP)  # px of a wheel's place, its disc
 _MANY = 40  # wheels from which on they lie closer
 _HEAD, _RAISED, _LINE = 9 * STEP, 6, 4 * STEP
 _LEAST_SHARE = 0.55  # of the largest disc
@@ -129,19 +129,26 @@ class Rack(DrawnWidget):
         self._place()
 
     def _sizes(self) -> tuple[int, int]:
-        return _CLOSE if sum(len(s.rows) for s in self._shelves) > _MANY else _ROOMY
+        """How wide a wheel's place is, and its disc, px."""
+        wide, disc = _CLOSE if self._close else _ROOMY
+        return scaled(wide), scaled(disc)
+
+    @property
+    def _close(self) -> bool:
+        """So many wheels that they lie close."""
+        return sum(len(s.rows) for s in self._shelves) > _MANY
 
     def _place(self) -> None:
         """Give each wheel its place, for the width there is."""
         wide, disc = self._sizes()
         across = max(1, (self.width() - 3 * STEP) // wide)
         # Nothing moves when what was due is done: what a wheel wants keeps its line.
-        lines = 2 if self._sizes() == _CLOSE else 3
-        high = disc + _RAISED + 3 * STEP + lines * _LINE + STEP
+        lines = 2 if self._close else 3
+        high = disc + scaled(_RAISED) + 3 * STEP + lines * scaled(_LINE) + STEP
         self._seats, self._heads, top = [], [], 0.0
         for number, shelf in enumerate(self._shelves):
             begin = top
-            top += _HEAD if shelf.rows else _HEAD + 8 * STEP
+            top += scaled(_HEAD) if shelf.rows else scaled(_HEAD + 8 * STEP)
             for first in range(0, len(shelf.rows), across):
                 rows = shelf.rows[first : first + across]
                 for index, row in enumerate(rows):
@@ -153,9 +160,9 @@ class Rack(DrawnWidget):
 
     def _words(self, row: ShelfRow) -> list[tuple[str, str, bool]]:
         """What stands under a wheel, line by line: the words, their role, whether they are bold."""
-        need, role = _need(row, short=self._sizes() == _CLOSE)
+        need, role = _need(row, short=self._close)
         said = [(row.code, "ink", row.wants), (age_words(row.age_days), "quiet", False)]
-        if need and self._sizes() == _CLOSE:
+        if need and self._close:
             del said[1]  # where they lie close, what it wants says more than its age
         return [*said, (need, role, row.wants)] if need else said
 
@@ -178,7 +185,7 @@ class Rack(DrawnWidget):
             painter.fillRect(box, c.wash("past", 0.5))
         painter.setFont(font(LEAD, bold=True))
         painter.setPen(c.ink)
-        base = box.top() + 6 * STEP
+        base = box.top() + scaled(6 * STEP)
         painter.drawText(QPointF(3 * STEP, base), shelf.name)
         left = 3 * STEP + painter.fontMetrics().horizontalAdvance(shelf.name) + 3 * STEP
         painter.setFont(font(SMALL))
@@ -190,8 +197,8 @@ class Rack(DrawnWidget):
             draw_triangle(painter, at, base - 10, 12, c.attention)
         disc = self._sizes()[1]
         tops = {seat.box.top() for seat in self._seats if seat.shelf == number}
-        for top in tops or {box.top() + _HEAD - disc}:
-            plank = top + _RAISED + disc + 2
+        for top in tops or {box.top() + scaled(_HEAD) - disc}:
+            plank = top + scaled(_RAISED) + disc + 2
             painter.fillRect(QRectF(3 * STEP, plank, self.width() - 5 * STEP, 2), c.ink)
 
     def _draw_wheel(self, painter: QPainter, c: Colours, seat: Seat, heaviest: float) -> None:
@@ -200,13 +207,13 @@ class Rack(DrawnWidget):
         if here:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(c.chosen)
-            below = QRectF(box.left(), box.top() + _RAISED + disc + 6, box.width(), 0)
+            below = QRectF(box.left(), box.top() + scaled(_RAISED) + disc + 6, box.width(), 0)
             below.setBottom(box.bottom() - STEP)
             painter.drawRoundedRect(below, RADIUS, RADIUS)
         share = max(_LEAST_SHARE, math.sqrt(_kg(row) / heaviest))
         radius = share * disc / 2
-        lift = _RAISED if row.wants else 0
-        middle = QPointF(box.center().x(), box.top() + _RAISED + disc - radius - lift)
+        lift = scaled(_RAISED) if row.wants else 0
+        middle = QPointF(box.center().x(), box.top() + scaled(_RAISED) + disc - radius - lift)
         if not (here and self._dragged is not None):
             self._draw_disc(painter, c, row, middle, radius)
         if here:
@@ -214,7 +221,9 @@ class Rack(DrawnWidget):
                                 else Qt.PenStyle.DotLine))  # fmt: skip
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawEllipse(middle, radius + 3, radius + 3)
-        line = QRectF(box.left(), box.top() + _RAISED + disc + 2 * STEP, box.width(), _LINE)
+        line = QRectF(
+            box.left(), box.top() + scaled(_RAISED) + disc + 2 * STEP, box.width(), scaled(_LINE)
+        )
         if row.wants:
             painter.fillRect(QRectF(box.left() + STEP, line.top() - 3, box.width() - 2 * STEP, 3),
                              c.attention)  # fmt: skip
@@ -226,7 +235,7 @@ class Rack(DrawnWidget):
             painter.setPen(getattr(c, role))
             shown = _shown(words, row, painter.fontMetrics(), line.width())
             painter.drawText(line, Qt.AlignmentFlag.AlignCenter, shown)
-            line = line.translated(0, _LINE)
+            line = line.translated(0, scaled(_LINE))
 
     def _draw_disc(
         self, painter: QPainter, c: Colours, row: ShelfRow, middle: QPointF, radius: float
@@ -309,7 +318,7 @@ class Rack(DrawnWidget):
                 self._pressed = event.position()
             return
         for box, shelf in zip(self._heads, self._shelves, strict=True):
-            if box.contains(event.position()) and event.position().y() < box.top() + _HEAD:
+            if box.contains(event.position()) and event.position().y() < box.top() + scaled(_HEAD):
                 self.head_picked.emit(shelf.room_id)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:

@@ -22,7 +22,7 @@ from journal.desk.room.rack import Rack
 from journal.desk.room.week import WeekStrip
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font
+from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font, scaled
 from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow, need_words
 from journal.wording.ages import age_words
@@ -141,7 +141,7 @@ class ShelfPage(QWidget):
     def _foot(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
-        self.field.setFixedWidth(38 * STEP)
+        self.field.setFixedWidth(scaled(44 * STEP))
         row.addWidget(self.field, 0, Qt.AlignmentFlag.AlignTop)
         beside = QVBoxLayout()
         beside.setSpacing(STEP)

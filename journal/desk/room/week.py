@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPen
 
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
-from journal.desk.theme import RADIUS, SMALL, STEP, Colours, font
+from journal.desk.theme import RADIUS, SMALL, STEP, Colours, font, scaled
 from journal.reports.shelves import WEEK, CareDay
 from journal.wording.dates import weekday_name
 
@@ -25,7 +25,7 @@ class WeekStrip(DrawnWidget):
         super().__init__()
         self._days: list[CareDay] = []
         self.setAccessibleName("Next seven days")
-        self.setFixedHeight(6 * STEP + (_LINES + 1) * _LINE + 4 * STEP)
+        self.setFixedHeight(scaled(6 * STEP + (_LINES + 1) * _LINE + 4 * STEP))
 
     def show_week(self, days: Sequence[CareDay]) -> None:
         """Draw these."""
@@ -40,17 +40,17 @@ class WeekStrip(DrawnWidget):
 
     def draw(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
-        painter.drawText(QPointF(3 * STEP, 4 * STEP), "Next seven days")
-        tight = self.width() < _TIGHT
+        painter.drawText(QPointF(3 * STEP, scaled(4 * STEP)), "Next seven days")
+        tight = self.width() < scaled(_TIGHT)
         gap, inset = (STEP, STEP) if tight else (2 * STEP, 2 * STEP)
         wide = (self.width() - 6 * STEP - (WEEK - 1) * gap) / WEEK
         for number, day in enumerate(self._days):
             left = 3 * STEP + number * (wide + gap)
-            box = QRectF(left, 6 * STEP, wide, self.height() - 7 * STEP)
+            box = QRectF(left, scaled(6 * STEP), wide, self.height() - scaled(7 * STEP))
             painter.setPen(QPen(c.hairline, 1))
             painter.setBrush(c.field if day.words else c.paper)
             painter.drawRoundedRect(box, RADIUS, RADIUS)
-            line = QRectF(left + inset, box.top() + STEP, wide - inset - STEP // 2, _LINE)
+            line = QRectF(left + inset, box.top() + STEP, wide - inset - STEP // 2, scaled(_LINE))
             painter.setPen(c.ink if number == 0 else c.quiet)
             painter.setFont(font(SMALL, bold=number == 0))
             name = "Today" if number == 0 else _day(day)
@@ -60,7 +60,7 @@ class WeekStrip(DrawnWidget):
             more = len(day.words) - _LINES
             shown = [*day.words[: _LINES - (more > 0)], *([f"{more + 1} more"] if more > 0 else [])]
             for words in shown:
-                line.translate(0, _LINE)
+                line.translate(0, scaled(_LINE))
                 text = painter.fontMetrics().elidedText(
                     words, Qt.TextElideMode.ElideRight, round(line.width())
                 )

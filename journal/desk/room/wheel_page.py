@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QEvent, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
@@ -81,6 +81,14 @@ class WheelPage(QWidget):
         air.addWidget(self.make_up)
         air.addWidget(self.air)
         column.addLayout(air)
+
+    def event(self, event: QEvent) -> bool:
+        """Words that wrap have all their lines: the page it stands on scrolls by its height."""
+        done = super().event(event)
+        layout = self.layout()
+        if layout is not None and event.type() in (QEvent.Type.LayoutRequest, QEvent.Type.Resize):
+            self.setMinimumHeight(max(0, layout.minimumHeightForWidth(self.width())))
+        return done
 
     def clear(self) -> None:
         """Show nothing."""

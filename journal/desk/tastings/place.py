@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
 from journal.desk.labels import plain_tip
+from journal.desk.pages import Fold
 from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place
 from journal.desk.tastings.half_typed import UnsavedTexts
@@ -45,8 +46,7 @@ class TastingsPlace(Place):
 
     key = "tastings"
     title = "Tastings"
-    left_share = 0.42
-    left_least = 440
+    fold = Fold(0.46, 500, 1000, 420, 360)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)

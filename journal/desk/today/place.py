@@ -12,10 +12,11 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label, draw_triangle
+from journal.desk.pages import Fold
 from journal.desk.place import Desk, Place
 from journal.desk.series_change import series_change
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font
+from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font, scaled
 from journal.keeping import Change, Journal, KeepingError
 from journal.reports.agenda import (
     SHELF,
@@ -66,8 +67,7 @@ class TodayPlace(Place):
 
     key = "today"
     title = "Today"
-    left_share = 0.62
-    left_least = 520
+    fold = Fold(0.62, 520, 1000, 380, 420)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
@@ -236,8 +236,8 @@ class TodayPlace(Place):
         box = rect.adjusted(3 * STEP, 2 * STEP, -3 * STEP, -2 * STEP)
         left = box.left()
         if item.late:
-            draw_triangle(painter, left, box.top() + 3, 12, c.attention)
-            box.setLeft(left + 5 * STEP)
+            draw_triangle(painter, left, box.top() + scaled(3), scaled(12), c.attention)
+            box.setLeft(left + scaled(5 * STEP))
         here = item is self.list.current()
         _draw_line(painter, box, item.title, c.ink, TEXT, bold=here or item.group == "vat")
         _draw_line(painter, box, item.detail, c.quiet, SMALL, below=True)

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPlainTextEdit, QVBoxLayout,
 from journal.desk import dialogs
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.labels import Hairline, Label
-from journal.desk.theme import LEAD, STEP
+from journal.desk.theme import LEAD, STEP, scaled
 from journal.desk.vat.ticks import TickLine
 from journal.keeping import Journal, KeepingError
 from journal.records import id_of
@@ -52,7 +52,7 @@ class BeforeStart(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Before the start")
-        self.setMinimumWidth(158 * STEP)
+        self.setMinimumWidth(min(scaled(184 * STEP), 270 * STEP))
         self._journal, self._make, self._now = journal, make, now
         self.lines: list[TickLine] = []
         self._message = Label("", role="quiet", wrap=True)

@@ -189,6 +189,8 @@ class VatPage(QWidget):
         for rows, checked, whole, lines, noted, low in _GIVES_WAY:
             self.turns.tighten(low, named=bool(self.charted))
             self._column.setSpacing(STEP // 2 if low else STEP)
+            self.outer.setContentsMargins(0, 0, 0, (2 if low else 5) * STEP)
+            self.outer.activate()  # else what is seen of the page is measured as before
             self.advice.give_way(whole=whole, lines=lines, noted=noted)
             self.sum.setVisible(noted and bool(self.sum.text()) and not self._asks())
             self.readings.show_rows(rows)

@@ -16,6 +16,7 @@ from journal.desk.commands import Command
 from journal.desk.late import LatePart
 from journal.desk.main_menu import SUBMENUS, VIEWS, in_groups
 from journal.desk.menus import Menu
+from journal.desk.pages import Fold
 from journal.desk.place import Desk, Place
 from journal.desk.sensors.watch import SensorWatch
 from journal.desk.spoken import announce
@@ -57,8 +58,7 @@ class VatPlace(Place):
         "other field, the arrow down to the last readings. Esc silences an alarm, goes back, or "
         "leaves the field."
     )
-    left_share = 0.3
-    left_least = 384
+    fold = Fold(0.33, 460, 900, 560, 420)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)

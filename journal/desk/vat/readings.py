@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
@@ -32,7 +33,7 @@ from journal.wording.dates import clock
 from journal.wording.readings import figure_text, value_text
 
 SHOWN = 5
-_ROW = 5 * STEP
+_ROW = 8 * STEP
 _READING = Qt.ItemDataRole.UserRole
 _CLOCK = Qt.ItemDataRole.UserRole + 1
 _MIDDLE = Qt.AlignmentFlag.AlignVCenter
@@ -48,7 +49,7 @@ class LastReadings(QListWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.narrow = False  # in two columns
+        self.across = 1  # columns
         self.offers: Callable[[], Sequence[Command]] = tuple
         self.setAccessibleName("Last readings")
         self.setAccessibleDescription("Delete strikes one out, F2 corrects it")
@@ -72,14 +73,29 @@ class LastReadings(QListWidget):
         self.setVisible(True)
 
     def show_rows(self, count: int) -> None:
-        """Take the height of so many rows; with fewer than five they stand in two columns, and
-        take no more than they fill."""
-        self.narrow = count < SHOWN
+        """Take the height of so many rows; with fewer than five they stand in two columns, or in
+        three where these have room, and take no more than they fill."""
+        self.across = 1 if count >= SHOWN else 3 if self._widest() * 3 <= self.width() else 2
         if self.narrow:
-            count = min(count, (self.count() + 1) // 2)
+            count = min(count, math.ceil(self.count() / self.across))
         self.setWrapping(self.narrow)
         self.setFixedHeight(scaled(_ROW) * count + 1)  # a column is full only below its last pixel
         self.scheduleDelayedItemsLayout()
+
+    @property
+    def narrow(self) -> bool:
+        """In several columns."""
+        return self.across > 1
+
+    def _widest(self) -> int:
+        """What the widest of them needs in a column of several, px."""
+        wide = QFontMetricsF(font(TEXT)).horizontalAdvance
+        found = [self.item(row).data(_READING) for row in range(self.count())]
+        marks = [4 * STEP * bool(reading.flags & DOUBTFUL) for reading in found]
+        words = [f"{_value(reading)} {_apart(reading)}" for reading in found]
+        needs = [wide(text) + mark for text, mark in zip(words, marks, strict=True)]
+        clocks = [wide(self.item(row).data(_CLOCK)) for row in range(self.count())]
+        return round(max(needs, default=0) + max(clocks, default=0)) + 5 * STEP
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -138,7 +154,7 @@ class _Row(QStyledItemDelegate):
 
     def sizeHint(self, _option: QStyleOptionViewItem, _index: _Index) -> QSize:
         view = self._view
-        wide = view.viewport().width() // 2 if view.narrow else view.viewport().width()
+        wide = view.viewport().width() // view.across
         return QSize(max(80, wide), scaled(_ROW))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
@@ -162,7 +178,7 @@ class _Row(QStyledItemDelegate):
         self._draw_rest(painter, option.rect.adjusted(left, 0, 0, 0), reading, doubted)
 
     def _draw_rest(self, painter: QPainter, box: QRect, reading: Reading, doubted: bool) -> None:
-        """The mark of a doubted one, and what was read; in two columns only what is not plain."""
+        """The mark of a doubted one, and what was read; in columns only what is not plain."""
         view = self._view
         c = colours_of(view)
         if doubted:

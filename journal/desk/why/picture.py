@@ -9,7 +9,7 @@ import numpy as np
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.findings.scatter import draw_scatter, scatter_ranges
-from journal.desk.theme import SMALL, colours_of
+from journal.desk.theme import SMALL, colours_of, scaled
 from journal.findings import FindingError, Scatter
 from journal.findings.trade import PublishedRange
 from journal.findings.why import Suspect
@@ -62,7 +62,7 @@ class WhyPicture(Chart):
         words = axis_words(seen, True) if self._is_defect else f"{seen.score}, other things equal"
         self.plot.words(first, top, words, anchor=(0, 0))
         unit = f", {seen.unit}" if seen.unit else ""
-        style = {"color": colours_of(self).quiet.name(), "font-size": f"{SMALL}px"}
+        style = {"color": colours_of(self).quiet.name(), "font-size": f"{scaled(SMALL)}px"}
         self.bottom.setLabel(html.escape(f"{seen.variable}{unit}"), **style)
 
     def _draw_published(self, seen: Scatter, low: float) -> None:
