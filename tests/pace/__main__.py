@@ -12,11 +12,26 @@ import argparse
 import os
 import sys
 import tempfile
+from collections.abc import Sequence
+from importlib import import_module
 from pathlib import Path
 
-from tests.pace.ratio import Ratio, show
+from tests.pace.journals import Journals
+from tests.pace.ratio import Ratio
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+PARTS = {
+    "window": "window",
+    "reading": "reading",
+    "opening": "opening",
+    "places": "places",
+    "compare": "comparing",
+    "delimited": "delimited",
+    "findings": "findings_pace",
+    "probes": "sensors",
+    "sums": "sums",
+    "growth": "growth",
+}
 PROOFS = ("forecast", "heating", "findings-proof", "circle")
 
 
@@ -26,35 +41,36 @@ def main(argv: list[str] | None = None) -> int:
     if argv and argv[0] in PROOFS:
         return prove(argv[0], argv[1:])
     parser = argparse.ArgumentParser(prog="pace", description=__doc__)
-    names = "window, reading, opening, findings, probes, sums; all by default. and the proofs"
-    parser.add_argument("which", nargs="*", help=names)
+    names = ", ".join(PARTS)
+    parser.add_argument("which", nargs="*", help=f"{names}; all by default. Else one of the proofs")
     parser.add_argument("--rounds", type=int, default=9, help="pairs of each (9)")
     parser.add_argument("--makes", type=int, default=1000, help="makes of the large journal (1000)")
+    parser.add_argument("--keep", type=Path, metavar="FOLDER",
+                        help="where the journals stay, to be written once")  # fmt: skip
     args = parser.parse_args(argv)
-    from tests.pace import findings_pace, opening, reading, sensors, sums, window
-
-    parts = {
-        "window": window,
-        "reading": reading,
-        "opening": opening,
-        "findings": findings_pace,
-        "probes": sensors,
-        "sums": sums,
-    }
-    unknown = set(args.which) - set(parts)
+    unknown = set(args.which) - set(PARTS)
     if unknown:
-        there = ", ".join([*parts, *PROOFS])
+        there = ", ".join([*PARTS, *PROOFS])
         parser.error(f"there is no {', '.join(sorted(unknown))}; there are {there}")
     with tempfile.TemporaryDirectory() as folder:
-        ratios: list[Ratio] = []
-        for name in args.which or parts:
-            for ratio in parts[name].measure(Path(folder), args.rounds, args.makes):
-                print(show(ratio), flush=True)
-                ratios.append(ratio)
-    missed = [ratio for ratio in ratios if not ratio.kept]
-    for ratio in missed:
-        print(f"Missed in this run: {ratio.what}.")
-    print(f"{len(ratios) - len(missed)} of {len(ratios)} promises kept in this run.")
+        journals = Journals(Path(folder), args.keep, args.makes)
+        return measured(args.which or list(PARTS), journals, args.rounds)
+
+
+def measured(names: Sequence[str], journals: Journals, rounds: int) -> int:
+    """Measure, and print a line each."""
+    lines: list[Ratio] = []
+    for name in names:
+        part = import_module(f"tests.pace.{PARTS[name]}")
+        for line in part.measure(journals, rounds):
+            print(line.line(), flush=True)
+            if isinstance(line, Ratio):
+                lines.append(line)
+    promised = [line for line in lines if line.promise is not None]
+    missed = [line for line in promised if not line.kept]
+    for line in missed:
+        print(f"Missed in this run: {line.what}.")
+    print(f"{len(promised) - len(missed)} of {len(promised)} promises kept in this run.")
     return 0
 
 

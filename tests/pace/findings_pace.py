@@ -14,6 +14,7 @@ from pathlib import Path
 import numpy as np
 
 from journal.findings import ScoreTable, Variable, study
+from tests.pace.journals import Journals
 from tests.pace.ratio import Ratio, in_turn
 
 MAKES, VARIABLES, PERMUTATIONS = 500, 40, 9999
@@ -140,10 +141,10 @@ def many_makes(folder: Path, rounds: int) -> Iterator[Ratio]:
 
     what = f"the command findings on {MANY_MAKES} makes"
     yield in_turn(f"{what} against {SOME}", many, some, rounds, TIMES, warm=0)
-    yield Ratio(f"{what}, MB against {MOST_MB:.0f} MB", mb, [MOST_MB] * len(mb), 1.0)
+    yield Ratio(f"{what}, memory", mb, [MOST_MB] * len(mb), 1.0, "MB")
 
 
-def measure(folder: Path, rounds: int, _makes: int) -> Iterator[Ratio]:
+def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
     """The study against scipy's test, what it holds the thread of the window up by, and how it
     grows with the makes."""
     table = large_table()
@@ -171,4 +172,4 @@ def measure(folder: Path, rounds: int, _makes: int) -> Iterator[Ratio]:
                   "proportion)", ours, best, few, None)  # fmt: skip
     yield in_turn("what the study holds the window's thread up by, against a second", share,
                   a_second, few, 1.0)  # fmt: skip
-    yield from many_makes(folder, few)
+    yield from many_makes(journals.folder, few)

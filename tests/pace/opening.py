@@ -1,5 +1,5 @@
 """How long a make of 100,000 readings takes to open and draw, against bare pyqtgraph drawing the
-same arrays from one bare SELECT."""
+same arrays from one bare SELECT; and a frame of its chart against one of theirs."""
 
 from __future__ import annotations
 
@@ -10,32 +10,38 @@ from pathlib import Path
 
 import numpy as np
 
+from tests.pace.journals import Journals
 from tests.pace.ratio import Ratio, in_turn
 
-READINGS = 100_000
+READINGS, FRAMES = 100_000, 20
 
 
-def measure(folder: Path, rounds: int, makes: int) -> Iterator[Ratio]:
+def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
     """Open the make in Makes (list, chart, timeline) in a window that is up already."""
-    del makes
-    from journal.keeping import Journal
-    from journal.sample import write_sample
+    rows = journals.folder / "rows.db"
+    for makes in sorted({journals.small, journals.large}):
+        path = journals.of(makes)
+        make_id, at, value = _large_make(path)
+        if not rows.exists():
+            _bare_table(rows, at, value)
+        opened, bare = _Opened(path, make_id, journals.folder / f"{makes}.ini"), _Bare(rows)
+        of = f"a make of {READINGS:,} readings among {makes:,}"
+        yield in_turn(f"{of} opened", opened, bare, rounds, 1.5)
+        yield in_turn(f"a frame of {of}", opened.frame, bare.frame, rounds, 1.5)
+        opened.close()
 
-    path = folder / "opening.vatside"
-    write_sample(path)
+
+def _large_make(path: Path) -> tuple[int, np.ndarray, np.ndarray]:
+    """A make of so many readings in a journal, given them where it has not got them yet."""
+    from journal.keeping import Journal
+
     with Journal.open(path) as journal:
         make = journal.makes.rows()[3]
         at = make.started_ms + np.arange(READINGS) * 250
         value = np.round(31 + np.sin(np.arange(READINGS) / 900) * 4, 2)
-        journal.readings.add_many(make.id, "milk-temp", at, value, "probe")
-    _bare_table(folder / "rows.db", at, value)
-    yield in_turn(
-        f"a make of {READINGS:,} readings opened",
-        _Opened(path, make.id, folder / "c.ini"),
-        _Bare(folder / "rows.db"),
-        rounds,
-        1.5,
-    )
+        if journal.readings.count(make.id) < READINGS:
+            journal.readings.add_many(make.id, "milk-temp", at, value, "probe")
+    return make.id, at, value
 
 
 def _bare_table(path: Path, at: np.ndarray, value: np.ndarray) -> None:
@@ -53,12 +59,13 @@ class _Bare:
 
     def __init__(self, path: Path) -> None:
         import pyqtgraph as pg
-        from PySide6.QtWidgets import QApplication
 
-        self._app = QApplication.instance() or QApplication([])
+        from tests.pace.desk import SIZE, application
+
+        self._app = application()
         self._db = sqlite3.connect(path)
         self._plot = pg.PlotWidget()
-        self._plot.resize(1280, 720)
+        self._plot.resize(*SIZE)
         self._plot.show()
         while not self._plot.windowHandle().isExposed():
             self._app.processEvents()
@@ -73,39 +80,44 @@ class _Bare:
         self._app.processEvents()
         return (time.perf_counter_ns() - begun) / 1e6
 
+    def frame(self) -> float:
+        """One of some frames, as it stands."""
+        return frame(self._plot)
+
 
 class _Opened:
     """The window goes to the make; it counts until the picture is drawn and all has settled."""
 
     def __init__(self, path: Path, make_id: int, settings: Path) -> None:
-        from PySide6.QtCore import QSettings
-        from PySide6.QtWidgets import QApplication
+        from tests.pace.desk import PacedWindow
 
-        from journal.desk.theme import Look
-        from journal.desk.window import Window
-        from journal.keeping import Journal
-
-        self._app = QApplication.instance() or QApplication([])
         self._make_id = make_id
-        kept = QSettings(str(settings), QSettings.Format.IniFormat)
-        journal = Journal.open(path)
-        self._other = next(row.id for row in journal.makes.rows() if row.id != make_id)
-        self._window = Window(journal, settings=kept, look=Look(self._app, "light"), place="makes")
-        self._window.resize(1280, 720)
-        self._window.show()
-        while not self._window.windowHandle().isExposed():
-            self._app.processEvents()
+        self._paced = PacedWindow(path, settings, place="makes")
+        rows = self._paced.journal.makes.rows()
+        self._other = next(row.id for row in rows if row.id != make_id)
 
     def __call__(self) -> float:
-        self._go(self._other)
-        begun = time.perf_counter_ns()
-        self._go(self._make_id)
-        return (time.perf_counter_ns() - begun) / 1e6
+        self._paced.go("makes", self._other)
+        return self._paced.go("makes", self._make_id)
 
-    def _go(self, make_id: int) -> None:
-        self._window.go("makes", make_id)
-        self._app.processEvents()
-        while not self._window.settled():
-            self._app.processEvents()
-        self._window.grab()
-        self._app.processEvents()
+    def frame(self) -> float:
+        """One of some frames of its chart."""
+        from journal.desk.charts.chart import Chart
+
+        shown = self._paced.window.current.findChildren(Chart)
+        return frame(next(chart for chart in shown if chart.isVisible()))
+
+    def close(self) -> None:
+        """Close the window."""
+        self._paced.close()
+
+
+def frame(chart) -> float:
+    """The mean of some frames of a chart, ms."""
+    from tests.pace.desk import application
+
+    begun = time.perf_counter_ns()
+    for _ in range(FRAMES):
+        chart.viewport().repaint()
+        application().processEvents()
+    return (time.perf_counter_ns() - begun) / 1e6 / FRAMES

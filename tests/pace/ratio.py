@@ -15,6 +15,7 @@ class Ratio:
     ours_ms: list[float]
     bare_ms: list[float]
     promise: float | None
+    unit: str = "ms"
 
     @property
     def pairs(self) -> list[float]:
@@ -31,6 +32,14 @@ class Ratio:
         """Whether the median keeps the promise (always, where none was made)."""
         return self.promise is None or self.middle <= self.promise
 
+    def line(self) -> str:
+        """One line: the median ratio, its span, the promise, and both medians."""
+        pairs, unit = self.pairs, self.unit
+        promise = "no promise" if self.promise is None else f"at most {self.promise:g}"
+        span = f"{min(pairs):.2f} to {max(pairs):.2f}"
+        both = f"{median(self.ours_ms):.2f} {unit} against {median(self.bare_ms):.2f} {unit}"
+        return f"{self.middle:5.2f} ×  ({span}; {promise})  {self.what}: {both}"
+
 
 def in_turn(
     what: str,
@@ -40,20 +49,11 @@ def in_turn(
     promise: float | None,
     *,
     warm: int = 1,
+    unit: str = "ms",
 ) -> Ratio:
-    """Measure both in turn, bare first, after `warm` rounds that do not count (milliseconds)."""
+    """Measure both in turn, bare first, after `warm` rounds that do not count."""
     for _ in range(warm):
         bare()
         ours()
     pairs = [(bare(), ours()) for _ in range(rounds)]
-    return Ratio(what, [b for _, b in pairs], [a for a, _ in pairs], promise)
-
-
-def show(ratio: Ratio) -> str:
-    """One line: the median ratio, its span, the promise, and both medians."""
-    pairs = ratio.pairs
-    promise = "no promise" if ratio.promise is None else f"at most {ratio.promise:g}"
-    return (
-        f"{ratio.middle:5.2f} ×  ({min(pairs):.2f} to {max(pairs):.2f}; {promise})  {ratio.what}: "
-        f"{median(ratio.ours_ms):.2f} ms against {median(ratio.bare_ms):.2f} ms"
-    )
+    return Ratio(what, [b for _, b in pairs], [a for a, _ in pairs], promise, unit)

@@ -18,6 +18,7 @@ from statistics import fmean
 
 import numpy as np
 
+from tests.pace.journals import Journals
 from tests.pace.ratio import Ratio
 
 AN_HOUR = 10_000
@@ -36,10 +37,9 @@ class Spell:
     clock: list[float]
 
 
-def measure(folder: Path, rounds: int, makes: int) -> Iterator[Ratio]:
+def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
     """Vat with a running make that has six hours of such readings behind it."""
-    del makes
-    vat, bare = _Vat(folder), _Bare()
+    vat, bare = _Vat(journals.folder), _Bare()
     found = []
     for _ in range(min(rounds, 5) + 1):
         found.append((vat.spell(), vat.spell(arriving=True), bare.spell()))

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterator
-from pathlib import Path
 
+from tests.pace.journals import Journals
 from tests.pace.ratio import Ratio, in_turn
 
 
-def measure(folder: Path, rounds: int, makes: int) -> Iterator[Ratio]:
+def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
     """The lists and makes of a large journal, in turn through the sums and past them."""
     from journal.keeping import Journal
-    from journal.sample import write_sample
 
-    path = folder / "sums.vatside"
-    write_sample(path, makes=makes)
-    with Journal.open(path, read_only=True) as journal:
+    makes = min(1_000, journals.large)
+    with Journal.open(journals.of(makes), read_only=True) as journal:
         some = [row.id for row in journal.makes.rows()[:24]]
         for what, act in (
             ("the list of makes", journal.makes.rows),

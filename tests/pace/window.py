@@ -1,90 +1,85 @@
-"""How soon the window is up and usable, from the start of the process, against a bare window."""
+"""How soon the program's window is up and usable, from the start of the process, against a bare
+window; and the memory it holds at rest."""
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
+import shutil
 import time
 from collections.abc import Iterator
 from pathlib import Path
 
+from tests.pace.journals import Journals
 from tests.pace.ratio import Ratio, in_turn
+from tests.pace.starting import BARE, OURS, Start, compile_all
 
-_BARE = """
-import sys, time
-from PySide6.QtWidgets import QApplication
-import pyqtgraph as pg
-app = QApplication([])
-plot = pg.PlotWidget()
-plot.plot(list(range(600)), [i % 40 for i in range(600)])
-plot.resize(1280, 720)
-plot.show()
-while not plot.windowHandle().isExposed():
-    app.processEvents()
-plot.grab()
-app.processEvents()
-sys.stdout.write(str(time.monotonic_ns()))
-"""
-
-_OURS = """
-import sys, time
-from PySide6.QtCore import QSettings
-from PySide6.QtWidgets import QApplication
-from journal.desk.theme import Look
-from journal.desk.window import Window
-from journal.keeping import Journal
-app = QApplication([])
-settings = QSettings(sys.argv[2], QSettings.Format.IniFormat)
-look, place = Look(app, "light"), sys.argv[3]
-window = Window(Journal.open(sys.argv[1]), settings=settings, look=look, place=place)
-window.resize(1280, 720)
-window.show()
-while not window.windowHandle().isExposed():
-    app.processEvents()
-while not window.settled():
-    app.processEvents()
-window.grab()
-app.processEvents()
-sys.stdout.write(str(time.monotonic_ns()))
-sys.stdout.flush()
-window.journal.close()
-"""
+REST_S = 15.0  # by then the places are loaded, the day's backup is made, what was used given back
+UPS = (("in Today", "settled"), ("on a running make, until it can be typed in", "typed"))
 
 
-def measure(folder: Path, rounds: int, makes: int) -> Iterator[Ratio]:
-    """The window on the sample and on a large journal, each against the bare window."""
-    from journal.sample import write_sample
+def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
+    """The window on a small and on a large journal, each against the bare window."""
+    compile_all()
+    folder = journals.folder
+    for what, up in UPS:
+        name = f"the window up {what}"
+        for work in (False, True):
+            beside = ", in work of the processor" if work else ""
+            large, small = (_Ours(journals.of(n), up, folder, work=work)
+                            for n in (journals.large, journals.small))  # fmt: skip
+            bare = Start(BARE, home=folder / "bare", work=work)
+            for makes, start in ((journals.large, large), (journals.small, small)):
+                yield in_turn(f"{name}, {makes:,} makes{beside}", start, bare, rounds, 1.5)
+            said = f"{name}, {journals.large:,} makes to {journals.small}{beside}"
+            yield in_turn(said, large, small, rounds, 1.2)
+    yield in_turn(
+        f"memory at rest, {journals.large:,} makes, to a bare window's",
+        _Resting(_Ours(journals.of(journals.large), "typed", folder)),
+        _Resting(Start(BARE, home=folder / "bare")),
+        min(rounds, 3), 1.5, unit="MB",
+    )  # fmt: skip
 
-    small, large = folder / "sample.vatside", folder / "large.vatside"
-    write_sample(small)
-    write_sample(large, makes=makes, readings_per_make=5000)
-    for place, promise in (("today", 1.5), ("vat", None)):
-        yield in_turn(
-            f"the window up in {place}, sample",
-            _Start(_OURS, str(small), str(folder / "a.ini"), place),
-            _Start(_BARE),
-            rounds,
-            promise,
-        )
-        yield in_turn(
-            f"the window up in {place}, {makes} makes, against the same with the sample",
-            _Start(_OURS, str(large), str(folder / "b.ini"), place),
-            _Start(_OURS, str(small), str(folder / "a.ini"), place),
-            rounds,
-            1.2 if promise else None,
-        )
 
+class _Ours:
+    """Starts of the program on a journal: on one it has not met it opens in Today, on one that it
+    has, at the vat."""
 
-class _Start:
-    """One start of a process, timed until it says it is up."""
-
-    def __init__(self, code: str, *args: str) -> None:
-        self._command = [sys.executable, "-c", code, *args]
+    def __init__(self, path: Path, up: str, folder: Path, *, work: bool = False) -> None:
+        self._home = folder / f"home-{path.stem}-{up}"
+        self._new = up == "settled"
+        self._start = Start(OURS, str(path), up if self._new else "any", home=self._home, work=work)
+        if not self._new:
+            self._start()
+            self._start = Start(OURS, str(path), up, home=self._home, work=work)
 
     def __call__(self) -> float:
-        begun = time.monotonic_ns()
-        done = subprocess.run(
-            self._command, capture_output=True, text=True, check=True, env={**os.environ}
-        )
-        return (int(done.stdout) - begun) / 1e6
+        return self.start()()
+
+    def start(self) -> Start:
+        """The next start."""
+        if self._new:
+            shutil.rmtree(self._home)
+            self._home.mkdir()
+        return self._start
+
+
+class _Resting:
+    """What a window holds of memory once nothing is under way any more, MB."""
+
+    def __init__(self, window: _Ours | Start) -> None:
+        self._window = window
+
+    def __call__(self) -> float:
+        held = []
+
+        def look(pid: int) -> None:
+            time.sleep(REST_S)
+            held.append(_resident_mb(pid))
+
+        start = self._window.start() if isinstance(self._window, _Ours) else self._window
+        start.run(look)
+        return held[0]
+
+
+def _resident_mb(pid: int) -> float:
+    lines = Path(f"/proc/{pid}/status").read_text().splitlines()
+    return next(int(line.split()[1]) for line in lines if line.startswith("VmRSS")) / 1024

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPointF, QSize, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPointF, QSize, Qt
 from PySide6.QtGui import (
     QContextMenuEvent,
+    QPaintEvent,
     QPixmap,
     QResizeEvent,
     QWheelEvent,
@@ -30,6 +31,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     """
 
     _built = False  # Qt sends a change of palette while the base is made
+    _resized = False  # since it was drawn
 
     def __init__(self, name: str, description: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -89,6 +91,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         if self.closed:
             return
         c = colours_of(self)
+        self._resized = False
         self._drop_hover()
         self.setBackground(c.paper)
         for plot in self.plots:
@@ -108,6 +111,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
 
     def sheet(self) -> PictureSheet:
         """The chart as it is saved, with its title, units and source."""
+        self._fit()
         self._drop_hover()
         units = [unit_shown(plot.unit) for plot in self.plots if plot.isVisible()]
         return PictureSheet(
@@ -125,7 +129,22 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         super().resizeEvent(event)
         if event is not None and self.plots and event.size() != event.oldSize():
-            self.refresh()  # words are placed by the room there is
+            self._resized = True  # words are placed by the room there is
+            QCoreApplication.postEvent(self, QEvent(QEvent.Type.LayoutRequest))
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.LayoutRequest and self.isVisible():
+            self._fit()
+        return bool(super().event(event))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self._fit()
+        super().paintEvent(event)
+
+    def _fit(self) -> None:
+        """Draw for the size it has now: once, however often it was resized since."""
+        if self._resized:
+            self.refresh()
 
     def leaveEvent(self, event: QEvent) -> None:
         super().leaveEvent(event)

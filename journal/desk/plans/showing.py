@@ -62,6 +62,7 @@ class SheetController(QObject):
         self._whole = False
         self._listed_as = ("", False, "")
         self._past = PastMakes()
+        self._picking = False
         page.picked.connect(self._on_picked)
         page.stage_picked.connect(self._draw)
         page.milk.changed.connect(self._on_milk)
@@ -125,6 +126,15 @@ class SheetController(QObject):
         return out
 
     def _pick(self, listed: Listed) -> None:
+        """Show a plan; it is drawn once, when all of it stands."""
+        self._picking = True
+        try:
+            self._take_up(listed)
+        finally:
+            self._picking = False
+        self._draw()
+
+    def _take_up(self, listed: Listed) -> None:
         fresh = self._author.key != listed.key
         self._wanted = listed.key
         if fresh or self._author.writing is None:
@@ -190,6 +200,8 @@ class SheetController(QObject):
         return f"Plan · {where}{style}"
 
     def _draw(self) -> None:
+        if self._picking:
+            return
         if self.plan is None:
             self._picture.show_nothing()
             self._page.outcome.show_sentences(self._running_words())
