@@ -213,10 +213,13 @@ class Place(QWidget):
 
     def enter(self) -> None:
         """The window shows the place."""
-        if self._missed:
-            missed, self._missed = self._missed, []
-            self.heard(_merged(missed))
-        self.entered()
+        try:
+            if self._missed:
+                missed, self._missed = self._missed, []
+                self.heard(_merged(missed))
+            self.entered()
+        finally:
+            self.setUpdatesEnabled(True)
 
     def notice(self, change: Change) -> None:
         """The journal changed: told now when shown, later when not."""

@@ -31,6 +31,7 @@ PLACES: tuple[PlaceEntry, ...] = (
 
 
 def build(entry: PlaceEntry, desk: Desk) -> Place:
-    """The place itself, laid out."""
+    """The place itself, laid out; what is in it is drawn once it was entered."""
     place: Place = getattr(import_module(entry.module), entry.name)(desk)
+    place.setUpdatesEnabled(False)
     return place

@@ -31,6 +31,7 @@ left join room r on r.id = w.room_id
 where {_THERE}
 order by m.started_ms, w.code
 """
+_ROOMS = f"select distinct w.room_id from wheel w join make m on m.id = w.make_id where {_THERE}"
 _CARES = """
 select wheel_id, kind, max(at_ms) from care
 where wheel_id in (select value from json_each(?)) group by wheel_id, kind
@@ -85,6 +86,11 @@ class DutyKeeper:
         ones left out."""
         with leaving_out(self._db):
             return self._lives()
+
+    def rooms_used(self) -> set[int | None]:
+        """The rooms in which such wheels are; None where one is in no room."""
+        with leaving_out(self._db):
+            return {room for (room,) in self._db.execute(_ROOMS).fetchall()}
 
     def _lives(self) -> list[WheelLife]:
         wheel = NOUNS["wheel"]

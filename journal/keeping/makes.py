@@ -6,6 +6,7 @@ import sqlite3
 import string
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from journal.keeping.baths import BathKeeper
 from journal.keeping.changes import Changes
@@ -32,6 +33,16 @@ from journal.records.plan_scaled import as_set_up, for_milk, scales
 from journal.records.plans import Plan
 from journal.records.verdicts import Verdict, read_verdict
 from journal.records.wheels import Weighing, Wheel
+
+
+class JudgedMake(NamedTuple):
+    """A make of which it was kept whether its cheese may be eaten."""
+
+    id: int
+    code: str
+    finished_ms: int | None
+    failed: bool
+    verdict: Verdict | None
 
 
 @dataclass(frozen=True)
@@ -108,6 +119,13 @@ left join counted c on c.make_id = m.id
 left join wheeled w on w.make_id = m.id
 left join best b on b.make_id = m.id
 where m.binned_ms is null
+order by m.started_ms desc, m.id desc
+"""
+
+_JUDGED = """
+select m.id, m.code, m.finished_ms, m.failed, v.value
+from setting v cross join make m on m.uuid = substr(v.key, 9)
+where v.key glob 'verdict *' and m.binned_ms is null
 order by m.started_ms desc, m.id desc
 """
 
@@ -235,6 +253,15 @@ class MakeKeeper(Keeper[Make]):
             )
             for row in rows
         ]  # fmt: skip
+
+    def judged(self) -> list[JudgedMake]:
+        """Those whose verdict was kept, newest first; damaged ones are left out."""
+        with leaving_out(self._db):
+            rows = self._db.execute(_JUDGED).fetchall()
+        return [
+            JudgedMake(key, code, finished_ms, bool(failed), read_verdict(said))
+            for key, code, finished_ms, failed, said in rows
+        ]
 
     def end_stage(self, make_id: int, at_ms: int) -> tuple[StageRun, StageRun | None]:
         """End the running stage at `at_ms` and begin the next.

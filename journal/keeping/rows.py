@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
+from functools import cache
 from typing import Any, Generic, TypeVar
 
 from journal.keeping.errors import DamageError
@@ -45,13 +47,7 @@ class Noun(Generic[R]):
 
     def columns(self) -> list[str]:
         """The columns in the order of the record's fields, without the id."""
-        out: list[str] = []
-        for f in fields(self.record):  # type: ignore[arg-type]
-            if f.name == "milk":
-                out.extend(f"milk_{m.name}" for m in fields(Milk))
-            elif f.name != "id":
-                out.append(f.name)
-        return out
+        return list(_columns(self.record))
 
     def values(self, record: R) -> list[Any]:
         """The record's values in the order of `columns`."""
@@ -66,17 +62,38 @@ class Noun(Generic[R]):
 
     def back(self, row: tuple[Any, ...]) -> R:
         """The record of a row that holds `columns` and then the id."""
-        named = dict(zip([*self.columns(), "id"], row, strict=True))
+        named = dict(zip((*_columns(self.record), "id"), row, strict=True))
         if self.record is Make:
-            named["milk"] = Milk(
-                **{m.name: _typed(m.type, named.pop(f"milk_{m.name}")) for m in fields(Milk)}
-            )
+            milk = {m.name: named.pop(f"milk_{m.name}") for m in fields(Milk)}
+            for name, typed in _typing(Milk).items():
+                milk[name] = typed(milk[name])
+            named["milk"] = Milk(**milk)
         return self.record(**self.named(named))
 
     def named(self, row: dict[str, Any]) -> dict[str, Any]:
         """A row by column name with each value as the record's field wants it."""
-        kinds = {f.name: f.type for f in fields(self.record)}  # type: ignore[arg-type]
-        return {name: _typed(kinds[name], value) for name, value in row.items()}
+        for name, typed in _typing(self.record).items():
+            if name in row:
+                row[name] = typed(row[name])
+        return row
+
+
+@cache
+def _columns(record: type[Any]) -> tuple[str, ...]:
+    out: list[str] = []
+    for f in fields(record):
+        if f.name == "milk":
+            out.extend(f"milk_{m.name}" for m in fields(Milk))
+        elif f.name != "id":
+            out.append(f.name)
+    return tuple(out)
+
+
+@cache
+def _typing(record: type[Any]) -> dict[str, Callable[[Any], Any]]:
+    """How a value is turned into what its field wants, of the fields where it is."""
+    kinds = {f.name: _typed_by(f.type) for f in fields(record)}
+    return {name: typed for name, typed in kinds.items() if typed is not None}
 
 
 NOUNS: dict[str, Noun[Any]] = {
@@ -137,13 +154,12 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def _typed(kind: Any, value: Any) -> Any:
-    """A column's value as the field wants it (annotations are strings here)."""
+def _typed_by(kind: Any) -> Callable[[Any], Any] | None:
+    """What makes a column's value what a field of this kind wants (annotations are strings
+    here); None where it is that already."""
     if kind in ("bool", bool):
-        return bool(value)
-    if isinstance(kind, str) and kind.startswith("tuple["):
-        return _several(value)
-    return value
+        return bool
+    return _several if isinstance(kind, str) and kind.startswith("tuple[") else None
 
 
 def _several(value: str) -> tuple[Any, ...]:

@@ -109,10 +109,14 @@ order by m.started_ms desc, w.code
 """
 
 _SITTINGS = """
+with held as materialized (
+    select id, at_ms from tasting where binned_ms is null and lifted_ms is not null
+), given as materialized (
+    select sample_id, assessor_id from score group by sample_id, assessor_id
+)
 select g.id, g.at_ms, count(distinct p.wheel_id), count(distinct s.assessor_id)
-from tasting g join sample p on p.tasting_id = g.id join score s on s.sample_id = p.id
-join wheel w on w.id = p.wheel_id
-where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
+from held g cross join sample p on p.tasting_id = g.id join given s on s.sample_id = p.id
+where p.wheel_id in (select id from wheel where binned_ms is null)
 group by g.id order by g.at_ms, g.id
 """
 
@@ -134,12 +138,20 @@ order by g.at_ms desc, p.id
 """
 
 _ATTRIBUTES = """
-select s.attribute, count(*)
-from score s join sample p on p.id = s.sample_id join tasting g on g.id = p.tasting_id
-join wheel w on w.id = p.wheel_id join make m on m.id = w.make_id
-where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
-and m.binned_ms is null
-group by s.attribute order by min(s.id)
+with given as materialized (
+    select sample_id, attribute, count(*) as n, min(id) as first
+    from score group by sample_id, attribute
+), shown as materialized (
+    select id from sample
+    where tasting_id in (
+        select id from tasting where binned_ms is null and lifted_ms is not null
+    ) and wheel_id in (
+        select id from wheel where binned_ms is null
+        and make_id in (select id from make where binned_ms is null)
+    )
+)
+select attribute, sum(n) from given where sample_id in (select id from shown)
+group by attribute order by min(first)
 """
 
 

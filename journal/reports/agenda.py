@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -104,7 +104,7 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
     short = shortages(shelf, journal.duties.last_used(), today, journal.zone)
     now = [
         *(_vat_item(step, now_ms) for step in steps),
-        *_not_to_eat(journal),
+        *_not_to_eat(journal, lives),
         *_rooms_out(journal, now_ms),
         *(_care_item(errand, today) for errand in errands(d for d in cares if d.on <= today)),
         *(_tasting_item(due, now_ms, today) for due in tastings if due.on <= today),
@@ -189,10 +189,10 @@ def _vat_item(step: DueStage, now_ms: int) -> Item:
     return Item(VAT, title, f"{name}, {after}", when, make.id, late=True)
 
 
-def _not_to_eat(journal: Journal) -> Iterable[Item]:
+def _not_to_eat(journal: Journal, lives: Sequence[WheelLife]) -> Iterable[Item]:
     """Each make whose cheese is there, or is being made, and should not be eaten."""
-    there = {life.wheel.make_id for life in journal.duties.lives()}
-    for row in journal.makes.rows():
+    there = {life.wheel.make_id for life in lives}
+    for row in journal.makes.judged():
         running = row.finished_ms is None
         if row.verdict is not None and not row.failed and (running or row.id in there):
             group = VAT if running else WHEELS

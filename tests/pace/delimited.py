@@ -45,7 +45,7 @@ path, table = sys.argv[1:]
 db = sqlite3.connect(path)
 db.execute("pragma journal_mode = wal")
 db.execute("pragma synchronous = full")
-db.execute("create table reading (at integer, milk real, room real)")
+db.execute("create table reading (at integer, milk real, ph real)")
 begun = time.perf_counter()
 frame = pandas.read_csv(table, parse_dates=["Time"])
 at = frame["Time"].astype("int64")
@@ -89,11 +89,11 @@ def _runs(command: list[str | Path]) -> bool:
 
 def _write(path: Path) -> None:
     with path.open("w") as file:
-        file.write("Time,Milk (°C),Room (°C)\n")
+        file.write("Time,Milk (°C),Whey pH\n")
         for number in range(ROWS):
             when = datetime.fromtimestamp(START_S + number, UTC)
             file.write(f"{when:%Y-%m-%d %H:%M:%S},{31 + number % 400 / 100:.2f},"
-                       f"{18 + number % 300 / 100:.2f}\n")  # fmt: skip
+                       f"{6.6 - number % 150 / 100:.2f}\n")  # fmt: skip
 
 
 class _Read:

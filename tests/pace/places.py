@@ -11,7 +11,7 @@ from pathlib import Path
 from tests.pace.journals import Journals
 from tests.pace.ratio import Ratio, in_turn
 
-LISTS = (("makes", "Makes"), ("room", "Ageing"), ("findings", "Findings"))
+LISTS = (("makes", "Makes", 1.5), ("room", "Ageing", 1.5), ("findings", "Findings", None))
 
 
 def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
@@ -22,10 +22,10 @@ def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
     for entry in PLACES:
         import_module(entry.module)
     yield from _first_visits(journals, min(rounds, 5))
-    for key, title in LISTS:
+    for key, title, promise in LISTS:
         many, few = (_Visit(journals.of(n), journals.folder, key) for n in _both(journals))
         name = f"{title} with {journals.large:,} makes, to {journals.small}"
-        yield in_turn(name, many, few, min(rounds, 5), 1.5)
+        yield in_turn(name, many, few, min(rounds, 5), promise)
 
 
 def _both(journals: Journals) -> tuple[int, int]:

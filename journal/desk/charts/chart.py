@@ -130,10 +130,13 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         super().resizeEvent(event)
         if event is not None and self.plots and event.size() != event.oldSize():
             self._resized = True  # words are placed by the room there is
-            QCoreApplication.postEvent(self, QEvent(QEvent.Type.LayoutRequest))
+            if self.updatesEnabled():
+                self.refresh()
+            else:
+                QCoreApplication.postEvent(self, QEvent(QEvent.Type.LayoutRequest))
 
     def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.LayoutRequest and self.isVisible():
+        if event.type() == QEvent.Type.LayoutRequest:
             self._fit()
         return bool(super().event(event))
 
@@ -142,7 +145,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         super().paintEvent(event)
 
     def _fit(self) -> None:
-        """Draw for the size it has now: once, however often it was resized since."""
+        """Draw for the size it has now: once, however often its place was laid out before."""
         if self._resized:
             self.refresh()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 
 from journal.findings.defect_table import LEAST_NAMED
 from journal.keeping import Journal
@@ -10,9 +11,10 @@ from journal.reports.study import DEFECT
 from journal.wording.counts import counted
 
 
-def offered(journal: Journal) -> dict[str, int]:
-    """The scores with how many there are, then the defects with on how many cards."""
-    found = dict(journal.sessions.attributes())
+def offered(journal: Journal, scores: Mapping[str, int] | None = None) -> dict[str, int]:
+    """The scores with how many there are, then the defects with on how many cards; `scores` are
+    those given, where somebody has read them already."""
+    found = dict(journal.sessions.attributes() if scores is None else scores)
     named = Counter(term for _, _, term in set(journal.sessions.named_defects()))
     for term, count in sorted(named.items(), key=_most_named):
         if count >= LEAST_NAMED:

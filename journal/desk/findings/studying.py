@@ -55,7 +55,8 @@ class StudyController(QObject):
     def find_score(self) -> bool:
         """Ask about the score that was given most, until one is chosen; False: nothing was
         scored."""
-        scores, known = dict(self._journal.sessions.attributes()), offered(self._journal)
+        scores = dict(self._journal.sessions.attributes())
+        known = offered(self._journal, scores)
         if not scores:
             return False
         most = max(scores, key=lambda name: scores[name])
