@@ -47,7 +47,7 @@ class Noun(Generic[R]):
 
     def columns(self) -> list[str]:
         """The columns in the order of the record's fields, without the id."""
-        return list(_columns(self.record))
+        return list(_columns(self.record))  # type: ignore[arg-type]
 
     def values(self, record: R) -> list[Any]:
         """The record's values in the order of `columns`."""
@@ -62,7 +62,7 @@ class Noun(Generic[R]):
 
     def back(self, row: tuple[Any, ...]) -> R:
         """The record of a row that holds `columns` and then the id."""
-        named = dict(zip((*_columns(self.record), "id"), row, strict=True))
+        named = dict(zip((*_columns(self.record), "id"), row, strict=True))  # type: ignore[arg-type]
         if self.record is Make:
             milk = {m.name: named.pop(f"milk_{m.name}") for m in fields(Milk)}
             for name, typed in _typing(Milk).items():
@@ -72,7 +72,7 @@ class Noun(Generic[R]):
 
     def named(self, row: dict[str, Any]) -> dict[str, Any]:
         """A row by column name with each value as the record's field wants it."""
-        for name, typed in _typing(self.record).items():
+        for name, typed in _typing(self.record).items():  # type: ignore[arg-type]
             if name in row:
                 row[name] = typed(row[name])
         return row

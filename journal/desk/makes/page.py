@@ -92,6 +92,13 @@ class MakePage(QWidget):
 
     def show_make(self, whole: WholeMake | None) -> None:
         """Show this make; None empties the page."""
+        self.setUpdatesEnabled(False)  # it is drawn once, when all of it stands
+        try:
+            self._fill(whole)
+        finally:
+            self.setUpdatesEnabled(True)
+
+    def _fill(self, whole: WholeMake | None) -> None:
         for part in (self.foot, self.rule):
             part.setVisible(whole is not None)
         self.why.setVisible(whole is not None and bool(whole.wheels))
