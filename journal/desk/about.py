@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QVBoxLayout, QW
 from journal import __version__
 from journal.desk.buttons import Button
 from journal.desk.labels import Hairline, Label
-from journal.desk.theme import SMALL, STEP, TEXT, TITLE
+from journal.desk.theme import SMALL, STEP, TEXT, TITLE, scaled
 from journal.keeping.file import sqlite_version
 
 # What the program needs to run, by the name each is installed under.
@@ -19,7 +19,8 @@ _PARTS = (
     "PySide6", "pyqtgraph", "numpy", "scipy", "pint", "sqlite-utils", "openpyxl", "icalendar",
     "segno", "paho-mqtt", "pyserial", "keyring", "defusedxml", "tzdata",
 )  # fmt: skip
-_LONG = 44  # letters; some packages give their whole licence for its name
+_LONG = 200  # letters; some packages give their whole licence for its name
+_WIDE = 90 * STEP  # px; a longer one goes on below
 
 
 class AboutDialog(QDialog):
@@ -51,9 +52,10 @@ def _table() -> QGridLayout:
     grid.setVerticalSpacing(STEP)
     for row, cells in enumerate(parts()):
         for at, words in enumerate(cells):
-            grid.addWidget(
-                Label(words, SMALL if at else TEXT, role="quiet" if at else "ink"), row, at
-            )
+            word = Label(words, SMALL if at else TEXT, role="quiet" if at else "ink", wrap=at == 2)
+            if at == 2:
+                word.setMinimumWidth(scaled(_WIDE))
+            grid.addWidget(word, row, at)
     return grid
 
 

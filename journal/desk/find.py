@@ -1,4 +1,5 @@
-"""The finder: any make, wheel, plan, place or command by typing a part of its name."""
+"""The finder: anything the journal holds, any place, command or page of help, by typing a part
+of its name."""
 
 from __future__ import annotations
 
@@ -12,25 +13,30 @@ from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
 from journal.desk.spoken import announce
-from journal.desk.theme import LEAD, STEP
+from journal.desk.theme import LEAD, SMALL, STEP, scaled
 from journal.desk.wordlist import Over, WordList
 from journal.keeping import Journal
+from journal.records import id_of
+from journal.wording.counts import counted
+from journal.wording.dates import day_words
 
-SHOWN = 10
+ROWS, MOST = 10, 300  # in sight; in the list, which scrolls
 _ROW = 9 * STEP
+_LONG = 90  # letters of a note
 
 
 @dataclass(frozen=True)
 class Findable:
     """Something that can be gone to: its words, what it is, and what the window does with it.
 
-    `target` is ("place", key), ("command", name), ("make", id), ("wheel", make id) or
-    ("plan", name).
+    `target` is ("place", key), ("command", name), ("make", id), ("wheel", make id), ("plan", name),
+    ("sum", name), ("session", instant), ("stock", (noun, id)), ("help", page) or ("word", term).
     """
 
     words: str
     kind: str
     target: tuple[str, object]
+    more: str = ""  # what is looked through beside the words
 
 
 class Finder(Over):
@@ -41,11 +47,10 @@ class Finder(Over):
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
         self._window = window
-        self.line = TextLine(LEAD, name="Find", hint="A make, wheel, plan, place or command")
+        self.line = TextLine(LEAD, name="Find", hint="Anything: a make, a note, a lot, a command")
         self.list = WordList(_ROW, at_right=True)
         self.list.setAccessibleName("Results")
-        self.none = Label("", role="quiet", wrap=True)
-        self.none.hide()
+        self.none = Label("", SMALL, role="quiet", wrap=True)
         self._all: list[Findable] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 3 * STEP)
@@ -63,8 +68,9 @@ class Finder(Over):
         self.line.clear()
         self._on_text("")
         room = self._window.width()
-        width = min(640, room - 16 * STEP)
-        self.setGeometry((room - width) // 2, 16 * STEP, width, _ROW * SHOWN + 22 * STEP)
+        width = min(scaled(680), room - 16 * STEP)
+        height = min(scaled(_ROW * ROWS + 28 * STEP), self._window.height() - 20 * STEP)
+        self.setGeometry((room - width) // 2, 16 * STEP, width, height)
         self.show()
         self.raise_()
         self.line.setFocus()
@@ -89,12 +95,15 @@ class Finder(Over):
 
     def _on_text(self, text: str) -> None:
         self.list.clear()
-        found = matching(self._all, text, SHOWN)
+        found = matching(self._all, text, MOST)
         for thing in found:
             self.list.add(thing.words, thing.kind, thing.target)
-        sentence = "" if found else f"Nothing matches “{text.strip()}”."
-        self.none.say_if_any(sentence)
-        announce(self.line, sentence)
+        if found:
+            self.none.say(f"{len(found)} of {len(self._all)} match." if text.strip() else
+                          f"{len(self._all)} things can be found.")  # fmt: skip
+        else:
+            self.none.say(f"Nothing matches “{text.strip()}”.")
+            announce(self.line, self.none.text())
         self.list.setCurrentRow(0)
 
     def _on_item(self, item: QListWidgetItem | None) -> None:
@@ -112,18 +121,65 @@ def matching(things: list[Findable], text: str, most: int) -> list[Findable]:
     scored = []
     for order, thing in enumerate(things):
         words = thing.words.lower()
-        if all(word in words for word in wanted):
+        whole = f"{words} {thing.more.lower()} {thing.kind.lower()}"
+        if all(word in whole for word in wanted):
             begins = sum(words.startswith(w) or f" {w}" in words for w in wanted)
             scored.append((-begins, len(words) if words.startswith(wanted[0]) else 999, order))
     return [things[order] for _, _, order in sorted(scored)[:most]]
 
 
 def things_of(journal: Journal) -> list[Findable]:
-    """The makes, wheels and plans of a journal, newest make first."""
+    """What a journal holds, newest makes first: makes, plans, wheels, stock, sessions that hide
+    nothing, notes."""
     rows = journal.makes.rows()
     out = [Findable(f"{r.code}  {r.name or r.plan}", "make", ("make", r.id)) for r in rows]
     out += [Findable(name, "plan", ("plan", name)) for name in journal.plans.names()]
     out += [Findable(w.code, "wheel", ("wheel", w.make_id)) for w in journal.wheels.all()]
+    return [*out, *_stock(journal), *_sessions(journal), *_notes(journal)]
+
+
+def _stock(journal: Journal) -> list[Findable]:
+    """Ingredients by lot, brines, living cultures."""
+    lots = [
+        Findable(f"{one.name}, lot {one.lot}" if one.lot else one.name, one.kind,
+                 ("stock", ("ingredient", one.id)))
+        for one in journal.ingredients.all()
+    ]  # fmt: skip
+    baths = [Findable(one.name, "brine", ("stock", ("brine", one.id)))
+             for one in journal.brines.all()]  # fmt: skip
+    living = [
+        Findable(f"{one.name}, generation {one.number}", "culture",
+                 ("stock", ("generation", one.id)))
+        for one in journal.generations.where(gone_ms=None)
+    ]  # fmt: skip
+    return lots + baths + living
+
+
+def _sessions(journal: Journal) -> list[Findable]:
+    """The sessions with scores by their day, the newest first."""
+    return [
+        Findable(f"Tasting of {day_words(one.at_ms, journal.zone)}",
+                 f"session, {counted(one.wheels, 'wheel')}", ("session", one.at_ms))
+        for one in reversed(journal.sessions.all())
+    ]  # fmt: skip
+
+
+def _notes(journal: Journal) -> list[Findable]:
+    """The notes of makes and wheels, the newest first, by their words."""
+    codes = {row.id: row.code for row in journal.makes.rows()}
+    wheels = {id_of(wheel): wheel for wheel in journal.wheels.all()}
+    out = []
+    for note in sorted(journal.notes.all(), key=lambda one: -one.at_ms):
+        words = " ".join(note.text.split())
+        wheel = wheels.get(note.wheel_id) if note.wheel_id is not None else None
+        if not words:
+            continue
+        cut = f"{words[:_LONG]}…" if len(words) > _LONG else words
+        if wheel is not None:
+            out.append(Findable(cut, f"note, {wheel.code}", ("wheel", wheel.make_id), words))
+        elif note.make_id in codes:
+            code = codes[note.make_id]
+            out.append(Findable(cut, f"note, {code}", ("make", note.make_id), words))
     return out
 
 

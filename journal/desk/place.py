@@ -142,6 +142,12 @@ class Place(QWidget):
     def show_plan(self, name: str) -> None:
         """A plan was picked elsewhere; the place is shown, and is that of plans."""
 
+    def show_stock(self, noun: str, key: int) -> None:
+        """A part of the stock was picked elsewhere; the place is shown, and is that of plans."""
+
+    def show_session(self, at_ms: int) -> None:
+        """A session was picked elsewhere; the place is shown, and is that of tastings."""
+
     def rang(self, words: str) -> None:
         """A stage, a turn or a timer has fallen due while the place is shown."""
         self.say("timer", words)

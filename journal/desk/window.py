@@ -14,12 +14,14 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
+from journal.desk.back import Spot, Trail
 from journal.desk.beginning import SAMPLE, beginning_page
 from journal.desk.calculating import SumController
 from journal.desk.clock_asking import ClockAsking
-from journal.desk.commands import Command, action_for, shown_keys
+from journal.desk.commands import Command, action_for
 from journal.desk.damage import DamageController
 from journal.desk.files import FileController
+from journal.desk.help.controller import HelpController
 from journal.desk.labels import Hairline
 from journal.desk.looks import LookController
 from journal.desk.main_menu import FILE, parts_of
@@ -41,10 +43,11 @@ from journal.records.shelf import own_folder
 from journal.wording import text_of
 
 if TYPE_CHECKING:
-    from journal.desk.find import Finder
+    from journal.desk.finder import FindController
 
 FIRST_SIZE = QSize(1280, 800)
 BACKUP_AFTER_MS, BACKUP_AGAIN_MS = 4_000, 60 * 60 * 1000
+_OF_MAKES = ("vat", "makes", "compare", "room", "tastings")  # places that show a make
 BUSY_S = 1.0  # a key waits no longer for another program that writes to the journal
 
 
@@ -77,6 +80,8 @@ class Window(QWidget):
         self.looks.changed.connect(self._on_choices)
         self.past = PastController(self, self.desk_now)
         self.sums = SumController(self, self.desk_now, self.at_hand)
+        self.help = HelpController(self, self.current_place, self._everywhere)
+        self._trail = Trail()
         self._clocks = clocks or (machine_clocks() if clock is None else Clocks(clock))
         self._tick_ms = tick_ms
         self.work = Work(self)
@@ -100,7 +105,7 @@ class Window(QWidget):
         self._tending: Tending | None = None
         self._built: dict[str, Place] = {}
         self._actions: dict[str, QAction] = {}
-        self._finder: Finder | None = None
+        self._finder: FindController | None = None
         self._build()
         self.take(journal, place=place, sentence=sentence)
 
@@ -193,6 +198,10 @@ class Window(QWidget):
         shown = self.stack.currentWidget()
         return shown if isinstance(shown, Place) else None
 
+    def current_place(self) -> Place | None:
+        """The place shown."""
+        return self.current
+
     def place(self, key: str) -> Place:
         """The place of that key, built when it is first asked for.
 
@@ -227,6 +236,7 @@ class Window(QWidget):
         self.menus.name_menus()
         self.top.fold()
         made.enter()
+        self._trail.add(Spot(key, self.desk.make_id))
 
     def settled(self) -> bool:
         """True when nothing on the screen is about to change by itself."""
@@ -237,6 +247,7 @@ class Window(QWidget):
         self._stop()
         self.desk = None
         self._built.clear()
+        self._trail.forget()
         while (page := self.stack.widget(0)) is not None:
             self.stack.removeWidget(page)
             page.deleteLater()
@@ -358,8 +369,8 @@ class Window(QWidget):
             Command("find", "Find", self.open_finder, ("Ctrl+K",), menu="find"),
             Command("filter", "Filter the list", self.filter_list, ("Ctrl+F",), self.can_filter,
                     "find"),
-            Command("keys", "Keyboard shortcuts", self.show_keys, ("F1",), menu="help"),
-            Command("about", "About Vatside…", self.show_about, menu="help"),
+            Command("back", "Back", self.go_back, ("Alt+Left",), self._trail.can_back, "find"),
+            *self.help.commands(),
             Command("quit", "Close the window", self.close, ("Ctrl+Q",), menu="end"),
         )  # fmt: skip
 
@@ -416,35 +427,25 @@ class Window(QWidget):
         """A list that is seen can be narrowed."""
         return self.current is not None and self.current.list_to_filter() is not None
 
-    def show_keys(self) -> None:
-        """The key sheet."""
-        from journal.desk.keysheet import KeySheet
-
-        groups = [("Everywhere", (*self.commands(), *self._place_commands()))]
-        typing = ""
-        if self.current is not None and self.current.commands():
-            groups.insert(0, (self.current.title, self.current.commands()))
-            typing = self.current.typing_keys
-        KeySheet(groups, self, typing).open()
-
     def open_finder(self) -> None:
         """The finder."""
-        from journal.desk.find import Findable, Finder, things_of
+        from journal.desk.finder import FindController
 
         if self._finder is None:
-            self._finder = Finder(self)
-            self._finder.chosen.connect(self._on_found)
-        things = [
-            Findable(e.title, f"place  Ctrl {n + 1}", ("place", e.key))
-            for n, e in enumerate(PLACES)
-            if self.desk is not None
-        ]
-        for command in self._commands_now():
-            kind = f"{shown_keys(command)}".strip() or "command"
-            things.append(Findable(self._title(command), kind, ("command", command.name)))
-        if self.desk is not None:
-            things += [*things_of(self.desk.journal), *self.sums.things()]
-        self._finder.open_with(things)
+            self._finder = FindController(
+                self, self, self.journal_now, self._named_now, self.sums, self.help
+            )
+        self._finder.open()
+
+    def journal_now(self) -> Journal | None:
+        """The journal shown, None without one."""
+        return self.journal
+
+    def go_back(self) -> None:
+        """Show the place one was in before, with its make."""
+        spot = self._trail.back()
+        if spot is not None:
+            self.go(spot.key, spot.make_id if spot.key in _OF_MAKES else None)
 
     def run(self, name: str) -> None:
         """Do the command of that name, if it can be done now."""
@@ -458,6 +459,13 @@ class Window(QWidget):
         own = self.current.commands() if self.current else ()
         every = (*own, *(c for c in self.commands() if c.name != "find"))
         return [command for command in every if command.is_enabled()]
+
+    def _named_now(self) -> list[Command]:
+        """The same, undo and redo saying what."""
+        return [replace(one, title=self._title(one)) for one in self._commands_now()]
+
+    def _everywhere(self) -> list[Command]:
+        return [*self.commands(), *self._place_commands()]
 
     def _title(self, command: Command) -> str:
         """The words of a command; undo and redo say what."""
@@ -488,12 +496,6 @@ class Window(QWidget):
         """The journals last opened, under the line that opens one."""
         if title == FILE:
             self.files.add_recent(menu, lines["open"])
-
-    def show_about(self) -> None:
-        """The versions and licences."""
-        from journal.desk.about import AboutDialog
-
-        AboutDialog(self).open()
 
     # Handlers
 
@@ -566,20 +568,6 @@ class Window(QWidget):
     def _on_place_key(self) -> None:
         self.go(self.sender().objectName())
 
-    def _on_found(self, target: tuple[str, object]) -> None:
-        kind, what = target
-        if kind == "command":
-            self.run(str(what))
-        elif kind == "place":
-            self.go(str(what))
-        elif kind == "plan":
-            self.go("plans")
-            self.place("plans").show_plan(str(what))
-        elif kind == "sum":
-            self.sums.show(what)
-        elif isinstance(what, int):
-            self.go("room" if kind == "wheel" else "makes", what)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A key that nothing took: it was pressed on the bar, or on what lay over the place."""
         if self.current is None:
@@ -590,7 +578,7 @@ class Window(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if self._finder is not None:
-            self._finder.hide()
+            self._finder.finder.hide()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         place = self.current.key if self.current is not None else ""

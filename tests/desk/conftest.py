@@ -14,9 +14,10 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ.pop("DBUS_SESSION_BUS_ADDRESS", None)  # no alarm of a test on a person's desktop
 
 from PySide6.QtCore import QSettings
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from journal.background import State
+from journal.desk import spoken
 from journal.desk.findings import studying
 from journal.desk.theme import Look
 from journal.desk.window import FIRST_SIZE, Window
@@ -193,3 +194,17 @@ def vat(qtbot, kitchen: Kitchen, window_on, cook_min: float):
 @pytest.fixture
 def hands(vat) -> Hands:
     return Hands(vat.window())
+
+
+@pytest.fixture
+def heard(monkeypatch) -> list[tuple[str, bool]]:
+    """What is sent to the screen reader, and whether at once. It is sent as well."""
+    said: list[tuple[str, bool]] = []
+    really = spoken.send
+
+    def send(widget: QWidget, sentence: str, urgent: bool) -> None:
+        said.append((sentence, urgent))
+        really(widget, sentence, urgent)
+
+    monkeypatch.setattr(spoken, "send", send)
+    return said

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from journal.desk import dialogs, spoken
+from journal.desk import dialogs
 from journal.desk.charts.chart import Chart
 from journal.desk.compare.ribbons import RibbonsView
 from journal.desk.drawn import DrawnWidget
@@ -128,20 +128,6 @@ def test_the_first_page_the_new_journal_and_the_settings_are_told_whole(qtbot, w
 # What is said without being asked for
 
 
-@pytest.fixture
-def heard(monkeypatch) -> list[tuple[str, bool]]:
-    """What is sent to the screen reader, and whether at once. It is sent as well."""
-    said: list[tuple[str, bool]] = []
-    really = spoken.send
-
-    def send(widget: QWidget, sentence: str, urgent: bool) -> None:
-        said.append((sentence, urgent))
-        really(widget, sentence, urgent)
-
-    monkeypatch.setattr(spoken, "send", send)
-    return said
-
-
 def test_saved_refused_and_doubted_at_the_vat(vat, hands, heard):
     hands.type("36.5").press(Qt.Key.Key_Return)
     assert heard == [("Saved 36.5 °C.", False)]
@@ -192,7 +178,7 @@ def test_nothing_found_is_said_and_seen(qtbot, sample, window_on, heard):
     window.open_finder()
     hands.type("xyzzy")
     assert heard[-1] == ("Nothing matches “xyzzy”.", False)
-    assert window._finder.none.isVisible()
+    assert window._finder.finder.none.isVisible()
     hands.press(Qt.Key.Key_Backspace)
     assert heard[-1] == ("Nothing matches “xyzz”.", False)
     hands.press(Qt.Key.Key_Escape)

@@ -47,7 +47,7 @@ def test_staying_where_one_is(qtbot, kitchen, window_on):
 def test_the_finder_runs_a_command(qtbot, kitchen, window_on):
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     QTest.keyClick(window, Qt.Key.Key_K, CTRL)
-    finder = window._finder
+    finder = window._finder.finder
     assert finder.isVisible()
     qtbot.keyClicks(finder.line, "late read")
     assert finder.list.currentItem().text() == "Add a late reading"
@@ -65,11 +65,13 @@ def test_the_finder_finds_makes_plans_and_places(qtbot, kitchen, window_on):
         ("findi", "place"),
         ("salted", "plan"),
     ):
-        window._finder.line.setText(typed)
-        rows = [window._finder.list.item(i) for i in range(window._finder.list.count())]
+        window._finder.finder.line.setText(typed)
+        rows = [
+            window._finder.finder.list.item(i) for i in range(window._finder.finder.list.count())
+        ]
         assert any(row.data(Qt.ItemDataRole.UserRole).startswith(kind) for row in rows), typed
-    qtbot.keyClick(window._finder.line, Qt.Key.Key_Escape)
-    assert not window._finder.isVisible()
+    qtbot.keyClick(window._finder.finder.line, Qt.Key.Key_Escape)
+    assert not window._finder.finder.isVisible()
 
 
 def test_a_beginning_is_found_before_a_middle():
@@ -108,7 +110,7 @@ def test_the_key_sheet_lists_the_place_too(qtbot, kitchen, window_on):
     from journal.desk.labels import Label
 
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    QTest.keyClick(window, Qt.Key.Key_F1)
+    QTest.keyClick(window, Qt.Key.Key_F1, Qt.KeyboardModifier.ShiftModifier)
     sheet = window.findChild(KeySheet)
     words = {label.text() for label in sheet.findChildren(Label)}
     assert {"Add a late reading", "F6", "Find", "Go to Findings"} <= words

@@ -187,6 +187,11 @@ class PlansPlace(Place):
         self.sheet.turn_to(f"plan:{name}")
         self.page.list.setFocus()
 
+    def show_stock(self, noun: str, key: int) -> None:
+        """Show the lot, the brine or the culture of that id in the stock."""
+        self.show_shelf()
+        self.stock.show_row(noun, key)
+
     def show_make(self, make_id: int) -> None:
         """As last time: a draft of that make's plan, once the place is shown."""
         self._from_make = make_id

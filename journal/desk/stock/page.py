@@ -34,6 +34,13 @@ SECTIONS: tuple[type[AnySection], ...] = (
     IngredientSection, BathSection, MotherSection, WheySection, WentInSection, MilkSection,
 )  # fmt: skip
 
+# Which section has the rows of which records, and whether their key is the last of several.
+_HOLDS: dict[str, tuple[type[AnySection], bool]] = {
+    "ingredient": (IngredientSection, True),
+    "brine": (BathSection, False),
+    "generation": (MotherSection, False),
+}
+
 
 class StockPage(QWidget):
     """The left page; `right_page` is the other one, `dates` what runs below.
@@ -122,6 +129,12 @@ class StockPage(QWidget):
     def show_used(self) -> None:
         """What the open make really used."""
         self.show_section(SECTIONS.index(WentInSection))
+
+    def show_row(self, noun: str, key: int) -> None:
+        """Go to the row of a record: an "ingredient", a "brine" or a "generation"."""
+        kind, last = _HOLDS[noun]
+        self.show_section(SECTIONS.index(kind))
+        self.section.table.go_to(lambda row: (row.key[-1] if last else row.key) == key)
 
     def show_section(self, number: int) -> None:
         """Show a section."""

@@ -62,7 +62,7 @@ class TastingsPlace(Place):
         self.open = self._built_one(OpenPart(desk, self.messages, self))
         self.open.makes_asked.connect(self._on_makes)
         self.open.beside.why.clicked.connect(partial(show_why, self, self.wheel_at_hand))
-        self.open.line.picked.connect(self._on_session)
+        self.open.line.picked.connect(self.show_session)
         self.names = {key: self._name(key) for key in _WORDS}
         self.names[OPEN].setChecked(True)
         self.arrange(self._named_pages(), self.right_pages, self.open.line)
@@ -204,6 +204,18 @@ class TastingsPlace(Place):
         self.show_part(OPEN)
         self.open.show_make(self.journal.makes.get(make_id).code)
 
+    def show_session(self, at_ms: int) -> None:
+        """The session of that day: what it revealed, else its open sheet."""
+        revealed = [
+            t for t in self.journal.blind.revealed() if same_day(t.at_ms, at_ms, self.journal.zone)
+        ]
+        if revealed and (self.part != OPEN or not self.journal.sessions.on_day(at_ms)):
+            self.show_part(BLIND)
+            self.blind.show_revealed(id_of(revealed[-1]))
+            return
+        self.show_part(OPEN)
+        self.open.turn_to(at_ms)
+
     # Acts
 
     def can_save(self) -> bool:
@@ -315,14 +327,3 @@ class TastingsPlace(Place):
 
     def _on_makes(self) -> None:
         self.goes.emit("makes", None)
-
-    def _on_session(self, at_ms: int) -> None:
-        revealed = [
-            t for t in self.journal.blind.revealed() if same_day(t.at_ms, at_ms, self.journal.zone)
-        ]
-        if revealed and (self.part != OPEN or not self.journal.sessions.on_day(at_ms)):
-            self.show_part(BLIND)
-            self.blind.show_revealed(id_of(revealed[-1]))
-            return
-        self.show_part(OPEN)
-        self.open.turn_to(at_ms)

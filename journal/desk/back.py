@@ -1,0 +1,42 @@
+"""The way back: which place one was in before, with its make."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+MOST = 50
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A place, and the make that was open there."""
+
+    key: str
+    make_id: int | None
+
+
+class Trail:
+    """The places one went through, the last one at its end."""
+
+    def __init__(self) -> None:
+        self._spots: list[Spot] = []
+
+    def add(self, spot: Spot) -> None:
+        """One is there now; the same place again is no step."""
+        if not self._spots or self._spots[-1] != spot:
+            self._spots = [*self._spots[-MOST:], spot]
+
+    def can_back(self) -> bool:
+        """There is a place to go back to."""
+        return len(self._spots) > 1
+
+    def back(self) -> Spot | None:
+        """Go one step back: where one was before; None where that is nowhere."""
+        if not self.can_back():
+            return None
+        self._spots.pop()
+        return self._spots.pop()  # going there adds it again
+
+    def forget(self) -> None:
+        """Another journal: its makes are others."""
+        self._spots.clear()

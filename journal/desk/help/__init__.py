@@ -1,0 +1,1 @@
+"""The help in the program: its window, and what opens it."""

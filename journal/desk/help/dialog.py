@@ -1,0 +1,172 @@
+"""The help: a line to search it, the pages and words found, and the one that is read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QEvent, QObject, Qt, QUrl
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QListWidgetItem,
+    QTextBrowser,
+    QVBoxLayout,
+    QWidget,
+)
+
+from journal.desk.buttons import Button
+from journal.desk.commands import Command
+from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.form.frame import FramedDialog
+from journal.desk.help.text import page_html, words_html
+from journal.desk.labels import Label
+from journal.desk.scrollbars import quieten
+from journal.desk.spoken import announce
+from journal.desk.theme import LEAD, STEP, colours_of, scaled
+from journal.desk.wordlist import WordList
+from journal.wording.counts import counted
+from journal.wording.help import HelpHit, explained, glossary, help_pages, search_help
+
+_SIDE = 78 * STEP
+_ROW = 8 * STEP
+_ALL = "all words"
+_SCROLL = (Qt.Key.Key_PageDown, Qt.Key.Key_PageUp)
+
+
+class HelpDialog(FramedDialog):
+    """Search at the top, what was found at the left, the page at the right. It stays beside the
+    window; `commands_of` gives the commands of a place, whose keys its page lists."""
+
+    def __init__(
+        self, commands_of: Callable[[str], Sequence[Command]], parent: QWidget | None
+    ) -> None:
+        super().__init__("Help", parent)
+        self._commands_of = commands_of
+        self._been: list[object] = []
+        self.line = TextLine(
+            LEAD, name="Search the help", hint="Type what you look for: rennet, backup, print"
+        )
+        self.found = WordList(_ROW)
+        self.found.setAccessibleName("Pages and words")
+        self.found.setMinimumWidth(scaled(_SIDE))
+        self.found.setMaximumWidth(scaled(_SIDE))
+        self.none = Label("", role="quiet", wrap=True)
+        self.none.hide()
+        self.text = QTextBrowser()
+        self.text.setOpenLinks(False)
+        self.text.setFrameShape(QFrame.Shape.NoFrame)
+        self.text.viewport().setAutoFillBackground(False)  # words on paper: nothing is typed here
+        self.text.document().setDocumentMargin(2 * STEP)
+        self.text.setAccessibleName("Help text")
+        quieten(self.text)
+        self.back, close = Button("Back", key="Alt ←"), Button("Close", key="Esc")
+        self.back.setShortcut("Alt+Left")
+        self.back.clicked.connect(self.go_back)
+        close.clicked.connect(self.close)
+        self.arrange(self._body(), acts=(self.back, close))
+        self.resize(scaled(240 * STEP), scaled(170 * STEP))
+        self.line.textChanged.connect(self._on_text)
+        self.line.installEventFilter(self)
+        self.found.itemClicked.connect(self._on_item)
+        self.text.anchorClicked.connect(self._on_link)
+        self._on_text("")
+
+    def _body(self) -> QVBoxLayout:
+        side = QVBoxLayout()
+        side.addWidget(self.none)
+        side.addWidget(self.found, 1)
+        row = QHBoxLayout()
+        row.setSpacing(6 * STEP)
+        row.addLayout(side)
+        row.addWidget(self.text, 1)
+        body = QVBoxLayout()
+        body.addWidget(FieldFrame(self.line, 12 * STEP))
+        body.addLayout(row, 1)
+        return body
+
+    def show_page(self, key: str) -> None:
+        """Read the page of that name."""
+        self.line.clear()
+        at = next((at for at, page in enumerate(help_pages()) if page.key == key), None)
+        self.found.setCurrentRow(len(help_pages()) if at is None else at)
+        self._read(_ALL if at is None else HelpHit(help_pages()[at]))
+
+    def show_word(self, term: str) -> None:
+        """Read what a word means."""
+        word = explained(term)
+        if word is not None:
+            self._read(HelpHit(word=word))
+
+    def go_back(self) -> None:
+        """Read what was read before."""
+        if len(self._been) > 1:
+            self._been.pop()
+            self._read(self._been.pop())
+
+    def _read(self, what: object) -> None:
+        c = colours_of(self)
+        hit = what if isinstance(what, HelpHit) else None
+        if hit is not None and hit.page is not None:
+            self.text.setHtml(page_html(hit.page, self._commands_of(hit.page.key), c))
+            title = hit.page.title
+        else:
+            words = glossary() if hit is None or hit.word is None else (hit.word,)
+            self.text.setHtml(words_html(words, c))
+            title = words[0].term if len(words) == 1 else "Every word"
+        self.text.setAccessibleDescription(title)
+        self.setWindowTitle(f"{title} · Help")
+        if hit is not None and hit.part > 0:
+            self.text.scrollToAnchor(str(hit.part))
+        self._been.append(what)
+        self.back.setEnabled(len(self._been) > 1)
+
+    def _on_text(self, text: str) -> None:
+        self.found.clear()
+        hits = search_help(text)
+        for hit in hits:
+            self.found.add(*_row_of(hit), hit)
+        if not text.strip():
+            self.found.add("Every word", counted(len(glossary()), "word"), _ALL)
+        sentence = "" if hits else f"Nothing in the help matches “{text.strip()}”."
+        self.none.say_if_any(sentence)
+        announce(self.line, sentence)
+        self.found.setCurrentRow(0)
+        if text.strip() and hits:
+            self._been = self._been[:1]
+            self._read(hits[0])
+
+    def _on_item(self, item: QListWidgetItem | None) -> None:
+        meant = self.found.meant(item)
+        if meant is not None:
+            self._read(meant)
+
+    def _on_link(self, url: QUrl) -> None:
+        if url.scheme() == "word":
+            self.show_word(url.path())
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress:
+            return False
+        if self.found.on_arrow(event):
+            self._on_item(self.found.currentItem())
+            return True
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.text.setFocus()
+            return True
+        if event.key() in _SCROLL:
+            bar = self.text.verticalScrollBar()
+            down = event.key() == Qt.Key.Key_PageDown
+            bar.setValue(bar.value() + (bar.pageStep() if down else -bar.pageStep()))
+            return True
+        return False
+
+
+def _row_of(hit: HelpHit) -> tuple[str, str]:
+    """The words of a line, and what stands beside them."""
+    if hit.word is not None:
+        return hit.word.term, hit.word.meaning
+    assert hit.page is not None
+    if hit.part < 0:
+        return hit.page.title, ""
+    return hit.page.parts[hit.part].title, hit.page.title
