@@ -19,7 +19,9 @@ python3 packaging/start.py pace [ARGS]  run the measurements
 python3 packaging/start.py siege [ARGS] run the proofs that nothing is lost
 python3 packaging/start.py coverage [ARGS]  say how much of the rooms the tests reach
 python3 packaging/start.py mutants ROOM [ARGS]  say what the tests of a room do not notice
-python3 packaging/start.py set-up       set up and run nothing
+python3 packaging/start.py set-up       set up, list Vatside among your programs, run nothing;
+                                        set-up --no-menu leaves the list alone, set-up
+                                        --remove-menu takes Vatside off it
 """
 COMMAND = ["-P", "-m", "journal.command"]
 
@@ -74,6 +76,9 @@ def has_display() -> bool:
 def _open(_: list[str]) -> int:
     if has_display():
         _ready(("drawing", "window"))
+        import desktop_entry
+
+        desktop_entry.follow()
         return _become([*COMMAND])
     _ready(("drawing",))
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
@@ -122,8 +127,21 @@ def _mutants(rest: list[str]) -> int:
     return _become(["-m", "tests.measures.mutants", *rest])
 
 
-def _set_up(_: list[str]) -> int:
+def _set_up(rest: list[str]) -> int:
+    import desktop_entry
+
+    unknown = [word for word in rest if word not in ("--no-menu", "--remove-menu")]
+    if unknown:
+        say(f"start.py set-up does not know {unknown[0]!r}. It takes these:\n\n{USAGE}")
+        return 2
+    if "--remove-menu" in rest:
+        there = desktop_entry.remove()
+        say("Vatside is off your list of programs." if there else "It was not on your list.")
+        return 0
     _ready(())
+    if "--no-menu" not in rest and desktop_entry.install():
+        say("Vatside is among your programs, and opens *.vatside files. To take it off the list: "
+            "python3 packaging/start.py set-up --remove-menu")  # fmt: skip
     say("Vatside is set up. Open it with: python3 packaging/start.py")
     return 0
 

@@ -53,6 +53,7 @@ class Place:
             "PIP_NO_INDEX": "1",
             "PIP_FIND_LINKS": self.shelf.as_uri(),
             "VATSIDE_SYSTEM": "ask",
+            "XDG_DATA_HOME": str(self.data_home),
             **settings,
         }
         return subprocess.run(
@@ -79,6 +80,11 @@ class Place:
     @property
     def venv(self) -> Path:
         return self.root / ".venv"
+
+    @property
+    def data_home(self) -> Path:
+        """Where a person's own data files lie, in these tests."""
+        return self.root.parent / "data home"
 
     @property
     def account(self) -> Path:
@@ -113,6 +119,9 @@ def new_place(folder: Path) -> Place:
     shutil.copytree(
         PACKAGING, place.root / "packaging", ignore=shutil.ignore_patterns("__pycache__")
     )
+    icons = place.root / "resources" / "icons"
+    icons.mkdir(parents=True)
+    shutil.copy(ROOT / "resources" / "icons" / "vatside.svg", icons)
     place.pin(ladle="1.0", skimmer="1.0")
     (place.root / "pyproject.toml").write_text(PYPROJECT)
     (place.root / "journal").mkdir()
