@@ -8,7 +8,7 @@ MOST = 50
 
 
 @dataclass(frozen=True)
-class Spot:
+class BeenAt:
     """A place, and the make that was open there."""
 
     key: str
@@ -19,9 +19,9 @@ class Trail:
     """The places one went through, the last one at its end."""
 
     def __init__(self) -> None:
-        self._spots: list[Spot] = []
+        self._spots: list[BeenAt] = []
 
-    def add(self, spot: Spot) -> None:
+    def add(self, spot: BeenAt) -> None:
         """One is there now; the same place again is no step."""
         if not self._spots or self._spots[-1] != spot:
             self._spots = [*self._spots[-MOST:], spot]
@@ -30,7 +30,7 @@ class Trail:
         """There is a place to go back to."""
         return len(self._spots) > 1
 
-    def back(self) -> Spot | None:
+    def back(self) -> BeenAt | None:
         """Go one step back: where one was before; None where that is nowhere."""
         if not self.can_back():
             return None

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
-from journal.desk.back import Spot, Trail
+from journal.desk.back import BeenAt, Trail
 from journal.desk.beginning import SAMPLE, beginning_page
 from journal.desk.calculating import SumController
 from journal.desk.clock_asking import ClockAsking
@@ -236,7 +236,7 @@ class Window(QWidget):
         self.menus.name_menus()
         self.top.fold()
         made.enter()
-        self._trail.add(Spot(key, self.desk.make_id))
+        self._trail.add(BeenAt(key, self.desk.make_id))
 
     def settled(self) -> bool:
         """True when nothing on the screen is about to change by itself."""

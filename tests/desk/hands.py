@@ -10,6 +10,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from journal.desk.printing import PrintPreview
+
 
 class Hands:
     """Types like a person: each key goes to whatever has the focus at that moment."""
@@ -39,3 +41,13 @@ def read_beside(path: Path) -> bytes:
     return subprocess.run(
         [sys.executable, "-c", code, path], capture_output=True, check=True
     ).stdout
+
+
+def save_printed() -> None:
+    """Press Save in what is shown before it is printed."""
+    shown = [
+        one for one in QApplication.topLevelWidgets()
+        if isinstance(one, PrintPreview) and one.isVisible()
+    ]  # fmt: skip
+    assert len(shown) == 1
+    QTest.mouseClick(shown[0].save, Qt.MouseButton.LeftButton)

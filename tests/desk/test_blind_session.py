@@ -20,6 +20,7 @@ from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
 from journal.records.page_answers import PageAnswer, write_answer
 from journal.records.plans import Plan, Stage
+from tests.desk.hands import save_printed
 
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T08:00", ZONE)
@@ -395,6 +396,7 @@ def test_the_sheets_are_printed_and_read_again(place, part, wheels, tmp_path, mo
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(target))
     set_up(place)
     press(place, Qt.Key.Key_P, CTRL)
+    save_printed()
     assert "key.pdf" in place.messages.text("print")
     pages = [page.extract_text() for page in pypdf.PdfReader(target).pages]
     text = "\n".join(pages)

@@ -31,6 +31,7 @@ from journal.wording.effects import beside, chance, step_words
 from journal.wording.findings import doubt, headline
 from journal.wording.next_make import change_lines, score_words
 from journal.wording.numbers import signed
+from tests.desk.hands import save_printed
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 
@@ -389,6 +390,7 @@ def test_the_findings_are_printed_on_two_pages(opened, sample, tmp_path, monkeyp
 
     monkeypatch.setattr(dialogs, "ask_save", where)
     press(place, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
+    save_printed()
     assert asked[0].startswith("findings-overall-")
     assert "2 pages" in place.messages.text("printed")
     pages = PdfReader(tmp_path / "told.pdf").pages
@@ -404,6 +406,7 @@ def test_the_findings_are_printed_on_two_pages(opened, sample, tmp_path, monkeyp
             assert f"{finding.variable}, {step_words(finding)}: {signed(finding.effect)}" in text
     monkeypatch.setattr(dialogs, "ask_save", lambda *_a, **_k: str(tmp_path / "no" / "told.pdf"))
     place.print_findings()
+    save_printed()
     assert "cannot be written" in place.messages.text("printed")
 
 

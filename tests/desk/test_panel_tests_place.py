@@ -22,6 +22,7 @@ from journal.records.makes import Milk
 from journal.records.panel_tests import DUO_TRIO, PAIRED, RANKING, TETRAD, TRIANGLE, TWO_OF_FIVE
 from journal.records.plans import Plan, Stage
 from journal.wording.panel_tests import SHORT, read_answer
+from tests.desk.hands import save_printed
 
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T08:00", ZONE)
@@ -327,6 +328,7 @@ def test_the_sets_are_printed_for_those_without_a_screen(
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(target))
     set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"), times=1)
     press(place, Qt.Key.Key_P, CTRL)
+    save_printed()
     assert "sets key.pdf" in place.messages.text("print")
     text = "".join(page.extract_text() for page in pypdf.PdfReader(target).pages)
     assert "HL-0001" not in text

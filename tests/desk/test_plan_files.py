@@ -16,6 +16,7 @@ from journal.desk import dialogs
 from journal.exchange.plan_files import read_plan_file, write_plan_file
 from journal.keeping import Journal
 from journal.records.plan_text import builtin_plan
+from tests.desk.hands import save_printed
 
 NOW = 1_773_480_300_000  # 2026-03-14T09:25 in London
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -146,12 +147,14 @@ def test_the_sheet_is_printed_for_the_milk_there_is(
     place.page.milk.line.selectAll()
     QTest.keyClicks(place.page.milk.line, "20 l")
     QTest.keyClick(place, Qt.Key.Key_P, CTRL)
+    save_printed()
     qtbot.waitUntil(path.exists)
     text = "".join(page.extract_text() for page in PdfReader(path).pages)
     assert "20 L" in text
     assert str(path) in place.messages.text("plan file")
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(tmp_path / "none" / "s.pdf"))
     place.files.print_sheet()
+    save_printed()
     assert "cannot be written" in place.messages.text("plan file")
 
 
@@ -163,10 +166,12 @@ def test_the_record_of_the_make_stood_on_is_printed(
     path = tmp_path / "record"
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(path))
     QTest.keyClick(window.current, Qt.Key.Key_P, CTRL)
+    save_printed()
     made = tmp_path / "record.pdf"
     qtbot.waitUntil(made.exists)
     assert "HL-0001" in PdfReader(made).pages[0].extract_text()
     assert "HL-0001" in window.current.messages.text("record")
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(tmp_path / "none" / "r.pdf"))
     window.current.print_record()
+    save_printed()
     assert "cannot be written" in window.current.messages.text("record")

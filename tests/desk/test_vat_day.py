@@ -22,7 +22,7 @@ from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.records.timers import FLOCCULATION
 from journal.wording import text_of
-from tests.desk.hands import Hands
+from tests.desk.hands import Hands, save_printed
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
@@ -411,6 +411,7 @@ def test_the_list_takes_own_words_and_is_printed(
     assert [line.words for line in shown.lines] == ["Stove lit", "Cloths boiled"]
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(tmp_path / "list"))
     QTest.keyClick(shown, Qt.Key.Key_P, CTRL)
+    save_printed()
     from pypdf import PdfReader
 
     text = PdfReader(tmp_path / "list.pdf").pages[0].extract_text()

@@ -16,7 +16,7 @@ from journal.desk.room.record import RecordDialog
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
 from journal.records.wheels import AirReading, Taken
-from tests.desk.hands import Hands
+from tests.desk.hands import Hands, save_printed
 from tests.desk.test_rack import BEGUN, CTRL, LEFT, SHIFT, Ageing, K, shelves
 
 HOUR_MS = DAY_MS // 24
@@ -289,6 +289,7 @@ def test_labels_and_a_calendar_come_from_here_and_days_away_move_care(
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: next(paths))
     ageing.press(K.Key_Home)
     ageing.press(K.Key_P, CTRL)
+    save_printed()
     text = PdfReader(labels).pages[0].extract_text()
     assert all(code in text for code in ("HL-0001-A", "HL-0001-B", "HL-0001-C"))
     assert "3 labels on 1 page" in ageing.place.messages.text("outgoing")

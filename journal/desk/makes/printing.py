@@ -2,32 +2,36 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from journal.desk import dialogs
 from journal.desk.place import Place
 from journal.keeping import KeepingError, MakeRow
 from journal.wording import text_of
+from journal.wording.counts import counted
 
 _SAID = "record"
 
 
 def print_record(place: Place, row: MakeRow) -> None:
-    """Ask where, and write the record of a make there."""
-    path = dialogs.ask_save(place, "Print the record", dialogs.PDF, f"{row.code}.pdf")
-    if not path:
-        return
-    from journal.desk.sheets import make_record, paper_here
+    """Show the record of a make, to be printed or saved."""
+    from journal.desk.printing import Printout, PrintPreview
+    from journal.desk.sheets import make_record
 
-    where = Path(path) if path.lower().endswith(".pdf") else Path(f"{path}.pdf")
-    try:
-        pages = make_record(place.journal.whole(row.id), where, paper=paper_here())
-    except (KeepingError, OSError) as error:
-        message = getattr(error, "strerror", None) or text_of(error)
-        place.say(_SAID, f"“{where.name}” cannot be written: {message}.")
-        return
-    count = "one page" if pages == 1 else f"{pages} pages"
-    place.say(_SAID, f"The record of {row.code}, {count}, was saved as {where}.", attention=False)
+    def write(where: Path, paper: str) -> int:
+        return make_record(place.journal.whole(row.id), where, paper=paper)
+
+    def saved(where: Path, pages: int) -> str:
+        return f"The record of {row.code}, {counted(pages, 'page')}, was saved as {where}."
+
+    what = Printout(f"Record of {row.code}", f"{row.code}.pdf", write)
+    PrintPreview(what, saved, partial(say_printed, place), place).open()
+
+
+def say_printed(place: Place, sentence: str, attention: bool) -> None:
+    """Say in a place what became of what was printed."""
+    place.say(_SAID, sentence, attention=attention)
 
 
 def save_page(place: Place, row: MakeRow) -> None:

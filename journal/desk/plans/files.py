@@ -25,6 +25,7 @@ from journal.exchange.plan_files import (
 from journal.keeping import Journal, KeepingError
 from journal.records.plan_scaled import for_milk
 from journal.wording import text_of
+from journal.wording.counts import counted
 
 _ASKED = "plan file"
 
@@ -54,31 +55,29 @@ class PlanFileController(QObject):
     # Commands
 
     def print_sheet(self) -> None:
-        """Ask where, and write the make sheet of the plan at hand for the milk there is."""
+        """Show the make sheet of the plan at hand for the milk there is, to be printed or saved."""
         if self._sheet.plan is None:
             return
-        plan = for_milk(self._sheet.plan, self._author.litres)
-        path = dialogs.ask_save(
-            self._window, "Print the make sheet", dialogs.PDF, f"{plan.name}.pdf"
-        )
-        if not path:
-            return
-        from journal.desk.sheets import make_sheet, paper_here
+        from journal.desk.printing import Printout, PrintPreview
+        from journal.desk.sheets import make_sheet
 
-        where = _with_suffix(path, ".pdf")
-        try:
-            pages = make_sheet(
-                plan,
-                where,
-                paper=paper_here(),
-                start_ms=self._sheet.start_ms(),
-                zone=self._journal.zone,
-            )
-        except OSError as error:
-            self._refuse(f"“{where.name}” cannot be written: {error.strerror or error}.")
-            return
-        message = "one page" if pages == 1 else f"{pages} pages"
-        self._tell(f"The sheet, {message}, was saved as {where}.")
+        plan = for_milk(self._sheet.plan, self._author.litres)
+        start_ms, zone = self._sheet.start_ms(), self._journal.zone
+
+        def write(where: Path, paper: str) -> int:
+            return make_sheet(plan, where, paper=paper, start_ms=start_ms, zone=zone)
+
+        def saved(where: Path, pages: int) -> str:
+            return f"The sheet, {counted(pages, 'page')}, was saved as {where}."
+
+        what = Printout("Print the make sheet", f"{plan.name}.pdf", write)
+        PrintPreview(what, saved, self._on_printed, self._window).open()
+
+    def _on_printed(self, sentence: str, attention: bool) -> None:
+        if attention:
+            self._refuse(sentence)
+        else:
+            self._tell(sentence)
 
     def export_plan(self) -> None:
         """Ask where, and write the plan at hand as TOML, for its own milk."""

@@ -53,23 +53,24 @@ class OutgoingController(QObject):
         return bool(self._shelf())
 
     def write_labels(self) -> None:
-        """Ask where, and write the labels of all wheels of the shelf."""
-        path = dialogs.ask_save(self._place, "Labels of the shelf", dialogs.PDF, "labels.pdf")
-        if not path:
-            return
-        from journal.desk.sheets import SheetError, paper_here
+        """Show the labels of all wheels of the shelf, to be printed or saved."""
+        from journal.desk.printing import Printout, PrintPreview
         from journal.desk.sheets.label_sheet import write_labels
 
-        path = path if path.lower().endswith(".pdf") else f"{path}.pdf"
         wheels = self._shelf()
         labels = labels_of(self._desk.journal, wheels, self._desk.clock())
-        try:
-            pages = write_labels(labels, path, paper=paper_here())
-        except (SheetError, OSError) as error:
-            self._say(text_of(error), wrong=True)
-        else:
-            what = f"{counted(len(wheels), 'label')} on {counted(pages, 'page')}"
-            self._say(f"{what}: {Path(path).name}.")
+
+        def write(where: Path, paper: str) -> int:
+            return write_labels(labels, where, paper=paper)
+
+        def saved(where: Path, pages: int) -> str:
+            return f"{counted(len(wheels), 'label')} on {counted(pages, 'page')}: {where.name}."
+
+        def told(sentence: str, attention: bool) -> None:
+            self._say(sentence, wrong=attention)
+
+        what = Printout("Labels of the shelf", "labels.pdf", write)
+        PrintPreview(what, saved, told, self._place).open()
 
     def write_calendar(self) -> None:
         """Ask where, and write what is due; the file follows from then on."""

@@ -9,7 +9,6 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
 
-from journal.desk import dialogs
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.theme import LEAD, STEP, scaled
@@ -23,7 +22,6 @@ from journal.wording import text_of
 from journal.wording.dates import clock
 
 _SETTING = "before the start"
-_PDF = "PDF (*.pdf)"
 # Usual hygiene of a kitchen that makes cheese: common practice, no source.
 USUAL = (
     "Vat, tools, moulds and cloths are clean, rinsed and sanitised",
@@ -185,19 +183,23 @@ class BeforeStart(QDialog):
         self.setFocus()
 
     def print_list(self) -> None:
-        """Ask where, and write the list as a page with boxes to tick."""
-        path = dialogs.ask_save(self, "Print the list", _PDF, "before the start.pdf")
-        if not path:
-            return
+        """Show the list as a page with boxes to tick, to be printed or saved."""
+        from journal.desk.printing import Printout, PrintPreview
         from journal.desk.vat.before_sheet import write_list
 
-        where = Path(path) if path.lower().endswith(".pdf") else Path(f"{path}.pdf")
-        try:
-            write_list(own_list(self._journal), where)
-        except OSError as error:
-            self._say(f"▲ “{where.name}” cannot be written: {error.strerror}.")
-            return
-        self._say(f"The list was saved as {where}.")
+        lines = own_list(self._journal)
+
+        def write(where: Path, paper: str) -> int:
+            return write_list(lines, where, paper=paper)
+
+        def saved(where: Path, _pages: int) -> str:
+            return f"The list was saved as {where}."
+
+        def told(sentence: str, attention: bool) -> None:
+            self._say(f"▲ {sentence}" if attention else sentence)
+
+        what = Printout("Print the list", "before the start.pdf", write)
+        PrintPreview(what, saved, told, self).open()
 
     # Handlers
 

@@ -8,20 +8,21 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from journal.desk import dialogs
 from journal.desk.messages import MessageBar
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.instants import local
 from journal.records.tastings import SHUFFLED, Tasting
+from journal.wording.counts import counted
 from journal.wording.dates import day_words
 from journal.wording.scale_words import scale_words
 
 _NAME = "print"
+_KEY = "Saving writes the helper's key as a second file beside it, not for assessors."
 
 
 def print_sheets(page: QWidget, messages: MessageBar, journal: Journal, tasting: Tasting) -> None:
-    """Ask where, and write both files."""
+    """Show the sheets, to be printed or saved with the key."""
     day = local(tasting.at_ms, tasting.zone).date().isoformat()
     print_both(page, messages, f"session {day}.pdf", partial(write_sheets, journal, tasting))
 
@@ -42,26 +43,20 @@ def write_sheets(journal: Journal, tasting: Tasting, where: Path, paper: str) ->
 def print_both(
     page: QWidget, messages: MessageBar, name: str, write: Callable[[Path, str], int]
 ) -> None:
-    """Ask over a page where the sheets are to go, under a name that is proposed; `write` them
-    there, with the key beside them, on the paper used here; and say where both are."""
-    from journal.desk.sheets import paper_here
+    """Show the sheets, to be printed or saved under a name that is proposed; `write` writes them
+    with the key beside them."""
+    from journal.desk.printing import Printout, PrintPreview
 
-    path = dialogs.ask_save(page, "Print the sheets", dialogs.PDF, name)
-    if not path:
-        return
-    where = Path(path) if path.lower().endswith(".pdf") else Path(f"{path}.pdf")
-    try:
-        pages = write(where, paper_here())
-    except OSError as error:
-        fault = f"“{where.name}” cannot be written: {error.strerror or error}."
-        messages.show_message(_NAME, fault, attention=True)
-        return
-    count = "one page" if pages == 1 else f"{pages} pages"
-    message = (
-        f"The sheets, {count}, were saved as {where}; the helper's key, not for assessors, as "
-        f"{key_beside(where).name}."
-    )
-    messages.show_message(_NAME, message, attention=False)
+    def saved(where: Path, pages: int) -> str:
+        return (
+            f"The sheets, {counted(pages, 'page')}, were saved as {where}; the helper's key, not "
+            f"for assessors, as {key_beside(where).name}."
+        )
+
+    def told(sentence: str, attention: bool) -> None:
+        messages.show_message(_NAME, sentence, attention=attention)
+
+    PrintPreview(Printout("Print the sheets", name, write, _KEY), saved, told, page).open()
 
 
 def key_beside(where: Path) -> Path:
