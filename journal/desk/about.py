@@ -17,7 +17,7 @@ from journal.keeping.file import sqlite_version
 # What the program needs to run, by the name each is installed under.
 _PARTS = (
     "PySide6", "pyqtgraph", "numpy", "scipy", "pint", "sqlite-utils", "openpyxl", "icalendar",
-    "segno", "paho-mqtt", "pyserial", "keyring", "defusedxml", "tzdata",
+    "segno", "paho-mqtt", "pyserial", "keyring", "jeepney", "defusedxml", "tzdata",
 )  # fmt: skip
 _LONG = 200  # letters; some packages give their whole licence for its name
 _WIDE = 90 * STEP  # px; a longer one goes on below
