@@ -389,7 +389,7 @@ class RowsView(QTableView, Generic[Row]):
                 action.triggered.connect(command.run)
         menu.addSeparator()
         menu.addAction(self._copying)
-        menu.addAction("Copy all rows").triggered.connect(self._on_copy_all)
+        menu.addAction("Copy all rows").triggered.connect(self.copy_all)
         for ending in (CSV, XLSX):
             save = menu.addAction(f"Save the list as {ending[1:].upper()}…")
             save.triggered.connect(partial(self.save_as, ending))
@@ -400,7 +400,8 @@ class RowsView(QTableView, Generic[Row]):
         if row is not None:
             QGuiApplication.clipboard().setText(self.rows_model.as_text([row]))
 
-    def _on_copy_all(self) -> None:
+    def copy_all(self) -> None:
+        """Put all rows that are shown on the clipboard, their titles first."""
         QGuiApplication.clipboard().setText(self.rows_model.as_text(self.rows_model.rows))
 
     def save_as(self, ending: str, *_on: object) -> None:

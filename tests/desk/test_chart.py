@@ -75,9 +75,9 @@ def test_units_take_no_prefix(waves):
 def test_the_pointer_reads_values(qtbot, waves):
     spot = waves.panel.getViewBox().mapViewToScene(QPointF(300, 0))
     waves._on_moved((spot,))
-    assert waves._hover_label.toPlainText() == "300 min"
+    assert waves.reading.label.toPlainText() == "300 min"
     QApplication.sendEvent(waves, QEvent(QEvent.Type.Leave))
-    assert waves._hover_label is None
+    assert waves.reading.label is None
 
 
 def test_the_page_takes_the_colours_shown(qtbot, waves):

@@ -9,12 +9,12 @@ import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QGuiApplication, QImage, QWheelEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
 
 from journal.desk import dialogs
 from journal.desk.charts.rows import DotRow, DotRows
 from journal.desk.messages import MessageBar
-from journal.desk.tastings.months import AgeBar, MonthBars
+from journal.desk.tastings.months import AgeScore, MonthDots
 from journal.desk.tastings.panel.doubles import Doubles
 from journal.desk.tastings.panel_tests.planning import PowerCurve
 from journal.desk.tastings.panel_tests.planning import TestSize as Size
@@ -24,16 +24,16 @@ from journal.reports.panel import Cups
 from journal.reports.panel_test import Dot
 
 BARS = [
-    AgeBar(name, months * MONTH_DAYS, (("Orla", 7.0 + k), ("Tam", 6.0 - k)))
+    AgeScore(name, months * MONTH_DAYS, (("Orla", 7.0 + k), ("Tam", 6.0 - k)))
     for name in ("texture", "overall")
     for k, months in enumerate((2, 4))
 ]
 POWER = Size(np.linspace(0.05, 0.99, 40), 0.9, 12, "From 34 answers on.", "With 12 answers, 8.")
 
 
-def bars() -> MonthBars:
-    chart = MonthBars()
-    chart.show_bars(BARS)
+def bars() -> MonthDots:
+    chart = MonthDots()
+    chart.show_scores(BARS)
     return chart
 
 
@@ -88,7 +88,7 @@ def test_the_pointer_reads_it(qtbot, shown):
         scene = chart.plot.getViewBox().mapViewToScene(QPointF(*point(chart)))
         at = chart.mapFromScene(scene)
         QTest.mouseMove(chart.viewport(), at + QPoint(0, next(still)))
-        label = chart._hover_label
+        label = chart.reading.label
         return label is not None and label.toPlainText() == words
 
     still = itertools.cycle((0, 1))  # a pointer that does not move is not heard of
@@ -130,16 +130,34 @@ def test_rows_of_one_name_share_it_and_a_long_name_is_cut(qtbot):
     assert np.diff(chart._at).tolist() == [-16.0, -24.0]
 
 
-def test_the_wheel_of_a_mouse_is_left_to_the_page_a_chart_stands_on(shown):
-    _page, chart, _point, _words = shown
+def test_the_wheel_is_left_to_a_page_that_scrolls_until_the_chart_has_the_focus(qtbot, shown):
+    page, chart, _point, _words = shown
+    scrolled = QScrollArea()
+    qtbot.addWidget(scrolled)
+    scrolled.setWidget(page)
+    page.setMinimumHeight(900)
+    scrolled.resize(640, 300)
+    scrolled.show()
+    qtbot.waitExposed(scrolled)
+    scrolled.activateWindow()
+    qtbot.waitUntil(scrolled.isActiveWindow)
     before = chart.plot.viewRange()
-    for x in (3, chart.width() // 2):  # over the names, and over the plot
-        at = QPoint(x, chart.height() // 2)
+
+    def turned(held=Qt.KeyboardModifier.NoModifier) -> bool:
+        at = QPoint(chart.width() // 2, 20)
         event = QWheelEvent(
-            QPointF(at), QPointF(chart.viewport().mapToGlobal(at)), QPoint(), QPoint(0, -120),
-            Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier,
-            Qt.ScrollPhase.NoScrollPhase, False,
+            QPointF(at), QPointF(chart.viewport().mapToGlobal(at)), QPoint(), QPoint(0, 120),
+            Qt.MouseButton.NoButton, held, Qt.ScrollPhase.NoScrollPhase, False,
         )  # fmt: skip
         QApplication.sendEvent(chart.viewport(), event)
-        assert not event.isAccepted()
+        return event.isAccepted()
+
+    chart.clearFocus()
+    assert not turned()
     assert chart.plot.viewRange() == before
+    assert turned(Qt.KeyboardModifier.ControlModifier)
+    assert chart.plot.viewRange() != before
+    chart.show_all()
+    chart.setFocus()
+    assert turned()
+    assert chart.plot.viewRange() != before

@@ -8,7 +8,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.desk.tastings.defects import fitting, split_strength, terms
-from journal.desk.tastings.months import bars_of
+from journal.desk.tastings.months import age_scores
 from journal.keeping import Journal
 from journal.keeping.cards import Card
 from journal.records.instants import DAY_MS, from_iso
@@ -319,7 +319,7 @@ def test_the_sample_shows_every_sitting_and_month(sample, window_on):
     place = window_on(sample, place="tastings").current
     assert len(place.open.line._days) >= len(sample.sessions.all())
     wheel = next(w for w in sample.sessions.wheels() if w.tasted == 4)
-    bars = bars_of(sample.sessions.of_wheel(wheel.id), wheel.started_ms)
+    bars = age_scores(sample.sessions.of_wheel(wheel.id), wheel.started_ms)
     assert len(bars) == 4 * len(ATTRIBUTES)
     overall = [b for b in bars if b.attribute == "overall"]
     assert [b.days for b in overall] == sorted(b.days for b in overall)

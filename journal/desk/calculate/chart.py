@@ -8,6 +8,7 @@ from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import finite, round_values
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.topics.topic import SumPicture
 from journal.topics.written import four_figures
 
@@ -30,6 +31,7 @@ class SumChart(Chart):
     def show_picture(self, picture: SumPicture | None) -> None:
         """Draw it; without one it takes no room."""
         self._picture = picture
+        self.about(None if picture is None else picture.says)
         self.setVisible(picture is not None)
         if picture is not None:
             self.setFixedHeight(_EDGE + _BAR * len(picture.bars) if picture.bars else _HIGH)
@@ -53,6 +55,7 @@ class SumChart(Chart):
         ys = np.append(ys, self._y([mark[1] for mark in picture.marks]))
         x = (float(xs.min()) if picture.least_x is None else picture.least_x, float(xs.max()))
         room = 0.12 * (ys.max() - ys.min() or 1.0)
+        x = self.seen(x)
         y = (float(ys.min() - room), float(ys.max() + 2 * room))
         self.plot.show_range(x, y)
         rules = round_values(*y, _LOG_SIZES if picture.log else _SIZES, 5, above=0.16)
@@ -93,6 +96,7 @@ class SumChart(Chart):
     def _draw_bars(self, picture: SumPicture) -> None:
         ends = [end for _, low, high, _ in picture.bars for end in (low, high)]
         x = (min(ends) - 0.06 * (max(ends) - min(ends)), max(ends) * 1.04)
+        x = self.seen(x)
         self.plot.show_range(x, (-0.1, len(picture.bars) + 0.1))
         self.plot.left_axis.setTicks([[]])
         at = picture.at
@@ -109,13 +113,39 @@ class SumChart(Chart):
         if at is not None:
             self.plot.upright(at, "ink", dash="planned")
 
+    def table(self) -> ValueTable:
+        """The points of the curves and the marks, or the ends of the bars."""
+        picture = self._picture
+        if picture is None:
+            return ValueTable()
+        if picture.bars:
+            bars = [
+                ValueRow((name, four_figures(low), four_figures(high)), (low + high) / 2,
+                         len(picture.bars) - row - 0.75)
+                for row, (name, low, high, _) in enumerate(picture.bars)
+            ]  # fmt: skip
+            return table_of_rows(("limit", "from", "to"), bars)
+        rows = [
+            ValueRow((four_figures(x), words, four_figures(y)), x, float(self._y([y])[0]))
+            for x, y, words in picture.marks
+        ]
+        for line in picture.lines:
+            for x, y in zip(line.x, line.high or line.y, strict=True):
+                cells = (four_figures(x), line.name, four_figures(y))
+                rows.append(ValueRow(cells, float(x), float(self._y([y])[0])))
+        return table_of_rows((picture.x_title, "", picture.y_title), sorted(rows, key=_along))
+
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         picture = self._picture
         if picture is None or picture.bars or not picture.lines:
-            return ""
+            return super().hover_words(plot, x, y)
         line = picture.lines[0]
         at = int(np.argmin(np.abs(np.array(line.x) - x)))
         return f"{four_figures(line.x[at])}   {four_figures(line.y[at])}"
+
+
+def _along(row: ValueRow) -> float:
+    return row.x
 
 
 def _digits(rules: list[float]) -> int:

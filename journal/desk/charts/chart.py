@@ -1,11 +1,16 @@
-"""The base of every chart: panels under each other, values on hover, copy and save."""
+"""The base of every chart: panels under each other, read and zoomed by pointer and keys, with its
+values as a table; copied and saved."""
 
 from __future__ import annotations
 
+import math
+
 import pyqtgraph as pg
-from PySide6.QtCore import QCoreApplication, QEvent, QPointF, QSize, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
+    QKeyEvent,
+    QMouseEvent,
     QPaintEvent,
     QPixmap,
     QResizeEvent,
@@ -13,22 +18,31 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QWidget
 
+from journal.desk.buttons import Button
 from journal.desk.charts.axes import NumberAxis
+from journal.desk.charts.hand import ChartHand, Grip
+from journal.desk.charts.lens import Lens
 from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.reading import ChartReading
 from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
+from journal.desk.charts.surface import Span
+from journal.desk.charts.values import ValueTable, words_of
 from journal.desk.commands import Command
-from journal.desk.theme import SMALL, colours_of, font
+from journal.desk.theme import STEP, colours_of
 from journal.wording.shown import unit_shown
 
 HOVER_HZ = 30
 
 
 class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings no types
-    """A picture of panels. A chart is a subclass that adds its panels with `add_panel` and
-    draws everything in `draw`, which runs again when the colours change.
+    """A picture of panels. A chart is a subclass that adds its panels with `add_plot`, draws
+    everything in `draw`, which runs again when the colours change, and gives the same as a `table`.
 
-    `hover_words(panel, x, y)` gives what the pointer reads, "" for nothing.
+    What it draws of the axis is what `seen` returns: all of it, or what one has zoomed to. `went`
+    carries the key of a line of the table that was clicked, or entered by keys.
     """
+
+    went = Signal(object)
 
     _built = False  # Qt sends a change of palette while the base is made
     _resized = False  # since it was drawn
@@ -45,8 +59,15 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.ci.layout.setSpacing(0)
         self.plots: list[ChartPlot] = []
         self._built = True
-        self._hover_line: pg.InfiniteLine | None = None
-        self._hover_label: pg.TextItem | None = None
+        self.lens = Lens()
+        self.values = ValueTable()
+        self._subject: object = None
+        self.reading = ChartReading(self)
+        self._hand = ChartHand(self)
+        self._whole = Button("Show all", parent=self)
+        self._whole.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # by keys it is Backspace
+        self._whole.clicked.connect(self.show_all)
+        self._whole.hide()
         self._moves = pg.SignalProxy(
             self.scene().sigMouseMoved, rateLimit=HOVER_HZ, slot=self._on_moved
         )
@@ -59,9 +80,28 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     def draw(self) -> None:
         """Wipe the panels and draw what is to be seen."""
 
+    def table(self) -> ValueTable:
+        """What is drawn, as rows."""
+        return ValueTable()
+
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
-        """What to say where the pointer is."""
-        return ""
+        """What to say where the pointer is, "" for nothing: here the line of the table whose mark
+        is near."""
+        near = self.reading.nearest(plot, x, y)
+        return "" if near is None else words_of(self.values, self.values.rows[near])
+
+    def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:
+        """A click: stand on the value that is near, and go where it leads."""
+        near = self.reading.nearest(plot, x, y)
+        if near is not None:
+            key = self.values.rows[near].key
+            self.reading.stand_on(near)
+            if key is not None:
+                self.went.emit(key)
+
+    def grip_at(self, _plot: ChartPlot, _at: QPointF) -> Grip | None:
+        """What can be dragged there, in the units of the plot."""
+        return None
 
     # What a chart can do
 
@@ -86,18 +126,53 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         """The one sentence that says what is to be seen."""
         self.setAccessibleDescription(sentence)
 
+    def about(self, subject: object) -> None:
+        """What it shows: of another one all is shown, and no value is stood on."""
+        if subject != self._subject:
+            self._subject = subject
+            self.lens.show_all()
+            self.reading.row = None
+
+    def seen(self, usual: Span, limits: Span | None = None) -> Span:
+        """What to draw of the axis, where `usual` is shown as a rule and `limits` is all there
+        is."""
+        return self.lens.take(usual, limits)
+
+    def show_all(self) -> None:
+        """Show all again."""
+        self.lens.show_all()
+        self.refresh()
+
+    def show_values(self) -> None:
+        """The values as a table, in a window of its own."""
+        from journal.desk.charts.values_dialog import ValuesDialog
+
+        if len(self.values.x):
+            shown = ValuesDialog(
+                self.accessibleName(), self.values, self.reading.row, self.window()
+            )
+            shown.picked.connect(self._on_row_picked)
+            shown.open()
+
+    def plot_at(self, scene: QPointF) -> ChartPlot | None:
+        """The plot under a point of the scene."""
+        plots = (p for p in self.plots if p.isVisible() and p.sceneBoundingRect().contains(scene))
+        return next(plots, None)
+
     def refresh(self) -> None:
         """Take the colours shown now and draw again; a chart that was closed stays empty."""
         if self.closed:
             return
         c = colours_of(self)
         self._resized = False
-        self._drop_hover()
+        self.reading.drop()
         self.setBackground(c.paper)
         for plot in self.plots:
             plot.dress(c)
         self.draw()
+        self.values = self.table()
         self.settle()
+        self._place_button()
         self.scene().prepareForPaint()  # else what moves while it is painted has it painted twice
 
     def settle(self) -> None:
@@ -112,7 +187,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     def sheet(self) -> PictureSheet:
         """The chart as it is saved, with its title, units and source."""
         self._fit()
-        self._drop_hover()
+        self.reading.drop()
         units = [unit_shown(plot.unit) for plot in self.plots if plot.isVisible()]
         return PictureSheet(
             self.accessibleName(), self.accessibleDescription(), source_of(self, units),
@@ -151,49 +226,71 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
 
     def leaveEvent(self, event: QEvent) -> None:
         super().leaveEvent(event)
-        self._drop_hover()
+        self.reading.drop()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        event.ignore()  # the page it stands on is scrolled
+        self._hand.wheel(event)
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        if self._built and self._hand.gesture(event):
+            return True
+        handled: bool = super().viewportEvent(event)
+        return handled
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        super().mousePressEvent(event)
+        self._hand.press(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        if not self._hand.move(event):
+            super().mouseMoveEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        super().mouseReleaseEvent(event)
+        self._hand.release(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if not self._hand.key(event):
+            event.ignore()  # the page's own keys
 
     def commands_at(self, _spot: QPointF) -> list[Command]:
         """What can be done with what is drawn there, for the menu under the pointer."""
         return []
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        on_it = self.commands_at(self.mapToScene(event.pos()))
-        self._pictures.show_menu(event.globalPos(), on_it)
+        at, spot = event.globalPos(), self.mapToScene(event.pos())
+        row = self.reading.current()
+        if event.reason() == QContextMenuEvent.Reason.Keyboard and row is not None:
+            view = self.plots[row.panel].getViewBox()
+            (low, high) = view.viewRange()[1]
+            y = (low + high) / 2 if math.isnan(row.y) else row.y
+            spot = view.mapViewToScene(QPointF(row.x, y))
+            at = self.mapToGlobal(self.mapFromScene(spot))
+        self._pictures.show_menu(at, [*self.commands_at(spot), *self.look_commands()])
+
+    def look_commands(self) -> list[Command]:
+        """What can be done with what is shown of it."""
+        return self._hand.commands()
+
+    def _on_row_picked(self, number: int) -> None:
+        self.setFocus()
+        self.reading.stand_on(number)
+
+    def _place_button(self) -> None:
+        """The way back, at the lower right, while a part is shown."""
+        self._whole.setVisible(self.lens.window is not None and self.isEnabled())
+        size = self._whole.sizeHint()
+        self._whole.setGeometry(
+            self.width() - size.width() - 2 * STEP, self.height() - size.height() - 2 * STEP,
+            size.width(), size.height(),
+        )  # fmt: skip
 
     def _on_moved(self, args: tuple[QPointF]) -> None:
-        self._drop_hover()
-        plot = next((p for p in self.plots if p.sceneBoundingRect().contains(args[0])), None)
+        self.reading.drop()
+        plot = self.plot_at(args[0])
         if plot is None:
             return
         at = plot.getViewBox().mapSceneToView(args[0])
-        (x0, x1), (_y0, y1) = plot.viewRange()
-        if not x0 <= at.x() <= x1:
-            return
-        words = self.hover_words(plot, at.x(), at.y())
-        if words:
-            self._show_hover(plot, at.x(), y1, words, right=at.x() > (x0 + x1) / 2)
-
-    def _show_hover(
-        self, plot: ChartPlot, x: float, top: float, words: str, *, right: bool
-    ) -> None:
-        c = colours_of(self)
-        self._hover_line = pg.InfiniteLine(x, angle=90, pen=pg.mkPen(c.quiet, width=1))
-        self._hover_label = pg.TextItem(
-            words, color=c.ink, anchor=(1 if right else 0, 0), fill=c.field, border=c.hairline
-        )
-        self._hover_label.setFont(font(SMALL))
-        self._hover_label.setZValue(30)
-        self._hover_label.setPos(x, top)
-        for item in (self._hover_line, self._hover_label):
-            plot.addItem(item, ignoreBounds=True)
-        self._hover_plot = plot
-
-    def _drop_hover(self) -> None:
-        if self._hover_line is not None and not self.closed:
-            self._hover_plot.removeItem(self._hover_line)
-            self._hover_plot.removeItem(self._hover_label)
-            self._hover_line = self._hover_label = None
+        low, high = plot.viewRange()[0]
+        if low <= at.x() <= high:
+            self.reading.show_at(plot, at.x(), at.y())

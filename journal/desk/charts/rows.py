@@ -15,6 +15,7 @@ from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.surface import Span
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.theme import STEP, TEXT, colours_of, font
 
 _FOOT, _ASIDE = 6 * STEP, 3 * STEP
@@ -65,6 +66,7 @@ class DotRows(Chart):
         self.rows, self._ends, self._marks = list(rows), ends, list(marks)
         self._at = self._middles()
         self.setFixedHeight(round(self._deep) + _FOOT)
+        self.about(tuple(row.name for row in rows))
         self.describe("; ".join(row.words for row in rows))
         self.refresh()
 
@@ -75,7 +77,7 @@ class DotRows(Chart):
             return
         low, high = self._ends
         room = 0.03 * (high - low)
-        plot.show_range((low - room, high + room), (-self._deep, 0.0))
+        plot.show_range(self.seen((low - room, high + room)), (-self._deep, 0.0))
         for value, _ in self._marks:
             role = "quiet" if value == 0 and low < 0 else "hairline"
             plot.line(np.full(2, value), np.array([-self._deep, 0.0]), role, width=1, level=-20)
@@ -87,6 +89,14 @@ class DotRows(Chart):
                 plot.line(ends, np.full(2, at), "ink", width=1.6)
             dots = np.clip(np.array(row.dots), low, high)
             plot.points(dots, np.full(len(dots), at), "ink", size=self._dot_px, hollow=row.hollow)
+
+    def table(self) -> ValueTable:
+        """Each row with its name, by its middle dot."""
+        rows = [
+            ValueRow((row.name, row.words), sum(row.dots) / len(row.dots), at, words=row.words)
+            for row, at in zip(self.rows, self._at if self.rows else (), strict=True)
+        ]
+        return table_of_rows(("row", "values"), rows)
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         if not self.rows:

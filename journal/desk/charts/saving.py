@@ -152,7 +152,7 @@ class PictureActions:
         path = dialogs.ask_save(self._owner, f"Save the {self._what}", kinds, f"{self._what}{kind}")
         if not path:
             return
-        path = path if Path(path).suffix else path + kind
+        path = path if Path(path).suffix.lower() in (PNG, SVG, PDF) else path + kind
         try:
             self._sheet().save(path)
         except OSError as error:

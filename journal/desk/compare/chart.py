@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
@@ -12,6 +14,7 @@ from journal.desk.charts.axes import ElapsedAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import nearest, round_values, value_range
+from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
 from journal.desk.compare.scene import Lane, RibbonScene, place_text, time_text
 from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import table_of
@@ -37,6 +40,7 @@ class CurvesChart(Chart):
     def show_opened(self, scene: RibbonScene, open_ids: tuple[int, ...]) -> None:
         """Draw these makes of the scene."""
         self.shown, self.open_ids = scene, open_ids
+        self.about((open_ids, scene.places))
         self.bands = {}
         if self.opened:
             kind = self.opened[0].course.acid.kind
@@ -60,7 +64,7 @@ class CurvesChart(Chart):
         if not self.opened:
             return
         low, high = self.shown.places
-        view = (low, high + _SHARE * (high - low))
+        view = self.seen((low, high + _SHARE * (high - low)))
         self.temp.show_range(view, None)
         self._draw(self.temp, "milk-temp", view, least=6.0)
         kind = self.opened[0].course.acid.kind
@@ -71,12 +75,18 @@ class CurvesChart(Chart):
                 plot.upright(0.0, "planned", dash="fine")
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
-        kind = "milk-temp" if plot is self.temp else self.opened[0].course.acid.kind
+        if not self.opened:
+            return ""
+        own = self.opened[0].course.acid.kind
+        kind = "milk-temp" if plot is self.temp else own
         parts = [place_text(self.shown, x)]
         for lane in self.opened:
-            near = nearest(*self._curve(lane, kind), x, _NEAR_MIN)
-            if near is not None:
-                parts.append(f"{lane.ribbon.row.code} {value_text(kind, near[1])}")
+            read = [
+                value_text(one, near[1])
+                for one in ("milk-temp", own)
+                if (near := nearest(*self._curve(lane, one), x, _NEAR_MIN)) is not None
+            ]
+            parts += [f"{lane.ribbon.row.code} {', '.join(read)}"] if read else []
         found = self.bands.get(kind)
         if found is not None and len(found.minutes):
             i = int(np.abs(found.minutes - x).argmin())
@@ -84,6 +94,17 @@ class CurvesChart(Chart):
                 ends = (figure_text(kind, end[i]) for end in (found.p10, found.p90))
                 parts.append(f"{found.count[i]} others {' to '.join(ends)}")
         return "  ".join(parts) if len(parts) > 1 else elapsed(x)
+
+    def table(self) -> ValueTable:
+        """What was read of each opened make, by the common axis."""
+        curves = []
+        for lane in self.opened:
+            acid = lane.course.acid.kind
+            for panel, kind in enumerate(("milk-temp", acid)):
+                at, value = self._curve(lane, kind)
+                head = f"{lane.ribbon.row.code}, {READING_KINDS[kind].label}"
+                curves.append(ValueCurve(head, at, value, partial(value_text, kind), panel))
+        return table_of_curves("time", partial(place_text, self.shown), curves)
 
     def _draw(self, plot: ChartPlot, kind: str, view: tuple[float, float], *, least: float) -> None:
         curves = [(lane, self._curve(lane, kind)) for lane in self.opened]

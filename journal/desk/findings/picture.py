@@ -7,21 +7,18 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from pyqtgraph.GraphicsScene.mouseEvents import MouseClickEvent
-from PySide6.QtCore import QPointF, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
-from journal.desk.charts.plot import ChartPlot
-from journal.desk.findings.scatter import draw_scatter
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
+from journal.desk.findings.scatter import draw_scatter, scatter_ranges
 from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
 from journal.findings.answer import StudyAnswer
 from journal.wording.ages import age_words
 from journal.wording.effects import MANY, axis_words
-
-_REACH_PX = 12
+from journal.wording.numbers import short
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,9 +37,7 @@ class PlottedVariable:
 
 
 class Picture(Chart):
-    """Shows a variable's points. `opened` carries the table row of a point that was clicked."""
-
-    opened = Signal(int)
+    """Shows a variable's points; what a click goes to is a row of the answer's table."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Scores against the variable", "nothing to show yet", parent)
@@ -51,12 +46,12 @@ class Picture(Chart):
         self.bottom = NumberAxis("bottom")
         self.bottom.setStyle(tickLength=-4, tickTextOffset=6)
         self.plot = self.add_plot(bottom=self.bottom)
-        self.scene().sigMouseClicked.connect(self._on_clicked)
 
     def show_variable(self, answer: StudyAnswer, variable: str, chosen: int) -> None:
         """Draw a variable of an answer with one table row ringed."""
         seen, rows = answer.picture(variable), answer.rows_of(variable).tolist()
         self.shown, self._chosen = PlottedVariable(answer, seen, rows), chosen
+        self.about((variable, len(rows)))
         self.describe(_in_words(seen))
         self.refresh()
 
@@ -81,7 +76,7 @@ class Picture(Chart):
         if shown is None or not shown.seen.x.size:
             return
         seen = shown.seen
-        draw_scatter(self.plot, seen)
+        draw_scatter(self.plot, seen, self.seen(scatter_ranges(seen)[0]))
         self._draw_chosen(shown)
         (first, _), (_, top) = self.plot.viewRange()
         words = axis_words(seen, shown.answer.is_defect)
@@ -90,12 +85,19 @@ class Picture(Chart):
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{SMALL}px"}
         self.bottom.setLabel(html.escape(f"{seen.variable}{unit}"), **style)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
-        at = self._near(plot.getViewBox().mapViewToScene(QPointF(x, y)))
+    def table(self) -> ValueTable:
+        """The points: whose each is, the variable there, and the score with its standard error."""
         shown = self.shown
-        if shown is None or at < 0:
-            return ""
-        return f"{shown.name_of(shown.rows[at])}: {shown.seen.y[at]:.1f}"
+        if shown is None:
+            return ValueTable()
+        seen, rows = shown.seen, []
+        for row, x, y, se in zip(shown.rows, seen.x, seen.y, seen.y_se, strict=True):
+            name = shown.name_of(row)
+            cells = (name, short(float(x)), f"{y:.1f}", f"{se:.1f}" if math.isfinite(se) else "")
+            rows.append(ValueRow(cells, float(x), float(y), words=f"{name}: {y:.1f}", key=row))
+        unit = f", {seen.unit}" if seen.unit else ""
+        heads = ("wheel", f"{seen.variable}{unit}", seen.score, "± (standard error)")
+        return table_of_rows(heads, rows)
 
     # Drawing
 
@@ -111,26 +113,6 @@ class Picture(Chart):
             self.plot.points(px, py, "ink", size=6, level=8)
         (_, x1), (_, y1) = self.plot.viewRange()
         self.plot.words(x1, y1, shown.name_of(chosen), "ink", anchor=(1, 0), bold=True)
-
-    # Handlers
-
-    def _near(self, scene: QPointF) -> int:
-        """The point under the pointer, −1 for none."""
-        if self.shown is None or not self.shown.rows:
-            return -1
-        seen = self.shown.seen
-        box = self.plot.getViewBox()
-        (x0, x1), (y0, y1) = self.plot.viewRange()
-        wide, high = box.width() / (x1 - x0), box.height() / (y1 - y0)
-        at = box.mapSceneToView(scene)
-        away = np.hypot((seen.x - at.x()) * wide, (seen.y - at.y()) * high)
-        nearest = int(np.argmin(away))
-        return nearest if away[nearest] <= _REACH_PX else -1
-
-    def _on_clicked(self, event: MouseClickEvent) -> None:
-        at = self._near(event.scenePos())
-        if self.shown is not None and at >= 0:
-            self.opened.emit(self.shown.rows[at])
 
 
 def _in_words(seen: Scatter) -> str:

@@ -74,7 +74,7 @@ class FindingsPlace(Place):
         self.beside.card.planned.connect(self._on_planned)
         self.beside.card.asked.connect(self.ask_a_year)
         self.beside.card.kind_chosen.connect(self._on_kind)
-        self.beside.picture.opened.connect(self._on_point)
+        self.beside.picture.went.connect(self._on_point)
         self.beside.open.clicked.connect(self.open_make)
         self.under: QWidget = self.empty  # what is shown where no series is
         self.line = CalendarLine("Wheels")

@@ -25,10 +25,12 @@ def scatter_ranges(seen: Scatter) -> tuple[Span, Span]:
     return (first - beyond, last + beyond), (low - room, high + 2 * room)
 
 
-def draw_scatter(plot: PlotSurface, seen: Scatter) -> None:
+def draw_scatter(plot: PlotSurface, seen: Scatter, shown: Span | None = None) -> None:
     """The score with other things equal at round values, the line in its range, and the points
-    with their standard errors; of many points these would only hide each other."""
+    with their standard errors; of many points these would only hide each other. `shown` is what of
+    the variable is shown."""
     x, y = scatter_ranges(seen)
+    x = x if shown is None else shown
     plot.show_range(x, y)
     step = step_for(y[1] - y[0], _STEPS, 7)
     values = round_values(*y, (step,), above=0.07)  # the name of the axis stands there

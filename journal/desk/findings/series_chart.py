@@ -7,15 +7,14 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
-from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import round_values
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.findings.series_set import SIDE_BY_SIDE, heads
 from journal.findings import CLEAR, LEANING
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
 from journal.wording.numbers import short
 
-_REACH = 0.12
 _LOWER = 0.12  # of the height, every other name where they would stand in each other's way
 _SYMBOLS = ("o", "s", "t", "d")  # a season each
 
@@ -33,6 +32,7 @@ class SeriesChart(Chart):
     def show_series(self, planned: Design, answer: SeriesAnswer, codes: list[str]) -> None:
         """Draw these scores; `codes` names the makes."""
         self._shown, self._codes = (planned, answer), codes
+        self.about(tuple(codes))
         self.describe(_in_words(planned, answer))
         self.refresh()
 
@@ -46,7 +46,7 @@ class SeriesChart(Chart):
         many = len(planned.factors)
         y = self._range(answer, 0.3 if many <= SIDE_BY_SIDE else 0.5)
         apart = _apart(many)
-        x = (-1.6, apart * (many - 1) + 1.6)
+        x = self.seen((-1.6, apart * (many - 1) + 1.6))
         self.plot.show_range(x, y)
         step = 0.5 if y[1] - y[0] < 3 else 1.0 if y[1] - y[0] < 7 else 2.0
         self.plot.rules(
@@ -74,17 +74,20 @@ class SeriesChart(Chart):
         at, side = {0: (middle - 1.6, 0.0), many - 1: (middle + 1.6, 1.0)}.get(j, (middle, 0.5))
         self.plot.words(at, y[1] - _LOWER * (y[1] - y[0]) * (j % 2), head, "ink", anchor=(side, 0))
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def table(self) -> ValueTable:
+        """Each make's score beside what each variable was in it."""
         if self._shown is None:
-            return ""
+            return ValueTable()
         planned, answer = self._shown
-        for j in range(len(planned.factors)):
+        rows = []
+        for j, factor in enumerate(planned.factors):
             at = _at(planned, answer, j, _apart(len(planned.factors)) * j)
-            near = np.hypot((at - x) / _REACH, (answer.score - y) / _REACH)
-            if np.isfinite(near).any() and np.nanmin(near) <= 1:
-                i = int(np.nanargmin(near))
-                return f"{self._codes[i]}: {answer.score[i]:.1f}"
-        return ""
+            for i in np.flatnonzero(np.isfinite(answer.score)).tolist():
+                score = f"{answer.score[i]:.1f}"
+                cells = (factor.name, self._codes[i], short(float(answer.real[i, j])), score)
+                words = f"{self._codes[i]}: {score}"
+                rows.append(ValueRow(cells, float(at[i]), float(answer.score[i]), words=words))
+        return table_of_rows(("variable", "make", "was", "score"), rows)
 
     def _range(self, answer: SeriesAnswer, above: float) -> tuple[float, float]:
         known = answer.score[np.isfinite(answer.score)]

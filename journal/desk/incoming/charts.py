@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 
 import numpy as np
 from PySide6.QtWidgets import QWidget
@@ -11,11 +12,19 @@ from journal.desk.charts.axes import ClockAxis, NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import finite, round_values, value_range
+from journal.desk.charts.values import (
+    ValueCurve,
+    ValueRow,
+    ValueTable,
+    table_of_curves,
+    table_of_rows,
+)
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.wording.counts import counted
 from journal.wording.dates import clock, short_day
+from journal.wording.readings import value_text
 
 _DAYS_ON_A_CLOCK = 40  # a longer span is told in days
 _PANELS_MOST = 3
@@ -56,17 +65,18 @@ class ReadingsChart(Chart):
         return ClockAxis("bottom", self._make.started_ms, self._make.zone)
 
     def draw(self) -> None:
+        view = self.seen(self._view)
         for plot, (_, parts) in zip(self.plots, self._groups, strict=True):
             plot.wipe()
-            plot.show_range(self._view, None)
+            plot.show_range(view, None)
             low, high = _range([value for _, _, value in parts])
             plot.show_range(None, (low, high))
-            plot.rules(_steps(low, high), self._view, digits=_digits(low, high), unit=plot.unit)
+            plot.rules(_steps(low, high), view, digits=_digits(low, high), unit=plot.unit)
             for index, (kind, at, value) in enumerate(parts):
                 self._draw_part(plot, kind, at, value, index)
-            if self._view[0] < 0 < self._view[1]:
+            if view[0] < 0 < view[1]:
                 plot.upright(0.0, "quiet", dash="fine")
-        if self.plots and self._view[0] < 0 < self._view[1]:
+        if self.plots and view[0] < 0 < view[1]:
             top = self.plots[0].viewRange()[1][1]
             self.plots[0].words(0.0, top, "make started", anchor=(0, 0))
 
@@ -82,12 +92,23 @@ class ReadingsChart(Chart):
         plot.words(at[0], value[0], words, role, anchor=(0, 1 if index == 0 else 0))
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
-        index = self.plots.index(plot)
-        chosen = [_date(self._make, x / 1440) if self._in_days else _clock(self._make, x)]
-        for kind, at, value in self._groups[index][1]:
+        chosen = [self._place(x)]
+        for kind, at, value in (one for _, parts in self._groups for one in parts):
             near = int(np.argmin(np.abs(at - x)))
-            chosen.append(f"{value[near]:g} {READING_KINDS[kind].unit}")
+            chosen.append(value_text(kind, float(value[near])))
         return "  ".join(chosen)
+
+    def table(self) -> ValueTable:
+        """Every reading of the file by its time."""
+        curves = [
+            ValueCurve(READING_KINDS[kind].label, at, value, partial(value_text, kind), panel)
+            for panel, (_, parts) in enumerate(self._groups)
+            for kind, at, value in parts
+        ]
+        return table_of_curves("time", self._place, curves)
+
+    def _place(self, x: float) -> str:
+        return _date(self._make, x / 1440) if self._in_days else _clock(self._make, x)
 
 
 class ScoresChart(Chart):
@@ -104,7 +125,7 @@ class ScoresChart(Chart):
         super().__init__(f"{name} by date of the make", counted(len(value), "make"), parent)
         self._at = np.array(at_ms, float) / DAY_MS
         self._value = np.array(value, float)
-        self._name = name
+        self._name, self._zone = name, zone
         axis = NumberAxis("bottom")
         first, last = float(self._at.min()), float(self._at.max())
         room = max(last - first, 1.0)
@@ -118,10 +139,19 @@ class ScoresChart(Chart):
         plot = self.plots[0]
         plot.wipe()
         low, high = _range([self._value])
-        plot.show_range(self._view, (low, high))
-        plot.rules(_steps(low, high), self._view, digits=_digits(low, high))
+        view = self.seen(self._view)
+        plot.show_range(view, (low, high))
+        plot.rules(_steps(low, high), view, digits=_digits(low, high))
         plot.points(self._at, self._value, "ink", size=7)
-        plot.words(self._view[0], high, f" {self._name}", anchor=(0, 0))
+        plot.words(view[0], high, f" {self._name}", anchor=(0, 0))
+
+    def table(self) -> ValueTable:
+        """The scores by their days."""
+        rows = [
+            ValueRow((short_day(round(at * DAY_MS), self._zone), f"{value:g}"), at, value)
+            for at, value in zip(self._at.tolist(), self._value.tolist(), strict=True)
+        ]
+        return table_of_rows(("day", self._name), rows)
 
 
 def _by_quantity(

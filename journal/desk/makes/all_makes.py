@@ -8,13 +8,13 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 import numpy as np
-from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.charts.axes import NumberAxis, Ticks
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import round_values, value_range
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.keeping import MakeRow
 from journal.records.instants import local
 from journal.wording.counts import counted
@@ -54,25 +54,25 @@ class DaysAxis(NumberAxis):
 
 
 class AllMakesChart(Chart):
-    """Draws the makes that the list shows; `went` carries the id of one that was clicked."""
-
-    went = Signal(object)
+    """Draws the makes that the list shows; a click goes to a make, by its id."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("All makes", "no makes yet", parent)
         self._rows: list[MakeRow] = []
         self._at: np.ndarray = np.empty(0)
         self._mine: int | None = None
+        self._plans: list[str] = []
         self.score = self.add_plot(unit="score", height=5)
         self.weight = self.add_plot(unit=YIELD, height=4)
         self.plans = self.add_plot(bottom=DaysAxis("bottom"), unit="version", height=3)
-        self.scene().sigMouseClicked.connect(self._on_clicked)
 
     def show_makes(self, rows: Sequence[MakeRow], mine: int | None) -> None:
         """Draw these makes; `mine` is the one that is open."""
         self._rows = sorted(rows, key=_began)
         self._at = np.array([_day_of(row) for row in self._rows], float)
         self._mine = mine
+        counts = Counter(row.plan for row in self._rows)
+        self._plans = [plan for plan, _ in counts.most_common(_MOST_PLANS)]
         scored = sum(_score(row) is not None for row in self._rows)
         versions = len({(row.plan, row.plan_version) for row in self._rows})
         self.describe(
@@ -89,7 +89,7 @@ class AllMakesChart(Chart):
             return
         first, last = float(self._at[0]), float(self._at[-1])
         room = max(0.02 * (last - first), 10.0)
-        view = (first - room, last + room)
+        view = self.seen((first - room, last + room))
         self.score.show_range(view, None)
         self._draw(self.score, [_score(row) for row in self._rows], view, "ink", "score", 3.0)
         self._draw(self.weight, [_yield(row) for row in self._rows], view, "acidity",
@@ -99,17 +99,37 @@ class AllMakesChart(Chart):
         self._draw_failed()
         self._draw_versions(view)
 
+    def table(self) -> ValueTable:
+        """The makes by their day: plan, version, score, yield."""
+        rows = []
+        for row, x in zip(self._rows, self._at, strict=True):
+            score, green = _score(row), row.yield_pct
+            written = "failed" if row.failed else "" if score is None else f"{score:.1f}"
+            cells = (
+                short_day(row.started_ms, row.zone), row.code, row.plan, str(row.plan_version),
+                written, "" if green is None else figure(green, YIELD, 1).whole,
+            )  # fmt: skip
+            marks = [(0, score), (1, _yield(row)), (2, -float(self._line_of(row.plan)))]
+            words = _make_words(row)
+            rows += [
+                ValueRow(cells, x, value, panel, words, row.id)
+                for panel, value in marks
+                if value is not None
+            ][:1]
+        return table_of_rows(("day", "make", "plan", "version", "score", "yield"), rows)
+
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         row = self._near(plot, x, y)
-        if row is None:
-            return ""
-        score, green = _score(row), row.yield_pct
-        parts = [row.code, short_day(row.started_ms, row.zone),
-                 f"{row.plan}, version {row.plan_version}"]  # fmt: skip
-        parts += ["failed"] if row.failed else []
-        parts += [] if score is None else [f"score {score:.1f}"]
-        parts += [] if green is None else [figure(green, YIELD, 1).whole]
-        return ", ".join(parts)
+        return "" if row is None else _make_words(row)
+
+    def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:
+        row = self._near(plot, x, y)
+        if row is not None:
+            self.went.emit(row.id)
+
+    def _line_of(self, plan: str) -> int:
+        """Which line of the plans' panel is the plan's; the last one's for those run least."""
+        return self._plans.index(plan) if plan in self._plans else max(len(self._plans) - 1, 0)
 
     def _draw(
         self, plot: ChartPlot, values: list[float | None], view: tuple[float, float], role: str,
@@ -164,9 +184,7 @@ class AllMakesChart(Chart):
     def _draw_versions(self, view: tuple[float, float]) -> None:
         """A line for each of the plans run most, a mark a make, and its number where a version was
         run first."""
-        counts = Counter(row.plan for row in self._rows)
-        plans = [plan for plan, _ in counts.most_common(_MOST_PLANS)]
-        plot = self.plans
+        plans, plot = self._plans, self.plans
         plot.show_range(None, (-len(plans) + 0.3, 1.0))
         plot.left_axis.setTicks([[(0.75, "version")]])
         began = {(row.plan, row.plan_version): row.id for row in reversed(self._rows)}
@@ -200,16 +218,15 @@ class AllMakesChart(Chart):
             return _score(row)
         return _yield(row) if plot is self.weight else 0.0
 
-    def _on_clicked(self, event: object) -> None:
-        where = event.scenePos()  # type: ignore[attr-defined] # pyqtgraph brings no types
-        if event.button() != Qt.MouseButton.LeftButton:  # type: ignore[attr-defined] # the same
-            return
-        for plot in self.plots:
-            if plot.sceneBoundingRect().contains(where):
-                at = plot.getViewBox().mapSceneToView(where)
-                row = self._near(plot, at.x(), at.y())
-                if row is not None:
-                    self.went.emit(row.id)
+
+def _make_words(row: MakeRow) -> str:
+    score, green = _score(row), row.yield_pct
+    parts = [row.code, short_day(row.started_ms, row.zone),
+             f"{row.plan}, version {row.plan_version}"]  # fmt: skip
+    parts += ["failed"] if row.failed else []
+    parts += [] if score is None else [f"score {score:.1f}"]
+    parts += [] if green is None else [figure(green, YIELD, 1).whole]
+    return ", ".join(parts)
 
 
 def _score(row: MakeRow) -> float | None:

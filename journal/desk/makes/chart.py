@@ -3,6 +3,8 @@ below."""
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
@@ -23,7 +25,10 @@ from journal.desk.charts.day import (
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import nearest, round_values, value_range
 from journal.desk.charts.surface import Span
+from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
 from journal.records.instants import MINUTE_MS
+from journal.records.kinds import READING_KINDS
+from journal.records.makes import Make
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock
 from journal.wording.readings import value_text
@@ -38,14 +43,15 @@ class MakeChart(Chart):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("The make's curve", "no make selected", parent)
-        self._whole: WholeMake | None = None
+        self._make: WholeMake | None = None
         self.clock_axis = ClockAxis()
         self.temp = self.add_plot(unit="°C", height=5)
         self.acid = self.add_plot(bottom=self.clock_axis, unit="pH", height=4)
 
     def show_make(self, whole: WholeMake | None, sentence: str = "") -> None:
         """Draw this make; None empties the chart."""
-        self._whole = whole
+        self._make = whole
+        self.about(None if whole is None else whole.make.id)
         if whole is not None:
             self.clock_axis.set_clock(whole.make.started_ms, whole.make.zone)
             self._now = None if whole.make.finished_ms is not None else last_reading_min(whole)
@@ -56,13 +62,14 @@ class MakeChart(Chart):
     def draw(self) -> None:
         for plot in self.plots:
             plot.wipe()
-            plot.setVisible(self._whole is not None)
-        if self._whole is None:
+            plot.setVisible(self._make is not None)
+        if self._make is None:
             return
-        view = self._view(self._whole)
+        usual = self._view(self._make)
+        view = self.seen(usual, (0.0, max(usual[1], self._scene.stages[-1].last * 1.03)))
         self.temp.show_range(view, None)
-        self._draw_temperature(self._whole, self._scene, view)
-        self._draw_acidity(self._whole, self._scene, view)
+        self._draw_temperature(self._make, self._scene, view)
+        self._draw_acidity(self._make, self._scene, view)
 
     def _view(self, whole: WholeMake) -> Span:
         """The hours at the vat: up to the press, or as far as the stages go."""
@@ -73,7 +80,7 @@ class MakeChart(Chart):
 
     def _draw_temperature(self, whole: WholeMake, scene: DayScene, view: Span) -> None:
         plot, lines, log = self.temp, scene.plan, scene.log
-        inside = lines.minutes <= view[1]
+        inside = (lines.minutes >= view[0]) & (lines.minutes <= view[1])
         parts = [lines.low[inside], lines.high[inside]]
         parts += [] if log is None else [log.until(view[1])]
         low, high = value_range(parts, least=6.0, below=0.16, above=0.22)
@@ -107,7 +114,7 @@ class MakeChart(Chart):
             if not view[0] <= bar.first < view[1]:
                 continue
             plot.line(np.array([bar.first, bar.first]), tick, "quiet", width=1)
-            if min(bar.last, view[1]) - bar.first > _NAME_SHARE * view[1]:
+            if min(bar.last, view[1]) - bar.first > _NAME_SHARE * (view[1] - view[0]):
                 plot.words(bar.first, low, f" {bar.label}", anchor=(0, 1))
 
     def _draw_acidity(self, whole: WholeMake, scene: DayScene, view: Span) -> None:
@@ -124,17 +131,46 @@ class MakeChart(Chart):
         for kind in PH_KINDS:
             draw_struck(plot, whole.trace(kind), whole.make.started_ms)
         if not scene.acid:
-            plot.words(view[1] / 2, (low + high) / 2, "no acidity readings", anchor=(0.5, 0.5))
+            plot.words(sum(view) / 2, (low + high) / 2, "no acidity readings", anchor=(0.5, 0.5))
+
+    def table(self) -> ValueTable:
+        """Readings and what was planned for them, by the clock."""
+        whole = self._make
+        if whole is None:
+            return ValueTable()
+        scene, make = self._scene, whole.make
+        log = () if scene.log is None else (scene.log,)
+        curves = [
+            ValueCurve(
+                READING_KINDS[one.kind].label, one.minutes, one.value,
+                partial(value_text, one.kind), int(one is not scene.log),
+            )
+            for one in (*log, *scene.acid)
+        ]  # fmt: skip
+        text = partial(value_text, "milk-temp")
+        curves.append(
+            ValueCurve("planned", scene.plan.minutes, scene.plan.mid, text, 0, follows=True)
+        )
+        return table_of_curves("time", partial(_clock_at, make), curves, partial(_instant, make))
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
-        whole = self._whole
+        whole = self._make
         if whole is None:
             return ""
-        parts = [clock(whole.make.started_ms + round(x * MINUTE_MS), whole.make.zone)]
         scene = self._scene
-        shown = scene.acid if plot is self.acid else () if scene.log is None else (scene.log,)
-        for one in shown:
+        stage = next((bar.label for bar in scene.stages if bar.first <= x < bar.last), "")
+        parts = [_clock_at(whole.make, x), stage]
+        for one in (*(() if scene.log is None else (scene.log,)), *scene.acid):
             near = nearest(one.minutes, one.value, x, _NEAR_MIN)
             if near is not None:
-                parts.append(value_text(one.kind, near[1]))
-        return "  ".join(parts)
+                in_whey = " in whey" if one.hollow else ""
+                parts.append(value_text(one.kind, near[1]) + in_whey)
+        return "  ".join(part for part in parts if part)
+
+
+def _clock_at(make: Make, minutes: float) -> str:
+    return clock(_instant(make, minutes), make.zone)
+
+
+def _instant(make: Make, minutes: float) -> int:
+    return make.started_ms + round(minutes * MINUTE_MS)

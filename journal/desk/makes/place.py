@@ -58,6 +58,7 @@ class MakesPlace(Place):
         self._pause.setInterval(PAUSE_MS)
         self._pause.timeout.connect(self._on_rested)
         self.page = MakePage()
+        self.page.chart.went.connect(self._on_instant)
         self.page.why.clicked.connect(partial(show_why, self, self.at_hand))
         self.curves = SmallCurves(self.journal)
         self.list = MakesList(self.curves, desk.settings)

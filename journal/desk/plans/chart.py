@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
 import numpy as np
+from PySide6.QtCore import QPointF, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.acid_targets import DayAcidTarget
@@ -22,10 +23,14 @@ from journal.desk.charts.day import (
     plan_scene,
     stage_name,
 )
+from journal.desk.charts.hand import Grip
 from journal.desk.charts.placing import Drawn, Spot, edges, fine, place_words
 from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.reading import REACH_PX
 from journal.desk.charts.scales import round_values, value_range
 from journal.desk.charts.surface import Span
+from journal.desk.charts.values import NOWHERE, ValueRow, ValueTable, table_of_rows
+from journal.desk.plans.grips import LengthGrip, TemperatureGrip
 from journal.records.instants import MINUTE_MS, from_datetime, local
 from journal.records.plans import Plan
 from journal.reports.past_makes import PastMakes
@@ -79,7 +84,10 @@ class Planned:
 
 
 class PlanChart(Chart):
-    """Shows a Planned."""
+    """Shows a Planned. `dragged` tells of a point or an edge that is held elsewhere: the stage, its
+    cell, what would be typed there, and whether it was let go."""
+
+    dragged = Signal(int, str, str, bool)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("The planned day", "no plan selected", parent)
@@ -95,6 +103,7 @@ class PlanChart(Chart):
     def show_planned(self, planned: Planned | None) -> None:
         """Draw this; None: nothing yet."""
         self._planned = planned
+        self.about(None if planned is None else planned.plan.name)
         if planned is None:
             self.describe("no stages yet")
         else:
@@ -109,7 +118,7 @@ class PlanChart(Chart):
         if planned is None:
             return
         last = planned.until_min
-        view = (0.0, last * 1.02)
+        view = self.seen((0.0, last * 1.02))
         self.temp.show_range(view, None)
         self._draw_temperature(planned, view)
         bars = [bar for bar in planned.scene.stages if bar.first < last]
@@ -241,6 +250,55 @@ class PlanChart(Chart):
             if len(midnights) <= 4 and minutes < 0.92 * view[1]:
                 top = self.temp.viewRange()[1][1]
                 self.temp.words(minutes, top, f" {name}", anchor=(0, 0))
+
+    def table(self) -> ValueTable:
+        """The stages: when each begins, how long it takes, where its temperature goes."""
+        planned = self._planned
+        if planned is None:
+            return ValueTable()
+        rows = []
+        for index, (stage, start) in enumerate(
+            zip(planned.plan.stages, planned.plan.starts(), strict=True)
+        ):
+            if start >= planned.until_min:
+                break
+            target = stage.target_c
+            end = start + stage.minutes
+            cells = (
+                planned.clock(start), stage.label, write(stage.minutes, "duration"),
+                "" if target is None else write(target, "temperature"),
+            )  # fmt: skip
+            y = NOWHERE if target is None or end > planned.until_min else target
+            rows.append(ValueRow(cells, min(end, planned.until_min), y, key=index))
+        return table_of_rows(("begins", "stage", "takes", "at its end"), rows)
+
+    def grip_at(self, plot: ChartPlot, at: QPointF) -> Grip | None:
+        """The point at the end of a stage, or its edge on the ribbon."""
+        planned = self._planned
+        if planned is None or plot is self.acid:
+            return None
+        starts, stages = planned.plan.starts(), planned.plan.stages
+        pane = plot.pane(at.x())
+        a_px = (pane.x[1] - pane.x[0]) / pane.wide
+        ends = np.array([start + s.minutes for start, s in zip(starts, stages, strict=True)])
+        near = np.abs(ends - at.x()) <= REACH_PX / 2 * a_px
+        for index in np.flatnonzero(near & (ends <= planned.until_min + 1)).tolist():
+            target = stages[index].target_c
+            if plot is self.ribbon:
+                return LengthGrip(index, starts[index], self.dragged.emit)
+            up_px = (pane.y[1] - pane.y[0]) / pane.high
+            if target is not None and abs(target - at.y()) <= REACH_PX / 2 * up_px:
+                return TemperatureGrip(index, self.dragged.emit)
+        return None
+
+    def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:
+        """A click goes to the stage."""
+        near = self.reading.nearest(plot, x, y)
+        if near is not None:
+            super().clicked_at(plot, x, y)
+        elif self._planned is not None and 0 <= x < self._planned.until_min:
+            starts = np.array(self._planned.plan.starts())
+            self.went.emit(int(np.searchsorted(starts, x, side="right")) - 1)
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         planned = self._planned

@@ -11,10 +11,11 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
-from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.theme import STEP
 from journal.records.care_days import due_days, horizon_days
 from journal.records.care_written import EAT, TASTE, care_lines
+from journal.records.dates import MONTH_DAYS
 from journal.records.instants import local
 from journal.records.plans import CareRule, Plan
 from journal.wording.care import care_name, lines_words
@@ -25,7 +26,6 @@ _CLOSE_PX = 7.5  # marks nearer than this run into a line
 _MONTH_PX = 56
 _BLOCK_PX = 9.0  # of the make before its own day, so that it is seen
 _DAY_MIN = 1440.0
-_REACH = 0.012  # of the width, about the pointer
 
 
 @dataclass(frozen=True)
@@ -75,6 +75,7 @@ class CareChart(Chart):
     def show_scene(self, scene: CareScene | None) -> None:
         """Draw this; None: nothing."""
         self._scene = scene
+        self.about(None if scene is None else scene.plan.name)
         self.setVisible(scene is not None)
         if scene is not None:
             self.setFixedHeight(_ROW_PX * len(self._rows()) + _REST_PX)
@@ -99,18 +100,21 @@ class CareChart(Chart):
         if scene is None:
             return
         rows = self._rows()
-        a_px = scene.last_day / max(self.plot.pane(0).wide, 1.0)
-        view = (-_BLOCK_PX * a_px, scene.last_day)
+        wide = max(self.plot.pane(0).wide, 1.0)
+        whole = (-_BLOCK_PX * scene.last_day / wide, scene.last_day)
+        view = self.seen(whole)
+        a_px = (view[1] - view[0]) / wide
         self.plot.show_range(view, (-len(rows) + 0.3, 1.4))
         self.plot.left_axis.setTicks([[(-i, care_name(name)) for i, name in enumerate(rows)]])
         self.months.setTicks([self._month_ticks(scene)])
         for i in range(len(rows)):
-            self.plot.line(np.array(view), np.array([-i, -i]), "hairline", width=1, level=-20)
+            self.plot.line(np.array(whole), np.array([-i, -i]), "hairline", width=1, level=-20)
         for at, _ in self._month_ticks(scene)[1:]:
             self.plot.upright(at, "hairline")
-        block = (view[0], scene.make_days)
+        block = (whole[0], scene.make_days)
         self.plot.box(block, (-len(rows) + 0.55, 0.45), "done", fill="done")
-        self.plot.words(view[0], 0.5, "the make", anchor=(0, 1))
+        if view[0] < scene.make_days:
+            self.plot.words(view[0], 0.5, "the make", anchor=(0, 1))
         for i, (_, rules) in enumerate(scene.rows):
             for rule in rules:
                 self._draw_rule(scene, rule, -i, a_px)
@@ -148,7 +152,8 @@ class CareChart(Chart):
         where it begins."""
         most = max(1, int(self.plot.pane(0).wide // _MONTH_PX))
         first, last = scene.begun, scene.on(scene.last_day)
-        months = (last.year - first.year) * 12 + last.month - first.month
+        shown = self.lens.shown
+        months = (shown[1] - shown[0]) / MONTH_DAYS
         step = next((s for s in (1, 2, 3, 6, 12) if months / s <= most), 24)
         out: list[tuple[float, str]] = []
         for number in range(first.year * 12 + first.month, last.year * 12 + last.month):
@@ -159,19 +164,26 @@ class CareChart(Chart):
                 out.append((float((day - first).days), name))
         return [(0.0, ""), *out]
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def table(self) -> ValueTable:
+        """Each time that something is due, in the order of the days."""
         scene = self._scene
-        rows = self._rows()
-        place = round(-y)
-        if scene is None or not 0 <= place < len(rows) or x < 0:
-            return ""
-        kind = rows[place]
+        if scene is None:
+            return ValueTable()
+        rows = []
+        for place, kind in enumerate(self._rows()):
+            for day in self._marks(scene, kind):
+                when = format_day(scene.on(day), short=True)
+                words = f"{care_name(kind)}  day {day:g}  {when}"
+                cells = (when, f"{day:g}", care_name(kind))
+                rows.append(ValueRow(cells, day, float(-place), words=words))
+        return table_of_rows(("date", "day", "care"), sorted(rows, key=_when_due))
+
+    def _marks(self, scene: CareScene, kind: str) -> list[float]:
+        """The days on which a kind of care is due."""
         if kind in (TASTE, EAT):
-            marks = [*scene.taste] if kind == TASTE else [scene.eat or 0.0]
-        else:
-            marks = [d for r in dict(scene.rows)[kind] for d in due_days(r, scene.last_day)]
-        near = min(marks, key=lambda day: abs(day - x), default=None)
-        if near is None or abs(near - x) > max(_REACH * scene.last_day, 0.5):
-            return ""
-        when = format_day(scene.on(near), short=True)
-        return f"{care_name(kind)}  day {near:g}  {when}"
+            return [*scene.taste] if kind == TASTE else [scene.eat or 0.0]
+        return [day for r in dict(scene.rows)[kind] for day in due_days(r, scene.last_day)]
+
+
+def _when_due(row: ValueRow) -> tuple[float, float]:
+    return row.x, -row.y

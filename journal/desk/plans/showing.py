@@ -69,6 +69,8 @@ class SheetController(QObject):
         page.fat.changed.connect(self._show)
         page.day.changed.connect(self._draw)
         picture.whole_asked.connect(self._on_whole)
+        picture.chart.went.connect(self._on_stage)
+        picture.chart.dragged.connect(self._on_dragged)
         author.changed.connect(self._on_draft)
         versions.turned.connect(self._show)
 
@@ -267,6 +269,22 @@ class SheetController(QObject):
             self._listed_as = now
             self._page.show_plans(self._plans(), self._author.key)
         self._show()
+
+    def _on_stage(self, place: int) -> None:
+        """A stage was clicked in the chart."""
+        self._page.stages.stand(self._row_of(place))
+        self._page.stages.setFocus()
+
+    def _on_dragged(self, place: int, column: str, text: str, is_over: bool) -> None:
+        """A point or an edge is held elsewhere: as if its cell were typed."""
+        self._page.finish()
+        row = self._row_of(place)
+        (self._author.on_saved if is_over else self._author.on_typed)(row, column, text)
+
+    def _row_of(self, place: int) -> int:
+        """The line of a stage of the plan."""
+        rows = enumerate(self._author.settled.rows)
+        return [number for number, row in rows if row.stage is not None][place]
 
     def _on_whole(self, whole: bool) -> None:
         self._whole = whole

@@ -13,12 +13,15 @@ from journal.desk.charts.chart import Chart
 from journal.desk.charts.placing import Spot, fine, place_words
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import nearest, round_values, step_for
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.records.instants import DAY_MS
 from journal.records.traces import Floats
 from journal.records.wheels import Weighing
 from journal.reports.drying import ExpectedWeight
 from journal.reports.wheels import lost_pct, lost_words
 from journal.wording.counts import counted
+from journal.wording.dates import short_day
+from journal.wording.shown import write
 
 _DAY_STEPS = (1, 2, 7, 14, 28, 56, 91, 182, 365, 730)
 _TICKS_MOST, _RULES_MOST, _TICK_WIDE = 8, 5.5, 64  # px
@@ -36,6 +39,7 @@ class WheelView:
     green_kg: float | None
     weighings: Sequence[Weighing]
     expected: ExpectedWeight | None = None
+    zone: str = "UTC"
 
 
 class RoomChart(Chart):
@@ -50,6 +54,7 @@ class RoomChart(Chart):
     def show_wheel(self, view: WheelView | None) -> None:
         """Draw this wheel; None empties the chart."""
         self._view = view
+        self.about(None if view is None else view.code)
         if view is not None:
             self.describe(_in_words(view))
         self.refresh()
@@ -62,7 +67,7 @@ class RoomChart(Chart):
         if view is None:
             return
         last = max(view.age_days, 7.0)
-        x = (-0.015 * last, 1.04 * last)
+        x = self.seen((-0.015 * last, 1.04 * last))
         self.weight.show_range(x, None)
         self._draw_weight(view, x)
         self.days.setTicks([day_ticks(x[1], min(_TICKS_MOST, max(2, self.width() // _TICK_WIDE)))])
@@ -72,7 +77,7 @@ class RoomChart(Chart):
         if not view.weighings:
             plot.show_range(None, (0.0, 1.0))
             plot.left_axis.setTicks([[]])
-            plot.words(x[1] / 2, 0.5, "not weighed yet", anchor=(0.5, 0.5))
+            plot.words(sum(x) / 2, 0.5, "not weighed yet", anchor=(0.5, 0.5))
             return
         days = np.array([(w.at_ms - view.started_ms) / DAY_MS for w in view.weighings])
         kg = np.array([w.weight_kg for w in view.weighings])
@@ -120,18 +125,32 @@ class RoomChart(Chart):
             ]
             place_words(plot, f"expected from {own}", "quiet", spots, drawn)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def table(self) -> ValueTable:
+        """Each weighing: its day, the wheel's age, its weight and what was lost."""
         view = self._view
         if view is None:
+            return ValueTable()
+        rows = []
+        for one in view.weighings:
+            days = (one.at_ms - view.started_ms) / DAY_MS
+            lost = lost_pct(view.green_kg, one.weight_kg)
+            cells = (
+                short_day(one.at_ms, view.zone), counted(round(days), "day"),
+                write(one.weight_kg, "mass", digits=3), "" if lost is None else lost_words(lost),
+            )  # fmt: skip
+            rows.append(ValueRow(cells, days, one.weight_kg))
+        return table_of_rows(("weighed", "age", "weight", "lost"), rows)
+
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+        view = self._view
+        if view is None or x < 0:
             return ""
-        parts = [counted(round(x), "day")]
-        near = nearest(
-            np.array([(w.at_ms - view.started_ms) / DAY_MS for w in view.weighings]),
-            np.array([w.weight_kg for w in view.weighings]),
-            x,
-        )
-        if plot is self.weight and near is not None:
-            parts.append(f"weighed at {counted(round(near[0]), 'day')}, {near[1]:.3f} kg")
+        day = short_day(view.started_ms + round(x * DAY_MS), view.zone)
+        parts = [counted(round(x), "day"), day]
+        near = nearest(self.values.x, self.values.y, x)
+        if near is not None:
+            weight = write(near[1], "mass", digits=3)
+            parts.append(f"weighed at {counted(round(near[0]), 'day')}, {weight}")
         return "  ".join(parts)
 
 

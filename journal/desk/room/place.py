@@ -288,7 +288,9 @@ class RoomPlace(Place):
         band = None if outlook is None else outlook.weight
         age = (self.desk.clock() - begun) / DAY_MS
         green = wheel.green_weight_kg
-        self.chart.show_wheel(WheelView(row.code, begun, age, green, weighings, band))
+        self.chart.show_wheel(
+            WheelView(row.code, begun, age, green, weighings, band, row.life.zone)
+        )
         self.wheel.show_outlook(outlook)
 
     def _look_ahead(self, row: ShelfRow) -> None:

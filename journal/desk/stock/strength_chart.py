@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.charts.axes import ClockAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.stock.section import Detail
 from journal.records.brines import BRINE_HIGH_PCT, BRINE_LOW_PCT
 from journal.records.instants import DAY_MS, MINUTE_MS
@@ -28,6 +29,7 @@ class StrengthChart(Chart):
     def show_course(self, detail: Detail, now_ms: int, zone: str) -> None:
         """Draw this bath."""
         self._detail, self._now_ms, self._zone = detail, now_ms, zone
+        self.about(detail.course[0] if detail.course else None)
         if detail.course:
             at_ms, pct = detail.course[-1]
             self.describe(f"{pct:.1f} % since {short_day(at_ms, zone)}.")
@@ -43,7 +45,7 @@ class StrengthChart(Chart):
         at = np.array([(ms - zero) / MINUTE_MS for ms, _ in course])
         pct = np.array([value for _, value in course])
         last = max((self._now_ms - zero) / MINUTE_MS, at[-1], 7 * DAY_MS / MINUTE_MS)
-        x = (-0.02 * last, 1.16 * last)
+        x = self.seen((-0.02 * last, 1.16 * last))
         low = min(float(pct.min()) - 0.8, BRINE_LOW_PCT - 1)
         high = max(float(pct.max()) + 0.8, BRINE_HIGH_PCT - 2)
         self.plot.show_range(x, (low, high))
@@ -78,6 +80,17 @@ class StrengthChart(Chart):
                 anchor=(0, 1),
                 on_paper=True,
             )
+
+    def table(self) -> ValueTable:
+        """The strength wherever it is known."""
+        course = self._detail.course
+        rows = [
+            ValueRow(
+                (short_day(ms, self._zone), f"{pct:.1f} %"), (ms - course[0][0]) / MINUTE_MS, pct
+            )
+            for ms, pct in course
+        ]
+        return table_of_rows(("since", "salt"), rows)
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         course = self._detail.course

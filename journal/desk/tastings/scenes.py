@@ -41,7 +41,7 @@ def draw_session(
         window.show()
         place = window.current
         assert isinstance(place, TastingsPlace)
-        for name, act in _STATES:
+        for name, act in STATES:
             act(place, Path(folder))
             for shot in shots:
                 look.set_mode(shot.mode)
@@ -181,7 +181,7 @@ def _panel(place: TastingsPlace, _folder: Path) -> None:
     place.show_part(PANEL)
 
 
-_STATES = (
+STATES = (
     ("laying", _arrange),
     ("scoring", _score),
     ("paper", _paper),

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
 
 from PySide6.QtCore import QPointF, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QMouseEvent
@@ -13,11 +15,13 @@ from journal.curves.snapshot import MakeSnapshot
 from journal.desk.charts.axes import ClockAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.surface import Span
+from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
 from journal.desk.commands import Command
 from journal.desk.theme import colours_of, scaled
 from journal.desk.vat.acid_plot import draw_acid_panel
-from journal.desk.vat.groups import READINGS, STAGE
-from journal.desk.vat.lines import nearest
+from journal.desk.vat.groups import NEXT_HOURS_KEY, READINGS, STAGE
+from journal.desk.vat.lines import nearest, sound
 from journal.desk.vat.milk_plot import draw_temperature, planned_c
 from journal.desk.vat.note_marks import NoteMarks
 from journal.desk.vat.noted import words_near
@@ -31,6 +35,7 @@ from journal.desk.vat.ribbon import (
     to_come,
 )
 from journal.records.instants import MINUTE_MS, local
+from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.wording.counts import counted
 from journal.wording.dates import clock, day_clock, time_words
@@ -40,6 +45,7 @@ from journal.wording.vat import doubt_text
 
 _RIBBON_PX, _SLIM_RIBBON_PX = 82, 56
 _MARGINS_PX = 24
+_JUST_PAST_MIN, _AHEAD_MIN = 20.0, 160.0  # the next hours
 
 
 class VatChart(Chart):
@@ -53,6 +59,7 @@ class VatChart(Chart):
         super().__init__("The day at the vat", "no make is running", parent)
         self.slim = slim
         self._day: MakeSnapshot | None = None
+        self._follows = False  # the hours about now, as now goes on
         self._moment_ms: int | None = None
         self.clock_axis = ClockAxis()
         self.temp = self.add_plot(unit="°C", height=5)
@@ -69,6 +76,7 @@ class VatChart(Chart):
     def show_day(self, day: MakeSnapshot | None, moment_ms: int | None = None) -> None:
         """Draw this day, with a moment of it picked out; None empties the chart."""
         self._day, self._moment_ms = day, moment_ms
+        self.about(None if day is None else day.make_id)
         if day is not None:
             self.clock_axis.set_clock(day.whole.make.started_ms, day.whole.make.zone)
             moment = self.moment_words()
@@ -79,9 +87,9 @@ class VatChart(Chart):
         for plot in self.plots:
             plot.wipe()
             plot.setVisible(self._day is not None)
-        day = self._day
-        if day is None:
+        if self._day is None:
             return
+        day = self._window(self._day)
         view = day.view()
         self.temp.show_range(view, None)
         room = self.height() - _MARGINS_PX - (scaled(_SLIM_RIBBON_PX if self.slim else _RIBBON_PX))
@@ -92,6 +100,59 @@ class VatChart(Chart):
         self._draw_now(day, view)
         self._draw_moment(day, view)
         self._draw_notes(day, view)
+
+    def _window(self, day: MakeSnapshot) -> MakeSnapshot:
+        """The day over the stretch that is shown of it."""
+        usual = day.view()
+        limits = min(0.0, usual[0]), max(day.end_min * 1.03, usual[1])
+        if self._follows and self.lens.window is not None:
+            self.lens.take(usual, limits)
+            self.lens.show(_next_hours(day))
+        shown = self.seen(usual, limits)
+        self._follows = self._follows and self.lens.window is not None
+        return day if shown == usual else replace(day, window=shown)
+
+    def show_next_hours(self) -> None:
+        """Show what is just ahead, and go on with the clock until something else is shown."""
+        if self._day is not None and self._day.running:
+            self._follows = True
+            self.lens.show(_next_hours(self._day))
+            self.refresh()
+
+    def has_next_hours(self) -> bool:
+        """The make still runs."""
+        return self._day is not None and self._day.running
+
+    def look_commands(self) -> list[Command]:
+        next_hours = Command(
+            "next_hours", "The next hours", self.show_next_hours, (NEXT_HOURS_KEY,),
+            self.has_next_hours, "look",
+        )  # fmt: skip
+        return [next_hours, *super().look_commands()]
+
+    def table(self) -> ValueTable:
+        """Readings and what was planned for them, by the clock."""
+        day = self._day
+        if day is None:
+            return ValueTable()
+        make, plan = day.whole.make, day.allowed_range
+        curves = []
+        for kind in ("milk-temp", *PH_KINDS):
+            panel = self.plots.index(self.temp if kind == "milk-temp" else self.acid)
+            at, value = sound(day, day.whole.trace(kind))
+            name, text = READING_KINDS[kind].label, partial(value_text, kind)
+            curves.append(ValueCurve(name, at, value, text, panel))
+        planned = partial(value_text, "milk-temp")
+        curves.append(ValueCurve("planned", plan.minutes, plan.mid, planned, 0, follows=True))
+        return table_of_curves("time", partial(_clock_at, make), curves, partial(_instant, make))
+
+    def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:
+        """A click shows that moment; near a reading the one of the reading."""
+        near = self.reading.nearest(plot, x, y)
+        if near is not None:
+            super().clicked_at(plot, x, y)
+        elif self._day is not None and not self.slim:
+            self.went.emit(_instant(self._day.whole.make, x))
 
     def _draw_notes(self, day: MakeSnapshot, view: tuple[float, float]) -> None:
         if day.notes:
@@ -142,18 +203,15 @@ class VatChart(Chart):
         if day is None:
             return ""
         parts = [clock_on(day.whole.make, day.whole.make.started_ms + round(x * MINUTE_MS))]
-        if plot is self.ribbon:
-            parts.append(stage_at(day, x))
-        else:
-            parts += _read_at(day, x, PH_KINDS if plot is self.acid else ("milk-temp",))
-        planned = planned_c(day, x) if plot is self.temp else None
+        parts += [stage_at(day, x), *_read_at(day, x)]
+        planned = planned_c(day, x)
         if planned is not None:
             parts.append(f"planned {shown_figure(planned, 'temperature', 1)}")
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
 
     def commands_at(self, spot: QPointF) -> list[Command]:
         """What can be done with the stage or the reading drawn there."""
-        plot = next((p for p in self.plots if p.sceneBoundingRect().contains(spot)), None)
+        plot = self.plot_at(spot)
         if self._day is None or plot is None:
             return []
         x = plot.getViewBox().mapSceneToView(spot).x()
@@ -177,6 +235,18 @@ class VatChart(Chart):
         if path:
             event.acceptProposedAction()
             self.dropped.emit(path)
+
+
+def _next_hours(day: MakeSnapshot) -> Span:
+    return day.now_min - _JUST_PAST_MIN, day.now_min + _AHEAD_MIN
+
+
+def _clock_at(make: Make, minutes: float) -> str:
+    return clock_on(make, _instant(make, minutes))
+
+
+def _instant(make: Make, minutes: float) -> int:
+    return make.started_ms + round(minutes * MINUTE_MS)
 
 
 def _nothing(_what: str, _at_min: float) -> list[Command]:

@@ -135,7 +135,8 @@ def _parts(c: Colours, face: Face) -> list[tuple[str, int, bool, QColor]]:
 class Days(QWidget):
     """The charts under each other in the order the makes began, so that none changes its place
     when another is typed into; the one at hand is the larger. `picked` carries the make whose
-    line or chart was clicked, `dropped` the path of a file let fall on the chart.
+    line or chart was clicked, `dropped` the path of a file let fall on the chart,
+    `went` the instant that was clicked.
 
     The charts come last, after the page beside them can be typed in: with `build`, or when somebody
     asks for the `chart`. `offers` says what can be done with what is drawn.
@@ -143,6 +144,7 @@ class Days(QWidget):
 
     picked = Signal(int)
     dropped = Signal(str)
+    went = Signal(object)
     roomier = Signal()  # there is room for more charts, or for fewer
 
     def __init__(
@@ -181,6 +183,7 @@ class Days(QWidget):
         chart.setMinimumHeight(_LEAST)
         chart.offers = self._offers
         chart.dropped.connect(self.dropped)
+        chart.went.connect(self.went)
         self._column.addWidget(chart)
         self._draw()
         return chart

@@ -27,7 +27,7 @@ from journal.desk.vat.acts import MakeActs, is_photo
 from journal.desk.vat.answers import Answers
 from journal.desk.vat.days import CHART_MODULE, Days
 from journal.desk.vat.entry import DIGITS, EntryFields
-from journal.desk.vat.groups import NOTES, READINGS, STAGE, WHOLE
+from journal.desk.vat.groups import NEXT_HOURS_KEY, NOTES, READINGS, STAGE, WHOLE
 from journal.desk.vat.half_typed import HalfTypedController
 from journal.desk.vat.keeping import Log
 from journal.desk.vat.makes import KnownMake, VatMakes
@@ -98,6 +98,7 @@ class VatPlace(Place):
         self.days.picked.connect(self.makes.turn_to)
         self.days.roomier.connect(self._on_roomier)
         self.days.dropped.connect(self.bring_in)
+        self.days.went.connect(self.show_moment)
         self._late.loaded.connect(self.days.build)
         self.life.instant.connect(self.go_to_moment)
         page = self.page
@@ -139,6 +140,8 @@ class VatPlace(Place):
             Command("used", "What was really used…", self.show_used, (), has_day, WHOLE),
             Command("as_last_time", "Repeat this make with a change", self.as_last_time, (),
                     has_day, WHOLE),
+            Command("next_hours", "The next hours in the chart", self.show_next_hours,
+                    (NEXT_HOURS_KEY,), self.makes.has_running, VIEWS),
             Command("across", "Large display, across the room", self.across_the_room, ("F11",),
                     has_day, VIEWS),
         )  # fmt: skip
@@ -276,6 +279,10 @@ class VatPlace(Place):
             self._across.open_with(
                 self.makes.day, self.answers.due_words(), self.answers.asked_now()
             )
+
+    def show_next_hours(self) -> None:
+        """Show what is just ahead in the chart."""
+        self.chart.show_next_hours()
 
     def strike(self) -> None:
         """Strike the chosen reading out, or let it stand again."""

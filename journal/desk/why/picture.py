@@ -8,6 +8,7 @@ import numpy as np
 
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.findings.scatter import draw_scatter, scatter_ranges
 from journal.desk.theme import SMALL, colours_of, scaled
 from journal.findings import FindingError, Scatter
@@ -15,6 +16,7 @@ from journal.findings.trade import PublishedRange
 from journal.findings.why import Suspect
 from journal.reports.why import WhyAnswer
 from journal.wording.effects import axis_words
+from journal.wording.numbers import short
 
 
 class WhyPicture(Chart):
@@ -37,6 +39,7 @@ class WhyPicture(Chart):
         found = answer.why
         self._named = found.wheel or found.make
         self._published = one.published
+        self.about((found.wheel, found.make, one.key))
         self._is_defect = answer.table is not None and answer.table.cards is not None
         seen = self._seen
         if seen is not None:
@@ -52,7 +55,7 @@ class WhyPicture(Chart):
         self.plot.setVisible(seen is not None)
         if seen is None:
             return
-        draw_scatter(self.plot, seen)
+        draw_scatter(self.plot, seen, self.seen(scatter_ranges(seen)[0]))
         (first, last), (low, top) = self.plot.viewRange()
         self._draw_published(seen, low)
         if self._ringed:
@@ -65,12 +68,25 @@ class WhyPicture(Chart):
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{scaled(SMALL)}px"}
         self.bottom.setLabel(html.escape(f"{seen.variable}{unit}"), **style)
 
+    def table(self) -> ValueTable:
+        """The points: whose each is, the variable and the score."""
+        seen = self._seen
+        if seen is None:
+            return ValueTable()
+        rows = []
+        for wheel, make, x, y in zip(seen.wheel, seen.make, seen.x, seen.y, strict=True):
+            name = wheel or make
+            cells = (name, short(float(x)), f"{y:.1f}")
+            rows.append(ValueRow(cells, float(x), float(y), words=f"{name}: {y:.1f}"))
+        unit = f", {seen.unit}" if seen.unit else ""
+        return table_of_rows(("wheel", f"{seen.variable}{unit}", seen.score), rows)
+
     def _draw_published(self, seen: Scatter, low: float) -> None:
         """The published range along the foot."""
         found = self._published
         if found is None:
             return
-        (first, last), _ = scatter_ranges(seen)
+        first, last = self.lens.shown
         ends = (
             first if found.low is None else found.low,
             last if found.high is None else found.high,

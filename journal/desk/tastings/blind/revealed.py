@@ -15,7 +15,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import empty
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
-from journal.desk.tastings.months import AgeBar, MonthBars
+from journal.desk.tastings.months import AgeScore, MonthDots
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.blind import RevealedRow
 from journal.keeping.cards import Card
@@ -89,14 +89,14 @@ class BesideLifted(QWidget):
     def __init__(self, photo: Callable[[str], Path | None]) -> None:
         super().__init__()
         self._photo = photo
-        self.all = MonthBars(own_ages=True)
+        self.all = MonthDots(own_ages=True)
         self.all.setAccessibleName("Overall score of each wheel by month")
         self.none = Label(
             "Nobody gave an overall score, so there is nothing to compare with earlier months.",
             role="quiet", wrap=True,
         )  # fmt: skip
         self.title = Label("", role="quiet")
-        self.one = MonthBars()
+        self.one = MonthDots()
         self.words = QVBoxLayout()
         self.words.setSpacing(STEP)
         holder = QWidget()
@@ -115,19 +115,19 @@ class BesideLifted(QWidget):
         column.addWidget(self.one, 3)
         column.addWidget(area, 2)
 
-    def show_all(self, bars: Sequence[AgeBar]) -> None:
+    def show_all(self, bars: Sequence[AgeScore]) -> None:
         """Show the overall bars, named by what each is."""
-        self.all.show_bars(bars)
+        self.all.show_scores(bars)
         self.all.setVisible(bool(bars))
         self.none.setVisible(not bars)
 
     def show_one(
-        self, sample: RevealedRow, bars: Sequence[AgeBar], message: Sequence[tuple[str, Card]]
+        self, sample: RevealedRow, bars: Sequence[AgeScore], message: Sequence[tuple[str, Card]]
     ) -> None:
         """Show one sample: its attributes over the months, and all that was `said` of that cheese
         (by whom, and at another session when)."""
         self.title.setText(f"{sample.name}, all scores")
-        self.one.show_bars(bars)
+        self.one.show_scores(bars)
         self.one.setVisible(bool(bars))
         empty(self.words)
         for who, card in message:

@@ -13,7 +13,7 @@ from journal.desk.tastings.blind.revealed import (
     RevealedSample,
     mean_of,
 )
-from journal.desk.tastings.months import AgeBar, bars_of
+from journal.desk.tastings.months import AgeScore, age_scores
 from journal.keeping import Journal
 from journal.keeping.blind import RevealedRow
 from journal.keeping.cards import Card
@@ -57,35 +57,35 @@ class Revealing(QObject):
         self._beside.show_all(self._beside_each_other(rows))
         self._page.show_session(day, under, rows, twice_words(samples))
 
-    def _beside_each_other(self, rows: list[RevealedSample]) -> list[AgeBar]:
+    def _beside_each_other(self, rows: list[RevealedSample]) -> list[AgeScore]:
         """The overall bars of every cheese, each once however often it was served."""
-        out: dict[str, list[AgeBar]] = {}
+        out: dict[str, list[AgeScore]] = {}
         for row in rows:
             name, own = row.sample.name, self._overall(row.sample)
             if row.sample.wheel_id is not None or name not in out:
                 out[name] = own
             elif own:
                 both = tuple(given for bar in (*out[name], *own) for given in bar.given)
-                out[name] = [AgeBar(name, -1.0, both)]
+                out[name] = [AgeScore(name, -1.0, both)]
         return [bar for bars in out.values() for bar in bars]
 
-    def _overall(self, sample: RevealedRow) -> list[AgeBar]:
+    def _overall(self, sample: RevealedRow) -> list[AgeScore]:
         """A sample's overall over its months, under its name; both cups of a double together."""
         return [
-            AgeBar(sample.name, bar.days, bar.given)
+            AgeScore(sample.name, bar.days, bar.given)
             for bar in self._bars(sample)
             if bar.attribute == OVERALL
         ]
 
-    def _bars(self, sample: RevealedRow) -> list[AgeBar]:
+    def _bars(self, sample: RevealedRow) -> list[AgeScore]:
         """Every bar of a sample: a wheel's whole life, or what a cheese from elsewhere got."""
         if sample.wheel_id is not None:
             given = self._journal.sessions.of_wheel(sample.wheel_id)
-            return bars_of(given, sample.started_ms or 0)
+            return age_scores(given, sample.started_ms or 0)
         names = {name for _, card in sample.cards for name in card.scores}
         ordered = [n for n in ATTRIBUTES if n in names] + sorted(names - set(ATTRIBUTES))
         return [
-            AgeBar(n, -1.0, tuple((w, c.scores[n]) for w, c in sample.cards if n in c.scores))
+            AgeScore(n, -1.0, tuple((w, c.scores[n]) for w, c in sample.cards if n in c.scores))
             for n in ordered
         ]
 

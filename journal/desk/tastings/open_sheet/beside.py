@@ -14,7 +14,7 @@ from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.marks import boxed
-from journal.desk.tastings.months import AgeBar, MonthBars
+from journal.desk.tastings.months import AgeScore, MonthDots
 from journal.desk.tastings.open_sheet.session_table import SessionTable
 from journal.desk.tastings.progress import ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
@@ -45,7 +45,7 @@ class Beside(QWidget):
         self.why = WordButton(WHY_WORDS, size=SMALL)
         self.why.setVisible(False)
         self.message = Label("", role="quiet", wrap=True)
-        self.bars = MonthBars()
+        self.bars = MonthDots()
         self.session = Label("", role="quiet", wrap=True)
         self.nobody = Label("", role="quiet", wrap=True)
         self.table = ProgressTable()
@@ -89,10 +89,10 @@ class Beside(QWidget):
         row.addLayout(session, 1)
         return row
 
-    def show_wheel(self, code: str, bars: Sequence[AgeBar], *, hidden: bool) -> None:
+    def show_wheel(self, code: str, bars: Sequence[AgeScore], *, hidden: bool) -> None:
         """Show a wheel's bars; `hidden` says that this session's are held back."""
         self.title.setText(f"{code} over its months" if code else "")
-        self.bars.show_bars(bars)
+        self.bars.show_scores(bars)
         self.bars.setVisible(bool(bars))
         self.why.setVisible(bool(code and bars))
         self.message.setText(_bars_words(bars, hidden))
@@ -114,7 +114,7 @@ class Beside(QWidget):
         self.owned.emit(entry)
 
 
-def _bars_words(bars: Sequence[AgeBar], hidden: bool) -> str:
+def _bars_words(bars: Sequence[AgeScore], hidden: bool) -> str:
     if hidden:
         return "Earlier scores appear after you save yours."
     if not bars:

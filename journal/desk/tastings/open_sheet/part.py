@@ -18,7 +18,7 @@ from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.tastings.cheeses import attributes_like
 from journal.desk.tastings.drafts import Drafts, Key
-from journal.desk.tastings.months import bars_of
+from journal.desk.tastings.months import age_scores
 from journal.desk.tastings.open_sheet.beside import Beside
 from journal.desk.tastings.open_sheet.chooser import Chooser, choices
 from journal.desk.tastings.open_sheet.session_table import going
@@ -321,7 +321,7 @@ class OpenPart(TastingPart):
             today = {id_of(t) for t in self.journal.sessions.on_day(self._at())}
             mine = self._known(self._who) if self.tasting() else None
             given, hidden = held_back(given, today, mine)
-            bars = bars_of(given, wheel.started_ms)
+            bars = age_scores(given, wheel.started_ms)
             self.beside.show_wheel(wheel.code, bars, hidden=hidden)
         self._refresh_table()
 

@@ -12,6 +12,7 @@ from journal.background import State
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.form.choice import ChoiceList
 from journal.desk.form.page import NamedRow
 from journal.desk.labels import Hairline, Label
@@ -173,11 +174,11 @@ class PowerCurve(Chart):
         if plan is None:
             return
         most = plan.power.size
-        x = (0.0, most * 1.01)
+        x = self.seen((0.0, most * 1.01))
         plot.show_range(x, (-0.04, 1.06))
         plot.rules(_RULES, x)
         plot.left_axis.setTicks([[(share, percent(share)) for share in _RULES]])
-        step = next(s for s in (5, 10, 20, 50, 100) if most / s <= 9)
+        step = next(s for s in (1, 2, 5, 10, 20, 50, 100) if (x[1] - x[0]) / s <= 9)
         marks = [(float(n), str(n)) for n in range(step, most + 1, step)]
         self.bottom.setTicks([[*marks[:-1], (marks[-1][0], f"{marks[-1][1]} answers")]])
         plot.line(np.arange(1, most + 1), plan.power, "ink", width=1.4)
@@ -185,6 +186,15 @@ class PowerCurve(Chart):
         if 0 < plan.answers <= most:
             at = np.array([plan.answers])
             plot.points(at, plan.power[at - 1], "ink", size=12)
+
+    def table(self) -> ValueTable:
+        """How often a difference is found with each number of answers."""
+        power = () if self._plan is None else self._plan.power.tolist()
+        rows = [
+            ValueRow((str(answers), percent(found)), float(answers), found)
+            for answers, found in enumerate(power, start=1)
+        ]
+        return table_of_rows(("answers", "found"), rows)
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         answers = round(x)

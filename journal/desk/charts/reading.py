@@ -1,0 +1,117 @@
+"""What is read of a chart at the pointer or with the arrow keys: a line through all panels, and its
+words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF
+
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.values import ValueRow, words_of
+from journal.desk.spoken import announce
+from journal.desk.theme import SMALL, colours_of, font
+
+if TYPE_CHECKING:
+    from journal.desk.charts.chart import Chart
+
+REACH_PX = 14  # so near a mark must be to be meant, where it has a height
+_WIDE_PX = 24  # and so near along the axis, where it has none
+_ON_TOP = 30
+
+
+class ChartReading:
+    """The line and the words over a chart, and the line of its table one stands on."""
+
+    def __init__(self, chart: Chart) -> None:
+        self._chart = chart
+        self._items: list[tuple[ChartPlot, pg.GraphicsObject]] = []
+        self.label: pg.TextItem | None = None
+        self.row: int | None = None
+
+    def show_at(self, plot: ChartPlot, x: float, y: float) -> str:
+        """Read what is there; "" where nothing is."""
+        self.drop()
+        words = self._chart.hover_words(plot, x, y)
+        if words:
+            self._draw(plot, x, words)
+        return words
+
+    def step(self, by: int) -> None:
+        """Stand so many values further on, in the order of the axis, and read them."""
+        order = self._order()
+        if not len(order):
+            return
+        if self.row is None or self.row >= len(order):
+            place = 0 if by > 0 else len(order) - 1
+        else:
+            place = int(np.flatnonzero(order == self.row)[0]) + by
+        self.stand_on(int(order[min(max(place, 0), len(order) - 1)]))
+
+    def stand_on(self, number: int) -> None:
+        """Stand on a line of the table: it comes into sight, is drawn and said."""
+        chart = self._chart
+        row = chart.values.rows[number]
+        low, high = chart.lens.shown
+        if not low <= row.x <= high:
+            chart.lens.pan(row.x - (low + high) / 2)
+            chart.refresh()
+        self.drop()
+        self.row = number
+        plot = chart.plots[row.panel]
+        words = chart.hover_words(plot, row.x, row.y) or words_of(chart.values, row)
+        self._draw(plot, row.x, words)
+        announce(chart, words)
+
+    def current(self) -> ValueRow | None:
+        """The line one stands on."""
+        rows = self._chart.values.rows
+        return rows[self.row] if self.row is not None and self.row < len(rows) else None
+
+    def nearest(self, plot: ChartPlot, x: float, y: float) -> int | None:
+        """The line of the table whose mark is near a point of a plot."""
+        values = self._chart.values
+        if not len(values.x):
+            return None
+        pane = plot.pane(x)
+        px = np.abs(values.x - x) / (pane.x[1] - pane.x[0]) * pane.wide
+        here = values.panel == self._chart.plots.index(plot)
+        py = np.abs(values.y - y) / (pane.y[1] - pane.y[0]) * pane.high
+        high = np.isfinite(values.y)
+        apart = np.where(high, np.hypot(px, np.where(high, py, 0.0)), px)
+        reach = np.where(high, REACH_PX, _WIDE_PX)
+        near = (apart <= reach) & (here | ~high)
+        return int(np.argmin(np.where(near, apart, np.inf))) if near.any() else None
+
+    def drop(self) -> None:
+        """Take the line and the words away."""
+        if not self._chart.closed:
+            for plot, item in self._items:
+                plot.removeItem(item)
+        self._items, self.label = [], None
+
+    def _order(self) -> np.ndarray:
+        values = self._chart.values
+        found: np.ndarray = np.lexsort((values.panel, values.x))
+        return found
+
+    def _draw(self, plot: ChartPlot, x: float, words: str) -> None:
+        c = colours_of(self._chart)
+        for one in self._chart.plots:
+            if one.isVisible():
+                self._add(one, pg.InfiniteLine(x, angle=90, pen=pg.mkPen(c.quiet, width=1)))
+        low, high = plot.viewRange()[0]
+        right = x > (low + high) / 2
+        self.label = pg.TextItem(
+            words, color=c.ink, anchor=(1 if right else 0, 0), fill=c.field, border=c.hairline
+        )
+        self.label.setFont(font(SMALL))
+        self.label.setZValue(_ON_TOP)
+        self.label.setPos(QPointF(x, plot.viewRange()[1][1]))
+        self._add(plot, self.label)
+
+    def _add(self, plot: ChartPlot, item: pg.GraphicsObject) -> None:
+        plot.addItem(item, ignoreBounds=True)
+        self._items.append((plot, item))

@@ -1,0 +1,234 @@
+"""Every chart of the program by keys alone and by the mouse alone: zoom, pan, back, read, values as
+a table, export."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QGuiApplication,
+    QInputDevice,
+    QMouseEvent,
+    QNativeGestureEvent,
+    QPointingDevice,
+    QWheelEvent,
+)
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk import dialogs
+from journal.desk.charts.chart import Chart
+from journal.desk.charts.values_dialog import ValuesDialog
+from journal.desk.menus import Menu
+from tests import present
+from tests.desk.chart_walk import classes, walk
+
+Key, NONE = Qt.Key, Qt.KeyboardModifier.NoModifier
+SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
+
+
+class Trial:
+    """One chart under one hand; each step says what did not work."""
+
+    def __init__(self, chart: Chart, qtbot, saved) -> None:
+        self.chart, self.bot, self.saved = chart, qtbot, saved
+        self.faults: list[str] = []
+
+    def see(self, right: bool, what: str) -> None:
+        if not right:
+            self.faults.append(f"{type(self.chart).__name__}: {what}")
+
+    # What both hands do
+
+    def menu(self) -> Menu:
+        found = [m for m in self.chart.findChildren(Menu) if m.isVisible()]
+        assert len(found) == 1
+        return found[0]
+
+    def dialog(self) -> ValuesDialog | None:
+        found = [d for d in self.chart.window().findChildren(ValuesDialog) if d.isVisible()]
+        return found[0] if found else None
+
+    def was_saved(self, how: str) -> None:
+        path = self.saved.with_suffix(".svg")
+        self.see(path.exists() and path.read_text().count("<path") > 2, f"{how}: no file")
+        path.unlink(missing_ok=True)
+
+    def walks(self, how: str) -> None:
+        """The table is open: its rows are those of the chart, and go to the clipboard."""
+        shown = self.dialog()
+        if shown is None:
+            self.see(False, f"{how}: no table")
+            return
+        rows = shown.table.rows_model.rows
+        self.see(len(rows) == len(self.chart.values.x), f"{how}: {len(rows)} rows in the table")
+        QGuiApplication.clipboard().clear()
+        if how == "keys":
+            shown.activateWindow()
+            self.bot.waitUntil(shown.table.hasFocus)
+            QTest.keyClick(shown.table, Key.Key_Down)
+            QTest.keyClick(shown.table, Key.Key_C, CTRL)
+        else:
+            copy = next(
+                b for b in shown.findChildren(type(self.chart._whole)) if "Copy" in b.text()
+            )
+            QTest.mouseClick(copy, Qt.MouseButton.LeftButton)
+        copied = QGuiApplication.clipboard().text().splitlines()
+        self.see(len(copied) > 1 and "\t" in copied[0], f"{how}: nothing copied")
+        QTest.keyClick(shown, Key.Key_Escape)
+        self.bot.waitUntil(lambda: self.dialog() is None)
+
+    # Keys alone
+
+    def by_keys(self) -> list[str]:
+        chart = self.chart
+        chart.window().activateWindow()
+        chart.setFocus()
+        self.bot.waitUntil(chart.hasFocus)
+
+        def press(key: Key, held=NONE) -> None:
+            QTest.keyClick(chart, key, held)
+
+        whole = chart.lens.shown
+        for _ in range(4):
+            press(Key.Key_Plus)
+        near = chart.lens.shown
+        self.see(near[1] - near[0] < 0.6 * (whole[1] - whole[0]), "keys: no zoom")
+        self.see(chart.plots[0].viewRange()[0] == pytest.approx(near), "keys: not drawn zoomed")
+        press(Key.Key_Right, SHIFT)
+        right = chart.lens.shown
+        press(Key.Key_Left, SHIFT)
+        press(Key.Key_Left, SHIFT)
+        self.see(chart.lens.shown[0] < right[0], "keys: no pan")
+        press(Key.Key_Backspace)
+        self.see(chart.lens.shown == whole and chart._whole.isHidden(), "keys: not back to all")
+        read = set()
+        for key in (Key.Key_Home, Key.Key_Right, Key.Key_Left, Key.Key_End):
+            press(key)
+            read.add("" if chart.reading.label is None else chart.reading.label.toPlainText())
+        self.see("" not in read, "keys: nothing read")
+        self.see(len(read) > 1 or len(chart.values.x) < 2, "keys: reads one value alone")
+        lines = len({id(plot) for plot, _ in chart.reading._items})
+        self.see(lines == sum(p.isVisible() for p in chart.plots), "keys: not in every panel")
+        press(Key.Key_Return, SHIFT)
+        self.walks("keys")
+        at = QPoint(chart.width() // 2, chart.height() // 2)
+        asked = QContextMenuEvent(
+            QContextMenuEvent.Reason.Keyboard, at, chart.mapToGlobal(at), NONE
+        )
+        QApplication.sendEvent(chart, asked)
+        menu = self.menu()
+        lines = [one for one in menu.actions() if not one.isSeparator()]
+        wanted = next(i for i, one in enumerate(lines) if "SVG" in one.text())
+        for _ in range(wanted + 1):
+            QTest.keyClick(menu, Key.Key_Down)
+        QTest.keyClick(menu, Key.Key_Return)
+        self.was_saved("keys")
+        return self.faults
+
+    # The mouse alone
+
+    def by_mouse(self) -> list[str]:
+        chart = self.chart
+        middle = QPoint(chart.width() // 2, chart.height() // 3)
+        whole = chart.lens.shown
+        chart.clearFocus()
+        for _ in range(4):
+            turn(chart, middle, 120, CTRL)
+        near = chart.lens.shown
+        self.see(near[1] - near[0] < 0.6 * (whole[1] - whole[0]), "mouse: no zoom")
+        drag(chart, middle, middle - QPoint(80, 0))
+        self.see(chart.lens.shown[0] > near[0], "mouse: no pan")
+        self.see(chart._whole.isVisible(), "mouse: no way back")
+        QTest.mouseClick(chart._whole, Qt.MouseButton.LeftButton)
+        self.see(chart.lens.shown == whole, "mouse: not back to all")
+        pinch(chart, middle, 0.5)
+        self.see(chart.lens.window is not None, "mouse: no pinch")
+        chart.show_all()
+        self.see(self.reads_under_the_pointer(), "mouse: nothing read")
+        self.pick(middle, "Values as a table")
+        self.walks("mouse")
+        self.pick(middle, "SVG")
+        self.was_saved("mouse")
+        return self.faults
+
+    def reads_under_the_pointer(self) -> bool:
+        chart = self.chart
+        rows = chart.values.rows
+        for row in (rows[i] for i in range(0, len(rows), max(len(rows) // 7, 1))):
+            plot = chart.plots[row.panel]
+            low, high = plot.viewRange()[1]
+            y = row.y if row.y == row.y else (low + high) / 2
+            spot = plot.getViewBox().mapViewToScene(QPointF(row.x, y))
+            chart._on_moved((spot,))
+            if chart.reading.label is not None and chart.reading.label.toPlainText():
+                return True
+        return False
+
+    def pick(self, at: QPoint, words: str) -> None:
+        chart = self.chart
+        asked = QContextMenuEvent(QContextMenuEvent.Reason.Mouse, at, chart.mapToGlobal(at), NONE)
+        QApplication.sendEvent(chart.viewport(), asked)
+        menu = self.menu()
+        line = next(one for one in menu.actions() if words in one.text())
+        QTest.mouseClick(menu, Qt.MouseButton.LeftButton, NONE, menu.actionGeometry(line).center())
+
+
+def turn(chart: Chart, at: QPoint, by: int, held=NONE) -> None:
+    event = QWheelEvent(
+        QPointF(at), QPointF(chart.viewport().mapToGlobal(at)), QPoint(), QPoint(0, by),
+        Qt.MouseButton.NoButton, held, Qt.ScrollPhase.NoScrollPhase, False,
+    )  # fmt: skip
+    QApplication.sendEvent(chart.viewport(), event)
+
+
+def drag(chart: Chart, start: QPoint, end: QPoint) -> None:
+    left = Qt.MouseButton.LeftButton
+    for kind, at, button, held in (
+        (QEvent.Type.MouseButtonPress, start, left, left),
+        (QEvent.Type.MouseMove, (start + end) / 2, Qt.MouseButton.NoButton, left),
+        (QEvent.Type.MouseMove, end, Qt.MouseButton.NoButton, left),
+        (QEvent.Type.MouseButtonRelease, end, left, Qt.MouseButton.NoButton),
+    ):
+        there = QPointF(chart.viewport().mapToGlobal(at))
+        QApplication.sendEvent(
+            chart.viewport(), QMouseEvent(kind, QPointF(at), there, button, held, NONE)
+        )
+
+
+def pinch(chart: Chart, at: QPoint, by: float) -> None:
+    pad = QPointingDevice(
+        "pad", 7, QInputDevice.DeviceType.TouchPad, QPointingDevice.PointerType.Finger,
+        QInputDevice.Capability.Position, 2, 0,
+    )  # fmt: skip
+    where = QPointF(at)
+    event = QNativeGestureEvent(
+        Qt.NativeGestureType.ZoomNativeGesture, pad, 2, where, where,
+        QPointF(chart.viewport().mapToGlobal(at)), by, QPointF(),
+    )  # fmt: skip
+    QApplication.sendEvent(chart.viewport(), event)
+
+
+@pytest.fixture
+def charts(qtbot, sample, window_on, tmp_path) -> Iterator[Chart]:
+    window = window_on(sample, clock=present.now)
+    window.resize(1440, 900)
+    return walk(window, sample, tmp_path, qtbot.waitUntil)
+
+
+def test_every_chart_of_the_program_answers_to_keys_and_to_the_mouse(
+    charts, qtbot, tmp_path, monkeypatch
+):
+    where = tmp_path / "picture"
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(where))
+    faults, left = [], classes()
+    for chart in charts:
+        if type(chart) in left:
+            left.remove(type(chart))
+            faults += Trial(chart, qtbot, where).by_keys()
+            faults += Trial(chart, qtbot, where).by_mouse()
+    assert "\n".join(faults) == ""
+    assert left == set()
