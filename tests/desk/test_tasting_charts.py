@@ -161,3 +161,4 @@ def test_the_wheel_is_left_to_a_page_that_scrolls_until_the_chart_has_the_focus(
     chart.setFocus()
     assert turned()
     assert chart.plot.viewRange() != before
+    scrolled.takeWidget().setParent(None)  # each is closed by itself
