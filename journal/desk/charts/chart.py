@@ -4,9 +4,10 @@ values as a table; copied and saved."""
 from __future__ import annotations
 
 import math
+from typing import cast
 
 import pyqtgraph as pg
-from PySide6.QtCore import QCoreApplication, QEvent, QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QKeyEvent,
@@ -20,7 +21,8 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import Button
 from journal.desk.charts.axes import NumberAxis
-from journal.desk.charts.hand import ChartHand, Grip
+from journal.desk.charts.hand import ChartHand
+from journal.desk.charts.held import Grip
 from journal.desk.charts.lens import Lens
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.reading import ChartReading
@@ -63,7 +65,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.values = ValueTable()
         self._subject: object = None
         self.reading = ChartReading(self)
-        self._hand = ChartHand(self)
+        self._hand = ChartHand(self, self.reading, self.viewport())
         self._whole = Button("Show all", parent=self)
         self._whole.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # by keys it is Backspace
         self._whole.clicked.connect(self.show_all)
@@ -97,13 +99,31 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
             key = self.values.rows[near].key
             self.reading.stand_on(near)
             if key is not None:
-                self.went.emit(key)
+                self.go_to(key)
 
-    def grip_at(self, _plot: ChartPlot, _at: QPointF) -> Grip | None:
+    def go_to(self, key: object) -> None:
+        """Go where a line of the table leads."""
+        self.went.emit(key)
+
+    def grip_at(self, plot: ChartPlot, at: QPointF) -> Grip | None:
         """What can be dragged there, in the units of the plot."""
         return None
 
     # What a chart can do
+
+    @property
+    def widget(self) -> QWidget:
+        """The chart itself, for those who know it by what they need of it."""
+        return cast(QWidget, self)
+
+    def is_closed(self) -> bool:
+        """It was closed, and draws nothing any more."""
+        return bool(self.closed)
+
+    def to_scene(self, at: QPoint) -> QPointF:
+        """A point of the widget in the scene."""
+        spot: QPointF = self.mapToScene(at)
+        return spot
 
     def add_plot(
         self, *, bottom: NumberAxis | None = None, unit: str = "", height: int = 1

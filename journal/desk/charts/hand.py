@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import cast
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QNativeGestureEvent, QWheelEvent
@@ -16,31 +16,18 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from journal.desk.charts.held import Grip, HeldChart
 from journal.desk.charts.lens import STEP
+from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.reading import ChartReading
 from journal.desk.charts.surface import Pane
 from journal.desk.commands import Command
-
-if TYPE_CHECKING:
-    from journal.desk.charts.chart import Chart
-    from journal.desk.charts.plot import ChartPlot
 
 _A_NOTCH = 120.0
 _NUDGE, _PAGE = 0.1, 0.8  # of what is shown
 _SHIFT, _CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 _PAD = Qt.KeyboardModifier.KeypadModifier
 Key = Qt.Key
-
-
-class Grip(Protocol):
-    """Something drawn that can be dragged elsewhere."""
-
-    shape: Qt.CursorShape
-
-    def move(self, x: float, y: float) -> None:
-        """It is held there, in the units of the plot it was taken in."""
-
-    def drop(self) -> None:
-        """It is let go where it was held last."""
 
 
 @dataclass
@@ -63,8 +50,9 @@ class _Held:
 class ChartHand:
     """Hears the mouse, the fingers and the keys of a chart."""
 
-    def __init__(self, chart: Chart) -> None:
-        self._chart = chart
+    def __init__(self, chart: HeldChart, reading: ChartReading, view: QWidget) -> None:
+        self._chart, self._reading = chart, reading
+        self._widget, self._view = chart.widget, view
         self._pressed: QPoint | None = None
         self._dragged = False
         self._grip: _Held | None = None
@@ -74,8 +62,8 @@ class ChartHand:
             (Key.Key_Equal, False): self.closer,
             (Key.Key_Minus, False): self.farther,
             (Key.Key_Backspace, False): chart.show_all,
-            (Key.Key_Left, False): lambda: chart.reading.step(-1),
-            (Key.Key_Right, False): lambda: chart.reading.step(1),
+            (Key.Key_Left, False): lambda: reading.step(-1),
+            (Key.Key_Right, False): lambda: reading.step(1),
             (Key.Key_Left, True): lambda: self._pan(-_NUDGE),
             (Key.Key_Right, True): lambda: self._pan(_NUDGE),
             (Key.Key_PageUp, False): lambda: self._pan(-_PAGE),
@@ -87,7 +75,7 @@ class ChartHand:
             (Key.Key_Return, True): chart.show_values,
             (Key.Key_Enter, True): chart.show_values,
         }
-        chart.viewport().grabGesture(Qt.GestureType.PinchGesture)
+        view.grabGesture(Qt.GestureType.PinchGesture)
 
     def commands(self) -> list[Command]:
         """What can be done with what a chart shows, for its menu."""
@@ -143,7 +131,7 @@ class ChartHand:
         low, high = self._start
         wide = max(self._chart.plots[0].getViewBox().width(), 1.0)
         by = -away.x() * (high - low) / wide
-        self._chart.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
+        self._view.setCursor(Qt.CursorShape.ClosedHandCursor)
         self._chart.lens.show((low + by, high + by))
         self._chart.refresh()
         return True
@@ -154,7 +142,7 @@ class ChartHand:
             return
         grip, dragged = self._grip, self._dragged
         self._pressed, self._dragged, self._grip = None, False, None
-        self._chart.viewport().unsetCursor()
+        self._view.unsetCursor()
         if dragged and grip is not None:
             if grip.lets_go:
                 self._chart.lens.show_all()
@@ -169,7 +157,7 @@ class ChartHand:
         scrolls it is the page's, until the chart has the focus or Ctrl is held."""
         turned, sideways = event.angleDelta().y(), event.angleDelta().x()
         held = event.modifiers()
-        if not (held & _CTRL or self._chart.hasFocus()) and self._page_scrolls():
+        if not (held & _CTRL or self._widget.hasFocus()) and self._page_scrolls():
             event.ignore()
             return
         if held & _SHIFT or abs(sideways) > abs(turned):
@@ -190,7 +178,7 @@ class ChartHand:
         if isinstance(event, QGestureEvent):
             pinch = event.gesture(Qt.GestureType.PinchGesture)
             if isinstance(pinch, QPinchGesture):
-                at = self._chart.viewport().mapFromGlobal(pinch.centerPoint().toPoint())
+                at = self._view.mapFromGlobal(pinch.centerPoint().toPoint())
                 self._zoom(pinch.scaleFactor(), self._along(QPointF(at)))
                 return True
         return False
@@ -209,13 +197,13 @@ class ChartHand:
         return True
 
     def _end(self, side: int) -> None:
-        self._chart.reading.row = None
-        self._chart.reading.step(-side)
+        self._reading.row = None
+        self._reading.step(-side)
 
     def _enter(self) -> None:
-        row = self._chart.reading.current()
+        row = self._reading.current()
         if row is not None and row.key is not None:
-            self._chart.went.emit(row.key)
+            self._chart.go_to(row.key)
 
     # What both do
 
@@ -229,7 +217,7 @@ class ChartHand:
         self._chart.refresh()
 
     def _standing(self) -> float | None:
-        row = self._chart.reading.current()
+        row = self._reading.current()
         return None if row is None else row.x
 
     def _has_values(self) -> bool:
@@ -246,12 +234,12 @@ class ChartHand:
         plots = self._chart.plots
         if not plots:
             return None
-        scene = self._chart.mapToScene(at.toPoint())
+        scene = self._chart.to_scene(at.toPoint())
         x: float = plots[0].getViewBox().mapSceneToView(scene).x()
         return x
 
     def _spot(self, at: QPoint) -> tuple[ChartPlot | None, QPointF]:
-        scene = self._chart.mapToScene(at)
+        scene = self._chart.to_scene(at)
         plot = self._chart.plot_at(scene)
         return plot, QPointF() if plot is None else plot.getViewBox().mapSceneToView(scene)
 
@@ -259,12 +247,12 @@ class ChartHand:
         plot, at = self._spot(here)
         grip = self._chart.grip_at(plot, at) if plot is not None else None
         if grip is None:
-            self._chart.viewport().unsetCursor()
+            self._view.unsetCursor()
         else:
-            self._chart.viewport().setCursor(grip.shape)
+            self._view.setCursor(cast(Qt.CursorShape, grip.shape))
 
     def _page_scrolls(self) -> bool:
-        page: QWidget | None = self._chart
+        page: QWidget | None = self._widget
         while page is not None and not page.isWindow():
             page = page.parentWidget()
             if isinstance(page, QAbstractScrollArea) and page.verticalScrollBar().maximum() > 0:

@@ -3,19 +3,15 @@ words."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF
 
+from journal.desk.charts.held import HeldChart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.values import ValueRow, words_of
 from journal.desk.spoken import announce
 from journal.desk.theme import SMALL, colours_of, font
-
-if TYPE_CHECKING:
-    from journal.desk.charts.chart import Chart
 
 REACH_PX = 14  # so near a mark must be to be meant, where it has a height
 _WIDE_PX = 24  # and so near along the axis, where it has none
@@ -25,7 +21,7 @@ _ON_TOP = 30
 class ChartReading:
     """The line and the words over a chart, and the line of its table one stands on."""
 
-    def __init__(self, chart: Chart) -> None:
+    def __init__(self, chart: HeldChart) -> None:
         self._chart = chart
         self._items: list[tuple[ChartPlot, pg.GraphicsObject]] = []
         self.label: pg.TextItem | None = None
@@ -63,7 +59,7 @@ class ChartReading:
         plot = chart.plots[row.panel]
         words = chart.hover_words(plot, row.x, row.y) or words_of(chart.values, row)
         self._draw(plot, row.x, words)
-        announce(chart, words)
+        announce(chart.widget, words)
 
     def current(self) -> ValueRow | None:
         """The line one stands on."""
@@ -87,7 +83,7 @@ class ChartReading:
 
     def drop(self) -> None:
         """Take the line and the words away."""
-        if not self._chart.closed:
+        if not self._chart.is_closed():
             for plot, item in self._items:
                 plot.removeItem(item)
         self._items, self.label = [], None
@@ -98,7 +94,7 @@ class ChartReading:
         return found
 
     def _draw(self, plot: ChartPlot, x: float, words: str) -> None:
-        c = colours_of(self._chart)
+        c = colours_of(self._chart.widget)
         for one in self._chart.plots:
             if one.isVisible():
                 self._add(one, pg.InfiniteLine(x, angle=90, pen=pg.mkPen(c.quiet, width=1)))

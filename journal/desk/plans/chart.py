@@ -23,7 +23,7 @@ from journal.desk.charts.day import (
     plan_scene,
     stage_name,
 )
-from journal.desk.charts.hand import Grip
+from journal.desk.charts.held import Grip
 from journal.desk.charts.placing import Drawn, Spot, edges, fine, place_words
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.reading import REACH_PX

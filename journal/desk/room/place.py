@@ -287,10 +287,8 @@ class RoomPlace(Place):
         weighings = sorted(self.journal.weighings.where(wheel_id=wheel.id), key=_at)
         band = None if outlook is None else outlook.weight
         age = (self.desk.clock() - begun) / DAY_MS
-        green = wheel.green_weight_kg
-        self.chart.show_wheel(
-            WheelView(row.code, begun, age, green, weighings, band, row.life.zone)
-        )
+        green, zone = wheel.green_weight_kg, row.life.zone
+        self.chart.show_wheel(WheelView(row.code, begun, age, green, weighings, band, zone))
         self.wheel.show_outlook(outlook)
 
     def _look_ahead(self, row: ShelfRow) -> None:
