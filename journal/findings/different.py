@@ -35,6 +35,11 @@ _EFFICIENCY = 0.37
 # Variables that stages say too: told once, by the stage.
 _BY_STAGE = {"set", "heal", "stirring", "cheddaring", "time_in_the_press", "time_in_brine",
              "ph_at_drain", "ph_at_milling", "cook_temperature", "milk_ripened"}  # fmt: skip
+_CULTURE_PARTS = {
+    "cold": "findings.fact-culture-cold", "slow": "findings.fact-culture-slow",
+    "well": "findings.fact-culture-well", "warm": "findings.fact-culture-warm",
+    "hot": "findings.fact-culture-hot",
+}  # fmt: skip
 _BY_LENGTHS = ("delay", "culture")  # themes that follow from how long stages took
 
 
@@ -203,6 +208,9 @@ def _figures(found: MakeFigures, course: Course, make: Make) -> Iterator[Fact]:
             what = Message("findings.fact-acid-gain", of=stage.label)
             unit = "pH" if str(found.acid_kind).endswith("-ph") else "%"
             yield Fact(f"gain/{stage.key}", what, unit, stage.acid_gain, "acid")
+        if found.culture is not None and stage.key in done:
+            what = Message("findings.fact-culture-time", of=stage.label)
+            yield Fact(f"culture/{stage.key}", what, "min", stage.culture_min, "culture")
     if make.running or make.failed:
         return
     numbers = (
@@ -212,11 +220,9 @@ def _figures(found: MakeFigures, course: Course, make: Make) -> Iterator[Fact]:
         ("findings.fact-steepest", "°C/min", found.steepest_c_per_min),
     )  # fmt: skip
     if found.culture is not None:
-        what = Message("findings.fact-culture-well", of="")
-        yield Fact("culture/well", what, "min", found.culture.well, "culture")
-        what = Message("findings.fact-culture-hot", of="")
-        hot = found.culture.warm + found.culture.hot
-        yield Fact("culture/hot", what, "min", hot, "culture")
+        for part, name in _CULTURE_PARTS.items():
+            minutes = float(getattr(found.culture, part))
+            yield Fact(f"culture/{part}", Message(name, of=""), "min", minutes, "culture")
     for name, unit, value in numbers:
         if value is not None:
             yield Fact(name, Message(name, of=""), unit, value, "figure")

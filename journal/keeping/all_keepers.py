@@ -29,6 +29,7 @@ from journal.keeping.stock import StockKeeper
 from journal.message import Message
 from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
+from journal.records.comparisons import Comparison
 from journal.records.cultures import Generation
 from journal.records.instants import zone_of
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
@@ -95,6 +96,7 @@ class Keepers:
         self.calibrations: Keeper[Calibration] = Keeper(db, changes, NOUNS["calibration"])
         self.ticks: Keeper[TickedLine] = Keeper(db, changes, NOUNS["tick"])
         self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
+        self.comparisons: Keeper[Comparison] = Keeper(db, changes, NOUNS["comparison"])
         self._keep_wheels(db, changes)
         self.assessors: Keeper[Assessor] = Keeper(db, changes, NOUNS["assessor"])
         self.tastings: Keeper[Tasting] = Keeper(db, changes, NOUNS["tasting"])

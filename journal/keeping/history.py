@@ -44,6 +44,7 @@ UNDOABLE = (
     "calibration",
     "tick",
     "entered",
+    "comparison",
     "source",
     "trace",
     "reading_log",

@@ -263,6 +263,12 @@ class MakeKeeper(Keeper[Make]):
             for key, code, finished_ms, failed, said in rows
         ]
 
+    def codes(self) -> dict[str, str]:
+        """The code of every make outside the bin, by its UUID."""
+        asked = "select uuid, code from make where binned_ms is null"
+        with leaving_out(self._db):
+            return dict(self._db.execute(asked).fetchall())
+
     def end_stage(self, make_id: int, at_ms: int) -> tuple[StageRun, StageRun | None]:
         """End the running stage at `at_ms` and begin the next.
 

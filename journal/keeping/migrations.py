@@ -14,6 +14,7 @@ from journal.keeping.ageing_tables import (
     shelves_of_rooms,
 )
 from journal.keeping.care_tables import least_age_to_eat, notes_of_tastings, own_care
+from journal.keeping.comparison_tables import comparisons
 from journal.keeping.history_tables import create_history
 from journal.keeping.milk_tables import milk_lots
 from journal.keeping.origin import give_origin
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from sqlite_utils.migrations import Migrations
 
 APPLICATION_ID = 0x56415453  # "VATS", in the file's own header
-SCHEMA = 3  # user_version of a file this program writes
+SCHEMA = 4  # user_version of a file this program writes
 SQLITE = sqlite3.sqlite_version  # of the one library that reads and writes it
 TABLES = frozenset(
     [
@@ -46,6 +47,7 @@ TABLES = frozenset(
         "calibration",
         "care",
         "care_rule",
+        "comparison",
         "defect_mark",
         "dose",
         "entered",
@@ -88,8 +90,8 @@ TABLES = frozenset(
 
 
 # How many steps a file of each earlier format has taken.
-_TAKEN = {1: 1, 2: 5}
-SUMMED_BEFORE = (2,)  # the earlier formats whose rows have sums
+_TAKEN = {1: 1, 2: 5, 3: 12}
+SUMMED_BEFORE = (2, 3)  # the earlier formats whose rows have sums
 
 
 def migrations(version: int = SCHEMA) -> Migrations:
@@ -139,6 +141,7 @@ _STEPS: dict[str, Callable[[Database], None]] = {
     "m010_notes_of_tastings": notes_of_tastings,
     "m011_shelves_of_rooms": shelves_of_rooms,
     "m012_rims_of_photos": rims_of_photos,
+    "m013_comparisons": comparisons,
 }
 
 

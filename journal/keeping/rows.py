@@ -11,6 +11,7 @@ from typing import Any, Generic, TypeVar
 from journal.keeping.errors import DamageError
 from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
+from journal.records.comparisons import Comparison
 from journal.records.cultures import Generation
 from journal.records.makes import Addition, Entered, Ingredient, Make, Milk, Note, StageRun
 from journal.records.milk_lots import MilkLot, MilkUse
@@ -115,6 +116,7 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("calibration", Calibration),
         Noun("tick", TickedLine),
         Noun("entered", Entered),
+        Noun("comparison", Comparison),
         Noun("room", Room, soft=True),
         Noun("air_reading", AirReading),
         Noun("air_check", AirCheck),

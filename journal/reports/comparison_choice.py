@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass
 
 from journal.curves.registration import AS_IT_WAS, TIMES
-from journal.keeping import MakeRow
+from journal.keeping import Journal, MakeRow
+from journal.records.comparisons import Comparison
 from journal.records.instants import local
 from journal.reports.make_filter import filter_of
 
@@ -35,29 +35,29 @@ class ComparisonChoice:
     time: str = AS_IT_WAS
     moment: str = RENNET_IN
 
-    def written(self) -> str:
-        """The choice as it is kept."""
-        return json.dumps(asdict(self))
+
+def choice_of(journal: Journal, make_id: int) -> ComparisonChoice:
+    """How a make was last compared; the usual way where nobody chose, or another program wrote what
+    this one does not know."""
+    kept = next(iter(journal.comparisons.where(make_id=make_id)), None)
+    if kept is None or not (kept.by in RULES and kept.order in ORDERS and kept.time in TIMES):
+        return ComparisonChoice()
+    codes = journal.makes.codes() if kept.makes else {}
+    makes = tuple(codes.get(uuid, uuid) for uuid in kept.makes)
+    return ComparisonChoice(kept.by, kept.text, makes, kept.order, kept.time, kept.moment)
 
 
-def choice_key(uuid: str) -> str:
-    """The setting of the journal under which a make's choice is kept."""
-    return f"comparison {uuid}"
-
-
-def read_choice(kept: str | None) -> ComparisonChoice:
-    """A choice as it was kept; the usual one where nothing was, or another program wrote what this
-    one does not know."""
-    try:
-        found = json.loads(kept or "{}")
-        choice = replace(ComparisonChoice(), **found)
-        known = choice.by in RULES and choice.order in ORDERS and choice.time in TIMES
-        texts = (choice.text, choice.moment, *choice.makes)
-        if known and all(isinstance(text, str) for text in texts):
-            return replace(choice, makes=tuple(choice.makes))
-    except (TypeError, ValueError):
-        pass
-    return ComparisonChoice()
+def keep_choice(journal: Journal, make_id: int, choice: ComparisonChoice, act: str) -> None:
+    """Keep how a make is compared, as an act of that name; KeepingError where it cannot be."""
+    uuids = {code: uuid for uuid, code in journal.makes.codes().items()} if choice.makes else {}
+    makes = tuple(uuids.get(code, code) for code in choice.makes)
+    before = next(iter(journal.comparisons.where(make_id=make_id)), None)
+    record = Comparison(
+        make_id, choice.by, choice.text, makes, choice.order, choice.time, choice.moment,
+        journal.makes.get(make_id).uuid, before.id if before is not None else None,
+    )  # fmt: skip
+    with journal.unit(act):
+        journal.comparisons.save(record)
 
 
 def chosen(rows: Sequence[MakeRow], mine: MakeRow, choice: ComparisonChoice) -> list[MakeRow]:

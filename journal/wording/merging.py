@@ -12,12 +12,18 @@ from journal.wording.dates import day_clock
 from journal.wording.letters import capital
 from journal.wording.record_words import record_word
 
-_MANY = {"person": "people", "series": "series", "care of a wheel": "acts of care"}
+_MANY = {
+    "person": "people",
+    "series": "series",
+    "care of a wheel": "acts of care",
+    "choice of other makes": "choices of other makes",
+}
 _UNITS = {"kg": "kg", "g": "g", "l": "L", "c": "°C", "pct": "%", "min": "min", "mm": "mm",
           "kpa": "kPa", "days": "days"}  # fmt: skip
 _PARTS = {"stage", "gate", "dose", "care_rule", "stage_run", "serving", "panel_item"}
 _PLAIN = {"gone_ms": "gone on", "gone_why": "why it is gone", "binned_ms": "deleted on",
-          "at_ms": "time", "lifted_ms": "revealed at", "row": "content"}  # fmt: skip
+          "at_ms": "time", "lifted_ms": "revealed at", "row": "content",
+          "by": "which makes", "makes": "makes by hand", "moment": "lined up at"}  # fmt: skip
 
 
 def came_words(found: Merge) -> list[str]:

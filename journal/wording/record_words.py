@@ -14,6 +14,7 @@ _RECORDS = {
     "calibration": "check of an instrument",
     "care": "care of a wheel",
     "care_rule": "care of a plan",
+    "comparison": "choice of other makes",
     "defect_mark": "defect",
     "entered": "own number",
     "gate": "acid target",

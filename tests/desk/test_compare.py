@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-import json
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QAction, QContextMenuEvent, QGuiApplication
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from journal.background import State
 from journal.curves.comparison_set import band_of
 from journal.desk import dialogs
 from journal.desk.compare.scene import values_text
+from journal.desk.menus import Menu
 from journal.desk.preferences import choose
 from journal.keeping import Journal
 from journal.records.makes import Milk
@@ -21,11 +24,13 @@ from journal.records.plan_text import builtin_plans
 from journal.reports.comparison import ComparisonRequest, compare
 from journal.reports.comparison_choice import (
     ComparisonChoice,
-    choice_key,
+    choice_of,
     chosen,
-    read_choice,
+    keep_choice,
 )
+from journal.wording import text_of
 from journal.wording.compare import different_text
+from journal.wording.merging import both_words, came_words
 
 HOUR_MS = 3_600_000
 BEGAN = 1_770_000_000_000
@@ -176,12 +181,43 @@ def test_lined_up_stretched_and_sorted_and_all_of_it_undone(window_on, qtbot, ki
     steps = [place.compared.likeness[lane.make_id].steps for lane in place.ribbons.scene.lanes[1:]]
     assert steps == sorted(steps)
     assert place.said.text().startswith(f"Likest: {codes(place)[1]}, {steps[0]:.1f} steps away")
-    while place.own_undo() is not None and place.choosing.undo_name:
+    assert text_of(kitchen.undo_name) == "sort the ribbons"
+    for _ in range(5):
         press(place, Qt.Key.Key_Z, CTRL)
     assert place.choosing.choice == ComparisonChoice()
+    assert place.ribbons.scene.zero == "rennet in"
     press(place, Qt.Key.Key_Y, CTRL)
-    qtbot.waitUntil(window.settled)
     assert place.choosing.choice.moment == "cut"
+    assert place.ribbons.scene.zero == "cut"
+
+
+def test_what_another_window_chose_is_shown_at_once_and_both_copies_choices_merge(
+    window_on, qtbot, kitchen, tmp_path
+) -> None:
+    place = opened(window_on, qtbot, kitchen).current
+    make = kitchen.makes.by_code("HL-0010")
+    press(place, Qt.Key.Key_J, CTRL)
+    kitchen.save_copy(tmp_path / "copy.vatside")
+    by_hand = ComparisonChoice("hand", makes=("HL-0003", "HL-0006"), order="score", moment="cut")
+    with Journal.open(kitchen.path) as other:
+        keep_choice(other, make.id, by_hand, "keeping.act-compare")
+    kitchen.look_for_others()
+    qtbot.waitUntil(lambda: codes(place) == ["HL-0010", "HL-0006", "HL-0003"])
+    assert place.page.choices["order"].key() == "score"
+    with Journal.open(tmp_path / "copy.vatside") as copy:
+        stretched = ComparisonChoice("hand", makes=("HL-0003",), time="by-stage", moment="cut")
+        keep_choice(copy, make.id, stretched, "keeping.act-compare-time")
+        older = kitchen.makes.by_code("HL-0002")
+        keep_choice(copy, older.id, ComparisonChoice("milk"), "keeping.act-compare")
+    with Journal.open(tmp_path / "copy.vatside", read_only=True) as copy:
+        done = kitchen.merge(copy, make.started_ms)
+    assert came_words(done)[0] == "New: 1 choice of other makes."
+    assert [both_words(one, "UTC") for one in done.differences if one.column == "makes"]
+    found = choice_of(kitchen, make.id)
+    assert (found.makes, found.order, found.time) == (("HL-0003",), "score", "by-stage")
+    qtbot.waitUntil(lambda: codes(place) == ["HL-0010", "HL-0003"])
+    assert place.ribbons.scene.choice.time == "by-stage"
+    assert choice_of(kitchen, older.id) == ComparisonChoice("milk")
 
 
 def test_makes_by_hand_are_kept_with_the_make(window_on, qtbot, kitchen) -> None:
@@ -198,8 +234,8 @@ def test_makes_by_hand_are_kept_with_the_make(window_on, qtbot, kitchen) -> None
     QTest.keyClick(place.page.line, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: codes(place) == ["HL-0010", "HL-0005", "HL-0003"])
     assert "three makes" in place.page.how_many.text()
-    kept = kitchen.setting(choice_key(kitchen.makes.by_code("HL-0010").uuid))
-    assert json.loads(kept)["makes"] == ["HL-0003", "HL-0005"]
+    [kept] = kitchen.comparisons.all()
+    assert kept.makes == tuple(kitchen.makes.by_code(code).uuid for code in ("HL-0003", "HL-0005"))
     window.desk.make_id = kitchen.makes.by_code("HL-0002").id
     window.go("makes")
     window.go("compare")
@@ -229,10 +265,13 @@ def test_the_rules_choose(journal: Journal) -> None:
     assert of(by="hand", makes=("HL-0002", "HL-0009")) == ["2"]
     assert of(by="best") == []
     assert "5" in of(by="culture")
-    for kept in (None, "", "{", '{"by": "luck"}', '{"makes": [3]}', '{"new": 1}'):
-        assert read_choice(kept) == ComparisonChoice()
-    choice = ComparisonChoice(by="hand", makes=("HL-0002",), time="by-stage")
-    assert read_choice(choice.written()) == choice
+    assert choice_of(journal, mine.id) == ComparisonChoice()
+    choice = ComparisonChoice(by="hand", makes=("HL-0002", "HL-0099"), time="by-stage")
+    keep_choice(journal, mine.id, choice, "keeping.act-compare")
+    assert choice_of(journal, mine.id) == choice
+    [kept] = journal.comparisons.all()
+    journal.comparisons.save(replace(kept, by="luck"))  # as a later release may choose
+    assert choice_of(journal, mine.id) == ComparisonChoice()
 
 
 def test_a_failed_make_says_first_that_it_failed_and_where_it_left(
@@ -247,6 +286,46 @@ def test_a_failed_make_says_first_that_it_failed_and_where_it_left(
     assert page.failed.text().startswith("▲ It left the others first in the pitch, by its curd pH.")
     shown = {one.row.code for one in window.current.compared.usual}
     assert "HL-0014" not in shown
+
+
+def test_a_right_click_offers_what_can_be_done_with_a_ribbon_and_does_it(
+    window_on, qtbot, kitchen, monkeypatch
+) -> None:
+    window = opened(window_on, qtbot, kitchen)
+    place = window.current
+    view = place.ribbons.viewport()
+    shown: list[Menu] = []
+    monkeypatch.setattr(Menu, "popup", lambda menu, _at: shown.append(menu))
+
+    def menu(reason, pos: QPoint) -> dict[str, QAction]:
+        event = QContextMenuEvent(reason, pos, view.mapToGlobal(pos))
+        QApplication.sendEvent(view, event)
+        return {action.objectName() or action.text(): action for action in shown[-1].actions()}
+
+    cook = place.ribbons.scene.lanes[2].course.stage("cook")
+    axis = place.ribbons.scene.lanes[2].axis
+    place.ribbons.move_to(float(axis.to_place(cook.begin + 10)))
+    lines = menu(QContextMenuEvent.Reason.Mouse, place.ribbons.lane_box(2).center().toPoint())
+    assert place.ribbons.lane().ribbon.row.code == "HL-0008"
+    assert {"open_curves", "line_up_here", "copy_values", "take_out", "compare_this",
+            "show_make", "Save the picture as SVG…"} <= set(lines)  # fmt: skip
+    assert "to_vat" not in lines  # it is over
+    assert lines["open_curves"].text().partition("\t")[2] == "Ctrl+Return"
+    lines["copy_values"].trigger()
+    copied = QGuiApplication.clipboard().text().splitlines()
+    assert [line.partition("\t")[0] for line in copied] == ["", *codes(place)]
+    assert copied[3].startswith("HL-0008\tcook 3")
+    lines["line_up_here"].trigger()
+    assert place.choosing.choice.moment == "cook"
+    lines["open_curves"].trigger()
+    assert [lane.ribbon.row.code for lane in place.chart.opened] == ["HL-0008"]
+    press(place, Qt.Key.Key_Down)
+    lines = menu(QContextMenuEvent.Reason.Keyboard, QPoint(0, 0))
+    lines["take_out"].trigger()
+    qtbot.waitUntil(lambda: "HL-0007" not in codes(place))
+    lines["show_make"].trigger()
+    qtbot.waitUntil(window.settled)
+    assert window.current.key == "makes"
 
 
 def test_another_window_or_a_new_reading_is_seen(window_on, qtbot, kitchen) -> None:

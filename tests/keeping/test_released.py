@@ -20,7 +20,7 @@ from tests.keeping.released.write_format import given_back
 from tests.refusals import refused
 
 RELEASED = Path(__file__).parent / "released"
-FORMATS = (1, 2, 3)
+FORMATS = (1, 2, 3, 4)
 
 
 @pytest.fixture(params=FORMATS)

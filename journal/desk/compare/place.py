@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.curves.course import Course
-from journal.curves.registration import TIMES
+from journal.curves.registration import AS_IT_WAS, TIMES
 from journal.desk.buttons import MAIN, Button
 from journal.desk.charts.saving import PDF
 from journal.desk.commands import Command
@@ -13,17 +14,30 @@ from journal.desk.compare.chart import CurvesChart
 from journal.desk.compare.choosing import ChoiceKeeper
 from journal.desk.compare.page import CompareHead, ComparePage
 from journal.desk.compare.ribbons import RibbonsView
-from journal.desk.compare.scene import RibbonScene, moments_of, scene_of
+from journal.desk.compare.scene import (
+    RibbonScene,
+    moments_of,
+    place_text,
+    scene_of,
+    values_text,
+)
 from journal.desk.compare.strip import ScoresStrip
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Hairline, Label
 from journal.desk.pages import Fold
-from journal.desk.place import Desk, Place, Undoing
+from journal.desk.place import Desk, Place
 from journal.desk.theme import SMALL, STEP
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
 from journal.reports.comparison import Compared, ComparisonRequest, Left, MakeRibbon, compare
-from journal.reports.comparison_choice import BY_LIKENESS, HAND, MOST, ORDERS, chosen
+from journal.reports.comparison_choice import (
+    BY_LIKENESS,
+    HAND,
+    MOST,
+    ORDERS,
+    ComparisonChoice,
+    chosen,
+)
 from journal.wording import text_of
 from journal.wording.compare import (
     departures_text,
@@ -33,12 +47,19 @@ from journal.wording.compare import (
     left_where_text,
 )
 from journal.wording.comparison_choice import likeness_text, which_text
+from journal.wording.counts import counted
 from journal.wording.dates import short_day
 
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration", "addition",
           "entered", "tasting", "sample", "note", "sample_note", "milk_use"}  # fmt: skip
+_CHOICE = "comparison"
+_ON_A_RIBBON = ("open_curves", "line_up_here", "copy_values", "take_out", "compare_this",
+                "show_make", "to_vat")  # fmt: skip
 OPEN_MOST = 3
-_KEYS = "← → read every make at one moment. Enter opens a ribbon to its curves."
+_KEYS = (
+    "← → read every make at one moment. Enter opens a ribbon to its curves. A right click, or the "
+    "menu key, says what else can be done with it."
+)
 
 
 class ComparePlace(Place):
@@ -55,12 +76,13 @@ class ComparePlace(Place):
         self._rows: list[MakeRow] = []
         self._known: dict[int, MakeRibbon] = {}
         self.compared: Compared | None = None
-        self.choosing = ChoiceKeeper(self.journal, self._load)
+        self.choosing = ChoiceKeeper(self.journal)
         self.page = ComparePage()
         self.page.chosen.connect(self._on_chosen)
         self.ribbons = RibbonsView(self.journal.photos.file)
         self.ribbons.opened.connect(self.open_curves)
         self.ribbons.removed.connect(self.take_out)
+        self.ribbons.offer(self.commands_on_ribbon)
         self.chart = CurvesChart()
         self.chart.hide()
         self.said = Label("", SMALL, role="quiet", wrap=True)
@@ -110,10 +132,17 @@ class ComparePlace(Place):
                     ("Ctrl+Shift+Return", "Ctrl+Shift+Enter"), self.has_other),
             Command("add", "Choose makes by hand…", self.choose_by_hand, ("Ctrl+L",),
                     self.has_make),
-            Command("take_out", "Take this make out of the comparison", self.take_current_out,
-                    enabled=self.has_other),
+            Command("take_out", "Leave this make out", self.take_current_out,
+                    enabled=self.has_other, shown="Del"),
+            Command("line_up_here", "Line up at the stage under the pointer", self.line_up_here,
+                    ("Ctrl+Shift+J",), self.has_stage_here),
             Command("line_up", "Line up at the next stage", self.next_moment, ("Ctrl+J",),
                     self.has_make),
+            Command("copy_values", "Copy all values at this moment", self.copy_values,
+                    ("Ctrl+Shift+K",), self.has_pointer),
+            Command("show_make", "Show this make in Makes", self.show_in_makes,
+                    ("Ctrl+Shift+M",), self.has_make),
+            Command("to_vat", "Go to its day at the vat", self.go_to_vat, enabled=self.is_running),
             Command("time", "Time: as it was, culture time, stage by stage", self.next_time,
                     ("Ctrl+T",), self.has_make),
             Command("order", "Order: date, score, likeness", self.next_order, ("Ctrl+Shift+O",),
@@ -131,17 +160,14 @@ class ComparePlace(Place):
         self.ribbons.setFocus()
 
     def heard(self, change: Change) -> None:
+        if self._mine is not None and self._mine.id in change.makes and _CHOICE in change.kinds:
+            self._follow(self.choosing.choice)
         shown = {row.id for row in self._rows}
-        if change.kinds - {"reading"}:
-            self.choosing.forget()
         read = "reading" in change.kinds and (not change.makes or bool(change.makes & shown))
         if read or change.kinds & _SHAPE:
             for make_id in change.makes or list(self._known):
                 self._known.pop(make_id, None)
             self._load()
-
-    def own_undo(self) -> Undoing | None:
-        return self.choosing if self.choosing.is_step else None
 
     def settled(self) -> bool:
         return self.ribbons.settled and super().settled()
@@ -156,7 +182,7 @@ class ComparePlace(Place):
             self._clear()
             return
         try:
-            self.choosing.open(self.journal.makes.get(mine.id).uuid)
+            self.choosing.open(mine.id)
         except KeepingError as error:
             self._clear()
             self.say("make", text_of(error))
@@ -243,6 +269,64 @@ class ComparePlace(Place):
         else:
             self._show_open((*ids, make_id)[-OPEN_MOST:])
 
+    def commands_on_ribbon(self) -> list[Command]:
+        """Those that are about the ribbon one stands on, for its menu."""
+        return [command for command in self.commands() if command.name in _ON_A_RIBBON]
+
+    def has_pointer(self) -> bool:
+        """The pointer stands somewhere."""
+        return self.ribbons.place is not None and bool(self.ribbons.scene.lanes)
+
+    def has_stage_here(self) -> bool:
+        """The pointer stands on a stage that the open make has too, and time is as it was."""
+        return self._moment_here() is not None
+
+    def is_running(self) -> bool:
+        """The make one stands on is in the vat."""
+        lane = self.ribbons.lane()
+        return (
+            lane is not None and lane.ribbon.row.finished_ms is None and not lane.ribbon.row.failed
+        )
+
+    def line_up_here(self) -> None:
+        """Line all makes up at the begin of the stage under the pointer."""
+        moment = self._moment_here()
+        if moment is not None:
+            self._on_chosen("moment", moment)
+            self.ribbons.move_to(0.0)
+
+    def copy_values(self) -> None:
+        """Put what was read of every make at the pointer on the clipboard, a line a make."""
+        place = self.ribbons.place
+        if place is not None:
+            lanes = self.ribbons.scene.lanes
+            lines = [f"{one.ribbon.row.code}\t{values_text(one, place)}" for one in lanes]
+            where = place_text(self.ribbons.scene, place)
+            QGuiApplication.clipboard().setText("\n".join([f"\t{where}", *lines]))
+            self.say("compare", f"Copied the values of {counted(len(lanes), 'make')}, {where}.",
+                     attention=False)  # fmt: skip
+
+    def show_in_makes(self) -> None:
+        """Go to the make one stands on in Makes."""
+        lane = self.ribbons.lane()
+        if lane is not None:
+            self.goes.emit("makes", lane.make_id)
+
+    def go_to_vat(self) -> None:
+        """Go to the day of the make one stands on, while it runs."""
+        lane = self.ribbons.lane()
+        if lane is not None:
+            self.goes.emit("vat", lane.make_id)
+
+    def _moment_here(self) -> str | None:
+        lane, place = self.ribbons.lane(), self.ribbons.place
+        if lane is None or place is None or self.compared is None:
+            return None
+        stage = lane.course.stage_at(float(lane.axis.to_minutes(place)))
+        known = stage is not None and self.compared.mine.course.stage(stage.key) is not None
+        as_it_was = self.choosing.choice.time == AS_IT_WAS
+        return stage.key if stage is not None and known and as_it_was else None
+
     def close_curves(self) -> None:
         """Close all curves."""
         self._show_open(())
@@ -295,8 +379,21 @@ class ComparePlace(Place):
         if self._mine is None:
             return
         shown = tuple(o.row.code for o in self.compared.others) if self.compared else ()
-        self.choosing.change(part, value, shown)
-        if part in ("by", "text", "makes"):
+        before = self.choosing.choice
+        if self.choosing.change(part, value, shown):
+            self._show_chosen(before)
+
+    def _follow(self, before: ComparisonChoice) -> None:
+        """Take up what was chosen in another window, or taken back."""
+        if self._mine is not None:
+            self.choosing.open(self._mine.id)
+            if self.choosing.choice != before:
+                self._show_chosen(before)
+
+    def _show_chosen(self, before: ComparisonChoice) -> None:
+        """Show the choice of now; makes are read where others are chosen than before."""
+        choice = self.choosing.choice
+        if (choice.by, choice.text, choice.makes) != (before.by, before.text, before.makes):
             self._ask()
         elif self.compared is not None:
             self._show_choice(self._which, self.compared.mine.course)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
@@ -23,6 +23,7 @@ from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QWidget
 from journal.curves.reduce import Reduced
 from journal.desk.charts.axes import natural_step
 from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
+from journal.desk.commands import Command
 from journal.desk.compare.lanes import RIGHT, LanePainter
 from journal.desk.compare.scene import (
     Lane,
@@ -67,6 +68,7 @@ class RibbonsView(QAbstractScrollArea):
         self.current = 0  # the number of the lane one stands on
         self.place: float | None = None
         self.open_ids: tuple[int, ...] = ()
+        self._commands: Callable[[], Sequence[Command]] = tuple
         self._known: dict[tuple[int, str], Reduced] = {}
         self._file_of = file_of
         self._photos = Thumbnails(self)
@@ -315,7 +317,20 @@ class RibbonsView(QAbstractScrollArea):
     # Handlers
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        self.pictures.show_menu(event.globalPos())
+        """What can be done with the ribbon under the pointer, or the one that the keys are on."""
+        at = event.globalPos()
+        if event.reason() == QContextMenuEvent.Reason.Mouse:
+            number = self._number_at(event.pos().y())
+            if number is not None:
+                self._stand_on(number)
+        else:
+            box = self.lane_box(self.current)
+            at = self.viewport().mapToGlobal(QPointF(self.width() / 3, box.center().y()).toPoint())
+        self.pictures.show_menu(at, self._commands() if self.lane() is not None else ())
+
+    def offer(self, commands: Callable[[], Sequence[Command]]) -> None:
+        """Put these into the menu of a ribbon; they act on the ribbon one stands on."""
+        self._commands = commands
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()

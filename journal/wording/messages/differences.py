@@ -14,7 +14,11 @@ def _acid(values: Values) -> str:
 DIFFERENCES: Messages = {
     "findings.fact-acid": _acid,
     "findings.fact-acid-gain": "acid gained in the {of}",
-    "findings.fact-culture-hot": "time too warm for the culture",
+    "findings.fact-culture-cold": "time too cold for the culture to grow",
+    "findings.fact-culture-hot": "time too hot for the culture to grow",
+    "findings.fact-culture-slow": "time cold for the culture",
+    "findings.fact-culture-time": "culture time in the {of}",
+    "findings.fact-culture-warm": "time warm for the culture",
     "findings.fact-culture-well": "time in the culture's good range",
     "findings.fact-degree-minutes": "degree-minutes off the plan",
     "findings.fact-delay": "delay of the day",

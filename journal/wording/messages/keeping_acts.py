@@ -43,6 +43,10 @@ MESSAGES: Messages = {
     "keeping.act-bin-empty": "empty the bin",
     "keeping.act-fold": "compact readings",
     # The day at the vat
+    "keeping.act-compare": "compare with other makes",
+    "keeping.act-compare-moment": "line up",
+    "keeping.act-compare-order": "sort the ribbons",
+    "keeping.act-compare-time": "lay by time",
     "keeping.act-end-stage": "finish {stage}",
     "keeping.act-begin-stage": "start of {stage}",
     "keeping.act-stage-times": "times of the stages",

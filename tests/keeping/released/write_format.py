@@ -26,6 +26,7 @@ from journal.keeping.cards import Card
 from journal.keeping.migrations import SCHEMA
 from journal.records.brines import Brine, BrineEvent
 from journal.records.calibrations import Calibration
+from journal.records.comparisons import Comparison
 from journal.records.cultures import Generation
 from journal.records.instants import MINUTE_MS, from_iso
 from journal.records.makes import Entered, Ingredient, Make, Milk, Note
@@ -166,6 +167,11 @@ def a_day(journal: Journal, folder: Path) -> Make:
     (folder / "grey.png").unlink()
     journal.entered.save(Entered(key, "weather", None, "wet"))
     journal.entered.save(Entered(key, "stirring", 40.0, unit="1/min"))
+    journal.comparisons.save(
+        Comparison(
+            key, "hand", "goat >7", (make.uuid, "HL-0099"), "score", "by-stage", "cut", make.uuid
+        )
+    )
     report = replace(
         journal.makes.get(key),
         culture_lot="M-2",
