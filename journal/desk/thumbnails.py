@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QRectF, QSize, QTimer, Signal
+from PySide6.QtCore import QObject, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPainterPath, QPixmap
 
 from journal.desk.photo_file import read_photo
@@ -61,7 +61,7 @@ def draw_covering(
     if round_off:
         circle = QPainterPath()
         circle.addEllipse(box)
-        painter.setClipPath(circle)
+        painter.setClipPath(circle, Qt.ClipOperation.IntersectClip)
     painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
     share = min(photo.width() / box.width(), photo.height() / box.height())
     wide, high = box.width() * share, box.height() * share

@@ -13,15 +13,13 @@ RULE_WORDS = (
     ("plan", "same plan"),
     ("culture", "same culture"),
     ("milk", "same milk"),
-    ("season", "same plan and season"),
-    ("best", "my five best of the plan"),
+    ("season", "plan and season"),
+    ("best", "my five best"),
     ("text", "found by text"),
     ("hand", "chosen by hand"),
 )
-ORDER_WORDS = (("date", "date, newest first"), ("score", "score, best first"),
-               ("likeness", "likeness, likest first"))  # fmt: skip
-TIME_WORDS = ((AS_IT_WAS, "as it was"), (BY_CULTURE, "culture time"),
-              (BY_STAGE, "stage by stage, stretched"))  # fmt: skip
+ORDER_WORDS = (("date", "newest first"), ("score", "best first"), ("likeness", "likest first"))
+TIME_WORDS = ((AS_IT_WAS, "as it was"), (BY_CULTURE, "culture time"), (BY_STAGE, "stage by stage"))
 
 
 def likeness_text(code: str, found: CourseDistance) -> str:

@@ -21,11 +21,14 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk.pictures import draw_pictures
 from journal.desk.shots import USUAL, Shot
+from tests.desk.many_makes import NARROW, draw_compare
 from tests.desk.many_wheels import draw_wheels
 
 APPROVED = Path(__file__).with_name("pictures")
 DRAWN_WITH = APPROVED / "drawn_with.json"
 SHOTS = (Shot("", USUAL),)
+SHOTS_OF_TWO = (Shot("2", USUAL),)
+SHOTS_OF_FIFTY = (Shot("50-narrow-dark", NARROW, "dark"),)
 _WIDE = 480  # pixels of an approved picture
 _TILE = 8
 # A caret that blinks darkens a tile by some 5 levels; a label that moved by a line changes tens
@@ -49,10 +52,15 @@ def drawn_with() -> dict[str, str]:
 
 
 def draw(out: Path) -> list[Path]:
-    """Draw every place of the sample, at its present, of an empty journal, and Ageing with a few
-    wheels and with very many."""
+    """Draw every place of the sample, at its present, of an empty journal, Compare and Ageing with
+    few makes and wheels and with very many."""
     with TemporaryDirectory() as folder:
-        return [*draw_pictures(out, shots=SHOTS), *draw_wheels(out, Path(folder))]
+        return [
+            *draw_pictures(out, shots=SHOTS),
+            *draw_compare(out, Path(folder), 2, SHOTS_OF_TWO),
+            *draw_compare(out, Path(folder), 50, SHOTS_OF_FIFTY),
+            *draw_wheels(out, Path(folder)),
+        ]
 
 
 def small(path: Path) -> QImage:

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QAction, QContextMenuEvent, QGuiApplication
+from PySide6.QtGui import QAction, QColor, QContextMenuEvent, QGuiApplication, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -18,7 +18,9 @@ from journal.desk import dialogs
 from journal.desk.compare.scene import values_text
 from journal.desk.menus import Menu
 from journal.desk.preferences import choose
+from journal.desk.theme import colours_of
 from journal.keeping import Journal
+from journal.keeping.cards import Card
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.reports.comparison import ComparisonRequest, compare
@@ -413,3 +415,61 @@ def test_every_amount_follows_the_units_that_are_chosen(window_on, qtbot, kitche
     words = " ".join(cells)
     assert not re.search(r"°C|\bkg\b|\bL\b|\bmm\b", words)
     assert {"°F·min", "°F/min", "US", "lb/US", "in"} <= set(words.replace(".", "").split())
+
+
+def test_the_cut_and_the_score_stand_at_the_end_of_a_ribbon(
+    window_on, qtbot, kitchen, tmp_path
+) -> None:
+    photo = QImage(120, 90, QImage.Format.Format_RGB32)
+    photo.fill(QColor("#ff0000"))
+    photo.save(str(tmp_path / "cut.png"))
+    make = kitchen.makes.by_code("HL-0007")
+    [wheel] = kitchen.wheels.where(make_id=make.id)
+    card = Card({"overall": 8.0}, (), "even", kitchen.photos.bring(tmp_path / "cut.png"))
+    kitchen.sessions.give(wheel.id, "Ann", make.started_ms + 90 * 24 * HOUR_MS, card)
+    window = opened(window_on, qtbot, kitchen)
+    place = window.current
+    number = codes(place).index("HL-0007")
+    assert place.ribbons.scene.lanes[number].ribbon.row.best_score == 8.0
+    assert place.ribbons.painter_of(colours_of(place)).has_cut
+    middle = place.ribbons.lane_box(number)
+    seen = (
+        place.ribbons.viewport()
+        .grab(middle.toRect())
+        .toImage()
+        .convertToFormat(QImage.Format.Format_RGB32)
+    )
+    red = [(x, y) for x in range(seen.width()) for y in range(seen.height())
+           if seen.pixelColor(x, y) == QColor("#ff0000")]  # fmt: skip
+    assert len(red) > 300
+    assert min(x for x, _ in red) > 0.9 * seen.width()
+
+
+def test_by_the_mouse_alone_others_are_added_and_left_out(
+    window_on, qtbot, kitchen, monkeypatch
+) -> None:
+    for code, score in (("HL-0005", 7.0), ("HL-0006", 6.0)):
+        make = kitchen.makes.by_code(code)
+        [wheel] = kitchen.wheels.where(make_id=make.id)
+        at_ms = make.started_ms + 90 * 24 * HOUR_MS
+        kitchen.sessions.give(wheel.id, "Ann", at_ms, Card({"overall": score}, (), "", ""))
+    place = opened(window_on, qtbot, kitchen).current
+    shown: list[Menu] = []
+    monkeypatch.setattr(Menu, "popup", lambda menu, _at: shown.append(menu))
+
+    def on_dot(code: str) -> dict[str, QAction]:
+        row = next(row for row in place.scores._rows if row.code == code)
+        spot = place.scores.spot(row).toPoint()
+        event = QContextMenuEvent(
+            QContextMenuEvent.Reason.Mouse, spot, place.scores.mapToGlobal(spot)
+        )
+        QApplication.sendEvent(place.scores, event)
+        return {action.objectName(): action for action in shown[-1].actions()}
+
+    on_dot("HL-0005")["leave_out"].trigger()
+    qtbot.waitUntil(lambda: "HL-0005" not in codes(place))
+    assert len(codes(place)) == 9
+    on_dot("HL-0005")["add_it"].trigger()
+    qtbot.waitUntil(lambda: "HL-0005" in codes(place))
+    on_dot("HL-0006")["open_it"].trigger()
+    qtbot.waitUntil(lambda: codes(place)[:1] == ["HL-0006"])

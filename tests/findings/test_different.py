@@ -142,6 +142,15 @@ def test_facts_have_doses_yield_acid_and_figures() -> None:
     assert facts["length/set"].value == pytest.approx(45.0)
     assert facts["temp/cook"].value == pytest.approx(39.0)
     assert facts["findings.fact-degree-minutes"].value == pytest.approx(0.0, abs=0.01)
+    assert sum(facts[f"culture/{part}"].value for part in ("cold", "slow", "well", "warm", "hot"))
+    timed = [key.removeprefix("culture/") for key, fact in facts.items()
+             if fact.what.id == "findings.fact-culture-time"]  # fmt: skip
+    assert "set" in timed
+    for key in timed:  # an hour in the culture's time is an hour at most
+        assert 0 <= facts[f"culture/{key}"].value <= facts[f"length/{key}"].value + 1e-6
+    judged = what_was_different(facts, [facts_of(made(n)) for n in range(2, 9)])
+    known = {row.fact.key for row in judged if row.z is not None}
+    assert {key for key in known if key.startswith("culture/")} == {"culture/well", "culture/warm"}
     assert facts["findings.fact-steepest"].value == pytest.approx(0.2, abs=1e-6)
     bare = replace(made(1), traces={}, additions=(), wheels=())
     assert "yield" not in facts_of(bare)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import partial
+
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
@@ -24,6 +27,7 @@ from journal.desk.compare.scene import (
 from journal.desk.compare.strip import ScoresStrip
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Hairline, Label
+from journal.desk.menus import Menu
 from journal.desk.pages import Fold
 from journal.desk.place import Desk, Place
 from journal.desk.theme import SMALL, STEP
@@ -56,10 +60,7 @@ _CHOICE = "comparison"
 _ON_A_RIBBON = ("open_curves", "line_up_here", "copy_values", "take_out", "compare_this",
                 "show_make", "to_vat")  # fmt: skip
 OPEN_MOST = 3
-_KEYS = (
-    "← → read every make at one moment. Enter opens a ribbon to its curves. A right click, or the "
-    "menu key, says what else can be done with it."
-)
+_KEYS = "← → read all at one moment. Enter opens curves. Right click for more."
 
 
 class ComparePlace(Place):
@@ -91,6 +92,7 @@ class ComparePlace(Place):
         self.pages.addWidget(self._empty())
         self.scores = ScoresStrip()
         self.scores.went.connect(self._on_went)
+        self.scores.asked.connect(self._on_asked)
         self.arrange(self.pages, self._picture(), self.scores)
 
     # Build
@@ -160,7 +162,7 @@ class ComparePlace(Place):
         self.ribbons.setFocus()
 
     def heard(self, change: Change) -> None:
-        if self._mine is not None and self._mine.id in change.makes and _CHOICE in change.kinds:
+        if _CHOICE in change.kinds:  # a merge names no makes
             self._follow(self.choosing.choice)
         shown = {row.id for row in self._rows}
         read = "reading" in change.kinds and (not change.makes or bool(change.makes & shown))
@@ -355,6 +357,29 @@ class ComparePlace(Place):
             others = self.compared.others
             self._on_chosen("makes", " ".join(o.row.code for o in others if o.row.id != make_id))
 
+    def add(self, make_id: int) -> None:
+        """Compare with one more: the others are then those chosen by hand."""
+        code = next((row.code for row in self._rows if row.id == make_id), "")
+        if self.compared is not None and code:
+            shown = [other.row.code for other in self.compared.others]
+            self._on_chosen("makes", " ".join([*shown, code]))
+
+    def commands_on_dot(self, make_id: int) -> list[Command]:
+        """What can be done with a make of the strip."""
+        row = next(row for row in self._rows if row.id == make_id)
+        if self._mine is None or self._mine.id == make_id:
+            return []
+        beside = self.compared is not None and any(
+            other.row.id == make_id for other in self.compared.others
+        )
+        swap = (
+            Command("leave_out", f"Leave {row.code} out", partial(self.take_out, make_id))
+            if beside
+            else Command("add_it", f"Compare with {row.code} too", partial(self.add, make_id))
+        )
+        opening = partial(self._on_went, make_id)
+        return [swap, Command("open_it", f"Compare {row.code} instead", opening)]
+
     def save_picture(self) -> None:
         """Ask where, and save all ribbons as a PDF."""
         self.ribbons.pictures.ask(PDF)
@@ -429,6 +454,12 @@ class ComparePlace(Place):
     def _on_went(self, make_id: int) -> None:
         self.desk.make_id = make_id
         self._load()
+
+    def _on_asked(self, make_id: int, at: QPoint) -> None:
+        menu = Menu(self.scores)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        if menu.offer(self.commands_on_dot(make_id)):
+            menu.popup(at)
 
     def _on_begin(self) -> None:
         self.goes.emit("plans", None)

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 from PySide6.QtCore import QPointF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QContextMenuEvent, QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
 from journal.desk.theme import STEP, Colours, scaled
 from journal.keeping import MakeRow
+from journal.records.traces import Floats
 from journal.wording.dates import short_day
 
-_LEFT = 34 * STEP
+_LEFT = 38 * STEP
 _REACH = 8  # px about the pointer
 _LEGEND = 5 * STEP
 _LONG = (
@@ -26,15 +28,18 @@ _SHORT = ("above: warmer or colder", "below: acidity, ● met, ○ missed", "+13
 
 
 class ScoresStrip(DrawnWidget):
-    """Draws every scored make as a dot, the open one as a ring; `went` carries a make's id."""
+    """Draws every scored make as a dot, the open one as a ring; `went` carries the id of one that
+    was clicked, `asked` of one whose menu is wanted, and where."""
 
     went = Signal(object)
+    asked = Signal(object, object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._rows: list[MakeRow] = []
         self._mine: int | None = None
         self._beside: frozenset[int] = frozenset()
+        self._along, self._up = _shares(())
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMouseTracking(True)
         self.setAccessibleName("All makes by score")
@@ -46,30 +51,31 @@ class ScoresStrip(DrawnWidget):
         )
         self._mine, self._beside = mine, frozenset(beside)
         scored = sum(row.best_score is not None for row in self._rows)
+        self._along, self._up = _shares(self._rows)
         self.setAccessibleDescription(f"{scored} makes with a score")
         self.update()
 
     def sizeHint(self) -> QSize:
         return QSize(600, 72)
 
-    def spot(self, row: MakeRow) -> QPointF:
-        """Where a make stands: its day along, its score up."""
-        first, last = self._rows[0].started_ms, self._rows[-1].started_ms
-        share = (row.started_ms - first) / max(last - first, 1)
-        scores = [r.best_score for r in self._rows if r.best_score is not None]
-        low, high = min(scores, default=0.0), max(scores, default=10.0)
-        score = row.best_score if row.best_score is not None else (low + high) / 2
-        up = (score - low) / max(high - low, 0.5)
+    def spots(self) -> tuple[Floats, Floats]:
+        """Where the makes stand, px: their day along, their score up."""
         top, bottom = scaled(_LEGEND) + 12.0, self.height() - 8.0
         wide = self.width() - scaled(_LEFT) - 4 * STEP
-        return QPointF(scaled(_LEFT) + share * wide, bottom - up * (bottom - top))
+        return scaled(_LEFT) + self._along * wide, bottom - self._up * (bottom - top)
+
+    def spot(self, row: MakeRow) -> QPointF:
+        """Where a make stands."""
+        x, y = self.spots()
+        number = self._rows.index(row)
+        return QPointF(float(x[number]), float(y[number]))
 
     def draw(self, painter: QPainter, c: Colours) -> None:
         self._draw_legend(painter, c)
         painter.setPen(c.quiet)
         middle = (scaled(_LEGEND) + self.height()) / 2 + 6
         painter.drawText(QPointF(0, middle), "All makes, by score")
-        for row in self._rows:
+        for row, x, y in zip(self._rows, *map(np.ndarray.tolist, self.spots()), strict=True):
             mine = row.id == self._mine
             painter.setPen(QPen(c.ink, 1.6))
             painter.setBrush(c.ink if row.id in self._beside else c.past)
@@ -78,7 +84,7 @@ class ScoresStrip(DrawnWidget):
             if mine:
                 painter.setPen(QPen(c.ink, 1.8))
                 painter.setBrush(c.paper)
-            painter.drawEllipse(self.spot(row), *((5.5, 5.5) if mine else (4.0, 4.0)))
+            painter.drawEllipse(QPointF(x, y), *((5.5, 5.5) if mine else (4.0, 4.0)))
         painter.end()
 
     def _draw_legend(self, painter: QPainter, c: Colours) -> None:
@@ -97,6 +103,11 @@ class ScoresStrip(DrawnWidget):
         if near is not None and event.button() == Qt.MouseButton.LeftButton:
             self.went.emit(near.id)
 
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        near = self._near(QPointF(event.pos()))
+        if near is not None:
+            self.asked.emit(near.id, event.globalPos())
+
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         near = self._near(event.position())
         words = ""
@@ -107,10 +118,22 @@ class ScoresStrip(DrawnWidget):
         QToolTip.showText(event.globalPosition().toPoint(), plain_tip(words), self)
 
     def _near(self, at: QPointF) -> MakeRow | None:
-        found = [((self.spot(row) - at).manhattanLength(), row.started_ms, row)
-                 for row in self._rows]  # fmt: skip
-        best = min(found, key=lambda one: one[:2], default=None)
-        return best[2] if best is not None and best[0] <= _REACH else None
+        x, y = self.spots()
+        far = np.abs(x - at.x()) + np.abs(y - at.y())
+        best = int(far.argmin()) if len(far) else 0
+        return self._rows[best] if len(far) and far[best] <= _REACH else None
+
+
+def _shares(rows: Sequence[MakeRow]) -> tuple[Floats, Floats]:
+    """How far each make stands along and up, shares of the strip; one without a score in the
+    middle."""
+    began = np.array([row.started_ms for row in rows], float)
+    score = np.array([np.nan if r.best_score is None else r.best_score for r in rows])
+    known = score[np.isfinite(score)]
+    low, high = (float(known.min()), float(known.max())) if len(known) else (0.0, 10.0)
+    score = np.where(np.isfinite(score), score, (low + high) / 2)
+    along = (began - began.min(initial=np.inf)) / max(np.ptp(began), 1.0) if len(rows) else began
+    return along, (score - low) / max(high - low, 0.5)
 
 
 def _began(row: MakeRow) -> tuple[int, int]:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QAction,
+    QFontMetricsF,
     QKeyEvent,
     QPainter,
     QPaintEvent,
@@ -67,7 +68,10 @@ class ComboBox(QComboBox):
         painter.setPen(c.ink if self.isEnabled() else c.quiet)
         painter.setFont(self.font())
         words = box.adjusted(2 * STEP, 0, -6 * STEP, 0)
-        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, self.currentText())
+        shown = QFontMetricsF(self.font()).elidedText(
+            self.currentText(), Qt.TextElideMode.ElideRight, words.width()
+        )
+        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, shown)
         x, y = box.right() - 3.5 * STEP, box.center().y() - 1.5
         painter.setPen(QPen(c.quiet, 1.4))
         painter.drawPolyline([QPointF(x - 4, y), QPointF(x, y + 4), QPointF(x + 4, y)])
