@@ -10,6 +10,7 @@ from typing import Any
 from journal.keeping.airs import AirKeeper
 from journal.keeping.baths import BathKeeper
 from journal.keeping.changes import Changes, fault
+from journal.keeping.comparisons import ComparisonKeeper
 from journal.keeping.day import DayKeeper
 from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
@@ -29,7 +30,6 @@ from journal.keeping.stock import StockKeeper
 from journal.message import Message
 from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
-from journal.records.comparisons import Comparison
 from journal.records.cultures import Generation
 from journal.records.instants import zone_of
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
@@ -96,7 +96,7 @@ class Keepers:
         self.calibrations: Keeper[Calibration] = Keeper(db, changes, NOUNS["calibration"])
         self.ticks: Keeper[TickedLine] = Keeper(db, changes, NOUNS["tick"])
         self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
-        self.comparisons: Keeper[Comparison] = Keeper(db, changes, NOUNS["comparison"])
+        self.comparisons = ComparisonKeeper(db, changes, NOUNS["comparison"])
         self._keep_wheels(db, changes)
         self.assessors: Keeper[Assessor] = Keeper(db, changes, NOUNS["assessor"])
         self.tastings: Keeper[Tasting] = Keeper(db, changes, NOUNS["tasting"])

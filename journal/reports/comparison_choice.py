@@ -39,7 +39,7 @@ class ComparisonChoice:
 def choice_of(journal: Journal, make_id: int) -> ComparisonChoice:
     """How a make was last compared; the usual way where nobody chose, or another program wrote what
     this one does not know."""
-    kept = next(iter(journal.comparisons.where(make_id=make_id)), None)
+    kept = journal.comparisons.of(make_id)
     if kept is None or not (kept.by in RULES and kept.order in ORDERS and kept.time in TIMES):
         return ComparisonChoice()
     codes = journal.makes.codes() if kept.makes else {}
@@ -47,17 +47,16 @@ def choice_of(journal: Journal, make_id: int) -> ComparisonChoice:
     return ComparisonChoice(kept.by, kept.text, makes, kept.order, kept.time, kept.moment)
 
 
-def keep_choice(journal: Journal, make_id: int, choice: ComparisonChoice, act: str) -> None:
-    """Keep how a make is compared, as an act of that name; KeepingError where it cannot be."""
+def keep_choice(journal: Journal, make_id: int, choice: ComparisonChoice, part: str) -> None:
+    """Keep how a make is compared, of which a part was changed; KeepingError where it cannot be."""
     uuids = {code: uuid for uuid, code in journal.makes.codes().items()} if choice.makes else {}
     makes = tuple(uuids.get(code, code) for code in choice.makes)
-    before = next(iter(journal.comparisons.where(make_id=make_id)), None)
+    before = journal.comparisons.of(make_id)
     record = Comparison(
         make_id, choice.by, choice.text, makes, choice.order, choice.time, choice.moment,
         journal.makes.get(make_id).uuid, before.id if before is not None else None,
     )  # fmt: skip
-    with journal.unit(act):
-        journal.comparisons.save(record)
+    journal.comparisons.choose(record, part)
 
 
 def chosen(rows: Sequence[MakeRow], mine: MakeRow, choice: ComparisonChoice) -> list[MakeRow]:

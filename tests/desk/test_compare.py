@@ -202,15 +202,15 @@ def test_what_another_window_chose_is_shown_at_once_and_both_copies_choices_merg
     kitchen.save_copy(tmp_path / "copy.vatside")
     by_hand = ComparisonChoice("hand", makes=("HL-0003", "HL-0006"), order="score", moment="cut")
     with Journal.open(kitchen.path) as other:
-        keep_choice(other, make.id, by_hand, "keeping.act-compare")
+        keep_choice(other, make.id, by_hand, "makes")
     kitchen.look_for_others()
     qtbot.waitUntil(lambda: codes(place) == ["HL-0010", "HL-0006", "HL-0003"])
     assert place.page.choices["order"].key() == "score"
     with Journal.open(tmp_path / "copy.vatside") as copy:
         stretched = ComparisonChoice("hand", makes=("HL-0003",), time="by-stage", moment="cut")
-        keep_choice(copy, make.id, stretched, "keeping.act-compare-time")
+        keep_choice(copy, make.id, stretched, "time")
         older = kitchen.makes.by_code("HL-0002")
-        keep_choice(copy, older.id, ComparisonChoice("milk"), "keeping.act-compare")
+        keep_choice(copy, older.id, ComparisonChoice("milk"), "by")
     with Journal.open(tmp_path / "copy.vatside", read_only=True) as copy:
         done = kitchen.merge(copy, make.started_ms)
     assert came_words(done)[0] == "New: 1 choice of other makes."
@@ -269,7 +269,7 @@ def test_the_rules_choose(journal: Journal) -> None:
     assert "5" in of(by="culture")
     assert choice_of(journal, mine.id) == ComparisonChoice()
     choice = ComparisonChoice(by="hand", makes=("HL-0002", "HL-0099"), time="by-stage")
-    keep_choice(journal, mine.id, choice, "keeping.act-compare")
+    keep_choice(journal, mine.id, choice, "makes")
     assert choice_of(journal, mine.id) == choice
     [kept] = journal.comparisons.all()
     journal.comparisons.save(replace(kept, by="luck"))  # as a later release may choose

@@ -13,8 +13,6 @@ from journal.reports.comparison_choice import (
     keep_choice,
 )
 
-_ACTS = {"order": "-order", "time": "-time", "moment": "-moment"}  # else which makes
-
 
 class ChoiceKeeper:
     """Keeps the choice of the make that is open; each change is an act of the journal's."""
@@ -41,9 +39,7 @@ class ChoiceKeeper:
             return False
         self.choice = new
         with suppress(KeepingError):  # a file that is read only shows it all the same
-            keep_choice(
-                self._journal, self._make_id, new, f"keeping.act-compare{_ACTS.get(part, '')}"
-            )
+            keep_choice(self._journal, self._make_id, new, part)
         return True
 
 
