@@ -22,7 +22,7 @@ from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.wording.dates import short_day
 from journal.wording.numbers import signed
 
-LEFT, RIGHT, CUT = 27 * STEP, 17 * STEP, 12 * STEP  # px of the code, the score, the cut
+LEFT, RIGHT, CUT = 30 * STEP, 17 * STEP, 12 * STEP  # px of the code, the score, the cut
 BAR = 18  # px
 _LEAST_DELAY = 5.0  # minutes a stage took longer or shorter by that are worth a word
 _COLUMNS = 700
