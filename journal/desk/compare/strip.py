@@ -18,6 +18,7 @@ from journal.wording.dates import short_day
 
 _LEFT = 38 * STEP
 _REACH = 8  # px about the pointer
+_MANY = 400  # dots from which on they are small
 _LEGEND = 5 * STEP
 _LONG = (
     "above a ribbon: warmer or colder than planned",
@@ -75,17 +76,23 @@ class ScoresStrip(DrawnWidget):
         painter.setPen(c.quiet)
         middle = (scaled(_LEGEND) + self.height()) / 2 + 6
         painter.drawText(QPointF(0, middle), "All makes, by score")
-        for row, x, y in zip(self._rows, *map(np.ndarray.tolist, self.spots()), strict=True):
-            mine = row.id == self._mine
-            painter.setPen(QPen(c.ink, 1.6))
-            painter.setBrush(c.ink if row.id in self._beside else c.past)
-            if row.id not in self._beside:
-                painter.setPen(QPen(c.past_line, 1))
-            if mine:
+        size = 4.0 if len(self._rows) <= _MANY else 2.0
+        dots = zip(self._rows, *map(np.ndarray.tolist, self.spots()), strict=True)
+        for row, x, y in sorted(dots, key=self._depth):
+            compared = row.id in self._beside
+            painter.setPen(QPen(c.ink, 1.6) if compared else QPen(c.past_line, 1))
+            painter.setBrush(c.ink if compared else c.past)
+            reach = max(size, 3.0) if compared else size
+            if row.id == self._mine:
                 painter.setPen(QPen(c.ink, 1.8))
                 painter.setBrush(c.paper)
-            painter.drawEllipse(QPointF(x, y), *((5.5, 5.5) if mine else (4.0, 4.0)))
+                reach = 5.5
+            painter.drawEllipse(QPointF(x, y), reach, reach)
         painter.end()
+
+    def _depth(self, dot: tuple[MakeRow, float, float]) -> int:
+        """What is compared lies over all others, the open make over that."""
+        return 2 if dot[0].id == self._mine else int(dot[0].id in self._beside)
 
     def _draw_legend(self, painter: QPainter, c: Colours) -> None:
         left, middle = 0.0, float(scaled(11))
