@@ -11,10 +11,12 @@ from journal.records import id_of
 from journal.records.dates import MONTH_DAYS
 from journal.records.instants import DAY_MS, local
 from journal.records.makes import Make, Note
+from journal.records.tastings import Sample, SampleNote, Tasting
 from journal.records.wheels import Wheel
 from journal.wording.ages import age_words
 
 Photo = TypeVar("Photo")
+Cut = tuple[int | None, int, str, str]  # the wheel, when, the photo, the words to it
 
 _TOUCHED_DAYS = 0.5  # a photo belongs to what was done so long before it
 # The ages that a wall has columns of, days: to the nearest of them a photo is put.
@@ -78,7 +80,14 @@ def visits_of(journal: Journal, wheel_id: int) -> list[Note]:
 def photos_of(journal: Journal, wheel_id: int) -> list[WheelPhoto]:
     """The photos of one wheel, oldest first; of its rind, and of its cuts where a tasting is not
     hidden any more."""
-    return [photo for photo in wheel_photos(journal) if photo.wheel_id == wheel_id]
+    wheels = journal.wheels.where(id=wheel_id)
+    makes = journal.makes.of_any("id", {wheel.make_id for wheel in wheels})
+    samples = journal.samples.where(wheel_id=wheel_id)
+    notes = journal.sample_notes.of_any("sample_id", {sample.id for sample in samples})
+    tastings = journal.tastings.of_any("id", {sample.tasting_id for sample in samples})
+    return _photos(
+        wheels, makes, journal.notes.where(wheel_id=wheel_id), _cuts(tastings, samples, notes)
+    )
 
 
 def cuts_of(journal: Journal) -> dict[int, str]:
@@ -87,7 +96,7 @@ def cuts_of(journal: Journal) -> dict[int, str]:
     makes = {id_of(wheel): wheel.make_id for wheel in journal.wheels.all()}
     rinds = sorted(last_rinds(journal).items())
     found = {makes[wheel]: photo for wheel, photo in rinds if wheel in makes}
-    for cut in sorted(_cuts(journal), key=lambda one: one[1]):
+    for cut in sorted(_every_cut(journal), key=lambda one: one[1]):
         if cut[0] in makes:
             found[makes[cut[0]]] = cut[2]
     return found
@@ -133,13 +142,21 @@ def wheel_touched(journal: Journal, at_ms: int) -> Wheel | None:
 def wheel_photos(journal: Journal) -> list[WheelPhoto]:
     """The photos of all wheels, oldest first; of rinds, and of cuts where a tasting is not hidden
     any more."""
-    wheels = {id_of(wheel): wheel for wheel in journal.wheels.all()}
-    makes = {id_of(make): make for make in journal.makes.all()}
-    notes = [n for n in journal.notes.all() if n.photo and n.wheel_id in wheels]
+    return _photos(
+        journal.wheels.all(), journal.makes.all(), journal.notes.all(), _every_cut(journal)
+    )
+
+
+def _photos(
+    of: Iterable[Wheel], made: Iterable[Make], noted: Iterable[Note], cuts: Iterable[Cut]
+) -> list[WheelPhoto]:
+    wheels = {id_of(wheel): wheel for wheel in of}
+    makes = {id_of(make): make for make in made}
+    notes = [n for n in noted if n.photo and n.wheel_id in wheels]
     found: list[tuple[int | None, int, str, str, int | None, Rim | None]] = [
         (n.wheel_id, n.at_ms, n.photo, n.text, n.id, Rim(*n.rim) if n.rim else None) for n in notes
     ]
-    found += [(*cut, None, None) for cut in _cuts(journal)]
+    found += [(*cut, None, None) for cut in cuts]
     found.sort(key=lambda one: one[1])
     out = []
     for wheel_id, at_ms, photo, text, note_id, rim in found:
@@ -155,11 +172,17 @@ def wheel_photos(journal: Journal) -> list[WheelPhoto]:
     return out
 
 
-def _cuts(journal: Journal) -> Iterable[tuple[int | None, int, str, str]]:
+def _every_cut(journal: Journal) -> Iterable[Cut]:
+    return _cuts(journal.tastings.all(), journal.samples.all(), journal.sample_notes.all())
+
+
+def _cuts(
+    tastings: Iterable[Tasting], tasted: Iterable[Sample], notes: Iterable[SampleNote]
+) -> Iterable[Cut]:
     """The photos of revealed tastings."""
-    shown = {t.id: t for t in journal.tastings.all() if t.lifted_ms is not None}
-    samples = {s.id: s for s in journal.samples.all() if s.tasting_id in shown}
-    for note in journal.sample_notes.all():
+    shown = {t.id: t for t in tastings if t.lifted_ms is not None}
+    samples = {s.id: s for s in tasted if s.tasting_id in shown}
+    for note in notes:
         sample = samples.get(note.sample_id)
         if note.photo and sample is not None:
             at_ms = shown[sample.tasting_id].at_ms

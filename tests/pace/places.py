@@ -54,7 +54,7 @@ def _first_visits(journals: Journals, rounds: int) -> Iterator[Ratio]:
 
 
 class _Visit:
-    """A new window each time, and its first visit to one place."""
+    """A new window each time, and its first visit to one place until it takes keys."""
 
     def __init__(self, path: Path, folder: Path, place: str) -> None:
         self._path, self._place = path, place
@@ -64,6 +64,6 @@ class _Visit:
         from tests.pace.desk import PacedWindow
 
         paced = PacedWindow(self._path, self._settings)
-        took = paced.go(self._place)
+        took = paced.reach(self._place)
         paced.close()
         return took

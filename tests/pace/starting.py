@@ -30,7 +30,7 @@ sys.stdin.read()
 """
 
 # The program itself, its modules loaded in its own order. "typed" is a key in the field it puts
-# the focus in, once the first paint was seen; "settled" the whole picture.
+# the focus in, once the first paint was seen; "drawn" the picture, with what there is to do in it.
 OURS = """
 import gc, sys, time
 from journal.command.entry import main
@@ -38,7 +38,7 @@ path, up = sys.argv[1:]
 gc.disable()
 import journal.keeping
 import journal.desk.app as program
-from PySide6.QtCore import QEvent, QSocketNotifier, Qt, QTimer
+from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication
 
@@ -56,13 +56,9 @@ def tell(window):
         QApplication.sendEvent(line, key)
         assert line is window.current.page.entry.temp.line and line.text().endswith("3")
     else:
-        while not window.settled():
-            QApplication.processEvents()
         window.grab()
         QApplication.processEvents()
     print(time.monotonic_ns(), time.process_time_ns(), flush=True)
-    window.ended = QSocketNotifier(0, QSocketNotifier.Type.Read)
-    window.ended.activated.connect(window.close)
 
 real, program.Standing = program.Standing, standing
 sys.exit(main([path]))
@@ -94,11 +90,10 @@ class Start:
         with subprocess.Popen(
             self._command, stdin=pipe, stdout=pipe, text=True, env=self._env, cwd=ROOT
         ) as process:
-            assert process.stdin is not None
             assert process.stdout is not None
             said = process.stdout.readline().split()
             look(process.pid)
-            process.stdin.close()
-        if len(said) != 2 or process.returncode:
+            process.kill()  # a backup that has begun would keep it
+        if len(said) != 2:
             raise RuntimeError("The window that was to be measured did not come up.")
         return int(said[1]) / 1e6 if self._work else (int(said[0]) - begun) / 1e6

@@ -13,7 +13,7 @@ from tests.pace.ratio import Ratio, in_turn
 from tests.pace.starting import BARE, OURS, Start, compile_all
 
 REST_S = 15.0  # by then the places are loaded, the day's backup is made, what was used given back
-UPS = (("in Today", "settled"), ("on a running make, until it can be typed in", "typed"))
+UPS = (("in Today", "drawn"), ("on a running make, until it can be typed in", "typed"))
 
 
 def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
@@ -45,7 +45,7 @@ class _Ours:
 
     def __init__(self, path: Path, up: str, folder: Path, *, work: bool = False) -> None:
         self._home = folder / f"home-{path.stem}-{up}"
-        self._new = up == "settled"
+        self._new = up == "drawn"
         self._start = Start(OURS, str(path), up if self._new else "any", home=self._home, work=work)
         if not self._new:
             self._start()
