@@ -138,6 +138,7 @@ class MakeKeeper(Keeper[Make]):
     ) -> None:
         super().__init__(db, changes, NOUNS["make"])
         self._plans = plans
+        self._rows_known: tuple[tuple[int, int], list[MakeRow]] | None = None
         self.set_up(letters, zone)
         self._runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
         self._stock = StockKeeper(db, changes)
@@ -239,7 +240,19 @@ class MakeKeeper(Keeper[Make]):
         return [self.get(row[0]) for row in found.fetchall()]
 
     def rows(self) -> list[MakeRow]:
-        """Every make outside the bin, newest first; damaged ones are left out."""
+        """Every make outside the bin, newest first; damaged ones are left out.
+
+        As long as nobody wrote to the file since, they are not read again.
+        """
+        if self._db.in_transaction:
+            return self._read_rows()
+        version = self._db.execute("pragma data_version").fetchone()[0]
+        stamp = (version, self._db.total_changes)
+        if self._rows_known is None or self._rows_known[0] != stamp:
+            self._rows_known = stamp, self._read_rows()
+        return list(self._rows_known[1])
+
+    def _read_rows(self) -> list[MakeRow]:
         with leaving_out(self._db):
             rows = self._db.execute(_ROWS).fetchall()
         return [

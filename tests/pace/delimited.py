@@ -8,6 +8,7 @@ measurement: the program and its tests have nothing to do with it.
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 import venv
@@ -66,9 +67,9 @@ def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
     _write(table)
     yield in_turn(
         f"a delimited file of {ROWS:,} rows, to pandas and one executemany",
-        _Read(Path(sys.executable), _OURS, table, journals.folder / "ours.vatside",
+        _Read(Path(sys.executable), _OURS, table, journals.folder / "ours" / "rows.vatside",
               str(START_S * 1000), str(ROWS)),
-        _Read(python, _BARE, table, journals.folder / "bare-rows.db"),
+        _Read(python, _BARE, table, journals.folder / "bare" / "rows.db"),
         min(rounds, 3), 3.0,
     )  # fmt: skip
 
@@ -104,7 +105,7 @@ class _Read:
         self._command = [str(python), "-c", code, str(into), str(table), *more]
 
     def __call__(self) -> float:
-        for left in self._into.parent.glob(f"{self._into.name}*"):
-            left.unlink()
+        shutil.rmtree(self._into.parent, ignore_errors=True)
+        self._into.parent.mkdir()
         done = subprocess.run(self._command, capture_output=True, text=True, check=True, cwd=ROOT)
         return float(done.stdout)
