@@ -141,6 +141,12 @@ class FileController(QObject):
             return
         path = dialogs.ask_open(self._window, "Import past makes", dialogs.TABLES)
         if path:
+            self.bring_makes_of(path)
+
+    def bring_makes_of(self, path: str) -> None:
+        """Show what a table of past makes would bring in."""
+        desk = self._desk()
+        if desk is not None:
             from journal.desk.bring_in import BringInMakes
 
             BringInMakes(desk.journal, path, self._window).open()

@@ -142,6 +142,10 @@ class Place(QWidget):
     def show_plan(self, name: str) -> None:
         """A plan was picked elsewhere; the place is shown, and is that of plans."""
 
+    def take_plan_file(self, path: str) -> None:
+        """The file of a plan was dropped on the window; the place is shown, and is that of
+        plans."""
+
     def show_stock(self, noun: str, key: int) -> None:
         """A part of the stock was picked elsewhere; the place is shown, and is that of plans."""
 

@@ -20,6 +20,7 @@ from journal.desk.calculating import SumController
 from journal.desk.clock_asking import ClockAsking
 from journal.desk.commands import Command, action_for
 from journal.desk.damage import DamageController
+from journal.desk.drops import DropController
 from journal.desk.files import FileController
 from journal.desk.help.controller import HelpController
 from journal.desk.labels import Hairline
@@ -92,6 +93,7 @@ class Window(QWidget):
         self.files.message.connect(self._on_file_sentence)
         self.files.closing.connect(self._on_closing)
         self.files.caution.connect(self._on_caution)
+        self.drops = DropController(self, self.files, self._gone_to, self._on_file_sentence)
         self.files.damaged.connect(self._on_damaged)
         self.damage = DamageController(self, self.desk_now, self.work)
         self.damage.found.connect(self._on_damaged)
@@ -237,6 +239,10 @@ class Window(QWidget):
         self.top.fold()
         made.enter()
         self._trail.add(BeenAt(key, self.desk.make_id))
+
+    def _gone_to(self, key: str) -> Place | None:
+        self.go(key)
+        return self.current
 
     def settled(self) -> bool:
         """True when nothing on the screen is about to change by itself."""

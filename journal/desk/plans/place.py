@@ -187,6 +187,10 @@ class PlansPlace(Place):
         self.sheet.turn_to(f"plan:{name}")
         self.page.list.setFocus()
 
+    def take_plan_file(self, path: str) -> None:
+        self._turn_side(False)
+        self.files.take_plan_file(path)
+
     def show_stock(self, noun: str, key: int) -> None:
         """Show the lot, the brine or the culture of that id in the stock."""
         self.show_shelf()

@@ -18,6 +18,7 @@ from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.surface import Span
 from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
 from journal.desk.commands import Command
+from journal.desk.drops import is_for_window
 from journal.desk.theme import colours_of, scaled
 from journal.desk.vat.acid_plot import draw_acid_panel
 from journal.desk.vat.groups import NEXT_HOURS_KEY, READINGS, STAGE
@@ -224,8 +225,11 @@ class VatChart(Chart):
         self.pressed.emit()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if event.mimeData().hasUrls() and self._day is not None:
+        urls = event.mimeData().urls()
+        if urls and self._day is not None and not is_for_window(urls[0].toLocalFile()):
             event.acceptProposedAction()
+        else:
+            event.ignore()
 
     def dragMoveEvent(self, event: QDragEnterEvent) -> None:
         event.acceptProposedAction()
