@@ -58,12 +58,14 @@ def _sheet(args: argparse.Namespace) -> CommandAnswer:
 @command("record", "write the record of a make as PDF", FILE, MAKE, OUT, PAPER)
 def _record(args: argparse.Namespace) -> CommandAnswer:
     out = pdf_named(args.out)
-    with to_read(args.file) as journal:
-        whole = journal.whole(make_id(journal.makes.by_code(args.make)))
     kept_for_qt = drawing()
     from journal.desk.sheets import make_record
+    from journal.desk.sheets.photos import photos_to_print
 
-    pages = make_record(whole, out, paper=args.paper)
+    with to_read(args.file) as journal:
+        whole = journal.whole(make_id(journal.makes.by_code(args.make)))
+        photos = photos_to_print(journal, whole)
+    pages = make_record(whole, out, paper=args.paper, photos=photos)
     del kept_for_qt
     says = "Wrote the record of {code}, {pages}, to {file}."
     return _wrote(says, args, pages, code=whole.make.code)

@@ -65,6 +65,12 @@ def wheel_scores(whole: WholeMake, wheel: Wheel) -> str:
     return ", ".join(means)
 
 
+def score_lines(whole: WholeMake) -> list[str]:
+    """The mean overall score of each wheel that was tasted: "HL-0031-A scored 6.5 at 62 d."."""
+    found = [(wheel.code, wheel_scores(whole, wheel)) for wheel in whole.wheels]
+    return [f"{code} scored {words} (overall, of 10)." for code, words in found if words]
+
+
 def whey_lines(whole: WholeMake) -> list[str]:
     """Where a whey cheese came from, and what came of this make's whey."""
     lines = []

@@ -21,6 +21,7 @@ from journal.records.makes import Milk
 from journal.records.page_answers import PageAnswer, write_answer
 from journal.records.plans import Plan, Stage
 from tests.desk.hands import save_printed
+from tests.desk.test_sheets import type_of
 
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T08:00", ZONE)
@@ -401,6 +402,11 @@ def test_the_sheets_are_printed_and_read_again(place, part, wheels, tmp_path, mo
     pages = [page.extract_text() for page in pypdf.PdfReader(target).pages]
     text = "\n".join(pages)
     assert not any(name in text for name in LIKED)
+    sizes = type_of(target)
+    assert min(size for _, size in sizes) > 8.95
+    figures = [size for word, size in sizes if word.isdecimal() and int(word) <= 10]
+    assert len(figures) >= 11
+    assert min(figures) > 10.95
     servings = wheels.blind.servings(part.session.id)
     begins = [text.index(name) for name in PEOPLE] + [len(text)]
     for k, name in enumerate(PEOPLE):

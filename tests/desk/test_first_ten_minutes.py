@@ -66,7 +66,8 @@ def newcomer(sample, window_on, qtbot, tmp_path: Path, monkeypatch):
     someone.press(K.Key_Return)
     someone.keys += 1  # Enter in the dialog for files
     qtbot.waitUntil(lambda: window.journal.path != sample.path)
-    qtbot.waitUntil(lambda: window.isActiveWindow() and window.settled())
+    window.activateWindow()
+    qtbot.waitUntil(lambda: window.isActiveWindow() and window.settled(), timeout=20_000)
     assert not answers.left
     yield someone
     window.close()
@@ -89,8 +90,11 @@ def test_thirteen_stages_typed_from_nothing_run_in_under_three_hundred_keys(newc
     newcomer.press(K.Key_Return)
     newcomer.press(K.Key_M, CTRL)
     newcomer.type("12")
-    newcomer.press(K.Key_Return)
     newcomer.press(K.Key_Tab)
+    newcomer.press(K.Key_Tab)
+    newcomer.type("150")
+    newcomer.press(K.Key_Return)
+    newcomer.press(K.Key_Return)
     for number, cells in enumerate(STAGES):
         for place, cell in enumerate(cells):
             newcomer.type(cell)

@@ -35,7 +35,7 @@ from journal.wording.numbers import signed
 
 Draw = Callable[[float, float], None]
 
-SIZES = (9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
+SIZES = (10.0, 9.5, 9.0)
 PICTURES = 8
 "The surest findings each have a chart."
 _ROW, _HIGH, _GUTTER = 5.4, 52.0, 8.0  # mm
@@ -245,7 +245,7 @@ class _Findings:
         plot = PaperPlot(p, (Stretch(*shown, 0.0, 1.0),), box)
         draw_scatter(plot, seen)
         message = axis_words(seen, self.answer.is_defect)
-        p.words(x, y - 3.5, message, points - 1.5, colour=p.ink.quiet)
+        p.words(x, y - 4.4, message, points - 1.5, colour=p.ink.quiet)
         foot = box.bottom + 1
         for value in (float(seen.x.min()), float(seen.x.max())):
             at = plot.x_mm(value, plot.parts[0])

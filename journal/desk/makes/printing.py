@@ -18,9 +18,12 @@ def print_record(place: Place, row: MakeRow) -> None:
     """Show the record of a make, to be printed or saved."""
     from journal.desk.printing import Printout, PrintPreview
     from journal.desk.sheets import make_record
+    from journal.desk.sheets.photos import photos_to_print
 
     def write(where: Path, paper: str) -> int:
-        return make_record(place.journal.whole(row.id), where, paper=paper)
+        whole = place.journal.whole(row.id)
+        photos = photos_to_print(place.journal, whole)
+        return make_record(whole, where, paper=paper, photos=photos)
 
     def saved(where: Path, pages: int) -> str:
         return f"The record of {row.code}, {counted(pages, 'page')}, was saved as {where}."

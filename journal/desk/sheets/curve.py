@@ -24,9 +24,9 @@ from journal.records.traces import Floats
 from journal.wording.hours import Hours
 from journal.wording.plan_sheet import acid_target_sentence
 
-TEMP_HIGH, ACID_HIGH, BAND_HIGH = 46.0, 34.0, 5.0  # mm
-LEFT = 9.0  # mm, for the scales
-_TITLE, _CLOCK = 9.5, 5.5  # mm
+TEMP_HIGH, ACID_HIGH, BAND_HIGH = 46.0, 34.0, 6.0  # mm
+LEFT = 11.0  # mm, for the scales
+_TITLE, _CLOCK = 9.5, 6.0  # mm
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from pathlib import Path
 from journal.desk.sheets.paper import Paper
 
 WANTED_PAGES = 2
-FOOT_POINTS = 7.0
+FOOT_POINTS = 9.0
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QRectF
@@ -16,7 +17,8 @@ LEAST_MM = (30.0, 20.0)
 _PAD = 4.0
 _QUIET = 4  # light cells about a QR code, as ISO/IEC 18004 has it
 _LEAST_CELL = 0.33  # mm: smaller ones a phone does not read (common practice, no source)
-_SIZES = (11.0, 10.0, 9.0, 8.0, 7.0, 6.0, 5.0)
+_SIZES = (11.0, 10.0, 9.0)
+_STICKERS = (*_SIZES, 8.0, 7.0, 6.0, 5.0)  # points, of a label whose size somebody chose
 
 
 def write_labels(
@@ -42,6 +44,8 @@ def write_labels(
     if size_mm is not None and (size_mm[0] < LEAST_MM[0] or size_mm[1] < LEAST_MM[1]):
         raise SheetError(f"A label is at least {LEAST_MM[0]:g} × {LEAST_MM[1]:g} mm.")
     page = Paper(paper, "Labels", size_mm)
+    if size_mm is not None:
+        page.least = _STICKERS[-1]
     a_page = 1 if size_mm is not None else ACROSS * DOWN
     wide = page.width if size_mm is not None else page.width / ACROSS
     high = page.height if size_mm is not None else page.height / DOWN
@@ -75,11 +79,15 @@ class _LaidLabel:
         self.high, self.label = high, label
         self.text_left = self.pad + self.cell * count
         room = wide - self.text_left - self.pad
-        for points in _SIZES:
-            self.lines = _lines(page, label, room, points)
-            tall = sum(page.line_height(size) for _, size, _ in self.lines)
-            if tall <= inside:
-                self.tall = tall
+        chosen = page.least < _SIZES[-1]
+        wanted = [(points, len(label.facts)) for points in (_STICKERS if chosen else _SIZES)]
+        if not chosen:  # on a sheet the last facts give way before the type grows too small
+            wanted += [(_SIZES[-1], count) for count in range(len(label.facts) - 1, -1, -1)]
+        for points, facts in wanted:
+            shown = replace(label, facts=label.facts[:facts])
+            self.lines = _lines(page, shown, room, points)
+            self.tall = sum(page.line_height(size) for _, size, _ in self.lines)
+            if self.tall <= inside:
                 return
         raise SheetError(f"The label is too small for {label.code}: make it larger.")
 

@@ -28,6 +28,7 @@ MARGIN = 14.0  # mm, all round
 FOOT = 6.0  # mm above the lower margin, for the page's number
 NO_BREAK = "\u00a0"
 LEADING = 1.27  # of the type's size, from line to line
+LEAST = 9.0  # points: no smaller type is printed (the paper is read at arm's length, beside a vat)
 SOLID, DASHED, FINE, DOTTED = (), (5.0, 3.0), (2.4, 1.6), (0.6, 2.2)
 
 _LETTERS = re.compile(rb"\[<[0-9A-F]{4}>[^\]]*\]\nendbfrange")
@@ -66,6 +67,7 @@ class Paper:
         if paper not in PAPERS:
             raise SheetError(f"There is no paper “{paper}”. There are: {', '.join(PAPERS)}.")
         self.ink = colours(dark=False)
+        self.least = LEAST
         self._faces: dict[tuple[float, bool], tuple[QFont, QFontMetricsF]] = {}
         self._buffer = QBuffer()
         self._buffer.open(QIODevice.OpenModeFlag.WriteOnly)
@@ -112,6 +114,7 @@ class Paper:
         return self._face(points, bold)[0]
 
     def _face(self, points: float, bold: bool) -> tuple[QFont, QFontMetricsF]:
+        points = max(points, self.least)
         key = (points, bold)
         if key not in self._faces:
             face = QFont()
@@ -129,7 +132,7 @@ class Paper:
 
     def line_height(self, points: float) -> float:
         """From one line to the next, mm."""
-        return points * POINT_MM * LEADING
+        return max(points, self.least) * POINT_MM * LEADING
 
     def wrapped(self, text: str, width: float, points: float, bold: bool = False) -> list[str]:
         """The text in lines no wider than `width`; a word too long for one goes on in the next.
@@ -167,7 +170,7 @@ class Paper:
         colour: QColor | None = None, right: bool = False, centre: bool = False,
     ) -> None:  # fmt: skip
         """One line of text whose upper edge is y; x is its left end, its right or its middle."""
-        text = text.replace(NO_BREAK, " ")
+        text, points = text.replace(NO_BREAK, " "), max(points, self.least)
         self.painter.setFont(self.face(points, bold))
         self.painter.setPen(colour or self.ink.ink)
         wide = self.text_width(text, points, bold)

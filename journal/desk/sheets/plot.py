@@ -14,9 +14,9 @@ from journal.desk.sheets.paper import DASHED, DOTTED, FINE, SOLID, Paper
 from journal.wording.hours import AxisTick, Hours, Stretch
 from journal.wording.numbers import number
 
-SMALL = 7.0  # points
+SMALL = 9.0  # points
 LINE_MM, MARK_MM = 0.22, 0.19  # of paper for a px of the screen
-_WORDS_HIGH = 2.8  # mm
+_WORDS_HIGH = 3.5  # mm
 _DASHES = {"": SOLID, "planned": DASHED, "fine": DOTTED, "dots": DOTTED, "unknown": FINE}
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from journal.curves.day import last_reading_min
@@ -13,12 +14,14 @@ from journal.desk.sheets.flow import Block, best_pages, print_pages
 from journal.desk.sheets.happened import reading_rows, stage_cells
 from journal.desk.sheets.later import defect_words, month_rows, wheel_rows
 from journal.desk.sheets.paper import Paper
+from journal.desk.sheets.photos import PrintedPhoto, photo_blocks
 from journal.desk.sheets.table import (
     Cell,
     PaperColumn,
     gap,
     head_row,
     heading,
+    kept_together,
     paragraph,
     row,
     shared,
@@ -27,18 +30,21 @@ from journal.records.instants import local
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock, format_day
 from journal.wording.hours import hours_for
-from journal.wording.makes import note_lines, strayed_words
+from journal.wording.makes import note_lines, score_lines, strayed_words
 from journal.wording.outcomes import outcome_lines
 from journal.wording.plan_sheet import vat_minutes
 from journal.wording.shown import unit_label, write
 
-SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
+SIZES = (9.5, 9.0)  # points, the largest that fits is taken
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6)  # of the curve's usual height
 LENGTH_WIDE = 17  # mm, for "23 h 44" on one line
 _KINDS = {"milk-ph": "milk", "curd-ph": "curd", "whey-ph": "whey"}
 
 
-def make_record(whole: WholeMake, path: str | Path, *, paper: str = "A4") -> int:
+def make_record(
+    whole: WholeMake, path: str | Path, *, paper: str = "A4",
+    photos: Sequence[PrintedPhoto] = (),
+) -> int:  # fmt: skip
     """Write the record of a make as a PDF.
 
     Parameters
@@ -49,11 +55,13 @@ def make_record(whole: WholeMake, path: str | Path, *, paper: str = "A4") -> int
         The file to write; one that is there is written over.
     paper
         "A4" or "Letter".
+    photos
+        Those to stand at its end, two beside each other.
 
     Returns
     -------
     int
-        How many pages: one or two, more only where notes want more.
+        How many pages: as few as 9 points allow.
 
     Raises
     ------
@@ -64,14 +72,16 @@ def make_record(whole: WholeMake, path: str | Path, *, paper: str = "A4") -> int
     """
     sheet = Paper(paper, f"Record of {whole.make.code}")
     foot = f"{whole.make.code}, {whole.make.name or whole.plan.name} · record · Vatside"
-    return print_pages(sheet, best_pages(sheet, _Record(sheet, whole).blocks, SIZES), path, foot)
+    return print_pages(
+        sheet, best_pages(sheet, _Record(sheet, whole, photos).blocks, SIZES), path, foot
+    )
 
 
 class _Record:
     """The blocks of one record."""
 
-    def __init__(self, paper: Paper, whole: WholeMake) -> None:
-        self.paper, self.whole = paper, whole
+    def __init__(self, paper: Paper, whole: WholeMake, photos: Sequence[PrintedPhoto] = ()) -> None:
+        self.paper, self.whole, self.photos = paper, whole, photos
         running = whole.make.finished_ms is None
         self.now = last_reading_min(whole) if running else None
         self.found = deviation(whole, "day", self.now)
@@ -86,6 +96,7 @@ class _Record:
         above = [
             title,
             *(paragraph(paper, line, points, mark=True) for line in outcome_lines(whole)),
+            *(paragraph(paper, line, points) for line in score_lines(whole)),
             paragraph(paper, strayed_words(whole, self.found), points),
         ]
         return [
@@ -93,6 +104,7 @@ class _Record:
             *self._readings(points),
             *self._notes(points),
             *self._wheels(points),
+            *photo_blocks(self.paper, self.photos, points),
         ]
 
     def _with_curve(self, above: list[Block], stages: list[Block]) -> list[Block]:
@@ -138,13 +150,13 @@ class _Record:
     def _stages(self, points: float) -> list[Block]:
         columns = [
             PaperColumn("stage", 27),
-            PaperColumn("planned", 15, right=True),
+            PaperColumn("planned", 16.5, right=True),
             PaperColumn("began", 15, right=True),
-            PaperColumn("delay, min", 10, right=True),
+            PaperColumn("delay, min", 13, right=True),
             PaperColumn("min planned", LENGTH_WIDE, right=True),
             PaperColumn("min taken", LENGTH_WIDE, right=True),
-            PaperColumn(f"{unit_label('temperature')} planned", 15, right=True),
-            PaperColumn(f"{unit_label('temperature')} read", 22, right=True),
+            PaperColumn(f"{unit_label('temperature')} planned", 16.5, right=True),
+            PaperColumn(f"{unit_label('temperature')} read", 25, right=True),
             PaperColumn("acidity; added", 0),
         ]
         cells = [stage_cells(self.whole, index) for index in range(len(self.whole.plan.stages))]
@@ -158,7 +170,7 @@ class _Record:
         titles = ("readings", "first", "last", "lowest", "highest")
         columns = [
             PaperColumn("read", 0),
-            *(PaperColumn(title, 29, right=True) for title in titles),
+            *(PaperColumn(title, 30, right=True) for title in titles),
         ]
         return [heading(self.paper, "Readings", points + 1, before=2.5),
                 *self._table(columns, 0, cells, points)]  # fmt: skip
@@ -177,7 +189,7 @@ class _Record:
             return [heading(paper, "Wheels", points + 1, before=2.5),
                     paragraph(paper, message, points)]  # fmt: skip
         columns = [PaperColumn("wheel", 27), PaperColumn("green", 20, right=True),
-                   PaperColumn("last weighed", 40, right=True), PaperColumn("lost", 18, right=True),
+                   PaperColumn("last weighed", 45, right=True), PaperColumn("lost", 18, right=True),
                    PaperColumn("gone, remark", 0)]  # fmt: skip
         out = [heading(paper, "Wheels", points + 1, before=2.5),
                *self._table(columns, 4, wheel_rows(whole), points)]  # fmt: skip
@@ -203,7 +215,8 @@ class _Record:
     ) -> list[Block]:
         wide = shared(self.paper, columns, stretch)
         head = head_row(self.paper, wide, points)
-        return [head, *(row(self.paper, wide, one, points, head=head) for one in cells)]
+        rows = [row(self.paper, wide, one, points, head=head) for one in cells]
+        return [head, *kept_together(rows)]
 
     # The curve
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from journal.desk.sheets.flow import Block
 from journal.desk.sheets.paper import DOTTED, Paper
@@ -117,6 +117,14 @@ def row(
         paper.rule(paper.left, y + height, x, y + height, colour=paper.ink.past_line, wide=0.15)
 
     return Block(high, draw, head=head)
+
+
+def kept_together(rows: Sequence[Block]) -> list[Block]:
+    """Rows of which none stands alone on a page: the first is held to the second, the last but one
+    to the last."""
+    held = {0, len(rows) - 2}
+    return [replace(one, save=True) if at in held and at + 1 < len(rows) else one
+            for at, one in enumerate(rows)]  # fmt: skip
 
 
 def heading(paper: Paper, text: str, points: float, *, before: float = 4.0) -> Block:

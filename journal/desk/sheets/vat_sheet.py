@@ -24,6 +24,7 @@ from journal.desk.sheets.table import (
     Words,
     head_row,
     heading,
+    kept_together,
     paragraph,
     row,
     ruled_space,
@@ -44,10 +45,11 @@ from journal.wording.plan_sheet import (
 )
 from journal.wording.shown import temperature, unit_label, write
 
-SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
+SIZES = (10.0, 9.5, 9.0)  # points, the largest that fits is taken
+_MADE_FOR = 8.5  # points that the columns' widths are for
 _WORDS = 4  # the column that takes what the page leaves
 _WHEELS = 6
-_CROWDED, _CURVE_LOW = 7.75, 0.8  # from this type down the curve is lower
+_CROWDED, _CURVE_LOW = 9.5, 0.8  # from this type down the curve is lower
 _BELOW_C = 6.0  # shown below the lowest target
 # Usual hygiene of a kitchen that makes cheese: common practice, no source.
 _BEFORE = (
@@ -182,7 +184,7 @@ class _Sheet:
 
     def _stages(self, points: float) -> list[Block]:
         paper, plan = self.paper, self.plan
-        part = points / SIZES[0]  # printed columns follow the type, the pencil's do not
+        part = points / _MADE_FOR  # printed columns follow the type, the pencil's do not
         columns = shared(
             paper,
             [
@@ -207,7 +209,7 @@ class _Sheet:
             ], points, head=head, least=1.45 * PENCIL)
             for index, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True))
         ]  # fmt: skip
-        return [head, *rows]
+        return [head, *kept_together(rows)]
 
     def _curve(self) -> CurvePicture:
         plan = self.plan

@@ -14,8 +14,9 @@ from journal.desk.sheets.table import paragraph
 from journal.keeping.blind import KeyRow, ServingRow
 
 _POINTS = 9.0
-_SMALL = 6.0
-_NAMES = 29.0  # mm for the attributes' names
+_SMALL = 9.0
+_FIGURES = 11.0  # points, of what is marked with a pencil
+_NAMES = 33.0  # mm for the attributes' names
 _LOW, _HIGH = 31.0, 40.0  # mm for what the ends of a scale mean
 _HOW = (
     "Taste in this order, from the top. Mark each line once, between two marks for a half "
@@ -34,7 +35,7 @@ class _Room:
     pencil: float
 
 
-_WIDE, _CLOSE = _Room(26.0, 5.9, 7.5), _Room(20.0, 5.2, 6.5)
+_WIDE, _CLOSE = _Room(26.0, 9.4, 7.5), _Room(20.0, 8.6, 6.5)
 
 
 def tasting_sheets(
@@ -131,7 +132,7 @@ def _scale(paper: Paper, y: float, name: str, words: Mapping[float, str]) -> Non
     paper.words(paper.left, y + 0.4, name, _POINTS)
     left, right = paper.left + _NAMES + _LOW, paper.right - _HIGH
     middle = y + 2.2
-    for value, x, room, before in ((0.0, left - 2, _LOW, True), (10.0, right + 2, _HIGH, False)):
+    for value, x, room, before in ((0.0, left - 2, _LOW, True), (10.0, right + 4, _HIGH, False)):
         message, kind = paper.wrapped(words.get(value, ""), room - 3, size), size
         if len(message) > 1:
             message, kind = paper.wrapped(words.get(value, ""), room - 3, _SMALL), _SMALL
@@ -145,8 +146,8 @@ def _scale(paper: Paper, y: float, name: str, words: Mapping[float, str]) -> Non
         x = left + half / 20 * (right - left)
         tall = 1.3 if half % 2 == 0 else 0.6
         paper.rule(x, middle - tall, x, middle + tall, colour=paper.ink.ink, wide=0.18)
-        if half % 10 == 0:
-            paper.words(x, middle + 1.3, str(half // 2), 6.0, centre=True,
+        if half % 2 == 0:
+            paper.words(x, middle + 1.3, str(half // 2), _FIGURES, centre=True,
                         colour=paper.ink.quiet)  # fmt: skip
 
 
