@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
-from journal.records.care_written import care_cell_text
+from journal.quantities.units import stored_unit
+from journal.records.care_written import AgeLine, CareLine, care_cell_text
 from journal.records.drafts import COLUMNS, CareRow, DraftRow, PlanDraft
 from journal.records.plan_scaled import stage_for_milk
 from journal.records.plans import Plan
@@ -12,11 +14,33 @@ from journal.records.stage_written import cell_text, milk_parts, temp_text
 from journal.wording.care import line_words
 from journal.wording.durations import minutes_text
 from journal.wording.plan_sheet import to_add
+from journal.wording.shown import shown_figure, shown_unit, unit_label
 
 MILK = -1  # the row of the milk's line
 CELLS = COLUMNS[:4]
-TITLES = ("stage", "°C", "min", "add, check")
-CARE_TITLES = ("care", "°C", "when", "note")
+_TITLES = ("stage", "", "min", "add, check")
+_CARE_TITLES = ("care", "", "when", "note")
+_BARE = re.compile(r"\s*[-−+]?[0-9][0-9.,]*\s*$")
+
+
+def titles(*, care: bool = False) -> tuple[str, ...]:
+    """The titles of the columns, the unit that temperatures are shown in among them."""
+    names = _CARE_TITLES if care else _TITLES
+    return (names[0], unit_label("temperature"), *names[2:])
+
+
+def with_unit_shown(column: str, text: str) -> str:
+    """What was typed in a cell, a bare number with the unit the column is headed by."""
+    if column == "temp" and _BARE.match(text):
+        unit = shown_unit("temperature")
+        if unit.key != stored_unit("temperature").key:
+            return f"{text.strip()} {unit.label}"
+    return text
+
+
+def _temp(celsius: float | None) -> str:
+    """A temperature's cell, in the unit that is shown."""
+    return "" if celsius is None else shown_figure(celsius, "temperature", 1)
 
 
 @dataclass(frozen=True)
@@ -62,7 +86,7 @@ def typed_text(draft: PlanDraft, row: int, column: str, litres: float) -> str:
     """The text of a cell to edit: what was not understood, else what it says."""
     if draft.care_at(row) >= 0:
         care = draft.care[draft.care_at(row)]
-        said = "" if care.line is None else care_cell_text(care.line, column)
+        said = "" if care.line is None else _care_cell(care.line, column)
         return care.loose.get(column, said)
     loose = draft.head_loose if row == MILK else draft.rows[row].loose
     if column in loose and column != "what":
@@ -71,14 +95,27 @@ def typed_text(draft: PlanDraft, row: int, column: str, litres: float) -> str:
     if row == MILK:
         return _and(_milk_text(plan, column), loose.get(column, ""))
     stage = draft.rows[row].stage
+    if column == "temp" and stage is not None and _other_unit():
+        return _and(_temp(stage.target_c), loose.get(column, ""))
     words = "" if stage is None else cell_text(plan, stage, column, litres)
     return _and(words, loose.get(column, ""))
+
+
+def _other_unit() -> bool:
+    """Temperatures are shown in another unit than they are kept in."""
+    return shown_unit("temperature").key != stored_unit("temperature").key
+
+
+def _care_cell(line: CareLine, column: str) -> str:
+    if column == "temp" and _other_unit() and not isinstance(line, AgeLine):
+        return _temp(line.room_c)
+    return care_cell_text(line, column)
 
 
 def _care_line(row: CareRow, number: int, *, opens: bool) -> SheetLine:
     line, loose = row.line, row.loose
     label, temp, when, note = (
-        loose.get(column, "" if line is None else care_cell_text(line, column)) for column in CELLS
+        loose.get(column, "" if line is None else _care_cell(line, column)) for column in CELLS
     )
     marked = frozenset(column for column, text in loose.items() if text.strip())
     full = "" if line is None else line_words(line)
@@ -87,7 +124,7 @@ def _care_line(row: CareRow, number: int, *, opens: bool) -> SheetLine:
 
 def _milk_text(plan: Plan, column: str) -> str:
     if column == "temp":
-        return temp_text(plan.milk_c)
+        return _temp(plan.milk_c) if _other_unit() else temp_text(plan.milk_c)
     return "; ".join(part.text for part in milk_parts(plan)) if column == "what" else ""
 
 
@@ -102,7 +139,7 @@ def _milk_line(draft: PlanDraft, plan: Plan) -> SheetLine:
         MILK,
         -1,
         "milk",
-        loose.get("temp", f"{draft.head.milk_c:.1f}"),
+        loose.get("temp", _temp(draft.head.milk_c)),
         "",
         _and(_milk_text(plan, "what"), loose.get("what", "")),
         frozenset(loose),
@@ -118,7 +155,7 @@ def _line(
         label, temp, minutes, what = (loose.get(column, "") for column in CELLS)
         return SheetLine(number, -1, label, temp, minutes, what, marked)
     stage = stage_for_milk(plan, stage, litres)
-    temp = "" if stage.target_c is None else f"{stage.target_c:.1f}"
+    temp = _temp(stage.target_c)
     return SheetLine(
         number,
         index,

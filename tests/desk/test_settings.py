@@ -114,14 +114,15 @@ def test_the_window_shows_and_reads_fahrenheit_and_stores_celsius(qtbot, kitchen
         assert at == pytest.approx((float(words) - 32) / 1.8)
 
 
-def test_a_number_that_stands_in_a_field_of_a_plan_stays_what_it_was(sample, window_on):
-    """The fields of a plan are in the units that are stored, each with its unit beside it."""
+def test_the_fields_of_a_plan_follow_the_units_and_what_is_kept_stays(sample, window_on):
     window = window_on(sample, clock=present.now, place="plans")
-    before = window.current.page.title.text()
+    before, litres = window.current.page.title.text(), window.current.page.milk.litres()
     pick(window, volume="gal", length="in", temperature="F")
-    assert window.current.page.title.text() == before
-    unit = window.current.page.milk._unit.text()
-    assert unit == "L"
+    page = window.current.page
+    assert page.title.text() == before
+    assert page.milk._unit.text() == "US gal"
+    assert page.milk.litres() == litres
+    assert page.stages.rows_model.columns[1].title == "°F"
 
 
 def test_a_reading_that_is_corrected_to_itself_stays_as_it_was(qtbot, kitchen, window_on):

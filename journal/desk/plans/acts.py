@@ -206,7 +206,7 @@ class DraftController(QObject):
             self._tell(f"{change.words} Ctrl H shows the changes.")
         self._sheet.turn_to(key)
         self._page.milk.typed = True
-        self._page.milk.set_text(f"{make.milk.litres:g}")
+        self._page.milk.show_litres(make.milk.litres)
         place = max(change.stage, 0) if change is not None else 0
         self._page.stages.stand(place)
         self._page.stages.setFocus()

@@ -11,7 +11,7 @@ from journal.reckoning.density import MILK_KG_PER_L
 from journal.records import RecordError
 from journal.records.makes import Milk
 from journal.wording import text_of
-from journal.wording.shown import write
+from journal.wording.shown import shown_unit, shown_value, write
 
 
 class MilkField(TypedField):
@@ -19,8 +19,9 @@ class MilkField(TypedField):
     that somebody wrote it: then it stays when another plan is picked."""
 
     def __init__(self) -> None:
-        super().__init__("Milk", "volume", "L")
+        super().__init__("Milk", "volume", shown_unit("volume").key)
         self.typed = False
+        self._kept = ("", 0.0)
         self.line.textEdited.connect(self._on_edited)
 
     def read(self) -> Typed:
@@ -41,8 +42,17 @@ class MilkField(TypedField):
         density = f"{MILK_KG_PER_L:.3f} kg/L"
         return f"{write(typed.stored, 'volume', digits=1)}, at {density}"
 
+    def show_litres(self, litres: float) -> None:
+        """Show so much milk in the unit that is chosen; it stays exact until somebody types."""
+        text = f"{round(shown_value(litres, 'volume'), 3):g}"
+        self._kept = (text, litres)
+        self.set_text(text)
+
     def litres(self) -> float | None:
         """The milk, None while what stands there is none."""
+        text, kept = self._kept
+        if text and self.line.text() == text:
+            return kept  # as exact as it was, whatever unit it is shown in
         typed = self.value()
         return typed.stored if typed is not None and 0 < typed.stored <= 10_000 else None
 

@@ -147,7 +147,7 @@ class SheetController(QObject):
             if self._page.comparing:
                 self._page.show_compare(False)
         if not self._page.milk.typed:
-            self._page.milk.set_text(f"{self._author.draft.head.milk_l:g}")
+            self._page.milk.show_litres(self._author.draft.head.milk_l)
         self._take_past()
         self._show()
         if fresh:

@@ -12,7 +12,7 @@ from journal.desk.labels import draw_triangle
 from journal.desk.plans.cell_line import CellLine
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
-from journal.wording.plan_lines import CARE_TITLES, CELLS, MILK, TITLES, SheetLine
+from journal.wording.plan_lines import CELLS, MILK, SheetLine, titles
 
 _GAP = 3 * STEP
 CARE_STRIP = 7 * STEP  # px over the first line of care, with its titles
@@ -39,13 +39,14 @@ class StageTable(RowsView[SheetLine]):
     grown = Signal()  # its lines take another height
 
     def __init__(self, text_of: Callable[[int, str], str], row_height: int) -> None:
+        heads = titles()
         super().__init__(
             "Stages",
             [
-                Column(TITLES[0], _label_of, width=16 * STEP),
-                Column(TITLES[1], _temp_of, right=True),
-                Column(TITLES[2], _minutes_of, right=True),
-                Column(TITLES[3], _words_of, quiet=True, stretch=True),
+                Column(heads[0], _label_of, width=16 * STEP),
+                Column(heads[1], _temp_of, right=True),
+                Column(heads[2], _minutes_of, right=True),
+                Column(heads[3], _words_of, quiet=True, stretch=True),
             ],
             row_height=row_height,
             in_order=True,
@@ -151,7 +152,7 @@ class StageTable(RowsView[SheetLine]):
         self._place_editor()
         self.editor.line.setAccessibleName(
             f"{line.label or ('new care' if line.care else 'new stage')}, "
-            f"{(CARE_TITLES if line.care else TITLES)[CELLS.index(column)]}"
+            f"{titles(care=line.care)[CELLS.index(column)]}"
         )
         self.editor.line.setFocus()
         if text is None and column != "what":
@@ -209,7 +210,7 @@ class StageTable(RowsView[SheetLine]):
         super().fit()
         metrics = QFontMetrics(font(TEXT, bold=True))
         rows, wide = self.rows_model.rows, metrics.horizontalAdvance
-        lengths = [TITLES[_MIN], *(line.minutes for line in rows if not line.care)]
+        lengths = [titles()[_MIN], *(line.minutes for line in rows if not line.care)]
         self.setColumnWidth(_MIN, max(map(wide, lengths)) + 2 * _GAP + 2)
         care = [line for line in rows if line.care]
         self._care = [
@@ -396,7 +397,7 @@ class _StageCell(QStyledItemDelegate):
             painter.setFont(font(SMALL))
             painter.setPen(c.quiet)
             title = QRect(box.left(), whole.top() + 2 * STEP, box.width(), CARE_STRIP - 2 * STEP)
-            words = CARE_TITLES[index.column()]
+            words = titles(care=True)[index.column()]
             painter.drawText(title, side | Qt.AlignmentFlag.AlignVCenter, words)
         painter.setFont(font(TEXT, bold=here and index.column() == 0))
         back = (column.quiet and not here) or line.row == MILK
