@@ -33,8 +33,19 @@ class StudyAnswer:
 
     @property
     def newest(self) -> str:
-        """The newest make that was scored: the next one starts from it."""
-        return newest_of(self.makes)
+        """The newest make that was scored: the next one starts from it; of a foreign table, whose
+        makes nobody knows the days of, the last."""
+        return newest_of(self.makes) if self.makes else self.table.make[-1]
+
+    def value_at_newest(self, variable: str) -> float:
+        """The variable of the newest make; where that is not known, what most makes had."""
+        own = np.array([make == self.newest for make in self.table.make])
+        values = self.table.x[own, self.table.position(variable)]
+        known = values[np.isfinite(values)]
+        if known.size:
+            return float(known.mean())
+        column = self.table.x[:, self.table.position(variable)]
+        return float(np.nanmedian(column)) if np.isfinite(column).any() else float("nan")
 
     def rows_of(self, variable: str) -> np.ndarray:
         """The rows of the table that have a point in the variable's picture."""

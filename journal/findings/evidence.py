@@ -19,7 +19,9 @@ UNDECIDED = "can't tell yet"
 NEVER = "never varied"
 UNKNOWN = "not known"
 """Known of fewer than two makes though there are more: whether it varied nobody knows."""
-WORDS = (CLEAR, LEANING, UNDECIDED, NEVER, UNKNOWN)
+HARDLY = "hardly varied"
+"""It moved by so little of a typical change that the prior would answer, not the scores."""
+WORDS = (CLEAR, LEANING, UNDECIDED, HARDLY, NEVER, UNKNOWN)
 
 LEAST_MAKES = 5
 """With fewer makes there are no ranges, only the picture."""
@@ -31,6 +33,8 @@ asking for no less than 5 % let up to 5.6 % of simulated journals hold a false o
 MOST_MORE = 2000
 """The most makes `makes_to_settle` ever asks for; it stands for so many or more."""
 WORTH_KNOWING = 0.25
+HARDLY_SD = 0.2
+"""Of a typical change: a variable whose sd is smaller has hardly varied."""
 FOUR_IN_FIVE = 0.8416
 
 

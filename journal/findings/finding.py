@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from journal.findings.curve import BestValue
-from journal.findings.evidence import NEVER, UNDECIDED, UNKNOWN, Effects
+from journal.findings.evidence import HARDLY, HARDLY_SD, NEVER, UNDECIDED, UNKNOWN, Effects
 from journal.findings.least_squares import LeastSquares
 from journal.findings.scales import PLAIN, entered_step, fits, left
 from journal.findings.table import Floats, ScoreTable
@@ -119,6 +119,11 @@ def finding_of(
     moves = entered_step(column, variable.scale, step) if sd else math.nan
     i, sign = index or (0, 1)
     estimated = index is not None and effects is not None
+    hardly = bool(
+        estimated and effects and variable.step is not None and len(entries.entries[i].members) == 1
+        and effects.evidence[i] == UNDECIDED and sd < HARDLY_SD * abs(moves)
+    )  # fmt: skip
+    estimated = estimated and not hardly
     others = (
         [table.variables[m].name for m in entries.entries[i].members if m != j] if index else []
     )
@@ -138,9 +143,9 @@ def finding_of(
         p=p,
         q=q,
         partial_r=sign * float(plain.partial_r[i]) if has_plain and plain else math.nan,
-        evidence=_evidence(
-            effects.evidence[i] if estimated and effects else UNDECIDED, index, count
-        ),
+        evidence=HARDLY
+        if hardly
+        else _evidence(effects.evidence[i] if estimated and effects else UNDECIDED, index, count),
         moved_with=others,
         makes_to_settle=effects.more_makes[i] if estimated and effects else None,
         strength=float(effects.strength[i]) if estimated and effects else 0.0,

@@ -11,6 +11,7 @@ import numpy as np
 
 from journal.curves.course import course_of
 from journal.curves.figures import MakeFigures, figures
+from journal.findings.pairs import PAIRS
 from journal.findings.readers import ESTIMATES, NONE, SUMS
 from journal.findings.table import AGE_KEY, Floats, ScoreTable, Variable, snake
 from journal.findings.together import TOGETHER
@@ -176,6 +177,7 @@ FIGURES: tuple[FigureVariable, ...] = tuple(_figures())
 FURTHER: dict[Variable, str] = {
     **dict.fromkeys(SUMS, ""),
     **{variable: "findings.left-estimate" for variable, _ in ESTIMATES},
+    **{pair.variable: "findings.left-pair" for pair in PAIRS},
     **{one.variable: "findings.left-figure" for one in FIGURES},
 }
 """Every variable that may be left out, and why it is, where its values do not say so."""

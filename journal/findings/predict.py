@@ -11,6 +11,7 @@ from journal.findings.defects import cards_in_100, over_makes
 from journal.findings.error import FindingError
 from journal.findings.joint import Joint
 from journal.findings.missing import fill
+from journal.findings.pairs import follow_pairs
 from journal.findings.scatter import on_scale
 from journal.findings.study import Study
 from journal.findings.table import AGE_KEY, Floats, ScoreTable
@@ -129,6 +130,7 @@ def predict(
         values[j] = float(on_scale(table, j, np.array([value]))[0])
         if beyond(table.x[:, j], value):
             outside.append(table.variables[j].name)
+    follow_pairs(table, values)
     here, there = row_of(table, study, ground.values), row_of(table, study, values)
     open_sd = _open_sd(study, ground, [table.position(name) for name in changes])
     scale = _chances if table.cards is not None else _points

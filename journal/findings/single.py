@@ -67,6 +67,48 @@ def spearman_p(x: Floats, y: Floats, orders: Orders) -> float:
     return float((np.count_nonzero(sums >= seen) + 1) / (sums.size + 1))
 
 
+def within_makes(x: Floats, y: Floats, make: NDArray[Any], orders: Orders) -> tuple[float, float]:
+    """Rank correlation within makes of what varies within them, and its two-sided permutation p.
+
+    Each make's rows are ranked among themselves, and only they change places: what makes have in
+    common counts for nothing (a permutation within blocks). NaN where fewer than two makes vary.
+
+    Parameters
+    ----------
+    x, y : ndarray (rows,)
+        Without gaps.
+    make : ndarray of int (rows,)
+    """
+    blocks = [(_centred_ranks(x[own]), _centred_ranks(y[own]))
+              for own in (make == one for one in np.unique(make))]  # fmt: skip
+    blocks = [(a, b) for a, b in blocks if a.any() and b.any()]
+    if len(blocks) < 2:
+        return float("nan"), float("nan")
+    seen = sum(float(a @ b) for a, b in blocks)
+    size = math.sqrt(sum(float(a @ a) for a, _ in blocks) * sum(float(b @ b) for _, b in blocks))
+    rho = seen / size
+    if sum(a.size for a, _ in blocks) > MANY:
+        spread = sum(float(a @ a) * float(b @ b) / (a.size - 1) for a, b in blocks)
+        return rho, math.erfc(abs(seen) / math.sqrt(2 * spread))
+    draw = np.random.default_rng([orders.seed, len(blocks)])
+    sums = np.zeros(orders.permutations)
+    for a, b in blocks:
+        sums += draw.permuted(np.tile(b, (sums.size, 1)), axis=1) @ a
+    return rho, float((np.count_nonzero(np.abs(sums) >= abs(seen) - _SLACK) + 1) / (sums.size + 1))
+
+
+def theil_sen_within(x: Floats, y: Floats, make: NDArray[Any]) -> float:
+    """The median slope over all pairs of rows of one make; NaN where there are none that differ."""
+    slopes = []
+    for one in np.unique(make):
+        own = make == one
+        i, j = np.triu_indices(int(own.sum()), 1)
+        run, rise = x[own][j] - x[own][i], y[own][j] - y[own][i]
+        slopes.append(rise[run != 0] / run[run != 0])
+    every = np.concatenate(slopes)
+    return float(np.median(every)) if every.size else float("nan")
+
+
 class Orders:
     """Orders of n makes, the same for every variable: all of them, or random ones from a seed."""
 

@@ -28,13 +28,23 @@ from journal.findings.heavy import fit_faded, scales_of
 from journal.findings.joint import Joint, JointData
 from journal.findings.least_squares import LeastSquares, least_squares
 from journal.findings.missing import Gaps, fill, make_means
-from journal.findings.single import Orders, benjamini_hochberg, spearman, spearman_p, theil_sen
-from journal.findings.table import Floats, ScoreTable
+from journal.findings.residuals import MakeResidual, residuals
+from journal.findings.single import (
+    Orders,
+    benjamini_hochberg,
+    spearman,
+    spearman_p,
+    theil_sen,
+    theil_sen_within,
+    within_makes,
+)
+from journal.findings.table import AGE_KEY, Floats, ScoreTable
 from journal.findings.together import Entries, entries_of
 from journal.message import Message
 
 Progress = Callable[[float], None]
 Stop = Callable[[], bool]
+Curves = tuple[QuadraticTerm, ...]
 ByEvidence = dict[str, list[list[str]]]
 """Names by evidence word; names that moved together share a list."""
 
@@ -56,6 +66,7 @@ class Study:
     entries: Entries | None = None
     curves: tuple[QuadraticTerm, ...] = ()
     given: JointData | None = None
+    residuals: tuple[MakeResidual, ...] = ()
 
     @cached_property
     def ahead(self) -> Joint | None:
@@ -63,11 +74,12 @@ class Study:
         return self.joint if self.given is None else fit_ahead(self.given)
 
     def by_evidence(self) -> ByEvidence:
-        """The variables by evidence word, those that moved together in one list."""
+        """What a maker can choose by evidence word, those that moved together in one list: the
+        age at tasting, which every wheel reaches, stands apart unless it moved with something."""
         by_evidence: ByEvidence = {word: [] for word in WORDS}
         seen: set[str] = set()
         for f in self.findings:
-            if f.variable not in seen:
+            if f.variable not in seen and (f.key != AGE_KEY or f.moved_with):
                 by_evidence[f.evidence].append([f.variable, *f.moved_with])
                 seen.update([f.variable, *f.moved_with])
         return by_evidence
@@ -166,7 +178,19 @@ def study(
         entries=entries,
         curves=curves,
         given=given,
+        residuals=_residuals(table, entries, joint, curves, filled.x),
     )
+
+
+def _residuals(
+    table: ScoreTable, entries: Entries, joint: Joint | None, curves: Curves, x: Floats
+) -> tuple[MakeResidual, ...]:
+    """Each make beside what its variables say; of a defect nothing."""
+    if joint is None or table.cards is not None:
+        return ()
+    bends = bends_of(curves, x)
+    columns = entries.z if bends is None else np.column_stack([entries.z, bends])
+    return tuple(residuals(joint, columns, table.y - float(table.y.mean()), table.make))
 
 
 def numbered(table: ScoreTable) -> tuple[Any, Any]:
@@ -202,14 +226,30 @@ def _singles(
     found = np.full((len(table.variables), 3), np.nan)
     for j in range(len(table.variables)):
         go_on(stop)
-        value = make_means(table.x[:, j], make)
-        known = np.isfinite(value)
-        x, y = value[known], score[known]
-        if x.size >= 3 and entries.of(j) is not None:
-            found[j] = spearman(x, y), spearman_p(x, y, orders), theil_sen(x, y)
+        if entries.of(j) is not None:
+            found[j] = _single(table.x[:, j], table.y, make, score, orders)
         if progress:
             progress(0.8 * (j + 1) / len(table.variables))
     return found
+
+
+def _single(
+    column: Floats, scores: Floats, make: Any, score: Floats, orders: Orders
+) -> tuple[float, float, float]:
+    """Rank correlation, its p and the slope of one column: within makes where that is where it
+    varies most, else over the means of makes (`score` are those of the scores)."""
+    known = np.isfinite(column)
+    value = make_means(column, make)
+    off = column[known] - value[make[known]]
+    if known.any() and np.var(off) > np.nanvar(value):
+        within = within_makes(column[known], scores[known], make[known], orders)
+        if np.isfinite(within[0]):
+            return *within, theil_sen_within(column[known], scores[known], make[known])
+    there = np.isfinite(value)
+    x, y = value[there], score[there]
+    if x.size < 3:
+        return (math.nan,) * 3
+    return spearman(x, y), spearman_p(x, y, orders), theil_sen(x, y)
 
 
 @dataclass(frozen=True)
@@ -236,9 +276,6 @@ class _Rows:
     def members(self) -> Floats:
         """How many variables stand behind each entry."""
         return np.array([len(e.members) for e in self.entries.entries], dtype=float)
-
-
-Curves = tuple[QuadraticTerm, ...]
 
 
 def _joint(

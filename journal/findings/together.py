@@ -72,25 +72,29 @@ def entries_of(x: Floats) -> Entries:
     z = (x - middle) / np.where(sd > 0, sd, 1.0)
     varied = np.flatnonzero(sd > 0)
     r = z.T @ z / max(len(x) - 1, 1)
-    entries = []
-    left = varied.tolist()
-    while left:
-        entries.append(_joined(left[0], left, r))
-        left = [j for j in left if j not in entries[-1].members]
+    entries = [_joined(group, r) for group in _groups(varied.tolist(), np.abs(r))]
     sums = [z[:, list(e.members)] @ np.array(e.signs, dtype=float) for e in entries]
     size = np.array([column.std(ddof=1) for column in sums])
     together = np.column_stack(sums) / size if sums else z[:, :0]
     return Entries(entries, together, middle, sd, size)
 
 
-def _joined(first: int, among: list[int], r: Floats) -> ModelEntry:
-    sign = {first: 1}
-    waiting = [first]
-    while waiting:
-        here = waiting.pop()
-        for other in among:
-            if other not in sign and abs(r[here, other]) > TOGETHER:
-                sign[other] = sign[here] * (1 if r[here, other] > 0 else -1)
-                waiting.append(other)
-    members = tuple(sorted(sign))
-    return ModelEntry(members, tuple(sign[m] for m in members))
+def _groups(varied: list[int], near: Floats) -> list[list[int]]:
+    """Variables that moved together, by complete linkage: in a group each moved with every other,
+    so that no chain of neighbours joins two that did not. The nearest are joined first."""
+    groups = [[j] for j in varied]
+    close = near[np.ix_(varied, varied)].copy()
+    np.fill_diagonal(close, 0.0)
+    while close.size and close.max() > TOGETHER:
+        i, j = sorted(int(k) for k in np.unravel_index(int(np.argmax(close)), close.shape))
+        groups[i] = sorted(groups[i] + groups.pop(j))
+        close[i] = np.minimum(close[i], close[j])
+        close[:, i] = close[i]
+        close[i, i] = 0.0
+        close = np.delete(np.delete(close, j, axis=0), j, axis=1)
+    return sorted(groups)
+
+
+def _joined(members: list[int], r: Floats) -> ModelEntry:
+    signs = (1 if r[members[0], m] >= 0 else -1 for m in members)
+    return ModelEntry(tuple(members), tuple(signs))

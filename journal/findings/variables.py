@@ -30,6 +30,7 @@ from journal.findings.further import (
 )
 from journal.findings.levelled import levelled
 from journal.findings.made_of import composition_of
+from journal.findings.pairs import with_pairs
 from journal.findings.readers import (
     AGE,
     ESTIMATES,
@@ -95,6 +96,9 @@ def score_table(
     known_variables, x, off, notes, past = columns_of(rows, values, panel.age_days, further)
     if not any(_varies(x[:, i]) or not v.step_label for i, v in enumerate(known_variables)):
         raise FindingError("findings.no-variable-yet", score=score)
+    own = len(known_variables)
+    known_variables, x = with_pairs(known_variables, x, further.keys)
+    off = np.column_stack([off, np.zeros((len(off), len(known_variables) - own))])
     table = ScoreTable(
         score_name=given[0][1].attribute,
         make=[make.make.code for make, _ in rows],
@@ -149,6 +153,7 @@ def further_variables(
     )  # fmt: skip
     rows, ages = [(owner[code], wheel) for code, wheel, _ in units], [age for *_, age in units]
     variables, x, *_ = columns_of(rows, values, np.array(ages), every)
+    variables, x = with_pairs(variables, x, every.keys)
     codes, none = [code for code, *_ in units], np.zeros(len(units))
     wheels = [wheel for _, wheel in rows]
     return left_out(ScoreTable(score or "", codes, wheels, none, none, variables, x), ticked)

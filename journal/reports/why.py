@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 
 from journal.background import State
@@ -19,6 +19,7 @@ from journal.records.instants import DAY_MS
 from journal.records.kinds import ATTRIBUTES
 from journal.records.plans import Plan
 from journal.records.whole import WholeMake
+from journal.reports.cut_and_scores import CutAndScores, cut_and_scores, nothing_beside
 from journal.reports.study import ticked_in
 
 MOST_MAKES = 120
@@ -30,13 +31,14 @@ ORDERS = 99
 @dataclass(frozen=True, eq=False)
 class WhyAnswer:
     """Why a wheel or make is so, its make's key and plan, and the study of the defect beside it
-    (None: too few scores, or no defect)."""
+    (None: too few scores, or no defect), with the photo of its cut and its scores."""
 
     why: Why
     make_id: int
     plan: Plan
     table: ScoreTable | None = None
     study: Study | None = None
+    beside: CutAndScores = field(default_factory=nothing_beside)
 
     def picture(self, variable: str) -> Scatter:
         """The own wheels along a variable; FindingError where there are none."""
@@ -66,7 +68,8 @@ def why_of(journal: Journal, code: str, defect: str, state: State) -> WhyAnswer:
     table, own = _studied(wholes, wanted, ticked_in(journal), state) if wanted else (None, None)
     told = {} if own is None else own_of(own)
     found = why(whole, wheel, wanted, wholes, told, _age(whole, wheel, wanted))
-    return WhyAnswer(found, id_of(whole.make), whole.plan, table, own)
+    beside = cut_and_scores(journal, whole, wheel, wholes)
+    return WhyAnswer(found, id_of(whole.make), whole.plan, table, own, beside)
 
 
 def _found(journal: Journal, code: str) -> tuple[str, str]:

@@ -15,10 +15,14 @@ from journal.findings import (
     Finding,
     FindingError,
     Scatter,
+    ScoreTable,
+    Study,
 )
 from journal.findings.answer import StudyAnswer
-from journal.findings.evidence import MOST_MORE
+from journal.findings.curve import BestValue
+from journal.findings.evidence import HARDLY, MOST_MORE
 from journal.findings.predict import Ground, predict
+from journal.findings.residuals import MakeResidual
 from journal.message import Message
 from journal.records.dates import MONTH_DAYS
 from journal.records.kinds import ATTRIBUTES
@@ -31,6 +35,12 @@ from journal.wording.numbers import NOTHING, number, signed
 FAR = 0.5  # of the span of the makes: a value further outside is not predicted
 MANY = 120  # points of a picture: more are drawn small
 SURE = "Clear: by chance alone, even one looks clear less than 5 times in 100."
+ONLY_DESIGNED = (
+    "What moves with habit and season only changes made on purpose can tell apart (Ctrl D): in "
+    "simulated journals of 40 makes 0.7 points became clear in 73 of 100 tidy ones, in 17 of 100 "
+    "untidy ones."
+)
+_DESIGNED = 10  # makes from which it is said
 SPREADS, RANGES = "findings.spreads", "findings.ranges-begin"  # notes with a place of their own
 
 
@@ -103,6 +113,11 @@ def settle_words(finding: Finding) -> str:
             f"Known for {text_of(finding.known_of)}{there}: too few to learn from. "
             "Write it down in more makes."
         )
+    elif finding.evidence == HARDLY:
+        parts.append(
+            "It hardly varied: by less than a fifth of a typical change, too little to see an "
+            "effect. Make a typical change in a make to learn about it."
+        )
     elif finding.evidence == NEVER:
         where = f" in {text_of(finding.known_of)}" if finding.makes else ""
         there = f": it was always {value_words(finding)}" if finding.unit else ""
@@ -114,7 +129,7 @@ def settle_words(finding: Finding) -> str:
         more = finding.makes_to_settle
         count = f"{more:,} or more" if more >= MOST_MORE else "About"
         makes = "more makes" if more >= MOST_MORE else counted(more, "more make")
-        parts.append(f"{count} {makes} like these would settle it.")
+        parts.append(f"{count} {makes} like these would settle it{_settling_range(finding)}.")
     elif finding.evidence == CLEAR:
         parts.append(SURE)
     elif math.isfinite(finding.low95):
@@ -122,13 +137,24 @@ def settle_words(finding: Finding) -> str:
     return " ".join(parts)
 
 
+def _settling_range(finding: Finding) -> str:
+    """How few and how many it may be, 4 times in 5."""
+    low, high = finding.makes_to_settle_low, finding.makes_to_settle_high
+    if low is None or high is None or low == high:
+        return ""
+    most = f"{high:,} or more" if high >= MOST_MORE else f"{high:,}"
+    return f", 4 times in 5 between {low:,} and {most}"
+
+
 def best_words(finding: Finding) -> str:
     """Where a curve is best: "best near 1.8 % (1.6 to 2.0)"; "" where there is no such value."""
-    best = finding.best
-    if best is None:
-        return ""
+    return "" if finding.best is None else best_range_words(finding.best, finding.unit)
+
+
+def best_range_words(best: BestValue, unit: str) -> str:
+    """A best value with its range: "best near 1.8 % (1.6 to 2.0)"."""
     value, low, high = (f"{v:.3g}" for v in (best.value, best.low80, best.high80))
-    there = f"pH {value}" if finding.unit == "pH" else f"{value} {finding.unit}".rstrip()
+    there = f"pH {value}" if unit == "pH" else f"{value} {unit}".rstrip()
     return f"best near {there} ({low} to {high})"
 
 
@@ -158,12 +184,47 @@ def footnotes(answer: StudyAnswer) -> list[str]:
     notes = []
     if study.makes >= LEAST_MAKES and study.joint is not None:
         notes.append("Thick: the true value is inside 8 times in 10. Thin: 95 times in 100.")
+    if study.makes >= _DESIGNED and study.joint is not None:
+        notes.append(ONLY_DESIGNED)
     names = [v.name for v in answer.table.variables]
     for note in study.notes:
         elsewhere = _is_about(note, names) or note.id in (RANGES, SPREADS)
         if not elsewhere:
             notes.append(capital(text_of(note)))
     return [note for note in notes if note]
+
+
+def residual_words(answer: StudyAnswer) -> str:
+    """Which makes lie far off what their variables say, and what the answer is without them."""
+    study = answer.study
+    if not study.residuals:
+        return "Of so few makes, and of a defect, nothing is said make by make."
+    far = [one for one in study.residuals if one.is_far]
+    if not far:
+        return "No make lies far off what its variables say, so none weighs more than it should."
+    return " ".join(weight_words(study, one, answer.table) for one in far)
+
+
+def weight_words(study: Study, one: MakeResidual, table: ScoreTable) -> str:
+    """One make that lies far off, and what it weighs."""
+    side = "above" if one.off > 0 else "below"
+    head = f"{one.make} lies {abs(one.off):.1f} points {side} what its variables say"
+    if study.entries is None or not one.weighs:
+        return f"{head}; without it the answer is nearly the same."
+    member = study.entries.entries[one.entry].members[0]
+    finding = study.finding(table.variables[member].key)
+    if not math.isfinite(finding.effect):
+        return f"{head}; without it the answer is nearly the same."
+    index, _ = study.entries.of(member) or (0, 1)
+    assert study.joint is not None
+    whole = float(study.joint.mean[1 + index])
+    share = one.moves / whole if abs(whole) > 1e-9 else 0.0
+    without = finding.effect * (1 + share) if share else finding.effect
+    return (
+        f"{head}; without it {finding.variable} ({step_words(finding)}) would be "
+        f"{signed(without, 1)} points instead of {signed(finding.effect, 1)}. Look at what "
+        "happened in that make."
+    )
 
 
 def fit_notes(answer: StudyAnswer) -> list[str]:

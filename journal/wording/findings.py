@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from journal.findings import Study
+from journal.findings import AGE_KEY, Study
 from journal.findings.before_after import BeforeAfter
 from journal.findings.chance import LEVEL, best_of_chance, least_rank_p
 from journal.findings.evidence import (
@@ -23,13 +23,23 @@ from journal.wording.numbers import signed
 
 
 def headline(study: Study) -> str:
-    """Say in one sentence what is known."""
+    """Say in one sentence what is known of what a maker can choose."""
     return headline_of(study.makes, study.by_evidence())
 
 
 def doubt(study: Study) -> str:
-    """Say in one sentence what is not known."""
-    return doubt_of(study.makes, study.variables_tried, study.by_evidence(), study.nearest())
+    """Say in a sentence what is not known; the age at tasting stands apart."""
+    told = doubt_of(study.makes, study.variables_tried, study.by_evidence(), study.nearest())
+    return f"{told}{_age_apart(study)}"
+
+
+def _age_apart(study: Study) -> str:
+    """What the age does, which nobody chooses when making."""
+    age = next((f for f in study.findings if f.key == AGE_KEY and not f.moved_with), None)
+    if age is None or age.evidence not in (CLEAR, LEANING):
+        return ""
+    sure = "goes" if age.evidence == CLEAR else "may go"
+    return f" Age stands apart: the score {sure} with it too."
 
 
 def headline_of(makes: int, by_evidence: ByEvidence) -> str:

@@ -29,6 +29,11 @@ def year_words(a_year: float) -> str:
     return f"{counted(round(a_year), 'make')} a year"
 
 
+def year_question(a_year: float) -> str:
+    """Asks for it, where so far only the days of the makes tell."""
+    return f"How many makes a year? About {round(a_year)} so far…"
+
+
 def change_lines(proposal: Proposal) -> list[str]:
     """Each change with its reason and what it costs if it is wrong."""
     shown = proposal.kept if proposal.kind == "best" else proposal.changes

@@ -84,7 +84,8 @@ def test_the_sample_names_its_true_causes(opened, sample):
         assert finding.low95 <= points <= finding.high95
     for name in NOTHING:
         assert shown(place)[name].evidence not in (CLEAR, LEANING)
-    assert place.results.headline.text() == "Two things go with the score so far."
+    assert place.results.headline.text() == "One thing goes with the score so far: salt in curd."
+    assert "Age stands apart: the score goes with it too." in place.results.doubt.text()
 
 
 def test_with_eighty_makes_all_four_are_clear_and_nothing_else(opened, long_file, tmp_path):
@@ -94,7 +95,7 @@ def test_with_eighty_makes_all_four_are_clear_and_nothing_else(opened, long_file
         place = opened(journal)
         clear = {f.variable for f in place.results.table.rows_model.rows if f.evidence == CLEAR}
         assert clear == set(TRUE)
-        assert place.results.headline.text() == "Four things go with the score so far."
+        assert place.results.headline.text() == "Three things go with the score so far."
         for name, points in TRUE.items():
             finding = shown(place)[name]
             assert finding.low95 <= points <= finding.high95

@@ -135,3 +135,24 @@ def test_the_scored_sheet_asks_about_its_wheel_and_a_sound_make_is_told_so(qtbot
     assert dialog.rows == []
     assert dialog.plan.isHidden()
     assert dialog.verdict.text() == "Nothing in this make was unusual."
+
+
+def test_the_cut_and_the_last_session_stand_beside_the_causes(qtbot, window, sample):
+    on_make(qtbot, window, sample, "HL-0009")
+    hands = Hands(window)
+    hands.press(KEY.Key_W, CTRL_SHIFT)
+    dialog = shown(qtbot, window)
+    beside = dialog.answer.beside
+    whole = sample.whole(sample.makes.by_code("HL-0009").id)
+    last = max(whole.scores, key=lambda one: (one.at_ms, one.tasting_id)).tasting_id
+    for strip in beside.strips:
+        own = [one.value for one in whole.scores
+               if one.tasting_id == last and one.attribute == strip.attribute]  # fmt: skip
+        assert strip.here == pytest.approx(sum(own) / len(own))
+    assert beside.best
+    assert beside.best not in {wheel.code for wheel in whole.wheels}
+    strips = dialog.beside.strips
+    assert strips.isVisible()
+    assert strips.strips == beside.strips
+    assert strips.x_of(0) < strips.x_of(10) < strips.width()
+    assert dialog.beside.cut.isVisible() == (beside.cut is not None)

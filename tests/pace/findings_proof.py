@@ -32,13 +32,14 @@ from findings_kitchens import (
     together_truth,
     variables_of,
 )
+from settling_proof import show_settling
 
 from journal.findings import CLEAR, Finding, ScoreTable, study
 from journal.findings.predict import Ground, predict
 from journal.findings.study import Study
 
 SIZES = (6, 12, 25, 60)
-CURVES = "curves"
+CURVES, SETTLING = "curves", "settling"
 PART = 25
 """Journals a process is given at a time."""
 
@@ -201,6 +202,8 @@ TABLES = {
                     Kitchen(0, 0.5, 2, 1.5), SIZES, 5),
     "tastings": Table("One or two wheels a make, one to three tastings",
                       Kitchen(0, tastings=True), (12, 25, 60), 5),
+    "changes": Table("Typical changes of 0.5 to 2 sds, four of twelve matter",
+                     Kitchen(0, changes=True), (6, 12, 20, 25, 28, 40)),
     "gaps": Table("A quarter of the values missing, variables correlated by 0.5",
                   Kitchen(0, 0.5, gaps=0.25), (12, 25, 60)),
 }  # fmt: skip
@@ -223,18 +226,23 @@ def show(table: Table, count: int, seed: int, jobs: int) -> None:
 def main(argv: Sequence[str] | None = None) -> int:
     """Print the tables."""
     ask = argparse.ArgumentParser(description="Prove the findings by simulation.")
-    ask.add_argument("which", nargs="*", help=f"{', '.join(TABLES)}, {CURVES}; all by default")
+    ask.add_argument(
+        "which", nargs="*", help=f"{', '.join(TABLES)}, {CURVES}, {SETTLING}; all by default"
+    )
     ask.add_argument("--journals", type=int, default=2000, help="simulated journals a line")
     ask.add_argument("--seed", type=int, default=20)
     ask.add_argument("--jobs", type=int, default=2, help="processes")
     said = ask.parse_args(argv)
-    there = (*TABLES, CURVES)
+    there = (*TABLES, CURVES, SETTLING)
     unknown = set(said.which) - set(there)
     if unknown:
         ask.error(f"there is no {', '.join(sorted(unknown))}; there are {', '.join(there)}")
     for name in said.which or there:
         if name == CURVES:
             show_curves(said.journals, said.seed, said.jobs)
+            continue
+        if name == SETTLING:
+            show_settling(max(said.journals // 10, 1), said.seed, said.jobs)
             continue
         table = TABLES[name]
         show(table, max(said.journals // table.share, 1), said.seed, said.jobs)

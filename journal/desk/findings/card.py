@@ -17,6 +17,7 @@ from journal.wording.next_make import (
     change_lines,
     kind_words,
     score_words,
+    year_question,
     year_words,
 )
 
@@ -38,7 +39,7 @@ class NextCard(DrawnWidget):
         super().__init__(parent)
         self.setAccessibleName("Next make")
         self._proposals = NextMake()
-        self._kind = KINDS[0]
+        self._kind, self._year_said = KINDS[0], True
         self.heading = Label("", LEAD, bold=True, wrap=True)
         self.reason = Label("", SMALL, wrap=True)
         self.score = Label("", SMALL, role="quiet", wrap=True)
@@ -75,9 +76,10 @@ class NextCard(DrawnWidget):
         self.kinds.idClicked.connect(self._on_kind)
         return row
 
-    def show_next(self, proposals: NextMake | None) -> None:
-        """Show what is proposed."""
+    def show_next(self, proposals: NextMake | None, *, year_said: bool = True) -> None:
+        """Show what is proposed; how many makes a year is asked until it was said."""
         self._proposals = NextMake() if proposals is None else proposals
+        self._year_said = year_said
         self._show()
 
     @property
@@ -114,7 +116,8 @@ class NextCard(DrawnWidget):
         for button in self.kinds.buttons():
             button.setVisible(there)
         self.year.setVisible(there)
-        self.year.setText(year_words(self._proposals.a_year))
+        words = year_words if self._year_said else year_question
+        self.year.setText(words(self._proposals.a_year))
         self.year.setAccessibleName(self.year.text())
         self.year.updateGeometry()
         self.plan.setVisible(own is not None)

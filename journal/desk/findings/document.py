@@ -17,6 +17,7 @@ from journal.desk.sheets.plot import PaperBox, PaperPlot
 from journal.desk.sheets.table import gap, heading, paragraph
 from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
 from journal.findings.answer import StudyAnswer
+from journal.findings.evidence import HARDLY
 from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.effects import (
@@ -76,13 +77,18 @@ def findings_document(answer: StudyAnswer, path: str | Path, *, paper: str = "A4
     return print_pages(sheet, pages, path, foot)
 
 
+_UNTOLD = {
+    HARDLY: "Hardly varied", NEVER: "Never varied", UNKNOWN: "Recorded in too few makes",
+}  # fmt: skip
+
+
 class _Findings:
     """The blocks of one document."""
 
     def __init__(self, paper: Paper, answer: StudyAnswer, pictures: int = PICTURES) -> None:
         self.paper, self.answer, self.pictures = paper, answer, pictures
         self.span = span_of(answer.study.findings)
-        self.varied = [f for f in answer.study.findings if f.evidence not in (NEVER, UNKNOWN)]
+        self.varied = [f for f in answer.study.findings if f.evidence not in _UNTOLD]
         self.ranged = any(math.isfinite(f.effect) for f in self.varied)
 
     def blocks(self, points: float) -> list[Block]:
@@ -118,7 +124,7 @@ class _Findings:
     def _never(self, points: float) -> list[Block]:
         """What never varied and what is not known, a line each: there is nothing to draw of it."""
         lines = []
-        for evidence, words in ((NEVER, "Never varied"), (UNKNOWN, "Recorded in too few makes")):
+        for evidence, words in _UNTOLD.items():
             names = [f.variable for f in self.answer.study.findings if f.evidence == evidence]
             if names:
                 lines.append(f"{words}: {', '.join(names)}.")

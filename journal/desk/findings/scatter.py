@@ -7,7 +7,8 @@ import numpy as np
 from journal.desk.charts.scales import finite, round_values, step_for
 from journal.desk.charts.surface import PlotSurface, Span
 from journal.findings import Scatter
-from journal.wording.effects import MANY
+from journal.findings.curve import BestValue
+from journal.wording.effects import MANY, best_range_words
 
 _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
@@ -45,7 +46,16 @@ def draw_scatter(plot: PlotSurface, seen: Scatter, shown: Span | None = None) ->
         ups = np.column_stack(ends)[known].ravel()
         plot.line(np.repeat(seen.x[known], 3), ups, "past_line", width=1, level=3)
     if seen.best is not None:
-        plot.line(
-            np.full(2, seen.best.value), np.array(y), "planned", width=1, dash="fine", level=1
-        )
+        _draw_best(plot, seen.best, seen.unit, x, y)
     plot.points(seen.x, seen.y, "ink", size=4 if many else 7, level=5)
+
+
+def _draw_best(plot: PlotSurface, best: BestValue, unit: str, x: Span, y: Span) -> None:
+    """Where it is best: a line across, its range as a bar above the axis, and both in words."""
+    plot.line(np.full(2, best.value), np.array(y), "planned", width=1, dash="fine", level=1)
+    foot = y[0] + 0.14 * (y[1] - y[0])
+    low, high = max(best.low80, x[0]), min(best.high80, x[1])
+    plot.line(np.array([low, high]), np.full(2, foot), "planned", width=3, level=4)
+    left = best.value < (x[0] + x[1]) / 2
+    plot.words(best.value, foot, best_range_words(best, unit), "planned",
+               anchor=(0 if left else 1, 1), bold=True, on_paper=True)  # fmt: skip

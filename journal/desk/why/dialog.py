@@ -15,6 +15,7 @@ from journal.desk.labels import Hairline, Label, Marked
 from journal.desk.place import AtHand, Place, PlanChange
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
+from journal.desk.why.beside import CutAndStrips
 from journal.desk.why.picture import WhyPicture
 from journal.desk.why.rows import CauseRow, StripKey, WordsBlock
 from journal.findings.trade import defect_words
@@ -60,6 +61,7 @@ class WhyDialog(FramedDialog):
         self.verdict = Label("", LEAD, wrap=True)
         self.found = QVBoxLayout()
         self.picture = WhyPicture()
+        self.beside = CutAndStrips(place.desk.journal.photos.file)
         self.none = Label("", role="quiet", wrap=True)
         self.sources = Label("", SMALL, role="quiet", wrap=True)
         self.foot = Label(FOOT, SMALL, role="quiet", wrap=True)
@@ -114,6 +116,7 @@ class WhyDialog(FramedDialog):
         column.setSpacing(2 * STEP)
         column.addWidget(self.picture, 3)
         column.addWidget(self.none)
+        column.addWidget(self.beside)
         column.addWidget(Hairline())
         column.addWidget(scrolled(below), 2)
         return right
@@ -143,7 +146,8 @@ class WhyDialog(FramedDialog):
         self._show_rows(found)
         self._show_words(found)
         self._show_plan()
-        self.right.setVisible(bool(self.rows))
+        self.beside.show_beside(answer.beside, found.defect)
+        self.right.setVisible(bool(self.rows) or not self.beside.isHidden())
         self.other.set_words("Another defect" if found.defect else "Ask about a defect", "Ctrl J")
         if self.rows:
             self._on_chosen(self.rows[0])

@@ -30,6 +30,7 @@ _TABLES: Messages = {
     "findings.left-hardly": "hardly varied",
     "findings.left-estimate": "an estimate from milk, salt and weight",
     "findings.left-figure": "a figure worked out from the curves",
+    "findings.left-pair": "two that act together, looked at only where you expect it",
     "findings.left-unknown": "not known of any wheel with this score",
     "findings.hardly-varied": "Hardly varied, and left out unless named: {names:commas}.",
     "findings.air-read-seldom": (
