@@ -1,10 +1,10 @@
 """How far each make lies from what its variables say, in the order of the journal, and how much the
 answer would be another without it.
 
-Makes count by their means, with the scatter and the prior's scale that were found. Leaving one out
-is then exact: with A the precision of level and effects, a make of row x, variance s² and residual r
-moves them by A⁻¹x r / (s² − x' A⁻¹ x) when it goes (the leave-one-out formula of ridge regression,
-from memory; a test leaves a make out and fits anew).
+Makes count by their means, with the scatter and the prior's scale that were found. Leaving one
+out is then exact: with A the precision of level and effects, a make of row x, variance s² and
+residual r moves them by A⁻¹x r / (s² − x' A⁻¹ x) when it goes (the leave-one-out formula of ridge
+regression, from memory; a test leaves a make out and fits anew).
 """
 
 from __future__ import annotations
