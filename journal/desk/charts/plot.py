@@ -62,6 +62,13 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
             self.removeItem(item)
         self._drawn.clear()
 
+    def take_away(self, items: Sequence[pg.GraphicsObject]) -> None:
+        """Take some of it away; what was wiped before is passed over."""
+        for item in items:
+            if any(item is one for one in self._drawn):
+                self.removeItem(item)
+                self._drawn = [one for one in self._drawn if one is not item]
+
     def show_range(self, x: Span | None, y: Span | None) -> None:
         """Show exactly this much of either axis."""
         if x is not None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
@@ -19,6 +21,10 @@ from journal.wording import text_of
 from journal.wording.dates import day_words
 from journal.wording.effects import prediction_text
 from journal.wording.findings import compared_words
+
+_WAYS: dict[int, int] = {
+    Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1, Qt.Key.Key_PageUp: 10, Qt.Key.Key_PageDown: -10,
+}  # fmt: skip
 
 
 class PredictionLine(QWidget):
@@ -83,8 +89,38 @@ class WhatIf(PredictionLine):
     """A value typed for the picked variable: the score it would give (or how many cards would name
     a defect), and its range."""
 
+    asked = Signal(float)
+    """The value that was typed."""
+    stepped = Signal(int)
+    """The mark on the curve is to be moved by so many of its steps."""
+
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("What if it were", parent)
+        self._by_handle = ""
+
+    def take(self, value: float) -> None:
+        """Ask about the value the handle in the picture was moved to."""
+        self._by_handle = f"{value:g}"
+        self.line.setText(self._by_handle)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        way = _WAYS.get(event.key())
+        if way is None:
+            super().keyPressEvent(event)
+        else:
+            self.stepped.emit(way)
+
+    def show_finding(self, answer: StudyAnswer, finding: Finding) -> None:
+        if self._about is not None and self._about[1].key != finding.key:
+            self._forget()
+        super().show_finding(answer, finding)
+
+    def _forget(self) -> None:
+        """What the handle asked of one variable is not asked of another."""
+        if self._by_handle and self.line.text() == self._by_handle:
+            self._about = None
+            self.line.clear()
+        self._by_handle = ""
 
     def _ask(self, finding: Finding) -> None:
         named = finding.unit in ("", "pH")  # a pH stands in the name already
@@ -95,9 +131,10 @@ class WhatIf(PredictionLine):
         value = _number(text) if text else None
         if value is None:
             gives = "in how many samples it would be named" if answer.is_defect else "the score"
-            hint = f"Type a value to predict {gives}, with a range."
+            hint = f"Drag the mark along the curve, or type a value, to see {gives} with a range."
             self.tell(hint if not text else "Type a number, like 2.7.", wrong=bool(text))
             return
+        self.asked.emit(value)
         message, more = prediction_text(answer, finding, value)
         self.tell(message, more)
 

@@ -7,17 +7,21 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from PySide6.QtCore import QPointF, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
+from journal.desk.charts.held import Grip
+from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
+from journal.desk.findings.handle import HandleGrip, WhatIfHandle
 from journal.desk.findings.scatter import draw_scatter, scatter_ranges
 from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
 from journal.findings.answer import StudyAnswer
 from journal.wording.ages import age_words
-from journal.wording.effects import MANY, axis_words
+from journal.wording.effects import MANY, axis_words, best_range_words
 from journal.wording.numbers import short
 
 
@@ -37,7 +41,10 @@ class PlottedVariable:
 
 
 class Picture(Chart):
-    """Shows a variable's points; what a click goes to is a row of the answer's table."""
+    """Shows a variable's points, and on its curve the mark of "what if"; what a click goes to is a
+    row of the answer's table. `moved` carries the value the mark was moved to."""
+
+    moved = Signal(float)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Scores against the variable", "nothing to show yet", parent)
@@ -46,6 +53,7 @@ class Picture(Chart):
         self.bottom = NumberAxis("bottom")
         self.bottom.setStyle(tickLength=-4, tickTextOffset=6)
         self.plot = self.add_plot(bottom=self.bottom)
+        self.handle = WhatIfHandle(self.plot)
 
     def show_variable(self, answer: StudyAnswer, variable: str, chosen: int) -> None:
         """Draw a variable of an answer with one table row ringed."""
@@ -53,7 +61,27 @@ class Picture(Chart):
         self.shown, self._chosen = PlottedVariable(answer, seen, rows), chosen
         self.about((variable, len(rows)))
         self.describe(_in_words(seen))
+        if seen.x.size:
+            self.plot.show_range(*scatter_ranges(seen))
+        self.handle.show_on(seen, answer.value_at_newest(variable))
         self.refresh()
+
+    def ask_at(self, value: float) -> None:
+        """Move the mark to a value that was typed."""
+        self.handle.move(value)
+
+    def step_mark(self, way: int) -> None:
+        """Move the mark by so many of its steps."""
+        if self.handle.there:
+            self._move_to(self.handle.value + way * self.handle.step())
+
+    def grip_at(self, plot: ChartPlot, at: QPointF) -> Grip | None:
+        scene = plot.getViewBox().mapViewToScene(at)
+        return HandleGrip(self._move_to) if self.handle.is_near(scene) else None
+
+    def _move_to(self, value: float) -> None:
+        self.handle.move(value)
+        self.moved.emit(self.handle.value)
 
     def choose(self, row: int) -> None:
         """Ring the point of another table row."""
@@ -78,6 +106,7 @@ class Picture(Chart):
         seen = shown.seen
         draw_scatter(self.plot, seen, self.seen(scatter_ranges(seen)[0]))
         self._draw_chosen(shown)
+        self.handle.draw()
         (first, _), (_, top) = self.plot.viewRange()
         words = axis_words(seen, shown.answer.is_defect)
         self.plot.words(first, top, words, anchor=(0, 0))
@@ -122,5 +151,5 @@ def _in_words(seen: Scatter) -> str:
     if seen.line_y.size:
         described += f"; the line goes from {seen.line_y[0]:.1f} to {seen.line_y[-1]:.1f}"
     if seen.best is not None:
-        described += f"; best near {seen.best.value:.3g} {seen.unit}".rstrip()
+        described += f"; {best_range_words(seen.best, seen.unit)}"
     return described

@@ -17,18 +17,20 @@ from journal.desk.findings.asking import BeforeAndAfter, WhatIf
 from journal.desk.findings.card import NextCard
 from journal.desk.findings.numbers import NumberTable
 from journal.desk.findings.picture import Picture
+from journal.desk.findings.residual_chart import ResidualChart
 from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import SMALL, STEP, scaled
 from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
-from journal.wording.effects import number_notes
+from journal.wording.effects import number_notes, residual_words
 from journal.wording.why import beside_words, dispute_words, rows_words
 
-PARTS = ("Next make", "In numbers", "What if", "Before and after")
+_WHAT_IF = 2
+PARTS = ("Next make", "In numbers", "What if", "Before and after", "Make by make")
 
 
 class PicturePage(QWidget):
-    """The picture of the variable picked, and one of four parts under it."""
+    """The picture of the variable picked, and one of five parts under it."""
 
     def __init__(self, zone: str, now_ms: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -38,11 +40,16 @@ class PicturePage(QWidget):
         self.numbers = NumberTable()
         self.what_if = WhatIf()
         self.before_after = BeforeAndAfter(zone, now_ms)
+        self.picture.moved.connect(self._on_moved)
+        self.what_if.asked.connect(self.picture.ask_at)
+        self.what_if.stepped.connect(self.picture.step_mark)
+        self.by_make = ByMake()
         self.open = Button("Open the make", PLAIN, "Ctrl ⏎")
         self.keys = Label("← → next point   ↑ ↓ next variable", SMALL, role="quiet")
         self.books = BooksLine()
         self.stack = _Parts()
-        for part in (self.card, self._with_acts(), self.what_if, self.before_after):
+        parts = (self.card, self._with_acts(), self.what_if, self.before_after, self.by_make)
+        for part in parts:
             self.stack.addWidget(part)
         inner = QVBoxLayout()
         inner.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
@@ -95,6 +102,12 @@ class PicturePage(QWidget):
         if part in (self.what_if, self.before_after):
             part.setFocus()
 
+    def _on_moved(self, value: float) -> None:
+        """The handle asks: its part is shown, the keys stay where they are."""
+        self.heads.button(_WHAT_IF).setChecked(True)
+        self.stack.setCurrentIndex(_WHAT_IF)
+        self.what_if.take(value)
+
     def is_asking(self) -> bool:
         """The part shown has a line to type on."""
         return self.stack.currentWidget() in (self.what_if, self.before_after)
@@ -112,6 +125,28 @@ class PicturePage(QWidget):
         self.numbers.show_finding(finding, number_notes(answer, finding))
         self.what_if.show_finding(answer, finding)
         self.before_after.show_finding(answer, finding)
+        self.by_make.show_answer(answer)
+
+
+class ByMake(QWidget):
+    """The makes beside what their variables say, and which of them weigh much."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.chart = ResidualChart()
+        self.chart.setFixedHeight(45 * STEP)
+        self.words = Label("", SMALL, wrap=True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.chart)
+        column.addWidget(self.words)
+
+    def show_answer(self, answer: StudyAnswer) -> None:
+        """Show the makes of an answer."""
+        self.chart.show_answer(answer)
+        self.chart.setVisible(bool(self.chart.shown))
+        self.words.setText(residual_words(answer))
 
 
 class BooksLine(Label):

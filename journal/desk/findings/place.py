@@ -17,6 +17,7 @@ from journal.desk.findings.printing import print_answer
 from journal.desk.findings.series import SeriesController
 from journal.desk.findings.series_setup import SAID
 from journal.desk.findings.studying import StudyController
+from journal.desk.findings.table_page import ask_table
 from journal.desk.form.choice import ask_menu
 from journal.desk.pages import Fold
 from journal.desk.place import Desk, Place, PlanChange, Undoing
@@ -129,6 +130,8 @@ class FindingsPlace(Place):
                     self.next_part, ("F6",), self.has_parts),
             Command("print_findings", "Print these findings…", self.print_findings, ("Ctrl+P",),
                     self.shows_results),
+            Command("table_findings", "Findings of a table, on a page of its own…",
+                    self.ask_table),
             *self.series.commands(),
             Command("stop_findings", "Stop, or leave the series", self.stop, ("Esc",),
                     self.can_leave),
@@ -270,6 +273,10 @@ class FindingsPlace(Place):
             )
         else:
             self.results.table.setFocus()
+
+    def ask_table(self) -> None:
+        """Open a table that is no journal on a page of its own."""
+        ask_table(self.window(), self.desk)
 
     def look_again(self) -> None:
         """Begin the study again."""
