@@ -184,7 +184,7 @@ def footnotes(answer: StudyAnswer) -> list[str]:
     notes = []
     if study.makes >= LEAST_MAKES and study.joint is not None:
         notes.append("Thick: the true value is inside 8 times in 10. Thin: 95 times in 100.")
-    if study.makes >= _DESIGNED and study.joint is not None:
+    if study.makes >= _DESIGNED and study.joint is not None and answer.makes:
         notes.append(ONLY_DESIGNED)
     names = [v.name for v in answer.table.variables]
     for note in study.notes:
