@@ -290,7 +290,7 @@ def test_the_card_turns_from_careful_to_the_best_known_plan_and_remembers(opened
 def test_makes_a_year_are_asked_once_and_remembered(opened, sample, qtbot):
     place = opened(sample)
     card = place.beside.card
-    assert card.year.text() == "7 makes a year"
+    assert card.year.text() == "How many makes a year? About 7 so far…"
     card.year.click()
     menu = QApplication.activePopupWidget()
     next(a for a in menu.actions() if a.data() == "26").trigger()
@@ -373,10 +373,10 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
 def test_f6_goes_through_the_parts(opened, sample):
     place = opened(sample)
     seen = []
-    for _ in range(4):
+    for _ in range(5):
         press(place, Qt.Key.Key_F6)
         seen.append(place.beside.stack.currentIndex())
-    assert seen == [1, 2, 3, 0]
+    assert seen == [1, 2, 3, 4, 0]
 
 
 def test_the_findings_are_printed_on_two_pages(opened, sample, tmp_path, monkeypatch):

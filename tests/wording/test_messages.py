@@ -67,6 +67,7 @@ KEYS = {
     "findings": {
         "milk source", "culture lot",  # categories: names of make variables, as those of readers.py
         "can't tell yet", "hardly varied", "never varied", "not known",  # evidence, of --json
+        "acid with cook", "salt with age",  # names of variables, as those of readers.py
         "full factorial", "half of a factorial",  # designs, as the journal keeps them
         "quarter of a factorial", "quarter of a factorial, folded over", "eighth of a factorial",
         "row {}",  # the code of a make that a foreign table does not name
