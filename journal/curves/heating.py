@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from journal.curves.bath_heat import NOTHING, bath_lags, with_bath
 from journal.curves.coasting import coasted
 from journal.curves.day import day_line, segments, stage_times
 from journal.curves.standing import steepest
@@ -136,7 +137,10 @@ def vessel_of(whole: WholeMake) -> Vessel:
         run = whole.runs[index] if index < len(whole.runs) else None
         ramp = None if run is None or run.ended_ms is None else _ramp(whole, index, None)
         if ramp is not None and len(ramp.minutes) >= ENOUGH:
-            out.append((whole.plan.stages[index].kind, *_ramp_told(ramp)))
+            down = coasted(ramp.minutes, ramp.value, _turned_down(ramp))[1]
+            told = np.exp(_bath(whole, index, ramp, down))
+            share, habits = _ramp_told(ramp)
+            out.append((whole.plan.stages[index].kind, share * told / (share @ told), habits))
     return Vessel(tuple(out))
 
 
@@ -201,7 +205,7 @@ def heating(whole: WholeMake, now_ms: int, past: Sequence[Vessel] = ()) -> Heati
     if ramp is None or now - ramp.minutes[-1] > OLD_MIN:
         return None
     stage = whole.plan.stages[index]
-    belief = _belief(past, stage.kind)
+    belief = with_bath(_belief(past, stage.kind), _bath(whole, index, ramp, now))
     near = NEAR * stage.allowed_c
     aim = Aim(
         stage.target_c or 0.0,
@@ -307,6 +311,19 @@ def _ramp(whole: WholeMake, index: int, now_ms: int | None) -> Ramp | None:
     rate = ((stage.target_c or 0.0) - float(trace.value[0])) / stage.ramp_length_min
     heat = _heat(whole.trace("heat").sound(), zero, first, last)
     return Ramp(trace.minutes_from(zero) - first, trace.value, max(rate, 0.0), heat)
+
+
+def _bath(whole: WholeMake, index: int, ramp: Ramp, now: float) -> Floats:
+    """How likely a thermometer in the bath makes each lag (11,), log, by a ramp until a minute."""
+    zero, first = whole.make.started_ms, stage_times(whole)[0][index]
+    trace = whole.trace("bath-temp").sound()
+    bath = _between(trace, zero, first + min(float(ramp.minutes[0]), 0.0), first + now)
+    if not len(bath):
+        return NOTHING
+    climb = ramp.minutes <= now
+    return bath_lags(
+        ramp.minutes[climb], ramp.value[climb], bath.minutes_from(zero) - first, bath.value
+    )
 
 
 def _planned_near(whole: WholeMake, index: int, near: float) -> float:

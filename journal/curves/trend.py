@@ -22,6 +22,8 @@ SILENCE_COUNTS_MIN = 20.0  # a longer silence allows no more
 # How far from the expected a reading may be, and how much more a minute of silence allows, by
 # quantity: °C, pH, % lactic acid (common practice, no source).
 ROOM = {"temperature": (3.0, 0.3), "ph": (0.25, 0.01), "acidity": (0.06, 0.004)}
+# A bath is warmed as quickly as the kettle is poured (common practice, no source).
+BATH_ROOM = (8.0, 2.0)
 # What a reading with none before it is seldom outside of: pH of curd and whey from well below
 # feta's end (4.4, University of Guelph) to above fresh milk (6.6 to 6.7, the same); milk whose
 # culture is not yet an hour at work has lost less than 0.1 of that (Guelph activity test: 0.03
@@ -43,6 +45,13 @@ def is_doubtful(whole: WholeMake, kind: str, value: float, at_ms: int) -> bool:
     """Whether a reading would be asked about: odd alone, or far from where its curve was going."""
     odd = odd_alone(whole, kind, value, at_ms)
     return odd or far_from(whole, kind, value, at_ms) is not None
+
+
+def _room_of(kind: str) -> tuple[float, float] | None:
+    """How far from the expected a reading of that kind may be, and what a minute allows more."""
+    if kind == "bath-temp":
+        return BATH_ROOM
+    return ROOM.get(READING_KINDS[kind].quantity)
 
 
 def _before(trace: Trace, at_ms: int) -> Trace:
@@ -95,7 +104,7 @@ Moves = Callable[[int, int], float]  # how far the plan goes from one instant to
 def _far_from(before: Trace, value: float, at_ms: int, moves: Moves) -> float | None:
     sure = (before.flags & DOUBTFUL) == 0
     trusted = Trace(before.kind, before.at_ms[sure], before.value[sure], before.flags[sure])
-    if not len(trusted) or READING_KINDS[before.kind].quantity not in ROOM:
+    if not len(trusted) or _room_of(before.kind) is None:
         return None
     if any(_near(trace, value, at_ms, moves) for trace in (trusted, before)):
         return None
@@ -134,7 +143,7 @@ def doubtful_among(
     every.flags[fresh & just_woken(every)] |= DOUBTFUL
     quantity = READING_KINDS[kind].quantity
     steps = np.diff(every.value, prepend=every.value[:1])
-    leaps = np.abs(steps) > ROOM.get(quantity, (np.inf, 0.0))[0]
+    leaps = np.abs(steps) > (_room_of(kind) or (np.inf, 0.0))[0]
     leaps |= (quantity == "ph") & (steps > RISE_PH)
     alone = np.diff(every.at_ms, prepend=every.at_ms[:1]) > LOOK_BACK_MIN * MINUTE_MS
     alone[:1] = True
@@ -182,7 +191,7 @@ def just_woken(trace: Trace) -> npt.NDArray[np.bool_]:
 
 def _near(before: Trace, value: float, at_ms: int, moves: Moves) -> bool:
     """Whether a value lies where the readings before it were going."""
-    room, more = ROOM[READING_KINDS[before.kind].quantity]
+    room, more = _room_of(before.kind) or (np.inf, 0.0)
     last, last_ms = float(before.value[-1]), int(before.at_ms[-1])
     gap = (at_ms - last_ms) / MINUTE_MS
     ways = (0.0, _slope(before) * min(gap, SLOPE_HOLDS_MIN), moves(last_ms, at_ms))

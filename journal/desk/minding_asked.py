@@ -60,7 +60,10 @@ def may_mind(journal: Journal | None) -> bool:
 
 def start_minding(path: Path) -> bool:
     """Mind a journal from now on in a process of its own, which outlives this one."""
-    started = QProcess.startDetached(
-        sys.executable, ["-m", "journal.desk.minding", str(path.resolve())]
-    )
+    process = QProcess()
+    process.setProgram(sys.executable)
+    process.setArguments(["-m", "journal.desk.minding", str(path.resolve())])
+    for tell in (process.setStandardOutputFile, process.setStandardErrorFile):
+        tell(QProcess.nullDevice())  # who started the window is not to wait for it
+    started = process.startDetached()
     return bool(started[0] if isinstance(started, tuple) else started)

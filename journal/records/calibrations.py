@@ -17,6 +17,7 @@ from journal.records.traces import Floats, Instants
 INSTRUMENTS: dict[str, tuple[str, ...]] = {
     "meter": ("milk-ph", "curd-ph", "whey-ph"),
     "thermometer": ("milk-temp",),
+    "bath-thermometer": ("bath-temp",),
 }
 ICE_C = 0.0  # ice melting in water at sea level (ITS-90, to a hundredth of a degree)
 _MOST_OFF_C = (
@@ -70,7 +71,7 @@ class Calibration:
         cls, make_id: int, instrument: str, at_ms: int, source: str = ""
     ) -> Calibration:
         """That readings are taken as they are shown again: a line laid by word, not by samples."""
-        line = (0.0, 100.0) if instrument == "thermometer" else (4.0, 7.0)
+        line = (4.0, 7.0) if instrument == "meter" else (0.0, 100.0)
         return cls(make_id, instrument, at_ms, line, line, source=source)
 
     @property

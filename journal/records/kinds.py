@@ -28,6 +28,7 @@ READING_KINDS: dict[str, ReadingKind] = {
     kind.key: kind
     for kind in (
         ReadingKind("milk-temp", "milk", "temperature", "°C", -5.0, 110.0, 1),
+        ReadingKind("bath-temp", "bath", "temperature", "°C", -5.0, 110.0, 1),
         ReadingKind("milk-ph", "milk pH", "ph", "pH", 2.0, 10.0, 2),
         ReadingKind("curd-ph", "curd pH", "ph", "pH", 2.0, 10.0, 2),
         ReadingKind("whey-ph", "whey pH", "ph", "pH", 2.0, 10.0, 2),
@@ -39,6 +40,9 @@ READING_KINDS: dict[str, ReadingKind] = {
         ReadingKind("heat", "heat", "percent", "%", 0.0, 100.0, 0),
     )
 }
+
+# What the field of temperatures at the vat takes: the milk's, or that of a bath it stands in.
+TEMP_KINDS = ("milk-temp", "bath-temp")
 
 # A stage's kind, and whether hands are needed all through it.
 STAGE_KINDS: dict[str, bool] = {

@@ -35,9 +35,15 @@ def checks_words(checks: Checks, now_ms: int, zone: str, sources: Sequence[str] 
     return capital(words)
 
 
+def instrument_words(instrument: str) -> str:
+    """An instrument as it is called: "bath thermometer"."""
+    return instrument.replace("-", " ")
+
+
 def last_words(held: Calibration, now_ms: int, zone: str) -> str:
     """One check: "meter checked 12 days ago, slope 97 %"."""
-    name = f"{held.instrument} of {held.source}" if held.source else held.instrument
+    name = instrument_words(held.instrument)
+    name = f"{name} of {held.source}" if held.source else name
     when = ago(held.at_ms, now_ms, zone)
     if held.corrects_nothing:
         return f"{name} not corrected since {when}" if when != "today" else f"{name} not corrected"

@@ -41,6 +41,24 @@ window.close()
 journal.close()
 """
 
+_PROGRAM = """
+import sys
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+from journal.desk import app as program, settings as remembered
+from journal.desk.preferences import choose
+from journal.desk.window import Window
+program.SERVER = "vatside-test-" + sys.argv[2]
+choose(remembered.settings(), "minding", "yes")
+app = QApplication([])
+def close():
+    for one in app.topLevelWidgets():
+        if isinstance(one, Window):
+            one.close()
+QTimer.singleShot(0, close)
+raise SystemExit(program.run(sys.argv[1]))
+"""
+
 
 class Desktop:
     """A private bus with a notification service on it."""
@@ -199,3 +217,40 @@ def test_a_room_that_is_out_of_its_range_is_told_too(desktop, kitchen_file):
         assert any("too dry" in words for words in desktop.shown())
     finally:
         minding.kill()
+
+
+@_needs_bus
+def test_the_window_hands_its_alarms_on_as_it_closes_and_takes_them_back(
+    desktop, kitchen_file, qtbot, tmp_path
+):
+    def token() -> int:
+        """The process that minds the journal now, 0 for none."""
+        found = list(Path(desktop.env["XDG_DATA_HOME"]).rglob("alarms/*"))
+        text = found[0].read_text() if found else ""
+        return int(text or 0)
+
+    def run() -> None:
+        subprocess.run(
+            [sys.executable, "-c", _PROGRAM, str(kitchen_file), tmp_path.name],
+            env=desktop.env, cwd=ROOT, check=True, capture_output=True,
+        )  # fmt: skip
+
+    def gone(process: int) -> bool:
+        """It has ended, whether or not its parent has asked how."""
+        try:
+            return ") Z " in Path(f"/proc/{process}/stat").read_text()
+        except OSError:
+            return True
+
+    run()
+    qtbot.waitUntil(lambda: token() > 0, timeout=60_000)
+    first = token()
+    desktop.wait_for(lambda lines: len(lines) >= 2)
+    run()
+    qtbot.waitUntil(lambda: gone(first), timeout=60_000)
+    qtbot.waitUntil(lambda: token() not in (0, first), timeout=60_000)
+    second = token()
+    with Journal.open(kitchen_file) as journal:
+        journal.makes.finish(journal.makes.by_code("latest").id, [], now_ms())
+    qtbot.waitUntil(lambda: gone(second), timeout=60_000)
+    assert token() == 0

@@ -57,6 +57,7 @@ class Kitchen:
     rate: float  # the plan's
     every_min: float = 1.0
     logged: bool = False
+    bath_read: bool = False  # by a thermometer of its own, each time that the milk is
 
     @cached_property
     def resistance(self) -> tuple[float, float]:
@@ -152,6 +153,9 @@ class _Run:
         ]
         self.phase = float(rng.uniform(0, place.every_min))
         self.noise = rng.normal(0, place.read_sd, 2000)
+        own = np.random.default_rng(int(1e9 * abs(self.noise[0])))  # the rest stays as without it
+        self.bath_noise = own.normal(0, place.read_sd, 2000)
+        self.baths: list[float] = []
 
     def holding(self, milk_c: float) -> float:
         """The share of full heat that holds the milk, the vessel settled."""
@@ -191,6 +195,7 @@ class _Run:
             self.minutes.append(self.now)
             self.milk.append(float(self.nodes[MILK]))
             self.shown.append(float(self.nodes[SHOWN]))
+            self.baths.append(float(self.nodes[BATH]))
 
     def _power(self) -> float:
         if not self.place.thermostat:
@@ -210,6 +215,9 @@ class _Run:
         """The make as the journal holds it."""
         at, value = self.readings()
         traces = {"milk-temp": _trace("milk-temp", at, value)}
+        if self.place.bath_read:
+            read = np.interp(at, self.minutes, self.baths) + self.bath_noise[: len(at)]
+            traces["bath-temp"] = _trace("bath-temp", at, np.round(read, 1))
         if self.place.logged:
             when, heat = np.array(self.log).T
             traces["heat"] = _trace("heat", when, heat)

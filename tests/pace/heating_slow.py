@@ -9,6 +9,8 @@ minute: past the target by at most 0.5 °C in nine of ten first makes (1.0 where
 read every five minutes is printed, not promised. An arrival (to within half the allowed range)
 counts with the second heating that an early end costs, by a maker whom nobody tells how long; how
 far past the target the milk came is that of the heating that was advised, and with the second one.
+The lines with a bath are the same kitchens with a second thermometer in it, which must not make any
+of this worse.
 """
 
 from __future__ import annotations
@@ -17,7 +19,7 @@ import argparse
 import os
 import sys
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from multiprocessing import Pool
 from pathlib import Path
 
@@ -41,6 +43,7 @@ class Line:
     delay: tuple[float, float] = QUICK
     logged: bool = False
     every_min: float = 1.0
+    bath: bool = False
 
     @property
     def name(self) -> str:
@@ -48,7 +51,8 @@ class Line:
         heat = "thermostat" if self.thermostat else "burner"
         log = ", logged" if self.logged else ""
         read = ", every 5 min" if self.every_min > 1 else ""
-        return f"{heat} {self.delay[0]:.0f}-{self.delay[1]:.0f} min{log}{read}"
+        bath = ", bath" if self.bath else ""
+        return f"{heat} {self.delay[0]:.0f}-{self.delay[1]:.0f} min{log}{read}{bath}"
 
     def most_c(self, own: int) -> float:
         """How far past its target the milk may come in a kitchen's make of that number."""
@@ -62,6 +66,8 @@ LINES = [
     for thermostat in (False, True)
     for delay in (QUICK, SLOW)
 ]
+# The same with a second thermometer in the bath; the vessels and days are those of the lines above.
+BATH_LINES = [replace(line, bath=True) for line in LINES]
 
 
 @dataclass(frozen=True)
@@ -84,8 +90,9 @@ def trial(seed: int, line: Line, makes: int) -> list[Cook]:
     """The first makes of one kitchen."""
     rng = np.random.default_rng([seed, 77])
     place = kitchen_of(
-        rng, *line.delay, thermostat=line.thermostat, logged=line.logged, every_min=line.every_min
-    )
+        rng, *line.delay, thermostat=line.thermostat, logged=line.logged,
+        every_min=line.every_min, bath_read=line.bath,
+    )  # fmt: skip
     return own_makes(rng, place, makes)
 
 
@@ -155,7 +162,7 @@ def show(seeds: range, makes: int, jobs: int) -> None:
         f"\nVessels of three nodes: {len(seeds)} kitchens of {makes} makes a line, "
         f"seeds {seeds[0]} to {seeds[-1]}\n{HEAD}"
     )
-    for line in LINES:
+    for line in (*LINES, *BATH_LINES):
         kitchens = trials(seeds, line, makes, jobs)
         print(row(line, "1", line.most_c(1), [own[0] for own in kitchens]))
         later = [one for own in kitchens for one in own[OWN - 1 :]]

@@ -85,6 +85,8 @@ class MakeActs:
             Command("before", "Before the start", self.before_start, ("Ctrl+B",), menu=CHECKS),
             Command("ice", "Check the thermometer in ice water…", self.check_thermometer,
                     ("F4",), menu=CHECKS),
+            Command("bath_ice", "Check the bath’s thermometer in ice water…",
+                    self.check_bath_thermometer, ("Ctrl+Shift+F4",), menu=CHECKS),
             Command("buffers", "Check the pH meter in two buffers…", self.check_meter,
                     ("Shift+F4",), menu=CHECKS),
             Command("milk", "Change the milk amount…", self.correct_milk, (), has_day, WHOLE),
@@ -412,6 +414,10 @@ class MakeActs:
     def check_thermometer(self) -> None:
         """Check the thermometer in ice water."""
         self.check("thermometer")
+
+    def check_bath_thermometer(self) -> None:
+        """Check the second thermometer, of the bath, in ice water."""
+        self.check("bath-thermometer")
 
     def check_meter(self) -> None:
         """Check the meter in two buffers."""

@@ -36,7 +36,7 @@ from journal.desk.vat.ribbon import (
     to_come,
 )
 from journal.records.instants import MINUTE_MS, local
-from journal.records.kinds import READING_KINDS
+from journal.records.kinds import READING_KINDS, TEMP_KINDS
 from journal.records.makes import Make
 from journal.wording.counts import counted
 from journal.wording.dates import clock, day_clock, time_words
@@ -138,8 +138,8 @@ class VatChart(Chart):
             return ValueTable()
         make, plan = day.whole.make, day.allowed_range
         curves = []
-        for kind in ("milk-temp", *PH_KINDS):
-            panel = self.plots.index(self.temp if kind == "milk-temp" else self.acid)
+        for kind in (*TEMP_KINDS, *PH_KINDS):
+            panel = self.plots.index(self.temp if kind in TEMP_KINDS else self.acid)
             at, value = sound(day, day.whole.trace(kind))
             name, text = READING_KINDS[kind].label, partial(value_text, kind)
             curves.append(ValueCurve(name, at, value, text, panel))
@@ -276,15 +276,16 @@ def forecast_words(day: MakeSnapshot) -> str:
     return f"{what} expected at {at} (8 in 10: {low} to {high})"
 
 
+_WHOSE = {"whey-ph": " in whey", "bath-temp": " in the bath"}
+
+
 def _read_at(
-    day: MakeSnapshot, x: float, kinds: tuple[str, ...] = ("milk-temp", *PH_KINDS)
+    day: MakeSnapshot, x: float, kinds: tuple[str, ...] = (*TEMP_KINDS, *PH_KINDS)
 ) -> list[str]:
     """What was read about a minute."""
     found = ((kind, nearest(day, kind, x)) for kind in kinds)
     return [
-        value_text(kind, near) + (" in whey" if kind == "whey-ph" else "")
-        for kind, near in found
-        if near is not None
+        value_text(kind, near) + _WHOSE.get(kind, "") for kind, near in found if near is not None
     ]
 
 

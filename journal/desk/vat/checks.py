@@ -19,7 +19,7 @@ from journal.reckoning.meter import meter_warnings
 from journal.records import RecordError, id_of
 from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
 from journal.records.makes import Make
-from journal.reports.checks import last_words
+from journal.reports.checks import instrument_words, last_words
 from journal.wording import text_of
 from journal.wording.numbers import minus
 from journal.wording.shown import apart
@@ -61,7 +61,11 @@ class InstrumentCheck(QDialog):
             (self.save, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
         ):  # fmt: skip
             button.clicked.connect(slot)
-        title = "The pH meter in two buffers" if meter else "The thermometer in ice water"
+        title = (
+            "The pH meter in two buffers"
+            if meter
+            else f"The {instrument_words(instrument)} in ice water"
+        )
         self.setWindowTitle(title)
         self._build(title)
         self._show_held()
@@ -137,7 +141,7 @@ class InstrumentCheck(QDialog):
         if found is None:
             self._say("Type what the instrument shows.", wrong=True)
             return
-        self._save(found, f"check of the {self.instrument}")
+        self._save(found, f"check of the {instrument_words(self.instrument)}")
 
     def take_back(self) -> None:
         """Take readings as they are shown from now on."""
@@ -145,7 +149,7 @@ class InstrumentCheck(QDialog):
             none = Calibration.none_from_now(
                 id_of(self._make), self.instrument, self._now(), self.source
             )
-            self._save(none, f"no correction of the {self.instrument}")
+            self._save(none, f"no correction of the {instrument_words(self.instrument)}")
 
     def next_source(self) -> None:
         """Check the instrument of the next source of readings."""

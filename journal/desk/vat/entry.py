@@ -15,12 +15,13 @@ from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
-from journal.records.kinds import READING_KINDS
+from journal.records.kinds import READING_KINDS, TEMP_KINDS
 from journal.wording.shown import shown_unit
 
 DIGITS = "0123456789.,-−½¼¾⅓"
 _TITLES = {
     "milk-temp": "Milk",
+    "bath-temp": "Bath",
     "curd-ph": "Curd pH",
     "whey-ph": "Whey pH",
     "milk-ph": "Milk pH",
@@ -48,6 +49,8 @@ class EntryFields(QWidget):
         super().__init__(parent)
         self._fits = fits
         self.acid_kind = ACIDITY_KINDS[0]
+        self._hints: dict[str, str] = {}  # the last value of each kind of temperature
+        self.temp_kind = TEMP_KINDS[0]  # of the next value: the bath's is asked for each time
         self._suited: object = None  # the stage the acidity was last suited to
         unit = shown_unit("temperature").key  # a bare number is in the unit that is shown
         self.temp = TypedField("Milk", "temperature", unit, dress=_DRESS)
@@ -152,20 +155,37 @@ class EntryFields(QWidget):
         """Read what was read before, and now."""
         self.correcting = ""
         self._at_esc.setText("Esc: now")
+        self.set_temp_kind(TEMP_KINDS[0])
         if self.acid_kind not in ACIDITY_KINDS:
             self.set_acid_kind(self._kind_before)
         self.close_late()
 
     def field_for(self, kind: str) -> TypedField:
         """The field a kind of reading is typed in."""
-        if kind == "milk-temp":
+        if kind in TEMP_KINDS:
+            self.set_temp_kind(kind)
             return self.temp
         self.set_acid_kind(kind)
         return self.acid
 
     def kind_of(self, field: TypedField) -> str:
         """What is typed in a field."""
-        return "milk-temp" if field is self.temp else self.acid_kind
+        return self.temp_kind if field is self.temp else self.acid_kind
+
+    def set_temp_kind(self, kind: str) -> None:
+        """Read the milk, or its bath, in the first field."""
+        self.temp_kind = kind
+        title = self._of_make(_TITLES[kind])
+        self._temp_word.setText(title)
+        self._temp_word.set_role("quiet" if kind == TEMP_KINDS[0] else "ink")
+        self.temp.line.setAccessibleName(title)
+        self.temp.line.setPlaceholderText(self._hints.get(kind, ""))
+
+    def type_bath(self) -> None:
+        """Type the bath's temperature next; again, the milk's."""
+        if not self.correcting:
+            self.set_temp_kind(TEMP_KINDS[self.temp_kind == TEMP_KINDS[0]])
+            self.temp.line.setFocus()
 
     def set_acid_kind(self, kind: str) -> None:
         """Read this kind from now on in the second field: its title, quantity and unit."""
@@ -179,9 +199,8 @@ class EntryFields(QWidget):
         if code == self._make:
             return
         self._make = code
-        self._temp_word.setText(self._of_make("Milk"))
-        for field, title in ((self.temp, "Milk"), (self.acid, _TITLES[self.acid_kind])):
-            field.line.setAccessibleName(self._of_make(title))
+        self.set_temp_kind(self.temp_kind)
+        self.acid.line.setAccessibleName(self._of_make(_TITLES[self.acid_kind]))
         self._name_kind()
 
     def _of_make(self, title: str) -> str:
@@ -229,8 +248,9 @@ class EntryFields(QWidget):
 
     def show_last(self, kind: str, text: str) -> None:
         """Show the last value kept as the field's hint."""
-        if kind == "milk-temp":
-            self.temp.line.setPlaceholderText(text)
+        if kind in TEMP_KINDS:
+            self._hints[kind] = text
+            self.temp.line.setPlaceholderText(self._hints.get(self.temp_kind, ""))
         elif kind == self.acid_kind:
             self.acid.line.setPlaceholderText(text)
 
@@ -340,6 +360,8 @@ class EntryFields(QWidget):
     def _on_escape(self) -> bool:
         if not self.late.isHidden() and not self.correcting:
             self.close_late()
+        elif self.temp_kind != TEMP_KINDS[0] and not self.correcting:
+            self.set_temp_kind(TEMP_KINDS[0])
         else:
             self.escaped.emit()
         return True

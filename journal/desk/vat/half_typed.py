@@ -14,6 +14,7 @@ from journal.desk.vat.acts import MakeActs
 from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
 from journal.desk.vat.typing import Typing
+from journal.records.kinds import TEMP_KINDS
 from journal.records.makes import Make
 
 PAUSE_MS = 250  # after a key, until it is written down; emptied, kept and left are at once
@@ -38,6 +39,7 @@ class UnsavedEntry:
     waiting: dict[str, tuple[str, ...]] = field(default_factory=dict)
     weights: str = ""
     weighing: bool = False
+    temp_kind: str = ""  # of the first field, where it is not the milk's
 
     @property
     def empty(self) -> bool:
@@ -119,7 +121,7 @@ class HalfTypedController(QObject):
         temp, acid = entry.texts()
         corrects, at = self._typing.corrects, entry.at_text
         if corrects is not None and not self._typing.corrects_otherwise:
-            temp, acid = ("", acid) if corrects[0] == "milk-temp" else (temp, "")
+            temp, acid = ("", acid) if corrects[0] in TEMP_KINDS else (temp, "")
             corrects, at = None, ""
         photo = self._acts.asked_photo
         act = ask.key if ask.touched or photo else ""
@@ -127,10 +129,13 @@ class HalfTypedController(QObject):
             temp, acid, entry.acid_kind if acid else "", at, corrects,
             act, ask.texts if act else (), photo, dict(ask.unfinished),
             finish.line.text(), finish.asking and bool(finish.line.text()),
+            entry.temp_kind if temp and entry.temp_kind != TEMP_KINDS[0] else "",
         )  # fmt: skip
 
     def _put_readings(self, half: UnsavedEntry) -> None:
         entry = self._page.entry
+        if half.temp_kind in TEMP_KINDS:
+            entry.set_temp_kind(half.temp_kind)
         if half.acid_kind:
             entry.set_acid_kind(half.acid_kind)
         entry.put_texts((half.temp, half.acid))
@@ -146,7 +151,7 @@ class HalfTypedController(QObject):
         self._page.refit()
 
     def _correct_again(self, half: UnsavedEntry, kind: str, at_ms: int, value: float) -> None:
-        text = half.temp if kind == "milk-temp" else half.acid
+        text = half.temp if kind in TEMP_KINDS else half.acid
         for reading in self._readings.last(self._makes.day.make_id, 50):
             if (reading.kind, reading.at_ms, reading.value) == (kind, at_ms, value):
                 self._typing.correct(reading, text, half.at)

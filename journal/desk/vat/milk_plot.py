@@ -42,6 +42,7 @@ def draw_temperature(
         past_at = _name_past(plot, day, view)
         _name_plan(plot, day, view, past_at)
     _draw_trace(plot, day, x, y)
+    _draw_bath(plot, day, (low, high))
     draw_flagged(plot, day, trace)
 
 
@@ -70,6 +71,20 @@ def _draw_trace(plot: ChartPlot, day: MakeSnapshot, x: np.ndarray, y: np.ndarray
             )
             last += f", {write(day.now_min - x[-1], 'duration')} ago"
         plot.words(x[-1], y[-1], last, "temperature", anchor=(0, 0), bold=True, size=14)
+
+
+def _draw_bath(plot: ChartPlot, day: MakeSnapshot, shown: Span) -> None:
+    """The bath's own line, as far as it lies in the panel, and what it was last."""
+    x, y = sound(day, day.whole.trace("bath-temp"))
+    if not len(x):
+        return
+    drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
+    inside = np.where((drawn.value >= shown[0]) & (drawn.value <= shown[1]), drawn.value, np.nan)
+    plot.line(drawn.at, inside, "quiet", width=1.5, level=3)
+    if day.view()[0] <= x[-1] <= day.view()[1]:
+        last = f" bath {shown_figure(float(y[-1]), 'temperature', 1)}"
+        spot = min(float(y[-1]), shown[0] + 0.97 * (shown[1] - shown[0]))
+        plot.words(x[-1], max(spot, shown[0]), last, "quiet", anchor=(0, 0.5))
 
 
 def known_and_not(day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> tuple[Points, Points]:

@@ -29,6 +29,7 @@ from journal.desk.vat.finish import FinishForm
 from journal.desk.vat.head import VatHead
 from journal.desk.vat.readings import SHOWN, LastReadings
 from journal.records.instants import MINUTE_MS
+from journal.records.kinds import TEMP_KINDS
 from journal.records.plans import Stage
 from journal.records.traces import Reading
 from journal.records.whole import WholeMake
@@ -249,7 +250,7 @@ class VatPage(QWidget):
         standing = day.standing
         if standing.index is not None:
             self.entry.suit((day.whole.make.id, standing.index), acidity_of(day))
-        for kind in ("milk-temp", self.entry.acid_kind):
+        for kind in (*TEMP_KINDS, self.entry.acid_kind):
             trace = day.whole.trace(kind).sound()
             last_read = figure_text(kind, trace.value[-1]) if len(trace) else ""
             self.entry.show_last(kind, last_read)

@@ -130,6 +130,8 @@ class VatPlace(Place):
                     ("Ctrl+Return", "Ctrl+Enter"), self.makes.has_running, STAGE),
             Command("late", "Add a late reading", self.type_late, ("Ctrl+T",), has_day, READINGS),
             Command("kind", "Read another acidity", self.next_kind, ("F6",), has_day, READINGS),
+            Command("bath", "Type the bath’s temperature", self.type_bath, ("Shift+F6",), has_day,
+                    READINGS),
             Command("strike", "Strike out a reading", self.strike, ("Delete",), self.has_reading,
                     READINGS),
             Command("correct", "Correct a reading", self.correct, ("F2",), self.has_reading,
@@ -262,6 +264,11 @@ class VatPlace(Place):
         if self.makes.has_day():
             self.page.entry.next_kind()
             self._show()
+
+    def type_bath(self) -> None:
+        """Type the temperature of the bath the vat stands in next; again, the milk's."""
+        if self.makes.has_day():
+            self.page.entry.type_bath()
 
     def across_the_room(self) -> None:
         """Show only the step, the clock and the last values; again, or Esc, shows all."""

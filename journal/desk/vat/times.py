@@ -64,7 +64,7 @@ class StageTimes(FramedDialog):
         leave.clicked.connect(self.reject)
         self.arrange(scrolled(self.rows), Label(_ABOUT, role="quiet", wrap=True),
                      acts=(self._save, leave))  # fmt: skip
-        self.resize(150 * STEP, min(40 * STEP + 11 * STEP * len(fields), 170 * STEP))
+        self.resize(150 * STEP, min(72 * STEP + 11 * STEP * len(fields), 180 * STEP))
         wanted = str(stage)
         if wanted in self._stood:
             self.rows.lines[wanted].setFocus()

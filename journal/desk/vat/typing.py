@@ -13,6 +13,7 @@ from journal.keeping import KeepingError
 from journal.quantities.typed import Typed
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
+from journal.records.kinds import TEMP_KINDS
 from journal.records.traces import Reading
 from journal.wording import text_of
 from journal.wording.readings import value_text
@@ -76,6 +77,8 @@ class Typing(QObject):
             self._end_correction(correction)
         elif late:
             entry.close_late()  # the time was of this one value
+        if correction is None and kind in TEMP_KINDS:
+            entry.set_temp_kind(TEMP_KINDS[0])  # the milk's again
         moved, entry.moved = entry.moved, ""
         field.note(f"{moved}. {message}".strip() if moved else message)
         announce(field, message or f"Saved {value_text(kind, value)}.")
@@ -159,7 +162,7 @@ class Typing(QObject):
         if here is None:
             return False
         entry = self._entry
-        text = entry.texts()[0 if here.reading.kind == "milk-temp" else 1]
+        text = entry.texts()[0 if here.reading.kind in TEMP_KINDS else 1]
         return (text, entry.at_text) != (here.text, self._log.time_text(here.reading))
 
     def correct(self, reading: Reading, text: str, at_text: str) -> None:
@@ -176,7 +179,7 @@ class Typing(QObject):
 
     def _begin_correction(self, reading: Reading, at_text: str) -> TypedField:
         self._leave_correction()
-        self._set_aside = self._entry.texts()[0 if reading.kind == "milk-temp" else 1]
+        self._set_aside = self._entry.texts()[0 if reading.kind in TEMP_KINDS else 1]
         self._correction = Correction(reading)
         field = self._entry.begin_correction(reading.kind, at_text)
         field.note(self._correction.sentence(self._log.zone))
@@ -192,5 +195,5 @@ class Typing(QObject):
     def _end_correction(self, correction: Correction) -> None:
         self._correction, entry = None, self._entry
         entry.end_correction()
-        field = entry.temp if correction.reading.kind == "milk-temp" else entry.acid
+        field = entry.temp if correction.reading.kind in TEMP_KINDS else entry.acid
         field.set_text(self._set_aside)

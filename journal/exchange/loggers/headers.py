@@ -29,6 +29,7 @@ _TEMPERATURE_UNIT = re.compile(r"°|\bdeg|\([cf]\)|\[[cf]\]|temp", re.IGNORECASE
 _ROOM = re.compile(r"\b(room|air|ambient|cave|cellar|cabinet|fridge|raum|luft|rh)\b", re.IGNORECASE)
 _HUMIDITY = re.compile(r"humid|\brh\b|%\s?rh|feuchte|humedad", re.IGNORECASE)
 _VAT = re.compile(r"\b(milk|vat|curd|whey)\b", re.IGNORECASE)
+_BATH = re.compile(r"\b(bath|jacket|wasserbad)\b", re.IGNORECASE)
 _PH = re.compile(r"(^|[^a-z])ph([^a-z]|$)", re.IGNORECASE)
 _ACIDITY = re.compile(
     r"acidity|titrat|\bta\b|dornic|lactic|°\s?(d|sh|th)\b|\b(deg)?sh\b", re.IGNORECASE
@@ -150,7 +151,14 @@ def _kind(spaced: str, name: str, humid: bool) -> str | None:
         return _of_what(spaced, "milk-ph", "whey-ph", "curd-ph", usual="curd-ph")
     if _ACIDITY.search(spaced):
         return _of_what(spaced, "milk-acidity", "whey-acidity", None, usual="whey-acidity")
-    if _TEMPERATURE.search(spaced) or unit_in(name, "temperature") or "milk" in spaced:
+    if (
+        _TEMPERATURE.search(spaced)
+        or unit_in(name, "temperature")
+        or "milk" in spaced
+        or (_BATH.search(spaced))
+    ):
+        if _BATH.search(spaced):
+            return "bath-temp"
         room = _ROOM.search(spaced) or (humid and not _VAT.search(spaced))
         return "room-temp" if room else "milk-temp"
     if _HEAT.search(spaced):

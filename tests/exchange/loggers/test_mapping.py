@@ -25,6 +25,7 @@ FILE = ("Time,Probe 1,Probe 2,Acid\n" + ROWS).encode()
     [
         (["Temp (°C)", "pH"], ["milk-temp", "curd-ph"]),
         (["Vat temperature", "Room temperature"], ["milk-temp", "room-temp"]),
+        (["Milk °C", "Water bath °C"], ["milk-temp", "bath-temp"]),
         (["Temperature (°C)", "Humidity (%RH)"], ["room-temp", "room-humidity"]),
         (["Milk temp", "Temp", "RH"], ["milk-temp", "room-temp", "room-humidity"]),
         (["Whey pH", "Milk pH", "curd_pH"], ["whey-ph", "milk-ph", "curd-ph"]),

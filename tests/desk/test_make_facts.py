@@ -1,0 +1,88 @@
+"""What a make was begun with is put right where it is seen, with undo and history."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.vat.make_facts import MakeFacts, plans_of
+from journal.desk.vat.times import StageTimes
+from journal.keeping import Journal
+from tests.desk.hands import Hands
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+ENTER = Qt.Key.Key_Return
+
+
+@pytest.fixture
+def offered(vat, qtbot):
+    """Opens one of the lines of the menu on the make's name, as a right click does."""
+
+    def opened(name: str, kind):
+        vat.page.code.customContextMenuRequested.emit(QPoint(4, 4))
+        menu = QApplication.activePopupWidget()
+        line = next(one for one in menu.actions() if one.objectName() == name)
+        QTest.mouseClick(menu, Qt.MouseButton.LeftButton, pos=menu.actionGeometry(line).center())
+        shown = next(one for one in vat.window().findChildren(kind) if one.isVisible())
+        shown.activateWindow()
+        qtbot.waitUntil(shown.isActiveWindow)
+        return shown
+
+    return opened
+
+
+def test_the_milk_is_changed_on_the_makes_name_and_undone(offered, vat, kitchen, qtbot):
+    shown = offered("milk", MakeFacts)
+    Hands(shown).type("14.5 l")
+    shown.submit()
+    assert not shown.isVisible(), shown.fault.text()
+    journal, make_id = kitchen.journal, kitchen.make.id
+    assert journal.makes.get(make_id).milk.litres == 14.5
+    qtbot.waitUntil(lambda: "14.5 L" in vat.page.code.text())
+    vat.window().activateWindow()
+    qtbot.waitUntil(vat.window().isActiveWindow)
+    Hands(vat.window()).press(Qt.Key.Key_Z, CTRL)
+    assert journal.makes.get(make_id).milk.litres == 12.0
+    with Journal.open(journal.path) as other:
+        assert other.makes.get(make_id).milk.litres == 12.0
+
+
+def test_an_impossible_amount_is_refused_and_stays_typed(offered, kitchen):
+    shown = offered("milk", MakeFacts)
+    Hands(shown).type("0 l")
+    shown.submit()
+    assert shown.isVisible()
+    assert shown.fault.text().startswith("▲")
+    assert kitchen.journal.makes.get(kitchen.make.id).milk.litres == 12.0
+
+
+def test_the_plan_that_was_meant_takes_the_readings_along(offered, vat, kitchen, qtbot):
+    journal, make_id = kitchen.journal, kitchen.make.id
+    journal.readings.log(make_id, "milk-temp", 31.0, kitchen.clock())
+    kinds = {"warm", "set", "cut"}
+    fits = [one for one in plans_of(journal) if kinds <= {stage.kind for stage in one.stages}]
+    other = next(one for one in fits if one.name != "dry-salted hard")
+    shown = offered("plan", MakeFacts)
+    shown.rows.fields.made["plan"].set_text(other.name)
+    shown.submit()
+    assert not shown.isVisible(), shown.fault.text()
+    whole = journal.whole(make_id)
+    assert whole.plan.name == other.name
+    assert whole.trace("milk-temp").value.tolist() == [31.0]
+    assert whole.running_index is not None
+    journal.undo()
+    assert journal.whole(make_id).plan.name == "dry-salted hard"
+
+
+def test_the_make_itself_began_at_another_time(offered, kitchen):
+    shown = offered("times", StageTimes)
+    line = shown.rows.lines["0"]
+    line.setFocus()
+    line.selectAll()
+    Hands(shown).type("08:50")
+    shown._save.click()
+    assert not shown.isVisible(), shown.fault.text()
+    make = kitchen.journal.makes.get(kitchen.make.id)
+    assert make.started_ms == kitchen.start_ms - 10 * 60_000
