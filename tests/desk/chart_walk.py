@@ -15,6 +15,7 @@ import journal.desk
 from journal.desk.bring_in import BringIn, BringInMakes
 from journal.desk.calculate.chart import SumChart
 from journal.desk.charts.chart import Chart
+from journal.desk.findings.picture_page import PARTS
 from journal.desk.findings.series_chart import SeriesChart
 from journal.desk.places import PLACES
 from journal.desk.stock.section import Detail
@@ -65,6 +66,11 @@ def walk(window: Window, journal: Journal, folder: Path, wait: Wait) -> Iterator
         window.go(entry.key)
         settle()
         yield from seen_in(window.current)
+        if entry.key == "findings":
+            for number in range(len(PARTS)):
+                window.current.beside.turn_to(number)
+                settle()
+                yield from seen_in(window.current)
         for name in ("whole_plan", "all_makes", "open_curves"):
             if any(one.name == name and one.is_enabled() for one in window.current.commands()):
                 window.run(name)

@@ -9,6 +9,7 @@ from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import round_values, step_for
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.findings.answer import StudyAnswer
 from journal.findings.residuals import MakeResidual
 from journal.wording.numbers import signed
@@ -43,7 +44,7 @@ class ResidualChart(Chart):
         off = np.array([one.off for one in self.shown])
         at = np.arange(len(off), dtype=float)
         high = 1.25 * max(float(np.abs(off).max()), 0.5)
-        x = (-0.7, len(off) - 0.3)
+        x = self.seen((-0.7, len(off) - 0.3))
         self.plot.show_range(x, (-high, high))
         step = step_for(2 * high, _STEPS, 5)
         self.plot.rules(
@@ -61,6 +62,14 @@ class ResidualChart(Chart):
                             anchor=(side, 0.5), bold=True)  # fmt: skip
         self.plot.words(x[0], high, "points off what its variables say", anchor=(0, 0))
         self.bottom.setTicks([[(0.0, self.shown[0].make), (at[-1], self.shown[-1].make)]])
+
+    def table(self) -> ValueTable:
+        """Each make, how many points it lies off, and whether that is far."""
+        rows = [
+            ValueRow((one.make, signed(one.off, 1), "far off" if one.is_far else ""), i, one.off)
+            for i, one in enumerate(self.shown)
+        ]
+        return table_of_rows(("make", "points off", ""), rows)
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         i = round(x)
