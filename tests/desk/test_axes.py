@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from journal.desk.charts.axes import ClockAxis, clock_ticks, natural_step
+from journal.desk.charts.axes import NATURAL_MIN, ClockAxis, clock_ticks, natural_step
+from journal.desk.charts.scales import named
 from journal.records.instants import from_iso
 from journal.wording.durations import elapsed
 
@@ -33,8 +34,22 @@ def test_the_spring_hour_is_left_out(qapp):
     assert said("2026-03-29T00:00", 0, 180, 60) == ["00:00", "02:00", "03:00", "04:00"]
 
 
-def test_the_autumn_hour_comes_twice(qapp):
-    assert said("2026-10-25T00:00", 0, 180, 60) == ["00:00", "01:00", "01:00", "02:00"]
+def test_the_autumn_hour_that_comes_twice_is_told_apart(qapp):
+    assert said("2026-10-25T00:00", 0, 180, 60) == ["00:00", "01:00", "01:00 GMT", "02:00"]
+
+
+def test_long_axes_are_told_in_months_with_the_year_where_one_begins(qapp):
+    axis = ClockAxis(zero_ms=from_iso("2025-11-20T09:00", LONDON), zone=LONDON)
+    ((step, at),) = axis.tickValues(0, 150 * 1440, 640)
+    assert axis.tickStrings(at, 1, step) == ["Dec 2025", "Jan 2026", "Feb", "Mar", "Apr"]
+    ((step, at),) = axis.tickValues(0, 3 * 366 * 1440, 400)
+    names = axis.tickStrings(at, 1, step)
+    assert len(set(names)) == len(names) > 1
+
+
+def test_values_that_lie_close_have_names_apart():
+    assert [name for _, name in named([5.0, 5.25, 5.5], 0)] == ["5.00", "5.25", "5.50"]
+    assert [name for _, name in named([-1.0, 0.0, 1.0], 0)] == ["−1", "0", "1"]
 
 
 def test_days_are_dated(qapp):
@@ -45,7 +60,7 @@ def test_days_are_dated(qapp):
 def test_a_step_is_natural_and_never_too_many(span, most):
     step = natural_step(span, most)
     assert span / step <= most * 1.0001
-    assert step % 5 == 0
+    assert step in NATURAL_MIN or step > NATURAL_MIN[-1]
 
 
 @pytest.mark.parametrize(

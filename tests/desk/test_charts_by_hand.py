@@ -5,6 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+import pyqtgraph as pg
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import (
@@ -28,6 +30,64 @@ from tests.desk.chart_walk import classes, walk
 
 Key, NONE = Qt.Key, Qt.KeyboardModifier.NoModifier
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
+
+
+def doubled_ticks(chart: Chart) -> list[str]:
+    """Ticks of one axis that are called the same."""
+    out = []
+    for plot in (one for one in chart.plots if one.isVisible()):
+        for side in ("left", "bottom"):
+            axis = plot.getAxis(side)
+            if not axis.isVisible():
+                continue
+            if axis._tickLevels is not None:
+                low, high = sorted(axis.range)
+                names = [t for level in axis._tickLevels for v, t in level if low <= v <= high]
+            else:
+                size = axis.geometry().width() if side == "bottom" else axis.geometry().height()
+                names = [
+                    name
+                    for spacing, values in axis.tickValues(*axis.range, size)
+                    for name in axis.tickStrings(values, 1, spacing)
+                ]
+            names = [name for name in names if name]
+            out += [name for name in set(names) if names.count(name) > 1]
+    return out
+
+
+def covering(chart: Chart) -> list[str]:
+    """Words that lie on a curve, a point, a box or on other words."""
+    out = []
+    for plot in (one for one in chart.plots if one.isVisible()):
+        box = plot.getViewBox()
+        inside = box.sceneBoundingRect()
+        words = [one for one in plot._named if inside.contains(one.sceneBoundingRect().center())]
+        rects = [one.sceneBoundingRect().adjusted(3, 3, -3, -3) for one in words]
+        (x0, x1), (y0, y1) = box.viewRange()
+        marks = []
+        for item in plot._drawn:
+            if item.zValue() <= -20 or not isinstance(item, (pg.PlotCurveItem, pg.ScatterPlotItem)):
+                continue
+            x, y = (np.asarray(a, float) for a in item.getData())
+            if isinstance(item, pg.PlotCurveItem) and len(x) > 1:
+                part = np.linspace(0, len(x) - 1, 4000)
+                x, y = (np.interp(part, np.arange(len(x)), a) for a in (x, y))
+            marks.append(
+                (
+                    inside.left() + (x - x0) / (x1 - x0) * inside.width(),
+                    inside.top() + (y1 - y) / (y1 - y0) * inside.height(),
+                )
+            )
+        for i, rect in enumerate(rects):
+            name = words[i].toPlainText().strip()
+            if any(rect.intersects(other) for other in rects[:i]):
+                out.append(f"{name} on other words")
+            for x, y in marks:
+                hit = (x > rect.left()) & (x < rect.right()) & (y > rect.top())
+                if (hit & (y < rect.bottom())).any():
+                    out.append(f"{name} on what is drawn")
+                    break
+    return out
 
 
 class Trial:
@@ -98,6 +158,8 @@ class Trial:
         near = chart.lens.shown
         self.see(near[1] - near[0] < 0.6 * (whole[1] - whole[0]), "keys: no zoom")
         self.see(chart.plots[0].viewRange()[0] == pytest.approx(near), "keys: not drawn zoomed")
+        self.see(doubled_ticks(chart) == [], f"zoomed: doubled ticks {doubled_ticks(chart)}")
+        self.see(covering(chart) == [], f"zoomed: {covering(chart)}")
         press(Key.Key_Right, SHIFT)
         right = chart.lens.shown
         press(Key.Key_Left, SHIFT)
@@ -226,6 +288,10 @@ def test_every_chart_of_the_program_answers_to_keys_and_to_the_mouse(
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(where))
     faults, left = [], classes()
     for chart in charts:
+        looked = [
+            f"{type(chart).__name__}: {one}" for one in doubled_ticks(chart) + covering(chart)
+        ]
+        faults += looked
         if type(chart) in left:
             left.remove(type(chart))
             faults += Trial(chart, qtbot, where).by_keys()

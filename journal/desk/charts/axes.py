@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from datetime import date, datetime
 
 import pyqtgraph as pg
 from PySide6.QtGui import QFontMetricsF
 
 from journal.desk.theme import SMALL, Colours, font, scaled
-from journal.records.instants import MINUTE_MS, local
-from journal.wording.dates import clock, format_day
+from journal.records.instants import MINUTE_MS, from_datetime, local
+from journal.wording.dates import clock, format_day, month_name
 from journal.wording.durations import elapsed
 
 # Steps at natural times, minutes: 5, 15, 60, then hours and days.
-NATURAL_MIN = (5, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7 * 1440, 14 * 1440, 28 * 1440)
+NATURAL_MIN = (1, 2, 5, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7 * 1440, 14 * 1440)
 _DAY_MIN = 1440
+_MONTH_MIN = round(30.44 * _DAY_MIN)
+_MONTHS = (1, 2, 3, 6, 12, 24, 60, 120)  # between ticks of a long axis
 _PX_A_TICK, _GAP_PX = 64, 20
 
 Ticks = list[tuple[float, list[float]]]
@@ -54,8 +58,21 @@ class ClockAxis(NumberAxis):
         self.update()
 
     def tickValues(self, minVal: float, maxVal: float, size: float) -> Ticks:
-        step = natural_step(maxVal - minVal, size / self._px_a_tick())
+        most = size / self._px_a_tick()
+        step = natural_step(maxVal - minVal, most)
+        if step >= _MONTH_MIN:
+            return [(step, self._months(minVal, maxVal, most))]
         return [(step, clock_ticks(minVal, maxVal, step, self.zero_ms, self.zone))]
+
+    def _months(self, low: float, high: float, most: float) -> list[float]:
+        """Minutes at which months begin, at most so many."""
+        first, last = (
+            local(self.zero_ms + round(at * MINUTE_MS), self.zone).date() for at in (low, high)
+        )
+        days = month_starts(first, last, most)
+        starts = (datetime(day.year, day.month, 1) for day in days)
+        at = [(from_datetime(day, self.zone) - self.zero_ms) / MINUTE_MS for day in starts]
+        return [minutes for minutes in at if low <= minutes <= high]
 
     def _px_a_tick(self) -> float:
         """Room for one tick's words, px."""
@@ -63,7 +80,17 @@ class ClockAxis(NumberAxis):
         return max(_PX_A_TICK, words + _GAP_PX)
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
-        return [self.say(minutes, spacing) for minutes in values]
+        if spacing >= _MONTH_MIN:
+            at = (self.zero_ms + round(minutes * MINUTE_MS) for minutes in values)
+            return month_names([local(ms, self.zone).date() for ms in at])
+        out: list[str] = []
+        for minutes in values:
+            words = self.say(minutes, spacing)
+            if out and words == out[-1]:  # the hour that comes twice when the clocks go back
+                at_ms = self.zero_ms + round(minutes * MINUTE_MS)
+                words = f"{words} {local(at_ms, self.zone).tzname()}"
+            out.append(words)
+        return out
 
     def say(self, minutes: float, spacing: float = 1) -> str:
         """The clock at `minutes`, or the date where the steps are days."""
@@ -94,13 +121,39 @@ def natural_step(span_min: float, most: float) -> int:
     for step in NATURAL_MIN:
         if span_min / step <= max(most, 1):
             return step
-    return NATURAL_MIN[-1] * max(1, math.ceil(span_min / NATURAL_MIN[-1] / max(most, 1)))
+    return _MONTH_MIN * max(1, math.ceil(span_min / _MONTH_MIN / max(most, 1)))
+
+
+def month_starts(first: date, last: date, most: float) -> list[date]:
+    """The firsts of months from one day to another, each so many months that at most so many are
+    named."""
+    months = (last - first).days * _DAY_MIN / _MONTH_MIN
+    step = next((n for n in _MONTHS if months / n <= max(most, 1)), _MONTHS[-1])
+    number = first.year * 12 + first.month - 1 + (first.day > 1)
+    number += -number % step
+    out = []
+    while (on := date(number // 12, number % 12 + 1, 1)) <= last:
+        out.append(on)
+        number += step
+    return out
+
+
+def month_names(days: Sequence[date]) -> list[str]:
+    """Firsts of months by their names, with the year at the first of them and where one begins."""
+    return [
+        f"{month_name(on, short=True)} {on.year}"
+        if i == 0 or on.year != days[i - 1].year
+        else month_name(on, short=True)
+        for i, on in enumerate(days)
+    ]
 
 
 def clock_ticks(low: float, high: float, step: int, zero_ms: int, zone: str) -> list[float]:
     """Minutes from `zero_ms` in [low, high] at which the zone's clock stands at a multiple of
     `step` minutes (counted from midnight; over a day, from the first midnight)."""
-    grain = 5 if step < 15 else 15  # every zone's offset is a multiple of 15 min today
+    grain = (
+        1 if step < 5 else 5 if step < 15 else 15
+    )  # every zone's offset is a multiple of 15 min today
     first = math.floor((zero_ms / MINUTE_MS + low) / grain) * grain
     out, midnights = [], 0
     at = first

@@ -192,6 +192,9 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.draw()
         self.values = self.table()
         self.settle()
+        for plot in self.plots:
+            if plot.isVisible():
+                plot.clear_words()
         self._place_button()
         self.scene().prepareForPaint()  # else what moves while it is painted has it painted twice
 

@@ -13,11 +13,11 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsRectIte
 
 from journal.curves.reduce import reduce
 from journal.desk.charts.axes import NumberAxis
-from journal.desk.charts.scales import UNITS_SHOWN, finite_runs, ruled
+from journal.desk.charts.clearing import GROUND, Field, clear_words
+from journal.desk.charts.scales import UNITS_SHOWN, finite_runs, named, ruled
 from journal.desk.charts.strip import StageStrips
 from journal.desk.charts.surface import COLUMNS, Pane, Span, StageBar
 from journal.desk.theme import SMALL, Colours, colours, font, scaled
-from journal.wording.numbers import minus
 
 _LEAST_PX = (200.0, 90.0)  # a plot that was not laid out yet is taken to be so large
 _MANY = 400  # points of a line that are drawn one by one, which is quicker
@@ -37,6 +37,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         self.unit = unit
         self._colours = colours(dark=False)
         self._drawn: list[pg.GraphicsObject] = []
+        self._named: list[pg.TextItem] = []
         self.left_axis = left
         self.bottom_axis = bottom
         left.setWidth(scaled(LEFT_WIDTH))
@@ -61,6 +62,13 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         for item in self._drawn:
             self.removeItem(item)
         self._drawn.clear()
+        self._named.clear()
+
+    def clear_words(self) -> None:
+        """Move the words off what is drawn, now that all is."""
+        (x, y), view = self.viewRange(), self.getViewBox()
+        field = Field((x[0], x[1]), (y[0], y[1]), view.width(), view.height())
+        clear_words(field, self._drawn, self._named)
 
     def take_away(self, items: Sequence[pg.GraphicsObject]) -> None:
         """Take some of it away; what was wiped before is passed over."""
@@ -95,7 +103,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
 
     def rules(self, values: Sequence[float], x: Span, digits: int = 0, unit: str = "") -> None:
         """Hairlines across the page at `values`, each named at the left; the unit above them."""
-        ticks = [(v, minus(f"{v:.{digits}f}")) for v in values]
+        ticks = named(values, digits)
         if unit in UNITS_SHOWN:
             values, ticks, unit = ruled(values, self.viewRange()[1], digits, unit)
         if unit:
@@ -108,7 +116,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         if len(values):  # one item for all: each costs the scene more than its line
             at, lines = np.tile(np.array(x, float), len(values)), np.repeat(values, 2)
             pen = self._pen("hairline")
-            self._add(pg.PlotCurveItem(at, lines, pen=pen, connect="pairs"), -20)
+            self._add(pg.PlotCurveItem(at, lines, pen=pen, connect="pairs"), GROUND)
 
     def line(
         self,
@@ -218,12 +226,13 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         item.textItem.document().setDocumentMargin(_WORDS_PX)
         item.updateTextPos()
         item.setPos(x, y)
+        self._named.append(item)
         return self._add(item, 8)
 
     def upright(self, x: float, role: str = "ink", *, width: float = 1.0, dash: str = "") -> None:
         """A line from top to bottom."""
         item = pg.InfiniteLine(x, angle=90, pen=self._pen(role, width, dash))
-        self._add(item, 6)
+        self._add(item, GROUND if role == "hairline" else 6)
 
     def save(self, item: QGraphicsItem, level: int = 0) -> None:
         """Add an item of your own; it goes with the next wipe."""

@@ -72,7 +72,7 @@ def ruled(
     quantity = UNITS_SHOWN[unit]
     label = unit_label(quantity)
     if label == unit or not len(values):
-        return values, [(v, minus(f"{v:.{digits}f}")) for v in values], unit
+        return values, named(values, digits), unit
     if min(values) < 0 < max(values) and min(values) == -max(values):
         return values, [(v, minus(shown_difference(v))) for v in values], label
     low, high = (shown_value(value, quantity) for value in (min(values), max(values)))
@@ -81,6 +81,15 @@ def ruled(
     there = round_values(max(low - 4, room[0]), min(high + 4, room[1]), _STEPS, most)
     stored = [stored_value(value, quantity) for value in there]
     return stored, [(at, minus(f"{v:.0f}")) for at, v in zip(stored, there, strict=True)], label
+
+
+def named(values: Sequence[float], digits: int) -> list[tuple[float, str]]:
+    """Values with their names, in so many digits that no two of them are called the same."""
+    for more in range(4):
+        names = [minus(f"{value:.{digits + more}f}") for value in values]
+        if len(set(names)) == len(names):
+            break
+    return list(zip(values, names, strict=True)) if len(values) else []
 
 
 def even_scale(

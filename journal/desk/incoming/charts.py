@@ -56,12 +56,6 @@ class ReadingsChart(Chart):
         self.refresh()
 
     def _axis(self) -> NumberAxis:
-        if self._in_days:
-            axis = NumberAxis("bottom")
-            low, high = (m / 1440 for m in self._view)
-            marks = np.linspace(low, high, 5)[1:-1]
-            axis.setTicks([[(d * 1440, _date(self._make, d)) for d in marks]])
-            return axis
         return ClockAxis("bottom", self._make.started_ms, self._make.zone)
 
     def draw(self) -> None:
@@ -123,16 +117,14 @@ class ScoresChart(Chart):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(f"{name} by date of the make", counted(len(value), "make"), parent)
-        self._at = np.array(at_ms, float) / DAY_MS
+        self._first_ms = min(at_ms)
+        self._at = (np.array(at_ms, float) - self._first_ms) / MINUTE_MS
         self._value = np.array(value, float)
         self._name, self._zone = name, zone
-        axis = NumberAxis("bottom")
-        first, last = float(self._at.min()), float(self._at.max())
-        room = max(last - first, 1.0)
-        self._view = (first - 0.04 * room, last + 0.04 * room)
-        marks = np.linspace(first, last, 4) if last > first else np.array([first])
-        axis.setTicks([[(d, short_day(round(d * DAY_MS), zone)) for d in marks]])
-        self.add_plot(bottom=axis, unit="")
+        last = float(self._at.max())
+        room = max(last, 7.0 * DAY_MS / MINUTE_MS)
+        self._view = (-0.04 * room, last + 0.04 * room)
+        self.add_plot(bottom=ClockAxis("bottom", self._first_ms, zone), unit="")
         self.refresh()
 
     def draw(self) -> None:
@@ -148,10 +140,13 @@ class ScoresChart(Chart):
     def table(self) -> ValueTable:
         """The scores by their days."""
         rows = [
-            ValueRow((short_day(round(at * DAY_MS), self._zone), f"{value:g}"), at, value)
+            ValueRow((self._day(at), f"{value:g}"), at, value)
             for at, value in zip(self._at.tolist(), self._value.tolist(), strict=True)
         ]
         return table_of_rows(("day", self._name), rows)
+
+    def _day(self, at: float) -> str:
+        return short_day(self._first_ms + round(at * MINUTE_MS), self._zone)
 
 
 def _by_quantity(

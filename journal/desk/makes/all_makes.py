@@ -10,7 +10,7 @@ from datetime import date, timedelta
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.charts.axes import NumberAxis, Ticks
+from journal.desk.charts.axes import NumberAxis, Ticks, month_names, month_starts
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import round_values, value_range
@@ -18,10 +18,9 @@ from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.keeping import MakeRow
 from journal.records.instants import local
 from journal.wording.counts import counted
-from journal.wording.dates import month_name, short_day
+from journal.wording.dates import format_day, short_day
 from journal.wording.shown import YIELD, figure, unit_shown
 
-_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)  # months between ticks
 _PX_A_TICK, _REACH_PX = 70, 9
 _MONTH_DAYS = 30.44
 # Months of the north: where the milk of a season is fatter or thinner is for the scores to show.
@@ -34,23 +33,19 @@ class DaysAxis(NumberAxis):
     """Days of the calendar as ordinals, ticking at the first of months."""
 
     def tickValues(self, minVal: float, maxVal: float, size: float) -> Ticks:
-        months = (maxVal - minVal) / _MONTH_DAYS
-        most = max(size / _PX_A_TICK, 1)
-        step = next((n for n in _STEPS if months / n <= most), _STEPS[-1])
-        first = date.fromordinal(max(1, math.ceil(minVal)))
-        number = first.year * 12 + first.month - 1
-        number += -number % step
-        out = []
-        while (on := date(number // 12, number % 12 + 1, 1)).toordinal() <= maxVal:
-            if on.toordinal() >= minVal:
-                out.append(float(on.toordinal()))
-            number += step
-        return [(step * _MONTH_DAYS, out)]
+        first, last = (date.fromordinal(max(1, math.ceil(v))) for v in (minVal, maxVal - 1))
+        days = month_starts(first, last, size / _PX_A_TICK)
+        if len(days) < 2:  # so near that days are told apart
+            step = max(1, math.ceil((maxVal - minVal) / max(size / _PX_A_TICK, 1)))
+            at = range(first.toordinal(), last.toordinal() + 1, step)
+            return [(1.0, [float(day) for day in at])]
+        return [(_MONTH_DAYS, [float(on.toordinal()) for on in days])]
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         days = [date.fromordinal(round(value)) for value in values]
-        return [f"{month_name(on, short=True)} {on.year}" if on.month == 1 or on == days[0]
-                else month_name(on, short=True) for on in days]  # fmt: skip
+        if spacing < _MONTH_DAYS:
+            return [format_day(on, short=True, year=False) for on in days]
+        return month_names(days)
 
 
 class AllMakesChart(Chart):

@@ -14,13 +14,13 @@ from journal.desk.charts.placing import Spot, fine, place_words
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import nearest, round_values, step_for
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
-from journal.records.instants import DAY_MS
+from journal.records.instants import DAY_MS, local
 from journal.records.traces import Floats
 from journal.records.wheels import Weighing
 from journal.reports.drying import ExpectedWeight
 from journal.reports.wheels import lost_pct, lost_words
 from journal.wording.counts import counted
-from journal.wording.dates import short_day
+from journal.wording.dates import format_day, short_day
 from journal.wording.shown import write
 
 _DAY_STEPS = (1, 2, 7, 14, 28, 56, 91, 182, 365, 730)
@@ -70,7 +70,8 @@ class RoomChart(Chart):
         x = self.seen((-0.015 * last, 1.04 * last))
         self.weight.show_range(x, None)
         self._draw_weight(view, x)
-        self.days.setTicks([day_ticks(x[1], min(_TICKS_MOST, max(2, self.width() // _TICK_WIDE)))])
+        most = min(_TICKS_MOST, max(2, self.width() // _TICK_WIDE))
+        self.days.setTicks([_dated(view, day_ticks(x, most))])
 
     def _draw_weight(self, view: WheelView, x: tuple[float, float]) -> None:
         plot = self.weight
@@ -154,11 +155,19 @@ class RoomChart(Chart):
         return "  ".join(parts)
 
 
-def day_ticks(last: float, most: int = _TICKS_MOST) -> list[tuple[float, str]]:
-    """Ticks at whole days, weeks or months of four weeks, with the unit at the last."""
-    step = next((s for s in _DAY_STEPS if last / s <= most), _DAY_STEPS[-1])
-    days = list(range(0, int(last) + 1, step))
-    return [(float(d), counted(d, "day") if d == days[-1] else f"{d}") for d in days]
+def day_ticks(shown: tuple[float, float], most: int = _TICKS_MOST) -> list[int]:
+    """Whole days, weeks or months of four weeks within what is shown."""
+    first, last = max(shown[0], 0.0), shown[1]
+    step = next((s for s in _DAY_STEPS if (last - first) / s <= most), _DAY_STEPS[-1])
+    return list(range(-(-int(first) // step) * step, int(last) + 1, step))
+
+
+def _dated(view: WheelView, days: list[int]) -> list[tuple[float, str]]:
+    """Ages with their dates under them, the unit at the last."""
+    on = [local(view.started_ms + day * DAY_MS, view.zone).date() for day in days]
+    dates = [format_day(date, short=True, year=False) for date in on]
+    names = [counted(day, "day") if day == days[-1] else f"{day}" for day in days]
+    return [(float(d), f"{a}\n{b}") for d, a, b in zip(days, names, dates, strict=True)]
 
 
 def _in_words(view: WheelView) -> str:

@@ -1,0 +1,138 @@
+"""Words moved off what is drawn: off curves, points, boxes and each other, as little as need be."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsRectItem
+
+from journal.desk.charts.scales import finite_runs
+from journal.desk.charts.surface import Span
+
+GROUND = -20  # what lies so deep is ruled on the paper, and words may stand on it
+_GRAIN = 2.0  # px of the screen to one of the map
+_EDGE = 2.0  # px about the letters that are free anyhow
+_FAR, _NEAR = 66.0, 6.0  # px that words are moved at most, and by
+
+
+@dataclass(frozen=True)
+class Field:
+    """What a plot shows of its axes, and how large it is, px."""
+
+    x: Span
+    y: Span
+    wide: float
+    high: float
+
+    def px(self, x: np.ndarray | float, y: np.ndarray | float) -> tuple[np.ndarray, np.ndarray]:
+        """Places of the axes in px from the upper left corner."""
+        left = (np.asarray(x, float) - self.x[0]) / (self.x[1] - self.x[0]) * self.wide
+        top = (self.y[1] - np.asarray(y, float)) / (self.y[1] - self.y[0]) * self.high
+        return left, top
+
+    def place(self, left: float, top: float) -> QPointF:
+        """Px from the upper left corner in the units of the axes."""
+        return QPointF(
+            self.x[0] + left / self.wide * (self.x[1] - self.x[0]),
+            self.y[1] - top / self.high * (self.y[1] - self.y[0]),
+        )
+
+
+def clear_words(field: Field, drawn: Sequence[QGraphicsItem], words: Sequence[pg.TextItem]) -> None:
+    """Move each of the words that lies on something to the nearest place that is free."""
+    if not words or field.wide < 20 or field.high < 20:
+        return
+    taken = _map_of(field, drawn)
+    steps = np.arange(-_FAR, _FAR + 1, _NEAR)
+    for item in words:
+        box = item.boundingRect()
+        wide, high = box.width(), box.height()
+        x, y = field.px(item.pos().x(), item.pos().y())
+        left, top = float(x) - item.anchor[0] * wide, float(y) - item.anchor[1] * high
+        if left > field.wide or left + wide < 0 or top > field.high or top + high < 0:
+            continue
+        aside = np.array([0.0, -wide / 2, wide / 2, -wide, wide, -1.5 * wide, 1.5 * wide])
+        dx, dy = (a.ravel() for a in np.meshgrid(aside, np.append(0.0, steps)))
+        at = np.clip(left + dx, 0, max(field.wide - wide, 0)), top + dy
+        out = (at[1] < 0) | (at[1] + high > field.high)
+        covered = _covered(taken, at[0], at[1], wide, high)
+        apart = np.hypot(at[0] - left, at[1] - top)
+        out[0] = False  # where it was meant it may stand, also at the edge
+        best = int(np.argmin(covered * 1e6 + out * 1e9 + apart))
+        left, top = float(at[0][best]), float(at[1][best])
+        if best:
+            item.setPos(field.place(left + item.anchor[0] * wide, top + item.anchor[1] * high))
+        _take(taken, left, top, wide, high)
+
+
+def _map_of(field: Field, drawn: Sequence[QGraphicsItem]) -> np.ndarray:
+    """Where something is drawn (rows, columns), a grain each."""
+    image = QImage(
+        int(field.wide / _GRAIN) + 1, int(field.high / _GRAIN) + 1, QImage.Format.Format_Grayscale8
+    )
+    image.fill(0)
+    painter = QPainter(image)
+    painter.scale(1 / _GRAIN, 1 / _GRAIN)
+    for item in drawn:
+        if item.zValue() > GROUND:
+            _paint(painter, field, item)
+    painter.end()
+    bits = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.bytesPerLine())
+    found: np.ndarray = (bits[:, : image.width()] > 0).astype(np.int32)
+    return found
+
+
+def _paint(painter: QPainter, field: Field, item: QGraphicsItem) -> None:
+    white = Qt.GlobalColor.white
+    if isinstance(item, pg.PlotCurveItem):
+        x, y = item.getData()
+        painter.setPen(QPen(white, max(item.opts["pen"].widthF(), 1.0)))
+        left, top = field.px(x, y)
+        for run in finite_runs(top, 2):
+            points = zip(left[run].tolist(), top[run].tolist(), strict=True)
+            painter.drawPolyline(QPolygonF([QPointF(*point) for point in points]))
+    elif isinstance(item, pg.ScatterPlotItem):
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(white)
+        left, top = field.px(*item.getData())
+        for x, y, size in zip(left, top, item.data["size"], strict=True):
+            painter.drawEllipse(QPointF(x, y), size / 2, size / 2)
+    elif isinstance(item, QGraphicsRectItem):
+        box = item.rect()
+        (left, right), (top, foot) = field.px(
+            np.array([box.left(), box.right()]), np.array([box.bottom(), box.top()])
+        )
+        painter.fillRect(QRectF(left, top, right - left, foot - top), white)
+    elif isinstance(item, pg.InfiniteLine):
+        painter.setPen(QPen(white, 1))
+        left, _ = field.px(item.value(), 0.0)
+        painter.drawLine(QPointF(float(left), 0), QPointF(float(left), field.high))
+
+
+def _covered(
+    taken: np.ndarray, x: np.ndarray, y: np.ndarray, wide: float, high: float
+) -> np.ndarray:
+    """How many grains of what is taken lie under words at those places (n,)."""
+    total = np.zeros((taken.shape[0] + 1, taken.shape[1] + 1), np.int64)
+    total[1:, 1:] = taken.cumsum(0).cumsum(1)
+    rows, columns = taken.shape
+    left = np.clip(np.ceil((x + _EDGE) / _GRAIN), 0, columns).astype(int)
+    right = np.clip(np.floor((x + wide - _EDGE) / _GRAIN) + 1, 0, columns).astype(int)
+    top = np.clip(np.ceil((y + _EDGE) / _GRAIN), 0, rows).astype(int)
+    foot = np.clip(np.floor((y + high - _EDGE) / _GRAIN) + 1, 0, rows).astype(int)
+    found: np.ndarray = (
+        total[foot, right] - total[top, right] - total[foot, left] + total[top, left]
+    )
+    return found
+
+
+def _take(taken: np.ndarray, left: float, top: float, wide: float, high: float) -> None:
+    """Words stand there now."""
+    first, last = (max(int(v / _GRAIN), 0) for v in (top + _EDGE, top + high - _EDGE))
+    start, end = (max(int(v / _GRAIN), 0) for v in (left + _EDGE, left + wide - _EDGE))
+    taken[first : last + 1, start : end + 1] = 1
