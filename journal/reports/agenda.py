@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from journal.keeping import Journal
 from journal.records.cultures import Generation, doubts
@@ -26,6 +26,7 @@ from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.stock import plain_name
 from journal.reports.air import rooms_out
 from journal.reports.readiness import sixty_days
+from journal.reports.shelves import WEEK, CareDay
 from journal.reports.wheel_air import WheelAirs
 from journal.wording import text_of
 from journal.wording.care import care_name
@@ -84,12 +85,14 @@ class AgendaItem:
 
 @dataclass(frozen=True)
 class Agenda:
-    """All of it; `anything` is False in a journal that holds nothing yet."""
+    """All of it; `anything` is False in a journal that holds nothing yet. `week` has the coming
+    seven days, today with what is to do now."""
 
     today: date
     now: tuple[Item, ...]
     coming: tuple[AgendaItem, ...]
     anything: bool
+    week: tuple[CareDay, ...] = ()
 
 
 def agenda_of(journal: Journal, now_ms: int) -> Agenda:
@@ -128,7 +131,14 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
         tuple(_firsts(now)),
         ordered,
         bool(lives or steps or shelf or mothers or laid) or _has_makes(journal),
+        _week([item.title for item in now], sorted(coming, key=_by_day), today),
     )
+
+
+def _week(now: list[str], coming: list[AgendaItem], today: date) -> tuple[CareDay, ...]:
+    days = [today + timedelta(days=number) for number in range(1, WEEK)]
+    later = [CareDay(day, tuple(one.title for one in coming if one.on == day)) for day in days]
+    return (CareDay(today, tuple(now)), *later)
 
 
 def headline(agenda: Agenda) -> str:

@@ -61,7 +61,8 @@ def covering(chart: Chart) -> list[str]:
     for plot in (one for one in chart.plots if one.isVisible()):
         box = plot.getViewBox()
         inside = box.sceneBoundingRect()
-        words = [one for one in plot._named if inside.contains(one.sceneBoundingRect().center())]
+        named = (one for one in plot._named if one.isVisible())
+        words = [one for one in named if inside.contains(one.sceneBoundingRect().center())]
         rects = [one.sceneBoundingRect().adjusted(3, 3, -3, -3) for one in words]
         (x0, x1), (y0, y1) = box.viewRange()
         marks = []

@@ -7,7 +7,8 @@ import sys
 from datetime import date
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
 
 from journal.desk.buttons import Button
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso
@@ -15,6 +16,7 @@ from journal.records.makes import Addition, Ingredient, Milk
 from journal.records.plans import CareRule, Plan, Stage
 from journal.records.wheels import Care
 from journal.reports.agenda import agenda_of, headline, next_words
+from tests.desk.test_others import command
 
 ZONE = "Europe/London"
 BEGUN = from_iso("2026-03-02T09:00", ZONE)
@@ -140,3 +142,33 @@ def test_today_loads_nothing_heavy():
         [sys.executable, "-c", code], capture_output=True, text=True, check=True
     )
     assert report.stdout.split() == []
+
+
+def test_the_week_stands_in_seven_columns_and_a_click_goes_to_a_day(with_wheels, qtbot, window_on):
+    now = days(0.1)
+    window = window_on(with_wheels, clock=lambda: now, place="today")
+    today, week = window.current, window.current.week
+    agenda = agenda_of(with_wheels, now)
+    assert [day.on for day in agenda.week] == [date(2026, 3, 2 + n) for n in range(7)]
+    assert list(agenda.week[0].words) == [item.title for item in agenda.now]
+    due = [n for n, day in enumerate(agenda.week) if n and day.words]
+    assert agenda.week[due[0]].on == today.coming.rows_model.rows[0].on
+    wide = (week.width() - 24) / 7
+    spot = QPoint(round(12 + (due[0] + 0.5) * wide), week.height() // 2)
+    QTest.mouseClick(week, Qt.MouseButton.LeftButton, pos=spot)
+    assert today.coming.hasFocus()
+    assert today.coming.current().on == agenda.week[due[0]].on
+
+
+def test_the_running_make_is_a_small_curve_that_follows_another_process(qtbot, kitchen, window_on):
+    kitchen.journal.readings.log(kitchen.make.id, "milk-temp", 12.0, kitchen.start_ms)
+    kitchen.after(10)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="today")
+    today = window.current
+    qtbot.waitUntil(lambda: today.live is not None and today.settled(), timeout=30_000)
+    assert today.live.isVisible()
+    assert today.live.values.y.tolist() == [12.0]
+    command(kitchen, "log", "latest", "milk-temp", "21.5", "--at", "2026-03-14T09:08")
+    qtbot.waitUntil(lambda: 21.5 in today.live.values.y.tolist(), timeout=30_000)
+    kitchen.journal.makes.finish(kitchen.make.id, [1.2], kitchen.now_ms)
+    assert not today.live.isVisible()

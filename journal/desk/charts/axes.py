@@ -139,13 +139,14 @@ def month_starts(first: date, last: date, most: float) -> list[date]:
 
 
 def month_names(days: Sequence[date]) -> list[str]:
-    """Firsts of months by their names, with the year at the first of them and where one begins."""
-    return [
-        f"{month_name(on, short=True)} {on.year}"
-        if i == 0 or on.year != days[i - 1].year
-        else month_name(on, short=True)
-        for i, on in enumerate(days)
-    ]
+    """Firsts of months by their names, with the year at the first of them, where one begins, and
+    where a month of that name was there before."""
+    out: list[str] = []
+    for i, on in enumerate(days):
+        name = month_name(on, short=True)
+        begins = i == 0 or on.year != days[i - 1].year
+        out.append(f"{name} {on.year}" if begins or name in out else name)
+    return out
 
 
 def clock_ticks(low: float, high: float, step: int, zero_ms: int, zone: str) -> list[float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -43,8 +43,14 @@ class Field:
         )
 
 
-def clear_words(field: Field, drawn: Sequence[QGraphicsItem], words: Sequence[pg.TextItem]) -> None:
-    """Move each of the words that lies on something to the nearest place that is free."""
+def clear_words(
+    field: Field,
+    drawn: Sequence[QGraphicsItem],
+    words: Sequence[pg.TextItem],
+    spare: Collection[pg.TextItem] = (),
+) -> None:
+    """Move each of the words that lies on something to the nearest place that is free; of the
+    spare ones those are left out for which there is none."""
     if not words or field.wide < 20 or field.high < 20:
         return
     taken = _map_of(field, drawn)
@@ -65,6 +71,9 @@ def clear_words(field: Field, drawn: Sequence[QGraphicsItem], words: Sequence[pg
         out[0] = False  # where it was meant it may stand, also at the edge
         best = int(np.argmin(covered * 1e6 + out * 1e9 + apart))
         left, top = float(at[0][best]), float(at[1][best])
+        if covered[best] and item in spare:
+            item.setVisible(False)
+            continue
         if best:
             item.setPos(field.place(left + item.anchor[0] * wide, top + item.anchor[1] * high))
         _take(taken, left, top, wide, high)

@@ -84,12 +84,12 @@ def ruled(
 
 
 def named(values: Sequence[float], digits: int) -> list[tuple[float, str]]:
-    """Values with their names, in so many digits that no two of them are called the same."""
-    for more in range(4):
-        names = [minus(f"{value:.{digits + more}f}") for value in values]
-        if len(set(names)) == len(names):
-            break
-    return list(zip(values, names, strict=True)) if len(values) else []
+    """Values with their names, in so many digits that each says where it stands."""
+    apart = min(np.diff(np.sort(values)), default=1.0)
+    more = 0
+    while more < 3 and np.abs(np.round(values, digits + more) - values).max(initial=0) > apart / 50:
+        more += 1
+    return [(value, minus(f"{value:.{digits + more}f}")) for value in values]
 
 
 def even_scale(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -159,7 +160,7 @@ def day_ticks(shown: tuple[float, float], most: int = _TICKS_MOST) -> list[int]:
     """Whole days, weeks or months of four weeks within what is shown."""
     first, last = max(shown[0], 0.0), shown[1]
     step = next((s for s in _DAY_STEPS if (last - first) / s <= most), _DAY_STEPS[-1])
-    return list(range(-(-int(first) // step) * step, int(last) + 1, step))
+    return list(range(math.ceil(first / step) * step, int(last) + 1, step))
 
 
 def _dated(view: WheelView, days: list[int]) -> list[tuple[float, str]]:

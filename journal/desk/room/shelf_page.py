@@ -19,10 +19,10 @@ from journal.desk.labels import Hairline, Label, draw_triangle
 from journal.desk.layouts import WrappedRow
 from journal.desk.room.acts import AIR_KEY, GONE_KEY, RECORD_KEY
 from journal.desk.room.rack import Rack
-from journal.desk.room.week import WeekStrip
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font, scaled
+from journal.desk.week import WeekStrip
 from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow, need_words
 from journal.wording.ages import age_words

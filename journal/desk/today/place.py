@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, QRect, Qt, QTimer
 from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QPainter
@@ -12,12 +14,15 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label, draw_triangle
+from journal.desk.late import LatePart
 from journal.desk.pages import Fold
 from journal.desk.place import Desk, Place
 from journal.desk.series_change import series_change
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font, scaled
+from journal.desk.week import WeekStrip
 from journal.keeping import Change, Journal, KeepingError
+from journal.records import id_of
 from journal.reports.agenda import (
     SHELF,
     Agenda,
@@ -31,8 +36,12 @@ from journal.reports.agenda import (
 from journal.wording import text_of
 from journal.wording.dates import ago
 
+if TYPE_CHECKING:
+    from journal.desk.makes.chart import MakeChart  # loaded once the page was seen
+
 TICK_MS = 20_000
 ROW_HEIGHT = 13 * STEP
+_LIVE_PX = 70 * STEP
 _TOLD = {"make", "stage_run", "wheel", "care", "weighing", "ingredient", "addition", "plan",
          "score", "tasting", "sample", "room", "generation", "series",
          "series_make"}  # fmt: skip
@@ -101,6 +110,12 @@ class TodayPlace(Place):
         self.coming.horizontalHeader().hide()
         self.coming.opened.connect(self._on_opened)
         self._coming_head = Label("Coming up", LEAD, bold=True)
+        self.week = WeekStrip(lines=3, nothing="nothing is due this week")
+        self.week.picked.connect(self._on_day)
+        self.live: MakeChart | None = None  # once a make runs and the page was seen
+        self._late: LatePart | None = None
+        self._live_head = Label("", LEAD, bold=True)
+        self._live_head.hide()
         self._timer = QTimer(self)
         self._timer.setInterval(TICK_MS)
         self._timer.timeout.connect(self._load)
@@ -121,6 +136,8 @@ class TodayPlace(Place):
         column.addSpacing(3 * STEP)
         column.addWidget(self.list, 1)
         column.addWidget(self._rest, 1)
+        column.addWidget(self.week)
+        column.addSpacing(2 * STEP)
         foot = _inset(self.go_there)
         foot.addStretch(1)
         foot.addWidget(self.backup)
@@ -132,6 +149,8 @@ class TodayPlace(Place):
         column = QVBoxLayout(page)
         column.setContentsMargins(5 * STEP, 6 * STEP, 6 * STEP, 5 * STEP)
         column.setSpacing(3 * STEP)
+        self._live_at = column
+        column.addLayout(_inset(self._live_head))
         column.addLayout(_inset(self._coming_head))
         column.addWidget(self.coming, 1)
         return page
@@ -163,6 +182,8 @@ class TodayPlace(Place):
     def heard(self, change: Change) -> None:
         if change.kinds & _TOLD:
             self._load()
+        elif change.kinds & {"reading", "calibration"}:
+            self._show_live()
 
     def show_make(self, make_id: int) -> None:
         """Today shows all makes."""
@@ -179,6 +200,8 @@ class TodayPlace(Place):
         self.backup.setText(last_backup_words(self.journal, self.desk.clock()))
         self.next.setText(next_words(agenda))
         self.next.setVisible(bool(self.next.text()))
+        self.week.show_week(agenda.week)
+        self._show_live()
         self.list.show_rows(agenda.now)
         self.list.setVisible(bool(agenda.now))
         self._rest.setVisible(not agenda.now)
@@ -187,6 +210,36 @@ class TodayPlace(Place):
         self._coming_head.setText("Coming up" if agenda.coming else "")
         self.coming.setVisible(bool(agenda.coming))
         return agenda
+
+    def _show_live(self) -> None:
+        """The running make as a small curve; what draws it is loaded once the page was seen."""
+        running = next(iter(self.journal.makes.running()), None)
+        self._live_head.setVisible(running is not None)
+        if self.live is not None:
+            self.live.setVisible(running is not None)
+        if running is None:
+            return
+        self._live_head.setText(f"{running.code} in the vat")
+        if self.live is not None:
+            self.live.show_make(self.journal.whole(id_of(running)), running.name)
+        elif self._late is None:
+            self._late = LatePart(
+                self.week, self.desk.work, "live curve", "journal.desk.makes.chart"
+            )
+            self._late.loaded.connect(self._on_late)
+            self.week.update()
+
+    def _on_late(self) -> None:
+        from journal.desk.makes.chart import MakeChart
+
+        self.live = MakeChart()
+        self.live.setFixedHeight(scaled(_LIVE_PX))
+        self.live.went.connect(self._on_live)
+        self._live_at.insertWidget(1, self.live)
+        self._show_live()
+
+    def settled(self) -> bool:
+        return super().settled() and (self._late is None or self._late.settled())
 
     # Commands
 
@@ -222,6 +275,20 @@ class TodayPlace(Place):
             self.say("series", text_of(error))
             return False
         return True
+
+    def _on_day(self, on: date) -> None:
+        """A day of the week was clicked: stand on what falls due on it."""
+        for place, item in enumerate(self.coming.rows_model.rows):
+            if item.on == on:
+                self.coming.setFocus()
+                self.coming.select(place)
+                return
+        self.list.setFocus()
+
+    def _on_live(self, _at_ms: int) -> None:
+        running = self.journal.makes.running()
+        if running:
+            self.goes.emit("vat", running[0].id)
 
     def _on_begin(self) -> None:
         self.goes.emit("plans", None)

@@ -1,11 +1,11 @@
-"""The coming week as seven days, with the care that falls due on each."""
+"""The coming week as seven columns, with what falls due on each day."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPen
 
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
@@ -13,25 +13,28 @@ from journal.desk.theme import RADIUS, SMALL, STEP, Colours, font, scaled
 from journal.reports.shelves import WEEK, CareDay
 from journal.wording.dates import weekday_name
 
-_LINES = 2
 _LINE = 4 * STEP
 _TIGHT = 150 * STEP  # px; a narrower strip has its days closer
 
 
 class WeekStrip(DrawnWidget):
-    """Draws a week of care; it is read whole in its description."""
+    """Draws a week, at most so many lines a day; it is read whole in its description. `picked`
+    carries the day that was clicked."""
 
-    def __init__(self) -> None:
+    picked = Signal(object)
+
+    def __init__(self, lines: int = 2, nothing: str = "no care this week") -> None:
         super().__init__()
         self._days: list[CareDay] = []
+        self._lines, self._nothing = lines, nothing
         self.setAccessibleName("Next seven days")
-        self.setFixedHeight(scaled(6 * STEP + (_LINES + 1) * _LINE + 4 * STEP))
+        self.setFixedHeight(scaled(6 * STEP + (lines + 1) * _LINE + 4 * STEP))
 
     def show_week(self, days: Sequence[CareDay]) -> None:
         """Draw these."""
         self._days = list(days)
         said = [f"{_day(day)}: {', '.join(day.words)}" for day in self._days if day.words]
-        self.setAccessibleDescription("; ".join(said) or "no care this week")
+        self.setAccessibleDescription("; ".join(said) or self._nothing)
         self.setToolTip(plain_tip("\n".join(said)))
         self.update()
 
@@ -57,8 +60,11 @@ class WeekStrip(DrawnWidget):
             painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, name)
             painter.setFont(font(SMALL))
             painter.setPen(c.ink)
-            more = len(day.words) - _LINES
-            shown = [*day.words[: _LINES - (more > 0)], *([f"{more + 1} more"] if more > 0 else [])]
+            more = len(day.words) - self._lines
+            shown = [
+                *day.words[: self._lines - (more > 0)],
+                *([f"{more + 1} more"] if more > 0 else []),
+            ]
             for words in shown:
                 line.translate(0, scaled(_LINE))
                 text = painter.fontMetrics().elidedText(
@@ -66,6 +72,12 @@ class WeekStrip(DrawnWidget):
                 )
                 painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, text)
         painter.end()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        share = (event.position().x() - 3 * STEP) / max(self.width() - 6 * STEP, 1)
+        number = int(share * WEEK)
+        if 0 <= number < len(self._days):
+            self.picked.emit(self._days[number].on)
 
 
 def _day(day: CareDay) -> str:
