@@ -289,6 +289,10 @@ def test_every_chart_of_the_program_answers_to_keys_and_to_the_mouse(
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(where))
     faults, left = [], classes()
     for chart in charts:
+        size = None
+        while size != chart.plots[0].geometry() or chart._resized:
+            size = chart.plots[0].geometry()
+            QApplication.processEvents()  # laid out, and drawn for it
         looked = [
             f"{type(chart).__name__}: {one}" for one in doubled_ticks(chart) + covering(chart)
         ]

@@ -35,6 +35,13 @@ class NumberAxis(pg.AxisItem):  # type: ignore[misc] # pyqtgraph brings no types
         if orientation == "left":
             self.setStyle(tickAlpha=0)  # of no length they would still be dots
 
+    def take_room(self) -> None:
+        """Take the width or height it needs: while its plot was hidden it took none."""
+        if self.orientation in ("left", "right"):
+            self._updateWidth()
+        else:
+            self._updateHeight()
+
     def dress(self, c: Colours) -> None:
         """Take the colours of the side shown."""
         self.setPen(pg.mkPen(None))

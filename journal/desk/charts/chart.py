@@ -195,6 +195,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         for plot in self.plots:
             if plot.isVisible():
                 plot.clear_words()
+                plot.draw_axes_anew()
         self._place_button()
         self.scene().prepareForPaint()  # else what moves while it is painted has it painted twice
 

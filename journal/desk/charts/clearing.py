@@ -56,7 +56,7 @@ def clear_words(
     taken = _map_of(field, drawn)
     steps = np.arange(-_FAR, _FAR + 1, _NEAR)
     for item in words:
-        box = item.boundingRect()
+        box = item.textItem.boundingRect()
         wide, high = box.width(), box.height()
         x, y = field.px(item.pos().x(), item.pos().y())
         left, top = float(x) - item.anchor[0] * wide, float(y) - item.anchor[1] * high

@@ -68,6 +68,10 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
 
     def clear_words(self) -> None:
         """Move the words off what is drawn, now that all is."""
+        for axis in (self.left_axis, self.bottom_axis):
+            if axis is not None and axis.isVisible():
+                axis.take_room()
+        self.layout.activate()
         (x, y), view = self.viewRange(), self.getViewBox()
         field = Field((x[0], x[1]), (y[0], y[1]), view.width(), view.height())
         clear_words(field, self._drawn, self._named, self._spare)
@@ -78,6 +82,14 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
             if any(item is one for one in self._drawn):
                 self.removeItem(item)
                 self._drawn = [one for one in self._drawn if one is not item]
+                self._named = [one for one in self._named if one is not item]
+
+    def draw_axes_anew(self) -> None:
+        """Write the ticks again: what has no room yet, while a chart is laid out, is left out."""
+        for axis in (self.left_axis, self.bottom_axis):
+            if axis is not None:
+                axis.picture = None
+                axis.update()
 
     def show_range(self, x: Span | None, y: Span | None) -> None:
         """Show exactly this much of either axis."""

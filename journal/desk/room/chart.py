@@ -15,6 +15,7 @@ from journal.desk.charts.placing import Spot, fine, place_words
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import nearest, round_values, step_for
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
+from journal.desk.theme import scaled
 from journal.records.instants import DAY_MS, local
 from journal.records.traces import Floats
 from journal.records.wheels import Weighing
@@ -25,6 +26,7 @@ from journal.wording.dates import format_day, short_day
 from journal.wording.shown import write
 
 _DAY_STEPS = (1, 2, 7, 14, 28, 56, 91, 182, 365, 730)
+_AXIS_PX = 46  # ages, and their dates under them
 _TICKS_MOST, _RULES_MOST, _TICK_WIDE = 8, 5.5, 64  # px
 _KG_STEPS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
 _UNNAMED = {"below": 0.08, "above": 0.16}  # of a panel's height; the unit stands at the top left
@@ -50,6 +52,7 @@ class RoomChart(Chart):
         super().__init__("The wheel's weight", "no wheel selected", parent)
         self._view: WheelView | None = None
         self.days = NumberAxis("bottom")
+        self.days.setHeight(scaled(_AXIS_PX))
         self.weight = self.add_plot(bottom=self.days, unit="kg")
 
     def show_wheel(self, view: WheelView | None) -> None:
