@@ -21,7 +21,7 @@ _FAR, _NEAR = 66.0, 6.0  # px that words are moved at most, and by
 
 
 @dataclass(frozen=True)
-class Field:
+class PlotGround:
     """What a plot shows of its axes, and how large it is, px."""
 
     x: Span
@@ -44,7 +44,7 @@ class Field:
 
 
 def clear_words(
-    field: Field,
+    field: PlotGround,
     drawn: Sequence[QGraphicsItem],
     words: Sequence[pg.TextItem],
     spare: Collection[pg.TextItem] = (),
@@ -79,7 +79,7 @@ def clear_words(
         _take(taken, left, top, wide, high)
 
 
-def _map_of(field: Field, drawn: Sequence[QGraphicsItem]) -> np.ndarray:
+def _map_of(field: PlotGround, drawn: Sequence[QGraphicsItem]) -> np.ndarray:
     """Where something is drawn (rows, columns), a grain each."""
     image = QImage(
         int(field.wide / _GRAIN) + 1, int(field.high / _GRAIN) + 1, QImage.Format.Format_Grayscale8
@@ -96,7 +96,7 @@ def _map_of(field: Field, drawn: Sequence[QGraphicsItem]) -> np.ndarray:
     return found
 
 
-def _paint(painter: QPainter, field: Field, item: QGraphicsItem) -> None:
+def _paint(painter: QPainter, field: PlotGround, item: QGraphicsItem) -> None:
     white = Qt.GlobalColor.white
     if isinstance(item, pg.PlotCurveItem):
         x, y = item.getData()

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsRectIte
 
 from journal.curves.reduce import reduce
 from journal.desk.charts.axes import NumberAxis
-from journal.desk.charts.clearing import GROUND, Field, clear_words
+from journal.desk.charts.clearing import GROUND, PlotGround, clear_words
 from journal.desk.charts.scales import UNITS_SHOWN, finite_runs, named, ruled
 from journal.desk.charts.strip import StageStrips
 from journal.desk.charts.surface import COLUMNS, Pane, Span, StageBar
@@ -73,7 +73,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
                 axis.take_room()
         self.layout.activate()
         (x, y), view = self.viewRange(), self.getViewBox()
-        field = Field((x[0], x[1]), (y[0], y[1]), view.width(), view.height())
+        field = PlotGround((x[0], x[1]), (y[0], y[1]), view.width(), view.height())
         clear_words(field, self._drawn, self._named, self._spare)
 
     def take_away(self, items: Sequence[pg.GraphicsObject]) -> None:
