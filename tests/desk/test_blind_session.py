@@ -544,9 +544,9 @@ def test_a_double_is_told_once_the_cloth_is_lifted(place, part, wheels):
         ["Orla 7 and 7.5", "Tam 5 and 6"], ["Orla 7.5 and 7", "Tam 5 and 6"],
         ["Orla 7 and 7.5", "Tam 6 and 5"], ["Orla 7.5 and 7", "Tam 6 and 5"],
     )  # fmt: skip
-    bars = [bar for bar in part.beside.all._bars if bar.attribute == "HL-0001-A"]
-    assert len(bars) == 1
-    assert len(bars[0].given) == 4
+    dots = [row.cells for row in part.beside.all.table().rows if row.cells[0] == "HL-0001-A"]
+    assert len(dots) == 1
+    assert [dots[0][3].count(name) for name in ("Orla", "Tam")] == [2, 2]
     press(place, Qt.Key.Key_J, CTRL)
     panel = place.shown_part()
     assert {row.name: row.dots for row in panel.cups.rows} == {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from statistics import fmean
 
 import numpy as np
 from PySide6.QtCore import Qt
@@ -91,9 +92,10 @@ class DotRows(Chart):
             plot.points(dots, np.full(len(dots), at), "ink", size=self._dot_px, hollow=row.hollow)
 
     def table(self) -> ValueTable:
-        """Each row with its name, by its middle dot."""
+        """Each row with its name, by the middle of its dots; one without is walked at the lower
+        end."""
         rows = [
-            ValueRow((row.name, row.words), sum(row.dots) / len(row.dots), at, words=row.words)
+            ValueRow((row.name, row.words), fmean(row.dots or self._ends[:1]), at, words=row.words)
             for row, at in zip(self.rows, self._at if self.rows else (), strict=True)
         ]
         return table_of_rows(("row", "values"), rows)
