@@ -77,7 +77,8 @@ class Button(QAbstractButton):
 
 
 class WordButton(QAbstractButton):
-    """A word that can be pressed: a place's name, underlined where one is."""
+    """A word that can be pressed: a place's name, underlined where one is; between two lines while
+    it has the keys."""
 
     def __init__(self, text: str, parent: QWidget | None = None, *, size: int = TEXT) -> None:
         super().__init__(parent)
@@ -118,4 +119,6 @@ class WordButton(QAbstractButton):
         line = QRectF(0, self.height() - 3, width, 2)
         if self.isChecked() or self.hasFocus():
             painter.fillRect(line, c.ink)
+        if self.hasFocus():  # one that is chosen has its line below in any case
+            painter.fillRect(line.translated(0, 5 - self.height()), c.ink)
         painter.end()

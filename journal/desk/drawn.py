@@ -9,7 +9,10 @@ from journal.desk.theme import SMALL, Colours, colours_of, font
 
 
 class DrawnWidget(QWidget):
-    """A widget that is drawn: a subclass says how in `draw`."""
+    """A widget that is drawn: a subclass says how in `draw`; one that is `framed` has a frame laid
+    over it while it has the keys."""
+
+    framed = False
 
     def draw(self, painter: QPainter, c: Colours) -> None:
         """Draw it whole, in these colours; letters are small unless another font is set."""

@@ -105,7 +105,7 @@ class FieldFrame(QFrame):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         c = colours_of(self)
         edge = c.ink if self.line.hasFocus() else c.frame
-        width = 1.4 if self.line.hasFocus() else 1.0
+        width = 2.6 if self.line.hasFocus() else 1.0
         if self.wrong:
             edge, width = c.attention, 1.6
         painter.setPen(QPen(edge, width))

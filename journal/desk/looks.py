@@ -6,10 +6,11 @@ from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import QObject, QSettings, Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from journal.desk.alarm import Alarm
 from journal.desk.commands import Command, use_single_keys
+from journal.desk.focus_frame import FocusFrames
 from journal.desk.place import Desk
 from journal.desk.preferences import SIZES, choose, chosen, style_chosen
 from journal.desk.spoken import name_pictures
@@ -33,6 +34,9 @@ class LookController(QObject):
         super().__init__(window)
         self._window, self._settings, self._look, self._desk = window, settings, look, desk
         name_pictures()
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            FocusFrames(app, self)
         self.apply()
 
     def commands(self) -> tuple[Command, ...]:

@@ -29,6 +29,8 @@ from PySide6.QtGui import (
     QKeyEvent,
     QKeySequence,
     QPainter,
+    QPaintEvent,
+    QPen,
     QResizeEvent,
 )
 from PySide6.QtWidgets import (
@@ -57,7 +59,8 @@ ROW = 8 * STEP
 MANY = 12  # rows; a list of fewer is seen whole
 _GAP = 3 * STEP
 _LEAST = 34 * STEP  # what the column that stretches is to have at least
-_TITLES = 7 * STEP
+_TITLES = 8 * STEP
+_FRAME = 2  # px about the row one stands on
 _SHIFT_OR_PAD = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
 _NUMBER = re.compile(r"(?:(?<!\w)[−-])?\d+(?:\.\d+)?")
 
@@ -187,6 +190,7 @@ class RowsView(QTableView, Generic[Row]):
     typed_over = Signal(str)
     narrowed = Signal()
     sorted_anew = Signal()
+    frames_row = True  # False: its cells show where the keys go
 
     def __init__(
         self,
@@ -355,6 +359,22 @@ class RowsView(QTableView, Generic[Row]):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._leave_spare_out()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if self.hasFocus() and self.frames_row:
+            self._frame_row()
+
+    def _frame_row(self) -> None:
+        """The row one stands on while the keys go to the list; the list where it has no rows."""
+        row, port = self.currentIndex().row(), self.viewport()
+        box = QRect(0, self.rowViewportPosition(row), port.width(), self.rowHeight(row))
+        if row < 0:
+            box = port.rect()
+        painter = QPainter(port)
+        painter.setPen(QPen(colours_of(self).ink, _FRAME))
+        painter.drawRect(box.adjusted(1, 1, -1, -1))
+        painter.end()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 STEP = 4  # one spacing step, px
 RADIUS = 3  # one corner radius, px
 SMALL, TEXT, LEAD, TITLE, HUGE = 14, 16, 18, 28, 72  # the type scale, device independent px
-MODES = ("system", "light", "dark")
+MODES = ("system", "light", "dark", "contrast-light", "contrast-dark")
 
 # role: (light, dark, what it means). Slate, teal and plum are as light or dark as it takes to tell
 # them apart with any of the three common colour-vision deficiencies (tests/desk/test_theme.py).
@@ -33,6 +33,27 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "curd": ("#F8EFD6", "#5E5440", "a young wheel"),
     "rind": ("#B98B3E", "#B08A48", "an old wheel, and the edge of each"),
     "attention": ("#80357B", "#D997D4", "needs attention, always with a triangle"),
+}
+
+# The same in high contrast: black and white, all text at 7:1.
+HIGH: dict[str, tuple[str, str]] = {
+    "paper": ("#FFFFFF", "#000000"),
+    "ink": ("#000000", "#FFFFFF"),
+    "quiet": ("#3D3D3D", "#D6D6D6"),
+    "hairline": ("#767676", "#8C8C8C"),
+    "frame": ("#000000", "#FFFFFF"),
+    "field": ("#FFFFFF", "#000000"),
+    "chosen": ("#EBEBEB", "#262626"),
+    "done": ("#474747", "#C9C9C9"),
+    "planned": ("#34587F", "#7FA8DE"),
+    "temperature": ("#8F2300", "#FF9660"),
+    "acidity": ("#004045", "#4FD6C4"),
+    "forecast": ("#004045", "#4FD6C4"),
+    "past": ("#BDBDBD", "#6E6E6E"),
+    "past_line": ("#595959", "#B5B5B5"),
+    "curd": ("#FFF3C4", "#5E5440"),
+    "rind": ("#7A5200", "#E0A640"),
+    "attention": ("#5A0053", "#FFC4FA"),
 }
 
 
@@ -72,15 +93,20 @@ def _rgb(colour: QColor) -> tuple[int, int, int]:
     return colour.red(), colour.green(), colour.blue()
 
 
-def colours(dark: bool) -> Colours:
-    """The light or the dark side of the table."""
-    side = 1 if dark else 0
-    return Colours(**{f.name: QColor(TABLE[f.name][side]) for f in fields(Colours)})
+def colours(dark: bool, high: bool = False) -> Colours:
+    """The light or the dark side of the table, in `high` contrast of that one's."""
+    side, table = 1 if dark else 0, HIGH if high else TABLE
+    return Colours(**{f.name: QColor(table[f.name][side]) for f in fields(Colours)})
 
 
 def colours_of(widget: QWidget) -> Colours:
     """The side a widget is shown in, read from its palette."""
-    return colours(is_dark(widget.palette()))
+    return colours(is_dark(widget.palette()), is_high(widget.palette()))
+
+
+def turned(shown: QPalette) -> QPalette:
+    """The palette of the other side, light for dark, as high in contrast."""
+    return palette(not is_dark(shown), is_high(shown))
 
 
 def is_dark(palette: QPalette) -> bool:
@@ -88,13 +114,18 @@ def is_dark(palette: QPalette) -> bool:
     return palette.window().color().lightness() < palette.windowText().color().lightness()
 
 
-def palette(dark: bool) -> QPalette:
+def is_high(palette: QPalette) -> bool:
+    """True when the palette's page is that of high contrast."""
+    return palette.window().color().name().upper() in HIGH["paper"]
+
+
+def palette(dark: bool, high: bool = False) -> QPalette:
     """Fusion's palette in the table's colours.
 
     Roles with a meaning of our own: PlaceholderText quiet, Mid hairline, Link planned,
     LinkVisited attention, AlternateBase and Highlight the row at hand.
     """
-    c = colours(dark)
+    c = colours(dark, high)
     out = QPalette(c.ink, c.paper, c.field, c.hairline, c.hairline, c.ink, c.field)
     role = QPalette.ColorRole
     for which, colour in (
@@ -167,21 +198,30 @@ class Look(QObject):
         self.mode = mode
         app.setStyle("Fusion")
         app.setFont(font())
-        app.styleHints().colorSchemeChanged.connect(self._on_scheme)
+        self._hints = app.styleHints()  # held, or what it hands out goes with it
+        self._needs = self._hints.accessibility()
+        self._hints.colorSchemeChanged.connect(self._on_system)
+        self._needs.contrastPreferenceChanged.connect(self._on_system)
         self.set_mode(mode)
 
     def set_mode(self, mode: str) -> None:
-        """Follow the system ("system") or stay "light" or "dark"."""
+        """Follow the system ("system") or stay light or dark, or in high contrast of either. High
+        contrast that the system asks for holds in each of them."""
         if mode not in MODES:
             mode = "system"
         self.mode = mode
-        self._app.setPalette(palette(self.dark()))
+        self._app.setPalette(palette(self.dark(), self.high()))
 
     def dark(self) -> bool:
         """True when the dark side is shown."""
         if self.mode != "system":
-            return self.mode == "dark"
-        return self._app.styleHints().colorScheme() == Qt.ColorScheme.Dark
+            return self.mode in ("dark", "contrast-dark")
+        return self._hints.colorScheme() == Qt.ColorScheme.Dark
 
-    def _on_scheme(self, _scheme: Qt.ColorScheme) -> None:
+    def high(self) -> bool:
+        """True when high contrast is chosen here, or asked for by the system."""
+        asked = self._needs.contrastPreference()
+        return self.mode.startswith("contrast") or asked == Qt.ContrastPreference.HighContrast
+
+    def _on_system(self, _hint: object) -> None:
         self.set_mode(self.mode)

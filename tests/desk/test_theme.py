@@ -11,12 +11,16 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.theme import TABLE, Look, colours, colours_of, font, palette
+from journal.desk.theme import HIGH, TABLE, Look, colours, colours_of, font, palette, turned
 
-SIDES = [pytest.param(False, id="light"), pytest.param(True, id="dark")]
+SIDES = [
+    pytest.param((False, False), id="light"), pytest.param((True, False), id="dark"),
+    pytest.param((False, True), id="high light"), pytest.param((True, True), id="high dark"),
+]  # fmt: skip
 TEXTS = ("ink", "quiet", "planned", "temperature", "acidity", "attention")
 GROUNDS = ("paper", "field", "chosen")
 MARKS = ("ink", "done", "planned", "temperature", "acidity", "attention", "past_line")
@@ -54,40 +58,41 @@ def test_contrast_of_black_on_white_is_21():
     assert contrast(QColor("white"), QColor("black")) == pytest.approx(21.0)
 
 
-@pytest.mark.parametrize("dark", SIDES)
+@pytest.mark.parametrize("state", SIDES)
 @pytest.mark.parametrize("role", TEXTS)
 @pytest.mark.parametrize("ground", GROUNDS)
-def test_text_can_be_read(dark, role, ground):
-    side = colours(dark)
-    assert contrast(getattr(side, role), getattr(side, ground)) >= 4.5
+def test_text_can_be_read(state, role, ground):
+    side = colours(*state)
+    least = 7.0 if state[1] and ground != "chosen" else 4.5  # WCAG 1.4.6 and 1.4.3
+    assert contrast(getattr(side, role), getattr(side, ground)) >= least
 
 
-@pytest.mark.parametrize("dark", SIDES)
+@pytest.mark.parametrize("state", SIDES)
 @pytest.mark.parametrize("ground", ["ink", "done"])
-def test_words_on_filled_stages_can_be_read(dark, ground):
-    side = colours(dark)
+def test_words_on_filled_stages_can_be_read(state, ground):
+    side = colours(*state)
     assert contrast(side.paper, getattr(side, ground)) >= 4.5
 
 
-@pytest.mark.parametrize("dark", SIDES)
+@pytest.mark.parametrize("state", SIDES)
 @pytest.mark.parametrize("role", MARKS)
-def test_marks_stand_out_from_the_page(dark, role):
-    side = colours(dark)
+def test_marks_stand_out_from_the_page(state, role):
+    side = colours(*state)
     assert contrast(getattr(side, role), side.paper) >= 3.0
 
 
-@pytest.mark.parametrize("dark", SIDES)
+@pytest.mark.parametrize("state", SIDES)
 @pytest.mark.parametrize("ground", GROUNDS[:2])
 @pytest.mark.parametrize("role", ["frame", "ink"])  # at rest, and with the focus
-def test_frames_of_fields_and_the_focus_stand_out(dark, ground, role):
+def test_frames_of_fields_and_the_focus_stand_out(state, ground, role):
     """WCAG 2.1, success criterion 1.4.11: 3:1 against what lies beside it."""
-    side = colours(dark)
+    side = colours(*state)
     assert contrast(getattr(side, role), getattr(side, ground)) >= 3.0
 
 
-@pytest.mark.parametrize("dark", SIDES)
-def test_readings_stand_out_from_the_forecast_wash(dark):
-    side = colours(dark)
+@pytest.mark.parametrize("state", SIDES)
+def test_readings_stand_out_from_the_forecast_wash(state):
+    side = colours(*state)
     assert contrast(side.acidity, side.wash("forecast", 0.28)) >= 3.0
 
 
@@ -96,17 +101,19 @@ def test_the_eye_matrices_keep_white_white(eye):
     assert EYES[eye].sum(axis=1) == pytest.approx(np.ones(3), abs=5e-6)
 
 
-@pytest.mark.parametrize("dark", SIDES)
+@pytest.mark.parametrize("state", SIDES)
 @pytest.mark.parametrize("eye", EYES)
 @pytest.mark.parametrize("pair", list(combinations(TOLD_APART, 2)), ids="-".join)
-def test_meanings_are_told_apart(dark, eye, pair):
-    side = colours(dark)
+def test_meanings_are_told_apart(state, eye, pair):
+    side = colours(*state)
     one, other = (lab(EYES[eye] @ linear(getattr(side, role))) for role in pair)
     assert float(np.linalg.norm(one - other)) >= JUST_APART
 
 
 def test_every_role_has_both_sides_and_a_meaning():
     assert all(QColor(a).isValid() and QColor(b).isValid() and m for a, b, m in TABLE.values())
+    assert HIGH.keys() == TABLE.keys()
+    assert all(QColor(a).isValid() and QColor(b).isValid() for a, b in HIGH.values())
 
 
 def test_a_widget_takes_the_side_of_its_palette(qtbot):
@@ -116,6 +123,9 @@ def test_a_widget_takes_the_side_of_its_palette(qtbot):
     assert colours_of(widget).paper == colours(dark=True).paper
     widget.setPalette(palette(dark=False))
     assert colours_of(widget).paper == colours(dark=False).paper
+    widget.setPalette(palette(dark=True, high=True))
+    assert colours_of(widget) == colours(dark=True, high=True)
+    assert turned(widget.palette()).window().color() == QColor("white")
 
 
 def test_the_look_can_be_forced(qapp):
@@ -126,6 +136,9 @@ def test_the_look_can_be_forced(qapp):
     assert qapp.palette().window().color() == colours(dark=True).paper
     look.set_mode("light")
     assert not look.dark()
+    look.set_mode("contrast-dark")
+    assert look.dark()
+    assert qapp.palette().window().color() == QColor("black")
     look.set_mode("no such mode")
     assert look.mode == "system"
     look.set_mode("light")
@@ -135,3 +148,28 @@ def test_figures_are_tabular(qapp):
     from PySide6.QtGui import QFont
 
     assert font().featureValue(QFont.Tag("tnum")) == 1
+
+
+def test_high_contrast_follows_the_system_in_light_and_in_dark(qapp, monkeypatch):
+    """What the system asks for is Qt's to read; here it is said in its place."""
+
+    class Hints:
+        def contrastPreference(self):
+            return Qt.ContrastPreference.HighContrast
+
+    look = qapp.property("vatside-look")
+    monkeypatch.setattr(look, "_needs", Hints())
+    for mode, page in (("light", "white"), ("dark", "black")):
+        look.set_mode(mode)
+        assert qapp.palette().window().color() == QColor(page)
+    monkeypatch.undo()
+    look.set_mode("light")
+    assert qapp.palette().window().color() == colours(dark=False).paper
+
+
+def test_a_change_of_the_systems_contrast_is_heard(qapp):
+    look = qapp.property("vatside-look")
+    look.set_mode("light")
+    qapp.setPalette(palette(dark=True))
+    look._needs.contrastPreferenceChanged.emit(Qt.ContrastPreference.NoPreference)
+    assert qapp.palette().window().color() == colours(dark=False).paper

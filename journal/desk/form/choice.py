@@ -62,7 +62,7 @@ class ComboBox(QComboBox):
         c = colours_of(self)
         box = QRectF(self.rect()).adjusted(1, 1, -1, -1)
         focused = self.hasFocus()
-        painter.setPen(QPen(c.ink if focused else c.frame, 1.4 if focused else 1.0))
+        painter.setPen(QPen(c.ink if focused else c.frame, 2.6 if focused else 1.0))
         painter.setBrush(c.field if self.isEnabled() else c.paper)
         painter.drawRoundedRect(box, RADIUS, RADIUS)
         painter.setPen(c.ink if self.isEnabled() else c.quiet)

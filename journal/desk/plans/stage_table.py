@@ -36,6 +36,7 @@ class StageTable(RowsView[SheetLine]):
     dropped = Signal()
     row_wanted = Signal(int)
     care_hidden = Signal(int, str)
+    frames_row = False
     grown = Signal()  # its lines take another height
 
     def __init__(self, text_of: Callable[[int, str], str], row_height: int) -> None:
@@ -421,7 +422,7 @@ def _draw_rule(painter: QPainter, rect: QRect, view: StageTable, column: int) ->
 def _frame(painter: QPainter, rect: QRect, view: StageTable, index: Index) -> None:
     """The cell one stands on, while the keys go to the table."""
     if index == view.currentIndex() and view.hasFocus():
-        painter.setPen(QPen(colours_of(view).planned, 1))
+        painter.setPen(QPen(colours_of(view).ink, 1.6))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRoundedRect(rect.adjusted(STEP, 2, -STEP, -3), 3, 3)
 

@@ -34,6 +34,8 @@ class AirMap(DrawnWidget):
     """Draws the days of a room. A click on a day, or the arrows and Enter, unfolds it; a click on
     the title, or Space, turns from humidity to temperature."""
 
+    framed = True
+
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._room: Room | None = None

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.buttons import Button
 from journal.desk.labels import draw_triangle
-from journal.desk.theme import LEAD, STEP, Colours, colours, font, is_dark, palette
+from journal.desk.theme import LEAD, STEP, Colours, colours, font, is_dark, is_high, turned
 from journal.records.instants import MINUTE_MS
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.readings import value_text
@@ -90,7 +90,7 @@ class AcrossTheRoom(QWidget):
         self.answer.setVisible(bool(self._due))
         self.answer.set_words("Done" if self._ask else "Silence", "Esc" if self._due else "")
         self.back.set_words("Back", "" if self._due else "Esc")
-        colours_now = palette(is_dark(self.palette()) != bool(self._due))
+        colours_now = turned(self.palette()) if self._due else self.palette()
         right = self.width() - 6 * STEP
         high = max(_TARGET, round(_BUTTONS[1] * self.height()) - STEP)
         top = self.height() - high - 2 * STEP
@@ -128,7 +128,8 @@ class AcrossTheRoom(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours(is_dark(self.palette()) != bool(self._due))
+        shown = turned(self.palette()) if self._due else self.palette()
+        c = colours(is_dark(shown), is_high(shown))
         painter.fillRect(self.rect(), c.paper)
         if self._day is not None:
             self._draw_clocks(painter, c, self._day)

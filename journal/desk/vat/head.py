@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from journal.desk.buttons import LEAST_TARGET, Button
 from journal.desk.labels import Label
-from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, font, is_dark, palette, scaled
+from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, font, scaled, turned
 from journal.desk.vat.running import ClockRows
 
 _LEAST_CLOCK = 44  # px; smaller than that the words beside the figures give way
@@ -163,6 +163,6 @@ class VatHead(QWidget):
         its own is not told when the page's changes, so the page says it."""
         self.setAutoFillBackground(self.turned)
         if self.turned:
-            self.setPalette(palette(not is_dark(QApplication.palette())))
+            self.setPalette(turned(QApplication.palette()))
         else:
             self.setPalette(QPalette())

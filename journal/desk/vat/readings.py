@@ -163,6 +163,9 @@ class _Row(QStyledItemDelegate):
         struck = bool(reading.flags & STRUCK)
         if view.hasFocus() and index.row() == view.currentRow():
             painter.fillRect(option.rect, c.chosen)
+            painter.fillRect(
+                QRect(option.rect.left(), option.rect.bottom() - 1, option.rect.width(), 2), c.ink
+            )
         painter.setPen(c.ink if index.row() == 0 and not struck else c.quiet)
         painter.setFont(font(TEXT))
         painter.drawText(option.rect, _MIDDLE, index.data(_CLOCK))
