@@ -18,7 +18,7 @@ from journal.findings import CLEAR, LEANING, Finding
 from journal.wording.effects import range_words, step_words
 from journal.wording.numbers import signed
 
-ROW = 30
+ROW = 8 * STEP  # px; what a finger can hit
 DOTS = 2  # which column
 _INSET = 14
 _STEPS: dict[int, int] = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
