@@ -37,7 +37,7 @@ _MOST_MAKES = 20_000
     CommandOption(
         "--seed", "another number makes another kitchen; 1 if left out", "N", type=int, default=1
     ),
-    CommandOption("--makes", "how many makes; 24 if left out", "N", type=int, default=24),
+    CommandOption("--makes", "how many makes; 40 if left out", "N", type=int, default=40),
     CommandOption(
         "--readings-per-make",
         "how many readings of loggers each make has, besides some two dozen typed ones",

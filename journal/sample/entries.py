@@ -11,7 +11,15 @@ from journal.records.plans import Plan
 from journal.records.wheels import Care, Weighing, Wheel
 from journal.sample.made import ZONE, Made
 from journal.sample.plans import WASH_L, WHEY_L
-from journal.sample.ripening import GONE_AFTER_DAYS, ROOMS, RoomAir, care_days, weight_kg
+from journal.sample.ripening import (
+    GONE_AFTER_DAYS,
+    NOTED_AFTER_DAYS,
+    ROOMS,
+    THROWN_AFTER_DAYS,
+    RoomAir,
+    care_days,
+    weight_kg,
+)
 from journal.sample.seeds import identity
 
 # A slow make may let Staphylococcus aureus make its toxin, which outlasts ripening (J. Food Prot.
@@ -37,7 +45,7 @@ def make_entry(rng: np.random.Generator, one: Made, plan: Plan) -> Make:
     finished = None if one.running else one.at_ms(day.begins[-1])
     washed = intent.version.washed
     return Make(
-        code=f"HL-{one.number:04d}",
+        code=one.code,
         plan_id=id_of(plan),
         milk=Milk(intent.litres, source="the farm across the lane", fat_pct=intent.fat_pct),
         started_ms=one.started_ms,
@@ -53,7 +61,10 @@ def make_entry(rng: np.random.Generator, one: Made, plan: Plan) -> Make:
 
 
 def culture_lot(number: int) -> str:
-    """The lot of culture a make is made with: a packet lasts for four, M-07 is open now."""
+    """The lot of culture a make is made with: a packet lasts for four, M-07 is open now; the
+    notebook has none."""
+    if number < 1:
+        return ""
     return f"M-{1 + (1 + (number - 1) // 4) % 7:02d}"
 
 
@@ -90,7 +101,7 @@ def additions(
 ) -> list[Addition]:
     """What was really used, at the stages that came about; the culture is of the make's lot, as
     long as its packet is still in stock."""
-    by_name = {item.name: item.id for item in shelf if item.kind != "culture"}
+    by_name = {item.name: item.id for item in shelf if item.kind != "culture" and not one.noted}
     lot = culture_lot(one.number)
     by_name |= {item.name: item.id for item in shelf if item.kind == "culture" and item.lot == lot}
     out = []
@@ -129,8 +140,10 @@ def wheel_entries(
     finished = make.finished_ms or 0
     out = []
     for cheese in one.cheeses:
-        gone = finished + round((GONE_AFTER_DAYS + float(rng.uniform(0, 45))) * DAY_MS)
-        eaten = gone < now_ms
+        after = NOTED_AFTER_DAYS if one.noted else GONE_AFTER_DAYS
+        after = THROWN_AFTER_DAYS if one.gassy else after
+        gone = finished + round((after + float(rng.uniform(0, 45))) * DAY_MS)
+        eaten, why = gone < now_ms, "thrown out" if one.gassy else "eaten"
         out.append(
             Wheel(
                 make_id=id_of(make),
@@ -138,7 +151,7 @@ def wheel_entries(
                 green_weight_kg=cheese.green_kg,
                 room_id=rooms[one.intent.room],
                 gone_ms=gone if eaten else None,
-                gone_why="eaten" if eaten else "",
+                gone_why=why if eaten else "",
                 uuid=identity(rng),
             )
         )
@@ -154,6 +167,8 @@ def care_entries(
     cares: list[Care] = []
     weighings = [_weighed(rng, wheel, finished_ms, green)]
     for rule in one.day.plan.care:
+        if one.noted and rule.kind != "weigh":
+            continue  # the notebook has the weights alone
         for day in care_days(rng, rule, until):
             at_ms = finished_ms + round(day * 86_400) * 1000
             cares.append(Care(id_of(wheel), rule.kind, at_ms, uuid=identity(rng)))

@@ -17,6 +17,7 @@ from journal.records.instants import now_ms as present
 from journal.records.makes import Ingredient, Make
 from journal.records.panel_tests import TRIANGLE, PanelItem, PanelSet, PanelTest
 from journal.records.plans import Plan
+from journal.records.series import SeriesMake
 from journal.records.tastings import (
     BY_SAMPLE,
     OPEN,
@@ -29,6 +30,7 @@ from journal.records.tastings import (
     Tasting,
 )
 from journal.records.wheels import AirReading, Room
+from journal.sample.design import NOTEBOOK, ROUND
 from journal.sample.entries import (
     additions,
     care_entries,
@@ -37,15 +39,18 @@ from journal.sample.entries import (
     run_entries,
     wheel_entries,
 )
-from journal.sample.made import ZONE, Made, SimulatedCheese, made
+from journal.sample.made import ZONE, Made, SimulatedCheese, made, series_of
 from journal.sample.panel import ScoreSheet, Sitting, Tasted, sessions
 from journal.sample.ripening import ROOMS, air_at
-from journal.sample.seeds import MAKE, PANEL, ROOM, identity, stream
+from journal.sample.seeds import MAKE, PANEL, ROOM, identity, key_of, stream
 from journal.sample.sensors import SensorReadings, loggers, typed
+from journal.sample.series import MAKES as SERIES_MAKES
+from journal.sample.series import LaidSeries
 from journal.sample.stock import bath_events, bath_of, bath_stays, mothers_of, shelf_of
 from journal.sample.triangle import SimulatedTriangle, triangle
 from journal.sample.truth import ASSESSORS
 
+MAKES = NOTEBOOK + ROUND  # in the kitchen's notebook, and in the journal since
 _STRUCK_EVERY = 5  # one make in so many has a misread pH, struck out afterwards
 _MISREAD = 0.41
 _AIR_EVERY_DAYS = 3.0
@@ -55,7 +60,7 @@ def write_sample(
     path: str | Path,
     *,
     seed: int = 1,
-    makes: int = 24,
+    makes: int = MAKES,
     readings_per_make: int | None = None,
     now_ms: int | None = None,
     progress: Callable[[float], None] | None = None,
@@ -102,18 +107,26 @@ class _Writer:
         self.shelf: list[Ingredient] = []
         self.rooms: list[int] = []
         self.people: dict[str, int] = {}
+        self.series: dict[int, SeriesMake] = {}  # by the number of its make
+        self._laid: LaidSeries | None = None
 
     def write(self, makes: int, progress: Callable[[float], None] | None) -> None:
         kitchen = made(self.seed, makes, self.now_ms)
         with self.journal.unit("set up the kitchen"):
             self._furnish(kitchen)
+        self._laid = series_of(self.seed, makes)
+        sat = sessions(self.seed, kitchen, self.now_ms)
+        noted = self._write_notebook(kitchen, sat)
         for done, one in enumerate(kitchen, start=1):
-            with self.journal.unit(f"HL-{one.number:04d}"):
+            if one.noted:
+                continue
+            with self.journal.unit(one.code):
+                if one.number == SERIES_MAKES[0]:
+                    self._write_series(one)
                 self._write_make(one)
             if progress is not None:
                 progress(0.9 * done / len(kitchen))
-        sat = sessions(self.seed, kitchen, self.now_ms)
-        for session in sat:
+        for session in sat[noted:]:
             with self.journal.unit("a session"):
                 self._write_session(session)
         test = triangle(self.seed, kitchen, sat)
@@ -122,6 +135,18 @@ class _Writer:
                 self._write_triangle(test)
         if progress is not None:
             progress(1.0)
+
+    def _write_notebook(self, kitchen: list[Made], sat: list[Sitting]) -> int:
+        """What was kept on paper, brought in at once; how many sessions were of it alone."""
+        first = next(one.started_ms for one in kitchen if not one.noted)
+        noted = [session for session in sat if session.at_ms < first]
+        with self.journal.unit("the notebook"):
+            for one in kitchen:
+                if one.noted:
+                    self._write_make(one)
+            for session in noted:
+                self._write_session(session)
+        return len(noted)
 
     def _furnish(self, kitchen: list[Made]) -> None:
         rng = stream(self.seed, ROOM)
@@ -136,8 +161,12 @@ class _Writer:
             Assessor(name, uuid=identity(rng)) for name in ASSESSORS
         )
         self.people = {person.name: id_of(person) for person in people}
-        first, last = kitchen[0].started_ms, self.now_ms
-        for at_ms in range(first, last, round(_AIR_EVERY_DAYS * DAY_MS)):
+        first = next(one.started_ms for one in kitchen if not one.noted)
+        apart = round(_AIR_EVERY_DAYS * DAY_MS)
+        older = stream(self.seed, ROOM, 1)  # of the notebook, back in time
+        for at_ms in range(first - apart, kitchen[0].started_ms, -apart):
+            journal.airs.save_many(self._air(older, i, at_ms) for i in range(len(ROOMS)))
+        for at_ms in range(first, self.now_ms, apart):
             journal.airs.save_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
 
     def _stock_up(self) -> None:
@@ -153,10 +182,13 @@ class _Writer:
         return AirReading(self.rooms[i], at_ms, temp, humidity, uuid=identity(rng))
 
     def _write_make(self, one: Made) -> None:
-        rng = stream(self.seed, MAKE, 2, one.number)
+        rng = stream(self.seed, MAKE, 2, key_of(one.number))
         journal = self.journal
         make = journal.makes.save(make_entry(rng, one, self._plan(one.day.plan)))
         key = id_of(make)
+        if one.number in self.series:
+            laid = self.series[one.number]
+            journal.series_makes.save(replace(laid, make_id=key))
         journal.runs.save_many(run_entries(rng, one, key))
         journal.additions.save_many(additions(rng, one, key, self.shelf))
         journal.notes.save_many(notes(rng, one, key))
@@ -168,6 +200,20 @@ class _Writer:
             self.plans[plan.uuid] = self.journal.plans.save(plan)
         return self.plans[plan.uuid]
 
+    def _write_series(self, first: Made) -> None:
+        """The series, laid out with a plan set aside for each of its makes."""
+        laid, journal = self._laid, self.journal
+        if laid is None:
+            return
+        base = self._plan(laid.base)
+        series = replace(laid.begun(first.started_ms), plan_id=id_of(base))
+        key = id_of(journal.series.save(series))
+        together = zip(SERIES_MAKES, laid.plans, laid.wanted, strict=True)
+        for i, (number, plan, wanted) in enumerate(together):
+            one = SeriesMake(key, i, 0, wanted, uuid=plan.uuid)
+            self.series[number] = journal.series_makes.save(one)
+            self.plans[plan.uuid] = journal.plans.save_aside(plan)
+
     def _write_readings(self, rng: np.random.Generator, one: Made, make_id: int) -> None:
         for read in loggers(rng, one, self.readings):
             self.journal.readings.add_many(make_id, read.kind, read.at_ms, read.value, "logger")
@@ -176,7 +222,7 @@ class _Writer:
                 self._log(make_id, read)
             else:
                 self.journal.readings.add_many(make_id, read.kind, read.at_ms, read.value)
-            if read.kind == "curd-ph" and one.number % _STRUCK_EVERY == 0 and not one.running:
+            if read.kind == "curd-ph" and one.code[-1] in "05" and not one.running:
                 self._strike(make_id, read)
 
     def _log(self, make_id: int, read: SensorReadings) -> None:

@@ -10,15 +10,16 @@ import numpy as np
 from journal.records.instants import DAY_MS, MINUTE_MS, from_datetime, local
 from journal.records.plans import Plan
 from journal.sample.day import SimulatedDay, live
-from journal.sample.design import BLOCK, Intent, Version, intents
+from journal.sample.design import NOTEBOOK, ROUND, Intent, Version, intents, numbers, version_at
 from journal.sample.plans import plan_of
 from journal.sample.ripening import ROOMS
-from journal.sample.seeds import MAKE, identity, stream
-from journal.sample.truth import MAKE_SD, WHEEL_SD, Facts
+from journal.sample.seeds import MAKE, identity, key_of, stream
+from journal.sample.series import MAKES, LaidSeries, lay_out
+from journal.sample.truth import GASSY_BELOW_MIN, MAKE_SD, WHEEL_SD, Facts
 
 ZONE = "Europe/London"
 LAST_BEFORE_DAYS = 42.0  # how long ago the newest finished make was
-SPAN_DAYS = 609.0  # twenty months
+APART_DAYS = 609.0 / 22  # between two makes: 22 in twenty months
 MOST_DAYS = 14_610.0  # forty years: 10,000 makes are made more often
 KG_PER_L = 1.032  # cold milk (published table: 1.033 at 10 °C, 1.030 at 20 °C)
 
@@ -38,13 +39,29 @@ class SimulatedCheese:
 class Made:
     """One make on the calendar. `until_min`: what is later than that has not happened yet."""
 
-    number: int  # 1 for the oldest
+    number: int  # 1 for the first in the journal; 0, -1, -2 … back in time in the notebook
     started_ms: int
     day: SimulatedDay
     salt_g: float
     facts: Facts | None  # None where it never came so far
     cheeses: tuple[SimulatedCheese, ...] = ()
     until_min: float = field(default=float("inf"))
+
+    @property
+    def code(self) -> str:
+        """Its code: those of the notebook are N01 and on."""
+        number = self.number
+        return f"HL-{number:04d}" if number > 0 else f"HL-N{NOTEBOOK + number:02d}"
+
+    @property
+    def noted(self) -> bool:
+        """Whether it is of the notebook, written down by hand and brought in afterwards."""
+        return self.number < 1
+
+    @property
+    def gassy(self) -> bool:
+        """Whether its wheels blow up with gas."""
+        return self.facts is not None and self.facts.matted_min < GASSY_BELOW_MIN
 
     @property
     def intent(self) -> Intent:
@@ -63,26 +80,49 @@ class Made:
 
 def made(seed: int, makes: int, now_ms: int) -> list[Made]:
     """All makes of the kitchen, oldest first; the newest is in its cook at `now_ms`."""
-    plans = _plans(seed, intents(seed, makes))
-    return [_one(seed, i, makes, plans[i], now_ms) for i in range(makes)]
+    plans = _plans(seed, makes)
+    return [
+        _one(seed, i, number, plans[i], (makes, now_ms)) for i, number in enumerate(numbers(makes))
+    ]
 
 
-def _plans(seed: int, meant: list[Intent]) -> list[tuple[Plan, Intent]]:
-    """Each make's plan: a version of its name is numbered when it first comes up."""
+def series_of(seed: int, makes: int) -> LaidSeries | None:
+    """The kitchen's series; None before its first make."""
+    if MAKES[0] not in numbers(makes):
+        return None
+    version = version_at(MAKES[0])
+    return lay_out(seed, _versions(seed, makes)[version])
+
+
+def _versions(seed: int, makes: int) -> dict[Version, Plan]:
+    """The plan of each version: those of a name are numbered as they first come up."""
     known: dict[Version, Plan] = {}
-    out: list[tuple[Plan, Intent]] = []
-    for intent in meant:
-        version = intent.version
+    for number in numbers(makes):
+        version = version_at(number)
         if version not in known:
-            number = 1 + sum(v.washed == version.washed for v in known)
+            count = 1 + sum(v.washed == version.washed for v in known)
             uuid = identity(stream(seed, MAKE, 0, len(known)))
-            known[version] = plan_of(version, number, uuid)
-        out.append((known[version], intent))
+            known[version] = plan_of(version, count, uuid)
+    return known
+
+
+def _plans(seed: int, makes: int) -> list[tuple[Plan, Intent]]:
+    """Each make's plan, and what was meant: those of the series have plans of their own."""
+    known, laid = _versions(seed, makes), series_of(seed, makes)
+    out: list[tuple[Plan, Intent]] = []
+    for number, intent in zip(numbers(makes), intents(seed, makes), strict=True):
+        if laid is not None and number in MAKES:
+            out.append((laid.plans[MAKES.index(number)], laid.meant(number, intent)))
+        else:
+            out.append((known[intent.version], intent))
     return out
 
 
-def _one(seed: int, i: int, makes: int, planned: tuple[Plan, Intent], now_ms: int) -> Made:
-    rng = stream(seed, MAKE, 1, i)
+def _one(
+    seed: int, i: int, number: int, planned: tuple[Plan, Intent], until_when: tuple[int, int]
+) -> Made:
+    makes, now_ms = until_when
+    rng = stream(seed, MAKE, 1, key_of(number) - 1)
     plan, intent = planned
     running = i == makes - 1
     guess = now_ms if running else _morning(rng, i, makes, now_ms)
@@ -97,12 +137,12 @@ def _one(seed: int, i: int, makes: int, planned: tuple[Plan, Intent], now_ms: in
         until = (now_ms - started) / MINUTE_MS
     facts = None if day.failed else _facts(day, salt / green)
     cheeses = () if day.failed or running else _cheeses(rng, i, intent.wheels, green)
-    return Made(i + 1, started, day, salt, facts, cheeses, until)
+    return Made(number, started, day, salt, facts, cheeses, until)
 
 
 def _morning(rng: np.random.Generator, i: int, makes: int, now_ms: int) -> int:
     """When the i-th make begins: about nine in the morning of its date."""
-    span = SPAN_DAYS * min(1.0, (makes - 2) / (BLOCK - 2)) if makes > 2 else 0.0
+    span = APART_DAYS * min(makes - 2, ROUND + NOTEBOOK - 2)
     span = max(span, min(3.65 * (makes - 2), MOST_DAYS))
     ago = LAST_BEFORE_DAYS + span * (1.0 - i / max(makes - 2, 1))
     date = local(now_ms - round(ago * DAY_MS), ZONE)
@@ -140,6 +180,7 @@ def _facts(day: SimulatedDay, salt_g_per_g: float) -> Facts:
         press_kpa=intent.version.press_kpa,
         room_humidity_pct=ROOMS[intent.room].humidity_pct,
         milk_fat_pct=intent.fat_pct,
+        matted_min=day.begin_of("mill") - day.end_of("drain"),
     )
 
 

@@ -21,11 +21,13 @@ from journal.sample.truth import (
     SITTING_SD,
     attributes,
     defect_chances,
+    level_of,
     quality,
 )
 
 AGES = (60.0, 120.0, 180.0, 270.0)  # days: about 2, 4, 6 and 9 months
 SECOND_AGES = (120.0, 270.0)  # the second wheel of a make waits longer
+NOTED_AGES = (60.0, 150.0)  # of the notebook's makes, where only the overall score was written down
 _DOUBLED = 4  # the last so many sessions have a blind double
 _LAST_DAYS = 9.0  # how long ago the newest session was
 _WORDS = (
@@ -76,7 +78,7 @@ def sessions(seed: int, makes: list[Made], now_ms: int) -> list[Sitting]:
     due: dict[int, list[SimulatedCheese]] = {}
     for one in makes:
         for cheese in one.cheeses:
-            for age in AGES if cheese.letter == "A" else SECOND_AGES:
+            for age in _ages(one, cheese.letter):
                 ago = (now_ms - one.started_ms) / DAY_MS - age
                 back = round((ago - _LAST_DAYS) / every)
                 if back >= 0:
@@ -87,10 +89,19 @@ def sessions(seed: int, makes: list[Made], now_ms: int) -> list[Sitting]:
             _evening(now_ms, _LAST_DAYS + back * every),
             cheeses,
             makes,
+            now_ms,
             stream(seed, PANEL, 2, 1 + back) if back < _DOUBLED and len(cheeses) > 1 else None,
         )
         for back, cheeses in sorted(due.items(), reverse=True)
     ]
+
+
+def _ages(one: Made, letter: str) -> tuple[float, ...]:
+    """When a wheel is tasted: what grew gassy is thrown away after the first time."""
+    if one.noted:
+        return NOTED_AGES if letter == "A" else NOTED_AGES[1:]
+    ages = AGES if letter == "A" else SECOND_AGES
+    return ages[:1] if one.gassy else ages
 
 
 def _evening(now_ms: int, days_ago: float) -> int:
@@ -104,25 +115,27 @@ def _sit(
     at_ms: int,
     cheeses: list[SimulatedCheese],
     makes: list[Made],
+    now_ms: int,
     again: np.random.Generator | None,
 ) -> Sitting:
     """One session; `again` draws its double, apart from all else."""
     codes = 100 + rng.choice(900, len(cheeses), replace=False)
     there = [name for name in ASSESSORS if rng.random() > 0.08] or list(ASSESSORS)
     moods = {name: float(rng.normal(0.0, SITTING_SD)) for name in there}
+    levels = {name: level_of(name, (now_ms - at_ms) / DAY_MS) + moods[name] for name in there}
     tasted = []
     for cheese, code in zip(cheeses, codes, strict=True):
         one = makes[cheese.make]
         age = (at_ms - one.started_ms) / DAY_MS
-        given = tuple(_give(rng, one, cheese, age, name, mood) for name, mood in moods.items())
+        given = tuple(_give(rng, one, cheese, age, name, level) for name, level in levels.items())
         tasted.append(Tasted(cheese, age, str(code), given))
     if again is not None:
-        tasted.append(_double(again, tasted, makes, moods))
+        tasted.append(_double(again, tasted, makes, levels))
     return Sitting(at_ms, tuple(tasted), again is not None)
 
 
 def _double(
-    rng: np.random.Generator, tasted: list[Tasted], makes: list[Made], moods: dict[str, float]
+    rng: np.random.Generator, tasted: list[Tasted], makes: list[Made], levels: dict[str, float]
 ) -> Tasted:
     """One of the cheeses once more, under a code of its own."""
     one = tasted[int(rng.integers(len(tasted)))]
@@ -130,16 +143,20 @@ def _double(
     code = rng.choice([n for n in range(100, 1000) if n not in used])
     make = makes[one.cheese.make]
     given = tuple(
-        _give(rng, make, one.cheese, one.age_days, name, mood) for name, mood in moods.items()
+        _give(rng, make, one.cheese, one.age_days, name, level) for name, level in levels.items()
     )
     return Tasted(one.cheese, one.age_days, str(code), given)
 
 
 def _give(
-    rng: np.random.Generator, one: Made, cheese: SimulatedCheese, age: float, name: str, mood: float
+    rng: np.random.Generator,
+    one: Made,
+    cheese: SimulatedCheese,
+    age: float,
+    name: str,
+    level: float,
 ) -> ScoreSheet:
     assert one.facts is not None
-    level = ASSESSORS[name] + mood
     true = quality(one.facts, age) + cheese.random_effect
     deserved = attributes(one.facts, age, true)
     overall = _halves(true + level + rng.normal(0.0, SCORE_SD))
@@ -150,6 +167,8 @@ def _give(
     }
     defects = _defects(rng, defect_chances(one.facts, age, deserved["bitter"]))
     words = _words(rng, overall - ASSESSORS[name]) if rng.random() < 0.3 else ""
+    if one.noted:
+        return ScoreSheet(name, {"overall": overall}, (), "")
     return ScoreSheet(name, {"overall": overall, **rest}, defects, words)
 
 

@@ -10,6 +10,8 @@ from journal.records.instants import local
 from journal.records.plans import CareRule
 
 GONE_AFTER_DAYS = 290.0  # soon after its last tasting a wheel is eaten
+NOTED_AFTER_DAYS = 165.0  # those of the notebook had their last one sooner
+THROWN_AFTER_DAYS = 85.0  # one that grew gassy is thrown away soon after its first
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,11 @@ def stream(seed: int, *what: int) -> np.random.Generator:
     return np.random.default_rng([seed, *what])
 
 
+def key_of(number: int) -> int:
+    """What stands for a make in a stream: its number, which is below 1 in the notebook."""
+    return number if number > 0 else (1 << 20) - number
+
+
 def identity(rng: np.random.Generator) -> str:
     """An identity for a record, drawn from `rng`."""
     return str(UUID(bytes=rng.bytes(16), version=4))

@@ -16,6 +16,7 @@ Instants = npt.NDArray[np.int64]
 LOGGED_MIN = 480.0  # how long a logger runs: eight hours
 ROOM_SHARE = 5  # one room reading for so many of the milk
 PH_NOISE = 0.018  # of one reading of a kitchen's thermometer
+_LOOKS = 14  # at the thermometer from warm milk to the drain, where there was no logger
 _EVERY_MIN = 24.0  # between two readings of the curd
 
 
@@ -30,6 +31,8 @@ class SensorReadings:
 
 def loggers(rng: np.random.Generator, one: Made, readings: int | None) -> list[SensorReadings]:
     """A logger's milk and room temperature; `readings` of both together, else one a minute."""
+    if one.noted:
+        return []
     rooms = round(LOGGED_MIN / ROOM_SHARE) if readings is None else readings // (ROOM_SHARE + 1)
     milks = round(LOGGED_MIN) if readings is None else readings - rooms
     milk_min, room_min = _clock(rng, milks), _clock(rng, rooms)
@@ -51,7 +54,8 @@ def _clock(rng: np.random.Generator, count: int) -> Floats:
 
 def typed(rng: np.random.Generator, one: Made, mould_mm: float) -> list[SensorReadings]:
     """What a person measured: pH of milk, whey and curd, the kitchen's air, the press's load."""
-    out = [*_acidity(rng, one), _humidity(rng, one)]
+    out = list(_acidity(rng, one))
+    out.append(_glances(rng, one) if one.noted else _humidity(rng, one))
     if one.facts is not None and not one.running:
         out.append(_load(rng, one, mould_mm))
     if one.running:
@@ -108,6 +112,14 @@ def _load(rng: np.random.Generator, one: Made, mould_mm: float) -> SensorReading
     kpa = np.array([first.pressure_kpa, night.pressure_kpa, night.pressure_kpa], dtype=float)
     kg = kpa * kg_per_kpa * (1.0 + rng.normal(0.0, 0.015, 3))
     return _typed(one, "load", minutes, np.round(kg * 2) / 2)
+
+
+def _glances(rng: np.random.Generator, one: Made) -> SensorReadings:
+    """What the notebook has of the milk's temperature, most of it from the cook."""
+    begin, end = one.day.begin_of("cook"), one.day.end_of("cook")
+    minutes = np.append(begin - 25.0, np.linspace(begin, end - 0.2, _LOOKS - 1))
+    value = one.day.vat.temperature_at(minutes) + rng.normal(0.0, 0.15, _LOOKS)
+    return _typed(one, "milk-temp", minutes, np.round(value, 1))
 
 
 def _looks(rng: np.random.Generator, one: Made) -> SensorReadings:

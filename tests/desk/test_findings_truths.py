@@ -15,7 +15,8 @@ from journal.findings.evidence import CLEAR, LEANING
 from journal.keeping import Journal
 from journal.records.instants import local
 from journal.sample import write_sample
-from journal.sample.truth import EFFECTS
+from journal.sample.series import HIGH, LOW
+from journal.sample.truth import BENDS, EFFECTS
 from journal.wording.dates import day_words
 from tests.present import NOW
 
@@ -23,14 +24,14 @@ WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 CTRL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
 
-# The truths in the window's steps: salt in curd counts % of the curd where the truth counts g/kg,
-# and a step of pH goes up where the truth's goes down.
+# The truths in the window's steps: salt in curd counts % of the curd where the truth counts g/kg.
+# The pH at milling has its best value in the middle.
 TRUE = {
     "salt in curd": EFFECTS["salt_g_per_kg"].slope * 10 * 0.3,
     "cook rate": EFFECTS["cook_rate"].slope * 0.05,
-    "pH at milling": EFFECTS["mill_ph"].slope * 0.1,
     "age at tasting": EFFECTS["age_days"].slope * 30,
 }
+BEST = {"pH at milling": BENDS["mill_ph"].best}
 NOTHING = ("milk ripened", "rennet dose", "curd size", "cook temperature", "pH at drain",
            "press pressure", "room humidity", "milk fat")  # fmt: skip
 
@@ -74,28 +75,49 @@ def shown(place) -> dict[str, object]:
     return {f.variable: f for f in place.results.table.rows_model.rows}
 
 
-def test_the_sample_names_its_true_causes(opened, sample):
+def test_the_sample_shows_one_that_is_clear_one_that_leans_and_one_with_a_best_value(
+    opened, sample
+):
     place = opened(sample)
-    report = [f for f in place.results.table.rows_model.rows if f.evidence in (CLEAR, LEANING)]
-    assert {f.variable for f in report} == set(TRUE)
+    found = shown(place)
+    clear = {name for name, finding in found.items() if finding.evidence == CLEAR}
+    assert clear == {"salt in curd", "age at tasting", *BEST}
+    assert found["cook rate"].evidence == LEANING
     for name, points in TRUE.items():
-        finding = shown(place)[name]
-        assert np.sign(finding.effect) == np.sign(points)
-        assert finding.low95 <= points <= finding.high95
-    for name in NOTHING:
-        assert shown(place)[name].evidence not in (CLEAR, LEANING)
-    assert place.results.headline.text() == "One thing goes with the score so far: salt in curd."
+        assert np.sign(found[name].effect) == np.sign(points)
+        assert found[name].low95 <= points <= found[name].high95
+    for name, value in BEST.items():
+        best = found[name].best
+        assert best.low80 - 0.03 <= value <= best.high80 + 0.03  # a pH electrode's own doubt
+    assert [name for name, finding in found.items() if finding.best is not None] == list(BEST)
+    assert all(found[name].evidence != CLEAR for name in NOTHING)
+    assert place.results.headline.text() == "Two things go with the score so far."
     assert "Age stands apart: the score goes with it too." in place.results.doubt.text()
 
 
-def test_with_eighty_makes_all_four_are_clear_and_nothing_else(opened, long_file, tmp_path):
+def test_the_kitchen_s_series_is_shown_and_holds_the_truth(opened, sample, qtbot):
+    """What low to high of each variable truly does: salt its effect, the rest nothing."""
+    place = opened(sample)
+    press(place, Qt.Key.Key_D, CTRL)
+    qtbot.waitUntil(lambda: place.series.shown == "standing", timeout=WAIT_MS)
+    qtbot.waitUntil(place.window().settled, timeout=WAIT_MS)
+    assert place.series.standing.state.text() == "All 8 makes are made."
+    rows = place.series.beside.table.rows_model.rows
+    true = {"salt in curd": TRUE["salt in curd"] / 0.3 * (HIGH[0] - LOW[0])}
+    assert [row.variable for row in rows] == ["salt in curd", "cook temperature", "curd size"]
+    for row in rows:
+        assert row.low95 <= true.get(row.variable, 0.0) <= row.high95
+    assert rows[0].evidence in (CLEAR, LEANING)
+    assert rows[0].effect > 0
+
+
+def test_with_eighty_makes_nothing_is_clear_that_is_not_true(opened, long_file, tmp_path):
     path = tmp_path / "long.vatside"
     path.write_bytes(long_file.read_bytes())
     with Journal.open(path) as journal:
         place = opened(journal)
         clear = {f.variable for f in place.results.table.rows_model.rows if f.evidence == CLEAR}
-        assert clear == set(TRUE)
-        assert place.results.headline.text() == "Three things go with the score so far."
+        assert {"salt in curd", "age at tasting", *BEST} <= clear <= {*TRUE, *BEST}
         for name, points in TRUE.items():
             finding = shown(place)[name]
             assert finding.low95 <= points <= finding.high95
@@ -151,18 +173,18 @@ def test_before_and_after_a_day_names_the_season_and_what_moved_with_it(opened, 
             sample.makes.remove(make.id)
     place = opened(sample)
     asked = ask(place, "salt in curd", 3, "1 July 2025")
-    assert asked.message.text().startswith("From 1 July 2025: 6 makes compared with 6.")
+    assert asked.message.text().startswith("From 1 July 2025: 6 makes compared with 7.")
     assert "95 in 100 between" in asked.message.text()
     assert "With all else equal" in asked.message.text()
     assert "The milk's season changed at the same time" in asked.more.text()
-    assert "salt in curd was" in asked.more.text()
+    assert "milk ripened was" in asked.more.text()  # a habit changed at the tenth
     assert "The milk's season changed" in asked.line.accessibleDescription()
 
 
 def test_before_and_after_names_the_ageing_that_changed_too(opened, sample):
     place = opened(sample)
     starts = sorted(known.started_ms for known in place.study.answers["overall"].makes.values())
-    late = day_words(starts[2 * len(starts) // 3], sample.zone)
+    late = day_words(starts[-4], sample.zone)  # the last ones are not old yet
     asked = ask(place, "salt in curd", 3, late)
     assert asked.message.text().startswith(f"From {late}: ")
     assert "Ageing differed too" in asked.more.text()

@@ -111,7 +111,7 @@ def test_acid_gain_is_what_the_simulator_says_was_gained(sample):
     """Two readings scatter as the simulator's meter does, which its own error leaves alone."""
     gain = "acid gain in cheddaring"
     table = score_table(sample.wholes(), "overall", [gain])
-    days = {f"HL-{one.number:04d}": one.day for one in simulated(1, 24, present.NOW)}
+    days = {one.code: one.day for one in simulated(1, 40, present.NOW)}
     read, true = [], []
     for row, code in enumerate(table.make):
         day = days[code]

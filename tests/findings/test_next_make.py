@@ -18,9 +18,9 @@ from journal.findings.predict import Ground, predict
 from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.plan_text import builtin_plans
-from journal.sample.design import versions
 from journal.sample.plans import plan_of
 from journal.wording.next_make import beside_words
+from tests.even_makes import versions
 from tests.refusals import refused
 
 HARD = plan_of(next(v for v in versions(1) if not v.washed), 1, "a")

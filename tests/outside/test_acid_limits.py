@@ -27,10 +27,10 @@ from journal.records.plans import AcidTarget, Plan, Stage
 from journal.records.tables import table
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
-from journal.sample.design import versions
 from journal.sample.plans import plan_of
 from journal.wording import text_of
 from journal.wording.at_the_vat import CAUTION_SHORT
+from tests.even_makes import versions
 
 DATA = Path(__file__).parent / "data"
 START_MS = 1_760_000_000_000

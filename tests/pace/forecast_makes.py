@@ -12,11 +12,11 @@ from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.sample.culture import SimulatedCulture, Souring, draw
 from journal.sample.day import SimulatedDay, live
-from journal.sample.design import intents
 from journal.sample.entries import additions, make_entry, run_entries
 from journal.sample.made import Made
 from journal.sample.plans import plan_of
 from journal.sample.sensors import loggers, typed
+from tests.even_makes import intents
 
 START_MS = 1_760_000_000_000
 FAILING = 0.1  # share of makes whose culture stalls or is slow, half of them each

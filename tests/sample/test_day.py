@@ -6,9 +6,8 @@ import numpy as np
 import pytest
 
 from journal.sample.culture import BEST_C, SimulatedCulture, Souring
-from journal.sample.design import BLOCK, FAILED_AT, OWN, VERSION, intents, spread
+from journal.sample.design import FAILED, HURRIED, intents, numbers
 from journal.sample.made import Made, made
-from journal.sample.seeds import stream
 from tests.present import NOW
 
 
@@ -67,7 +66,7 @@ def test_acid_never_turns_back(kitchen: list[Made]) -> None:
 
 def test_one_make_fails_by_slow_acid_after_looking_sound(kitchen: list[Made]) -> None:
     failed = [one for one in kitchen if one.day.failed]
-    assert [one.number for one in failed] == [FAILED_AT + 1]
+    assert [one.number for one in failed] == [FAILED]
     day = failed[0].day
     culture_in = day.begin_of("ripen")
     # Six hours after the culture went in the curd is still above the plan's own line of pH 6.2.
@@ -107,29 +106,26 @@ def test_newest_make_is_in_the_middle_of_its_cook(kitchen: list[Made]) -> None:
     assert newest.at_ms(newest.until_min) == pytest.approx(NOW, abs=1000)
 
 
-def test_design_is_even_and_its_columns_stand_apart() -> None:
-    beside = np.linspace(0.0, 1.0, BLOCK)[:, None]
-    drawn = spread(stream(3, 0), beside, 7)
-    for column in drawn.T:  # one value in each of the 24 equal parts
-        assert sorted((column * BLOCK).astype(int)) == list(range(BLOCK))
-    together = np.corrcoef(np.column_stack([beside, drawn]).T) - np.eye(8)
-    assert np.abs(together).max() < 0.6
-
-
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_every_variable_varies_and_none_moves_with_another(seed: int) -> None:
-    assert len(OWN) + len(VERSION) == 11
-    rows = [one.facts for one in finished(made(seed, 24, NOW))]
-    names = [name for name in vars(rows[0]) if name != "washed"]
+    rows = [one.facts for one in finished(made(seed, 40, NOW))]
+    names = [name for name in vars(rows[0]) if name not in ("washed", "matted_min")]
     table = np.array([[getattr(row, name) for name in names] for row in rows], dtype=float)
     assert np.all(table.std(axis=0) > 0)
     between = np.corrcoef(table.T) - np.eye(len(names))
     assert np.abs(between).max() < 0.75  # the journal tells two apart below 0.9
 
 
-def test_a_round_holds_both_plans_and_a_dozen_versions() -> None:
-    meant = intents(1, 24)
-    assert sum(i.version.washed for i in meant) == 10
-    assert len({i.version for i in meant}) == 12
-    assert intents(1, 30)[:24] == meant
-    assert not any(i.failing for i in intents(1, FAILED_AT + 1))  # the newest never fails
+def test_a_round_holds_both_plans_and_the_notebook_comes_before_it() -> None:
+    meant = intents(1, 40)
+    assert sum(one.version.washed for one in meant) == 16
+    assert intents(1, 24) == meant[16:]
+    assert list(numbers(30)) == list(range(-5, 25))
+    assert intents(1, 60)[:39] == meant[:39]  # the newest has come out as it is always done
+    assert not any(one.failing for one in intents(1, FAILED))  # the newest never fails
+
+
+def test_a_hurried_make_is_the_only_one_that_grows_gassy(kitchen: list[Made]) -> None:
+    assert [one.number for one in kitchen if one.gassy] == [HURRIED]
+    noted = [one for one in made(1, 40, NOW) if one.noted]
+    assert not any(one.gassy for one in noted)
