@@ -278,7 +278,7 @@ def test_a_part_that_asks_nothing_leaves_the_keys_to_the_table(findings):
     for _ in range(4):
         press(findings, Qt.Key.Key_F6)
     assert focus(findings) is findings.results.table
-    for _ in range(3):
+    for _ in range(4):
         press(findings, Qt.Key.Key_F6)
     assert focus(findings) is findings.beside.before_after.line
     press(findings, Qt.Key.Key_L, CTRL | SHIFT)
