@@ -41,12 +41,14 @@ class LatePart(QObject):
         return False
 
     def _load(self) -> None:
-        if self._module in sys.modules:
+        if not self._widget.isVisible():  # left or closed meanwhile: when it is seen again
+            self._widget.installEventFilter(self)
+        elif self._module in sys.modules:
             self._on_loaded()
-            return
-        task = self._work.start(self._name, _load_module, self._module)
-        task.finished.connect(self._on_loaded)
-        task.failed.connect(self._on_loaded)  # whoever builds it says what is wrong
+        else:
+            task = self._work.start(self._name, _load_module, self._module)
+            task.finished.connect(self._on_loaded)
+            task.failed.connect(self._on_loaded)  # whoever builds it says what is wrong
 
     def _on_loaded(self) -> None:
         self._is_loaded = True

@@ -256,6 +256,7 @@ class Window(QWidget):
         self._trail.forget()
         while (page := self.stack.widget(0)) is not None:
             self.stack.removeWidget(page)
+            page.hide()
             page.deleteLater()
 
     def _on_daily(self) -> None:

@@ -10,10 +10,10 @@ import sys
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from journal.desk.charts.chart import Chart
-from journal.desk.late import Standing
+from journal.desk.late import LatePart, Standing
 from journal.desk.work import Work
 from journal.keeping import Journal
 from tests import present
@@ -97,3 +97,20 @@ def test_rubbish_is_looked_for_again_once_the_window_stands(qtbot, sample: Journ
         gc.enable()
         gc.unfreeze()
     assert "journal.desk.plans.place" in sys.modules
+
+
+def test_what_was_left_before_it_loaded_is_loaded_when_it_is_seen_again(qtbot):
+    widget, heard = QWidget(), []
+    qtbot.addWidget(widget)
+    with qtbot.waitExposed(widget):
+        widget.show()
+    late = LatePart(widget, Work(), "part", "json")
+    late.loaded.connect(lambda: heard.append(True))
+    widget.repaint()
+    widget.hide()  # as a window that closes, and whose journal is closed next
+    for _ in range(5):
+        QApplication.processEvents()
+    assert heard == []
+    assert late.settled()
+    widget.show()
+    qtbot.waitUntil(lambda: heard == [True])
