@@ -6,7 +6,6 @@ the commands of its screen on the row under the pointer, and is narrowed by typi
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -47,6 +46,7 @@ from PySide6.QtWidgets import (
 from journal.desk.commands import Command
 from journal.desk.filter_line import FilterLine
 from journal.desk.menus import Menu
+from journal.desk.natural import natural
 from journal.desk.scrollbars import quieten
 from journal.desk.table_files import save_table
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
@@ -62,7 +62,6 @@ _LEAST = 34 * STEP  # what the column that stretches is to have at least
 _TITLES = 8 * STEP
 _FRAME = 2  # px about the row one stands on
 _SHIFT_OR_PAD = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
-_NUMBER = re.compile(r"(?:(?<!\w)[−-])?\d+(?:\.\d+)?")
 
 
 @dataclass(frozen=True)
@@ -93,17 +92,6 @@ class Column(Generic[Row]):
     def key(self, row: Row) -> Any:
         """What a row is sorted by under this column."""
         return natural(self.text(row)) if self.sort is None else self.sort(row)
-
-
-def natural(text: str) -> list[tuple[int, float, str]]:
-    """A key by which texts sort as people read them: "HL-9" before "HL-10", case aside."""
-    found: list[tuple[int, float, str]] = []
-    last = 0
-    for number in _NUMBER.finditer(text):
-        found.append((1, 0.0, text[last : number.start()].casefold()))
-        found.append((0, float(number[0].replace("−", "-")), ""))
-        last = number.end()
-    return [*found, (1, 0.0, text[last:].casefold())]
 
 
 class RowsModel(QAbstractTableModel, Generic[Row]):

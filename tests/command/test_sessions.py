@@ -309,7 +309,7 @@ def test_sheets_are_written_with_the_key_beside_them(finished, run, laid, tmp_pa
     out = tmp_path / "sheets.pdf"
     done = run("session-sheet", finished, "latest", out, "--json")
     assert done.code == 0, done
-    text = "".join(page.extract_text() for page in pypdf.PdfReader(out).pages)
+    text = "\n".join(page.extract_text() for page in pypdf.PdfReader(out).pages)
     assert all(times(s["code"], text) == 2 for s in laid["servings"])  # once for each assessor
     assert "Orla, 3 of 3" in text
     assert not any(name in text for name in LIKED)

@@ -28,7 +28,7 @@ def spoilt(sample_file, tmp_path):
 @pytest.mark.parametrize(
     ("place", "report"),
     [
-        ("today", False),
+        ("today", True),
         ("plans", True),
         ("vat", True),
         ("makes", True),

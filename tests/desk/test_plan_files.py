@@ -115,7 +115,7 @@ def test_a_broken_file_names_line_and_reason(place, journal: Journal, changed, q
 
 
 def test_other_files_are_not_taken(place, tmp_path, qtbot) -> None:
-    other = tmp_path / "readings.csv"
+    other = tmp_path / "letter.odt"
     other.write_text("a,b\n")
     assert not drop(place, other)
 

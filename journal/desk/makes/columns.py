@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from journal.desk.tables import Column, natural
+from journal.desk.natural import natural
+from journal.desk.tables import Column
 from journal.keeping import MakeRow
 from journal.records.instants import local
 from journal.records.makes import tags_of

@@ -23,7 +23,7 @@ from journal.wording.dates import format_day, month_name
 
 _ROW_PX, _REST_PX = 22, 74  # of a kind of care; of the axis and the room about them
 _CLOSE_PX = 7.5  # marks nearer than this run into a line
-_MONTH_PX = 56
+_MONTH_PX = 45  # "Jan 2027" beside "Feb"
 _BLOCK_PX = 9.0  # of the make before its own day, so that it is seen
 _DAY_MIN = 1440.0
 
@@ -150,7 +150,7 @@ class CareChart(Chart):
     def _month_ticks(self, scene: CareScene) -> list[tuple[float, str]]:
         """The first days of months by their names, as many as there is room for, with the year
         where it begins."""
-        most = max(1, int(self.plot.pane(0).wide // _MONTH_PX))
+        most = max(1.0, self.plot.pane(0).wide / _MONTH_PX)
         first, last = scene.begun, scene.on(scene.last_day)
         shown = self.lens.shown
         months = (shown[1] - shown[0]) / MONTH_DAYS

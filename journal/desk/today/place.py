@@ -21,7 +21,7 @@ from journal.desk.series_change import series_change
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font, scaled
 from journal.desk.week import WeekStrip
-from journal.keeping import Change, Journal, KeepingError
+from journal.keeping import Change, DamageError, Journal, KeepingError
 from journal.records import id_of
 from journal.reports.agenda import (
     SHELF,
@@ -221,7 +221,11 @@ class TodayPlace(Place):
             return
         self._live_head.setText(f"{running.code} in the vat")
         if self.live is not None:
-            self.live.show_make(self.journal.whole(id_of(running)), running.name)
+            try:
+                self.live.show_make(self.journal.whole(id_of(running)), running.name)
+            except DamageError as error:
+                self.live.setVisible(False)
+                self.say("damage", text_of(error))
         elif self._late is None:
             self._late = LatePart(
                 self.week, self.desk.work, "live curve", "journal.desk.makes.chart"
