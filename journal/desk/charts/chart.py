@@ -191,6 +191,8 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
             plot.dress(c)
         self.draw()
         self.values = self.table()
+        for plot in self.plots:
+            plot.take_room()  # of all, before words are placed in any: they share the height
         self.settle()
         for plot in self.plots:
             if plot.isVisible():

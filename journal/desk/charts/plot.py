@@ -66,11 +66,21 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         self._named.clear()
         self._spare.clear()
 
-    def clear_words(self) -> None:
-        """Move the words off what is drawn, now that all is."""
+    def setVisible(self, visible: bool) -> None:
+        """Show or hide it; shown again, its axes have their room before anything is placed."""
+        shown = visible and not self.isVisible()
+        super().setVisible(visible)
+        if shown:
+            self.take_room()
+
+    def take_room(self) -> None:
+        """Give the axes the room they need."""
         for axis in (self.left_axis, self.bottom_axis):
             if axis is not None and axis.isVisible():
                 axis.take_room()
+
+    def clear_words(self) -> None:
+        """Move the words off what is drawn, now that all is."""
         self.layout.activate()
         (x, y), view = self.viewRange(), self.getViewBox()
         field = PlotGround((x[0], x[1]), (y[0], y[1]), view.width(), view.height())
