@@ -92,7 +92,7 @@ def walk(window: Window, journal: Journal, folder: Path, wait: Wait) -> Iterator
 def _over_the_window(
     window: Window, journal: Journal, folder: Path, settle: Callable[[], None]
 ) -> Iterator[Chart]:
-    window.go("makes", journal.makes.by_code("HL-0009").id)
+    window.go("makes", journal.makes.by_code("HL-0010").id)
     settle()
     window.current.page.why.click()
     why = next(one for one in window.findChildren(WhyDialog) if one.isVisible())
