@@ -38,6 +38,17 @@ def _look(qapp: QApplication) -> None:
         qapp.setProperty("vatside-look", Look(qapp, "light"))
 
 
+@pytest.fixture(autouse=True)
+def _nothing_left_shown(qapp: QApplication) -> Iterator[None]:
+    """The pointer is given to whatever window lies there: what a test left open, a dialog whose
+    window was closed or a tip, would take it from the tests after it."""
+    before = [one for one in qapp.topLevelWidgets() if one.isVisible()]
+    yield
+    for one in qapp.topLevelWidgets():
+        if one.isVisible() and one not in before:
+            one.hide()
+
+
 _answers: dict[tuple[str, str], StudyAnswer] = {}
 
 
