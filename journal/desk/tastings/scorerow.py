@@ -14,7 +14,7 @@ from journal.records import RecordError
 from journal.records.tastings import SCORE_TOP
 from journal.wording import text_of
 
-_NAME, _FIELD, SPREAD = 112, 56, 3 * STEP
+_NAME, _FIELD, SPREAD = 124, 56, 3 * STEP
 LEAST, MOST = 28, 42
 _STEPS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 

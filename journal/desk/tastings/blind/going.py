@@ -44,7 +44,7 @@ class RunningSession(QWidget):
         self.paste = Button("Paste an answer", FAINT, "Ctrl Shift V")
         self.join, self._join_box = boxed("Add an assessor", TEXT)
         self.join.setPlaceholderText("add an assessor  Ctrl G")
-        self._join_box.setFixedSize(52 * STEP, HIGH)
+        self._join_box.setFixedSize(60 * STEP, HIGH)
         self.people = Suggestions(self.join, self, people, 80 * STEP)
         self.people.picked.connect(self._on_joined)
         self._build()
