@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QApplication
 from journal.background import State
 from journal.desk import dialogs
 from journal.desk.findings.ranges import span_of
+from journal.desk.shots import settle
 from journal.findings import scatter, study
 from journal.findings.defect_table import defect_table
 from journal.findings.predict import Ground, predict
@@ -124,6 +125,20 @@ def test_no_line_of_the_next_make_is_cut(opened, sample, qtbot, size):
             for label in (card.heading, card.reason, card.score)))  # fmt: skip
         assert card.rect().contains(card.plan.geometry())
         assert card.rect().contains(card.year.geometry())
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1440, 900), (960, 1040)])
+def test_no_word_above_the_table_is_cut(opened, sample, qtbot, size):
+    """However many notes stand under the table: the headline, what was looked at, the acts."""
+    place = opened(sample)
+    place.window().resize(*size)
+    qtbot.waitUntil(lambda: (place.window().width(), place.window().height()) == size)
+    settle(QApplication.instance(), place.window())
+    page = place.results
+    for label in (page.headline, page.looked, page.doubt):
+        assert label.height() >= label.heightForWidth(label.width()) - 1, label.text()
+    for button in (page.score, page.series, page.further):
+        assert button.width() >= button.sizeHint().width(), button.text()
 
 
 def test_left_and_right_step_along_the_points_and_enter_opens_the_make(opened, sample, qtbot):

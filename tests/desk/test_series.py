@@ -287,7 +287,7 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
     assert sample.plans.latest() == latest  # what is listed in Plans is as it was
     assert "8 makes set up" in place.messages.text("series")
     assert place.series.standing.table.rows_model.rows[0].became == "next"
-    assert place.results.series.text() == "Series: 0 of 8 made"
+    assert place.results.series.text() == "Series: 0 of 8"
     person.press(Qt.Key.Key_Z, CTRL)
     assert on_disk(sample) == []
     assert place.series.shown == "form"

@@ -9,12 +9,14 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.buttons import FAINT, Button
 from journal.desk.findings.ranges import Ranges
 from journal.desk.labels import Label
-from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of
+from journal.desk.scrollbars import scrolled
+from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of, scaled
 from journal.findings.answer import StudyAnswer
 from journal.wording.effects import footnotes, looked_words
 from journal.wording.findings import doubt, headline
 
 _TALL = 160 * STEP
+_FEW_LINES = 13 * STEP  # of notes in a low window; the others are scrolled to
 
 
 class TablePage(QWidget):
@@ -39,13 +41,15 @@ class TablePage(QWidget):
         column.addWidget(self.table.axis)
         foot = QVBoxLayout()
         foot.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)
-        foot.addWidget(self.notes)
+        self._all_notes = scrolled(self.notes, by_keys=True)
+        self._all_notes.setAccessibleName("Notes on the table")
+        foot.addWidget(self._all_notes)
         column.addLayout(foot)
         column.addStretch(1)
 
     def _head(self) -> QVBoxLayout:
         ask = QHBoxLayout()
-        ask.setSpacing(2 * STEP)
+        ask.setSpacing(STEP)
         ask.addWidget(Label("What goes with", role="quiet"))
         ask.addWidget(self.score)
         ask.addStretch(1)
@@ -78,8 +82,12 @@ class TablePage(QWidget):
         self._write_notes()
 
     def _write_notes(self) -> None:
-        """A note a line, where there is height for it."""
-        self.notes.setText(("\n" if self.height() >= _TALL else " ").join(self._footnotes))
+        """A note a line, where there is height for all; else the first lines, and a bar."""
+        self.notes.setText("\n".join(self._footnotes))
+        wide = self.width() - 16 * STEP
+        high = self.notes.heightForWidth(wide) if self._footnotes else 0
+        low = min(high, scaled(_FEW_LINES))
+        self._all_notes.setFixedHeight(high if self.height() >= _TALL else low)
 
 
 class BusyPage(QWidget):

@@ -156,7 +156,7 @@ class SeriesController(QObject):
         found = self._designs.all()
         words = "New series"
         if found:
-            words = f"Series: {found[0].made} of {len(found[0].makes)} made"
+            words = f"Series: {found[0].made} of {len(found[0].makes)}"
         self.named.emit(words)
         if self.shown == FORM and any(one.series.id == self._gone for one in found):
             self._at_hand, self._gone = self._gone, None
