@@ -1,19 +1,26 @@
 """How much of a room its tests reach: `python3 packaging/start.py coverage [ROOM…] [--least 95]`.
 
-The tests of each room run under coverage.py, by branch, and the table says for each room and module
-how many of its lines and branches were reached; what runs in processes of its own is not counted.
-coverage.py is fetched once into a folder beside the environment.
+Each file of tests that matters runs once under coverage.py, by branch, two at a time, and what it
+reached is kept in a folder beside the environment: a run that was stopped goes on where it was. The
+table says for each room and module how many of its lines and branches were reached; what runs in
+processes of its own is not counted. By what each test reached, mutants are tried (`mutants.py`).
 """
 
 from __future__ import annotations
 
 import argparse
+import hashlib
 import json
 import os
 import subprocess
 import sys
 import tempfile
+import time
 from collections import Counter
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +28,23 @@ ROOT = Path(__file__).resolve().parents[2]
 HERE = Path(__file__).parent
 FOLDER = ROOT / ".venv" / "measures"
 ROOMS = ("keeping", "exchange", "records")
+ALSO = {
+    **dict.fromkeys(ROOMS, ("keeping", "exchange", "records", "command")),
+    **dict.fromkeys(("reckoning", "curves"), ("outside", "topics")),
+}
 LEAST = 95.0
+
+
+@dataclass(frozen=True)
+class Reached:
+    """What the tests of one file reached: the arcs of each file of the program, and of each of its
+    lines the tests, by their number in `tests`."""
+
+    tests: list[str]
+    took: list[float]
+    failed: set[str]
+    arcs: dict[str, list[tuple[int, int]]]
+    lines: dict[str, dict[int, list[int]]]
 
 
 def main(words: list[str] | None = None) -> int:
@@ -30,34 +53,107 @@ def main(words: list[str] | None = None) -> int:
     parser.add_argument("rooms", nargs="*", metavar="ROOM", help=f"{', '.join(ROOMS)} if none")
     parser.add_argument("--least", type=float, default=LEAST, help="percent of a room")
     parser.add_argument("--modules", action="store_true", help="say what each module lacks")
+    parser.add_argument("--again", action="store_true", help="forget what was measured before")
     args = parser.parse_args(words)
     rooms = args.rooms or list(ROOMS)
-    _fetch()
-    with tempfile.TemporaryDirectory() as folder:
-        env = {**os.environ, "PYTHONPATH": str(FOLDER), "COVERAGE_FILE": f"{folder}/data",
-               "QT_QPA_PLATFORM": "offscreen"}  # fmt: skip
-        failed = False
-        source = ",".join(f"journal/{room}" for room in rooms)
-        for room in rooms:
-            run = _words("run", f"--source={source}", "-m", "pytest", "-q", f"tests/{room}")
-            failed |= subprocess.run(run, cwd=ROOT, env=env, check=False).returncode != 0
-        out = f"{folder}/found.json"
-        subprocess.run(_words("combine", "-q"), cwd=ROOT, env=env, check=True)
-        subprocess.run(_words("json", "-q", "-o", out), cwd=ROOT, env=env, check=True)
-        found = json.loads(Path(out).read_text("utf-8"))["files"]
+    measured = list(measure(rooms, again=args.again))
+    failed = sorted(test for one in measured for test in one.failed)
+    for test in failed:
+        print(f"not passed: {test}")
+    found = _report(rooms, measured)
     below = [room for room in rooms if _told(room, found, args.modules) < args.least]
-    return 1 if failed or below else 0
+    return 1 if below else 0
 
 
-def _words(*words: str) -> list[str]:
-    return [sys.executable, "-m", "coverage", words[0], f"--rcfile={HERE / 'coverage.ini'}",
-            *words[1:]]  # fmt: skip
+# Measuring
 
 
-def _fetch() -> None:
+def files_for(rooms: list[str]) -> list[Path]:
+    """The files of tests that matter to rooms: theirs, and those of the rooms beside."""
+    folders = sorted({name for room in rooms for name in (room, *ALSO.get(room, ()))})
+    return [path for name in folders for path in sorted((ROOT / "tests" / name).rglob("test_*.py"))]
+
+
+def measure(rooms: list[str], *, again: bool = False, jobs: int = 2) -> Iterator[Reached]:
+    """What each file of tests reached; those that were measured already are only read."""
+    fetch()
+    files = files_for(rooms)
+    with ThreadPoolExecutor(jobs) as pool:
+        for number, reached in enumerate(pool.map(lambda one: _of_file(one, again), files), 1):
+            if sys.stderr.isatty() or number % 20 == 0:
+                print(f"{number} of {len(files)} files of tests", file=sys.stderr, flush=True)
+            yield reached
+
+
+def _of_file(path: Path, again: bool) -> Reached:
+    name = path.relative_to(ROOT).with_suffix("").as_posix().replace("/", "-")
+    to = FOLDER / "reached" / _state("journal") / f"{name}-{_state(path)}.json"
+    if again or not to.exists():
+        to.parent.mkdir(parents=True, exist_ok=True)
+        begun = time.monotonic()
+        said = _run(path, to)
+        if not to.exists():
+            raise SystemExit(f"{path.name} could not be measured:\n{said[-2000:]}")
+        print(f"{path.name}: {time.monotonic() - begun:.0f} s", file=sys.stderr, flush=True)
+    found = json.loads(to.read_text(encoding="utf-8"))
+    lines = {file: {int(line): tests for line, tests in lines.items()}
+             for file, lines in found["lines"].items()}  # fmt: skip
+    return Reached(found["tests"], found["took"], set(found["failed"]), found["arcs"], lines)
+
+
+@cache
+def _state(name: str | Path) -> str:
+    """Some digits that are others once a file, or one in a folder, is another."""
+    path, digest = ROOT / name, hashlib.sha256()
+    for each in sorted(path.rglob("*.py")) if path.is_dir() else [path]:
+        digest.update(each.read_bytes())
+    return digest.hexdigest()[:12]
+
+
+def _run(tests: Path, to: Path) -> str:
+    rooms = [one.name for one in sorted((ROOT / "journal").iterdir()) if one.is_dir()]
+    below = [one for one in rooms if one not in ("desk", "wording", "sample", "__pycache__")]
+    env = {**os.environ, "PYTHONPATH": str(FOLDER), "QT_QPA_PLATFORM": "offscreen",
+           "TRACED_TO": str(to), "TRACED": ",".join(f"journal/{one}" for one in below)}  # fmt: skip
+    command = [sys.executable, "-m", "pytest", "-q", "-p", "tests.measures.tracing",
+               "-p", "no:cacheprovider", "-m", "not slow", str(tests)]  # fmt: skip
+    return subprocess.run(
+        command, cwd=ROOT, env=env, check=False, capture_output=True, text=True
+    ).stdout
+
+
+def fetch() -> None:
+    """Have coverage.py, once."""
     if not (FOLDER / "coverage").is_dir():
         pip = ["-m", "pip", "install", "-q", "--target", str(FOLDER), "--no-deps", "-r"]
         subprocess.run([sys.executable, *pip, str(HERE / "pins.txt")], check=True)
+
+
+# The table
+
+
+def _report(rooms: list[str], measured: list[Reached]) -> dict[str, Any]:
+    """What coverage.py says of all of it together, by file."""
+    sys.path.insert(0, str(FOLDER))
+    from coverage import Coverage, CoverageData
+
+    arcs: dict[str, set[tuple[int, int]]] = {
+        path.as_posix(): set()
+        for room in rooms for path in (ROOT / "journal" / room).rglob("*.py")
+    }  # fmt: skip
+    for one in measured:
+        for name, found in one.arcs.items():
+            arcs.get((ROOT / name).as_posix(), set()).update((a, b) for a, b in found)
+    with tempfile.TemporaryDirectory() as folder:
+        data, out = CoverageData(f"{folder}/data"), f"{folder}/found.json"
+        data.add_arcs(arcs)
+        data.touch_files(list(arcs))
+        data.write()
+        tool = Coverage(f"{folder}/data", branch=True, config_file=str(HERE / "coverage.ini"))
+        tool.load()
+        tool.json_report(outfile=out)
+        files: dict[str, Any] = json.loads(Path(out).read_text("utf-8"))["files"]
+    return files
 
 
 def _told(room: str, files: dict[str, Any], modules: bool) -> float:
@@ -65,17 +161,19 @@ def _told(room: str, files: dict[str, Any], modules: bool) -> float:
     whole: Counter[str] = Counter()
     lines = []
     for name, file in sorted(files.items()):
-        if not Path(name).as_posix().startswith(f"journal/{room}/"):
+        if f"journal/{room}/" not in Path(name).as_posix():
             continue
         of = file["summary"]
         whole.update({key: of[key] for key in _COUNTS})
         if modules and of["percent_covered"] < 100:
-            lacks = _short([*file["missing_lines"], *(one for one, _ in file["missing_branches"])])
+            turns = (f"{a}-{b}" for a, b in file["missing_branches"])
+            lacks = ", ".join([*map(str, file["missing_lines"]), *turns])
             lines.append(f"    {Path(name).name:24} {of['percent_covered']:5.1f} %  {lacks}")
     share = _share(whole)
     reached = f"{whole['covered_lines']:,} of {whole['num_statements']:,} lines"
     turns = f"{whole['covered_branches']:,} of {whole['num_branches']:,} branches"
-    print(f"{room:12} {share:5.1f} %  {reached}, {turns}")
+    by_branch = 100 * whole["covered_branches"] / (whole["num_branches"] or 1)
+    print(f"{room:12} {share:5.1f} %  {reached}, {turns} ({by_branch:.1f} %)")
     for line in lines:
         print(line)
     return share
@@ -87,10 +185,6 @@ _COUNTS = ("covered_lines", "num_statements", "covered_branches", "num_branches"
 def _share(of: Counter[str]) -> float:
     all_of = of["num_statements"] + of["num_branches"]
     return 100 * (of["covered_lines"] + of["covered_branches"]) / all_of if all_of else 100.0
-
-
-def _short(numbers: list[int]) -> str:
-    return ", ".join(map(str, sorted({number for number in numbers if number > 0})))
 
 
 if __name__ == "__main__":

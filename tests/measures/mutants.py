@@ -1,32 +1,32 @@
 """What the tests of a room notice: `start.py mutants ROOM [--count N] [--seed S]`.
 
 A mutant is the room with one thing in it wrong: `<` for `<=`, `+` for `-`, `and` for `or`, a number
-one higher, a condition turned round. So many are drawn and tried, each in a fresh process on a copy
-of the program, first on the tests of its module, then on those of the room; what no test notices is
-listed with its line, to be read: it lacks a test, or is no other program.
+one higher, a condition turned round. So many are drawn and tried on the tests that reach its line,
+as `covered.py` found them, those of its module first, until one fails; what no test notices is
+listed with its line, to be read: it lacks a test, or is no other program (`answered.md`). One
+process has all imported that is not the program's, and each mutant is a child of it (`trying.py`).
+What was found is kept beside the environment: a run that was stopped goes on where it was.
 """
 
 from __future__ import annotations
 
 import argparse
 import ast
-import os
+import json
 import random
-import shutil
-import signal
-import subprocess
 import sys
-import tempfile
 import time
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from tests.measures.covered import FOLDER, Reached, measure
+from tests.measures.trying import NOTICED, Preloaded
+
 ROOT = Path(__file__).resolve().parents[2]
-COPIED = ("journal", "tests", "resources", "packaging", "pyproject.toml")
-ALSO = {"reckoning": ("tests/outside",), "curves": ("tests/outside",)}
-PATIENCE = 10  # times what the tests take on the program as it is, and at least
-LEAST_S = 60.0
+FIRST = 12  # tests that are tried before the others
+MOST_S = 240.0  # of tests, as they take on the program as it is
 _OTHER = {
     ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt, ast.Eq: ast.NotEq,
     ast.NotEq: ast.Eq, ast.Is: ast.IsNot, ast.IsNot: ast.Is, ast.In: ast.NotIn, ast.NotIn: ast.In,
@@ -37,10 +37,13 @@ _OTHER = {
 
 @dataclass(frozen=True)
 class Mutant:
-    """One change of one file: the text between two places becomes another."""
+    """One change of one file: the text between two places becomes another. It is reached by what
+    reaches a line from `first`, where its statement begins, to `last`."""
 
     path: Path
+    first: int
     line: int
+    last: int
     begin: int
     end: int
     now: str
@@ -62,18 +65,21 @@ def mutants_of(path: Path, source: str) -> Iterator[Mutant]:
         return (at[node.lineno - 1] + node.col_offset,
                 at[(node.end_lineno or 0) - 1] + (node.end_col_offset or 0))  # fmt: skip
 
-    for node in _walk(ast.parse(source)):
+    for node, first in _walk(ast.parse(source), 1):
         for old, new in _changed(node):
             begin, end = place(old)
-            yield Mutant(path, old.lineno, begin, end, raw[begin:end].decode(), f"({new})")
+            now = raw[begin:end].decode()
+            yield Mutant(path, first, old.lineno, old.end_lineno or 0, begin, end, now, f"({new})")
 
 
-def _walk(node: ast.AST) -> Iterator[ast.AST]:
-    """All nodes but those within a text, whose places Python 3.11 does not know."""
-    yield node
+def _walk(node: ast.AST, first: int) -> Iterator[tuple[ast.AST, int]]:
+    """All nodes but those within a text, whose places Python 3.11 does not know; each with the line
+    in which its statement begins."""
+    first = node.lineno if isinstance(node, ast.stmt) else first
+    yield node, first
     for each in ast.iter_child_nodes(node):
         if not isinstance(each, ast.JoinedStr):
-            yield from _walk(each)
+            yield from _walk(each, first)
 
 
 def _changed(node: ast.AST) -> Iterator[tuple[ast.expr, str]]:
@@ -114,76 +120,83 @@ def _number(node: ast.Constant) -> Iterator[tuple[ast.expr, str]]:
         yield node, repr(node.value + 1)
 
 
-def nearest(module: str, room: str) -> list[str]:
-    """The tests of a module: files with its name in theirs, and those that import it."""
-    named = f"journal.{room}.{module}"
-    found = [
-        path
-        for path in sorted((ROOT / "tests" / room).rglob("test_*.py"))
-        if module in path.stem or f"{named} import" in path.read_text(encoding="utf-8")
-    ]
-    return [path.relative_to(ROOT).as_posix() for path in found]
+class LineMap:
+    """Which tests reach a line, and how long each takes."""
+
+    def __init__(self, measured: Sequence[Reached]) -> None:
+        self.took: dict[str, float] = {}
+        self._lines: dict[str, dict[int, set[str]]] = defaultdict(lambda: defaultdict(set))
+        for one in measured:
+            self.took.update(zip(one.tests, one.took, strict=True))
+            for name, lines in one.lines.items():
+                for line, tests in lines.items():
+                    self._lines[name][line].update(
+                        one.tests[n] for n in tests if one.tests[n] not in one.failed
+                    )
+
+    def of(self, mutant: Mutant) -> list[str]:
+        """The tests that reach a mutant, the nearest first, then the quickest. Where none does, it
+        is reached when its module is imported, and they are those that reach anything of that."""
+        lines = self._lines[mutant.path.as_posix()]
+        found: set[str] = set()
+        for line in range(mutant.first, mutant.last + 1):
+            found |= lines.get(line, set())
+        if not found:
+            found = set().union(*lines.values())
+        room, stem = mutant.path.parts[1], mutant.path.stem
+
+        def rank(test: str) -> tuple[bool, bool, float]:
+            file = test.split("::")[0]
+            return stem not in file, not file.startswith(f"tests/{room}/"), self.took[test]
+
+        return sorted(found, key=rank)
 
 
-def passes(folder: Path, tests: list[str], patience_s: float) -> bool:
-    """Whether the tests pass on the copy of the program in a folder; slow ones are left out."""
-    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider",
-               "-m", "not slow", *tests]  # fmt: skip
-    env = {**os.environ, "PYTHONPATH": str(folder), "QT_QPA_PLATFORM": "offscreen"}
-    with subprocess.Popen(
-        command, cwd=folder, env=env, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-        start_new_session=True,
-    ) as one:  # fmt: skip
-        try:
-            return one.wait(patience_s) == 0
-        except subprocess.TimeoutExpired:
-            os.killpg(one.pid, signal.SIGKILL)
-            return False
-
-
+@dataclass(frozen=True)
 class Trial:
-    """A room's mutants on a copy of the program."""
+    """What became of a mutant: noticed or not, and by how many tests of how many it was tried."""
 
-    def __init__(self, room: str, folder: Path) -> None:
-        self.room, self.folder = room, folder
-        for name in COPIED:
-            copy = shutil.copytree if (ROOT / name).is_dir() else shutil.copy
-            copy(ROOT / name, folder / name)
-        self.took: dict[tuple[str, ...], float] = {}
+    words: str
+    noticed: bool
+    how: str
+    tried: int
+    tests: int
+    seconds: float
 
-    def drawn(self, count: int, dice: random.Random) -> list[Mutant]:
-        """So many mutants of the room; each as likely as any other."""
-        files = sorted((ROOT / "journal" / self.room).rglob("*.py"))
-        every = [
-            one for path in files
-            for one in mutants_of(path.relative_to(ROOT), path.read_text(encoding="utf-8"))
-        ]  # fmt: skip
-        return dice.sample(every, min(count, len(every)))
 
-    def is_noticed(self, mutant: Mutant) -> bool:
-        """Whether a test fails on it."""
-        whole = [f"tests/{self.room}", *ALSO.get(self.room, ())]
-        near = nearest(mutant.path.stem, self.room)
-        path = self.folder / mutant.path
-        before = path.read_bytes()
-        for tests in (near, whole) if near else (whole,):
-            patience = max(LEAST_S, PATIENCE * self._usual(tuple(tests)))
-            path.write_bytes(before[: mutant.begin] + mutant.text.encode() + before[mutant.end :])
-            try:
-                if not passes(self.folder, tests, patience):
-                    return True
-            finally:
-                path.write_bytes(before)
-        return False
+def drawn(room: str, count: int, dice: random.Random) -> list[Mutant]:
+    """So many mutants of the room; each as likely as any other."""
+    every = [
+        one for path in sorted((ROOT / "journal" / room).rglob("*.py"))
+        for one in mutants_of(path.relative_to(ROOT), path.read_text(encoding="utf-8"))
+    ]  # fmt: skip
+    return dice.sample(every, min(count, len(every)))
 
-    def _usual(self, tests: tuple[str, ...]) -> float:
-        """How long these tests take on the program as it is, on which they pass."""
-        if tests not in self.took:
-            begun = time.monotonic()
-            if not passes(self.folder, list(tests), 7200):
-                raise SystemExit(f"These fail without any mutant: {' '.join(tests)}")
-            self.took[tests] = time.monotonic() - begun
-        return self.took[tests]
+
+def tried(mutant: Mutant, tests: list[str], took: dict[str, float], house: Preloaded) -> Trial:
+    """Try a mutant, on a few tests first and then on the rest that there is time for."""
+    begun, done, how = time.monotonic(), 0, "not reached by any test"
+    within: list[str] = []
+    for test in tests:
+        if sum(took[one] for one in within) + took[test] <= MOST_S:
+            within.append(test)
+    change = (str(ROOT / mutant.path), mutant.begin, mutant.end, mutant.text)
+    for some in (within[:FIRST], within[FIRST:]):
+        if some:
+            how = house.run(change, some, sum(took[one] for one in some))
+            done += len(some)
+            if how in NOTICED:
+                break
+    seconds = round(time.monotonic() - begun, 1)
+    return Trial(mutant.words(), how in NOTICED, how, done, len(tests), seconds)
+
+
+def known(path: Path) -> dict[str, Trial]:
+    """What an earlier run found, by the mutant's words."""
+    if not path.exists():
+        return {}
+    rows = (json.loads(line) for line in path.read_text(encoding="utf-8").splitlines())
+    return {row["words"]: Trial(**row) for row in rows}
 
 
 def main(words: list[str] | None = None) -> int:
@@ -192,21 +205,30 @@ def main(words: list[str] | None = None) -> int:
     parser.add_argument("room", metavar="ROOM", help="reckoning, findings, curves, keeping, …")
     parser.add_argument("--count", type=int, default=150, help="how many; 150")
     parser.add_argument("--seed", type=int, help="of the draw; printed")
+    parser.add_argument("--first", type=int, help="try only so many of those that are drawn")
     args = parser.parse_args(words)
     seed = random.SystemRandom().randrange(10**6) if args.seed is None else args.seed
     print(f"Seed {seed}", flush=True)
-    lives = []
-    with tempfile.TemporaryDirectory() as folder:
-        trial = Trial(args.room, Path(folder))
-        drawn = trial.drawn(args.count, random.Random(seed))
-        for number, mutant in enumerate(drawn, start=1):
-            if not trial.is_noticed(mutant):
-                lives.append(mutant)
-                print(f"{number}: not noticed: {mutant.words()}", flush=True)
-            elif number % 10 == 0:
-                print(f"{number}: {number - len(lives)} noticed", flush=True)
-    print(f"{len(drawn)} mutants of {args.room}, {len(lives)} not noticed.")
+    reach = LineMap(list(measure([args.room])))
+    kept = FOLDER / f"mutants-{args.room}-{seed}-{args.count}.jsonl"
+    before, trials = known(kept), []
+    house = Preloaded()
+    for mutant in drawn(args.room, args.count, random.Random(seed))[: args.first]:
+        one = before.get(mutant.words())
+        if one is None:
+            one = tried(mutant, reach.of(mutant), reach.took, house)
+            with kept.open("a", encoding="utf-8") as file:
+                file.write(json.dumps(vars(one)) + "\n")
+        trials.append(one)
+        if not one.noticed:
+            print(f"{len(trials)}: {_told(one)}", flush=True)
+    lives = sum(not one.noticed for one in trials)
+    print(f"{len(trials)} mutants of {args.room}, {lives} not noticed.")
     return 0
+
+
+def _told(one: Trial) -> str:
+    return f"not noticed ({one.how}, {one.tried} of {one.tests} tests): {one.words}"
 
 
 if __name__ == "__main__":

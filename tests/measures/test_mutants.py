@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import ast
+import subprocess
+import sys
 from pathlib import Path
 
-from tests.measures.mutants import ROOT, mutants_of, nearest, passes
+from tests.measures.covered import Reached
+from tests.measures.mutants import ROOT, LineMap, Mutant, mutants_of
 
 SOURCE = '''
 def least(a: float, b: float, *, strict: bool = False) -> float | None:
@@ -38,18 +41,43 @@ def test_each_mutant_is_one_change_of_the_program() -> None:
         assert ast.dump(ast.parse(changed)) != ast.dump(ast.parse(whole))
 
 
-def test_a_test_that_fails_or_never_ends_notices_it(tmp_path: Path) -> None:
-    for name, body, is_fine in (
-        ("sound", "pass", True),
-        ("wrong", "assert False", False),
-        ("endless", "import threading; threading.Event().wait()", False),
-    ):
-        test = tmp_path / f"test_{name}.py"
-        test.write_text(f"def test_it():\n    {body}\n", encoding="utf-8")
-        assert passes(tmp_path, [test.name], 40 if is_fine else 8) is is_fine
+_FORKED = """
+import sys
+from tests.measures.trying import Preloaded
+path, begin, end = sys.argv[1], int(sys.argv[2]), int(sys.argv[3])
+test, house = "tests/records/test_dates.py", Preloaded()
+print(house.run(None, [test], 1.0), house.run((path, begin, end, "(None)"), [test], 1.0),
+      house.run((path, 0, 0, "1 / 0\\n"), [test], 1.0),
+      house.run(None, [test + "::test_none"], 1.0), "journal" in sys.modules, sep=", ")
+"""
 
 
-def test_the_nearest_tests_are_those_that_name_the_module() -> None:
-    assert "tests/keeping/test_rescue.py" in nearest("rescue", "keeping")
-    assert "tests/keeping/test_undo.py" not in nearest("rescue", "keeping")
-    assert all((ROOT / each).is_file() for each in nearest("blocks", "keeping"))
+def test_a_change_is_noticed_by_a_test_that_fails() -> None:
+    path = ROOT / "journal" / "records" / "dates.py"
+    source = path.read_text(encoding="utf-8")
+    every = list(mutants_of(path.relative_to(ROOT), source))
+    its = source.encode().index(b"def read_day")
+    one = next(each for each in every if each.begin > its and each.text == "(None)")
+    words = [sys.executable, "-c", _FORKED, str(path), str(one.begin), str(one.end)]
+    said = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, check=True)
+    assert said.stdout == "passed, failed, import, tests lost, False\n"
+    assert path.read_text(encoding="utf-8") == source
+
+
+def test_the_tests_that_reach_it_are_tried_the_nearest_first() -> None:
+    names = (
+        "command/test_sheets",
+        "keeping/test_bin",
+        "keeping/test_rescue",
+        "keeping/test_rescue",
+    )
+    tests = [f"tests/{name}.py::test_{number}" for number, name in enumerate(names)]
+    lines = {"journal/keeping/rescue.py": {7: [0, 1, 2], 9: [3], 10: [3]}}
+    reach = LineMap([Reached(tests, [0.1, 0.2, 3.0, 4.0], {tests[1]}, {}, lines)])
+
+    def mutant(first: int, last: int) -> Mutant:
+        return Mutant(Path("journal/keeping/rescue.py"), first, first, last, 0, 1, "1", "(2)")
+
+    assert reach.of(mutant(7, 7)) == [tests[2], tests[0]]  # what failed of itself tells nothing
+    assert reach.of(mutant(8, 10)) == [tests[3]]
+    assert reach.of(mutant(2, 2)) == [tests[2], tests[3], tests[0]]
