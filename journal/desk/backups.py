@@ -9,6 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QWidget
 
+from journal.background import State
 from journal.desk.asking import Asking
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.form.frame import FramedDialog
@@ -146,16 +147,16 @@ class BackupsDialog(FramedDialog):
         self.holds.say(text_of(error), wrong=True)
 
 
-def _contents_of(one: Backup, _state: object) -> Contents:
-    if not is_sound(one.path):
+def _contents_of(one: Backup, state: State) -> Contents:
+    if not is_sound(one.path, state.stopped):
         return Contents(one)
     with Journal.open(one.path, read_only=True) as journal:
         rows = journal.makes.rows()
     return Contents(one, len(rows), sum(row.readings for row in rows))
 
 
-def _back_up(journal: Journal, at_ms: int, _state: object) -> Path:
-    return journal.back_up(at_ms).path
+def _back_up(journal: Journal, at_ms: int, state: State) -> Path:
+    return journal.back_up(at_ms, stop=state.stopped).path
 
 
 def _words(found: Contents) -> str:

@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, QSettings, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
+from journal.background import State
 from journal.desk import dialogs, settings
 from journal.desk.menus import Menu
 from journal.desk.messages import Act, Acts
@@ -322,17 +323,17 @@ class FileController(QObject):
         self.message.emit(text_of(error), True)
 
 
-def _back_up_if_due(journal: Journal, now_ms: int, _state: object) -> None:
+def _back_up_if_due(journal: Journal, now_ms: int, state: State) -> None:
     if journal.backup_due(now_ms):
-        journal.back_up(now_ms)
+        journal.back_up(now_ms, stop=state.stopped)
 
 
 def _cautions(journal: Journal, _state: object) -> list[Message]:
     return journal.cautions()
 
 
-def _save_copy(journal: Journal, path: Path, _state: object) -> Path:
-    journal.save_copy(path)
+def _save_copy(journal: Journal, path: Path, state: State) -> Path:
+    journal.save_copy(path, stop=state.stopped)
     return path
 
 

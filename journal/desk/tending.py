@@ -24,7 +24,8 @@ _TOLD = {"wheel", "care", "weighing", "taken", "room", "away", "make", "plan", "
 class Tending(QObject):
     """Folds the changes that lie beside the file into it in the background, until it is ended: a
     copy of the file alone then has the day. Every 20 s there is anything, and soon after the end of
-    a make. Then too the calendar file is written anew, if anything that it tells of changed.
+    a make or where there is much. Then too the calendar file is written anew, if anything that it
+    tells of changed.
 
     `gone` carries a message when the file was renamed, deleted or replaced meanwhile, and None once
     it is there again.
@@ -36,7 +37,7 @@ class Tending(QObject):
         super().__init__(window)
         self._journal, self._work = journal, work
         self._changed = False  # what a calendar file tells
-        self._is_gone = False
+        self._is_gone = self._folding = False
         self.timer = QTimer(self)
         self.timer.timeout.connect(self.tend)
         self.timer.start(TEND_MS)
@@ -44,6 +45,7 @@ class Tending(QObject):
         self._soon.timeout.connect(self.tend)
         journal.listen(self._heard)
         journal.when_gone(self._soon.start)
+        journal.when_large(self._soon.start)
 
     def end(self) -> None:
         """Look no more."""
@@ -52,6 +54,7 @@ class Tending(QObject):
         self._work.stop("fold")
         self._journal.unlisten(self._heard)
         self._journal.when_gone(None)
+        self._journal.when_large(None)
         self.deleteLater()
 
     def tend(self) -> None:
@@ -62,10 +65,12 @@ class Tending(QObject):
         if found is not None or self._is_gone:
             self._is_gone = found is not None
             self.gone.emit(found)
-        mark = self._journal.unfolded() if found is None else None
+        mark = self._journal.unfolded() if found is None and not self._folding else None
         if mark is not None:
+            self._folding = True
             task = self._work.start("fold", _fold, self._journal.path)
             task.finished.connect(partial(self._on_folded, mark))
+            task.ended.connect(self._on_ended)
         if self._changed:
             self._changed = False
             if has_calendar(self._journal):
@@ -74,6 +79,9 @@ class Tending(QObject):
     def _on_folded(self, mark: int, whole: bool) -> None:
         if whole:
             self._journal.folded(mark)
+
+    def _on_ended(self) -> None:
+        self._folding = False
 
     def _heard(self, change: Change) -> None:
         self._changed |= bool(change.kinds & _TOLD)

@@ -33,6 +33,7 @@ from journal.keeping.history import note_restore
 from journal.keeping.leftovers import half_of, take_halves_away
 from journal.keeping.origin import origin_of, setting_of
 from journal.keeping.photos import folders_of, mark, own_folder, photos_of
+from journal.keeping.stopping import Stop, never
 from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
 
 DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
@@ -62,7 +63,12 @@ def folder_of(journal: Path) -> Path:
 
 
 def write_backup(
-    db: sqlite3.Connection, journal: Path, zone: str, at_ms: int, to: Path | None = None
+    db: sqlite3.Connection,
+    journal: Path,
+    zone: str,
+    at_ms: int,
+    to: Path | None = None,
+    stop: Stop = never,
 ) -> Backup:
     """Copy an open journal with its photos into a folder, under the time it is made.
 
@@ -74,7 +80,8 @@ def write_backup(
     Raises
     ------
     KeepingError
-        When the copy cannot be written, or is not what the journal is; nothing is left then.
+        When the copy cannot be written, is not what the journal is, or `stop` said so; nothing is
+        left then.
     """
     journal = journal.resolve()  # a link to it is the same journal
     folder = folder_of(journal) if to is None else to
@@ -82,7 +89,7 @@ def write_backup(
     before = backups_of(journal, zone, folder)
     path = _take_name(folder, journal, at_ms, zone)
     try:
-        write_copy(db, journal, path, photos_of(before[0].path) if before else None)
+        write_copy(db, journal, path, photos_of(before[0].path) if before else None, stop=stop)
     except BaseException:
         with suppress(OSError):
             path.unlink()
@@ -99,6 +106,7 @@ def write_copy(
     last: Path | None = None,
     *,
     with_photos: bool = True,
+    stop: Stop = never,
 ) -> None:
     """Copy an open journal with its photos to a path, try the copy, and then give it its name; a
     file of that name is replaced, but no journal that is open, or was not closed. `last` are
@@ -107,7 +115,8 @@ def write_copy(
     Raises
     ------
     KeepingError
-        When the copy cannot be written, or is not what the journal is; nothing is left then.
+        When the copy cannot be written, is not what the journal is, or `stop` said so; nothing is
+        left then.
     """
     half = half_of(path)
     photos = own_folder(path, origin_of(db))
@@ -115,13 +124,16 @@ def write_copy(
     try:
         _check_closed(path)
         path.parent.mkdir(parents=True, exist_ok=True)
-        copy_whole(db, half)
-        _copy_photos(folders_of(db, journal) if with_photos else (), photos, last, origin_of(db))
+        copy_whole(db, half, stop)
+        origin, from_there = origin_of(db), folders_of(db, journal) if with_photos else ()
+        _copy_photos(from_there, photos, last, origin, stop)
         half.replace(path)
         sync(path.parent)
     except (OSError, sqlite3.Error, KeepingError) as error:
         if not there:
             shutil.rmtree(photos, ignore_errors=True)
+        if stop():
+            raise KeepingError("keeping.backup-stopped") from error
         why = reason(error) if isinstance(error, OSError) else error
         raise KeepingError("keeping.not-backed-up", folder=str(path.parent), why=why) from error
     finally:
@@ -150,13 +162,13 @@ def backups_of(journal: Path, zone: str, folder: Path | None = None) -> list[Bac
     return sorted(found, key=_newest_first)
 
 
-def is_sound(backup: Path) -> bool:
-    """Whether a backup is a whole journal that this program can read."""
+def is_sound(backup: Path, stop: Stop = never) -> bool:
+    """Whether a backup is a whole journal that this program can read; False too when stopped."""
     try:
         if is_open(backup):
             return False
         look(backup)
-        try_copy(backup, None)
+        try_copy(backup, None, stop)
     except (KeepingError, sqlite3.Error, OSError):
         return False
     return True
@@ -318,11 +330,15 @@ def _bring_photos(journal: Path, backup: Path) -> None:
         raise KeepingError("keeping.not-restored", file=journal.name, why=reason(error)) from error
 
 
-def _copy_photos(photos: Sequence[Path], to: Path, last: Path | None, origin: str) -> None:
+def _copy_photos(
+    photos: Sequence[Path], to: Path, last: Path | None, origin: str, stop: Stop = never
+) -> None:
     """The photos of one journal beside another, each once on a disk: as a second name of the
     photo itself, or of that of the backup before, else as a copy."""
     found = [p for each in photos for p in each.iterdir() if p.is_file() and p.name[0] != "."]
     for photo in sorted(found):
+        if stop():
+            raise KeepingError("keeping.backup-stopped")
         to.mkdir(exist_ok=True)
         if not (to / photo.name).exists():
             _link(to / photo.name, [photo, *([last / photo.name] if last is not None else [])])

@@ -8,13 +8,18 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
+from itertools import count
 from pathlib import Path
 
 from journal.keeping.disk import name_finished, number_anew, sync
 from journal.keeping.errors import KeepingError
 from journal.keeping.leftovers import half_of
 from journal.keeping.migrations import TABLES
+from journal.keeping.stopping import Stop, never, stopping
 from journal.keeping.sums import tables_of, unsound_rows
+
+_PAGES = 256  # are copied at once, a megabyte
+_SYNC_EVERY = 32  # times that
 
 
 def check_ours(db: sqlite3.Connection, path: Path) -> None:
@@ -31,7 +36,7 @@ def check_ours(db: sqlite3.Connection, path: Path) -> None:
             raise KeepingError("keeping.not-ours", file=path.name, noun=kind, name=name)
 
 
-def copy_whole(db: sqlite3.Connection, half: Path) -> None:
+def copy_whole(db: sqlite3.Connection, half: Path, stop: Stop = never) -> None:
     """Write a copy of what a connection sees, try it, and have the disk hold it.
 
     Raises
@@ -39,22 +44,35 @@ def copy_whole(db: sqlite3.Connection, half: Path) -> None:
     KeepingError
         When the copy is not sound, or not what was copied.
     sqlite3.Error, OSError
-        When it cannot be written.
+        When it cannot be written, or `stop` said so.
     """
-    counted = _copy(db, half)
-    try_copy(half, counted)
+    counted = _copy(db, half, stop)
+    try_copy(half, counted, stop)
     number_anew(half)
     sync(half)
 
 
-def _copy(db: sqlite3.Connection, half: Path) -> dict[str, int]:
-    """Write the copy; gives the rows of each table as they are in it."""
+def _copy(db: sqlite3.Connection, half: Path, stop: Stop) -> dict[str, int]:
+    """Write the copy in pieces; gives the rows of each table as they are in it. The disk takes
+    them as they come: at the end, when nobody can be asked any more, little is left to wait for."""
     half.write_bytes(b"")  # there before its name is taken, and after
-    db.execute("begin")  # so that what is counted is what is copied
+    db.execute("begin")  # so that what is counted is what is copied, in whatever pieces
     try:
-        counted = _rows(db)
-        with closing(sqlite3.connect(half, isolation_level=None)) as copy:
-            db.backup(copy)
+        with (
+            closing(sqlite3.connect(half, isolation_level=None)) as copy,
+            stopping(stop, db, copy),
+        ):
+            counted = _rows(db)
+            copy.execute("pragma synchronous = off")  # `sync` does it
+            pieces = count(1)
+
+            def asked(_status: int, _left: int, _pages: int) -> None:
+                if next(pieces) % _SYNC_EVERY == 0:
+                    sync(half)
+                if stop():
+                    raise sqlite3.OperationalError("interrupted")
+
+            db.backup(copy, pages=_PAGES, progress=asked)
             copy.execute("pragma journal_mode = delete")  # one file, with nothing beside it
     finally:
         db.execute("commit")
@@ -84,10 +102,10 @@ def keep_copy(db: sqlite3.Connection, path: Path) -> Path:
     raise KeepingError("keeping.file-exists", file=path.name)
 
 
-def try_copy(copy: Path, counted: dict[str, int] | None) -> None:
+def try_copy(copy: Path, counted: dict[str, int] | None, stop: Stop = never) -> None:
     """KeepingError when a copy is not sound, or not what was counted; sqlite3.Error when it
-    cannot even be asked."""
-    with closing(sqlite3.connect(as_it_lies(copy), uri=True)) as db:
+    cannot even be asked, or `stop` said so."""
+    with closing(sqlite3.connect(as_it_lies(copy), uri=True)) as db, stopping(stop, db):
         check_ours(db, copy)
         found = [row[0] for row in db.execute("pragma integrity_check(1)")]
         if found != ["ok"] or db.execute("pragma foreign_key_check").fetchone() is not None:

@@ -6,13 +6,23 @@ here a second connection does it while the first holds the lock of those who wri
 begin the `-wal` anew meanwhile, in any process. (FULL and TRUNCATE would not do: where the lock is
 taken they go on as PASSIVE does.) The last connection to close does it under a lock that no other
 connection can stand beside.
+
+Nobody who types waits for that: a window has it done in another thread (`Connection.on_large`), and
+a change that is begun meanwhile breaks it off, to be done later. What was copied until then is the
+same as what is copied again. The disk takes it while it is copied, so that little is left for the
+end, which cannot be broken off.
 """
 
 from __future__ import annotations
 
+import os
 import sqlite3
-from contextlib import closing, suppress
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
+from functools import partial
 from pathlib import Path
+from threading import Event, RLock, Thread
 
 from journal.keeping.errors import KeepingError
 from journal.keeping.file import LARGE_WAL, Connection, address, connect
@@ -21,6 +31,12 @@ from journal.keeping.wal import size_of_wal
 from journal.keeping.whereabouts import check_there, gone, note_fold
 
 _TRIES = 5
+_SYNC_EVERY_S = 0.05
+
+_door = RLock()
+_under_way: dict[tuple[int, int], sqlite3.Connection] = {}  # what folds a file in this process
+_waiting: Counter[tuple[int, int]] = Counter()  # changes that are to begin on it
+_CHECKPOINT = "pragma wal_checkpoint(passive)"
 
 
 def begin(db: Connection) -> None:
@@ -37,7 +53,8 @@ def begin(db: Connection) -> None:
     if db.identity is None:
         raise KeepingError("keeping.not-writable-here")
     check_there(db)
-    db.execute("begin immediate")
+    with _broken_off(db.identity):
+        db.execute("begin immediate")
     found = db.execute("pragma user_version").fetchone()[0]
     if found != SCHEMA:
         db.execute("rollback")
@@ -45,11 +62,11 @@ def begin(db: Connection) -> None:
 
 
 def end(db: Connection) -> None:
-    """Commit a change, and fold a `-wal` that has grown large."""
+    """Commit a change, and fold a `-wal` that has grown large, or have it folded."""
     _mark(db)
     db.execute("commit")
     if size_of_wal(db.path) > LARGE_WAL:
-        fold(db)
+        (db.on_large or partial(fold, db))()
 
 
 def has_more(db: Connection) -> bool:
@@ -112,7 +129,7 @@ def _fold(db: Connection) -> bool:
         seen = _version(db)
         db.execute("begin immediate")
         if _version(db) == seen:
-            whole = _checkpoint(db.path)
+            whole = _checkpoint(db)
             note_fold(db)
             db.execute("rollback")
             db.execute("pragma shrink_memory")
@@ -121,11 +138,72 @@ def _fold(db: Connection) -> bool:
     return False
 
 
-def _checkpoint(path: Path) -> bool:
-    with closing(sqlite3.connect(address(path, "rw"), uri=True, timeout=0)) as second:
+def _checkpoint(db: Connection) -> bool:
+    with (
+        closing(sqlite3.connect(address(db.path, "rw"), uri=True, timeout=0)) as second,
+        _known(db, second),
+        _synced(db),
+    ):
         second.execute("pragma checkpoint_fullfsync = on")
-        busy, there, done = second.execute("pragma wal_checkpoint(passive)").fetchone()
+        busy, there, done = second.execute(_CHECKPOINT).fetchone()
     return not busy and there == done
+
+
+@contextmanager
+def _broken_off(file: tuple[int, int]) -> Iterator[None]:
+    """Have another thread of this process let a file go that it folds."""
+    with _door:
+        _waiting[file] += 1
+        if (second := _under_way.get(file)) is not None:
+            second.interrupt()
+    try:
+        yield
+    finally:
+        with _door:
+            _waiting[file] -= 1
+            if not _waiting[file]:
+                del _waiting[file]
+
+
+@contextmanager
+def _known(db: Connection, second: sqlite3.Connection) -> Iterator[None]:
+    """So that it is broken off where a change waits, before it copies or while it does."""
+    file = db.identity
+    if file is None:
+        yield
+        return
+    second.set_progress_handler(lambda: _waiting[file], 1)
+    with _door:
+        _under_way[file] = second
+    try:
+        yield
+    finally:
+        with _door:
+            _under_way.pop(file, None)
+
+
+@contextmanager
+def _synced(db: Connection) -> Iterator[None]:
+    """Have the disk take what comes into a file while it comes: a large `-wal` would leave all of
+    that to the end. By the handle that was there before SQLite's, so that no lock is dropped."""
+    head = db.head
+    if head is None or size_of_wal(db.path) <= LARGE_WAL:
+        yield
+        return
+    over = Event()
+
+    def sync_now_and_then() -> None:
+        while not over.wait(_SYNC_EVERY_S):
+            with suppress(OSError):
+                os.fsync(head.handle)
+
+    beside = Thread(target=sync_now_and_then, name="sync", daemon=True)
+    beside.start()
+    try:
+        yield
+    finally:
+        over.set()
+        beside.join()
 
 
 def _mark(db: Connection) -> None:

@@ -36,6 +36,7 @@ from journal.keeping.readings import ReadingKeeper
 from journal.keeping.seats import WINDOW
 from journal.keeping.series import SeriesKeeper
 from journal.keeping.sessions import SittingKeeper
+from journal.keeping.stopping import Stop, never, stopping
 from journal.keeping.surroundings import cautions
 from journal.keeping.whereabouts import gone, leave, now_at
 from journal.keeping.whole_tables import TableRows, read_tables
@@ -48,11 +49,6 @@ from journal.records.whole import WholeMake
 
 _LARGE = 64 * 1024 * 1024  # bytes of a file
 _ASK_EVERY = 100_000  # steps of SQLite
-Stop = Callable[[], bool]
-
-
-def _never() -> bool:
-    return False
 
 
 class Journal(Keepers):
@@ -174,6 +170,11 @@ class Journal(Keepers):
         """Hear of a change that was refused because the file was renamed, deleted or replaced."""
         self._db.on_gone = callback
 
+    def when_large(self, callback: Callable[[], None] | None) -> None:
+        """Hear of it when much lies beside the file, and have it brought into it by `fold_beside`
+        in another thread; else whoever makes the change waits for that."""
+        self._db.on_large = callback
+
     def let_go(self, go: bool = True) -> None:
         """Write what is left to be written to the file that is open, whatever became of its name;
         it is copied or closed next."""
@@ -272,19 +273,19 @@ class Journal(Keepers):
             if progress is not None:
                 progress((done + 1) / len(makes))
 
-    def back_up(self, at_ms: int, to: Path | None = None) -> Backup:
+    def back_up(self, at_ms: int, to: Path | None = None, stop: Stop = never) -> Backup:
         """Copy the journal with its photos into its folder of backups, or another.
 
         Raises
         ------
         KeepingError
-            When the copy cannot be written, or is not what the journal is.
+            When the copy cannot be written, is not what the journal is, or `stop` said so.
         """
-        return write_backup(self._db, self.path, self.zone, at_ms, to)
+        return write_backup(self._db, self.path, self.zone, at_ms, to, stop)
 
-    def save_copy(self, path: Path, *, photos: bool = True) -> None:
+    def save_copy(self, path: Path, *, photos: bool = True, stop: Stop = never) -> None:
         """Copy the journal, with its photos or without, to a path; KeepingError as `back_up`."""
-        write_copy(self._db, self.path, path, with_photos=photos)
+        write_copy(self._db, self.path, path, with_photos=photos, stop=stop)
 
     def backup_due(self, now_ms: int) -> bool:
         """Whether there is something to lose, and no backup of this day yet."""
@@ -298,14 +299,11 @@ class Journal(Keepers):
         """Every table row by row, as the file has it; DamageError where a row is damaged."""
         return read_tables(self._db)
 
-    def quick_check(self, stop: Callable[[], bool]) -> list[Message]:
+    def quick_check(self, stop: Stop) -> list[Message]:
         """What is damaged in the file and its rows; of a large file its indexes are not compared.
         Asks `stop` now and then, and gives nothing then."""
-        self._db.set_progress_handler(stop, _ASK_EVERY)
-        try:
+        with stopping(stop, self._db):
             found = quick_faults(self._db, thorough=self.path.stat().st_size < _LARGE)
-        finally:
-            self._db.set_progress_handler(None, 0)
         return [] if stop() else found
 
     def doubts(self) -> list[Message]:
@@ -323,9 +321,7 @@ class Journal(Keepers):
         check_mergeable(self.path, other.path, (self.origin, other.origin))
         return Merging(self._db, other._db).found(len(self._photos_from(other)))
 
-    def merge(
-        self, other: Journal, at_ms: int, choices: Choices = (), stop: Stop = _never
-    ) -> Merge:
+    def merge(self, other: Journal, at_ms: int, choices: Choices = (), stop: Stop = never) -> Merge:
         """Take what another copy of this journal has, as one act, after a backup; where nothing
         comes, nothing is changed. `choices` are the differences of which the other value is to
         stand; KeepingError as `merging`, or when the backup or the file cannot be written, or
@@ -348,7 +344,7 @@ class Journal(Keepers):
         merging, photos = Merging(self._db, other._db), self._photos_from(other)
         backup = None
         if choices or not merging.found(len(photos)).empty:
-            backup = self.back_up(at_ms)
+            backup = self.back_up(at_ms, stop=stop)
         self.photos.take(photos)
         if not merging.found(0).empty:
             with self.unit(MERGE, other=other.path.name):

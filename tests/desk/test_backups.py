@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from threading import Event
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -10,9 +12,10 @@ from PySide6.QtWidgets import QApplication
 from journal.desk import dialogs
 from journal.desk.backups import BackupsDialog
 from journal.desk.tastings.half_typed import SETTING
-from journal.keeping import Journal
+from journal.keeping import Journal, copies
 from journal.keeping.backups import folder_of
 from tests.desk.hands import Hands
+from tests.endless import endless
 
 DAY_MS = 86_400_000
 
@@ -54,6 +57,16 @@ def test_a_window_that_stays_open_makes_one_each_day(qtbot, window, kitchen, jou
     qtbot.waitUntil(lambda: len(journal.backups()) == 2)
     window.take(None)
     assert not window._daily.isActive()
+
+
+def test_closing_the_window_does_not_wait_for_a_backup(qtbot, window, journal, monkeypatch):
+    begun = Event()
+    monkeypatch.setattr(copies, "unsound_rows", endless(begun))
+    window._daily.timeout.emit()
+    qtbot.waitUntil(begun.is_set)
+    window.close()
+    qtbot.waitUntil(lambda: not window.work.busy)
+    assert list(folder_of(journal.path).iterdir()) == []
 
 
 def test_an_empty_journal_and_a_backup_itself_get_none(qtbot, journal, window_on, tmp_path):

@@ -6,17 +6,18 @@ import subprocess
 import sys
 from threading import get_ident
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 
 from journal.desk import tending
 from journal.desk.tending import TEND_MS
 from journal.exchange.calendar_file import remember_calendar, write_calendar
-from journal.keeping import Journal
-from journal.keeping.folding import fold_beside
+from journal.keeping import Journal, folding
+from journal.keeping.folding import _checkpoint, fold_beside
 from journal.keeping.wal import wal_of
 from journal.records.instants import DAY_MS, now_ms
 from journal.records.plans import CareRule
 from tests.desk.hands import Hands
+from tests.endless import ENDLESS
 
 
 def copied(path, to):
@@ -136,3 +137,32 @@ def test_what_is_folded_in_the_background_is_whole_and_noted(
     window.close()
     journal.close()
     assert readings(path) == [37.5, 38.1]
+
+
+def test_nobody_who_types_waits_for_a_large_wal(vat, hands: Hands, kitchen, qtbot, monkeypatch):
+    """It is folded by another thread, and a change that is begun meanwhile breaks that off; the
+    window beats on. Here a fold has no end."""
+    journal, file = kitchen.journal, kitchen.journal._db.identity
+    window = vat.window()
+    by: list[int] = []
+    monkeypatch.setattr(
+        folding, "_checkpoint", lambda db: (by.append(get_ident()), _checkpoint(db))[1]
+    )
+    monkeypatch.setattr(folding, "LARGE_WAL", 0)
+    monkeypatch.setattr(folding, "_CHECKPOINT", ENDLESS)
+    beats: list[None] = []
+    beat = QTimer(window, interval=1)
+    beat.timeout.connect(lambda: beats.append(None))
+    hands.type("37.5").press(Qt.Key.Key_Return)
+    beat.start()
+    qtbot.waitUntil(lambda: file in folding._under_way and len(beats) > 20)
+    hands.type("38.1").press(Qt.Key.Key_Return)
+    assert [one.value for one in journal.readings.last(1, 2)] == [38.1, 37.5]
+    monkeypatch.setattr(folding, "_CHECKPOINT", "pragma wal_checkpoint(passive)")
+    journal.readings.log(1, "milk-temp", 38.4, kitchen.now_ms)
+    window._tending.timer.setInterval(0)
+    qtbot.waitUntil(lambda: journal.unfolded() is None)
+    assert by
+    assert get_ident() not in by
+    beat.stop()
+    assert 38.4 in readings(copied(journal.path, journal.path.with_name("copy.vatside")))

@@ -11,14 +11,15 @@ import sys
 from collections.abc import Iterator
 from contextlib import closing
 from datetime import date, datetime, timedelta
+from itertools import count
 from pathlib import Path
-from threading import Timer
+from threading import Event, Timer
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from journal.keeping import DamageError, Journal, KeepingError
+from journal.keeping import DamageError, Journal, KeepingError, copies
 from journal.keeping.backups import (
     Backup,
     backups_of,
@@ -31,6 +32,7 @@ from journal.keeping.backups import (
 from journal.keeping.photos import photos_of
 from journal.records.instants import from_iso, local
 from journal.records.tastings import Assessor
+from tests.endless import endless
 from tests.keeping.conftest import START
 from tests.refusals import refused
 
@@ -58,6 +60,38 @@ def photo(saved: Journal, tmp_path: Path) -> Path:
     source = tmp_path / "cut.png"
     source.write_bytes(PNG)
     return saved.photos.file(saved.photos.bring(source))
+
+
+def test_one_that_is_stopped_anywhere_leaves_nothing(saved, make, photo, monkeypatch):
+    """Between any two of its pieces, and between its photos."""
+    monkeypatch.setattr(copies, "_PAGES", 16)
+    saved.readings.log(make.id, "milk-temp", 31.4, START + 1000)
+    first = saved.back_up(NOW)
+    before = {each.relative_to(saved.path.parent) for each in saved.path.parent.rglob("*")}
+    said: list[str] = []
+    for after in count():
+        asked = iter(range(after))
+        try:
+            made = saved.back_up(NOW + DAY_MS, stop=lambda asked=asked: next(asked, None) is None)
+            break
+        except KeepingError as error:
+            said.append(error.id)
+        left = {each.relative_to(saved.path.parent) for each in saved.path.parent.rglob("*")}
+        assert left == before
+    assert set(said) == {"keeping.backup-stopped"}
+    assert len(said) >= saved.path.stat().st_size // (16 * 4096) >= 5
+    assert [one.path for one in saved.backups()] == [made.path, first.path]
+    assert is_sound(made.path)
+
+
+def test_one_statement_that_looks_at_every_page_is_broken_off_too(saved, make, monkeypatch):
+    begun = Event()
+    monkeypatch.setattr(copies, "unsound_rows", endless(begun))
+    with refused(KeepingError, "keeping.backup-stopped"):
+        saved.back_up(NOW, stop=begun.is_set)
+    assert list(folder_of(saved.path).iterdir()) == []
+    monkeypatch.undo()
+    assert is_sound(saved.back_up(NOW).path)
 
 
 def test_a_backup_has_the_day_that_the_file_itself_lacks(saved, make, tmp_path):
@@ -173,15 +207,13 @@ def test_one_that_was_killed_counts_for_nothing_and_goes_with_the_next(saved, pa
 
 
 def test_a_copy_that_is_not_the_journal_is_no_backup(saved, make, monkeypatch):
-    from journal.keeping import copies
-
     monkeypatch.setattr(copies, "_copy", _copy_without_makes)
     with refused(KeepingError, "keeping.not-backed-up"):
         saved.back_up(NOW)
     assert list(folder_of(saved.path).iterdir()) == []
 
 
-def _copy_without_makes(db: sqlite3.Connection, half: Path) -> dict[str, int]:
+def _copy_without_makes(db: sqlite3.Connection, half: Path, _stop: object) -> dict[str, int]:
     from journal.keeping.copies import _rows
 
     with closing(sqlite3.connect(half, isolation_level=None)) as copy:

@@ -125,6 +125,7 @@ _FILE = {
         "The backup could not be written into {folder}: {why}. Choose another folder, or free some "
         "space."
     ),
+    "keeping.backup-stopped": "Stopped before the copy was whole. Nothing of it is left.",
     "keeping.copy-unsound": "the copy is not sound",
     "keeping.copy-differs": "the copy is not what the journal is",
     "keeping.backup-damaged": "The backup {file} is damaged. Nothing was restored; try another.",
