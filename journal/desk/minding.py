@@ -3,13 +3,16 @@ the air of its rooms. It ends with the last of the makes, or when a window takes
 
 It reads the file for a moment at a time, so that it holds no lock, and writes nothing into it; it
 listens to nobody and calls nobody. What it is told by is a small file with its number: once that is
-gone, or has another's number, it ends.
+gone, or has another's number, it ends. A journal that cannot be read is looked at again ever
+more rarely, and said to be so once; where that lasts until all that it knew of is past, or for a
+day, it ends.
 """
 
 from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -23,10 +26,14 @@ from journal.desk.preferences import chosen
 from journal.keeping import Journal, KeepingError
 from journal.records.clocks import machine_clocks
 from journal.records.coming import DueItem
-from journal.records.instants import MINUTE_MS
+from journal.records.instants import DAY_MS, MINUTE_MS, now_ms
+from journal.wording import text_of
 from journal.wording.dates import clock
 
 TICK_MS, LOOK_MS = 1000, 5_000
+LOOK_MOST_MS = 5 * MINUTE_MS
+_SAY_AFTER_MS = MINUTE_MS  # a file is busy for a moment now and then
+_AFTER_LAST_MS = 60 * MINUTE_MS
 
 
 class Minder(QObject):
@@ -34,9 +41,13 @@ class Minder(QObject):
 
     done = Signal()
 
-    def __init__(self, path: Path, parent: QObject | None = None) -> None:
+    def __init__(
+        self, path: Path, parent: QObject | None = None, clock: Callable[[], int] = now_ms
+    ) -> None:
         super().__init__(parent)
-        self._path, self._token = path, token_of(path)
+        self._path, self._token, self._clock = path, token_of(path), clock
+        self._unread_ms: int | None = None  # since when it cannot be read
+        self._said = False
         self._alarm: Alarm | None = None
         self._told: set[tuple[str, str, int]] = set()
         self._rooms_ms = 0
@@ -56,21 +67,34 @@ class Minder(QObject):
     def look(self) -> None:
         """Read what is to fall due, and the rooms; a file that is busy is read the next time."""
         try:
-            journal = Journal.open(self._path, read_only=True)
-        except KeepingError:
-            if not self._path.exists():
-                self._end()
+            with Journal.open(self._path, read_only=True) as journal:
+                running = bool(journal.makes.running())
+                if running:
+                    self._read(journal)
+        except KeepingError as error:
+            self._on_unread(error)
             return
-        try:
-            running = bool(journal.makes.running())
-            if running:
-                self._read(journal)
-        except KeepingError:
-            return
-        finally:
-            journal.close()
         if not running:
             self._end()
+        elif self._unread_ms is not None:
+            self._unread_ms = None
+            self._looks.setInterval(LOOK_MS)
+
+    def _on_unread(self, error: KeepingError) -> None:
+        now = self._clock()
+        if self._unread_ms is None:
+            self._unread_ms = now
+        last_ms = self._unread_ms + DAY_MS
+        if self._alarm is not None:
+            known = [one.at_ms for one in self._alarm.coming]
+            last_ms = min(last_ms, max([self._unread_ms, *known]) + _AFTER_LAST_MS)
+        if now >= last_ms or not self._path.exists():
+            self._end()
+            return
+        self._looks.setInterval(min(LOOK_MOST_MS, 2 * self._looks.interval()))
+        if not self._said and now - self._unread_ms >= _SAY_AFTER_MS:
+            self._said = True
+            notify("Vatside", f"Its alarms may not ring: {text_of(error)}")
 
     def _read(self, journal: Journal) -> None:
         if self._alarm is None:

@@ -12,9 +12,11 @@ from pathlib import Path
 
 import pytest
 
+from journal.desk import minding
+from journal.desk.minding_token import token_of
 from journal.desk.notify import notify
 from journal.keeping import Journal
-from journal.records.instants import now_ms
+from journal.records.instants import DAY_MS, MINUTE_MS, now_ms
 from journal.records.makes import Milk
 from journal.records.wheels import AirReading, Room
 from tests.desk.conftest import cheddar_like
@@ -184,6 +186,57 @@ def test_a_small_process_keeps_the_alarms_until_the_make_ends(
         assert minding.process.wait(60) == 0
     finally:
         minding.kill()
+
+
+@pytest.mark.parametrize("read_before", [True, False])
+def test_a_journal_that_cannot_be_read_is_looked_at_ever_more_rarely(
+    kitchen_file, qtbot, tmp_path, monkeypatch, read_before
+):
+    """It is said once, and it ends: an hour after the last that it knew of, or after a day."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    said: list[str] = []
+    monkeypatch.setattr(minding, "notify", lambda _title, words: said.append(words))
+    at, sound = [now_ms()], kitchen_file.read_bytes()
+    minder = minding.Minder(kitchen_file, clock=lambda: at[0])
+    if read_before:
+        minder.look()
+    kitchen_file.write_bytes(b"no journal" * 1000)
+    over: list[None] = []
+    minder.done.connect(lambda: over.append(None))
+    waits = []
+    begun = at[0]
+    while not over and len(waits) < 1000:
+        minder.look()
+        waits.append(minder._looks.interval())
+        at[0] += waits[-1]
+    steps = [10_000, 20_000, 40_000, 80_000, 160_000, 300_000, 300_000]
+    assert waits[:7] == steps
+    last = begun + DAY_MS
+    if read_before:
+        last = max(begun, *(one.at_ms for one in minder._alarm.coming)) + 60 * MINUTE_MS
+    assert last <= at[0] - waits[-1] < last + minding.LOOK_MOST_MS
+    assert not token_of(kitchen_file).exists()
+    unread = [one for one in said if one.startswith("Its alarms may not ring: ")]
+    assert len(unread) == 1
+    assert "kitchen.vatside" in unread[0]
+    kitchen_file.write_bytes(sound)
+
+
+def test_once_it_can_be_read_again_it_is_looked_at_as_before(
+    kitchen_file, qtbot, tmp_path, monkeypatch
+):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setattr(minding, "notify", lambda *_: None)
+    minder, sound = minding.Minder(kitchen_file), kitchen_file.read_bytes()
+    kitchen_file.write_bytes(b"no journal" * 1000)
+    minder.look()
+    minder.look()
+    assert minder._looks.interval() == 4 * minding.LOOK_MS
+    kitchen_file.write_bytes(sound)
+    minder.look()
+    assert minder._looks.interval() == minding.LOOK_MS
+    assert minder._alarm is not None
 
 
 @_needs_bus
