@@ -38,7 +38,7 @@ def move_on(path: Path, version: int) -> None:
     KeepingError
         When another program has it open, or it cannot be moved on; the file is as it was then.
     """
-    copy = None
+    copy, path = None, path.resolve()  # beside the file itself, and by its name, lies the copy
     try:
         with closing(_alone(path)) as db:
             check_ours(db, path)

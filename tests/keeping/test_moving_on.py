@@ -50,6 +50,17 @@ def test_the_copy_is_what_the_file_was_and_the_file_is_of_today(path: Path) -> N
     assert names == ["kitchen.format-1.vatside", "kitchen.vatside"]
 
 
+def test_opened_through_a_link_the_copy_lies_beside_the_file_itself(path: Path) -> None:
+    """So what a killed program left half copied goes when it is opened by its own name."""
+    elsewhere = path.parent / "desktop"
+    elsewhere.mkdir()
+    link = elsewhere / "cheese.vatside"
+    link.symlink_to(path)
+    Journal.open(link).close()
+    assert dumped(kept(path)) == dumped(OLD)
+    assert [entry.name for entry in elsewhere.iterdir()] == ["cheese.vatside"]
+
+
 @pytest.mark.parametrize("worth", [b"", b"half a copy", "cut"])
 def test_a_copy_that_is_worth_nothing_is_not_trusted(path: Path, worth: bytes | str) -> None:
     whole = OLD.read_bytes()

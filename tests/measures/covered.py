@@ -69,8 +69,8 @@ def main(words: list[str] | None = None) -> int:
 
 
 def files_for(rooms: list[str]) -> list[Path]:
-    """The files of tests that matter to rooms: theirs, and those of the rooms beside."""
-    folders = sorted({name for room in rooms for name in (room, *ALSO.get(room, ()))})
+    """The files of tests that matter to rooms: theirs first, then those of the rooms beside."""
+    folders = dict.fromkeys([*rooms, *(name for room in rooms for name in ALSO.get(room, ()))])
     return [path for name in folders for path in sorted((ROOT / "tests" / name).rglob("test_*.py"))]
 
 
