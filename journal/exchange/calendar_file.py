@@ -216,6 +216,8 @@ def _read(path: Path, origin: str) -> dict[str, Event]:
     """The events that the file has, by UID; of no file, or an empty one, none."""
     from icalendar import Calendar, Event
 
+    if path.exists() and not path.is_file():
+        raise ExchangeError(f"{path.name} is no file. Choose another name.")
     if not path.exists() or not path.stat().st_size:
         return {}
     try:

@@ -17,7 +17,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from journal.keeping.errors import KeepingError
-from journal.keeping.file import is_open, reason, sync
+from journal.keeping.file import is_open, open_other, reason, sync
 from journal.keeping.migrations import SUMMED_BEFORE
 from journal.keeping.moving_on import apply
 from journal.keeping.pages import LEAF, Pages, Record
@@ -98,7 +98,8 @@ def rescue(path: Path, out: Path) -> list[Rescued]:
 def _pages(path: Path) -> Pages:
     """The pages of a file; of one that is open here, those of a copy that SQLite makes."""
     if not is_open(path):
-        return Pages(path)
+        with open_other(path):  # no pipe and no device, which have no end
+            return Pages(path)
     with TemporaryDirectory() as folder:
         copy = Path(folder) / "copy"
         address = f"{path.resolve().as_uri()}?mode=ro"

@@ -439,10 +439,10 @@ def test_what_is_written_between_the_look_and_the_merge_is_not_lost(pair, monkey
     dairy.wheels.save(replace(dairy.wheels.get(1), remark="dry"))
     back_up = house.back_up
 
-    def slowly(at_ms: int):
+    def slowly(at_ms: int, **how: object):
         with Journal.open(house.path) as other:
             other.wheels.save(replace(other.wheels.get(1), remark="mould"))
-        return back_up(at_ms)
+        return back_up(at_ms, **how)
 
     monkeypatch.setattr(house, "back_up", slowly)
     [one] = merge(house, dairy).differences

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import subprocess
 from contextlib import closing
@@ -199,3 +200,12 @@ def test_a_plan_whose_stages_are_lost_keeps_its_makes(path: Path, tmp_path: Path
         assert journal.check() == []
         assert len(journal.makes.all()) == 3
         assert [stage.name for stage in journal.plans.all()[0].stages] == ["?"]
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with a name here")
+def test_a_pipe_or_a_device_is_no_journal_and_nobody_waits_for_its_end(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.vatside")
+    for endless in (tmp_path / "pipe.vatside", Path("/dev/zero")):
+        with refused(KeepingError, "keeping.file-not-read", file=endless.name):
+            rescue(endless, tmp_path / "saved.vatside")
+    assert not (tmp_path / "saved.vatside").exists()
