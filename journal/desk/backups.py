@@ -1,4 +1,4 @@
-"""The backups of a journal: when, what is in each, and the way back."""
+"""The backups of a journal: when, what is in each, and the way back; where they go besides."""
 
 from __future__ import annotations
 
@@ -6,26 +6,38 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QSettings, QSize, Signal
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from journal.background import State
+from journal.desk import dialogs
 from journal.desk.asking import Asking
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
+from journal.desk.settings import choose_second_folder, second_folder
 from journal.desk.tables import Column, RowsView
 from journal.desk.work import Work
 from journal.keeping import Journal, KeepingError
-from journal.keeping.backups import DAYS, MONTHS, WEEKS, Backup, backups_of, is_sound, restore
+from journal.keeping.backups import (
+    DAYS,
+    MONTHS,
+    WEEKS,
+    Backup,
+    backups_of,
+    folder_in,
+    folder_of,
+    is_sound,
+    restore,
+)
 from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.dates import ago, clock, day_words
 
 _ABOUT = (
     "A backup is a whole journal with its photos. One is made each day that the journal is open; "
-    f"of the older ones {DAYS} days, {WEEKS} weeks and {MONTHS} months are kept. Save a copy on "
-    "another disk now and then: what lies beside the journal is lost with it."
+    f"of the older ones {DAYS} days, {WEEKS} weeks and {MONTHS} months are kept. What lies beside "
+    "the journal is lost with it: let them go into a folder on another disk too."
 )
 
 
@@ -40,12 +52,27 @@ class Contents:
 
 @dataclass(frozen=True)
 class Backed:
-    """A journal's file, open or not, whose backups are shown."""
+    """A journal's file, open or not, whose backups are shown; of one that could not be opened its
+    `origin` is not known."""
 
     path: Path
     zone: str
     clock: Callable[[], int]
     work: Work
+    saved: QSettings
+    origin: str = ""
+
+    @property
+    def second(self) -> Path | None:
+        """Where they go beside the journal's own folder."""
+        return second_folder(self.saved, self.origin) if self.origin else None
+
+    def backups(self) -> list[Backup]:
+        """Those of both folders, the newest first."""
+        found = backups_of(self.path, self.zone)
+        if (second := self.second) is not None:
+            found += backups_of(self.path, self.zone, folder_in(second, self.path, self.origin))
+        return sorted(found, key=_at, reverse=True)
 
 
 class BackupsDialog(FramedDialog):
@@ -66,6 +93,7 @@ class BackupsDialog(FramedDialog):
                 Column("time", lambda one: clock(one.at_ms, zone)),
                 Column("", lambda one: ago(one.at_ms, of.clock(), zone), quiet=True,
                        stretch=True, sort=_at),
+                Column("", self._place, quiet=True),
                 Column("MB", _megabytes, right=True, quiet=True),
             ),
         )  # fmt: skip
@@ -80,15 +108,28 @@ class BackupsDialog(FramedDialog):
         self.back.clicked.connect(self._on_restore)
         self.away.clicked.connect(self.accept)
         about = Label(_ABOUT, role="quiet", wrap=True)
-        self.arrange(self.table, self.holds, self.asking, about,
+        self.second = Label("", wrap=True)
+        self.choose = Button("Second folder…", PLAIN)
+        self.leave = Button("No second folder", FAINT)
+        self.choose.clicked.connect(self._on_choose)
+        self.leave.clicked.connect(self._on_leave)
+        where = QHBoxLayout()
+        where.addWidget(self.second, 1)
+        for each in (self.leave, self.choose):
+            where.addWidget(each)
+            each.setEnabled(bool(of.origin))
+        self.arrange(self.table, self.holds, self.asking, about, where,
                      acts=(self.away, self.back, self.make))  # fmt: skip
-        self.setMinimumSize(QSize(720, 460))
+        self.setMinimumSize(QSize(800, 500))
         self.show_backups()
 
     def show_backups(self) -> None:
         """List what there is now, the newest first."""
         self.asking.leave()
-        found = backups_of(self._of.path, self._of.zone)
+        found = self._of.backups()
+        second = self._of.second
+        self.second.setText("" if second is None else f"They go into {second} too.")
+        self.leave.setVisible(second is not None)
         self.table.show_rows(found)
         self.back.setEnabled(False)
         self.holds.setText("" if found else "There is no backup yet.")
@@ -114,9 +155,27 @@ class BackupsDialog(FramedDialog):
         else:
             self.holds.say(_words(found), role="ink")
 
+    def _place(self, one: Backup) -> str:
+        own = one.path.parent == folder_of(self._of.path)
+        return "" if own else one.path.parent.parent.name
+
+    def _on_choose(self) -> None:
+        folder = dialogs.ask_folder(self, "Where backups go too")
+        if folder:
+            self._take_second(Path(folder))
+
+    def _on_leave(self) -> None:
+        self._take_second(None)
+
+    def _take_second(self, folder: Path | None) -> None:
+        choose_second_folder(self._of.saved, self._of.origin, folder)
+        self.show_backups()
+        if folder is not None:
+            self._on_make()
+
     def _on_make(self) -> None:
         of = self._of
-        task = of.work.start_file("backup", str(of.path), _back_up, of.clock())
+        task = of.work.start_file("backup", str(of.path), _back_up, of.clock(), of.second)
         task.finished.connect(self.show_backups)
         task.failed.connect(self._on_failed)
 
@@ -155,8 +214,10 @@ def _contents_of(one: Backup, state: State) -> Contents:
     return Contents(one, len(rows), sum(row.readings for row in rows))
 
 
-def _back_up(journal: Journal, at_ms: int, state: State) -> Path:
-    return journal.back_up(at_ms, stop=state.stopped).path
+def _back_up(journal: Journal, at_ms: int, also: Path | None, state: State) -> None:
+    journal.back_up(at_ms, stop=state.stopped)
+    if also is not None:
+        journal.back_up_also(also, at_ms, stop=state.stopped)
 
 
 def _words(found: Contents) -> str:

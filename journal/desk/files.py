@@ -170,8 +170,9 @@ class FileController(QObject):
         """Make the day's backup beside what goes on, where there is none yet."""
         desk = self._desk()
         if desk is not None:
+            also = settings.second_folder(self._remembered, desk.journal.origin)
             task = desk.work.start_file(
-                "backup", str(desk.journal.path), _back_up_if_due, desk.clock()
+                "backup", str(desk.journal.path), _back_up_if_due, desk.clock(), also
             )
             task.failed.connect(self._on_failed)
 
@@ -269,16 +270,21 @@ class FileController(QObject):
         """The backups of the journal, to look at, make and restore."""
         desk = self._desk()
         if desk is not None:
-            self._show_backups(desk.journal.path, desk.journal.zone, desk.clock)
+            self._show_backups(
+                desk.journal.path, desk.journal.zone, desk.clock, desk.journal.origin
+            )
 
     def show_backups_of(self, path: Path) -> None:
         """The backups of a journal that is not open, perhaps too damaged for it."""
         self._show_backups(path, system_zone(), now_ms)
 
-    def _show_backups(self, path: Path, zone: str, clock: Callable[[], int]) -> None:
+    def _show_backups(
+        self, path: Path, zone: str, clock: Callable[[], int], origin: str = ""
+    ) -> None:
         from journal.desk.backups import Backed, BackupsDialog
 
-        shown = BackupsDialog(Backed(path, zone, clock, self._work), self._window)
+        backed = Backed(path, zone, clock, self._work, self._remembered, origin)
+        shown = BackupsDialog(backed, self._window)
         shown.leaving.connect(self.leaving)
         shown.restored.connect(self._on_restored)
         shown.open()
@@ -323,9 +329,11 @@ class FileController(QObject):
         self.message.emit(text_of(error), True)
 
 
-def _back_up_if_due(journal: Journal, now_ms: int, state: State) -> None:
+def _back_up_if_due(journal: Journal, now_ms: int, also: Path | None, state: State) -> None:
     if journal.backup_due(now_ms):
         journal.back_up(now_ms, stop=state.stopped)
+    if also is not None and journal.backup_due(now_ms, also):
+        journal.back_up_also(also, now_ms, stop=state.stopped)
 
 
 def _cautions(journal: Journal, _state: object) -> list[Message]:

@@ -42,6 +42,17 @@ def remember(saved: QSettings, path: str) -> None:
     saved.setValue("recent", [path, *(p for p in recent(saved) if p != path)][:RECENT_MOST])
 
 
+def second_folder(saved: QSettings, origin: str) -> Path | None:
+    """Where backups of a journal go beside its own folder, as chosen on this computer."""
+    found = saved.value(f"backups/{origin}", "", str)
+    return Path(str(found)) if found else None
+
+
+def choose_second_folder(saved: QSettings, origin: str, folder: Path | None) -> None:
+    """Have backups go there too, or into the journal's own folder only."""
+    saved.setValue(f"backups/{origin}", "" if folder is None else str(folder))
+
+
 def put_back(window: QWidget, saved: QSettings, first: QSize) -> None:
     """Give a window the size, place and state it was left with, on a screen that is there; at
     first `first`, as far as the screen has room."""

@@ -62,6 +62,12 @@ def folder_of(journal: Path) -> Path:
     return file.with_name(f"{name}.backups")
 
 
+def folder_in(chosen: Path, journal: Path, origin: str) -> Path:
+    """Where a journal's backups lie within a folder that somebody chose: of two journals of one
+    name each has its own."""
+    return chosen / f"{stem_of(journal.resolve())}-{origin[:8]}.backups"
+
+
 def write_backup(
     db: sqlite3.Connection,
     journal: Path,
@@ -142,12 +148,13 @@ def write_copy(
                 left.unlink()
 
 
-def is_due(journal: Path, zone: str, now_ms: int) -> bool:
-    """Whether the kitchen's day has no backup yet; of a backup itself none is made."""
+def is_due(journal: Path, zone: str, now_ms: int, folder: Path | None = None) -> bool:
+    """Whether the kitchen's day has no backup yet, in the journal's own folder or another; of a
+    backup itself none is made."""
     if journal.resolve().parent.suffix == ".backups":
         return False
     today = local(now_ms, zone).date()
-    return all(local(one.at_ms, zone).date() != today for one in backups_of(journal, zone))
+    return all(local(one.at_ms, zone).date() != today for one in backups_of(journal, zone, folder))
 
 
 def backups_of(journal: Path, zone: str, folder: Path | None = None) -> list[Backup]:
@@ -174,9 +181,9 @@ def is_sound(backup: Path, stop: Stop = never) -> bool:
     return True
 
 
-def thin(journal: Path, zone: str, now_ms: int) -> None:
-    """Take the old backups in a journal's own folder away, with their photos."""
-    every = backups_of(journal, zone)
+def thin(journal: Path, zone: str, now_ms: int, folder: Path | None = None) -> None:
+    """Take the old backups in a journal's own folder away, or in another, with their photos."""
+    every = backups_of(journal, zone, folder)
     stay = {one.path for one in kept(every, zone, now_ms)}
     for one in every:
         if one.path not in stay:

@@ -12,9 +12,11 @@ from journal.keeping.all_keepers import Keepers, two_letters
 from journal.keeping.backups import (
     Backup,
     backups_of,
+    folder_in,
     folder_of,
     is_due,
     stem_of,
+    thin,
     write_backup,
     write_copy,
 )
@@ -283,17 +285,31 @@ class Journal(Keepers):
         """
         return write_backup(self._db, self.path, self.zone, at_ms, to, stop)
 
+    def back_up_also(self, chosen: Path, at_ms: int, stop: Stop = never) -> Backup:
+        """A backup in a folder that somebody chose beside the journal's own, which is thinned as
+        that is; KeepingError as `back_up`, or when the folder is not there."""
+        if not chosen.is_dir():
+            raise KeepingError("keeping.backup-folder-gone", folder=str(chosen))
+        folder = folder_in(chosen, self.path, self.origin)
+        made = write_backup(self._db, self.path, self.zone, at_ms, folder, stop)
+        thin(self.path, self.zone, at_ms, folder)
+        return made
+
     def save_copy(self, path: Path, *, photos: bool = True, stop: Stop = never) -> None:
         """Copy the journal, with its photos or without, to a path; KeepingError as `back_up`."""
         write_copy(self._db, self.path, path, with_photos=photos, stop=stop)
 
-    def backup_due(self, now_ms: int) -> bool:
-        """Whether there is something to lose, and no backup of this day yet."""
-        return bool(self.makes.all()) and is_due(self.path, self.zone, now_ms)
+    def backup_due(self, now_ms: int, chosen: Path | None = None) -> bool:
+        """Whether there is something to lose, and no backup of this day yet; with a folder that
+        somebody chose, none in that."""
+        folder = None if chosen is None else folder_in(chosen, self.path, self.origin)
+        return bool(self.makes.all()) and is_due(self.path, self.zone, now_ms, folder)
 
-    def backups(self) -> list[Backup]:
-        """The backups in this journal's own folder, the newest first."""
-        return backups_of(self.path, self.zone)
+    def backups(self, chosen: Path | None = None) -> list[Backup]:
+        """The backups in this journal's own folder, or in one that somebody chose, the newest
+        first."""
+        folder = None if chosen is None else folder_in(chosen, self.path, self.origin)
+        return backups_of(self.path, self.zone, folder)
 
     def tables(self) -> Iterator[TableRows]:
         """Every table row by row, as the file has it; DamageError where a row is damaged."""

@@ -13,7 +13,7 @@ from journal.desk import dialogs
 from journal.desk.backups import BackupsDialog
 from journal.desk.tastings.half_typed import SETTING
 from journal.keeping import Journal, copies
-from journal.keeping.backups import folder_of
+from journal.keeping.backups import folder_of, is_sound
 from tests.desk.hands import Hands
 from tests.endless import endless
 
@@ -67,6 +67,34 @@ def test_closing_the_window_does_not_wait_for_a_backup(qtbot, window, journal, m
     window.close()
     qtbot.waitUntil(lambda: not window.work.busy)
     assert list(folder_of(journal.path).iterdir()) == []
+
+
+def test_they_go_into_a_second_folder_too(qtbot, window, kitchen, journal, monkeypatch, tmp_path):
+    """Chosen by the mouse; once its disk is not there that is said, and the day has its own."""
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(stick))
+    shown = opened(qtbot, window)
+    QTest.mouseClick(shown.choose, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(window.settled)
+    assert len(journal.backups()) == len(journal.backups(stick)) == 1
+    assert is_sound(journal.backups(stick)[0].path)
+    assert shown.table.model().rowCount() == 2
+    assert str(stick) in shown.second.text()
+    shown.accept()
+    kitchen.now_ms += DAY_MS
+    due(qtbot, window)
+    due(qtbot, window)
+    assert len(journal.backups()) == len(journal.backups(stick)) == 2
+    stick.rename(tmp_path / "away")
+    kitchen.now_ms += DAY_MS
+    due(qtbot, window)
+    assert str(stick) in window.current.messages.text("file")
+    assert len(journal.backups()) == 3
+    shown = opened(qtbot, window)
+    QTest.mouseClick(shown.leave, Qt.MouseButton.LeftButton)
+    assert shown.second.text() == ""
+    assert not shown.leave.isVisible()
 
 
 def test_an_empty_journal_and_a_backup_itself_get_none(qtbot, journal, window_on, tmp_path):

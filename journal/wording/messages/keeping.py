@@ -125,6 +125,10 @@ _FILE = {
         "The backup could not be written into {folder}: {why}. Choose another folder, or free some "
         "space."
     ),
+    "keeping.backup-folder-gone": (
+        "There is no second backup today: {folder} is not there. Plug its disk in, or choose "
+        "another folder under File, Backups."
+    ),
     "keeping.backup-stopped": "Stopped before the copy was whole. Nothing of it is left.",
     "keeping.copy-unsound": "the copy is not sound",
     "keeping.copy-differs": "the copy is not what the journal is",
