@@ -122,11 +122,11 @@ def _run(tests: Path, to: Path) -> str:
     ).stdout
 
 
-def fetch() -> None:
-    """Have coverage.py, once."""
-    if not (FOLDER / "coverage").is_dir():
+def fetch(name: str = "coverage", pins: Path = HERE / "pins.txt") -> None:
+    """Have a tool that is no part of the environment, once, in a folder beside it."""
+    if not (FOLDER / name).is_dir():
         pip = ["-m", "pip", "install", "-q", "--target", str(FOLDER), "--no-deps", "-r"]
-        subprocess.run([sys.executable, *pip, str(HERE / "pins.txt")], check=True)
+        subprocess.run([sys.executable, *pip, str(pins)], check=True)
 
 
 # The table
