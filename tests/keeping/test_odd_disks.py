@@ -1,4 +1,4 @@
-"""Disks without second names or room, names that are taken, files that change while they are read."""
+"""Disks without second names or room, names that are taken, files that change as they are read."""
 
 from __future__ import annotations
 

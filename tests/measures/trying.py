@@ -84,13 +84,12 @@ class Preloaded:
         self._folder = tempfile.TemporaryDirectory()
         say = f"import sys; sys.path.append({str(ROOT)!r})\nfrom tests.measures import trying\n"
         (Path(self._folder.name) / "sitecustomize.py").write_text(f"{say}trying.put_in()\n")
-        self._ready: set[str] = set()
+        self._is_ready = False
 
     def run(self, change: Change | None, tests: list[str], usual_s: float) -> str:
         """Run tests on the program with a change; says how that ended."""
-        files = {test.split("::")[0] for test in tests}
-        if not files <= self._ready:
-            self._preload(sorted(files - self._ready))
+        if not self._is_ready:
+            self._preload(sorted({test.split("::")[0] for test in tests}))
         child = os.fork()
         if child == 0:
             os.setsid()
@@ -112,7 +111,7 @@ class Preloaded:
             if name not in sys.modules:
                 with suppress(Exception):
                     importlib.import_module(name)
-        self._ready.update(files)
+        self._is_ready = True
 
     def _in_child(self, change: Change | None, words: list[str]) -> int:
         nowhere = os.open(os.devnull, os.O_RDWR)
