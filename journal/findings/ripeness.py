@@ -60,16 +60,12 @@ def best_ages(given: Sequence[AgedScore]) -> BestAges | None:
     x = (age - middle) / half
     columns = [np.ones_like(x), x, x**2 - 1 / 3]
     penalty = [0.0, _SCORE_VAR / 9, _SCORE_VAR / _CURVE_SD**2]
-    for names, var in (
-        ([one.make for one in given], _MAKE_VAR),
-        ([one.person for one in given], _PERSON_VAR),
-    ):
-        for name in sorted(set(names)):
-            columns.append(np.array([float(each == name) for each in names]))
-            penalty.append(_SCORE_VAR / var)
-    a = np.column_stack(columns)
+    people = np.array([one.person for one in given])
+    for name in np.unique(people):
+        columns.append((people == name).astype(float))
+        penalty.append(_SCORE_VAR / _PERSON_VAR)
     y = np.array([one.score for one in given])
-    found = np.linalg.solve(a.T @ a + np.diag(penalty), a.T @ y)
+    found = _levelled([one.make for one in given], np.column_stack(columns), np.diag(penalty), y)
     grid = np.linspace(-1, 1, _STEPS)
     curve = found[0] + found[1] * grid + found[2] * (grid**2 - 1 / 3)
     ages = middle + half * grid
@@ -79,3 +75,14 @@ def best_ages(given: Sequence[AgedScore]) -> BestAges | None:
     after = good[peak:]
     high = None if after.all() else float(ages[peak + int(np.argmin(after)) - 1])
     return BestAges(float(ages[first]), high, float(ages[peak]), ages, curve, len(given))
+
+
+def _levelled(makes: Sequence[str], a: Floats, penalty: Floats, y: Floats) -> Floats:
+    """The coefficients of the columns of `a`, ridged, where each make has a level of its own; the
+    levels are solved away make by make (Schur complement), so that many makes cost little."""
+    _, of = np.unique(np.array(makes), return_inverse=True)
+    weight = 1.0 / (np.bincount(of) + _SCORE_VAR / _MAKE_VAR)
+    sums = np.column_stack([np.bincount(of, column) for column in a.T])
+    left = a.T @ a + penalty - sums.T @ (weight[:, None] * sums)
+    right = a.T @ y - sums.T @ (weight * np.bincount(of, y))
+    return np.asarray(np.linalg.solve(left, right), np.float64)

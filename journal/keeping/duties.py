@@ -26,7 +26,7 @@ select {", ".join(f'w."{c}"' for c in NOUNS["wheel"].columns())}, w.id,
        p.id, p.name, p.taste_at_days, p.taste_notes, p.eat_from_days, m.started_ms, m.zone,
        coalesce(r.name, ''), m.milk_treatment,
        (select value from setting where key = 'verdict ' || m.uuid)
-from wheel w join make m on m.id = w.make_id join plan p on p.id = m.plan_id
+from wheel w cross join make m on m.id = w.make_id cross join plan p on p.id = m.plan_id
 left join room r on r.id = w.room_id
 where {_THERE}
 order by m.started_ms, w.code
@@ -52,18 +52,24 @@ select {", ".join(f'"{c}"' for c in NOUNS["own_care"].columns())}, id
 from own_care order by position
 """
 _TASTED = """
-select w.make_id, max(g.at_ms) from tasting g
-join sample s on s.tasting_id = g.id join wheel w on w.id = s.wheel_id
-where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
+select w.make_id, max(g.at_ms)
+from wheel w cross join sample s on s.wheel_id = w.id cross join tasting g on g.id = s.tasting_id
+where w.make_id in (select value from json_each(?)) and w.binned_ms is null
+and g.binned_ms is null and g.lifted_ms is not null
 and exists (select 1 from score x where x.sample_id = s.id)
 group by w.make_id
 """
-_USED = """
-select a.kind, a.name, a.unit, sum(a.amount), m.started_ms
-from addition a join make m on m.id = a.make_id
-where m.binned_ms is null
-group by a.make_id, a.kind, a.name, a.unit order by m.started_ms, a.make_id
+# Which makes to look into first; what is said of them is read from rows whose sums hold.
+_NEWEST_FIRST = """
+select id from main.make where binned_ms is null order by started_ms desc, id desc
 """
+_USED = """
+select a.make_id, a.kind, a.name, a.unit, sum(a.amount)
+from addition a where a.make_id in (select value from json_each(?))
+group by a.make_id, a.kind, a.name, a.unit
+"""
+_EVER_USED = "select distinct kind, name from main.addition"
+_MAKES_AT_ONCE = 32
 
 
 class DutyKeeper:
@@ -100,7 +106,8 @@ class DutyKeeper:
         lines = {up for row in there for up in _line(wheel.back(row[:size]).id, cut)}
         rules, done, weights = self._rules(), self._done(cut, lines), self._shelves.weights(lines)
         own, away = self._own(), tuple(sorted(one.days for one in self._aways.all()))
-        tasted = dict(self._db.execute(_TASTED).fetchall())
+        makes = json.dumps(sorted({wheel.back(row[:size]).make_id for row in there}))
+        tasted = dict(self._db.execute(_TASTED, (makes,)).fetchall())
         out = []
         for row in there:
             one = wheel.back(row[:size])
@@ -132,13 +139,30 @@ class DutyKeeper:
         units: dict[tuple[str, str], str] = {}
         for item in self._ingredients.all():
             units.setdefault((item.kind, plain_name(item.name)), item.unit)
-        took: dict[tuple[str, str], float] = {}
-        for kind, name, unit, amount, _ in self._db.execute(_USED):
+        found: dict[tuple[str, str], float] = {}
+        makes = [key for (key,) in self._db.execute(_NEWEST_FIRST).fetchall()]
+        for first in range(0, len(makes), _MAKES_AT_ONCE):
+            some = makes[first : first + _MAKES_AT_ONCE]
+            for took in self._used_by(some, units):
+                found = took | found
+            if first == 0 and len(found) < len(units):
+                ever = {(k, plain_name(name)) for k, name in self._db.execute(_EVER_USED)}
+                units = {key: unit for key, unit in units.items() if key in ever}
+            if len(found) >= len(units):
+                break
+        return found
+
+    def _used_by(
+        self, makes: list[int], units: dict[tuple[str, str], str]
+    ) -> list[dict[tuple[str, str], float]]:
+        """What each of these makes took, in the same order."""
+        took: dict[int, dict[tuple[str, str], float]] = {key: {} for key in makes}
+        for make_id, kind, name, unit, amount in self._db.execute(_USED, (json.dumps(makes),)):
             key = kind, plain_name(name)
             part = in_unit(float(amount), unit, units[key]) if key in units else None
             if part is not None:
-                took[key] = part
-        return took
+                took[make_id][key] = part
+        return list(took.values())
 
     def _rules(self) -> dict[int, tuple[CareRule, ...]]:
         found: dict[int, list[CareRule]] = {}

@@ -84,10 +84,13 @@ class Keeper(Generic[R]):
         clause = " and ".join(f'"{c}" is ?' for c in columns)
         return self._select(clause or "true", tuple(columns.values()))
 
-    def of_any(self, column: str, keys: Iterable[int | None]) -> list[R]:
-        """The records whose column has one of these values."""
-        clause = f'"{column}" in (select value from json_each(?))'
-        return self._select(clause, (json.dumps(list(keys)),))
+    def of_any(self, column: str, keys: Iterable[int | None], **also: Any) -> list[R]:
+        """The records whose column has one of these values, and others the one named."""
+        clauses = [
+            f'"{column}" in (select value from json_each(?))',
+            *(f'"{c}" is ?' for c in also),
+        ]
+        return self._select(" and ".join(clauses), (json.dumps(list(keys)), *also.values()))
 
     def remove(self, key: int) -> None:
         """Put the record in the bin (it can be brought back by undo)."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 import string
 from collections.abc import Sequence
@@ -33,6 +34,8 @@ from journal.records.plan_scaled import as_set_up, for_milk, scales
 from journal.records.plans import Plan
 from journal.records.verdicts import Verdict, read_verdict
 from journal.records.wheels import Weighing, Wheel
+
+Stamp = tuple[int, int]
 
 
 class JudgedMake(NamedTuple):
@@ -78,19 +81,15 @@ class MakeRow:
         return 100 * self.green_kg / self.milk_l if self.green_kg > 0 else None
 
 
-_ROWS = f"""
-with counted as (
-    select make_id, sum(n) as n from (
-        select t.make_id, sum(b."count") as n
-        from main.trace t join main.reading_block b on b.trace_id = t.id group by t.make_id
-        union all
-        select t.make_id, count(*) from main.trace t join main.reading_log l on l.trace_id = t.id
-        group by t.make_id
-    ) group by make_id
-), wheeled as (
-    select make_id, count(*) as n, total(green_weight_kg) as kg
-    from wheel where binned_ms is null group by make_id
-), scored as materialized (
+_BEST = """
+best as (
+    select w.make_id, max(j.mean) as score from wheel w join (
+        select wheel_id, max(mean) as mean from judged group by wheel_id
+    ) j on j.wheel_id = w.id where w.binned_ms is null group by w.make_id
+)
+"""
+_JUDGED_ALL = """
+scored as materialized (
     select sample_id, sum(value) as total, count(*) as n
     from score where attribute = 'overall' group by sample_id
 ), judged as materialized (
@@ -99,11 +98,37 @@ with counted as (
     where p.tasting_id in (
         select id from tasting where binned_ms is null and lifted_ms is not null
     ) group by p.tasting_id, p.wheel_id
-), best as (
-    select w.make_id, max(j.mean) as score from wheel w join (
-        select wheel_id, max(mean) as mean from judged group by wheel_id
-    ) j on j.wheel_id = w.id where w.binned_ms is null group by w.make_id
 )
+"""
+_JUDGED_SOME = """
+judged as materialized (
+    select p.wheel_id, avg(s.value) as mean
+    from main.wheel w cross join sample p on p.wheel_id = w.id
+    cross join tasting g on g.id = p.tasting_id
+    cross join score s on s.sample_id = p.id
+    where w.make_id in (select value from json_each(?1)) and s.attribute = 'overall'
+    and g.binned_ms is null and g.lifted_ms is not null
+    group by p.tasting_id, p.wheel_id
+)
+"""
+
+
+def _rows_of(which: str, judged: str) -> str:
+    """The lines of all makes, or of those named; `which` says it of a column."""
+    return f"""
+with counted as (
+    select make_id, sum(n) as n from (
+        select t.make_id, sum(b."count") as n
+        from main.trace t join main.reading_block b on b.trace_id = t.id
+        where {which.format("t.make_id")} group by t.make_id
+        union all
+        select t.make_id, count(*) from main.trace t join main.reading_log l on l.trace_id = t.id
+        where {which.format("t.make_id")} group by t.make_id
+    ) group by make_id
+), wheeled as (
+    select make_id, count(*) as n, total(green_weight_kg) as kg
+    from wheel where binned_ms is null and {which.format("make_id")} group by make_id
+), {judged}, {_BEST}
 select m.id, m.code, m.name, p.name, m.started_ms, m.zone, m.finished_ms, m.failed,
        m.milk_litres, coalesce(c.n, 0), coalesce(w.n, 0), b.score,
        case when m.failed then (
@@ -118,9 +143,13 @@ from make m join plan p on p.id = m.plan_id
 left join counted c on c.make_id = m.id
 left join wheeled w on w.make_id = m.id
 left join best b on b.make_id = m.id
-where m.binned_ms is null
+where m.binned_ms is null and {which.format("m.id")}
 order by m.started_ms desc, m.id desc
 """
+
+
+_ROWS = _rows_of("true", _JUDGED_ALL)
+_SOME_ROWS = _rows_of("{} in (select value from json_each(?1))", _JUDGED_SOME)
 
 _JUDGED = """
 select m.id, m.code, m.finished_ms, m.failed, v.value
@@ -138,7 +167,7 @@ class MakeKeeper(Keeper[Make]):
     ) -> None:
         super().__init__(db, changes, NOUNS["make"])
         self._plans = plans
-        self._rows_known: tuple[tuple[int, int], list[MakeRow]] | None = None
+        self._rows_known: tuple[Stamp, list[MakeRow]] | None = None
         self.set_up(letters, zone)
         self._runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
         self._stock = StockKeeper(db, changes)
@@ -233,10 +262,7 @@ class MakeKeeper(Keeper[Make]):
 
     def newest(self, most: int) -> list[Make]:
         """The makes begun last, newest first."""
-        found = self._db.execute(
-            "select id from make where binned_ms is null order by started_ms desc, id desc limit ?",
-            (most,),
-        )
+        found = self._db.execute(_NEWEST, (most,))
         return [self.get(row[0]) for row in found.fetchall()]
 
     def rows(self) -> list[MakeRow]:
@@ -246,15 +272,35 @@ class MakeKeeper(Keeper[Make]):
         """
         if self._db.in_transaction:
             return self._read_rows()
-        version = self._db.execute("pragma data_version").fetchone()[0]
-        stamp = (version, self._db.total_changes)
-        if self._rows_known is None or self._rows_known[0] != stamp:
-            self._rows_known = stamp, self._read_rows()
-        return list(self._rows_known[1])
+        if self._rows_known is None or self._rows_known[0] != self.rows_stamp():
+            self.take_rows(self._read_rows(), self.rows_stamp())
+        return list(self._rows_known[1]) if self._rows_known is not None else []
 
-    def _read_rows(self) -> list[MakeRow]:
+    def rows_stamp(self) -> Stamp:
+        """What is another as soon as anybody wrote to the file."""
+        return self._db.execute("pragma data_version").fetchone()[0], self._db.total_changes
+
+    def take_rows(self, rows: list[MakeRow], stamp: Stamp) -> None:
+        """The rows as they were read elsewhere, since when nobody wrote to the file."""
+        self._rows_known = stamp, rows
+
+    def newest_rows(self, most: int, also: int | None = None) -> list[MakeRow] | None:
+        """The rows of the newest makes, and of one more where it is named; None where there are
+        hardly more than these, or all of them are known: `rows` has them at once."""
+        known = self._rows_known is not None and self._rows_known[0] == self.rows_stamp()
+        if known or self.count() <= 2 * most:
+            return None
+        found = self._db.execute(_NEWEST, (most,)).fetchall()
+        keys = [row[0] for row in found] + ([] if also is None else [also])
+        return self._read_rows(_SOME_ROWS, (json.dumps(keys),))
+
+    def count(self) -> int:
+        """How many makes there are, with those in the bin."""
+        return int(self._db.execute("select count(*) from main.make").fetchone()[0])
+
+    def _read_rows(self, sql: str = _ROWS, given: tuple[str, ...] = ()) -> list[MakeRow]:
         with leaving_out(self._db):
-            rows = self._db.execute(_ROWS).fetchall()
+            rows = self._db.execute(sql, given).fetchall()
         return [
             MakeRow(
                 id=row[0], code=row[1], name=row[2], plan=row[3], started_ms=row[4], zone=row[5],
@@ -414,6 +460,9 @@ class MakeKeeper(Keeper[Make]):
 
 
 _LATEST = "select id from make where binned_ms is null order by started_ms desc, id desc limit 1"
+_NEWEST = """
+select id from main.make where binned_ms is null order by started_ms desc, id desc limit ?
+"""
 
 
 def letter(index: int) -> str:

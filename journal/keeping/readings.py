@@ -252,8 +252,9 @@ class ReadingKeeper:
         out, corrected and taken back whenever."""
         moved = 0
         rows = self._db.execute(
-            "select trace_id from main.reading_log where trace_id in "
-            "(select id from trace where source <> '') group by trace_id having count(*) >= ?",
+            "select l.trace_id from (select trace_id from main.reading_log "
+            "group by trace_id having count(*) >= ?) l "
+            "cross join trace t on t.id = l.trace_id where t.source <> ''",
             (at_least,),
         ).fetchall()
         for (trace_id,) in rows:

@@ -333,7 +333,7 @@ def _raw_to_come(
     """When each make from raw milk that is younger is sixty days old."""
     found: dict[int, AgendaItem] = {}
     raw = [life for life in lives if life.treatment == "raw"]
-    airs = WheelAirs(journal) if raw else None
+    airs = WheelAirs(journal, [life.wheel for life in raw]) if raw else None
     for life in raw:
         if life.wheel.make_id in found or airs is None:
             continue
@@ -387,7 +387,7 @@ def _makes_of_series(journal: Journal, today: date) -> list[AgendaItem]:
 
 
 def _has_makes(journal: Journal) -> bool:
-    return bool(journal.makes.rows())
+    return bool(journal.makes.newest(1))
 
 
 def _by_day(one: AgendaItem) -> tuple[date, str]:

@@ -76,7 +76,7 @@ class Compared:
 def compare(journal: Journal, asked: ComparisonRequest, state: State) -> Compared | None:
     """Read the makes and lay them beside each other; runs in the background. None when the result
     is no longer wanted."""
-    cuts = cuts_of(journal)
+    cuts = cuts_of(journal, [asked.mine.id, *(row.id for row in asked.others)])
     mine = _ribbon(journal, asked.mine, None, asked.known, cuts)
     kind = mine.course.acid.kind if len(mine.course.acid.minutes) else None
     others = []

@@ -26,7 +26,7 @@ from journal.records.instants import DAY_MS
 from journal.records.tables import table
 from journal.records.traces import AirTrace, Floats
 from journal.records.wheels import Care, Wheel
-from journal.reports.wheel_air import WheelAirs
+from journal.reports.wheel_air import WheelAirs, recent_wheels
 from journal.wording.counts import counted
 
 # The trade's causes, C206: a rind that cracks for want of cloth, fat or moist air.
@@ -49,19 +49,21 @@ class ExpectedWeight:
 
 
 class DryingKitchen:
-    """All that dried in a journal, read once."""
+    """What dried of late in a journal, and the wheels named, read once."""
 
-    def __init__(self, journal: Journal) -> None:
+    def __init__(self, journal: Journal, also: Sequence[Wheel] = ()) -> None:
         self._series = _series()
-        self._airs = WheelAirs(journal)
-        makes = {make.id: make for make in journal.makes.all() if not make.failed}
+        wheels = {id_of(wheel): wheel for wheel in (*recent_wheels(journal), *also)}
+        self._airs = WheelAirs(journal, wheels.values())
+        of = journal.makes.of_any("id", {wheel.make_id for wheel in wheels.values()})
+        makes = {make.id: make for make in of if not make.failed}
         cares: dict[int, list[Care]] = {}
-        for care in journal.cares.all():
+        for care in journal.cares.of_any("wheel_id", wheels):
             cares.setdefault(care.wheel_id, []).append(care)
-        courses = journal.shelves.courses()
+        courses = journal.shelves.courses(wheels)
         self._begun: dict[int, int] = {}
         self._dried: dict[int, DriedWheel] = {}
-        for wheel in journal.wheels.all():
+        for wheel in wheels.values():
             make, course = makes.get(wheel.make_id), courses[id_of(wheel)]
             if make is None or not wheel.green_weight_kg or wheel.cut_from_id is not None:
                 continue

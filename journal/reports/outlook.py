@@ -48,7 +48,7 @@ def outlook_of(journal: Journal, wheel_id: int, now_ms: int, _state: State) -> O
     """Read the kitchen's wheels, and say what is expected of one."""
     wheel = journal.wheels.get(wheel_id)
     make = journal.makes.get(wheel.make_id)
-    kitchen, ripening = DryingKitchen(journal), Ripening(journal, now_ms)
+    kitchen, ripening = DryingKitchen(journal, [wheel]), Ripening(journal, now_ms)
     expected = kitchen.expected_weight(wheel, now_ms)
     band = None
     if expected is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -15,7 +15,7 @@ from journal.records.instants import local
 from journal.records.plans import Plan
 from journal.records.traces import AirTrace
 from journal.records.wheels import Room, Wheel
-from journal.reports.wheel_air import WheelAirs, wanted_c
+from journal.reports.wheel_air import WheelAirs, recent_wheels, wanted_c
 from journal.wording.dates import format_day
 
 RAW_DAYS, RAW_C = 60, 1.7
@@ -47,25 +47,26 @@ class Readiness:
 
 
 class Ripening:
-    """The ages of a journal's wheels against its scores, read once."""
+    """The ages of wheels against the scores of the newest makes, read once."""
 
     def __init__(self, journal: Journal, now_ms: int) -> None:
         self.now_ms, self.zone = now_ms, journal.zone
         self.lives = journal.duties.lives()
-        self._airs = WheelAirs(journal)
+        wheels = recent_wheels(journal)
+        self._airs = WheelAirs(journal, wheels)
         self._plans: dict[str, list[AgedScore]] = {}
-        self._read_scores(journal)
+        self._read_scores(journal, {wheel.id: wheel for wheel in wheels})
         self._best: dict[str, BestAges | None] = {}
 
-    def _read_scores(self, journal: Journal) -> None:
+    def _read_scores(self, journal: Journal, wheels: Mapping[int | None, Wheel]) -> None:
         """The overall scores of revealed sessions, by plan, at days made equal at 12 °C."""
-        makes = {make.id: make for make in journal.makes.all()}
-        wheels = {wheel.id: wheel for wheel in journal.wheels.all()}
+        of = {wheel.make_id for wheel in wheels.values()}
+        makes = {make.id: make for make in journal.makes.of_any("id", of)}
         people = {one.id: one.name for one in journal.assessors.all()}
         sessions = {one.id: one for one in journal.tastings.all() if one.lifted_ms is not None}
-        samples = {one.id: one for one in journal.samples.all()}
+        samples = {one.id: one for one in journal.samples.of_any("wheel_id", wheels)}
         plans: dict[int, str] = {}
-        for score in journal.scores.where(attribute="overall"):
+        for score in journal.scores.of_any("sample_id", samples, attribute="overall"):
             sample = samples[score.sample_id]
             session, wheel = sessions.get(sample.tasting_id), wheels.get(sample.wheel_id)
             make = None if wheel is None else makes.get(wheel.make_id)

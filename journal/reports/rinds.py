@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
 
@@ -82,29 +82,26 @@ def photos_of(journal: Journal, wheel_id: int) -> list[WheelPhoto]:
     hidden any more."""
     wheels = journal.wheels.where(id=wheel_id)
     makes = journal.makes.of_any("id", {wheel.make_id for wheel in wheels})
-    samples = journal.samples.where(wheel_id=wheel_id)
-    notes = journal.sample_notes.of_any("sample_id", {sample.id for sample in samples})
-    tastings = journal.tastings.of_any("id", {sample.tasting_id for sample in samples})
-    return _photos(
-        wheels, makes, journal.notes.where(wheel_id=wheel_id), _cuts(tastings, samples, notes)
-    )
+    notes = journal.notes.where(wheel_id=wheel_id)
+    return _photos(wheels, makes, notes, _cuts_of(journal, [wheel_id]))
 
 
-def cuts_of(journal: Journal) -> dict[int, str]:
-    """The newest photo of a cut of each make, by the make's id; where none was cut before a camera,
-    the newest of its rinds."""
-    makes = {id_of(wheel): wheel.make_id for wheel in journal.wheels.all()}
-    rinds = sorted(last_rinds(journal).items())
+def cuts_of(journal: Journal, of: Collection[int]) -> dict[int, str]:
+    """The newest photo of a cut of each of these makes, by the make's id; where none was cut before
+    a camera, the newest of its rinds."""
+    makes = {id_of(wheel): wheel.make_id for wheel in journal.wheels.of_any("make_id", of)}
+    rinds = sorted(last_rinds(journal, makes).items())
     found = {makes[wheel]: photo for wheel, photo in rinds if wheel in makes}
-    for cut in sorted(_every_cut(journal), key=lambda one: one[1]):
+    for cut in sorted(_cuts_of(journal, makes), key=lambda one: one[1]):
         if cut[0] in makes:
             found[makes[cut[0]]] = cut[2]
     return found
 
 
-def last_rinds(journal: Journal) -> dict[int, str]:
-    """The newest photo of each wheel's rind, by the wheel's id."""
-    notes = sorted(journal.notes.all(), key=_at)
+def last_rinds(journal: Journal, wheels: Collection[int] | None = None) -> dict[int, str]:
+    """The newest photo of each wheel's rind, by the wheel's id; of these wheels, or of all."""
+    noted = journal.notes
+    notes = sorted(noted.all() if wheels is None else noted.of_any("wheel_id", wheels), key=_at)
     return {n.wheel_id: n.photo for n in notes if n.photo and n.wheel_id is not None}
 
 
@@ -170,6 +167,13 @@ def _photos(
                 )
             )  # fmt: skip
     return out
+
+
+def _cuts_of(journal: Journal, wheels: Collection[int]) -> Iterable[Cut]:
+    samples = journal.samples.of_any("wheel_id", wheels)
+    notes = journal.sample_notes.of_any("sample_id", {sample.id for sample in samples})
+    tastings = journal.tastings.of_any("id", {sample.tasting_id for sample in samples})
+    return _cuts(tastings, samples, notes)
 
 
 def _every_cut(journal: Journal) -> Iterable[Cut]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from journal.keeping import Journal
@@ -11,15 +13,38 @@ from journal.records.stays import MOVE, RoomStay, air_through, moves_of, stays_o
 from journal.records.traces import AirTrace
 from journal.records.wheels import Room, Wheel
 
+RECENT = 300  # makes
+
+
+def recent_wheels(journal: Journal) -> list[Wheel]:
+    """The wheels that are still there and those of the newest makes, which tell how this kitchen's
+    cheese dries and ripens now; with what they were cut from."""
+    makes = [id_of(make) for make in journal.makes.newest(RECENT)]
+    found = [*journal.wheels.of_any("make_id", makes), *journal.wheels.where(gone_ms=None)]
+    return _with_parents(journal, found)
+
+
+def _with_parents(journal: Journal, wheels: Iterable[Wheel]) -> list[Wheel]:
+    found = {id_of(wheel): wheel for wheel in wheels}
+    while missing := {w.cut_from_id for w in found.values() if w.cut_from_id is not None} - set(
+        found
+    ):
+        more = {id_of(wheel): wheel for wheel in journal.wheels.of_any("id", missing)}
+        if not more:
+            break
+        found |= more
+    return [found[key] for key in sorted(found)]
+
 
 class WheelAirs:
-    """The rooms, their air and the moves of wheels, read once."""
+    """The rooms, their air and the moves of some wheels, read once."""
 
-    def __init__(self, journal: Journal) -> None:
+    def __init__(self, journal: Journal, of: Iterable[Wheel]) -> None:
+        wheels = _with_parents(journal, of)
         self.rooms: dict[int | None, Room] = {room.id: room for room in journal.rooms.all()}
         self._airs = {id_of(room): journal.air.trace(id_of(room)) for room in self.rooms.values()}
-        self._wheels: dict[int | None, Wheel] = {one.id: one for one in journal.wheels.all()}
-        self._moves = moves_of(journal.cares.where(kind=MOVE))
+        self._wheels: dict[int | None, Wheel] = {one.id: one for one in wheels}
+        self._moves = moves_of(journal.cares.of_any("wheel_id", self._wheels, kind=MOVE))
 
     def through(self, wheel: Wheel, first_ms: int, last_ms: int) -> AirTrace:
         """The air about a wheel between two instants."""

@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import QPoint, QPointF, QSettings, Qt
 from PySide6.QtTest import QTest
 
+from journal.desk.makes import place
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.keeping import Journal, MakeRow
@@ -158,6 +159,29 @@ def test_the_timeline_shows_what_the_list_shows_and_leads_to_a_make(makes, qtbot
     assert len(chart._rows) == 1
     QTest.keyClick(place.list.table, Qt.Key.Key_T, CTRL)
     assert place.page.isVisible()
+
+
+def test_of_many_makes_the_newest_are_there_at_once_and_all_soon(
+    sample: Journal, window_on, qtbot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(place, "FIRST", 5)
+    every = Journal.open(sample.path, read_only=True)
+    rows = every.makes.rows()
+    every.close()
+    window = window_on(sample, place="today")
+    window.go("makes", rows[9].id)
+    shown = window.current.list
+    assert [one.id for one in shown.shown] == [one.id for one in (*rows[:5], rows[9])]
+    assert shown.count.text() == f"6 of {len(rows)} makes, reading the others"
+    assert shown.current() == rows[9]
+    qtbot.waitUntil(window.settled)
+    assert shown.shown == rows
+    assert shown.current() == rows[9]
+    assert shown.count.text() == f"{len(rows)} makes"
+    sample.makes.tag(rows[9].id, ["gift"])  # told while all are known: the row changes at once
+    assert tags_of(shown.current().remark) == ("gift",)
+    qtbot.waitUntil(window.settled)
+    assert [one.id for one in shown.shown] == [one.id for one in rows]
 
 
 def test_ten_thousand_makes_are_shown_by_those_that_are_seen(

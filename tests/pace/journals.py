@@ -34,13 +34,28 @@ class Journals:
         """The journal of so many makes, written when it is first asked for."""
         path = self.kept / f"{makes}-makes.vatside"
         if not path.exists():
-            from journal.sample import write_sample
-
+            since = time.monotonic()
             begun = self.kept / f"{makes}-makes-begun.vatside"
             begun.unlink(missing_ok=True)
-            since = time.monotonic()
-            write_sample(begun, makes=makes, readings_per_make=READINGS)
+            if makes > SMALL:
+                _write_copies(begun, makes)
+            else:
+                _write_small(begun, makes)
             begun.rename(path)
             took = f"{time.monotonic() - since:.0f} s, {path.stat().st_size / 1e6:.0f} MB"
             sys.stderr.write(f"Wrote {makes:,} makes of {READINGS:,} readings: {took}.\n")
         return path
+
+
+def _write_small(path: Path, makes: int) -> None:
+    from journal.sample import write_sample
+
+    write_sample(path, makes=makes, readings_per_make=READINGS)
+
+
+def _write_copies(path: Path, makes: int) -> None:
+    """A small kitchen, and before it many years of makes like its own."""
+    from tests.pace.copies import add_copies
+
+    _write_small(path, SMALL)
+    add_copies(path, makes)

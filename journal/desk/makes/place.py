@@ -9,6 +9,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from journal.background import State
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
@@ -28,14 +29,16 @@ from journal.desk.theme import STEP
 from journal.desk.timeline import Timeline, life_of
 from journal.desk.vat.acts import deleted_words, why_failed
 from journal.desk.why.command import show_why, why_command
-from journal.keeping import Change, KeepingError, MakeRow
+from journal.keeping import Change, Journal, KeepingError, MakeRow
+from journal.keeping.makes import Stamp
 from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.makes import Make, tags_of
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 
-_UNDELETE = "_on_undelete"
+_UNDELETE, _READING = "_on_undelete", "makes"
+FIRST = 100  # makes that are shown at once, where there are many
 PAUSE_MS = 60  # one rests so long on a make before it is read and drawn
 _SHOWN = {"make", "plan", "reading", "wheel", "score", "tasting", "sample", "stage_run", "note",
           "weighing", "care", "entered", "assessor", "calibration"}  # fmt: skip
@@ -170,9 +173,29 @@ class MakesPlace(Place):
         return not self._pause.isActive() and super().settled()
 
     def _load(self, make_id: int | None) -> None:
-        rows = self.journal.makes.rows()
-        self.pages.setCurrentIndex(0 if rows else 1)
-        self.list.show_rows(rows, make_id)
+        """Show all makes; of many the newest at once, and the others as soon as they are read."""
+        makes = self.journal.makes
+        first = makes.newest_rows(FIRST, make_id)
+        if first is None:
+            self.desk.work.stop(_READING)
+            rows = makes.rows()
+            self.pages.setCurrentIndex(0 if rows else 1)
+            self.list.show_rows(rows, make_id)
+            return
+        self.pages.setCurrentIndex(0)
+        shown = self.list.table.rows
+        known = {row.id: row for row in first}
+        rows = [known.get(row.id, row) for row in shown] if shown else first
+        self.list.show_rows(rows, make_id, makes.count())
+        path = str(self.journal.path)
+        task = self.desk.work.start_file(_READING, path, _all_rows)
+        task.finished.connect(partial(self._on_all_rows, makes.rows_stamp()))
+
+    def _on_all_rows(self, stamp: Stamp, rows: list[MakeRow]) -> None:
+        here = self.list.current()
+        if stamp == self.journal.makes.rows_stamp():
+            self.journal.makes.take_rows(rows, stamp)
+        self._load(here.id if here is not None else None)
 
     def _show(self, make_id: int | None) -> None:
         self._pause.stop()
@@ -374,3 +397,7 @@ class MakesPlace(Place):
 
 def _runs(row: MakeRow) -> bool:
     return row.finished_ms is None and not row.failed
+
+
+def _all_rows(journal: Journal, _state: State) -> list[MakeRow]:
+    return journal.makes.rows()

@@ -50,6 +50,7 @@ class MakesList(QWidget):
         super().__init__(parent)
         self._curves, self._settings = curves, settings
         self._groups: Counter[str] = Counter()
+        self._of: int | None = None
         self.layout_now = _read_layout(settings)
         self.count = Label("", role="quiet")
         self._filter = FilterLine("Filter the makes", "goat >7 2026 #gift", "No make")
@@ -97,11 +98,16 @@ class MakesList(QWidget):
 
     # Fill
 
-    def show_rows(self, rows: Sequence[MakeRow], make_id: int | None) -> None:
-        """Show these makes, standing on the one of that id where it is among them."""
+    def show_rows(
+        self, rows: Sequence[MakeRow], make_id: int | None, of: int | None = None
+    ) -> None:
+        """Show these makes, standing on the one of that id where it is among them; `of` how many,
+        while the others are being read."""
+        self._of = of
         self.table.blockSignals(True)
-        self._count_groups(rows)
-        self.table.show_rows(rows)
+        if self.table.rows != rows:
+            self._count_groups(rows)
+            self.table.show_rows(rows)
         if not self.table.stand_on(lambda row: row.id == make_id):
             self.table.select(0)
         self.table.blockSignals(False)
@@ -200,8 +206,10 @@ class MakesList(QWidget):
 
     def _say_count(self) -> None:
         found, total = len(self.table.rows_model.rows), len(self.table.rows)
-        words = f"{found:,} of {total:,}" if found != total else f"{found:,}"
-        self.count.setText(f"{words} make{'s' * (total != 1)}")
+        every = total if self._of is None else self._of
+        words = f"{found:,} of {every:,}" if found != every else f"{found:,}"
+        more = ", reading the others" if total < every else ""
+        self.count.setText(f"{words} make{'s' * (every != 1)}{more}")
         self.shown_anew.emit()
 
     # Handlers

@@ -188,11 +188,12 @@ class RoomPlace(Place):
 
     def entered(self) -> None:
         here = self.page.current()
+        rows = shelf_rows(self.journal, self.desk.clock())
         if here is not None and here.life.wheel.make_id == self.desk.make_id:
-            self._load(here.wheel_id)
+            self._load(here.wheel_id, rows)
         else:
-            wheel_id = self._wheel_of(self.desk.make_id)
-            self._load(wheel_id)
+            wheel_id = _wheel_of(rows, self.desk.make_id)
+            self._load(wheel_id, rows)
             if wheel_id is not None:
                 self.page.select(wheel_id)  # also where a filter hid it
         self._say_what_is_missing()
@@ -211,7 +212,8 @@ class RoomPlace(Place):
         if change.kinds & _SHOWN:
             here = self.page.current()
             self._shown = None
-            self._load(here.wheel_id if here else None)
+            rows = shelf_rows(self.journal, self.desk.clock())
+            self._load(here.wheel_id if here else None, rows)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """What one was about to see is not read once the place, or the journal, is left."""
@@ -222,11 +224,10 @@ class RoomPlace(Place):
         reading = self.page.rack.thumbs.pending
         return not reading and not self._pause.isActive() and super().settled()
 
-    def _load(self, wheel_id: int | None) -> None:
+    def _load(self, wheel_id: int | None, rows: list[ShelfRow]) -> None:
         now = self.desk.clock()
-        rows = shelf_rows(self.journal, now)
         self.pages.setCurrentIndex(0 if rows else 1)
-        rinds = last_rinds(self.journal)
+        rinds = last_rinds(self.journal, [row.wheel_id for row in rows])
         file = self.journal.photos.file
         self.page.rack.photo_of = lambda wheel: file(rinds.get(wheel, ""))
         self._loading = True
@@ -243,14 +244,6 @@ class RoomPlace(Place):
             return
         code = self.journal.makes.get(asked).code
         self.say("missing", f"{code} has no wheels in a room.", attention=False)
-
-    def _wheel_of(self, make_id: int | None) -> int | None:
-        """The wheel of a make that wants something, else its first; where it has none on the
-        shelf, the first of all that wants something."""
-        shelf = shelf_rows(self.journal, self.desk.clock())
-        rows = [row for row in shelf if row.life.wheel.make_id == make_id] or shelf
-        wanting = [row for row in rows if row.wants]
-        return (wanting or rows)[0].wheel_id if rows else None
 
     def _show(self, row: ShelfRow | None) -> None:
         self._pause.stop()
@@ -597,3 +590,11 @@ def _at(weighing: Weighing) -> int:
 
 def _no_hours(_on: date) -> list[HourAir]:
     return []
+
+
+def _wheel_of(shelf: list[ShelfRow], make_id: int | None) -> int | None:
+    """The wheel of a make that wants something, else its first; where it has none on the shelf, the
+    first of all that wants something."""
+    rows = [row for row in shelf if row.life.wheel.make_id == make_id] or shelf
+    wanting = [row for row in rows if row.wants]
+    return (wanting or rows)[0].wheel_id if rows else None
