@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from journal.keeping import Journal
-from journal.records.instants import now_ms
 from journal.reports.agenda import agenda_of
 from journal.sample import write_sample
+from tests import present
 from tests.pace.copies import add_copies
 
 SMALL, LARGE, READINGS = 26, 60, 300
@@ -22,7 +22,7 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     """A small journal, and the same with copies of its makes in earlier years."""
     folder = tmp_path_factory.mktemp("copies")
     small, large = folder / "small.vatside", folder / "large.vatside"
-    write_sample(small, makes=SMALL, readings_per_make=READINGS)
+    write_sample(small, makes=SMALL, readings_per_make=READINGS, now_ms=present.NOW)
     shutil.copy(small, large)
     add_copies(large, LARGE)
     return small, large
@@ -37,14 +37,14 @@ def test_copies_are_makes_like_any_and_leave_the_journal_sound(files) -> None:
         assert all(row.readings >= READINGS for row in rows if row.code.startswith("OL"))
         old = [row for row in rows if row.code.startswith("OL")]
         assert len(old) == LARGE - SMALL
-        assert max(row.started_ms for row in old) < now_ms() - 365 * 86_400_000
+        assert max(row.started_ms for row in old) < present.NOW - 365 * 86_400_000
         assert any(row.best_score is not None for row in old)
         one = large.whole(next(row.id for row in old if row.wheels))
         assert one.wheels[0].gone_ms is not None
         assert one.weighings
         assert one.care
         assert len(large.history.of("make", one.make.id)) == 1
-        assert agenda_of(large, now_ms()).now == agenda_of(small, now_ms()).now
+        assert agenda_of(large, present.NOW).now == agenda_of(small, present.NOW).now
 
 
 def test_the_newest_rows_are_those_of_the_whole_list(files) -> None:
