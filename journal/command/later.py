@@ -58,6 +58,7 @@ def _calendar(args: argparse.Namespace) -> CommandAnswer:
 def _label(args: argparse.Namespace) -> CommandAnswer:
     from journal.records.taken_typed import read_size
     from journal.reports.label import labels_of
+    from journal.wording.labels import no_room_words
 
     out = pdf_named(args.out)
     size = None if args.size is None else read_size(args.size)
@@ -67,13 +68,15 @@ def _label(args: argparse.Namespace) -> CommandAnswer:
     kept_for_qt = drawing()
     from journal.desk.sheets.label_sheet import write_labels
 
-    pages = write_labels(labels, out, paper=args.paper, size_mm=size)
+    written = write_labels(labels, out, paper=args.paper, size_mm=size)
     del kept_for_qt
     return answer(
-        "Wrote {labels}, {pages}, to {file}.",
+        "Wrote {labels}, {pages}, to {file}." + (" {missing}" if written.left_out else ""),
         file=args.out,
         labels=count(len(labels), "label"),
-        pages=count(pages, "page"),
+        pages=count(written.pages, "page"),
+        missing=no_room_words(written.left_out),
+        left_out={code: list(words) for code, words in written.left_out.items()},
     )
 
 

@@ -10,11 +10,16 @@ from journal.command.parser import AT, FILE, CommandOption, command
 from journal.command.values import instant, plan_named, to_read
 from journal.records.dates import read_weekdays
 from journal.records.instants import local
+from journal.wording import shown
 
 if TYPE_CHECKING:
     from datetime import date
 
     from journal.reports.readiness import MakeDay, Opening, Readiness
+
+
+def _degree_days(one: Readiness) -> Value:
+    return Value(one.degree_days, shown.figure(one.degree_days, shown.DEGREE_DAYS, 0).whole)
 
 
 def _day(on: date | None) -> Value:
@@ -39,9 +44,7 @@ def _ready(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("least", lambda one: _day(one.least), "least age"),
         AnswerColumn("from", lambda one: _day(one.best and one.best[0]), "best from"),
         AnswerColumn("to", lambda one: _day(one.best and one.best[1]), "to"),
-        AnswerColumn(
-            "degree_days", lambda one: figure(one.degree_days, 0, "°C days"), "has", right=True
-        ),
+        AnswerColumn("degree_days", _degree_days, "has", right=True),
         AnswerColumn("best_degree_days", lambda one: one.best_at),
         AnswerColumn("raw", lambda one: one.raw or None),
     )

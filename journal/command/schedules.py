@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from journal.command.answer import AnswerColumn, CommandAnswer, Table, answer
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import plan_named, to_read, to_write
+from journal.wording.shown import shown_figure, unit_label
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -95,6 +96,11 @@ def _read(text: str, from_day: float) -> Sequence[CareLine]:
     return read.lines
 
 
+def _room_temp(line: CareLine) -> str:
+    celsius = getattr(line, "room_c", None)
+    return "" if celsius is None else shown_figure(celsius, "temperature", 1)
+
+
 def _shown(lines: Sequence[CareLine]) -> CommandAnswer:
     from journal.records.care_written import AgeLine, care_cell_text, when_text
 
@@ -104,7 +110,7 @@ def _shown(lines: Sequence[CareLine]) -> CommandAnswer:
     table: Table[CareLine] = Table(
         AnswerColumn("kind", _kind, "care"),
         AnswerColumn("when", when_text, "when"),
-        AnswerColumn("", lambda line: care_cell_text(line, "temp"), "°C", right=True),
+        AnswerColumn("", _room_temp, unit_label("temperature"), right=True),
         AnswerColumn("", lambda line: care_cell_text(line, "what"), "note"),
         *(cell(name) for name in ("from_day", "to_day", "every_days", "room_c")),
         *(cell(name) for name in ("room_humidity_pct", "note")),

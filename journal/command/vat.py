@@ -157,8 +157,10 @@ def _odd(at_ms: int, make: Make) -> str:
 
 
 def _reading(kind: ReadingKind, value: float) -> str:
-    unit = "" if kind.quantity == "ph" else kind.unit
-    return f"{kind.label} {number(value, kind.digits, unit)}"
+    from journal.wording.readings import figure_text, unit_text
+
+    unit = "" if kind.quantity == "ph" else unit_text(kind.key)
+    return f"{kind.label} {figure_text(kind.key, value)} {unit}".rstrip()
 
 
 @command(

@@ -32,12 +32,14 @@ _SHOWN = "printing"  # the name of the file that is shown, in a folder of its ow
 @dataclass(frozen=True)
 class Printout:
     """Something that can be printed: its title, the name proposed for its file, and what writes it
-    as a PDF to a path, on a paper, and returns how many pages it has. `note` is said beside it."""
+    as a PDF to a path, on a paper, and returns how many pages it has. `note` is said beside it;
+    `missing` says what those pages had no room for."""
 
     title: str
     name: str
     write: Callable[[Path, str], int]
     note: str = ""
+    missing: Callable[[], str] | None = None
 
 
 class PrintPreview(FramedDialog):
@@ -63,6 +65,7 @@ class PrintPreview(FramedDialog):
         self.view.setAccessibleName("Pages")
         quieten(self.view)
         self.count = Label("", SMALL, role="quiet")
+        self.missing = Label("", SMALL, wrap=True)
         self.papers = {name: self._paper_button(name) for name in PAPERS}
         self.print = Button("Print…", MAIN, "Ctrl P")
         self.save = Button("Save as PDF…", key="Ctrl S")
@@ -98,6 +101,7 @@ class PrintPreview(FramedDialog):
         column.addLayout(row)
         if self._what.note:
             column.addWidget(Label(self._what.note, SMALL, role="quiet", wrap=True))
+        column.addWidget(self.missing)
         column.addWidget(self.view, 1)
         return column
 
@@ -122,6 +126,8 @@ class PrintPreview(FramedDialog):
         self.document.load(str(where))
         self.count.setText(counted(pages, "page"))
         self.view.setAccessibleDescription(counted(pages, "page"))
+        self.missing.setText(self._what.missing() if self._what.missing else "")
+        self.missing.setVisible(bool(self.missing.text()))
 
     def save_pdf(self) -> None:
         """Ask where, and write it there."""

@@ -19,12 +19,12 @@ from journal.curves.day import allowed_range, last_reading_min, stage_times
 from journal.curves.deviation import deviation
 from journal.curves.figures import MakeFigures, figures
 from journal.curves.reduce import reduce
-from journal.records.dose_written import format_amount
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock, day_words
+from journal.wording.doses import amount_words
 from journal.wording.durations import from_start
 from journal.wording.makes import (
     heading,
@@ -165,7 +165,7 @@ def _stages(whole: WholeMake, course: Course, found: MakeFigures) -> str:
 
 def _additions(whole: WholeMake) -> str:
     added = sorted(whole.additions, key=lambda one: one.at_ms)
-    rows = [[one.name or one.kind, one.kind, format_amount(one.amount, one.unit),
+    rows = [[one.name or one.kind, one.kind, amount_words(one.amount, one.unit),
              clock(one.at_ms, whole.make.zone)] for one in added]  # fmt: skip
     return _table(["what", "kind", "how much", "at"], rows, 2)
 

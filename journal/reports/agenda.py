@@ -8,7 +8,6 @@ from datetime import date, timedelta
 
 from journal.keeping import Journal
 from journal.records.cultures import Generation, doubts
-from journal.records.dose_written import format_amount
 from journal.records.due import (
     Due,
     DueStage,
@@ -32,6 +31,7 @@ from journal.wording import text_of
 from journal.wording.care import care_name
 from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day, relative_day
+from journal.wording.doses import amount_words
 from journal.wording.letters import capital, small
 from journal.wording.shown import write
 from journal.wording.stages import doing
@@ -257,13 +257,13 @@ def _tasting_item(due: Due, now_ms: int, today: date) -> Item:
 def _shelf_item(short: Shortage) -> Item:
     item = short.ingredient
     lot = f", lot {item.lot}" if item.lot else ""
-    left = "" if short.left is None else f"{format_amount(short.left, item.unit)} left"
+    left = "" if short.left is None else f"{amount_words(short.left, item.unit)} left"
     name = f"{capital(item.name)}"
     if short.past is not None:
         day = format_day(short.past)
         return Item(SHELF, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
                     "replace", late=True)  # fmt: skip
-    took = "" if short.took is None else format_amount(short.took, item.unit)
+    took = "" if short.took is None else amount_words(short.took, item.unit)
     return Item(SHELF, f"{name} is low", f"{left}; the last make took {took}", "buy")
 
 

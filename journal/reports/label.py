@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from journal.keeping import Journal
-from journal.records.instants import local
 from journal.records.wheels import Wheel
 from journal.reports.readiness import Ripening
 from journal.wording import text_of
-from journal.wording.dates import format_day
+from journal.wording.dates import format_day, short_day
 from journal.wording.letters import capital
 from journal.wording.shown import write
 
@@ -36,22 +35,20 @@ def labels_of(journal: Journal, wheels: Sequence[Wheel], now_ms: int) -> list[Wh
         plan = journal.makes.plan_of(make)
         weight = journal.shelves.course(wheel).now.kg
         facts = [
-            f"Made {format_day(local(make.started_ms, make.zone).date())}",
+            f"Made {short_day(make.started_ms, make.zone)}",
             capital(f"{make.milk.treatment} {make.milk.animal} milk".strip()),
         ]
         life = lives.get(wheel.id)
         if life is not None:
             ready = ripening.of(life)
             if ready.least is not None:
-                facts.append(f"Eat from {format_day(ready.least)}")
+                facts.append(f"Eat from {format_day(ready.least, short=True)}")
             if ready.best is not None:
                 first, last = ready.best
-                to = f" to {format_day(last)}" if last is not None else ""
-                facts.append(f"Best from {format_day(first)}{to}")
+                to = f" to {format_day(last, short=True)}" if last is not None else ""
+                facts.append(f"Best from {format_day(first, short=True)}{to}")
         if weight is not None:
-            facts.append(
-                f"{write(weight, 'mass')} on {format_day(local(now_ms, make.zone).date())}"
-            )
+            facts.append(f"{write(weight, 'mass')} on {short_day(now_ms, make.zone)}")
         verdict = journal.outcomes.verdict(make)
         against = "" if verdict is None else text_of(verdict.message)
         if make.failed and not against:

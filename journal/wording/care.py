@@ -9,6 +9,7 @@ from journal.records.plans import CareRule
 from journal.wording.counts import listed
 from journal.wording.letters import capital, small
 from journal.wording.sentences import Values
+from journal.wording.shown import write
 
 # What a menu offers for each kind of care, read like anything typed.
 CARE_PHRASES = {
@@ -105,10 +106,14 @@ def _length(values: Values) -> str:
     return f"{number(least)} to {number(most)} days"
 
 
+def _degrees(celsius: float) -> str:
+    return write(celsius, "temperature", digits=1)
+
+
 def _air(values: Values) -> str:
     parts = [
-        text.format(value)
-        for text, value in (("{:.1f} °C", values["celsius"]), ("{:g} %", values["percent"]))
+        text(value)
+        for text, value in ((_degrees, values["celsius"]), ("{:g} %".format, values["percent"]))
         if value is not None
     ]
     towards = "to" if values["kind"] == "move" else "at"

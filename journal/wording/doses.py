@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from journal.reckoning.culture_units import UNITS_OF_ONE_PCT, units_for_milk
-from journal.records.dose_written import format_amount
+from journal.records.dose_written import DIGITS, format_amount
 from journal.records.lot_strength import strength_share, usual_strength
 from journal.records.makes import Ingredient
 from journal.records.plans import Dose
 from journal.records.spoon_weight import usual_g_per_ml
 from journal.wording.kitchen import kitchen
+from journal.wording.shown import in_shown_units
 from journal.wording.style import style_in_use
+
+
+def amount_words(amount: float, unit: str, digits: int = DIGITS) -> str:
+    """An amount in the unit it is shown in: "61.8 g" or "2.18 oz"."""
+    return in_shown_units(format_amount(amount, unit, digits))
 
 
 def rate_words(per_litre: float, unit: str) -> str:
@@ -49,7 +55,7 @@ def strength_sentence(lot: Ingredient, plan: str, amount_ml: float) -> str:
         return ""
     usual, unit = usual_strength(lot.kind)
     than = "weaker" if share > 1 else "stronger"
-    says, take = (format_amount(ml, "ml", 2) for ml in (amount_ml, amount_ml * share))
+    says, take = (amount_words(ml, "ml", 2) for ml in (amount_ml, amount_ml * share))
     return (
         f"Its strength is {lot.strength}, {than} than the usual {usual:g} {unit}: where {plan} "
         f"says {says}, use {take}, unless the plan was written for this lot."

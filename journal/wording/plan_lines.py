@@ -10,11 +10,11 @@ from journal.records.care_written import AgeLine, CareLine, care_cell_text
 from journal.records.drafts import COLUMNS, CareRow, DraftRow, PlanDraft
 from journal.records.plan_scaled import stage_for_milk
 from journal.records.plans import Plan
-from journal.records.stage_written import cell_text, milk_parts, temp_text
+from journal.records.stage_written import CellPart, cell_text, milk_parts, stage_parts, temp_text
 from journal.wording.care import line_words
 from journal.wording.durations import minutes_text
 from journal.wording.plan_sheet import to_add
-from journal.wording.shown import shown_figure, shown_unit, unit_label
+from journal.wording.shown import in_shown_units, shown_figure, shown_unit, unit_label
 
 MILK = -1  # the row of the milk's line
 CELLS = COLUMNS[:4]
@@ -36,6 +36,26 @@ def with_unit_shown(column: str, text: str) -> str:
         if unit.key != stored_unit("temperature").key:
             return f"{text.strip()} {unit.label}"
     return text
+
+
+def with_stored_parts(draft: PlanDraft, row: int, text: str, litres: float) -> str:
+    """What was typed about what goes in, each part that nobody typed over as it is stored: it stays
+    exact, whatever unit it was shown in."""
+    written = {in_shown_units(part.text): part.text for part in _parts(draft, row, litres)}
+    return "; ".join(written.get(part.strip(), part) for part in text.split(";"))
+
+
+def _parts(draft: PlanDraft, row: int, litres: float) -> list[CellPart]:
+    """What is added and checked, part by part."""
+    plan = draft.plan() or draft.head
+    if row == MILK:
+        return milk_parts(plan)
+    stage = None if draft.care_at(row) >= 0 else draft.rows[row].stage
+    return [] if stage is None else stage_parts(plan, stage, litres)
+
+
+def _what(parts: list[CellPart]) -> str:
+    return "; ".join(in_shown_units(part.text) for part in parts)
 
 
 def _temp(celsius: float | None) -> str:
@@ -98,6 +118,8 @@ def typed_text(draft: PlanDraft, row: int, column: str, litres: float) -> str:
     if column == "temp" and stage is not None and _other_unit():
         return _and(_temp(stage.target_c), loose.get(column, ""))
     words = "" if stage is None else cell_text(plan, stage, column, litres)
+    if column == "what":
+        words = _what(_parts(draft, row, litres))
     return _and(words, loose.get(column, ""))
 
 
@@ -125,7 +147,7 @@ def _care_line(row: CareRow, number: int, *, opens: bool) -> SheetLine:
 def _milk_text(plan: Plan, column: str) -> str:
     if column == "temp":
         return _temp(plan.milk_c) if _other_unit() else temp_text(plan.milk_c)
-    return "; ".join(part.text for part in milk_parts(plan)) if column == "what" else ""
+    return _what(milk_parts(plan)) if column == "what" else ""
 
 
 def _and(words: str, loose: str) -> str:

@@ -10,10 +10,18 @@ from journal.records.dose_written import dose_text, format_dose
 from journal.records.kinds import READING_KINDS
 from journal.records.plan_day import vat_minutes as vat_minutes
 from journal.records.plans import AcidTarget, Dose, Plan, Stage
-from journal.records.stage_written import intervals_text, size_text
+from journal.records.stage_written import intervals_text
 from journal.wording.doses import direct_set_sentence, kitchen_words
 from journal.wording.letters import capital, small
-from journal.wording.shown import temperature, write
+from journal.wording.shown import (
+    in_shown_units,
+    rate,
+    size,
+    stored_value,
+    temperature,
+    unit_label,
+    write,
+)
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
 SHORT = 22  # characters a line says about a stage's end; the rest is below the sheet
@@ -30,9 +38,9 @@ class Need:
 
 def to_add(plan: Plan, stage: Stage, litres: float) -> str:
     """What to add and what to check, short enough for a line."""
-    parts = [dose_text(stage, dose, litres) for dose in stage.doses]
+    parts = [in_shown_units(dose_text(stage, dose, litres)) for dose in stage.doses]
     if stage.size_mm is not None:
-        parts.append(size_text(stage.size_mm))
+        parts.append(size(stage.size_mm))
     if stage.whey_drawn_per_l:
         parts.append(f"draw {write(stage.whey_drawn_per_l * litres, 'volume', digits=1)} of whey")
     if stage.water_added_per_l:
@@ -41,7 +49,7 @@ def to_add(plan: Plan, stage: Stage, litres: float) -> str:
     if stage.pressure_kpa and not stage.pressures_kpa:
         parts.append(_press_words(plan, stage.pressure_kpa))
     if in_parts:
-        parts.append(intervals_text(plan, stage))
+        parts.append(in_shown_units(intervals_text(plan, stage)))
     if stage.brine_pct is not None:
         parts.append(f"brine of {stage.brine_pct:g} %")
     if stage.turns and not in_parts:
@@ -58,11 +66,11 @@ def in_full(stage: Stage, litres: float) -> str:
     """A stage in whole sentences: what to do, what to add, when it is over."""
     parts = [_sentence(stage.instruction)] if stage.instruction else []
     for dose in stage.doses:
-        words = f"{capital(dose.name)}: {format_dose(dose, litres)}."
+        words = f"{capital(dose.name)}: {in_shown_units(format_dose(dose, litres))}."
         said = (words, _sentence(dose.note) if dose.note else "", direct_set_sentence(dose, litres))
         parts.append(" ".join(one for one in said if one))
     if stage.limit_c_per_min is not None:
-        parts.append(f"At most {stage.limit_c_per_min:.2g} °C per minute.")
+        parts.append(f"At most {rate(stage.limit_c_per_min)}.")
     if stage.acid_target is not None:
         parts.append(
             f"{capital(acid_target_sentence(stage.acid_target))}{_acid_target_time(stage)}."
@@ -86,14 +94,15 @@ def needs_of(plan: Plan, litres: float) -> list[Need]:
     for dose in sums.values():
         amount = dose.for_milk(litres)
         about = "" if dose.spoons else kitchen_words(dose.kind, amount, dose.unit)
-        out.append(Need(dose.name, format_dose(dose, litres), about))
+        out.append(Need(dose.name, in_shown_units(format_dose(dose, litres)), about))
     water = sum(s.water_added_per_l for s in plan.stages) * litres
     if water:
         out.append(Need("water for the curd", write(water, "volume", digits=1)))
     brines = [s.brine_pct for s in plan.stages if s.brine_pct is not None]
     if brines:
-        salt = float(g_per_kg_water(brines[0]))
-        out.append(Need("brine", f"{brines[0]:g} % salt", f"{salt:.0f} g/L of water"))
+        salt = float(g_per_kg_water(brines[0])) * stored_value(1.0, "volume")
+        for_each = f"{write(salt, 'mass_g', digits=0)}/{unit_label('volume')} of water"
+        out.append(Need("brine", f"{brines[0]:g} % salt", for_each))
     return out
 
 
@@ -101,7 +110,7 @@ def facts_of(plan: Plan, litres: float) -> str:
     """The kind of milk, the mould, and about how much cheese it gives."""
     parts = [f"{plan.animal}, {plan.treatment}"]
     if plan.mould_mm is not None:
-        parts.append(f"mould {size_text(plan.mould_mm)}")
+        parts.append(f"mould {size(plan.mould_mm)}")
     cheese = litres * MILK_KG_PER_L * plan.yield_pct / 100
     parts.append(f"about {write(cheese, 'mass', digits=2 if cheese < 10 else 1)} of cheese")
     return " · ".join(parts)

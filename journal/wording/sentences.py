@@ -40,14 +40,13 @@ from journal.message import Instant, Message, MessageError
 from journal.quantities.units import quantities
 from journal.records.instants import iso
 from journal.records.kinds import reading_kind
-from journal.records.stage_written import size_text
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
 from journal.wording.counts import counted, listed
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
 from journal.wording.letters import capital
 from journal.wording.numbers import short
 from journal.wording.record_words import record_word, seat_word
-from journal.wording.shown import write
+from journal.wording.shown import size, write
 
 Values = Mapping[str, Any]
 Writer = Callable[[Values], str]
@@ -182,7 +181,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "sentences": " ".join,
     "short": short,
     "short-day": lambda at: short_day(at.at_ms, at.zone),
-    "size": size_text,
+    "size": size,
     "weekday": weekday_name,
     "words": lambda name: name.replace("_", " "),
 }

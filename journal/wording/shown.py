@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from journal.quantities import written
 from journal.quantities.conversion import convert
 from journal.quantities.units import Unit, quantity_named, stored_unit, unit_named
+from journal.records.stage_written import size_text
 from journal.wording.numbers import number
 from journal.wording.style import style_in_use
 
@@ -20,9 +22,11 @@ _UNITS: dict[str, tuple[str, str, str]] = {
     "volume": ("volume", "gal", "gal"),
     "length": ("length", "in", "in"),
 }
+_BY_DEGREE = "°C"
 _DIGITS = {"degF": 1, "delta_degF": 1, "degF/min": 2, "lb": 2, "oz": 2, "gal": 2, "in": 2}
 # What the program calls the stored units of figures.
-DEGREE_MINUTES, YIELD, DOSES = "°C·min", "kg/100 L", ("g/L", "ml/L")
+DEGREE_MINUTES, DEGREE_DAYS = "°C·min", "°C days"
+YIELD, DOSES = "kg/100 L", ("g/L", "ml/L")
 _BY_LABEL = {
     "°C": "temperature", "°C/min": "temperature_rate", "l": "volume", "L": "volume", "kg": "mass",
     "mm": "length",
@@ -84,6 +88,39 @@ def unit_label(quantity: str) -> str:
     return shown_unit(quantity).label
 
 
+def size(mm: float) -> str:
+    """A size with the digits that a hand can cut or a rule shows: "9.5 mm", "0.37 in"."""
+    if shown_unit("length").key == stored_unit("length").key:
+        return size_text(mm)
+    return f"{shown_value(mm, 'length'):.2f} {unit_label('length')}"
+
+
+# An amount as the program writes it in stored units; behind ± or as steps it is a difference.
+_STORED = re.compile(r"(?<![\w.])(± )?(\d[\d.]*) (°C/min|°C|kg|g|L|mm)(?![\w/·])")
+_QUANTITY = {"°C/min": "temperature_rate", "°C": "temperature", "kg": "mass", "g": "mass_g",
+             "L": "volume", "mm": "length"}  # fmt: skip
+
+
+def in_shown_units(text: str) -> str:
+    """A text that the program itself wrote in stored units ("salt 61.8 g", "9.0 kg = 5.0 kPa"), in
+    those that are shown. What a person wrote stays as it was written."""
+    return _STORED.sub(_shown_amount, text)
+
+
+def _shown_amount(found: re.Match[str]) -> str:
+    sign, figures, unit = found.groups()
+    quantity = "temperature_difference" if sign and unit == "°C" else _QUANTITY[unit]
+    value = float(figures)
+    if shown_unit(quantity, value).key == stored_unit(quantity).key:
+        return found[0]
+    if quantity == "length":
+        return size(value)
+    if quantity in ("mass", "mass_g", "volume"):  # what a scale or a jug shows
+        there = convert(value, quantity_named(quantity).stored, shown_unit(quantity, value).key)
+        return f"{there:.3g} {shown_unit(quantity, value).label}"
+    return f"{sign or ''}{write(value, quantity)}"
+
+
 class Figure(NamedTuple):
     """A number, its unit, and the decimals it is written with."""
 
@@ -105,9 +142,10 @@ class Figure(NamedTuple):
 def figure(value: float, unit: str, digits: int) -> Figure:
     """A stored figure in the unit it is shown in; `unit` is what the program calls the stored one,
     one of a quantity or two joined ("°C·min", "kg/100 L"), and `digits` are its decimals."""
-    if unit == DEGREE_MINUTES:
+    if unit in (DEGREE_MINUTES, DEGREE_DAYS):
         shown = shown_value(value, "temperature_difference")
-        return Figure(shown, f"{unit_label('temperature_difference')}·min", digits)
+        label = unit_label("temperature_difference")
+        return Figure(shown, unit.replace(_BY_DEGREE, label), digits)
     if unit == YIELD:
         return _yield(value, digits)
     if unit in DOSES:

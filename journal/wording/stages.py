@@ -6,8 +6,7 @@ from collections.abc import Iterator
 
 from journal.records.plan_expected import press_load_kg
 from journal.records.plans import Plan, Stage
-from journal.records.stage_written import size_text
-from journal.wording.shown import temperature, write
+from journal.wording.shown import size, temperature, write
 
 # A stage by its kind as something that goes on: "drying should have ended".
 _DOING = {
@@ -50,7 +49,7 @@ def finish_words(label: str) -> str:
 def settings_of(plan: Plan, stage: Stage, litres: float) -> Iterator[str]:
     """Each thing to set, for so much milk: "press with 9.0 kg on each mould of 150 mm (5 kPa)"."""
     if stage.size_mm is not None:
-        yield f"pieces of {size_text(stage.size_mm)}"
+        yield f"pieces of {size(stage.size_mm)}"
     if stage.whey_drawn_per_l:
         yield f"draw {write(stage.whey_drawn_per_l * litres, 'volume', digits=1)} of whey"
     if stage.water_added_per_l:
@@ -73,7 +72,7 @@ def press_words(plan: Plan, stage: Stage) -> str:
     if plan.mould_mm is None:
         return f"press with {kpa}"
     loads = ", then ".join(load_words(part, press_load_kg(plan, part)) for part in parts)
-    return f"press with {loads} on each mould of {size_text(plan.mould_mm)} ({kpa})"
+    return f"press with {loads} on each mould of {size(plan.mould_mm)} ({kpa})"
 
 
 def load_words(pressure_kpa: float, load_kg: float | None) -> str:

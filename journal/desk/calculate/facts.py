@@ -27,6 +27,7 @@ from journal.topics.known import (
     plan_facts,
     rind_fact,
 )
+from journal.wording.shown import temperature
 
 _LOTS = {"rennet": "rennet.strength", "calcium chloride": "calcium-chloride.strength"}
 
@@ -161,7 +162,7 @@ def wheel_facts(journal: Journal, wheel: Wheel, now_ms: int) -> dict[str, Fact]:
     room = None if wheel.room_id is None else journal.rooms.get(wheel.room_id)
     if room is not None and room.target_c is not None:
         facts["loss.room"] = facts["eyes.temp"] = (room.target_c, "temperature")
-        facts["ripening-days.rooms"] = f"{room.target_c:g} °C"
+        facts["ripening-days.rooms"] = temperature(room.target_c)
     return facts
 
 

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.reckoning.setting import CHEDDAR_MULTIPLIER, cut_minutes
-from journal.records.dose_written import format_amount
 from journal.records.instants import local
 from journal.records.lot_strength import (
     RennetSet,
@@ -20,6 +19,7 @@ from journal.records.plans import Dose
 from journal.records.stock import DoseFromLot, take
 from journal.records.timers import FLOCCULATION
 from journal.records.whole import WholeMake
+from journal.wording.doses import amount_words
 from journal.wording.shown import write
 
 _SAME_PCT = 1.0  # a yield so near what was expected is as expected
@@ -73,10 +73,10 @@ def _lot_words(
     today = local(now_ms, make.zone).date()
     past = lot.expires_ms is not None and local(lot.expires_ms, make.zone).date() < today
     left = kept.share if kept is not None and kept.weaker else 1.0
-    take_now = format_amount(amount * (share or 1.0) / left, "ml", 2)
+    take_now = amount_words(amount * (share or 1.0) / left, "ml", 2)
     words = ""
     if share is not None:
-        says = format_amount(amount, "ml", 2)
+        says = amount_words(amount, "ml", 2)
         usual, unit = usual_strength(lot.kind)
         words = f"Rennet of {lot.strength}: {take_now} for the plan's {says} of {usual:g} {unit}"
     if kept is not None and kept.weaker:

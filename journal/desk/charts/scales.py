@@ -60,8 +60,8 @@ def round_values(
 
 
 # The units of axes that may be shown in another, and the sizes of steps that are round there.
-UNITS_SHOWN = {"°C": "temperature"}
-_STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
+UNITS_SHOWN = {"°C": "temperature", "kg": "mass"}
+_STEPS = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 
 
 def ruled(
@@ -78,9 +78,11 @@ def ruled(
     low, high = (shown_value(value, quantity) for value in (min(values), max(values)))
     room = shown_value(shown[0], quantity), shown_value(shown[1], quantity)
     most = max(len(values), 2) + 1
-    there = round_values(max(low - 4, room[0]), min(high + 4, room[1]), _STEPS, most)
+    more = 0.1 * (high - low)
+    there = round_values(max(low - more, room[0]), min(high + more, room[1]), _STEPS, most)
     stored = [stored_value(value, quantity) for value in there]
-    return stored, [(at, minus(f"{v:.0f}")) for at, v in zip(stored, there, strict=True)], label
+    names = [words for _, words in named(there, 0)]
+    return stored, list(zip(stored, names, strict=True)), label
 
 
 def named(values: Sequence[float], digits: int) -> list[tuple[float, str]]:

@@ -34,9 +34,11 @@ from journal.desk.theme import SMALL, STEP
 from journal.quantities import AmbiguousNumber, QuantityError
 from journal.quantities.numerals import read_number, tidy
 from journal.quantities.typed import Typed, parse_any
+from journal.quantities.units import stored_unit, unit_named
 from journal.records import RecordError
 from journal.records.dates import read_date
 from journal.wording.dates import short_day
+from journal.wording.shown import in_shown_units, shown_unit
 
 _QUANTITIES = {"g": ("mass_g", "volume_ml"), "ml": ("volume_ml", "mass_g")}
 
@@ -123,14 +125,29 @@ class QuantityField(TypedField):
 
     def __init__(self, field: Field, around: Around) -> None:
         quantity = _QUANTITIES[field.unit][0] if field.kind == AMOUNT else field.kind
-        super().__init__(field.title, quantity, field.unit, dress=around.dress)
+        unit = field.unit
+        if (
+            unit
+            and field.kind != AMOUNT
+            and unit_named(quantity, unit).key == stored_unit(quantity).key
+        ):
+            unit = shown_unit(quantity).key
+        super().__init__(field.title, quantity, unit, dress=around.dress)
         self.field = field
-        self.line.setPlaceholderText(field.hint)
+        self.line.setPlaceholderText(in_shown_units(field.hint))
         self.set_text(field.text)
 
     def given(self) -> Value:
         """The number, in the unit that is kept."""
         return self.read().stored
+
+
+def _unit_of(field: Field) -> str:
+    """The unit of a bare number: the one that is shown, where the field has the stored one."""
+    if not field.unit or field.kind == AMOUNT:
+        return field.unit
+    stored = unit_named(field.kind, field.unit).key == stored_unit(field.kind).key
+    return shown_unit(field.kind).key if stored else field.unit
 
 
 class AmountField(QuantityField):

@@ -35,7 +35,7 @@ from journal.wording import text_if_any, text_of
 from journal.wording.care import care_name
 from journal.wording.drafts import new_caution
 from journal.wording.messages.typed import CARE_OFFER, PARTS_OFFER
-from journal.wording.plan_lines import MILK, typed_text, with_unit_shown
+from journal.wording.plan_lines import MILK, typed_text, with_stored_parts, with_unit_shown
 
 _NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what to add",
           "do": "what to do", "until": "when it ends"}  # fmt: skip
@@ -181,6 +181,8 @@ class Author(QObject):
         """The draft with a cell typed anew, what was made of it, and why a part of it was not
         understood ("" where all was)."""
         draft, text = self.settled, with_unit_shown(column, text)
+        if column == "what":
+            text = with_stored_parts(draft, row, text, self.litres)
         plan = draft.plan() or draft.head
         if row == MILK:
             fields, message, left = read_milk_so_far(column, text, plan)

@@ -16,10 +16,9 @@ from journal.reckoning.milk_yield import guessed_protein_pct
 from journal.reckoning.standardise import ratio_add_kg
 from journal.records.plan_expected import ExpectedCheese, expected, of_curd_pct
 from journal.records.plans import Plan
-from journal.records.stage_written import size_text
 from journal.wording import text_of
 from journal.wording.letters import capital
-from journal.wording.shown import write
+from journal.wording.shown import size, write
 
 _MOST = 4
 _SAME_RATIO = 0.03  # a share that a label's rounding makes
@@ -137,7 +136,7 @@ def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: Expect
     cheese = write(found.cheese_kg, "mass", digits=2 if found.cheese_kg < 10 else 1)
     message = f"Curd about {cheese}"
     if plan.mould_mm is not None and found.height_mm is not None:
-        mould, high = size_text(plan.mould_mm), f"{found.height_mm:.0f} mm high"
+        mould, high = size(plan.mould_mm), f"{write(found.height_mm, 'length', digits=0)} high"
         several = f"for at least {found.moulds} moulds of {mould}, then {high}"
         message += f", a wheel {high} in {mould}" if found.moulds == 1 else f", {several}"
     doses = [d for s in plan.stages for d in s.doses]

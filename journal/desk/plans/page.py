@@ -28,6 +28,7 @@ from journal.wording.counts import counted
 from journal.wording.plan_changes import Difference
 from journal.wording.plan_lines import SheetLine
 from journal.wording.plan_sheet import in_full
+from journal.wording.shown import shown_unit
 
 _LIST_WIDTH = 50 * STEP
 _ROOMY = 150 * STEP  # from this width on there is room for more words
@@ -77,7 +78,7 @@ class PlansPage(QWidget):
         self.title = Title()
         self.milk = MilkField()
         self.fat = TypedField("Fat", "percent", "%")
-        self.mould = TypedField("Mould", "length", "mm")
+        self.mould = TypedField("Mould", "length", shown_unit("length").key)
         self.day = StartDayField()
         self.stages = StageTable(text_of, ROW)
         self.compare = CompareView(ROW)

@@ -21,16 +21,15 @@ from journal.desk.plans.versions import VersionsController
 from journal.desk.plans.wished_day import StartDay
 from journal.desk.series_change import SERIES_KEY
 from journal.quantities.typed import Typed
-from journal.quantities.written import write
 from journal.records.drafts import PlanDraft
 from journal.records.plan_scaled import for_milk
 from journal.records.plans import Plan
-from journal.records.stage_written import size_text
 from journal.reports.past_makes import PastMakes, past_makes
 from journal.wording import text_of
 from journal.wording.letters import capital
 from journal.wording.plan_lines import lines_of
 from journal.wording.plan_sheet import needs_of
+from journal.wording.shown import size, unit_label, write
 
 
 class SheetController(QObject):
@@ -314,7 +313,7 @@ def litres_text(litres: float) -> str:
 
 def mould_text(mould_mm: float | None) -> str:
     """A mould's width for its field, with the digits that a rule shows."""
-    return "" if mould_mm is None else size_text(mould_mm).removesuffix(" mm")
+    return "" if mould_mm is None else size(mould_mm).removesuffix(f" {unit_label('length')}")
 
 
 def _called(draft: PlanDraft) -> str:

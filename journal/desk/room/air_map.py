@@ -6,7 +6,6 @@ import math
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
-import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QToolTip, QWidget
@@ -18,6 +17,7 @@ from journal.records.air_range import DayAir
 from journal.records.wheels import Room
 from journal.reports.shelves import HourAir
 from journal.wording.dates import days_into_week, format_day, month_name, weekday_name
+from journal.wording.shown import shown_figure, unit_label
 
 HUMIDITY, TEMP = "humidity", "temperature"
 _UNITS = {HUMIDITY: "%", TEMP: "°C"}
@@ -206,13 +206,14 @@ class AirMap(DrawnWidget):
         """ "25 Nov 2026: 71 to 78 %, 12.1 to 12.9 °C"."""
         hours = self.hours(on)
         parts = []
-        for values, words in (
-            ([h.humidity_pct for h in hours], "{:.0f} to {:.0f} %"),
-            ([h.temp_c for h in hours], "{:.1f} to {:.1f} °C"),
+        for values, quantity, digits in (
+            ([h.humidity_pct for h in hours], "humidity", 0),
+            ([h.temp_c for h in hours], "temperature", 1),
         ):
-            known = np.array([value for value in values if not math.isnan(value)])
-            if len(known):
-                parts.append(words.format(known.min(), known.max()))
+            known = [value for value in values if not math.isnan(value)]
+            if known:
+                low, high = (shown_figure(end(known), quantity, digits) for end in (min, max))
+                parts.append(f"{low} to {high} {unit_label(quantity)}")
         return f"{format_day(on, short=True)}: {', '.join(parts) or 'not measured'}"
 
     def hours(self, on: date) -> list[HourAir]:

@@ -109,7 +109,9 @@ class RoomChart(Chart):
     def _name(self, view: WheelView, days: Floats, kg: Floats) -> None:
         """Say what the last weight is and where the band comes from, on none of the lines."""
         plot, band, lost = self.weight, view.expected, lost_pct(view.green_kg, float(kg[-1]))
-        words = f"{kg[-1]:.2f} kg" + (f", {lost_words(lost)}" if lost is not None else "")
+        words = write(float(kg[-1]), "mass", digits=2) + (
+            f", {lost_words(lost)}" if lost is not None else ""
+        )
         low, high = plot.pane(0.0).y
         near, far = 0.03 * (high - low), 0.12 * (high - low)
         drawn = [fine(days, kg)]
@@ -181,5 +183,6 @@ def _in_words(view: WheelView) -> str:
     lost = lost_pct(view.green_kg, last)
     words = "" if lost is None else f", {lost_words(lost)} since the press"
     return (
-        f"{view.code}: {counted(len(view.weighings), 'weighing')}, the last {last:.2f} kg{words}."
+        f"{view.code}: {counted(len(view.weighings), 'weighing')}, "
+        f"the last {write(last, 'mass', digits=2)}{words}."
     )

@@ -14,6 +14,7 @@ from journal.desk.tables import Column, RowsView
 from journal.records import id_of
 from journal.reports.readiness import Opening
 from journal.wording.ages import age_words
+from journal.wording.shown import shown_figure, unit_label
 
 
 class OpeningsDialog(FramedDialog):
@@ -29,7 +30,7 @@ class OpeningsDialog(FramedDialog):
                 Column("wheel", _code, bold=True),
                 Column("plan", _plan, quiet=True),
                 Column("age then", _age, right=True, sort=_days),
-                Column("kg", _kg, right=True),
+                Column(unit_label("mass"), _kg, right=True),
                 Column("expected", _score, right=True),
                 Column("", _says, stretch=True),
             ),
@@ -77,7 +78,7 @@ def _days(one: Opening) -> int:
 
 
 def _kg(one: Opening) -> str:
-    return "" if one.kg is None else f"{one.kg:.2f}"
+    return "" if one.kg is None else shown_figure(one.kg, "mass", 2)
 
 
 def _score(one: Opening) -> str:

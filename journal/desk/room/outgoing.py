@@ -23,6 +23,7 @@ from journal.records.wheels import Away, Wheel
 from journal.reports.label import labels_of
 from journal.wording import text_of
 from journal.wording.counts import counted
+from journal.wording.labels import no_room_words
 
 _ICS = "Calendar (*.ics)"
 _SAID = "outgoing"  # the name of what is said in the place
@@ -60,16 +61,25 @@ class OutgoingController(QObject):
         wheels = self._shelf()
         labels = labels_of(self._desk.journal, wheels, self._desk.clock())
 
+        left_out: dict[str, tuple[str, ...]] = {}
+
         def write(where: Path, paper: str) -> int:
-            return write_labels(labels, where, paper=paper)
+            nonlocal left_out
+            written = write_labels(labels, where, paper=paper)
+            left_out = written.left_out
+            return written.pages
+
+        def missing() -> str:
+            return no_room_words(left_out)
 
         def saved(where: Path, pages: int) -> str:
-            return f"{counted(len(wheels), 'label')} on {counted(pages, 'page')}: {where.name}."
+            says = f"{counted(len(wheels), 'label')} on {counted(pages, 'page')}: {where.name}."
+            return f"{says} {missing()}".rstrip()
 
         def told(sentence: str, attention: bool) -> None:
             self._say(sentence, wrong=attention)
 
-        what = Printout("Labels of the shelf", "labels.pdf", write)
+        what = Printout("Labels of the shelf", "labels.pdf", write, missing=missing)
         PrintPreview(what, saved, told, self._place).open()
 
     def write_calendar(self) -> None:

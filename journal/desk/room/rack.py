@@ -31,6 +31,7 @@ from journal.wording.ages import age_words
 from journal.wording.care import care_name
 from journal.wording.counts import counted
 from journal.wording.dates import relative_day
+from journal.wording.shown import write
 
 _ROOMY, _CLOSE = (24 * STEP, 17 * STEP), (24 * STEP, 10 * STEP)  # px of a wheel's place, its disc
 _MANY = 40  # wheels from which on they lie closer
@@ -383,7 +384,7 @@ def _tip(row: ShelfRow, now_ms: int) -> str:
     """All that is said of a wheel where the pointer is."""
     parts = [row.code, row.life.plan, age_words(row.age_days)]
     if row.life.weight_kg is not None:
-        parts.append(f"{row.life.weight_kg:.2f} kg")
+        parts.append(write(row.life.weight_kg, "mass", digits=2))
     turned = row.life.done.get("turn")
     if turned is not None:
         days = int((now_ms - turned) // DAY_MS)

@@ -17,7 +17,6 @@ from journal.desk.labels import Label
 from journal.desk.room.parts import correct_part
 from journal.desk.tables import Column, RowsView
 from journal.keeping import Change, Journal, KeepingError
-from journal.quantities.written import write
 from journal.records import id_of
 from journal.records.dates import read_day
 from journal.records.instants import local
@@ -30,6 +29,7 @@ from journal.wording import text_of
 from journal.wording.care import care_name
 from journal.wording.dates import format_day
 from journal.wording.letters import capital
+from journal.wording.shown import write
 
 _NOTHING = "Nothing was done yet."
 

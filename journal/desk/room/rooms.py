@@ -7,10 +7,10 @@ from dataclasses import replace
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, NUMBER, Field, FormValues
 from journal.keeping import Journal
-from journal.quantities.written import write
 from journal.reckoning.air import rh_from_wet_bulb_pct
 from journal.records import RecordError, id_of
 from journal.records.wheels import WET_BULB, WITHIN_C, WITHIN_PCT, AirReading, Room
+from journal.wording.shown import apart, write
 
 
 def ask_air(journal: Journal, room: Room, now_ms: int) -> FormSpec:
@@ -53,11 +53,12 @@ def ask_room(journal: Journal, room: Room) -> FormSpec:
         )  # fmt: skip
 
     temp = "" if room.target_c is None else write(room.target_c, "temperature")
+    within = "" if room.within_c is None else apart(room.within_c)
     fields = (
         Field("name", "Name", AS_TYPED, text=room.name, needed=True),
         Field("temp", "Wanted", "temperature", "degC", text=temp),
-        Field("within_c", "Allowed ±", NUMBER, "°C", text=_text(room.within_c),
-              hint=f"{WITHIN_C:g}"),
+        Field("within_c", "Allowed ±", "temperature_difference", "delta_degC", text=within,
+              hint=apart(WITHIN_C)),
         Field("humidity", "Wanted", "humidity", "%", text=_text(room.target_humidity_pct)),
         Field("within_pct", "Allowed ±", NUMBER, "%", text=_text(room.within_pct),
               hint=f"{WITHIN_PCT:g}"),

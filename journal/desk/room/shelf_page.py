@@ -30,6 +30,7 @@ from journal.wording.care import care_name
 from journal.wording.counts import counted
 from journal.wording.dates import relative_day
 from journal.wording.letters import capital
+from journal.wording.shown import shown_figure, shown_unit, unit_label
 
 # A letter for each care; weighing has its field, moving its line.
 CARE_KEYS = (
@@ -68,7 +69,7 @@ class ShelfPage(QWidget):
                 Column("room", _room, quiet=True),
                 Column("wheel", _code, bold=True),
                 Column("age", _age, right=True, quiet=True, sort=_days, spare=True),
-                Column("kg", _weight, right=True),
+                Column(unit_label("mass"), _weight, right=True),
                 Column("needs", _needs, stretch=True, draw=self._draw_needs),
                 Column("when", _when, right=True, draw=self._draw_when, sort=_due),
             ),
@@ -76,7 +77,7 @@ class ShelfPage(QWidget):
             findable=_found_by,
         )
         self.rack = Rack(_NUMERIC.__contains__)
-        self.field = TypedField("Weight", "mass", "kg")
+        self.field = TypedField("Weight", "mass", shown_unit("mass").key)
         self.act = Button("", MAIN, "Ctrl ⏎")
         self.shelf_act = Button("", key="Ctrl ⇧ ⏎")
         self.acts = WrappedRow(2 * STEP, STEP)
@@ -254,7 +255,7 @@ class ShelfPage(QWidget):
         self.picked.emit(row)
         if row is None:
             return
-        self.field.set_kind(f"Weight of {row.code}", "mass", "kg")
+        self.field.set_kind(f"Weight of {row.code}", "mass", shown_unit("mass").key)
         due = row.next
         self.act.setEnabled(due is not None)
         self.act.set_words(
@@ -386,7 +387,8 @@ def _due(row: ShelfRow) -> date:
 
 
 def _weight(row: ShelfRow) -> str:
-    return "" if row.life.weight_kg is None else f"{row.life.weight_kg:.2f}"
+    kg = row.life.weight_kg
+    return "" if kg is None else shown_figure(kg, "mass", 2)
 
 
 def _needs(row: ShelfRow) -> str:

@@ -8,6 +8,7 @@ from journal.desk.sheets.table import heading, paragraph
 from journal.records.care_written import AgeLine, care_lines
 from journal.records.plans import Plan
 from journal.wording.care import age_line_words, care_words
+from journal.wording.shown import temperature
 
 
 def after_words(paper: Paper, plan: Plan, points: float) -> list[Block]:
@@ -29,6 +30,6 @@ def after_words(paper: Paper, plan: Plan, points: float) -> list[Block]:
 
 
 def _room(plan: Plan) -> str:
-    parts = [f"{plan.room_c:g} °C"] if plan.room_c is not None else []
+    parts = [temperature(plan.room_c)] if plan.room_c is not None else []
     parts += [f"{plan.room_humidity_pct:g} %"] if plan.room_humidity_pct is not None else []
     return f"The room: {', '.join(parts)}." if parts else ""

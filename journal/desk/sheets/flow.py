@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 from journal.desk.sheets.paper import Paper
+
+Look = TypeVar("Look")
 
 WANTED_PAGES = 2
 FOOT_POINTS = 9.0
@@ -59,15 +62,21 @@ def paginate(blocks: Sequence[Block], top: float, bottom: float) -> list[list[Pl
 
 
 def best_pages(
-    paper: Paper, build: Callable[[float], Sequence[Block]], sizes: Sequence[float]
+    paper: Paper, build: Callable[[Look], Sequence[Block]], looks: Sequence[Look]
 ) -> list[list[Placed]]:
-    """Pages at the largest type that keeps to two; at the smallest when none does."""
-    pages: list[list[Placed]] = []
-    for size in sizes:
-        pages = paginate(build(size), paper.top, paper.bottom)
-        if len(pages) <= WANTED_PAGES:
-            break
-    return pages
+    """Pages in the first look that keeps to two, the largest type first; where none does, in the
+    first that needs no more than any other."""
+
+    def pages(look: Look) -> list[list[Placed]]:
+        return paginate(build(look), paper.top, paper.bottom)
+
+    needed: list[int] = []
+    for look in looks:
+        tried = pages(look)
+        needed.append(len(tried))
+        if len(tried) <= WANTED_PAGES:
+            return tried
+    return pages(looks[needed.index(min(needed))])
 
 
 def print_pages(

@@ -8,13 +8,13 @@ import numpy as np
 
 from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Cell, Words
-from journal.records.dose_written import format_amount
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.records.makes import StageRun
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.wording.dates import weekday_clock
+from journal.wording.doses import amount_words
 from journal.wording.durations import minutes_text
 from journal.wording.numbers import NOTHING, signed
 from journal.wording.readings import figure_text, unit_text
@@ -124,7 +124,7 @@ def _from_to(part: Trace, digits: int, quantity: str) -> str:
 def _used(whole: WholeMake, index: int) -> Iterator[str]:
     for item in whole.additions:
         if item.position == index:
-            amount = format_amount(item.amount, item.unit)
+            amount = amount_words(item.amount, item.unit)
             yield f"{item.name} {amount} at {clock_on(whole, item.at_ms)}"
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from PySide6.QtCore import QRectF
@@ -14,18 +14,29 @@ from journal.reports.label import WheelLabel
 
 ACROSS, DOWN = 3, 8
 LEAST_MM = (30.0, 20.0)
-_PAD = 4.0
+_PAD = 2.8
+_LEADING = 1.12  # a label has few lines
 _QUIET = 4  # light cells about a QR code, as ISO/IEC 18004 has it
 _LEAST_CELL = 0.33  # mm: smaller ones a phone does not read (common practice, no source)
-_SIZES = (11.0, 10.0, 9.0)
-_STICKERS = (*_SIZES, 8.0, 7.0, 6.0, 5.0)  # points, of a label whose size somebody chose
+_SIZES = (11.0, 10.0, 9.0)  # points
+_CODE_SHARES = (0.42, 0.36, 0.3, 0.24)  # of the width that the QR code may take at most
+
+
+@dataclass(frozen=True)
+class LabelPages:
+    """Labels written: how many pages, and for the code of a wheel the words its label had no room
+    for."""
+
+    pages: int
+    left_out: dict[str, tuple[str, ...]]
 
 
 def write_labels(
     labels: Sequence[WheelLabel], path: str | Path, *, paper: str = "A4",
     size_mm: tuple[float, float] | None = None,
-) -> int:  # fmt: skip
-    """Write labels as a PDF; returns its pages.
+) -> LabelPages:  # fmt: skip
+    """Write labels as a PDF. Where there is no room, words are left out: nothing gets smaller than
+    on any other sheet.
 
     Parameters
     ----------
@@ -35,7 +46,7 @@ def write_labels(
     Raises
     ------
     SheetError
-        When a label is too small for what stands on it.
+        When a label is too small for its code and what speaks against eating it.
     OSError
         When the file cannot be written.
     """
@@ -44,8 +55,7 @@ def write_labels(
     if size_mm is not None and (size_mm[0] < LEAST_MM[0] or size_mm[1] < LEAST_MM[1]):
         raise SheetError(f"A label is at least {LEAST_MM[0]:g} × {LEAST_MM[1]:g} mm.")
     page = Paper(paper, "Labels", size_mm)
-    if size_mm is not None:
-        page.least = _STICKERS[-1]
+    page.leading = _LEADING
     a_page = 1 if size_mm is not None else ACROSS * DOWN
     wide = page.width if size_mm is not None else page.width / ACROSS
     high = page.height if size_mm is not None else page.height / DOWN
@@ -58,36 +68,33 @@ def write_labels(
         x, y = (0.0, 0.0) if a_page == 1 else (column * wide, row * high)
         one.draw(page, x, y)
     page.write(path)
-    return -(-len(labels) // a_page)
+    left_out = {one.label.code: one.left_out for one in laid if one.left_out}
+    return LabelPages(-(-len(labels) // a_page), left_out)
 
 
 class _LaidLabel:
-    """A label laid out: the largest type with which all of it fits beside the QR code."""
+    """A label laid out: the largest type with which all of it fits beside the QR code, else a
+    smaller code, else fewer words: the last facts give way first, the plan after them."""
 
     def __init__(self, page: Paper, label: WheelLabel, wide: float, high: float) -> None:
         import segno
 
         self.cells = [list(row) for row in segno.make(label.code, error="m", micro=False).matrix]
         self.pad = min(_PAD, wide / 12, high / 12)
+        self.high, self.label = high, label
+        self.left_out: tuple[str, ...] = ()
         count = len(self.cells) + 2 * _QUIET
         inside = high - 2 * self.pad
-        self.cell = min(inside, 0.42 * wide) / count
-        if self.cell < _LEAST_CELL:
-            raise SheetError(
-                f"The label is too small for the code of {label.code}: make it larger."
-            )
-        self.high, self.label = high, label
-        self.text_left = self.pad + self.cell * count
-        room = wide - self.text_left - self.pad
-        chosen = page.least < _SIZES[-1]
-        wanted = [(points, len(label.facts)) for points in (_STICKERS if chosen else _SIZES)]
-        if not chosen:  # on a sheet the last facts give way before the type grows too small
-            wanted += [(_SIZES[-1], count) for count in range(len(label.facts) - 1, -1, -1)]
-        for points, facts in wanted:
-            shown = replace(label, facts=label.facts[:facts])
-            self.lines = _lines(page, shown, room, points)
+        for shown, share, points in _ways(label):
+            self.cell = min(inside, share * wide) / count
+            if self.cell < _LEAST_CELL:
+                continue
+            self.text_left = self.pad + self.cell * count
+            self.lines = _lines(page, shown, wide - self.text_left - self.pad, points)
             self.tall = sum(page.line_height(size) for _, size, _ in self.lines)
-            if self.tall <= inside:
+            if self.tall <= inside and shown.code in (text for text, *_ in self.lines):
+                gone = label.facts[len(shown.facts) :]
+                self.left_out = gone if shown.plan else (*gone, label.plan)
                 return
         raise SheetError(f"The label is too small for {label.code}: make it larger.")
 
@@ -112,14 +119,24 @@ class _LaidLabel:
             down += page.line_height(points)
 
 
+def _ways(label: WheelLabel) -> Iterator[tuple[WheelLabel, float, float]]:
+    """What to try: what is shown, the QR code's share of the width, points of type."""
+    for points in _SIZES:
+        yield label, _CODE_SHARES[0], points
+    fewer = [replace(label, facts=label.facts[:n]) for n in range(len(label.facts), -1, -1)]
+    for shown in (*fewer, replace(label, plan="", facts=())):
+        for share in _CODE_SHARES:
+            yield shown, share, _SIZES[-1]
+
+
 def _lines(
     page: Paper, label: WheelLabel, room: float, points: float
 ) -> list[tuple[str, float, bool]]:
     """The lines of a label with their sizes, those that matter most in bold."""
     against = f"Do not eat. {label.not_to_eat}" if label.not_to_eat else ""
     parts = [
-        (label.code, points * 1.35, True), (against, points, True), (label.plan, points, False),
-        *((fact, points * 0.85, False) for fact in label.facts),
+        (label.code, points * 1.2, True), (against, points, True), (label.plan, points, False),
+        *((fact, max(_SIZES[-1], points * 0.85), False) for fact in label.facts),
     ]  # fmt: skip
     return [
         (line, size, bold)

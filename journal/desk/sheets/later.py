@@ -13,7 +13,7 @@ from journal.records.tastings import DefectMark
 from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import ScoreGiven, WholeMake
 from journal.wording.dates import short_day
-from journal.wording.shown import write
+from journal.wording.shown import shown_figure, write
 
 MONTH_DAYS = 30.4375
 MOST_ROWS = 12
@@ -87,7 +87,7 @@ def _weights(whole: WholeMake, weighed: list[Weighing]) -> str:
     """The last weight of each wheel in that time."""
     newest = {w.wheel_id: w for w in sorted(weighed, key=_instant)}
     weights = [
-        f"{wheel.code.rsplit('-', 1)[-1]} {newest[wheel.id].weight_kg:.3f}"
+        f"{wheel.code.rsplit('-', 1)[-1]} {shown_figure(newest[wheel.id].weight_kg, 'mass', 3)}"
         for wheel in whole.wheels
         if wheel.id in newest
     ]

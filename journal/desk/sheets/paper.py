@@ -28,6 +28,7 @@ MARGIN = 14.0  # mm, all round
 FOOT = 6.0  # mm above the lower margin, for the page's number
 NO_BREAK = "\u00a0"
 LEADING = 1.27  # of the type's size, from line to line
+CLOSE_MARGIN, CLOSE_LEADING = 11.0, 1.2  # where a page more would be the price of more air
 LEAST = 9.0  # points: no smaller type is printed (the paper is read at arm's length, beside a vat)
 SOLID, DASHED, FINE, DOTTED = (), (5.0, 3.0), (2.4, 1.6), (0.6, 2.2)
 
@@ -82,9 +83,15 @@ class Paper:
         self._writer.setCreator("Vatside")
         full = self._writer.pageLayout().fullRectPoints()
         self.width, self.height = full.width() * POINT_MM, full.height() * POINT_MM
-        self.left, self.right = MARGIN, self.width - MARGIN
-        self.top, self.bottom = MARGIN, self.height - MARGIN - FOOT
+        self.set_close(False)
         self.painter = QPainter()
+
+    def set_close(self, close: bool) -> None:
+        """Whether lines and margins are close, from here on: for measuring and drawing alike."""
+        margin = CLOSE_MARGIN if close else MARGIN
+        self.leading = CLOSE_LEADING if close else LEADING
+        self.left, self.right = margin, self.width - margin
+        self.top, self.bottom = margin, self.height - margin - FOOT
 
     # The document
 
@@ -132,7 +139,7 @@ class Paper:
 
     def line_height(self, points: float) -> float:
         """From one line to the next, mm."""
-        return max(points, self.least) * POINT_MM * LEADING
+        return max(points, self.least) * POINT_MM * self.leading
 
     def wrapped(self, text: str, width: float, points: float, bold: bool = False) -> list[str]:
         """The text in lines no wider than `width`; a word too long for one goes on in the next.
@@ -140,7 +147,7 @@ class Paper:
         lines: list[str] = []
         for part in text.splitlines():
             line = ""
-            for word in _words_of(part):
+            for word in words_of(part):
                 longer = f"{line} {word}" if line else word
                 if self.text_width(longer, points, bold) <= width:
                     line = longer
@@ -262,6 +269,6 @@ def _with_spaces(table: re.Match[bytes]) -> bytes:
     return table[0].replace(b" <0009>", b" <0020>").replace(b"[<0009>", b"[<0020>")
 
 
-def _words_of(text: str) -> list[str]:
+def words_of(text: str) -> list[str]:
     """The words of a line; a no-break space parts none."""
     return [word for word in re.split(r"[^\S\u00a0]+", text) if word]

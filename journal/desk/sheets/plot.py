@@ -122,9 +122,11 @@ class PaperPlot:
                 at = self.x_mm(tick.minute, part)
                 colour = paper.ink.past_line if tick.day else None
                 paper.rule(at, box.top, at, box.bottom, colour=colour)
-        for value, words in names:
+        free = float("inf")
+        for value, words in sorted(names):
             at = self.y_mm(value)
-            if at > box.top + 3.5:
+            if box.top + 3.5 < at <= free:
+                free = at - paper.line_height(SMALL)
                 paper.words(box.left - 1.2, at - 1.3, words, SMALL, right=True, colour=quiet)
 
     def line(
@@ -221,6 +223,9 @@ class PaperPlot:
         """A label with no line of the grid running through it."""
         wide, high = self.paper.text_width(text, SMALL, bold), _WORDS_HIGH
         left = self.x_mm(x, self._part(x)) - anchor[0] * wide
+        left = max(
+            min(left, self.box_mm.left + self.box_mm.wide - wide - 0.6), self.box_mm.left + 0.6
+        )
         top = self.y_mm(y) - anchor[1] * high
         under = [(left - 0.3, top), (left + wide + 0.3, top)]
         under += [(left + wide + 0.3, top + high), (left - 0.3, top + high)]

@@ -198,7 +198,7 @@ class _Record:
             columns = [
                 PaperColumn("age", 27),
                 PaperColumn("care, times", 48),
-                PaperColumn("weight, kg", 36),
+                PaperColumn(f"weight, {unit_label('mass')}", 36),
                 PaperColumn("scores, means", 0),
             ]
             out += [

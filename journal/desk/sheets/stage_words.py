@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Words
@@ -16,7 +16,7 @@ from journal.wording.doses import kitchen_words
 from journal.wording.durations import from_start
 from journal.wording.letters import capital, small
 from journal.wording.plan_sheet import acid_target_sentence
-from journal.wording.shown import rate, shown_difference, shown_figure
+from journal.wording.shown import in_shown_units, rate, shown_difference, shown_figure
 from journal.wording.stages import settings_of
 
 _MOST_TICKS = 24
@@ -49,8 +49,9 @@ class Begun:
         return f"{day} {clock(at_ms, self.zone)}"
 
 
-def stage_words(plan: Plan, index: int, begun: Begun) -> list[Words]:
-    """Everything the plan says of a stage, for the plan's own milk, a paragraph each."""
+def stage_words(plan: Plan, index: int, begun: Begun, *, joined: bool = False) -> list[Words]:
+    """Everything the plan says of a stage, for the plan's own milk: a paragraph each, or `joined`
+    as one."""
     stage = plan.stages[index]
     out = [Words(stage.instruction)] if stage.instruction else []
     out += [_dose_words(dose, plan.milk_l) for dose in stage.doses]
@@ -77,22 +78,23 @@ def stage_words(plan: Plan, index: int, begun: Begun) -> list[Words]:
         out.append(Words(lead=f"{acid_target}."))
     if stage.until:
         out.append(Words(small(stage.until), lead="Until"))
-    return out
+    return [replace(words, joined=joined) for words in out]
 
 
 def dose_amount(dose: Dose, litres: float) -> tuple[str, str]:
     """A dose for so much milk, and the nearest kitchen measure or ""."""
-    return format_dose(dose, litres).replace(" ", NO_BREAK), _kitchen(dose, dose.for_milk(litres))
+    amount = in_shown_units(format_dose(dose, litres)).replace(" ", NO_BREAK)
+    return amount, _kitchen(dose, dose.for_milk(litres))
 
 
 def target_words(stage: Stage) -> list[Words]:
     """The target of a stage and how far it may stray where that is not the usual."""
     if stage.target_c is None:
         return [Words("–")]
-    out = [Words(lead=shown_figure(stage.target_c, "temperature", 1))]
-    if stage.allowed_c != CORRIDOR_C:
-        out.append(Words(f"± {shown_difference(stage.allowed_c)}", quiet=True))
-    return out
+    target = shown_figure(stage.target_c, "temperature", 1)
+    if stage.allowed_c == CORRIDOR_C:
+        return [Words(lead=target)]
+    return [Words(f"± {shown_difference(stage.allowed_c)}", lead=target, quiet=True)]
 
 
 def acid_title(plan: Plan) -> str:

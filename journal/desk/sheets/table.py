@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import itertools
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from journal.desk.sheets.flow import Block
-from journal.desk.sheets.paper import DOTTED, Paper
+from journal.desk.sheets.paper import DOTTED, Paper, words_of
 
 PAD = 1.3  # mm left and right of a cell's words
 PENCIL = 7.0  # mm from one line for the pencil to the next
 BOX = 2.7  # mm, a box to tick
+_INDENT = 5.0  # mm, of what stands under a row's cells
 
 
 @dataclass(frozen=True)
@@ -25,42 +27,47 @@ class PaperColumn:
 
 @dataclass(frozen=True)
 class Words:
-    """A paragraph of a cell: bold words first, then plain ones; `ticks` boxes to tick follow."""
+    """A paragraph of a cell: bold words first, then plain ones; `ticks` boxes to tick follow. One
+    that is `joined` goes on in the line of the one before."""
 
     text: str = ""
     lead: str = ""
     quiet: bool = False
     ticks: int = 0
+    joined: bool = False
 
 
 Cell = Sequence[Words] | str
 
 
 @dataclass(frozen=True)
-class PrintedLine:
-    """One printed line of a cell: bold words, plain words, boxes to tick."""
+class _Run:
+    """Words of one kind of type, on one line."""
 
-    lead: str = ""
-    text: str = ""
+    text: str
+    bold: bool = False
     quiet: bool = False
+
+
+@dataclass(frozen=True)
+class PrintedLine:
+    """One printed line of a cell: its words, and boxes to tick behind them."""
+
+    runs: tuple[_Run, ...] = ()
     ticks: int = 0
 
     def width(self, paper: Paper, points: float) -> float:
         """How wide the words are, mm."""
-        joint = paper.text_width(" ", points) if self.lead and self.text else 0.0
-        return (
-            paper.text_width(self.lead, points, True) + joint + paper.text_width(self.text, points)
-        )
+        parts = [paper.text_width(run.text, points, run.bold) for run in self.runs]
+        return sum(parts) + max(0, len(parts) - 1) * paper.text_width(" ", points)
 
     def draw(self, paper: Paper, x: float, y: float, points: float) -> None:
         """Draw it from x on."""
-        colour = paper.ink.quiet if self.quiet else None
-        wide = self.width(paper, points)
-        if self.lead:
-            paper.words(x, y, self.lead, points, bold=True)
-        if self.text:
-            at = x + wide - paper.text_width(self.text, points)
-            paper.words(at, y, self.text, points, colour=colour)
+        wide, at = self.width(paper, points), x
+        for run in self.runs:
+            colour = paper.ink.quiet if run.quiet else None
+            paper.words(at, y, run.text, points, bold=run.bold, colour=colour)
+            at += paper.text_width(run.text, points, run.bold) + paper.text_width(" ", points)
         size = min(BOX, paper.line_height(points) - 0.6)
         first = x + (wide + 1.5 if wide else 0.0)
         for i in range(self.ticks):
@@ -86,7 +93,7 @@ def head_row(paper: Paper, columns: Sequence[PaperColumn], points: float) -> Blo
         for column, lines in zip(columns, titles, strict=True):
             at = y + height - 1.2 - len(lines) * step
             for line in lines:
-                _put(paper, x, at, column, PrintedLine(text=line, quiet=True), points - 0.5)
+                _put(paper, x, at, column, PrintedLine((_Run(line, quiet=True),)), points - 0.5)
                 at += step
             x += column.wide
         paper.rule(paper.left, y + height, x, y + height, colour=paper.ink.ink, wide=0.25)
@@ -96,15 +103,19 @@ def head_row(paper: Paper, columns: Sequence[PaperColumn], points: float) -> Blo
 
 def row(
     paper: Paper, columns: Sequence[PaperColumn], cells: Sequence[Cell], points: float, *,
-    head: Block | None = None, least: float = 0.0,
+    head: Block | None = None, least: float = 0.0, under: Cell = "",
 ) -> Block:  # fmt: skip
-    """A row as high as its longest cell, at least `least` mm, with a hairline below."""
+    """A row as high as its longest cell, at least `least` mm, with a hairline below. What stands
+    `under` its cells has the width of all printed ones."""
     printed = [
         [] if c.pencil else _lines_of(paper, cell, c.wide - 2 * PAD, points)
         for c, cell in zip(columns, cells, strict=True)
     ]
     step = paper.line_height(points)
-    high = max(least, max(len(lines) for lines in printed) * step + 1.8)
+    wide = sum(c.wide for c in columns if not c.pencil) - _INDENT - 2 * PAD
+    below = _lines_of(paper, under, wide, points)
+    first = max(len(lines) for lines in printed)
+    high = max(least, (first + len(below)) * step + 1.8)
 
     def draw(y: float, height: float) -> None:
         x = paper.left
@@ -114,6 +125,8 @@ def row(
             for i, line in enumerate(lines):
                 _put(paper, x, y + 0.8 + i * step, column, line, points)
             x += column.wide
+        for i, line in enumerate(below, first):
+            line.draw(paper, paper.left + _INDENT + PAD, y + 0.8 + i * step, points)
         paper.rule(paper.left, y + height, x, y + height, colour=paper.ink.past_line, wide=0.15)
 
     return Block(high, draw, head=head)
@@ -180,36 +193,39 @@ def tick_box(paper: Paper, x: float, y: float, size: float = BOX) -> None:
 def _lines_of(paper: Paper, cell: Cell, width: float, points: float) -> list[PrintedLine]:
     parts = [Words(cell)] if isinstance(cell, str) else cell
     out: list[PrintedLine] = []
-    for part in parts:
-        lines = _wrapped(paper, part, width, points)
+    runs: list[_Run] = []
+    for part, after in itertools.zip_longest(parts, parts[1:]):
+        runs += [_Run(part.lead, bold=True), _Run(part.text, quiet=part.quiet)]
+        if after is not None and after.joined and not part.ticks:
+            continue
+        lines = _filled(paper, runs, width, points)
         out += _with_ticks(paper, lines, part.ticks, width, points) if part.ticks else lines
+        runs = []
     return out
 
 
-def _wrapped(paper: Paper, part: Words, width: float, points: float) -> list[PrintedLine]:
-    """A paragraph in lines: the bold words, and the plain ones going on behind them."""
-    lines = [PrintedLine(line) for line in paper.wrapped(part.lead, width, points, True)]
-    if not part.text:
-        return lines
-    rest = part.text
-    if lines:
-        lines[-1], rest = _filled(paper, lines[-1], rest, width, points)
-    return [*lines, *(PrintedLine(text=t, quiet=part.quiet)
-                      for t in paper.wrapped(rest, width, points))]  # fmt: skip
-
-
 def _filled(
-    paper: Paper, line: PrintedLine, text: str, width: float, points: float
-) -> tuple[PrintedLine, str]:
-    """A line of bold words with as many plain ones behind them as fit, and those left."""
-    words = text.split(" ")
-    fits = 0
-    while (
-        fits < len(words)
-        and PrintedLine(line.lead, " ".join(words[: fits + 1])).width(paper, points) <= width
-    ):
-        fits += 1
-    return PrintedLine(line.lead, " ".join(words[:fits])), " ".join(words[fits:])
+    paper: Paper, runs: Sequence[_Run], width: float, points: float
+) -> list[PrintedLine]:  # fmt: skip
+    """A paragraph in lines as full as they can be."""
+    space = paper.text_width(" ", points)
+    lines: list[list[_Run]] = [[]]
+    used = 0.0
+    for run in runs:
+        for whole in words_of(run.text):
+            for word in paper.wrapped(whole, width, points, run.bold):
+                wide = paper.text_width(word, points, run.bold)
+                if lines[-1] and used + space + wide > width:
+                    lines.append([])
+                used = used + space + wide if lines[-1] else wide
+                lines[-1].append(replace(run, text=word))
+    return [PrintedLine(tuple(_merged(line))) for line in lines if line]
+
+
+def _merged(line: Sequence[_Run]) -> Iterator[_Run]:
+    """The words of a line with those of one kind of type drawn as one."""
+    for (bold, quiet), some in itertools.groupby(line, lambda run: (run.bold, run.quiet)):
+        yield _Run(" ".join(run.text for run in some), bold, quiet)
 
 
 def _with_ticks(
@@ -218,7 +234,7 @@ def _with_ticks(
     """The boxes behind the last line, on lines of their own where they do not fit."""
     pitch, last = BOX + 1.0, lines[-1]
     here = min(ticks, max(0, int((width - last.width(paper, points) - 1.5) / pitch)))
-    out = [*lines[:-1], PrintedLine(last.lead, last.text, last.quiet, here)]
+    out = [*lines[:-1], replace(last, ticks=here)]
     left = ticks - here
     while left > 0:
         here = min(left, max(1, int(width / pitch)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from journal.desk.charts.day import plan_scene
@@ -45,17 +46,15 @@ from journal.wording.plan_sheet import (
 )
 from journal.wording.shown import temperature, unit_label, write
 
-SIZES = (10.0, 9.5, 9.0)  # points, the largest that fits is taken
 _MADE_FOR = 8.5  # points that the columns' widths are for
-_WORDS = 4  # the column that takes what the page leaves
+_STAGE = 0  # the column that takes what the page leaves
 _WHEELS = 6
-_CROWDED, _CURVE_LOW = 9.5, 0.8  # from this type down the curve is lower
 _BELOW_C = 6.0  # shown below the lowest target
 # Usual hygiene of a kitchen that makes cheese: common practice, no source.
 _BEFORE = (
     "Vat, tools, moulds, cloths and press cleaned, rinsed and sanitised",
     "Hands washed; nobody helps who is ill or has an open cut",
-    "Thermometer in melting ice (0 °C) reads ______",
+    "Thermometer in melting ice ({ice}) reads ______",
     "Culture and rennet in date and stored as their packets say",
     "Helpers and guests asked about allergies",
 )
@@ -67,6 +66,29 @@ _NO_CAUTION = (
     "hurt you."
 )
 _RAW = "Raw milk can carry germs that make people ill; ageing does not prove it safe."
+
+
+@dataclass(frozen=True)
+class _Look:
+    """How close all stands: the type in points, the curve's share of its usual height, boxes for
+    lots beside each other, what a stage says as one paragraph, lines and margins close."""
+
+    points: float
+    curve: float = 0.8
+    across: int = 3
+    joined: bool = False
+    close: bool = False
+
+
+_LOOKS = (  # from roomy to close: the first that keeps to two pages is taken
+    _Look(10.0, 1.0),
+    _Look(9.5),
+    _Look(9.0),
+    _Look(9.0, 0.7, 4),
+    _Look(9.0, 0.7, 4, close=True),
+    _Look(9.0, 0.7, 4, joined=True, close=True),
+    _Look(9.0, 0.55, 4, joined=True, close=True),
+)
 
 
 def make_sheet(
@@ -106,7 +128,7 @@ def make_sheet(
     sheet = Paper(paper, f"Make sheet: {plan.name}, version {plan.version}")
     drawn = _Sheet(sheet, plan, Begun(start_ms, zone))
     foot = f"{plan.name}, version {plan.version} · make sheet · Vatside"
-    return print_pages(sheet, best_pages(sheet, drawn.blocks, SIZES), path, foot)
+    return print_pages(sheet, best_pages(sheet, drawn.blocks, _LOOKS), path, foot)
 
 
 class _Sheet:
@@ -115,16 +137,17 @@ class _Sheet:
     def __init__(self, paper: Paper, plan: Plan, begun: Begun) -> None:
         self.paper, self.plan, self.begun = paper, plan, begun
 
-    def blocks(self, points: float) -> list[Block]:
-        """Everything, in the order it stands, at a size of type."""
-        paper, plan = self.paper, self.plan
+    def blocks(self, look: _Look) -> list[Block]:
+        """Everything, in the order it stands."""
+        paper, plan, points = self.paper, self.plan, look.points
+        paper.set_close(look.close)
         return [
             title_block(paper, "Make sheet", capital(plan.name), self._facts(), points),
-            *self._blanks(points),
+            *self._blanks(points, look.across),
             *self._before(points),
             paragraph(paper, _caution(plan), points - 0.5, mark=True, after=1.5),
-            *self._stages(points),
-            curve_block(paper, self._curve(), _CURVE_LOW if points <= _CROWDED else 1.0),
+            *self._stages(points, look.joined),
+            curve_block(paper, self._curve(), look.curve),
             *self._wheels(points),
             *after_words(paper, plan, points),
             ruled_space(paper, "Notes", points + 1, least=3.0 + 2 * PENCIL),
@@ -147,7 +170,7 @@ class _Sheet:
         ends = f"ends on {last_day} at {clock(ends_ms, self.begun.zone)}"
         return [*facts, f"{begins}, {stages}, {whole}, {ends}"]
 
-    def _blanks(self, points: float) -> list[Block]:
+    def _blanks(self, points: float, across: int) -> list[Block]:
         plan = self.plan
         head = [
             Blank("date"),
@@ -167,12 +190,12 @@ class _Sheet:
                 doses[dose.name] = Blank(dose.name, message, "lot, use by")
         return [
             blank_grid(self.paper, head, 4, points),
-            blank_grid(self.paper, [milk, *doses.values()], 3, points),
+            blank_grid(self.paper, [milk, *doses.values()], across, points),
         ]
 
     def _before(self, points: float) -> list[Block]:
         kinds = {s.acid_target.kind for s in self.plan.stages if s.acid_target is not None}
-        checks = list(_BEFORE)
+        checks = [line.format(ice=temperature(0.0)) for line in _BEFORE]
         if any(kind.endswith("-ph") for kind in kinds):
             checks.insert(3, _PH_CHECK)
         if any(kind.endswith("-acidity") for kind in kinds):
@@ -182,31 +205,30 @@ class _Sheet:
             tick_list(self.paper, checks, 2, points),
         ]
 
-    def _stages(self, points: float) -> list[Block]:
+    def _stages(self, points: float, joined: bool) -> list[Block]:
         paper, plan = self.paper, self.plan
         part = points / _MADE_FOR  # printed columns follow the type, the pencil's do not
         columns = shared(
             paper,
             [
-                PaperColumn("stage", 25 * part),
-                PaperColumn(unit_label("temperature"), 12 * part, right=True),
-                PaperColumn("min", 12 * part, right=True),
-                PaperColumn(self.begun.title, 15 * part, right=True),
-                PaperColumn("add, check", 0),
+                PaperColumn("stage: add, check", 0),
+                PaperColumn(unit_label("temperature"), 24 * part, right=True),
+                PaperColumn("min", 13 * part, right=True),
+                PaperColumn(self.begun.title, 22 * part, right=True),
                 PaperColumn("time", 13, pencil=True),
                 PaperColumn(unit_label("temperature"), 11.5, pencil=True),
                 PaperColumn(acid_title(plan), 11.5, pencil=True),
                 PaperColumn("notes", 21, pencil=True),
             ],
-            _WORDS,
+            _STAGE,
         )
         head = head_row(paper, columns, points)
         rows = [
             row(paper, columns, [
                 [Words(lead=f"{index + 1}  {stage.label}")], target_words(stage),
-                minutes_text(stage.minutes), self.begun.at(start),
-                stage_words(plan, index, self.begun), "", "", "", "",
-            ], points, head=head, least=1.45 * PENCIL)
+                minutes_text(stage.minutes), [Words(lead=self.begun.at(start))], "", "", "", "",
+            ], points, head=head, least=1.45 * PENCIL,
+                under=stage_words(plan, index, self.begun, joined=joined))
             for index, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True))
         ]  # fmt: skip
         return [head, *kept_together(rows)]
@@ -253,7 +275,7 @@ class _Sheet:
         plan = self.plan
         expected = plan.milk_l * MILK_KG_PER_L * plan.yield_pct / 100
         message = write(expected, "mass", digits=2 if expected < 10 else 1)
-        blanks = [Blank(chr(ord("A") + i), "", "kg") for i in range(_WHEELS)]
+        blanks = [Blank(chr(ord("A") + i), "", unit_label("mass")) for i in range(_WHEELS)]
         return [
             heading(self.paper, f"Green weight of each wheel, about {message} in all", points + 1),
             blank_grid(self.paper, blanks, _WHEELS, points),

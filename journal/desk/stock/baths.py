@@ -32,7 +32,7 @@ from journal.records.wheels import Wheel
 from journal.wording import text_of
 from journal.wording.dates import clock, short_day
 from journal.wording.letters import capital
-from journal.wording.shown import write
+from journal.wording.shown import shown_figure, unit_label, write
 
 _WORDS = {"measured": "measured", "salt": "salt added", "water": "water added",
           "renewed": "fresh brine", "boiled": "boiled"}  # fmt: skip
@@ -82,7 +82,7 @@ class BathSection(Section[BathRow]):
     def columns(self) -> tuple[Column[BathRow], ...]:
         return (
             Column("brine", _name, bold=True),
-            Column("L", _litres, right=True),
+            Column(unit_label("volume"), _litres, right=True),
             Column("% salt", _strength, right=True, draw=self._draw_strength),
             Column("known", self._known, quiet=True),
             Column("in it now", _lies, stretch=True),
@@ -191,7 +191,7 @@ class BathSection(Section[BathRow]):
         """Write down salt that went in; what would bring it back to strength stands there."""
         row = self.at_hand
         wanted = salt_wanted_kg(row.stands, row.brine.strength_pct)
-        text = f"{wanted:.2f} kg" if wanted >= 0.005 else ""
+        text = write(wanted, "mass", digits=2) if wanted >= 0.005 else ""
         self._event("salt", "Salt added", (Field("kg", "Salt", "mass", "kg", text, needed=True),))
 
     def water(self) -> None:
@@ -202,7 +202,7 @@ class BathSection(Section[BathRow]):
         """Write down that it was poured away and made again."""
         brine = self.at_hand.brine
         fields = (
-            Field("litres", "Brine", "volume", "L", f"{brine.litres:g} L", needed=True),
+            Field("litres", "Brine", "volume", "L", write(brine.litres, "volume"), needed=True),
             Field("pct", "Salt in the brine", "percent", "%", f"{brine.strength_pct:g} %",
                 needed=True),
         )  # fmt: skip
@@ -320,7 +320,7 @@ def _name(row: BathRow) -> str:
 
 
 def _litres(row: BathRow) -> str:
-    return f"{row.stands.litres:.1f}"
+    return shown_figure(row.stands.litres, "volume", 1)
 
 
 def _strength(row: BathRow) -> str:

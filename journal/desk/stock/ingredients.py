@@ -15,7 +15,7 @@ from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_c
 from journal.desk.tables import Column
 from journal.keeping import Journal
 from journal.records import id_of
-from journal.records.dose_written import format_amount, typed_amount
+from journal.records.dose_written import typed_amount
 from journal.records.due import shortages
 from journal.records.kinds import INGREDIENT_KINDS
 from journal.records.makes import Ingredient
@@ -24,7 +24,7 @@ from journal.records.plans import Plan
 from journal.records.stock import Supply, enough_for, passed_on, plain_name
 from journal.wording.counts import counted
 from journal.wording.dates import short_day
-from journal.wording.doses import strength_sentence
+from journal.wording.doses import amount_words, strength_sentence
 from journal.wording.letters import capital
 
 # The unit a bare number is in, by kind. Common practice, no source.
@@ -141,7 +141,7 @@ class IngredientSection(Section[StockRow]):
         enough = DetailTable(
             "Enough for",
             ("plan", "per make", "makes"),
-            tuple((p.name, format_amount(s.per_make, s.unit), _makes(s)) for p, s in supplies),
+            tuple((p.name, amount_words(s.per_make, s.unit), _makes(s)) for p, s in supplies),
             "No plan in this journal uses this name.",
         )
         about = [row.kind]
@@ -187,7 +187,7 @@ class IngredientSection(Section[StockRow]):
             "Used lately",
             ("make", "amount", "lot", "on"),
             tuple(
-                (one.code, format_amount(one.amount, one.unit), one.lot,
+                (one.code, amount_words(one.amount, one.unit), one.lot,
                  short_day(one.at_ms, one.zone))
                 for one in used
             ),
@@ -347,7 +347,7 @@ def left_words(lot: Ingredient) -> str:
     """What is left of a lot: "6.4 g", "used up", "?" when nobody said."""
     if lot.amount_left is None:
         return "?"
-    return "used up" if lot.amount_left == 0 else format_amount(lot.amount_left, lot.unit)
+    return "used up" if lot.amount_left == 0 else amount_words(lot.amount_left, lot.unit)
 
 
 def _good_till(row: StockRow) -> float:

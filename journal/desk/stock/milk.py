@@ -9,12 +9,12 @@ from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import DAY, Field, FormValues
 from journal.desk.stock.section import Act, Detail, DetailTable, Section
 from journal.desk.tables import Column
-from journal.quantities.written import write
 from journal.records import id_of
 from journal.records.makes import Make
 from journal.records.milk_lots import MilkLot, cost_of
 from journal.wording.dates import short_day
 from journal.wording.numbers import number, short
+from journal.wording.shown import write
 
 # Common practice, no source.
 MILK_CAUTION = (

@@ -29,12 +29,12 @@ from journal.records.cultures import (
     minutes_to_sour,
     next_generation,
 )
-from journal.records.dose_written import format_amount
 from journal.records.instants import DAY_MS
 from journal.records.kinds import CULTURE_TYPES
 from journal.records.stock import plain_name
 from journal.wording import text_of
 from journal.wording.dates import short_day
+from journal.wording.doses import amount_words
 from journal.wording.letters import capital
 
 _MAKES_SHOWN = 8
@@ -136,7 +136,7 @@ class MotherSection(Section[MotherRow]):
             "Used in",
             ("make", "generation", "amount", "on", f"min to sour by {FALL_PH:g} pH"),
             tuple(
-                (w.code, str(number), format_amount(w.amount, w.unit), short_day(w.at_ms, w.zone),
+                (w.code, str(number), amount_words(w.amount, w.unit), short_day(w.at_ms, w.zone),
                  "" if minutes is None else f"{minutes:.0f}")
                 for (number, w), minutes in zip(used, soured, strict=True)
             ),

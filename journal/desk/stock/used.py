@@ -13,11 +13,12 @@ from journal.desk.stock.ingredients import left_words
 from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
-from journal.records.dose_written import format_amount, format_measured, typed_amount
+from journal.records.dose_written import format_measured, typed_amount
 from journal.records.makes import Addition, Ingredient, Make
 from journal.records.plans import Plan, Stage
 from journal.records.stock import plain_name, take
 from journal.wording.dates import clock
+from journal.wording.doses import amount_words
 from journal.wording.letters import capital
 
 
@@ -115,7 +116,7 @@ class WentInSection(Section[InRow]):
             taken = take(shelf, (row.kind, row.name, row.unit), row.planned, self.today,
                          self.journal.zone)  # fmt: skip
             if lots and taken[-1].lot is None:
-                doubts.append(f"{format_amount(taken[-1].amount, row.unit)} of it is not in stock.")
+                doubts.append(f"{amount_words(taken[-1].amount, row.unit)} of it is not in stock.")
         words = (
             "It was used."
             if row.addition is not None
@@ -229,7 +230,7 @@ def _planned(row: InRow) -> str:
 def _amount(row: InRow) -> str:
     if row.addition is None:
         return ""
-    return format_amount(row.addition.amount, row.unit) if row.addition.amount else "left out"
+    return amount_words(row.addition.amount, row.unit) if row.addition.amount else "left out"
 
 
 def _source(row: InRow) -> str:

@@ -14,7 +14,7 @@ from journal.records.instants import DAY_MS
 from journal.records.makes import Make
 from journal.records.plans import Plan
 from journal.wording.dates import short_day
-from journal.wording.shown import write
+from journal.wording.shown import shown_figure, unit_label, write
 
 _MAKES_SHOWN = 60
 _FRESH_DAYS = 2  # so long a make is offered; the whey itself keeps for hours
@@ -72,7 +72,7 @@ class WheySection(Section[WheyRow]):
             Column("make", _code, bold=True),
             Column("on", _day, quiet=True, sort=_began),
             Column("plan", _plan, stretch=True),
-            Column("whey, about L", _whey, right=True),
+            Column(f"whey, about {unit_label('volume')}", _whey, right=True),
             Column("whey cheese", _cheeses),
         )
 
@@ -126,7 +126,8 @@ class WheySection(Section[WheyRow]):
             FormSpec(
                 f"New whey cheese from {row.make.code}",
                 (
-                    Field("whey", "Whey", "volume", "L", f"{left:.1f} L" if left else "",
+                    Field("whey", "Whey", "volume", "L",
+                        write(left, "volume", digits=1) if left else "",
                         needed=True),
                     Field("milk", "Milk added", "volume", "L", hint="none, or 1 L"),
                     Field("plan", "Plan", text=likely, choices=tuple(plans), only=True,
@@ -181,7 +182,7 @@ def _plan(row: WheyRow) -> str:
 
 
 def _whey(row: WheyRow) -> str:
-    return f"{row.whey_l:.1f}"
+    return shown_figure(row.whey_l, "volume", 1)
 
 
 def _cheeses(row: WheyRow) -> str:

@@ -27,7 +27,7 @@ from journal.wording.shown import apart
 _METER = (
     Field("first", "Buffer", "ph", text="7.00"), Field("first shown", "shows", "ph"),
     Field("second", "Buffer", "ph", text="4.01"), Field("second shown", "shows", "ph"),
-    Field("warm", "Buffers at", "temperature", "degC", text="20"),
+    Field("warm", "Buffers at", "temperature", "degC", text="20 °C"),
 )  # fmt: skip
 _ICE = (Field("ice", "In ice water it shows", "temperature", "degC"),)
 

@@ -15,7 +15,7 @@ from journal.quantities.several import parse_several
 from journal.records.wheels import Wheel
 from journal.wording import text_of
 from journal.wording.outcomes import outcome_lines
-from journal.wording.shown import write
+from journal.wording.shown import in_shown_units, shown_unit, write
 
 _WEIGHTS = "Green weights of the wheels"
 
@@ -30,7 +30,7 @@ class FinishForm(LineField):
     turned = Signal(bool)  # begins to ask, or asks no more
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        line = TextLine(LEAD, hint="1.18 kg, 1.16 kg")
+        line = TextLine(LEAD, hint=in_shown_units("1.18 kg, 1.16 kg"))
         super().__init__(_WEIGHTS, Dress(height=11 * STEP), line=line, parent=parent)
         self.wheels = Label("", wrap=True)
         self.column.addWidget(self.wheels)
@@ -92,7 +92,7 @@ class FinishForm(LineField):
     def submit(self) -> None:
         """Take the weights as they are typed."""
         try:
-            found = parse_several(self.line.text(), "mass", default_unit="kg")
+            found = parse_several(self.line.text(), "mass", default_unit=shown_unit("mass").key)
         except QuantityError as error:
             self.refuse(text_of(error))
             return
@@ -110,7 +110,7 @@ class FinishForm(LineField):
 def _understood(text: str) -> str:
     """What is understood of what is typed so far, "" for nothing."""
     try:
-        found = parse_several(text, "mass", default_unit="kg")
+        found = parse_several(text, "mass", default_unit=shown_unit("mass").key)
     except QuantityError:
         return ""
     if not found:

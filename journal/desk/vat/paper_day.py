@@ -30,7 +30,7 @@ from journal.wording.counts import counted
 from journal.wording.dates import format_day, iso_minute
 from journal.wording.letters import capital
 from journal.wording.readings import figure_text, value_text
-from journal.wording.shown import shown_unit, unit_label
+from journal.wording.shown import in_shown_units, shown_unit, unit_label
 from journal.wording.vat_stage import acidity_in
 
 _PAUSE_MS = 250  # after a key, then the draft is written down
@@ -112,8 +112,8 @@ class PaperDayDialog(FramedDialog):
         titles = ("Time", "Stage", unit_label("temperature"), "pH", "Note")
         self.grid = PaperGrid(titles)
         self.began = LineField("The make began", line=TextLine(name="The make began"))
-        self.weights = LineField("Green weights, if it is over",
-                                 line=TextLine(hint="1.18 kg, 1.16 kg"))  # fmt: skip
+        hint = in_shown_units("1.18 kg, 1.16 kg")
+        self.weights = LineField("Green weights, if it is over", line=TextLine(hint=hint))
         self.save = Button("Save the day", MAIN, "Ctrl ⏎")
         self._close_button = Button("Close, keep as a draft", key="Esc")
         self.row_says = Label("", wrap=True)
@@ -369,8 +369,9 @@ class PaperDayDialog(FramedDialog):
             self.refuse(f"Row {row + 1}: {says}" if row >= 0 else says)
             return
         try:
-            weights = [one.stored for one in
-                       parse_several(self.weights.text(), "mass", default_unit="kg")]  # fmt: skip
+            unit = shown_unit("mass").key
+            typed = parse_several(self.weights.text(), "mass", default_unit=unit)
+            weights = [one.stored for one in typed]
             if self._asks(found, weights):
                 return
             self._journal.paper.save(
