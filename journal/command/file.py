@@ -97,7 +97,7 @@ def _faults(path: str) -> tuple[list[str], list[str], list[str]]:
             found = [*journal.check(), *journal.doubts()]
             leftover = [photo.name for photo in journal.photos.orphans()]
             cautions = [text_of(caution) for caution in journal.cautions()]
-        return [text_of(fault) for fault in found], leftover, cautions
+        return list(dict.fromkeys(map(text_of, found))), leftover, cautions
     except DamageError as error:
         return [text_of(error)], [], []
 

@@ -52,6 +52,18 @@ def test_check_names_the_readings_that_are_lost(spoilt, run):
     ]
 
 
+def test_check_of_a_file_with_pages_of_nothing_says_it_once_with_the_ways_out(begun, run):
+    whole = begun.read_bytes()
+    for first in range(1, 10):
+        raw = bytearray(whole)
+        for page in range(first, len(raw) // 4096, 9):
+            raw[page * 4096 : (page + 1) * 4096] = bytes(4096)
+        begun.write_bytes(raw)
+        faults = run("check", begun, "--json").data["faults"]
+        assert len(faults) == len(set(faults)) > 0
+        assert all(way in faults[0] for way in ("vatside rescue", "vatside backups"))
+
+
 @pytest.mark.parametrize("share", [0.01, 0.3, 0.9])
 def test_check_of_a_file_cut_short_says_so(begun, run, share):
     whole = begun.read_bytes()

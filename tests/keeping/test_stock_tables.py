@@ -136,6 +136,10 @@ def test_a_living_culture_goes_before_a_packet(saved, shelf):
     saved.makes.end_stage(make.id, START + 35 * MINUTE)
     (added,) = saved.additions.all()
     assert (added.generation_id, added.ingredient_id, added.amount) == (second.id, None, 0.2)
+    [added] = saved.stock.change(make, added, 0.25)
+    assert (added.generation_id, added.ingredient_id, added.amount) == (second.id, None, 0.25)
+    assert saved.additions.get(added.id) == added
+    saved.stock.change(make, added, 0.2)
     assert saved.makes.get(make.id).backslop
     assert left(saved)[:2] == [5.0, 0.15]
     (packet,) = saved.stock.change(make, added, 0.2, shelf[0].id)

@@ -244,3 +244,18 @@ def test_a_refusal_comes_whole_from_another_process():
     again = pickle.loads(pickle.dumps(one))
     assert (again.id, again.values) == ("records.tried", {"litres": 3.0})
     assert str(again) == "records.tried (litres=3.0)"
+
+
+def test_no_sentence_has_anybody_copy_a_journal_by_hand() -> None:
+    """A copy of the file alone may lack the day, and one laid over another is the end of that:
+    there are “backup”, “restore” and “rescue”."""
+    root = BELOW.parent
+    pages = [root / "README.md", *(root / "resources" / "help").glob("*.md")]
+    texts = [text for room in ROOMS for text in catalogue(room).values() if isinstance(text, str)]
+    texts += [page.read_text(encoding="utf-8") for page in pages]
+    told = re.compile(
+        r"make a copy|copy (it|them|the (file|journal)s?) (over|to|onto|beside|elsewhere|and)"
+        r"|(copy|move|rename) .{0,30} over (it|the journal|the file)", re.IGNORECASE,
+    )  # fmt: skip
+    assert [text for text in texts if told.search(text)] == []
+    assert len(texts) > 300

@@ -10,6 +10,11 @@ from journal.wording.messages import keeping_acts, keeping_check
 from journal.wording.sentences import Messages, Values
 from journal.wording.shown import write
 
+_WAYS = (
+    "“vatside check” says what is, “vatside backups” lists its backups, and “vatside rescue” saves "
+    "all that can be read into a new file."
+)
+
 
 def _no_room(values: Values) -> str:
     known = values["known"]
@@ -113,13 +118,14 @@ _FILE = {
     "keeping.write-protected": "{file} is write-protected. Allow writing, or work on a copy.",
     "keeping.not-opened": "{file} cannot be opened: {why}.",
     "keeping.file-damaged": (
-        "{file} is damaged and cannot be opened. “vatside backups” lists its backups, and "
-        "“vatside restore” puts one back and sets the damaged file aside."
+        "{file} is damaged and cannot be opened. “vatside backups” lists its backups, “vatside "
+        "restore” puts one back and sets the damaged file aside, “vatside rescue” saves what can "
+        "be read into a new one."
     ),
     "keeping.file-cut-short": (
         "{file} is damaged and cannot be opened: {there:,} of {whole:,} bytes are there. "
-        "“vatside backups” lists its backups, and “vatside restore” puts one back and sets the "
-        "damaged file aside."
+        "“vatside backups” lists its backups, “vatside restore” puts one back and sets the "
+        "damaged file aside, “vatside rescue” saves what can be read into a new one."
     ),
     "keeping.not-backed-up": (
         "The backup could not be written into {folder}: {why}. Choose another folder, or free some "
@@ -158,22 +164,16 @@ _WORLD = {
         "This journal cannot be written to here. Save a copy in a folder of your own, and open "
         "that."
     ),
-    "keeping.journal-damaged": (
-        "This journal is damaged. Make a copy and run “vatside check” on the copy."
-    ),
+    "keeping.journal-damaged": (f"This journal is damaged. {_WAYS}"),
     "keeping.row-damaged": (
-        "This journal is damaged: row {key} of {noun} cannot be read. “vatside check” says what "
-        "else is, “vatside backups” lists its backups, and “vatside rescue” saves all that can "
-        "be read."
+        f"This journal is damaged: row {{key}} of {{noun}} cannot be read. {_WAYS}"
     ),
     "keeping.nothing-to-rescue": "Nothing in {file} can be saved. “vatside backups” lists backups.",
     "keeping.readings-damaged": (
-        "Some readings in this journal are damaged and cannot be read. Make a copy "
-        "and run “vatside check” on the copy: it says which."
+        f"Some readings in this journal are damaged and cannot be read. {_WAYS}"
     ),
     "keeping.records-damaged": (
-        "Some records in this journal are damaged and cannot be read. Make a copy "
-        "and run “vatside check” on the copy."
+        f"Some records in this journal are damaged and cannot be read. {_WAYS}"
     ),
     "keeping.something-hangs-on-it": (
         "Something else in the journal depends on this, such as a sensor's readings. "

@@ -5,8 +5,8 @@ from __future__ import annotations
 from journal.wording.sentences import Messages
 
 _DAMAGED = (
-    "The file itself is damaged. Make a copy before anything else; what still opens can be "
-    "exported."
+    "The file itself is damaged. “vatside rescue” saves what can be read into a new one, and "
+    "“vatside backups” lists its backups."
 )
 _BLOCK = "{readings:,} {kind} {readings:|reading|readings} of {make}, from {since:minute} on, are "
 
