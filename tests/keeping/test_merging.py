@@ -340,6 +340,24 @@ def test_readings_are_each_there_once_and_struck_where_one_side_struck_them(pair
     assert dairy.readings.trace(1, "milk-temp").flags.sum() == 0
 
 
+def test_two_files_of_a_logger_come_as_one_and_what_is_undone_there_goes_from_it(pair):
+    """In the other copy they lie in blocks of their own; here they are packed together."""
+    house, dairy = pair
+    at = np.arange(3000) * MIN + START
+    for late in (0, MIN // 2):
+        dairy.readings.add_many(1, "room-humidity", at + late, at % 7 + 80.0, "logger")
+    assert both_ways(house, dairy).readings == 6000
+    asked = (
+        'select "count" from reading_block where trace_id in (select id from trace where kind = ?)'
+    )
+    assert house._db.execute(asked, ("room-humidity",)).fetchall() == [(6000,)]
+    assert sorted(dairy._db.execute(asked, ("room-humidity",))) == [(3000,), (3000,)]
+    assert dairy.undo().id == "keeping.act-bring-in"
+    both_ways(house, dairy)
+    assert house.readings.trace(1, "room-humidity").at_ms.tolist() == at.tolist()
+    assert house._db.execute(asked, ("room-humidity",)).fetchall() == [(3000,)]
+
+
 def test_a_reading_that_was_taken_back_on_one_side_goes_on_the_other(first, tmp_path):
     house = Journal.open(shutil.copy(first, tmp_path / "house.vatside"))
     house.readings.log(1, "milk-temp", 77.0, START + 30 * MIN)
