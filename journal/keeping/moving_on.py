@@ -9,23 +9,42 @@ from pathlib import Path
 
 from journal.keeping.copies import check_ours, keep_copy
 from journal.keeping.errors import KeepingError
-from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
+from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations, note_steps
+from journal.keeping.origin import give_origin
 from journal.keeping.sums import add_sums, keep_unsound, take_sums_away
 
 _WAIT_S = 5
 
 
+_SCHEMA = Path(__file__).with_name("schema.sql")
+
+
 def build(path: Path, settings: Mapping[str, str]) -> None:
-    """The schema of today in a new file, by the same steps an old file would take."""
+    """The schema of today in a new file: what all steps come to, as `schema.sql` has it."""
     db = sqlite3.connect(path, timeout=5)
     try:
-        db.execute(f"pragma application_id = {APPLICATION_ID}")
-        apply(db)
-        with db:
-            db.executemany("insert into setting (key, value) values (?, ?)", settings.items())
-            add_sums(db)
+        for setting in (
+            f"application_id = {APPLICATION_ID}", "journal_mode = wal",
+            "wal_autocheckpoint = 0", "synchronous = full",
+        ):  # fmt: skip
+            db.execute(f"pragma {setting}")
+        db.executescript(f"begin; {_SCHEMA.read_text('utf-8')}")
+        note_steps(db)
+        give_origin(db)
+        db.executemany("insert into setting (key, value) values (?, ?)", settings.items())
+        add_sums(db)
+        db.execute(f"pragma user_version = {SCHEMA}")
+        db.commit()
     finally:
         db.close()
+
+
+def write_schema() -> None:
+    """Write `schema.sql` anew, by the steps that an old file takes: when a step was added."""
+    with closing(sqlite3.connect(":memory:")) as db:
+        apply(db)
+        rows = db.execute("select sql from sqlite_master where sql is not null order by rowid")
+        _SCHEMA.write_text("".join(f"{sql};\n" for (sql,) in rows), "utf-8")
 
 
 def move_on(path: Path, version: int) -> None:

@@ -205,6 +205,22 @@ def kept_image(path: Path) -> tuple[list[str], int, list[tuple[object, ...]]]:
         return list(db.iterdump()), db.execute("pragma user_version").fetchone()[0], steps
 
 
+def test_a_new_file_has_what_all_steps_come_to(tmp_path: Path) -> None:
+    """`schema.sql` is written anew by `moving_on.write_schema` when a step was added."""
+    new, moved = tmp_path / "new.vatside", tmp_path / "moved.vatside"
+    Journal.create(new).close()
+    with closing(sqlite3.connect(new)) as db, closing(sqlite3.connect(moved)) as by_steps:
+        moving_on.apply(by_steps)
+        for what in (
+            "select type, name, tbl_name, sql from sqlite_master order by rowid",
+            "select migration_set, name from _sqlite_migrations order by id",
+            "pragma user_version",
+            "pragma journal_mode",
+        ):
+            assert db.execute(what).fetchall() == by_steps.execute(what).fetchall() != []
+        assert db.execute("pragma integrity_check").fetchone() == ("ok",)
+
+
 def test_an_older_file_is_copied_then_moved_on(
     tmp_path: Path, plan: Plan, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -11,6 +11,7 @@ from journal.desk.charts.surface import Pane, PlotSurface, Span
 
 _OUTSIDE = 10_000
 _ACROSS, _DOWN = 48, 24  # places looked at where those beside a mark are taken
+_AT_ONCE = 64  # of them
 Drawn = tuple[np.ndarray, np.ndarray]
 """What must not be covered, as points close together: x (n,) and y (n,)."""
 
@@ -68,17 +69,19 @@ def freest(pane: Pane, spots: Sequence[Spot], size: Span, drawn: Sequence[Drawn]
     one whose words would run out at a side is moved in. Where they cover some at each of them, the
     free place nearest to it."""
     (x0, x1), (y0, y1) = pane.x, pane.y
+    x, y = (np.concatenate([np.empty(0), *(points[axis] for points in drawn)]) for axis in (0, 1))
 
-    def hidden(spot: Spot) -> int:
-        left, right, low, top = spot.box(*size)
-        count = sum(
-            int(np.sum((x >= left) & (x <= right) & (y >= low) & (y <= top))) for x, y in drawn
-        )
-        outside = left < x0 or right > x1 or low < y0 or top > y1
-        return count + _OUTSIDE * int(outside)
+    def hidden(spots: Sequence[Spot]) -> np.ndarray:
+        """How many points words at each of the spots cover (n,)."""
+        left, right, low, top = np.array([spot.box(*size) for spot in spots]).T[:, :, None]
+        count = ((x >= left) & (x <= right) & (y >= low) & (y <= top)).sum(axis=1)
+        outside = (left < x0) | (right > x1) | (low < y0) | (top > y1)
+        return np.asarray(count + _OUTSIDE * outside[:, 0])
 
-    best = min((_moved_in(spot, size[0], pane.x) for spot in spots), key=hidden)
-    if not hidden(best):
+    inside = [_moved_in(spot, size[0], pane.x) for spot in spots]
+    counts = hidden(inside)
+    best = inside[int(np.argmin(counts))]
+    if not counts.min():
         return best
 
     def away(spot: Spot) -> float:
@@ -89,7 +92,12 @@ def freest(pane: Pane, spots: Sequence[Spot], size: Span, drawn: Sequence[Drawn]
 
     steps = [(at, up) for at in np.linspace(x0, x1, _ACROSS) for up in np.linspace(y1, y0, _DOWN)]
     others = sorted((Spot(float(at), float(up), (0, 0)) for at, up in steps), key=away)
-    return next((spot for spot in others if not hidden(spot)), best)
+    for first in range(0, len(others), _AT_ONCE):
+        some = others[first : first + _AT_ONCE]
+        free = np.flatnonzero(hidden(some) == 0)
+        if len(free):
+            return some[int(free[0])]
+    return best
 
 
 def fine(x: np.ndarray, y: np.ndarray, count: int = 600) -> Drawn:
