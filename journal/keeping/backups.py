@@ -19,7 +19,7 @@ from pathlib import Path
 
 from journal.keeping.check import quick_faults
 from journal.keeping.copies import as_it_lies, beside, copy_whole, try_copy
-from journal.keeping.disk import sync
+from journal.keeping.disk import make_folder, sync
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import (
     Connection,
@@ -129,7 +129,7 @@ def write_copy(
     there = photos.exists()
     try:
         _check_closed(path)
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent)
         copy_whole(db, half, stop)
         origin, from_there = origin_of(db), folders_of(db, journal) if with_photos else ()
         _copy_photos(from_there, photos, last, origin, stop)
@@ -346,7 +346,7 @@ def _copy_photos(
     for photo in sorted(found):
         if stop():
             raise KeepingError("keeping.backup-stopped")
-        to.mkdir(exist_ok=True)
+        make_folder(to)
         if not (to / photo.name).exists():
             _link(to / photo.name, [photo, *([last / photo.name] if last is not None else [])])
     if found:
@@ -390,7 +390,7 @@ def _take_name(folder: Path, journal: Path, at_ms: int, zone: str) -> Path:
     file, so that of two programs each has its own."""
     stem = f"{stem_of(journal)}-{local(at_ms, zone):{_NAMED}}"
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
         for ending in ("", *(f"-{number}" for number in range(2, 1000))):
             path = folder / f"{stem}{ending}{journal.suffix}"
             if path.exists():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import secrets
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 from journal.keeping.wal import COUNTER
@@ -19,6 +20,15 @@ def sync(path: Path) -> None:
         os.fsync(handle)
     finally:
         os.close(handle)
+
+
+def make_folder(path: Path) -> None:
+    """Make a folder, and those above it, unless they are there, and have the disk hold its name."""
+    made = [each for each in path.parents if not each.exists()]
+    path.mkdir(parents=True, exist_ok=True)
+    for each in (path, *made):
+        with suppress(PermissionError):  # a folder in which nothing of one's own could be made
+            sync(each.parent)
 
 
 def name_finished(half: Path, path: Path) -> bool:

@@ -23,7 +23,7 @@ from journal.keeping.sensor_tables import sources
 from journal.keeping.stock_tables import brines, generations, stock
 from journal.keeping.tasting_tables import create_panel_tests, create_series, create_tastings
 from journal.keeping.vat_tables import beside_the_stages
-from journal.records.instants import now_ms
+from journal.records.instants import iso, now_ms
 
 if TYPE_CHECKING:
     from sqlite_utils.db import Database
@@ -108,10 +108,9 @@ def migrations(version: int = SCHEMA) -> Migrations:
 
 def note_steps(db: sqlite3.Connection) -> None:
     """Note in a file that has today's schema that all steps are taken, as sqlite-utils does."""
-    at = now_ms() / 1000
+    at = iso(now_ms(), "UTC")
     db.executemany(
-        "insert into _sqlite_migrations (migration_set, name, applied_at) "
-        "values ('vatside', ?, strftime('%Y-%m-%d %H:%M:%f+00:00', ?, 'unixepoch'))",
+        "insert into _sqlite_migrations (migration_set, name, applied_at) values ('vatside', ?, ?)",
         [(name, at) for name in _STEPS],
     )
 

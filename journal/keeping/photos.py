@@ -16,6 +16,7 @@ from functools import lru_cache, partial
 from pathlib import Path
 from zlib import crc32
 
+from journal.keeping.disk import make_folder
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import open_other, reason, sync
 from journal.keeping.keepers import Keeper
@@ -282,8 +283,7 @@ class PhotoShelf:
 
     def _make_folder(self) -> Path:
         folder = self.folder
-        folder.mkdir(exist_ok=True)
-        sync(folder.parent)
+        make_folder(folder)
         if not _marker(folder):
             mark(folder, origin_of(self._db))
             self._folders = None

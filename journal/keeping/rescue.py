@@ -16,6 +16,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from journal.keeping.disk import make_folder
 from journal.keeping.errors import KeepingError
 from journal.keeping.file import is_open, open_other, reason, sync
 from journal.keeping.migrations import SUMMED_BEFORE
@@ -322,7 +323,7 @@ def _bring_photos(photos: Path, to: Path) -> None:
     with suppress(FileNotFoundError):
         for photo in sorted(photos.iterdir()):
             if photo.is_file() and not photo.is_symlink():
-                to.mkdir(exist_ok=True)
+                make_folder(to)
                 if not (to / photo.name).exists():
                     shutil.copyfile(photo, to / photo.name)
                     sync(to / photo.name)
