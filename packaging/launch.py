@@ -93,7 +93,8 @@ def _command(rest: list[str]) -> int:
 def _test(rest: list[str]) -> int:
     _ready(("drawing",), tools=True)
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    os.chdir(stamp.ROOT)
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # many processes are started: each reads what
+    os.chdir(stamp.ROOT)  # the first has compiled
     return _become(["-m", "pytest", *(rest or ["-n", "auto", "--dist", "worksteal"])])
 
 
