@@ -28,7 +28,9 @@ def build(path: Path, settings: Mapping[str, str]) -> None:
             "wal_autocheckpoint = 0", "synchronous = full",
         ):  # fmt: skip
             db.execute(f"pragma {setting}")
-        db.executescript(f"begin; {_SCHEMA.read_text('utf-8')}")
+        db.execute("begin")
+        for statement in _SCHEMA.read_text("utf-8").split(";\n"):
+            db.execute(statement)
         note_steps(db)
         give_origin(db)
         db.executemany("insert into setting (key, value) values (?, ?)", settings.items())
