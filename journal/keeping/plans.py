@@ -26,6 +26,12 @@ _PARTS = {"stages", "care"}
 K = TypeVar("K")
 
 
+_VERSIONS = """
+select {} from plan p where name = ? and (binned_ms is null or not exists
+(select 1 from plan o where o.name = p.name and o.binned_ms is null)) order by version
+"""
+
+
 class PlanKeeper:
     """Keeps plans. A kept plan is never changed: another one of its name is the next version."""
 
@@ -129,13 +135,12 @@ class PlanKeeper:
 
     def versions(self, name: str) -> list[Plan]:
         """Every version of a plan but those set aside, oldest first; all of a removed one."""
-        rows = self._db.execute(
-            "select id from plan p where name = ? and (binned_ms is null or not exists "
-            "(select 1 from plan o where o.name = p.name and o.binned_ms is null)) "
-            "order by version",
-            (name,),
-        )
+        rows = self._db.execute(_VERSIONS.format("id"), (name,))
         return [self.get(row[0]) for row in rows.fetchall()]
+
+    def version_numbers(self, name: str) -> list[int]:
+        """The numbers of those versions."""
+        return [row[0] for row in self._db.execute(_VERSIONS.format("version"), (name,))]
 
     def all(self) -> list[Plan]:
         """Every version of every plan outside the bin."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import time
 from pathlib import Path
 
@@ -38,6 +39,7 @@ class PacedWindow:
         while not self.window.windowHandle().isExposed():
             self.app.processEvents()
         self.settle()
+        gc.freeze()  # as the window does once it stands (`Standing` in `desk/late.py`)
 
     def settle(self) -> float:
         """Wait until all is done and drawn; the longest work in one go of the window's thread, ms:

@@ -56,7 +56,7 @@ class FindingsPlace(Place):
         self.series.turned.connect(self._on_turned)
         self.series.named.connect(self._on_series_named)
         self.series.goes.connect(self.goes)
-        self.series.beside.score.clicked.connect(self.choose_score)
+        self.series.score_asked.connect(self.choose_score)
         self.again = Button("Start again", MAIN, "Ctrl ⏎")
         self.again.clicked.connect(self.look_again)
         self.empty, self.refused = self._empty(), EmptyPage("", "", (self.again,))
@@ -80,14 +80,11 @@ class FindingsPlace(Place):
         self.under: QWidget = self.empty  # what is shown where no series is
         self.line = CalendarLine("Wheels")
         self.line.picked.connect(self._on_wheel)
-        series = self.series
         self.pages = QStackedWidget()
-        for page in (self.empty, self.refused, self.busy, self.results, series.setting_up.form,
-                     series.standing):  # fmt: skip
+        for page in (self.empty, self.refused, self.busy, self.results):
             self.pages.addWidget(page)
         self.rights = QStackedWidget()
-        for beside in (self.beside, series.setting_up.set_page, series.beside):
-            self.rights.addWidget(beside)
+        self.rights.addWidget(self.beside)
         self.arrange(self.pages, self.rights, self.line)
         desk.alarm.ticked.connect(self._on_tick)
 
@@ -320,6 +317,9 @@ class FindingsPlace(Place):
 
     def _show_pages(self) -> None:
         page, right = self.series.pages or (self.under, self.beside)
+        for stack, shown in ((self.pages, page), (self.rights, right)):
+            if stack.indexOf(shown) < 0:  # of a series, seen for the first time
+                stack.addWidget(shown)
         self.pages.setCurrentWidget(page)
         self.rights.setCurrentWidget(right)
         self.rights.setVisible(right is not self.beside or page is self.results)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
@@ -39,6 +41,7 @@ class SeriesController(QObject):
     turned = Signal()
     named = Signal(str)
     goes = Signal(str, object)
+    score_asked = Signal()
 
     def __init__(
         self, desk: Desk, study: StudyController, messages: MessageBar, parent: QObject
@@ -50,16 +53,35 @@ class SeriesController(QObject):
         self.laid: SeriesWithMakes | None = None
         self._at_hand: int | None = None  # the series that is to be seen
         self._gone: int | None = None  # the series that was to be seen when it was undone
-        self.setting_up = LayingController(desk, study, messages, self)
-        self.setting_up.laid.connect(self._on_laid)
-        self.setting_up.form.back.clicked.connect(self.leave)
-        self.standing, self.beside = StandingPage(), SeriesBeside()
-        self.standing.back.clicked.connect(self.leave)
-        self.standing.fresh.clicked.connect(self.begin)
-        self.standing.other.clicked.connect(self.show_other)
-        self.standing.away.clicked.connect(self.put_away)
-        self.standing.plan_next.clicked.connect(self.plan_next)
-        self.standing.table.opened.connect(self._on_made)
+
+    # The pages, each built when it is first to be seen
+
+    @cached_property
+    def setting_up(self) -> LayingController:
+        """The form that a series is laid out in."""
+        made = LayingController(self._desk, self._study, self._messages, self)
+        made.laid.connect(self._on_laid)
+        made.form.back.clicked.connect(self.leave)
+        return made
+
+    @cached_property
+    def standing(self) -> StandingPage:
+        """A series that stands."""
+        made = StandingPage()
+        made.back.clicked.connect(self.leave)
+        made.fresh.clicked.connect(self.begin)
+        made.other.clicked.connect(self.show_other)
+        made.away.clicked.connect(self.put_away)
+        made.plan_next.clicked.connect(self.plan_next)
+        made.table.opened.connect(self._on_made)
+        return made
+
+    @cached_property
+    def beside(self) -> SeriesBeside:
+        """What its scores say."""
+        made = SeriesBeside()
+        made.score.clicked.connect(self.score_asked)
+        return made
 
     @property
     def pages(self) -> tuple[QWidget, QWidget] | None:
@@ -103,7 +125,8 @@ class SeriesController(QObject):
 
     def leave(self) -> None:
         """Back to the findings."""
-        self.setting_up.stop()
+        if self.shown:
+            self.setting_up.stop()
         self._turn("")
         self._messages.clear(SAID)
 

@@ -3,6 +3,8 @@ Behind them the shelf: one key turns from what is planned to what there is for i
 
 from __future__ import annotations
 
+from functools import cached_property
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QHideEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
@@ -61,8 +63,7 @@ class PlansPlace(Place):
             self.messages, self,
         )  # fmt: skip
         self.files = PlanFileController(self.journal, self.author, self.sheet, self.messages, self)
-        self.stock = StockPage(desk, self.messages)
-        self._shelf_actions = [action_for(command, self) for command in self.stock.commands()]
+        self._shelf_actions: list[QAction] = []
         self._sides = QStackedWidget()
         self._connect()
         self._build()
@@ -72,16 +73,23 @@ class PlansPlace(Place):
         self.sheet.failed.connect(self._on_past_failed)
         self.drafts.began.connect(self._on_began)
         self.files.brought.connect(self.show_plan)
-        self.stock.goes.connect(self.goes)
-        self.stock.left_by_key.connect(self.back_to_plans)
 
     def _build(self) -> None:
         plans = self._side(self.page, self.picture, self.needs, Button("Stock", key="Ctrl ⇧ L"))
         plans.insertWidget(0, self.files.asking)
-        self._side(self.stock, self.stock.right_page, self.stock.dates, Button("Plans", key="Esc"))
         self.arrange(self._sides)
+
+    @cached_property
+    def stock(self) -> StockPage:
+        """The page of the stock, built when it is first asked for."""
+        made = StockPage(self.desk, self.messages)
+        made.goes.connect(self.goes)
+        made.left_by_key.connect(self.back_to_plans)
+        self._shelf_actions = [action_for(command, self) for command in made.commands()]
         for action in self._shelf_actions:
             action.setEnabled(False)
+        self._side(made, made.right_page, made.dates, Button("Plans", key="Esc"))
+        return made
 
     def _side(self, left: QWidget, right: QWidget, strip: QWidget, turn: Button) -> QVBoxLayout:
         """Two pages with their strip, in which a button turns to the other side."""
@@ -244,8 +252,9 @@ class PlansPlace(Place):
 
     def show_shelf(self) -> None:
         """Show the shelf."""
+        stock = self.stock
         self._turn_side(True)
-        self.stock.entered()
+        stock.entered()
 
     def back_to_plans(self) -> None:
         """Show the plans again."""

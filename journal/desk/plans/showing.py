@@ -291,7 +291,8 @@ class SheetController(QObject):
 
     def _on_milk(self, _typed: Typed | None) -> None:
         self._author.milk_l = self._page.milk.litres()
-        self._show()
+        if not self._picking:
+            self._show()
 
     def _on_past(self, past: PastMakes) -> None:
         if past.plan == self._author.settled.from_name:

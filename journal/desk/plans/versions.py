@@ -40,7 +40,10 @@ class VersionsController(QObject):
 
     def has_older(self) -> bool:
         """There is a version to compare with."""
-        return bool(self._older())
+        draft = self._author.settled
+        numbers = self._journal.plans.version_numbers(draft.from_name) if draft.from_name else []
+        numbers = numbers or [p.version for p in self._along if p.name == draft.from_name]
+        return any(self._author.is_draft or n < draft.from_version for n in numbers)
 
     def newer(self) -> Plan | None:
         """The plan as Vatside brings it now, where the journal has it as an earlier one brought it
@@ -68,8 +71,10 @@ class VersionsController(QObject):
 
     def compared(self, plan: Plan | None) -> Plan | None:
         """The older plan, shown beside `plan`; None while nothing is compared."""
+        if not self._page.comparing or plan is None:
+            return None
         versions = self._older()
-        if not self._page.comparing or plan is None or not 0 <= self._at < len(versions):
+        if not 0 <= self._at < len(versions):
             return None
         older = versions[self._at]
         newer = "this draft" if self._author.is_draft else f"version {plan.version}"
