@@ -36,6 +36,8 @@ if TYPE_CHECKING:
         nargs="?",
     ),
     CommandOption("--last", "at most so many", "N", type=int),
+    CommandOption("--filter", "only what has these words, like “weigh HL-0031”", "WORDS"),
+    CommandOption("--without", "leave out what has these words, like “compare”", "WORDS"),
 )
 def _history(args: argparse.Namespace) -> CommandAnswer:
     from journal.wording.history import act_words, first_words, row_words
@@ -44,7 +46,12 @@ def _history(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         zone = journal.zone
         about = None if args.what is None else _about(journal, args.what)
-        found = journal.history.all(most) if about is None else journal.history.of(*about, most)
+        words = args.filter is not None or args.without is not None
+        read = -1 if words else most
+        found = journal.history.all(read) if about is None else journal.history.of(*about, read)
+    if words:
+        kept = [past for past in found if _fits(past, args.filter, args.without, zone)]
+        found = kept if args.last is None else kept[:most]
     table: Table[PastAct] = Table(
         AnswerColumn("act", lambda past: past.act.id, "act", right=True),
         AnswerColumn("at", lambda past: moment(past.act.at_ms, zone), "when"),
@@ -59,6 +66,16 @@ def _history(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("", lambda past: first_words(past, zone), ""),
     )  # fmt: skip
     return table.answer(found, "Nothing was changed yet since this journal keeps a history.")
+
+
+def _fits(past: PastAct, wanted: str | None, unwanted: str | None, zone: str) -> bool:
+    """Whether an act has all words that are wanted, and not all that are not."""
+    from journal.wording.history import act_words, row_words
+
+    said = " ".join([act_words(past, zone), *(row_words(row, zone) for row in past.rows)])
+    said = said.casefold()
+    has = [all(w in said for w in (words or "").casefold().split()) for words in (wanted, unwanted)]
+    return has[0] and not (unwanted and has[1])
 
 
 def _fields(past: PastAct) -> list[dict[str, Any]]:

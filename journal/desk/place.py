@@ -162,6 +162,11 @@ class Place(QWidget):
         can = [table for table in found if table.isVisible() and table.can_filter()]
         return next((t for t in can if t.hasFocus()), can[0] if can else None)
 
+    def leaves_to_undo(self) -> frozenset[str]:
+        """The kinds of records whose acts Ctrl Z takes back only where they are done: how makes
+        are compared is a view, and would lie over what was done at the vat."""
+        return frozenset({"comparison"})
+
     def own_undo(self) -> Undoing | None:
         """What takes undo and redo before the journal does, such as a draft; None: nothing."""
         return None
@@ -212,7 +217,12 @@ class Place(QWidget):
         if strip is not None:
             column.addWidget(Hairline())
             column.addWidget(framed(strip))
-        for table in self.findChildren(RowsView):
+        self.offer_commands(self)
+
+    def offer_commands(self, page: QWidget) -> None:
+        """Put the commands of the place into the menus of the lists on a page, which may have been
+        built late."""
+        for table in page.findChildren(RowsView):
             table.offer(self.commands)
 
     def pages_of(self, left: QWidget, right: QWidget) -> PagePair:

@@ -234,6 +234,7 @@ class Window(QWidget):
             self.desk.make_id = make_id
             made.show_make(make_id)
         self.stack.setCurrentWidget(made)
+        self.desk.journal.pass_over(made.leaves_to_undo())
         self.top.show_current(key)
         self.menus.name_menus()
         self.top.fold()

@@ -71,6 +71,7 @@ class Changes:
         self._is_guest = bool(token)  # of the journal that has the seat
         self._closed: dict[str, bool] = {self._by: False}
         self._shape = _shape_of(connection)
+        self.passed_over: frozenset[str] = frozenset()  # kinds whose acts undo leaves alone
         self._before_me = self._seen = self._last_act()
         self._version, self._streams = self._data_version(), self._ends_of_streams()
         if reversible:
@@ -209,14 +210,17 @@ class Changes:
 
     def _to_undo(self) -> KeptAct | None:
         for act in self._own_acts():
-            if act.undoes is None and act.undone_ms is None:
+            if act.undoes is None and act.undone_ms is None and not self._is_passed(act):
                 return act
         return None
+
+    def _is_passed(self, act: KeptAct) -> bool:
+        return bool(act.kinds) and act.kinds <= self.passed_over
 
     def _to_redo(self) -> KeptAct | None:
         """The last undoing that stands, if no newer act does."""
         for act in self._own_acts():
-            if act.undone_ms is not None:
+            if act.undone_ms is not None or self._is_passed(act):
                 continue
             if act.undoes is None:
                 return None

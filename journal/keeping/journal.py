@@ -222,6 +222,10 @@ class Journal(Keepers):
         """Take the last change back; returns its name."""
         return self._changes.undo()
 
+    def pass_over(self, kinds: frozenset[str]) -> None:
+        """Let undo leave acts alone that touch nothing but such records; `take_back` does not."""
+        self._changes.passed_over = kinds
+
     def redo(self) -> Message | None:
         """Bring the last undone change back; returns its name."""
         return self._changes.redo()

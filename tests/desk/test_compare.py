@@ -184,6 +184,10 @@ def test_lined_up_stretched_and_sorted_and_all_of_it_undone(window_on, qtbot, ki
     assert steps == sorted(steps)
     assert place.said.text().startswith(f"Likest: {codes(place)[1]}, {steps[0]:.1f} steps away")
     assert text_of(kitchen.undo_name) == "sort the ribbons"
+    window.go("today")  # where Ctrl Z takes back what was done to the cheese
+    assert text_of(kitchen.undo_name).startswith("finish")
+    window.go("compare")
+    assert text_of(kitchen.undo_name) == "sort the ribbons"
     for _ in range(5):
         press(place, Qt.Key.Key_Z, CTRL)
     assert place.choosing.choice == ComparisonChoice()
@@ -471,5 +475,7 @@ def test_by_the_mouse_alone_others_are_added_and_left_out(
     assert len(codes(place)) == 9
     on_dot("HL-0005")["add_it"].trigger()
     qtbot.waitUntil(lambda: "HL-0005" in codes(place))
+    on_dot("HL-0004")["leave_out"].trigger()  # which was not scored: a stroke on the floor
+    qtbot.waitUntil(lambda: "HL-0004" not in codes(place))
     on_dot("HL-0006")["open_it"].trigger()
     qtbot.waitUntil(lambda: codes(place)[:1] == ["HL-0006"])

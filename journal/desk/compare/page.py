@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QPainter
@@ -17,21 +16,11 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TITLE, colours_of
 from journal.findings.different import Different, standing_out
+from journal.reports.compared_words import CompareHead
 from journal.reports.comparison_choice import HAND, TEXT, ComparisonChoice
 from journal.wording import text_of
 from journal.wording.compare import by_chance_text, fact_text, range_text
 from journal.wording.comparison_choice import ORDER_WORDS, RULE_WORDS, TIME_WORDS
-
-
-@dataclass(frozen=True)
-class CompareHead:
-    """What stands at the top of the page: the plan and day, the sentence, what it is said by."""
-
-    about: str
-    title: str
-    how_many: str
-    left: tuple[str, ...] = ()
-    failed: str = ""
 
 
 class ComparePage(QWidget):

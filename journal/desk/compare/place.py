@@ -15,7 +15,7 @@ from journal.desk.charts.saving import PDF
 from journal.desk.commands import Command
 from journal.desk.compare.chart import CurvesChart
 from journal.desk.compare.choosing import ChoiceKeeper
-from journal.desk.compare.page import CompareHead, ComparePage
+from journal.desk.compare.page import ComparePage
 from journal.desk.compare.ribbons import RibbonsView
 from journal.desk.compare.scene import (
     RibbonScene,
@@ -33,7 +33,8 @@ from journal.desk.place import Desk, Place
 from journal.desk.theme import SMALL, STEP
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
-from journal.reports.comparison import Compared, ComparisonRequest, Left, MakeRibbon, compare
+from journal.reports.compared_words import CompareHead, about_words, head_of
+from journal.reports.comparison import Compared, ComparisonRequest, MakeRibbon, compare
 from journal.reports.comparison_choice import (
     BY_LIKENESS,
     HAND,
@@ -44,15 +45,10 @@ from journal.reports.comparison_choice import (
 )
 from journal.wording import text_of
 from journal.wording.compare import (
-    departures_text,
-    heading,
-    how_many_text,
     left_out_text,
-    left_where_text,
 )
 from journal.wording.comparison_choice import likeness_text, which_text
 from journal.wording.counts import counted
-from journal.wording.dates import short_day
 
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration", "addition",
           "entered", "tasting", "sample", "note", "sample_note", "milk_use"}  # fmt: skip
@@ -171,6 +167,9 @@ class ComparePlace(Place):
                 self._known.pop(make_id, None)
             self._load()
 
+    def leaves_to_undo(self) -> frozenset[str]:
+        return frozenset()
+
     def settled(self) -> bool:
         return self.ribbons.settled and super().settled()
 
@@ -194,7 +193,7 @@ class ComparePlace(Place):
             self.compared = None
             self._show_open(())
             self.ribbons.move_to(None)
-            title = CompareHead(_about(mine), mine.code, "Reading the makes…")
+            title = CompareHead(about_words(mine), mine.code, "Reading the makes…")
             self.page.show_head(title)
             self.page.show_rows(())
         self._ask()
@@ -463,31 +462,6 @@ class ComparePlace(Place):
 
     def _on_begin(self) -> None:
         self.goes.emit("plans", None)
-
-
-def head_of(compared: Compared) -> CompareHead:
-    """What is said of a make first."""
-    mine, others = compared.mine, len(compared.usual)
-    row, course = mine.row, mine.course
-    temp, acid = compared.left_of("milk-temp"), compared.left_of(course.acid.kind)
-    labelled = [(left.departure, _label(course, left), left.kind) for left in (temp, acid) if left]
-    title = heading(
-        row.code, row.failed, compared.rows,
-        (temp.departure, _label(course, temp)) if temp else None,
-        (acid.departure, _label(course, acid)) if acid else None,
-    )  # fmt: skip
-    failed = left_where_text(row.code, row.why_failed, labelled) if row.failed else ""
-    said = tuple(departures_text(labelled))
-    return CompareHead(_about(row), title, how_many_text(compared.rows, others), said, failed)
-
-
-def _label(course: Course, left: Left) -> str:
-    stage = course.stage(left.stage)
-    return stage.label if stage is not None else left.stage
-
-
-def _about(row: MakeRow) -> str:
-    return f"{row.plan}, {short_day(row.started_ms, row.zone)}"
 
 
 def _next(keys: list[str] | tuple[str, ...], here: str) -> str:

@@ -20,6 +20,7 @@ _LEFT = 38 * STEP
 _REACH = 8  # px about the pointer
 _MANY = 400  # dots from which on they are small
 _LEGEND = 5 * STEP
+_FLOOR = 3 * STEP  # px below the scores, for makes that have none
 _LONG = (
     "above a ribbon: warmer or colder than planned",
     "below it: acidity, ● target met, ○ missed",
@@ -29,8 +30,9 @@ _SHORT = ("above: warmer or colder", "below: acidity, ● met, ○ missed", "+13
 
 
 class ScoresStrip(DrawnWidget):
-    """Draws every scored make as a dot, the open one as a ring; `went` carries the id of one that
-    was clicked, `asked` of one whose menu is wanted, and where."""
+    """Draws every scored make as a dot, one without a score as a stroke on the floor, the open one
+    as a ring; `went` carries the id of one that was clicked, `asked` of one whose menu is wanted,
+    and where."""
 
     went = Signal(object)
     asked = Signal(object, object)
@@ -47,13 +49,13 @@ class ScoresStrip(DrawnWidget):
 
     def show_makes(self, rows: Sequence[MakeRow], mine: int | None, beside: Sequence[int]) -> None:
         """Draw these; `beside` are those that are compared."""
-        self._rows = sorted(
-            (r for r in rows if r.best_score is not None or r.id == mine), key=_began
-        )
+        self._rows = sorted((r for r in rows if _is_shown(r) or r.id == mine), key=_began)
         self._mine, self._beside = mine, frozenset(beside)
         scored = sum(row.best_score is not None for row in self._rows)
         self._along, self._up = _shares(self._rows)
-        self.setAccessibleDescription(f"{scored} makes with a score")
+        rest = len(self._rows) - scored
+        more = f", {rest} without one" if rest else ""
+        self.setAccessibleDescription(f"{scored} makes with a score{more}")
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -63,7 +65,10 @@ class ScoresStrip(DrawnWidget):
         """Where the makes stand, px: their day along, their score up."""
         top, bottom = scaled(_LEGEND) + 12.0, self.height() - 8.0
         wide = self.width() - scaled(_LEFT) - 4 * STEP
-        return scaled(_LEFT) + self._along * wide, bottom - self._up * (bottom - top)
+        scored = np.isfinite(self._up)
+        floor = bottom if scored.all() else bottom - scaled(_FLOOR)
+        up = np.where(scored, floor - self._up * (floor - top), bottom)
+        return scaled(_LEFT) + self._along * wide, up
 
     def spot(self, row: MakeRow) -> QPointF:
         """Where a make stands."""
@@ -87,7 +92,10 @@ class ScoresStrip(DrawnWidget):
                 painter.setPen(QPen(c.ink, 1.8))
                 painter.setBrush(c.paper)
                 reach = 5.5
-            painter.drawEllipse(QPointF(x, y), reach, reach)
+            if row.best_score is None and row.id != self._mine:
+                painter.drawLine(QPointF(x, y - reach), QPointF(x, y + reach))
+            else:
+                painter.drawEllipse(QPointF(x, y), reach, reach)
         painter.end()
 
     def _depth(self, dot: tuple[MakeRow, float, float]) -> int:
@@ -132,15 +140,19 @@ class ScoresStrip(DrawnWidget):
 
 
 def _shares(rows: Sequence[MakeRow]) -> tuple[Floats, Floats]:
-    """How far each make stands along and up, shares of the strip; one without a score in the
-    middle."""
+    """How far each make stands along and up, shares of the strip; NaN up for one without a
+    score."""
     began = np.array([row.started_ms for row in rows], float)
     score = np.array([np.nan if r.best_score is None else r.best_score for r in rows])
     known = score[np.isfinite(score)]
     low, high = (float(known.min()), float(known.max())) if len(known) else (0.0, 10.0)
-    score = np.where(np.isfinite(score), score, (low + high) / 2)
     along = (began - began.min(initial=np.inf)) / max(np.ptp(began), 1.0) if len(rows) else began
     return along, (score - low) / max(high - low, 0.5)
+
+
+def _is_shown(row: MakeRow) -> bool:
+    """What was scored, or can be compared by its readings."""
+    return row.best_score is not None or row.readings > 0
 
 
 def _began(row: MakeRow) -> tuple[int, int]:

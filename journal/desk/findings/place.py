@@ -320,6 +320,7 @@ class FindingsPlace(Place):
         for stack, shown in ((self.pages, page), (self.rights, right)):
             if stack.indexOf(shown) < 0:  # of a series, seen for the first time
                 stack.addWidget(shown)
+                self.offer_commands(shown)
         self.pages.setCurrentWidget(page)
         self.rights.setCurrentWidget(right)
         self.rights.setVisible(right is not self.beside or page is self.results)

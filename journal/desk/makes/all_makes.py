@@ -17,14 +17,15 @@ from journal.desk.charts.scales import round_values, value_range
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.keeping import MakeRow
 from journal.records.instants import local
+from journal.records.seasons import is_south, season_of
 from journal.wording.counts import counted
 from journal.wording.dates import format_day, short_day
 from journal.wording.shown import YIELD, figure, unit_shown
 
 _PX_A_TICK, _REACH_PX = 70, 9
 _MONTH_DAYS = 30.44
-# Months of the north: where the milk of a season is fatter or thinner is for the scores to show.
-_SEASONS = ((3, "spring"), (6, "summer"), (9, "autumn"), (12, "winter"))
+# Where the milk of a season is fatter or thinner is for the scores to show.
+_SEASON_BEGINS = (3, 6, 9, 12)
 _MOST_PLANS = 4
 _SIZES = (0.1, 0.2, 0.5, 1, 2, 5, 10)  # between rules of scores and yields
 
@@ -54,6 +55,7 @@ class AllMakesChart(Chart):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("All makes", "no makes yet", parent)
         self._rows: list[MakeRow] = []
+        self.south: bool | None = None
         self._at: np.ndarray = np.empty(0)
         self._mine: int | None = None
         self._plans: list[str] = []
@@ -74,6 +76,17 @@ class AllMakesChart(Chart):
             f"{counted(len(self._rows), 'make')}, {scored} with a score, "
             f"{counted(versions, 'version')} of plans"
         )
+        self.refresh()
+
+    def _is_south(self) -> bool:
+        """Whose seasons are named: as one chose, else those of the newest make's zone."""
+        if self.south is not None:
+            return self.south
+        return bool(self._rows) and is_south(self._rows[-1].zone)
+
+    def turn_seasons(self, south: bool | None) -> None:
+        """Name the seasons of the south or of the north; None: of the makes' zone."""
+        self.south = south
         self.refresh()
 
     def draw(self) -> None:
@@ -164,7 +177,8 @@ class AllMakesChart(Chart):
             return
         year = date.fromordinal(max(1, round(view[0]))).year - 1
         for number in range(4 * math.ceil(span / 365 + 2)):
-            month, name = _SEASONS[number % 4]
+            month = _SEASON_BEGINS[number % 4]
+            name = season_of(month, south=self._is_south())
             begin = date(year + number // 4, month, 1)
             end = (begin + timedelta(days=92)).replace(day=1)
             low, high = max(begin.toordinal(), view[0]), min(end.toordinal(), view[1])

@@ -39,6 +39,7 @@ from journal.wording import text_of
 
 _UNDELETE, _READING = "_on_undelete", "makes"
 FIRST = 100  # makes that are shown at once, where there are many
+_SEASONS, _HALVES = "makes/seasons", ("", "north", "south")
 PAUSE_MS = 60  # one rests so long on a make before it is read and drawn
 _SHOWN = {"make", "plan", "reading", "wheel", "score", "tasting", "sample", "stage_run", "note",
           "weighing", "care", "entered", "assessor", "calibration"}  # fmt: skip
@@ -68,6 +69,7 @@ class MakesPlace(Place):
         self.list.shown_anew.connect(self._on_shown_anew)
         self.all_makes = AllMakesChart()
         self.all_makes.went.connect(self.show_make)
+        self._name_seasons()
         self.right = QStackedWidget()
         self.right.addWidget(self.page)
         self.right.addWidget(self.all_makes)
@@ -125,6 +127,8 @@ class MakesPlace(Place):
                     self.has_make),
             Command("all_makes", "Timeline of all makes, or the make", self.turn_right,
                     ("Ctrl+T",), self.has_make),
+            Command("seasons", "Seasons on the timeline: of the zone, north, south",
+                    self.turn_seasons, enabled=self.shows_all),
             Command("list_layout", "Columns, order, groups…", self.list.show_menu,
                     ("Ctrl+Shift+L",)),
             Command("tags", "Tags…", self.ask_tags, ("Ctrl+G",), self.has_make),
@@ -277,6 +281,23 @@ class MakesPlace(Place):
     def turn_right(self) -> None:
         """Show all makes on a timeline instead of the one, or that again."""
         self.list.all.toggle()
+
+    def shows_all(self) -> bool:
+        """The timeline of all makes is seen."""
+        return self.right.currentIndex() == 1
+
+    def turn_seasons(self) -> None:
+        """Name the seasons of the zone, of the north, of the south, in turn."""
+        here = str(self.desk.settings.value(_SEASONS, ""))
+        now = _HALVES[(_HALVES.index(here) + 1) % len(_HALVES)] if here in _HALVES else _HALVES[1]
+        self.desk.settings.setValue(_SEASONS, now)
+        self._name_seasons()
+        whose = {"": "the makes' zone"}.get(now, f"the {now}")
+        self.say("makes", f"Seasons of {whose}.", attention=False)
+
+    def _name_seasons(self) -> None:
+        half = str(self.desk.settings.value(_SEASONS, ""))
+        self.all_makes.turn_seasons({"north": False, "south": True}.get(half))
 
     def _on_all(self, all_of_them: bool) -> None:
         self.right.setCurrentIndex(int(all_of_them))

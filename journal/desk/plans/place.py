@@ -89,6 +89,8 @@ class PlansPlace(Place):
         for action in self._shelf_actions:
             action.setEnabled(False)
         self._side(made, made.right_page, made.dates, Button("Plans", key="Esc"))
+        for page in (made, made.right_page, made.dates):
+            self.offer_commands(page)
         return made
 
     def _side(self, left: QWidget, right: QWidget, strip: QWidget, turn: Button) -> QVBoxLayout:

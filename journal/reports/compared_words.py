@@ -1,0 +1,48 @@
+"""What is said of a compared make first, in the window and by the command."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from journal.curves.course import Course
+from journal.keeping import MakeRow
+from journal.reports.comparison import Compared, Left
+from journal.wording.compare import departures_text, heading, how_many_text, left_where_text
+from journal.wording.dates import short_day
+
+
+@dataclass(frozen=True)
+class CompareHead:
+    """What stands at the top of the page: the plan and day, the sentence, what it is said by."""
+
+    about: str
+    title: str
+    how_many: str
+    left: tuple[str, ...] = ()
+    failed: str = ""
+
+
+def head_of(compared: Compared) -> CompareHead:
+    """What is said of a make first."""
+    mine, others = compared.mine, len(compared.usual)
+    row, course = mine.row, mine.course
+    temp, acid = compared.left_of("milk-temp"), compared.left_of(course.acid.kind)
+    labelled = [(left.departure, _label(course, left), left.kind) for left in (temp, acid) if left]
+    title = heading(
+        row.code, row.failed, compared.rows,
+        (temp.departure, _label(course, temp)) if temp else None,
+        (acid.departure, _label(course, acid)) if acid else None,
+    )  # fmt: skip
+    failed = left_where_text(row.code, row.why_failed, labelled) if row.failed else ""
+    said = tuple(departures_text(labelled))
+    return CompareHead(about_words(row), title, how_many_text(compared.rows, others), said, failed)
+
+
+def about_words(row: MakeRow) -> str:
+    """Its plan and its day."""
+    return f"{row.plan}, {short_day(row.started_ms, row.zone)}"
+
+
+def _label(course: Course, left: Left) -> str:
+    stage = course.stage(left.stage)
+    return stage.label if stage is not None else left.stage
