@@ -11,7 +11,8 @@ from journal.records.seasons import is_south, season_of
     ("zone", "south"),
     [
         ("Europe/London", False), ("Pacific/Auckland", True), ("America/Sao_Paulo", True),
-        ("Africa/Johannesburg", True), ("America/Bogota", False), ("UTC", False), ("No/Where", False),
+        ("Africa/Johannesburg", True), ("America/Bogota", False), ("UTC", False),
+        ("No/Where", False),
     ],
 )  # fmt: skip
 def test_a_zone_lies_where_its_town_does(zone: str, south: bool) -> None:
