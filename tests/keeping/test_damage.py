@@ -90,6 +90,10 @@ def test_a_damaged_list_in_a_row_is_a_sentence(path: Path) -> None:
         assert journal.check() == [Message("keeping.plan-damaged", key=1)]
         with refused(DamageError, "keeping.records-damaged"):
             journal.plans.get(1)
+    spoil(path, "update plan set taste_at_days = '[60]'")
+    spoil(path, "update stage_run set again_ms = '[60' where position = 1")
+    with Journal.open(path, read_only=True) as journal:
+        assert journal.check() == [Message("keeping.record-damaged", noun="stage_run")]
 
 
 @pytest.mark.parametrize("left", [100, 2000, 5000, 0.5, -1])

@@ -98,9 +98,13 @@ def test_right_answers_are_counted_once_the_cloth_is_lifted(journal, kind):
     with refused(KeepingError, "keeping.test-covered"):
         journal.tests.counted(test.id)
     assert (journal.tests.rows()[0].answered, journal.tests.rows()[0].sets) == (5, 6)
+    assert journal.tests.by_person() == []
     journal.tests.reveal(test.id, AT + 1)
     found = journal.tests.counted(test.id)
     assert (found.right, found.answers) == (5, 5)
+    told = journal.tests.by_person()
+    assert {one.assessor for one in told} == {f"Taster {n}" for n in range(1, 6)}
+    assert {(one.kind, one.right, one.answers) for one in told} == {(kind, 1, 1)}
     with refused(KeepingError, "keeping.answered-blind"):
         journal.tests.answer(journal.tests.sets(test.id)[5].id, _right(kind, cups[5]))
     assert journal.undo() == Message("keeping.act-lift-cloth")

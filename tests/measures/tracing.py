@@ -42,8 +42,8 @@ class TracedTests:
             self.tracer.switch_context("")
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
-        """What fails, or is left out, tells nothing of a mutant."""
-        if report.outcome != "passed":
+        """What fails of itself tells nothing of a mutant."""
+        if report.failed:
             self.failed.add(report.nodeid)
 
     def found(self) -> dict[str, Any]:
