@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 
 from journal.exchange import ExchangeError
@@ -48,6 +48,7 @@ from journal.findings.columns import (
     VARIABLE,
     WHEEL,
     WORDS,
+    only_numbers_makes,
     only_numbers_rows,
 )
 from journal.records.kinds import ATTRIBUTES
@@ -162,6 +163,21 @@ def columns_of(raw: RawTable, chosen: ChosenColumns) -> list[PastColumn]:
                 column = _meant(raw, column)
         taken |= {column.role} & set(_ONCE)
         found.append(column)
+    return found if MAKE in taken else _numbering_makes(raw, found, given.keys() | apart)
+
+
+def _numbering_makes(raw: RawTable, found: list[PastColumn], told: Set[int]) -> list[PastColumn]:
+    """The columns, where one that only numbers what several people tasted says the make."""
+    if not any(column.role in (PERSON, REPEAT) for column in found):
+        return found
+    said = [_makes_of(raw, one.index) for one in found if one.role in (WORDS, PLAN)]
+    for column in found:
+        values = numeric(_makes_of(raw, column.index))
+        if column.role != VARIABLE or column.meaning or values is None or column.index in told:
+            continue
+        if only_numbers_makes(values.values, said):
+            make = replace(column, role=MAKE)
+            return [make if one is column else one for one in found]
     return found
 
 

@@ -1,7 +1,9 @@
 """Few makes: a heavy-tailed prior for what a typical change does.
 
 Up to twenty makes an effect per typical change is thought to come from Student's t of four degrees
-of freedom and a scale of half a point: most changes do little, now and then one does much. From
+of freedom and a scale of half a point: most changes do little, now and then one does much. Six
+makes of a dozen variables say next to nothing, so that there the ranges are the prior's: of all
+variables most do nothing, and the scale is three tenths, growing to the half point at twelve. From
 twenty to thirty makes it gives way to the weak prior per sd of the column (`joint.py`), which holds
 more of the real effects once there are makes enough.
 
@@ -23,9 +25,10 @@ from journal.findings.table import Floats, ScoreTable
 from journal.findings.together import ModelEntry
 
 DEGREES = 4.0
-A_CHANGE = 0.5
-"""Points a typical change is worth. A foreign table has neither points nor typical changes: there
-the weak prior stands alone."""
+A_CHANGE, AT_FEWEST = 0.5, 0.3
+"""Points a typical change is worth with twelve makes or more, and with six or fewer. A foreign
+table has neither points nor typical changes: there the weak prior stands alone."""
+FEWEST, SOME = 6, 12
 WHOLE, NONE = 20, 30
 """Up to so many makes it alone counts; from so many on not at all."""
 SWEEPS, THROWN = 260, 20
@@ -37,13 +40,18 @@ def weight_of(makes: int) -> float:
     return float(np.clip((NONE - makes) / (NONE - WHOLE), 0.0, 1.0))
 
 
+def worth_of_a_change(makes: int) -> float:
+    """The prior's scale of a typical change with so many makes, in points."""
+    return float(np.interp(makes, [FEWEST, SOME], [AT_FEWEST, A_CHANGE]))
+
+
 def scales_of(table: ScoreTable, entries: Sequence[ModelEntry], sd: Floats) -> Floats | None:
     """The prior's scale of each entry (entries,), in points per sd of it; None where a column has
     no typical change. `sd` (variables,) is each variable's on the scale it enters by."""
     if any(variable.step is None for variable in table.variables):
         return None
     changes = np.array([sds_a_change(table, j, float(sd[j])) for j in range(sd.size)])
-    scale2 = (A_CHANGE / changes) ** 2
+    scale2 = (worth_of_a_change(table.makes) / changes) ** 2
     sums = [float(scale2[list(entry.members)].sum()) for entry in entries]
     return np.asarray(np.sqrt(sums), dtype=float)
 

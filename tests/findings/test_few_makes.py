@@ -8,7 +8,7 @@ import pytest
 
 from journal.findings import AGE_KEY, ScoreTable, Variable, study
 from journal.findings.evidence import HARDLY
-from journal.findings.heavy import A_CHANGE, fit_faded, fit_heavy, weight_of
+from journal.findings.heavy import A_CHANGE, fit_faded, fit_heavy, weight_of, worth_of_a_change
 from journal.findings.joint import JointData, fit_given
 from journal.findings.pairs import with_pairs
 from journal.findings.predict import Ground, predict
@@ -29,6 +29,9 @@ def given_of(makes: int, effect: float, seed: int = 1) -> JointData:
 
 def test_it_counts_alone_to_twenty_makes_and_not_from_thirty_on():
     assert [weight_of(n) for n in (6, 20, 25, 30, 60)] == [1, 1, 0.5, 0, 0]
+    assert [worth_of_a_change(n) for n in (5, 6, 9, 12, 20)] == pytest.approx(
+        [0.3, 0.3, 0.4, 0.5, 0.5]
+    )
     scales = np.full(4, A_CHANGE)
     thirty = given_of(30, 1.0)
     assert fit_faded(thirty, scales).mean.tolist() == fit_given(thirty).mean.tolist()

@@ -103,3 +103,45 @@ def test_bitter_wines_are_those_that_were_warm_and_stood_on_their_skins():
     slope, slope_se, other, other_se = 2.50, 0.53, 1.53, 0.48  # of the published model
     off = 2 * slope / other * np.hypot(slope_se / slope, other_se / other)
     assert warm / skins == pytest.approx(slope / other, abs=off)
+
+
+def test_the_number_of_a_bottle_says_which_wine_it_was_and_is_no_variable():
+    table = read_scores(DATA / "wine_bitterness.csv", "rating")
+    assert [v.key for v in table.variables] == ["temp_warm", "contact_yes"]
+    assert (table.makes, table.assessors) == (8, 9)
+    assert "bottle" in [one.column for one in table.not_looked_at]
+    assert any(note.values.get("column") == "bottle" for note in table.notes)
+
+
+@pytest.fixture(scope="module")
+def milk():
+    return read_scores(DATA / "milk_to_cheese.csv", "cheese")
+
+
+def test_milk_gives_cheese_by_its_fat_and_its_casein(milk):
+    with (DATA / "milk_to_cheese.csv").open(encoding="utf-8", newline="") as file:
+        rows = [{k: float(v) for k, v in row.items()} for row in csv.DictReader(file)]
+    assert len(rows) == 86
+    named = ["density", "fat", "casein", "milk dry matter"]
+    assert [rows[62][k] for k in named] == [rows[63][k] for k in named]
+    design = np.array([[1.0, *(row[k] for k in named)] for row in rows])
+    cheese = np.array([row["cheese"] for row in rows])
+    plain, left, *_ = np.linalg.lstsq(design, cheese, rcond=None)
+    found = study(milk.choosing(named))
+    assert found.r2 == pytest.approx(1 - left[0] / ((cheese - cheese.mean()) ** 2).sum())
+    for name, slope in zip(named, plain[1:], strict=True):
+        told = found.finding(name)
+        assert told.ols_effect == pytest.approx(slope)
+        assert told.low80 <= slope * told.step <= told.high80
+    assert [found.finding(v).evidence for v in ("fat", "casein")] == ["clear", "clear"]
+
+
+def test_what_was_measured_twice_is_told_as_one_and_a_slip_is_named(milk):
+    assert [one.column for one in milk.not_looked_at] == ["container"]
+    found = study(milk)
+    assert found.finding("protein").moved_with == ["casein"]
+    assert found.finding("laboratory dry matter").moved_with == ["factory dry matter"]
+    assert found.finding("fat").evidence == "clear"
+    dry = milk.choosing(["casein", "laboratory dry matter"])
+    pulls = {one.make: one.pulls for one in study(dry).residuals}
+    assert max(pulls, key=pulls.__getitem__) == "70"

@@ -7,14 +7,15 @@ best, two others are slopes. Asked: found in at least 50 % at 25 makes and 88 % 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
-from multiprocessing import Pool
 from typing import ClassVar
 
 import numpy as np
 
 from journal.findings import ScoreTable, Variable, study
+from tests.pace.kept import Kept, Rows, each
 
 SIZES = (12, 25, 40, 60)
 VARIABLES, NOISE = 9, 0.6
@@ -62,19 +63,24 @@ def _one(hill: Hill, seed: int, number: int) -> tuple[bool, bool, float]:
     return own.curved, others or (own.curved and not hill.loss), held
 
 
-def show_curves(count: int, seed: int, jobs: int) -> None:
+def _part(hill: Hill, seed: int, numbers: Sequence[int]) -> Rows:
+    return each(partial(_one, hill, seed), numbers)
+
+
+def show_curves(count: int, seed: int, jobs: int, kept: Kept) -> None:
     """Print the table."""
     print(
         f"\nA hill that loses half a point one sd off its best, nine variables ({count} journals)"
     )
     print(" makes   found %   best in its 80 %   others called curved %   straight called curved %")
-    with Pool(jobs) as pool:
-        for makes in SIZES:
-            hills = pool.map(partial(_one, Hill(makes), seed), range(count))
-            straight = pool.map(partial(_one, Hill(makes, loss=0.0), seed), range(count))
-            found, others, held = (np.array(column) for column in zip(*hills, strict=True))
-            known = held[np.isfinite(held)]
-            share = f"{100 * known.mean():19.1f}" if known.size else f"{'':19}"
-            false = 100 * np.mean([one[1] for one in straight])
-            print(f"{makes:6d}{100 * found.mean():10.1f}{share}{100 * others.mean():25.1f}"
-                  f"{false:27.1f}", flush=True)  # fmt: skip
+    for makes in SIZES:
+        hills, straight = (
+            kept.run(f"{hill} {seed}", partial(_part, hill, seed), count, jobs)
+            for hill in (Hill(makes), Hill(makes, loss=0.0))
+        )
+        found, others, held = hills.T
+        known = held[np.isfinite(held)]
+        share = f"{100 * known.mean():19.1f}" if known.size else f"{'':19}"
+        false = 100 * np.mean(straight[:, 1])
+        print(f"{makes:6d}{100 * found.mean():10.1f}{share}{100 * others.mean():25.1f}"
+              f"{false:27.1f}", flush=True)  # fmt: skip

@@ -25,7 +25,8 @@ MIDDLE_AGE = 120
 class Kitchen:
     """How journals are simulated: `effect` None draws effects of sd 0.5 points per sd, `gaps` is
     the share of values nobody wrote down. With `changes` each column has a typical change of 0.5
-    to 2 of its sds, and an effect of sd 0.5 points is one of that change."""
+    to 2 of its sds, and an effect of sd 0.5 points is one of that change. With `heavy` effects
+    and luck have the same sds with heavy tails, Student's t of 3 degrees of freedom."""
 
     makes: int
     correlation: float = 0.0
@@ -34,6 +35,7 @@ class Kitchen:
     tastings: bool = False
     gaps: float = 0.0
     changes: bool = False
+    heavy: bool = False
 
 
 @dataclass(frozen=True)
@@ -58,7 +60,7 @@ def journals(kitchen: Kitchen, numbers: Iterable[int], seed: int) -> Iterator[Si
         steps = 2 ** draw.uniform(-1, 1, VARIABLES) if kitchen.changes else None
         if steps is not None:
             truth = truth / steps
-        score = 6 + x @ truth + NOISE * draw.normal(size=kitchen.makes)
+        score = 6 + x @ truth + luck_of(kitchen, kitchen.makes, draw)
         last = x[-1].copy()
         if kitchen.tastings:
             yield Simulated(_tasted(x, score, draw), np.append(truth, A_DAY), last, draw)
@@ -77,10 +79,22 @@ def effects_of(kitchen: Kitchen, draw: np.random.Generator) -> np.ndarray:
     """True effects, in points per unit of each variable."""
     truth = np.zeros(VARIABLES)
     if kitchen.effect is None:
-        truth[: kitchen.matter] = draw.normal(size=kitchen.matter) * EFFECT_SD
+        truth[: kitchen.matter] = EFFECT_SD * _spread(kitchen, kitchen.matter, draw)
     else:
         truth[: kitchen.matter] = kitchen.effect * draw.choice([-1, 1], size=kitchen.matter)
     return truth
+
+
+def luck_of(kitchen: Kitchen, makes: int, draw: np.random.Generator) -> np.ndarray:
+    """What makes differ by beside their variables (makes,), in points."""
+    return np.asarray(NOISE * _spread(kitchen, makes, draw))
+
+
+def _spread(kitchen: Kitchen, count: int, draw: np.random.Generator) -> np.ndarray:
+    """Draws of sd 1, with heavy tails where the kitchen has them."""
+    if kitchen.heavy:
+        return np.asarray(draw.standard_t(3, count) / math.sqrt(3))
+    return draw.normal(size=count)
 
 
 def _table(x: np.ndarray, score: np.ndarray, steps: np.ndarray | None) -> ScoreTable:
@@ -125,7 +139,7 @@ def _tastings(middle: float, draw: np.random.Generator) -> Iterator[tuple[str, i
 
 def next_score(kitchen: Kitchen, one: Simulated, x: np.ndarray, age: float) -> float:
     """What a make with such variables (12,) really scored, at an age: its tastings' mean."""
-    middle = 6 + float(x @ one.truth[:VARIABLES]) + NOISE * float(one.draw.normal())
+    middle = 6 + float(x @ one.truth[:VARIABLES]) + float(luck_of(kitchen, 1, one.draw)[0])
     if not kitchen.tastings:
         return middle
     report = [y - A_DAY * (days - age) for _, days, y, _ in _tastings(middle, one.draw)]

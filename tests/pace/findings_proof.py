@@ -2,7 +2,10 @@
 
 Every line is a run of simulated journals (`findings_kitchens.py`): how often the ranges hold the
 truth, over all variables and over those that matter, how wide they are beside least squares, how
-often noise is called clear; and for the next make, how often its range holds it.
+often noise is called clear; and for the next make, how often its range holds it. Beside these
+tables there are curves, how soon a variable is settled, and journals as homes keep them.
+
+    start.py pace findings-proof --journals 100 --seed 31 --resume proof.jsonl
 """
 
 from __future__ import annotations
@@ -14,16 +17,18 @@ import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
-from multiprocessing import Pool
 from pathlib import Path
 
 import numpy as np
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small sums: threads only get in the way
-sys.path.insert(0, str(Path(__file__).parent))
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from curves_proof import show_curves
-from findings_kitchens import (
+from journal.findings import CLEAR, Finding, ScoreTable, study
+from journal.findings.predict import Ground, predict
+from journal.findings.study import Study
+from tests.pace.curves_proof import show_curves
+from tests.pace.findings_kitchens import (
     VARIABLES,
     Kitchen,
     Simulated,
@@ -32,16 +37,12 @@ from findings_kitchens import (
     together_truth,
     variables_of,
 )
-from settling_proof import show_settling
-
-from journal.findings import CLEAR, Finding, ScoreTable, study
-from journal.findings.predict import Ground, predict
-from journal.findings.study import Study
+from tests.pace.kept import Kept, Rows
+from tests.pace.settling_proof import show_settling
+from tests.pace.ugly_proof import show_ugly
 
 SIZES = (6, 12, 25, 60)
-CURVES, SETTLING = "curves", "settling"
-PART = 25
-"""Journals a process is given at a time."""
+CURVES, SETTLING, UGLY = "curves", "settling", "ugly"
 
 
 @dataclass(frozen=True)
@@ -72,21 +73,15 @@ class Tally:
 
 
 def tally(
-    kitchen: Kitchen, count: int, seed: int = 20, jobs: int = 1, *, ahead: bool = True
-) -> Tally:
+    kitchen: Kitchen, count: int, seed: int = 20, jobs: int = 1, *, ahead: bool = True,
+    kept: Kept | None = None,
+) -> Tally:  # fmt: skip
     """Study `count` journals and note what the findings say against the truth."""
-    parts = [range(i, min(i + PART, count)) for i in range(0, count, PART)]
     work = partial(_part, kitchen, seed, ahead)
-    if jobs == 1:
-        found = [work(part) for part in parts]
-    else:
-        with Pool(jobs) as pool:
-            found = pool.map(work, parts, chunksize=1)
-    rows = [row for part in found for row in part]
-    return Tally(*np.array(rows, dtype=float).T)
+    return Tally(*(kept or Kept()).run(f"{kitchen} {seed} {ahead}", work, count, jobs).T)
 
 
-def _part(kitchen: Kitchen, seed: int, ahead: bool, numbers: Sequence[int]) -> list[list[float]]:
+def _part(kitchen: Kitchen, seed: int, ahead: bool, numbers: Sequence[int]) -> Rows:
     """One row a journal, in the order of the tally."""
     rows = []
     for one in journals(kitchen, numbers, seed):
@@ -206,10 +201,12 @@ TABLES = {
                      Kitchen(0, changes=True), (6, 12, 20, 25, 28, 40)),
     "gaps": Table("A quarter of the values missing, variables correlated by 0.5",
                   Kitchen(0, 0.5, gaps=0.25), (12, 25, 60)),
+    "heavy": Table("Effects and luck with heavy tails, four of twelve matter",
+                   Kitchen(0, heavy=True)),
 }  # fmt: skip
 
 
-def show(table: Table, count: int, seed: int, jobs: int) -> None:
+def show(table: Table, count: int, seed: int, jobs: int, kept: Kept) -> None:
     """Print a table."""
     from dataclasses import replace
 
@@ -217,7 +214,7 @@ def show(table: Table, count: int, seed: int, jobs: int) -> None:
     print(f"\n{table.title} ({count} journals a line)\n{HEAD}")
     for makes in table.sizes:
         kitchen = replace(table.kitchen, makes=makes)
-        found = tally(kitchen, count, seed, jobs)
+        found = tally(kitchen, count, seed, jobs, kept=kept)
         ahead.append(next_line(makes, found))
         print(line(makes, found), flush=True)
     print("\n".join([NEXT_HEAD, *ahead]), flush=True)
@@ -226,26 +223,27 @@ def show(table: Table, count: int, seed: int, jobs: int) -> None:
 def main(argv: Sequence[str] | None = None) -> int:
     """Print the tables."""
     ask = argparse.ArgumentParser(description="Prove the findings by simulation.")
-    ask.add_argument(
-        "which", nargs="*", help=f"{', '.join(TABLES)}, {CURVES}, {SETTLING}; all by default"
-    )
+    there = (*TABLES, CURVES, SETTLING, UGLY)
+    ask.add_argument("which", nargs="*", help=f"{', '.join(there)}; all by default")
     ask.add_argument("--journals", type=int, default=2000, help="simulated journals a line")
     ask.add_argument("--seed", type=int, default=20)
     ask.add_argument("--jobs", type=int, default=2, help="processes")
+    ask.add_argument("--resume", type=Path, help="keeps each part done; those there are kept")
     said = ask.parse_args(argv)
-    there = (*TABLES, CURVES, SETTLING)
     unknown = set(said.which) - set(there)
     if unknown:
         ask.error(f"there is no {', '.join(sorted(unknown))}; there are {', '.join(there)}")
+    kept, more = Kept(said.resume), (said.seed, said.jobs)
     for name in said.which or there:
         if name == CURVES:
-            show_curves(said.journals, said.seed, said.jobs)
-            continue
-        if name == SETTLING:
-            show_settling(max(said.journals // 10, 1), said.seed, said.jobs)
-            continue
-        table = TABLES[name]
-        show(table, max(said.journals // table.share, 1), said.seed, said.jobs)
+            show_curves(said.journals, *more, kept)
+        elif name == SETTLING:
+            show_settling(max(said.journals // 10, 1), *more, kept)
+        elif name == UGLY:
+            show_ugly(said.journals, *more, kept)
+        else:
+            table = TABLES[name]
+            show(table, max(said.journals // table.share, 1), *more, kept)
     return 0
 
 

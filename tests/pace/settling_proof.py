@@ -9,14 +9,15 @@ a tenth of their makes go wrong by a point and a half: those are printed.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
-from multiprocessing import Pool
 
 import numpy as np
 
 from journal.findings import CLEAR, ScoreTable, Study, Variable, study
 from journal.findings.evidence import WORTH_KNOWING
+from tests.pace.kept import Kept, Rows, each
 
 SIZES = (12, 25, 40)
 VARIABLES, MATTER, EFFECT, NOISE = 12, 4, 0.5, 0.8
@@ -101,19 +102,22 @@ def came_true(rows: np.ndarray) -> float:
     return float(((low <= took) & (took <= high)).mean())
 
 
-def show_settling(count: int, seed: int, jobs: int) -> None:
+def _part(going: Going, seed: int, numbers: Sequence[int]) -> Rows:
+    return each(partial(watched, going, seed), numbers)
+
+
+def show_settling(count: int, seed: int, jobs: int, kept: Kept) -> None:
     """Print the table."""
     print(f"\nHow many more makes settle a variable ({count} journals a line)")
     print(" makes  kind      told range held %   too soon %   too late %   told, middle of all")
-    with Pool(jobs) as pool:
-        for untidy in (False, True):
-            for makes in SIZES:
-                work = partial(watched, Going(makes, untidy), seed)
-                rows = np.array(pool.map(work, range(count), chunksize=4))
-                known = rows[np.isfinite(rows[:, 0])]
-                early = float((known[:, 3] < known[:, 0]).mean())
-                held = came_true(rows)
-                told = "{:.0f} to {:.0f}".format(*np.median(known[:, [0, 2]], axis=0))
-                kind = "untidy" if untidy else "tame"
-                print(f"{makes:6d}  {kind:8}{100 * held:19.1f}{100 * early:13.1f}"
-                      f"{100 * (1 - held - early):13.1f}   {told}", flush=True)  # fmt: skip
+    for untidy in (False, True):
+        for makes in SIZES:
+            going = Going(makes, untidy)
+            rows = kept.run(f"{going} {seed}", partial(_part, going, seed), count, jobs)
+            known = rows[np.isfinite(rows[:, 0])]
+            early = float((known[:, 3] < known[:, 0]).mean())
+            held = came_true(rows)
+            told = "{:.0f} to {:.0f}".format(*np.median(known[:, [0, 2]], axis=0))
+            kind = "untidy" if untidy else "tame"
+            print(f"{makes:6d}  {kind:8}{100 * held:19.1f}{100 * early:13.1f}"
+                  f"{100 * (1 - held - early):13.1f}   {told}", flush=True)  # fmt: skip
