@@ -181,8 +181,8 @@ def _text(found: Why) -> str:
             ("Ruled out here", OUT, words.out_words),
             ("Not known", OPEN, words.open_words),
         ):
-            rows = found.of(standing)
-            lines += ["", head, *(f"  {say(one)}" for one in rows)] if rows else []
+            said = list(dict.fromkeys(map(say, found.of(standing))))
+            lines += ["", head, *(f"  {one}" for one in said)] if said else []
     if found.next_time:
         said = [words.next_words(one) for one in found.next_time if one.do != "note"]
         said += [words.WRITE_DOWN] if found.of(OPEN) else []

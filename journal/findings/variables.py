@@ -96,9 +96,6 @@ def score_table(
     known_variables, x, off, notes, past = columns_of(rows, values, panel.age_days, further)
     if not any(_varies(x[:, i]) or not v.step_label for i, v in enumerate(known_variables)):
         raise FindingError("findings.no-variable-yet", score=score)
-    own = len(known_variables)
-    known_variables, x = with_pairs(known_variables, x, further.keys)
-    off = np.column_stack([off, np.zeros((len(off), len(known_variables) - own))])
     table = ScoreTable(
         score_name=given[0][1].attribute,
         make=[make.make.code for make, _ in rows],
@@ -153,7 +150,6 @@ def further_variables(
     )  # fmt: skip
     rows, ages = [(owner[code], wheel) for code, wheel, _ in units], [age for *_, age in units]
     variables, x, *_ = columns_of(rows, values, np.array(ages), every)
-    variables, x = with_pairs(variables, x, every.keys)
     codes, none = [code for code, *_ in units], np.zeros(len(units))
     wheels = [wheel for _, wheel in rows]
     return left_out(ScoreTable(score or "", codes, wheels, none, none, variables, x), ticked)
@@ -236,8 +232,8 @@ def columns_of(
     rows: list[tuple[WholeMake, str]], values: Values, ages: Floats, further: Further
 ) -> tuple[list[Variable], Floats, Floats, list[Message], list[NotLookedAt]]:
     """Variables that have a value somewhere, their values and how far these may be off, each
-    (rows, variables); notes, and columns of imported words that are no variables. With the figures
-    and estimates that are asked for, or a note on the estimates that could be."""
+    (rows, variables); notes, and columns of imported words that are no variables. With the figures,
+    estimates and declared pairs that are asked for, or a note on the estimates that could be."""
     of_makes = [one.variable for one in MAKE_VARIABLES]
     of_makes += [one.variable for one in further.figures]
     columns: list[tuple[Variable, list[float]]] = [
@@ -265,10 +261,14 @@ def columns_of(
     kept = [i for i, (_, column) in enumerate(columns) if np.isfinite(column).any()]
     shape = (len(rows), len(kept))
     makes = {make.make.code: make for make, _ in rows}
+    named = _plainly_named([_stepped(*columns[i]) for i in kept])
+    x = np.array([columns[i][1] for i in kept]).T.reshape(shape)
+    variables, x = with_pairs(named, x, further.keys)
+    off = np.array([offs[i] for i in kept]).T.reshape(shape)
     return (
-        _plainly_named([_stepped(*columns[i]) for i in kept]),
-        np.array([columns[i][1] for i in kept]).T.reshape(shape),
-        np.array([offs[i] for i in kept]).T.reshape(shape),
+        variables,
+        x,
+        np.column_stack([off, np.zeros((len(rows), len(variables) - len(named)))]),
         notes
         + dose_notes(makes.values())
         + _air_notes(rows, ages, columns)

@@ -7,11 +7,14 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from journal.records.instants import DAY_MS, local
 from journal.records.traces import AirTrace, Floats
 from journal.records.wheels import Room
 
+Days = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 HOUR_MS = 3_600_000
 TEMP, HUMIDITY = "temperature", "humidity"
 # Two readings further apart say nothing of the time between them.
@@ -87,44 +90,55 @@ def day_cells(trace: AirTrace, room: Room, zone: str) -> list[DayAir]:
     """The air of each day that was read, in the kitchen's zone, first day first."""
     if not len(trace.at_ms):
         return []
-    days = _days(trace, zone)
-    outside: dict[str, set[int]] = {TEMP: set(), HUMIDITY: set()}
+    days, means, outs = _by_day(trace, room, zone)
+    rows = zip(
+        days.tolist(), *(m.tolist() for m in means), *(o.tolist() for o in outs), strict=True
+    )
+    return [DayAir(date.fromordinal(day), *values) for day, *values in rows]
+
+
+def days_outside(trace: AirTrace, room: Room, zone: str) -> tuple[int, int]:
+    """How many days were outside, by either of the two, and how many were read."""
+    if not len(trace.at_ms):
+        return 0, 0
+    days, _, (warm, damp) = _by_day(trace, room, zone)
+    return int((warm | damp).sum()), len(days)
+
+
+def _by_day(
+    trace: AirTrace, room: Room, zone: str
+) -> tuple[Days, tuple[Floats, Floats], tuple[Flags, Flags]]:
+    """The days that were read, the means of each, and whether it was outside: of temperature and
+    of humidity."""
+    days, which = np.unique(_days(trace, zone), return_inverse=True)
+    outside: dict[str, Flags] = {what: np.zeros(len(days), bool) for what in (TEMP, HUMIDITY)}
     for spell in spells(trace, room):
-        first, last = (local(at, zone).date().toordinal() for at in (spell.from_ms, spell.to_ms))
-        outside[spell.what].update(range(first, last + 1))
-    ranges = {what: allowed for what, _, allowed in _both(trace, room)}
-    found = []
-    order = np.argsort(days, kind="stable")  # an hour that comes twice may lie across midnight
-    days = days[order]
-    edges = [*np.flatnonzero(np.diff(days, prepend=-1.0)).tolist(), len(days)]
-    for start, end in pairwise(edges):
-        day, here = days[start], order[start:end]
-        temp, pct = _mean(trace.temp_c[here]), _mean(trace.humidity_pct[here])
-        out = [
-            int(day) in outside[what] or (what in ranges and _is_off(mean, ranges[what]))
-            for what, mean in ((TEMP, temp), (HUMIDITY, pct))
-        ]
-        found.append(DayAir(date.fromordinal(int(day)), temp, pct, out[0], out[1]))
-    return found
+        ends = [local(at, zone).date().toordinal() for at in (spell.from_ms, spell.to_ms)]
+        first, last = np.searchsorted(days, [ends[0], ends[1] + 1])
+        outside[spell.what][first:last] = True
+    temp, pct = (_means(values, which, len(days)) for values in (trace.temp_c, trace.humidity_pct))
+    means = {TEMP: temp, HUMIDITY: pct}
+    for what, _, (low, high) in _both(trace, room):
+        outside[what] |= (means[what] < low) | (means[what] > high)
+    return days, (temp, pct), (outside[TEMP], outside[HUMIDITY])
 
 
-def _days(trace: AirTrace, zone: str) -> Floats:
+def _means(values: Floats, which: NDArray[np.intp], count: int) -> Floats:
+    """The mean of each group's known values, NaN without one."""
+    known = np.isfinite(values)
+    there = np.bincount(which[known], minlength=count)
+    sums = np.bincount(which[known], values[known], minlength=count)
+    return np.divide(sums, there, out=np.full(count, np.nan), where=there > 0)
+
+
+def _days(trace: AirTrace, zone: str) -> Days:
     """The kitchen's day of each reading as an ordinal; the offset is looked up once an hour."""
     hours, which = np.unique(trace.at_ms // HOUR_MS, return_inverse=True)
     known = [local(int(h) * HOUR_MS, zone).utcoffset() or _NONE for h in hours]
     offsets = np.array([one.total_seconds() * 1000 for one in known])[which]
-    return np.asarray((trace.at_ms + offsets) // DAY_MS + date(1970, 1, 1).toordinal(), np.float64)
+    return np.asarray((trace.at_ms + offsets) // DAY_MS + date(1970, 1, 1).toordinal(), np.int64)
 
 
 def _both(trace: AirTrace, room: Room) -> list[tuple[str, Floats, tuple[float, float]]]:
     found = ((TEMP, trace.temp_c, room.range_c), (HUMIDITY, trace.humidity_pct, room.range_pct))
     return [(what, values, allowed) for what, values, allowed in found if allowed is not None]
-
-
-def _mean(values: Floats) -> float:
-    known = values[np.isfinite(values)]
-    return float(known.mean()) if len(known) else float("nan")
-
-
-def _is_off(value: float, allowed: tuple[float, float]) -> bool:
-    return bool(np.isfinite(value)) and not allowed[0] <= value <= allowed[1]

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from journal.records import id_of
-from journal.records.air_range import day_cells
+from journal.records.air_range import days_outside
 from journal.records.instants import DAY_MS
 from journal.records.traces import AirTrace, Floats
 from journal.records.wheels import Care, Room, Wheel
@@ -126,8 +126,8 @@ def air_had(
         room = rooms.get(stay.room_id or 0)
         if room is not None and (room.range_c is not None or room.range_pct is not None):
             trace = airs.get(id_of(room), NO_AIR).between(stay.from_ms, stay.until_ms - 1)
-            cells = day_cells(trace, room, zone)
-            out, read = out + sum(cell.outside for cell in cells), read + len(cells)
+            off, seen = days_outside(trace, room, zone)
+            out, read = out + off, read + seen
     known = max(of_temp, of_pct)
     days_out = days * out / read if read and known >= _LEAST_KNOWN * days else NONE
     return AirHad(days, known, temp_c, pct, days_out, temp_c * days)

@@ -28,9 +28,20 @@ def headline(study: Study) -> str:
 
 
 def doubt(study: Study) -> str:
-    """Say in a sentence what is not known; the age at tasting stands apart."""
+    """Say what is not known, and how many lean by chance; the age at tasting stands apart."""
     told = doubt_of(study.makes, study.variables_tried, study.by_evidence(), study.nearest())
-    return f"{told}{_age_apart(study)}"
+    return f"{told}{_by_chance(study)}{_age_apart(study)}"
+
+
+def _by_chance(study: Study) -> str:
+    """How many of those that lean do so by chance, about."""
+    lean = sum(f.evidence == LEANING for f in study.findings)
+    chance = round(study.leaning_by_chance)
+    if not chance:
+        return ""
+    if lean == 1:
+        return " The one that leans may do so by chance."
+    return f" Of the {count(lean)} that lean, about {count(chance)} may do so by chance."
 
 
 def _age_apart(study: Study) -> str:

@@ -42,6 +42,7 @@ FOOT = (
 )
 COMPOSED = "Composition as the scale tells it, beside what goes with a grade"
 WRITE_DOWN = "Write down what is not known above."
+_NOTHING = "Nothing stands out, so there is nothing to draw."
 _HIGH = {LESS: "low", MORE: "high", EITHER: "not as usual"}
 _LONG = {LESS: "short", MORE: "long", EITHER: "not as usual"}
 _DIGITS = {"pH": 2, "°C": 1, "min": 0, "days": 0, "°C/min": 2, "g/L": 3, "ml/L": 3, "kg": 2,
@@ -255,6 +256,19 @@ def note_words(found: Why) -> str:
     """What to write down next time, as the note of a plan."""
     asks = [next_words(one) for one in found.next_time if one.do == NOTE]
     return f"To write down: {' '.join(asks)}" if asks else ""
+
+
+def nothing_words(found: Why) -> str:
+    """In the place of a picture, where no cause stands out: what would tell more next time."""
+    if not found.defect:
+        return f"{_NOTHING} Name a defect when you score it, or ask about one here (Ctrl J)."
+    asks = [next_words(one) for one in found.next_time if one.do == NOTE]
+    if asks:
+        return f"{_NOTHING} Write down next time: {' '.join(asks)}"
+    return (
+        f"{_NOTHING} What the books name was written down and was as usual: note what else was "
+        "different at the next make."
+    )
 
 
 def disagree_words(found: Why) -> list[str]:

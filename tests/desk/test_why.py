@@ -135,6 +135,8 @@ def test_the_scored_sheet_asks_about_its_wheel_and_a_sound_make_is_told_so(qtbot
     assert dialog.rows == []
     assert dialog.plan.isHidden()
     assert dialog.verdict.text() == "Nothing in this make was unusual."
+    assert dialog.picture.isHidden()
+    assert "nothing to draw. Name a defect" in dialog.none.text()
 
 
 def test_the_cut_and_the_last_session_stand_beside_the_causes(qtbot, window, sample):
@@ -142,6 +144,9 @@ def test_the_cut_and_the_last_session_stand_beside_the_causes(qtbot, window, sam
     hands = Hands(window)
     hands.press(KEY.Key_W, CTRL_SHIFT)
     dialog = shown(qtbot, window)
+    assert dialog.picture.isHidden()  # no cause to draw: what to write down stands in its place
+    assert question("press_sequence") in dialog.none.text()
+    assert dialog.none.isVisible()
     beside = dialog.answer.beside
     whole = sample.whole(sample.makes.by_code("HL-0009").id)
     last = max(whole.scores, key=lambda one: (one.at_ms, one.tasting_id)).tasting_id

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ from journal.findings.evidence import CLEAR, weigh_effects
 from journal.findings.logistic import BinaryTrials, averaged
 from journal.findings.predict import Ground, predict
 from journal.message import Message
-from journal.records.makes import Make, Milk
+from journal.records.makes import Entered, Make, Milk
 from journal.records.plans import Plan, Stage
 from journal.records.whole import Named, ScoreGiven, WholeMake
 from tests.refusals import refused
@@ -196,6 +197,24 @@ def whole(code, marks, animal="cow"):
             Named(f"{code}-A", 1, who, "bitter", "slight", zero + 60 * day) for who in marks
         ),
     )
+
+
+def test_a_declared_pair_stands_in_the_table_of_a_defect_too():
+    """Salt with age: high where an old wheel is salty, or a young one is not."""
+    wholes = []
+    for salt in (1.6, 2.0, 2.4):
+        one = whole(f"S{salt}", ["Orla", "Tam"])
+        old = tuple(replace(s, at_ms=s.at_ms + 60 * 86_400_000) for s in one.scores)
+        entered = (Entered(1, "salt in curd", salt, unit="%"),)
+        wholes.append(replace(one, scores=(*one.scores, *old), entered=entered))
+    t = defect_table(wholes, "bitter", ["salt_with_age"])
+    keys = [v.key for v in t.variables]
+    told = np.ones(len(t.make))
+    for key in ("salt_in_curd", "age_at_tasting"):
+        column = t.x[:, keys.index(key)]
+        told *= (column - column.mean()) / t.variables[keys.index(key)].step
+    assert t.x[:, keys.index("salt_with_age")] == pytest.approx(told)
+    assert "salt_with_age" not in [v.key for v in defect_table(wholes, "bitter").variables]
 
 
 def test_the_table_counts_cards():

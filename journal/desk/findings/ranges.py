@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
-from journal.findings import CLEAR, LEANING, Finding
+from journal.findings import AGE_KEY, CLEAR, LEANING, Finding
 from journal.wording.effects import range_words, step_words
 from journal.wording.numbers import signed
 
@@ -48,13 +48,16 @@ class Ranges(RowsView[Finding]):
         self.horizontalHeader().sectionResized.connect(self._on_resized)
 
     def show_findings(self, findings: Sequence[Finding], measure: str = "points") -> None:
-        """Show these, the first of them picked; `measure` is what an effect is told in."""
+        """Show these; picked is the first that a maker can choose, which the headline speaks of.
+        `measure` is what an effect is told in."""
         self.span = span_of(findings)
         self.ranged = any(math.isfinite(f.effect) for f in findings)
         title = measure if self.ranged else ""
         self.rows_model.columns[DOTS] = replace(self.rows_model.columns[DOTS], title=title)
         self.select(-1)
         self.show_rows(findings)
+        choosable = (i for i, f in enumerate(findings) if f.key != AGE_KEY or f.moved_with)
+        self.select(next(choosable, 0))
         high = self.horizontalHeader().height() + ROW * len(findings) + 2
         self.setMaximumHeight(max(high, 3 * ROW))
         self.axis.update()

@@ -34,6 +34,7 @@ from journal.wording.why import (
     disagree_words,
     next_words,
     note_words,
+    nothing_words,
     open_words,
     out_words,
     plan_button_words,
@@ -44,6 +45,7 @@ from journal.wording.why import (
 
 WORK = "why"
 _LEAST, _SHARE = QSize(840, 560), 0.96
+_PICTURE = 44 * STEP  # its points and the words above them
 
 
 class WhyDialog(FramedDialog):
@@ -61,6 +63,7 @@ class WhyDialog(FramedDialog):
         self.verdict = Label("", LEAD, wrap=True)
         self.found = QVBoxLayout()
         self.picture = WhyPicture()
+        self.picture.setMinimumHeight(_PICTURE)
         self.beside = CutAndStrips(place.desk.journal.photos.file)
         self.none = Label("", role="quiet", wrap=True)
         self.sources = Label("", SMALL, role="quiet", wrap=True)
@@ -147,7 +150,10 @@ class WhyDialog(FramedDialog):
         self._show_words(found)
         self._show_plan()
         self.beside.show_beside(answer.beside, found.defect)
-        self.right.setVisible(bool(self.rows) or not self.beside.isHidden())
+        self.picture.setVisible(bool(self.rows))
+        self.none.setText(nothing_words(found))
+        self.none.setVisible(not self.rows)
+        self.sources.setText("")
         self.other.set_words("Another defect" if found.defect else "Ask about a defect", "Ctrl J")
         if self.rows:
             self._on_chosen(self.rows[0])
@@ -183,7 +189,7 @@ class WhyDialog(FramedDialog):
         steps += [WRITE_DOWN] if note_words(found) else []
         for title, lines, marked in (
             ("Ruled out here", [" ".join(out_words(one) for one in found.of(OUT))], False),
-            ("Not known", [open_words(one) for one in found.of(OPEN)], True),
+            ("Not known", list(dict.fromkeys(map(open_words, found.of(OPEN)))), True),
             ("Next time", steps, True),
             (COMPOSED, [composition_words(one) for one in found.composition], True),
             ("Where the books disagree", disagree_words(found), True),

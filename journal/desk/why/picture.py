@@ -15,7 +15,6 @@ from journal.findings import FindingError, Scatter
 from journal.findings.trade import PublishedRange
 from journal.findings.why import Suspect
 from journal.reports.why import WhyAnswer
-from journal.wording.effects import axis_words
 from journal.wording.numbers import short
 
 
@@ -62,7 +61,8 @@ class WhyPicture(Chart):
             at = self._ringed
             self.plot.points(seen.x[at], seen.y[at], "ink", size=18, hollow=True, level=4)
             self.plot.words(last, top, self._named, "ink", anchor=(1, 0), bold=True)
-        words = axis_words(seen, True) if self._is_defect else f"{seen.score}, other things equal"
+        told = "of 100 samples" if self._is_defect else "other things equal"
+        words = f"{seen.score}, {told}"
         self.plot.words(first, top, words, anchor=(0, 0))
         unit = f", {seen.unit}" if seen.unit else ""
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{scaled(SMALL)}px"}

@@ -117,7 +117,7 @@ class WordsBlock(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 2 * STEP, 0, 0)
         column.setSpacing(STEP)
-        column.addWidget(Label(title, SMALL, role="quiet"))
+        column.addWidget(Label(title, SMALL, role="quiet", wrap=True))
         column.addWidget(Hairline())
         inner = QVBoxLayout()
         inner.setContentsMargins(_BAR + 3 * STEP, STEP, 0, 0)
@@ -135,7 +135,7 @@ class StripKey(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         self.words = Label(
-            "● this make   ▬ yours, the middle 8 of 10   ┆ plan   ▁ published", SMALL, role="quiet"
-        )
-        row.addWidget(self.words)
-        row.addStretch(1)
+            "● this make   ▬ yours, the middle 8 of 10   ┆ plan   ▁ published", SMALL,
+            role="quiet", wrap=True,
+        )  # fmt: skip
+        row.addWidget(self.words, 1)
