@@ -41,6 +41,8 @@ def _by_chance(study: Study) -> str:
         return ""
     if lean == 1:
         return " The one that leans may do so by chance."
+    if chance == lean:
+        return f" All {count(lean)} that lean may do so by chance."
     return f" Of the {count(lean)} that lean, about {count(chance)} may do so by chance."
 
 

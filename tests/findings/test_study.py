@@ -25,6 +25,7 @@ from journal.findings import (
 from journal.findings.evidence import MOST_MORE
 from journal.message import Message
 from journal.wording import text_of
+from journal.wording.counts import count
 from journal.wording.findings import doubt, doubt_of, headline
 from tests.refusals import refused
 
@@ -245,6 +246,21 @@ def test_what_would_be_settled_soonest_is_said_with_the_makes_it_asks_for():
     assert about == f"{said} Cook rate would be settled first, after about six more makes."
     least = doubt_of(20, 3, report, ("heal", MOST_MORE))
     assert least == f"{said} Heal would be settled first, after at least {MOST_MORE} more makes."
+
+
+def test_how_many_lean_by_chance_is_said():
+    """An 80 % range misses zero by chance in one of five: of ten that do nothing two lean."""
+    draw = np.random.default_rng(8)
+    for _ in range(12):
+        answer = study(table(draw.normal(size=(20, 10)), draw.normal(size=20)), permutations=9)
+        words = [f.evidence for f in answer.findings]
+        lean, chance = words.count(LEANING), round(answer.leaning_by_chance)
+        told = "lean" in doubt(answer)
+        assert told == (chance > 0)
+        if lean > chance > 0:
+            assert f"Of the {count(lean)} that lean, about {count(chance)} may" in doubt(answer)
+        elif lean == chance > 1:
+            assert f"All {count(lean)} that lean may" in doubt(answer)
 
 
 def test_more_makes_do_settle_it():
