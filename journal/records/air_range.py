@@ -128,7 +128,7 @@ def _means(values: Floats, which: NDArray[np.intp], count: int) -> Floats:
     known = np.isfinite(values)
     there = np.bincount(which[known], minlength=count)
     sums = np.bincount(which[known], values[known], minlength=count)
-    return np.divide(sums, there, out=np.full(count, np.nan), where=there > 0)
+    return np.asarray(np.divide(sums, there, out=np.full(count, np.nan), where=there > 0), float)
 
 
 def _days(trace: AirTrace, zone: str) -> Days:
