@@ -67,7 +67,7 @@ def _part(hill: Hill, seed: int, numbers: Sequence[int]) -> Rows:
     return each(partial(_one, hill, seed), numbers)
 
 
-def show_curves(count: int, seed: int, jobs: int, kept: Kept) -> None:
+def show_curves(count: int, seeds: Sequence[int], jobs: int, kept: Kept) -> None:
     """Print the table."""
     print(
         f"\nA hill that loses half a point one sd off its best, nine variables ({count} journals)"
@@ -75,7 +75,7 @@ def show_curves(count: int, seed: int, jobs: int, kept: Kept) -> None:
     print(" makes   found %   best in its 80 %   others called curved %   straight called curved %")
     for makes in SIZES:
         hills, straight = (
-            kept.run(f"{hill} {seed}", partial(_part, hill, seed), count, jobs)
+            kept.over(f"{hill}", partial(_part, hill), seeds, count, jobs)
             for hill in (Hill(makes), Hill(makes, loss=0.0))
         )
         found, others, held = hills.T

@@ -5,7 +5,7 @@ truth, over all variables and over those that matter, how wide they are beside l
 often noise is called clear; and for the next make, how often its range holds it. Beside these
 tables there are curves, how soon a variable is settled, and journals as homes keep them.
 
-    start.py pace findings-proof --journals 100 --seed 31 --resume proof.jsonl
+    start.py pace findings-proof ugly --journals 100 --seed 101 202 303 --resume proof.jsonl
 """
 
 from __future__ import annotations
@@ -73,12 +73,16 @@ class Tally:
 
 
 def tally(
-    kitchen: Kitchen, count: int, seed: int = 20, jobs: int = 1, *, ahead: bool = True,
-    kept: Kept | None = None,
+    kitchen: Kitchen, count: int, seed: int | Sequence[int] = 20, jobs: int = 1, *,
+    ahead: bool = True, kept: Kept | None = None,
 ) -> Tally:  # fmt: skip
-    """Study `count` journals and note what the findings say against the truth."""
-    work = partial(_part, kitchen, seed, ahead)
-    return Tally(*(kept or Kept()).run(f"{kitchen} {seed} {ahead}", work, count, jobs).T)
+    """Study `count` journals of each seed and note what the findings say against the truth."""
+    kept, seeds = kept or Kept(), [seed] if isinstance(seed, int) else seed
+    runs = [
+        kept.run(f"{kitchen} {one} {ahead}", partial(_part, kitchen, one, ahead), count, jobs)
+        for one in seeds
+    ]
+    return Tally(*np.concatenate(runs).T)
 
 
 def _part(kitchen: Kitchen, seed: int, ahead: bool, numbers: Sequence[int]) -> Rows:
@@ -206,7 +210,7 @@ TABLES = {
 }  # fmt: skip
 
 
-def show(table: Table, count: int, seed: int, jobs: int, kept: Kept) -> None:
+def show(table: Table, count: int, seeds: Sequence[int], jobs: int, kept: Kept) -> None:
     """Print a table."""
     from dataclasses import replace
 
@@ -214,7 +218,7 @@ def show(table: Table, count: int, seed: int, jobs: int, kept: Kept) -> None:
     print(f"\n{table.title} ({count} journals a line)\n{HEAD}")
     for makes in table.sizes:
         kitchen = replace(table.kitchen, makes=makes)
-        found = tally(kitchen, count, seed, jobs, kept=kept)
+        found = tally(kitchen, count, seeds, jobs, kept=kept)
         ahead.append(next_line(makes, found))
         print(line(makes, found), flush=True)
     print("\n".join([NEXT_HEAD, *ahead]), flush=True)
@@ -226,7 +230,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     there = (*TABLES, CURVES, SETTLING, UGLY)
     ask.add_argument("which", nargs="*", help=f"{', '.join(there)}; all by default")
     ask.add_argument("--journals", type=int, default=2000, help="simulated journals a line")
-    ask.add_argument("--seed", type=int, default=20)
+    ask.add_argument("--seed", type=int, nargs="*", default=[20], help="one or several (20)")
     ask.add_argument("--jobs", type=int, default=2, help="processes")
     ask.add_argument("--resume", type=Path, help="keeps each part done; those there are kept")
     said = ask.parse_args(argv)

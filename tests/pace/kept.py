@@ -48,6 +48,14 @@ class Kept:
         rows = [row for part in parts for row in self._rows[what, part.start, len(part)]]
         return np.array(rows, dtype=float)
 
+    def over(
+        self, what: str, work: Callable[[int, Sequence[int]], Rows], seeds: Sequence[int],
+        count: int, jobs: int,
+    ) -> np.ndarray:  # fmt: skip
+        """The same of several seeds, one after the other; `work` is given the seed first."""
+        runs = [self.run(f"{what} {seed}", partial(work, seed), count, jobs) for seed in seeds]
+        return np.concatenate(runs)
+
     def _keep(self, what: str, part: range, rows: Rows) -> None:
         plain = [[float(value) for value in row] for row in rows]
         self._rows[what, part.start, len(part)] = plain

@@ -106,14 +106,14 @@ def _part(going: Going, seed: int, numbers: Sequence[int]) -> Rows:
     return each(partial(watched, going, seed), numbers)
 
 
-def show_settling(count: int, seed: int, jobs: int, kept: Kept) -> None:
+def show_settling(count: int, seeds: Sequence[int], jobs: int, kept: Kept) -> None:
     """Print the table."""
     print(f"\nHow many more makes settle a variable ({count} journals a line)")
     print(" makes  kind      told range held %   too soon %   too late %   told, middle of all")
     for untidy in (False, True):
         for makes in SIZES:
             going = Going(makes, untidy)
-            rows = kept.run(f"{going} {seed}", partial(_part, going, seed), count, jobs)
+            rows = kept.over(f"{going}", partial(_part, going), seeds, count, jobs)
             known = rows[np.isfinite(rows[:, 0])]
             early = float((known[:, 3] < known[:, 0]).mean())
             held = came_true(rows)

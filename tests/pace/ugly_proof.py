@@ -105,12 +105,12 @@ def _plain(table: ScoreTable, one: UglyJournal) -> tuple[float, float]:
     return float(np.mean(2 * half * one.change)), float(held.mean())
 
 
-def show_ugly(count: int, seed: int, jobs: int, kept: Kept) -> None:
+def show_ugly(count: int, seeds: Sequence[int], jobs: int, kept: Kept) -> None:
     """Print the table."""
     print(f"\nJournals as homes keep them, four of twelve matter ({count} journals a line)\n{HEAD}")
     for home in HOMES:
-        rows = kept.run(f"ugly {home.makes} {home.effect} {seed}", partial(_rows, home, seed),
-                        count, jobs)  # fmt: skip
+        rows = kept.over(f"ugly {home.makes} {home.effect}", partial(_rows, home), seeds,
+                         count, jobs)  # fmt: skip
         mean = [float(np.nanmean(c)) if np.isfinite(c).any() else math.nan for c in rows.T]
         percents = "".join(f"{100 * value:9.1f}" for value in mean[:6])
         wide = f"{mean[6]:10.2f}{mean[7]:10.2f}{100 * mean[8]:13.1f}"
