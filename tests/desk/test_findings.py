@@ -18,7 +18,7 @@ from journal.background import State
 from journal.desk import dialogs
 from journal.desk.findings.ranges import span_of
 from journal.desk.shots import settle
-from journal.findings import scatter, study
+from journal.findings import AGE_KEY, scatter, study
 from journal.findings.defect_table import defect_table
 from journal.findings.predict import Ground, predict
 from journal.findings.variables import score_table
@@ -83,8 +83,12 @@ def test_it_shows_the_numbers_of_the_study(opened, sample):
 def test_up_and_down_pick_the_variable_that_is_drawn(opened, sample):
     place = opened(sample)
     table, report = by_hand(sample, "overall")
+    # the first that a maker can choose: the age stands apart
+    assert (report.findings[0].key, place.results.table.current().key) == (
+        AGE_KEY, report.findings[1].key,
+    )  # fmt: skip
     press(place, Qt.Key.Key_Down)
-    finding = report.findings[1]
+    finding = report.findings[2]
     wanted = scatter(table, report, finding.variable)
     seen = place.beside.picture.shown.seen
     assert seen.variable == finding.variable
@@ -328,6 +332,7 @@ def test_makes_a_year_are_asked_once_and_remembered(opened, sample, qtbot):
 def test_what_if_of_the_age_does_not_speak_of_another_age(opened, sample):
     place = opened(sample)
     what_if = place.beside.what_if
+    press(place, Qt.Key.Key_Up)
     what_if.line.setText("200")
     assert "would score" in what_if.message.text()
     assert what_if.more.text() == "The range includes the random effect of a make."
