@@ -114,7 +114,6 @@ class MakePage(QWidget):
         self._show_state(whole)
         self.heading.setText(heading(whole))
         self.strayed.setText(strayed_words(whole, found))
-        self.chart.show_make(whole, self.strayed.text())
         self._show_wheels(whole)
         lines = note_lines(whole)
         self.notes_head.setVisible(bool(lines))
@@ -123,6 +122,10 @@ class MakePage(QWidget):
         self.notes.setText(shortened(whole_text, NOTES_MOST))
         self.notes.setToolTip(plain_tip(whole_text))
         self.notes.setAccessibleDescription(whole_text)
+        layout = self.layout()
+        if layout is not None:
+            layout.activate()  # the chart has its room before it is drawn: so it is drawn once
+        self.chart.show_make(whole, self.strayed.text())
 
     def _show_state(self, whole: WholeMake) -> None:
         state, bad = state_words(whole), whole.make.failed or whole.verdict is not None
