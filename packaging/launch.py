@@ -19,6 +19,7 @@ python3 packaging/start.py pace [ARGS]  run the measurements
 python3 packaging/start.py siege [ARGS] run the proofs that nothing is lost
 python3 packaging/start.py coverage [ARGS]  say how much of the rooms the tests reach
 python3 packaging/start.py mutants ROOM [ARGS]  say what the tests of a room do not notice
+python3 packaging/start.py lines [COMMIT]  count the lines of each room
 python3 packaging/start.py set-up       set up, list Vatside among your programs, run nothing;
                                         set-up --no-menu leaves the list alone, set-up
                                         --remove-menu takes Vatside off it
@@ -58,6 +59,7 @@ def _run(arguments: list[str]) -> int:
         "siege": _siege,
         "coverage": _coverage,
         "mutants": _mutants,
+        "lines": _lines,
         "set-up": _set_up,
     }
     if word not in words:
@@ -126,6 +128,12 @@ def _mutants(rest: list[str]) -> int:
     _ready(("drawing",), tools=True)
     os.chdir(stamp.ROOT)
     return _become(["-m", "tests.measures.mutants", *rest])
+
+
+def _lines(rest: list[str]) -> int:
+    _ready((), tools=True)
+    os.chdir(stamp.ROOT)
+    return _become(["-m", "tests.measures.lines", *rest])
 
 
 def _set_up(rest: list[str]) -> int:

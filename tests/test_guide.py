@@ -197,9 +197,9 @@ SUM = Example(
             '    "fresh_cheese": _NONE,\n',
         ),
         Step(
-            "journal/wording/messages/reckoning.py",
-            "    **INPUTS,\n",
-            '    "reckoning.no-whey": "A cheese of {cheese:g} kg leaves no whey of this milk.",\n',
+            "resources/sentences/reckoning.toml",
+            "# What `reckoning` refuses and warns of.\n",
+            'reckoning.no-whey = "A cheese of {cheese:g} kg leaves no whey of this milk."\n',
         ),
     ),
     """

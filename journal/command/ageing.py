@@ -95,7 +95,9 @@ def _make_up(journal: Journal, found: Sequence[WheelStanding]) -> list[AnswerCol
     return [*(column(name, key) for name, key in SHOWN), AnswerColumn("ranges_80", ranges)]
 
 
-def told(journal: Journal, wheels: Sequence[Wheel], at_ms: int, first: str = "") -> CommandAnswer:
+def wheels_after(
+    journal: Journal, wheels: Sequence[Wheel], at_ms: int, first: str = ""
+) -> CommandAnswer:
     """The wheels as they stand after an act, a sentence before them and their verdicts below; the
     calendar file is written anew."""
     from journal.exchange.calendar_file import renew_calendar
@@ -155,7 +157,7 @@ def _weigh(args: argparse.Namespace) -> CommandAnswer:
         if doubt is not None and not args.sure:
             raise CommandError(f"{text_of(doubt)} Add --sure if it is.")
         journal.shelves.weigh(wheel, kg, at_ms)
-        return told(journal, [wheel], at_ms)
+        return wheels_after(journal, [wheel], at_ms)
 
 
 @command(
@@ -179,7 +181,7 @@ def _care(args: argparse.Namespace) -> CommandAnswer:
             raise CommandError(f"No wheel stands in {args.what}.")
         journal.shelves.care(wheels, args.kind, at_ms, args.note)
         first = f"{args.kind}: {counted(len(wheels), 'wheel')}."
-        return told(journal, wheels, at_ms, first)
+        return wheels_after(journal, wheels, at_ms, first)
 
 
 def _cares_given(args: argparse.Namespace) -> CommandAnswer:
@@ -230,7 +232,7 @@ def _move(args: argparse.Namespace) -> CommandAnswer:
         with journal.unit("keeping.act-move", room=args.room, wheels=len(wheels)):
             room = journal.shelves.room_named(args.room, new=True)
             journal.shelves.move(wheels, room, at_ms, args.shelf, args.place)
-        return told(journal, wheels, at_ms)
+        return wheels_after(journal, wheels, at_ms)
 
 
 @command(
@@ -253,7 +255,7 @@ def _split(args: argparse.Namespace) -> CommandAnswer:
         wheel = journal.wheel_by_code(args.wheel)
         at_ms = instant(args.at, journal.zone)
         pieces = journal.shelves.cut(wheel, parts, at_ms, by_weight=bool(weights))
-        return told(journal, pieces, at_ms, f"{wheel.code} is cut.")
+        return wheels_after(journal, pieces, at_ms, f"{wheel.code} is cut.")
 
 
 @command(
@@ -282,7 +284,7 @@ def _gone(args: argparse.Namespace) -> CommandAnswer:
             taken = journal.shelves.take(
                 Taken(id_of(wheel), args.kind, at_ms, share, kg, args.to, args.why)
             )
-        return told(journal, [wheel], at_ms, f"{wheel.code}: {taken.words}.")
+        return wheels_after(journal, [wheel], at_ms, f"{wheel.code}: {taken.words}.")
 
 
 @command(

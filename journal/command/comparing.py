@@ -90,7 +90,7 @@ def _data(found: Compared, choice: ComparisonChoice, fitting: int) -> dict[str, 
 
 
 def _different(row: Different) -> dict[str, Any]:
-    from journal.findings.different import TOLD
+    from journal.findings.different import CONSEQUENCE
 
     fact = row.fact
     return {
@@ -102,7 +102,7 @@ def _different(row: Different) -> dict[str, Any]:
         "high": None if row.spread is None else row.high,
         "z": row.z,
         "unusual": row.unusual,
-        "judged": fact.theme != TOLD,
+        "judged": fact.theme != CONSEQUENCE,
         "makes": row.makes,
     }
 

@@ -90,7 +90,7 @@ def test_of(journal: Journal, text: str) -> TestRow:
     AT,
     formerly="test-lay",
 )
-def _lay(args: argparse.Namespace) -> CommandAnswer:
+def _set_up(args: argparse.Namespace) -> CommandAnswer:
     from journal.findings.setting_up import set_up_sets
 
     kind = _KINDS[args.kind]
@@ -373,4 +373,4 @@ def _size(args: argparse.Namespace) -> CommandAnswer:
     )
 
 
-COMMANDS = (_tests, _size, _lay, _answer, _key, _reveal, _read)
+COMMANDS = (_tests, _size, _set_up, _answer, _key, _reveal, _read)

@@ -46,13 +46,13 @@ def reckon_answer(topic: Topic, words: Sequence[str]) -> CommandAnswer:
     from journal.records.tables import table
     from journal.topics.answer import unit_of
     from journal.topics.registry import reckon
-    from journal.topics.written import said, values_of
+    from journal.topics.written import value_text, values_of
 
     given, notes = read_given(topic, words)
     found = reckon(topic.name, given, {name: table(name) for name in topic.tables})
     promised = {key: unit for key in topic.answers if (unit := unit_of(key)) is not None}
     values = {
-        name: Value(value, said(value, found.units.get(name, "")))
+        name: Value(value, value_text(value, found.units.get(name, "")))
         for name, value in values_of(topic, found).items()
     }
     blocks = {

@@ -109,7 +109,7 @@ def _air(args: argparse.Namespace) -> CommandAnswer:
     two_bulbs = (args.dry, args.wet) != (None, None)
     ways = [args.temp or args.humidity, two_bulbs, args.csv, args.sensor]
     if args.salt is None and not any(ways):
-        return _told(args)
+        return _show_air(args)
     beside_salt = args.salt and (args.humidity or any(ways[1:]))
     if sum(map(bool, ways)) > 1 or beside_salt:
         raise CommandError("Give the air in one way: typed, by two bulbs, a file or a sensor.")
@@ -203,7 +203,7 @@ def _checked(journal: Journal, room: Room, args: argparse.Namespace, at_ms: int)
     )
 
 
-def _told(args: argparse.Namespace) -> CommandAnswer:
+def _show_air(args: argparse.Namespace) -> CommandAnswer:
     from journal.reports.air import days_of
 
     with to_read(args.file) as journal:

@@ -49,7 +49,7 @@ def _series(args: argparse.Namespace) -> CommandAnswer:
             return CommandAnswer([], "There is no series yet. Set one up in Findings, with Ctrl D.")
         table = _table(journal, args.score)
         whole = None if table is None else study(table, permutations=1)
-        series = [_one(journal, laid, table, whole, args.score) for laid in found]
+        series = [_one(journal, design, table, whole, args.score) for design in found]
     return CommandAnswer([one.data for one in series], "\n\n".join(one.text for one in series))
 
 

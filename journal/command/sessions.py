@@ -80,17 +80,17 @@ def cheeses_of(
     AT,
     formerly="sitting-lay",
 )
-def _lay(args: argparse.Namespace) -> CommandAnswer:
+def _set_up(args: argparse.Namespace) -> CommandAnswer:
     from journal.findings.setting_up import set_up_session
 
     coding = _CODES[args.codes]
     sheet = tuple(" ".join(a.lower().split()) for a in (args.attributes or "").split(",") if a)
     with to_write(args.file) as journal:
         cheeses = cheeses_of(journal, args.wheel, args.reference)
-        laid = set_up_session(cheeses, len(args.assessor), coding, secrets.randbits(63))
+        design = set_up_session(cheeses, len(args.assessor), coding, secrets.randbits(63))
         kept = journal.blind.set_up(
             Tasting(instant(args.at, journal.zone), journal.zone, coding=coding, attributes=sheet),
-            cheeses, args.assessor, laid.orders, laid.codes, laid.labels,
+            cheeses, args.assessor, design.orders, design.codes, design.labels,
         )  # fmt: skip
         servings = journal.blind.servings(id_of(kept))
         warned = not_to_eat(journal, args.wheel)
@@ -387,4 +387,4 @@ def _best_first(one: RevealedRow) -> tuple[bool, float, str]:
     return mean is None, -(mean or 0.0), one.name
 
 
-COMMANDS = (_sessions, _lay, _join, _give, _key, _reveal, _read)
+COMMANDS = (_sessions, _set_up, _join, _give, _key, _reveal, _read)

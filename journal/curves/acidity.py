@@ -21,7 +21,7 @@ from journal.curves.leaning import FEW as FEW
 from journal.curves.leaning import PROBE, chance_of_failing
 from journal.curves.leaning import AcidFit as AcidFit
 from journal.curves.leaning import prior_of as prior_of
-from journal.curves.plan_acid_targets import told_by, usual_of
+from journal.curves.plan_acid_targets import acid_targets_used, usual_of
 from journal.curves.sigmoid import Data, falling, fit_falling
 from journal.curves.slow_acid import cautioned, failing, held_to_limits, is_met, is_slow, slow
 from journal.curves.solver import Prior, Solved
@@ -110,7 +110,7 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
         plan=whole.plan.name,
         failed=whole.make.failed,
         stalled=0.0 if met else weighed.failing,
-        acid_targets=told_by(whole.plan),
+        acid_targets=acid_targets_used(whole.plan),
         met=met,
         titrated=sum(len(rows) for rows in kinds[len(KINDS) :]),
     )

@@ -139,12 +139,12 @@ def vessel_of(whole: WholeMake) -> Vessel:
         if ramp is not None and len(ramp.minutes) >= ENOUGH:
             down = coasted(ramp.minutes, ramp.value, _turned_down(ramp))[1]
             told = np.exp(_bath(whole, index, ramp, down))
-            share, habits = _ramp_told(ramp)
+            share, habits = _learn_ramp(ramp)
             out.append((whole.plan.stages[index].kind, share * told / (share @ told), habits))
     return Vessel(tuple(out))
 
 
-def _ramp_told(ramp: Ramp) -> tuple[Floats, Floats]:
+def _learn_ramp(ramp: Ramp) -> tuple[Floats, Floats]:
     """How likely a ramp that is over makes each lag (11,), and the evidence for each habit (3,).
 
     The climb tells the lag as far as the heat was left; the coasting tells it in any case.

@@ -39,7 +39,7 @@ FAILS, FAILS_WEIGHT = 1 / 12, 12.0
 CALLED = 0.75
 SLOWER = 1.3  # a past make this many times as slow as the middle of its kind was no sound one
 # The falls in pH by which it is told: one slow from the start, and one that stalled on its way.
-TOLD_PH = (0.4, 1.0)
+SLOW_FALLS_PH = (0.4, 1.0)
 
 
 @dataclass(frozen=True)
@@ -154,7 +154,7 @@ def _sound(fits: list[AcidFit]) -> npt.NDArray[np.bool_]:
     if kept.sum() < FEW:
         return kept
     params, sound = _params(fits), kept
-    for fall in TOLD_PH:
+    for fall in SLOW_FALLS_PH:
         sound = sound & ~_far_slower(_log_onset(params, fall), kept)
     return sound
 

@@ -26,7 +26,7 @@ LEAST_WIDTH_PH = 0.3
 NEAR_PH = 0.15  # an acid target so near the milk's own pH says nothing of when it is passed
 
 
-def told_by(plan: Plan) -> int:
+def acid_targets_used(plan: Plan) -> int:
     """How many of a plan's acid targets say when its culture is to have come down to a pH."""
     return len(_acid_targets(plan))
 

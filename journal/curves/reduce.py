@@ -63,13 +63,6 @@ def reduce(
     return _with_breaks(times, values, kept, broken)
 
 
-def broken_at_gaps(at: npt.ArrayLike, value: npt.ArrayLike, gap: float) -> Reduced:
-    """All points, with a NaN in each pause longer than `gap` (in the unit of `at`)."""
-    times, values = np.asarray(at, dtype=float), np.asarray(value, dtype=float)
-    finite = np.flatnonzero(np.isfinite(values))
-    return _with_breaks(times, values, finite, _breaks(times, values, gap))
-
-
 def _breaks(times: Floats, values: Floats, gap: float | None) -> Ints:
     """How many breaks lie before each point, (n,): two points on one line have the same count."""
     finite = np.isfinite(values)

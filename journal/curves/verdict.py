@@ -13,7 +13,7 @@ from journal.records.traces import STRUCK
 from journal.records.verdicts import Verdict
 from journal.records.whole import WholeMake
 
-STRUCK_TOLD = 3
+STRUCK_LISTED = 3
 _ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
 
 
@@ -58,7 +58,7 @@ def verdict_on(whole: WholeMake) -> Message | None:
         if flags & STRUCK
     ]
     if struck:
-        since = Message("curves.readings-struck", readings=tuple(struck[-STRUCK_TOLD:]))
+        since = Message("curves.readings-struck", readings=tuple(struck[-STRUCK_LISTED:]))
     elif not any(message.at_ms in trace.at_ms for trace in by_then):
         since = Message("curves.reading-gone", **_when(whole, message.at_ms))
     else:

@@ -6,11 +6,12 @@ import platform
 from importlib import metadata
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QGridLayout, QWidget
 
 from journal import __version__
 from journal.desk.buttons import Button
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, scaled
 from journal.keeping.file import sqlite_version
 
@@ -30,19 +31,19 @@ class AboutDialog(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("About Vatside")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 5 * STEP)
-        column.setSpacing(2 * STEP)
-        column.addWidget(Label(f"Vatside {__version__}", TITLE, bold=True))
-        column.addWidget(Label("A journal for people who make cheese at home. MIT licence."))
-        column.addWidget(Hairline())
-        column.addLayout(_table())
-        column.addWidget(Hairline())
+        column = in_column(
+            Label(f"Vatside {__version__}", TITLE, bold=True),
+            Label("A journal for people who make cheese at home. MIT licence."),
+            Hairline(),
+            _table(),
+            Hairline(),
+            of=self,
+            margins=(8 * STEP, 6 * STEP, 8 * STEP, 5 * STEP),
+            gap=2 * STEP,
+        )
         close = Button("Close", key="Esc")
         close.clicked.connect(self.close)
-        row = QHBoxLayout()
-        row.addStretch(1)
-        row.addWidget(close)
+        row = in_row(None, close)
         column.addLayout(row)
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtCore import QSettings, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QMessageBox, QWidget
+from PySide6.QtWidgets import QMessageBox, QWidget
 
 from journal.desk.buttons import Button
 from journal.desk.labels import Label, WarningMark
+from journal.desk.layouts import in_row
 from journal.desk.preferences import chosen
 from journal.desk.theme import STEP
 
@@ -26,13 +27,15 @@ class Asking(QWidget):
         self.no = Button("Cancel", key="Esc")
         self.yes.clicked.connect(self._on_yes)
         self.no.clicked.connect(self.leave)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(8 * STEP, 2 * STEP, 8 * STEP, 2 * STEP)
-        row.setSpacing(3 * STEP)
-        row.addWidget(WarningMark())
-        row.addWidget(self.label, 1)
-        row.addWidget(self.yes)
-        row.addWidget(self.no)
+        in_row(
+            WarningMark(),
+            (self.label, 1),
+            self.yes,
+            self.no,
+            of=self,
+            margins=(8 * STEP, 2 * STEP, 8 * STEP, 2 * STEP),
+            gap=3 * STEP,
+        )
         self.hide()
 
     def ask(self, sentence: str, act: str, about: object) -> None:

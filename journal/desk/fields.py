@@ -15,9 +15,10 @@ from PySide6.QtGui import (
     QPen,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QToolTip, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLineEdit, QToolTip, QWidget
 
 from journal.desk.labels import Label, plain_tip
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
@@ -84,9 +85,7 @@ class FieldFrame(QFrame):
         self.setFixedHeight(scaled(height))
         self.setFocusProxy(line)
         line.installEventFilter(self)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(inset, 0, inset, 0)
-        row.addWidget(line, 1)
+        row = in_row((line, 1), of=self, margins=(inset, 0, inset, 0))
         if beside is not None:
             row.addWidget(beside)
 
@@ -154,11 +153,7 @@ class NamedField(QWidget):
             self.title.hide()
         self.message = Label("", dress.message, role="quiet", wrap=True)
         self.message.hide()
-        self.column = QVBoxLayout(self)
-        self.column.setContentsMargins(0, 0, 0, 0)
-        self.column.setSpacing(dress.gap)
-        for part in (self.title, frame, self.message):
-            self.column.addWidget(part)
+        self.column = in_column(self.title, frame, self.message, of=self, margins=0, gap=dress.gap)
         self._frame = frame
         self.setFocusProxy(entry)
 

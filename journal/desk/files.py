@@ -221,7 +221,7 @@ class FileController(QObject):
         """Close what is open and open that file; what is typed stays with what was open."""
         desk = self._desk()
         if desk is not None:
-            desk.journal.let_go()
+            desk.journal.release()
             self.closing.emit()
         self.open_path(str(path))
 
@@ -230,12 +230,12 @@ class FileController(QObject):
         where = self._ask_for_copy()
         if desk is None or where is None:
             return
-        desk.journal.let_go()
+        desk.journal.release()
         self.leaving.emit()
         try:
             desk.journal.save_copy(where)
         except KeepingError as error:
-            desk.journal.let_go(False)
+            desk.journal.release(False)
             self.message.emit(text_of(error), True)
             return
         self._follow(where)

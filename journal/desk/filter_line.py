@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.spoken import announce
 from journal.desk.theme import STEP
 
@@ -36,11 +37,7 @@ class FilterLine(QWidget):
         self.line = TextLine(name=name, hint=hint)
         self.none = Label("", role="quiet", wrap=True)
         self.none.hide()
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(3 * STEP)
-        column.addWidget(FieldFrame(self.line, height))
-        column.addWidget(self.none)
+        in_column(FieldFrame(self.line, height), self.none, of=self, margins=0, gap=3 * STEP)
         self.setFocusProxy(self.line)
         self.line.installEventFilter(self)
         self.line.textChanged.connect(self.narrowed)

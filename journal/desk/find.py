@@ -8,10 +8,11 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtGui import QKeyEvent, Qt
-from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QListWidgetItem, QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.spoken import announce
 from journal.desk.theme import LEAD, SMALL, STEP, scaled
 from journal.desk.wordlist import Over, WordList
@@ -52,11 +53,7 @@ class Finder(Over):
         self.list.setAccessibleName("Results")
         self.none = Label("", SMALL, role="quiet", wrap=True)
         self._all: list[Findable] = []
-        column = QVBoxLayout(self)
-        column.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 3 * STEP)
-        column.addWidget(FieldFrame(self.line, 12 * STEP))
-        column.addWidget(self.none)
-        column.addWidget(self.list)
+        in_column(FieldFrame(self.line, 12 * STEP), self.none, self.list, of=self, margins=3 * STEP)
         self.line.textChanged.connect(self._on_text)
         self.line.installEventFilter(self)
         self.list.itemClicked.connect(self._on_item)
@@ -181,11 +178,3 @@ def _notes(journal: Journal) -> list[Findable]:
             code = codes[note.make_id]
             out.append(Findable(cut, f"note, {code}", ("make", note.make_id), words))
     return out
-
-
-def things_from(table: Iterable[tuple[str, str, object]], kind: str) -> list[Findable]:
-    """Findables from (words, keys, target) rows."""
-    return [
-        Findable(words, f"{kind}  {keys}" if keys else kind, (kind, target))
-        for words, keys, target in table
-    ]

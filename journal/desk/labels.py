@@ -6,8 +6,9 @@ import html
 
 from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QPolygonF
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
+from journal.desk.layouts import in_column, in_row
 from journal.desk.spoken import announce
 from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
 
@@ -96,15 +97,8 @@ class Marked(QWidget):
     def __init__(self, size: int = TEXT) -> None:
         super().__init__()
         self.words = Label("", size, wrap=True)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(2 * STEP)
-        mark = QVBoxLayout()
-        mark.setContentsMargins(0, 2 if size == SMALL else STEP, 0, 0)
-        mark.addWidget(WarningMark())
-        mark.addStretch(1)
-        row.addLayout(mark)
-        row.addWidget(self.words, 1)
+        mark = in_column(WarningMark(), None, margins=(0, 2 if size == SMALL else STEP, 0, 0))
+        in_row(mark, (self.words, 1), of=self, margins=0, gap=2 * STEP)
 
     def say(self, sentence: str) -> None:
         """Say it; "" takes no room."""

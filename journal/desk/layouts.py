@@ -1,11 +1,58 @@
-"""Layouts: rows that wrap, and layouts that are emptied to be filled anew."""
+"""Layouts: rows and columns of widgets, rows that wrap, and layouts that are filled anew."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TypeVar
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QLayout, QSizePolicy, QWidget
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLayout, QSizePolicy, QVBoxLayout, QWidget
+
+Shared = tuple[QWidget | QLayout, int]  # with its share of what is left over
+Aligned = tuple[QWidget, int, Qt.AlignmentFlag]
+Item = QWidget | QLayout | Shared | Aligned | int | None  # px of space; None: what is left over
+Margins = tuple[int, int, int, int]
+Box = TypeVar("Box", bound=QBoxLayout)
+
+
+def in_column(
+    *items: Item, of: QWidget | None = None, margins: Margins | int | None = None,
+    gap: int | None = None,
+) -> QVBoxLayout:  # fmt: skip
+    """Items below each other, in a widget where it is named: with px of space around (left, top,
+    right, bottom, or all alike) and between, as the style has it where none is given."""
+    return _filled(QVBoxLayout() if of is None else QVBoxLayout(of), items, margins, gap)
+
+
+def in_row(
+    *items: Item, of: QWidget | None = None, margins: Margins | int | None = None,
+    gap: int | None = None,
+) -> QHBoxLayout:  # fmt: skip
+    """Items beside each other, as `in_column` has them below."""
+    return _filled(QHBoxLayout() if of is None else QHBoxLayout(of), items, margins, gap)
+
+
+def _filled(box: Box, items: Sequence[Item], margins: Margins | int | None, gap: int | None) -> Box:
+    if margins is not None:
+        box.setContentsMargins(*((margins,) * 4 if isinstance(margins, int) else margins))
+    if gap is not None:
+        box.setSpacing(gap)
+    for item in items:
+        if item is None:
+            box.addStretch(1)
+        elif isinstance(item, int):
+            box.addSpacing(item)
+        elif isinstance(item, tuple):
+            if isinstance(item[0], QLayout):
+                box.addLayout(item[0], item[1])
+            else:
+                box.addWidget(item[0], *item[1:])
+        elif isinstance(item, QLayout):
+            box.addLayout(item)
+        else:
+            box.addWidget(item)
+    return box
 
 
 def empty(layout: QLayout) -> None:

@@ -7,12 +7,13 @@ from pathlib import Path
 from threading import Event
 
 from PySide6.QtCore import QSize, Signal
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.background import State
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.place import Desk
 from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.theme import STEP
@@ -81,10 +82,7 @@ class MergeDialog(FramedDialog):
         self.away.clicked.connect(self.reject)
         about = Label(_ABOUT, role="quiet", wrap=True)
         self.table.setMinimumHeight(4 * ROW)
-        body = QVBoxLayout()
-        body.setSpacing(4 * STEP)
-        for part in (self.comes, self.both, self.table, self.one, self.more):
-            body.addWidget(part)
+        body = in_column(self.comes, self.both, self.table, self.one, self.more, gap=4 * STEP)
         body.setStretchFactor(self.table, 1)
         body.addStretch()
         self.arrange(body, about,

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QMessageBox, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMessageBox, QSizePolicy, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, WarningMark
+from journal.desk.layouts import in_column, in_row
 from journal.desk.spoken import announce
 from journal.desk.theme import STEP
 
@@ -31,9 +32,7 @@ class _Sentence(QWidget):
         self.label.setSizePolicy(policy)
         away = WordButton("Dismiss")
         away.clicked.connect(self._on_away)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(8 * STEP, STEP, 8 * STEP, STEP)
-        row.setSpacing(3 * STEP)
+        row = in_row(of=self, margins=(8 * STEP, STEP, 8 * STEP, STEP), gap=3 * STEP)
         if attention:
             row.addWidget(WarningMark())
         row.addWidget(self.label, 1)
@@ -69,10 +68,7 @@ class MessageBar(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._shown: dict[str, _Sentence] = {}
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, STEP, 0, 0)
-        self._column.setSpacing(0)
-        self._column.addWidget(Hairline())
+        self._column = in_column(Hairline(), of=self, margins=(0, STEP, 0, 0), gap=0)
         self.hide()
 
     def show_message(

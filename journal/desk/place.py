@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
 from PySide6.QtCore import QSettings, Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.alarm import Alarm
 from journal.desk.commands import Command
 from journal.desk.labels import Hairline
+from journal.desk.layouts import in_column, in_row
 from journal.desk.messages import Acts, MessageBar
 from journal.desk.pages import Fold, PagePair
 from journal.desk.tables import RowsView
@@ -96,7 +97,7 @@ class Desk:
 
 class Place(QWidget):
     """One place of the window. A place is a subclass that gives `key` and `title`, builds its
-    parts in `__init__` and hands them to `lay_out`; the frame calls `entered` on each visit.
+    parts in `__init__` and hands them to `arrange`; the frame calls `entered` on each visit.
 
     `goes` asks the window for another place: its key and a make (or None); `asks` for a command of
     the window, by its name. A place hands records
@@ -206,10 +207,7 @@ class Place(QWidget):
     ) -> None:
         """Put the page of words, the picture beside it and what runs below in their places. No
         picture: the left page has the whole width. Every list offers the screen's commands."""
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.messages)
+        column = in_column(self.messages, of=self, margins=0, gap=0)
         if right is None:
             column.addWidget(left, 1)
         else:
@@ -253,9 +251,7 @@ def framed(strip: QWidget) -> QWidget:
     """A strip in its margins, as high as every strip is."""
     holder = QWidget()
     holder.setFixedHeight(scaled(STRIP_HEIGHT))
-    row = QHBoxLayout(holder)
-    row.setContentsMargins(8 * STEP, 2 * STEP, 8 * STEP, 2 * STEP)
-    row.addWidget(strip)
+    in_row(strip, of=holder, margins=(8 * STEP, 2 * STEP, 8 * STEP, 2 * STEP))
     return holder
 
 

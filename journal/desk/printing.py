@@ -11,12 +11,13 @@ from PySide6.QtGui import QPageSize, QPainter
 from PySide6.QtPdf import QPdfDocument
 from PySide6.QtPdfWidgets import QPdfView
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter, QPrinterInfo
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk import dialogs
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
+from journal.desk.layouts import in_row
 from journal.desk.scrollbars import quieten
 from journal.desk.sheets.paper import PAPERS, SheetError, paper_here
 from journal.desk.theme import SMALL, STEP, scaled
@@ -90,13 +91,13 @@ class PrintPreview(FramedDialog):
         super().done(result)
 
     def _body(self) -> QVBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(4 * STEP)
-        row.addWidget(Label("Paper", SMALL, role="quiet"))
-        for button in self.papers.values():
-            row.addWidget(button)
-        row.addStretch(1)
-        row.addWidget(self.count)
+        row = in_row(
+            Label("Paper", SMALL, role="quiet"),
+            *self.papers.values(),
+            None,
+            self.count,
+            gap=4 * STEP,
+        )
         column = QVBoxLayout()
         column.addLayout(row)
         if self._what.note:

@@ -12,6 +12,7 @@ from journal.desk.form.frame import FramedDialog
 from journal.desk.form.rows import FieldRows
 from journal.desk.form.spec import CHOICE, TEXT, Field
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.preferences import PREFERENCES, Preference, choose, chosen
 from journal.desk.scrollbars import scrolled
 from journal.desk.sound import SOUNDS, Bell
@@ -33,9 +34,7 @@ class SettingsDialog(FramedDialog):
         self._settings, self._journal = settings, journal
         self.rows: dict[str, FieldRows] = {}
         inner = QWidget()
-        column = QVBoxLayout(inner)
-        column.setContentsMargins(0, 0, 4 * STEP, 0)
-        column.setSpacing(2 * STEP)
+        column = in_column(of=inner, margins=(0, 0, 4 * STEP, 0), gap=2 * STEP)
         for group in dict.fromkeys(one.group for one in PREFERENCES):
             self._add_group(column, group, [one for one in PREFERENCES if one.group == group])
         if journal is not None:

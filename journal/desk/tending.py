@@ -18,7 +18,7 @@ from journal.records.instants import now_ms
 
 TEND_MS = 20_000
 _ENDS = ("keeping.act-finish",)
-_TOLD = {"wheel", "care", "weighing", "taken", "room", "away", "make", "plan", "tasting", "score"}
+_SHOWN = {"wheel", "care", "weighing", "taken", "room", "away", "make", "plan", "tasting", "score"}
 
 
 class Tending(QObject):
@@ -84,7 +84,7 @@ class Tending(QObject):
         self._folding = False
 
     def _heard(self, change: Change) -> None:
-        self._changed |= bool(change.kinds & _TOLD)
+        self._changed |= bool(change.kinds & _SHOWN)
         if change.name.id in _ENDS:
             self._soon.start()
 

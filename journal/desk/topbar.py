@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QWidget
 
 from journal.desk.buttons import WordButton
+from journal.desk.layouts import in_row
 from journal.desk.menus import MenuBar
 from journal.desk.places import PLACES
 from journal.desk.theme import SMALL, STEP, font
@@ -28,9 +29,7 @@ class TopBar(QWidget):
         self._menus: MenuBar | None = None
         self._group = QButtonGroup(self)
         self._keys: dict[int, str] = {}
-        self._row = row = QHBoxLayout(self)
-        row.setContentsMargins(8 * STEP, 2 * STEP, 6 * STEP, 0)
-        row.setSpacing(_GAP)
+        self._row = row = in_row(of=self, margins=(8 * STEP, 2 * STEP, 6 * STEP, 0), gap=_GAP)
         for number, entry in enumerate(PLACES):
             button = WordButton(entry.title)
             button.setCheckable(True)

@@ -84,7 +84,7 @@ def write_bundle(journal: Journal, out: str | Path) -> Bundle:
     half = where.with_name(f".{where.name}.{os.getpid()}.half")
     try:
         with tempfile.TemporaryDirectory() as fresh:
-            parts = _lay_out(journal, Path(fresh))
+            parts = _write_parts(journal, Path(fresh))
             _zip(parts, half)
         if not name_finished(half, where):
             raise ExchangeError(f"{where.name} exists already. Choose another name.")
@@ -146,7 +146,7 @@ def read_bundle(zipped: str | Path, folder: str | Path) -> Bundle:
 # Writing
 
 
-def _lay_out(journal: Journal, fresh: Path) -> dict[str, Path]:
+def _write_parts(journal: Journal, fresh: Path) -> dict[str, Path]:
     """A whole copy of what goes into the bundle: its name there, and where it lies."""
     name = journal.path.resolve().name
     name = name if _is_journal_name(name) else f"journal{_JOURNAL}"

@@ -21,6 +21,7 @@ from journal.curves.figures import MakeFigures, figures
 from journal.curves.reduce import reduce
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
+from journal.records.shelf import shelf
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock, day_words
@@ -41,29 +42,6 @@ from journal.wording.shown import DEGREE_MINUTES, figure, rate, shown_value, uni
 _WIDE, _LEFT, _RIGHT = 960, 56, 16  # units of the drawing
 _TEMP, _RIBBON, _ACID, _FOOT = (8, 250), (262, 284), (296, 450), 478
 _COLUMNS, _GAP_MIN = 700, 45.0
-_STYLE = """
-:root{color-scheme:light dark;--paper:#FAF7F1;--ink:#2B2723;--quiet:#6D6559;--hairline:#DCD5C8;
---planned:#596674;--temp:#B0441F;--acid:#0F4E51;--done:#66615A;--bad:#80357B}
-@media(prefers-color-scheme:dark){:root{--paper:#1D1A17;--ink:#EEE8DC;--quiet:#A89F91;
---hairline:#3B362F;--planned:#8395AC;--temp:#E8835B;--acid:#6ABCB2;--done:#928A7E;--bad:#D997D4}}
-body{background:var(--paper);color:var(--ink);font:16px/1.45 system-ui,sans-serif;margin:2rem auto;
-max-width:60rem;padding:0 1rem;font-variant-numeric:tabular-nums}
-h1{font-size:28px;margin:0 0 .2rem}h2{font-size:18px;margin:1.6rem 0 .4rem}
-p{margin:.3rem 0}.quiet,footer{color:var(--quiet)}.bad{color:var(--bad);font-weight:600}
-table{border-collapse:collapse;width:100%}th{font-weight:400;color:var(--quiet);font-size:14px}
-th,td{border-bottom:1px solid var(--hairline);padding:.25rem .6rem;text-align:left}
-.n{text-align:right}.wide{overflow-x:auto}footer{margin-top:2rem;font-size:14px}
-svg{width:100%;height:auto}svg text{font:12px system-ui,sans-serif;fill:var(--quiet)}
-.temp{stroke:var(--temp)}.acid{stroke:var(--acid)}.dot{fill:var(--acid)}
-.plan{stroke:var(--planned);stroke-dasharray:6 4}.edge{stroke:var(--planned);stroke-dasharray:1 3}
-.rule{stroke:var(--hairline)}.bar{fill:var(--done)}svg .on{fill:var(--paper)}
-.target{stroke:var(--planned)}svg path,svg rect.target{fill:none;stroke-width:1.6}
-.photos{display:grid;gap:1rem;grid-template-columns:repeat(auto-fill,minmax(15rem,1fr))}
-figure{margin:0}figure img{width:100%;height:auto;border-radius:4px}
-figcaption{color:var(--quiet);font-size:14px}.photos figure:first-child{grid-column:span 2}
-@media(max-width:36rem){.photos figure:first-child{grid-column:auto}}
-@media print{body{margin:0}}
-"""
 
 
 class PagePhoto(NamedTuple):
@@ -101,19 +79,20 @@ def make_page(whole: WholeMake, photos: Sequence[PagePhoto] = ()) -> str:
         "dashed: as planned, dotted: its allowed range.</p>",
         _photos(photos),
         _section("Stages", _stages(whole, course, found)),
-        _section("What went in", _additions(whole)),
+        _section("Ingredients used", _additions(whole)),
         _section("Figures", _figures(found)),
         _section("Wheels", _wheels(whole)),
         _notes(whole),
     ]
     body = "\n".join(part for part in parts if part)
     day = day_words(whole.make.started_ms, whole.make.zone)
+    style = shelf("pages", "make.css").read_text(encoding="utf-8")
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">\n'
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
         "style-src 'unsafe-inline'; img-src data:\">\n"
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{_e(code)}, {_e(name)}</title>\n<style>{_STYLE}</style></head>\n<body>\n{body}\n"
+        f"<title>{_e(code)}, {_e(name)}</title>\n<style>{style}</style></head>\n<body>\n{body}\n"
         f"<footer>{_e(code)} of {_e(day)}, written by Vatside from the record of the make."
         "</footer>\n</body></html>\n"
     )

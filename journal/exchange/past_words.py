@@ -69,7 +69,7 @@ def understood(columns: Sequence[PastColumn], *, milk_said: bool) -> list[str]:
         if column.who:
             found.append(f"“{column.header}” is what {column.who} gave for “{column.name}”.")
         elif column.role == USED:
-            found.append(f"“{column.header}” is how much {column.name} went in.")
+            found.append(f"“{column.header}” is how much {column.name} was used.")
         elif column.meaning is not None:
             unit = f", in {column.unit}" if column.unit else ""
             found.append(f"“{column.header}” is this journal's {column.name}{unit}.")
@@ -120,5 +120,5 @@ def _meant(column: PastColumn) -> str:
     """What a column is taken for: “Salz %” as salt in curd, in %."""
     assert column.meaning is not None
     unit = unit_named(column.meaning.quantity, column.meaning.written).label
-    what = f"{column.name} that went in" if column.role == USED else column.name
+    what = f"{column.name} used" if column.role == USED else column.name
     return f"“{column.header}” as {what}{f' (in {unit})' if unit else ''}"

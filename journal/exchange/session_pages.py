@@ -28,57 +28,6 @@ from journal.wording import text_of
 from journal.wording.dates import day_words
 from journal.wording.scale_words import scale_words
 
-_SHELL = """<!DOCTYPE html>
-<html lang="{language}">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="referrer" content="no-referrer">
-<meta name="robots" content="noindex">
-<title>{title}</title>
-<style>{style}</style>
-</head>
-<body>
-<main>
-<h1>{title}</h1>
-<p>{whose}</p>
-<p class="quiet">{how}</p>
-<p class="quiet">{care}</p>
-<noscript><p class="wrong">{without}</p></noscript>
-<p id="forgets" class="wrong" role="alert" hidden>{forgets}</p>
-{samples}
-<section id="answer" aria-labelledby="heading" hidden>
-<h1 id="heading" tabindex="-1">{heading}</h1>
-<p id="left"></p>
-<p>{send_it}</p>
-<textarea id="line" readonly aria-label="{line}"></textarea>
-<button class="act main" id="send" type="button">{send}</button><button class="act" id="copy" \
-type="button">{copy}</button><button class="act" id="save" type="button">{save}</button>
-<p id="told" role="status"></p>
-</section>
-</main>
-<div class="foot"><div><span id="far" role="status"></span><button class="act main" id="finish" \
-type="button">{finish}</button></div></div>
-<script type="application/json" id="page">{page}</script>
-<script>{script}</script>
-</body>
-</html>
-"""
-_SAMPLE = """<section aria-labelledby="{id}">
-<p class="place quiet">{place}</p>
-<h2 id="{id}">{code}</h2>
-{rows}
-<label for="{id}n">{note}</label>
-<textarea class="note" id="{id}n" rows="2" maxlength="{most}"></textarea>
-</section>"""
-_ROW = """<div class="row"><label for="{id}">{name}</label>
-<div class="step"><button type="button" aria-label="{less}">−</button><input id="{id}" \
-inputmode="decimal" autocomplete="off" enterkeyhint="next" maxlength="4" aria-label="{says}" \
-aria-describedby="{id}e {id}w"><button type="button" aria-label="{more}">+</button></div>
-<span class="ends" id="{id}e">{ends}</span>\
-<span class="wrong" id="{id}w" role="alert"></span></div>"""
-
 
 def write_pages(journal: Journal, tasting: Tasting, folder: Path) -> list[Path]:
     """Write a page for each assessor of a hidden session into a folder, made where it is missing.
@@ -144,7 +93,7 @@ def page_html(journal: Journal, tasting: Tasting, page: AssessorPage, name: str)
         "line": words.LINE, "send": words.SEND, "copy": words.COPY, "save": words.SAVE,
         "finish": words.FINISH,
     }  # fmt: skip
-    return _SHELL.format(
+    return _own("session.html").format(
         **{key: escape(text) for key, text in texts.items() if key != "policy"},
         policy=policy,
         style=style,
@@ -158,7 +107,7 @@ def _sample(k: int, codes: Sequence[str], attributes: Sequence[str], ends: Seque
     """One sample: its code, a row for each attribute, a note."""
     code = codes[k]
     rows = [
-        _ROW.format(
+        _own("row.html").format(
             id=f"s{k}a{n}",
             name=escape(name),
             ends=escape(end),
@@ -168,7 +117,7 @@ def _sample(k: int, codes: Sequence[str], attributes: Sequence[str], ends: Seque
         )
         for n, (name, end) in enumerate(zip(attributes, ends, strict=True))
     ]
-    return _SAMPLE.format(
+    return _own("sample.html").format(
         id=f"s{k}", place=escape(words.place_words(k + 1, len(codes))), code=escape(code),
         rows="\n".join(rows), note=escape(words.NOTE), most=NOTE_MOST,
     )  # fmt: skip

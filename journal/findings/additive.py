@@ -1,11 +1,12 @@
 """What each change does to a score, as a line and a curve that add up: for choosing the next make.
 
-The score of a make is level + the sum of what its changes do + what else was different + luck.
+The score of a make is level + the sum of what its changes do + what else was different + a random
+effect.
 A change counts in typical changes from one origin, and enters by a line and by a curve, which lets
 it have a best value in the middle. How large effects are (per typical change), how much they bend
-and how far makes differ by luck is not known beforehand: each is averaged over a grid, weighed by
-how well it explains the scores. A hill is expected sooner than a valley. A make far from what all
-others say counts less, the more so the farther it is (as with Student's t), so that a make gone
+and how far makes made alike differ is not known beforehand: each is averaged over a grid, weighed
+by how well it explains the scores. A hill is expected sooner than a valley. A make far from what
+all others say counts less, the more so the farther it is (as with Student's t), so that a make gone
 wrong does not pass for its changes.
 """
 
@@ -27,14 +28,14 @@ LIKELY_EFFECT, EFFECTS_WITHIN = 0.15, 1.0
 BENDS = (0.08, 0.6)
 """How much a change bends over half its bounds, beside its line: hardly, or with a best value
 somewhere within them."""
-LUCK = (0.2, 0.35, 0.6, 1.0)
-"""Sd of a make's luck, in points."""
-LIKELY_LUCK, LUCK_WITHIN = 0.5, 0.7
-OF_LUCK = {"make": 0.92, "wheel": 0.3, "rest": 0.25}
+MAKE_SDS = (0.2, 0.35, 0.6, 1.0)
+"""Sd of a make's random effect, in points."""
+LIKELY_SD, SD_WITHIN = 0.5, 0.7
+SD_OF = {"make": 0.92, "wheel": 0.3, "rest": 0.25}
 BESIDE = 0.15
 """Sd of the effect of what is not chosen, per sd, in points."""
 TAILS = 5.0
-"""Degrees of freedom of a make's luck."""
+"""Degrees of freedom of a make's random effect."""
 HARDLY = 1e-4
 
 
@@ -70,12 +71,12 @@ class MadeScores:
 @dataclass(frozen=True)
 class AdditiveFit:
     """Level, lines and curves as a mixture of normals: means (points, 1 + 2 changes), covariances
-    and luck (points,), weights (points,). `level` is added to what the first column says."""
+    and sd (points,), weights (points,). `level` is added to what the first column says."""
 
     means: Floats
     covariances: Floats
     weights: Floats
-    luck: Floats
+    sd: Floats
     level: float
     changes: int
 
@@ -93,17 +94,17 @@ class AdditiveFit:
 
     @property
     def luck2(self) -> float:
-        """Variance of a make's luck."""
-        return float(self.weights @ self.luck**2)
+        """Variance of a make's random effect."""
+        return float(self.weights @ self.sd**2)
 
     def range_of(self, of: Floats, *, of_a_make: bool = False) -> tuple[float, float, float]:
         """Mean and 80 % range of a combination (1 + 2 changes,) of level, lines and curves; of
-        what a make will be, with its luck."""
+        what a make will be, with its random effect."""
         from scipy.special import ndtr
 
         middle = self.means @ of
         variance = np.einsum("i,gij,j->g", of, self.covariances, of)
-        sd = np.sqrt(np.maximum(variance + (self.luck**2 if of_a_make else 0.0), 1e-12))
+        sd = np.sqrt(np.maximum(variance + (self.sd**2 if of_a_make else 0.0), 1e-12))
         ends = []
         for chance in (0.1, 0.9):
             low, high = float((middle - 9 * sd).min()), float((middle + 9 * sd).max())
@@ -187,17 +188,17 @@ def _fitted(given: MadeScores, extra: Floats) -> tuple[AdditiveFit, Floats]:
     rows = ScoreRows.sorted(columns, given.y, own, given.make, given.wheel, extra, shared)
     kept = 1 + 2 * given.half.size
     priors = _priors(given)
-    logs, means, covariances, lucks = [], [], [], []
-    for luck in LUCK:
+    logs, means, covariances, sds = [], [], [], []
+    for sd in MAKE_SDS:
         levels = rows.levels()
-        whole = np.sqrt(sum(OF_LUCK[name] ** 2 for name in levels))
-        gram, log_size, _ = rows.weighed({n: luck * OF_LUCK[n] / whole for n in levels})
-        before = -0.5 * (np.log(luck / LIKELY_LUCK) / LUCK_WITHIN) ** 2
+        whole = np.sqrt(sum(SD_OF[name] ** 2 for name in levels))
+        gram, log_size, _ = rows.weighed({n: sd * SD_OF[n] / whole for n in levels})
+        before = -0.5 * (np.log(sd / LIKELY_SD) / SD_WITHIN) ** 2
         log, mean, covariance = _solved(gram, log_size, priors)
         logs.append(log + before)
         means.append(mean)
         covariances.append(covariance)
-        lucks.append(np.full(log.size, luck))
+        sds.append(np.full(log.size, sd))
     log = np.concatenate(logs)
     weights = np.exp(log - log.max())
     use = weights > HARDLY
@@ -205,7 +206,7 @@ def _fitted(given: MadeScores, extra: Floats) -> tuple[AdditiveFit, Floats]:
     every = np.concatenate(means)[use]
     fit = AdditiveFit(
         every[:, :kept], np.concatenate(covariances)[use][:, :kept, :kept], weights,
-        np.concatenate(lucks)[use], float(given.y.mean()), given.half.size,
+        np.concatenate(sds)[use], float(given.y.mean()), given.half.size,
     )  # fmt: skip
     left = (
         given.y
@@ -243,7 +244,7 @@ def _beforehand(given: MadeScores) -> AdditiveFit:
         np.array([p[1][:kept] for p in priors]),
         np.array([np.diag(1 / p[2][:kept]) for p in priors]),
         weights / weights.sum(),
-        np.full(len(priors), LIKELY_LUCK),
+        np.full(len(priors), LIKELY_SD),
         0.0,
         given.half.size,
     )

@@ -25,8 +25,9 @@ SHARES = 7
 WITHIN = 2.0
 """How loosely scatters are held to what is left: with six makes a closer hold costs two in 100."""
 FEW = 3.0
-"""Luck is taken for larger by so many parts of the makes squared: 8 % with six makes, 2 % with
-twelve. Found by simulation, no source: the model's own scales are read from the same few scores."""
+"""The random effect is taken for larger by so many parts of the makes squared: 8 % with six makes,
+2 % with twelve. Found by simulation, no source: the model's own scales are read from the same
+few scores."""
 HARDLY = 1e-6
 
 

@@ -136,9 +136,5 @@ def _rows_on(key: str, score: str) -> Iterator[tuple[str, str, str, bool]]:
             yield cause.id, _turned(cause.direction, turned), cause.family, cause.evidence == TRIAL
 
 
-_NOT_PASTEURISED = ("treatment_raw", "treatment_thermised")
-"""Contrasts with pasteurised milk: the other way round."""
-
-
 def _turned(way: str, turned: bool) -> str:
     return {MORE: LESS, LESS: MORE}.get(way, way) if turned else way

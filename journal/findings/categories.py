@@ -91,11 +91,11 @@ def category_columns(
 
 
 def _kinds(one: Category, rows: Sequence[WholeMake]) -> tuple[list[str], list[str]]:
-    known = {make.make.code: one.read(make) or said_of(make, one.name) for make in rows}
+    known = {make.make.code: one.read(make) or own_text(make, one.name) for make in rows}
     return [make.make.code for make in rows], [known[make.make.code] for make in rows]
 
 
-def said_of(make: WholeMake, name: str) -> str:
+def own_text(make: WholeMake, name: str) -> str:
     """What a table of past makes said under that name, "" where nothing."""
     return next((e.text.strip() for e in make.entered if e.name == name and e.text), "")
 

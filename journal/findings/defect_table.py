@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable
 
 import numpy as np
@@ -18,16 +17,6 @@ from journal.records.whole import Named, ScoreGiven, WholeMake
 LEAST_NAMED = 3
 """A defect named on fewer cards is not looked at: nothing could be told."""
 Unit = tuple[str, str, float]
-
-
-def defect_counts(wholes: Iterable[WholeMake]) -> Counter[str]:
-    """On how many cards each defect was named."""
-    return Counter(
-        term
-        for make in wholes
-        for term in {(n.wheel_code, n.tasting_id, n.assessor, n.term): n.term
-                     for n in make.named}.values()
-    )  # fmt: skip
 
 
 def defect_table(wholes: Iterable[WholeMake], term: str, ticked: Iterable[str] = ()) -> ScoreTable:

@@ -19,12 +19,12 @@ from journal.findings.table import Floats
 
 LATENT_SD = np.pi / np.sqrt(3)
 """Spread of the logistic law itself: an effect of so much is as large as chance."""
-LUCK = (0.05, 0.2, 0.4, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0, 5.6)
-LUCK_SCALE, LUCK_TAIL = 0.7, 3.0
+MAKE_SDS = (0.05, 0.2, 0.4, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0, 5.6)
+SD_SCALE, SD_TAIL = 0.7, 3.0
 """Beforehand a make's random effect is small, as half of Student's t has it: its tail of so few
 degrees of freedom lets one bad make be one."""
 LEVEL_SD = 5.0
-LUCK_POINTS = 15
+QUADRATURE_POINTS = 15
 
 
 def fit_logistic(
@@ -65,17 +65,17 @@ def fit_logistic(
         [[LEVEL_SD**-2], 1 / (members * scale**2), np.full(bend.shape[1], scale**-2)]
     )
     rows = BinaryTrials.sorted(x, named, cards, make)
-    points = [averaged(rows, precision, random_effect) for random_effect in LUCK]
+    points = [averaged(rows, precision, random_effect) for random_effect in MAKE_SDS]
     if gaps is not None:
         first = _mixture(points, z.shape[1], scale, bend.shape[1])
         filled = gaps.of_makes(first.second_moment(), make)
-        points = [averaged(rows, precision, random_effect, filled) for random_effect in LUCK]
+        points = [averaged(rows, precision, random_effect, filled) for random_effect in MAKE_SDS]
     return _mixture(points, z.shape[1], scale, bend.shape[1])
 
 
 def _mixture(points: list[Point], variables: int, scale: float, bends: int) -> Joint:
-    random_effect = np.array(LUCK)
-    before = (1 + LUCK_TAIL) / 2 * np.log1p((random_effect / LUCK_SCALE) ** 2 / LUCK_TAIL)
+    random_effect = np.array(MAKE_SDS)
+    before = (1 + SD_TAIL) / 2 * np.log1p((random_effect / SD_SCALE) ** 2 / SD_TAIL)
     logs = np.array([p.log_weight for p in points]) - before
     weights = np.exp(logs - logs.max()) * np.gradient(random_effect)
     weights /= weights.sum()
@@ -103,7 +103,7 @@ def cards_in_100(log_odds: Floats) -> Floats:
 def over_makes(log_odds: Floats, random_effect: Floats) -> Floats:
     """How many cards of 100 name it over all makes of such log odds (n, ...), their random effect
     of sd `random_effect` (n,) averaged out."""
-    at, weight = np.polynomial.hermite_e.hermegauss(LUCK_POINTS)
+    at, weight = np.polynomial.hermite_e.hermegauss(QUADRATURE_POINTS)
     size = random_effect.reshape((-1,) + (1,) * (log_odds.ndim - 1))
     parts = [w * cards_in_100(log_odds + size * u) for u, w in zip(at, weight, strict=True)]
     return np.asarray(np.sum(parts, axis=0) / weight.sum(), dtype=float)

@@ -41,7 +41,7 @@ _CULTURE_PARTS = {
     "hot": "findings.fact-culture-hot",
 }  # fmt: skip
 _JUDGED_PARTS = ("well", "warm")
-TOLD = "told"  # the theme of what is told and not judged: it follows from what is
+CONSEQUENCE = "told"  # the theme of what is told and not judged: it follows from what is
 _BY_LENGTHS = ("delay", "culture")  # themes that follow from how long stages took
 
 
@@ -212,7 +212,7 @@ def _figures(found: MakeFigures, course: Course, make: Make) -> Iterator[Fact]:
             yield Fact(f"gain/{stage.key}", what, unit, stage.acid_gain, "acid")
         if found.culture is not None and stage.key in done:
             what = Message("findings.fact-culture-time", of=stage.label)
-            yield Fact(f"culture/{stage.key}", what, "min", stage.culture_min, TOLD)
+            yield Fact(f"culture/{stage.key}", what, "min", stage.culture_min, CONSEQUENCE)
     if make.running or make.failed:
         return
     numbers = (
@@ -224,7 +224,7 @@ def _figures(found: MakeFigures, course: Course, make: Make) -> Iterator[Fact]:
     if found.culture is not None:
         for part, name in _CULTURE_PARTS.items():
             minutes = float(getattr(found.culture, part))
-            theme = "culture" if part in _JUDGED_PARTS else TOLD
+            theme = "culture" if part in _JUDGED_PARTS else CONSEQUENCE
             yield Fact(f"culture/{part}", Message(name, of=""), "min", minutes, theme)
     for name, unit, value in numbers:
         if value is not None:
@@ -250,7 +250,7 @@ def _kinds(whole: WholeMake) -> Iterator[Fact]:
 
 def _beside(fact: Fact, others: list[float]) -> Different:
     usual = float(np.median(others)) if others else None
-    if len(others) < LEAST or usual is None or fact.theme == TOLD:
+    if len(others) < LEAST or usual is None or fact.theme == CONSEQUENCE:
         return Different(fact, usual, None, None, float("inf"), len(others))
     least = RESOLVED.get(fact.unit, RESOLVED_SHARE * abs(usual) or 1e-9)
     spread = max(robust_spread(others), least)

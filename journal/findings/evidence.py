@@ -106,8 +106,8 @@ def weigh_effects(
     effect = of @ joint.mean
     small = np.maximum(np.abs(low95), np.abs(high95)) < WORTH_KNOWING * spread
     more = _more_makes(joint, effect, small, makes, tried, spread)
-    ends = [_more_makes(joint, size, small, makes, tried, spread, luck=luck)
-            for size, luck in ((np.maximum(np.abs(low80), np.abs(high80)), -FOUR_IN_FIVE),
+    ends = [_more_makes(joint, size, small, makes, tried, spread, quantile=quantile)
+            for size, quantile in ((np.maximum(np.abs(low80), np.abs(high80)), -FOUR_IN_FIVE),
                                (_least(low80, high80, effect), 1.6 * FOUR_IN_FIVE))]  # fmt: skip
     return Effects(
         effect=effect,
@@ -170,7 +170,7 @@ def _more_makes(
     tried: int,
     spread: float,
     *,
-    luck: float = FOUR_IN_FIVE,
+    quantile: float = FOUR_IN_FIVE,
 ) -> Floats:
     """Count the makes like these until an effect of this size would be clear four times in five.
 
@@ -190,7 +190,7 @@ def _more_makes(
     prior[:, np.arange(1, k + 1), np.arange(1, k + 1)] = (1 / scale**2)[:, None]
     covariance = np.linalg.inv(a_make * total[:, None, None] + prior)
     sd = np.sqrt(np.diagonal(covariance, axis1=1, axis2=2)[:, 1:])
-    needed = stdtrit(np.maximum(total - k - 1, 3), 1 - ASKED / (2 * k)) + luck
+    needed = stdtrit(np.maximum(total - k - 1, 3), 1 - ASKED / (2 * k)) + quantile
     size = np.where(small, np.abs(effect), np.maximum(np.abs(effect), WORTH_KNOWING * spread))
     enough = sd * needed[:, None] <= size
     ever = enough.any(axis=0)

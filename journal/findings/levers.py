@@ -311,7 +311,7 @@ LEVERS: tuple[Lever, ...] = (
 )  # fmt: skip
 
 _NO_LONGER_OFFERED = (Lever("press_load", _load, _load_to, (0.5, 2.0), (0.5, 400), 1),)
-"""Of series that were laid out by them: the pressure stands in the load's place."""
+"""Of series that were set up by them: the pressure stands in the load's place."""
 
 
 def lever_of(key: str) -> Lever | None:

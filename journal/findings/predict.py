@@ -16,7 +16,7 @@ from journal.findings.scatter import on_scale
 from journal.findings.study import Study
 from journal.findings.table import AGE_KEY, Floats, ScoreTable
 
-TOLD = ("score", "low80", "high80", "low95", "high95", "sure_low80", "sure_high80", "against",
+FIELDS = ("score", "low80", "high80", "low95", "high95", "sure_low80", "sure_high80", "against",
         "against_low80", "against_high80")  # fmt: skip
 BEYOND = 0.05  # of a variable's own span, before a value counts as outside of it
 
@@ -135,7 +135,7 @@ def predict(
     open_sd = _open_sd(study, ground, [table.position(name) for name in changes])
     scale = _chances if table.cards is not None else _points
     found = scale(study.joint, study.ahead, here, there, open_sd, float(table.y.mean()))
-    return Prediction(**dict(zip(TOLD, found, strict=True)), outside=tuple(outside))
+    return Prediction(**dict(zip(FIELDS, found, strict=True)), outside=tuple(outside))
 
 
 def _points(

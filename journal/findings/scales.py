@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 PLAIN, LOG, INVERSE_KELVIN = "plain", "log", "inverse_kelvin"
-SCALES = (PLAIN, LOG, INVERSE_KELVIN)
 ZERO_C = 273.15
 
 _Floats = NDArray[np.float64]

@@ -121,7 +121,7 @@ def answer_series(
     Parameters
     ----------
     planned : Design
-        As it was laid out.
+        As it was set up.
     keys : sequence of str
         The factors' make variables.
     codes : sequence of str

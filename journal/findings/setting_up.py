@@ -25,7 +25,7 @@ from journal.records.tastings import BY_ASSESSOR, SHUFFLED
 
 @dataclass(frozen=True)
 class SessionDesign:
-    """A session laid out.
+    """A session that was set up.
 
     Attributes
     ----------
@@ -88,7 +88,7 @@ def create_joiner(
     coding: str,
     seed: int,
 ) -> tuple[list[int], list[str]]:
-    """The order and the codes of someone who joins a session after it was laid out.
+    """The order and the codes of someone who joins a session after it was set up.
 
     Parameters
     ----------

@@ -42,7 +42,7 @@ MOST_LOST = 0.7
 YEARS_AHEAD = 5.0
 """What a make teaches serves the makes of so many years."""
 OWN_SCATTER2 = 0.1
-"""Variance of a make's mean score beside the make's luck."""
+"""Variance of a make's mean score beside the make's random effect."""
 GRID, DRAWS = 25, 400
 FARTHEST = 3.0
 SAME = 0.25

@@ -13,7 +13,7 @@ from journal.findings.categories import (
     category_columns,
     contrasts,
     one_spelling,
-    said_of,
+    own_text,
     why_no_contrast,
 )
 from journal.findings.doses import CULTURES, DOSES, RENNETS, dose_notes, name_of
@@ -340,7 +340,7 @@ def _entered_words(
     columns: list[tuple[Variable, list[float]]] = []
     past = []
     for name in sorted(names - own):
-        words = one_spelling([said_of(make, name) for make, _ in rows])
+        words = one_spelling([own_text(make, name) for make, _ in rows])
         found = contrasts(name, codes, words, of_words=True)
         columns += found
         if not found:

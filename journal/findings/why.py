@@ -292,11 +292,11 @@ def _judged(
 
 
 def _own(own: dict[str, Own], read: TradeVariable, suspect: Suspect) -> Own | None:
-    found = own.get(read.key) or own.get(_TOLD_BY.get(read.key, ""))
+    found = own.get(read.key) or own.get(_SHOWN_BY.get(read.key, ""))
     return None if found is None else found.beside(suspect.direction)
 
 
-_TOLD_BY = {"salt_in_moisture": "salt_in_curd"}
+_SHOWN_BY = {"salt_in_moisture": "salt_in_curd"}
 
 
 def _usual(read: TradeVariable, alike: Sequence[WholeMake], age: float) -> Usual | None:

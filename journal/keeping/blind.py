@@ -1,4 +1,4 @@
-"""Blind sessions: laid out, given code by code, and lifted; nothing here tells what a code is
+"""Blind sessions: set up, scored code by code, and revealed; nothing here tells what a code is
 before that, but the helper's key."""
 
 from __future__ import annotations
@@ -103,7 +103,7 @@ select p.id, coalesce(w.code, p.reference) from sample p left join wheel w on w.
 where p.tasting_id = ? order by p.id
 """
 
-# Samples of wheels in the bin: a session that was lifted shows them no more.
+# Samples of wheels in the bin: a session that was revealed shows them no more.
 _DELETED = """
 select p.id from sample p join wheel w on w.id = p.wheel_id
 where p.tasting_id = ? and w.binned_ms is not null
@@ -133,7 +133,7 @@ class BlindKeeper:
         Parameters
         ----------
         tasting
-            With its coding and its sheet, not lifted.
+            With its coding and its sheet, not revealed.
         cheeses
             One a sample; the same twice for a double.
         people, orders, codes
@@ -173,11 +173,11 @@ class BlindKeeper:
         return saved
 
     def hidden_sessions(self) -> list[Tasting]:
-        """The sessions laid out and not lifted yet, oldest first."""
+        """The sessions set up and not revealed yet, oldest first."""
         return [t for t in self._journal.tastings.all() if t.coding != OPEN and t.lifted_ms is None]
 
     def revealed(self) -> list[Tasting]:
-        """The blind sessions that were lifted, oldest first."""
+        """The blind sessions that were revealed, oldest first."""
         return [
             t for t in self._journal.tastings.all() if t.coding != OPEN and t.lifted_ms is not None
         ]
@@ -201,7 +201,7 @@ class BlindKeeper:
         return sorted(out, key=_newest_first)
 
     def board(self, tasting_id: int) -> NextServing:
-        """A session hidden as it is served; KeepingError when it is lifted."""
+        """A session hidden as it is served; KeepingError when it is revealed."""
         self._check_covered(tasting_id)
         samples = self._journal.samples.where(tasting_id=tasting_id)
         number = {sample.id: k for k, sample in enumerate(samples)}
@@ -235,7 +235,7 @@ class BlindKeeper:
         Raises
         ------
         KeepingError
-            When the cloth was lifted, nobody is named, or they sit there already.
+            When it was revealed, nobody is named, or they sit there already.
         """
         self._check_covered(tasting_id)
         plain = " ".join(name.split())
@@ -271,7 +271,7 @@ class BlindKeeper:
         Raises
         ------
         KeepingError
-            When the card is empty, or the cloth was lifted already.
+            When the card is empty, or it was revealed already.
         """
         if card.empty:
             raise KeepingError("keeping.card-empty")
@@ -301,7 +301,7 @@ class BlindKeeper:
         under: Mapping[int, str] | None = None,
         initiator: object | None = None,
     ) -> Tasting:
-        """Lift the cloth, as one unit.
+        """Reveal it, as one unit.
 
         Parameters
         ----------
@@ -312,7 +312,7 @@ class BlindKeeper:
         Raises
         ------
         KeepingError
-            When it was lifted already, or the codes under the cups are not those of the session.
+            When it was revealed already, or the codes under the cups are not those of the session.
         """
         tasting = self._journal.tastings.get(tasting_id)
         if tasting.lifted_ms is not None:
@@ -336,7 +336,7 @@ class BlindKeeper:
             )
 
     def take_away(self, tasting_id: int, initiator: object | None = None) -> None:
-        """Take a session that was laid out in error away (it can be undone)."""
+        """Take a session that was set up in error away (it can be undone)."""
         with self._journal.unit("keeping.act-take-sitting-away", initiator):
             self._journal.tastings.remove(tasting_id)
 

@@ -81,7 +81,7 @@ class Connection(SummedConnection):
     folded = 0
     closed = False
     is_to_tidy = False  # what SQLite left beside the file is to go at the end
-    is_let_go = False  # it has lost its name, and what is written yet goes to the file it was
+    is_released = False  # it has lost its name, and what is written yet goes to the file it was
     on_gone: Callable[[], None] | None = None
     on_large: Callable[[], None] | None = None  # who has a large `-wal` folded, elsewhere
 

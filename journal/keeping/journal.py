@@ -177,10 +177,10 @@ class Journal(Keepers):
         in another thread; else whoever makes the change waits for that."""
         self._db.on_large = callback
 
-    def let_go(self, go: bool = True) -> None:
+    def release(self, go: bool = True) -> None:
         """Write what is left to be written to the file that is open, whatever became of its name;
         it is copied or closed next."""
-        self._db.is_let_go = go
+        self._db.is_released = go
 
     def now_at(self) -> Path | None:
         """Where the open file lies now, whatever it is called; None where it has no name left."""

@@ -1,4 +1,4 @@
-"""Panel tests as a whole: laid out, answered set by set, lifted and counted."""
+"""Panel tests as a whole: set up, answered set by set, revealed and counted."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class HiddenSet:
 
 @dataclass(frozen=True)
 class Counted:
-    """A lifted difference test: how many answers, how many right, from how many people.
+    """A revealed difference test: how many answers, how many right, from how many people.
 
     For a paired comparison `right` counts those who named the item `named`.
     """
@@ -164,7 +164,7 @@ class PanelTestKeeper:
         Raises
         ------
         KeepingError
-            When too many or too few are named, the open reference is, or the test is lifted.
+            When too many or too few are named, the open reference is, or the test is revealed.
         """
         one = self._journal.panel_sets.get(set_id)
         test = self._journal.panel_tests.get(one.panel_test_id)
@@ -193,7 +193,7 @@ class PanelTestKeeper:
         ]  # fmt: skip
 
     def reveal(self, test_id: int, at_ms: int, initiator: object | None = None) -> PanelTest:
-        """Lift the cloth; KeepingError when there is no answer yet, or it is lifted already."""
+        """Reveal it; KeepingError when there is no answer yet, or it is revealed already."""
         test = self._journal.panel_tests.get(test_id)
         if test.lifted_ms is not None:
             raise KeepingError("keeping.test-lifted")
@@ -235,7 +235,7 @@ class PanelTestKeeper:
         return out
 
     def ranked(self, test_id: int) -> list[list[int]]:
-        """For each answered set of a lifted ranking, the rank (1 the most) of each cheese."""
+        """For each answered set of a revealed ranking, the rank (1 the most) of each cheese."""
         test, answered = self._revealed(test_id)
         if test.kind in CUPS:
             raise KeepingError("keeping.ranks-nothing", kind=test.kind)

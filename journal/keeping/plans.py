@@ -148,7 +148,7 @@ class PlanKeeper:
 
     def in_use(self) -> list[Plan]:
         """Every version of every plan outside the bin, and of the others those that makes were run
-        from or that were laid out for a series."""
+        from or that were set up for a series."""
         return self._each(
             "select id from plan where binned_ms is null or id in (select plan_id from make) "
             "or uuid in (select uuid from series_make) order by id"

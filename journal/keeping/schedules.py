@@ -39,11 +39,6 @@ class ScheduleKeeper:
         """The plan a make goes by, with the make's own schedule where it has one."""
         return with_own(self._makes.plan_of(make), self._rows.where(make_id=make.id))
 
-    def has_own(self, *, make: Make | None = None, wheel: Wheel | None = None) -> bool:
-        """Whether a make, or a wheel, has a schedule of its own."""
-        found = self._rows.where(make_id=make.id) if make else []
-        return bool(found or (self._rows.where(wheel_id=wheel.id) if wheel else []))
-
     def give_make(self, make: Make, lines: Sequence[CareLine]) -> None:
         """Give a make a schedule of its own instead of the one it has; without lines it goes by
         its plan again."""

@@ -1,6 +1,6 @@
-"""The keeper of designed series: laid out with a plan for each make, joined by the makes begun.
+"""The keeper of designed series: set up with a plan for each make, joined by the makes begun.
 
-A make of a series and the plan laid out for it carry the same UUID: that is how a make begun from
+A make of a series and the plan set up for it carry the same UUID: that is how a make begun from
 that plan, or from a draft of it, finds its place.
 """
 
@@ -23,7 +23,7 @@ from journal.records.series import Series, SeriesMake
 
 @dataclass(frozen=True)
 class LaidMake:
-    """A make of a series as it was laid out, and the make it became (None: none yet)."""
+    """A make of a series as it was set up, and the make it became (None: none yet)."""
 
     one: SeriesMake
     make: Make | None
@@ -53,7 +53,7 @@ class SeriesWithMakes:
 
     @property
     def ones(self) -> list[SeriesMake]:
-        """The makes as they were laid out."""
+        """The makes as they were set up."""
         return [one.one for one in self.makes]
 
     @property
@@ -63,7 +63,7 @@ class SeriesWithMakes:
 
     @property
     def parts(self) -> int:
-        """How many seasons of milk it was laid out over."""
+        """How many seasons of milk it was set up over."""
         return len({one.one.block for one in self.makes})
 
 
@@ -112,14 +112,14 @@ class SeriesKeeper:
 
     def all(self) -> list[SeriesWithMakes]:
         """The series that stand, newest first."""
-        return [self._laid(series) for series in self._all.all()[::-1]]
+        return [self._with_makes(series) for series in self._all.all()[::-1]]
 
     def get(self, series_id: int) -> SeriesWithMakes:
         """A series by its id; KeepingError when there is none."""
-        return self._laid(self._all.get(series_id))
+        return self._with_makes(self._all.get(series_id))
 
     def plan_of(self, one: SeriesMake) -> Plan:
-        """The plan laid out for a make; KeepingError when it is not there."""
+        """The plan set up for a make; KeepingError when it is not there."""
         plan = self._plans.by_uuid(one.uuid)
         if plan is None:
             raise KeepingError("keeping.series-plan-missing")
@@ -137,7 +137,7 @@ class SeriesKeeper:
             return base.id
         return self._plans.save(base).id
 
-    def _laid(self, series: Series) -> SeriesWithMakes:
+    def _with_makes(self, series: Series) -> SeriesWithMakes:
         ones = self._ones.where(series_id=series.id)
         return SeriesWithMakes(
             series, tuple(LaidMake(one, self._make(one)) for one in sorted(ones, key=_at))
@@ -158,12 +158,12 @@ class SeriesJoin:
         self._makes: Keeper[SeriesMake] = Keeper(db, changes, NOUNS["series_make"])
 
     def plan_for(self, plan: Plan) -> Plan:
-        """The plan a make begins by, kept: the one laid out for it as it stands, or as changed."""
-        laid = self._plans.by_uuid(plan.uuid) if self._awaited(plan.uuid) else None
-        return laid if laid is not None and laid.says_as(plan) else self._plans.save(plan)
+        """The plan a make begins by, kept: the one set up for it as it stands, or as changed."""
+        waiting = self._plans.by_uuid(plan.uuid) if self._awaited(plan.uuid) else None
+        return waiting if waiting is not None and waiting.says_as(plan) else self._plans.save(plan)
 
     def join(self, uuid: str, make: Make) -> None:
-        """Put a make in its place, where the plan it was begun from was laid out for one."""
+        """Put a make in its place, where the plan it was begun from was set up for one."""
         for one in self._awaited(uuid):
             self._makes.save(replace(one, make_id=make.id))
 

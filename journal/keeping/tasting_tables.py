@@ -104,7 +104,7 @@ def create_panel_tests(db: Database) -> None:
 
 
 def create_series(db: Database) -> None:
-    """Designed series: what was laid out beforehand, and the makes it became."""
+    """Designed series: what was set up beforehand, and the makes it became."""
     create_table(
         db,
         "series",

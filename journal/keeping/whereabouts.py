@@ -45,7 +45,7 @@ def gone(db: Connection) -> Message | None:
 
 def check_there(db: Connection) -> None:
     """KeepingError where the file has no longer the name it was opened by, unless it was let go."""
-    found = None if db.is_let_go else gone(db)
+    found = None if db.is_released else gone(db)
     if found is not None:
         if db.on_gone is not None:
             db.on_gone()

@@ -10,7 +10,6 @@ from journal.reckoning.density import MILK_KG_PER_L
 USUAL_IMCU_PER_KG = 50.0
 # Single strength: 200 ml sets 1000 kg (University of Guelph), which is 50 IMCU/kg at 250 IMCU/ml.
 SINGLE_STRENGTH_IMCU_PER_ML = 250.0
-SINGLE_STRENGTH_ML_PER_KG = 0.2
 # University of Guelph: rennet is sold as single, double or triple strength.
 STRENGTHS_SOLD = {"single": 1.0, "double": 2.0, "triple": 3.0}
 # A strength of 1:10 000: one part sets 10 000 parts of milk at 35 °C in 40 min, to the first flakes

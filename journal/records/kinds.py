@@ -72,7 +72,7 @@ STAGE_KINDS: dict[str, bool] = {
 }
 
 # What an acid target can ask of: readings of acidity.
-GATE_KINDS = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
+ACID_TARGET_KINDS = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
 
 ANIMALS = ("cow", "goat", "sheep", "buffalo", "mixed")
 

@@ -24,7 +24,7 @@ PICKED = {TRIANGLE: 1, PAIRED: 1, DUO_TRIO: 1, TETRAD: 2, TWO_OF_FIVE: 2}  # nam
 
 @dataclass(frozen=True)
 class PanelTest:
-    """A test laid out.
+    """A test that was set up.
 
     `attribute` is what a paired comparison or a ranking asks for ("bitter": which is more so).
     `expected` is the number of the item a paired comparison foresees to have more of it; None

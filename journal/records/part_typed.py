@@ -18,7 +18,7 @@ from journal.records.dose_typed import read_dose
 from journal.records.plan_expected import expected, press_load_kg
 from journal.records.plans import AcidTarget, Dose, Plan, Stage
 
-_GATE = re.compile(
+_ACID_TARGET = re.compile(
     r"(?:.*?\bat )?(?:(milk|curd|whey)\s+)?(ph|acidity)\s*"
     r"([0-9][0-9.,]*)(?:\s*(?:to|-|and)\s*(?:ph\s*)?([0-9][0-9.,]*))?\s*([^0-9]*?)"
     r"(?:\s+(?:from|after)\s+(.+?))?(?:\s+(?:until|before|by)\s+(.+))?",
@@ -76,7 +76,7 @@ def read_part(part: str, within: Within) -> Found:
         found = re.fullmatch(pattern, text, re.IGNORECASE)
         if found:
             return read(found[1].strip() if found.groups() else text, within)
-    if _GATE.fullmatch(text):
+    if _ACID_TARGET.fullmatch(text):
         return _acid_target(text, within)
     bare = _bare(text, within)
     if bare is not None:
@@ -335,7 +335,7 @@ def _floc(text: str, _within: Within) -> Found:
 
 
 def _acid_target(text: str, within: Within) -> Found:
-    found = _GATE.fullmatch(text)
+    found = _ACID_TARGET.fullmatch(text)
     if found is None:
         raise RecordError("records.no-gate", text=text)
     where, what, low, high, unit, after, before = found.groups()

@@ -12,9 +12,9 @@ import numpy.typing as npt
 
 from journal.records import RecordError
 from journal.records.kinds import (
+    ACID_TARGET_KINDS,
     ANIMALS,
     CARE_KINDS,
-    GATE_KINDS,
     INGREDIENT_KINDS,
     ONCE_CARE,
     PLAN_CULTURES,
@@ -24,7 +24,7 @@ from journal.records.kinds import (
     check_one_of,
 )
 
-CORRIDOR_C = 1.0  # either side of the plan where a stage names no tolerance
+ALLOWED_RANGE_C = 1.0  # either side of the plan where a stage names no tolerance
 UNTIL_GONE = 36_500.0  # days: the last day of care that goes on while there is a wheel
 _LONGEST_MIN = 60 * 24 * 90
 _DAY_MIN, _USUAL_BEGIN_MIN = 1440, 540  # a make is taken to begin at nine in the morning
@@ -58,7 +58,7 @@ class AcidTarget:
     to_min: float | None = None
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, GATE_KINDS, "records.no-such-gate")
+        check_one_of(self.kind, ACID_TARGET_KINDS, "records.no-such-gate")
         _check_within(self.low, 0, 14, "records.gate-low")
         _check_within(self.from_min, 0, _LONGEST_MIN, "records.gate-opens")
         _check_within(self.to_min, 0, _LONGEST_MIN, "records.gate-closes")
@@ -224,7 +224,7 @@ class Stage:
     @property
     def allowed_c(self) -> float:
         """How far from the plan the temperature may stray, °C either side."""
-        return CORRIDOR_C if self.tolerance_c is None else self.tolerance_c
+        return ALLOWED_RANGE_C if self.tolerance_c is None else self.tolerance_c
 
     @property
     def hands(self) -> bool:

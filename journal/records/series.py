@@ -10,7 +10,7 @@ from journal.records.plans import new_uuid
 
 @dataclass(frozen=True)
 class Series:
-    """A series of makes laid out beforehand, from one plan.
+    """A series of makes set up beforehand, from one plan.
 
     `variables` are keys of make variables, `low` and `high` their two ends in the variables'
     units; `kind` says how the set was found.

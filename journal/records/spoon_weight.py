@@ -57,7 +57,7 @@ def usual_g_per_ml(kind: str) -> float | None:
     return _USUAL[kind][0] if kind in _USUAL else None
 
 
-def said_g_per_ml(strength: str) -> float | None:
+def typed_g_per_ml(strength: str) -> float | None:
     """What a lot's strength says a spoonful weighs ("0.55 g/ml", "3 g/tsp", "0.4 g per 1/8 tsp");
     None where it says something else."""
     found = _WEIGHS.fullmatch(tidy(strength).strip())
@@ -88,7 +88,7 @@ def spoonful(kind: str, name: str, lot_id: int | None, shelf: Iterable[Ingredien
     alike = [lot for lot in shelf if lot.kind == kind and plain_name(lot.name) == plain_name(name)]
     own = [lot for lot in alike if lot_id is not None and lot.id == lot_id]
     for lots in (own, alike):
-        weights = {g for lot in lots for g in [said_g_per_ml(lot.strength)] if g is not None}
+        weights = {g for lot in lots for g in [typed_g_per_ml(lot.strength)] if g is not None}
         if len(weights) == 1:
             return Spoonful(weights.pop(), SPOON_FACTOR, LOT)
     usual, factor = _USUAL[kind]

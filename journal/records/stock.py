@@ -127,12 +127,6 @@ def enough_for(
     return out
 
 
-def makes_possible(supplies: Iterable[Supply]) -> int | None:
-    """For how many makes all of it is enough; None when the shelf says nothing of any."""
-    known = [supply.makes for supply in supplies if supply.makes is not None]
-    return min(known) if known else None
-
-
 def stock_of(shelf: Iterable[Ingredient], kind: str, name: str, unit: str) -> float | None:
     """What all lots of a name hold together, in `unit`; None when nobody said."""
     parts = [

@@ -40,7 +40,7 @@ class Tasting:
     at_ms: int
     zone: str = "UTC"
     note: str = ""
-    lifted_ms: int | None = None  # when the cloth was lifted; None while blind
+    lifted_ms: int | None = None  # when it was revealed; None while blind
     coding: str = OPEN
     attributes: tuple[str, ...] = ()
     id: int | None = None

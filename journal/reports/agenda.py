@@ -124,13 +124,13 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
         *_mothers_to_come(mothers, today, journal.zone),
         *_raw_to_come(journal, lives, now_ms, today),
     ]
-    laid = _makes_of_series(journal, today)
-    ordered = (*sorted(coming, key=_by_day)[: COMING_MOST - len(laid)], *laid)
+    of_series = _makes_of_series(journal, today)
+    ordered = (*sorted(coming, key=_by_day)[: COMING_MOST - len(of_series)], *of_series)
     return Agenda(
         today,
         tuple(_firsts(now)),
         ordered,
-        bool(lives or steps or shelf or mothers or laid) or _has_makes(journal),
+        bool(lives or steps or shelf or mothers or of_series) or _has_makes(journal),
         _week([item.title for item in now], sorted(coming, key=_by_day), today),
     )
 
@@ -377,12 +377,12 @@ def _makes_of_series(journal: Journal, today: date) -> list[AgendaItem]:
         AgendaItem(
             today,
             "next milk",
-            f"Make {laid.next.one.position + 1} of {len(laid.makes)}, {laid.series.name}",
+            f"Make {design.next.one.position + 1} of {len(design.makes)}, {design.series.name}",
             SERIES,
-            series_id=laid.series.id,
+            series_id=design.series.id,
         )
-        for laid in journal.designs.all()[:_SERIES_MOST]
-        if laid.next is not None
+        for design in journal.designs.all()[:_SERIES_MOST]
+        if design.next is not None
     ]
 
 

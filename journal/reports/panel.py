@@ -23,11 +23,11 @@ from journal.keeping.sessions import PanelScore
 from journal.wording import text_of
 from journal.wording.panel import (
     agreement_words,
+    answers_right_words,
     defect_words,
     member_words,
     order_words,
     size_of_panel_words,
-    told_words,
     who_words,
 )
 
@@ -98,7 +98,7 @@ def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
         agree,
         size_of_panel_words(len(names)),
         [" ".join(filter(None, (member_words(row.member, row.name),
-                                told_words(row.name, row.right, row.answers, row.p))))
+                                answers_right_words(row.name, row.right, row.answers, row.p))))
          for row in rows],
         _agree(who, sample, score),
         defect_words(defect_agreement(_tasted(given), journal.sessions.named_defects())),

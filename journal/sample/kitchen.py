@@ -45,13 +45,12 @@ from journal.sample.ripening import ROOMS, air_at
 from journal.sample.seeds import MAKE, PANEL, ROOM, identity, key_of, stream
 from journal.sample.sensors import SensorReadings, loggers, typed
 from journal.sample.series import MAKES as SERIES_MAKES
-from journal.sample.series import LaidSeries
-from journal.sample.stock import bath_events, bath_of, bath_stays, mothers_of, shelf_of
+from journal.sample.series import SimulatedSeries
+from journal.sample.stock import bath_events, bath_of, bath_stays, mothers_of, packets_of
 from journal.sample.triangle import SimulatedTriangle, triangle
 from journal.sample.truth import ASSESSORS
 
 MAKES = NOTEBOOK + ROUND  # in the kitchen's notebook, and in the journal since
-_STRUCK_EVERY = 5  # one make in so many has a misread pH, struck out afterwards
 _MISREAD = 0.41
 _AIR_EVERY_DAYS = 3.0
 
@@ -108,13 +107,13 @@ class _Writer:
         self.rooms: list[int] = []
         self.people: dict[str, int] = {}
         self.series: dict[int, SeriesMake] = {}  # by the number of its make
-        self._laid: LaidSeries | None = None
+        self._series: SimulatedSeries | None = None
 
     def write(self, makes: int, progress: Callable[[float], None] | None) -> None:
         kitchen = made(self.seed, makes, self.now_ms)
         with self.journal.unit("set up the kitchen"):
             self._furnish(kitchen)
-        self._laid = series_of(self.seed, makes)
+        self._series = series_of(self.seed, makes)
         sat = sessions(self.seed, kitchen, self.now_ms)
         noted = self._write_notebook(kitchen, sat)
         for done, one in enumerate(kitchen, start=1):
@@ -151,7 +150,7 @@ class _Writer:
     def _furnish(self, kitchen: list[Made]) -> None:
         rng = stream(self.seed, ROOM)
         journal = self.journal
-        self.shelf = journal.ingredients.save_many(shelf_of(self.seed, self.now_ms))
+        self.shelf = journal.ingredients.save_many(packets_of(self.seed, self.now_ms))
         self._stock_up()
         rooms = journal.rooms.save_many(
             Room(air.name, air.temp_c, air.humidity_pct, uuid=identity(rng)) for air in ROOMS
@@ -187,8 +186,8 @@ class _Writer:
         make = journal.makes.save(make_entry(rng, one, self._plan(one.day.plan)))
         key = id_of(make)
         if one.number in self.series:
-            laid = self.series[one.number]
-            journal.series_makes.save(replace(laid, make_id=key))
+            planned = self.series[one.number]
+            journal.series_makes.save(replace(planned, make_id=key))
         journal.runs.save_many(run_entries(rng, one, key))
         journal.additions.save_many(additions(rng, one, key, self.shelf))
         journal.notes.save_many(notes(rng, one, key))
@@ -201,14 +200,14 @@ class _Writer:
         return self.plans[plan.uuid]
 
     def _write_series(self, first: Made) -> None:
-        """The series, laid out with a plan set aside for each of its makes."""
-        laid, journal = self._laid, self.journal
-        if laid is None:
+        """The series, set up with a plan set aside for each of its makes."""
+        planned, journal = self._series, self.journal
+        if planned is None:
             return
-        base = self._plan(laid.base)
-        series = replace(laid.begun(first.started_ms), plan_id=id_of(base))
+        base = self._plan(planned.base)
+        series = replace(planned.begun(first.started_ms), plan_id=id_of(base))
         key = id_of(journal.series.save(series))
-        together = zip(SERIES_MAKES, laid.plans, laid.wanted, strict=True)
+        together = zip(SERIES_MAKES, planned.plans, planned.wanted, strict=True)
         for i, (number, plan, wanted) in enumerate(together):
             one = SeriesMake(key, i, 0, wanted, uuid=plan.uuid)
             self.series[number] = journal.series_makes.save(one)
@@ -293,7 +292,8 @@ class _Writer:
         )
         journal.panel_sets.save_many(
             PanelSet(
-                key, number, self.people[answers.assessor], answers.laid.cups, answers.laid.codes,
+                key, number, self.people[answers.assessor],
+                answers.served.cups, answers.served.codes,
                 (answers.named,), uuid=identity(rng),
             )
             for number, answers in enumerate(test.answers)

@@ -14,7 +14,7 @@ from journal.sample.design import NOTEBOOK, ROUND, Intent, Version, intents, num
 from journal.sample.plans import plan_of
 from journal.sample.ripening import ROOMS
 from journal.sample.seeds import MAKE, identity, key_of, stream
-from journal.sample.series import MAKES, LaidSeries, lay_out
+from journal.sample.series import MAKES, SimulatedSeries, set_up_series
 from journal.sample.truth import GASSY_BELOW_MIN, MAKE_SD, WHEEL_SD, Facts
 
 ZONE = "Europe/London"
@@ -86,12 +86,12 @@ def made(seed: int, makes: int, now_ms: int) -> list[Made]:
     ]
 
 
-def series_of(seed: int, makes: int) -> LaidSeries | None:
+def series_of(seed: int, makes: int) -> SimulatedSeries | None:
     """The kitchen's series; None before its first make."""
     if MAKES[0] not in numbers(makes):
         return None
     version = version_at(MAKES[0])
-    return lay_out(seed, _versions(seed, makes)[version])
+    return set_up_series(seed, _versions(seed, makes)[version])
 
 
 def _versions(seed: int, makes: int) -> dict[Version, Plan]:
@@ -108,11 +108,11 @@ def _versions(seed: int, makes: int) -> dict[Version, Plan]:
 
 def _plans(seed: int, makes: int) -> list[tuple[Plan, Intent]]:
     """Each make's plan, and what was meant: those of the series have plans of their own."""
-    known, laid = _versions(seed, makes), series_of(seed, makes)
+    known, planned = _versions(seed, makes), series_of(seed, makes)
     out: list[tuple[Plan, Intent]] = []
     for number, intent in zip(numbers(makes), intents(seed, makes), strict=True):
-        if laid is not None and number in MAKES:
-            out.append((laid.plans[MAKES.index(number)], laid.meant(number, intent)))
+        if planned is not None and number in MAKES:
+            out.append((planned.plans[MAKES.index(number)], planned.meant(number, intent)))
         else:
             out.append((known[intent.version], intent))
     return out

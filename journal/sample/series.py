@@ -1,4 +1,4 @@
-"""The kitchen's one designed series: eight hard makes laid out beforehand, each with its plan."""
+"""The kitchen's one designed series: eight hard makes set up beforehand, each with its plan."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ NAME = "salt, cook and curd size"
 KEYS = ("salt_in_curd", "cook_temperature", "curd_size")
 LOW, HIGH = (2.0, 37.4, 8.0), (2.8, 39.0, 12.0)  # % of the curd, °C, mm
 MILL_PH, CAREFUL = 5.48, 0.3  # where they were to be milled, and how far off they still come
-_BEFORE_DAYS = 5  # how long before its first make it was laid out
+_BEFORE_DAYS = 5  # how long before its first make it was set up
 
 
 @dataclass(frozen=True)
-class LaidSeries:
+class SimulatedSeries:
     """The series with a plan and the wanted values for each of its makes, in their order."""
 
     series: Series
@@ -46,11 +46,11 @@ class LaidSeries:
         )
 
 
-def lay_out(seed: int, base: Plan) -> LaidSeries:
+def set_up_series(seed: int, base: Plan) -> SimulatedSeries:
     """The series from a plan, as the form of series lays it out; when, is known with its first
     make."""
     planned = design(factors_of(KEYS, LOW, HIGH), len(MAKES), seed=seed)
     rng = stream(seed, MAKE, 0, 1 << 20)
     plans = tuple(replace(plan, uuid=identity(rng)) for plan in variants(base, KEYS, planned))
     series = Series(NAME, 0, KEYS, LOW, HIGH, planned.kind, uuid=identity(rng))
-    return LaidSeries(series, base, plans, tuple(rounded(KEYS, planned)))
+    return SimulatedSeries(series, base, plans, tuple(rounded(KEYS, planned)))

@@ -12,10 +12,10 @@ from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.makes import Ingredient, Make
 from journal.records.wheels import Wheel
 from journal.sample.plans import CALCIUM, CULTURE, RENNET, SALT
-from journal.sample.seeds import LARDER, SHELF, identity, stream
+from journal.sample.seeds import SHELF, STOCK, identity, stream
 
 
-def shelf_of(seed: int, now_ms: int) -> list[Ingredient]:
+def packets_of(seed: int, now_ms: int) -> list[Ingredient]:
     """The ingredients at `now_ms`: the calcium chloride past its date, the salt nearly used up."""
     rows: tuple[tuple[str, str, str, str, float | None, float, str], ...] = (
         ("culture", CULTURE, "1 g for 60 l", "M-07", 118.0, 6.4, "g"),
@@ -43,14 +43,14 @@ def shelf_of(seed: int, now_ms: int) -> list[Ingredient]:
 
 def bath_of(seed: int, now_ms: int) -> Brine:
     """The kitchen's one bath, made some months ago."""
-    rng = stream(seed, LARDER, 0)
+    rng = stream(seed, STOCK, 0)
     made = now_ms - 143 * DAY_MS
     return Brine("the brine", 12.0, 20.0, made, uuid=identity(rng))
 
 
 def bath_events(seed: int, now_ms: int, brine_id: int) -> list[BrineEvent]:
     """What was done to the bath: it weakens, is topped up, boiled, and weakens again."""
-    rng = stream(seed, LARDER, 1)
+    rng = stream(seed, STOCK, 1)
     rows: tuple[tuple[float, str, float | None, float | None, float | None, str], ...] = (
         (101.0, "measured", 18.6, None, None, ""),
         (100.9, "salt", None, 0.24, None, "stirred till clear"),
@@ -73,7 +73,7 @@ def bath_stays(
     """The wheels of a washed-curd make in the bath: some hours after the press, for the rind."""
     if make.finished_ms is None or make.finished_ms < brine.made_ms:
         return []
-    rng = stream(seed, LARDER, 3, number)
+    rng = stream(seed, STOCK, 3, number)
     used = make.finished_ms + round(float(rng.uniform(15, 40))) * MINUTE_MS
     out = used + round(float(rng.uniform(5 * 60, 7 * 60))) * MINUTE_MS
     return [
@@ -85,7 +85,7 @@ def bath_stays(
 def mothers_of(seed: int, now_ms: int) -> Iterator[Generation]:
     """Four generations of a culture kept alive, the first one first; whoever keeps them says
     which id the one before was kept under."""
-    rng = stream(seed, LARDER, 2)
+    rng = stream(seed, STOCK, 2)
     one = Generation(
         "kitchen yoghurt culture", now_ms - 26 * DAY_MS, culture_type="thermophilic",
         origin="packet Y-02", ph=4.4, uuid=identity(rng),

@@ -28,7 +28,7 @@ class PairTasted:
     """One set, whose it was, and the place of the cup that was named."""
 
     assessor: str
-    laid: LaidSet
+    served: LaidSet
     named: int
 
 
@@ -58,8 +58,8 @@ def triangle(seed: int, makes: list[Made], sat: list[Sitting]) -> SimulatedTrian
     true = [_true(one, makes) for one in (hard, washed)]
     people = list(ASSESSORS) * _TIMES
     answers = tuple(
-        PairTasted(who, laid, _odd(rng, laid, true))
-        for who, laid in zip(
+        PairTasted(who, planned, _odd(rng, planned, true))
+        for who, planned in zip(
             people, set_up_sets(TRIANGLE, len(people), int(rng.integers(1 << 31))), strict=True
         )
     )
@@ -81,8 +81,8 @@ def _true(one: Tasted, makes: list[Made]) -> float:
     return quality(facts, one.age_days) + one.cheese.random_effect
 
 
-def _odd(rng: np.random.Generator, laid: LaidSet, true: list[float]) -> int:
+def _odd(rng: np.random.Generator, planned: LaidSet, true: list[float]) -> int:
     """The cup that seems furthest from the other two."""
-    sensed = np.array([true[cup] for cup in laid.cups]) + rng.normal(0.0, SCORE_SD, 3)
+    sensed = np.array([true[cup] for cup in planned.cups]) + rng.normal(0.0, SCORE_SD, 3)
     apart = [float(abs(sensed - value).sum()) for value in sensed]
     return int(np.argmax(apart))

@@ -18,7 +18,7 @@ from journal.wording import text_of
 from journal.wording.amounts import EXAMPLES, UNIT_NOTES, quoted
 
 # A key whose name says its unit needs no note about a bare number.
-_TOLD = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
+_WITH_UNIT = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
 _CLOCK = re.compile(r"\s*[0-9]+:[0-9]+\s*")
 # What a number without a unit is asked for, by quantity.
 _UNITS = {
@@ -144,7 +144,7 @@ def _notes(key: Input, text: str, typed: Typed) -> Iterator[str]:
     unit = next(one for one in found.units if one.key == typed.unit)
     if _CLOCK.fullmatch(text):
         yield f"{key.name} {text.strip()} is read as {_exactly(typed.stored)}"
-    if _is_bare(text) and len(found.units) > 1 and unit.label and not key.name.endswith(_TOLD):
+    if _is_bare(text) and len(found.units) > 1 and unit.label and not key.name.endswith(_WITH_UNIT):
         yield f"{key.name} is read in {unit.label}"
     yield from (
         f"{one.key} is taken as {UNIT_NOTES[one.key]}"

@@ -13,176 +13,10 @@ from journal.topics.topic import Input, Topic
 from journal.wording.kitchen import kitchen
 from journal.wording.letters import capital, small
 from journal.wording.numbers import short
+from journal.wording.own_words import own_words
 
 # Of several values each stands on its own line where one is longer.
 _LONG = 40
-# A name whose words a person would not read as meant; all others are their own words.
-_TITLES = {
-    "actual": "yield you got",
-    "aw": "water activity",
-    "aw_by_salt": "by salt alone",
-    "aw_by_salt_and_ph": "by salt and pH",
-    "baume": "degrees Baumé",
-    "bulk_pct": "bulk starter",
-    "by": "calculated by",
-    "c_per_min": "warming",
-    "casein_fat": "casein to fat",
-    "co2_l": "carbon dioxide",
-    "butyric_l": "gas of late blowing",
-    "corrected_pct": "corrected reading",
-    "cost_per_kg": "cost of a kg",
-    "aged_cost_per_kg": "cost of a kg once aged",
-    "milk_share_pct": "milk's share of the cost",
-    "hold_min": "must be held",
-    "rate_n_per_mm": "stiffness of one spring",
-    "tighten_after_mm": "tighten once it sank by",
-    "curve": "file with a curve",
-    "days": "time in each room",
-    "dose_from": "dose before",
-    "dose_to": "dose now",
-    "dornic": "degrees Dornic",
-    "fdm_pct": "fat in dry matter (FDM)",
-    "first_minutes": "first slope lasts",
-    "first_slope_c_per_min": "first slope",
-    "from": "from temperature",
-    "to": "to temperature",
-    "g": "by weight",
-    "g_per_kg_water": "salt to a kg of water",
-    "have": "what you have",
-    "held_min": "longest held",
-    "imcu_per_kg": "activity",
-    "have_pct": "its strength or fat",
-    "kitchen": "kitchen measure",
-    "lactic_pct": "lactic acid",
-    "limit_c_per_min": "fastest warming",
-    "ml": "by volume",
-    "mnfs_pct": "moisture in non-fat substance (MNFS)",
-    "naoh_ml": "lye used",
-    "of_milk_pct": "share of the milk",
-    "other": "other costs",
-    "pct_w_w": "strength of the brine",
-    "ph": "pH",
-    "powder_g": "powder",
-    "protein_fat": "protein to fat",
-    "rh_pct": "humidity",
-    "s_m_pct": "salt in moisture (S/M)",
-    "published_h": "published time",
-    "salometer_deg": "degrees salometer",
-    "salt": "salt added",
-    "short_pct": "short of it",
-    "snf_pct": "solids-not-fat",
-    "sold": "sold as",
-    "soxhlet_henkel": "degrees Soxhlet-Henkel",
-    "target": "salt wanted",
-    "thorner": "degrees Thörner",
-    "to_mould_load_kg": "load on the other mould",
-    "want_pct": "wanted",
-    "with_pct": "fat of what is added",
-}
-# Of a topic, where its name alone would not tell a newcomer what it is for.
-_TOPICS = {
-    "density": "weight of milk",
-    "milk-mix": "milk mix from labels",
-    "standardise": "standardise milk",
-    "culture": "culture dose",
-    "culture-units": "culture by units",
-    "colour": "colour dose",
-    "rennet": "rennet dose",
-    "set": "cutting time",
-    "ramp": "warming schedule",
-    "acidity": "acidity in other units",
-    "meter": "pH meter",
-    "moulds": "number of moulds",
-    "mould": "height of a wheel",
-    "press": "press load",
-    "spring": "spring press",
-    "salt": "dry salt",
-    "brine": "strength of a brine",
-    "brine-recipe": "a new brine",
-    "brining-time": "time in the brine",
-    "air": "humidity by two thermometers",
-    "humidity-salts": "hygrometer check",
-    "loss": "weight loss in the room",
-    "ripening-days": "ages made equal",
-    "bandage": "bandage and fat",
-    "eyes": "eyes and late blowing",
-    "yield": "expected yield",
-    "composition": "composition of a cheese",
-    "growth-limits": "growth of germs",
-    "cost": "cost of a cheese",
-}
-_KEYS = {
-    ("acidity", "value"): "acidity",
-    ("brine-recipe", "have"): "old brine",
-    ("brine-recipe", "have_pct"): "its strength",
-    ("humidity-salts", "salt"): "salt in the box",
-    ("standardise", "have"): "milk you have",
-    ("standardise", "have_pct"): "its fat",
-    ("standardise", "want_pct"): "fat wanted",
-    ("humidity-salts", "want_pct"): "humidity wanted",
-    ("brine", "want_pct"): "strength wanted",
-    ("acid-limits", "hours"): "hours since the culture",
-    ("brine", "hours"): "time in the brine",
-    ("cost", "hours"): "hours of work",
-    ("ramp", "minutes"): "how long it takes",
-    ("set", "minutes"): "known time to the cut",
-    ("rennet", "minutes"): "time to the first flakes",
-    ("pasteurise", "minutes"): "how long it was held",
-    ("loss", "weeks"): "how long",
-    ("culture-units", "bulk_pct"): "dose of bulk starter",
-    ("culture-units", "bulk_units"): "units for 1 % of bulk starter",
-    ("culture-units", "packet_g"): "weight of the packet",
-    ("culture-units", "packet_milk"): "milk of one packet",
-    ("culture-units", "log_cells"): "cells in a g, as a power of ten",
-    ("culture-units", "strength"): "strength left",
-    ("culture", "strength"): "strength left",
-    ("rennet", "clotting"): "clotting time now",
-    ("rennet", "fresh_clotting"): "clotting time when fresh",
-    ("rennet", "tablet"): "milk of one tablet",
-    ("pasteurise", "error"): "thermometer reads too high by",
-    ("pasteurise", "solids_pct"): "all solids of the milk",
-    ("pasteurise", "sugar_pct"): "sugar added",
-    ("pasteurise", "product"): "which pairs",
-    ("press", "advantage"): "lever multiplies by",
-    ("press", "stack"): "moulds on each other",
-    ("press", "to_mould"): "another mould",
-    ("press", "spring"): "a spring presses",
-    ("press", "time"): "time since it was tightened",
-    ("spring", "rate"): "stiffness of one spring",
-    ("spring", "test_load"): "load of a test",
-    ("spring", "test_squeeze"): "squeeze of that test",
-    ("spring", "wire"): "thickness of the wire",
-    ("spring", "coil"): "width of the coil",
-    ("spring", "turns"): "turns that move",
-    ("spring", "springs"): "number of springs",
-    ("spring", "squeeze"): "squeezed by",
-    ("spring", "load"): "load wanted",
-    ("spring", "sinks"): "the curd sinks by",
-    ("salt", "retention"): "salt that stays",
-    ("air", "dry"): "dry bulb",
-    ("air", "wet"): "wet bulb",
-    ("air", "thermometer"): "thermometer may be off by",
-    ("humidity-salts", "shown"): "hygrometer shows",
-    ("humidity-salts", "salt_2"): "second salt",
-    ("humidity-salts", "shown_2"): "it shows over that",
-    ("humidity-salts", "reading"): "reading in the room",
-    ("ripening-days", "rooms"): "temperature of each room",
-    ("ripening-days", "to_temp"): "room to compare with",
-    ("milk-mix", "want_fat_pct"): "fat wanted",
-    ("milk-mix", "want_protein_pct"): "protein wanted",
-    ("moulds", "weight"): "weight of a wheel wanted",
-    ("moulds", "height"): "height of a wheel wanted",
-    ("brining-time", "salt_pct"): "salt it holds already",
-    ("brine-recipe", "calcium_pct"): "calcium chloride",
-    ("brine-recipe", "strength"): "strength of its solution",
-    ("brine-recipe", "alkalinity"): "alkalinity of the water",
-    ("brine-recipe", "vinegar_pct"): "acid of the vinegar",
-    ("eyes", "spores"): "spores in a litre of milk",
-    ("eyes", "lactic_pct"): "lactic acid fermented",
-    ("cost", "loss_pct"): "weight lost in the room",
-    ("cost", "cheese"): "cheese, fresh",
-    ("cost", "milk_price"): "price of the milk",
-}
 # How the cells of a row of a table follow each other.
 _ROW = {
     "minute": "{} min:",
@@ -230,19 +64,21 @@ class AnswerLine:
 
 def topic_title(topic: Topic) -> str:
     """What a topic is called on the screen: "Press load"."""
-    return capital(_TOPICS[topic.name]) if topic.name in _TOPICS else title_of(topic.name)
+    own = own_words("sums")["topics"].get(topic.name)
+    return capital(own) if own else title_of(topic.name)
 
 
 def key_title(topic: Topic, key: Input) -> str:
     """What a key is called in its topic's form: "Fat wanted"."""
-    own = _KEYS.get((topic.name, key.name))
+    own = own_words("sums")["titles-of"].get(topic.name, {}).get(key.name)
     return capital(own) if own else title_of(key.name)
 
 
 def title_of(name: str) -> str:
     """The name of a key or an answer in words: "Fat", "Moisture"."""
-    if name in _TITLES:
-        return capital(_TITLES[name])
+    own = own_words("sums")["titles"].get(name)
+    if own:
+        return capital(own)
     plain = _ENDS.sub("", name)
     words = (_WORDS.get(word, word) for word in re.split("[_-]", plain) if word != "pct")
     return capital(" ".join(words))
@@ -288,14 +124,14 @@ def answer_lines(
         if value is None or empty or key in ("ranges", "ranges_80"):
             continue
         unit = unit_of(key) or ""
-        text = said(value, unit, four_figures) + _beside(value, unit, typed_units)
-        low, high = (said(end, unit, three_figures) for end in ranges.get(key, (None, None)))
+        text = value_text(value, unit, four_figures) + _beside(value, unit, typed_units)
+        low, high = (value_text(end, unit, three_figures) for end in ranges.get(key, (None, None)))
         if low != high:
             text += f", range {low} to {high}"
         lines.append(AnswerLine(key, title_of(key), text))
     alone = [key for key in ranges if values.get(key) is None]
     lines += [
-        AnswerLine(key, title_of(key), said(ranges[key], unit_of(key) or "", three_figures))
+        AnswerLine(key, title_of(key), value_text(ranges[key], unit_of(key) or "", three_figures))
         for key in alone
     ]
     return lines
@@ -325,7 +161,7 @@ def _beside(value: Any, unit: str, typed_units: Collection[str]) -> str:
     return f" ({four_figures(convert(float(value), ours, theirs))} {label})"
 
 
-def said(value: Any, unit: str, write: Callable[[float], str] | None = None) -> str:
+def value_text(value: Any, unit: str, write: Callable[[float], str] | None = None) -> str:
     """A value of any shape for a person; `write` says how a number is written."""
     write = write or figure
     if value is None:
@@ -336,9 +172,9 @@ def said(value: Any, unit: str, write: Callable[[float], str] | None = None) -> 
         apart = {key: one for key, one in value.items() if not _one_figure(one)}
         return _row_words(apart, unit, write) or "none"
     if isinstance(value, tuple):
-        return " to ".join(said(part, unit, write) for part in value)
+        return " to ".join(value_text(part, unit, write) for part in value)
     if isinstance(value, list):
-        message = [said(part, unit, write) for part in value]
+        message = [value_text(part, unit, write) for part in value]
         joint = "\n" if any(isinstance(part, str) and len(part) > _LONG for part in value) else "; "
         return joint.join(dict.fromkeys(message)) or "none"
     if isinstance(value, int | float):
@@ -355,10 +191,10 @@ def _row_words(row: Mapping[str, Any], unit: str, write: Callable[[float], str])
     """A row of a table, "disc, 2 pieces, 300 mm wide", or values by what they are of."""
     if not set(row) <= set(_ROW):
         mark = "" if all(name.isidentifier() for name in row) else ":"
-        return ", ".join(f"{_named(name)}{mark} {said(part, unit_of(name) or unit, write)}"
+        return ", ".join(f"{_named(name)}{mark} {value_text(part, unit_of(name) or unit, write)}"
                          for name, part in row.items())  # fmt: skip
     parts = (
-        _ROW[name].format(said(part, unit_of(name) or "", write))
+        _ROW[name].format(value_text(part, unit_of(name) or "", write))
         for name, part in row.items()
         if part is not None
     )

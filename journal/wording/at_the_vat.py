@@ -66,7 +66,7 @@ class PageText:
 
 def said_of(day: MakeSnapshot) -> PageText:
     """What there is to say about a day, the most urgent first; it orders one thing at most."""
-    milk = _milk_said(day)
+    milk = _milk_text(day)
     acid, news = acid_lines(day, ask=not milk.order), _news_lines(day)
     noted, warns = len(day.ahead.events), bool(day.whole.plan.caution)
     if day.ahead.slow and not day.heard.slow:
@@ -117,12 +117,12 @@ def is_there(day: MakeSnapshot, ramp: Heating) -> bool:
     return last_c >= ramp.target_c - NEAR * stage.allowed_c
 
 
-def _milk_said(day: MakeSnapshot) -> PageText:
+def _milk_text(day: MakeSnapshot) -> PageText:
     """What there is to say about the milk. Each return orders one thing at most, and none that
     rests on an old reading."""
     standing, ramp = day.standing, ramp_of(day)
     if standing.is_old(day.now_ms):
-        return _old_said(day, ramp)
+        return _old_text(day, ramp)
     if ramp is not None and turn_down_words(day):
         return PageText(_arrival_words(day, ramp), order=DOWN)  # the head of the page says when
     advice = None if day.left_alone else standing.advice
@@ -153,7 +153,7 @@ def _milk_said(day: MakeSnapshot) -> PageText:
     return PageText(words(day, ramp), _turn_words(day, ramp), lines=lines, order=DOWN)
 
 
-def _old_said(day: MakeSnapshot, ramp: Heating | None) -> PageText:
+def _old_text(day: MakeSnapshot, ramp: Heating | None) -> PageText:
     """That the milk was not read for too long, with what the last readings predicted. Where
     nothing has to be done it is a quiet line and no order."""
     standing, zone = day.standing, day.whole.make.zone

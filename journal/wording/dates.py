@@ -42,12 +42,6 @@ def iso_minute(at_ms: int, zone: str) -> str:
     return local(at_ms, zone).strftime("%Y-%m-%d %H:%M")
 
 
-def day_of_year(at_ms: int, zone: str) -> str:
-    """A day where there is little room: "14 Mar 26"."""
-    when = local(at_ms, zone)
-    return f"{format_day(when, short=True, year=False)} {when:%y}"
-
-
 def days_into_week(on: date) -> int:
     """How many days of the week are over before a day; it begins as was chosen."""
     return (on.weekday() - int(style_in_use().first_day)) % 7

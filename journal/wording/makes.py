@@ -13,7 +13,7 @@ from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day, short_day
 from journal.wording.shown import apart, rate, shown_figure, write
 
-_SLIP_WORTH_A_WORD = 5.0  # min
+_DELAY_WORTH_A_WORD = 5.0  # min
 
 
 def heading(whole: WholeMake) -> str:
@@ -156,7 +156,7 @@ def _latest(whole: WholeMake, found: Deviation) -> str:
     if not found.delay_min:
         return ""
     delay = max(found.delay_min, key=_size)
-    if abs(delay.minutes) < _SLIP_WORTH_A_WORD:
+    if abs(delay.minutes) < _DELAY_WORTH_A_WORD:
         return ""
     side = "late" if delay.minutes > 0 else "early"
     label = whole.plan.stages[delay.position].label

@@ -196,7 +196,7 @@ def who_words(tell: Sequence[str], unsure: Sequence[str]) -> str:
     return f"{listed(tell)} can tell cheeses apart; of {listed(unsure)} that is not shown yet."
 
 
-def told_words(name: str, right: int, answers: int, p: float) -> str:
+def answers_right_words(name: str, right: int, answers: int, p: float) -> str:
     """How many answers of panel tests were right; "" without any."""
     if not answers:
         return ""

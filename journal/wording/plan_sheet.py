@@ -143,17 +143,6 @@ def acid_target_sentence(acid_target: AcidTarget) -> str:
     return f"{kind.label} {acid_target.low:.2f} to {acid_target.high:.2f}{unit}"
 
 
-def acid_target_span(plan: Plan, place: int) -> tuple[float, float]:
-    """When a stage's acid target applies, minutes from the plan's start."""
-    stage, start = plan.stages[place], plan.starts()[place]
-    acid_target = stage.acid_target
-    first = 0.0 if acid_target is None or acid_target.from_min is None else acid_target.from_min
-    last = (
-        stage.minutes if acid_target is None or acid_target.to_min is None else acid_target.to_min
-    )
-    return start + first, start + max(last, first + 1)
-
-
 def _acid_target_time(stage: Stage) -> str:
     acid_target = stage.acid_target
     if acid_target is None or (acid_target.from_min is None and acid_target.to_min is None):

@@ -24,7 +24,8 @@ A template names values in braces, each with what writes it:
   "write it in kg, g, mg, lb or oz, for example 1.18 kg.";
 - `{why}`: another message or refusal stands there as its own sentence.
 
-What no template can say is a function of the values.
+The templates stand in `resources/sentences`, one file a room. What no template can say is a
+function of the values, in `messages/`.
 """
 
 from __future__ import annotations
@@ -45,6 +46,7 @@ from journal.wording.counts import counted, listed
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
 from journal.wording.letters import capital
 from journal.wording.numbers import short
+from journal.wording.own_words import own_words
 from journal.wording.record_words import record_word, seat_word
 from journal.wording.shown import size, write
 
@@ -96,8 +98,10 @@ def text_if_any(one: Message | None) -> str:
 @cache
 def catalogue(room: str) -> Messages:
     """The sentences of a room below, loaded when the first of them is asked for."""
-    found: Messages = import_module(f"journal.wording.messages.{room}").MESSAGES
-    return found
+    functions: Messages = import_module(f"journal.wording.messages.{room}").MESSAGES
+    return {f"{room}.{name}": text for name, text in own_words(room)[room].items()} | dict(
+        functions
+    )
 
 
 class _Formatter(string.Formatter):

@@ -104,7 +104,7 @@ def effect_words(effect: SeriesEffect, factor: Factor) -> str:
         else ""
     )
     return (
-        f"{factor.name} from {step_said(factor)}: {signed(effect.effect, 1)} points, 8 times "
+        f"{factor.name} from {format_step(factor)}: {signed(effect.effect, 1)} points, 8 times "
         f"in 10 between {signed(effect.low80, 1)} and {signed(effect.high80, 1)}; "
         f"{effect.evidence}.{odds}"
     )
@@ -162,7 +162,7 @@ def _in_100(p: float) -> str:
     return "in less than 1 of 100 series" if p < 0.01 else f"in {100 * p:.0f} of 100 series"
 
 
-def step_said(factor: Factor) -> str:
+def format_step(factor: Factor) -> str:
     """From low to high: "2.1 to 2.9 %"."""
     unit = f" {factor.unit}" if factor.unit and factor.unit != "pH" else ""
     return f"{ends_said(factor)}{unit}"

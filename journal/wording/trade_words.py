@@ -7,97 +7,20 @@ from functools import cache
 from journal.findings.readers import AGE, MAKE_VARIABLES, WHEEL_VARIABLES
 from journal.records.tables import table
 from journal.wording.letters import capital
+from journal.wording.own_words import own_words
 
-NAMES = {
+NAMES: dict[str, str] = {
     **{one.variable.key: one.variable.name for one in MAKE_VARIABLES},
     **{variable.key: variable.name for variable, _ in WHEEL_VARIABLES},
     AGE.key: AGE.name,
-    "press_load": "press pressure",
-    "moisture": "moisture",
-    "mnfs": "moisture in non-fat substance",
-    "fat_in_dry_matter": "fat in dry matter",
-    "salt_in_moisture": "salt in moisture",
-    "ph_day_1": "pH after a day",
-    "ph_day_3": "pH after three days",
-    "ph_ripe": "pH when ripe",
-    "milk_acidity_at_start": "acidity of the milk",
-    "set_temperature": "milk temperature at the set",
-    "salting_delay": "wait from milling to salt",
-    "wheel_size": "weight of the wheel",
-    "mould_dose": "mould dose",
-    "piercing_day": "age at piercing",
-    "wrap_day": "age at waxing or wrapping",
-    "turning": "turns in the first weeks",
-    "culture_kind": "culture lot",
-    "milk_source": "milk source",
-    "treatment_pasteurised": "heat treatment",
+    **own_words("trade")["names"],
 }
 """What a variable is called, by the trade's key or that of its reading."""
 
-QUESTIONS = {
-    "adjunct_culture": "Was another culture added beside the starter, and which?",
-    "age_at_tasting": "How old was it when it was tasted?",
-    "bandage_fit": "Did the bandage lie smooth and tight?",
-    "brine_ph": "What was the brine's pH?",
-    "brine_strength": "How strong was the brine?",
-    "brine_temperature": "How warm was the brine?",
-    "coagulant_kind": "Which rennet was it: calf, microbial, another?",
-    "colour_added": "How much colour went in, and when?",
-    "cooling_rate": "How soon after the press was it cool?",
-    "curd_crumbs": "Did crumbs lie dry on top of the matting curd?",
-    "curd_temperature_at_press": "How warm was the curd when it went into the press?",
-    "drain_room_temperature": "How warm was the room it drained in?",
-    "gel_firmness_at_cut": "Was it cut soft, at a clean break, or firm?",
-    "geotrichum_growth": "Did a wrinkled white growth come early?",
-    "hoop_filling": "How was the mould filled: in small lots, pressed down by hand?",
-    "late_gas": "Did gas come only after weeks of ageing?",
-    "light": "Did it stand in the light?",
-    "milk_age": "How old was the milk when it went into the vat?",
-    "milk_cell_count": "Is a cell count of the milk known?",
-    "milk_feed": "What did the animals eat before milking?",
-    "milk_handling": "Was the milk pumped, foamed, or warmed and cooled again?",
-    "milk_hygiene": "Were milk, hands and vat clean, and was the milk tested?",
-    "milk_spores": "Does the milk come from animals fed on silage?",
-    "milk_storage": "How soon was the milk cold, and how was it kept?",
-    "milk_temperature_at_fill": "How warm was the milk when it went into the vat?",
-    "mixing_of_curds": "Was curd of two vats or layers put together?",
-    "moisture_evenness": "Were the pieces of curd of one size and evenly dry?",
-    "mucor_growth": "Did a grey, hairy mould grow on it?",
-    "pasteurisation_heat": "How hot was the milk heated, and for how long?",
-    "press_rate": "How fast was the weight put on?",
-    "press_sequence": "In which steps was it pressed, and was the press level?",
-    "rind_care": "Was the rind brushed, and were cracks closed?",
-    "room_air_change": "Is the air of the room changed?",
-    "room_hygiene": "Were shelves and hands clean?",
-    "salting_evenness": "Was the salt spread evenly, in several lots?",
-    "salting_method": "Was it salted dry or in brine, and for how long?",
-    "season": "In which season was the milk given?",
-    "surface_flora": "Which moulds or bacteria grew on the rind?",
-    "utensil_hygiene": "Were all tools scrubbed, scalded and dry?",
-    "utensil_metal": "Did milk or curd touch copper, rust or worn plating?",
-    "water_quality": "Was the water drinkable, and its hot pipes clean?",
-    "wax_temperature": "How hot was the wax, and was the wheel dry?",
-    "whey_drainage_while_matting": "Could the whey run off while the curd lay?",
-    "wrap_tightness": "Was it wrapped tight on a smooth face?",
-}
+QUESTIONS: dict[str, str] = own_words("trade")["questions"]
 """What to ask about a variable that no record says."""
 
-TO_MEASURE = {
-    "age_at_tasting": "Score a wheel of it, so that its age is known.",
-    "milk_acidity_at_start": "Titrate the milk before the culture goes in.",
-    "moisture": "Write down the milk's fat and the weight of each wheel.",
-    "mnfs": "Write down the milk's fat and the weight of each wheel.",
-    "fat_in_dry_matter": "Write down the milk's fat and the weight of each wheel.",
-    "salt_in_moisture": "Weigh the salt, and each wheel out of the press.",
-    "ph_at_drain": "Read the curd's pH when draining begins.",
-    "ph_at_milling": "Read the curd's pH when milling begins.",
-    "ph_day_1": "Read the curd's pH after a day.",
-    "ph_day_3": "Read the curd's pH after three days.",
-    "ph_ripe": "Read the pH when a wheel is cut.",
-    "room_humidity": "Read the air of the room it ages in.",
-    "room_temperature": "Read the air of the room it ages in.",
-    "turning": "Write down when it is turned.",
-}
+TO_MEASURE: dict[str, str] = own_words("trade")["to-measure"]
 """What to do so that a variable is known next time; others are written down under their name."""
 
 

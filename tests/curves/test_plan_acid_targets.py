@@ -11,7 +11,7 @@ from journal.curves.acidity import basis, fit, forecast
 from journal.curves.culture_time import culture_time
 from journal.curves.leaning import usual
 from journal.curves.plan_acid import planned_make
-from journal.curves.plan_acid_targets import told_by, usual_of
+from journal.curves.plan_acid_targets import acid_targets_used, usual_of
 from journal.curves.sigmoid import ph_at
 from journal.records.plans import AcidTarget, Plan, Stage
 from journal.wording import text_of
@@ -44,7 +44,7 @@ def test_without_gates_it_is_the_wide_prior() -> None:
     found = usual_of(plan_with())
     assert found.mean == pytest.approx(mean)
     assert found.covariance == pytest.approx(covariance)
-    assert told_by(plan_with()) == 0
+    assert acid_targets_used(plan_with()) == 0
 
 
 @pytest.mark.parametrize("minutes", [140.0, 260.0])
@@ -55,7 +55,7 @@ def test_a_gate_draws_the_usual_course_towards_it_but_not_all_the_way(minutes, k
     before, after = told_ph(bare, minutes, whey), told_ph(plan, minutes, whey)
     assert abs(after - 6.2) < 0.7 * abs(before - 6.2)
     assert np.all(np.diag(usual_of(plan).covariance) <= np.diag(usual_of(bare).covariance) + 1e-9)
-    assert told_by(plan) == 1
+    assert acid_targets_used(plan) == 1
 
 
 def test_washed_curd_usually_ends_sweeter() -> None:
@@ -67,8 +67,8 @@ def test_washed_curd_usually_ends_sweeter() -> None:
 
 
 def test_gates_near_the_milks_own_ph_and_gates_of_titrated_acid_say_nothing() -> None:
-    assert told_by(gated(60.0, 6.58, "milk-ph")) == 0
-    assert told_by(gated(200.0, 0.2, "whey-acidity")) == 0
+    assert acid_targets_used(gated(60.0, 6.58, "milk-ph")) == 0
+    assert acid_targets_used(gated(200.0, 0.2, "whey-acidity")) == 0
 
 
 def test_a_plan_out_by_a_third_still_has_the_truth_in_its_range() -> None:

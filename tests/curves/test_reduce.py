@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from journal.curves import CurveError
-from journal.curves.reduce import broken_at_gaps, reduce
+from journal.curves.reduce import reduce
 from tests.refusals import refused
 
 
@@ -97,12 +97,6 @@ def test_milliseconds_serve_as_well() -> None:
     at = 1_760_000_000_000 + np.arange(5000, dtype=np.int64) * 1000
     out = reduce(at, np.arange(5000.0), 100)
     assert np.isin(out.at.astype(np.int64), at).all()
-
-
-def test_all_points_broken_at_pauses() -> None:
-    out = broken_at_gaps([0.0, 1.0, 20.0], [1.0, 2.0, 3.0], 10.0)
-    assert list(out.at) == [0.0, 1.0, 10.5, 20.0]
-    assert np.isnan(out.value[2])
 
 
 def test_what_cannot_be_drawn_is_refused() -> None:

@@ -263,7 +263,7 @@ def test_the_whole_caution_is_a_key_away(vat, hands, stalling):
 
 
 def test_a_doubt_about_the_culture_never_makes_room(vat):
-    vat.page.advice.show_said(
+    vat.page.advice.show_text(
         PageText(
             "1.8 °C behind the plan.",
             lines=(QuietLine("As now 11:20."), QuietLine("In doubt.", True, True)),

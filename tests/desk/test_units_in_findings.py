@@ -18,7 +18,7 @@ from journal.keeping import Journal
 from journal.records.instants import DAY_MS
 from journal.records.makes import Ingredient, Milk
 from journal.records.plans import Dose, Plan, Stage
-from journal.records.spoon_weight import SPOON_FACTOR, said_g_per_ml, spread_of
+from journal.records.spoon_weight import SPOON_FACTOR, spread_of, typed_g_per_ml
 from journal.records.tastings import Assessor, Sample, Score, Tasting
 from journal.wording import text_of
 from tests.present import NOW
@@ -140,7 +140,7 @@ def test_a_lot_that_says_what_a_spoonful_weighs_is_believed(journal, strength):
     journal.ingredients.save(Ingredient("culture", "Culture", strength, "A1"))
     makes_of(journal, [plan(SPOONED)] * 5)
     table = table_of(journal)
-    weighs = said_g_per_ml(strength)
+    weighs = typed_g_per_ml(strength)
     assert weighs == pytest.approx(0.6)
     assert column(table, "culture dose") == pytest.approx([0.0625 * weighs] * 5)
     assert table.off[:, table.position("culture dose")] == pytest.approx(
@@ -151,7 +151,7 @@ def test_a_lot_that_says_what_a_spoonful_weighs_is_believed(journal, strength):
 
 @pytest.mark.parametrize("strength", ["50 DCU", "250 IMCU/ml", "", "g/ml", "0.02 g/L", "9 g/ml"])
 def test_a_strength_that_says_no_weight_is_none(strength):
-    assert said_g_per_ml(strength) is None
+    assert typed_g_per_ml(strength) is None
 
 
 def test_salt_in_spoons_is_salt(journal):

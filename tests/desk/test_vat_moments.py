@@ -226,7 +226,7 @@ def readings_seen(vat) -> int:
 def test_what_has_the_mark_is_the_last_line_to_go(vat):
     lines = (QuietLine("quiet"), QuietLine("still quiet"), QuietLine("look here", attention=True))
     box = vat.page.advice
-    box.show_said(PageText("A head.", lines=lines))
+    box.show_text(PageText("A head.", lines=lines))
     box.give_way(whole=False, lines=1, noted=False)
     assert [label.text() for label in box.lines if not label.isHidden()] == ["▲ look here"]
     box.give_way(whole=False, lines=2, noted=False)

@@ -73,10 +73,8 @@ def test_it_is_there_after_closing_and_without_lines_the_plans_counts_again(
     journal.schedules.give_make(make, BRUSH)
     with Journal.open(journal.path, read_only=True) as again:
         assert again.schedules.of_make(again.makes.get(make.id or 0)) == BRUSH
-    assert journal.schedules.has_own(make=make)
     journal.schedules.give_make(make, [])
     assert journal.schedules.of_make(make) == care_lines(journal.plans.get(make.plan_id))
-    assert not journal.schedules.has_own(make=make)
 
 
 lines_of = st.lists(rules() | age_lines, min_size=1, max_size=5)

@@ -161,7 +161,7 @@ def test_no_other_name_is_opened_beside_it(opened: Journal, path: Path) -> None:
 
 def test_what_is_let_go_is_written_to_the_file_it_was(opened: Journal, path: Path) -> None:
     now = path.rename(path.with_name("dairy.vatside"))
-    opened.let_go()
+    opened.release()
     opened.set_setting("zone", "Europe/Rome")
     opened.close()
     with Journal.open(now) as again:

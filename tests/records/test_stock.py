@@ -12,7 +12,7 @@ from journal.records import RecordError
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Ingredient
 from journal.records.plans import Dose, Plan, Stage
-from journal.records.stock import enough_for, in_unit, left_after, makes_possible, stock_of, take
+from journal.records.stock import enough_for, in_unit, left_after, stock_of, take
 from tests.refusals import refused
 
 ZONE = "Europe/London"
@@ -93,10 +93,8 @@ def test_enough_for_so_many_makes():
     assert (found["rennet"].per_make, found["rennet"].left, found["rennet"].makes) == (2, 7, 3)
     assert (found["salt"].per_make, found["salt"].makes) == (25, 4)
     assert (found["colour"].left, found["colour"].makes) == (None, None)
-    assert makes_possible(found.values()) == 3
     half = enough_for(plan(), shelf, TODAY, ZONE, litres=5.0)
     assert [one.makes for one in half] == [7, 8, None]
-    assert makes_possible(enough_for(plan(), [], TODAY, ZONE)) is None
     assert stock_of(shelf, "rennet", "CALF RENNET", "ml") == pytest.approx(907)
 
 

@@ -6,6 +6,7 @@ import ast
 import pickle
 import re
 import string
+import tomllib
 from datetime import date, datetime
 from pathlib import Path
 
@@ -131,11 +132,18 @@ def test_each_sentence_is_of_a_message_that_is_raised(room):
 
 
 def test_no_two_sentences_have_one_id():
+    """TOML refuses a name twice in a file; what a function says is in none."""
     ids = [str(key.value) for path in sorted((BELOW / "wording" / "messages").glob("*.py"))
            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
            if isinstance(node, ast.Dict) for key in node.keys
            if isinstance(key, ast.Constant) and SHAPE.fullmatch(str(key.value))]  # fmt: skip
     assert sorted(ids) == sorted(set(ids))
+    for room in ROOMS:
+        path = BELOW.parent / "resources" / "sentences" / f"{room}.toml"
+        written = tomllib.loads(path.read_text(encoding="utf-8"))
+        assert set(written) == {room}
+        assert all(isinstance(one, str) and one for one in written[room].values())
+        assert not {f"{room}.{name}" for name in written[room]} & set(ids)
 
 
 @pytest.mark.parametrize("room", MOVED)

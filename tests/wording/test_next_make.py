@@ -7,7 +7,7 @@ import pytest
 from journal.findings.levers import LEVERS, lever_of
 from journal.message import Message
 from journal.wording import text_of
-from journal.wording.messages.next_make import LEVERS as WORDS
+from journal.wording.messages.findings import LEVERS as WORDS
 
 
 def test_each_lever_is_said_by_a_word_of_its_own():

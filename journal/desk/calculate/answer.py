@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.calculate.chart import SumChart
 from journal.desk.labels import Label, Marked
+from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font
 from journal.topics.answer import SumAnswer
 from journal.topics.topic import SumPicture, Topic
@@ -34,15 +35,17 @@ class AnswerView(QWidget):
         self._rows: list[tuple[Label, Label]] = []  # used again with each letter
         self._marks: list[Marked] = []
         self.chart = SumChart()
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 4 * STEP, 0)
-        column.setSpacing(4 * STEP)
-        column.addWidget(self.sentence)
-        for part in (self.values, self.warnings):
-            column.addLayout(part)
-        column.addWidget(self.chart)
-        column.addWidget(self.notes)
-        column.addStretch(1)
+        in_column(
+            self.sentence,
+            self.values,
+            self.warnings,
+            self.chart,
+            self.notes,
+            None,
+            of=self,
+            margins=(0, 0, 4 * STEP, 0),
+            gap=4 * STEP,
+        )
         self.lines: list[AnswerLine] = []
 
     def say(self, sentence: str, *, wrong: bool = False) -> None:

@@ -17,7 +17,7 @@ from journal.desk.calculate.taking import Offer, offer
 from journal.desk.calculate.topic_list import TopicList
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
-from journal.desk.layouts import empty
+from journal.desk.layouts import empty, in_column, in_row
 from journal.desk.place import AtHand, Desk
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
@@ -104,23 +104,9 @@ class CalculateDialog(FramedDialog):
         inner = QWidget()
         inner.setLayout(self._page)
         self._page.setContentsMargins(0, 0, 0, 0)
-        right = QVBoxLayout()
-        right.setSpacing(2 * STEP)
-        head = QHBoxLayout()
-        head.addWidget(self.title, 1)
-        head.addWidget(self.brief)
-        head.addSpacing(6 * STEP)
-        head.addWidget(self.whence)
-        right.addLayout(head)
-        right.addWidget(self.about)
-        right.addSpacing(2 * STEP)
-        right.addWidget(scrolled(inner), 1)
-        right.addWidget(self.help)
-        body = QHBoxLayout()
-        body.setSpacing(8 * STEP)
-        body.addWidget(self.topics)
-        body.addLayout(right, 1)
-        return body
+        head = in_row((self.title, 1), self.brief, 6 * STEP, self.whence)
+        right = in_column(head, self.about, 2 * STEP, (scrolled(inner), 1), self.help, gap=2 * STEP)
+        return in_row(self.topics, (right, 1), gap=8 * STEP)
 
     # The topic at hand
 

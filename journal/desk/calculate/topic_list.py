@@ -7,9 +7,10 @@ from functools import cache
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.filter_line import FilterLine
+from journal.desk.layouts import in_column
 from journal.desk.theme import STEP
 from journal.desk.wordlist import WordList
 from journal.topics.topic import Topic
@@ -32,11 +33,7 @@ class TopicList(QWidget):
         self.filter = FilterLine("Find a sum", "Find a sum", "No sum")
         self.list = WordList(_ROW)
         self.list.setAccessibleName("Sums")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(2 * STEP)
-        column.addWidget(self.filter)
-        column.addWidget(self.list, 1)
+        in_column(self.filter, (self.list, 1), of=self, margins=0, gap=2 * STEP)
         self.setFocusProxy(self.filter)
         self.filter.narrowed.connect(self._on_narrowed)
         self.filter.passed_on.connect(self._on_key)

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.compare.facts import SCALE, FactsView, draw_place
 from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.form.choice import ComboBox
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TITLE, colours_of
 from journal.findings.different import Different, standing_out
@@ -67,17 +68,21 @@ class ComparePage(QWidget):
         self._build()
 
     def _build(self) -> None:
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 5 * STEP, 6 * STEP, 4 * STEP)
-        column.setSpacing(2 * STEP)
-        for part in (self.about, self.title, self.failed, self.how_many):
-            column.addWidget(part)
-        column.addSpacing(STEP)
-        column.addWidget(self.facts)
-        column.addWidget(self.left)
-        column.addWidget(self.fold)
-        column.addWidget(self.by_chance)
-        column.addWidget(self.rest, 1)
+        column = in_column(
+            self.about,
+            self.title,
+            self.failed,
+            self.how_many,
+            STEP,
+            self.facts,
+            self.left,
+            self.fold,
+            self.by_chance,
+            (self.rest, 1),
+            of=self,
+            margins=(8 * STEP, 5 * STEP, 6 * STEP, 4 * STEP),
+            gap=2 * STEP,
+        )
         self.rest.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.rest.hide()
         self.by_chance.hide()

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding, FindingError
 from journal.findings.answer import StudyAnswer
@@ -40,17 +41,8 @@ class PredictionLine(QWidget):
         self.message = Label("", wrap=True)
         self.more = Label("", SMALL, role="quiet", wrap=True)
         self.line.textChanged.connect(self._on_text)
-        row = QHBoxLayout()
-        row.setSpacing(3 * STEP)
-        row.addWidget(self.title, 1)
-        row.addWidget(self.box)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(2 * STEP)
-        column.addLayout(row)
-        column.addWidget(self.message)
-        column.addWidget(self.more)
-        column.addStretch(1)
+        row = in_row((self.title, 1), self.box, gap=3 * STEP)
+        in_column(row, self.message, self.more, None, of=self, margins=0, gap=2 * STEP)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.setFocusProxy(self.line)
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter, QPen
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QSizePolicy, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import Label, plain_tip
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours
 from journal.findings.next_make import NextMake, Proposal
 from journal.wording import text_of
@@ -39,7 +40,7 @@ class NextCard(DrawnWidget):
         super().__init__(parent)
         self.setAccessibleName("Next make")
         self._proposals = NextMake()
-        self._kind, self._year_said = KINDS[0], True
+        self._kind, self._year_known = KINDS[0], True
         self.heading = Label("", LEAD, bold=True, wrap=True)
         self.reason = Label("", SMALL, wrap=True)
         self.score = Label("", SMALL, role="quiet", wrap=True)
@@ -47,18 +48,18 @@ class NextCard(DrawnWidget):
         self.plan.clicked.connect(self.plan_it)
         self.year = WordButton("", size=SMALL)
         self.year.clicked.connect(self.asked)
-        acts = QHBoxLayout()
-        acts.addWidget(self.plan)
-        acts.addStretch(1)
-        acts.addWidget(self.year)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(6 * STEP, 3 * STEP, 6 * STEP, 4 * STEP)
-        column.setSpacing(2 * STEP)
-        column.addLayout(self._kinds())
-        for label in (self.heading, self.reason, self.score):
-            column.addWidget(label)
-        column.addSpacing(STEP)
-        column.addLayout(acts)
+        acts = in_row(self.plan, None, self.year)
+        in_column(
+            self._kinds(),
+            self.heading,
+            self.reason,
+            self.score,
+            STEP,
+            acts,
+            of=self,
+            margins=(6 * STEP, 3 * STEP, 6 * STEP, 4 * STEP),
+            gap=2 * STEP,
+        )
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
 
     def _kinds(self) -> QHBoxLayout:
@@ -76,10 +77,10 @@ class NextCard(DrawnWidget):
         self.kinds.idClicked.connect(self._on_kind)
         return row
 
-    def show_next(self, proposals: NextMake | None, *, year_said: bool = True) -> None:
+    def show_next(self, proposals: NextMake | None, *, year_known: bool = True) -> None:
         """Show what is proposed; how many makes a year is asked until it was said."""
         self._proposals = NextMake() if proposals is None else proposals
-        self._year_said = year_said
+        self._year_known = year_known
         self._show()
 
     @property
@@ -116,7 +117,7 @@ class NextCard(DrawnWidget):
         for button in self.kinds.buttons():
             button.setVisible(there)
         self.year.setVisible(there)
-        words = year_words if self._year_said else year_question
+        words = year_words if self._year_known else year_question
         self.year.setText(words(self._proposals.a_year))
         self.year.setAccessibleName(self.year.text())
         self.year.updateGeometry()

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding
 from journal.wording.effects import beside, settle_words
@@ -30,12 +31,7 @@ class NumberTable(QWidget):
             for index, label in enumerate(labels):
                 grid.addWidget(label, row + 1, index, Qt.AlignmentFlag.AlignLeft)
         grid.setColumnStretch(2, 1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(2 * STEP)
-        column.addLayout(grid)
-        column.addWidget(self.message)
-        column.addWidget(self.notes)
+        in_column(grid, self.message, self.notes, of=self, margins=0, gap=2 * STEP)
 
     def show_finding(self, finding: Finding, notes: str) -> None:
         """Show the numbers of a finding."""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
 from journal.desk.findings.ranges import Ranges
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of, scaled
 from journal.findings.answer import StudyAnswer
@@ -39,33 +40,25 @@ class TablePage(QWidget):
         column.addLayout(self._head())
         column.addWidget(self.table, 1000)
         column.addWidget(self.table.axis)
-        foot = QVBoxLayout()
-        foot.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)
         self._all_notes = scrolled(self.notes, by_keys=True)
         self._all_notes.setAccessibleName("Notes on the table")
-        foot.addWidget(self._all_notes)
+        foot = in_column(self._all_notes, margins=(3 * STEP, 2 * STEP, 3 * STEP, 0))
         column.addLayout(foot)
         column.addStretch(1)
 
     def _head(self) -> QVBoxLayout:
-        ask = QHBoxLayout()
-        ask.setSpacing(STEP)
-        ask.addWidget(Label("What goes with", role="quiet"))
-        ask.addWidget(self.score)
-        ask.addStretch(1)
-        ask.addWidget(self.series)
-        head = QVBoxLayout()
-        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 2 * STEP)
-        head.setSpacing(2 * STEP)
-        head.addLayout(ask)
-        head.addWidget(self.headline)
-        looked = QHBoxLayout()
-        looked.setSpacing(2 * STEP)
-        looked.addWidget(self.looked, 1)
-        looked.addWidget(self.further, 0, Qt.AlignmentFlag.AlignTop)
-        head.addLayout(looked)
-        head.addWidget(self.doubt)
-        return head
+        ask = in_row(Label("What goes with", role="quiet"), self.score, None, self.series, gap=STEP)
+        looked = in_row(
+            (self.looked, 1), (self.further, 0, Qt.AlignmentFlag.AlignTop), gap=2 * STEP
+        )
+        return in_column(
+            ask,
+            self.headline,
+            looked,
+            self.doubt,
+            margins=(3 * STEP, 0, 3 * STEP, 2 * STEP),
+            gap=2 * STEP,
+        )
 
     def show_answer(self, answer: StudyAnswer) -> None:
         """Show a study."""
@@ -99,15 +92,17 @@ class BusyPage(QWidget):
         self.words = Label("", role="quiet", wrap=True)
         self.bar = _Bar()
         self.stop = Button("Stop", FAINT, "Esc")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 8 * STEP, 8 * STEP, 8 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addWidget(self.heading)
-        column.addWidget(self.words)
-        column.addWidget(self.bar)
-        column.addSpacing(STEP)
-        column.addWidget(self.stop, 0, Qt.AlignmentFlag.AlignLeft)
-        column.addStretch(1)
+        in_column(
+            self.heading,
+            self.words,
+            self.bar,
+            STEP,
+            (self.stop, 0, Qt.AlignmentFlag.AlignLeft),
+            None,
+            of=self,
+            margins=8 * STEP,
+            gap=3 * STEP,
+        )
         self.setMaximumWidth(150 * STEP)
 
     def show_progress(self, share: float, words: str) -> None:

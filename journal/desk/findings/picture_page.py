@@ -19,6 +19,7 @@ from journal.desk.findings.numbers import NumberTable
 from journal.desk.findings.picture import Picture
 from journal.desk.findings.residual_chart import ResidualChart
 from journal.desk.labels import Label, plain_tip
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP, scaled
 from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
@@ -51,31 +52,17 @@ class PicturePage(QWidget):
         parts = (self.card, self._with_acts(), self.what_if, self.before_after, self.by_make)
         for part in parts:
             self.stack.addWidget(part)
-        inner = QVBoxLayout()
-        inner.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
-        inner.setSpacing(2 * STEP)
-        inner.addWidget(self.books)
-        inner.addLayout(self._heads())
-        inner.addWidget(self.stack)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 2 * STEP, 0, 4 * STEP)
-        column.setSpacing(2 * STEP)
-        column.addWidget(self.picture, 1)
-        column.addLayout(inner)
+        inner = in_column(
+            self.books, self._heads(), self.stack, margins=(8 * STEP, 0, 8 * STEP, 0), gap=2 * STEP
+        )
+        in_column(
+            (self.picture, 1), inner, of=self, margins=(0, 2 * STEP, 0, 4 * STEP), gap=2 * STEP
+        )
 
     def _with_acts(self) -> QWidget:
         page = QWidget()
-        acts = QHBoxLayout()
-        acts.setSpacing(4 * STEP)
-        acts.addWidget(self.open)
-        acts.addWidget(self.keys)
-        acts.addStretch(1)
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(3 * STEP)
-        column.addWidget(self.numbers)
-        column.addLayout(acts)
-        column.addStretch(1)
+        acts = in_row(self.open, self.keys, None, gap=4 * STEP)
+        in_column(self.numbers, acts, None, of=page, margins=0, gap=3 * STEP)
         return page
 
     def _heads(self) -> QHBoxLayout:
@@ -136,11 +123,7 @@ class ByMake(QWidget):
         self.chart = ResidualChart()
         self.chart.setFixedHeight(45 * STEP)
         self.words = Label("", SMALL, wrap=True)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(2 * STEP)
-        column.addWidget(self.chart)
-        column.addWidget(self.words)
+        in_column(self.chart, self.words, of=self, margins=0, gap=2 * STEP)
 
     def show_answer(self, answer: StudyAnswer) -> None:
         """Show the makes of an answer."""

@@ -350,7 +350,7 @@ class FindingsPlace(Place):
         self._row = _row_of(answer, self._wheel)
         self.beside.card.turn_to(self.journal.setting(MANNER) or "")
         said = self.journal.setting(A_YEAR) is not None
-        self.beside.card.show_next(answer.next_make, year_said=said)
+        self.beside.card.show_next(answer.next_make, year_known=said)
         self.results.show_answer(answer)
         self.results.table.select_variable(picked)
         self._turn_to(self.results)

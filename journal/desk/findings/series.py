@@ -1,4 +1,4 @@
-"""What can be done about designed series: laid out, gone on with, read, put away."""
+"""What can be done about designed series: set up, gone on with, read, put away."""
 
 from __future__ import annotations
 
@@ -201,8 +201,8 @@ class SeriesController(QObject):
 
     def read(self) -> None:
         """Read the scores of the series to be seen beside the screen, once there are any."""
-        laid, answer = self.laid, self._study.answer
-        if laid is None or not self.is_standing():
+        design, answer = self.laid, self._study.answer
+        if design is None or not self.is_standing():
             return
         self.beside.score.set_words(self._study.score_words, "Ctrl J")
         if answer is not None and answer.is_defect:
@@ -216,9 +216,9 @@ class SeriesController(QObject):
         task = self._desk.work.start(
             READ,
             _answer,
-            design_of(laid.series, laid.ones),
-            laid.series.variables,
-            laid.codes,
+            design_of(design.series, design.ones),
+            design.series.variables,
+            design.codes,
             answer.table if answer is not None else None,
             answer.study if answer is not None else None,
         )
@@ -226,15 +226,15 @@ class SeriesController(QObject):
         task.failed.connect(self._on_unread)
 
     def _show_laid(self, answer: SeriesAnswer | None) -> None:
-        laid = self.laid
-        if laid is None or not self.is_standing():
+        design = self.laid
+        if design is None or not self.is_standing():
             return
-        planned = design_of(laid.series, laid.ones)
-        plan = self._desk.journal.plans.get(laid.series.plan_id or 0).name
+        planned = design_of(design.series, design.ones)
+        plan = self._desk.journal.plans.get(design.series.plan_id or 0).name
         others = len(self._designs.all()) > 1
-        self.standing.show_laid(laid, planned, answer, plan, others)
+        self.standing.show_laid(design, planned, answer, plan, others)
         if answer is not None:
-            self.beside.show_answer(laid, planned, answer, self._study.score)
+            self.beside.show_answer(design, planned, answer, self._study.score)
 
     def _plan(self, laid: SeriesWithMakes, made: LaidMake) -> None:
         try:

@@ -1,4 +1,4 @@
-"""The page on which a series is laid out: the plan, what is varied, how many makes and seasons."""
+"""The page on which a series is set up: the plan, what is varied, how many makes and seasons."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from journal.desk.form.fields import Fields
 from journal.desk.form.frame import Part, arrange_page
 from journal.desk.form.spec import NUMBER, Around, Field
 from journal.desk.labels import Label
+from journal.desk.layouts import in_row
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.findings import FindingError
 from journal.findings.series import LEAST, MOST, MOST_MIDDLE
@@ -157,11 +158,7 @@ class SeriesForm(QWidget):
             row.changed.connect(self._on_row)
 
     def _build(self) -> None:
-        plan = QHBoxLayout()
-        plan.setSpacing(3 * STEP)
-        plan.addWidget(Label("From the plan", role="quiet"))
-        plan.addWidget(self.choose_plan)
-        plan.addStretch(1)
+        plan = in_row(Label("From the plan", role="quiet"), self.choose_plan, None, gap=3 * STEP)
         counts = QHBoxLayout()
         counts.setSpacing(3 * STEP)
         for field in (self.makes, self.middle, self.seasons):

@@ -8,6 +8,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, STEP
 from journal.findings.series import Factor
@@ -101,9 +102,7 @@ class SeriesPreview(QWidget):
         self.words = Label("", wrap=True)
         self.table = SetTable("Makes of the series", standing=False)
         self.more = Label("", role="quiet", wrap=True)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP)
-        column.setSpacing(3 * STEP)
+        column = in_column(of=self, margins=(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP), gap=3 * STEP)
         for widget in (self.heading, self.words):
             column.addLayout(inset(widget))
         column.addWidget(self.table, 1000)
@@ -136,10 +135,7 @@ class SeriesPreview(QWidget):
 
 def inset(widget: QWidget) -> QVBoxLayout:
     """Words in line with the words in a table's cells."""
-    column = QVBoxLayout()
-    column.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-    column.addWidget(widget)
-    return column
+    return in_column(widget, margins=(3 * STEP, 0, 3 * STEP, 0))
 
 
 def _number(row: SeriesMakeRow) -> str:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.findings.ranges import Ranges
 from journal.desk.findings.series_chart import SeriesChart
 from journal.desk.findings.series_set import SetTable, inset
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
@@ -37,9 +38,7 @@ class StandingPage(QWidget):
         self.other = Button("Next series", PLAIN, "F6")
         self.away = Button("Delete", FAINT, "Ctrl Del")
         self.back = Button("Back", FAINT, "Esc")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5 * STEP, 4 * STEP, 5 * STEP, 4 * STEP)
-        column.setSpacing(2 * STEP)
+        column = in_column(of=self, margins=(5 * STEP, 4 * STEP, 5 * STEP, 4 * STEP), gap=2 * STEP)
         for widget in (self.kind, self.title, self.state):
             column.addLayout(inset(widget))
         column.addWidget(self.table, 1000)
@@ -50,13 +49,7 @@ class StandingPage(QWidget):
         self.setFocusProxy(self.table)
 
     def _acts(self, buttons: tuple[Button, ...]) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.setSpacing(3 * STEP)
-        for button in buttons:
-            row.addWidget(button)
-        row.addStretch(1)
-        return row
+        return in_row(*buttons, None, margins=(3 * STEP, 0, 3 * STEP, 0), gap=3 * STEP)
 
     def show_laid(
         self,
@@ -96,22 +89,22 @@ class SeriesBeside(QWidget):
         self.table.setAccessibleName("Effects of the series")
         self.chart = SeriesChart()
         self.notes = Label("", SMALL, wrap=True)
-        ask = QHBoxLayout()
-        ask.setSpacing(2 * STEP)
-        ask.addWidget(Label("What the series says about", role="quiet"))
-        ask.addWidget(self.score)
-        ask.addStretch(1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5 * STEP, 4 * STEP, 5 * STEP, 4 * STEP)
-        column.setSpacing(2 * STEP)
+        ask = in_row(
+            Label("What the series says about", role="quiet"), self.score, None, gap=2 * STEP
+        )
         ask.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        column.addLayout(ask)
-        column.addLayout(inset(self.headline))
-        column.addWidget(self.table)
-        column.addWidget(self.table.axis)
-        column.addWidget(self.chart, 1000)
-        column.addLayout(inset(self.notes))
-        column.addStretch(1)
+        in_column(
+            ask,
+            inset(self.headline),
+            self.table,
+            self.table.axis,
+            (self.chart, 1000),
+            inset(self.notes),
+            None,
+            of=self,
+            margins=(5 * STEP, 4 * STEP, 5 * STEP, 4 * STEP),
+            gap=2 * STEP,
+        )
 
     def show_waiting(self, sentence: str) -> None:
         """Show that nothing can be read yet, and why."""

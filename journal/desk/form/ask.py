@@ -6,13 +6,14 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from journal.desk.fields import Dress, TextLine
 from journal.desk.form.fields import Fields
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import Around
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.theme import SMALL, STEP
 from journal.wording import text_of
 
@@ -38,12 +39,7 @@ class AskRow(QWidget):
         self.message = Label("", SMALL, role="quiet", wrap=True)
         self._row = QHBoxLayout()
         self._row.setSpacing(3 * STEP)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(STEP)
-        column.addWidget(self.title)
-        column.addLayout(self._row)
-        column.addWidget(self.message)
+        in_column(self.title, self._row, self.message, of=self, margins=0, gap=STEP)
         self.hide()
 
     @property

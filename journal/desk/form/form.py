@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.form.fields import Fields
@@ -15,6 +15,7 @@ from journal.desk.form.frame import acts_row
 from journal.desk.form.readers import Reader
 from journal.desk.form.spec import Around, Field, FormValues
 from journal.desk.labels import Hairline, Label, Marked
+from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.keeping import KeepingError
 from journal.quantities import QuantityError
@@ -66,18 +67,16 @@ class Form(QWidget):
         self.hide()
 
     def _build(self) -> None:
-        inside = QVBoxLayout()
-        inside.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)
-        inside.setSpacing(2 * STEP)
-        inside.addWidget(self.title)
-        inside.addLayout(self._grid)
-        inside.addWidget(self.note)
-        inside.addWidget(self.caution)
-        inside.addLayout(acts_row(self.save, self.away))
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(Hairline())
-        column.addLayout(inside)
+        inside = in_column(
+            self.title,
+            self._grid,
+            self.note,
+            self.caution,
+            acts_row(self.save, self.away),
+            margins=(3 * STEP, 2 * STEP, 3 * STEP, 0),
+            gap=2 * STEP,
+        )
+        in_column(Hairline(), inside, of=self, margins=0)
 
     @property
     def open(self) -> bool:

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QBoxLayout, QDialog, QHBoxLayout, QLayout, QVBoxLayout, QWidget
 
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import STEP, TITLE
 
@@ -30,9 +31,7 @@ class FramedDialog(QDialog):
     ) -> QVBoxLayout:  # fmt: skip
         """Lay it out, in the column that is returned: the first part of the body takes the room
         there is; `message` stands in the fault's place, `beside` beside the title."""
-        head = QHBoxLayout()
-        head.setSpacing(4 * STEP)
-        head.addWidget(self.heading)
+        head = in_row(self.heading, gap=4 * STEP)
         if beside is not None:
             head.addWidget(beside, 1, Qt.AlignmentFlag.AlignBottom)
         foot = QHBoxLayout()
@@ -40,9 +39,7 @@ class FramedDialog(QDialog):
         _put(foot, self.fault if message is None else message, 1)
         for act in acts:
             foot.addWidget(act)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
-        column.setSpacing(4 * STEP)
+        column = in_column(of=self, margins=(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP), gap=4 * STEP)
         for index, part in enumerate((head, Hairline(), *body, Hairline(), foot)):
             _put(column, part, 1 if index == 2 else 0)
         return column
@@ -64,32 +61,18 @@ def arrange_page(
     """Lay a page out: its parts below each other, which scroll where there is no room, then what
     is said and what can be done. Returns the column of the parts."""
     inner = QWidget()
-    column = QVBoxLayout(inner)
-    column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 2 * STEP)
-    column.setSpacing(gap)
+    column = in_column(of=inner, margins=(8 * STEP, 5 * STEP, 8 * STEP, 2 * STEP), gap=gap)
     for part in parts:
         _put(column, part, 0)
     column.addStretch(1)
-    foot = QVBoxLayout()
-    foot.setContentsMargins(8 * STEP, 0, 8 * STEP, 4 * STEP)
-    foot.setSpacing(2 * STEP)
-    foot.addWidget(text)
-    foot.addLayout(acts_row(*acts))
-    whole = QVBoxLayout(page)
-    whole.setContentsMargins(0, 0, 0, 0)
-    whole.addWidget(scrolled(inner, sideways=sideways), 1)
-    whole.addLayout(foot)
+    foot = in_column(text, acts_row(*acts), margins=(8 * STEP, 0, 8 * STEP, 4 * STEP), gap=2 * STEP)
+    in_column((scrolled(inner, sideways=sideways), 1), foot, of=page, margins=0)
     return column
 
 
 def acts_row(*acts: QWidget) -> QHBoxLayout:
     """What can be done, side by side from the left."""
-    row = QHBoxLayout()
-    row.setSpacing(3 * STEP)
-    for act in acts:
-        row.addWidget(act)
-    row.addStretch(1)
-    return row
+    return in_row(*acts, None, gap=3 * STEP)
 
 
 def _put(layout: QBoxLayout, part: Part, stretch: int) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.fields import Dress
@@ -16,6 +16,7 @@ from journal.desk.form.frame import arrange_page
 from journal.desk.form.readers import Reader
 from journal.desk.form.spec import Around, Field
 from journal.desk.labels import Label
+from journal.desk.layouts import in_row
 from journal.desk.theme import STEP, TEXT, TITLE
 
 SIDE = 26 * STEP  # the column of names
@@ -27,9 +28,7 @@ class NamedRow(QWidget):
 
     def __init__(self, name: str, widget: QWidget, side: int = SIDE) -> None:
         super().__init__()
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(0)
+        row = in_row(of=self, margins=0, gap=0)
         if name:
             label = Label(name, role="quiet")
             label.setFixedSize(side, HIGH)

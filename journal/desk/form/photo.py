@@ -7,10 +7,11 @@ from pathlib import Path
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QPixmap
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.buttons import FAINT, Button
 from journal.desk.form.chips import HIGH
+from journal.desk.layouts import in_row
 from journal.desk.photo_file import read_photo
 from journal.desk.theme import RADIUS, SMALL, STEP, colours_of, font
 
@@ -35,13 +36,7 @@ class Photo(QWidget):
         self.away.setFont(font(SMALL))
         self.away.setFixedHeight(HIGH)
         self.small = SmallPhoto()
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(2 * STEP)
-        row.addWidget(self.small)
-        row.addWidget(self.button)
-        row.addWidget(self.away)
-        row.addStretch(1)
+        in_row(self.small, self.button, self.away, None, of=self, margins=0, gap=2 * STEP)
         self.button.clicked.connect(self.asked)
         self.away.clicked.connect(self._on_away)
         self.show_name("")

@@ -142,14 +142,6 @@ class QuantityField(TypedField):
         return self.read().stored
 
 
-def _unit_of(field: Field) -> str:
-    """The unit of a bare number: the one that is shown, where the field has the stored one."""
-    if not field.unit or field.kind == AMOUNT:
-        return field.unit
-    stored = unit_named(field.kind, field.unit).key == stored_unit(field.kind).key
-    return shown_unit(field.kind).key if stored else field.unit
-
-
 class AmountField(QuantityField):
     """A weight or a volume, whichever is typed; a bare number is in `unit`."""
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QListWidgetItem, QWidget
 
 from journal.desk.fields import TextLine
+from journal.desk.layouts import in_column
 from journal.desk.theme import STEP
 from journal.desk.wordlist import Over, WordList
 
@@ -43,9 +44,7 @@ class Suggestions(Over):
         self._line, self._page, self._look, self._width = line, page, look, width
         self.list = WordList(_ROW)
         self.list.setAccessibleName(f"{line.accessibleName()}: suggestions")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(2, 3, 2, 3)
-        column.addWidget(self.list)
+        in_column(self.list, of=self, margins=(2, 3, 2, 3))
         line.installEventFilter(self)
         line.textEdited.connect(self.open)
         self.list.itemClicked.connect(self._on_item)

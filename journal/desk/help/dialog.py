@@ -8,7 +8,6 @@ from PySide6.QtCore import QEvent, QObject, Qt, QUrl
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QFrame,
-    QHBoxLayout,
     QListWidgetItem,
     QTextBrowser,
     QVBoxLayout,
@@ -21,6 +20,7 @@ from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.form.frame import FramedDialog
 from journal.desk.help.text import page_html, words_html
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.scrollbars import quieten
 from journal.desk.spoken import announce
 from journal.desk.theme import LEAD, STEP, colours_of, scaled
@@ -73,17 +73,9 @@ class HelpDialog(FramedDialog):
         self._on_text("")
 
     def _body(self) -> QVBoxLayout:
-        side = QVBoxLayout()
-        side.addWidget(self.none)
-        side.addWidget(self.found, 1)
-        row = QHBoxLayout()
-        row.setSpacing(6 * STEP)
-        row.addLayout(side)
-        row.addWidget(self.text, 1)
-        body = QVBoxLayout()
-        body.addWidget(FieldFrame(self.line, 12 * STEP))
-        body.addLayout(row, 1)
-        return body
+        side = in_column(self.none, (self.found, 1))
+        row = in_row(side, (self.text, 1), gap=6 * STEP)
+        return in_column(FieldFrame(self.line, 12 * STEP), (row, 1))
 
     def show_page(self, key: str) -> None:
         """Read the page of that name."""

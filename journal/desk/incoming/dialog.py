@@ -13,7 +13,7 @@ from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.form.frame import FramedDialog
 from journal.desk.incoming.columns import ColumnsView, cut
 from journal.desk.labels import Label
-from journal.desk.layouts import empty
+from journal.desk.layouts import empty, in_column, in_row
 from journal.desk.place import Place
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, STEP
@@ -55,31 +55,22 @@ class Incoming(FramedDialog):
     def _build(self) -> None:
         self.extras = QHBoxLayout()
         self.extras.setSpacing(3 * STEP)
-        left = QVBoxLayout()
-        left.setSpacing(3 * STEP)
-        left.addWidget(self.columns, 1)
-        left.addLayout(self.extras)
-        right = QVBoxLayout()
-        right.setSpacing(2 * STEP)
-        right.addLayout(self.picture, 3)
-        right.addWidget(self._understood(), 2)
-        body = QHBoxLayout()
-        body.setSpacing(8 * STEP)
-        body.addLayout(left, 5)
-        body.addLayout(right, 3)
-        words = QVBoxLayout()
-        words.addWidget(self.fault)
-        words.addWidget(self.account)
+        left = in_column((self.columns, 1), self.extras, gap=3 * STEP)
+        right = in_column((self.picture, 3), (self._understood(), 2), gap=2 * STEP)
+        body = in_row((left, 5), (right, 3), gap=8 * STEP)
+        words = in_column(self.fault, self.account)
         self.arrange(body, acts=(self.leave, self.save), message=words, beside=self.file)
 
     def _understood(self) -> QScrollArea:
         inner = QWidget()
-        column = QVBoxLayout(inner)
-        column.setContentsMargins(0, 0, 2 * STEP, 0)
-        column.setSpacing(2 * STEP)
-        column.addWidget(self.questions)
-        column.addWidget(self.sentences)
-        column.addStretch(1)
+        in_column(
+            self.questions,
+            self.sentences,
+            None,
+            of=inner,
+            margins=(0, 0, 2 * STEP, 0),
+            gap=2 * STEP,
+        )
         scroll = scrolled(inner, by_keys=True)
         scroll.setAccessibleName("Preview")
         return scroll

@@ -94,7 +94,7 @@ _OWN_OPTIONS = tuple(
 _AS_FOUND = {
     WORDS: ChoiceOption(WORDS, "text, as written"),
     ROW_NUMBER: ChoiceOption(ROW_NUMBER, "row number"),
-    USED: ChoiceOption(USED, "what went in"),
+    USED: ChoiceOption(USED, "ingredient used"),
 }
 ORDERS = (
     ChoiceOption("", "detect the date order"),

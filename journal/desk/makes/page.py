@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.curves.day import last_reading_min
 from journal.curves.deviation import deviation
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, plain_tip
+from journal.desk.layouts import in_column, in_row
 from journal.desk.makes.chart import MakeChart
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.desk.why.command import WHY_WORDS
@@ -49,45 +50,41 @@ class MakePage(QWidget):
         self._build()
 
     def _build(self) -> None:
-        top = QHBoxLayout()
-        top.setSpacing(3 * STEP)
-        top.addWidget(self.code)
-        top.addWidget(self.state, 0, Qt.AlignmentFlag.AlignVCenter)
-        top.addStretch(1)
-        top.addWidget(self.why, 0, Qt.AlignmentFlag.AlignVCenter)
-        head = QVBoxLayout()
-        head.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 0)
-        head.setSpacing(STEP)
-        head.addLayout(top)
-        head.addWidget(self.outcome)
-        head.addWidget(self.heading)
-        head.addSpacing(STEP)
-        head.addWidget(self.strayed)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(STEP)
-        column.addLayout(head)
-        column.addWidget(self.chart, 1)
+        top = in_row(
+            self.code,
+            (self.state, 0, Qt.AlignmentFlag.AlignVCenter),
+            None,
+            (self.why, 0, Qt.AlignmentFlag.AlignVCenter),
+            gap=3 * STEP,
+        )
+        head = in_column(
+            top,
+            self.outcome,
+            self.heading,
+            STEP,
+            self.strayed,
+            margins=(8 * STEP, 5 * STEP, 8 * STEP, 0),
+            gap=STEP,
+        )
         self.foot = self._foot()
         self.rule = Hairline()
-        column.addWidget(self.rule)
-        column.addWidget(self.foot)
+        in_column(head, (self.chart, 1), self.rule, self.foot, of=self, margins=0, gap=STEP)
 
     def _foot(self) -> QWidget:
         inner = QWidget()
         inner.setAccessibleName("Wheels and notes")
-        column = QVBoxLayout(inner)
-        column.setContentsMargins(8 * STEP, 2 * STEP, 8 * STEP, 3 * STEP)
-        column.setSpacing(STEP)
         self._wheels.setHorizontalSpacing(6 * STEP)
         self._wheels.setVerticalSpacing(STEP)
-        row = QHBoxLayout()
-        row.addLayout(self._wheels)
-        row.addStretch(1)
-        column.addLayout(row)
-        column.addSpacing(STEP)
-        column.addWidget(self.notes_head)
-        column.addWidget(self.notes)
+        row = in_row(self._wheels, None)
+        in_column(
+            row,
+            STEP,
+            self.notes_head,
+            self.notes,
+            of=inner,
+            margins=(8 * STEP, 2 * STEP, 8 * STEP, 3 * STEP),
+            gap=STEP,
+        )
         return inner
 
     def show_make(self, whole: WholeMake | None) -> None:

@@ -10,11 +10,12 @@ from functools import partial
 
 from PySide6.QtCore import QRect, QSettings, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup, QPainter
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.filter_line import FilterLine
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.makes.columns import (
     BY_PLAN,
     FIXED,
@@ -73,25 +74,21 @@ class MakesList(QWidget):
         self._lay_out()
 
     def _build(self) -> None:
-        head = QHBoxLayout()
-        head.addWidget(Label("Makes", TITLE, bold=True))
-        head.addStretch(1)
-        head.addWidget(self.count, 0, Qt.AlignmentFlag.AlignBottom)
-        foot = QHBoxLayout()
-        foot.addWidget(self.next)
-        foot.addStretch(1)
-        foot.addWidget(self.all, 0, Qt.AlignmentFlag.AlignBottom)
-        foot.addSpacing(4 * STEP)
-        foot.addWidget(self.view, 0, Qt.AlignmentFlag.AlignBottom)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5 * STEP, 5 * STEP, 4 * STEP, 5 * STEP)
-        column.setSpacing(3 * STEP)
+        head = in_row(
+            Label("Makes", TITLE, bold=True), None, (self.count, 0, Qt.AlignmentFlag.AlignBottom)
+        )
+        foot = in_row(
+            self.next,
+            None,
+            (self.all, 0, Qt.AlignmentFlag.AlignBottom),
+            4 * STEP,
+            (self.view, 0, Qt.AlignmentFlag.AlignBottom),
+        )
+        column = in_column(of=self, margins=(5 * STEP, 5 * STEP, 4 * STEP, 5 * STEP), gap=3 * STEP)
         for part in (head, foot):
             part.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
         column.addLayout(head)
-        row = QHBoxLayout()
-        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.addWidget(self._filter)
+        row = in_row(self._filter, margins=(3 * STEP, 0, 3 * STEP, 0))
         column.addLayout(row)
         column.addWidget(self.table, 1)
         column.addLayout(foot)

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 from journal.wording.plan_changes import ADDED, GONE, MOVED, SAME, Difference, count_words
@@ -37,14 +38,8 @@ class CompareView(QWidget):
             in_order=True,
         )
         self.table.installEventFilter(self)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(STEP)
-        head = QVBoxLayout()
-        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        head.addWidget(self.message)
-        column.addLayout(head)
-        column.addWidget(self.table, 1)
+        head = in_column(self.message, margins=(3 * STEP, 0, 3 * STEP, 0))
+        in_column(head, (self.table, 1), of=self, margins=0, gap=STEP)
 
     def show_differences(self, found: list[Difference], older: str, newer: str) -> None:
         """Show what differs between two versions, each named."""

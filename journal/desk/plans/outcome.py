@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.curves.fault import Fault
 from journal.desk.labels import Label, WarningMark
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP
 from journal.reckoning import ReckoningError
 from journal.reckoning.density import MILK_KG_PER_L
@@ -32,14 +33,10 @@ class Outcome(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._rows: list[tuple[QWidget, WarningMark, Label]] = []
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(STEP)
+        column = in_column(of=self, margins=0, gap=STEP)
         for _ in range(_MOST):
             row = QWidget()
-            line = QHBoxLayout(row)
-            line.setContentsMargins(0, 0, 0, 0)
-            line.setSpacing(2 * STEP)
+            line = in_row(of=row, margins=0, gap=2 * STEP)
             mark, words = WarningMark(), Label("", SMALL, wrap=True)
             line.addWidget(mark, 0, Qt.AlignmentFlag.AlignTop)
             line.addWidget(words, 1)

@@ -14,6 +14,7 @@ from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.fields import TextLine, TypedField
 from journal.desk.filter_line import FilterLine
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.plans.compare import CompareView
 from journal.desk.plans.day_field import StartDayField
 from journal.desk.plans.milk_field import MilkField
@@ -114,38 +115,33 @@ class PlansPage(QWidget):
         self.new.clicked.connect(self.compare_asked)
 
     def _build(self) -> None:
-        row = QHBoxLayout(self)
-        row.setContentsMargins(5 * STEP, 4 * STEP, 3 * STEP, 4 * STEP)
-        row.setSpacing(3 * STEP)
-        lists = QVBoxLayout()
-        lists.setSpacing(STEP)
-        lists.addWidget(self.filter)
-        lists.addWidget(self.list, 1)
-        lists.addLayout(_inset(self.fresh))
-        row.addLayout(lists)
-        column = QVBoxLayout()
-        column.setSpacing(STEP)
-        column.addLayout(_inset(self.about, self.title))
-        column.addSpacing(STEP)
-        column.addLayout(self._fields())
-        column.addSpacing(STEP)
+        lists = in_column(self.filter, (self.list, 1), _inset(self.fresh), gap=STEP)
+        column = in_column(_inset(self.about, self.title), STEP, self._fields(), STEP, gap=STEP)
         self.tables = QStackedWidget()
         self.tables.addWidget(self.stages)
         self.tables.addWidget(self.compare)
         column.addWidget(self.tables, 100)
         column.addSpacing(STEP)
-        row_below = QHBoxLayout()
-        row_below.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row_below.setSpacing(4 * STEP)
-        for word in (self.below, self.care, self.schedule):
-            row_below.addWidget(word)
-        row_below.addStretch(1)
+        row_below = in_row(
+            self.below,
+            self.care,
+            self.schedule,
+            None,
+            margins=(3 * STEP, 0, 3 * STEP, 0),
+            gap=4 * STEP,
+        )
         column.addLayout(row_below)
         column.addLayout(_inset(Hairline(), self.words, self.outcome))
         column.addSpacing(2 * STEP)
         column.addStretch(1)
         column.addLayout(self._foot())
-        row.addLayout(column, 1)
+        in_row(
+            lists,
+            (column, 1),
+            of=self,
+            margins=(5 * STEP, 4 * STEP, 3 * STEP, 4 * STEP),
+            gap=3 * STEP,
+        )
         fields: list[TextLine] = [self.milk.line, self.fat.line, self.mould.line, self.day.line]
         for field in (self.milk, self.fat, self.mould, self.day):
             field.no_proxy()  # in an order of its own Tab would come round to these alone
@@ -154,23 +150,20 @@ class PlansPage(QWidget):
             self.setTabOrder(before, after)
 
     def _foot(self) -> QHBoxLayout:
-        foot = QHBoxLayout()
-        foot.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        foot.setSpacing(2 * STEP)
-        for button in (self.start, self.save, self.new):
-            foot.addWidget(button)
-        foot.addStretch(1)
-        return foot
+        return in_row(
+            self.start, self.save, self.new, None, margins=(3 * STEP, 0, 3 * STEP, 0), gap=2 * STEP
+        )
 
     def _fields(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.setSpacing(3 * STEP)
         top = Qt.AlignmentFlag.AlignTop
-        for field in (self.milk, self.fat, self.mould):
-            row.addWidget(field, 0, top)
-        row.addWidget(self.day, 1, top)
-        return row
+        return in_row(
+            (self.milk, 0, top),
+            (self.fat, 0, top),
+            (self.mould, 0, top),
+            (self.day, 1, top),
+            margins=(3 * STEP, 0, 3 * STEP, 0),
+            gap=3 * STEP,
+        )
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -322,12 +315,7 @@ class PlansPage(QWidget):
 
 def _inset(*labels: QWidget) -> QVBoxLayout:
     """Words in line with the words in a table's cells."""
-    column = QVBoxLayout()
-    column.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-    column.setSpacing(STEP)
-    for label in labels:
-        column.addWidget(label)
-    return column
+    return in_column(*labels, margins=(3 * STEP, 0, 3 * STEP, 0), gap=STEP)
 
 
 def _found_by(listed: Listed) -> str:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, WarningMark
+from journal.desk.layouts import in_column, in_row
 from journal.desk.plans.chart import PlanChart, Planned
 from journal.desk.plans.months import CareChart, care_scene
 from journal.desk.theme import SMALL, STEP
@@ -44,37 +45,39 @@ class PlanPicture(QWidget):
         self._build()
 
     def _build(self) -> None:
-        column = QVBoxLayout(self)
-        column.setContentsMargins(4 * STEP, 4 * STEP, 8 * STEP, 3 * STEP)
-        column.setSpacing(STEP)
-        views = QHBoxLayout()
-        views.setContentsMargins(4 * STEP, 0, 0, 0)
-        views.setSpacing(5 * STEP)
-        views.addWidget(self.vat)
-        views.addWidget(self.whole)
-        views.addWidget(self.key, 1)
-        column.addLayout(views)
-        column.addWidget(self.chart, 1)
-        column.addWidget(self.months)
-        words = QVBoxLayout()
-        words.setContentsMargins(4 * STEP, 0, 0, 0)
-        words.setSpacing(STEP)
-        words.addWidget(self.reads)
-        words.addSpacing(STEP)
-        words.addWidget(Hairline())
-        words.addSpacing(STEP)
-        words.addWidget(self._cautioned())
-        words.addWidget(self.source)
-        column.addLayout(words)
+        views = in_row(
+            self.vat, self.whole, (self.key, 1), margins=(4 * STEP, 0, 0, 0), gap=5 * STEP
+        )
+        words = in_column(
+            self.reads,
+            STEP,
+            Hairline(),
+            STEP,
+            self._cautioned(),
+            self.source,
+            margins=(4 * STEP, 0, 0, 0),
+            gap=STEP,
+        )
+        column = in_column(
+            views,
+            (self.chart, 1),
+            self.months,
+            words,
+            of=self,
+            margins=(4 * STEP, 4 * STEP, 8 * STEP, 3 * STEP),
+            gap=STEP,
+        )
         column.addStretch(0)
 
     def _cautioned(self) -> QWidget:
         self._caution_box = QWidget()
-        row = QHBoxLayout(self._caution_box)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(2 * STEP)
-        row.addWidget(WarningMark(), 0, Qt.AlignmentFlag.AlignTop)
-        row.addWidget(self.caution, 1)
+        in_row(
+            (WarningMark(), 0, Qt.AlignmentFlag.AlignTop),
+            (self.caution, 1),
+            of=self._caution_box,
+            margins=0,
+            gap=2 * STEP,
+        )
         return self._caution_box
 
     def show_planned(self, planned: Planned) -> None:

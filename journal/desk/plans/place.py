@@ -7,11 +7,12 @@ from functools import cached_property
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QHideEvent
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import Button
 from journal.desk.commands import Command, action_for
 from journal.desk.labels import Hairline
+from journal.desk.layouts import in_column, in_row
 from journal.desk.pages import Fold
 from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place, Undoing, framed
@@ -96,18 +97,13 @@ class PlansPlace(Place):
     def _side(self, left: QWidget, right: QWidget, strip: QWidget, turn: Button) -> QVBoxLayout:
         """Two pages with their strip, in which a button turns to the other side."""
         page, below = QWidget(), QWidget()
-        row = QHBoxLayout(below)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(6 * STEP)
-        row.addWidget(strip, 1)
-        row.addWidget(turn, 0, Qt.AlignmentFlag.AlignVCenter)
+        in_row(
+            (strip, 1), (turn, 0, Qt.AlignmentFlag.AlignVCenter), of=below, margins=0, gap=6 * STEP
+        )
         turn.clicked.connect(self.turn_shelf)
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.pages_of(left, right), 1)
-        column.addWidget(Hairline())
-        column.addWidget(framed(below))
+        column = in_column(
+            (self.pages_of(left, right), 1), Hairline(), framed(below), of=page, margins=0, gap=0
+        )
         self._sides.addWidget(page)
         return column
 

@@ -7,14 +7,14 @@ from dataclasses import replace
 from typing import TypeVar
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.asking import Asking
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.form.choice import ChoiceOption, ComboBox
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
-from journal.desk.layouts import empty
+from journal.desk.layouts import empty, in_column, in_row
 from journal.desk.place import Desk
 from journal.desk.scrollbars import scrolled
 from journal.desk.sensors.bridge import Running
@@ -64,16 +64,17 @@ class SourceRow(QWidget):
         self.switch.clicked.connect(self._on_switch)
         self.change.clicked.connect(self._on_change)
         self.remove.clicked.connect(self._on_remove)
-        words_column = QVBoxLayout()
-        words_column.setSpacing(STEP)
-        words_column.addWidget(name)
-        words_column.addWidget(self.state)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(3 * STEP)
-        row.addLayout(words_column, 1)
-        for part in (self.target, self.switch, self.change, self.remove):
-            row.addWidget(part)
+        words_column = in_column(name, self.state, gap=STEP)
+        in_row(
+            (words_column, 1),
+            self.target,
+            self.switch,
+            self.change,
+            self.remove,
+            of=self,
+            margins=0,
+            gap=3 * STEP,
+        )
 
     def _name_switch(self, _index: int = 0) -> None:
         words = self.target.currentText() or "…"
@@ -117,9 +118,7 @@ class SensorsDialog(FramedDialog):
         away = Button("Close", FAINT, "Esc")
         away.clicked.connect(self.accept)
         holder = QWidget()
-        self._list = QVBoxLayout(holder)
-        self._list.setContentsMargins(0, 0, 0, 0)
-        self._list.setSpacing(4 * STEP)
+        self._list = in_column(of=holder, margins=0, gap=4 * STEP)
         self._scroll = scrolled(holder)
         self._column = self.arrange(self._scroll, self.asking, acts=(away, self.set_up))
         self.setMinimumSize(880, 320)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk import dialogs
 from journal.desk.bring_in import LEFT_OUT, TIME
@@ -16,6 +16,7 @@ from journal.desk.form.choice import ComboBox
 from journal.desk.incoming.columns import ColumnsView
 from journal.desk.incoming.makes import ORDERS
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import STEP
 from journal.desk.work import Work
 from journal.exchange.loggers.mapping import Mapping
@@ -52,16 +53,8 @@ class FilePage(QWidget):
         self.order.hide()
         self._order_said = ""
         self.says = Label("", role="quiet", wrap=True)
-        row = QHBoxLayout()
-        row.addWidget(FieldFrame(self.path), 1)
-        row.addWidget(self.choose)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(3 * STEP)
-        column.addLayout(row)
-        column.addWidget(self.columns, 1)
-        column.addWidget(self.order)
-        column.addWidget(self.says)
+        row = in_row((FieldFrame(self.path), 1), self.choose)
+        in_column(row, (self.columns, 1), self.order, self.says, of=self, margins=0, gap=3 * STEP)
 
     def show_source(self, source: Source) -> None:
         """Put a source's settings there."""

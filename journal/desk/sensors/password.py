@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.fields import Dress
 from journal.desk.form.readers import SecretField
 from journal.desk.form.spec import SECRET, Around, Field
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import LEAD, STEP
 from journal.exchange.sensors.secrets import NO_KEYRING, keeps_passwords
 from journal.records.sources import Source
@@ -30,19 +31,18 @@ class AskPassword(QDialog):
         use, leave = Button("Save", MAIN, "⏎"), Button("Cancel", FAINT, "Esc")
         use.clicked.connect(self._on_use)
         leave.clicked.connect(self.reject)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
-        column.setSpacing(3 * STEP)
         user = source.text("user")
-        column.addWidget(Label(f"{source.name}: the password of {user}", LEAD, bold=True))
-        column.addWidget(self.field)
         note = "It is saved in this system's keyring, never in the journal."
-        column.addWidget(Label(note if keeps_passwords() else NO_KEYRING, role="quiet", wrap=True))
-        foot = QHBoxLayout()
-        foot.addStretch(1)
-        foot.addWidget(leave)
-        foot.addWidget(use)
-        column.addLayout(foot)
+        foot = in_row(None, leave, use)
+        in_column(
+            Label(f"{source.name}: the password of {user}", LEAD, bold=True),
+            self.field,
+            Label(note if keeps_passwords() else NO_KEYRING, role="quiet", wrap=True),
+            foot,
+            of=self,
+            margins=(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP),
+            gap=3 * STEP,
+        )
         self.field.line.returnPressed.connect(self._on_use)
         self.setMinimumWidth(420)
         self.field.setFocus()

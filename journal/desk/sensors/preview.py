@@ -6,10 +6,11 @@ from collections import deque
 from functools import partial
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.incoming.columns import cut
 from journal.desk.labels import Label, plain_tip
+from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange.sensors.sensor import Batch, RawMessage, Sensor
 from journal.exchange.sensors.words import line_words
@@ -41,14 +42,8 @@ class TryPage(QWidget):
             grid.addWidget(raw, row, 0)
             grid.addWidget(words, row, 1)
         grid.setColumnStretch(1, 1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4 * STEP)
-        column.addWidget(self.state)
-        column.addLayout(grid)
         self.caution = Label("", SMALL, role="quiet", wrap=True)
-        column.addWidget(self.caution)
-        column.addStretch(1)
+        in_column(self.state, grid, self.caution, None, of=self, margins=0, gap=4 * STEP)
         self._draw = QTimer(self)
         self._draw.setInterval(_DRAW_MS)
         self._draw.timeout.connect(self.look)

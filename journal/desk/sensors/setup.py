@@ -10,7 +10,6 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QGridLayout,
-    QHBoxLayout,
     QSizePolicy,
     QStackedWidget,
     QWidget,
@@ -21,6 +20,7 @@ from journal.desk.form.choice import ChoiceOption, ComboBox
 from journal.desk.form.frame import FramedDialog
 from journal.desk.form.rows import NAMES, FieldRows
 from journal.desk.labels import Label
+from journal.desk.layouts import in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.sensors.bridge import Bridge
 from journal.desk.sensors.fields import ASKED, HEAD, settings_of, texts_of
@@ -103,10 +103,7 @@ class SetUp(FramedDialog):
         left.setHorizontalSpacing(4 * STEP)
         left.setVerticalSpacing(2 * STEP)
         self._reading_label = Label("Measures", SMALL, role="quiet")
-        measured = QHBoxLayout()
-        measured.addWidget(self.reading)
-        measured.addWidget(self.unit)
-        measured.addStretch(1)
+        measured = in_row(self.reading, self.unit, None)
         left.addWidget(self.head, 0, 0, 1, 2)
         left.addWidget(self._reading_label, 1, 0)
         left.addLayout(measured, 1, 1)
@@ -117,10 +114,7 @@ class SetUp(FramedDialog):
         holder = QWidget()
         holder.setLayout(left)
         left.setContentsMargins(0, 0, 2 * STEP, 0)
-        body = QHBoxLayout()
-        body.setSpacing(8 * STEP)
-        body.addWidget(scrolled(holder), 5)
-        body.addWidget(self.preview, 4)
+        body = in_row((scrolled(holder), 5), (self.preview, 4), gap=8 * STEP)
         self.arrange(body, acts=(self.try_it, self.leave, self.save))
         self.resize(SIZE.boundedTo(self._window.size() * 0.95))
 

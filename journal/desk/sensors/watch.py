@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QElapsedTimer, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Label, WarningMark, plain_tip
+from journal.desk.layouts import in_row
 from journal.desk.place import Desk, Place
 from journal.desk.theme import SMALL, STEP
 from journal.exchange.sensors.words import line_words, together_words
@@ -54,13 +55,9 @@ class SensorLine(QWidget):
         self.more = WordButton("", size=SMALL)
         self.more.clicked.connect(self._on_more)
         self.more.hide()
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(2 * STEP)
-        row.addWidget(self.mark)
-        row.addWidget(self.label, 1)
-        row.addWidget(self.password)
-        row.addWidget(self.more)
+        in_row(
+            self.mark, (self.label, 1), self.password, self.more, of=self, margins=0, gap=2 * STEP
+        )
 
     def show_running(self, running: Running, open_make: int | None) -> None:
         """Show a source as it is."""

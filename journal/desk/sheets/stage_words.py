@@ -10,7 +10,7 @@ from journal.desk.sheets.table import Words
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
 from journal.records.kinds import READING_KINDS
-from journal.records.plans import CORRIDOR_C, AcidTarget, Dose, Plan, Stage
+from journal.records.plans import ALLOWED_RANGE_C, AcidTarget, Dose, Plan, Stage
 from journal.wording.dates import clock, format_day, weekday_name
 from journal.wording.doses import kitchen_words
 from journal.wording.durations import from_start
@@ -92,7 +92,7 @@ def target_words(stage: Stage) -> list[Words]:
     if stage.target_c is None:
         return [Words("–")]
     target = shown_figure(stage.target_c, "temperature", 1)
-    if stage.allowed_c == CORRIDOR_C:
+    if stage.allowed_c == ALLOWED_RANGE_C:
         return [Words(lead=target)]
     return [Words(f"± {shown_difference(stage.allowed_c)}", lead=target, quiet=True)]
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from journal.desk.labels import Hairline, Label, Marked
+from journal.desk.layouts import in_column
 from journal.desk.scrollbars import scrolled
 from journal.desk.stock.section import Detail, DetailTable
 from journal.desk.theme import LEAD, SMALL, STEP
@@ -29,28 +30,26 @@ class DetailPage(QWidget):
         self.caution = Marked(SMALL)
         self._doubts = QVBoxLayout()
         self._doubts.setSpacing(STEP)
-        self._tables = QVBoxLayout()
-        self._tables.setContentsMargins(0, 2 * STEP, 3 * STEP, 0)
-        self._tables.setSpacing(5 * STEP)
+        self._tables = in_column(margins=(0, 2 * STEP, 3 * STEP, 0), gap=5 * STEP)
         self._chart_room = QVBoxLayout()
         self.chart: StrengthChart | None = None
-        column = QVBoxLayout(self)
-        column.setContentsMargins(7 * STEP, 5 * STEP, 8 * STEP, 5 * STEP)
-        column.setSpacing(2 * STEP)
-        for label in (self.head, self.about, self.note):
-            column.addWidget(label)
-        column.addLayout(self._doubts)
-        column.addLayout(self._chart_room)
-        column.addWidget(self._scrolled(), 1)
-        column.addWidget(self.caution)
+        in_column(
+            self.head,
+            self.about,
+            self.note,
+            self._doubts,
+            self._chart_room,
+            (self._scrolled(), 1),
+            self.caution,
+            of=self,
+            margins=(7 * STEP, 5 * STEP, 8 * STEP, 5 * STEP),
+            gap=2 * STEP,
+        )
 
     def _scrolled(self) -> QScrollArea:
         """The tables, scrolled where the window is low."""
         inside = QWidget()
-        column = QVBoxLayout(inside)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addLayout(self._tables)
-        column.addStretch(1)
+        in_column(self._tables, None, of=inside, margins=0)
         area = scrolled(inside, by_keys=True)
         area.viewport().setAutoFillBackground(False)
         inside.setAutoFillBackground(False)

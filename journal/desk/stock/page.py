@@ -6,13 +6,14 @@ from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QStackedWidget, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.calendarline import CHOSEN, RING, CalendarLine, CalendarMark
 from journal.desk.commands import Command
 from journal.desk.form.form import Form, FormSpec
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.messages import MessageBar
 from journal.desk.place import AtHand, Desk
 from journal.desk.stock.baths import BathSection
@@ -75,11 +76,12 @@ class StockPage(QWidget):
         self.tabs[0].setChecked(True)
 
     def _build(self) -> None:
-        head = QHBoxLayout()
-        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        head.setSpacing(6 * STEP)
-        head.addWidget(Label("Stock", TITLE, bold=True))
-        head.addSpacing(2 * STEP)
+        head = in_row(
+            Label("Stock", TITLE, bold=True),
+            2 * STEP,
+            margins=(3 * STEP, 0, 3 * STEP, 0),
+            gap=6 * STEP,
+        )
         for place, section in enumerate(self.sections):
             tab = WordButton(section.title)
             tab.setCheckable(True)
@@ -88,12 +90,14 @@ class StockPage(QWidget):
             self.tabs.append(tab)
             head.addWidget(tab, 0, Qt.AlignmentFlag.AlignBottom)
         head.addStretch(1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5 * STEP, 5 * STEP, 4 * STEP, 4 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addLayout(head)
-        column.addWidget(self.stack, 1)
-        column.addWidget(self.form)
+        in_column(
+            head,
+            (self.stack, 1),
+            self.form,
+            of=self,
+            margins=(5 * STEP, 5 * STEP, 4 * STEP, 4 * STEP),
+            gap=3 * STEP,
+        )
 
     @property
     def section(self) -> AnySection:

@@ -9,12 +9,13 @@ from typing import Any, Generic, Protocol, TypeVar
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.empty import EmptyPage
 from journal.desk.form.form import FormSpec
 from journal.desk.labels import draw_triangle
+from journal.desk.layouts import in_column
 from journal.desk.place import Desk
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
@@ -140,12 +141,8 @@ class Section(QWidget, Generic[Row]):
         ignored = QSizePolicy.Policy.Ignored
         for page in (self.table, self.empty, self):
             page.setSizePolicy(ignored, ignored)  # a form below may take the room
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(2 * STEP)
-        column.addWidget(self.pages, 1)
         self.foot = self._foot()
-        column.addWidget(self.foot)
+        in_column((self.pages, 1), self.foot, of=self, margins=0, gap=2 * STEP)
 
     # What a section gives
 
@@ -270,13 +267,15 @@ class Section(QWidget, Generic[Row]):
 
     def _foot(self) -> QWidget:
         holder = QWidget()
-        column = QVBoxLayout(holder)
-        column.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        column.setSpacing(2 * STEP)
-        column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft)
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
-        column.addLayout(row)
+        in_column(
+            (self.button, 0, Qt.AlignmentFlag.AlignLeft),
+            row,
+            of=holder,
+            margins=(3 * STEP, 0, 3 * STEP, 0),
+            gap=2 * STEP,
+        )
         for act in self._acts:
             shown = KEYS_SHOWN.get(act.key, act.key)
             word = WordButton(f"{shown} {act.words}", size=SMALL)

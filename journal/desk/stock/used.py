@@ -108,7 +108,7 @@ class WentInSection(Section[InRow]):
     def detail(self, row: InRow) -> Detail:
         shelf = self.journal.ingredients.all()
         lots = tuple((i.lot or "no lot given", left_words(i)) for i in self._lots(row))
-        on_shelf = DetailTable("In stock", ("lot", "left"), lots, "None by this name.")
+        in_stock = DetailTable("In stock", ("lot", "left"), lots, "None by this name.")
         head = capital(row.name)
         about = f"{row.make.code} · {row.stage} · {row.kind}"
         doubts = []
@@ -122,7 +122,7 @@ class WentInSection(Section[InRow]):
             if row.addition is not None
             else "It counts as used when its stage ends. Change it now if you add something else."
         )
-        return Detail(head, about, tuple(doubts), (on_shelf,), caution="", note=words)
+        return Detail(head, about, tuple(doubts), (in_stock,), caution="", note=words)
 
     # Acts
 

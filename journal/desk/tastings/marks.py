@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.fields import Dress, FieldFrame, TextLine
@@ -15,6 +15,7 @@ from journal.desk.form.fields import Fields
 from journal.desk.form.page import NamedRow
 from journal.desk.form.spec import AS_TYPED, PHOTO, Around, Field
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.defects import DefectsField
 from journal.desk.tastings.drafts import SheetDraft
@@ -66,10 +67,7 @@ class MarkSheet(QWidget):
 
     def _build(self) -> None:
         inner = QWidget()
-        column = QVBoxLayout(inner)
-        column.setContentsMargins(0, 3 * STEP, 0, 0)
-        column.setSpacing(STEP)
-        column.addLayout(self.head())
+        column = in_column(self.head(), of=inner, margins=(0, 3 * STEP, 0, 0), gap=STEP)
         self._rows.setContentsMargins(8 * STEP - SPREAD, 0, 8 * STEP - SPREAD, 0)
         self._rows.setSpacing(0)
         column.addLayout(self._rows, 100)
@@ -77,37 +75,25 @@ class MarkSheet(QWidget):
         column.addLayout(self._words())
         column.addStretch(1)
         self._scroll = scrolled(inner)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 4 * STEP)
-        whole.setSpacing(2 * STEP)
-        whole.addWidget(self._scroll, 1)
-        whole.addLayout(self._foot())
+        in_column(
+            (self._scroll, 1), self._foot(), of=self, margins=(0, 0, 0, 4 * STEP), gap=2 * STEP
+        )
 
     def _words(self) -> QVBoxLayout:
-        words = QVBoxLayout()
-        words.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
-        words.setSpacing(2 * STEP)
-        words.addWidget(Hairline())
-        words.addWidget(NamedRow("Defects", self.defects, _SIDE))
+        words = in_column(
+            Hairline(),
+            NamedRow("Defects", self.defects, _SIDE),
+            margins=(8 * STEP, 0, 8 * STEP, 0),
+            gap=2 * STEP,
+        )
         for made in self._fields.made.values():
             words.addWidget(NamedRow(made.field.title, made, _SIDE))
         return words
 
     def _foot(self) -> QVBoxLayout:
-        acts = QHBoxLayout()
-        acts.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
-        acts.setSpacing(3 * STEP)
-        acts.addWidget(self.save)
-        acts.addWidget(self.other)
-        acts.addStretch(1)
-        foot = QVBoxLayout()
-        foot.setSpacing(2 * STEP)
-        message = QHBoxLayout()
-        message.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
-        message.addWidget(self.message)
-        foot.addLayout(message)
-        foot.addLayout(acts)
-        return foot
+        acts = in_row(self.save, self.other, None, margins=(8 * STEP, 0, 8 * STEP, 0), gap=3 * STEP)
+        message = in_row(self.message, margins=(8 * STEP, 0, 8 * STEP, 0))
+        return in_column(message, acts, gap=2 * STEP)
 
     def _join(self) -> None:
         self.defects.changed.connect(self.typed)

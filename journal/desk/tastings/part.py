@@ -53,7 +53,7 @@ class TastingPart(QObject):
         """Another one of what it is about."""
 
     def reveal(self) -> None:
-        """Lift the cloth."""
+        """Reveal what is hidden."""
 
     def can_reveal(self) -> bool:
         """There is a cloth to lift."""

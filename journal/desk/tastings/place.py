@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
 from journal.desk.labels import plain_tip
+from journal.desk.layouts import in_column, in_row
 from journal.desk.pages import Fold
 from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place
@@ -83,18 +84,11 @@ class TastingsPlace(Place):
 
     def _named_pages(self) -> QWidget:
         """The pages of words, the names of the parts above them."""
-        row = QHBoxLayout()
-        row.setContentsMargins(8 * STEP, 4 * STEP, 8 * STEP, 0)
-        row.setSpacing(6 * STEP)
-        for name in self.names.values():
-            row.addWidget(name)
-        row.addStretch(1)
+        row = in_row(
+            *self.names.values(), None, margins=(8 * STEP, 4 * STEP, 8 * STEP, 0), gap=6 * STEP
+        )
         whole = QWidget()
-        column = QVBoxLayout(whole)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addLayout(row)
-        column.addWidget(self.left_pages, 1)
+        in_column(row, (self.left_pages, 1), of=whole, margins=0, gap=0)
         return whole
 
     def commands(self) -> tuple[Command, ...]:
@@ -247,7 +241,7 @@ class TastingsPlace(Place):
         self.show_part(PANEL)
 
     def reveal_session(self) -> None:
-        """Lift the cloth of what is shown."""
+        """Reveal what is shown."""
         self.shown_part().reveal()
 
     def can_reveal(self) -> bool:

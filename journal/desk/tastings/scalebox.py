@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.fields import TextLine
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.tastings.scales import save_text
 from journal.desk.theme import STEP, TEXT
 from journal.keeping import Journal
@@ -35,11 +36,7 @@ class ScaleBox(QWidget):
             number.setFixedWidth(5 * STEP)
             grid.addWidget(number, row, 0)
             grid.addWidget(line, row, 1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(2 * STEP)
-        column.addWidget(self.meaning)
-        column.addLayout(grid)
+        in_column(self.meaning, grid, of=self, margins=0, gap=2 * STEP)
 
     def show_scale(self, attribute: str) -> None:
         """Show what the scale means for an attribute."""

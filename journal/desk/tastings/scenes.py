@@ -1,4 +1,4 @@
-"""Pictures of a session under way: laid out, scored, typed in, lifted; a panel test; the panel."""
+"""Pictures of a session under way: set up, scored, typed in, revealed; a panel test; the panel."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def _still(at_ms: int) -> Callable[[], int]:
 
 
 def _arrange(place: TastingsPlace, _folder: Path) -> None:
-    """What is on the board and who tastes, not laid out yet; codes and orders that stay."""
+    """What is on the board and who tastes, not set up yet; codes and orders that stay."""
     place.blind.draw_seed = place.tests.draw_seed = partial(int, "8587")
     place.show_part(BLIND)
     part = place.blind
@@ -110,7 +110,7 @@ def _key(place: TastingsPlace, _folder: Path) -> None:
 
 
 def _reveal(place: TastingsPlace, _folder: Path) -> None:
-    """Everything given, the cloth lifted."""
+    """Everything given, revealed."""
     part = place.blind
     part.show_key()
     journal, tasting = place.journal, part.scoring.tasting
@@ -143,7 +143,7 @@ def _open_sheet(place: TastingsPlace, _folder: Path) -> None:
 
 
 def _plan_test(place: TastingsPlace, _folder: Path) -> None:
-    """A triangle test about to be laid out."""
+    """A triangle test about to be set up."""
     place.show_part(TESTS)
     part = place.tests
     part.other()
@@ -166,7 +166,7 @@ def _answer_test(place: TastingsPlace, _folder: Path) -> None:
 
 
 def _read_test(place: TastingsPlace, _folder: Path) -> None:
-    """Five of six right, lifted."""
+    """Five of six right, revealed."""
     part = place.tests
     sets = _sets(place.journal)
     for one in sets[2:]:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from journal.desk.buttons import MAIN, Button
 from journal.desk.form.frame import acts_row
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE
 
@@ -43,12 +44,14 @@ class SessionList(QWidget, Generic[R]):
         foot.setSpacing(3 * STEP)
         foot.addWidget(self.whole)
         foot.addLayout(acts_row(self.begin))
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP)
-        column.setSpacing(0)
-        column.addLayout(head)
-        column.addWidget(self.table, 1)
-        column.addLayout(foot)
+        in_column(
+            head,
+            (self.table, 1),
+            foot,
+            of=self,
+            margins=(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP),
+            gap=0,
+        )
         self.begin.clicked.connect(self.asked)
         self.table.opened.connect(self.opened)
         self.table.picked.connect(self._on_picked)

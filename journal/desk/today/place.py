@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, QRect, Qt, QTimer
 from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QPainter
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label, draw_triangle
 from journal.desk.late import LatePart
+from journal.desk.layouts import in_column, in_row
 from journal.desk.pages import Fold
 from journal.desk.place import Desk, Place
 from journal.desk.series_change import series_change
@@ -42,7 +43,7 @@ if TYPE_CHECKING:
 TICK_MS = 20_000
 ROW_HEIGHT = 13 * STEP
 _LIVE_PX = 70 * STEP
-_TOLD = {"make", "stage_run", "wheel", "care", "weighing", "ingredient", "addition", "plan",
+_SHOWN = {"make", "stage_run", "wheel", "care", "weighing", "ingredient", "addition", "plan",
          "score", "tasting", "sample", "room", "generation", "series",
          "series_make"}  # fmt: skip
 _GO = {
@@ -128,9 +129,7 @@ class TodayPlace(Place):
 
     def _page(self) -> QWidget:
         page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(5 * STEP, 5 * STEP, 4 * STEP, 5 * STEP)
-        column.setSpacing(STEP)
+        column = in_column(of=page, margins=(5 * STEP, 5 * STEP, 4 * STEP, 5 * STEP), gap=STEP)
         for label in (self.date, self.head, self.next):
             column.addLayout(_inset(label))
         column.addSpacing(3 * STEP)
@@ -146,9 +145,7 @@ class TodayPlace(Place):
 
     def _coming_page(self) -> QWidget:
         page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(5 * STEP, 6 * STEP, 6 * STEP, 5 * STEP)
-        column.setSpacing(3 * STEP)
+        column = in_column(of=page, margins=(5 * STEP, 6 * STEP, 6 * STEP, 5 * STEP), gap=3 * STEP)
         self._live_at = column
         column.addLayout(_inset(self._live_head))
         column.addLayout(_inset(self._coming_head))
@@ -180,7 +177,7 @@ class TodayPlace(Place):
         (self.list if agenda.now else self.coming).setFocus()
 
     def heard(self, change: Change) -> None:
-        if change.kinds & _TOLD:
+        if change.kinds & _SHOWN:
             self._load()
         elif change.kinds & {"reading", "calibration"}:
             self._show_live()
@@ -272,9 +269,9 @@ class TodayPlace(Place):
     def _bring_change(self, series_id: int) -> bool:
         """Bring the plan of a series' next make along; False once it was said why not."""
         try:
-            laid = self.journal.designs.get(series_id)
-            if laid.next is not None:
-                self.desk.change = series_change(self.journal, laid, laid.next)
+            design = self.journal.designs.get(series_id)
+            if design.next is not None:
+                self.desk.change = series_change(self.journal, design, design.next)
         except KeepingError as error:
             self.say("series", text_of(error))
             return False
@@ -345,10 +342,7 @@ def _draw_line(
 
 
 def _inset(widget: QWidget) -> QHBoxLayout:
-    row = QHBoxLayout()
-    row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-    row.addWidget(widget)
-    return row
+    return in_row(widget, margins=(3 * STEP, 0, 3 * STEP, 0))
 
 
 def _group(item: Item) -> str:

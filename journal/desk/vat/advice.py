@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.curves.slow_acid import CAUTION
 from journal.desk.buttons import FAINT, PLAIN, Button, WordButton
 from journal.desk.labels import Label, WarningMark
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP
 from journal.wording import text_of
 from journal.wording.at_the_vat import CAUTION_SHORT, LINES_MOST, READ, PageText
@@ -40,24 +41,23 @@ class AdviceBox(QWidget):
 
     def _build(self) -> None:
         self._buttons = QWidget()
-        buttons = QHBoxLayout(self._buttons)
-        buttons.setContentsMargins(0, STEP, 0, STEP)
-        buttons.setSpacing(3 * STEP)
-        buttons.addWidget(self.more)
-        buttons.addWidget(self.leave)
-        buttons.addStretch(1)
-        first = QHBoxLayout()
-        first.setSpacing(2 * STEP)
-        first.addWidget(self.mark)
-        first.addWidget(self.head, 1)
-        self._column = column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(STEP)
-        column.addLayout(first)
-        for part in (self.says, self.caution, self._buttons, *self.lines, self.noted):
-            column.addWidget(part)
+        in_row(
+            self.more, self.leave, None, of=self._buttons, margins=(0, STEP, 0, STEP), gap=3 * STEP
+        )
+        first = in_row(self.mark, (self.head, 1), gap=2 * STEP)
+        self._column = in_column(
+            first,
+            self.says,
+            self.caution,
+            self._buttons,
+            *self.lines,
+            self.noted,
+            of=self,
+            margins=0,
+            gap=STEP,
+        )
 
-    def show_said(self, message: PageText) -> None:
+    def show_text(self, message: PageText) -> None:
         """Show what is said; an offer and attention bring the buttons."""
         self._message = message
         self.head.setText(_share_bound(message.head))

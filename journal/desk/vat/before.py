@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPlainTextEdit, QVBoxLayout,
 
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, STEP, scaled
 from journal.desk.vat.ticks import TickLine
 from journal.keeping import Journal, KeepingError
@@ -67,13 +68,15 @@ class BeforeStart(QDialog):
     # Build
 
     def _build(self) -> None:
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addWidget(Label("Before the start", LEAD, bold=True))
-        column.addLayout(self._rows)
-        column.addWidget(self.text)
-        column.addWidget(Hairline())
+        column = in_column(
+            Label("Before the start", LEAD, bold=True),
+            self._rows,
+            self.text,
+            Hairline(),
+            of=self,
+            margins=(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP),
+            gap=3 * STEP,
+        )
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
         self.ice = Button("Thermometer in ice", PLAIN, "I")

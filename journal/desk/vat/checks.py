@@ -6,13 +6,14 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QGridLayout, QLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button, WordButton
 from journal.desk.form.fields import Fields
 from journal.desk.form.readers import QuantityField
 from journal.desk.form.spec import Around, Field
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import LEAD, STEP
 from journal.keeping import Journal, KeepingError
 from journal.reckoning.meter import meter_warnings
@@ -76,12 +77,14 @@ class InstrumentCheck(QDialog):
 
     def _build(self, title: str) -> None:
         self.setMinimumWidth(110 * STEP)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addWidget(Label(title, LEAD, bold=True))
-        column.addWidget(Label(self._how(), role="quiet", wrap=True))
-        column.addWidget(self.whose)
+        column = in_column(
+            Label(title, LEAD, bold=True),
+            Label(self._how(), role="quiet", wrap=True),
+            self.whose,
+            of=self,
+            margins=(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP),
+            gap=3 * STEP,
+        )
         grid = QGridLayout()
         grid.setHorizontalSpacing(4 * STEP)
         grid.setVerticalSpacing(2 * STEP)
@@ -91,10 +94,7 @@ class InstrumentCheck(QDialog):
         column.addWidget(Hairline())
         column.addWidget(self.held)
         column.addWidget(self.message)
-        row = QHBoxLayout()
-        row.setSpacing(3 * STEP)
-        row.addWidget(self.save, 1)
-        row.addWidget(self.drop)
+        row = in_row((self.save, 1), self.drop, gap=3 * STEP)
         column.addLayout(row)
         column.setSizeConstraint(QLayout.SizeConstraint.SetMinimumSize)
         for field in self.fields:

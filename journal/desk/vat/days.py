@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.curves.stretch import around, shared, stretch_of
 from journal.desk.commands import Command
 from journal.desk.labels import draw_triangle, plain_tip
+from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.wording.vat_stage import to_go
 
@@ -160,10 +161,7 @@ class Days(QWidget):
         self._most = 1
         self._day: MakeSnapshot | None = None
         self._shown: list[MakeSnapshot] = []
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(0)
-        self._column.addWidget(self.head)
+        self._column = in_column(self.head, of=self, margins=0, gap=0)
         self.head.hide()
 
     @property

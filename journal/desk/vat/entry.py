@@ -6,12 +6,13 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.curves.snapshot import ACIDITY_KINDS
 from journal.desk.buttons import WordButton
 from journal.desk.fields import Dress, FieldFrame, TextLine, TypedField
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
@@ -98,18 +99,9 @@ class EntryFields(QWidget):
         self.at_said = Label("", SMALL, role="quiet", wrap=True)
         box = FieldFrame(self.at_line, 8 * STEP, inset=2 * STEP)
         box.setFixedWidth(40 * STEP)
-        row = QHBoxLayout()
-        row.setSpacing(3 * STEP)
-        row.addWidget(Label("Read at", role="quiet"))
-        row.addWidget(box)
         self._at_esc = Label("Esc: now", SMALL, role="quiet")
-        row.addWidget(self._at_esc)
-        row.addStretch(1)
-        column = QVBoxLayout(self.late)
-        column.setContentsMargins(0, 0, 0, STEP)
-        column.setSpacing(STEP)
-        column.addLayout(row)
-        column.addWidget(self.at_said)
+        row = in_row(Label("Read at", role="quiet"), box, self._at_esc, None, gap=3 * STEP)
+        in_column(row, self.at_said, of=self.late, margins=(0, 0, 0, STEP), gap=STEP)
         self.at_said.hide()
         self.late.hide()
         self._grid.addWidget(self.late, 4, 0, 1, 2)

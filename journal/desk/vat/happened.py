@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QGridLayout, QWidget
 
 from journal.curves.events import Event
 from journal.curves.slow_acid import CAUTION
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.records.instants import MINUTE_MS
@@ -34,11 +35,13 @@ class Happened(QDialog):
 
     def _build(self, day: MakeSnapshot) -> None:
         inner = QWidget()
-        self._column = column = QVBoxLayout(inner)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addWidget(Label(f"{day.whole.make.code}: what happened", LEAD, bold=True))
-        column.addLayout(_table(self.rows))
+        self._column = column = in_column(
+            Label(f"{day.whole.make.code}: what happened", LEAD, bold=True),
+            _table(self.rows),
+            of=inner,
+            margins=(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP),
+            gap=3 * STEP,
+        )
         if not self.rows and not day.ahead.slow:
             column.addWidget(Label(_NOTHING, role="quiet", wrap=True))
         if day.ahead.slow:
@@ -53,9 +56,7 @@ class Happened(QDialog):
         column.addWidget(Hairline())
         column.addWidget(Label("Esc closes this.", SMALL, role="quiet"))
         column.addStretch(1)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scrolled(inner, by_keys=True))
+        in_column(scrolled(inner, by_keys=True), of=self, margins=0)
 
 
 def rows_of(day: MakeSnapshot) -> list[tuple[str, str]]:

@@ -10,12 +10,12 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QSizePolicy,
     QSpacerItem,
-    QVBoxLayout,
     QWidget,
 )
 
 from journal.desk.buttons import LEAST_TARGET, Button
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, font, scaled, turned
 from journal.desk.vat.running import ClockRows
 
@@ -94,13 +94,15 @@ class VatHead(QWidget):
             part.hide()
 
     def _build(self) -> None:
-        self.column = column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 4 * STEP, 6 * STEP, 2 * STEP)
-        column.setSpacing(STEP)
-        column.addWidget(self.others)
-        column.addWidget(self.code)
-        column.addLayout(self._heading())
-        column.addWidget(self.doing)
+        self.column = column = in_column(
+            self.others,
+            self.code,
+            self._heading(),
+            self.doing,
+            of=self,
+            margins=(8 * STEP, 4 * STEP, 6 * STEP, 2 * STEP),
+            gap=STEP,
+        )
         column.addSpacerItem(self.gaps[0])
         column.addWidget(self._clock_row())
         column.addSpacerItem(self.gaps[1])
@@ -119,11 +121,11 @@ class VatHead(QWidget):
         self.column.setContentsMargins(8 * STEP, (1 if on else 4) * STEP, 6 * STEP, 2 * STEP)
 
     def _heading(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(4 * STEP)
-        row.addWidget(self.stage, 0, Qt.AlignmentFlag.AlignBaseline)
-        row.addWidget(self.target, 1, Qt.AlignmentFlag.AlignBaseline)
-        return row
+        return in_row(
+            (self.stage, 0, Qt.AlignmentFlag.AlignBaseline),
+            (self.target, 1, Qt.AlignmentFlag.AlignBaseline),
+            gap=4 * STEP,
+        )
 
     def _clock_row(self) -> QWidget:
         self.clock_box = QWidget()
@@ -138,11 +140,7 @@ class VatHead(QWidget):
         return self.clock_box
 
     def _due_row(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(3 * STEP)
-        row.addWidget(self.due, 1)
-        row.addWidget(self.answer, 0, Qt.AlignmentFlag.AlignVCenter)
-        return row
+        return in_row((self.due, 1), (self.answer, 0, Qt.AlignmentFlag.AlignVCenter), gap=3 * STEP)
 
     def turn(self, on: bool, words: str = "", answer: str = "") -> bool:
         """Turn over, saying what is due and on its button what answers it, or back: what was

@@ -21,7 +21,7 @@ from journal.wording import text_of
 from journal.wording.shown import shown_unit, write
 
 _ABOUT = (
-    "Readings, notes and wheels stay as they are, and so does what really went in. Another amount "
+    "Readings, notes and wheels stay as they are, and so do the ingredients used. Another amount "
     "of milk changes what the plan still adds; another plan counts your stages as its own of the "
     "same kind. Undo takes either back."
 )

@@ -8,10 +8,8 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
-    QHBoxLayout,
     QSizePolicy,
     QSpacerItem,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -21,6 +19,7 @@ from journal.desk.calculate.line import SumInPlace
 from journal.desk.form.ask import AskRow
 from journal.desk.form.form import FormSpec
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import SMALL, STEP
 from journal.desk.vat.advice import AdviceBox
@@ -110,14 +109,8 @@ class VatPage(QWidget):
         above, below = self.turns.gaps
         self._gaps = [(above, 3 * STEP), (below, 2 * STEP)]
         inner = self._inner = QWidget()
-        self._whole = whole = QVBoxLayout(inner)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(self.turns)
-        column = QVBoxLayout()
-        column.setContentsMargins(8 * STEP, 0, 6 * STEP, STEP)
-        column.setSpacing(STEP)
-        whole.addLayout(column, 1)
+        column = in_column(margins=(8 * STEP, 0, 6 * STEP, STEP), gap=STEP)
+        self._whole = in_column(self.turns, (column, 1), of=inner, margins=0, gap=0)
         self._column = column
         self._gap(1)
         column.addWidget(Hairline())
@@ -138,20 +131,12 @@ class VatPage(QWidget):
 
     def _build_frame(self) -> None:
         self._scroll = scrolled(self._inner)
-        self.outer = outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 5 * STEP)
-        outer.setSpacing(STEP)
-        outer.addWidget(self._scroll, 1)
-        foot = QVBoxLayout()
-        foot.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
-        foot.setSpacing(3 * STEP)
-        foot.addWidget(self._next())
-        acts = QHBoxLayout()
-        acts.setSpacing(2 * STEP)
-        acts.addWidget(self.end, 1)
-        acts.addWidget(self.more)
+        foot = in_column(self._next(), margins=(8 * STEP, 0, 6 * STEP, 0), gap=3 * STEP)
+        acts = in_row((self.end, 1), self.more, gap=2 * STEP)
         foot.addLayout(acts)
-        outer.addLayout(foot)
+        self.outer = in_column(
+            (self._scroll, 1), foot, of=self, margins=(0, 0, 0, 5 * STEP), gap=STEP
+        )
 
     def _next(self) -> QWidget:
         self._next_box = QWidget()
@@ -271,7 +256,7 @@ class VatPage(QWidget):
     def show_expected(self, day: MakeSnapshot) -> None:
         """What is to come of the make shown is reckoned: the rest stands as it is."""
         if day.standing.stage is not None:
-            self.advice.show_said(said_of(day))
+            self.advice.show_text(said_of(day))
         self._make_room()
 
     def _make_room(self) -> None:
@@ -341,7 +326,7 @@ class VatPage(QWidget):
         must = f"{must[0].upper()}{must[1:]}." if must else ""
         self.doing.setText(bound(" ".join(part for part in (doing, must) if part)))
         self.doing.setVisible(bool(self.doing.text()))
-        self.advice.show_said(said_of(day))
+        self.advice.show_text(said_of(day))
         self._show_next(day, stage)
         delay = delay_words(list(day.delays), day.delay_min)
         self.turns.delay.setText(delay)

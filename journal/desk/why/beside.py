@@ -7,10 +7,11 @@ from pathlib import Path
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.theme import SMALL, STEP, Colours, scaled
 from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.reports.cut_and_scores import CutAndScores, SessionStrip
@@ -115,15 +116,10 @@ class CutAndStrips(QWidget):
         self.age = Label("", SMALL, role="quiet")
         self.key = Label("", SMALL, role="quiet", wrap=True)
         self._left = QWidget()
-        left = QVBoxLayout(self._left)
-        left.addWidget(Label("The cut", SMALL, role="quiet"))
-        left.addWidget(self.cut)
-        left.addWidget(self.age)
-        left.addStretch(1)
-        right = QVBoxLayout()
-        right.addWidget(self.key)
-        right.addWidget(self.strips)
-        right.addStretch(1)
+        left = in_column(
+            Label("The cut", SMALL, role="quiet"), self.cut, self.age, None, of=self._left
+        )
+        right = in_column(self.key, self.strips, None)
         row = QHBoxLayout(self)
         row.setSpacing(6 * STEP)
         for layout in (left, right, row):

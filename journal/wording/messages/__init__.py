@@ -1,1 +1,1 @@
-"""The sentences of the rooms below, one file a room: message id to template or function."""
+"""The sentences of the rooms below that no template can write: message id to function."""

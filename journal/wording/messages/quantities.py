@@ -1,4 +1,4 @@
-"""The sentences of `quantities`."""
+"""The sentences of `quantities` that no template can write."""
 
 from __future__ import annotations
 
@@ -48,28 +48,8 @@ def _beyond(word: str) -> Writer:
 
 MESSAGES: Messages = {
     "quantities.different-things": _different,
-    "quantities.divides-by-nothing": ("{typed:quoted} divides by zero; write a fraction like 1/2."),
-    "quantities.exponent": "{typed:quoted} has an exponent; write the number in full.",
-    "quantities.mixed-number": "{typed:quoted} is not a usual mixed number; write it like 1 1/2 or "
-    "1.5.",
-    "quantities.no-number": "{typed:quoted} does not begin with a number.",
-    "quantities.no-quantity": "There is no quantity to read this as.",
-    "quantities.no-such-quantity": "There is no quantity called “{key}”; there are {known:commas}.",
-    "quantities.no-such-unit": "There is no unit called “{unit:.30}”.",
-    "quantities.no-sum": "{typed:quoted} cannot be added up; {quantity:offer}",
-    "quantities.not-finite": "That is not {quantity:a-quantity}; {quantity:offer}",
-    "quantities.not-its-unit": "“{unit:.30}” is not a unit of {quantity:quantity} here; "
-    "{quantity:offer}",
-    "quantities.not-of-quantity": "{why} For {quantity:a-quantity} {quantity:offer}",
-    "quantities.not-one-number": "{typed:quoted} is not one number; write one number and its unit.",
-    "quantities.nothing-to-write": "There is no {quantity:quantity} to write: it is not a number.",
-    "quantities.nothing-typed": "No {quantity:quantity} was typed: {quantity:offer}",
-    "quantities.spoon-measure": "A spoon measures more than 0 ml.",
     "quantities.too-high": _beyond("high"),
-    "quantities.too-long": "That is too long for one value; write one number and its unit.",
     "quantities.too-low": _beyond("low"),
     "quantities.two-clocks": _two_clocks,
-    "quantities.two-marks": "{typed:quoted} has two marks and could be read in two ways; write it "
-    "with one decimal mark and nothing between thousands.",
     "quantities.two-readings": _two_readings,
 }

@@ -1,1 +1,1 @@
-"""Blind sessions: laid out, scored code by code, typed in from paper, and lifted."""
+"""Blind sessions: set up, scored code by code, typed in from paper, and revealed."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column
 from journal.desk.scrollbars import SIDEWAYS, scrolled
 from journal.desk.tastings.progress import TO_COME, ProgressBox, ProgressRow, ProgressTable
 from journal.desk.theme import STEP
@@ -35,21 +36,21 @@ class ServingBoard(QWidget):
         self.counted = Label("", role="quiet", wrap=True)
         self.fitting = Label("", role="quiet", wrap=True)
         inner = QWidget()
-        column = QVBoxLayout(inner)
-        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
-        column.setSpacing(4 * STEP)
-        column.addWidget(Label("How the session will go", role="quiet"))
         self._area = scrolled(self.servings, sideways=True)
-        column.addWidget(self._area)
-        column.addWidget(self.counted)
-        column.addWidget(Hairline())
-        column.addWidget(self.fitting)
-        column.addWidget(Label(_PRACTICE, role="quiet", wrap=True))
-        column.addWidget(Label(_CAUTION, role="quiet", wrap=True))
-        column.addStretch(1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(inner))
+        in_column(
+            Label("How the session will go", role="quiet"),
+            self._area,
+            self.counted,
+            Hairline(),
+            self.fitting,
+            Label(_PRACTICE, role="quiet", wrap=True),
+            Label(_CAUTION, role="quiet", wrap=True),
+            None,
+            of=inner,
+            margins=(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP),
+            gap=4 * STEP,
+        )
+        in_column(scrolled(inner), of=self, margins=0)
 
     def show_plan(self, samples: int, people: list[str]) -> None:
         """Show so many samples for these people."""

@@ -6,13 +6,13 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import FAINT, Button
 from journal.desk.form.chips import HIGH
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
-from journal.desk.layouts import WrappedRow
+from journal.desk.layouts import WrappedRow, in_column, in_row
 from journal.desk.scrollbars import SIDEWAYS, scrolled
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.progress import ProgressRow, ProgressTable
@@ -52,26 +52,24 @@ class RunningSession(QWidget):
     def _build(self) -> None:
         acts = WrappedRow(2 * STEP, STEP)
         acts.show_row((self.type_in, self.prints, self.key, self.pages, self.paste))
-        top = QHBoxLayout()
-        top.addWidget(Label("Progress of this session", role="quiet"), 1)
-        top.addWidget(self._join_box)
+        top = in_row((Label("Progress of this session", role="quiet"), 1), self._join_box)
         inner = QWidget()
         self._area = scrolled(self.servings, sideways=True)
-        column = QVBoxLayout(inner)
-        column.setContentsMargins(8 * STEP, 7 * STEP, 8 * STEP, 2 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addLayout(top)
-        column.addWidget(self._area)
-        column.addWidget(self.balance)
-        column.addWidget(acts)
-        column.addWidget(Hairline())
-        column.addWidget(self.scale)
-        column.addWidget(Hairline())
-        column.addWidget(Label(_NOTHING, role="quiet", wrap=True))
-        column.addStretch(1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 2 * STEP)
-        whole.addWidget(scrolled(inner))
+        in_column(
+            top,
+            self._area,
+            self.balance,
+            acts,
+            Hairline(),
+            self.scale,
+            Hairline(),
+            Label(_NOTHING, role="quiet", wrap=True),
+            None,
+            of=inner,
+            margins=(8 * STEP, 7 * STEP, 8 * STEP, 2 * STEP),
+            gap=3 * STEP,
+        )
+        in_column(scrolled(inner), of=self, margins=(0, 0, 0, 2 * STEP))
 
     def show_rows(self, rows: Sequence[ProgressRow], balance: str) -> None:
         """Show how far everybody is."""

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.events import pressed_key
 from journal.desk.fields import TextLine
 from journal.desk.form.frame import acts_row
 from journal.desk.labels import Label
-from journal.desk.layouts import empty
+from journal.desk.layouts import empty, in_column
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.marks import boxed
@@ -56,13 +56,15 @@ class KeyPage(QWidget):
         self.put_away = Button("Hide", FAINT, "Ctrl H")
         self.show_it.clicked.connect(self.reveal_sheet)
         self.put_away.clicked.connect(self._on_away)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
-        column.setSpacing(4 * STEP)
-        column.addWidget(Label("For the helper only", TITLE, bold=True))
-        column.addWidget(self.label)
-        column.addWidget(self.table, 1)
-        column.addLayout(acts_row(self.show_it, self.put_away))
+        column = in_column(
+            Label("For the helper only", TITLE, bold=True),
+            self.label,
+            (self.table, 1),
+            acts_row(self.show_it, self.put_away),
+            of=self,
+            margins=(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP),
+            gap=4 * STEP,
+        )
         column.addStretch(0)
 
     def cover(self, rows: Sequence[KeyRow]) -> None:
@@ -115,20 +117,20 @@ class CupsPage(QWidget):
         self._grid.setHorizontalSpacing(4 * STEP)
         self._grid.setVerticalSpacing(2 * STEP)
         self._grid.setColumnStretch(2, 1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
-        column.setSpacing(4 * STEP)
-        column.addWidget(Label("Turn the cups over", TITLE, bold=True))
-        column.addWidget(
+        in_column(
+            Label("Turn the cups over", TITLE, bold=True),
             Label(
                 "Type the code you find under each cup, in the order of the cups.",
                 role="quiet",
                 wrap=True,
-            )
+            ),
+            (scrolled(self._inner), 1),
+            self.message,
+            acts_row(self.reveal, self.back),
+            of=self,
+            margins=(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP),
+            gap=4 * STEP,
         )
-        column.addWidget(scrolled(self._inner), 1)
-        column.addWidget(self.message)
-        column.addLayout(acts_row(self.reveal, self.back))
 
     def show_cups(self, count: int, typed: Sequence[str] = ()) -> None:
         """Ask for so many, some of them typed before."""

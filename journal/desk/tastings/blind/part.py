@@ -13,7 +13,7 @@ from journal.desk.tastings.blind.elsewhere import PagesElsewhere
 from journal.desk.tastings.blind.going import RunningSession
 from journal.desk.tastings.blind.key import CupsPage
 from journal.desk.tastings.blind.paper_entry import PaperEntry
-from journal.desk.tastings.blind.revealed import BesideLifted, Lifted
+from journal.desk.tastings.blind.revealed import BesideRevealed, RevealedPage
 from journal.desk.tastings.blind.revealing import Revealing
 from journal.desk.tastings.blind.scoring import Scoring
 from journal.desk.tastings.blind.setting_up import SessionForm
@@ -80,10 +80,10 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
         self.list = SessionList("Blind sessions", "New session", _COLUMNS, _is_hidden)
         self.lay = SessionForm(self.cheeses_like, self.people_like, self._attributes_like)
         self.sheet, self.paper, self.cups = BlindSheet(), PaperEntry(), CupsPage()
-        self.shown = Lifted()
+        self.shown = RevealedPage()
         self.serving_board = ServingBoard()
         self.going = RunningSession(self.journal, self.names_like)
-        self.beside = BesideLifted(self.journal.photos.file)
+        self.beside = BesideRevealed(self.journal.photos.file)
         self.scoring = Scoring(self.journal, half, self.sheet, self.paper, self.going, self)
         self.elsewhere = PagesElsewhere(self.journal, messages, self)
         self.revealing = Revealing(self.journal, self.shown, self.beside, self)
@@ -250,13 +250,13 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
         coding = self.lay.codes.chosen()
         try:
             at_ms = read_day(self.lay.day.text(), self.journal.zone, self.now())
-            laid = set_up_session(cheeses, max(len(people), 1), coding, self.draw_seed())
+            design = set_up_session(cheeses, max(len(people), 1), coding, self.draw_seed())
             saved = self.journal.blind.set_up(
                 Tasting(
                     at_ms, self.journal.zone, coding=coding,
                     attributes=tuple(self.lay.sheet.names()),
                 ),
-                cheeses, people, laid.orders, laid.codes, laid.labels, initiator=self,
+                cheeses, people, design.orders, design.codes, design.labels, initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
             self.lay.message.say_if_any(_first(text_of(error), not cheeses), wrong=True)

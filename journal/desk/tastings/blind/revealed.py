@@ -35,7 +35,7 @@ class RevealedSample:
     before: float | None
 
 
-class Lifted(QWidget):
+class RevealedPage(QWidget):
     """The list; `stood` carries the Shown one stands on, `back` asks for all sessions."""
 
     stood = Signal(object)
@@ -83,7 +83,7 @@ class Lifted(QWidget):
             self.stood.emit(rows[0])
 
 
-class BesideLifted(QWidget):
+class BesideRevealed(QWidget):
     """Above all wheels' overall beside their earlier months; below the one that is chosen."""
 
     def __init__(self, photo: Callable[[str], Path | None]) -> None:

@@ -8,8 +8,8 @@ from PySide6.QtCore import QObject
 
 from journal.desk.tastings.blind.revealed import (
     OVERALL,
-    BesideLifted,
-    Lifted,
+    BesideRevealed,
+    RevealedPage,
     RevealedSample,
     mean_of,
 )
@@ -28,7 +28,7 @@ class Revealing(QObject):
     """Reads a revealed session and shows it on its two pages."""
 
     def __init__(
-        self, journal: Journal, page: Lifted, beside: BesideLifted, parent: QObject
+        self, journal: Journal, page: RevealedPage, beside: BesideRevealed, parent: QObject
     ) -> None:
         super().__init__(parent)
         self._journal, self._page, self._beside = journal, page, beside

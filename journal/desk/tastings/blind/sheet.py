@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout
 
 from journal.desk.buttons import FAINT, Button
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.tastings.marks import MarkSheet
 from journal.desk.theme import HUGE, LEAD, STEP
 
@@ -24,24 +25,11 @@ class BlindSheet(MarkSheet):
         super().__init__(Button("Reveal", FAINT, "F9"))
 
     def head(self) -> QVBoxLayout:
-        beside = QVBoxLayout()
-        beside.setSpacing(0)
-        beside.addStretch(1)
-        beside.addWidget(self.who)
-        beside.addWidget(self.hidden)
-        beside.addStretch(1)
-        row = QHBoxLayout()
-        row.setSpacing(6 * STEP)
-        row.addWidget(self.code)
-        row.addLayout(beside, 1)
-        head = QVBoxLayout()
-        head.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
-        head.setSpacing(0)
-        head.addWidget(self.where)
-        head.addLayout(row)
-        head.addSpacing(STEP)
-        head.addWidget(Hairline())
-        return head
+        beside = in_column(None, self.who, self.hidden, None, gap=0)
+        row = in_row(self.code, (beside, 1), gap=6 * STEP)
+        return in_column(
+            self.where, row, STEP, Hairline(), margins=(8 * STEP, 0, 8 * STEP, 0), gap=0
+        )
 
     def show_serving(self, where: str, code: str, who: str) -> None:
         """Say which sample of which session, and who tastes it."""

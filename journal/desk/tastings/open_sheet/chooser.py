@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.filter_line import FilterLine
 from journal.desk.labels import Label
+from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.sessions import WheelRow
@@ -68,11 +69,12 @@ class Chooser(QWidget):
         return choice.row if choice is not None else None
 
     def _build(self) -> None:
-        head = QVBoxLayout()
-        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
-        head.setSpacing(3 * STEP)
-        head.addWidget(Label("Choose a wheel", TITLE, bold=True, wrap=True))
-        head.addWidget(self.filter)
+        head = in_column(
+            Label("Choose a wheel", TITLE, bold=True, wrap=True),
+            self.filter,
+            margins=(3 * STEP, 0, 3 * STEP, 3 * STEP),
+            gap=3 * STEP,
+        )
         column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
         column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 6 * STEP)
         column.setSpacing(0)

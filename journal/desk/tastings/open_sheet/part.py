@@ -6,7 +6,7 @@ from datetime import date
 from functools import partial
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.curves.plan_safety import lets_listeria_grow
 from journal.desk.buttons import PLAIN, Button
@@ -14,6 +14,7 @@ from journal.desk.calendarline import CalendarLine
 from journal.desk.empty import EmptyPage
 from journal.desk.form.chips import ChipEntry
 from journal.desk.form.suggest import Suggestion
+from journal.desk.layouts import in_column
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.tastings.cheeses import attributes_like
@@ -70,9 +71,7 @@ class OpenPart(TastingPart):
         self.beside.picked.connect(self._on_cell)
         self.beside.owned.connect(self._on_owned)
         self.right = QWidget()
-        column = QVBoxLayout(self.right)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.beside)
+        in_column(self.beside, of=self.right, margins=0)
         self.chooser = Chooser()
         self.chooser.stood.connect(self._on_stood)
         self.chooser.chosen.connect(self._on_chosen)

@@ -11,6 +11,7 @@ from journal.desk.buttons import FAINT, Button
 from journal.desk.fields import FieldFrame
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column, in_row
 from journal.desk.tastings.marks import MarkSheet, boxed
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE
 
@@ -40,16 +41,16 @@ class Sheet(MarkSheet):
         self.day.returnPressed.connect(self.to_first)
 
     def head(self) -> QVBoxLayout:
-        head = QVBoxLayout()
-        head.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
-        head.setSpacing(0)
-        head.addWidget(self.title)
-        head.addWidget(self.under)
-        head.addSpacing(3 * STEP)
-        head.addLayout(_beside(self._who_box, self._day_box))
-        head.addSpacing(3 * STEP)
-        head.addWidget(Hairline())
-        return head
+        return in_column(
+            self.title,
+            self.under,
+            3 * STEP,
+            _beside(self._who_box, self._day_box),
+            3 * STEP,
+            Hairline(),
+            margins=(8 * STEP, 0, 8 * STEP, 0),
+            gap=0,
+        )
 
     def above(self) -> None:
         self.to_who()
@@ -85,9 +86,4 @@ class Sheet(MarkSheet):
 
 
 def _beside(who: FieldFrame, day: FieldFrame) -> QHBoxLayout:
-    row = QHBoxLayout()
-    row.setSpacing(3 * STEP)
-    row.addWidget(who, 3)
-    row.addWidget(Label("on", role="quiet"))
-    row.addWidget(day, 2)
-    return row
+    return in_row((who, 3), Label("on", role="quiet"), (day, 2), gap=3 * STEP)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from math import isnan
 
 from PySide6.QtCore import QObject, Qt
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.form.choice import ChoiceList
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.scrollbars import SIDEWAYS, scrolled
@@ -118,12 +119,17 @@ class PanelPart(TastingPart):
         self.fold.toggled.connect(self._on_fold)
         self.numbers = self._numbers()
         page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
-        column.setSpacing(4 * STEP)
-        for widget in (self.title, self.together, self.under, self.fold, self.numbers):
-            column.addWidget(widget)
-        column.addStretch(1)
+        in_column(
+            self.title,
+            self.together,
+            self.under,
+            self.fold,
+            self.numbers,
+            None,
+            of=page,
+            margins=(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP),
+            gap=4 * STEP,
+        )
         area = scrolled(page)
         area.setFocusPolicy(Qt.FocusPolicy.StrongFocus)  # the numbers may stand below the fold
         area.setAccessibleName("The panel in a picture")
@@ -143,9 +149,7 @@ class PanelPart(TastingPart):
         self.people, self.mean, self.defects = (Label("", wrap=True) for _ in range(3))
         self.cups_title = Label("", role="quiet", wrap=True)
         page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4 * STEP)
+        column = in_column(of=page, margins=0, gap=4 * STEP)
         for widget in (
             self.table, self.mean, self.people, self.defects, Hairline(),
             Label(_LEVELS, role="quiet", wrap=True), self.levels, self.cups_title, self.cups,
@@ -157,10 +161,12 @@ class PanelPart(TastingPart):
 
     def _words(self) -> QWidget:
         inner = QWidget()
-        self._column = QVBoxLayout(inner)
-        self._column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
-        self._column.setSpacing(5 * STEP)
-        self._column.addWidget(Label("How good is the panel?", TITLE, bold=True, wrap=True))
+        self._column = in_column(
+            Label("How good is the panel?", TITLE, bold=True, wrap=True),
+            of=inner,
+            margins=(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP),
+            gap=5 * STEP,
+        )
         self.who, self.agree, self.size = (Label("", LEAD, wrap=True) for _ in range(3))
         for widget in (self.who, self.agree, self.size):
             self._column.addWidget(widget)

@@ -1,1 +1,1 @@
-"""Panel tests: laid out, answered, lifted and read in a sentence; how many people they take."""
+"""Panel tests: set up, answered, revealed and read in a sentence; how many people they take."""

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.form.frame import acts_row, arrange_page
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column
 from journal.desk.tastings.marks import boxed
 from journal.desk.theme import LEAD, STEP, TITLE
 from journal.keeping.panel_sets import HiddenSet
@@ -34,18 +35,20 @@ class TestCupsPage(QWidget):
         self.reveal = Button("Reveal", FAINT, "F9")
         self._box.setFixedHeight(12 * STEP)
         self._box.setMaximumWidth(90 * STEP)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addWidget(self.where)
-        column.addWidget(self.codes)
-        column.addWidget(self.who)
-        column.addWidget(Hairline())
-        column.addWidget(self.question)
-        column.addWidget(self._box)
-        column.addStretch(1)
-        column.addWidget(self.message)
-        column.addLayout(acts_row(self.save, self.reveal))
+        in_column(
+            self.where,
+            self.codes,
+            self.who,
+            Hairline(),
+            self.question,
+            self._box,
+            None,
+            self.message,
+            acts_row(self.save, self.reveal),
+            of=self,
+            margins=(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP),
+            gap=3 * STEP,
+        )
         self.setFocusProxy(self.line)
         self.line.returnPressed.connect(self.asked)
         self.save.clicked.connect(self.asked)

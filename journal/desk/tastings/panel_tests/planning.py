@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QSize, Signal
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.background import State
 from journal.desk.charts.axes import NumberAxis
@@ -16,6 +16,7 @@ from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.form.choice import ChoiceList
 from journal.desk.form.page import NamedRow
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column
 from journal.desk.theme import STEP
 from journal.findings import FindingError
 from journal.findings.panel_tests import (
@@ -109,18 +110,20 @@ class Planning(QWidget):
         self.fitting = Label("", role="quiet", wrap=True)
         self.share.changed.connect(self.changed)
         self.wanted.changed.connect(self.changed)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addWidget(Label("How many answers it takes", role="quiet"))
-        column.addWidget(NamedRow("Can tell", self.share))
-        column.addWidget(NamedRow("Found", self.wanted))
-        column.addWidget(self.curve, 100)
-        column.addWidget(self.sentence)
-        column.addWidget(self.now)
-        column.addWidget(Hairline())
-        column.addWidget(self.fitting)
-        column.addStretch(1)
+        in_column(
+            Label("How many answers it takes", role="quiet"),
+            NamedRow("Can tell", self.share),
+            NamedRow("Found", self.wanted),
+            (self.curve, 100),
+            self.sentence,
+            self.now,
+            Hairline(),
+            self.fitting,
+            None,
+            of=self,
+            margins=(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP),
+            gap=3 * STEP,
+        )
 
     def asked(self) -> Asked:
         """What is chosen."""

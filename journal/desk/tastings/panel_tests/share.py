@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.charts.rows import DotRow, DotRows
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP
 from journal.keeping.panel_sets import OpenedRow
@@ -46,15 +47,17 @@ class BesideAnswer(QWidget):
         )  # fmt: skip
         self.whole = Label("", role="quiet", wrap=True)  # many cups are cut in the table
         self.sets.picked.connect(self._on_picked)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
-        column.setSpacing(4 * STEP)
-        column.addWidget(self.title)
-        column.addWidget(self.dots)
-        column.addWidget(self.under)
-        column.addWidget(Hairline())
-        column.addWidget(self.sets, 1)
-        column.addWidget(self.whole)
+        in_column(
+            self.title,
+            self.dots,
+            self.under,
+            Hairline(),
+            (self.sets, 1),
+            self.whole,
+            of=self,
+            margins=(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP),
+            gap=4 * STEP,
+        )
 
     def show_sets(self, rows: Sequence[OpenedRow]) -> None:
         """List these sets."""

@@ -1,0 +1,15 @@
+"""The words that stand in `resources/sentences`: the files, read once."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from typing import Any
+
+from journal.records.shelf import shelf
+
+
+@cache
+def own_words(name: str) -> dict[str, Any]:
+    """A file of sentences: its tables by name, each of texts by their key."""
+    return tomllib.loads(shelf("sentences", f"{name}.toml").read_text(encoding="utf-8"))
