@@ -61,11 +61,12 @@ def _record(args: argparse.Namespace) -> CommandAnswer:
     kept_for_qt = drawing()
     from journal.desk.sheets import make_record
     from journal.desk.sheets.photos import photos_to_print
+    from journal.reports.profile import profiles_of_make
 
     with to_read(args.file) as journal:
         whole = journal.whole(make_id(journal.makes.by_code(args.make)))
-        photos = photos_to_print(journal, whole)
-    pages = make_record(whole, out, paper=args.paper, photos=photos)
+        photos, profiles = photos_to_print(journal, whole), profiles_of_make(journal, whole)
+    pages = make_record(whole, out, paper=args.paper, photos=photos, profiles=profiles)
     del kept_for_qt
     says = "Wrote the record of {code}, {pages}, to {file}."
     return _wrote(says, args, pages, code=whole.make.code)

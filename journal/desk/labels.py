@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 from journal.desk.layouts import in_column, in_row
 from journal.desk.spoken import announce
 from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
+from journal.wording.ties import tied
 
 _ROLES = {
     "ink": QPalette.ColorRole.WindowText,
@@ -35,6 +36,7 @@ class Label(QLabel):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
+        self._said = ""
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setFont(font(size, bold=bold))
         self.setForegroundRole(_ROLES[role])
@@ -42,6 +44,15 @@ class Label(QLabel):
         if right:
             self.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.setText(text)
+
+    def setText(self, text: str) -> None:
+        """Say it; where lines wrap no amount is torn from its unit."""
+        self._said = text
+        super().setText(tied(text) if self.wordWrap() else text)
+
+    def text(self) -> str:
+        """What it says, as it was given."""
+        return self._said
 
     def set_role(self, role: str) -> None:
         """Say it in another voice: "ink", "quiet", "planned" or "attention"."""

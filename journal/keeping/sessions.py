@@ -58,6 +58,18 @@ class GivenRow:
 
 
 @dataclass(frozen=True)
+class SessionMean:
+    """What a wheel got for an attribute at a session: the plain mean of all who scored it."""
+
+    tasting_id: int
+    at_ms: int
+    wheel_id: int
+    wheel_code: str
+    attribute: str
+    mean: float
+
+
+@dataclass(frozen=True)
 class PanelScore:
     """One score as it counts for the panel; `cheese` is alike for samples of one cheese."""
 
@@ -133,6 +145,22 @@ order by g.at_ms, s.id
 
 _NEAR = "select id from main.tasting where at_ms between ? and ?"
 
+_MEANS = """
+select g.id, g.at_ms, w.id, w.code, s.attribute, avg(s.value)
+from plan n
+join make m on m.plan_id = n.id
+join wheel w on w.make_id = m.id
+join sample p on p.wheel_id = w.id
+join tasting g on g.id = p.tasting_id
+join score s on s.sample_id = p.id
+where n.name = (
+    select o.name from wheel v join make k on k.id = v.make_id join plan o on o.id = k.plan_id
+    where v.id = ?
+) and m.binned_ms is null and w.binned_ms is null
+and g.binned_ms is null and g.lifted_ms is not null
+group by g.id, w.id, s.attribute order by g.at_ms, g.id
+"""
+
 _SERVED = """
 select g.id, g.at_ms, p.id from sample p join tasting g on g.id = p.tasting_id
 where p.wheel_id = ? and g.binned_ms is null and g.lifted_ms is not null
@@ -180,6 +208,10 @@ class SittingKeeper:
     def of_wheel(self, wheel_id: int) -> list[GivenRow]:
         """Every score of a wheel, oldest first."""
         return [GivenRow(*row) for row in self._db.execute(_GIVEN.format(which="w.id"), [wheel_id])]
+
+    def means_beside(self, wheel_id: int) -> list[SessionMean]:
+        """What every wheel of a wheel's plan got at each revealed session, oldest first."""
+        return [SessionMean(*row) for row in self._db.execute(_MEANS, [wheel_id])]
 
     def cards_of(self, wheel_id: int, but: int) -> list[tuple[int, str, Card]]:
         """Every card a wheel was given at revealed sessions other than one: when, by whom, what;

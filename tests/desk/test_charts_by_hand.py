@@ -8,16 +8,8 @@ from collections.abc import Iterator
 import numpy as np
 import pyqtgraph as pg
 import pytest
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import (
-    QContextMenuEvent,
-    QGuiApplication,
-    QInputDevice,
-    QMouseEvent,
-    QNativeGestureEvent,
-    QPointingDevice,
-    QWheelEvent,
-)
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QContextMenuEvent, QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -27,6 +19,7 @@ from journal.desk.charts.values_dialog import ValuesDialog
 from journal.desk.menus import Menu
 from tests import present
 from tests.desk.chart_walk import classes, walk
+from tests.desk.fingers import drag, pinch, turn
 
 Key, NONE = Qt.Key, Qt.KeyboardModifier.NoModifier
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
@@ -238,41 +231,6 @@ class Trial:
         menu = self.menu()
         line = next(one for one in menu.actions() if words in one.text())
         QTest.mouseClick(menu, Qt.MouseButton.LeftButton, NONE, menu.actionGeometry(line).center())
-
-
-def turn(chart: Chart, at: QPoint, by: int, held=NONE) -> None:
-    event = QWheelEvent(
-        QPointF(at), QPointF(chart.viewport().mapToGlobal(at)), QPoint(), QPoint(0, by),
-        Qt.MouseButton.NoButton, held, Qt.ScrollPhase.NoScrollPhase, False,
-    )  # fmt: skip
-    QApplication.sendEvent(chart.viewport(), event)
-
-
-def drag(chart: Chart, start: QPoint, end: QPoint) -> None:
-    left = Qt.MouseButton.LeftButton
-    for kind, at, button, held in (
-        (QEvent.Type.MouseButtonPress, start, left, left),
-        (QEvent.Type.MouseMove, (start + end) / 2, Qt.MouseButton.NoButton, left),
-        (QEvent.Type.MouseMove, end, Qt.MouseButton.NoButton, left),
-        (QEvent.Type.MouseButtonRelease, end, left, Qt.MouseButton.NoButton),
-    ):
-        there = QPointF(chart.viewport().mapToGlobal(at))
-        QApplication.sendEvent(
-            chart.viewport(), QMouseEvent(kind, QPointF(at), there, button, held, NONE)
-        )
-
-
-def pinch(chart: Chart, at: QPoint, by: float) -> None:
-    pad = QPointingDevice(
-        "pad", 7, QInputDevice.DeviceType.TouchPad, QPointingDevice.PointerType.Finger,
-        QInputDevice.Capability.Position, 2, 0,
-    )  # fmt: skip
-    where = QPointF(at)
-    event = QNativeGestureEvent(
-        Qt.NativeGestureType.ZoomNativeGesture, pad, 2, where, where,
-        QPointF(chart.viewport().mapToGlobal(at)), by, QPointF(),
-    )  # fmt: skip
-    QApplication.sendEvent(chart.viewport(), event)
 
 
 @pytest.fixture

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from datetime import date, datetime
 
 import pyqtgraph as pg
-from PySide6.QtGui import QFontMetricsF
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QFontMetricsF, QPainter
 
 from journal.desk.theme import SMALL, Colours, font, scaled
 from journal.records.instants import MINUTE_MS, from_datetime, local
@@ -21,6 +22,7 @@ _MONTH_MIN = round(30.44 * _DAY_MIN)
 _MONTHS = (1, 2, 3, 6, 12, 24, 60, 120)  # between ticks of a long axis
 _PX_A_TICK, _GAP_PX = 64, 20
 
+Words = tuple[QRectF, object, str]
 Ticks = list[tuple[float, list[float]]]
 """Levels of ticks: how far apart they are, and where they stand."""
 
@@ -30,6 +32,7 @@ class NumberAxis(pg.AxisItem):  # type: ignore[misc] # pyqtgraph brings no types
 
     def __init__(self, orientation: str) -> None:
         super().__init__(orientation, pen=None, maxTickLength=0)
+        self.covered = QRectF()  # of the scene: what lies over the chart there
         self.enableAutoSIPrefix(False)
         self.setStyle(tickFont=font(SMALL), tickTextOffset=8, hideOverlappingLabels=False)
         if orientation == "left":
@@ -41,6 +44,14 @@ class NumberAxis(pg.AxisItem):  # type: ignore[misc] # pyqtgraph brings no types
             self._updateWidth()
         else:
             self._updateHeight()
+
+    def drawPicture(
+        self, p: QPainter, axisSpec: object, tickSpecs: object, textSpecs: Sequence[Words]
+    ) -> None:
+        """Draw it without the words that would look out from under what covers them."""
+        over = self.mapRectFromScene(self.covered)
+        free = [one for one in textSpecs if self.covered.isNull() or not over.intersects(one[0])]
+        super().drawPicture(p, axisSpec, tickSpecs, free)
 
     def dress(self, c: Colours) -> None:
         """Take the colours of the side shown."""

@@ -7,7 +7,7 @@ import math
 from typing import cast
 
 import pyqtgraph as pg
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QKeyEvent,
@@ -41,10 +41,12 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     everything in `draw`, which runs again when the colours change, and gives the same as a `table`.
 
     What it draws of the axis is what `seen` returns: all of it, or what one has zoomed to. `went`
-    carries the key of a line of the table that was clicked, or entered by keys.
+    carries the key of a line of the table that was clicked, or entered by keys; `zoomed` says that
+    another stretch of the axis is shown.
     """
 
     went = Signal(object)
+    zoomed = Signal()
 
     _built = False  # Qt sends a change of palette while the base is made
     _resized = False  # since it was drawn
@@ -162,6 +164,30 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         """Show all again."""
         self.lens.show_all()
         self.refresh()
+        self.zoomed.emit()
+
+    def along(self, at: QPoint) -> float | None:
+        """The place of the axis under a point of the chart."""
+        if not self.plots:
+            return None
+        x: float = self.plots[0].getViewBox().mapSceneToView(self.to_scene(at)).x()
+        return x
+
+    def standing(self) -> float | None:
+        """The place of the value one stands on."""
+        row = self.reading.current()
+        return None if row is None else row.x
+
+    def stretch(self) -> tuple[Span, float]:
+        """What is drawn of the axis, and over how many px."""
+        if not self.plots:
+            return self.lens.shown, float(self.width())
+        first, last = self.plots[0].viewRange()[0]
+        return (first, last), self.plots[0].getViewBox().width()
+
+    def has_values(self) -> bool:
+        """There is anything to read."""
+        return len(self.values.x) > 0
 
     def show_values(self) -> None:
         """The values as a table, in a window of its own."""
@@ -194,11 +220,11 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         for plot in self.plots:
             plot.take_room()  # of all, before words are placed in any: they share the height
         self.settle()
+        self._place_button()
         for plot in self.plots:
             if plot.isVisible():
                 plot.clear_words()
                 plot.draw_axes_anew()
-        self._place_button()
         self.scene().prepareForPaint()  # else what moves while it is painted has it painted twice
 
     def settle(self) -> None:
@@ -310,6 +336,11 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
             self.width() - size.width() - 2 * STEP, self.height() - size.height() - 2 * STEP,
             size.width(), size.height(),
         )  # fmt: skip
+        shown = not self._whole.isHidden()
+        over = self.mapToScene(self._whole.geometry()).boundingRect() if shown else QRectF()
+        for plot in self.plots:
+            if plot.bottom_axis is not None:
+                plot.bottom_axis.covered = over
 
     def _on_moved(self, args: tuple[QPointF]) -> None:
         self.reading.drop()

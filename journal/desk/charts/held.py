@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import Protocol
 
 from PySide6.QtCore import QPoint, QPointF
-from PySide6.QtWidgets import QWidget
 
-from journal.desk.charts.lens import Lens
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.values import ValueTable
+from journal.desk.charts.zooming import ZoomPicture
 
 
 class Grip(Protocol):
@@ -27,31 +26,17 @@ class Grip(Protocol):
         """It is let go where it was held last."""
 
 
-class HeldChart(Protocol):
+class HeldChart(ZoomPicture, Protocol):
     """A chart as its hand and its reading know it."""
 
     plots: list[ChartPlot]
-    lens: Lens
     values: ValueTable
-
-    @property
-    def widget(self) -> QWidget:
-        """The chart, as Qt knows it."""
 
     def is_closed(self) -> bool:
         """It draws nothing any more."""
 
     def to_scene(self, at: QPoint) -> QPointF:
         """A point of the widget in the scene."""
-
-    def refresh(self) -> None:
-        """Draw again."""
-
-    def show_all(self) -> None:
-        """Show all again."""
-
-    def show_values(self) -> None:
-        """The values as a table."""
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         """What to say where the pointer is."""

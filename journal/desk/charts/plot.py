@@ -132,9 +132,11 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
             values, ticks, unit = ruled(values, self.viewRange()[1], digits, unit)
         if unit:
             low, high = self.viewRange()[1]
-            high = max(high, max(values, default=low) + 0.12 * (high - low))
+            line = min(self.measure(unit)[1] / self.pane(x[0]).high, 0.4)
+            most = max((value for value in values if value <= high), default=low)
+            high = max(high, (most - 1.25 * line * low) / (1 - 1.25 * line))  # over the last number
             self.show_range(None, (low, high))
-            top = high - 0.04 * (high - low)
+            top = high - 0.35 * line * (high - low)
             ticks.append((top, unit))
         self.left_axis.setTicks([ticks])
         if len(values):  # one item for all: each costs the scene more than its line

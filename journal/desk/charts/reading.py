@@ -54,6 +54,7 @@ class ChartReading:
         if not low <= row.x <= high:
             chart.lens.pan(row.x - (low + high) / 2)
             chart.refresh()
+            chart.zoomed.emit()
         self.drop()
         self.row = number
         plot = chart.plots[row.panel]
@@ -90,6 +91,8 @@ class ChartReading:
 
     def _order(self) -> np.ndarray:
         values = self._chart.values
+        if values.in_lines:
+            return np.arange(len(values.x))
         found: np.ndarray = np.lexsort((values.panel, values.x))
         return found
 
@@ -98,13 +101,17 @@ class ChartReading:
         for one in self._chart.plots:
             if one.isVisible():
                 self._add(one, pg.InfiniteLine(x, angle=90, pen=pg.mkPen(c.quiet, width=1)))
-        low, high = plot.viewRange()[0]
-        right = x > (low + high) / 2
-        self.label = pg.TextItem(
-            words, color=c.ink, anchor=(1 if right else 0, 0), fill=c.field, border=c.hairline
-        )
+        self.label = pg.TextItem(words, color=c.ink, fill=c.field, border=c.hairline)
         self.label.setFont(font(SMALL))
         self.label.setZValue(_ON_TOP)
+        pane = plot.pane(x)
+        at = (x - pane.x[0]) / (pane.x[1] - pane.x[0]) * pane.wide
+        if self.label.boundingRect().width() > pane.wide:
+            self.label.setTextWidth(pane.wide)
+        wide = self.label.boundingRect().width()
+        left = at - wide if at > pane.wide / 2 else at  # beside the line, or as near as it fits
+        left = min(max(left, 0.0), pane.wide - wide)
+        self.label.setAnchor(((at - left) / wide, 0))
         self.label.setPos(QPointF(x, plot.viewRange()[1][1]))
         self._add(plot, self.label)
 

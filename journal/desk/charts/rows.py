@@ -45,12 +45,13 @@ class DotRows(Chart):
         apart_px: int = 0,
         dot_px: int = 13,
         names_px: int = 100,
+        head_px: int = 0,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(name, "", parent)
         self.rows: list[DotRow] = []
         self._row_px, self._apart_px, self._dot_px = row_px, apart_px, dot_px
-        self._names_px = names_px
+        self._names_px, self._head_px = names_px, head_px
         self._ends: Span = (0.0, 1.0)
         self._marks: list[tuple[float, str]] = []
         self.ci.layout.setContentsMargins(0, 0, 2 * _ASIDE, 0)
@@ -81,15 +82,22 @@ class DotRows(Chart):
         plot.show_range(self.seen((low - room, high + room)), (-self._deep, 0.0))
         for value, _ in self._marks:
             role = "quiet" if value == 0 and low < 0 else "hairline"
-            plot.line(np.full(2, value), np.array([-self._deep, 0.0]), role, width=1, level=-20)
+            plot.line(
+                np.full(2, value), np.array([-self._deep, -self._head_px]), role, width=1, level=-20
+            )
         self.bottom.setTicks([self._marks])
         self._name_rows()
         for row, at in zip(self.rows, self._at, strict=True):
-            if row.line is not None:
-                ends = np.clip(np.array(row.line), low, high)
-                plot.line(ends, np.full(2, at), "ink", width=1.6)
-            dots = np.clip(np.array(row.dots), low, high)
-            plot.points(dots, np.full(len(dots), at), "ink", size=self._dot_px, hollow=row.hollow)
+            self.draw_row(row, at)
+
+    def draw_row(self, row: DotRow, at: float) -> None:
+        """Draw what stands in a row at its height."""
+        plot, (low, high) = self.plot, self._ends
+        if row.line is not None:
+            ends = np.clip(np.array(row.line), low, high)
+            plot.line(ends, np.full(2, at), "ink", width=1.6)
+        dots = np.clip(np.array(row.dots), low, high)
+        plot.points(dots, np.full(len(dots), at), "ink", size=self._dot_px, hollow=row.hollow)
 
     def table(self) -> ValueTable:
         """Each row with its name, by the middle of its dots; one without is walked at the lower
@@ -98,7 +106,7 @@ class DotRows(Chart):
             ValueRow((row.name, row.words), fmean(row.dots or self._ends[:1]), at, words=row.words)
             for row, at in zip(self.rows, self._at if self.rows else (), strict=True)
         ]
-        return table_of_rows(("row", "values"), rows)
+        return table_of_rows(("row", "values"), rows, in_lines=True)
 
     def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         if not self.rows:
@@ -108,7 +116,7 @@ class DotRows(Chart):
 
     def _middles(self) -> list[float]:
         """Where the rows stand, px below the upper edge as negative numbers."""
-        out, top = [], 0.0
+        out, top = [], float(self._head_px)
         for _name, group in groupby(self.rows, key=_name_of):
             count = len(list(group))
             first = top + (self._apart_px + self._row_px) / 2

@@ -28,6 +28,7 @@ from journal.desk.messages import report
 from journal.desk.theme import LEAD, SMALL, STEP, Colours, font
 from journal.records.instants import now_ms, system_zone
 from journal.wording.dates import day_words
+from journal.wording.ties import tied
 
 _HEAD, _FOOT, _SIDE = 18 * STEP, 9 * STEP, 6 * STEP
 _POINTS_A_PX = 0.75
@@ -64,7 +65,7 @@ class PictureSheet:
         painter.setFont(font(SMALL))
         room = wide - 2 * _SIDE
         box = QRectF(_SIDE, 8 * STEP, room, 9 * STEP)
-        painter.drawText(box, Qt.TextFlag.TextWordWrap, self.sentence)
+        painter.drawText(box, Qt.TextFlag.TextWordWrap, tied(self.sentence))
         foot = QRectF(_SIDE, high - _FOOT, room, _FOOT)
         painter.drawText(foot, Qt.AlignmentFlag.AlignVCenter, self.source)
         painter.save()

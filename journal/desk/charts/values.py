@@ -40,20 +40,25 @@ class ValueCurve:
 
 @dataclass(frozen=True, eq=False)
 class ValueTable:
-    """Titles and lines; `x`, `y` and `panel` are those of the lines, each (n,)."""
+    """Titles and lines; `x`, `y` and `panel` are those of the lines, each (n,). The keys walk them
+    along the axis, or `in_lines` as they stand under each other."""
 
     heads: tuple[str, ...] = ()
     rows: Sequence[ValueRow] = ()
     x: Floats = field(default_factory=lambda: np.empty(0))
     y: Floats = field(default_factory=lambda: np.empty(0))
     panel: np.ndarray = field(default_factory=lambda: np.empty(0, int))
+    in_lines: bool = False
 
 
-def table_of_rows(heads: Sequence[str], rows: Sequence[ValueRow]) -> ValueTable:
+def table_of_rows(
+    heads: Sequence[str], rows: Sequence[ValueRow], *, in_lines: bool = False
+) -> ValueTable:
     """A table of lines in the order one walks them."""
     return ValueTable(
         tuple(heads), tuple(rows), np.array([row.x for row in rows], float),
         np.array([row.y for row in rows], float), np.array([row.panel for row in rows], int),
+        in_lines,
     )  # fmt: skip
 
 

@@ -12,10 +12,14 @@ from journal.curves.course import Read
 from journal.curves.reduce import Reduced, reduce
 from journal.desk.charts.axes import ElapsedAxis
 from journal.desk.charts.chart import Chart
+from journal.desk.charts.lens import Lens
+from journal.desk.charts.placing import Spot, place_words
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import nearest, round_values, value_range
+from journal.desk.charts.surface import PlotSurface, Span
 from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
 from journal.desk.compare.scene import Lane, RibbonScene, place_text, time_text
+from journal.desk.theme import STEP
 from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import table_of
 from journal.wording.durations import elapsed
@@ -23,14 +27,17 @@ from journal.wording.readings import figure_text, value_text
 
 _COLUMNS, _FEW_POINTS, _NEAR_MIN = 900, 60, 15.0
 _DASHES = ("", "planned", "dots")
-_SHARE = 0.16  # of the width, for the names at the ends
+_AT_NAMES = ("", " – –", " ···")
 
 
 class CurvesChart(Chart):
-    """Draws the opened lanes of a scene; what no opened lane is makes the band."""
+    """Draws the opened lanes of a scene; what no opened lane is makes the band. What is shown of
+    the axis is the ribbons', and stands under theirs."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, lens: Lens, parent: QWidget | None = None) -> None:
         super().__init__("Curves of the opened makes", "no make is opened", parent)
+        self.lens = lens
+        self._edges: Span | None = None  # px that the ribbons lie between
         self.shown = RibbonScene()
         self.open_ids: tuple[int, ...] = ()
         self.temp = self.add_plot(unit="°C", height=5)
@@ -40,7 +47,7 @@ class CurvesChart(Chart):
     def show_opened(self, scene: RibbonScene, open_ids: tuple[int, ...]) -> None:
         """Draw these makes of the scene."""
         self.shown, self.open_ids = scene, open_ids
-        self.about((open_ids, scene.places))
+        self.reading.row = None
         self.bands = {}
         if self.opened:
             kind = self.opened[0].course.acid.kind
@@ -50,6 +57,19 @@ class CurvesChart(Chart):
         among = "" if beside is None else f", over the band of {beside.makes} others"
         self.describe(f"{codes or 'no make'}{among}, {time_text(scene)}")
         self.refresh()
+
+    def stand_under(self, left: float, right: float) -> None:
+        """Draw between these px, where the ribbons are drawn."""
+        self._edges = left, right
+        self.refresh()
+
+    def point_at(self, place: float | None) -> None:
+        """Read where the pointer of the ribbons stands."""
+        low, high = self.lens.shown
+        if self.opened and place is not None and low <= place <= high and not self.underMouse():
+            self.reading.show_at(self.temp, place, 0.0)
+        else:
+            self.reading.drop()
 
     @property
     def opened(self) -> list[Lane]:
@@ -63,13 +83,11 @@ class CurvesChart(Chart):
             plot.setVisible(bool(self.opened))
         if not self.opened:
             return
-        low, high = self.shown.places
-        view = self.seen((low, high + _SHARE * (high - low)))
+        self._take_edges()
+        view = self.seen(self.shown.places)
         self.temp.show_range(view, None)
-        self._draw(self.temp, "milk-temp", view, least=6.0)
-        kind = self.opened[0].course.acid.kind
-        least = 0.3 if kind.endswith("-ph") else 0.05
-        self._draw(self.acid, kind, view, least=least)
+        self.draw_panel(self.temp, "milk-temp", view)
+        self.draw_panel(self.acid, self.opened[0].course.acid.kind, view)
         if self.shown.zero:
             for plot in self.plots:
                 plot.upright(0.0, "planned", dash="fine")
@@ -106,12 +124,29 @@ class CurvesChart(Chart):
                 curves.append(ValueCurve(head, at, value, partial(value_text, kind), panel))
         return table_of_curves("time", partial(place_text, self.shown), curves)
 
-    def _draw(self, plot: ChartPlot, kind: str, view: tuple[float, float], *, least: float) -> None:
+    def _take_edges(self) -> None:
+        if self._edges is not None:
+            left, right = self._edges
+            first = max(left - self.temp.left_axis.width(), 0.0)
+            last = max(self.width() - right, 0.0)
+            self.ci.layout.setContentsMargins(first, 3 * STEP, last, 3 * STEP)
+            self.settle()
+            self.temp.layout.activate()
+            off = self.temp.getViewBox().sceneBoundingRect()
+            self.ci.layout.setContentsMargins(
+                max(first + left - off.left(), 0.0), 3 * STEP,
+                max(last + off.right() - right, 0.0), 3 * STEP,
+            )  # fmt: skip
+
+    def draw_panel(self, plot: PlotSurface, kind: str, view: Span) -> None:
+        """Draw what was read of a kind, on the screen or on paper."""
+        least = 6.0 if kind == "milk-temp" else 0.3 if kind.endswith("-ph") else 0.05
         curves = [(lane, self._curve(lane, kind)) for lane in self.opened]
         found = self.bands.get(kind)
         parts = [curve.value for _, curve in curves]
         if found is not None:
-            parts += [found.p10, found.p90]
+            seen = (found.minutes >= view[0]) & (found.minutes <= view[1])
+            parts += [found.p10[seen], found.p90[seen]]
         low, high = value_range(parts, least=least, below=0.08, above=0.18, empty=(0.0, least))
         plot.show_range(None, (low, high))
         reading = READING_KINDS[kind]
@@ -121,46 +156,77 @@ class CurvesChart(Chart):
         plot.rules(steps, view, digits=digits, unit=reading.unit.partition(" ")[0])
         _draw_band(plot, found)
         role = "temperature" if kind == "milk-temp" else "acidity"
-        for number, (_, curve) in enumerate(curves):
+        for number, (lane, curve) in enumerate(curves):
             dash = _DASHES[number % len(_DASHES)]
             plot.line(*curve, role, width=2 if not number else 1.6, dash=dash, level=4)
-            if len(curve.at) <= _FEW_POINTS:
+            if len(self._read(lane, kind).minutes) <= _FEW_POINTS:
                 plot.points(*curve, role, size=5, hollow=number > 0)
-        self._name(plot, curves, role, 0.1 * (high - low))
+        self._name(plot, curves, role, view, found)
 
     def _name(
-        self, plot: ChartPlot, curves: list[tuple[Lane, Reduced]], role: str, apart: float
+        self,
+        plot: PlotSurface,
+        curves: list[tuple[Lane, Reduced]],
+        role: str,
+        view: Span,
+        found: Band | None,
     ) -> None:
-        """Each curve named at its end, none over another."""
-        taken: list[float] = []
+        """Each curve named where the part of it that is shown ends, and the band, on none of
+        them."""
+        pane = plot.pane(view[0])
+        near = 0.04 * (pane.y[1] - pane.y[0])
+        drawn = [(curve.at, curve.value) for _, curve in curves]
         for number, (lane, curve) in enumerate(curves):
-            known = np.flatnonzero(np.isfinite(curve.value))
+            shown = (curve.at >= view[0]) & (curve.at <= view[1]) & np.isfinite(curve.value)
+            known = np.flatnonzero(shown)
             if not len(known):
                 continue
             x, y = float(curve.at[known[-1]]), float(curve.value[known[-1]])
-            while any(abs(y - other) < apart for other in taken):
-                y += apart
-            taken.append(y)
-            dash = ("", " – – ", " ··· ")[number % 3]
-            words = f" {lane.ribbon.row.code}{dash}"
-            plot.words(x, y, words, role, anchor=(0, 0.5), bold=not number)
+            spots = (
+                [Spot(x, y, (0, 0.5))]
+                if plot.measure(lane.ribbon.row.code)[0]
+                < ((view[1] - x) / (view[1] - view[0]) * pane.wide)
+                else []
+            )
+            spots += [Spot(x, y + off, (1, 1 if off > 0 else 0)) for off in (near, -near)]
+            words = f" {lane.ribbon.row.code}{_AT_NAMES[number % 3]} "
+            drawn.append(place_words(plot, words, role, spots, drawn))
+        if found is None:
+            return
+        high = np.where((found.minutes >= view[0]) & (found.minutes <= view[1]), found.p90, np.nan)
+        if np.isfinite(high).any():
+            top = int(np.nanargmax(high))
+            x, y = float(found.minutes[top]), float(high[top])
+            drawn += [(found.minutes, end) for end in (found.p10, found.p90)]
+            spots = [Spot(x, y + 0.4 * near, (left, 1)) for left in (0.5, 0, 1)]
+            spots.append(Spot(x, float(found.p10[top]) - near, (0.5, 0)))
+            words = f"{found.makes} others"
+            words = words if found.whole_range else f"8 in 10 of {words}"
+            place_words(plot, words, "quiet", spots, drawn)
 
     def _curve(self, lane: Lane, kind: str) -> Reduced:
-        read = lane.course.temp if kind == "milk-temp" else lane.course.acid
+        read = self._read(lane, kind)
         if read.kind != kind:
             return Reduced(np.empty(0), np.empty(0))
-        last = float(lane.axis.to_minutes(self.shown.places[1]))
-        there = read.minutes <= last
-        places = lane.axis.to_place(read.minutes[there])
-        return reduce(places, read.value[there], _COLUMNS, gap=read.gap_min)
+        first, last = (float(lane.axis.to_minutes(edge)) for edge in self._between())
+        low = max(int(np.searchsorted(read.minutes, first)) - 1, 0)
+        high = int(np.searchsorted(read.minutes, last, side="right"))
+        places = lane.axis.to_place(read.minutes[low:high])
+        return reduce(places, read.value[low:high], _COLUMNS, gap=read.gap_min)
+
+    def _read(self, lane: Lane, kind: str) -> Read:
+        return lane.course.temp if kind == "milk-temp" else lane.course.acid
+
+    def _between(self) -> Span:
+        """What is worth drawing: a little more than is shown, but for what lies after the day."""
+        (low, high), last = self.lens.shown, self.shown.places[1]
+        return low, high if high >= last else min(high + 0.1 * (high - low), last)
 
     def _band(self, kind: str) -> Band | None:
         """The band of the lanes that are not opened and did not fail, None for fewer than two."""
         lanes = [lane for lane in self.shown.lanes
                  if lane.make_id not in self.open_ids and not lane.ribbon.row.failed]  # fmt: skip
-        reads: list[Read] = [
-            lane.course.temp if kind == "milk-temp" else lane.course.acid for lane in lanes
-        ]
+        reads = [self._read(lane, kind) for lane in lanes]
         pairs = [(read, lane.axis) for read, lane in zip(reads, lanes, strict=True)
                  if read.kind == kind and len(read.minutes)]  # fmt: skip
         if len(pairs) < 2:
@@ -170,7 +236,7 @@ class CurvesChart(Chart):
         return band_of(grid, table)
 
 
-def _draw_band(plot: ChartPlot, found: Band | None) -> None:
+def _draw_band(plot: PlotSurface, found: Band | None) -> None:
     """Eight in ten of the others as a wash; where fewer than five reach, only dotted edges from the
     least to the greatest."""
     if found is None:
@@ -181,8 +247,3 @@ def _draw_band(plot: ChartPlot, found: Band | None) -> None:
     for end in (found.p10, found.p90):
         plot.line(found.minutes, np.where(few, end, np.nan), "past_line", width=1, dash="dots")
     plot.line(found.minutes, found.p50, "past_line", width=1.2)
-    known = np.flatnonzero(np.isfinite(found.p90))
-    if len(known):
-        top = known[int(np.argmax(found.p90[known]))]
-        words = f"{found.makes} others" if found.whole_range else f"8 in 10 of {found.makes} others"
-        plot.words(float(found.minutes[top]), float(found.p90[top]), words, anchor=(0.5, 1))

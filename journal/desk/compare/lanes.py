@@ -15,6 +15,7 @@ from journal.curves.reduce import Reduced, reduce
 from journal.curves.registration import AS_IT_WAS
 from journal.desk.charts.scales import finite_runs
 from journal.desk.charts.strip import draw_strip
+from journal.desk.charts.surface import Span
 from journal.desk.compare.scene import Lane, RibbonScene
 from journal.desk.labels import draw_triangle
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, font, scaled
@@ -33,10 +34,10 @@ class LanePainter:
     """Draws lanes of a scene between `left` and `right` px of the page."""
 
     def __init__(
-        self, scene: RibbonScene, width: int, c: Colours, photos: Thumbnails,
+        self, scene: RibbonScene, shown: Span, width: int, c: Colours, photos: Thumbnails,
         file_of: Callable[[str], Path | None], known: dict[tuple[int, str], Reduced],
     ) -> None:  # fmt: skip
-        self.scene, self._c = scene, c
+        self.scene, self.shown, self._c = scene, shown, c
         self._photos, self._file_of, self._known = photos, file_of, known
         has_cut = any(lane.ribbon.photo for lane in scene.lanes)
         self.left = float(scaled(LEFT))
@@ -45,13 +46,13 @@ class LanePainter:
 
     def x(self, place: npt.ArrayLike) -> np.ndarray:
         """px of places."""
-        low, high = self.scene.places
+        low, high = self.shown
         share = (np.asarray(place, float) - low) / (high - low)
         return np.asarray(self.left + share * (self.right - self.left))
 
     def place(self, x: float) -> float:
         """The place under a px, within what is shown."""
-        low, high = self.scene.places
+        low, high = self.shown
         share = (x - self.left) / max(self.right - self.left, 1.0)
         return low + min(max(share, 0.0), 1.0) * (high - low)
 
@@ -102,18 +103,18 @@ class LanePainter:
         fill = c.ink if lane.mine else c.done
         for stage in lane.course.stages:
             first, last = self.x(lane.axis.to_place([stage.begin, stage.end]))
-            last = min(last, self.right + 40)
-            if first > self.right:
+            if first > self.right or last < self.left:
                 continue
+            first, last = max(first, self.left - 40), min(last, self.right + 40)
             box = QRectF(first + 0.5, middle - scaled(BAR) / 2, last - first - 1.5, scaled(BAR))
             if box.width() < 1:
                 painter.fillRect(QRectF(first, middle - scaled(BAR) / 2, 1, scaled(BAR)), fill)
                 continue
-            shown = box if last <= self.right else QRectF(box.topLeft(), QPointF(
-                max(self.right, first + 1), box.bottom()))  # fmt: skip
+            seen = QRectF(QPointF(max(box.left(), self.left), box.top()),
+                          QPointF(min(box.right(), self.right), box.bottom()))  # fmt: skip
             names = stage_names(stage, as_it_was and stage.done)
             draw_strip(painter, box, [], edge=fill, fill=fill, ink=c.paper)
-            _write(painter, shown, names, c.paper, bold=lane.mine)
+            _write(painter, seen, names, c.paper, bold=lane.mine)
 
     def _draw_acid(self, painter: QPainter, lane: Lane, top: float, bottom: float) -> None:
         c, acid = self._c, lane.course.acid
@@ -174,12 +175,17 @@ class LanePainter:
                 draw_covering(painter, photo, circle.adjusted(1, 1, -1, -1), round_off=True)
 
     def _reduced(self, lane: Lane, what: str, read: Read) -> Reduced:
-        """What is drawn of readings up to the right edge; worked out once a scene."""
+        """What is drawn of readings between the edges, and the one beyond either; worked out once
+        for what is shown."""
         key = (lane.make_id, what)
         if key not in self._known:
-            shown = read.minutes <= float(lane.axis.to_minutes(self.scene.places[1]))
+            first, last = (float(lane.axis.to_minutes(edge)) for edge in self.shown)
+            low = max(int(np.searchsorted(read.minutes, first)) - 1, 0)
+            high = int(np.searchsorted(read.minutes, last, side="right"))
+            if self.shown[1] < self.scene.places[1]:
+                high += 1
             self._known[key] = reduce(
-                read.minutes[shown], read.value[shown], _COLUMNS, gap=read.gap_min
+                read.minutes[low:high], read.value[low:high], _COLUMNS, gap=read.gap_min
             )
         return self._known[key]
 

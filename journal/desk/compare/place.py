@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from journal.curves.course import Course
 from journal.curves.registration import AS_IT_WAS, TIMES
 from journal.desk.buttons import MAIN, Button
-from journal.desk.charts.saving import PDF
 from journal.desk.commands import Command
 from journal.desk.compare.chart import CurvesChart
 from journal.desk.compare.choosing import ChoiceKeeper
 from journal.desk.compare.page import ComparePage
+from journal.desk.compare.printing import print_comparison
 from journal.desk.compare.ribbons import RibbonsView
 from journal.desk.compare.scene import (
     RibbonScene,
@@ -80,8 +80,12 @@ class ComparePlace(Place):
         self.ribbons.opened.connect(self.open_curves)
         self.ribbons.removed.connect(self.take_out)
         self.ribbons.offer(self.commands_on_ribbon)
-        self.chart = CurvesChart()
+        self.chart = CurvesChart(self.ribbons.lens)
         self.chart.hide()
+        self.ribbons.zoomed.connect(self.chart.refresh)
+        self.chart.zoomed.connect(self.ribbons.refresh)
+        self.ribbons.moved.connect(self._on_moved)
+        self.ribbons.laid.connect(self._on_laid)
         self.said = Label("", SMALL, role="quiet", wrap=True)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
@@ -145,8 +149,7 @@ class ComparePlace(Place):
                     ("Ctrl+T",), self.has_make),
             Command("order", "Order: date, score, likeness", self.next_order, ("Ctrl+Shift+O",),
                     self.has_make),
-            Command("save_picture", "Save the ribbons as PDF…", self.save_picture, ("Ctrl+P",),
-                    self.has_make),
+            Command("print", "Print the ribbons…", self.print_out, ("Ctrl+P",), self.has_make),
             Command("fold", "Every fact, or the unusual ones", self.page.fold.toggle, ("Ctrl+U",),
                     self.has_make),
         )  # fmt: skip
@@ -379,9 +382,10 @@ class ComparePlace(Place):
         opening = partial(self._on_went, make_id)
         return [swap, Command("open_it", f"Compare {row.code} instead", opening)]
 
-    def save_picture(self) -> None:
-        """Ask where, and save all ribbons as a PDF."""
-        self.ribbons.pictures.ask(PDF)
+    def print_out(self) -> None:
+        """Show the ribbons and what is said of them, to be printed or saved."""
+        if self.compared is not None:
+            print_comparison(self, head_of(self.compared), self.compared, self.ribbons, self.chart)
 
     def next_moment(self) -> None:
         """Line up at the next stage of the make."""
@@ -422,6 +426,12 @@ class ComparePlace(Place):
         elif self.compared is not None:
             self._show_choice(self._which, self.compared.mine.course)
             self._show_scene()
+
+    def _on_moved(self) -> None:
+        self.chart.point_at(self.ribbons.place)
+
+    def _on_laid(self) -> None:
+        self.chart.stand_under(*self.ribbons.edges())
 
     def _show_open(self, ids: tuple[int, ...]) -> None:
         self.ribbons.show_open(ids)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QFocusEvent,
@@ -17,12 +17,17 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPen,
     QResizeEvent,
+    QWheelEvent,
 )
-from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QWidget
+from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QFrame, QWidget
 
 from journal.curves.reduce import Reduced
+from journal.desk.buttons import Button
 from journal.desk.charts.axes import natural_step
+from journal.desk.charts.lens import Lens
 from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
+from journal.desk.charts.surface import Span
+from journal.desk.charts.zooming import CTRL, ZoomHand
 from journal.desk.commands import Command
 from journal.desk.compare.lanes import RIGHT, LanePainter
 from journal.desk.compare.scene import (
@@ -33,6 +38,7 @@ from journal.desk.compare.scene import (
     time_text,
     values_text,
 )
+from journal.desk.compare.values import ribbon_values
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import RADIUS, SMALL, STEP, Colours, colours_of, font, scaled
 from journal.desk.thumbnails import Thumbnails
@@ -43,7 +49,7 @@ HEAD, AXIS = 9 * STEP, 9 * STEP
 _ROOMY, _CLOSE, _MINE = 19 * STEP, 15 * STEP, 25 * STEP  # px of a lane
 _MANY = 8  # lanes from which on they lie closer
 _PX_A_TICK = 70
-_LEGEND = (
+LEGEND = (
     "Above a ribbon: warmer or colder than planned. Below: acidity, its targets met (filled) or "
     "missed (open). Numbers: minutes longer than planned."
 )
@@ -54,17 +60,26 @@ _STAGES = {Qt.Key.Key_PageUp: -1, Qt.Key.Key_PageDown: 1}
 
 class RibbonsView(QAbstractScrollArea):
     """Shows a RibbonScene; only lanes that are seen are drawn. `picked` carries the make whose
-    lane one stands on, `opened` one whose curves are wanted, `removed` one to be taken out."""
+    lane one stands on, `opened` one whose curves are wanted, `removed` one to be taken out.
+    `zoomed` says that another stretch is shown, `moved` that the pointer was pulled, `laid` that
+    the lanes are as wide as they are."""
 
     picked = Signal(object)
     opened = Signal(object)
     removed = Signal(object)
+    zoomed = Signal()
+    moved = Signal()
+    laid = Signal()
+
+    _built = False  # Qt sends events while the base is made
+    _dragged = False
 
     def __init__(
         self, file_of: Callable[[str], Path | None], parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.scene = RibbonScene()
+        self.lens = Lens()
         self.current = 0  # the number of the lane one stands on
         self.place: float | None = None
         self.open_ids: tuple[int, ...] = ()
@@ -80,6 +95,13 @@ class RibbonsView(QAbstractScrollArea):
         self.setAccessibleName("Makes as ribbons")
         self.pictures = PictureActions(self, "picture", self.sheet)
         self.viewport().setMouseTracking(True)
+        self.hand = ZoomHand(self, self.viewport())
+        self._built = True
+        self._pressed: QPoint | None = None
+        self._whole = Button("Show all", parent=self)
+        self._whole.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # by keys it is Backspace
+        self._whole.clicked.connect(self.show_all)
+        self._whole.hide()
         palette = self.palette()
         palette.setColor(palette.ColorRole.Base, Qt.GlobalColor.transparent)
         self.setPalette(palette)
@@ -91,15 +113,73 @@ class RibbonsView(QAbstractScrollArea):
 
     def show_scene(self, scene: RibbonScene) -> None:
         """Draw these ribbons; stays on the make one stood on."""
-        here = self.lane()
+        here, before = self.lane(), self.scene
         self.scene = scene
-        self._known.clear()
+        if scene.choice != before.choice or scene.zero != before.zero:
+            self.lens.show_all()
+        self.lens.take(scene.places)
         ids = [lane.make_id for lane in scene.lanes]
         self.current = ids.index(here.make_id) if here and here.make_id in ids else 0
         if self.place is not None:
             self.place = min(max(self.place, scene.places[0]), scene.places[1])
+        self.refresh()
         self._arrange()
         self._say()
+
+    def refresh(self) -> None:
+        """Draw what is shown of the axis now."""
+        self._known.clear()
+        self._whole.setVisible(self.lens.window is not None)
+        size = self._whole.sizeHint()
+        self._whole.setGeometry(
+            self.viewport().width() - size.width() - 2 * STEP,
+            self.height() - size.height(), size.width(), size.height(),
+        )  # fmt: skip
+        self.viewport().update()
+
+    def show_all(self) -> None:
+        """Show the whole day again."""
+        self.lens.show_all()
+        self.refresh()
+        self.zoomed.emit()
+
+    def show_values(self) -> None:
+        """The stages of all makes as a table; a line that is entered is gone to."""
+        from journal.desk.charts.values_dialog import ValuesDialog
+
+        if self.scene.lanes:
+            table = ribbon_values(self.scene)
+            mine = (i for i, row in enumerate(table.rows) if row.key == self.current)
+            shown = ValuesDialog(self.accessibleName(), table, next(mine, None), self.window())
+            shown.picked.connect(self._on_row_picked)
+            shown.open()
+
+    @property
+    def widget(self) -> QWidget:
+        """The ribbons themselves."""
+        return self
+
+    def along(self, at: QPoint) -> float | None:
+        """The place under a point."""
+        return self.painter_of(colours_of(self)).place(at.x()) if self.scene.lanes else None
+
+    def standing(self) -> float | None:
+        """The place the pointer stands at."""
+        return self.place
+
+    def stretch(self) -> tuple[Span, float]:
+        """What is drawn of the axis, and over how many px."""
+        left, right = self.edges()
+        return self.lens.shown, right - left
+
+    def edges(self) -> tuple[float, float]:
+        """Between which px the lanes lie."""
+        lanes = self.painter_of(colours_of(self))
+        return lanes.left, lanes.right
+
+    def has_values(self) -> bool:
+        """There are ribbons."""
+        return bool(self.scene.lanes)
 
     def show_open(self, ids: tuple[int, ...]) -> None:
         """Which makes are opened to their curves."""
@@ -115,7 +195,13 @@ class RibbonsView(QAbstractScrollArea):
         """Pull the pointer to a place; None takes it away."""
         low, high = self.scene.places
         self.place = None if place is None else min(max(place, low), high)
+        first, last = self.lens.shown
+        if self.place is not None and not first <= self.place <= last:
+            self.lens.pan(self.place - (first + last) / 2)
+            self.refresh()
+            self.zoomed.emit()
         self._say()
+        self.moved.emit()
 
     @property
     def settled(self) -> bool:
@@ -134,6 +220,7 @@ class RibbonsView(QAbstractScrollArea):
         )
         whole.viewport().resize(whole.size())  # one that is never shown is not laid out
         whole.show_scene(self.scene)
+        whole.lens.window = self.lens.window
         whole.move_to(self.place)
 
         def paint(painter: QPainter, box: QRectF) -> None:
@@ -144,17 +231,18 @@ class RibbonsView(QAbstractScrollArea):
         codes = [lane.ribbon.row.code for lane in self.scene.lanes[:1]]
         title = f"{' '.join(codes)} beside {lanes - 1} other makes, {time_text(self.scene)}"
         return PictureSheet(
-            title, _LEGEND, source_of(self, ("h:min", unit_text("milk-temp"), unit_text(kind))),
+            title, LEGEND, source_of(self, ("h:min", unit_text("milk-temp"), unit_text(kind))),
             whole.size(), paint, colours_of(self),
         )  # fmt: skip
 
     # Places on the page
 
-    def painter_of(self, c: Colours) -> LanePainter:
-        """What draws the lanes at this width."""
+    def painter_of(self, c: Colours, wide: int | None = None) -> LanePainter:
+        """What draws the lanes at this width, or another."""
         return LanePainter(
-            self.scene, self.viewport().width(), c, self._photos, self._file_of, self._known
-        )
+            self.scene, self.lens.shown, wide or self.viewport().width(), c, self._photos,
+            self._file_of, self._known,
+        )  # fmt: skip
 
     @property
     def _mine_high(self) -> int:
@@ -190,6 +278,7 @@ class RibbonsView(QAbstractScrollArea):
         bar.setSingleStep(self._high)
         bar.setRange(0, max(0, whole - room))
         self.viewport().update()
+        self.laid.emit()
 
     def _number_at(self, y: float) -> int | None:
         if scaled(HEAD) <= y < scaled(HEAD) + self._mine_high:
@@ -240,7 +329,7 @@ class RibbonsView(QAbstractScrollArea):
         lanes.draw(painter, lane, box)
 
     def _draw_axis(self, painter: QPainter, c: Colours, lanes: LanePainter) -> None:
-        low, high = self.scene.places
+        low, high = self.lens.shown
         bottom = self.viewport().height() - scaled(AXIS)
         painter.setFont(font(SMALL))
         painter.setPen(c.quiet)
@@ -251,10 +340,12 @@ class RibbonsView(QAbstractScrollArea):
         if lanes.has_cut:
             cut = QRectF(lanes.right + scaled(RIGHT) + 4, 0, 10 * STEP, scaled(HEAD))
             painter.drawText(cut, Qt.AlignmentFlag.AlignVCenter, "cut")
-        step = natural_step(high - low, (lanes.right - lanes.left) / _PX_A_TICK)
+        step = natural_step(high - low, (lanes.right - lanes.left) / scaled(_PX_A_TICK))
         for number in range(math.ceil(low / step), math.floor(high / step) + 1):
             x = float(lanes.x(number * step))
-            box = QRectF(x - 40, bottom + 4, 80, scaled(AXIS) - 8)
+            box = QRectF(x - scaled(40), bottom + 4, scaled(80), scaled(AXIS) - 8)
+            if self._whole.isVisible() and box.intersects(QRectF(self._whole.geometry())):
+                continue
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, elapsed(number * step))
         pointed = self.place is not None
         words = time_text(self.scene) if not self.scene.zero else self.scene.zero
@@ -277,7 +368,8 @@ class RibbonsView(QAbstractScrollArea):
         self, painter: QPainter, c: Colours, lanes: LanePainter, others: range
     ) -> None:
         """The line of the pointer, and beside it what was read of each make there."""
-        if self.place is None:
+        first, last = self.lens.shown
+        if self.place is None or not first <= self.place <= last:
             return
         x = float(lanes.x(self.place))
         bottom = self.viewport().height() - scaled(AXIS)
@@ -326,7 +418,8 @@ class RibbonsView(QAbstractScrollArea):
         else:
             box = self.lane_box(self.current)
             at = self.viewport().mapToGlobal(QPointF(self.width() / 3, box.center().y()).toPoint())
-        self.pictures.show_menu(at, self._commands() if self.lane() is not None else ())
+        on_it = self._commands() if self.lane() is not None else ()
+        self.pictures.show_menu(at, [*on_it, *self.hand.commands()])
 
     def offer(self, commands: Callable[[], Sequence[Command]]) -> None:
         """Put these into the menu of a ribbon; they act on the ribbon one stands on."""
@@ -335,19 +428,21 @@ class RibbonsView(QAbstractScrollArea):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()
         lane = self.lane()
+        fine = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        if self._zooms(key, fine=fine) and self.hand.key(event):
+            return
         if event.modifiers() & ~(Qt.KeyboardModifier.KeypadModifier
                                  | Qt.KeyboardModifier.ShiftModifier):  # fmt: skip
             super().keyPressEvent(event)
         elif key in _ACROSS:
             self._stand_on(self.current + _ACROSS[Qt.Key(key)])
         elif key in _ALONG:
-            fine = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
-            self._move(_ALONG[Qt.Key(key)] * (1.0 if fine else self.scene.step()))
+            self._move(_ALONG[Qt.Key(key)] * (1.0 if fine else self._step()))
         elif key in _STAGES:
             self._to_stage(_STAGES[Qt.Key(key)])
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and lane is not None:
             self.opened.emit(lane.make_id)
-        elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and lane is not None:
+        elif key == Qt.Key.Key_Delete and lane is not None:
             if not lane.mine:
                 self.removed.emit(lane.make_id)
         elif key == Qt.Key.Key_Escape and self.place is not None:
@@ -356,16 +451,39 @@ class RibbonsView(QAbstractScrollArea):
             super().keyPressEvent(event)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        here = event.position().toPoint()
+        if self._pressed is not None:
+            away = here - self._pressed
+            if self._dragged or away.manhattanLength() >= QApplication.startDragDistance():
+                self._dragged = self.hand.drag(away.x())
+                if self._dragged:
+                    return
         lanes = self.painter_of(colours_of(self))
-        x = event.position().x()
-        if self.scene.lanes and lanes.left - 4 <= x <= lanes.right + 4:
-            self.move_to(lanes.place(x))
+        if self.scene.lanes and lanes.left - 4 <= here.x() <= lanes.right + 4:
+            self.move_to(lanes.place(here.x()))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self.setFocus()
+        if event.button() == Qt.MouseButton.LeftButton:
+            self._pressed, self._dragged = event.position().toPoint(), False
+            self.hand.hold()
         number = self._number_at(event.position().y())
         if number is not None:
             self._stand_on(number)
+
+    def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
+        self._pressed = None
+        self.viewport().unsetCursor()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """With Ctrl, or where all lanes are in sight, the wheel zooms; else the lanes scroll."""
+        if event.modifiers() & CTRL or self.verticalScrollBar().maximum() == 0:
+            self.hand.wheel(event)
+        else:
+            super().wheelEvent(event)
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        return (self._built and self.hand.gesture(event)) or super().viewportEvent(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         number = self._number_at(event.position().y())
@@ -382,11 +500,29 @@ class RibbonsView(QAbstractScrollArea):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        self.refresh()
         self._arrange()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         self.viewport().update()
+
+    def _zooms(self, key: int, *, fine: bool) -> bool:
+        """The key zooms or moves; Shift with an arrow is the pointer's while all is shown."""
+        if key in _STAGES or (key in _ALONG and not (fine and self.hand.is_zoomed())):
+            return False
+        return key not in (Qt.Key.Key_Return, Qt.Key.Key_Enter) or fine
+
+    def _step(self) -> float:
+        """How far one key press moves the pointer."""
+        low, high = self.lens.shown
+        return 5.0 if high - low > 120 else 1.0
+
+    def _on_row_picked(self, row: int) -> None:
+        picked = ribbon_values(self.scene).rows[row]
+        self.setFocus()
+        self._stand_on(int(str(picked.key)))
+        self.move_to(picked.x)
 
     def _stand_on(self, number: int) -> None:
         if not self.scene.lanes:

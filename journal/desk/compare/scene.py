@@ -53,10 +53,6 @@ class RibbonScene:
     left_out: tuple[str, ...] = ()
     choice: ComparisonChoice = field(default_factory=ComparisonChoice)
 
-    def step(self) -> float:
-        """How far one key press moves the pointer."""
-        return 5.0 if self.places[1] - self.places[0] > 120 else 1.0
-
 
 def scene_of(compared: Compared, choice: ComparisonChoice) -> RibbonScene:
     """Lay the makes over each other as chosen."""
@@ -129,7 +125,7 @@ def in_words(scene: RibbonScene, place: float | None) -> str:
         row, course = lane.ribbon.row, lane.course
         late = [f"{s.label} {signed(s.delay, 0)} min" for s in course.stages if abs(s.delay) >= 5]
         met = [f"{t.label} target {t.state}" for t in course.targets]
-        score = "failed" if row.failed else _scored(row.best_score)
+        score = "failed" if row.failed else score_words(row.best_score)
         parts.append(f"{row.code}, {score}: {', '.join([*late, *met]) or 'on its plan'}.")
     if place is not None:
         parts.append(f"At {place_text(scene, place)}:")
@@ -149,7 +145,7 @@ def time_text(scene: RibbonScene) -> str:
     return "stretched so that equal stages lie over each other"
 
 
-def _scored(score: float | None) -> str:
+def score_words(score: float | None) -> str:
     return "not scored" if score is None else f"score {score:.1f}"
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from journal.desk import dialogs
 from journal.desk.place import Place
 from journal.keeping import KeepingError, MakeRow
+from journal.reports.profile import profiles_of_make
 from journal.wording import text_of
 from journal.wording.counts import counted
 
@@ -23,7 +24,8 @@ def print_record(place: Place, row: MakeRow) -> None:
     def write(where: Path, paper: str) -> int:
         whole = place.journal.whole(row.id)
         photos = photos_to_print(place.journal, whole)
-        return make_record(whole, where, paper=paper, photos=photos)
+        profiles = profiles_of_make(place.journal, whole)
+        return make_record(whole, where, paper=paper, photos=photos, profiles=profiles)
 
     def saved(where: Path, pages: int) -> str:
         return f"The record of {row.code}, {counted(pages, 'page')}, was saved as {where}."

@@ -6,18 +6,35 @@ import math
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen
-from PySide6.QtWidgets import QToolTip, QWidget
+import numpy as np
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QContextMenuEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPen,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 
+from journal.desk.buttons import Button
+from journal.desk.charts.lens import Lens
+from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
+from journal.desk.charts.surface import Span
+from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
+from journal.desk.charts.zooming import ZoomHand
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
-from journal.desk.theme import SMALL, STEP, Colours, font
+from journal.desk.spoken import announce
+from journal.desk.theme import SMALL, STEP, Colours, colours_of, font
 from journal.records.air_range import DayAir
 from journal.records.wheels import Room
 from journal.reports.shelves import HourAir
 from journal.wording.dates import days_into_week, format_day, month_name, weekday_name
-from journal.wording.shown import shown_figure, unit_label
+from journal.wording.shown import unit_shown, write
 
 HUMIDITY, TEMP = "humidity", "temperature"
 _UNITS = {HUMIDITY: "%", TEMP: "°C"}
@@ -25,16 +42,20 @@ _LEFT, _TITLE, _MONTHS = 9 * STEP, 6 * STEP, 5 * STEP
 _CELL, _LEAST = 4 * STEP, 2 * STEP  # px of a day at most, and at least
 _WEEK, _HOURS = 7, 24
 _HOUR_HIGH = 5 * STEP
+_DATED = 15 * STEP  # px of a week from which on its days say their value
 _STEPS: dict[int, int] = {
     Qt.Key.Key_Left: -_WEEK, Qt.Key.Key_Right: _WEEK, Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1,
 }  # fmt: skip
 
 
 class AirMap(DrawnWidget):
-    """Draws the days of a room. A click on a day, or the arrows and Enter, unfolds it; a click on
-    the title, or Space, turns from humidity to temperature."""
+    """Draws the days of a room. A click on a day, or the arrows, unfolds it; a click on the title,
+    or Space, turns from humidity to temperature. Its axis is weeks from the first that was
+    measured; `zoomed` says that others are shown."""
 
+    zoomed = Signal()
     framed = True
+    _built = False  # Qt sends events while it is made
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -47,6 +68,16 @@ class AirMap(DrawnWidget):
         self.picked: date | None = None
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setMouseTracking(True)
+        self.lens = Lens()
+        self._hand = ZoomHand(self, self)
+        self._pressed: QPoint | None = None
+        self._dragged = False
+        self._whole = Button("Show all", parent=self)
+        self._whole.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # by keys it is Backspace
+        self._whole.clicked.connect(self.show_all)
+        self._whole.hide()
+        self._built = True
+        self._pictures = PictureActions(self, "picture", self.sheet)
         self.setAccessibleName("Air, a cell a day")
         self.show_air(None, [], _no_hours, self._last)
 
@@ -57,6 +88,7 @@ class AirMap(DrawnWidget):
         """Draw these days of a room up to today; `hours_of` reads those of one."""
         if room != self._room:
             self.picked = None
+            self.lens.show_all()
         self._room, self._last = room, today
         self.days = {day.day: day for day in days}
         self._hours, self._hours_of = {}, hours_of
@@ -74,70 +106,174 @@ class AirMap(DrawnWidget):
     def sizeHint(self) -> QSize:
         return QSize(480, self.height())
 
+    # What is shown
+
+    @property
+    def widget(self) -> QWidget:
+        """The map itself."""
+        return self
+
+    def along(self, at: QPoint) -> float | None:
+        """The week under a point."""
+        (low, _), side = self._shown(), self._size()
+        return low + (at.x() - _LEFT) / side
+
+    def standing(self) -> float | None:
+        """The week of the day that is unfolded."""
+        return None if self.picked is None else self._week(self.picked) + 0.5
+
+    def stretch(self) -> tuple[Span, float]:
+        """The weeks that are shown, and over how many px."""
+        return self._shown(), float(self.width() - _LEFT)
+
+    def refresh(self) -> None:
+        """Draw the weeks that are shown now."""
+        self._shown()
+        self._whole.setVisible(self.lens.window is not None)
+        size = self._whole.sizeHint()
+        self._whole.setGeometry(self.width() - size.width(), 0, size.width(), _TITLE)
+        self.update()
+
+    def show_all(self) -> None:
+        """Show all weeks again."""
+        self.lens.show_all()
+        self.refresh()
+        self.zoomed.emit()
+
+    def has_values(self) -> bool:
+        """Anything was measured."""
+        return bool(self.days)
+
+    def table(self) -> ValueTable:
+        """Each day that was measured: its means, and what was outside what is allowed."""
+        rows = [
+            ValueRow(
+                (
+                    format_day(day.day, short=True),
+                    _written(HUMIDITY, day.humidity_pct), _written(TEMP, day.temp_c),
+                    " and ".join(
+                        name
+                        for name, out in ((HUMIDITY, day.humidity_out), (TEMP, day.temp_out))
+                        if out
+                    ),
+                ),
+                self._week(day.day),
+                key=day.day,
+            )
+            for _, day in sorted(self.days.items())
+        ]  # fmt: skip
+        return table_of_rows(("day", HUMIDITY, TEMP, "outside what is allowed"), rows)
+
+    def show_values(self) -> None:
+        """The days as a table; one that is entered is unfolded."""
+        from journal.desk.charts.values_dialog import ValuesDialog
+
+        if self.days:
+            at = sorted(self.days).index(self.picked) if self.picked in self.days else None
+            shown = ValuesDialog(self._name(), self.table(), at, self.window())
+            shown.picked.connect(self._on_row_picked)
+            shown.open()
+
+    def sheet(self) -> PictureSheet:
+        """The map as it is saved."""
+        units = [unit_shown(unit) for unit in _UNITS.values()]
+        return PictureSheet(
+            self._name(), self.accessibleDescription(), source_of(self, units), self.size(),
+            self._paint_on, colours_of(self),
+        )  # fmt: skip
+
+    def _paint_on(self, painter: QPainter, box: QRectF) -> None:
+        painter.translate(box.topLeft())
+        painter.setFont(font(SMALL))
+        self._draw_all(painter, colours_of(self))
+
     # Places
 
-    def _first(self) -> date:
-        """The Monday of the first week there is room for, or of the first that was measured."""
-        weeks = max(1, int((self.width() - _LEFT) // self._size()))
-        monday = self._last - timedelta(days=days_into_week(self._last))
-        room = monday - timedelta(days=_WEEK * (weeks - 1))
+    def _begun(self) -> date:
+        """The Monday of the first week that was measured."""
         begun = min(self.days, default=self._last)
-        return max(room, begun - timedelta(days=days_into_week(begun)))
+        return begun - timedelta(days=days_into_week(begun))
+
+    def _week(self, on: date) -> float:
+        """How many weeks a day's week is after the first."""
+        return float((on - self._begun()).days // _WEEK)
+
+    def _shown(self) -> Span:
+        """The weeks that are shown: usually the latest there is room for."""
+        weeks, wide = self._week(self._last) + 1, max(self.width() - _LEFT, 1)
+        side = min(max(wide / weeks, _LEAST), _CELL)
+        first = max(0.0, math.ceil(weeks - wide / side))
+        return self.lens.take((first, first + wide / side), (0.0, max(weeks, first + wide / side)))
 
     def _size(self) -> float:
-        """The side of a cell, so that a year has room where it can."""
-        begun = min(self.days, default=self._last)
-        weeks = (self._last - begun).days // _WEEK + 2
-        return min(max((self.width() - _LEFT) / weeks, _LEAST), _CELL)
+        """How wide a week is, px."""
+        low, high = self._shown()
+        return (self.width() - _LEFT) / (high - low)
 
     def cell(self, on: date) -> QRectF:
         """Where a day is."""
-        side, since = self._size(), (on - self._first()).days
-        left, top = _LEFT + since // _WEEK * side, _TITLE + since % _WEEK * _CELL
+        side, (low, _) = self._size(), self._shown()
+        left, top = _LEFT + (self._week(on) - low) * side, _TITLE + days_into_week(on) * _CELL
         return QRectF(left, top, side - 1, _CELL - 1)
 
     def _day_at(self, spot: QPointF) -> date | None:
+        if spot.x() < _LEFT:
+            return None
         return next((day for day in self.days if self.cell(day).contains(spot)), None)
 
     # Drawing
 
     def draw(self, painter: QPainter, c: Colours) -> None:
-        if self._room is None:
-            painter.end()
-            return
+        if self._room is not None:
+            self._draw_all(painter, c)
+        painter.end()
+
+    def _draw_all(self, painter: QPainter, c: Colours) -> None:
         self._draw_title(painter, c)
-        first = self._first()
+        painter.setPen(c.quiet)
         for number in (0, 2, 4):
-            day = weekday_name(first + timedelta(days=number), short=True)
+            day = weekday_name(self._begun() + timedelta(days=number), short=True)
             painter.drawText(QPointF(0, _TITLE + number * _CELL + 3 * STEP), day)
-        on = first
+        painter.save()
+        painter.setClipRect(QRectF(_LEFT, 0, self.width() - _LEFT, self.height()))
+        self._draw_days(painter, c)
+        painter.restore()
+        self._draw_hours(painter, c)
+
+    def _draw_days(self, painter: QPainter, c: Colours) -> None:
+        """The cells of the weeks that are shown, their months and, from close by, their days."""
+        low, high = self._shown()
+        on = self._begun() + timedelta(days=_WEEK * math.floor(low))
+        last = min(self._last, self._begun() + timedelta(days=_WEEK * math.ceil(high)))
         free = -math.inf
-        while on <= self._last:
+        close = self._size() >= _DATED
+        while on <= last:
             self._draw_cell(painter, c, on)
-            if on.day <= _WEEK and days_into_week(on) == 0:
+            if days_into_week(on) == 0 and (close or on.day <= _WEEK):
                 left = self.cell(on).left()
-                if left > free:
+                words = (
+                    format_day(on, short=True, year=False) if close else month_name(on, short=True)
+                )
+                if left > free and left >= _LEFT:
                     painter.setPen(c.quiet)
                     below = _TITLE + _WEEK * _CELL + 3 * STEP
-                    painter.drawText(QPointF(left, below), month_name(on, short=True))
-                    free = left + 8 * STEP
+                    painter.drawText(QPointF(left, below), words)
+                    free = left + painter.fontMetrics().horizontalAdvance(words) + STEP
             on += timedelta(days=1)
-        self._draw_hours(painter, c)
-        painter.end()
 
     def _name(self) -> str:
         return "" if self._room is None else f"Air of the {self._room.name}"
 
     def _draw_title(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
-        allowed, unit = self._allowed(), _UNITS[self.what]
-        said = f", allowed {allowed[0]:g} to {allowed[1]:g} {unit}" if allowed else ""
+        allowed = self._allowed()
+        said = f", allowed {_ends(self.what, allowed)}" if allowed else ""
         other = TEMP if self.what == HUMIDITY else HUMIDITY
         words = f"{self._room.name if self._room else ''}: {self.what}{said}"
         painter.drawText(QPointF(0, 3 * STEP), words)
         left = painter.fontMetrics().horizontalAdvance(words) + 4 * STEP
         painter.setPen(c.ink)
-        painter.drawText(QPointF(left, 3 * STEP), f"show {_UNITS[other]}")
+        painter.drawText(QPointF(left, 3 * STEP), f"show {unit_shown(_UNITS[other])}")
 
     def _draw_cell(self, painter: QPainter, c: Colours, on: date) -> None:
         box, day = self.cell(on), self.days.get(on)
@@ -150,7 +286,10 @@ class AirMap(DrawnWidget):
             if out:  # the colour never says it alone
                 painter.setPen(Qt.PenStyle.NoPen)
                 painter.setBrush(c.paper)
-                painter.drawEllipse(box.center(), 2, 2)
+                painter.drawEllipse(QPointF(box.left() + 5, box.center().y()), 2, 2)
+            if box.width() >= _DATED:
+                painter.setPen(c.ink)
+                painter.drawText(box, Qt.AlignmentFlag.AlignCenter, _written(self.what, value))
         if on == self.picked:
             painter.setPen(QPen(c.ink, 2))
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -178,7 +317,8 @@ class AirMap(DrawnWidget):
             painter.fillRect(box, self._tone(c, value, out=out))
             painter.setPen(c.ink)
             if wide >= 7 * STEP:
-                painter.drawText(box, Qt.AlignmentFlag.AlignCenter, f"{value:.0f}")
+                shown = _written(self.what, value).partition(" ")[0]
+                painter.drawText(box, Qt.AlignmentFlag.AlignCenter, shown)
         painter.setPen(c.ink)
         below = top + _HOUR_HIGH + 4 * STEP
         painter.drawText(QPointF(0, below), self._day_words(self.picked))
@@ -206,14 +346,12 @@ class AirMap(DrawnWidget):
         """ "25 Nov 2026: 71 to 78 %, 12.1 to 12.9 °C"."""
         hours = self.hours(on)
         parts = []
-        for values, quantity, digits in (
-            ([h.humidity_pct for h in hours], "humidity", 0),
-            ([h.temp_c for h in hours], "temperature", 1),
-        ):
-            known = [value for value in values if not math.isnan(value)]
-            if known:
-                low, high = (shown_figure(end(known), quantity, digits) for end in (min, max))
-                parts.append(f"{low} to {high} {unit_label(quantity)}")
+        for what, values in (
+            (HUMIDITY, [h.humidity_pct for h in hours]), (TEMP, [h.temp_c for h in hours]),
+        ):  # fmt: skip
+            known = np.array([value for value in values if not math.isnan(value)])
+            if len(known):
+                parts.append(_ends(what, (float(known.min()), float(known.max()))))
         return f"{format_day(on, short=True)}: {', '.join(parts) or 'not measured'}"
 
     def hours(self, on: date) -> list[HourAir]:
@@ -230,23 +368,39 @@ class AirMap(DrawnWidget):
         self.update()
 
     def pick(self, on: date | None) -> None:
-        """Unfold a day; None folds it."""
+        """Unfold a day, which comes into sight; None folds it."""
         self.picked = on
-        self.update()
+        if on is not None:
+            low, high = self._shown()
+            week = self._week(on)
+            if not low <= week <= high - 1:
+                self.lens.pan(week + 0.5 - (low + high) / 2)
+            announce(self, self._day_words(on))
+        self.refresh()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         step = _STEPS.get(event.key())
-        if step is not None and self.days:
+        held = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        if step is not None and self.days and not held:
             on = (self.picked or self._last) + timedelta(days=step if self.picked else 0)
-            self.pick(min(max(on, self._first()), self._last))
+            self.pick(min(max(on, min(self.days)), self._last))
         elif event.key() == Qt.Key.Key_Space:
             self.turn()
         elif event.key() == Qt.Key.Key_Escape and self.picked is not None:
             self.pick(None)
-        else:
+        elif not self._hand.key(event):
             super().keyPressEvent(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self._pressed, self._dragged = event.position().toPoint(), False
+            self._hand.hold()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        pressed, self._pressed = self._pressed, None
+        self.unsetCursor()
+        if pressed is None or self._dragged:
+            return
         if event.position().y() < _TITLE:
             self.turn()
             return
@@ -255,9 +409,46 @@ class AirMap(DrawnWidget):
             self.pick(None if day == self.picked else day)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        if self._pressed is not None:
+            away = event.position().toPoint() - self._pressed
+            if self._dragged or away.manhattanLength() >= QApplication.startDragDistance():
+                self._dragged = self._hand.drag(away.x())
+            return
         day = self._day_at(event.position())
         words = "" if day is None else self._day_words(day)
         QToolTip.showText(event.globalPosition().toPoint(), plain_tip(words), self)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        self._hand.wheel(event)
+
+    def event(self, event: QEvent) -> bool:
+        return (self._built and self._hand.gesture(event)) or super().event(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.refresh()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        self._pictures.show_menu(event.globalPos(), self._hand.commands())
+
+    def _on_row_picked(self, row: int) -> None:
+        self.setFocus()
+        self.pick(sorted(self.days)[row])
+
+
+def _written(what: str, value: float) -> str:
+    """A value with its unit: "72 %", "12.4 °C"."""
+    if math.isnan(value):
+        return ""
+    return f"{value:.0f} %" if what == HUMIDITY else write(value, "temperature", digits=1)
+
+
+def _ends(what: str, span: Span) -> str:
+    """The least and the greatest: "71 to 78 %"."""
+    low, high = (_written(what, end) for end in span)
+    if low == high:
+        return low
+    return f"{low.rpartition(' ')[0]} to {high}"
 
 
 def _no_hours(_on: date) -> list[HourAir]:

@@ -42,6 +42,7 @@ from journal.records.makes import Note
 from journal.records.wheels import Care, Room, Weighing, Wheel, weight_doubt
 from journal.reports.air import days_of
 from journal.reports.outlook import Outlook, outlook_of
+from journal.reports.profile import profile_of
 from journal.reports.rinds import WheelPhoto, last_rinds, photos_of, visits_of, wall_of
 from journal.reports.shelves import HourAir, Shelf, hours_of, shelves_of, week_of
 from journal.reports.wheels import ShelfRow, shelf_rows
@@ -52,7 +53,6 @@ from journal.wording.letters import capital
 Kept = TypeVar("Kept")
 
 PAUSE_MS = 60
-_MOVE = "move"
 _YEAR_MS = 371 * DAY_MS  # 53 weeks
 _LISTED = "ageing/list"  # of the settings: the wheels are shown as a list
 _SHOWN = {"wheel", "weighing", "care", "room", "air_reading", "make", "plan", "score", "tasting",
@@ -260,6 +260,7 @@ class RoomPlace(Place):
         photos = photos_of(self.journal, row.wheel_id)
         notes = visits_of(self.journal, row.wheel_id)
         self.wheel.show_wheel(row, room, photos, notes, self.journal.zone)
+        self.wheel.show_profile(profile_of(self.journal, row.wheel_id))
         now = self.desk.clock()
         self._show_weight(row, None)
         self._show_air(room, now)
@@ -379,7 +380,7 @@ class RoomPlace(Place):
             hint = f"{known or 'a room'}, or room/shelf/place"
             field = Field("room", "To room", AS_TYPED, hint=hint, needed=True, name="Move to")
             save = partial(self._move, row)
-            self.page.mover.ask(FormSpec(f"Move {row.code}", (field,), save, _MOVE))
+            self.page.mover.ask(FormSpec(f"Move {row.code}", (field,), save, "move"))
 
     def ask_schedule(self) -> None:
         """Ask for a schedule of the wheel's own."""

@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
+from journal.desk.charts.profile import ProfileChart
 from journal.desk.labels import Label, Marked
 from journal.desk.layouts import empty
 from journal.desk.room.air_map import AirMap
@@ -21,6 +22,7 @@ from journal.records.instants import local
 from journal.records.makes import Note
 from journal.records.wheels import Room
 from journal.reports.outlook import Outlook
+from journal.reports.profile import Profile
 from journal.reports.rinds import WheelPhoto
 from journal.reports.wheels import ShelfRow, lost_pct, lost_words, need_words
 from journal.wording import text_of
@@ -32,6 +34,7 @@ from journal.wording.shown import write
 
 _HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
 _NOTES_MOST = 2
+_WEIGHT_HIGH = 56 * STEP  # px at least
 _LETTERS = 90  # of a note's line; the whole is read where it is edited
 
 
@@ -51,6 +54,8 @@ class WheelPage(QWidget):
         self.make_up = Label("", SMALL, role="quiet", wrap=True)
         self.rind = RindRow(thumbs)
         self.chart, self.air = RoomChart(), AirMap()
+        self.profile = ProfileChart()
+        self.chart.setMinimumHeight(_WEIGHT_HIGH)
         # It takes the room that is left, and no more where the page is scrolled.
         self.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         said = QWidget()
@@ -80,6 +85,7 @@ class WheelPage(QWidget):
         air.setContentsMargins(8 * STEP, 0, 6 * STEP, 2 * STEP)
         air.addWidget(self.make_up)
         air.addWidget(self.air)
+        air.addWidget(self.profile)
         column.addLayout(air)
 
     def event(self, event: QEvent) -> bool:
@@ -100,6 +106,7 @@ class WheelPage(QWidget):
         self.show_outlook(None)
         self.rind.show_photos([])
         self.show_notes([], "UTC")
+        self.show_profile(None)
         self.chart.show_wheel(None)
         self.air.hide()
 
@@ -124,6 +131,11 @@ class WheelPage(QWidget):
         said = () if outlook is None else (outlook.ready, outlook.raw)
         self.ready.say_if_any(" ".join(one for one in said if one))
         self.make_up.say_if_any("" if outlook is None else outlook.make_up)
+
+    def show_profile(self, profile: Profile | None) -> None:
+        """Show what its attributes got; nothing of one that was never scored."""
+        self.profile.show_profile(profile)
+        self.profile.setVisible(profile is not None)
 
     def show_notes(self, notes: Sequence[Note], zone: str) -> None:
         """The newest words on it, each to be pressed for changing it."""

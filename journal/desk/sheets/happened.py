@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Cell, Words
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS, ReadingKind
@@ -19,6 +18,7 @@ from journal.wording.durations import minutes_text
 from journal.wording.numbers import NOTHING, signed
 from journal.wording.readings import figure_text, unit_text
 from journal.wording.shown import shown_figure
+from journal.wording.ties import NO_BREAK
 
 _ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
 NONE = NOTHING

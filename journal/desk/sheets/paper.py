@@ -20,13 +20,13 @@ from PySide6.QtGui import (
 )
 
 from journal.desk.theme import colours
+from journal.wording.ties import NO_BREAK, tied
 
 DOTS = 720  # to the inch: a dot is a tenth of a point
 MM = DOTS / 25.4
 POINT_MM = 25.4 / 72
 MARGIN = 14.0  # mm, all round
 FOOT = 6.0  # mm above the lower margin, for the page's number
-NO_BREAK = "\u00a0"
 LEADING = 1.27  # of the type's size, from line to line
 CLOSE_MARGIN, CLOSE_LEADING = 11.0, 1.2  # where a page more would be the price of more air
 LEAST = 9.0  # points: no smaller type is printed (the paper is read at arm's length, beside a vat)
@@ -147,7 +147,7 @@ class Paper:
         lines: list[str] = []
         for part in text.splitlines():
             line = ""
-            for word in words_of(part):
+            for word in self._whole_words(part, width, points, bold):
                 longer = f"{line} {word}" if line else word
                 if self.text_width(longer, points, bold) <= width:
                     line = longer
@@ -162,6 +162,14 @@ class Paper:
             if line:
                 lines.append(line)
         return lines
+
+    def _whole_words(self, part: str, width: float, points: float, bold: bool) -> list[str]:
+        """The words of a line, an amount with its unit being one, unless that is too wide."""
+        out: list[str] = []
+        for word in words_of(tied(part)):
+            wide = NO_BREAK in word and self.text_width(word, points, bold) > width
+            out += word.split(NO_BREAK) if wide else [word]
+        return out
 
     def _fitting(self, word: str, width: float, points: float, bold: bool) -> int:
         """How many letters of a word fit, one at least."""

@@ -15,6 +15,7 @@ from journal.desk.sheets.happened import reading_rows, stage_cells
 from journal.desk.sheets.later import defect_words, month_rows, wheel_rows
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.photos import PrintedPhoto, photo_blocks
+from journal.desk.sheets.profiles import profile_blocks
 from journal.desk.sheets.table import (
     Cell,
     PaperColumn,
@@ -28,6 +29,7 @@ from journal.desk.sheets.table import (
 )
 from journal.records.instants import local
 from journal.records.whole import WholeMake
+from journal.reports.profile import Profile
 from journal.wording.dates import clock, format_day
 from journal.wording.hours import hours_for
 from journal.wording.makes import note_lines, score_lines, strayed_words
@@ -43,7 +45,7 @@ _KINDS = {"milk-ph": "milk", "curd-ph": "curd", "whey-ph": "whey"}
 
 def make_record(
     whole: WholeMake, path: str | Path, *, paper: str = "A4",
-    photos: Sequence[PrintedPhoto] = (),
+    photos: Sequence[PrintedPhoto] = (), profiles: Sequence[Profile] = (),
 ) -> int:  # fmt: skip
     """Write the record of a make as a PDF.
 
@@ -57,6 +59,8 @@ def make_record(
         "A4" or "Letter".
     photos
         Those to stand at its end, two beside each other.
+    profiles
+        What the attributes of its wheels got, a picture each.
 
     Returns
     -------
@@ -73,15 +77,18 @@ def make_record(
     sheet = Paper(paper, f"Record of {whole.make.code}")
     foot = f"{whole.make.code}, {whole.make.name or whole.plan.name} · record · Vatside"
     return print_pages(
-        sheet, best_pages(sheet, _Record(sheet, whole, photos).blocks, SIZES), path, foot
+        sheet, best_pages(sheet, _Record(sheet, whole, photos, profiles).blocks, SIZES), path, foot
     )
 
 
 class _Record:
     """The blocks of one record."""
 
-    def __init__(self, paper: Paper, whole: WholeMake, photos: Sequence[PrintedPhoto] = ()) -> None:
-        self.paper, self.whole, self.photos = paper, whole, photos
+    def __init__(
+        self, paper: Paper, whole: WholeMake, photos: Sequence[PrintedPhoto] = (),
+        profiles: Sequence[Profile] = (),
+    ) -> None:  # fmt: skip
+        self.paper, self.whole, self.photos, self.profiles = paper, whole, photos, profiles
         running = whole.make.finished_ms is None
         self.now = last_reading_min(whole) if running else None
         self.found = deviation(whole, "day", self.now)
@@ -104,6 +111,7 @@ class _Record:
             *self._readings(points),
             *self._notes(points),
             *self._wheels(points),
+            *profile_blocks(self.paper, self.profiles, points),
             *photo_blocks(self.paper, self.photos, points),
         ]
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Words
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
@@ -18,6 +17,7 @@ from journal.wording.letters import capital, small
 from journal.wording.plan_sheet import acid_target_sentence
 from journal.wording.shown import in_shown_units, rate, shown_difference, shown_figure
 from journal.wording.stages import settings_of
+from journal.wording.ties import NO_BREAK
 
 _MOST_TICKS = 24
 _WEEK = 7

@@ -20,7 +20,8 @@ from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import SCORE_TOP
 from journal.wording.ages import age_words
 
-_LEFT, _TOP, _BOTTOM = 32, 34, 46  # px about the scores
+_LEFT, _TOP, _BOTTOM = 32, 34, 62  # px about the scores
+_BOLD = "overall"
 _PITCH = 19.0
 _DOT = 9
 _LEGEND = "dot: mean, line: lowest to highest"
@@ -175,14 +176,22 @@ class MonthDots(Chart):
                 plot.words(place.x, 0.0, age, role, anchor=(0.5, 0))
 
     def _name_groups(self, wide: float, closer: float) -> None:
-        names = self._names()
-        share, bottom = wide / len(names), self.plot.viewRange()[1][0]
+        """Each group's name below it: where one is wider than its group, by turns on two lines."""
+        names, (low, high) = self._names(), self.plot.viewRange()[1]
+        share, line = wide / len(names), self.plot.measure("")[1] / self.plot.pane(0.0).high
+        wider = any(_width(name) > share * closer - 4 for name in names)
+        room = (2 if wider else 1) * share * closer - 4
         for k, name in enumerate(names):
-            bold = name == "overall"
-            metrics = QFontMetricsF(font(SMALL, bold=bold))
-            room = share * closer - 4
+            metrics = QFontMetricsF(font(SMALL, bold=name == _BOLD))
             words = metrics.elidedText(name, Qt.TextElideMode.ElideRight, room)
-            self.plot.words((k + 0.5) * share, bottom, words, "ink", anchor=(0.5, 1), bold=bold)
+            up = low + (line * (high - low) if wider and k % 2 == 0 else 0.0)
+            self.plot.words(
+                (k + 0.5) * share, up, words, "ink", anchor=(0.5, 1), bold=name == _BOLD
+            )
+
+
+def _width(name: str) -> float:
+    return QFontMetricsF(font(SMALL, bold=name == _BOLD)).horizontalAdvance(name)
 
 
 def _short_age(days: float) -> str:

@@ -16,10 +16,12 @@ from journal.desk.layouts import empty
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.months import AgeScore, MonthDots
+from journal.desk.tastings.scores_shown import ScoresShown
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.blind import RevealedRow
 from journal.keeping.cards import Card
 from journal.records.tastings import Tasting
+from journal.reports.profile import Profile
 
 OVERALL = "overall"
 
@@ -95,25 +97,25 @@ class BesideRevealed(QWidget):
             "Nobody gave an overall score, so there is nothing to compare with earlier months.",
             role="quiet", wrap=True,
         )  # fmt: skip
-        self.title = Label("", role="quiet")
-        self.one = MonthDots()
+        self.one = ScoresShown()
         self.words = QVBoxLayout()
         self.words.setSpacing(STEP)
         holder = QWidget()
         holder.setLayout(self.words)
         self.words.setContentsMargins(0, 0, 0, 0)
-        area = scrolled(holder)
-        area.setMinimumHeight(24 * STEP)
-        column = QVBoxLayout(self)
+        inner = QWidget()
+        column = QVBoxLayout(inner)
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(3 * STEP)
         column.addWidget(Label("Overall score, with earlier months", role="quiet"))
         column.addWidget(self.all, 3)
         column.addWidget(self.none)
         column.addWidget(Hairline())
-        column.addWidget(self.title)
         column.addWidget(self.one, 3)
-        column.addWidget(area, 2)
+        column.addWidget(holder, 2)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(inner))
 
     def show_all(self, bars: Sequence[AgeScore]) -> None:
         """Show the overall bars, named by what each is."""
@@ -122,13 +124,13 @@ class BesideRevealed(QWidget):
         self.none.setVisible(not bars)
 
     def show_one(
-        self, sample: RevealedRow, bars: Sequence[AgeScore], message: Sequence[tuple[str, Card]]
-    ) -> None:
+        self, sample: RevealedRow, bars: Sequence[AgeScore], profile: Profile | None,
+        message: Sequence[tuple[str, Card]],
+    ) -> None:  # fmt: skip
         """Show one sample: its attributes over the months, and all that was `said` of that cheese
         (by whom, and at another session when)."""
-        self.title.setText(f"{sample.name}, all scores")
-        self.one.show_scores(bars)
-        self.one.setVisible(bool(bars))
+        self.one.title.setText(f"{sample.name}, all scores")
+        self.one.show_scores(bars, profile)
         empty(self.words)
         for who, card in message:
             self._say(who, card)

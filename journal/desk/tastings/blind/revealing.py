@@ -21,6 +21,7 @@ from journal.records import id_of
 from journal.records.dates import age_days
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import Tasting
+from journal.reports.profile import profile_of
 from journal.wording.dates import clock, day_words, short_day
 
 
@@ -99,7 +100,10 @@ class Revealing(QObject):
 
     def _on_stood(self, row: RevealedSample) -> None:
         cards = self._cards(row.tasting, row.sample)
-        self._beside.show_one(row.sample, self._bars(row.sample), cards)
+        wheel, profile = row.sample.wheel_id, None
+        if wheel is not None:
+            profile = profile_of(self._journal, wheel, id_of(row.tasting))
+        self._beside.show_one(row.sample, self._bars(row.sample), profile, cards)
 
     def _cards(self, tasting: Tasting, sample: RevealedRow) -> list[tuple[str, Card]]:
         """All that was said of a cheese: at this session of each of its cups, then of a wheel at

@@ -14,13 +14,15 @@ from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.marks import boxed
-from journal.desk.tastings.months import AgeScore, MonthDots
+from journal.desk.tastings.months import AgeScore
 from journal.desk.tastings.open_sheet.session_table import SessionTable
 from journal.desk.tastings.progress import ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
+from journal.desk.tastings.scores_shown import ScoresShown
 from journal.desk.theme import SMALL, STEP, TEXT
 from journal.desk.why.command import WHY_WORDS
 from journal.keeping import Journal
+from journal.reports.profile import Profile
 from journal.wording.ages import age_words
 
 
@@ -45,7 +47,8 @@ class Beside(QWidget):
         self.why = WordButton(WHY_WORDS, size=SMALL)
         self.why.setVisible(False)
         self.message = Label("", role="quiet", wrap=True)
-        self.bars = MonthDots()
+        self.scores = ScoresShown(months_first=True)
+        self.bars, self.profile = self.scores.months, self.scores.profile
         self.session = Label("", role="quiet", wrap=True)
         self.nobody = Label("", role="quiet", wrap=True)
         self.table = ProgressTable()
@@ -60,7 +63,7 @@ class Beside(QWidget):
         head.addWidget(self.why)
         column.addLayout(head)
         column.addWidget(self.message)
-        column.addWidget(self.bars, 3)
+        column.addWidget(self.scores, 3)
         column.addWidget(Hairline())
         column.addLayout(self._under(), 2)
 
@@ -89,11 +92,12 @@ class Beside(QWidget):
         row.addLayout(session, 1)
         return row
 
-    def show_wheel(self, code: str, bars: Sequence[AgeScore], *, hidden: bool) -> None:
-        """Show a wheel's bars; `hidden` says that this session's are held back."""
+    def show_wheel(
+        self, code: str, bars: Sequence[AgeScore], profile: Profile | None, *, hidden: bool
+    ) -> None:
+        """Show what a wheel got; `hidden` says that this session's are held back."""
         self.title.setText(f"{code} over its months" if code else "")
-        self.bars.show_scores(bars)
-        self.bars.setVisible(bool(bars))
+        self.scores.show_scores(bars, profile)
         self.why.setVisible(bool(code and bars))
         self.message.setText(_bars_words(bars, hidden))
         self.message.setVisible(bool(code) and (hidden or not bars))

@@ -39,6 +39,7 @@ from journal.records import RecordError, id_of
 from journal.records.dates import age_days, read_day
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
+from journal.reports.profile import profile_of
 from journal.wording import text_of
 from journal.wording.ages import old_words
 from journal.wording.cautions import SOFT_TASTED
@@ -314,14 +315,15 @@ class OpenPart(TastingPart):
         self.beside.holder.setVisible(self.tasting())
         wheel = self.wheel or self.chooser.current()
         if wheel is None:
-            self.beside.show_wheel("", (), hidden=False)
+            self.beside.show_wheel("", (), None, hidden=False)
         else:
             given = self.journal.sessions.of_wheel(wheel.id)
             today = {id_of(t) for t in self.journal.sessions.on_day(self._at())}
             mine = self._known(self._who) if self.tasting() else None
             given, hidden = held_back(given, today, mine)
             bars = age_scores(given, wheel.started_ms)
-            self.beside.show_wheel(wheel.code, bars, hidden=hidden)
+            profile = None if hidden else profile_of(self.journal, wheel.id)
+            self.beside.show_wheel(wheel.code, bars, profile, hidden=hidden)
         self._refresh_table()
 
     def _refresh_table(self) -> None:
