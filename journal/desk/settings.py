@@ -7,8 +7,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import cast
 
-from PySide6.QtCore import QByteArray, QSettings, QSize, QStandardPaths
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import QByteArray, QObject, QSettings, QSize, QStandardPaths, QTimer
+from PySide6.QtGui import QGuiApplication, QScreen
 from PySide6.QtWidgets import QWidget
 
 from journal.keeping.file import sync
@@ -54,13 +54,47 @@ def choose_second_folder(saved: QSettings, origin: str, folder: Path | None) -> 
 
 
 def put_back(window: QWidget, saved: QSettings, first: QSize) -> None:
-    """Give a window the size, place and state it was left with, on a screen that is there; at
-    first `first`, as far as the screen has room."""
+    """Give a window the size, place and state it was left with, on a screen that is there, and keep
+    it there; at first `first`, as far as the screen has room."""
+    StaysOnScreen(window)
     known = saved.value("window/geometry")
     if isinstance(known, QByteArray) and window.restoreGeometry(known):
+        keep_on_screen(window)
         return
     screen = window.screen() or QGuiApplication.primaryScreen()
     window.resize(first.boundedTo(screen.availableGeometry().size()) if screen else first)
+
+
+class StaysOnScreen(QObject):
+    """Brings a window back where a screen was taken away, or grew smaller."""
+
+    def __init__(self, window: QWidget) -> None:
+        super().__init__(window)
+        self._window = window
+        app = QGuiApplication.instance()
+        if isinstance(app, QGuiApplication):
+            app.screenRemoved.connect(self._on_screens)
+            app.primaryScreenChanged.connect(self._on_screens)
+
+    def _on_screens(self, _screen: QScreen) -> None:
+        QTimer.singleShot(0, self, self._bring_back)  # once the system has moved it
+
+    def _bring_back(self) -> None:
+        keep_on_screen(self._window)
+
+
+def keep_on_screen(window: QWidget) -> None:
+    """Move and shrink a window so that all of it lies on its screen."""
+    screen = window.screen() or QGuiApplication.primaryScreen()
+    if screen is None or window.isMaximized() or window.isFullScreen():
+        return
+    room, held = screen.availableGeometry(), window.geometry()
+    held.setSize(held.size().boundedTo(room.size()))
+    left = min(max(held.left(), room.left()), room.right() + 1 - held.width())
+    top = min(max(held.top(), room.top()), room.bottom() + 1 - held.height())
+    held.moveTo(left, top)
+    if held != window.geometry():
+        window.setGeometry(held)
 
 
 def remember_window(window: QWidget, saved: QSettings, place: str) -> None:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
@@ -450,10 +451,13 @@ class Window(QWidget):
         return self.journal
 
     def go_back(self) -> None:
-        """Show the place one was in before, with its make."""
+        """Show the place one was in before, with its make; the keys are where they were."""
         spot = self._trail.back()
         if spot is not None:
+            held = self.place(spot.key).focusWidget()
             self.go(spot.key, spot.make_id if spot.key in _OF_MAKES else None)
+            if held is not None and isValid(held) and held.isVisible():
+                held.setFocus()
 
     def run(self, name: str) -> None:
         """Do the command of that name, if it can be done now."""

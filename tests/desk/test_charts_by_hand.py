@@ -4,14 +4,15 @@ a table, export."""
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import combinations
 
 import numpy as np
 import pyqtgraph as pg
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QContextMenuEvent, QGuiApplication
+from PySide6.QtCore import QPoint, QPointF, QSize, Qt
+from PySide6.QtGui import QContextMenuEvent, QGuiApplication, QPainter, QPicture
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QGraphicsRectItem
 
 from journal.desk import dialogs
 from journal.desk.charts.chart import Chart
@@ -21,7 +22,10 @@ from tests import present
 from tests.desk.chart_walk import classes, walk
 from tests.desk.fingers import drag, pinch, turn
 
+DRAWN = (pg.PlotCurveItem, pg.ScatterPlotItem, QGraphicsRectItem, pg.InfiniteLine)
 Key, NONE = Qt.Key, Qt.KeyboardModifier.NoModifier
+SIZES = (QSize(460, 320), QSize(760, 460), QSize(1500, 860))
+ZOOMS = ((1.0, 0.5), (2.4, 0.1), (6.0, 0.5), (20.0, 0.9))  # how close, about which share
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 
 
@@ -48,6 +52,22 @@ def doubled_ticks(chart: Chart) -> list[str]:
     return out
 
 
+def points_of(item, tall: tuple[float, float]) -> tuple[np.ndarray, np.ndarray]:
+    """What is drawn as points: a curve's knots, marks, all over a box, along an upright line."""
+    if isinstance(item, QGraphicsRectItem):
+        box = item.rect()
+        x, y = np.meshgrid(
+            np.linspace(box.left(), box.right(), 40), np.linspace(box.top(), box.bottom(), 40)
+        )
+        return x.ravel(), y.ravel()
+    if isinstance(item, pg.InfiniteLine):
+        upright = item.angle == 90
+        along = np.linspace(*tall, 400) if upright else np.empty(0)
+        return np.full(len(along), item.value() if upright else 0.0), along
+    x, y = (np.asarray(a, float) for a in item.getData())
+    return x, y
+
+
 def covering(chart: Chart) -> list[str]:
     """Words that lie on a curve, a point, a box or on other words."""
     out = []
@@ -60,10 +80,10 @@ def covering(chart: Chart) -> list[str]:
         (x0, x1), (y0, y1) = box.viewRange()
         marks = []
         for item in plot._drawn:
-            if item.zValue() <= -20 or not isinstance(item, (pg.PlotCurveItem, pg.ScatterPlotItem)):
+            if item.zValue() <= -20 or not isinstance(item, DRAWN):
                 continue
-            x, y = (np.asarray(a, float) for a in item.getData())
-            if isinstance(item, pg.PlotCurveItem) and len(x) > 1:
+            x, y = points_of(item, (y0, y1))
+            if isinstance(item, pg.PlotCurveItem) and len(x) > 1 and len(x) < 4000:
                 part = np.linspace(0, len(x) - 1, 4000)
                 x, y = (np.interp(part, np.arange(len(x)), a) for a in (x, y))
             marks.append(
@@ -82,6 +102,45 @@ def covering(chart: Chart) -> list[str]:
                     out.append(f"{name} on what is drawn")
                     break
     return out
+
+
+def crowded_ticks(chart: Chart) -> list[str]:
+    """Numbers of an axis that lie on each other, as they are drawn."""
+    out = []
+    for plot in (one for one in chart.plots if one.isVisible()):
+        for side in ("left", "bottom"):
+            axis = plot.getAxis(side)
+            if not axis.isVisible():
+                continue
+            picture, painter = QPicture(), QPainter()
+            painter.begin(picture)
+            specs = axis.generateDrawSpecs(painter)
+            painter.end()
+            words = [] if specs is None else [(box, name) for box, _, name in specs[2] if name]
+            for (one, name), (other, its) in combinations(words, 2):
+                both = one.adjusted(1, 3, -1, -3).intersected(other.adjusted(1, 3, -1, -3))
+                if both.width() > 0 and both.height() > 0:
+                    out.append(f"{name} on {its}")
+    return out
+
+
+def at_many_sizes(chart: Chart) -> list[str]:
+    """What lies on something else, or is called twice, at any of many sizes and zooms."""
+    found, own = set(), chart.size()
+    for size in SIZES:
+        chart.resize(size)
+        chart._fit()
+        for factor, share in ZOOMS:
+            chart.lens.show_all()
+            low, high = chart.lens.usual
+            chart.lens.zoom(factor, low + share * (high - low))
+            chart.refresh()
+            faults = [*doubled_ticks(chart), *crowded_ticks(chart), *covering(chart)]
+            found |= {f"{one} ({size.width()} wide, {factor:g} times)" for one in faults}
+    chart.lens.show_all()
+    chart.resize(own)
+    chart.refresh()
+    return sorted(found)
 
 
 class Trial:
@@ -257,6 +316,7 @@ def test_every_chart_of_the_program_answers_to_keys_and_to_the_mouse(
         faults += looked
         if type(chart) in left:
             left.remove(type(chart))
+            faults += [f"{type(chart).__name__}: {one}" for one in at_many_sizes(chart)]
             faults += Trial(chart, qtbot, where).by_keys()
             faults += Trial(chart, qtbot, where).by_mouse()
     assert "\n".join(faults) == ""

@@ -110,6 +110,23 @@ def test_meanings_are_told_apart(state, eye, pair):
     assert float(np.linalg.norm(one - other)) >= JUST_APART
 
 
+@pytest.mark.parametrize("state", SIDES)
+@pytest.mark.parametrize("eye", EYES)
+def test_washes_that_stand_beside_each_other_are_told_apart(state, eye):
+    """A day of the air that is outside beside the palest and deepest inside; the band of past makes
+    beside the forecast, each on the paper."""
+    side = colours(*state)
+
+    def seen(role: str, share: float) -> np.ndarray:
+        return lab(EYES[eye] @ linear(side.wash(role, share)))
+
+    outside = seen("attention", 0.62)
+    for role in ("acidity", "temperature"):
+        for share in (0.16, 0.46):
+            assert float(np.linalg.norm(outside - seen(role, share))) >= JUST_APART
+    assert float(np.linalg.norm(seen("past", 0.6) - seen("forecast", 0.28))) >= 2.3
+
+
 def test_every_role_has_both_sides_and_a_meaning():
     assert all(QColor(a).isValid() and QColor(b).isValid() and m for a, b, m in TABLE.values())
     assert HIGH.keys() == TABLE.keys()

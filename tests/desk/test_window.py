@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
@@ -185,6 +185,22 @@ def test_it_opens_where_it_was_left_and_on_the_make_that_runs(kitchen, window_on
     assert app.first_place(kitchen.journal, saved) == "plans"
     again = window_on(kitchen.journal, clock=kitchen.clock, as_left=True)
     assert again.size() == QSize(900, 650)
+
+
+def test_a_window_stays_on_the_screen_there_is(qapp, qtbot, saved):
+    """Left on a larger screen beside this one; or that screen is unplugged while it stands there."""
+    room = QGuiApplication.primaryScreen().availableGeometry()
+    before, again = QWidget(), QWidget()
+    for window in (before, again):
+        qtbot.addWidget(window)
+    before.setGeometry(room.right() + 900, room.bottom() + 700, 3000, 2000)
+    remembered.remember_window(before, saved, "")
+    remembered.put_back(again, saved, QSize(600, 400))
+    assert room.contains(again.geometry())
+    again.setGeometry(-2000, room.bottom() + 300, 500, 400)
+    qapp.screenRemoved.emit(QGuiApplication.primaryScreen())
+    qtbot.waitUntil(lambda: room.contains(again.geometry()))
+    assert again.size() == QSize(500, 400)  # as large as it was, since there is room
 
 
 def test_the_last_journal_is_opened_again(kitchen, saved):

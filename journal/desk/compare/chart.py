@@ -15,6 +15,7 @@ from journal.desk.charts.chart import Chart
 from journal.desk.charts.lens import Lens
 from journal.desk.charts.placing import Spot, place_words
 from journal.desk.charts.plot import ChartPlot
+from journal.desk.charts.reading import REACH_PX
 from journal.desk.charts.scales import nearest, round_values, value_range
 from journal.desk.charts.surface import PlotSurface, Span
 from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
@@ -112,6 +113,22 @@ class CurvesChart(Chart):
                 ends = (figure_text(kind, end[i]) for end in (found.p10, found.p90))
                 parts.append(f"{found.count[i]} others {' to '.join(ends)}")
         return "  ".join(parts) if len(parts) > 1 else elapsed(x)
+
+    def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:
+        """A click on a curve goes to its make."""
+        if not self.opened:
+            return
+        kind = "milk-temp" if plot is self.temp else self.opened[0].course.acid.kind
+        pane = plot.pane(x)
+        apart = {}
+        for lane in self.opened:
+            curve = self._curve(lane, kind)
+            if len(curve.at):
+                px = (curve.at - x) / (pane.x[1] - pane.x[0]) * pane.wide
+                py = (curve.value - y) / (pane.y[1] - pane.y[0]) * pane.high
+                apart[lane.make_id] = float(np.nanmin(np.hypot(px, py)))
+        if apart and min(apart.values()) <= REACH_PX:
+            self.went.emit(min(apart, key=apart.__getitem__))
 
     def table(self) -> ValueTable:
         """What was read of each opened make, by the common axis."""

@@ -82,6 +82,8 @@ class ComparePlace(Place):
         self.ribbons.offer(self.commands_on_ribbon)
         self.chart = CurvesChart(self.ribbons.lens)
         self.chart.hide()
+        self.ribbons.went.connect(self._on_make)
+        self.chart.went.connect(self._on_make)
         self.ribbons.zoomed.connect(self.chart.refresh)
         self.chart.zoomed.connect(self.ribbons.refresh)
         self.ribbons.moved.connect(self._on_moved)
@@ -459,6 +461,9 @@ class ComparePlace(Place):
 
     def _on_failed(self, error: Exception) -> None:
         self.say("compare", text_of(error))
+
+    def _on_make(self, make_id: int) -> None:
+        self.goes.emit("makes", make_id)
 
     def _on_went(self, make_id: int) -> None:
         self.desk.make_id = make_id

@@ -60,13 +60,14 @@ _STAGES = {Qt.Key.Key_PageUp: -1, Qt.Key.Key_PageDown: 1}
 
 class RibbonsView(QAbstractScrollArea):
     """Shows a RibbonScene; only lanes that are seen are drawn. `picked` carries the make whose
-    lane one stands on, `opened` one whose curves are wanted, `removed` one to be taken out.
-    `zoomed` says that another stretch is shown, `moved` that the pointer was pulled, `laid` that
-    the lanes are as wide as they are."""
+    lane one stands on, `opened` one whose curves are wanted, `removed` one to be taken out, `went`
+    one whose code was clicked. `zoomed` says that another stretch is shown, `moved` that the
+    pointer was pulled, `laid` that the lanes are as wide as they are."""
 
     picked = Signal(object)
     opened = Signal(object)
     removed = Signal(object)
+    went = Signal(object)
     zoomed = Signal()
     moved = Signal()
     laid = Signal()
@@ -471,9 +472,13 @@ class RibbonsView(QAbstractScrollArea):
         if number is not None:
             self._stand_on(number)
 
-    def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
-        self._pressed = None
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        pressed, self._pressed = self._pressed, None
         self.viewport().unsetCursor()
+        number = self._number_at(event.position().y())
+        on_code = event.position().x() < self.edges()[0] - STEP
+        if pressed is not None and not self._dragged and on_code and number is not None:
+            self.went.emit(self.scene.lanes[number].make_id)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """With Ctrl, or where all lanes are in sight, the wheel zooms; else the lanes scroll."""
