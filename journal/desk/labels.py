@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 from journal.desk.layouts import in_column, in_row
 from journal.desk.spoken import announce
 from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
-from journal.wording.ties import tied
+from journal.wording.ties import tied_on_screen
 
 _ROLES = {
     "ink": QPalette.ColorRole.WindowText,
@@ -48,7 +48,7 @@ class Label(QLabel):
     def setText(self, text: str) -> None:
         """Say it; where lines wrap no amount is torn from its unit."""
         self._said = text
-        super().setText(tied(text) if self.wordWrap() else text)
+        super().setText(tied_on_screen(text) if self.wordWrap() else text)
 
     def text(self) -> str:
         """What it says, as it was given."""

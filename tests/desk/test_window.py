@@ -188,7 +188,7 @@ def test_it_opens_where_it_was_left_and_on_the_make_that_runs(kitchen, window_on
 
 
 def test_a_window_stays_on_the_screen_there_is(qapp, qtbot, saved):
-    """Left on a larger screen beside this one; or that screen is unplugged while it stands there."""
+    """Left on a larger screen beside; or that screen is unplugged while it stands there."""
     room = QGuiApplication.primaryScreen().availableGeometry()
     before, again = QWidget(), QWidget()
     for window in (before, again):

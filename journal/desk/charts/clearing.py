@@ -70,11 +70,12 @@ def clear_words(
         apart = np.hypot(at[0] - left, at[1] - top)
         out[0] = False  # where it was meant it may stand, also at the edge
         best = int(np.argmin(covered * 1e6 + out * 1e9 + apart))
+        moved = bool(best) or abs(float(at[0][best]) - left) > 0.5  # it ran out at a side
         left, top = float(at[0][best]), float(at[1][best])
         if covered[best] and item in spare:
             item.setVisible(False)
             continue
-        if best:
+        if moved:
             item.setPos(field.place(left + item.anchor[0] * wide, top + item.anchor[1] * high))
         _take(taken, left, top, wide, high)
 
