@@ -16,8 +16,8 @@ from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.snapshot import Ahead, Past, day_of
-from journal.desk.theme import font
-from journal.desk.vat.across import AcrossTheRoom
+from journal.desk.theme import font, use_text_size
+from journal.desk.vat.across import _STANDS, AcrossTheRoom
 from journal.records.instants import MINUTE_MS
 
 FULL, TENTH = QSize(1440, 900), QSize(144, 90)
@@ -90,14 +90,21 @@ def read(ink: np.ndarray, digits: dict[str, np.ndarray]) -> str:
 
 
 @pytest.fixture
-def across(qtbot, kitchen):
-    """The page across the room on a make in its cook, at any instant, due or not."""
+def across_page(qtbot, kitchen):
+    """The page across the room on a make in its cook."""
     kitchen.to_stage(4)
     window = QWidget()
     qtbot.addWidget(window)
     window.resize(FULL)
     page = AcrossTheRoom(window, window)
     page.resize(FULL)
+    return page
+
+
+@pytest.fixture
+def across(across_page, kitchen):
+    """The same at any instant, due or not."""
+    page = across_page
 
     def drawn(left_ms: int, celsius: float, due: str = "", ask: str = "") -> np.ndarray:
         at_ms = kitchen.after(152) - left_ms
@@ -128,6 +135,23 @@ def test_the_clock_is_read_from_a_tenth(across, digits, left_s, due):
     rows = band(ink, CLOCK)
     clock = rows[: round(0.86 * rows.shape[0])]  # without the words under it
     assert read(clock, digits) == words_of(left_s * 1000)
+
+
+def test_a_larger_text_size_leaves_the_figures_as_large_as_the_page_lets_them_be(across):
+    usual = across(754_000, 36.8)
+    use_text_size(200)
+    try:
+        large = across(754_000, 36.8)
+    finally:
+        use_text_size(100)
+    np.testing.assert_allclose(band(large, (0.0, 0.9)), band(usual, (0.0, 0.9)), atol=0.02)
+
+
+@pytest.mark.parametrize("size", [(900, 700), (960, 1040), (1280, 720), (1440, 900), (2560, 1440)])
+def test_no_line_reaches_under_the_buttons(across_page, size):
+    across_page.resize(*size)
+    across_page._place_buttons()
+    assert across_page._high() * sum(_STANDS) <= across_page.back.geometry().top()
 
 
 def test_what_the_hand_is_asked_leaves_clock_and_value_legible(across, digits):

@@ -5,7 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal, SignalInstance
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import (
+    QFont,
+    QFontMetricsF,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.snapshot import MakeSnapshot
@@ -92,14 +100,22 @@ class AcrossTheRoom(QWidget):
         self.back.set_words("Back", "" if self._due else "Esc")
         colours_now = turned(self.palette()) if self._due else self.palette()
         right = self.width() - 6 * STEP
-        high = max(_TARGET, round(_BUTTONS[1] * self.height()) - STEP)
-        top = self.height() - high - 2 * STEP
+        high, top = self._buttons()
         for button in (self.back, self.answer, self.end):
             button.setPalette(colours_now)
             wide = button.sizeHint().width() + 6 * STEP
             if button.isVisibleTo(self):
                 button.setGeometry(right - wide, top, wide, high)
                 right -= wide + 3 * STEP
+
+    def _buttons(self) -> tuple[int, int]:
+        """How high they are, and where they begin."""
+        high = max(_TARGET, round(_BUTTONS[1] * self.height()) - STEP)
+        return high, self.height() - high - 2 * STEP
+
+    def _high(self) -> float:
+        """The height that is shared: all of it, unless the last line would reach the buttons."""
+        return min(float(self.height()), self._buttons()[1] / sum(_STANDS))
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Resize and self.isVisible():
@@ -140,7 +156,7 @@ class AcrossTheRoom(QWidget):
 
     def _draw_clocks(self, painter: QPainter, c: Colours, day: MakeSnapshot) -> None:
         """The step and its clock; beside it, narrower, that of another make."""
-        width, high = self.width(), self.height()
+        width, high = self.width(), self._high()
         faces = _faces(day)
         if self._ask:
             faces[0] = replace(faces[0], step=self._ask)
@@ -168,7 +184,7 @@ class AcrossTheRoom(QWidget):
         rows = [row for row in clock_rows(day) if row.figures]
         if rows:
             painter.setPen(c.attention if any(row.over for row in rows) else c.ink)
-            box = _part(0, self.width(), self.height(), _BESIDE)
+            box = _part(0, self.width(), self._high(), _BESIDE)
             _fit(painter, box, "   ".join(f"{row.name} {row.figures}" for row in rows[:3]))
 
     def _draw_next(self, painter: QPainter, c: Colours, day: MakeSnapshot) -> None:
@@ -177,7 +193,7 @@ class AcrossTheRoom(QWidget):
             return
         painter.setPen(c.ink)
         words = " · ".join(part for part in next_words(day.standing.next_stage) if part)
-        _fit(painter, _part(0, self.width(), self.height(), _NEXT), f"Next: {words}")
+        _fit(painter, _part(0, self.width(), self._high(), _NEXT), f"Next: {words}")
 
     def _draw_values(self, painter: QPainter, c: Colours, here: MakeSnapshot) -> None:
         """The two last values, each make's under its own clock."""
@@ -208,13 +224,13 @@ class AcrossTheRoom(QWidget):
         words = range_words(day) if milk else f"read {age_words(int(trace.at_ms[-1]), day.now_ms)}"
         out = milk and out_of_range(day)
         painter.setPen(c.attention if out else c.ink)
-        box = _part(cell.left(), cell.width(), self.height(), _STANDS)
+        box = _part(cell.left(), cell.width(), self._high(), _STANDS)
         _fit(painter, box, f"▲ {words}" if out else words)
 
     def _value_cell(self, left: float, width: float, index: int, rows: int) -> QRectF:
         """Where a value stands: beside the other, or under it in `rows` where there are two
         makes."""
-        top, high = _VALUES[0] * self.height(), _VALUES[1] * self.height() / max(rows, 1)
+        top, high = _VALUES[0] * self._high(), _VALUES[1] * self._high() / max(rows, 1)
         if rows:
             return QRectF(left, top + index * high, width, high).adjusted(8, 0, -8, 0)
         half = width / 2
@@ -258,7 +274,7 @@ def _fit(
     painter: QPainter, box: QRectF, words: str, *, bold: bool = False, share: float = 0.86
 ) -> float:
     """Write words as large as the box lets them be; returns how wide they are."""
-    face = font(max(12, round(box.height() * share)), bold=bold)
+    face = _face(box.height() * share, bold=bold)
     wide = QFontMetricsF(face).horizontalAdvance(words)
     if wide > box.width() * 0.94:
         face.setPixelSize(max(12, round(face.pixelSize() * box.width() * 0.94 / wide)))
@@ -273,18 +289,25 @@ def _fit_value(painter: QPainter, box: QRectF, words: str) -> None:
     sizes = [1.0 if part[0].isdigit() or part[0] in "−-" else _UNIT for part in parts]
     gap = 0.12
     wide = sum(
-        QFontMetricsF(font(100)).horizontalAdvance(part) / 100 * size
+        QFontMetricsF(_face(100)).horizontalAdvance(part) / 100 * size
         for part, size in zip(parts, sizes, strict=True)
     ) + gap * (len(parts) - 1)
     size = min(box.height() * _DIGITS, box.width() * 0.94 / max(wide, 0.1))
-    metrics = QFontMetricsF(font(round(size)))
+    metrics = QFontMetricsF(_face(size))
     base = box.center().y() + metrics.capHeight() / 2
     left = box.center().x() - wide * size / 2
     for part, share in zip(parts, sizes, strict=True):
-        face = font(max(12, round(size * share)))
+        face = _face(size * share)
         painter.setFont(face)
         painter.drawText(QPointF(left, base), part)
         left += QFontMetricsF(face).horizontalAdvance(part) + gap * size
+
+
+def _face(px: float, *, bold: bool = False) -> QFont:
+    """Letters so high, whatever the text size: they are as large as the page lets them be."""
+    face = font(LEAD, bold=bold)
+    face.setPixelSize(max(12, round(px)))
+    return face
 
 
 def _value_words(day: MakeSnapshot, kind: str) -> str:
