@@ -62,7 +62,7 @@ class AirMap(DrawnWidget):
         self._room: Room | None = None
         self.days: dict[date, DayAir] = {}
         self._hours: dict[date, list[HourAir]] = {}  # those that were looked at
-        self._hours_of: Callable[[date], list[HourAir]] = _no_hours
+        self._hours_of: Callable[[date], list[HourAir]] = no_hours
         self._last = date(2000, 1, 3)
         self.what = HUMIDITY
         self.picked: date | None = None
@@ -79,7 +79,7 @@ class AirMap(DrawnWidget):
         self._built = True
         self._pictures = PictureActions(self, "picture", self.sheet)
         self.setAccessibleName("Air, a cell a day")
-        self.show_air(None, [], _no_hours, self._last)
+        self.show_air(None, [], no_hours, self._last)
 
     def show_air(
         self, room: Room | None, days: Sequence[DayAir],
@@ -451,5 +451,6 @@ def _ends(what: str, span: Span) -> str:
     return f"{low.rpartition(' ')[0]} to {high}"
 
 
-def _no_hours(_on: date) -> list[HourAir]:
+def no_hours(_on: date) -> list[HourAir]:
+    """The hours of a day where there is no room."""
     return []

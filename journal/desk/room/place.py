@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from datetime import date
 from functools import partial
 from typing import Any, TypeVar
 
@@ -22,6 +21,7 @@ from journal.desk.pages import Fold
 from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place
 from journal.desk.room.acts import WheelActs, tables_in
+from journal.desk.room.air_map import no_hours
 from journal.desk.room.chart import WheelView
 from journal.desk.room.outgoing import OutgoingController
 from journal.desk.room.shelf_page import CARE_KEYS, LIST_KEY, MOVE_KEY, ShelfPage
@@ -44,7 +44,7 @@ from journal.reports.air import days_of
 from journal.reports.outlook import Outlook, outlook_of
 from journal.reports.profile import profile_of
 from journal.reports.rinds import WheelPhoto, last_rinds, photos_of, visits_of, wall_of
-from journal.reports.shelves import HourAir, Shelf, hours_of, shelves_of, week_of
+from journal.reports.shelves import Shelf, hours_of, shelves_of, week_of
 from journal.reports.wheels import ShelfRow, shelf_rows
 from journal.wording import text_of
 from journal.wording.counts import counted
@@ -305,7 +305,7 @@ class RoomPlace(Place):
     def _show_air(self, room: Room | None, now_ms: int) -> None:
         """The year of the room's air."""
         days = [] if room is None else days_of(self.journal, room, now_ms - _YEAR_MS)
-        hours = partial(hours_of, self.journal, room) if room is not None else _no_hours
+        hours = partial(hours_of, self.journal, room) if room is not None else no_hours
         self.air.show_air(room, days, hours, local(now_ms, self.journal.zone).date())
 
     # Commands
@@ -587,10 +587,6 @@ class RoomPlace(Place):
 
 def _at(weighing: Weighing) -> int:
     return weighing.at_ms
-
-
-def _no_hours(_on: date) -> list[HourAir]:
-    return []
 
 
 def _wheel_of(shelf: list[ShelfRow], make_id: int | None) -> int | None:
