@@ -20,7 +20,7 @@ from journal.keeping.blocks import pack, unpack
 from journal.keeping.sums import row_sum, tables_of
 
 DAY_MS = 86_400_000
-GROUPS = 17  # each two years before the next one, so that a copy is made in its own season
+GROUPS = 16  # each two years before the next one, so that a copy is made in its own season
 GROUP_DAYS, BESIDE_DAYS = 730, 1.5  # between two groups, and between copies within one
 ROWS_AT_ONCE = 20_000
 LETTERS = "OL"  # of the codes of copies
