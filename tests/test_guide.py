@@ -220,7 +220,7 @@ CARE = Example(
     "a care",
     (
         Step("journal/records/kinds.py", 'CARE_KINDS = ("turn", ', '"scrape", '),
-        Step("journal/desk/room/shelf_page.py", "CARE_KEYS = (\n", '    ("scrape", "Z"),\n'),
+        Step("journal/wording/key_uses.py", "CARE_LETTERS = {\n", '    "scrape": "Z",\n'),
         Step(
             "journal/desk/room/place.py",
             '            "turn": self.care_turn, ',
@@ -338,7 +338,7 @@ SCREEN = Example(
             '        self.count = Label("")\n'
             "        self.arrange(self.count)\n\n"
             "    def commands(self):\n"
-            '        return (Command("again", "Count again", self.entered, ("F5",)),)\n\n'
+            '        return (Command("count", "Count again", self.entered),)\n\n'
             "    def entered(self) -> None:\n"
             '        self.count.setText(f"{len(self.journal.wheels.all())} wheels")\n\n'
             "    def heard(self, change) -> None:\n"
@@ -349,6 +349,11 @@ SCREEN = Example(
             "journal/desk/places.py",
             "PLACES: tuple[PlaceEntry, ...] = (\n",
             '    PlaceEntry("cellar", "Cellar", "journal.desk.cellar.place", "CellarPlace"),\n',
+        ),
+        Step(
+            "journal/wording/key_uses.py",
+            '        ("undelete", "Undelete a make", ""),\n',
+            '        ("count", "Count again", "Ctrl+F5"),\n',
         ),
     ),
     """
@@ -363,7 +368,7 @@ window = Window(journal, clock=lambda: now_ms, settings=settings, place="cellar"
 window.show()
 place = window.current
 assert place.title == "Cellar" and place.count.text() == f"{len(journal.wheels.all())} wheels"
-assert place.findChild(QAction, "again").shortcut().toString() == "F5"
+assert place.findChild(QAction, "count").shortcut().toString() == "Ctrl+F5"
 wheel = journal.wheels.all()[0]
 with journal.unit("one more"):
     journal.wheels.save(replace(wheel, id=None, uuid="1", code="HL-9999-A"))

@@ -53,8 +53,9 @@ def _run_command(words: list[str]) -> int:
     from journal.command.answer import give
     from journal.command.groups import COMMANDS
     from journal.command.parser import build_parser, command_named, spelt_out, with_new_names
-    from journal.exchange.chosen import settings_path, style_of_file
+    from journal.exchange.chosen import keys_of_file, settings_path, style_of_file
     from journal.wording import use_style
+    from journal.wording.keys import use_keys
 
     asked = command_named(words[0], COMMANDS)
     if asked is None and not words[0].startswith("-"):
@@ -67,6 +68,7 @@ def _run_command(words: list[str]) -> int:
     except SystemExit as done:  # --help and --version
         return int(done.code or 0)
     use_style(style_of_file(settings_path()))
+    use_keys(keys_of_file(settings_path()))
     return give(args.run(args), as_json=args.json)
 
 

@@ -8,7 +8,7 @@ from datetime import time
 from journal.command.answer import CommandAnswer, answer, count
 from journal.command.error import CommandError
 from journal.command.parser import AT, FILE, CommandOption, command
-from journal.command.sheets import PAPER, drawing, pdf_named
+from journal.command.sheets import PAPER, drawing, paper_of, pdf_named
 from journal.command.values import instant, to_read, to_write
 
 
@@ -68,7 +68,7 @@ def _label(args: argparse.Namespace) -> CommandAnswer:
     kept_for_qt = drawing()
     from journal.desk.sheets.label_sheet import write_labels
 
-    written = write_labels(labels, out, paper=args.paper, size_mm=size)
+    written = write_labels(labels, out, paper=paper_of(args), size_mm=size)
     del kept_for_qt
     return answer(
         "Wrote {labels}, {pages}, to {file}." + (" {missing}" if written.left_out else ""),

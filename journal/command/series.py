@@ -22,6 +22,7 @@ from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import to_read
 from journal.wording import text_of
 from journal.wording.counts import counted
+from journal.wording.keys import key_words
 
 if TYPE_CHECKING:
     from journal.findings.lack_of_fit import LackOfFit
@@ -46,7 +47,10 @@ def _series(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         found = journal.designs.all()
         if not found:
-            return CommandAnswer([], "There is no series yet. Set one up in Findings, with Ctrl D.")
+            return CommandAnswer(
+                [],
+                f"There is no series yet. Set one up in Findings, with {key_words('show_series')}.",
+            )
         table = _table(journal, args.score)
         whole = None if table is None else study(table, permutations=1)
         series = [_one(journal, design, table, whole, args.score) for design in found]

@@ -13,12 +13,18 @@ from journal.command.parser import FILE, MAKE, CommandOption, command
 from journal.command.sessions import SITTING, session_of
 from journal.command.values import amount, instant, make_id, moment, plan_named, to_read
 from journal.records.instants import system_zone
+from journal.wording.style import style_in_use
 
 if TYPE_CHECKING:
     from journal.records.plans import Plan
 
 OUT = CommandOption("out", "the file to write", "OUT.pdf")
-PAPER = CommandOption("--paper", "A4 if left out", choices=("A4", "Letter"), default="A4")
+PAPER = CommandOption("--paper", "as in the window's settings, or A4", choices=("A4", "Letter"))
+
+
+def paper_of(args: argparse.Namespace) -> str:
+    """The paper that was asked for, else the one of the settings, else A4."""
+    return args.paper or style_in_use().paper or "A4"
 
 
 @command(
@@ -42,7 +48,7 @@ def _sheet(args: argparse.Namespace) -> CommandAnswer:
     kept_for_qt = drawing()
     from journal.desk.sheets import make_sheet
 
-    pages = make_sheet(plan, out, paper=args.paper, start_ms=start_ms, zone=zone)
+    pages = make_sheet(plan, out, paper=paper_of(args), start_ms=start_ms, zone=zone)
     del kept_for_qt
     return _wrote(
         "Wrote the make sheet of {plan}, {pages}, to {file}.",
@@ -66,14 +72,14 @@ def _record(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         whole = journal.whole(make_id(journal.makes.by_code(args.make)))
         photos, profiles = photos_to_print(journal, whole), profiles_of_make(journal, whole)
-    pages = make_record(whole, out, paper=args.paper, photos=photos, profiles=profiles)
+    pages = make_record(whole, out, paper=paper_of(args), photos=photos, profiles=profiles)
     del kept_for_qt
     says = "Wrote the record of {code}, {pages}, to {file}."
     return _wrote(says, args, pages, code=whole.make.code)
 
 
 def _wrote(says: str, args: argparse.Namespace, pages: int, **of: Any) -> CommandAnswer:
-    return answer(says, file=args.out, **of, paper=args.paper, pages=count(pages, "page"))
+    return answer(says, file=args.out, **of, paper=paper_of(args), pages=count(pages, "page"))
 
 
 def _plan_and_zone(name: str, journal_path: str | None) -> tuple[Plan, str]:
@@ -125,7 +131,7 @@ def _session(args: argparse.Namespace) -> CommandAnswer:
         kept_for_qt = drawing()
         from journal.desk.tastings.blind.printing import key_beside, write_sheets
 
-        pages = write_sheets(journal, tasting, out, args.paper)
+        pages = write_sheets(journal, tasting, out, paper_of(args))
     del kept_for_qt
     return _printed(args, pages, key_beside(out), {"sitting": tasting.id})
 
@@ -141,7 +147,7 @@ def _test(args: argparse.Namespace) -> CommandAnswer:
         from journal.desk.tastings.blind.printing import key_beside
         from journal.desk.tastings.panel_tests.printing import write_sets
 
-        pages = write_sets(journal, test, out, args.paper)
+        pages = write_sets(journal, test, out, paper_of(args))
     del kept_for_qt
     return _printed(args, pages, key_beside(out), {"test": test.id})
 
@@ -153,7 +159,7 @@ def _printed(args: argparse.Namespace, pages: int, key: Path, of: dict[str, Any]
         **of,
         file=args.out,
         key=str(key),
-        paper=args.paper,
+        paper=paper_of(args),
         pages=count(pages, "page"),
     )
 

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QGridLayout, QWidget
 
 from journal import __version__
+from journal.desk.asked_help import bind_help
 from journal.desk.buttons import Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column, in_row
@@ -30,6 +31,7 @@ class AboutDialog(QDialog):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        bind_help(self, "begin")
         self.setWindowTitle("About Vatside")
         column = in_column(
             Label(f"Vatside {__version__}", TITLE, bold=True),

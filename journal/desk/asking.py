@@ -66,10 +66,10 @@ class Asking(QWidget):
         self.agreed.emit(about)
 
 
-def agreed(widget: QWidget, settings: QSettings, question: str) -> bool:
-    """Whether a person agrees to what undo could bring back; nobody is asked where that is not
-    chosen."""
-    if chosen(settings, "confirm") != "yes":
+def agreed(widget: QWidget, settings: QSettings, question: str, about: str = "confirm") -> bool:
+    """Whether a person agrees to an act; nobody is asked where the preference of that name says
+    so."""
+    if chosen(settings, about) != "yes":
         return True
     button = QMessageBox.StandardButton
     answer = QMessageBox.question(

@@ -79,6 +79,8 @@ class BackupsDialog(FramedDialog):
     """Lists them; `restored` carries the journal's path and what to say, when one was put back;
     `leaving` comes before, so that what is typed goes into the backup of what was there."""
 
+    help_topic = "files/Backups"
+
     leaving = Signal()
     restored = Signal(object, str)
 

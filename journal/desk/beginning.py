@@ -16,8 +16,8 @@ ABOUT = "A journal holds your plans, makes, wheels and tastings in one file."
 
 def beginning_page(sentence: str, files: FileController, ways_out: Acts) -> EmptyPage:
     """Says why no journal is open, with a button for each way on."""
-    new, old = Button("New journal", MAIN, "Ctrl N"), Button(OLD_MAKES)
-    other = Button("Open a journal", key="Ctrl O")
+    new, old = Button("New journal", MAIN, "new"), Button(OLD_MAKES)
+    other = Button("Open a journal", key="open")
     new.clicked.connect(files.new_journal)
     old.clicked.connect(files.begin_with_old_makes)
     other.clicked.connect(files.open_journal)

@@ -10,6 +10,7 @@ from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.place import Desk
+from journal.desk.preferences import chosen
 from journal.desk.tables import Column, RowsView
 from journal.keeping import Change, KeepingError
 from journal.keeping.binned import Binned
@@ -27,6 +28,8 @@ _ABOUT = (
 
 class BinDialog(FramedDialog):
     """Lists what was deleted, the last first."""
+
+    help_topic = "files/Undo, history, bin"
 
     def __init__(self, desk: Desk, parent: QWidget) -> None:
         super().__init__("Bin", parent)
@@ -90,6 +93,9 @@ class BinDialog(FramedDialog):
 
     def _on_clear(self) -> None:
         records = counted(len(self.table.rows), "record")
+        if chosen(self._desk.settings, "ask_bin") != "yes":
+            self._on_agreed(None)
+            return
         self.asking.ask(
             f"Delete {records} for good, with what belongs to them, their photos and their "
             "history? Only a backup has them then.",

@@ -7,6 +7,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from journal.desk.theme import RADIUS, STEP, TEXT, Colours, colours_of, font, scaled
+from journal.wording.keys import is_key_use, key_of
 
 LEAST_TARGET = 8 * STEP  # px; what a finger can hit
 MAIN, PLAIN, FAINT = "main", "plain", "faint"
@@ -27,8 +28,8 @@ class Button(QAbstractButton):
         self.set_words(text, key)
 
     def set_words(self, text: str, key: str = "") -> None:
-        """What it does, and the key that does it."""
-        self.key = key
+        """What it does, and the use of the key that does it (or the key itself, as "Esc")."""
+        self.key = key = key_of(key) if is_key_use(key) else key
         self.setText(text)
         self.setAccessibleName(text)
         self.setAccessibleDescription(f"Key: {key}" if key else "")

@@ -24,7 +24,7 @@ class SumController:
     def commands(self) -> tuple[Command, ...]:
         """The list of sums."""
         return (
-            Command("calculate", "Calculate…", self.show, ("Ctrl+Shift+C",), self.has_journal,
+            Command("calculate", "Calculate…", self.show, (), self.has_journal,
                     "sums"),
         )  # fmt: skip
 

@@ -32,6 +32,8 @@ UNANSWERED = (
 class ClockQuestion(FramedDialog):
     """Asks what time it is. `answered` carries by how much the wall clock is ahead, ms."""
 
+    help_topic = "settings/Units and time"
+
     answered = Signal(object)
 
     def __init__(self, doubt: ClockDoubt, zone: str, wall: Clock, parent: QWidget) -> None:
@@ -41,7 +43,7 @@ class ClockQuestion(FramedDialog):
         self.line = TextLine(name="The time it is now", hint="another time, like 09:55")
         self.line.returnPressed.connect(self._on_typed)
         self.choices = [self._choice(at) for at in self._offered()]
-        use = Button("Use the typed time", PLAIN, "⏎")
+        use = Button("Use the typed time", PLAIN, "Enter")
         use.clicked.connect(self._on_typed)
         about = Label(_ABOUT, role="quiet", wrap=True)
         self.arrange(self.said, self.line, about, acts=(use, *self.choices))

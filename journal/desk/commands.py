@@ -5,23 +5,27 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtCore import QKeyCombination, Qt
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QWidget
+
+from journal.wording.keys import keys_of, spelled
 
 
 @dataclass(frozen=True)
 class Command:
-    """What can be done: its words, its keys, what does it, and when it can be done.
+    """What can be done: its words, what its keys mean, what does it, and when it can be done.
 
-    `enabled` None means always. `menu` names the group of the menu it stands in, "" for none (a
-    place's own then stands with those of no group). `shown` is a key that is no shortcut, for what
+    `means` names uses of `wording/key_uses.py`, () the use of its own name. `enabled` None means
+    always. `menu` names the group of the menu it stands in, "" for none (a place's own then stands
+    with those of no group). `shown` is a key that is no shortcut, for what
     a field or a page hears by itself, such as Esc.
     """
 
     name: str
     title: str
     run: Callable[[], object]
-    keys: tuple[str, ...] = ()
+    means: tuple[str, ...] = ()
     enabled: Callable[[], bool] | None = None
     menu: str = ""
     shown: str = ""
@@ -30,40 +34,43 @@ class Command:
         """Whether it can be done at this moment."""
         return self.enabled is None or self.enabled()
 
-
-class _Keys:
-    single = True  # keys of one letter are in use
-
-
-def use_single_keys(on: bool) -> None:
-    """Have keys of a single letter do what they do, or not, in what is built from now on."""
-    _Keys.single = on
-
-
-def keys_in_use(command: Command) -> tuple[str, ...]:
-    """The keys of a command, without those of a single letter where they are switched off."""
-    if _Keys.single:
-        return command.keys
-    return tuple(key for key in command.keys if not _is_letter(key.removeprefix("Shift+")))
-
-
-def _is_letter(key: str) -> bool:
-    return len(key) == 1 and key.isalpha()
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Its keys at this moment, as Qt names them."""
+        return tuple(key for use in self.means or (self.name,) for key in keys_of(use))
 
 
 def action_for(command: Command, owner: QWidget) -> QAction:
     """The action of a command on a widget; its keys work while the widget is to be seen."""
     action = QAction(command.title, owner)
     action.setObjectName(command.name)
-    action.setShortcuts([QKeySequence(key) for key in keys_in_use(command)])
+    bind_keys(action, command)
     action.triggered.connect(command.run)
     owner.addAction(action)
     return action
 
 
+def bind_keys(action: QAction, command: Command) -> None:
+    """Have the keys of a command, as they are now, do what its action does."""
+    action.setShortcuts([QKeySequence(key) for key in command.keys])
+
+
 def shown_keys(command: Command) -> str:
     """The first key as a person reads it, "" when there is none."""
-    keys = keys_in_use(command)
-    if not keys:
-        return command.shown
-    return QKeySequence(keys[0]).toString(QKeySequence.SequenceFormat.NativeText)
+    return spelled(command.keys[0]) if command.keys else command.shown
+
+
+def bind(use: str, owner: QWidget, run: Callable[[], object]) -> None:
+    """Have the keys of a use do something while the window of a widget has the keys."""
+    for key in keys_of(use):
+        QShortcut(QKeySequence(key), owner).activated.connect(run)
+
+
+def is_key(event: QKeyEvent, use: str) -> bool:
+    """Whether a key that was pressed means that."""
+    held = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+    pressed = QKeySequence(QKeyCombination(held, Qt.Key(event.key())))
+    return any(
+        QKeySequence(key) == pressed or (key.isdigit() and event.text() == key)
+        for key in keys_of(use)
+    )

@@ -78,6 +78,8 @@ class RescueDialog(FramedDialog):
     """What was saved of a damaged journal and what is lost; `chosen` carries the new journal's
     path, to open it."""
 
+    help_topic = "files/A damaged file"
+
     chosen = Signal(str)
 
     def __init__(self, path: Path, out: Path, work: Work, parent: QWidget) -> None:

@@ -12,6 +12,7 @@ from journal.desk.find import Findable, Finder, things_of
 from journal.desk.places import PLACES
 from journal.keeping import Journal
 from journal.wording.help import glossary, help_pages
+from journal.wording.keys import key_of, place_use
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
@@ -57,7 +58,7 @@ class FindController(QObject):
         out = []
         if journal is not None:
             out += [
-                Findable(one.title, f"place  Ctrl {number + 1}", ("place", one.key))
+                Findable(one.title, f"place  {key_of(place_use(number))}", ("place", one.key))
                 for number, one in enumerate(PLACES)
             ]
         for command in self._commands():

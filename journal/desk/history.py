@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
+from journal.desk.asking import agreed
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.filter_line import FilterLine
 from journal.desk.form.frame import FramedDialog
@@ -19,6 +20,7 @@ from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.dates import clock, short_day
 from journal.wording.history import act_words, row_words
+from journal.wording.keys import key_words
 from journal.wording.record_words import seat_word
 
 MOST = 3000  # acts; older ones are found by the history of a record
@@ -27,6 +29,8 @@ _LINES = 12  # of what an act changed
 
 class HistoryDialog(FramedDialog):
     """The acts of a record, or of the whole journal, and what the one at hand changed."""
+
+    help_topic = "files/Undo, history, bin"
 
     def __init__(self, desk: Desk, parent: QWidget, about: AtHand | None) -> None:
         super().__init__("History" if about is None else f"History of {about.called}", parent)
@@ -113,12 +117,15 @@ class HistoryDialog(FramedDialog):
         past = self.table.current()
         if past is None:
             return
+        question = f"Take back: {act_words(past, self._zone)}?"
+        if not agreed(self, self._desk.settings, question, "ask_back"):
+            return
         try:
             name = self._desk.journal.take_back(past.act.id)
         except KeepingError as error:
             self.said.say(text_of(error), wrong=True)
         else:
-            self.said.say(f"Taken back: {text_of(name)}. Ctrl Shift Z brings it back.")
+            self.said.say(f"Taken back: {text_of(name)}. {key_words('redo')} brings it back.")
 
     def _on_change(self, _change: Change) -> None:
         self._load()

@@ -1,49 +1,95 @@
-"""The key sheet: every key of the window and of the place one is in."""
+"""The key sheet: every key of the window and of the place one is in, to read or to print."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from pathlib import Path
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
-from journal.desk.commands import Command, shown_keys
+from journal.desk.buttons import FAINT, Button
+from journal.desk.commands import Command, bind, shown_keys
+from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Hairline, Label
-from journal.desk.theme import LEAD, STEP
+from journal.desk.scrollbars import scrolled
+from journal.desk.theme import LEAD, STEP, scaled
+
+Group = tuple[str, Sequence[Command]]
 
 
-class KeySheet(QDialog):
-    """Groups of commands with their keys, in two columns of words; `typing` says below the first
-    what the keys of a place do that are no commands."""
+class KeySheet(FramedDialog):
+    """Groups of commands with their keys; `typing` says below the first what the keys of a place
+    do that are no commands. `change_asked` wants the page where keys are changed."""
 
-    def __init__(
-        self,
-        groups: Iterable[tuple[str, Iterable[Command]]],
-        parent: QWidget,
-        typing: str = "",
-    ) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Keyboard shortcuts")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
+    help_topic = "settings/Keys"
+    change_asked = Signal()
+
+    def __init__(self, groups: Iterable[Group], parent: QWidget, typing: str = "") -> None:
+        super().__init__("Keyboard shortcuts", parent)
+        self._groups = [(title, with_keys_of(commands)) for title, commands in groups]
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 0, 4 * STEP, 0)
         column.setSpacing(3 * STEP)
-        for title, commands in groups:
+        for title, commands in self._groups:
             column.addWidget(Label(title, LEAD, bold=True))
             column.addLayout(_table(commands))
             if typing:
                 column.addWidget(Label(typing, wrap=True))
                 typing = ""
             column.addWidget(Hairline())
-        column.addWidget(Label("Esc closes this.", role="quiet"))
+        column.addStretch(1)
+        to_paper = Button("Print…", FAINT, "print")
+        change, close = Button("Change the keys…", FAINT), Button("Close", key="Esc")
+        bind("print", self, self.print_sheet)
+        to_paper.clicked.connect(self.print_sheet)
+        change.clicked.connect(self._on_change)
+        close.clicked.connect(self.reject)
+        self.arrange(scrolled(inner), acts=(to_paper, change, close))
+        room = parent.window().size()
+        self.resize(min(scaled(250 * STEP), room.width()), min(scaled(190 * STEP), room.height()))
+
+    def print_sheet(self) -> None:
+        """Show the sheet as pages, to be printed or saved."""
+        from journal.desk.printing import Printout, PrintPreview
+        from journal.desk.sheets.keys import write_keys
+
+        rows = [
+            (title, [(shown_keys(one), one.title.rstrip("…")) for one in commands])
+            for title, commands in self._groups
+        ]
+
+        def write(where: Path, paper: str) -> int:
+            return write_keys(rows, where, paper=paper)
+
+        def saved(where: Path, _pages: int) -> str:
+            return f"The keys were saved as {where}."
+
+        def told(sentence: str, attention: bool) -> None:
+            self.fault.say(sentence, wrong=attention)
+
+        what = Printout("Print the keys", "keys.pdf", write)
+        PrintPreview(what, saved, told, self).open()
+
+    def _on_change(self) -> None:
+        self.accept()
+        self.change_asked.emit()
 
 
-def _table(commands: Iterable[Command]) -> QGridLayout:
+def with_keys_of(commands: Iterable[Command]) -> list[Command]:
+    """Those that have a key at this moment."""
+    return [one for one in commands if shown_keys(one)]
+
+
+def _table(commands: Sequence[Command]) -> QGridLayout:
     grid = QGridLayout()
-    grid.setHorizontalSpacing(8 * STEP)
+    grid.setHorizontalSpacing(5 * STEP)
     grid.setVerticalSpacing(STEP)
-    with_keys = [c for c in commands if c.keys]
-    for row, command in enumerate(with_keys):
+    grid.setColumnStretch(1, 1)
+    grid.setColumnStretch(3, 1)
+    for row, command in enumerate(commands):
         grid.addWidget(Label(shown_keys(command), role="quiet"), row // 2, (row % 2) * 2)
-        grid.addWidget(Label(command.title.rstrip("…")), row // 2, (row % 2) * 2 + 1)
+        words = Label(command.title.rstrip("…"), wrap=True)
+        grid.addWidget(words, row // 2, (row % 2) * 2 + 1)
     return grid

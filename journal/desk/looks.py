@@ -4,18 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from pathlib import Path
 
-from PySide6.QtCore import QObject, QSettings, Signal
+from PySide6.QtCore import QFileSystemWatcher, QObject, QSettings, Signal
 from PySide6.QtWidgets import QApplication, QWidget
 
 from journal.desk.alarm import Alarm
-from journal.desk.commands import Command, use_single_keys
+from journal.desk.commands import Command
 from journal.desk.focus_frame import FocusFrames
 from journal.desk.place import Desk
-from journal.desk.preferences import SIZES, choose, chosen, style_chosen
+from journal.desk.preferences import (
+    PREFERENCES,
+    SIZES,
+    changed_keys,
+    choose,
+    chosen,
+    style_chosen,
+)
+from journal.desk.settings import sync_settings
 from journal.desk.spoken import name_pictures
 from journal.desk.theme import Look, use_text_size
 from journal.wording import use_style
+from journal.wording.keys import GROUP as KEYS
+from journal.wording.keys import use_keys
 
 
 class LookController(QObject):
@@ -37,18 +48,23 @@ class LookController(QObject):
         app = QApplication.instance()
         if isinstance(app, QApplication):
             FocusFrames(app, self)
+        self._watched = QFileSystemWatcher(self)
+        self._watched.fileChanged.connect(self._on_file)
+        self._watched.directoryChanged.connect(self._on_file)
         self.apply()
+        self._watch()
 
     def commands(self) -> tuple[Command, ...]:
         """The settings, the size of the text, light or dark or as the system has it."""
         return (
-            Command("settings", "Settings…", self.show_settings, ("Ctrl+,",), menu="settings"),
-            Command("larger", "Larger text", partial(self._step, 1), ("Ctrl++", "Ctrl+="),
+            Command("settings", "Settings…", self.show_settings, menu="settings"),
+            Command("change_keys", "Change the keys…", self.show_keys, menu="settings"),
+            Command("larger", "Larger text", partial(self._step, 1),
                     menu="size"),
-            Command("smaller", "Smaller text", partial(self._step, -1), ("Ctrl+-",),
+            Command("smaller", "Smaller text", partial(self._step, -1),
                     menu="size"),
             Command("usual_size", "Usual text size", partial(self._set_size, SIZES[0]),
-                    ("Ctrl+0",), menu="size"),
+                    menu="size"),
             *(
                 Command(f"look_{mode}", f"{mode.capitalize()} colours", partial(self._set, mode),
                         menu="look")
@@ -61,7 +77,8 @@ class LookController(QObject):
         settings = self._settings
         use_style(style_chosen(settings))
         use_text_size(int(chosen(settings, "text")))
-        use_single_keys(chosen(settings, "single_keys") == "on")
+        use_keys(changed_keys(settings), single=chosen(settings, "single_keys") == "on")
+        self._applied = self._all()
         if self._look is not None:
             self._look.set_mode(chosen(settings, "look"))
 
@@ -80,9 +97,47 @@ class LookController(QObject):
             self._settings, desk.journal if desk is not None else None, self._window
         )
         shown.saved.connect(self._on_saved)
+        shown.keys_asked.connect(partial(self.show_keys, shown))
         shown.open()
 
+    def show_keys(self, over: QWidget | None = None) -> None:
+        """The page of all keys."""
+        from journal.desk.keys_page import KeysDialog
+
+        shown = KeysDialog(self._settings, over or self._window)
+        shown.saved.connect(self._on_saved)
+        shown.open()
+
+    def end(self) -> None:
+        """Follow no longer what other windows choose."""
+        there = [*self._watched.files(), *self._watched.directories()]
+        if there:
+            self._watched.removePaths(there)
+
+    def _all(self) -> dict[str, str]:
+        """All that is chosen at this moment."""
+        found = {one.key: one.chosen(self._settings) for one in PREFERENCES}
+        return found | {f"{KEYS}/{use}": key for use, key in changed_keys(self._settings).items()}
+
+    def _watch(self) -> None:
+        """Hear of what is chosen in another window. A file that is written anew is another one,
+        so its folder is looked at too."""
+        file = Path(self._settings.fileName())
+        there = {*self._watched.files(), *self._watched.directories()}
+        wanted = [str(one) for one in (file, file.parent) if one.exists() and str(one) not in there]
+        if wanted:
+            self._watched.addPaths(wanted)
+
+    def _on_file(self, _path: str) -> None:
+        self._watch()
+        self._settings.sync()
+        if self._applied != self._all():
+            self.apply()
+            self.changed.emit()
+
     def _on_saved(self) -> None:
+        sync_settings(self._settings)
+        self._watch()
         self.apply()
         self.changed.emit()
 

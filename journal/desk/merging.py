@@ -45,6 +45,8 @@ class MergeDialog(FramedDialog):
     """Shows what another copy brings; `merged` says what came, `leaving` comes before, so that what
     is typed is written down."""
 
+    help_topic = "files/Two computers"
+
     leaving = Signal()
     merged = Signal(str)
 

@@ -20,6 +20,7 @@ from journal.keeping import Journal, KeepingError
 from journal.keeping.all_keepers import two_letters
 from journal.records.instants import system_zone
 from journal.wording import text_of
+from journal.wording.keys import with_keys
 
 FIRST_LETTERS = "VS"
 METRIC, US, AS_SET = "metric", "us", "as set"
@@ -29,12 +30,15 @@ UNITS = {
 }
 _WORDS = {METRIC: "°C, kg, L, mm", US: "°F, lb, US gal, in", AS_SET: "as in Settings"}
 _NOTE = (
-    "The letters begin every code, as in VS-0001. All three can be changed in Settings (Ctrl ,)."
+    "The letters begin every code, as in VS-0001. All three can be changed in Settings "
+    "({key:settings})."
 )
 
 
 class NewJournalDialog(FramedDialog):
     """Asks, then where the file is to be; Enter goes on. `created` carries the journal."""
+
+    help_topic = "begin"
 
     created = Signal(Journal)
 
@@ -51,9 +55,9 @@ class NewJournalDialog(FramedDialog):
                 Field("zone", "Time zone", CHOICE, text=system_zone(),
                       options=[(zone, zone) for zone in zones]),
             ),
-            self, _NOTE,
+            self, with_keys(_NOTE),
         )  # fmt: skip
-        self.onward, leave = Button("Choose where…", MAIN, "⏎"), Button("Cancel", FAINT, "Esc")
+        self.onward, leave = Button("Choose where…", MAIN, "Enter"), Button("Cancel", FAINT, "Esc")
         self.onward.clicked.connect(self.ask_where)
         leave.clicked.connect(self.reject)
         self.rows.fields.made["units"].done.connect(self.ask_where)

@@ -30,7 +30,7 @@ class PastController:
     def commands(self) -> tuple[Command, ...]:
         """The history of the whole journal, and the bin."""
         return (
-            Command("history", "History…", self.show_history, ("Ctrl+Shift+H",),
+            Command("history", "History…", self.show_history, (),
                     self.has_journal, "edit"),
             Command("bin", "Bin…", self.show_bin, (), self.has_journal, "edit"),
         )  # fmt: skip

@@ -164,7 +164,7 @@ class Place(QWidget):
         return next((t for t in can if t.hasFocus()), can[0] if can else None)
 
     def leaves_to_undo(self) -> frozenset[str]:
-        """The kinds of records whose acts Ctrl Z takes back only where they are done: how makes
+        """The kinds of records whose acts Ctrl+Z takes back only where they are done: how makes
         are compared is a view, and would lie over what was done at the vat."""
         return frozenset({"comparison"})
 

@@ -3,34 +3,44 @@ the window and the commands go by."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QSettings
 
 from journal.records.dates import WEEKDAYS
+from journal.wording.keys import GROUP as KEYS
+from journal.wording.keys import is_key_use
+from journal.wording.languages import languages
 from journal.wording.style import Style, style_of
 
 GROUP = "preferences"  # of the settings file; the commands read it too (exchange/chosen.py)
 YES_NO = (("yes", "Yes"), ("no", "No"))
+_ASK = (("no", "No, undo brings it back"), ("yes", "Yes"))
 SIZES = (100, 110, 125, 150, 175, 200)  # of the text, percent of the usual
 
 
 @dataclass(frozen=True)
 class Preference:
     """One choice: its key in the settings file, its title, the heading it stands under and what
-    can be chosen, the first as it comes; `note` is said below it."""
+    can be chosen, the first as it comes, `more` what there is beside it at the moment; `note` is
+    said below it."""
 
     key: str
     title: str
     group: str
     options: Sequence[tuple[str, str]]
     note: str = ""
+    more: Callable[[], Sequence[tuple[str, str]]] | None = None
+
+    def choices(self) -> tuple[tuple[str, str], ...]:
+        """All that can be chosen now."""
+        return (*self.options, *(self.more() if self.more is not None else ()))
 
     def chosen(self, saved: QSettings) -> str:
         """The choice made, the first where none was or it is none."""
         value = str(saved.value(f"{GROUP}/{self.key}", self.options[0][0]))
-        return value if value in dict(self.options) else self.options[0][0]
+        return value if value in dict(self.choices()) else self.options[0][0]
 
 
 PREFERENCES = (
@@ -43,8 +53,11 @@ PREFERENCES = (
     Preference("clock", "Time of day", "Time", (("24", "24 hours"), ("12", "12 hours, am and pm"))),
     Preference("first_day", "The week begins on", "Time",
                tuple((str(day), WEEKDAYS[day]) for day in (0, 6, 5))),
+    Preference("language", "Language", "Language", languages()[:1],
+               "Only English comes along yet. Another is a file of sentences; what it lacks is "
+               "said in English.", lambda: languages()[1:]),
     Preference("text", "Text size", "Look", tuple((str(size), f"{size} %") for size in SIZES),
-               "Ctrl + and Ctrl − change it, Ctrl 0 brings it back."),
+               "{key:larger} and {key:smaller} change it, {key:usual_size} brings it back."),
     Preference("look", "Colours", "Look",
                (("system", "As the system has them"), ("light", "Light"), ("dark", "Dark"),
                 ("contrast-light", "High contrast, black on white"),
@@ -61,10 +74,16 @@ PREFERENCES = (
                "It ends with the make, and uses no network."),
     Preference("paper", "Paper", "Printing",
                (("", "As usual here"), ("A4", "A4"), ("Letter", "Letter"))),
-    Preference("single_keys", "Keys of a single letter", "Keys",
+    Preference("single_keys", "Keys of a single letter or figure", "Keys",
                (("on", "On"), ("off", "Off: menus and Ctrl only"))),
-    Preference("confirm", "Ask before a make is deleted", "Keys",
-               (("no", "No, undo brings it back"), ("yes", "Yes"))),
+    Preference("confirm", "Delete a make or a series", "Ask first", _ASK,
+               "What is deleted lies in the bin; only what is deleted there for good is gone."),
+    Preference("ask_discard", "Discard a draft of a plan", "Ask first", _ASK),
+    Preference("ask_stage", "Finish or skip a stage", "Ask first", _ASK),
+    Preference("ask_finish", "Finish a make", "Ask first", _ASK),
+    Preference("ask_back", "Take back an older change", "Ask first", _ASK),
+    Preference("ask_sensor", "Delete a sensor", "Ask first", YES_NO),
+    Preference("ask_bin", "Delete for good what is in the bin", "Ask first", YES_NO),
 )  # fmt: skip
 
 
@@ -81,6 +100,21 @@ def chosen(saved: QSettings, key: str) -> str:
 def choose(saved: QSettings, key: str, value: str) -> None:
     """Remember a choice."""
     saved.setValue(f"{GROUP}/{key}", value)
+
+
+def changed_keys(saved: QSettings) -> dict[str, str]:
+    """The keys that were changed, by the names of their uses."""
+    saved.beginGroup(KEYS)
+    found = {name: str(saved.value(name, "")) for name in saved.childKeys() if is_key_use(name)}
+    saved.endGroup()
+    return found
+
+
+def choose_keys(saved: QSettings, changed: Mapping[str, str]) -> None:
+    """Remember the keys that were changed, and no others."""
+    saved.remove(KEYS)
+    for name, key in changed.items():
+        saved.setValue(f"{KEYS}/{name}", key)
 
 
 def style_chosen(saved: QSettings) -> Style:

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk import dialogs
 from journal.desk.buttons import MAIN, Button, WordButton
+from journal.desk.commands import bind
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.layouts import in_row
@@ -47,6 +48,8 @@ class PrintPreview(FramedDialog):
     """The pages as they will be printed, on any paper. `told` hears what became of it: a sentence,
     and whether it wants attention; `saved` gives the sentence for a file and its pages."""
 
+    help_topic = "settings/Paper"
+
     def __init__(
         self,
         what: Printout,
@@ -68,10 +71,10 @@ class PrintPreview(FramedDialog):
         self.count = Label("", SMALL, role="quiet")
         self.missing = Label("", SMALL, wrap=True)
         self.papers = {name: self._paper_button(name) for name in PAPERS}
-        self.print = Button("Print…", MAIN, "Ctrl P")
-        self.save = Button("Save as PDF…", key="Ctrl S")
-        self.print.setShortcut("Ctrl+P")
-        self.save.setShortcut("Ctrl+S")
+        self.print = Button("Print…", MAIN, "print")
+        self.save = Button("Save as PDF…", key="save")
+        bind("print", self, self.ask_printer)
+        bind("save", self, self.save_pdf)
         self.print.clicked.connect(self.ask_printer)
         self.save.clicked.connect(self.save_pdf)
         close = Button("Close", key="Esc")

@@ -8,6 +8,7 @@ from PySide6.QtCore import QSettings, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import bind
 from journal.desk.form.frame import FramedDialog
 from journal.desk.form.rows import FieldRows
 from journal.desk.form.spec import CHOICE, TEXT, Field
@@ -19,6 +20,7 @@ from journal.desk.sound import SOUNDS, Bell
 from journal.desk.theme import LEAD, STEP
 from journal.keeping import Journal, KeepingError
 from journal.wording import text_of
+from journal.wording.keys import with_keys
 
 _LETTERS, _ZONE = "letters", "zone"
 
@@ -27,7 +29,10 @@ class SettingsDialog(FramedDialog):
     """All choices, by heading. `saved` comes once they are; the journal's own are its letters and
     its zone."""
 
+    help_topic = "settings"
+
     saved = Signal()
+    keys_asked = Signal()  # the page of the keys is wanted
 
     def __init__(self, settings: QSettings, journal: Journal | None, parent: QWidget) -> None:
         super().__init__("Settings", parent)
@@ -43,11 +48,13 @@ class SettingsDialog(FramedDialog):
         self._bell = Bell(self)
         self._heard = self._sounding()
         self.rows["Alarm"].changed.connect(self._on_alarm)
-        save, leave = Button("Save", MAIN, "Ctrl ⏎"), Button("Cancel", key="Esc")
-        save.setShortcut("Ctrl+Return")
+        save, leave = Button("Save", MAIN, "main"), Button("Cancel", key="Esc")
+        bind("main", self, self.save)
         save.clicked.connect(self.save)
         leave.clicked.connect(self.reject)
-        self.arrange(scrolled(inner), acts=(save, leave))
+        change = Button("Change the keys…")
+        change.clicked.connect(self.keys_asked)
+        self.arrange(scrolled(inner), acts=(change, save, leave))
         self.resize(150 * STEP, 170 * STEP)
 
     def _sounding(self) -> tuple[str, str]:
@@ -65,11 +72,11 @@ class SettingsDialog(FramedDialog):
 
     def _add_group(self, column: QVBoxLayout, group: str, those: list[Preference]) -> None:
         fields = tuple(
-            Field(one.key, one.title, CHOICE, options=tuple(one.options),
+            Field(one.key, one.title, CHOICE, options=one.choices(),
                   text=chosen(self._settings, one.key))
             for one in those
         )  # fmt: skip
-        self._add(column, group, fields, " ".join(one.note for one in those if one.note))
+        self._add(column, group, fields, with_keys(" ".join(one.note for one in those if one.note)))
 
     def _add(self, column: QVBoxLayout, title: str, fields: tuple[Field, ...], note: str) -> None:
         self.rows[title] = FieldRows(fields, self, note)

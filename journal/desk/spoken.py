@@ -21,6 +21,20 @@ def announce(widget: QWidget, sentence: str, *, urgent: bool = False) -> None:
         send(widget, sentence, urgent)
 
 
+class SpokenProgress:
+    """Has a screen reader say how far work is, once at each quarter on the way."""
+
+    def __init__(self) -> None:
+        self._quarter = 0
+
+    def tell(self, widget: QWidget, share: float, words: str) -> None:
+        """It is so far, 0 to 1."""
+        quarter = int(4 * share)
+        if quarter > self._quarter and share < 1:
+            announce(widget, f"{words}, {25 * quarter} %")
+        self._quarter = quarter
+
+
 def send(widget: QWidget, sentence: str, urgent: bool) -> None:
     """Hand it to the system, which passes it on where a screen reader runs."""
     event = QAccessibleAnnouncementEvent(widget, sentence)

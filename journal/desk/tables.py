@@ -43,7 +43,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from journal.desk.commands import Command
+from journal.desk.commands import Command, shown_keys
 from journal.desk.filter_line import FilterLine
 from journal.desk.menus import Menu
 from journal.desk.natural import natural
@@ -392,8 +392,8 @@ class RowsView(QTableView, Generic[Row]):
         menu = Menu(self)
         for command in self._commands():
             if command.is_enabled():
-                action = menu.addAction(command.title)
-                action.setShortcuts([QKeySequence(key) for key in command.keys])
+                keys = shown_keys(command)
+                action = menu.addAction(f"{command.title}\t{keys}" if keys else command.title)
                 action.triggered.connect(command.run)
         menu.addSeparator()
         menu.addAction(self._copying)

@@ -11,6 +11,7 @@ from journal.desk.layouts import in_row
 from journal.desk.menus import MenuBar
 from journal.desk.places import PLACES
 from journal.desk.theme import SMALL, STEP, font
+from journal.wording.keys import key_of, place_use
 
 HEIGHT = 52
 _GAP, _LEAST_GAP = 6 * STEP, 3 * STEP
@@ -34,20 +35,25 @@ class TopBar(QWidget):
             button = WordButton(entry.title)
             button.setCheckable(True)
             button.setAutoExclusive(True)  # to a screen reader, one of several
-            button.setToolTip(f"Ctrl+{number + 1}")
             self._group.addButton(button, number)
             self._keys[number] = entry.key
             row.addWidget(button, 0, Qt.AlignmentFlag.AlignVCenter)
         row.addStretch(1)
-        self.finder = WordButton("Find  Ctrl K", size=SMALL)
-        self.menu = WordButton("Menu  Alt M", size=SMALL)
-        self.menu.setShortcut("Alt+M")
+        self.finder, self.menu = WordButton("", size=SMALL), WordButton("", size=SMALL)
+        self._name_keys()
         row.addWidget(self.menu)
         row.addWidget(self.finder)
         self.setFixedHeight(max(HEIGHT, self.finder.sizeHint().height() + 5 * STEP))
         self._group.idClicked.connect(self._on_clicked)
         self.finder.clicked.connect(self.find_asked)
         self.menu.clicked.connect(self.menu_asked)
+
+    def _name_keys(self) -> None:
+        for number, button in enumerate(self._group.buttons()):
+            button.setToolTip(key_of(place_use(number)))
+        for button, words, use in ((self.finder, "Find", "find"), (self.menu, "Menu", "menu")):
+            button.setText(f"{words}  {key_of(use)}".rstrip())
+            button.setAccessibleName(button.text())
 
     def hold(self, menus: MenuBar) -> None:
         """Have these menus stand in the row."""
@@ -80,7 +86,8 @@ class TopBar(QWidget):
                 self._group.button(number).setChecked(True)
 
     def take_fonts(self) -> None:
-        """Write the words in the size that is chosen now."""
+        """Write the words in the size, and with the keys, that are chosen now."""
+        self._name_keys()
         for button in self.findChildren(WordButton):
             button.take_font()
         if self._menus is not None:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings, QSize, Qt, QTimer
-from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
@@ -19,7 +19,7 @@ from journal.desk.back import BeenAt, Trail
 from journal.desk.beginning import SAMPLE, beginning_page
 from journal.desk.calculating import SumController
 from journal.desk.clock_asking import ClockAsking
-from journal.desk.commands import Command, action_for
+from journal.desk.commands import Command, action_for, bind_keys
 from journal.desk.damage import DamageController
 from journal.desk.drops import DropController
 from journal.desk.files import FileController
@@ -43,6 +43,7 @@ from journal.message import Message
 from journal.records.clocks import Clocks, machine_clocks
 from journal.records.shelf import own_folder
 from journal.wording import text_of
+from journal.wording.keys import place_use
 
 if TYPE_CHECKING:
     from journal.desk.finder import FindController
@@ -82,7 +83,7 @@ class Window(QWidget):
         self.looks.changed.connect(self._on_choices)
         self.past = PastController(self, self.desk_now)
         self.sums = SumController(self, self.desk_now, self.at_hand)
-        self.help = HelpController(self, self.current_place, self._everywhere)
+        self.help = HelpController(self, self.current_place, self._everywhere, self.looks.show_keys)
         self._trail = Trail()
         self._clocks = clocks or (machine_clocks() if clock is None else Clocks(clock))
         self._tick_ms = tick_ms
@@ -128,15 +129,11 @@ class Window(QWidget):
         self.top.picked.connect(self.go)
         self.top.find_asked.connect(self.open_finder)
         self.top.menu_asked.connect(self.open_menu)
-        for command in self.commands():
+        for command in self._everywhere():
             self._actions[command.name] = action_for(command, self)
         self.menus = MenuBar(self.menu_parts, self._dress_menu, self.top)
         self.menus.name_menus()
         self.top.hold(self.menus)
-        for number, entry in enumerate(PLACES):
-            key = QShortcut(QKeySequence(f"Ctrl+{number + 1}"), self)
-            key.setObjectName(entry.key)
-            key.activated.connect(self._on_place_key)
 
     # The journal and its places
 
@@ -357,37 +354,37 @@ class Window(QWidget):
         """The commands of every place; the menu has those with a group."""
         has_make, has_journal = self.has_make, self.has_journal
         return (
-            Command("new", "New journal…", self.files.new_journal, ("Ctrl+N",), menu="file"),
-            Command("open", "Open a journal…", self.files.open_journal, ("Ctrl+O",), menu="file"),
+            Command("new", "New journal…", self.files.new_journal, menu="file"),
+            Command("open", "Open a journal…", self.files.open_journal, menu="file"),
             Command("copy", "Save a copy…", self.files.save_copy, (), has_journal, "file"),
             Command("backups", "Backups…", self.files.show_backups, (), has_journal, "file"),
             Command("rescue", "Rescue a damaged journal…", self.damage.rescue, menu="file"),
             Command("bundle", "Bundle for another computer…", self.files.bundle, (), has_journal,
                     "file"),
             Command("merge", "Merge another copy…", self.files.merge, (), has_journal, "file"),
-            Command("bring_readings", "Import readings…", self.files.bring_readings, ("Ctrl+I",),
+            Command("bring_readings", "Import readings…", self.files.bring_readings, (),
                     has_make, "in"),
             Command("bring_makes", "Import past makes…", self.files.bring_makes,
-                    ("Ctrl+Shift+I",), has_journal, "in"),
-            Command("probes", "Sensors…", self.show_sensors, ("Ctrl+Shift+P",), has_journal, "in"),
-            Command("export", "Export everything…", self.files.export, ("Ctrl+E",), has_journal,
+                    (), has_journal, "in"),
+            Command("probes", "Sensors…", self.show_sensors, (), has_journal, "in"),
+            Command("export", "Export everything…", self.files.export, (), has_journal,
                     "in"),
-            Command("undo", "Undo", self.undo, ("Ctrl+Z",), self.can_undo, "edit"),
-            Command("redo", "Redo", self.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), self.can_redo, "edit"),
+            Command("undo", "Undo", self.undo, (), self.can_undo, "edit"),
+            Command("redo", "Redo", self.redo, (), self.can_redo, "edit"),
             *self.past.commands(), *self.sums.commands(), *self.looks.commands(),
-            Command("find", "Find", self.open_finder, ("Ctrl+K",), menu="find"),
-            Command("filter", "Filter the list", self.filter_list, ("Ctrl+F",), self.can_filter,
+            Command("find", "Find", self.open_finder, menu="find"),
+            Command("filter", "Filter the list", self.filter_list, (), self.can_filter,
                     "find"),
-            Command("back", "Back", self.go_back, ("Alt+Left",), self._trail.can_back, "find"),
+            Command("back", "Back", self.go_back, (), self._trail.can_back, "find"),
             *self.help.commands(),
-            Command("quit", "Close the window", self.close, ("Ctrl+Q",), menu="end"),
+            Command("quit", "Close the window", self.close, menu="end"),
         )  # fmt: skip
 
     def _place_commands(self) -> list[Command]:
         """How to go to each place, for the sheet of keys."""
         return [
             Command(entry.key, f"Go to {entry.title}", partial(self.go, entry.key),
-                    (f"Ctrl+{number + 1}",))
+                    (place_use(number),))
             for number, entry in enumerate(PLACES)
         ]  # fmt: skip
 
@@ -477,7 +474,8 @@ class Window(QWidget):
         return [replace(one, title=self._title(one)) for one in self._commands_now()]
 
     def _everywhere(self) -> list[Command]:
-        return [*self.commands(), *self._place_commands()]
+        menu = Command("menu", "Menu", self.open_menu)
+        return [*self.commands(), menu, *self._place_commands()]
 
     def _title(self, command: Command) -> str:
         """The words of a command; undo and redo say what."""
@@ -485,7 +483,10 @@ class Window(QWidget):
         return f"{command.title}: {step[0]}" if step is not None else command.title
 
     def open_menu(self) -> None:
-        """All menus under one word, where they do not stand beside each other."""
+        """The first menu; all under one word, where they do not stand beside each other."""
+        if self.menus.isVisible():
+            self.menus.setActiveAction(self.menus.actions()[0])
+            return
         menu = self.menus.all_in_one(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         corner = self.top.menu
@@ -498,7 +499,7 @@ class Window(QWidget):
         places = [replace(one, menu="go") for one in self._place_commands()]
         mine = [replace(one, title=self._title(one)) for one in self.commands()]
         to_vat = Command("to_vat", "Go to the make in the vat", partial(self.go, "vat"),
-                         ("Ctrl+4",), self.has_journal, "make")  # fmt: skip
+                         ("place_4",), self.has_journal, "make")  # fmt: skip
         return parts_of(
             [*mine, *places, to_vat], here.commands() if here is not None else (),
             here.key if here is not None else "", here.title if here is not None else "",
@@ -570,15 +571,14 @@ class Window(QWidget):
     def _on_choices(self) -> None:
         """Build anew what is written otherwise now; one stays in the place and with the make."""
         self.top.take_fonts()
+        for command in self._everywhere():
+            bind_keys(self._actions[command.name], command)
         desk, place = self.desk, self.current.key if self.current is not None else ""
         if desk is not None:
             self._finder = None
             self.take(desk.journal, place=place)
             if place == "vat":
                 self.go(place, desk.make_id)
-
-    def _on_place_key(self) -> None:
-        self.go(self.sender().objectName())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A key that nothing took: it was pressed on the bar, or on what lay over the place."""
@@ -595,5 +595,6 @@ class Window(QWidget):
     def closeEvent(self, event: QCloseEvent) -> None:
         place = self.current.key if self.current is not None else ""
         remembered.remember_window(self, self.settings, place)
+        self.looks.end()
         self._stop()
         super().closeEvent(event)

@@ -7,6 +7,7 @@ import os
 import sys
 from pathlib import Path
 
+from journal.wording.keys import GROUP as KEYS
 from journal.wording.style import Style, style_of
 
 _GROUP = "preferences"
@@ -23,11 +24,20 @@ def settings_path() -> Path:
 
 def style_of_file(path: Path) -> Style:
     """The style that is chosen there; the usual one where nothing is, or it cannot be read."""
+    return style_of(_read(path, _GROUP))
+
+
+def keys_of_file(path: Path) -> dict[str, str]:
+    """The keys that were changed there, by the names of their uses."""
+    return _read(path, KEYS)
+
+
+def _read(path: Path, group: str) -> dict[str, str]:
     reader = configparser.RawConfigParser(strict=False)
     try:
         reader.read(path, encoding="utf-8")
     except (OSError, UnicodeDecodeError, configparser.Error):
-        return Style()
-    if not reader.has_section(_GROUP):
-        return Style()
-    return style_of({key: value.strip('"') for key, value in reader.items(_GROUP)})
+        return {}
+    if not reader.has_section(group):
+        return {}
+    return {key: value.strip('"') for key, value in reader.items(group)}

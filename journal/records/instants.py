@@ -12,7 +12,8 @@ from journal.records import RecordError
 
 MINUTE_MS = 60_000
 DAY_MS = 86_400_000
-_CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]([0-5]\d)")
+_NOON = 12
+_CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]([0-5]\d)(?:\s*([ap])\.?m\.?)?", re.IGNORECASE)
 _TURN = re.compile(r"(.*\S)\s+(first|second)", re.IGNORECASE)
 
 
@@ -145,9 +146,16 @@ def iso(at_ms: int, zone: str) -> str:
     return when.isoformat(timespec="milliseconds" if at_ms % 1000 else "seconds")
 
 
+def hour_of(typed: int, half: str | None) -> int:
+    """The hour of the day of one that is typed, with the half of the day or without."""
+    if half is None or typed > _NOON:
+        return typed
+    return typed % _NOON + (_NOON if half.lower() == "p" else 0)
+
+
 def at_clock(text: str, zone: str, first_ms: int, last_ms: int) -> int:
-    """The instant a person means by "11:20": the last one on that clock from `first_ms` to
-    `last_ms`; a whole ISO 8601 date and time is taken as it stands.
+    """The instant a person means by "11:20" or "5:20 pm": the last one on that clock from
+    `first_ms` to `last_ms`; a whole ISO 8601 date and time is taken as it stands.
 
     Raises
     ------
@@ -160,7 +168,12 @@ def at_clock(text: str, zone: str, first_ms: int, last_ms: int) -> int:
         days = [_dated(plain, zone)]
     else:
         day = local(last_ms, zone).replace(
-            hour=int(found[1]), minute=int(found[2]), second=0, microsecond=0, tzinfo=None, fold=0
+            hour=hour_of(int(found[1]), found[3]),
+            minute=int(found[2]),
+            second=0,
+            microsecond=0,
+            tzinfo=None,
+            fold=0,
         )
         days = [day, day - timedelta(days=1)]
     for when in days:

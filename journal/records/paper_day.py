@@ -11,7 +11,15 @@ from journal.message import Instant, Message, MessageError
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
 from journal.records import RecordError
-from journal.records.instants import MINUTE_MS, from_typed, from_wall, local, passes, turn_of
+from journal.records.instants import (
+    MINUTE_MS,
+    from_typed,
+    from_wall,
+    hour_of,
+    local,
+    passes,
+    turn_of,
+)
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import StageRun
 from journal.records.plans import Stage
@@ -19,7 +27,9 @@ from journal.records.plans import Stage
 CELLS = ("time", "stage", "temp", "acid", "note")
 END = "end"  # in the column of stages: the make was over then
 _DIGITS = re.compile(r"\d+")
-_CLOCK = re.compile(r"(\d{1,2})[:.h ]([0-5]\d)|(\d{1,2})([0-5]\d)")
+_CLOCK = re.compile(
+    r"(?:(\d{1,2})[:.h ]([0-5]\d)|(\d{1,2})([0-5]\d))(?:\s*([ap])\.?m\.?)?", re.IGNORECASE
+)
 _MINUTE = re.compile(r"[0-5]?\d")
 
 
@@ -138,8 +148,8 @@ def _with_time(line: PaperLine, text: str, day: PaperDay, last: PaperLine) -> Pa
 
 
 def _instant(text: str, before_ms: int, zone: str) -> int:
-    """The first instant not before another that is meant by "9:35", "0935", or "35" in the hour
-    of the row above, or in the next one."""
+    """The first instant not before another that is meant by "9:35", "0935", "9:35 pm", or "35" in
+    the hour of the row above, or in the next one."""
     before_ms -= before_ms % MINUTE_MS  # a clock shows no seconds
     above = local(before_ms, zone).replace(tzinfo=None, fold=0)
     plain, turn = turn_of(text)
@@ -152,7 +162,7 @@ def _instant(text: str, before_ms: int, zone: str) -> int:
     clock = _CLOCK.fullmatch(plain)
     if clock is None:
         return from_typed(text, zone)
-    hour, minute = int(clock[1] or clock[3]), int(clock[2] or clock[4])
+    hour, minute = hour_of(int(clock[1] or clock[3]), clock[5]), int(clock[2] or clock[4])
     try:
         when = datetime(above.year, above.month, above.day, hour, minute)
     except ValueError:

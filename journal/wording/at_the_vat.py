@@ -14,6 +14,7 @@ from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
 from journal.wording.dates import clock, time_words
 from journal.wording.heat import held_words
+from journal.wording.keys import key_words
 from journal.wording.offer import MoreMinutes, offer_of
 from journal.wording.shown import apart, rate, write
 from journal.wording.vat import EARLY, doubt_text
@@ -32,7 +33,7 @@ NEWS_MOST = 1  # the others are listed
 CAUTION_SHORT = (
     "Staphylococcus aureus can grow in a slow vat and leave toxin that lasts: if no acid comes, "
     "do not eat this cheese and do not age it. Check meter and milk temperature, read again in 15 "
-    "min; local codes and a licensed maker decide. F12 shows all of it."
+    "min; local codes and a licensed maker decide. {key:happened} shows all of it."
 )
 
 
@@ -266,7 +267,9 @@ def acid_lines(day: MakeSnapshot, *, ask: bool = True) -> tuple[QuietLine, ...]:
     out = []
     if day.ahead.slow and day.heard.slow:
         slow = text_of(day.ahead.slow).rstrip(".")
-        out.append(QuietLine(f"{slow}: F12 shows the caution.", True, stays=True))
+        out.append(
+            QuietLine(f"{slow}: {key_words('happened')} shows the caution.", True, stays=True)
+        )
     if day.ahead.doubt:
         out.append(QuietLine(text_of(day.ahead.doubt), True, stays=True))
     if day.ahead.passed:

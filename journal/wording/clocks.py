@@ -12,6 +12,7 @@ from journal.records.whole import WholeMake
 from journal.wording import text_of
 from journal.wording.dates import clock
 from journal.wording.durations import countdown
+from journal.wording.keys import key_of
 from journal.wording.vat_stage import to_go
 
 
@@ -35,9 +36,11 @@ def other_row(other: Other, now_ms: int) -> ClockRow:
     """The clock of another make."""
     make, stage = other.step.make, other.step.stage
     if stage is None or other.step.ends_ms is None:
-        return ClockRow(make.code, "", "weigh its wheels", "F3")
+        return ClockRow(make.code, "", "weigh its wheels", key_of("other"))
     figures, what = to_go(other.step.ends_ms, now_ms)
-    return ClockRow(make.code, figures, f"{stage.label}, {what}", "F3", over=what == "over")
+    return ClockRow(
+        make.code, figures, f"{stage.label}, {what}", key_of("other"), over=what == "over"
+    )
 
 
 def clock_rows(day: MakeSnapshot) -> list[ClockRow]:
@@ -67,10 +70,10 @@ def _turn_rows(whole: WholeMake, index: int | None, now_ms: int) -> list[ClockRo
     stage, run = whole.plan.stages[index], whole.runs[index]
     due = next_turn_ms(run, stage)
     if due is None:
-        return [ClockRow(f"turned {len(run.turned_ms)} times", key="F8")]
+        return [ClockRow(f"turned {len(run.turned_ms)} times", key=key_of("turn"))]
     figures, what = to_go(due, now_ms)
     name = text_of(turn_of(whole.plan, stage, len(run.turned_ms)))
-    return [ClockRow(name, figures, what, "F8", over=what == "over")]
+    return [ClockRow(name, figures, what, key_of("turn"), over=what == "over")]
 
 
 def _timer_row(timer: Timer, now_ms: int, flocs: Sequence[float], zone: str) -> ClockRow:
@@ -78,8 +81,10 @@ def _timer_row(timer: Timer, now_ms: int, flocs: Sequence[float], zone: str) -> 
         figures = countdown(max(0, now_ms - timer.started_ms))
         if timer.name == FLOCCULATION:
             what = floc_range(flocs) or "until the first flecks"
-            return ClockRow(timer.name, figures, what, "F5")
-        return ClockRow(timer.name, figures, f"since {clock(timer.started_ms, zone)}", "F9")
+            return ClockRow(timer.name, figures, what, key_of("flecks"))
+        return ClockRow(
+            timer.name, figures, f"since {clock(timer.started_ms, zone)}", key_of("timer")
+        )
     figures, what = to_go(timer.ends_ms, now_ms)
     return ClockRow(timer.name, figures, what, "", over=what == "over")
 
@@ -93,7 +98,7 @@ def _floc_hint(whole: WholeMake, index: int | None, flocs: Sequence[float]) -> l
     if not tests and multiplier is None:
         return []
     if not tests:
-        return [ClockRow("flocculation test", "", "when you add the rennet", "F5")]
+        return [ClockRow("flocculation test", "", "when you add the rennet", key_of("flecks"))]
     took = tests[-1].took_min
     if took is None:
         return []

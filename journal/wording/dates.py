@@ -7,7 +7,7 @@ from __future__ import annotations
 from datetime import date
 
 from journal.records.dates import MONTHS, WEEKDAYS
-from journal.records.instants import local
+from journal.records.instants import local, turn_of, typed_clock
 from journal.wording.counts import counted
 from journal.wording.style import style_in_use
 
@@ -17,6 +17,18 @@ _SHORT = 3
 def clock(at_ms: int, zone: str) -> str:
     """The time of day, "09:30", or "9:30 am" where the style has twelve hours."""
     return _time_of_day(at_ms, zone, "%M")
+
+
+def clock_to_type(at_ms: int, zone: str) -> str:
+    """The time of day as a field shows it and reads it back: with the half of the day where the
+    style has twelve hours, "02:30 second" in the hour that comes twice."""
+    plain, turn = turn_of(typed_clock(at_ms, zone))
+    return f"{clock(at_ms, zone) if style_in_use().clock != '24' else plain} {turn}".rstrip()
+
+
+def clock_hint() -> str:
+    """What may be typed for the day of a plan."""
+    return "10:30, or end 22:00" if style_in_use().clock == "24" else "10:30 am, or end 10 pm"
 
 
 def clock_seconds(at_ms: int, zone: str) -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from journal.records.shelf import shelf
 from journal.records.tables import table
+from journal.wording.keys import with_keys
 
 # Every page, in the order in which they are read.
 PAGES = (
@@ -94,9 +95,18 @@ class HelpHit:
     word: Explained | None = None
 
 
-@cache
 def help_pages() -> tuple[HelpPage, ...]:
-    """Every page of the help."""
+    """Every page of the help, with the keys of now."""
+    return tuple(_with_keys(page) for page in _pages())
+
+
+def _with_keys(page: HelpPage) -> HelpPage:
+    parts = (HelpPart(one.title, tuple(map(with_keys, one.paragraphs))) for one in page.parts)
+    return replace(page, parts=tuple(parts))
+
+
+@cache
+def _pages() -> tuple[HelpPage, ...]:
     return tuple(_read(key, shelf("help", f"{key}.md").read_text(encoding="utf-8"))
                  for key in PAGES)  # fmt: skip
 

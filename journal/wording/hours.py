@@ -77,7 +77,8 @@ class Hours:
         if self.start_ms is None:
             return AxisTick(minute, from_start(minute), bool(minute) and minute % _DAY == 0)
         at = self.start_ms + round(minute * MINUTE_MS)
-        midnight = clock(at, self.zone) == "00:00"
+        here = local(at, self.zone)
+        midnight = (here.hour, here.minute) == (0, 0)
         if midnight or step >= _DAY:
             return AxisTick(minute, weekday_name(local(at, self.zone), short=True), True)
         return AxisTick(minute, clock(at, self.zone), False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from journal.wording.counts import counted
+from journal.wording.keys import key_words
 from journal.wording.letters import capital
 from journal.wording.sentences import text_of
 
@@ -55,7 +56,7 @@ def beside_words(proposal: Proposal) -> list[str]:
     said = [text_of(proposal.reason)]
     if proposal.kept and proposal.kind != "best":
         changes = counted(len(proposal.kept), "change")
-        said.append(f"The best known plan has {changes} of its own (Ctrl ⇧ B).")
+        said.append(f"The best known plan has {changes} of its own ({key_words('best_known')}).")
     if any(one.mind_acid for one in (*proposal.changes, *proposal.kept)):
         said.append("The acid may come faster or slower, and no forecast covers that: watch it.")
     return said

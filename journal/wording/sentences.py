@@ -33,6 +33,7 @@ from __future__ import annotations
 import re
 import string
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from functools import cache
 from importlib import import_module
 from typing import Any
@@ -44,11 +45,13 @@ from journal.records.kinds import reading_kind
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
 from journal.wording.counts import counted, listed
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
+from journal.wording.languages import sentence
 from journal.wording.letters import capital
 from journal.wording.numbers import short
 from journal.wording.own_words import own_words
 from journal.wording.record_words import record_word, seat_word
 from journal.wording.shown import size, write
+from journal.wording.style import style_in_use
 
 Values = Mapping[str, Any]
 Writer = Callable[[Values], str]
@@ -76,6 +79,10 @@ def text_of(one: Message | BaseException) -> str:
     room = message.id.partition(".")[0]
     if room not in ROOMS or " " in message.id:
         return message.id
+    own = sentence(style_in_use().language, message.id)
+    if own is not None:
+        with suppress(KeyError, ValueError, TypeError, AttributeError, IndexError):
+            return _written(own, message.values)
     try:
         return _written(catalogue(room)[message.id], message.values)
     except (KeyError, ValueError, TypeError, AttributeError, RecursionError):

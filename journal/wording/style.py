@@ -1,5 +1,5 @@
 """What all writing depends on, beside the thing itself and the zone it is read in: set in one
-place, and read by the few functions that write the smallest things. Language has no choice yet."""
+place, and read by the few functions that write the smallest things."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from dataclasses import dataclass, fields, replace
 class Style:
     """How a person reads: `clock` is "24" or "12"; temperatures in "C" or "F", weights in "kg"
     or "lb", volumes in "L" or "gal", lengths in "mm" or "in"; doses in `spoons` too or not; the
-    day a week begins with, counted from the first of the names of days; `language` is "en" until
-    there is a choice."""
+    day a week begins with, counted from the first of the names of days; the `paper`, "" for what
+    is usual here; `language` is "en" or the name of a file of sentences (`languages.py`)."""
 
     clock: str = "24"
     temperature: str = "C"
@@ -22,6 +22,7 @@ class Style:
     length: str = "mm"
     spoons: str = "yes"
     first_day: str = "0"
+    paper: str = ""
     language: str = "en"
 
 

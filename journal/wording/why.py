@@ -24,6 +24,7 @@ from journal.findings.why import (
     Why,
 )
 from journal.wording.counts import counted, listed
+from journal.wording.keys import key_words
 from journal.wording.letters import capital, small
 from journal.wording.numbers import short
 from journal.wording.trade_words import (
@@ -261,7 +262,8 @@ def note_words(found: Why) -> str:
 def nothing_words(found: Why) -> str:
     """In the place of a picture, where no cause stands out: what would tell more next time."""
     if not found.defect:
-        return f"{_NOTHING} Name a defect when you score it, or ask about one here (Ctrl J)."
+        key = key_words("choose")
+        return f"{_NOTHING} Name a defect when you score it, or ask about one here ({key})."
     asks = [next_words(one) for one in found.next_time if one.do == NOTE]
     if asks:
         return f"{_NOTHING} Write down next time: {' '.join(asks)}"

@@ -7,10 +7,12 @@ import sys
 from pathlib import Path
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.desk.printing import PrintPreview
+from journal.wording.keys import keys_of
 
 
 class Hands:
@@ -51,3 +53,9 @@ def save_printed() -> None:
     ]  # fmt: skip
     assert len(shown) == 1
     QTest.mouseClick(shown[0].save, Qt.MouseButton.LeftButton)
+
+
+def key_for(use: str) -> tuple[Qt.Key, Qt.KeyboardModifier]:
+    """The key that means something now, with what is held, as the program's own table has it."""
+    pressed = QKeySequence(keys_of(use)[0])[0]
+    return pressed.key(), pressed.keyboardModifiers()

@@ -20,8 +20,8 @@ from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
 from journal.records.page_answers import PageAnswer, write_answer
 from journal.records.plans import Plan, Stage
-from tests.desk.hands import save_printed
-from tests.desk.test_sheets import type_of
+from tests.desk.hands import key_for, save_printed
+from tests.desk.printed import type_of
 
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T08:00", ZONE)
@@ -51,7 +51,7 @@ def wheels(journal: Journal) -> Journal:
 @pytest.fixture
 def place(wheels, window_on):
     place = window_on(wheels, clock=clock, place="tastings").current
-    press(place, Qt.Key.Key_B, CTRL)
+    press(place, *key_for("part_2"))
     return place
 
 
@@ -122,7 +122,7 @@ def test_three_assessors_and_five_samples_by_keyboard(place, part, wheels):
         press(place, *KEEP)
     assert "All have finished" in part.sheet.message.text()
     assert wheels.sessions.all() == []
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert part.pages.currentWidget() is part.shown
     rows = part.shown.table.rows_model.rows
     assert [row.sample.name for row in rows] == list(LIKED)
@@ -158,22 +158,22 @@ def test_nothing_on_the_screen_gives_a_code_away(place, part, wheels):
         assert not any(code in shown for code in codes), key
         assert "9.5" not in shown, key
     window.go("tastings")
-    press(place, Qt.Key.Key_S, CTRL)
+    press(place, *key_for("part_1"))
     assert place.open.chooser.table.rows_model.rows[0].row.tasted == 0
     assert "9.5" not in everything_shown(place)
 
 
 def test_the_helpers_key_is_covered_until_it_is_asked_for(place, part, wheels):
     set_up(place)
-    press(place, Qt.Key.Key_H, CTRL)
+    press(place, *key_for("key"))
     assert part.pages.currentWidget() is part.key
     assert not any(name in everything_shown(place) for name in LIKED)
     press(place, Qt.Key.Key_Return)
     rows = part.key.table.rows_model.rows
     assert {row.cheese for row in rows} == set(LIKED)
-    press(place, Qt.Key.Key_H, CTRL)
+    press(place, *key_for("key"))
     assert part.pages.currentWidget() is part.sheet
-    press(place, Qt.Key.Key_H, CTRL)
+    press(place, *key_for("key"))
     press(place, Qt.Key.Key_Return)
     place.window().go("today")
     place.window().go("tastings")
@@ -183,15 +183,15 @@ def test_the_helpers_key_is_covered_until_it_is_asked_for(place, part, wheels):
 
 def test_the_cloth_asks_twice_while_somebody_has_samples_left(place, part, wheels):
     set_up(place, people=("Orla",))
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert "No scores yet" in part.sheet.message.text()
     assert wheels.blind.hidden_sessions()
     enter(place, "7")
     press(place, *KEEP)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert "Orla has 4 samples left" in part.sheet.message.text()
     assert wheels.blind.hidden_sessions()
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert part.pages.currentWidget() is part.shown
     place.window().undo()
     assert part.pages.currentWidget() is part.sheet
@@ -204,29 +204,29 @@ def test_it_asks_anew_once_something_else_was_said(place, part, wheels):
     for _ in range(4):
         enter(place, "7")
         press(place, *KEEP)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert "Orla has one sample left" in part.sheet.message.text()
-    press(place, Qt.Key.Key_G, CTRL)
+    press(place, *key_for("join"))
     enter(place, "Tam")
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert wheels.blind.hidden_sessions()
     assert "Orla has one sample left" in part.sheet.message.text()
     part.scoring._on_picked(wheels.blind.servings(part.session.id)[0].id)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert wheels.blind.hidden_sessions()
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert wheels.blind.hidden_sessions() == []
 
 
 def test_a_sitting_laid_out_in_error_is_taken_away(place, part, wheels):
     set_up(place, people=("Orla",))
-    press(place, Qt.Key.Key_F9)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
+    press(place, *key_for("lift"))
     assert wheels.blind.hidden_sessions() == []
     assert part.pages.currentWidget() is part.lay
     place.window().undo()
     assert len(wheels.blind.hidden_sessions()) == 1
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     assert part.pages.currentWidget() is part.list
     press(place, Qt.Key.Key_Return)
     assert part.pages.currentWidget() is part.sheet
@@ -273,7 +273,7 @@ def test_defects_words_and_a_photo_go_with_the_code(place, part, wheels, tmp_pat
 
 def test_paper_sheets_are_typed_in_quickly(place, part, wheels):
     set_up(place, people=("Orla", "Tam"))
-    press(place, Qt.Key.Key_R, CTRL)
+    press(place, *key_for("from_paper"))
     assert part.paper.title.text() == "What Orla wrote"
     for row in range(5):
         for value in ("7", "6,5", "7", "7", "5", "6", "1", str(row)):
@@ -296,12 +296,12 @@ def test_paper_sheets_are_typed_in_quickly(place, part, wheels):
 def test_paper_half_typed_comes_back_after_another_page(place, part, wheels):
     """The cell one stood in is shown for a moment before the sheet is."""
     set_up(place)
-    press(place, Qt.Key.Key_R, CTRL)
+    press(place, *key_for("from_paper"))
     QTest.keyClicks(focus(place), "7,5")
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     press(place, Qt.Key.Key_Return)
     assert part.pages.currentWidget() is part.sheet
-    press(place, Qt.Key.Key_R, CTRL)
+    press(place, *key_for("from_paper"))
     assert part.paper.rows[0].texts()[0] == "7,5"
     assert focus(place) is part.paper.rows[0].cells[1]
 
@@ -310,17 +310,17 @@ def test_a_score_half_typed_stays_while_an_older_result_is_shown(place, part, wh
     set_up(place, ("0001-a", "0001-b"), ("Orla",))
     enter(place, "7")
     press(place, *KEEP)
-    press(place, Qt.Key.Key_F9)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
+    press(place, *key_for("lift"))
     older = part.session.id
-    press(place, Qt.Key.Key_L, CTRL)
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
+    press(place, *key_for("choose"))
     set_up(place, ("0001-a", "0001-b"), ())
     enter(place, "7,5")
     part.show_revealed(older)
     place.window().close()
     again = window_on(wheels, clock=clock, place="tastings").current
-    press(again, Qt.Key.Key_B, CTRL)
+    press(again, *key_for("part_2"))
     assert again.blind.sheet.draft().texts == {"overall": "7.5"}
 
 
@@ -347,7 +347,7 @@ def test_a_sheet_of_ones_own_with_words_for_its_scale(place, part, wheels):
     assert part.going.scale.words[0].text() == "no grass at all"
     enter(place, "3")
     press(place, *KEEP)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert {
         g.attribute
         for g in wheels.sessions.for_panel("grassy")
@@ -365,7 +365,7 @@ def test_tasting_alone_with_a_helpers_shuffle(place, part, wheels):
         assert part.sheet.code.text() == f"cup {at_hand(place, part).code}"
         enter(place, str(value))
         press(place, *KEEP)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert part.pages.currentWidget() is part.cups
     under = dict(zip(("1", "2", "3"), ("Abbey", "HL-0001-A", "HL-0002-B"), strict=True))
     for cup in ("1", "2", "3"):
@@ -435,7 +435,7 @@ def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
     set_up(place, people=("Orla", "Tam"))
     enter(place, "7,5")
     before = at_hand(place, part)
-    press(place, Qt.Key.Key_G, CTRL)
+    press(place, *key_for("join"))
     enter(place, "Wen")
     assert focus(place) is part.sheet.rows[1].line  # back where one was
     assert at_hand(place, part) == before
@@ -444,22 +444,22 @@ def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
     rows = wheels.blind.servings(part.session.id)
     assert [r.assessor for r in rows] == ["Orla"] * 5 + ["Tam"] * 5 + ["Wen"] * 5
     assert {r.code for r in rows[:5]} == {r.code for r in rows[10:]}
-    press(place, Qt.Key.Key_G, CTRL)
+    press(place, *key_for("join"))
     enter(place, "Wen")
     assert "is already in this session" in part.sheet.message.text()
     for _ in range(15):
         enter(place, "7")
         press(place, *KEEP)
     assert "All have finished" in part.sheet.message.text()
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert all(len(row.sample.cards) == 3 for row in part.shown.table.rows_model.rows)
 
 
 def test_someone_joins_while_paper_is_typed_in(place, part, wheels):
     set_up(place, people=("Orla",))
-    press(place, Qt.Key.Key_R, CTRL)
+    press(place, *key_for("from_paper"))
     enter(place, "7")
-    press(place, Qt.Key.Key_G, CTRL)
+    press(place, *key_for("join"))
     enter(place, "Wen")
     assert part.paper.rows[0].cells[0].text() == "7"
     assert "Wen joins" in part.paper.message.text()
@@ -471,15 +471,15 @@ def test_someone_joins_while_paper_is_typed_in(place, part, wheels):
 def test_older_sittings_are_reached_by_keys(place, part, wheels):
     set_up(place, cheeses=("0001-a", "0001-b"), people=("Orla",))
     first = part.session
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     assert part.pages.currentWidget() is part.list
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     assert part.pages.currentWidget() is part.lay
     set_up(place, cheeses=("0002-a", "0002-b"), people=("Tam",))
     second = part.session
     assert second.id != first.id
     enter(place, "6")
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     rows = part.list.table.rows_model.rows
     assert [row.tasting.id for row in rows] == [second.id, first.id]
     press(place, Qt.Key.Key_Down)
@@ -489,14 +489,14 @@ def test_older_sittings_are_reached_by_keys(place, part, wheels):
     for _ in range(2):
         enter(place, "8")
         press(place, *KEEP)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert part.pages.currentWidget() is part.shown
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     assert part.list.table.current().tasting.id == second.id  # what is hidden first
     press(place, *KEEP)
     assert part.session.id == second.id
     assert part.sheet.draft().texts == {"overall": "6.0"}  # what was typed there was not lost
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     press(place, Qt.Key.Key_Down)
     press(place, Qt.Key.Key_Return)
     assert part.pages.currentWidget() is part.shown
@@ -506,11 +506,11 @@ def test_older_sittings_are_reached_by_keys(place, part, wheels):
 def test_one_stands_on_the_same_session_while_another_comes(place, part):
     set_up(place, ("0001-a", "0001-b"), ("Orla",))
     first = part.session.id
-    press(place, Qt.Key.Key_L, CTRL)
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
+    press(place, *key_for("choose"))
     set_up(place, ("0002-a", "0002-b"), ())
     place.window().undo()
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     place.window().redo()
     assert len(part.list.table.rows) == 2
     assert part.list.table.current().tasting.id == first
@@ -518,8 +518,8 @@ def test_one_stands_on_the_same_session_while_another_comes(place, part):
 
 def test_a_board_half_laid_out_stays_when_one_looks_elsewhere(place, part, wheels):
     set_up(place, cheeses=("0001-a",), people=("Orla",))
-    press(place, Qt.Key.Key_L, CTRL)
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
+    press(place, *key_for("choose"))
     enter(place, "0002-a")
     place.window().go("today")
     place.window().go("tastings")
@@ -538,7 +538,7 @@ def test_a_double_is_told_once_the_cloth_is_lifted(place, part, wheels):
             enter(place, f"{next(pair) if double else 4:g}".replace(".", ","))
             press(place, *KEEP)
     assert not part.shown.twice.text()
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     said = part.shown.twice.text()
     assert said.startswith("HL-0001-A was served twice: ")
     assert sorted(said.split(": ")[1].rstrip(".").split(", ")) in (
@@ -548,12 +548,12 @@ def test_a_double_is_told_once_the_cloth_is_lifted(place, part, wheels):
     dots = [row.cells for row in part.beside.all.table().rows if row.cells[0] == "HL-0001-A"]
     assert len(dots) == 1
     assert [dots[0][3].count(name) for name in ("Orla", "Tam")] == [2, 2]
-    press(place, Qt.Key.Key_J, CTRL)
+    press(place, *key_for("part_4"))
     panel = place.shown_part()
     assert {row.name: row.dots for row in panel.cups.rows} == {
         "Orla": (7.0, 7.5), "Tam": (5.0, 6.0)
     }  # fmt: skip
-    press(place, Qt.Key.Key_S, CTRL)
+    press(place, *key_for("part_1"))
 
 
 def test_pages_go_out_and_what_comes_back_is_pasted_or_dropped_once(
@@ -597,7 +597,7 @@ def test_pages_go_out_and_what_comes_back_is_pasted_or_dropped_once(
     drop(place, file)
     assert "all have finished" in place.messages.text("elsewhere")
     assert [note.text for note in wheels.sample_notes.all()] == ["nutty"] * 5
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert part.pages.currentWidget() is part.shown
     assert not place.can_take()
 

@@ -16,7 +16,7 @@ from journal.desk.vat.checks import InstrumentCheck
 from journal.desk.vat.happened import Happened
 from journal.desk.vat.times import StageTimes
 from journal.keeping import Journal
-from tests.desk.hands import Hands
+from tests.desk.hands import Hands, key_for
 
 CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 LEFT = Qt.MouseButton.LeftButton
@@ -89,6 +89,7 @@ def dialog_of(window, kind: type[QDialog]) -> QDialog:
 
 
 def close_dialog(qtbot, window, kind: type[QDialog]) -> None:
+    qtbot.waitUntil(lambda: any(one.isVisible() for one in window.findChildren(kind)))
     shown = dialog_of(window, kind)
     shown.close()
     qtbot.waitUntil(lambda: not shown.isVisible())
@@ -206,10 +207,10 @@ def test_a_make_day_by_keys_alone(qtbot, kitchen, day):
     key(ENTER)
     text("cold milk")
     key(ENTER)
-    key(Qt.Key.Key_R, CTRL)
+    key(*key_for("again"))
     key(ENTER)
     key(Qt.Key.Key_F8)
-    key(Qt.Key.Key_J, CTRL)
+    key(*key_for("skip_next"))
     key(Qt.Key.Key_Z, CTRL)
     kitchen.after(60)
     key(ENTER, CTRL)

@@ -174,7 +174,7 @@ def test_lines_move_are_doubled_and_deleted(writer: Writer) -> None:
     assert [cells[0] for cells in care_cells(writer)][:2] == ["bandage", "weigh"]
     writer.presses(K.Key_Up, mods=ALT)  # not among the stages
     assert [cells[0] for cells in care_cells(writer)][:2] == ["bandage", "weigh"]
-    writer.presses(K.Key_D, mods=CTRL)
+    writer.presses(K.Key_D, mods=CTRL | SHIFT)
     assert [cells[0] for cells in care_cells(writer)][:3] == ["bandage", "bandage", "weigh"]
     writer.presses(K.Key_Delete, mods=CTRL)
     writer.presses(K.Key_Delete, mods=CTRL)
@@ -213,7 +213,7 @@ def test_what_is_not_understood_stays_and_holds_the_plan_back(
     writer.place.save_state()
     held = read_drafts(journal.setting(SETTING) or "")
     assert held["plan:cheddar type"] == writer.place.author.settled
-    writer.presses(K.Key_F8)
+    writer.presses(K.Key_F8, mods=SHIFT)
     assert writer.page.stages.at_hand == row
 
 
@@ -393,7 +393,7 @@ def test_the_whole_plan_goes_on_with_the_months(writer: Writer) -> None:
     months = writer.place.picture.months
     assert not months.isVisible()
     writer.presses(K.Key_Return)
-    writer.presses(K.Key_L, mods=CTRL)
+    writer.presses(K.Key_F6)
     assert months.isVisible()
     assert writer.place.picture.whole.text() == "Whole plan, 6 months"
     assert months._rows() == ["dry", "turn", "bandage", "taste", "eat"]
@@ -407,5 +407,5 @@ def test_the_whole_plan_goes_on_with_the_months(writer: Writer) -> None:
     writer.at(writer.last_stage + 6, 2)
     writer.types("from 3 months")
     assert months._scene.eat == 91
-    writer.presses(K.Key_L, mods=CTRL)
+    writer.presses(K.Key_F6)
     assert not months.isVisible()

@@ -21,6 +21,7 @@ from journal.desk.bring_in import BringIn
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS, MINUTE_MS, local
 from journal.records.kinds import ATTRIBUTES
+from tests.desk.hands import key_for
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 ENTER = Qt.Key.Key_Return
@@ -182,7 +183,7 @@ def compared(person: Person, make) -> None:
     """4: this make above others, lined up where the cut began."""
     place = person.goes(5, "compare")
     place.ribbons.setFocus()
-    person.presses(Qt.Key.Key_J, CTRL)
+    person.presses(*key_for("line_up"))
     person.settle()
     assert place.choosing.choice.moment == "cut"
     assert place.compared.mine.row.id == make.id

@@ -33,6 +33,7 @@ from journal.reports.comparison_choice import (
 from journal.wording import text_of
 from journal.wording.compare import different_text
 from journal.wording.merging import both_words, came_words
+from tests.desk.hands import key_for
 
 HOUR_MS = 3_600_000
 BEGAN = 1_770_000_000_000
@@ -168,12 +169,12 @@ def test_three_open_to_curves_over_the_band_of_all_others(window_on, qtbot, kitc
 def test_lined_up_stretched_and_sorted_and_all_of_it_undone(window_on, qtbot, kitchen) -> None:
     window = opened(window_on, qtbot, kitchen)
     place = window.current
-    press(place, Qt.Key.Key_J, CTRL)
+    press(place, *key_for("line_up"))
     assert place.choosing.choice.moment == "cut"
     for lane in place.ribbons.scene.lanes:
         assert lane.axis.to_place(lane.course.stage("cut").begin) == pytest.approx(0.0)
-    press(place, Qt.Key.Key_T, CTRL)
-    press(place, Qt.Key.Key_T, CTRL)
+    press(place, *key_for("next"))
+    press(place, *key_for("next"))
     cooks = {round(float(lane.axis.to_place(lane.course.stage("cook").end)), 6)
              for lane in place.ribbons.scene.lanes}  # fmt: skip
     assert len(cooks) == 1
@@ -202,7 +203,7 @@ def test_what_another_window_chose_is_shown_at_once_and_both_copies_choices_merg
 ) -> None:
     place = opened(window_on, qtbot, kitchen).current
     make = kitchen.makes.by_code("HL-0010")
-    press(place, Qt.Key.Key_J, CTRL)
+    press(place, *key_for("line_up"))
     kitchen.save_copy(tmp_path / "copy.vatside")
     by_hand = ComparisonChoice("hand", makes=("HL-0003", "HL-0006"), order="score", moment="cut")
     with Journal.open(kitchen.path) as other:
@@ -233,7 +234,7 @@ def test_makes_by_hand_are_kept_with_the_make(window_on, qtbot, kitchen) -> None
     press(place, Qt.Key.Key_Delete)
     qtbot.waitUntil(lambda: len(codes(place)) == 9)
     assert "HL-0009" not in codes(place)
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     qtbot.waitUntil(place.page.line.hasFocus)
     place.page.line.selectAll()
     QTest.keyClicks(place.page.line, "hl-0003, HL-0005")
@@ -316,7 +317,7 @@ def test_a_right_click_offers_what_can_be_done_with_a_ribbon_and_does_it(
     assert {"open_curves", "line_up_here", "copy_values", "take_out", "compare_this",
             "show_make", "Save the picture as SVG…"} <= set(lines)  # fmt: skip
     assert "to_vat" not in lines  # it is over
-    assert lines["open_curves"].text().partition("\t")[2] == "Ctrl+Return"
+    assert lines["open_curves"].text().partition("\t")[2] == "Ctrl+Enter"
     lines["copy_values"].trigger()
     copied = QGuiApplication.clipboard().text().splitlines()
     assert [line.partition("\t")[0] for line in copied] == ["", *codes(place)]

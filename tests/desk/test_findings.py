@@ -33,7 +33,7 @@ from journal.wording.effects import beside, chance, step_words
 from journal.wording.findings import doubt, headline
 from journal.wording.next_make import change_lines, score_words
 from journal.wording.numbers import signed
-from tests.desk.hands import save_printed
+from tests.desk.hands import key_for, save_printed
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 
@@ -283,7 +283,7 @@ def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sa
     for line in change_lines(proposal):
         assert line in place.beside.card.reason.text()
     window = place.window()
-    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    press(place, *key_for("larger_act"))
     qtbot.waitUntil(lambda: window.current.key == "plans")
     plans = window.current
     assert plans.author.settled.from_make == answer.next_make.start.code
@@ -300,7 +300,7 @@ def test_the_card_turns_from_careful_to_the_best_known_plan_and_remembers(opened
     report, card = place.study.answers["overall"].next_make, place.beside.card
     control = Qt.KeyboardModifier.ControlModifier
     for kind in ("bold", "one", "best", "careful", "bold"):
-        press(place, Qt.Key.Key_L, control | Qt.KeyboardModifier.ShiftModifier)
+        press(place, *key_for("turn_card"))
         assert card.kind == kind
         assert card.heading.text() == text_of(report.of(kind).title)
     press(place, Qt.Key.Key_B, control | Qt.KeyboardModifier.ShiftModifier)

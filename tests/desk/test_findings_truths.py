@@ -18,6 +18,7 @@ from journal.sample import write_sample
 from journal.sample.series import HIGH, LOW
 from journal.sample.truth import BENDS, EFFECTS
 from journal.wording.dates import day_words
+from tests.desk.hands import key_for
 from tests.present import NOW
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
@@ -98,7 +99,7 @@ def test_the_sample_shows_one_that_is_clear_one_that_leans_and_one_with_a_best_v
 def test_the_kitchen_s_series_is_shown_and_holds_the_truth(opened, sample, qtbot):
     """What low to high of each variable truly does: salt its effect, the rest nothing."""
     place = opened(sample)
-    press(place, Qt.Key.Key_D, CTRL)
+    press(place, *key_for("show_series"))
     qtbot.waitUntil(lambda: place.series.shown == "standing", timeout=WAIT_MS)
     qtbot.waitUntil(place.window().settled, timeout=WAIT_MS)
     assert place.series.standing.state.text() == "All 8 makes are made."

@@ -54,7 +54,7 @@ def test_a_weight_is_found_and_taken_back_by_keys(qtbot, window, kitchen):
     hands.press(KEY.Key_Space)
     qtbot.waitUntil(window.settled)
     assert weights(journal)[-1] == 11.0
-    assert "Ctrl Shift Z" in dialog.said.text()
+    assert "Ctrl+Shift+Z" in dialog.said.text()
     assert dialog.table.stand_on(lambda past: past.act.id == row.act.id)
     assert not dialog.back.isEnabled()
     hands.press(KEY.Key_Escape).press(KEY.Key_Escape)  # the filter, the dialog

@@ -17,6 +17,7 @@ from journal.message import Message
 from journal.records.makes import tags_of, with_tags
 from journal.reports.make_filter import filter_of
 from journal.wording import Style, written_in
+from tests.desk.hands import key_for
 from tests.desk.test_makes import add_make
 
 DAY_MS = 86_400_000
@@ -144,7 +145,7 @@ def test_tags_are_typed_shown_grouped_by_and_undone(makes, qtbot, journal: Journ
 
 def test_the_timeline_shows_what_the_list_shows_and_leads_to_a_make(makes, qtbot) -> None:
     place = makes.current
-    QTest.keyClick(place.list.table, Qt.Key.Key_T, CTRL)
+    QTest.keyClick(place.list.table, *key_for("next"))
     chart = place.all_makes
     assert chart.isVisible()
     assert chart.accessibleDescription().startswith("3 makes, 0 with a score, 1 version of plans")
@@ -157,7 +158,7 @@ def test_the_timeline_shows_what_the_list_shows_and_leads_to_a_make(makes, qtbot
     assert gone.args == [place.list.current().id]
     place.list.line.setText("0002")
     assert len(chart._rows) == 1
-    QTest.keyClick(place.list.table, Qt.Key.Key_T, CTRL)
+    QTest.keyClick(place.list.table, *key_for("next"))
     assert place.page.isVisible()
 
 

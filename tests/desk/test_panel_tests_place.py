@@ -22,7 +22,7 @@ from journal.records.makes import Milk
 from journal.records.panel_tests import DUO_TRIO, PAIRED, RANKING, TETRAD, TRIANGLE, TWO_OF_FIVE
 from journal.records.plans import Plan, Stage
 from journal.wording.panel_tests import SHORT, read_answer
-from tests.desk.hands import save_printed
+from tests.desk.hands import key_for, save_printed
 
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T08:00", ZONE)
@@ -47,7 +47,7 @@ def wheels(journal: Journal) -> Journal:
 @pytest.fixture
 def place(wheels, window_on):
     place = window_on(wheels, clock=clock, place="tastings").current
-    press(place, Qt.Key.Key_T, CTRL)
+    press(place, *key_for("part_3"))
     return place
 
 
@@ -113,7 +113,7 @@ def test_five_of_six_told_them_apart(place, part, wheels):
         wrong = next(code for code in one.codes if code != right[number])
         enter(place, right[number] if number else wrong)
     assert "All have answered" in part.set.message.text()
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert part.pages.currentWidget() is part.answer
     assert part.answer.sentence.text() == (
         "5 of 6 told them apart; by chance that happens 2 times in 100."
@@ -131,7 +131,7 @@ def test_a_code_that_is_not_there_is_refused_and_stays(place, part, wheels):
     assert "There is no 000" in part.set.message.text()
     assert part.set.line.text() == "000"
     assert wheels.tests.sets(part.session.id)[0].answer == ()
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert "Nobody has answered" in part.set.message.text()
 
 
@@ -139,7 +139,7 @@ def test_a_paired_comparison_names_the_one_with_more(place, part, wheels):
     set_up(place, part, PAIRED, ("0001-a", "Abbey"), SIX, "bitter")
     for one in wheels.panel_sets.all():
         enter(place, one.codes[one.cups.index(1)])
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert part.answer.sentence.text() == (
         "6 of 6 found Abbey more bitter; by chance that happens 3 times in 100."
     )
@@ -150,7 +150,7 @@ def test_a_foreseen_direction_counts_one_side(place, part, wheels):
     assert part.session.expected == 1
     for one in wheels.panel_sets.all():
         enter(place, one.codes[one.cups.index(1)])
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     # 1/2⁶ by hand: 1.6 in 100
     assert part.answer.sentence.text() == (
         "6 of 6 found Abbey more bitter; by chance that happens 2 times in 100."
@@ -164,7 +164,7 @@ def test_a_duo_trio_of_two_people_who_taste_again(place, part, wheels):
     for one in wheels.panel_sets.all():
         assert one.codes[0] == ""
         enter(place, one.codes[1 if one.cups[1] == one.cups[0] else 2])
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     # 1/2⁶ by hand: 1.6 in 100
     assert part.answer.sentence.text() == (
         "6 of 6 told them apart; by chance that happens 2 times in 100."
@@ -178,7 +178,7 @@ def test_two_out_of_five_says_much_with_few(place, part, wheels):
         pair = min((0, 1), key=one.cups.count)
         enter(place, " ".join(c for c, cup in zip(one.codes, one.cups, strict=True)
                               if cup == pair))  # fmt: skip
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     # 1/10² by hand
     assert part.answer.sentence.text() == (
         "2 of 2 told them apart; by chance that happens 1 time in 100."
@@ -197,7 +197,7 @@ def test_a_tetrad_from_the_setting_up_to_the_answer(place, part, wheels):
         if k == 5:
             pair = [one.codes[one.cups.index(0)], one.codes[one.cups.index(1)]]
         enter(place, " ".join(reversed(pair)))
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     # (6 × 2 + 1) / 3⁶ by hand
     assert part.answer.sentence.text() == (
         "5 of 6 told them apart; by chance that happens 2 times in 100."
@@ -218,7 +218,7 @@ def test_a_ranking_says_the_order(place, part, wheels):
     set_up(place, part, RANKING, ("0001-a", "0001-b", "0001-c"), SIX, "salt")
     for one in wheels.panel_sets.all():
         enter(place, " ".join(one.codes[one.cups.index(item)] for item in (2, 0, 1)))
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert part.answer.sentence.text().startswith(
         "From the most salt to the least: HL-0001-C, HL-0001-A, HL-0001-B"
     )
@@ -260,12 +260,12 @@ def test_how_many_answers_it_takes_is_said_before_it_is_laid_out(place, part, qt
 
 def test_the_list_opens_a_test_again_and_another_is_laid_out(place, part, wheels, qtbot):
     set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     assert part.pages.currentWidget() is part.list
     press(place, Qt.Key.Key_Return)
     assert part.pages.currentWidget() is part.set
-    press(place, Qt.Key.Key_L, CTRL)
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
+    press(place, *key_for("choose"))
     assert part.pages.currentWidget() is part.lay
     press(place, *KEEP)
     assert "compares two cheeses" in part.lay.message.text() or "two" in part.lay.message.text()
@@ -273,7 +273,7 @@ def test_the_list_opens_a_test_again_and_another_is_laid_out(place, part, wheels
 
 def test_the_helper_sees_what_goes_into_each_cup(place, part, wheels):
     set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
-    press(place, Qt.Key.Key_H, CTRL)
+    press(place, *key_for("key"))
     assert part.key.table.rows_model.rows == []
     press(place, Qt.Key.Key_Return)
     assert {row.cheese for row in part.key.table.rows_model.rows} == {"HL-0001-A", "HL-0001-B"}
@@ -291,7 +291,7 @@ def test_answers_are_read_as_typed():
 
 def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
     place = window_on(sample, place="tastings").current
-    press(place, Qt.Key.Key_J, CTRL)
+    press(place, *key_for("part_4"))
     part = place.panel
     assert part.who.text() == "All three of you can tell cheeses apart: Orla, Tam and Wen."
     assert "agree" in part.agree.text()
@@ -318,7 +318,7 @@ def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
 
 
 def test_a_panel_of_nobody_says_what_will_stand_there(place):
-    press(place, Qt.Key.Key_J, CTRL)
+    press(place, *key_for("part_4"))
     part = place.panel
     assert "No session has been scored by two people" in part.who.text()
     assert not any(one.isVisible() for one in (part.together, part.levels, part.fold))
@@ -341,7 +341,7 @@ def test_the_sets_are_printed_for_those_without_a_screen(
 
 def test_the_list_says_in_full_what_a_test_is_of(place, part, wheels):
     set_up(place, part, TWO_OF_FIVE, ("0001-a", "0001-b"), ("Orla",))
-    press(place, Qt.Key.Key_L, CTRL)
+    press(place, *key_for("choose"))
     assert part.pages.currentWidget() is part.list
     assert part.list.whole.isVisible()
     assert part.list.whole.text() == "Two-out-of-five: HL-0001-A · HL-0001-B"
@@ -352,7 +352,7 @@ def test_what_was_in_the_cups_is_listed_once_the_cloth_is_lifted(place, part, wh
     for code in odd_codes(wheels):
         enter(place, code)
     assert part.beside.sets.rows_model.rows == []
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     rows = part.beside.sets.rows_model.rows
     assert [(row.assessor, row.right) for row in rows] == [("Orla", True), ("Tam", True)]
     assert all(row.cups.count(row.named[0]) == 1 for row in rows)
@@ -385,12 +385,12 @@ def test_a_box_of_the_progress_table_is_clicked(place, part, wheels):
 def test_it_asks_anew_once_another_set_is_looked_at(place, part, wheels):
     set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX[:3])
     enter(place, odd_codes(wheels)[0])
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert "2 sets are not answered" in part.set.message.text()
     part.select(2)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert part.hidden is not None
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert part.hidden is None
 
 

@@ -101,7 +101,7 @@ def test_the_curd_stands_however_many_faults_there_are(writer: Writer) -> None:
     said = writer.page.outcome.sentences
     assert said[0].startswith("Curd about 1.24 kg, a wheel 65 mm high")
     assert len(writer.place.sheet.faults) > writer.page.sentences - 1
-    assert said[-1].endswith("more, F8.")
+    assert said[-1].endswith("more, Shift+F8.")
 
 
 def test_a_name_from_the_shelf_is_no_new_ingredient(writer: Writer, journal: Journal) -> None:
@@ -225,7 +225,7 @@ def test_lines_are_added_moved_doubled_and_taken_out(writer: Writer) -> None:
     assert labels()[3] == "heal"
     assert writer.table.at_hand == 3
     writer.presses(K.Key_Down, mods=ALT)
-    writer.presses(K.Key_D, mods=CTRL)
+    writer.presses(K.Key_D, mods=CTRL | SHIFT)
     assert labels()[4:6] == ["heal", "heal"]
     writer.presses(K.Key_Delete, mods=CTRL)
     writer.presses(K.Key_Up)
@@ -241,7 +241,7 @@ def test_lines_are_added_moved_doubled_and_taken_out(writer: Writer) -> None:
 
 def test_words_of_a_stage_are_written_below(writer: Writer) -> None:
     writer.at(3)
-    writer.presses(K.Key_J, mods=CTRL)
+    writer.presses(K.Key_F7)
     writer.presses(K.Key_A, mods=CTRL)
     writer.types("Cut slowly")
     writer.presses(K.Key_Return)

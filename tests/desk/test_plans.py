@@ -15,6 +15,7 @@ from journal.keeping import Journal
 from journal.records.plan_text import builtin_plans
 from journal.wording.durations import minutes_text
 from journal.wording.plan_sheet import needs_of, to_add, vat_minutes
+from tests.desk.hands import key_for
 
 NOW = 1_773_480_300_000  # 2026-03-14T09:25 in London
 
@@ -165,10 +166,10 @@ def test_the_whole_plan_and_back(window_on, journal: Journal) -> None:
     window.current.show_plan("cheddar type")
     chart = window.current.picture.chart
     day = chart.temp.viewRange()[0][1]
-    QTest.keyClick(window.current.page.list, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(window.current.page.list, *key_for("next"))
     assert chart.temp.viewRange()[0][1] > 2.5 * day
     assert window.current.picture.whole.isChecked()
-    QTest.keyClick(window.current.page.list, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(window.current.page.list, *key_for("next"))
     assert chart.temp.viewRange()[0][1] == day
 
 

@@ -20,6 +20,7 @@ from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.tastings import Assessor, Sample, SampleNote, Tasting
 from journal.records.wheels import Care
 from journal.reports.rinds import wall_of, wheel_touched
+from tests.desk.hands import key_for
 from tests.desk.test_rack import BEGUN, CTRL, LEFT, SHIFT, Ageing, K, shelves
 from tests.exchange.test_photo_time import jpeg
 
@@ -132,7 +133,7 @@ def test_a_new_photo_of_the_watched_folder_is_offered_to_the_wheel_touched_then(
     shown = ageing.place.messages
     qtbot.waitUntil(lambda: "new.jpg" in shown.text("photo came"))
     assert "of HL-0002-B, the wheel last touched then?" in shown.text("photo came")
-    ageing.press(K.Key_N, CTRL | SHIFT)
+    ageing.press(*key_for("save"))
     (note,) = journal.notes.all()
     assert (note.wheel_id, note.at_ms) == (touched.id, BEGUN + round(59.95 * DAY_MS))
     assert shown.text("photo came") == ""

@@ -24,6 +24,7 @@ from journal.records.plans import Plan
 from journal.wording import text_of
 from journal.wording.numbers import short
 from journal.wording.series_answer import ends_said, headline
+from tests.desk.hands import key_for
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -78,7 +79,7 @@ def at_findings(qtbot, window_on):
 def set_up(at_findings, sample):
     """The sample with a series just laid out by keys."""
     person = at_findings(sample)
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     person.press(Qt.Key.Key_Return, CTRL)
     return person
 
@@ -113,8 +114,8 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
     person = at_findings(sample)
     place = person.place
     report = place.study.answers["overall"].next_make
-    assert place.results.series.shown_words() == "New series  Ctrl D"
-    person.press(Qt.Key.Key_D, CTRL)
+    assert place.results.series.shown_words() == "New series  Ctrl+D"
+    person.press(*key_for("show_series"))
     form, newest = place.series.setting_up.form, sample.makes.newest(1)[0]
     plan = sample.plans.by_name(sample.plans.get(newest.plan_id).name)
     assert form.plan == plan
@@ -137,7 +138,7 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
 
 def test_another_number_of_makes_is_another_design_as_it_is_typed(at_findings, sample):
     person = at_findings(sample)
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     place = person.place
     person.types(place.series.setting_up.form.makes.line, "7")
     assert place.series.setting_up.set_page.heading.text() == "D-optimal, 7 makes"
@@ -158,7 +159,7 @@ def test_another_number_of_makes_is_another_design_as_it_is_typed(at_findings, s
 
 def test_seasons_of_milk_are_blocks_and_a_season_needs_two_makes(at_findings, sample):
     person = at_findings(sample)
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     place = person.place
     person.types(place.series.setting_up.form.seasons.line, "2")
     rows = place.series.setting_up.set_page.table.rows_model.rows
@@ -173,7 +174,7 @@ def test_seasons_of_milk_are_blocks_and_a_season_needs_two_makes(at_findings, sa
 
 def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
     person = at_findings(sample)
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     place, row = person.place, person.place.series.setting_up.form.rows[2]
     row.choose.setFocus()
     QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Space)
@@ -209,7 +210,7 @@ def test_six_variables_in_sixteen_makes_with_makes_in_the_middle_are_kept_and_re
     at_findings, sample
 ):
     person = at_findings(sample)
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     form, page = (getattr(person.place.series.setting_up, name) for name in ("form", "set_page"))
     taken = {row.offer.key for row in form.rows if row.offer is not None}
     more = [o.key for o in form.rows[0]._offers if o.key not in taken and o.key in GENTLE]
@@ -245,7 +246,7 @@ GENTLE = ("salt_in_curd", "curd_size", "milk_ripened", "rennet_dose", "pressing_
 
 def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_findings, sample):
     person = at_findings(sample)
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     place, row = person.place, person.place.series.setting_up.form.rows[0]
     offer, _, high = row.asked()
     person.types(row.high.line, f"{10 * offer.most:g}")
@@ -271,7 +272,7 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
 ):
     person = at_findings(sample)
     latest = sample.plans.latest()
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     worked = person.place.series.setting_up.worked
     person.press(Qt.Key.Key_Return, CTRL)
     place = person.place
@@ -293,7 +294,7 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
     assert place.series.shown == "form"
     person.press(Qt.Key.Key_Z, CTRL | SHIFT)
     assert len(on_disk(sample)) == 1
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     assert place.series.shown == "standing"
     person.press(Qt.Key.Key_Escape)
     assert place.shows_results()
@@ -359,7 +360,7 @@ def test_with_four_scores_there_is_a_picture_and_no_range(set_up, sample):
     make_and_score(sample, 4)
     person.settle()
     person.press(Qt.Key.Key_Escape)
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     beside = place.series.beside
     assert beside.headline.text() == "4 makes of the series have a score: ranges need at least 5."
     assert not beside.table.isVisible()
@@ -373,7 +374,7 @@ def test_with_four_scores_there_is_a_picture_and_no_range(set_up, sample):
 
 def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findings, sample):
     person = at_findings(sample)
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     person.types(person.place.series.setting_up.form.seasons.line, "2")
     person.press(Qt.Key.Key_Return, CTRL)
     make_and_score(sample, 8, season=-1.5)
@@ -423,7 +424,7 @@ def test_enter_on_a_make_of_the_series_opens_it_and_on_another_plans_it(set_up, 
 
 def test_a_series_is_put_away_and_comes_back(set_up, sample):
     person, place = set_up, set_up.place
-    person.press(Qt.Key.Key_D, CTRL | SHIFT)
+    person.press(*key_for("new_here"))
     person.press(Qt.Key.Key_Return, CTRL)
     assert len(on_disk(sample)) == 2
     assert place.series.standing.other.isVisible()
@@ -447,7 +448,7 @@ def test_a_journal_without_a_score_can_lay_a_series_out_from_a_plan_that_comes_a
     person = at_findings(journal)
     place = person.place
     assert place.pages.currentWidget() is place.empty
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     assert place.series.setting_up.form.plan.builtin
     assert place.series.setting_up.set_page.heading.text() == "Full factorial, 8 makes"
     person.press(Qt.Key.Key_Return, CTRL)
@@ -463,7 +464,7 @@ def test_a_journal_without_a_score_can_lay_a_series_out_from_a_plan_that_comes_a
 
 def test_less_culture_than_ever_used_is_not_offered(at_findings, sample):
     person = at_findings(sample)
-    person.press(Qt.Key.Key_D, CTRL)
+    person.press(*key_for("show_series"))
     place = person.place
     table = place.study.answers["overall"].table
     used = np.nanmin(table.x[:, table.position("culture_dose")])

@@ -30,6 +30,7 @@ from journal.desk.shots import leave, settle
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
 from journal.records.kinds import ATTRIBUTES
+from tests.desk.hands import key_for
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 RETURN = Qt.Key.Key_Return
@@ -89,7 +90,7 @@ def names(journal: Journal) -> dict[int, str]:
 
 def set_up(keys: Keys) -> None:
     keys.press(Qt.Key.Key_7, CTRL)
-    keys.press(Qt.Key.Key_B, CTRL)
+    keys.press(*key_for("part_2"))
     for wheel in WHEELS:
         keys.enter(wheel[3:].lower())
     keys.press(RETURN)
@@ -197,7 +198,7 @@ def test_a_sitting_of_three_assessors_and_five_wheels_by_keyboard(
 
     took = score_all(keys, part, cheeses)
     assert "All have finished" in part.sheet.message.text()
-    keys.press(Qt.Key.Key_F9)
+    keys.press(*key_for("lift"))
     assert part.pages.currentWidget() is part.shown
     assert [r.sample.name for r in part.shown.table.rows_model.rows] == list(WHEELS)
 
@@ -238,13 +239,13 @@ def test_nothing_outside_the_sitting_changes_before_the_cloth_is_lifted(
     assert report(sample) == known
     assert not any(code in thing.words for thing in things_of(sample) for code in codes)
     keys.press(Qt.Key.Key_7, CTRL)
-    keys.press(Qt.Key.Key_S, CTRL)
+    keys.press(*key_for("part_1"))
     for wheel in WHEELS:
         window.current.open.chooser.line.setFocus()
         window.current.open.chooser.line.selectAll()
         keys.enter(wheel)
         assert not any(WORDS in word for word in said(window.current))
-        keys.press(Qt.Key.Key_L, CTRL)
+        keys.press(*key_for("choose"))
     _export_gives_nothing_away(keys, window, sample, qtbot, tmp_path, monkeypatch, codes)
 
 

@@ -15,16 +15,22 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QMessageBox
 
 from journal.command.entry import main
-from journal.desk.commands import use_single_keys
+from journal.desk.bin import BinDialog
+from journal.desk.history import HistoryDialog
+from journal.desk.keysheet import KeySheet
 from journal.desk.minding_asked import MindingQuestion
 from journal.desk.preferences import PREFERENCES, choose, chosen
+from journal.desk.printing import PrintPreview
 from journal.desk.settings_page import SettingsDialog
 from journal.desk.sheets import make_sheet
+from journal.desk.sheets.paper import paper_here
 from journal.desk.sound import Bell
 from journal.desk.theme import text_size, use_text_size
+from journal.desk.vat.before_sheet import write_list
 from journal.records.makes import Milk
 from journal.wording import Style, use_style
 from journal.wording.dates import days_into_week
+from journal.wording.keys import use_keys
 from journal.wording.shown import shown_value, write
 from tests import present
 from tests.desk.conftest import cheddar_like
@@ -40,7 +46,7 @@ def _as_usual(tmp_path, monkeypatch):
     yield
     use_style(Style())
     use_text_size(100)
-    use_single_keys(True)
+    use_keys({})
 
 
 def settings_shown(window) -> SettingsDialog:
@@ -119,7 +125,7 @@ def test_the_fields_of_a_plan_follow_the_units_and_what_is_kept_stays(sample, wi
     before, litres = window.current.page.title.text(), window.current.page.milk.litres()
     pick(window, volume="gal", length="in", temperature="F")
     page = window.current.page
-    assert page.title.text() == before
+    assert page.title.text() == before.replace("12 L", "3.17 US gal")
     assert page.milk._unit.text() == "US gal"
     assert page.milk.litres() == litres
     assert page.stages.rows_model.columns[1].title == "°F"
@@ -293,3 +299,77 @@ def test_whether_alarms_go_on_with_the_window_closed_is_asked_once(
     window.show()
     window.close()  # nothing runs, so there is nothing to ask
     assert len(asked) == 1
+
+
+def test_the_paper_that_is_chosen_is_printed_on(kitchen, window_on, tmp_path):
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    for name, width in (("Letter", 612), ("A4", 595)):
+        pick(window, paper=name)
+        assert paper_here() == name
+        window.help.show_keys()
+        sheet = next(one for one in window.findChildren(KeySheet) if one.isVisible())
+        sheet.print_sheet()
+        shown = next(one for one in sheet.findChildren(PrintPreview) if one.isVisible())
+        assert shown._paper == name
+        shown.reject()
+        sheet.reject()
+        where = tmp_path / f"{name}.pdf"
+        write_list(["One line"], where)
+        assert round(PdfReader(where).pages[0].mediabox.width) == width
+
+
+# Which acts ask first
+
+
+@pytest.mark.parametrize(("wanted", "answer", "done"), [
+    ("no", None, True), ("yes", "Cancel", False), ("yes", "Yes", True),
+])  # fmt: skip
+@pytest.mark.parametrize("act", ["ask_stage", "ask_finish", "ask_discard", "ask_back", "ask_bin"])
+def test_an_act_asks_first_where_that_is_chosen(
+    qtbot, kitchen, window_on, saved, monkeypatch, act, wanted, answer, done
+):
+    asked = []
+
+    def question(_parent, _title, words, *_buttons):
+        asked.append(words)
+        return getattr(QMessageBox.StandardButton, answer)
+
+    monkeypatch.setattr(QMessageBox, "question", question)
+    choose(saved, act, wanted)
+    journal, make_id = kitchen.journal, kitchen.make.id
+    kitchen.after(20)
+    window = window_on(journal, clock=kitchen.clock, place="vat")
+    if act == "ask_stage":
+        window.current.acts.end_stage()
+        runs = journal.runs.where(make_id=make_id)
+        happened = any(run.ended_ms is not None for run in runs)
+    elif act == "ask_finish":
+        happened = window.current.acts.finish([1.2])
+    elif act == "ask_discard":
+        window.go("plans")
+        place = window.current
+        place.drafts.new_plan()
+        assert place.drafts.is_draft()
+        place.drafts.discard_draft()
+        happened = not place.drafts.is_draft()
+    elif act == "ask_back":
+        window.past.show_history()
+        shown = window.findChild(HistoryDialog)
+        qtbot.waitUntil(lambda: shown.table.current() is not None, timeout=30_000)
+        before = len(journal.makes.rows())
+        shown._on_back()
+        happened = len(journal.makes.rows()) < before
+        shown.reject()
+    else:
+        journal.outcomes.delete(make_id)
+        window.past.show_bin()
+        shown = window.findChild(BinDialog)
+        qtbot.waitUntil(lambda: bool(shown.table.rows))
+        shown._on_clear()
+        if shown.asking.isVisible():
+            asked.append(shown.asking.label.text())
+            (shown.asking.yes if answer == "Yes" else shown.asking.no).click()
+        happened = not journal.bin.all()
+        shown.reject()
+    assert bool(asked) == (wanted == "yes")
+    assert happened == done

@@ -182,3 +182,15 @@ def test_nothing_found_is_said_and_seen(qtbot, sample, window_on, heard):
     hands.press(Qt.Key.Key_Backspace)
     assert heard[-1] == ("Nothing matches “xyzz”.", False)
     hands.press(Qt.Key.Key_Escape)
+
+
+def test_how_far_work_is_is_said_at_its_quarters(qtbot, sample, window_on, heard):
+    window = window_on(sample, clock=present.now, place="findings")
+    busy = window.current.busy
+    qtbot.waitUntil(window.settled, timeout=60_000)
+    heard.clear()
+    for share in (0.0, 0.1, 0.3, 0.4, 0.6, 0.9, 1.0):
+        busy.show_progress(share, "Reading the makes")
+    assert [words for words, _ in heard] == [
+        f"Reading the makes, {percent} %" for percent in (25, 50, 75)
+    ]

@@ -20,6 +20,7 @@ from journal.records.plans import Dose, Plan, Stage
 from journal.reports.agenda import agenda_of
 from journal.wording import text_of
 from journal.wording.makes import whey_lines
+from tests.desk.hands import key_for
 
 ZONE = "Europe/London"
 NOW = from_iso("2026-03-14T09:25", ZONE)
@@ -64,10 +65,10 @@ def shelf_on(window_on, qtbot):
         window = window_on(journal, place="plans", clock=_clock)
         place = window.current
         qtbot.waitUntil(place.page.list.hasFocus)
-        press(place.page.list, Qt.Key.Key_L, CONTROL | SHIFT)
+        press(place.page.list, *key_for("part_2"))
         assert place.shelf_shown
         for _ in range(SECTIONS.index(section)):
-            press(window.focusWidget(), Qt.Key.Key_L, CONTROL)
+            press(window.focusWidget(), *key_for("next"))
         assert place.stock.section.title == section
         return place
 
@@ -104,7 +105,7 @@ def test_one_key_turns_to_the_shelf_and_back(shelf_on, journal: Journal) -> None
     assert not place.shelf_shown
     assert place.page.list.hasFocus()
     assert "start" in [c.name for c in place.commands()]
-    press(place.page.list, Qt.Key.Key_L, CONTROL | SHIFT)
+    press(place.page.list, *key_for("part_2"))
     place.window().go("plans")
     assert not place.shelf_shown
 
@@ -130,7 +131,7 @@ def test_every_section_says_how_to_begin_when_it_is_empty(shelf_on, journal: Jou
         assert heading.endswith(".")
         assert len(sentence) > 60
         assert place.stock.right_page.caution.words.text() == section.caution
-        press(place.window().focusWidget(), Qt.Key.Key_L, CONTROL)
+        press(place.window().focusWidget(), *key_for("next"))
     assert place.stock.section.title == "Ingredients"
 
 
@@ -141,7 +142,7 @@ def test_a_lot_is_put_on_the_shelf_by_keys(shelf_on, made: Journal) -> None:
     place = shelf_on(made)
     assert [row[0] for row in texts(place)] == ["kitchen mix", "calf rennet"]  # missing
     press(place.stock.section.table, Qt.Key.Key_Down)
-    press(place.stock.section.table, Qt.Key.Key_A)
+    press(place.stock.section.table, Qt.Key.Key_1)
     form = place.stock.form
     assert form.field("kind").line.text() == "rennet"
     assert form.field("name").line.text() == "calf rennet"
@@ -164,7 +165,7 @@ def test_a_lot_is_put_on_the_shelf_by_keys(shelf_on, made: Journal) -> None:
 def test_a_kind_is_picked_from_what_hangs_under_it_and_says_the_unit(shelf_on, made) -> None:
     place = shelf_on(made)
     table = place.stock.section.table
-    press(table, Qt.Key.Key_A)
+    press(table, Qt.Key.Key_1)
     form = place.stock.form
     line = form.field("kind").line
     line.setFocus()
@@ -183,7 +184,7 @@ def test_a_kind_is_picked_from_what_hangs_under_it_and_says_the_unit(shelf_on, m
 
 def test_what_cannot_be_stays_in_the_form(shelf_on, made: Journal) -> None:
     place = shelf_on(made)
-    press(place.stock.section.table, Qt.Key.Key_A)
+    press(place.stock.section.table, Qt.Key.Key_1)
     form = place.stock.form
     form.field("expires").line.setText("31 Juno")
     press(form.field("lot").line, Qt.Key.Key_Return, CONTROL)
@@ -262,11 +263,11 @@ def test_a_bath_is_made_measured_and_brought_back_to_strength(shelf_on, made: Jo
     assert (bath.litres, bath.strength_pct) == (10.0, 20.0)
     table = place.stock.section.table
     assert table.hasFocus()
-    press(table, Qt.Key.Key_M)
+    press(table, Qt.Key.Key_2)
     fill(place, "15.5", "today", "by the float")
     assert texts(place)[0][2] == "15.5"
     assert place.stock.section.table.current().weak
-    press(table, Qt.Key.Key_S)
+    press(table, Qt.Key.Key_3)
     salt = place.stock.form.field("kg").line.text()
     assert salt.endswith(" kg")
     fill(place, salt, "today", "")
@@ -285,17 +286,17 @@ def test_cheese_goes_in_and_out_by_keys(shelf_on, made: Journal) -> None:
     place = shelf_on(made, "Brine")
     table = place.stock.section.table
     press(table, Qt.Key.Key_Down)
-    press(table, Qt.Key.Key_O)
+    press(table, Qt.Key.Key_8)
     assert "nothing in strong" in place.messages.text("shelf")
-    press(table, Qt.Key.Key_I)
+    press(table, Qt.Key.Key_7)
     assert place.stock.form.field("code").line.text() == "HL-0001"
     press(place.stock.form.field("code").line, Qt.Key.Key_Return)
     assert texts(place)[1][4] == "HL-0001"
     (stay,) = made.brine_stays.all()
     assert made.brines.get(stay.brine_id).name == "strong"
-    press(table, Qt.Key.Key_O)
+    press(table, Qt.Key.Key_8)
     assert made.brine_stays.all()[0].out_ms == NOW
-    press(table, Qt.Key.Key_G)
+    press(table, Qt.Key.Key_9)
     assert [row[0] for row in texts(place)] == ["light", "strong"]
     assert texts(place)[1][3] == "poured away"
     made.undo()
@@ -305,7 +306,7 @@ def test_cheese_goes_in_and_out_by_keys(shelf_on, made: Journal) -> None:
 def test_a_code_that_is_not_there_is_refused_in_the_form(shelf_on, made: Journal) -> None:
     made.brines.save(Brine("the brine", 9.0, 18.0, NOW))
     place = shelf_on(made, "Brine")
-    press(place.stock.section.table, Qt.Key.Key_I)
+    press(place.stock.section.table, Qt.Key.Key_7)
     fill(place, "HL-0099")
     assert "no make HL-0099" in place.stock.form.field("code").message.text()
     assert made.brine_stays.all() == []
@@ -331,7 +332,7 @@ def test_generations_follow_each_other_by_keys(shelf_on, made: Journal) -> None:
     assert (first.number, first.origin, first.ph) == (1, "packet M-07", 4.5)
     made.makes.end_stage(made.makes.all()[0].id, NOW)
     assert made.additions.all()[0].generation_id == first.id
-    press(place.stock.section.table, Qt.Key.Key_N)
+    press(place.stock.section.table, Qt.Key.Key_2)
     fill(place, "HL-0001", "today", "in 6 days", "5,3", "slow")
     second = made.generations.all()[1]
     assert (second.number, second.parent_id, second.from_make_id) == (2, first.id, 1)
@@ -344,7 +345,7 @@ def test_generations_follow_each_other_by_keys(shelf_on, made: Journal) -> None:
     assert "not as sour" in place.stock.section.detail(table.current()).doubts[0]
     shelf = [i.title for i in agenda_of(made, NOW).now if i.group == "shelf"]
     assert shelf == ["Kitchen mix, generation 2, is doubtful"]
-    press(table, Qt.Key.Key_G)
+    press(table, Qt.Key.Key_3)
     assert [g.gone_ms is not None for g in made.generations.all()] == [False, True]
     assert [i for i in agenda_of(made, NOW).now if i.group == "shelf"] == []
 
@@ -353,7 +354,7 @@ def test_a_culture_is_never_carried_over_from_raw_milk(shelf_on, journal: Journa
     journal.makes.begin(PLAN, Milk(10.0, treatment="raw"), NOW - MINUTE_MS)
     journal.generations.save(Generation("kitchen mix", NOW - DAY_MS))
     place = shelf_on(journal, "Cultures")
-    press(place.stock.section.table, Qt.Key.Key_N)
+    press(place.stock.section.table, Qt.Key.Key_2)
     fill(place, "HL-0001", "", "", "", "")
     form = place.stock.form
     assert form.open
@@ -367,7 +368,7 @@ def test_a_culture_is_never_carried_over_from_raw_milk(shelf_on, journal: Journa
 def test_a_whey_cheese_begins_from_a_make_and_both_say_so(shelf_on, made, qtbot) -> None:
     place = shelf_on(made, "Whey")
     assert texts(place) == [["HL-0001", "14 Mar 2026", "kitchen hard", "9.0", ""]]
-    press(place.stock.section.table, Qt.Key.Key_A)
+    press(place.stock.section.table, Qt.Key.Key_1)
     fill(place, "12 l", "1", "kitchen hard")
     assert "cannot come from HL-0001" in place.stock.form.field("plan").message.text()
     place.stock.form.field("whey").line.setFocus()

@@ -16,6 +16,7 @@ from journal.records.kinds import ATTRIBUTES
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.records.tastings import NOBODY
+from tests.desk.hands import key_for
 
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T08:00", ZONE)
@@ -121,7 +122,7 @@ def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_
     press(place, *KEEP)
     place.open.beside.table.picked.emit((wheel.id, "Orla"))
     assert "9.5" in place.open.beside.bars.accessibleDescription()
-    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    press(place, *key_for("choose"))
     assert place.open.beside.bars.isVisible()
 
 
@@ -133,7 +134,7 @@ def test_who_has_not_scored_yet_is_next(place, two_wheels):
     enter(place, "Tam")
     score(place, (6.0,))
     press(place, *KEEP)
-    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    press(place, *key_for("choose"))
     enter(place, "0001-b")
     assert place.open.sheet.who.text() == "Orla"
     press(place, Qt.Key.Key_Return)
@@ -179,10 +180,10 @@ def test_nothing_typed_is_lost_on_the_way(place, two_wheels):
     type_in(place, "hazelnut")
     window = place.window()
     window.go("tastings")
-    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    press(place, *key_for("choose"))
     begin(place, "0001-b", "Orla")
     assert place.open.sheet.draft().empty
-    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    press(place, *key_for("choose"))
     begin(place, "0001-a", "Orla")
     assert place.open.sheet.draft().texts == {"overall": "7.5", "appearance": "6.0"}
     assert place.open.sheet.draft().note == "hazelnut"
@@ -337,7 +338,7 @@ def test_the_terms_are_the_tables_own():
 def test_an_attribute_of_ones_own_with_what_its_scale_means(place, two_wheels):
     begin(place, "0001-b", "Orla")
     enter(place, "7")
-    press(place, Qt.Key.Key_D, Qt.KeyboardModifier.ControlModifier)
+    press(place, *key_for("own_attribute"))
     enter(place, "grassy")
     row = place.open.sheet.rows[-1]
     assert row.attribute == "grassy"
@@ -366,5 +367,5 @@ def test_what_a_usual_score_means_stands_beside_the_open_sheet(place, two_wheels
     assert "not to be eaten" in place.open.beside.scale.words[0].text()
     press(place, Qt.Key.Key_Down)
     assert place.open.beside.scale.meaning.text().startswith("Appearance")
-    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    press(place, *key_for("choose"))
     assert not place.open.beside.scale.isVisible()

@@ -16,7 +16,7 @@ from journal.desk.window import Window
 from journal.keeping import Journal
 from journal.keeping.blind import SampleIdentity
 from journal.records.panel_tests import PAIRED, TRIANGLE
-from tests.desk.hands import Hands
+from tests.desk.hands import Hands, key_for
 from tests.desk.test_blind_session import (  # noqa: F401 - wheels is a fixture
     CTRL,
     KEEP,
@@ -106,7 +106,7 @@ def test_a_draft_is_discarded_only_when_that_is_asked_for(opened):
 
 
 def test_a_blind_score_half_typed_is_there_again(opened, wheels):  # noqa: F811
-    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    place = opened("tastings", *key_for("part_2"))
     set_up(place)
     for text in ("7", "6.5"):
         enter(place, text)
@@ -116,8 +116,8 @@ def test_a_blind_score_half_typed_is_there_again(opened, wheels):  # noqa: F811
     place.window().close()
     assert wheels.scores.all() == []
     place = opened("tastings")
-    assert "the blind session of 1 July 2026 (Ctrl B)" in place.messages.text("begun")
-    press(place, Qt.Key.Key_B, CTRL)
+    assert "the blind session of 1 July 2026 (Alt+2)" in place.messages.text("begun")
+    press(place, *key_for("part_2"))
     sheet = place.shown_part().sheet
     assert sheet.code.text() == code
     assert [row.text() for row in sheet.rows][:3] == ["7.0", "6.5", "5"]
@@ -130,28 +130,28 @@ def test_a_blind_score_half_typed_is_there_again(opened, wheels):  # noqa: F811
 
 def test_a_sheet_left_half_typed_is_gone_back_to(opened):
     """Not the first one that nothing was given for, but the one that was being typed."""
-    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    place = opened("tastings", *key_for("part_2"))
     set_up(place)
     scoring = place.shown_part().scoring
     scoring.select(scoring._servings[3].id)
     scoring.sheet.to_first()
     enter(place, "7")
     place.window().close()
-    part = opened("tastings", Qt.Key.Key_B, CTRL).shown_part()
+    part = opened("tastings", *key_for("part_2")).shown_part()
     assert part.scoring._here().id == scoring._servings[3].id
     assert part.sheet.rows[0].text() == "7.0"
 
 
 def test_a_page_of_paper_half_typed_is_there_again(opened, wheels):  # noqa: F811
-    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    place = opened("tastings", *key_for("part_2"))
     set_up(place)
-    press(place, Qt.Key.Key_R, CTRL)
+    press(place, *key_for("from_paper"))
     place.shown_part().scoring.show_paper("Tam")
     for text in ("7", "6", "5.5"):
         enter(place, text)
     place.window().close()
-    place = opened("tastings", Qt.Key.Key_B, CTRL)
-    press(place, Qt.Key.Key_R, CTRL)
+    place = opened("tastings", *key_for("part_2"))
+    press(place, *key_for("from_paper"))
     paper = place.shown_part().paper
     assert paper.title.text() == "What Tam wrote"
     assert [cell.text() for cell in paper.rows[0].cells[:4]] == ["7", "6", "5.5", ""]
@@ -162,7 +162,7 @@ def test_a_page_of_paper_half_typed_is_there_again(opened, wheels):  # noqa: F81
 
 
 def test_codes_half_read_from_under_the_cups_are_there_again(opened, wheels):  # noqa: F811
-    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    place = opened("tastings", *key_for("part_2"))
     part = place.shown_part()
     part.lay.codes.choose("shuffle")
     set_up(place, cheeses=("0001-a", "0002-b"), people=("Orla",))
@@ -170,15 +170,15 @@ def test_codes_half_read_from_under_the_cups_are_there_again(opened, wheels):  #
     for _ in range(2):
         enter(place, "7")
         press(place, *KEEP)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     enter(place, codes[0])
     press(place, ESC)
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert [line.text() for line in part.cups.lines] == [codes[0], ""]
     place.window().close()
-    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    place = opened("tastings", *key_for("part_2"))
     part = place.shown_part()
-    press(place, Qt.Key.Key_F9)
+    press(place, *key_for("lift"))
     assert [line.text() for line in part.cups.lines] == [codes[0], ""]
     enter(place, codes[1])
     press(place, *KEEP)
@@ -188,7 +188,7 @@ def test_codes_half_read_from_under_the_cups_are_there_again(opened, wheels):  #
 
 
 def test_a_board_half_laid_out_is_there_again(opened):
-    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    place = opened("tastings", *key_for("part_2"))
     for text in ("0001-a", "Abbey"):
         enter(place, text)
     press(place, ENTER)
@@ -196,8 +196,8 @@ def test_a_board_half_laid_out_is_there_again(opened):
     QTest.keyClicks(focus(place), "Ta")
     place.window().close()
     place = opened("tastings")
-    assert "the setup of a blind session (Ctrl B)" in place.messages.text("begun")
-    press(place, Qt.Key.Key_B, CTRL)
+    assert "the setup of a blind session (Alt+2)" in place.messages.text("begun")
+    press(place, *key_for("part_2"))
     lay = place.shown_part().lay
     assert [entry.words for entry in lay.board.entries()] == ["HL-0001-A", "Abbey"]
     assert [cheese.reference for cheese in lay.board.meant(SampleIdentity)] == ["", "Abbey"]
@@ -212,7 +212,7 @@ def test_a_board_that_an_older_program_left_is_read(opened, wheels):  # noqa: F8
         "sheet": {"entries": [["overall", None]], "line": ""}, "codes": "shuffle", "day": "3 March",
     }  # fmt: skip
     wheels.set_setting(SETTING, json.dumps({"boards": {"sitting": board}}))
-    lay = opened("tastings", Qt.Key.Key_B, CTRL).shown_part().lay
+    lay = opened("tastings", *key_for("part_2")).shown_part().lay
     assert lay.board.meant(SampleIdentity) == [SampleIdentity(None, "Abbey")]
     assert (lay.people.names(), lay.sheet.names()) == (["Orla"], ["overall"])
     assert (lay.codes.chosen(), lay.day.text(), lay.board.line.text()) == (
@@ -225,7 +225,7 @@ def test_a_board_that_an_older_program_left_is_read(opened, wheels):  # noqa: F8
 
 
 def test_an_answer_half_typed_is_there_again(opened, wheels):  # noqa: F811
-    place = opened("tastings", Qt.Key.Key_T, CTRL)
+    place = opened("tastings", *key_for("part_3"))
     part = place.shown_part()
     lay_test(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"))
     code = part.set.codes.text().split()[0]
@@ -233,8 +233,8 @@ def test_an_answer_half_typed_is_there_again(opened, wheels):  # noqa: F811
     QTest.keyClicks(focus(place), "12")
     place.window().close()
     place = opened("tastings")
-    assert "the panel test of 1 July 2026 (Ctrl T)" in place.messages.text("begun")
-    press(place, Qt.Key.Key_T, CTRL)
+    assert "the panel test of 1 July 2026 (Alt+3)" in place.messages.text("begun")
+    press(place, *key_for("part_3"))
     part = place.shown_part()
     part.list.open_current()
     assert (part.set.line.text(), part._at) == ("12", 1)
@@ -250,7 +250,7 @@ def test_an_answer_half_typed_is_there_again(opened, wheels):  # noqa: F811
 
 
 def test_a_change_elsewhere_leaves_an_answer_half_typed(opened, wheels):  # noqa: F811
-    place = opened("tastings", Qt.Key.Key_T, CTRL)
+    place = opened("tastings", *key_for("part_3"))
     lay_test(place, place.shown_part(), TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
     QTest.keyClicks(focus(place), "12")
     orla = next(person for person in wheels.assessors.all() if person.name == "Orla")
@@ -259,14 +259,14 @@ def test_a_change_elsewhere_leaves_an_answer_half_typed(opened, wheels):  # noqa
 
 
 def test_a_panel_test_half_laid_out_is_there_again(opened):
-    place = opened("tastings", Qt.Key.Key_T, CTRL)
+    place = opened("tastings", *key_for("part_3"))
     lay = place.shown_part().lay
     lay.kind.choose(PAIRED)
     lay.cheeses.setFocus()
     enter(place, "0001-a")
     lay.asked_for.setText("bitter")
     place.window().close()
-    lay = opened("tastings", Qt.Key.Key_T, CTRL).shown_part().lay
+    lay = opened("tastings", *key_for("part_3")).shown_part().lay
     assert (lay.kind.chosen(), lay.asked_for.text()) == (PAIRED, "bitter")
     assert [entry.words for entry in lay.cheeses.entries()] == ["HL-0001-A"]
 
@@ -280,9 +280,9 @@ def test_a_panel_test_half_laid_out_is_there_again(opened):
 )  # fmt: skip
 def test_what_another_wrote_there_is_let_be(opened, wheels, text):  # noqa: F811
     wheels.set_setting(SETTING, text)
-    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    place = opened("tastings", *key_for("part_2"))
     assert place.shown_part().lay.board.entries() == []
-    press(place, Qt.Key.Key_T, CTRL)
+    press(place, *key_for("part_3"))
     assert place.shown_part().lay.cheeses.entries() == []
 
 

@@ -22,7 +22,7 @@ from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.records.timers import FLOCCULATION
 from journal.wording import text_of
-from tests.desk.hands import Hands, save_printed
+from tests.desk.hands import Hands, key_for, save_printed
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
@@ -101,7 +101,7 @@ def test_nonsense_is_said_and_stays(kitchen, vat, hands):
 
 
 def test_the_next_stage_is_skipped(kitchen, vat, hands):
-    hands.press(Qt.Key.Key_J, CTRL)
+    hands.press(*key_for("skip_next"))
     assert vat.page.next_head.text().startswith("Press")
     assert "draining skipped" in vat.page.turns.delay.text()
     hands.press(ENTER, CTRL)
@@ -111,14 +111,14 @@ def test_the_next_stage_is_skipped(kitchen, vat, hands):
 
 
 def test_the_stage_at_hand_is_skipped(kitchen, vat, hands):
-    hands.press(Qt.Key.Key_J, CTRL | SHIFT)
+    hands.press(*key_for("skip"))
     assert vat.page.stage.text() == "Drain"
     assert runs_of(kitchen)[4].skipped
 
 
 def test_a_stage_begins_again(kitchen, vat, hands):
     kitchen.after(150)
-    hands.press(Qt.Key.Key_R, CTRL).type("cold").press(ENTER)
+    hands.press(*key_for("again")).type("cold").press(ENTER)
     run = runs_of(kitchen)[4]
     assert (run.again_ms, run.reason) == ((kitchen.now_ms,), "again: cold")
     assert vat.page.clock.text() == "40:00"
@@ -404,7 +404,7 @@ def test_the_list_takes_own_words_and_is_printed(
 ):
     hands.press(Qt.Key.Key_B, CTRL)
     shown = dialog_of(BeforeStart)
-    QTest.keyClick(shown, "w")
+    QTest.keyClick(shown, *key_for("correct"))
     shown.text.setPlainText("Stove lit\n\n  Cloths boiled ")
     QTest.keyClick(shown.text, ENTER, CTRL)
     assert own_list(kitchen.journal) == ["Stove lit", "Cloths boiled"]
@@ -494,7 +494,7 @@ def test_a_check_is_taken_back_from_now_on_or_undone(kitchen, vat, hands, dialog
         else:
             assert shown.held.text() == "So far: thermometer checked today, corrected by −0.4 °C."
             kitchen.after(125)
-            hands.press(Qt.Key.Key_Backspace, CTRL)
+            hands.press(*key_for("delete_line"))
         active(vat.window())
         kitchen.after(124 if value else 126)
         hands.type("31.4").press(ENTER)
@@ -536,7 +536,7 @@ def test_between_makes_a_check_is_part_of_the_list(kitchen, vat, hands, dialog_o
     hands.press(Qt.Key.Key_B, CTRL)
     shown = dialog_of(BeforeStart)
     assert shown._checked.text() == "No instrument was checked yet."
-    QTest.keyClick(shown, "i")
+    QTest.keyClick(shown, *key_for("ice"))
     dialog_of(InstrumentCheck)
     hands.type("0.3").press(ENTER)
     active(shown)

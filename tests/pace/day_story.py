@@ -196,7 +196,7 @@ class Story:
 
     def again(self, at_s: float, why: str) -> None:
         """Begin it again."""
-        self.press(at_s, "Ctrl+R", why, "Return")
+        self.press(at_s, "Ctrl+PgUp", why, "Return")
         self.run.again_s.append(at_s)
         self.report()
 

@@ -46,6 +46,8 @@ class CalculateDialog(FramedDialog):
     """Shows the sums; `name` is the one it opens with, the last one used without it. They are
     filled from the record `at_hand`, and what they answer can be taken into it."""
 
+    help_topic = "calculate"
+
     def __init__(
         self, desk: Desk, parent: QWidget, name: str = "", at_hand: AtHand | None = None
     ) -> None:
@@ -67,7 +69,7 @@ class CalculateDialog(FramedDialog):
         self.whence = Label("", role="planned")
         self.brief = Label("", LEAD, bold=True)  # the answer in sight where it stands far below
         self.said = Label("", wrap=True)
-        self.take = Button("", MAIN, "Ctrl ⏎")
+        self.take = Button("", MAIN, "main")
         self.away = Button("Close", FAINT, "Esc")
         self.empty_it = Button("Empty the form", FAINT)
         self._drawing = QTimer(self)
@@ -171,7 +173,7 @@ class CalculateDialog(FramedDialog):
         self._offer = made
         self.take.setVisible(made is not None)
         if made is not None:
-            self.take.set_words(made.words, "Ctrl ⏎")
+            self.take.set_words(made.words, "main")
 
     def _on_take(self) -> None:
         if self._offer is None:
@@ -250,7 +252,7 @@ class CalculateDialog(FramedDialog):
             self._desk.settings.setValue("calculate/topic", self.form.topic.name)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter in a field goes to the next; Ctrl F goes back to the list."""
+        """Enter in a field goes to the next; Ctrl+F goes back to the list."""
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
         if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self._on_take()

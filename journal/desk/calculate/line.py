@@ -8,8 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
-
-KEYS = "Ctrl Shift C"
+from journal.wording.keys import key_of
 
 
 class SumInPlace(QWidget):
@@ -20,7 +19,7 @@ class SumInPlace(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.words = Label("", SMALL, role="quiet", wrap=True)
-        self.button = WordButton(KEYS, size=SMALL)
+        self.button = WordButton(key_of("calculate"), size=SMALL)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(3 * STEP)

@@ -39,7 +39,7 @@ class ValuesDialog(FramedDialog):
         copy.clicked.connect(self.table.copy_all)
         done = Button("Close", MAIN, "Esc")
         done.clicked.connect(self.reject)
-        hint = Label("Enter shows the row in the chart. Ctrl C copies it.", role="quiet")
+        hint = Label("Enter shows the row in the chart. Ctrl+C copies it.", role="quiet")
         count = Label(counted(len(table.rows), "row"), role="quiet")
         self.arrange(self.table, acts=(copy, done), message=hint, beside=count)
         self.resize(*_SIZE)

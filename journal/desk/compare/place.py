@@ -30,6 +30,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.menus import Menu
 from journal.desk.pages import Fold
 from journal.desk.place import Desk, Place
+from journal.desk.spoken import SpokenProgress
 from journal.desk.theme import SMALL, STEP
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
@@ -74,6 +75,7 @@ class ComparePlace(Place):
         self._known: dict[int, MakeRibbon] = {}
         self.compared: Compared | None = None
         self.choosing = ChoiceKeeper(self.journal)
+        self._spoken = SpokenProgress()
         self.page = ComparePage()
         self.page.chosen.connect(self._on_chosen)
         self.ribbons = RibbonsView(self.journal.photos.file)
@@ -116,7 +118,7 @@ class ComparePlace(Place):
         return page
 
     def _empty(self) -> EmptyPage:
-        begin = Button("Choose a plan", MAIN, "Ctrl 2")
+        begin = Button("Choose a plan", MAIN, "place_2")
         begin.clicked.connect(self._on_begin)
         return EmptyPage(
             "No make is open.",
@@ -129,30 +131,30 @@ class ComparePlace(Place):
     def commands(self) -> tuple[Command, ...]:
         return (
             Command("open_curves", "Open the ribbon to its curves", self.open_current,
-                    ("Ctrl+Return", "Ctrl+Enter"), self.has_make),
-            Command("close_curves", "Close the curves", self.close_curves, ("Ctrl+Backspace",),
+                    ("main",), self.has_make),
+            Command("close_curves", "Close the curves", self.close_curves, (),
                     self.has_open),
             Command("compare_this", "Compare this make instead", self.compare_this,
-                    ("Ctrl+Shift+Return", "Ctrl+Shift+Enter"), self.has_other),
-            Command("add", "Choose makes by hand…", self.choose_by_hand, ("Ctrl+L",),
+                    ("larger_act",), self.has_other),
+            Command("add", "Choose makes by hand…", self.choose_by_hand, ("choose",),
                     self.has_make),
-            Command("take_out", "Leave this make out", self.take_current_out,
-                    enabled=self.has_other, shown="Del"),
+            Command("take_out", "Leave this make out", self.take_current_out, ("delete",),
+                    self.has_other),
             Command("line_up_here", "Line up at the stage under the pointer", self.line_up_here,
-                    ("Ctrl+Shift+J",), self.has_stage_here),
-            Command("line_up", "Line up at the next stage", self.next_moment, ("Ctrl+J",),
+                    (), self.has_stage_here),
+            Command("line_up", "Line up at the next stage", self.next_moment, (),
                     self.has_make),
             Command("copy_values", "Copy all values at this moment", self.copy_values,
-                    ("Ctrl+Shift+K",), self.has_pointer),
+                    (), self.has_pointer),
             Command("show_make", "Show this make in Makes", self.show_in_makes,
-                    ("Ctrl+Shift+M",), self.has_make),
+                    (), self.has_make),
             Command("to_vat", "Go to its day at the vat", self.go_to_vat, enabled=self.is_running),
             Command("time", "Time: as it was, culture time, stage by stage", self.next_time,
-                    ("Ctrl+T",), self.has_make),
-            Command("order", "Order: date, score, likeness", self.next_order, ("Ctrl+Shift+O",),
+                    ("next",), self.has_make),
+            Command("order", "Order: date, score, likeness", self.next_order, (),
                     self.has_make),
-            Command("print", "Print the ribbons…", self.print_out, ("Ctrl+P",), self.has_make),
-            Command("fold", "Every fact, or the unusual ones", self.page.fold.toggle, ("Ctrl+U",),
+            Command("print", "Print the ribbons…", self.print_out, (), self.has_make),
+            Command("fold", "Every fact, or the unusual ones", self.page.fold.toggle, ("unfold",),
                     self.has_make),
         )  # fmt: skip
 
@@ -445,6 +447,7 @@ class ComparePlace(Place):
         if self.compared is None and self._mine is not None:
             words = f"Reading the makes… {100 * share:.0f} %"
             self.page.how_many.setText(words)
+            self._spoken.tell(self.page.how_many, share, "Reading the makes")
 
     def _on_compared(self, compared: Compared | None) -> None:
         if compared is None or self._mine is None or compared.asked.mine.id != self._mine.id:

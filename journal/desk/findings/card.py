@@ -13,6 +13,7 @@ from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours
 from journal.findings.next_make import NextMake, Proposal
 from journal.wording import text_of
+from journal.wording.keys import key_of
 from journal.wording.next_make import (
     beside_words,
     change_lines,
@@ -44,7 +45,8 @@ class NextCard(DrawnWidget):
         self.heading = Label("", LEAD, bold=True, wrap=True)
         self.reason = Label("", SMALL, wrap=True)
         self.score = Label("", SMALL, role="quiet", wrap=True)
-        self.plan = Button("Plan it", MAIN, "Ctrl L")
+        self.plan = Button("Plan it", MAIN)
+        self.plan.setToolTip(key_of("larger_act"))
         self.plan.clicked.connect(self.plan_it)
         self.year = WordButton("", size=SMALL)
         self.year.clicked.connect(self.asked)
@@ -73,7 +75,7 @@ class NextCard(DrawnWidget):
             self.kinds.addButton(button, index)
             row.addWidget(button)
         row.addStretch(1)
-        row.addWidget(Label("Ctrl ⇧ L", SMALL, role="quiet"))
+        row.addWidget(Label(key_of("turn_card"), SMALL, role="quiet"))
         self.kinds.idClicked.connect(self._on_kind)
         return row
 

@@ -10,12 +10,12 @@ from PySide6.QtGui import QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.commands import Command, shown_keys
+from journal.desk.commands import Command
 from journal.desk.findings.studying import StudyController
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.place import Desk
-from journal.desk.spoken import announce
+from journal.desk.spoken import SpokenProgress, announce
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, colours_of
 from journal.findings import FindingError
@@ -99,15 +99,18 @@ _PAD = Qt.KeyboardModifier.KeypadModifier
 class FurtherDialog(FramedDialog):
     """The list; `chosen` carries the keys of what was ticked when it is saved."""
 
+    help_topic = "findings/More"
+
     chosen = Signal(object)
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__("Further variables", parent)
         self.table = TickList()
         self.table.turned.connect(self._count)
+        self._spoken = SpokenProgress()
         self.note = Label(_NOTE, role="quiet", wrap=True)
         self.count = Label("Reading the makes…", role="quiet")
-        self.save = Button("Save", MAIN, "Ctrl ⏎")
+        self.save = Button("Save", MAIN, "main")
         self.shut = Button("Cancel", key="Esc")
         self.save.setEnabled(False)
         self.save.clicked.connect(self.submit)
@@ -119,6 +122,7 @@ class FurtherDialog(FramedDialog):
     def show_progress(self, share: float, words: str) -> None:
         """Say how far the reading is."""
         self.count.setText(f"{words}, {100 * share:.0f} %")
+        self._spoken.tell(self.count, share, words)
 
     def show_variables(self, found: Sequence[FurtherVariable]) -> None:
         """Show what can be ticked."""
@@ -152,12 +156,9 @@ class FurtherController(QObject):
         self._done: list[frozenset[str]] = []
         self._undone: list[frozenset[str]] = []
         self.command = Command(
-            "further_variables", "Further variables…", self.ask, ("Ctrl+Shift+F",), self.can_ask
+            "further_variables", "Further variables…", self.ask, (), self.can_ask
         )
-        self.button_words = (
-            self.command.title,
-            shown_keys(self.command).replace("Shift", "⇧").replace("+", " "),
-        )
+        self.button_words = self.command.title, ""
 
     def can_ask(self) -> bool:
         """There are findings to look at more for."""

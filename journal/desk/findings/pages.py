@@ -11,10 +11,12 @@ from journal.desk.findings.ranges import Ranges
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.scrollbars import scrolled
+from journal.desk.spoken import SpokenProgress
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of, scaled
 from journal.findings.answer import StudyAnswer
 from journal.wording.effects import footnotes, looked_words
 from journal.wording.findings import doubt, headline
+from journal.wording.keys import key_of
 
 _TALL = 160 * STEP
 _FEW_LINES = 13 * STEP  # of notes in a low window; the others are scrolled to
@@ -26,8 +28,9 @@ class TablePage(QWidget):
     def __init__(self, further: tuple[str, str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.further = Button(further[0], FAINT, further[1])
-        self.score = Button("the overall score", FAINT, "Ctrl J")
-        self.series = Button("New series", FAINT, "Ctrl D")
+        self.score = Button("the overall score", FAINT)
+        self.score.setToolTip(key_of("choose"))
+        self.series = Button("New series", FAINT, "show_series")
         self.headline = Label("", TITLE, bold=True, wrap=True)
         self.looked = Label("", role="quiet", wrap=True)
         self.doubt = Label("", wrap=True)
@@ -91,6 +94,7 @@ class BusyPage(QWidget):
         self.heading = Label("", LEAD, bold=True, wrap=True)
         self.words = Label("", role="quiet", wrap=True)
         self.bar = _Bar()
+        self._spoken = SpokenProgress()
         self.stop = Button("Stop", FAINT, "Esc")
         in_column(
             self.heading,
@@ -111,6 +115,7 @@ class BusyPage(QWidget):
         if message != self.words.text():
             self.words.setText(message)
             self.bar.show_share(share)
+        self._spoken.tell(self.words, share, words)
 
 
 class _Bar(QWidget):

@@ -24,6 +24,7 @@ from journal.desk.theme import SMALL, STEP, scaled
 from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
 from journal.wording.effects import number_notes, residual_words
+from journal.wording.keys import key_of
 from journal.wording.why import beside_words, dispute_words, rows_words
 
 _WHAT_IF = 2
@@ -45,7 +46,7 @@ class PicturePage(QWidget):
         self.what_if.asked.connect(self.picture.ask_at)
         self.what_if.stepped.connect(self.picture.step_mark)
         self.by_make = ByMake()
-        self.open = Button("Open the make", PLAIN, "Ctrl ⏎")
+        self.open = Button("Open the make", PLAIN, "main")
         self.keys = Label("← → next point   ↑ ↓ next variable", SMALL, role="quiet")
         self.books = BooksLine()
         self.stack = _Parts()
@@ -76,7 +77,7 @@ class PicturePage(QWidget):
             self.heads.addButton(head, index)
             row.addWidget(head)
         row.addStretch(1)
-        row.addWidget(Label("F6", SMALL, role="quiet"))
+        row.addWidget(Label(key_of("next"), SMALL, role="quiet"))
         self.heads.button(0).setChecked(True)
         self.heads.idClicked.connect(self.turn_to)
         return row

@@ -29,6 +29,7 @@ from journal.reports.study import A_YEAR, MANNER
 from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.dates import day_words
+from journal.wording.keys import key_words
 from journal.wording.next_make import kind_words, year_words
 
 A_YEAR_OFFERED = (2, 4, 6, 9, 12, 18, 26, 40, 52, 100)
@@ -57,7 +58,7 @@ class FindingsPlace(Place):
         self.series.named.connect(self._on_series_named)
         self.series.goes.connect(self.goes)
         self.series.score_asked.connect(self.choose_score)
-        self.again = Button("Start again", MAIN, "Ctrl ⏎")
+        self.again = Button("Start again", MAIN, "main")
         self.again.clicked.connect(self.look_again)
         self.empty, self.refused = self._empty(), EmptyPage("", "", (self.again,))
         self.busy = BusyPage()
@@ -89,48 +90,48 @@ class FindingsPlace(Place):
         desk.alarm.ticked.connect(self._on_tick)
 
     def _empty(self) -> EmptyPage:
-        begin = Button("Score a wheel", MAIN, "Ctrl 7")
+        begin = Button("Score a wheel", MAIN, "place_7")
         begin.clicked.connect(self._on_begin)
-        lay = Button("Set up a series of makes", PLAIN, "Ctrl D")
+        lay = Button("Set up a series of makes", PLAIN, "show_series")
         lay.clicked.connect(self.series.show)
         return EmptyPage(
             "Nothing has been scored yet.",
             "The effect of each make variable on the score will appear here, with a range "
             "and how sure it is. Ranges need at least five makes. Score a wheel, or import a "
-            "table of past makes with Ctrl Shift I.",
+            f"table of past makes with {key_words('bring_makes')}.",
             (begin, lay),
         )
 
     def commands(self) -> tuple[Command, ...]:
         return (
             Command("open_make", "Open the make, or continue a series", self.main_act,
-                    ("Ctrl+Return", "Ctrl+Enter")),
+                    ("main",)),
             Command(
                 "as_last_time",
                 "Repeat the selected make with a change",
                 self.as_last_time,
-                ("Ctrl+R",),
+                (),
                 self.shows_results,
             ),
-            Command("plan_next", "Plan the suggested next make", self.plan_next, ("Ctrl+L",),
+            Command("plan_next", "Plan the suggested next make", self.plan_next, ("larger_act",),
                     self.shows_results),
             Command("turn_card", "Next make: careful, bold, one change, best known plan",
-                    self.turn_card, ("Ctrl+Shift+L",), self.shows_results),
-            Command("best_known", "Best known plan", self.show_best, ("Ctrl+Shift+B",),
+                    self.turn_card, (), self.shows_results),
+            Command("best_known", "Best known plan", self.show_best, (),
                     self.shows_results),
             Command("makes_a_year", "Set how many makes a year…", self.ask_a_year, (),
                     self.shows_results),
-            Command("choose_score", "Choose a score or a defect", self.choose_score, ("Ctrl+J",),
+            Command("choose_score", "Choose a score or a defect", self.choose_score, ("choose",),
                     self.has_scores),
             self.further.command,
             Command("next_part", "Next part: numbers, what if, before and after; next series",
-                    self.next_part, ("F6",), self.has_parts),
-            Command("print_findings", "Print these findings…", self.print_findings, ("Ctrl+P",),
+                    self.next_part, ("next",), self.has_parts),
+            Command("print_findings", "Print these findings…", self.print_findings, ("print",),
                     self.shows_results),
             Command("table_findings", "Findings of a table, on a page of its own…",
                     self.ask_table),
             *self.series.commands(),
-            Command("stop_findings", "Stop, or leave the series", self.stop, ("Esc",),
+            Command("stop_findings", "Stop, or leave the series", self.stop, ("leave",),
                     self.can_leave),
         )  # fmt: skip
 
@@ -294,7 +295,7 @@ class FindingsPlace(Place):
             self.study.stop()
             self._turn_to(self.empty)
             return
-        self.results.score.set_words(self.study.score_words, "Ctrl J")
+        self.results.score.set_words(self.study.score_words)
         if self.study.answer is not None:
             self._turn_to(self.results)
         elif not self.study.working:
@@ -336,7 +337,7 @@ class FindingsPlace(Place):
             self._focus_page()
 
     def _on_series_named(self, words: str) -> None:
-        self.results.series.set_words(words, "Ctrl D")
+        self.results.series.set_words(words, "show_series")
 
     # The study
 
@@ -388,7 +389,7 @@ class FindingsPlace(Place):
             self._name_row(answer)
 
     def _name_row(self, answer: StudyAnswer) -> None:
-        self.beside.open.set_words(f"Open {answer.table.make[self._row]}", "Ctrl ⏎")
+        self.beside.open.set_words(f"Open {answer.table.make[self._row]}", "main")
         zone, chosen = self.journal.zone, answer.table.wheel[self._row]
         self._wheel = chosen
         days, seen = [], set()

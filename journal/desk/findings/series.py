@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.background import State
+from journal.desk.asking import agreed
 from journal.desk.commands import Command
 from journal.desk.findings.series_setup import SAID, LayingController
 from journal.desk.findings.series_standing import SeriesBeside, StandingPage
@@ -25,6 +26,7 @@ from journal.keeping import KeepingError
 from journal.keeping.series import LaidMake, SeriesWithMakes
 from journal.records import id_of
 from journal.wording import text_of
+from journal.wording.keys import key_words
 from journal.wording.series_answer import SeriesMakeRow
 
 FORM, STANDING = "form", "standing"
@@ -96,9 +98,9 @@ class SeriesController(QObject):
         """What can be done about series."""
         return (
             Command("show_series", "Set up a series of makes, or show the current one",
-                    self.show, ("Ctrl+D",)),
-            Command("new_series", "Set up a new series of makes", self.begin, ("Ctrl+Shift+D",)),
-            Command("put_series_away", "Delete the series", self.put_away, ("Ctrl+Del",),
+                    self.show),
+            Command("new_series", "Set up a new series of makes", self.begin, ("new_here",)),
+            Command("put_series_away", "Delete the series", self.put_away, ("delete_line",),
                     self.is_standing),
         )  # fmt: skip
 
@@ -142,12 +144,17 @@ class SeriesController(QObject):
         if self.laid is None or not self.is_standing():
             return
         series = self.laid.series
+        if not agreed(self.standing, self._desk.settings, f"Delete the series of {series.name}?"):
+            return
         try:
             self._designs.put_away(id_of(series))
         except KeepingError as error:
             self._messages.show_message(SAID, text_of(error))
             return
-        words = f"The series of {series.name} was deleted; its makes stay. Ctrl Z restores it."
+        words = (
+            f"The series of {series.name} was deleted; its makes stay. {key_words('undo')} "
+            "restores it."
+        )
         self._messages.show_message(SAID, words, attention=False)
 
     def act(self) -> None:
@@ -204,10 +211,10 @@ class SeriesController(QObject):
         design, answer = self.laid, self._study.answer
         if design is None or not self.is_standing():
             return
-        self.beside.score.set_words(self._study.score_words, "Ctrl J")
+        self.beside.score.set_words(self._study.score_words, "choose")
         if answer is not None and answer.is_defect:
             self.beside.show_waiting(
-                "A series needs a score, not a defect: choose one with Ctrl J."
+                f"A series needs a score, not a defect: choose one with {key_words('choose')}."
             )
             return
         if answer is None and self._study.working:

@@ -22,6 +22,7 @@ from journal.findings.series_plans import SeriesOffer, ends
 from journal.records.plans import Plan
 from journal.reports.series_plan import SeriesRequest, check_count
 from journal.wording import text_of
+from journal.wording.keys import key_words
 from journal.wording.numbers import short
 
 NOBODY = "no other"
@@ -145,7 +146,7 @@ class SeriesForm(QWidget):
         fields = Fields(_COUNTS, Around(self, dress=_DRESS), self)
         self.makes, self.middle, self.seasons = fields.numbers.values()
         self.message = Label("", wrap=True, role="attention")
-        self.lay = Button("Set it up", MAIN, "Ctrl ⏎")
+        self.lay = Button("Set it up", MAIN, "main")
         self.back = Button("Back to the findings", FAINT, "Esc")
         self._build()
         self.choose_plan.clicked.connect(self._offer_plans)
@@ -197,7 +198,7 @@ class SeriesForm(QWidget):
     def asked(self, seed: int) -> SeriesRequest:
         """What is asked for; FindingError with what is wrong."""
         if self.plan is None:
-            raise FindingError("There is no plan yet. Write one in Plans, Ctrl 2.")
+            raise FindingError(f"There is no plan yet. Write one in Plans, {key_words('place_2')}.")
         for row in self.rows:
             row.mark()
         varied = tuple(one for one in (row.asked() for row in self.rows) if one is not None)
@@ -213,7 +214,7 @@ class SeriesForm(QWidget):
         self.message.setText(f"▲ {sentence}" if sentence else "")
         self.message.setVisible(bool(sentence))
         self.lay.setEnabled(not sentence)
-        self.lay.setAccessibleDescription(sentence or "Key: Ctrl ⏎")
+        self.lay.setAccessibleDescription(sentence or f"Key: {key_words('main')}")
 
     def _on_row(self) -> None:
         self._show_rows()

@@ -24,6 +24,7 @@ from journal.records.series import Series
 from journal.reports.series_plan import SeriesRequest, Worked, work_out
 from journal.wording import text_of
 from journal.wording.counts import counted, listed
+from journal.wording.keys import key_words
 
 WORK = "series"
 SAID = "series"
@@ -109,7 +110,7 @@ class LayingController(QObject):
             self._messages.show_message(SAID, text_of(error))
             return
         makes = counted(len(laid.makes), "make")
-        words = f"{makes} set up, each with its plan. Ctrl Enter opens the first."
+        words = f"{makes} set up, each with its plan. {key_words('main')} opens the first."
         self._messages.show_message(SAID, words, attention=False)
         self.laid.emit(laid.series.id)
 

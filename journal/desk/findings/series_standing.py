@@ -33,10 +33,10 @@ class StandingPage(QWidget):
         self.title = Label("", TITLE, bold=True, wrap=True)
         self.state = Label("", wrap=True)
         self.table = SetTable("Makes of the series", standing=True)
-        self.plan_next = Button("", MAIN, "Ctrl ⏎")
-        self.fresh = Button("New series", PLAIN, "Ctrl ⇧ D")
-        self.other = Button("Next series", PLAIN, "F6")
-        self.away = Button("Delete", FAINT, "Ctrl Del")
+        self.plan_next = Button("", MAIN, "main")
+        self.fresh = Button("New series", PLAIN, "new_here")
+        self.other = Button("Next series", PLAIN, "next")
+        self.away = Button("Delete", FAINT, "delete_line")
         self.back = Button("Back", FAINT, "Esc")
         column = in_column(of=self, margins=(5 * STEP, 4 * STEP, 5 * STEP, 4 * STEP), gap=2 * STEP)
         for widget in (self.kind, self.title, self.state):
@@ -69,7 +69,7 @@ class StandingPage(QWidget):
         self.plan_next.setVisible(laid.next is not None)
         self.other.setVisible(others)
         if laid.next is not None:
-            self.plan_next.set_words(f"Plan make {laid.next.one.position + 1}", "Ctrl ⏎")
+            self.plan_next.set_words(f"Plan make {laid.next.one.position + 1}", "main")
 
 
 class _Effects(Ranges):
@@ -83,7 +83,7 @@ class SeriesBeside(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.score = Button("the overall score", FAINT, "Ctrl J")
+        self.score = Button("the overall score", FAINT, "choose")
         self.headline = Label("", LEAD, bold=True, wrap=True)
         self.table = _Effects()
         self.table.setAccessibleName("Effects of the series")

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import QSize
-from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk import dialogs
 from journal.desk.buttons import FAINT, Button
+from journal.desk.commands import bind
 from journal.desk.findings.asking import WhatIf
 from journal.desk.findings.picture import Picture
 from journal.desk.findings.ranges import Ranges
@@ -24,11 +24,12 @@ from journal.reports.foreign_study import ForeignStudy, study_foreign
 from journal.wording import text_of
 from journal.wording.effects import footnotes, looked_words
 from journal.wording.findings import doubt, headline
+from journal.wording.keys import with_keys
 
 WORK = "findings of a table"
 _LEAST, _SHARE = QSize(840, 560), 0.96
 _NOTHING_SAVED = (
-    "The table is read, and nothing of it is saved. Past makes are imported with Ctrl ⇧ I."
+    "The table is read, and nothing of it is saved. Past makes are imported with {key:bring_makes}."
 )
 
 
@@ -42,11 +43,13 @@ def ask_table(window: QWidget, desk: Desk) -> None:
 class TableFindings(FramedDialog):
     """What goes with a column of a table: left the dots and ranges, right the picture."""
 
+    help_topic = "findings/More"
+
     def __init__(self, window: QWidget, desk: Desk, path: str) -> None:
         super().__init__(f"Findings of {Path(path).name}", window)
         self._desk, self._path = desk, path
         self.found: ForeignStudy | None = None
-        self.score = Button("", FAINT, "Ctrl J")
+        self.score = Button("", FAINT, "choose")
         self.score.clicked.connect(self.choose_score)
         self.headline = Label("", LEAD, bold=True, wrap=True)
         self.looked = Label("", role="quiet", wrap=True)
@@ -60,13 +63,13 @@ class TableFindings(FramedDialog):
         self.picture.moved.connect(self.what_if.take)
         self.what_if.asked.connect(self.picture.ask_at)
         self.what_if.stepped.connect(self.picture.step_mark)
-        QShortcut(QKeySequence("Ctrl+J"), self, self.choose_score)
+        bind("choose", self, self.choose_score)
         body = QHBoxLayout()
         body.setSpacing(8 * STEP)
         self._left, self._right = self._findings(), self._beside()
         body.addWidget(self._left, 11)
         body.addWidget(self._right, 9)
-        saved = Label(_NOTHING_SAVED, SMALL, role="quiet", wrap=True)
+        saved = Label(with_keys(_NOTHING_SAVED), SMALL, role="quiet", wrap=True)
         self.arrange(body, acts=(self.away,), message=saved, beside=self.score)
         self.setMinimumSize(_LEAST)
         self.resize((window.size() * _SHARE).expandedTo(_LEAST))
@@ -114,7 +117,7 @@ class TableFindings(FramedDialog):
     def _on_found(self, found: ForeignStudy) -> None:
         self.found = found
         answer = found.answer
-        self.score.set_words(f"what goes with {answer.study.score}", "Ctrl J")
+        self.score.set_words(f"what goes with {answer.study.score}", "choose")
         self.headline.setText(headline(answer.study))
         self.looked.setText(looked_words(answer))
         self.doubt.setText(doubt(answer.study))

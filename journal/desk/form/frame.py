@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QBoxLayout, QDialog, QHBoxLayout, QLayout, QVBoxLayout, QWidget
 
+from journal.desk.asked_help import bind_help
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.scrollbars import scrolled
@@ -16,12 +17,16 @@ Part = QWidget | QLayout
 
 
 class FramedDialog(QDialog):
-    """A dialog with its title above and what can be done below, beside a fault."""
+    """A dialog with its title above and what can be done below, beside a fault. `help_topic` is
+    what the help says of it: a page, or "page/part"; "" is the page of the place shown."""
+
+    help_topic = ""
 
     def __init__(self, title: str, parent: QWidget | None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(title)
+        bind_help(self, self.help_topic)
         self.heading = Label(title, TITLE, bold=True)
         self.fault = Label("", role="attention", wrap=True)
 

@@ -55,8 +55,8 @@ class FormPage(QWidget):
         self.fields = Fields(fields, Around(self, dress=_DRESS), self)
         self._first = self.fields.chips[first]
         self.message = Label("", role="quiet", wrap=True)
-        self.begin = Button("Set up", MAIN, "Ctrl ⏎")
-        self.away = Button(away, FAINT, "Ctrl L")
+        self.begin = Button("Set up", MAIN, "main")
+        self.away = Button(away, FAINT, "choose")
         self._rows = {key: NamedRow(made.field.title, made)
                       for key, made in self.fields.made.items()}  # fmt: skip
         parts = (Label(title, TITLE, bold=True), *self._rows.values())

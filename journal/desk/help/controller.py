@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
+from journal.desk.asked_help import use_help
 from journal.desk.commands import Command
 from journal.desk.place import Place
 
@@ -18,22 +19,24 @@ FIRST = "begin"
 
 class HelpController:
     """Opens the help over a window. `current` gives the place shown, `everywhere` the commands
-    that the sheet of keys lists beside the place's."""
+    that the sheet of keys lists beside the place's, `change_keys` the page where keys change."""
 
     def __init__(
         self, window: QWidget, current: Callable[[], Place | None],
-        everywhere: Callable[[], Sequence[Command]],
+        everywhere: Callable[[], Sequence[Command]], change_keys: Callable[[], None],
     ) -> None:  # fmt: skip
         self._window, self._current, self._everywhere = window, current, everywhere
+        self._change_keys = change_keys
         self._shown: HelpDialog | None = None
+        use_help(self.show_over)
 
     def commands(self) -> tuple[Command, ...]:
         """Help here, from the beginning, every word, the keys, about."""
         return (
-            Command("help", "Help for this place", self.show_here, ("F1",), menu="help"),
+            Command("help", "Help for this place", self.show_here, menu="help"),
             Command("help_begin", "Begin here", self.show_first, menu="help"),
             Command("words", "Every word, explained", self.show_words, menu="help"),
-            Command("keys", "Keyboard shortcuts", self.show_keys, ("Shift+F1",), menu="help"),
+            Command("keys", "Keyboard shortcuts", self.show_keys, menu="help"),
             Command("about", "About Vatside…", self.show_about, menu="help"),
         )
 
@@ -67,6 +70,23 @@ class HelpController:
         self._shown.activateWindow()
         self._shown.line.setFocus()
 
+    def show_over(self, dialog: QWidget, topic: str) -> None:
+        """The help on a topic over a dialog, which may let nothing else be reached."""
+        from journal.desk.help.dialog import HelpDialog
+
+        key, _, part = topic.partition("/")
+        current = self._current()
+        page = key or (current.key if current is not None else FIRST)
+        open_already = dialog.findChild(HelpDialog)
+        shown = dialog if isinstance(dialog, HelpDialog) else open_already
+        if shown is None:
+            shown = HelpDialog(self._commands_of, dialog)
+        shown.show_page(page, part)
+        shown.show()
+        shown.raise_()
+        shown.activateWindow()
+        shown.line.setFocus()
+
     def show_keys(self) -> None:
         """The key sheet."""
         from journal.desk.keysheet import KeySheet
@@ -76,7 +96,9 @@ class HelpController:
         if current is not None and current.commands():
             groups.insert(0, (current.title, current.commands()))
             typing = current.typing_keys
-        KeySheet(groups, self._window, typing).open()
+        sheet = KeySheet(groups, self._window, typing)
+        sheet.change_asked.connect(self._change_keys)
+        sheet.open()
 
     def show_about(self) -> None:
         """The versions and licences."""

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from journal.desk.buttons import Button
-from journal.desk.commands import Command
+from journal.desk.commands import Command, bind
 from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.form.frame import FramedDialog
 from journal.desk.help.text import page_html, words_html
@@ -37,6 +37,8 @@ _SCROLL = (Qt.Key.Key_PageDown, Qt.Key.Key_PageUp)
 class HelpDialog(FramedDialog):
     """Search at the top, what was found at the left, the page at the right. It stays beside the
     window; `commands_of` gives the commands of a place, whose keys its page lists."""
+
+    help_topic = "begin"
 
     def __init__(
         self, commands_of: Callable[[str], Sequence[Command]], parent: QWidget | None
@@ -60,8 +62,8 @@ class HelpDialog(FramedDialog):
         self.text.document().setDocumentMargin(2 * STEP)
         self.text.setAccessibleName("Help text")
         quieten(self.text)
-        self.back, close = Button("Back", key="Alt ←"), Button("Close", key="Esc")
-        self.back.setShortcut("Alt+Left")
+        self.back, close = Button("Back", key="back"), Button("Close", key="Esc")
+        bind("back", self, self.go_back)
         self.back.clicked.connect(self.go_back)
         close.clicked.connect(self.close)
         self.arrange(self._body(), acts=(self.back, close))
@@ -77,12 +79,17 @@ class HelpDialog(FramedDialog):
         row = in_row(side, (self.text, 1), gap=6 * STEP)
         return in_column(FieldFrame(self.line, 12 * STEP), (row, 1))
 
-    def show_page(self, key: str) -> None:
-        """Read the page of that name."""
+    def show_page(self, key: str, part: str = "") -> None:
+        """Read the page of that name, from the part of that title on."""
         self.line.clear()
         at = next((at for at, page in enumerate(help_pages()) if page.key == key), None)
         self.found.setCurrentRow(len(help_pages()) if at is None else at)
-        self._read(_ALL if at is None else HelpHit(help_pages()[at]))
+        if at is None:
+            self._read(_ALL)
+            return
+        page = help_pages()[at]
+        titles = [one.title for one in page.parts]
+        self._read(HelpHit(page, part=titles.index(part) if part in titles else -1))
 
     def show_word(self, term: str) -> None:
         """Read what a word means."""

@@ -31,6 +31,8 @@ class Incoming(FramedDialog):
     `show_read` or `show_fault`, and keeps it in `keep_it`, which returns the account.
     """
 
+    help_topic = "files/Import and export"
+
     def __init__(self, title: str, path: str, parent: QWidget | None) -> None:
         super().__init__(title, parent)
         self.path = path
@@ -43,7 +45,7 @@ class Incoming(FramedDialog):
         self.questions = Label("", role="attention", wrap=True)
         self.sentences = Label("", role="quiet", wrap=True)
         self.sentences.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.save = Button("Import", MAIN, "⏎")
+        self.save = Button("Import", MAIN, "Enter")
         self.leave = Button("Cancel", FAINT, "Esc")
         self.columns.chosen.connect(self.read_again)
         self.save.clicked.connect(self._on_save)
@@ -170,7 +172,7 @@ class Incoming(FramedDialog):
             if part is not None:
                 part.setEnabled(False)
         self.leave.hide()
-        self.save.set_words("Close", "⏎")
+        self.save.set_words("Close", "Enter")
         self.save.setFocus()
         self._tell(account)
 

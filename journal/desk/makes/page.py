@@ -12,7 +12,7 @@ from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.layouts import in_column, in_row
 from journal.desk.makes.chart import MakeChart
 from journal.desk.theme import SMALL, STEP, TITLE
-from journal.desk.why.command import WHY_WORDS
+from journal.desk.why.command import why_words
 from journal.records.whole import WholeMake
 from journal.wording.makes import (
     heading,
@@ -44,7 +44,7 @@ class MakePage(QWidget):
         self.notes = Label("", role="quiet", wrap=True)
         self.notes.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.notes_head = Label("notes", SMALL, role="quiet")
-        self.why = WordButton(WHY_WORDS, size=SMALL)
+        self.why = WordButton(why_words(), size=SMALL)
         self._wheels = QGridLayout()
         self._wheel_words: list[Label] = []
         self._build()

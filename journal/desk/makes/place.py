@@ -10,6 +10,7 @@ from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.background import State
+from journal.desk.asking import agreed
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
@@ -102,9 +103,9 @@ class MakesPlace(Place):
         return page
 
     def _empty(self) -> EmptyPage:
-        begin = Button("Choose a plan", MAIN, "Ctrl 2")
+        begin = Button("Choose a plan", MAIN, "place_2")
         begin.clicked.connect(self._on_begin)
-        bring = Button("Import past makes", key="Ctrl Shift I")
+        bring = Button("Import past makes", key="bring_makes")
         bring.clicked.connect(self._on_bring)
         return EmptyPage(
             "No makes yet.",
@@ -115,30 +116,30 @@ class MakesPlace(Place):
 
     def commands(self) -> tuple[Command, ...]:
         return (
-            Command("go_on", "Continue this make", self.go_on, ("Ctrl+Return", "Ctrl+Enter"),
+            Command("go_on", "Continue this make", self.go_on, ("main",),
                     self.has_make),
             Command("as_last_time", "Repeat this make with a change", self.as_last_time,
-                    ("Ctrl+R",), self.has_make),
-            Command("print_record", "Print the record…", self.print_record, ("Ctrl+P",),
+                    (), self.has_make),
+            Command("print_record", "Print the record…", self.print_record, ("print",),
                     self.has_make),
-            Command("save_page", "Save as a page to send…", self.save_page, ("Ctrl+Shift+E",),
+            Command("save_page", "Save as a page to send…", self.save_page, ("to_send",),
                     self.has_make),
-            Command("unfold", "Unfold the day on the timeline", self.life.turn, ("Ctrl+U",),
+            Command("unfold", "Unfold the day on the timeline", self.life.turn, (),
                     self.has_make),
             Command("all_makes", "Timeline of all makes, or the make", self.turn_right,
-                    ("Ctrl+T",), self.has_make),
+                    ("next",), self.has_make),
             Command("seasons", "Seasons on the timeline: of the zone, north, south",
                     self.turn_seasons, enabled=self.shows_all),
             Command("list_layout", "Columns, order, groups…", self.list.show_menu,
-                    ("Ctrl+Shift+L",)),
-            Command("tags", "Tags…", self.ask_tags, ("Ctrl+G",), self.has_make),
-            Command("schedule", "Schedule of its wheels…", self.ask_schedule, ("Ctrl+Shift+A",),
+                    ("order",)),
+            Command("tags", "Tags…", self.ask_tags, (), self.has_make),
+            Command("schedule", "Schedule of its wheels…", self.ask_schedule, (),
                     self.has_make),
             Command("failed", "Mark as failed or abandoned…", self.ask_failed,
                     enabled=self.may_fail),
             Command("not_failed", "Mark as not failed", self.take_back_failure,
                     enabled=self.has_failed),
-            Command("delete", "Delete the make", self.delete_make, ("Delete",), self.has_make),
+            Command("delete", "Delete the make", self.delete_make, (), self.has_make),
             Command("undelete", "Undelete a make…", self.ask_undelete,
                     enabled=self.has_deleted),
             why_command(self, self.at_hand),
@@ -342,7 +343,11 @@ class MakesPlace(Place):
     def delete_make(self) -> None:
         """Put the make into the bin."""
         row = self.list.current()
-        if row is not None and self._do(self.journal.outcomes.delete, row.id):
+        if row is None:
+            return
+        if not agreed(self, self.desk.settings, f"Delete {row.code} and its wheels?"):
+            return
+        if self._do(self.journal.outcomes.delete, row.id):
             self.say("makes", deleted_words(row.code), attention=False)
 
     def ask_undelete(self) -> None:
@@ -381,7 +386,7 @@ class MakesPlace(Place):
             self._show(None)
             return
         words = "Go to the vat" if _runs(row) else "Compare"
-        self.list.next.set_words(words, "Ctrl ⏎")
+        self.list.next.set_words(words, "main")
         if self._whole is None and not self._pause.isActive():
             self._show(row.id)
         elif self._whole is None or self._whole.make.id != row.id:

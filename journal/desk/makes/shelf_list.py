@@ -64,7 +64,7 @@ class MakesList(QWidget):
         self.view.clicked.connect(self.show_menu)
         self.all = WordButton("All on a timeline", size=SMALL)
         self.all.setCheckable(True)
-        self.next = Button("Compare", MAIN, "Ctrl ⏎")
+        self.next = Button("Compare", MAIN, "main")
         self.next.clicked.connect(self.go_on)
         self.table.narrowed.connect(self._on_narrowed)
         self.table.sorted_anew.connect(self._on_sorted)

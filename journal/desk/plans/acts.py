@@ -6,9 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, QSettings, Qt, Signal
 from PySide6.QtWidgets import QMenu
 
+from journal.desk.asking import agreed
 from journal.desk.fields import TypedField
 from journal.desk.messages import MessageBar
 from journal.desk.place import PlanChange
@@ -26,6 +27,7 @@ from journal.records.schedules import CommonSchedule, common_schedules
 from journal.wording import text_of
 from journal.wording.care import CARE_PHRASES, care_name
 from journal.wording.drafts import new_caution
+from journal.wording.keys import key_words
 from journal.wording.letters import capital
 from journal.wording.plan_lines import CELLS
 
@@ -43,6 +45,7 @@ class DraftController(QObject):
         journal: Journal,
         along: Sequence[Plan],
         clock: Callable[[], int],
+        settings: QSettings,
         author: Author,
         versions: VersionsController,
         sheet: SheetController,
@@ -52,6 +55,7 @@ class DraftController(QObject):
     ) -> None:
         super().__init__(parent)
         self._journal, self._along, self._clock = journal, along, clock
+        self._settings = settings
         self._author, self._versions, self._sheet = author, versions, sheet
         self._page, self._messages = page, messages
         self._save_next = False
@@ -140,7 +144,7 @@ class DraftController(QObject):
     def _on_schedule(self, common: CommonSchedule) -> None:
         self._author.add_schedule(common)
         self._page.stages.setFocus()
-        self._tell(f"Change any line; Ctrl Z takes them out. Source: {common.source}.")
+        self._tell(f"Change any line; {key_words('undo')} takes them out. Source: {common.source}.")
 
     def offer_care(self) -> None:
         """Offer each kind of care with its usual days; what is chosen becomes a line."""
@@ -203,7 +207,7 @@ class DraftController(QObject):
             writing = self._author.shelf.open(key, first, begun=True)
         if change is not None:  # a step of the draft, so that undo takes it back
             writing.do(change.words, draft_of(change.plan, from_make=make.code))
-            self._tell(f"{change.words} Ctrl H shows the changes.")
+            self._tell(f"{change.words} {key_words('compare')} shows the changes.")
         self._sheet.turn_to(key)
         self._page.milk.typed = True
         self._page.milk.show_litres(make.milk.litres)
@@ -219,7 +223,7 @@ class DraftController(QObject):
             first = draft_of(replace(base, uuid=change.plan.uuid), from_make=change.called)
             new = draft_of(replace(change.plan, version=base.version), from_make=change.called)
             self._author.shelf.open(change.key, first, begun=True).do(change.words, new)
-        self._tell(f"{change.words} Ctrl H shows the changes.")
+        self._tell(f"{change.words} {key_words('compare')} shows the changes.")
         self._page.milk.typed = False
         self._sheet.turn_to(change.key)
         self._page.stages.stand(max(change.stage, 0))
@@ -249,6 +253,9 @@ class DraftController(QObject):
 
     def discard_draft(self) -> None:
         """Back to what is kept; a draft from nothing or from a make goes altogether."""
+        question = "Discard what is changed in this plan?"
+        if not agreed(self._page, self._settings, question, "ask_discard"):
+            return
         self._page.finish()
         if self._author.key.startswith("plan:"):
             self._author.reset()
@@ -267,7 +274,10 @@ class DraftController(QObject):
             self._messages.show_message(_SAID, text_of(error))
             return
         self._sheet.turn_to(f"plan:{saved.name}")
-        self._tell(f"{saved.name} was saved as version {saved.version}. Ctrl H shows the changes.")
+        self._tell(
+            f"{saved.name} was saved as version {saved.version}. {key_words('compare')} shows "
+            "the changes."
+        )
 
     def _tell(self, news: str) -> None:
         self._messages.show_message(_SAID, news, attention=False)

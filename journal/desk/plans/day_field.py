@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.fields import LineField
+from journal.wording.dates import clock_hint
 
 
 class StartDayField(LineField):
@@ -17,6 +18,6 @@ class StartDayField(LineField):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Start or end", parent=parent)
         self.line.setAccessibleName("The day")
-        self.line.setPlaceholderText("10:30, or end 22:00")
+        self.line.setPlaceholderText(clock_hint())
         self.line.textChanged.connect(self.changed)
         self.line.returnPressed.connect(self.entered)

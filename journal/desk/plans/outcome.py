@@ -18,6 +18,7 @@ from journal.reckoning.standardise import ratio_add_kg
 from journal.records.plan_expected import ExpectedCheese, expected, of_curd_pct
 from journal.records.plans import Plan
 from journal.wording import text_of
+from journal.wording.keys import key_words
 from journal.wording.letters import capital
 from journal.wording.shown import size, write
 
@@ -78,7 +79,7 @@ def _fitting(sentences: list[tuple[bool, str]], most: int) -> list[tuple[bool, s
 
 def _counted(sentence: str, left: int) -> str:
     """A sentence, and how many more there are."""
-    return f"{sentence} {left} more, F8." if left else sentence
+    return f"{sentence} {left} more, {key_words('next_fault')}." if left else sentence
 
 
 def sentences_of(
@@ -123,7 +124,8 @@ def standard_words(plan: Plan, litres: float, fat_pct: float | None) -> str:
         return ""
     return (
         f"Protein to fat is about {has:.2f}; the plan wants {wants:.2f}: stir in about "
-        f"{write(add, 'mass', digits=1)} of {name}. Ctrl Shift C, standardise milk, has it by its "
+        f"{write(add, 'mass', digits=1)} of {name}. {key_words('calculate')}, standardise "
+        "milk, has it by its "
         "label."
     )
 

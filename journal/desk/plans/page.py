@@ -26,6 +26,7 @@ from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.records.plans import Plan
 from journal.wording.counts import counted
+from journal.wording.keys import key_of, key_words
 from journal.wording.plan_changes import Difference
 from journal.wording.plan_lines import SheetLine
 from journal.wording.plan_sheet import in_full
@@ -87,16 +88,16 @@ class PlansPage(QWidget):
         self.stage_words = self.words.label
         self.outcome = Outcome()
         self.schedule = WordButton("Add a schedule…", size=SMALL)
-        self.schedule.setToolTip("Care, tasting and eating to start from, Ctrl Shift A")
+        self.schedule.setToolTip(f"Care, tasting and eating to start from, {key_words('schedule')}")
         self.care = WordButton("Add care…", size=SMALL)
         self.care.setToolTip("A line of care, tasting or eating from a menu")
         self.below = WordButton("", size=SMALL)
         self.below.hide()
         self.fresh = WordButton("New plan")
-        self.fresh.setToolTip("Ctrl Shift N")
-        self.start = Button("Start a make", MAIN, "Ctrl ⏎")
-        self.save = Button("Save", key="Ctrl S")
-        self.new = Button("Changes", key="Ctrl H")
+        self.fresh.setToolTip(key_of("new_here"))
+        self.start = Button("Start a make", MAIN, "main")
+        self.save = Button("Save", key="save")
+        self.new = Button("Changes", key="compare")
         self._build()
         self._connect()
 
@@ -287,9 +288,11 @@ class PlansPage(QWidget):
             self.words.say(line.full)
         elif line.index < 0:
             self.words.say(
-                "F2, Enter or any key edits a cell. Tab goes to the next cell, Enter in the "
-                "last one to the next line, Esc cancels. Ctrl Ins adds a line, Alt and the "
-                "arrows move it, Ctrl Z undoes.",
+                f"{key_words('correct')}, Enter or any key edits a cell. Tab goes to the next "
+                "cell, Enter in the "
+                f"last one to the next line, Esc cancels. {key_words('add_line')} adds a "
+                "line, Alt and an "
+                f"arrow move it, {key_words('undo')} undoes.",
                 quiet=True,
             )
 

@@ -13,6 +13,7 @@ from journal.desk.plans.chart import PlanChart, Planned
 from journal.desk.plans.months import CareChart, care_scene
 from journal.desk.theme import SMALL, STEP
 from journal.wording.ages import age_words
+from journal.wording.keys import key_of
 from journal.wording.plan_sheet import hands_words, rest_words, vat_minutes
 from journal.wording.shown import write
 
@@ -37,7 +38,7 @@ class PlanPicture(QWidget):
             button.setAutoExclusive(True)
         self.vat.clicked.connect(self._on_vat)
         self.whole.clicked.connect(self._on_whole)
-        self.key = Label("Ctrl L", SMALL, role="quiet")
+        self.key = Label(key_of("next"), SMALL, role="quiet")
         self.key.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.reads = Label("", SMALL, role="quiet", wrap=True)
         self.caution = Label("", SMALL, wrap=True)

@@ -60,8 +60,8 @@ class PlansPlace(Place):
             desk, along, self.author, self.versions, self.page, self.picture, self.needs, self
         )
         self.drafts = DraftController(
-            self.journal, along, desk.clock, self.author, self.versions, self.sheet, self.page,
-            self.messages, self,
+            self.journal, along, desk.clock, desk.settings, self.author, self.versions,
+            self.sheet, self.page, self.messages, self,
         )  # fmt: skip
         self.files = PlanFileController(self.journal, self.author, self.sheet, self.messages, self)
         self._shelf_actions: list[QAction] = []
@@ -76,7 +76,7 @@ class PlansPlace(Place):
         self.files.brought.connect(self.show_plan)
 
     def _build(self) -> None:
-        plans = self._side(self.page, self.picture, self.needs, Button("Stock", key="Ctrl ⇧ L"))
+        plans = self._side(self.page, self.picture, self.needs, Button("Stock", key="part_2"))
         plans.insertWidget(0, self.files.asking)
         self.arrange(self._sides)
 
@@ -109,7 +109,7 @@ class PlansPlace(Place):
 
     def commands(self) -> tuple[Command, ...]:
         title = "Show the stock, or the plans"
-        turn = Command(_TURN, title, self.turn_shelf, ("Ctrl+Shift+L",))
+        turn = Command(_TURN, title, self.turn_shelf, ("part_2",))
         own = self.stock.commands() if self.shelf_shown else self._plan_commands()
         return (*own, turn)
 
@@ -129,37 +129,37 @@ class PlansPlace(Place):
         )  # fmt: skip
         return (
             Command("start", "Start a make from this plan", drafts.start,
-                    ("Ctrl+Return", "Ctrl+Enter"), has_plan),
+                    ("main",), has_plan),
             Command("whole_plan", "Show the whole plan, or the day at the vat",
-                    self.sheet.turn_view, ("Ctrl+L",), has_plan),
-            Command("set_milk", "Set the amount of milk", self.page.set_milk, ("Ctrl+M",),
+                    self.sheet.turn_view, ("next",), has_plan),
+            Command("set_milk", "Set the amount of milk", self.page.set_milk, ("amount",),
                     has_plan),
-            Command("new_plan", "New empty plan", drafts.new_plan, ("Ctrl+Shift+N",)),
-            Command("keep_plan", "Save as the next version", drafts.save_plan, ("Ctrl+S",),
+            Command("new_plan", "New empty plan", drafts.new_plan, ("new_here",)),
+            Command("keep_plan", "Save as the next version", drafts.save_plan, ("save",),
                     drafts.is_draft),
-            Command("keep_as", "Save under another name", drafts.save_as, ("Ctrl+Shift+S",)),
+            Command("keep_as", "Save under another name", drafts.save_as),
             Command("insert_stage", "Add a line after this one", drafts.insert_stage,
-                    ("Ctrl+Ins", "Ins")),
-            Command("stage_up", "Move the stage up", drafts.stage_up, ("Alt+Up",)),
-            Command("stage_down", "Move the stage down", drafts.stage_down, ("Alt+Down",)),
-            Command("twice", "Duplicate the stage", drafts.duplicate_stage, ("Ctrl+D",)),
-            Command("remove_stage", "Delete the stage", drafts.remove_stage, ("Ctrl+Del",)),
+                    ("add_line",)),
+            Command("stage_up", "Move the stage up", drafts.stage_up),
+            Command("stage_down", "Move the stage down", drafts.stage_down),
+            Command("twice", "Duplicate the stage", drafts.duplicate_stage),
+            Command("remove_stage", "Delete the stage", drafts.remove_stage, ("delete_line",)),
             Command("add_schedule", "Add a schedule of care…", drafts.add_schedule,
-                    ("Ctrl+Shift+A",), drafts.can_add_schedule),
+                    ("schedule",), drafts.can_add_schedule),
             Command("stage_words", "Edit the instructions of the stage",
-                    drafts.write_words, ("Ctrl+J",)),
+                    drafts.write_words, ("note",)),
             Command("next_fault", "Go to the next problem", drafts.next_fault,
-                    ("F8",), drafts.has_fault),
+                    (), drafts.has_fault),
             Command("compare", "Show the changes from an earlier version", versions.turn,
-                    ("Ctrl+H",), versions.has_older),
+                    (), versions.has_older),
             Command("take_newer", "Update this plan to Vatside's newest", drafts.take_newer,
                     enabled=versions.has_newer),
             history_command(self, self.desk, self.plan_at_hand, "the plan"),
-            Command("set_day", "Set the start or the end", self.page.set_day, ("Ctrl+T",),
+            Command("set_day", "Set the start or the end", self.page.set_day, ("when",),
                     has_plan),
             Command("discard_draft", "Discard the draft", drafts.discard_draft,
                     enabled=drafts.is_draft),
-            Command("print_sheet", "Print the make sheet…", files.print_sheet, ("Ctrl+P",),
+            Command("print_sheet", "Print the make sheet…", files.print_sheet, ("print",),
                     has_plan),
             Command("export_plan", "Export this plan…", files.export_plan,
                     enabled=has_plan),

@@ -33,8 +33,8 @@ from journal.reports.wheel_record import parts_taken, record_of
 from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.dates import format_day
+from journal.wording.keys import key_words
 
-GONE_KEY, RECORD_KEY, AIR_KEY = "G", "E", "C"
 _SAID = "room"  # the name of what is said in the place
 _TABLES = (".csv", ".tsv", ".txt", ".xlsx")
 
@@ -61,17 +61,17 @@ class WheelActs(QObject):
         """What can be done."""
         return (
             Command("gone", "The wheel, or a part of it, is eaten, given, sold, thrown away…",
-                    self.gone, (GONE_KEY,), self._has_wheel),
-            Command("parts", "All that left the shelves…", self.show_parts, ("Shift+G",)),
+                    self.gone, (), self._has_wheel),
+            Command("parts", "All that left the shelves…", self.show_parts),
             Command("record", "Record of the wheel, to correct it…", self.show_record,
-                    (RECORD_KEY,), self._has_wheel),
-            Command("air", "Temperature and humidity of the room…", self.ask_air, (AIR_KEY,),
+                    (), self._has_wheel),
+            Command("air", "Temperature and humidity of the room…", self.ask_air, (),
                     self._has_room),
-            Command("opening", "Which wheel to open on a day…", self.ask_opening, ("Q",),
+            Command("opening", "Which wheel to open on a day…", self.ask_opening, (),
                     self._has_wheel),
-            Command("making", "When to make for wanted days…", self.ask_making, ("Shift+Q",),
+            Command("making", "When to make for wanted days…", self.ask_making, (),
                     self._has_wheel),
-            Command("room_range", "Air wanted in the room…", self.ask_room, ("Shift+C",),
+            Command("room_range", "Air wanted in the room…", self.ask_room, (),
                     self._has_room),
         )  # fmt: skip
 
@@ -99,7 +99,8 @@ class WheelActs(QObject):
         now = self._desk.journal.shelves.course(wheel).now
         left = "" if now.is_gone else f", {100 * now.left:.0f} % of it is left"
         self._messages.show_message(
-            _SAID, f"{wheel.code}: {taken.words}{left}. Ctrl Z undoes it, Shift G lists it.",
+            _SAID, f"{wheel.code}: {taken.words}{left}. {key_words('undo')} undoes it, "
+                   f"{key_words('parts')} lists it.",
             attention=False,
         )  # fmt: skip
 
@@ -201,7 +202,8 @@ class WheelActs(QObject):
         known = f", {report.known} known before" if report.known else ""
         self._messages.show_message(
             _SAID,
-            f"{room.name}: {counted(report.kept, 'reading')} saved{known}. Ctrl Z undoes it.",
+            f"{room.name}: {counted(report.kept, 'reading')} saved{known}. "
+            f"{key_words('undo')} undoes it.",
             attention=False,
         )
 

@@ -23,6 +23,8 @@ _NOTE = (
 class MakingDialog(FramedDialog):
     """Lists days to make on."""
 
+    help_topic = "room/Which wheel to open"
+
     def __init__(self, title: str, found: Sequence[MakeDay], parent: QWidget | None) -> None:
         super().__init__(title, parent)
         self.table: RowsView[MakeDay] = RowsView(

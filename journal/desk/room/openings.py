@@ -20,6 +20,8 @@ from journal.wording.shown import shown_figure, unit_label
 class OpeningsDialog(FramedDialog):
     """Lists wheels. `chosen` carries the id of the one that Enter takes."""
 
+    help_topic = "room/Which wheel to open"
+
     chosen = Signal(int)
 
     def __init__(self, title: str, found: Sequence[Opening], parent: QWidget | None) -> None:
@@ -38,7 +40,7 @@ class OpeningsDialog(FramedDialog):
         )
         self.table.show_rows(found)
         self.table.opened.connect(self._on_opened)
-        self.go = Button("Show the wheel", MAIN, "⏎")
+        self.go = Button("Show the wheel", MAIN, "Enter")
         self.shut = Button("Close", key="Esc")
         self.go.setEnabled(bool(found))
         self.go.clicked.connect(self._on_go)

@@ -43,11 +43,11 @@ class OutgoingController(QObject):
     def commands(self) -> tuple[Command, ...]:
         """What can be done."""
         return (
-            Command("labels", "Labels of the shelf…", self.write_labels, ("Ctrl+P",),
+            Command("labels", "Labels of the shelf…", self.write_labels, ("print",),
                     self._has_wheels),
             Command("calendar_file", "Calendar file of the care to come…", self.write_calendar,
                     enabled=self._has_wheels),
-            Command("away", "Days when nobody is there…", self.ask_away, ("Shift+H",)),
+            Command("away", "Days when nobody is there…", self.ask_away),
         )  # fmt: skip
 
     def _has_wheels(self) -> bool:

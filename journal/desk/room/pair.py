@@ -9,6 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPen
 
+from journal.desk.commands import is_key
 from journal.desk.drawn import DrawnWidget
 from journal.desk.photo_file import read_photo
 from journal.desk.theme import STEP, Colours
@@ -256,7 +257,7 @@ class PairView(DrawnWidget):
         fine = 0.2 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1.0
         if self.marking is not None and key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._keep()
-        elif key == Qt.Key.Key_M:
+        elif is_key(event, "mark_rim"):
             self.mark()
         elif key in (*_LARGER, *_SMALLER):
             self._size(1 if key in _LARGER else -1, fine)

@@ -24,7 +24,7 @@ from journal.desk.room.acts import WheelActs, tables_in
 from journal.desk.room.air_map import no_hours
 from journal.desk.room.chart import WheelView
 from journal.desk.room.outgoing import OutgoingController
-from journal.desk.room.shelf_page import CARE_KEYS, LIST_KEY, MOVE_KEY, ShelfPage
+from journal.desk.room.shelf_page import ShelfPage
 from journal.desk.room.visits import VisitController, photos_in
 from journal.desk.room.wall import PhotosDialog
 from journal.desk.room.wheel_page import WheelPage, weighed_words
@@ -48,6 +48,8 @@ from journal.reports.shelves import Shelf, hours_of, shelves_of, week_of
 from journal.reports.wheels import ShelfRow, shelf_rows
 from journal.wording import text_of
 from journal.wording.counts import counted
+from journal.wording.key_uses import CARE_LETTERS
+from journal.wording.keys import key_words
 from journal.wording.letters import capital
 
 Kept = TypeVar("Kept")
@@ -119,7 +121,7 @@ class RoomPlace(Place):
     # Build
 
     def _empty(self) -> EmptyPage:
-        begin = Button("Go to the vat", MAIN, "Ctrl 4")
+        begin = Button("Go to the vat", MAIN, "place_4")
         begin.clicked.connect(self._on_begin)
         return EmptyPage(
             "No wheels yet.",
@@ -137,37 +139,30 @@ class RoomPlace(Place):
             "ash": self.care_ash, "vacuum": self.care_vacuum, "dry": self.care_dry,
         }  # fmt: skip
         cares = tuple(
-            Command(kind, f"Care: {kind}", runs[kind], (key,), self.has_wheel)
-            for kind, key in CARE_KEYS
+            Command(kind, f"Care: {kind}", runs[kind], (f"care_{kind}",), self.has_wheel)
+            for kind in CARE_LETTERS
         )
         shelf = tuple(
             Command(f"shelf_{kind}", f"Care of the whole shelf: {kind}",
-                    partial(self._care_shelf, kind), (f"Shift+{key}",), self.has_wheel)
-            for kind, key in CARE_KEYS
+                    partial(self._care_shelf, kind), (f"shelf_{kind}",), self.has_wheel)
+            for kind in CARE_LETTERS
         )  # fmt: skip
+        has = self.has_wheel
         return (
-            Command("act", "Do what the wheel needs", self.act, ("Ctrl+Return", "Ctrl+Enter"),
-                    self.has_wheel),
-            Command("act_shelf", "Do what the shelf needs", self.act_shelf,
-                    ("Ctrl+Shift+Return", "Ctrl+Shift+Enter"), self.has_wheel),
-            Command("weigh", "Weigh the wheel", self.weigh, ("Ctrl+L",), self.has_wheel),
-            *cares,
-            *shelf,
-            Command("list", "Show the wheels as a list, or on their shelves", self.turn_list,
-                    (LIST_KEY,)),
-            Command("unfold", "Unfold the day on the timeline", self.life.turn, ("Ctrl+U",),
-                    self.has_wheel),
-            Command("move", "Move the wheel to a room", self.move_wheel, (MOVE_KEY,),
-                    self.has_wheel),
-            Command("schedule", "Schedule of the wheel…", self.ask_schedule, ("S",),
-                    self.has_wheel),
+            Command("act", "Do what the wheel needs", self.act, ("main",), self.has_wheel),
+            Command("act_shelf", "Do what the shelf needs", self.act_shelf, ("larger_act",), has),
+            Command("weigh", "Weigh the wheel", self.weigh, ("amount",), self.has_wheel),
+            *cares, *shelf,
+            Command("list", "Show the wheels as a list, or on their shelves", self.turn_list),
+            Command("unfold", "Unfold the day on the timeline", self.life.turn, (), self.has_wheel),
+            Command("move", "Move the wheel to a room", self.move_wheel, (), self.has_wheel),
+            Command("schedule", "Schedule of the wheel…", self.ask_schedule,
+                    ("wheel_schedule", "schedule"), has),
             Command("make_schedule", "Schedule of all wheels of the make…",
-                    self.ask_make_schedule, ("Shift+S",), self.has_wheel),
+                    self.ask_make_schedule, (), has),
             *self.visits.commands(),
-            Command("photos", "Photos of all wheels…", self.show_photos, ("Shift+N",)),
-            *self.acts.commands(),
-            why_command(self, self.at_hand),
-            *self.outgoing.commands(),
+            Command("photos", "Photos of all wheels…", self.show_photos),
+            *self.acts.commands(), why_command(self, self.at_hand), *self.outgoing.commands(),
             history_command(self, self.desk, self.at_hand, "the wheel"),
         )  # fmt: skip
 
@@ -358,7 +353,9 @@ class RoomPlace(Place):
             return False
         self.clear("room")
         count = counted(len(rows), "wheel")
-        self.page.field.note(f"{capital(kind)}: {count}, {shelf.name}. Ctrl Z undoes it.")
+        self.page.field.note(
+            f"{capital(kind)}: {count}, {shelf.name}. {key_words('undo')} undoes it."
+        )
         return True
 
     def turn_list(self) -> None:
@@ -564,7 +561,9 @@ class RoomPlace(Place):
         except KeepingError as error:
             self.say("room", text_of(error))
         else:
-            self.say("room", f"{row.code}: {shelf.name}. Ctrl Z undoes it.", attention=False)
+            self.say(
+                "room", f"{row.code}: {shelf.name}. {key_words('undo')} undoes it.", attention=False
+            )
 
     def _put(self, row: ShelfRow, name: str) -> None:
         """Move a wheel to "room", "room/shelf" or "room/shelf/place"."""

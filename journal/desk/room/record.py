@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import Button
+from journal.desk.commands import is_key
 from journal.desk.form.form import Form, FormSpec
 from journal.desk.form.frame import FramedDialog
 from journal.desk.form.spec import AS_TYPED, CHOICE, Field, FormValues
@@ -28,6 +28,7 @@ from journal.reports.wheel_record import Done
 from journal.wording import text_of
 from journal.wording.care import care_name
 from journal.wording.dates import format_day
+from journal.wording.keys import key_words
 from journal.wording.letters import capital
 from journal.wording.shown import write
 
@@ -36,6 +37,8 @@ _NOTHING = "Nothing was done yet."
 
 class RecordDialog(FramedDialog):
     """Shows lines; Enter changes one, Delete takes it out, Esc closes."""
+
+    help_topic = "room/What to do"
 
     def __init__(
         self, title: str, journal: Journal, now_ms: int, read: Callable[[], Sequence[Done]],
@@ -54,8 +57,8 @@ class RecordDialog(FramedDialog):
         )
         self.form = Form(self)
         self.said = Label("", role="quiet", wrap=True)
-        self.change = Button("Change", key="⏎")
-        self.out = Button("Delete", key="Del")
+        self.change = Button("Change", key="Enter")
+        self.out = Button("Delete", key="delete")
         self.shut = Button("Close", key="Esc")
         self.change.clicked.connect(self.edit)
         self.out.clicked.connect(self.delete)
@@ -94,10 +97,12 @@ class RecordDialog(FramedDialog):
         except KeepingError as error:
             self.said.say(text_of(error), wrong=True)
         else:
-            self.said.say(f"{done.what} of {done.code} was deleted. Ctrl Z in Ageing undoes it.")
+            self.said.say(
+                f"{done.what} of {done.code} was deleted. {key_words('undo')} in Ageing undoes it."
+            )
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Delete:
+        if is_key(event, "delete"):
             self.delete()
         else:
             super().keyPressEvent(event)

@@ -15,10 +15,11 @@ from journal.desk.theme import STEP, Colours
 from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.reports.rinds import WheelPhoto, spread
 from journal.wording.ages import age_words
+from journal.wording.keys import with_keys
 
 _WIDE, _HIGH, _GAP = 22 * STEP, 17 * STEP, 3 * STEP
 _TITLE, _BELOW = 5 * STEP, 5 * STEP
-_EMPTY = "Rind: drop or paste a photo here, or press N for a note"
+_EMPTY = "Rind: drop or paste a photo here, or press {key:wheel_note} for a note"
 
 
 class RindRow(DrawnWidget):
@@ -41,7 +42,7 @@ class RindRow(DrawnWidget):
         """Draw these, oldest first."""
         self._photos = list(photos)
         said = "; ".join(f"{p.title}{f': {p.text}' if p.text else ''}" for p in photos)
-        self.setAccessibleDescription(said or _EMPTY)
+        self.setAccessibleDescription(said or with_keys(_EMPTY))
         self.setFixedHeight(_TITLE + (_HIGH + _BELOW if photos else 0))
         self.update()
 
@@ -60,7 +61,7 @@ class RindRow(DrawnWidget):
         painter.setPen(c.quiet)
         hidden = len(self._photos) - len(self.shown())
         more = f", {hidden} more" if hidden else ""
-        painter.drawText(QPointF(0, 3 * STEP), f"Rind{more}" if self._photos else _EMPTY)
+        painter.drawText(QPointF(0, 3 * STEP), f"Rind{more}" if self._photos else with_keys(_EMPTY))
         for photo, box in self.shown():
             picture = self._thumbs.of(self.path_of(photo.photo), _WIDE)
             if picture is not None:

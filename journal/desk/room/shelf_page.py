@@ -17,7 +17,6 @@ from journal.desk.form.ask import AskRow
 from journal.desk.form.form import Form, FormSpec
 from journal.desk.labels import Hairline, Label, draw_triangle
 from journal.desk.layouts import WrappedRow
-from journal.desk.room.acts import AIR_KEY, GONE_KEY, RECORD_KEY
 from journal.desk.room.rack import Rack
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
@@ -29,16 +28,12 @@ from journal.wording.ages import age_words
 from journal.wording.care import care_name
 from journal.wording.counts import counted
 from journal.wording.dates import relative_day
+from journal.wording.key_uses import CARE_LETTERS
+from journal.wording.keys import key_of
 from journal.wording.letters import capital
 from journal.wording.shown import shown_figure, shown_unit, unit_label
 
-# A letter for each care; weighing has its field, moving its line.
-CARE_KEYS = (
-    ("turn", "T"), ("rub", "R"), ("brush", "B"), ("oil", "O"), ("bandage", "D"), ("wax", "W"),
-    ("pierce", "P"), ("wrap", "F"), ("smoke", "K"), ("ash", "A"), ("vacuum", "U"), ("dry", "Y"),
-)  # fmt: skip
-MOVE_KEY = "V"
-LIST_KEY = "L"
+_OTHERS = ("move", "gone", "record", "air")  # beside the cares
 _NUMERIC = "0123456789½¼¾.,"
 _TALL = 150 * STEP  # px; a lower page does without the coming week
 
@@ -78,10 +73,10 @@ class ShelfPage(QWidget):
         )
         self.rack = Rack(_NUMERIC.__contains__)
         self.field = TypedField("Weight", "mass", shown_unit("mass").key)
-        self.act = Button("", MAIN, "Ctrl ⏎")
-        self.shelf_act = Button("", key="Ctrl ⇧ ⏎")
+        self.act = Button("", MAIN, "main")
+        self.shelf_act = Button("", key="larger_act")
         self.acts = WrappedRow(2 * STEP, STEP)
-        self.turn_list = WordButton(f"{LIST_KEY} list", size=SMALL)
+        self.turn_list = WordButton(_with_key("list", "list"), size=SMALL)
         self.week = WeekStrip()
         self.mover = AskRow()
         self.form = Form(self)
@@ -154,14 +149,14 @@ class ShelfPage(QWidget):
 
     def _cares(self) -> WrappedRow:
         row = WrappedRow(3 * STEP)
-        others = (("move", MOVE_KEY), ("gone", GONE_KEY), ("record", RECORD_KEY), ("air", AIR_KEY))
-        kinds = (*CARE_KEYS, *others)
-        row.show_row([self._word(kind, key) for kind, key in kinds])
+        cares = [self._word(kind, f"care_{kind}") for kind in CARE_LETTERS]
+        row.show_row([*cares, *(self._word(kind, kind) for kind in _OTHERS)])
         return row
 
-    def _word(self, kind: str, key: str) -> WordButton:
-        word = WordButton(f"{key} {care_name(kind)}", size=SMALL)
-        word.setAccessibleName(f"{care_name(kind)}, key {key}")
+    def _word(self, kind: str, use: str) -> WordButton:
+        word = WordButton(_with_key(use, care_name(kind)), size=SMALL)
+        key = key_of(use)
+        word.setAccessibleName(f"{care_name(kind)}, key {key}" if key else care_name(kind))
         word.setProperty("kind", kind)
         word.clicked.connect(self._on_word)
         self.words.append(word)
@@ -182,7 +177,7 @@ class ShelfPage(QWidget):
     def show_list(self, listed: bool) -> None:
         """Show the wheels as a list, or on their shelves."""
         self.views.setCurrentIndex(int(listed))
-        self.turn_list.setText(f"{LIST_KEY} {'shelves' if listed else 'list'}")
+        self.turn_list.setText(_with_key("list", "shelves" if listed else "list"))
         self.focus_wheels()
 
     def focus_wheels(self) -> None:
@@ -260,7 +255,7 @@ class ShelfPage(QWidget):
         self.act.setEnabled(due is not None)
         self.act.set_words(
             "No care scheduled" if due is None else act_words(due.kind),
-            "" if due is None else "Ctrl ⏎",
+            "" if due is None else "main",
         )
         self.rack.stand(row.wheel_id)
         self._say_shelf(row)
@@ -281,7 +276,7 @@ class ShelfPage(QWidget):
         wanting = shelf.wanting(kind) if shelf is not None else []
         several = len(wanting) > 1
         if several and shelf is not None:
-            self.shelf_act.set_words(shelf_words(kind, len(wanting), shelf), "Ctrl ⇧ ⏎")
+            self.shelf_act.set_words(shelf_words(kind, len(wanting), shelf), "larger_act")
         self.shelf_act.hide()
         self.acts.show_row([self.act, self.shelf_act] if several else [self.act])
 
@@ -337,6 +332,10 @@ class ShelfPage(QWidget):
         painter.setPen(c.attention if row.late_days > 0 else (c.ink if row.wants else c.quiet))
         box = rect.adjusted(STEP, 0, -3 * STEP, 0)
         _draw(painter, box, _when(row), Qt.AlignmentFlag.AlignRight)
+
+
+def _with_key(use: str, words: str) -> str:
+    return f"{key_of(use)} {words}".lstrip()
 
 
 def act_words(kind: str) -> str:

@@ -30,6 +30,7 @@ from journal.wording import text_of
 from journal.wording.cautions import MOULD
 from journal.wording.counts import counted
 from journal.wording.dates import clock, day_clock, format_day
+from journal.wording.keys import key_of, key_words
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
 _ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
@@ -64,12 +65,14 @@ class VisitController(QObject):
     def commands(self) -> tuple[Command, ...]:
         """What can be done."""
         return (
-            Command("note", "Add a note to the wheel…", self.ask_note, ("N",), self._has_wheel),
-            Command("wheel_photo", "Add a photo of the wheel…", self.ask_photo, ("Alt+N",),
+            Command("note", "Add a note to the wheel…", self.ask_note, ("wheel_note", "note"),
+                    self._has_wheel),
+            Command("wheel_photo", "Add a photo of the wheel…", self.ask_photo, ("wheel_photo",
+                    "photo"),
                     self._has_wheel),
             Command("paste_photo", "Paste a photo or a note to the wheel", self.paste,
-                    ("Ctrl+V",), self._has_wheel),
-            Command("keep_photo", "Save the photo that came", self.save_first, ("Ctrl+Shift+N",),
+                    ("paste",), self._has_wheel),
+            Command("keep_photo", "Save the photo that came", self.save_first, ("save",),
                     self.has_coming),
             Command("watch_photos", "Watch a folder for photos…", self.ask_folder),
         )  # fmt: skip
@@ -178,7 +181,9 @@ class VisitController(QObject):
         what = "Photo" if len(paths) == 1 else counted(len(paths), "photo")
         when = f", taken {day_clock(at, journal.zone, short=True)}" if len(paths) == 1 else ""
         self._messages.show_message(
-            _SAID, f"{what} of {wheel.code}{when}, saved. N adds words, Ctrl Z undoes it.",
+            _SAID, f"{what} of {wheel.code}{when}, saved. {key_words('wheel_note')} adds "
+                   f"words, {key_words('undo')} "
+                   "undoes it.",
             attention=False,
         )  # fmt: skip
         return True
@@ -243,7 +248,7 @@ class VisitController(QObject):
         today = _same_day(at, self._desk.clock(), zone)
         when = clock(at, zone) if today else day_clock(at, zone, short=True)
         why = "the wheel last touched then" if touched else "the wheel at hand"
-        acts = [(f"Save with {wheel.code}  Ctrl ⇧ N", self.save_first)]
+        acts = [(f"Save with {wheel.code}  {key_of('save')}", self.save_first)]
         here = self._wheel_at_hand()
         if here is not None and here.id != wheel.id:
             acts.append((f"With {here.code}", partial(self._save_to, here)))

@@ -162,6 +162,8 @@ class WallView(DrawnWidget):
 class PhotosDialog(FramedDialog):
     """Shows the wall; Space chooses, Enter puts two beside each other, Esc goes back."""
 
+    help_topic = "room/Paper and phone"
+
     def __init__(
         self, wall: Wall, path_of: PathOf, zone: str, parent: QWidget | None,
         first: WheelPhoto | None, save_rim: SaveRim,
@@ -175,8 +177,8 @@ class PhotosDialog(FramedDialog):
         self.pages.addWidget(scrolled(self.wall, sideways=True))
         self.pages.addWidget(self.pair)
         self.said = Label("", role="quiet", wrap=True)
-        self.beside = Button("Beside each other", MAIN, "⏎")
-        self.mark = Button("Mark the rims", key="M")
+        self.beside = Button("Beside each other", MAIN, "Enter")
+        self.mark = Button("Mark the rims", key="mark_rim")
         self.mark.clicked.connect(self.pair.mark)
         self.mark.hide()
         self.close_button = Button("Close", key="Esc")
@@ -261,7 +263,7 @@ class PhotosDialog(FramedDialog):
     def _to_wall(self) -> None:
         self.mark.hide()
         self.pages.setCurrentIndex(0)
-        self.beside.set_words("Beside each other", "⏎")
+        self.beside.set_words("Beside each other", "Enter")
         self.close_button.show()
         self._on_stood()
         self.wall.setFocus()

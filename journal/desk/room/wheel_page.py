@@ -17,7 +17,7 @@ from journal.desk.room.chart import RoomChart
 from journal.desk.room.rind import RindRow
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.desk.thumbnails import Thumbnails
-from journal.desk.why.command import WHY_WORDS
+from journal.desk.why.command import why_words
 from journal.records.instants import local
 from journal.records.makes import Note
 from journal.records.wheels import Room
@@ -29,6 +29,7 @@ from journal.wording import text_of
 from journal.wording.ages import old_words
 from journal.wording.cautions import wheel_caution
 from journal.wording.dates import format_day, relative_day
+from journal.wording.keys import key_words
 from journal.wording.letters import capital
 from journal.wording.shown import write
 
@@ -48,7 +49,7 @@ class WheelPage(QWidget):
         self.head = Label("", LEAD, bold=True)
         self.about = Label("", role="quiet", wrap=True)
         self.needs = Label("", wrap=True)
-        self.why = WordButton(WHY_WORDS, size=SMALL)
+        self.why = WordButton(why_words(), size=SMALL)
         self.drying, self.caution = Marked(), Marked(SMALL)
         self.ready = Label("", wrap=True)
         self.make_up = Label("", SMALL, role="quiet", wrap=True)
@@ -181,5 +182,7 @@ def weighed_words(row: ShelfRow, now_kg: float, last_kg: float | None) -> str:
     lost = lost_pct(row.life.wheel.green_weight_kg, now_kg)
     message += "." if lost is None else f", {lost_words(lost, 1)} since the press."
     if last_kg and not _LIGHTER <= now_kg / last_kg <= _HEAVIER:
-        message += f" Last time it was {write(last_kg, 'mass')}: check it, Ctrl Z undoes it."
+        message += (
+            f" Last time it was {write(last_kg, 'mass')}: check it, {key_words('undo')} undoes it."
+        )
     return message

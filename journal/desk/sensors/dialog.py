@@ -16,6 +16,7 @@ from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.layouts import empty, in_column, in_row
 from journal.desk.place import Desk
+from journal.desk.preferences import chosen
 from journal.desk.scrollbars import scrolled
 from journal.desk.sensors.bridge import Running
 from journal.desk.sensors.watch import bridge_on
@@ -104,6 +105,8 @@ class SourceRow(QWidget):
 
 class SensorsDialog(FramedDialog):
     """Every source, and a button that sets up another."""
+
+    help_topic = "sensors"
 
     def __init__(self, desk: Desk, parent: QWidget) -> None:
         super().__init__("Sensors", parent)
@@ -197,6 +200,9 @@ class SensorsDialog(FramedDialog):
         self._act(name, self.desk.journal.sources.save, changed)
 
     def _on_removing(self, source: Source) -> None:
+        if chosen(self.desk.settings, "ask_sensor") != "yes":
+            self._on_agreed(source)
+            return
         self.asking.ask(
             f"Delete {source.name}? Its readings stay with their makes and rooms.",
             "Delete",

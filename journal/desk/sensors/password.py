@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QWidget
 
+from journal.desk.asked_help import bind_help
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.fields import Dress
 from journal.desk.form.readers import SecretField
@@ -24,11 +25,12 @@ class AskPassword(QDialog):
     def __init__(self, source: Source, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        bind_help(self, "sensors")
         self.setWindowTitle("Password")
         self._source = source
         dress = Dress(height=9 * STEP, titled=False)
         self.field = SecretField(Field("password", "Password", SECRET), Around(self, dress=dress))
-        use, leave = Button("Save", MAIN, "⏎"), Button("Cancel", FAINT, "Esc")
+        use, leave = Button("Save", MAIN, "Enter"), Button("Cancel", FAINT, "Esc")
         use.clicked.connect(self._on_use)
         leave.clicked.connect(self.reject)
         user = source.text("user")

@@ -49,6 +49,8 @@ OPEN_PASSWORD = (
 class SetUp(FramedDialog):
     """Left what the source is, right a try of it. Nothing connects before “Try it”."""
 
+    help_topic = "sensors"
+
     def __init__(
         self,
         journal: Journal,
@@ -71,7 +73,7 @@ class SetUp(FramedDialog):
         self._rows = {TOPIC: self.topic, LINE: self.line}
         self.preview = TryPage()
         self.try_it = Button("Try")
-        self.save = Button("Save", MAIN, "⏎")
+        self.save = Button("Save", MAIN, "Enter")
         self.leave = Button("Cancel", FAINT, "Esc")
         self._offer()
         self._build()

@@ -20,6 +20,7 @@ from PySide6.QtGui import (
 )
 
 from journal.desk.theme import colours
+from journal.wording.style import style_in_use
 from journal.wording.ties import NO_BREAK, tied
 
 DOTS = 720  # to the inch: a dot is a tenth of a point
@@ -42,20 +43,11 @@ class SheetError(ValueError):
     """A sheet that cannot be drawn, with a sentence that says what would do."""
 
 
-class _Chosen:
-    paper = ""  # "": as usual where this machine stands
-
-
-def use_paper(name: str) -> None:
-    """Print on this paper from now on; "" for what is usual here."""
-    _Chosen.paper = name
-
-
 def paper_here() -> str:
     """The paper that was chosen, else the one usual where this machine stands: Letter where
     lengths are in US inches."""
-    if _Chosen.paper:
-        return _Chosen.paper
+    if style_in_use().paper in PAPERS:
+        return style_in_use().paper
     us = QLocale.system().measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
     return "Letter" if us else "A4"
 

@@ -68,15 +68,15 @@ class BathSection(Section[BathRow]):
 
     def acts(self) -> tuple[Act, ...]:
         return (
-            Act("A", "add", self.add, row=False, begin="New brine"),
-            Act("M", "measured", self.measured, main="Add a measured strength"),
-            Act("S", "salt", self.salt),
-            Act("W", "water", self.water),
-            Act("N", "fresh brine", self.renewed),
-            Act("B", "boiled", self.boiled),
-            Act("I", "cheese in", self.cheese_in),
-            Act("O", "cheese out", self.cheese_out),
-            Act("G", "poured away", self.poured_away),
+            Act("", "add", self.add, row=False, begin="New brine"),
+            Act("", "measured", self.measured, main="Add a measured strength"),
+            Act("", "salt", self.salt),
+            Act("", "water", self.water),
+            Act("", "fresh brine", self.renewed),
+            Act("", "boiled", self.boiled),
+            Act("", "cheese in", self.cheese_in),
+            Act("", "cheese out", self.cheese_out),
+            Act("", "poured away", self.poured_away),
         )
 
     def columns(self) -> tuple[Column[BathRow], ...]:

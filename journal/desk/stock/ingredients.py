@@ -74,7 +74,7 @@ class IngredientSection(Section[StockRow]):
     def acts(self) -> tuple[Act, ...]:
         words = "Add an ingredient"
         return (
-            Act("A", "add", self.add, row=False, main=words, begin=words),
+            Act("", "add", self.add, row=False, main=words, begin=words),
             Act("Return", "change", self.change),
             Act("Delete", "delete", self.remove),
         )

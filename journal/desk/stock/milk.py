@@ -47,9 +47,9 @@ class MilkSection(Section[MilkRow]):
 
     def acts(self) -> tuple[Act, ...]:
         return (
-            Act("A", "add a lot of milk", self.add, row=False, main="Add milk", begin="Add milk"),
+            Act("", "add a lot of milk", self.add, row=False, main="Add milk", begin="Add milk"),
             Act("Return", "change it", self.change),
-            Act("P", "it went into the open make", self.pour),
+            Act("", "it went into the open make", self.pour),
             Act("Delete", "delete it", self.remove),
         )
 

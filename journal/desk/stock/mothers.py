@@ -65,11 +65,11 @@ class MotherSection(Section[MotherRow]):
 
     def acts(self) -> tuple[Act, ...]:
         return (
-            Act("A", "add from a packet", self.add, row=False,
+            Act("", "add from a packet", self.add, row=False,
                 begin="New culture from a packet"),
-            Act("N", "next generation", self.following, main="Make the next generation"),
+            Act("", "next generation", self.following, main="Make the next generation"),
             Act("Return", "change", self.change),
-            Act("G", "gone", self.gone),
+            Act("", "gone", self.gone),
             Act("Delete", "delete", self.remove),
         )  # fmt: skip
 

@@ -114,8 +114,8 @@ class StockPage(QWidget):
         """What can be done on the shelf."""
         return (
             Command("shelf_act", "Add to this part of the stock, or save the form", self.act,
-                    ("Ctrl+Return", "Ctrl+Enter")),
-            Command("shelf_next", "Next part of the stock", self.next_section, ("Ctrl+L",)),
+                    ("main",)),
+            Command("shelf_next", "Next part of the stock", self.next_section, ("next",)),
         )  # fmt: skip
 
     def entered(self) -> None:

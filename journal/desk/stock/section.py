@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Generic, Protocol, TypeVar
 
@@ -12,6 +12,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
+from journal.desk.commands import is_key
 from journal.desk.empty import EmptyPage
 from journal.desk.form.form import FormSpec
 from journal.desk.labels import draw_triangle
@@ -24,12 +25,12 @@ from journal.records import RecordError
 from journal.records.instants import local
 from journal.wording import text_of
 from journal.wording.dates import short_day
+from journal.wording.keys import key_of
 
-KEYS_SHOWN = {"Delete": "Del", "Return": "⏎"}
-_NAMED: dict[int, str] = {
-    Qt.Key.Key_Delete: "Delete", Qt.Key.Key_Left: "Left", Qt.Key.Key_Right: "Right",
-    Qt.Key.Key_F2: "Return",
-}  # fmt: skip
+ENTER, DELETE, LEFT, RIGHT = "Return", "Delete", "Left", "Right"
+_USES = {"delete": DELETE, "correct": ENTER}  # what else the keys of these do here
+_SIDES: dict[int, str] = {Qt.Key.Key_Left: LEFT, Qt.Key.Key_Right: RIGHT}
+_ACTS = tuple(f"act_{number}" for number in range(1, 10))
 
 
 class Keyed(Protocol):
@@ -45,7 +46,8 @@ Row = TypeVar("Row", bound=Keyed)
 
 @dataclass(frozen=True)
 class Act:
-    """Something to do: its key in the table, its words, what does it; `row`: to a row.
+    """Something to do: its key in the table ("" for its figure in the row of acts), its words,
+    what does it; `row`: to a row.
 
     `main` are the words of the main button, on the one act that it does; `begin` those of the
     button on the empty page.
@@ -88,14 +90,17 @@ class Detail:
 
 
 class KeyedTable(RowsView[Any]):
-    """A table whose letters do something: `key` carries "A", "Delete", "Left", "Right"."""
+    """A table whose figures do something: `key` carries the use, as "act_1", or "Delete",
+    "Return", "Left", "Right"."""
 
     key = Signal(str)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        found = _NAMED.get(event.key(), event.text().upper() if event.text().isalpha() else "")
-        if plain and found:
+        found = _SIDES.get(event.key(), "") if plain else ""
+        found = found or next((use for use in (*_ACTS, *_USES) if is_key(event, use)), "")
+        found = _USES.get(found, found)
+        if found:
             self.key.emit(found)
             return
         super().keyPressEvent(event)
@@ -128,10 +133,10 @@ class Section(QWidget, Generic[Row]):
         self.table.opened.connect(self._on_opened)
         self.table.key.connect(self._on_key)
         self.words: list[WordButton] = []
-        self._acts = self.acts()
+        self._acts = _with_figures(self.acts())
         self._main = next(act for act in self._acts if act.main)
         self._first = next((act for act in self._acts if act.begin), None)
-        self.button = Button(self._main.main, MAIN, "Ctrl ⏎")
+        self.button = Button(self._main.main, MAIN, "main")
         self.button.clicked.connect(self._on_main)
         self.begins: Button | None = None
         self.empty = self._empty()
@@ -258,7 +263,7 @@ class Section(QWidget, Generic[Row]):
         heading, sentence = self.empty_words()
         buttons: tuple[Button, ...] = ()
         if self._first is not None:
-            button = Button(self._first.begin, MAIN, "Ctrl ⏎")
+            button = Button(self._first.begin, MAIN, "main")
             button.clicked.connect(self._on_main)
             buttons, self.begins = (button,), button
         page = EmptyPage(heading, sentence, buttons)
@@ -277,9 +282,9 @@ class Section(QWidget, Generic[Row]):
             gap=2 * STEP,
         )
         for act in self._acts:
-            shown = KEYS_SHOWN.get(act.key, act.key)
-            word = WordButton(f"{shown} {act.words}", size=SMALL)
-            word.setAccessibleName(f"{act.words}, key {act.key}")
+            key = "Enter" if act.key == ENTER else key_of(act.key.lower())
+            word = WordButton(f"{key} {act.words}".lstrip(), size=SMALL)
+            word.setAccessibleName(f"{act.words}, key {key}" if key else act.words)
             word.setProperty("act", act.key)
             word.clicked.connect(self._on_word)
             self.words.append(word)
@@ -293,11 +298,11 @@ class Section(QWidget, Generic[Row]):
         self.show_detail()
 
     def _on_opened(self, _row: object) -> None:
-        self._on_key("Return")
+        self._on_key(ENTER)
 
     def _on_key(self, key: str) -> None:
-        if key in ("Left", "Right"):
-            self.turned.emit(-1 if key == "Left" else 1)
+        if key in (LEFT, RIGHT):
+            self.turned.emit(-1 if key == LEFT else 1)
             return
         for act in self._acts:
             if act.key == key:
@@ -311,7 +316,13 @@ class Section(QWidget, Generic[Row]):
 
 
 def _no_letter(_text: str) -> bool:
-    return False  # letters are acts
+    return False  # figures are acts
+
+
+def _with_figures(acts: Sequence[Act]) -> tuple[Act, ...]:
+    """The acts, those without a key of their own with the figure that counts them."""
+    figures = iter(_ACTS)
+    return tuple(act if act.key else replace(act, key=next(figures)) for act in acts)
 
 
 def draw_marked(

@@ -63,7 +63,7 @@ class WheySection(Section[WheyRow]):
 
     def acts(self) -> tuple[Act, ...]:
         return (
-            Act("A", "start a whey cheese", self.begin_whey, main="Start a whey cheese"),
+            Act("", "start a whey cheese", self.begin_whey, main="Start a whey cheese"),
             Act("Return", "open the make", self.open_make),
         )
 

@@ -8,6 +8,7 @@ from typing import Any
 from journal.desk.tastings.setting_text import SettingText
 from journal.keeping import Journal
 from journal.wording.dates import day_words
+from journal.wording.keys import key_of, key_words
 
 SETTING = "half typed at tastings"
 BOARDS = "boards"  # the group of what is being laid out
@@ -43,14 +44,17 @@ class UnsavedTexts:
         days = [
             f"{words} of {day_words(one.at_ms, one.zone)} ({keys})"
             for saved, words, keys in (
-                (self._journal.tastings, "the blind session", "Ctrl B"),
-                (self._journal.panel_tests, "the panel test", "Ctrl T"),
+                (self._journal.tastings, "the blind session", key_of("part_2")),
+                (self._journal.panel_tests, "the panel test", key_of("part_3")),
             )
             for one in saved.all()
             if one.uuid in self._held and one.lifted_ms is None
         ]
         boards = self.of(BOARDS)
-        laid = (("sitting", "a blind session (Ctrl B)"), ("test", "a panel test (Ctrl T)"))
+        laid = (
+            ("sitting", f"a blind session ({key_words('part_2')})"),
+            ("test", f"a panel test ({key_words('part_3')})"),
+        )
         return days + [f"the setup of {words}" for key, words in laid if key in boards]
 
 

@@ -47,7 +47,7 @@ class MarkSheet(QWidget):
         self.defects = DefectsField(self)
         self._fields = Fields(_WORDS, Around(self, dress=_DRESS), self)
         self.note, self.photo = self._fields.lines["note"], self._fields.photos["photo"]
-        self.save = Button("Save and next", MAIN, "Ctrl ⏎")
+        self.save = Button("Save and next", MAIN, "main")
         self.other = other
         self.message = Label("", role="quiet", wrap=True)
         self._rows = QVBoxLayout()  # the tint of a row reaches past the margin, its words do not

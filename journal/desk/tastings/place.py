@@ -35,10 +35,10 @@ P = TypeVar("P", bound=TastingPart)
 OPEN, BLIND, TESTS, PANEL = "open", "blind", "tests", "panel"
 PAUSE_MS = 250  # after a key, until what is typed is written down; leaving writes at once
 _WORDS = {
-    OPEN: ("Score", "Ctrl S"),
-    BLIND: ("Blind session", "Ctrl B"),
-    TESTS: ("Panel tests", "Ctrl T"),
-    PANEL: ("Panel", "Ctrl J"),
+    OPEN: ("Score", "part_1"),
+    BLIND: ("Blind session", "part_2"),
+    TESTS: ("Panel tests", "part_3"),
+    PANEL: ("Panel", "part_4"),
 }
 
 
@@ -96,27 +96,27 @@ class TastingsPlace(Place):
         return (
             Command(
                 "keep_and_hand_on", "Save and next", self.save_and_hand_on,
-                ("Ctrl+Return", "Ctrl+Enter"), self.can_save,
+                ("main",), self.can_save,
             ),
-            Command("choose_wheel", "Choose another", self.another, ("Ctrl+L",), has_wheels),
-            Command("score_open", "Score a wheel", self.go_open, ("Ctrl+S",), has_wheels),
-            Command("sitting", "Set up or continue a blind session", self.go_blind, ("Ctrl+B",)),
-            Command("panel_tests", "Panel tests", self.go_tests, ("Ctrl+T",)),
-            Command("panel", "How good is the panel", self.go_panel, ("Ctrl+J",)),
-            Command("lift", "Reveal the samples", self.reveal_session, ("F9",), self.can_reveal),
-            Command("type_in", "Type in paper sheets", self.type_in, ("Ctrl+R",),
+            Command("choose_wheel", "Choose another", self.another, ("choose",), has_wheels),
+            Command("score_open", "Score a wheel", self.go_open, ("part_1",), has_wheels),
+            Command("sitting", "Set up or continue a blind session", self.go_blind, ("part_2",)),
+            Command("panel_tests", "Panel tests", self.go_tests, ("part_3",)),
+            Command("panel", "How good is the panel", self.go_panel, ("part_4",)),
+            Command("lift", "Reveal the samples", self.reveal_session, (), self.can_reveal),
+            Command("type_in", "Type in paper sheets", self.type_in, ("from_paper",),
                     self.can_type_in),
-            Command("print_sheets", "Print sheets for assessors…", self.print_sheets, ("Ctrl+P",),
+            Command("print_sheets", "Print sheets for assessors…", self.print_sheets, ("print",),
                     self.can_print),
             Command("pages_elsewhere", "Pages for those elsewhere…", self.write_pages,
-                    ("Ctrl+Shift+E",), self.can_write_pages),
+                    ("to_send",), self.can_write_pages),
             Command("paste_answer", "Paste an answer from elsewhere", self.paste_answer,
-                    ("Ctrl+Shift+V",), self.can_take),
-            Command("join", "Add an assessor to the session", self.someone_joins, ("Ctrl+G",),
+                    (), self.can_take),
+            Command("join", "Add an assessor to the session", self.someone_joins, (),
                     self.can_join),
             Command("own_attribute", "An attribute of your own", self.open.ask_attribute,
-                    ("Ctrl+D",), tasting),
-            Command("key", "The helper's key", self.show_key, ("Ctrl+H",), self.has_key),
+                    (), tasting),
+            Command("key", "The helper's key", self.show_key, (), self.has_key),
             why_command(self, self.wheel_at_hand),
             history_command(self, self.desk, self.session_at_hand, "the session"),
         )  # fmt: skip

@@ -33,7 +33,7 @@ class SessionList(QWidget, Generic[R]):
         super().__init__()
         self._hidden, self._words = hidden, words
         self.table = RowsView(title, columns)
-        self.begin = Button(new, MAIN, "Ctrl L")
+        self.begin = Button(new, MAIN, "choose")
         self.whole = Label("", role="quiet", wrap=True)
         if words is None:
             self.whole.hide()

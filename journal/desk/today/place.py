@@ -99,7 +99,7 @@ class TodayPlace(Place):
         self.list.picked.connect(self._on_picked)
         self._rest = QWidget()
         self.backup = Label("", role="quiet")
-        self.go_there = Button("Go there", MAIN, "Ctrl ⏎")
+        self.go_there = Button("Go there", MAIN, "main")
         self.go_there.clicked.connect(self.go_on)
         self.coming = ComingRows(
             "Coming up",
@@ -153,7 +153,7 @@ class TodayPlace(Place):
         return page
 
     def _empty(self) -> EmptyPage:
-        begin = Button("Choose a plan", MAIN, "Ctrl 2")
+        begin = Button("Choose a plan", MAIN, "place_2")
         begin.clicked.connect(self._on_begin)
         return EmptyPage(
             "Nothing to do yet.",
@@ -166,7 +166,7 @@ class TodayPlace(Place):
     def commands(self) -> tuple[Command, ...]:
         return (
             Command("go_on", "Go to the task", self.go_on,
-                    ("Ctrl+Return", "Ctrl+Enter"), self.has_item),
+                    ("main",), self.has_item),
         )  # fmt: skip
 
     # Fill
@@ -258,7 +258,7 @@ class TodayPlace(Place):
     # Handlers
 
     def _on_picked(self, item: Item) -> None:
-        self.go_there.set_words(_GO[item.group], "Ctrl ⏎")
+        self.go_there.set_words(_GO[item.group], "main")
 
     def _on_opened(self, item: Item | AgendaItem) -> None:
         self.desk.wants = SHELF if item.group == SHELF else ""

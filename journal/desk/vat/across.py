@@ -94,7 +94,7 @@ class AcrossTheRoom(QWidget):
         self.end.setVisible(stage is not None)
         if stage is not None:
             words = "Finish the make" if following is None else finish_words(stage.label)
-            self.end.set_words(words, "Ctrl ⏎")
+            self.end.set_words(words, "main")
         self.answer.setVisible(bool(self._due))
         self.answer.set_words("Done" if self._ask else "Silence", "Esc" if self._due else "")
         self.back.set_words("Back", "" if self._due else "Esc")

@@ -18,13 +18,14 @@ from journal.desk.vat.groups import CHECKS, NOTES, STAGE, TIMERS, WHOLE
 from journal.keeping import KeepingError
 from journal.quantities.typed import parse
 from journal.records import RecordError, id_of
-from journal.records.instants import MINUTE_MS, at_clock, typed_clock
+from journal.records.instants import MINUTE_MS, at_clock
 from journal.records.makes import Make, Note
 from journal.records.plans import Stage
 from journal.records.timers import FLOCCULATION, Timer
 from journal.wording import text_of
 from journal.wording.at_the_vat import said_of
-from journal.wording.dates import clock
+from journal.wording.dates import clock, clock_to_type
+from journal.wording.keys import key_words
 from journal.wording.shown import write
 
 if TYPE_CHECKING:  # Makes has words from here, and no use for the page
@@ -57,47 +58,48 @@ class MakeActs:
         has_day, has_running = self._makes.has_day, self._makes.has_running
         has_stage = self._makes.has_stage
         of_the_stage = (
-            Command("longer", "Let the stage run longer", self.longer, ("Ctrl+L",), has_stage,
+            Command("longer", "Let the stage run longer", self.longer, (), has_stage,
                     STAGE),
             Command("how_long", "Make the stage longer or shorter…", self.ask_longer,
-                    ("Ctrl+Shift+L",), has_stage, STAGE),
-            Command("skip_next", "Skip the next stage", self.skip_next, ("Ctrl+J",), has_stage,
+                    (), has_stage, STAGE),
+            Command("skip_next", "Skip the next stage", self.skip_next, (), has_stage,
                     STAGE),
-            Command("skip", "Skip this stage", self.skip, ("Ctrl+Shift+J",), has_stage, STAGE),
-            Command("again", "Restart the stage", self.again, ("Ctrl+R",), has_stage, STAGE),
-            Command("began", "Change when the stage began…", self.ask_began, ("Ctrl+Shift+T",),
+            Command("skip", "Skip this stage", self.skip, (), has_stage, STAGE),
+            Command("again", "Restart the stage", self.again, (), has_stage, STAGE),
+            Command("began", "Change when the stage began…", self.ask_began, (),
                     has_stage, STAGE),
             Command("times", "Times of all stages…", self.show_times, (), self.has_begun, STAGE),
-            Command("paper", "The day from paper…", self.from_paper, ("Ctrl+Shift+K",),
+            Command("paper", "The day from paper…", self.from_paper, ("from_paper",),
                     self._makes.has_day, WHOLE),
-            Command("turn", "Record a turn", self.turn, ("F8",), has_stage, STAGE),
+            Command("turn", "Record a turn", self.turn, (), has_stage, STAGE),
         )  # fmt: skip
         return (
             *of_the_stage,
             Command("flecks", "Record the rennet, then the first flecks", self.flocculation,
-                    ("F5",), has_running, TIMERS),
-            Command("timer", "Start a timer…", self.ask_timer, ("F9",), has_running, TIMERS),
-            Command("stop_timer", "Stop a timer", self.stop_timer, ("Shift+F9",), self.has_timer,
+                    (), has_running, TIMERS),
+            Command("timer", "Start a timer…", self.ask_timer, (), has_running, TIMERS),
+            Command("stop_timer", "Stop a timer", self.stop_timer, (), self.has_timer,
                     TIMERS),
-            Command("note", "Add a note…", self.ask_note, ("F7",), has_day, NOTES),
-            Command("photo", "Add a note with a photo…", self.ask_photo, ("Shift+F7",), has_day,
+            Command("note", "Add a note…", self.ask_note, (), has_day, NOTES),
+            Command("photo", "Add a note with a photo…", self.ask_photo, (), has_day,
                     NOTES),
-            Command("before", "Before the start", self.before_start, ("Ctrl+B",), menu=CHECKS),
+            Command("before", "Before the start", self.before_start, menu=CHECKS),
             Command("ice", "Check the thermometer in ice water…", self.check_thermometer,
-                    ("F4",), menu=CHECKS),
+                    menu=CHECKS),
             Command("bath_ice", "Check the bath’s thermometer in ice water…",
-                    self.check_bath_thermometer, ("Ctrl+Shift+F4",), menu=CHECKS),
-            Command("buffers", "Check the pH meter in two buffers…", self.check_meter,
-                    ("Shift+F4",), menu=CHECKS),
-            Command("milk", "Change the milk amount…", self.correct_milk, (), has_day, WHOLE),
+                    self.check_bath_thermometer, menu=CHECKS),
+            Command("buffers", "Check the pH meter in two buffers…", self.check_meter, menu=CHECKS),
+            Command("milk", "Change the milk amount…", self.correct_milk, ("amount",), has_day,
+                    WHOLE),
             Command("plan", "Another plan was meant…", self.correct_plan, (), has_day, WHOLE),
-            Command("other", "Show the other make", self.other_make, ("F3",), self.has_other,
+            Command("other", "Show the other make", self.other_make, (), self.has_other,
                     WHOLE),
             Command("failed", "Mark as failed or abandoned…", self.ask_failed, (), self.may_fail,
                     WHOLE),
             Command("not_failed", "Mark as not failed", self.take_back_failure, (),
                     self.has_failed, WHOLE),
-            Command("delete", "Delete the make", self.delete_make, (), has_day, WHOLE),
+            Command("delete", "Delete the make", self.delete_make, ("delete_make",), has_day,
+                    WHOLE),
         )  # fmt: skip
 
     def has_timer(self) -> bool:
@@ -130,12 +132,15 @@ class MakeActs:
         if self._makes.day.standing.next_stage is None:
             finish = self._page.finish
             (finish.submit if finish.asking else finish.ask)()
-        else:
+        elif self._agreed(f"Finish the {self._stage_words()}?"):
             self._do(self._journal.makes.end_stage, self._make_id, self._desk.clock())
 
     def finish(self, weights_kg: list[float]) -> bool:
         """Finish the make with wheels of these green weights; False where that is refused."""
         make = self._make
+        question = f"Finish {make.code}?"
+        if not agreed(self._messages, self._desk.settings, question, "ask_finish"):
+            return False
         try:
             wheels = self._journal.makes.finish(self._make_id, weights_kg, self._desk.clock())
         except (KeepingError, RecordError) as error:
@@ -145,6 +150,12 @@ class MakeActs:
         message = f"{make.code} is finished: {codes}."
         self._messages.show_message("finished", message, attention=False)
         return True
+
+    def _agreed(self, question: str) -> bool:
+        return agreed(self._messages, self._desk.settings, question, "ask_stage")
+
+    def _stage_words(self) -> str:
+        return "stage" if self._stage is None else self._stage.label
 
     def longer(self) -> None:
         """Let the stage run as much longer as the numbers say; where they say nothing, ask."""
@@ -171,12 +182,12 @@ class MakeActs:
 
     def skip_next(self) -> None:
         """Leave the next stage out."""
-        if self._stage is not None:
+        if self._stage is not None and self._agreed("Skip the next stage?"):
             self._do(self._journal.day.skip_next, self._make_id)
 
     def skip(self) -> None:
         """Leave the stage at hand out and begin the next."""
-        if self._stage is not None:
+        if self._stage is not None and self._agreed(f"Skip the {self._stage_words()}?"):
             self._do(self._journal.day.skip, self._make_id, self._desk.clock())
 
     def again(self) -> None:
@@ -193,7 +204,7 @@ class MakeActs:
         """Ask when the stage at hand really began."""
         stage, run = self._stage, self._makes.day.standing.run if self._makes.shown else None
         if stage is not None and run is not None and run.began_ms is not None:
-            at = typed_clock(run.began_ms, self._make.zone)
+            at = clock_to_type(run.began_ms, self._make.zone)
             fields = (
                 Field("at", "It began at", AS_TYPED, text=at, hint=at),
                 replace(_WHY, hint="a visitor at the door"),
@@ -479,7 +490,8 @@ def why_failed(code: str, running: bool, save: Callable[[FormValues], None]) -> 
 def deleted_words(code: str) -> str:
     """What is said once a make is in the bin."""
     return (
-        f"{code} was deleted, with its wheels. Ctrl Z restores it now, “Undelete a make” in "
+        f"{code} was deleted, with its wheels. {key_words('undo')} restores it now, “Undelete "
+        "a make” in "
         "Makes at any time."
     )
 

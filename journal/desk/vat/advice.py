@@ -12,6 +12,7 @@ from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP
 from journal.wording import text_of
 from journal.wording.at_the_vat import CAUTION_SHORT, LINES_MOST, READ, PageText
+from journal.wording.keys import key_of, with_keys
 from journal.wording.vat_stage import bound
 
 
@@ -30,7 +31,7 @@ class AdviceBox(QWidget):
         self.says = Label("", wrap=True)
         self.caution = Label("", SMALL, wrap=True)
         self.mark = WarningMark()
-        self.more = Button("", PLAIN, "Ctrl L")
+        self.more = Button("", PLAIN, "longer")
         self.leave = Button("Dismiss", FAINT, "Esc")
         self.lines = tuple(Label("", wrap=True) for _ in range(LINES_MOST))
         self.noted = WordButton("", size=SMALL)
@@ -68,7 +69,7 @@ class AdviceBox(QWidget):
         self.caution.setVisible(message.caution)
         self.more.setVisible(message.offer is not None)
         if message.offer is not None:
-            self.more.set_words(f"{message.offer.minutes} min longer", "Ctrl L")
+            self.more.set_words(f"{message.offer.minutes} min longer", "longer")
         self.leave.setVisible(message.attention and message.order != READ)  # but by reading it
         self.leave.set_words("I have read it" if message.caution else "Dismiss", "Esc")
         self._buttons.setVisible(message.attention and message.order != READ)
@@ -78,7 +79,7 @@ class AdviceBox(QWidget):
     def give_way(self, *, whole: bool, lines: int, noted: bool) -> None:
         """Where the window is low: the caution in short, no count of what happened, fewer lines
         (those with the mark go last; a doubt about the culture stays)."""
-        self.caution.setText(text_of(CAUTION) if whole else CAUTION_SHORT)
+        self.caution.setText(text_of(CAUTION) if whole else with_keys(CAUTION_SHORT))
         message = self._message.lines
         urgent = sorted(range(len(message)), key=lambda index: not message[index].attention)
         held = [index for index in urgent if message[index].stays]
@@ -94,7 +95,7 @@ class AdviceBox(QWidget):
             text = _share_bound(bound(line.text))
             label.setText(f"▲ {text}" if line.attention else text)
             label.set_role("attention" if line.attention else "quiet")
-        self.noted.setText(f"{_noted_words(message)}  F12")
+        self.noted.setText(f"{_noted_words(message)}  {key_of('happened')}")
         self.noted.updateGeometry()
         self.give_way(whole=True, lines=LINES_MOST, noted=True)
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
 
+from journal.desk.asked_help import bind_help
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
+from journal.desk.commands import is_key
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, STEP, scaled
@@ -50,6 +53,7 @@ class BeforeStart(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        bind_help(self, "vat/What stands here")
         self.setWindowTitle("Before the start")
         self.setMinimumWidth(min(scaled(184 * STEP), 270 * STEP))
         self._journal, self._make, self._now = journal, make, now
@@ -79,8 +83,8 @@ class BeforeStart(QDialog):
         )
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
-        self.ice = Button("Thermometer in ice", PLAIN, "I")
-        self.buffers = Button("Meter in two buffers", PLAIN, "B")
+        self.ice = Button("Thermometer in ice", PLAIN, "ice")
+        self.buffers = Button("Meter in two buffers", PLAIN, "buffers")
         for button, slot in ((self.ice, self._on_ice), (self.buffers, self._on_buffers)):
             button.clicked.connect(slot)
             row.addWidget(button)
@@ -103,8 +107,8 @@ class BeforeStart(QDialog):
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
         self.put_away = Button("Done", MAIN, "Esc")
-        self.reword = Button("Edit", FAINT, "W")
-        self.to_paper = Button("Print", FAINT, "Ctrl P")
+        self.reword = Button("Edit", FAINT, "correct")
+        self.to_paper = Button("Print", FAINT, "print")
         self.put_away.clicked.connect(self._on_done)
         self.reword.clicked.connect(self.own_words)
         self.to_paper.clicked.connect(self.print_list)
@@ -169,7 +173,7 @@ class BeforeStart(QDialog):
         if self.text.isHidden():
             self.text.setPlainText("\n".join(own_list(self._journal)))
             self.text.show()
-            self.reword.set_words("Save", "Ctrl ⏎")
+            self.reword.set_words("Save", "main")
             self._say("One item per line. An empty list restores the usual one.")
             self.text.setFocus()
             self.adjustSize()
@@ -181,7 +185,7 @@ class BeforeStart(QDialog):
             self._say(f"▲ {text_of(error)}")
             return
         self.text.hide()
-        self.reword.set_words("Edit", "W")
+        self.reword.set_words("Edit", "correct")
         self._fill()
         self.setFocus()
 
@@ -212,31 +216,22 @@ class BeforeStart(QDialog):
             self._show_checked()  # a check may just have been kept in front of this
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        text, key = event.text().lower(), event.key()
-        with_ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
-        if with_ctrl and key == Qt.Key.Key_P:
-            self.print_list()
-        elif key == Qt.Key.Key_Escape:
-            self.close()
-        elif text.isdigit():
-            self.tick(int(text))
-        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+        acts = {"print": self.print_list, "leave": self.close, "correct": self.own_words,
+                "ice": self._on_ice, "buffers": self._on_buffers}  # fmt: skip
+        acts |= {f"act_{number}": partial(self.tick, number) for number in range(1, 10)}
+        run = next((act for use, act in acts.items() if is_key(event, use)), None)
+        if run is not None:
+            run()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
             self._tick_next()
-        elif text == "w":
-            self.own_words()
-        elif text == "i":
-            self._on_ice()
-        elif text == "b":
-            self._on_buffers()
         else:
             super().keyPressEvent(event)
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
-            with_ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
-            if with_ctrl and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-                self.own_words()
-                return True
+        pressed = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
+        if pressed and isinstance(event, QKeyEvent) and is_key(event, "main"):
+            self.own_words()
+            return True
         return False
 
     def _tick_next(self) -> None:

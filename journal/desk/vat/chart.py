@@ -21,7 +21,7 @@ from journal.desk.commands import Command
 from journal.desk.drops import is_for_window
 from journal.desk.theme import colours_of, scaled
 from journal.desk.vat.acid_plot import draw_acid_panel
-from journal.desk.vat.groups import NEXT_HOURS_KEY, READINGS, STAGE
+from journal.desk.vat.groups import READINGS, STAGE
 from journal.desk.vat.lines import nearest, sound
 from journal.desk.vat.milk_plot import draw_temperature, planned_c
 from journal.desk.vat.note_marks import NoteMarks
@@ -126,7 +126,7 @@ class VatChart(Chart):
 
     def look_commands(self) -> list[Command]:
         next_hours = Command(
-            "next_hours", "The next hours", self.show_next_hours, (NEXT_HOURS_KEY,),
+            "next_hours", "The next hours", self.show_next_hours, (),
             self.has_next_hours, "look",
         )  # fmt: skip
         return [next_hours, *super().look_commands()]

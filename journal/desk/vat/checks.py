@@ -8,7 +8,9 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QGridLayout, QLayout, QWidget
 
+from journal.desk.asked_help import bind_help
 from journal.desk.buttons import FAINT, MAIN, Button, WordButton
+from journal.desk.commands import is_key
 from journal.desk.form.fields import Fields
 from journal.desk.form.readers import QuantityField
 from journal.desk.form.spec import Around, Field
@@ -22,6 +24,7 @@ from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
 from journal.records.makes import Make
 from journal.reports.checks import instrument_words, last_words
 from journal.wording import text_of
+from journal.wording.keys import key_words
 from journal.wording.numbers import minus
 from journal.wording.shown import apart
 
@@ -43,6 +46,7 @@ class InstrumentCheck(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        bind_help(self, "vat/Typing a reading")
         self.instrument = instrument
         self._journal, self._make, self._now = journal, make, now
         self.sources = ("", *_sensors(journal, instrument))
@@ -54,10 +58,10 @@ class InstrumentCheck(QDialog):
         self.message = Label("", wrap=True)
         self.message.setMinimumHeight(18 * STEP)
         self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.save = Button("Correct readings by this", MAIN, "⏎")
-        self.drop = Button("Stop correcting", FAINT, "Ctrl ⌫")
+        self.save = Button("Correct readings by this", MAIN, "Enter")
+        self.drop = Button("Stop correcting", FAINT, "delete_line")
         self.whose = WordButton("")
-        self.whose.setToolTip("F6: check another source of readings")
+        self.whose.setToolTip(f"{key_words('next')}: check another source of readings")
         for button, slot in (
             (self.save, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
         ):  # fmt: skip
@@ -199,11 +203,10 @@ class InstrumentCheck(QDialog):
         return False
 
     def _on_key(self, line: QObject, event: QKeyEvent) -> bool:
-        with_ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
-        if event.key() == Qt.Key.Key_Backspace and with_ctrl and not self.drop.isHidden():
+        if is_key(event, "delete_line") and not self.drop.isHidden():
             self.take_back()
             return True
-        if event.key() == Qt.Key.Key_F6:
+        if is_key(event, "next"):
             self.next_source()
             return True
         if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

@@ -16,6 +16,7 @@ from journal.desk.commands import Command
 from journal.desk.labels import draw_triangle, plain_tip
 from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.wording.keys import key_of, key_words
 from journal.wording.vat_stage import to_go
 
 if TYPE_CHECKING:
@@ -227,7 +228,7 @@ class Days(QWidget):
         """F3 goes round in the order the makes began."""
         ids = sorted(one.make_id for one in (day, *self._shown))
         steps = (ids.index(other.make_id) - ids.index(day.make_id)) % len(ids)
-        return "F3" if steps == 1 else f"{steps} × F3"
+        return key_of("other") if steps == 1 else f"{steps} × {key_words('other')}"
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -17,7 +17,9 @@ from journal.desk.theme import SMALL, STEP, TITLE
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.records.kinds import READING_KINDS, TEMP_KINDS
+from journal.wording.keys import key_words
 from journal.wording.shown import shown_unit
+from journal.wording.style import style_in_use
 
 DIGITS = "0123456789.,-−½¼¾⅓"
 _TITLES = {
@@ -66,7 +68,9 @@ class EntryFields(QWidget):
         self._make = ""  # the code of the make that is typed into, where more than one runs
         self._temp_word = Label("Milk", role="quiet")
         self._kind_word = WordButton("")
-        self._kind_word.setToolTip("F6: curd, whey or milk; pH or titratable acidity")
+        self._kind_word.setToolTip(
+            f"{key_words('next')}: curd, whey or milk; pH or titratable acidity"
+        )
         self._kind_word.clicked.connect(self.next_kind)
         self._build()
         self._build_late()
@@ -262,6 +266,8 @@ class EntryFields(QWidget):
         if event.key() == Qt.Key.Key_Escape:
             return self._on_escape()
         if line is self.at_line:
+            if event.key() == Qt.Key.Key_Space and style_in_use().clock != "24":
+                return False  # before am or pm
             if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
                 if self.correcting:
                     self.field_for(self.correcting).line.setFocus()

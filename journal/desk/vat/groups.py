@@ -5,4 +5,3 @@ from __future__ import annotations
 STAGE, READINGS, TIMERS, NOTES, CHECKS, WHOLE = (
     "stage", "reading", "timer", "note", "check", "whole",
 )  # fmt: skip
-NEXT_HOURS_KEY = "Shift+F11"  # on the page and in the menu of its chart

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QGridLayout, QWidget
 from journal.curves.events import Event
 from journal.curves.slow_acid import CAUTION
 from journal.curves.snapshot import MakeSnapshot
+from journal.desk.asked_help import bind_help
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.scrollbars import scrolled
@@ -27,6 +28,7 @@ class Happened(QDialog):
     def __init__(self, day: MakeSnapshot, parent: QWidget) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        bind_help(self, "vat/Looking ahead")
         self.setWindowTitle("What happened")
         self.rows = rows_of(day)
         self._build(day)

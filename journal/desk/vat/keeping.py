@@ -8,10 +8,11 @@ from journal.curves.trend import far_from, odd_alone
 from journal.desk.place import Desk
 from journal.desk.vat.makes import VatMakes
 from journal.records import RecordError
-from journal.records.instants import DAY_MS, MINUTE_MS, at_clock, local, typed_clock
+from journal.records.instants import DAY_MS, MINUTE_MS, at_clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK, Reading
-from journal.wording.dates import clock
+from journal.wording.dates import clock, clock_to_type
+from journal.wording.keys import key_words
 from journal.wording.readings import figure_text, value_text
 from journal.wording.shown import shown_figure
 
@@ -78,7 +79,7 @@ class Log:
         zone = self._journal.makes.get(reading.make_id).zone
         at, now = local(reading.at_ms, zone), local(self._now(), zone)
         day = "" if at.date() == now.date() else f"{at:%Y-%m-%d}T"
-        return day + typed_clock(reading.at_ms, zone)
+        return day + clock_to_type(reading.at_ms, zone)
 
     def fits(self, kind: str, value: float) -> bool:
         """Whether such a value lies on the course of what was read, so that nothing is asked."""
@@ -123,7 +124,8 @@ class Log:
             return f"Saved {value_text(kind, new.value)} for {clock(at_ms, self.zone)}."
         new = self._journal.readings.log(make_id, kind, value, at_ms, flags)
         if doubtful:
-            return f"Saved {value_text(kind, new.value)}, marked as doubtful. F2 corrects it."
+            saved = f"Saved {value_text(kind, new.value)}, marked as doubtful."
+            return f"{saved} {key_words('correct')} corrects it."
         message = f"Saved for {clock(at_ms, self.zone)}." if late else ""
         if new.raw is not None:
             shown = value_text(kind, new.value)

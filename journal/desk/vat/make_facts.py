@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import bind
 from journal.desk.form.frame import FramedDialog
 from journal.desk.form.rows import FieldRows
 from journal.desk.form.spec import AS_TYPED, CHOICE, Field
@@ -30,6 +31,8 @@ _ABOUT = (
 class MakeFacts(FramedDialog):
     """The milk and the plan of a make; `first` has the focus."""
 
+    help_topic = "vat/Stages"
+
     def __init__(
         self, journal: Journal, whole: WholeMake, parent: QWidget, first: str = "milk"
     ) -> None:
@@ -45,8 +48,8 @@ class MakeFacts(FramedDialog):
         )
         self.rows = FieldRows(fields, self)
         self.rows.put(self._stood)
-        self.save = Button("Save", MAIN, "Ctrl ⏎")
-        self.save.setShortcut("Ctrl+Return")
+        self.save = Button("Save", MAIN, "main")
+        bind("main", self, self.submit)
         self.save.clicked.connect(self.submit)
         leave = Button("Cancel", key="Esc")
         leave.clicked.connect(self.reject)

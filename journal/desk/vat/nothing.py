@@ -10,7 +10,7 @@ from journal.desk.empty import EmptyPage
 
 def nothing_page(on_begin: Callable[[], None]) -> EmptyPage:
     """Says what will stand here and how to begin; its button calls `on_begin`."""
-    begin = Button("Choose a plan", MAIN, "Ctrl 2")
+    begin = Button("Choose a plan", MAIN, "place_2")
     begin.clicked.connect(on_begin)
     return EmptyPage(
         "No make is running.",

@@ -35,6 +35,7 @@ from journal.records.whole import WholeMake
 from journal.wording.at_the_vat import said_of
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.dates import day_clock
+from journal.wording.keys import key_words
 from journal.wording.outcomes import outcome_lines
 from journal.wording.readings import figure_text
 from journal.wording.shown import write
@@ -341,7 +342,7 @@ class VatPage(QWidget):
         self.next_acid_target.setText(acid_target)
         self.next_acid_target.setVisible(bool(acid_target))
         words = "Finish the make" if following is None else finish_words(stage.label)
-        self.end.set_words(words, "Ctrl ⏎")
+        self.end.set_words(words, "main")
 
     def _show_over(self, day: MakeSnapshot) -> None:
         make = day.whole.make
@@ -349,7 +350,9 @@ class VatPage(QWidget):
         over = over or make.failed
         self.stage.setText(over_words(day.whole) if over else "All stages are finished")
         self.target.setText(day_clock(make.finished_ms, make.zone) if make.finished_ms else "")
-        late = "You can still add a late reading: Ctrl+T and its time, then the value."
+        late = (
+            f"You can still add a late reading: {key_words('when')} and its time, then the value."
+        )
         outcome = " ".join(f"▲ {line}" for line in outcome_lines(day.whole))
         self.doing.setText("\n".join(words for words in (outcome, late if over else "") if words))
         self.doing.setVisible(bool(self.doing.text()))
@@ -357,7 +360,7 @@ class VatPage(QWidget):
         self.turns.beside.show_rows([])
         self._show_others(day)
         self.end.setVisible(not over)
-        self.end.set_words("Finish the make", "Ctrl ⏎")
+        self.end.set_words("Finish the make", "main")
 
 
 def over_words(whole: WholeMake) -> str:

@@ -8,11 +8,11 @@ from dataclasses import astuple, dataclass, field, replace
 from itertools import zip_longest
 
 from PySide6.QtCore import QEvent, QTimer, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from journal.curves.paper_doubts import PaperDoubt, doubts_among
 from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import bind
 from journal.desk.fields import LineField, TextLine
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
@@ -22,12 +22,13 @@ from journal.keeping import Journal, KeepingError
 from journal.message import MessageError
 from journal.quantities.several import parse_several
 from journal.records import RecordError, id_of
-from journal.records.instants import DAY_MS, at_clock, local, typed_clock
+from journal.records.instants import DAY_MS, at_clock, local
 from journal.records.paper_day import CELLS, PaperDay, PaperLine, PaperRow, read_rows
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 from journal.wording.counts import counted
-from journal.wording.dates import format_day, iso_minute
+from journal.wording.dates import clock_to_type, format_day, iso_minute
+from journal.wording.keys import key_words, with_keys
 from journal.wording.letters import capital
 from journal.wording.readings import figure_text, value_text
 from journal.wording.shown import in_shown_units, shown_unit, unit_label
@@ -38,7 +39,7 @@ _LEAST_ROWS, _BEFORE_MS = 8, 60 * DAY_MS
 _ABOUT = (
     "Tab goes on, Enter begins the next row. Time: 0935, or 35 in the hour of the row above. "
     "Stage: its number or first letters where it begins, “end” when the make was over. "
-    "312 is 31.2, 652 is pH 6.52. Insert adds a row, Ctrl Delete deletes one."
+    "312 is 31.2, 652 is pH 6.52. {key:add_line} adds a row, {key:delete_line} deletes one."
 )
 
 
@@ -96,6 +97,8 @@ class _Checked:
 class PaperDayDialog(FramedDialog):
     """The grid of one make's day. `said` carries a sentence once the rows are saved."""
 
+    help_topic = "vat/Typing a reading"
+
     said = Signal(str)
 
     def __init__(
@@ -114,7 +117,7 @@ class PaperDayDialog(FramedDialog):
         self.began = LineField("The make began", line=TextLine(name="The make began"))
         hint = in_shown_units("1.18 kg, 1.16 kg")
         self.weights = LineField("Green weights, if it is over", line=TextLine(hint=hint))
-        self.save = Button("Save the day", MAIN, "Ctrl ⏎")
+        self.save = Button("Save the day", MAIN, "main")
         self._close_button = Button("Close, keep as a draft", key="Esc")
         self.row_says = Label("", wrap=True)
         self._rest = QTimer(self, singleShot=True, interval=_PAUSE_MS)
@@ -134,16 +137,16 @@ class PaperDayDialog(FramedDialog):
         self.grid.line.textChanged.connect(self._on_key)
         for one in (self.began, self.weights):
             one.line.textEdited.connect(self._on_head)
-        for keys, act in (("Ctrl+Z", self.undo), ("Ctrl+Return", self.submit),
-                          ("Ctrl+Enter", self.submit)):  # fmt: skip
-            QShortcut(QKeySequence(keys), self).activated.connect(act)
+        bind("undo", self, self.undo)
+        bind("main", self, self.submit)
 
     def _arrange(self) -> None:
         head = QHBoxLayout()
         head.setSpacing(6 * STEP)
         for one in (self.began, self.weights):
             head.addWidget(one, 1)
-        self.arrange(self.grid, self.row_says, head, Label(_ABOUT, role="quiet", wrap=True),
+        about = Label(with_keys(_ABOUT), role="quiet", wrap=True)
+        self.arrange(self.grid, self.row_says, head, about,
                      acts=(self.save, self._close_button))  # fmt: skip
         self.resize(280 * STEP, 180 * STEP)
         self.grid.setFocus()
@@ -328,7 +331,7 @@ class PaperDayDialog(FramedDialog):
             return GridRow(astuple(row), says=" ".join(faults.values()), marked=frozenset(faults))
         make, stages = self._whole.make, self._whole.plan.stages
         texts = dict(zip(CELLS, astuple(row), strict=True))
-        texts["time"] = typed_clock(line.at_ms, make.zone)
+        texts["time"] = clock_to_type(line.at_ms, make.zone)
         if not line.ended:
             texts["stage"] = stages[line.position].label
         for cell, kind, value in line.values():
@@ -402,7 +405,9 @@ class PaperDayDialog(FramedDialog):
         if found.doubts:
             self.grid.stand(found.doubts[0].row, CELLS.index(found.doubts[0].cell))
         marked = ", marked as doubtful" if found.doubts else ""
-        self.refuse(f"{' '.join(says)} Ctrl ⏎ again saves the day all the same{marked}.")
+        self.refuse(
+            f"{' '.join(says)} {key_words('main')} again saves the day all the same{marked}."
+        )
         return True
 
     def _saved(self, rows: int) -> None:
@@ -412,8 +417,9 @@ class PaperDayDialog(FramedDialog):
             self.refuse(text_of(error))
         self._rest.stop()
         self.said.emit(
-            f"{self._whole.make.code}: {counted(rows, 'row')} from paper saved. Ctrl Z takes them "
-            "all back; Delete strikes one reading out."
+            f"{self._whole.make.code}: {counted(rows, 'row')} from paper saved. "
+            f"{key_words('undo')} takes them all back; {key_words('delete')} strikes one "
+            "reading out."
         )
         super().accept()
 

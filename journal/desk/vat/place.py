@@ -27,7 +27,7 @@ from journal.desk.vat.acts import MakeActs, is_photo
 from journal.desk.vat.answers import Answers
 from journal.desk.vat.days import CHART_MODULE, Days
 from journal.desk.vat.entry import DIGITS, EntryFields
-from journal.desk.vat.groups import NEXT_HOURS_KEY, NOTES, READINGS, STAGE, WHOLE
+from journal.desk.vat.groups import NOTES, READINGS, STAGE, WHOLE
 from journal.desk.vat.half_typed import HalfTypedController
 from journal.desk.vat.keeping import Log
 from journal.desk.vat.makes import KnownMake, VatMakes
@@ -127,24 +127,24 @@ class VatPlace(Place):
             Command("silence", "Silence the alarm", self.silence, (), self.answers.is_due, STAGE,
                     "Esc"),
             Command("end_stage", "Finish the stage", self.acts.end_stage,
-                    ("Ctrl+Return", "Ctrl+Enter"), self.makes.has_running, STAGE),
-            Command("late", "Add a late reading", self.type_late, ("Ctrl+T",), has_day, READINGS),
-            Command("kind", "Read another acidity", self.next_kind, ("F6",), has_day, READINGS),
-            Command("bath", "Type the bath’s temperature", self.type_bath, ("Shift+F6",), has_day,
+                    ("main",), self.makes.has_running, STAGE),
+            Command("late", "Add a late reading", self.type_late, ("when",), has_day, READINGS),
+            Command("kind", "Read another acidity", self.next_kind, ("next",), has_day, READINGS),
+            Command("bath", "Type the bath’s temperature", self.type_bath, (), has_day,
                     READINGS),
-            Command("strike", "Strike out a reading", self.strike, ("Delete",), self.has_reading,
+            Command("strike", "Strike out a reading", self.strike, ("delete",), self.has_reading,
                     READINGS),
-            Command("correct", "Correct a reading", self.correct, ("F2",), self.has_reading,
+            Command("correct", "Correct a reading", self.correct, (), self.has_reading,
                     READINGS),
             *self.acts.commands(),
-            Command("happened", "What happened today", self.acts.what_happened, ("F12",), has_day,
+            Command("happened", "What happened today", self.acts.what_happened, (), has_day,
                     NOTES),
             Command("used", "What was really used…", self.show_used, (), has_day, WHOLE),
             Command("as_last_time", "Repeat this make with a change", self.as_last_time, (),
                     has_day, WHOLE),
             Command("next_hours", "The next hours in the chart", self.show_next_hours,
-                    (NEXT_HOURS_KEY,), self.makes.has_running, VIEWS),
-            Command("across", "Large display, across the room", self.across_the_room, ("F11",),
+                    (), self.makes.has_running, VIEWS),
+            Command("across", "Large display, across the room", self.across_the_room, (),
                     has_day, VIEWS),
         )  # fmt: skip
 

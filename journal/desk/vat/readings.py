@@ -30,6 +30,7 @@ from journal.desk.vat.entry import DIGITS
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import DOUBTFUL, STRUCK, Reading
 from journal.wording.dates import clock
+from journal.wording.keys import key_words
 from journal.wording.readings import figure_text, value_text
 
 SHOWN = 5
@@ -52,7 +53,9 @@ class LastReadings(QListWidget):
         self.across = 1  # columns
         self.offers: Callable[[], Sequence[Command]] = tuple
         self.setAccessibleName("Last readings")
-        self.setAccessibleDescription("Delete strikes one out, F2 corrects it")
+        self.setAccessibleDescription(
+            f"{key_words('delete')} strikes one out, {key_words('correct')} corrects it"
+        )
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setItemDelegate(_Row(self))
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import bind
 from journal.desk.form.frame import FramedDialog
 from journal.desk.form.rows import FieldRows
 from journal.desk.form.spec import AS_TYPED, Field
@@ -15,9 +16,10 @@ from journal.desk.scrollbars import scrolled
 from journal.desk.theme import STEP
 from journal.keeping import Journal, KeepingError
 from journal.records import RecordError, id_of
-from journal.records.instants import DAY_MS, at_clock, typed_clock
+from journal.records.instants import DAY_MS, at_clock
 from journal.records.whole import WholeMake
 from journal.wording import text_of
+from journal.wording.dates import clock_to_type
 
 _ENDED = "ended"
 _MOST_MS = 60 * DAY_MS  # how far a dated time may lie from what stood there
@@ -29,6 +31,8 @@ _ABOUT = (
 
 class StageTimes(FramedDialog):
     """A line for each stage that has begun; `stage` (its position) has the focus."""
+
+    help_topic = "vat/Stages"
 
     def __init__(
         self,
@@ -53,12 +57,12 @@ class StageTimes(FramedDialog):
             fields.append(
                 Field(_ENDED, f"{labels[begun[-1].position].capitalize()} ended", AS_TYPED)
             )
-        self._stood = {key: typed_clock(at_ms, zone) for key, at_ms in self._at_ms.items()}
+        self._stood = {key: clock_to_type(at_ms, zone) for key, at_ms in self._at_ms.items()}
         why = Field("why", "Why", AS_TYPED, hint="optional")
         self.rows = FieldRows([*fields, why], self)
         self.rows.put(self._stood)
-        self._save = Button("Save", MAIN, "Ctrl ⏎")
-        self._save.setShortcut("Ctrl+Return")
+        self._save = Button("Save", MAIN, "main")
+        bind("main", self, self._on_save)
         self._save.clicked.connect(self._on_save)
         leave = Button("Cancel", key="Esc")
         leave.clicked.connect(self.reject)

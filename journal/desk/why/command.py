@@ -7,15 +7,19 @@ from functools import partial
 
 from journal.desk.commands import Command
 from journal.desk.place import AtHand, Place
+from journal.wording.keys import key_of
 
-WHY_WORDS = "Why was it so?  Ctrl ⇧ W"
+
+def why_words() -> str:
+    """The words of the button, with its key."""
+    return f"Why was it so?  {key_of('why')}".rstrip()
 
 
 def why_command(place: Place, at_hand: Callable[[], AtHand | None]) -> Command:
     """The command that says why the wheel or make one stands on is so."""
     return Command(
         "why", "Why was it so…", partial(show_why, place, at_hand),
-        ("Ctrl+Shift+W",), partial(_any, at_hand),
+        (), partial(_any, at_hand),
     )  # fmt: skip
 
 

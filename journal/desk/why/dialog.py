@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import QSize
-from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
+from journal.desk.commands import bind
 from journal.desk.form.choice import ask_menu
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Hairline, Label, Marked
@@ -52,6 +52,8 @@ class WhyDialog(FramedDialog):
     """The causes of a defect of a wheel or make: left what is found, right the own makes along the
     cause one stands on, with its sources."""
 
+    help_topic = "makes/What to do"
+
     def __init__(self, place: Place, about: AtHand, defect: str = "") -> None:
         super().__init__("Why was it so?", place.window())
         self._place, self._about = place, about
@@ -69,15 +71,14 @@ class WhyDialog(FramedDialog):
         self.sources = Label("", SMALL, role="quiet", wrap=True)
         self.foot = Label(FOOT, SMALL, role="quiet", wrap=True)
         self.said = Label("", wrap=True)
-        self.plan = Button("Plan it", MAIN, "Ctrl ⏎")
-        self.other = Button("Another defect", PLAIN, "Ctrl J")
+        self.plan = Button("Plan it", MAIN, "main")
+        self.other = Button("Another defect", PLAIN, "choose")
         self.away = Button("Close", FAINT, "Esc")
         self.plan.clicked.connect(self.plan_it)
         self.other.clicked.connect(self.ask_defect)
         self.away.clicked.connect(self.reject)
-        for keys, act in (("Ctrl+Return", self.plan_it), ("Ctrl+Enter", self.plan_it),
-                          ("Ctrl+J", self.ask_defect)):  # fmt: skip
-            QShortcut(QKeySequence(keys), self, act)
+        bind("main", self, self.plan_it)
+        bind("choose", self, self.ask_defect)
         self.health.say("")
         self.plan.hide()
         body = QHBoxLayout()
@@ -154,7 +155,7 @@ class WhyDialog(FramedDialog):
         self.none.setText(nothing_words(found))
         self.none.setVisible(not self.rows)
         self.sources.setText("")
-        self.other.set_words("Another defect" if found.defect else "Ask about a defect", "Ctrl J")
+        self.other.set_words("Another defect" if found.defect else "Ask about a defect", "choose")
         if self.rows:
             self._on_chosen(self.rows[0])
             self.rows[0].setFocus()
@@ -201,7 +202,7 @@ class WhyDialog(FramedDialog):
         words = "" if self.answer is None else plan_button_words(self.answer.why)
         self.plan.setVisible(bool(words))
         if words:
-            self.plan.set_words(words, "Ctrl ⏎")
+            self.plan.set_words(words, "main")
 
     def _show_cause(self, one: Suspect) -> None:
         seen = self.answer is not None and self.picture.show_cause(self.answer, one)

@@ -19,6 +19,7 @@ from journal.desk.tastings.progress import ProgressRow, ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.theme import STEP, TEXT
 from journal.keeping import Journal
+from journal.wording.keys import key_of
 
 _NOTHING = "The samples stay hidden until you reveal them."
 
@@ -37,13 +38,14 @@ class RunningSession(QWidget):
         self.servings.picked.connect(self.picked)
         self.balance = Label("", role="quiet", wrap=True)
         self.scale = ScaleBox(journal)
-        self.type_in = Button("Type in sheets", FAINT, "Ctrl R")
-        self.prints = Button("Print…", FAINT, "Ctrl P")
-        self.key = Button("Show the key", FAINT, "Ctrl H")
-        self.pages = Button("Pages for those elsewhere…", FAINT, "Ctrl Shift E")
-        self.paste = Button("Paste an answer", FAINT, "Ctrl Shift V")
+        self.type_in = Button("Type in sheets", FAINT, "from_paper")
+        self.prints = Button("Print…", FAINT, "print")
+        self.key = Button("Show the key", FAINT, "key")
+        self.pages = Button("Pages for those elsewhere…", FAINT, "to_send")
+        self.paste = Button("Paste an answer", FAINT, "paste_answer")
         self.join, self._join_box = boxed("Add an assessor", TEXT)
-        self.join.setPlaceholderText("add an assessor  Ctrl G")
+        self.join.setPlaceholderText("add an assessor")
+        self.join.setToolTip(key_of("join"))
         self._join_box.setFixedSize(60 * STEP, HIGH)
         self.people = Suggestions(self.join, self, people, 80 * STEP)
         self.people.picked.connect(self._on_joined)

@@ -52,8 +52,8 @@ class KeyPage(QWidget):
             (Column("code", _code, bold=True), Column("for", _who, quiet=True),
              Column("what it is", _cheese, stretch=True)),
         )  # fmt: skip
-        self.show_it = Button("Show the key", MAIN, "⏎")
-        self.put_away = Button("Hide", FAINT, "Ctrl H")
+        self.show_it = Button("Show the key", MAIN, "Enter")
+        self.put_away = Button("Hide", FAINT, "key")
         self.show_it.clicked.connect(self.reveal_sheet)
         self.put_away.clicked.connect(self._on_away)
         column = in_column(
@@ -107,7 +107,7 @@ class CupsPage(QWidget):
         super().__init__()
         self.lines: list[TextLine] = []
         self.message = Label("", role="quiet", wrap=True)
-        self.reveal = Button("Reveal", MAIN, "Ctrl ⏎")
+        self.reveal = Button("Reveal", MAIN, "main")
         self.back = Button("Back to the sheet", FAINT, "Esc")
         self.reveal.clicked.connect(self.reveal_asked)
         self.back.clicked.connect(self.back_asked)

@@ -54,7 +54,7 @@ class PaperEntry(QWidget):
         self.where = Label("", role="quiet")
         self.others = QHBoxLayout()
         self.message = Label("", role="quiet", wrap=True)
-        self.save = Button("Save all", MAIN, "Ctrl ⏎")
+        self.save = Button("Save all", MAIN, "main")
         self.back = Button("Back to the sheet", FAINT, "Esc")
         self._holder = QWidget()
         self.save.clicked.connect(self.save_asked)

@@ -32,6 +32,7 @@ from journal.records.dates import read_day
 from journal.records.tastings import OPEN, SHUFFLED, Tasting
 from journal.wording import text_of
 from journal.wording.dates import day_words
+from journal.wording.keys import key_words
 
 _CUPS = "cups"
 
@@ -264,7 +265,8 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
         self.lay.clear()
         self.open(saved)
         self.sheet.message.say_if_any(
-            "The session is set up. Ctrl H shows the key to the helper; tasters look away."
+            f"The session is set up. {key_words('key')} shows the key to the helper; tasters "
+            "look away."
         )
 
     def _turn_cups(self) -> None:

@@ -61,7 +61,7 @@ class RevealedPage(QWidget):
         column.addWidget(self.table, 1)
         self.twice = Label("", role="quiet", wrap=True)
         self.twice.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 2 * STEP)
-        self.all = Button("All sessions", FAINT, "Ctrl L")
+        self.all = Button("All sessions", FAINT, "choose")
         self.all.clicked.connect(self.back)
         foot = QHBoxLayout()
         foot.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)

@@ -21,6 +21,7 @@ from journal.records import RecordError, id_of
 from journal.records.tastings import SHUFFLED, Tasting
 from journal.wording import text_of
 from journal.wording.dates import day_words
+from journal.wording.keys import key_words
 from journal.wording.panel import even_words
 
 _SHEETS, _PAPERS = "sheets", "papers"
@@ -132,7 +133,9 @@ class Scoring(QObject):
         )
         if after is None:
             self._show_going()
-            self.sheet.message.say_if_any("All have finished. F9 reveals the samples.")
+            self.sheet.message.say_if_any(
+                f"All have finished. {key_words('lift')} reveals the samples."
+            )
             self.sheet.other.setFocus()
             return
         self.select(after.id)
@@ -151,13 +154,13 @@ class Scoring(QObject):
     def unfinished(self) -> str:
         """What is to be said before it is revealed all the same; "" when all have finished."""
         if not self.begun():
-            return "No scores yet. Press F9 again to delete the session."
+            return f"No scores yet. Press {key_words('lift')} again to delete the session."
         left = [s.assessor for s in self._servings if not s.given]
         if not left:
             return ""
         mine = left.count(left[0])
         count = "one sample" if mine == 1 else f"{mine} samples"
-        return f"{left[0]} has {count} left. Press F9 again to reveal anyway."
+        return f"{left[0]} has {count} left. Press {key_words('lift')} again to reveal anyway."
 
     def take_away(self) -> None:
         """Delete the session, with what is typed at it."""
@@ -213,7 +216,9 @@ class Scoring(QObject):
             self.show_paper(waiting[0])
             self.paper.message.say_if_any(f"{saved} {waiting[0]} is next.")
         else:
-            self.paper.message.say_if_any(f"{saved} All have finished. F9 reveals the samples.")
+            self.paper.message.say_if_any(
+                f"{saved} All have finished. {key_words('lift')} reveals the samples."
+            )
 
     def _mine(self) -> list[ServingRow]:
         return [s for s in self._servings if s.assessor == self._writer]

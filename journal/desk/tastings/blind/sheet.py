@@ -22,7 +22,7 @@ class BlindSheet(MarkSheet):
         self.who = Label("", LEAD)
         self.hidden = Label(HIDDEN, role="quiet", wrap=True)
         self.hidden.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        super().__init__(Button("Reveal", FAINT, "F9"))
+        super().__init__(Button("Reveal", FAINT, "lift"))
 
     def head(self) -> QVBoxLayout:
         beside = in_column(None, self.who, self.hidden, None, gap=0)

@@ -20,10 +20,11 @@ from journal.desk.tastings.progress import ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.tastings.scores_shown import ScoresShown
 from journal.desk.theme import SMALL, STEP, TEXT
-from journal.desk.why.command import WHY_WORDS
+from journal.desk.why.command import why_words
 from journal.keeping import Journal
 from journal.reports.profile import Profile
 from journal.wording.ages import age_words
+from journal.wording.keys import key_of
 
 
 class Beside(QWidget):
@@ -38,13 +39,14 @@ class Beside(QWidget):
         super().__init__()
         self.scale = ScaleBox(journal)
         self.own, self._own_box = boxed("An attribute of your own", TEXT)
-        self.own.setPlaceholderText("an attribute of your own  Ctrl D")
+        self.own.setPlaceholderText("an attribute of your own")
+        self.own.setToolTip(key_of("own_attribute"))
         self._own_box.setFixedHeight(HIGH)
         self._own_box.setMaximumWidth(66 * STEP)
         self.attributes = Suggestions(self.own, self, attributes, 80 * STEP)
         self.attributes.picked.connect(self._on_owned)
         self.title = Label("", role="quiet")
-        self.why = WordButton(WHY_WORDS, size=SMALL)
+        self.why = WordButton(why_words(), size=SMALL)
         self.why.setVisible(False)
         self.message = Label("", role="quiet", wrap=True)
         self.scores = ScoresShown(months_first=True)

@@ -44,6 +44,7 @@ from journal.wording import text_of
 from journal.wording.ages import old_words
 from journal.wording.cautions import SOFT_TASTED
 from journal.wording.dates import day_words, format_day
+from journal.wording.keys import with_keys
 
 _SHOWN = frozenset(
     ("wheel", "make", "tasting", "sample", "score", "assessor", "defect_mark", "sample_note")
@@ -51,7 +52,7 @@ _SHOWN = frozenset(
 
 _EMPTY = (
     "When a make is finished, its wheels will appear here, to be scored at any age by any "
-    "number of assessors. Finish a make first, or import past makes with Ctrl Shift I."
+    "number of assessors. Finish a make first, or import past makes with {key:bring_makes}."
 )
 
 
@@ -84,9 +85,9 @@ class OpenPart(TastingPart):
         self.sheet.typed.connect(self.typed)
         self.sheet.save_asked.connect(self.main)
         self.sheet.other_asked.connect(self.other)
-        self.begin = Button("Go to Makes", PLAIN, "Ctrl 3")
+        self.begin = Button("Go to Makes", PLAIN, "place_3")
         self.begin.clicked.connect(self.makes_asked)
-        self.empty = EmptyPage("No wheels to taste yet.", _EMPTY, (self.begin,))
+        self.empty = EmptyPage("No wheels to taste yet.", with_keys(_EMPTY), (self.begin,))
         self.left = self.pages = QStackedWidget()
         for page in (self.empty, self.chooser, self.sheet):
             self.pages.addWidget(page)

@@ -32,7 +32,7 @@ class Sheet(MarkSheet):
         self.who, self._who_box = boxed("Who is tasting", LEAD)
         self.day, self._day_box = boxed("Day of the session", TEXT)
         self.who.setPlaceholderText("who is tasting")
-        super().__init__(Button("Another wheel", FAINT, "Ctrl L"), parent)
+        super().__init__(Button("Another wheel", FAINT, "choose"), parent)
         self.people = Suggestions(self.who, self, people, 80 * STEP)
         self.who.editingFinished.connect(self._on_who)
         self.who.returnPressed.connect(self.to_first)

@@ -31,8 +31,8 @@ class TestCupsPage(QWidget):
         self.line, self._box = boxed("The answer", LEAD)
         self.number, self.saved = -1, ""  # of the set shown, and what was answered
         self.message = Label("", role="quiet", wrap=True)
-        self.save = Button("Save and next", MAIN, "Ctrl ⏎")
-        self.reveal = Button("Reveal", FAINT, "F9")
+        self.save = Button("Save and next", MAIN, "main")
+        self.reveal = Button("Reveal", FAINT, "lift")
         self._box.setFixedHeight(12 * STEP)
         self._box.setMaximumWidth(90 * STEP)
         in_column(
@@ -79,7 +79,7 @@ class AnswerPage(QWidget):
         self.sentence = Label("", TITLE, bold=True, wrap=True)
         self.verdict = Label("", wrap=True)
         self.facts = Label("", role="quiet", wrap=True)
-        self.all = Button("All tests", FAINT, "Ctrl L")
+        self.all = Button("All tests", FAINT, "choose")
         parts = (self.title, self.of, self.sentence, self.verdict, Hairline(), self.facts)
         arrange_page(self, parts, Label(""), (self.all,))
         self.all.clicked.connect(self.back)

@@ -36,13 +36,14 @@ from journal.records.panel_tests import PAIRED, RANKING, PanelTest
 from journal.reports.panel_test import read
 from journal.wording import text_of
 from journal.wording.dates import short_day
+from journal.wording.keys import key_words, with_keys
 from journal.wording.letters import capital
 from journal.wording.panel import fitting_words
 from journal.wording.panel_tests import SHORT, far, key_rows, question, read_answer, title
 
 _HIDDEN = (
-    "What is in the cups, and how many were right, stays hidden until you reveal it. Ctrl H "
-    "shows the helper what to put in each cup; Ctrl P prints the sets."
+    "What is in the cups, and how many were right, stays hidden until you reveal it. {key:key} "
+    "shows the helper what to put in each cup; {key:print} prints the sets."
 )
 
 
@@ -101,7 +102,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         column.setSpacing(4 * STEP)
         column.addWidget(Label("How this test is going", role="quiet"))
         column.addWidget(scrolled(self.servings, sideways=True), 1)
-        column.addWidget(Label(_HIDDEN, role="quiet", wrap=True))
+        column.addWidget(Label(with_keys(_HIDDEN), role="quiet", wrap=True))
         self.arrange(
             CodedPages(self.lay, self.list, (self.set,), self.planning),
             {self.list: self.list.open_current, self.lay: self._set_up, self.set: self._save,
@@ -164,7 +165,8 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         left = sum(not one.answer for one in sets)
         count = "One set is" if left == 1 else f"{left} sets are"
         if 0 < left < len(sets) and not self.confirmed(
-            self.set.message, f"{count} not answered. Press F9 again to reveal anyway."
+            self.set.message,
+            f"{count} not answered. Press {key_words('lift')} again to reveal anyway.",
         ):
             return
         try:
@@ -221,7 +223,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         self.lay.clear()
         self.open(saved)
         self.set.message.say_if_any(
-            "The test is set up. Ctrl H shows the helper what to put in each cup."
+            f"The test is set up. {key_words('key')} shows the helper what to put in each cup."
         )
 
     def open(self, session: PanelTest) -> None:
@@ -289,7 +291,9 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         self._at = one.number if after is None else after
         self._show_sets(test)
         if after is None:
-            self.set.message.say_if_any("All have answered. F9 reveals the answer.")
+            self.set.message.say_if_any(
+                f"All have answered. {key_words('lift')} reveals the answer."
+            )
             self.set.reveal.setFocus()
             return
         self.set.message.say_if_any(f"Saved set {one.number + 1}.")

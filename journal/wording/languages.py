@@ -1,0 +1,69 @@
+"""The languages there are: English stands in the program, each other one is a file.
+
+`languages/xx.toml`, among the program's own files or in the user's data folder, has the language's
+own name and the sentences by their ids; what it lacks, and what it cannot fill, is said in English:
+
+    name = "Deutsch"
+
+    [messages]
+    "keeping.nothing-to-undo" = "Es gibt nichts zurückzunehmen."
+"""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Mapping
+from contextlib import suppress
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from journal.records import RecordError
+from journal.records.shelf import shelf
+
+ENGLISH = "en"
+_FOLDER = "languages"
+
+
+def languages() -> tuple[tuple[str, str], ...]:
+    """Each language's code with its own name, English first."""
+    found = {ENGLISH: "English"}
+    for path in _files(_home()):
+        found.setdefault(path.stem, str(_read(path).get("name", path.stem)))
+    return tuple(found.items())
+
+
+def sentence(code: str, message: str) -> str | None:
+    """The template that a language has for a message, None where it has none."""
+    return None if code == ENGLISH else _messages(code, _home()).get(message)
+
+
+@cache
+def _messages(code: str, home: Path) -> Mapping[str, str]:
+    found: dict[str, str] = {}
+    for path in _files(home):
+        own = _read(path).get("messages", {}) if path.stem == code else {}
+        if isinstance(own, dict):
+            found = {key: text for key, text in own.items() if isinstance(text, str)} | found
+    return found
+
+
+def _home() -> Path:
+    return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
+
+
+def _files(home: Path) -> list[Path]:
+    """The files of languages, the user's own first."""
+    folders = [home / "vatside" / _FOLDER]
+    with suppress(RecordError):  # none comes along
+        folders.append(shelf(_FOLDER))
+    return [path for folder in folders for path in sorted(folder.glob("*.toml"))]
+
+
+@cache
+def _read(path: Path) -> Mapping[str, Any]:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError):
+        return {}
