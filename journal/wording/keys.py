@@ -39,11 +39,6 @@ def use_keys(changed: Mapping[str, str], *, single: bool = True) -> None:
     _KeysInUse.changed = {name: key for name, key in changed.items() if name in _BY_NAME}
 
 
-def key_use(name: str) -> KeyUse:
-    """The use of that name."""
-    return _BY_NAME[name]
-
-
 def is_key_use(name: str) -> bool:
     """There is a use of that name."""
     return name in _BY_NAME
