@@ -88,7 +88,7 @@ class ZoomHand:
                     shown="−"),
             Command("show_all", "Show all", picture.show_all, enabled=self.is_zoomed, menu="look",
                     shown="Backspace"),
-            Command("values", "Values as a table", picture.show_values, ("Shift+Return",),
+            Command("values", "Values as a table", picture.show_values, (),
                     picture.has_values, "look"),
         ]  # fmt: skip
 
