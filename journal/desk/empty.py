@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import Button
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, STEP
+
+_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+_NONE = Qt.KeyboardModifier.NoModifier
 
 
 class EmptyPage(QWidget):
@@ -35,3 +39,12 @@ class EmptyPage(QWidget):
         if buttons:
             self.setFocusProxy(buttons[0])
         self.setMaximumWidth(150 * STEP)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter presses the button one stands on, as the space does."""
+        focused = self.focusWidget()
+        plain = event.modifiers() in (_NONE, Qt.KeyboardModifier.KeypadModifier)
+        if plain and event.key() in _ENTER and isinstance(focused, Button):
+            focused.click()
+        else:
+            super().keyPressEvent(event)

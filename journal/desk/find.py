@@ -132,7 +132,20 @@ def things_of(journal: Journal) -> list[Findable]:
     out = [Findable(f"{r.code}  {r.name or r.plan}", "make", ("make", r.id)) for r in rows]
     out += [Findable(name, "plan", ("plan", name)) for name in journal.plans.names()]
     out += [Findable(w.code, "wheel", ("wheel", w.make_id)) for w in journal.wheels.all()]
-    return [*out, *_stock(journal), *_sessions(journal), *_notes(journal)]
+    return [*out, *_stock(journal), *_in_plans(journal), *_sessions(journal), *_notes(journal)]
+
+
+def _in_plans(journal: Journal) -> list[Findable]:
+    """What a plan adds and no lot in the stock is called: it leads to the plan."""
+    stocked = {one.name.casefold() for one in journal.ingredients.all()}
+    found: dict[str, Findable] = {}
+    for plan in journal.plans.latest():
+        for dose in (dose for stage in plan.stages for dose in stage.doses):
+            if dose.name.casefold() not in stocked:
+                words = f"{dose.name}, in {plan.name}"
+                one = Findable(words, dose.kind, ("plan", plan.name))
+                found.setdefault(dose.name.casefold(), one)
+    return list(found.values())
 
 
 def _stock(journal: Journal) -> list[Findable]:

@@ -198,7 +198,7 @@ def vat(qtbot, kitchen: Kitchen, window_on, cook_min: float):
     kitchen.to_stage(4)
     kitchen.after(cook_min)
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    qtbot.waitUntil(window.settled)
+    qtbot.waitUntil(window.settled, timeout=60_000)
     return window.current
 
 

@@ -75,7 +75,7 @@ def day(qtbot, kitchen, window_on):
     """The window on a make that was just begun, at the vat."""
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     window.resize(1440, 900)
-    qtbot.waitUntil(window.settled)
+    qtbot.waitUntil(window.settled, timeout=60_000)
     return window
 
 

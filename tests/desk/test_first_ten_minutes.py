@@ -122,3 +122,22 @@ def test_a_plan_brought_along_runs_in_under_sixty_keys(newcomer, qtbot):
     assert plan.name == "tomme"
     assert make.milk.litres == 14
     assert newcomer.keys < 60, newcomer.keys
+
+
+@pytest.mark.parametrize("place", ["today", "makes", "vat"])
+def test_in_a_journal_just_made_enter_goes_to_the_plans(journal, window_on, qtbot, place):
+    window = window_on(journal, clock=present.now, place=place)
+    window.resize(1280, 720)
+    qtbot.waitUntil(window.settled, timeout=60_000)
+    Newcomer(window).press(K.Key_Return)
+    qtbot.waitUntil(lambda: window.current.key == "plans")
+
+
+def test_in_a_journal_just_made_a_click_does_too(journal, window_on, qtbot):
+    window = window_on(journal, clock=present.now, place="today")
+    window.resize(1280, 720)
+    qtbot.waitUntil(window.settled, timeout=60_000)
+    main = window.focusWidget()
+    assert main.text() == "Choose a plan"
+    QTest.mouseClick(main, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: window.current.key == "plans")

@@ -261,3 +261,23 @@ def test_the_finder_finds_what_the_journal_holds_and_goes_there(sample, window_o
     hands.type("clean break")
     hands.press(Qt.Key.Key_Return)
     assert window.findChild(HelpDialog).text.toPlainText().startswith("clean break")
+
+
+def test_an_ingredient_that_no_lot_is_of_is_found_in_its_plan(journal, window_on, qtbot):
+    from dataclasses import replace
+
+    from journal.records.plans import Dose
+    from tests.desk.conftest import cheddar_like
+
+    plan, name = cheddar_like(), "annatto drops"
+    first = replace(plan.stages[0], doses=(Dose("other", name, 0.1, "ml"),))
+    journal.plans.save(replace(plan, stages=(first, *plan.stages[1:])))
+    window = window_on(journal, clock=present.now, place="today")
+    window.open_finder()
+    Hands(window).type(name)
+    rows = window._finder.finder.list
+    found = [rows.item(row).text() for row in range(rows.count())]
+    assert any(name in one and plan.name in one for one in found), found
+    Hands(window).press(Qt.Key.Key_Return)
+    qtbot.waitUntil(window.settled, timeout=60_000)
+    assert window.current.sheet.plan.name == plan.name

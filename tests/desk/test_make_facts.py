@@ -7,6 +7,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from journal.desk.stock.used import WentInSection
 from journal.desk.vat.make_facts import MakeFacts, plans_of
 from journal.desk.vat.times import StageTimes
 from journal.keeping import Journal
@@ -86,3 +87,40 @@ def test_the_make_itself_began_at_another_time(offered, kitchen):
     assert not shown.isVisible(), shown.fault.text()
     make = kitchen.journal.makes.get(kitchen.make.id)
     assert make.started_ms == kitchen.start_ms - 10 * 60_000
+
+
+def test_the_same_is_put_right_in_makes(qtbot, kitchen, window_on):
+    """Milk, plan, times and what was used, of any make of the list, as at the vat."""
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="makes")
+    qtbot.waitUntil(window.settled, timeout=60_000)
+    journal, make_id = kitchen.journal, kitchen.make.id
+
+    def shown(name: str, kind):
+        window.run(name)
+        found = next(one for one in window.findChildren(kind) if one.isVisible())
+        found.activateWindow()
+        qtbot.waitUntil(found.isActiveWindow)
+        return found
+
+    milk = shown("milk", MakeFacts)
+    Hands(milk).type("14.5 l")
+    milk.submit()
+    assert journal.makes.get(make_id).milk.litres == 14.5
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    times = shown("times", StageTimes)
+    line = times.rows.lines["0"]
+    line.setFocus()
+    line.selectAll()
+    Hands(times).type("08:50")
+    times._save.click()
+    assert journal.makes.get(make_id).started_ms == kitchen.start_ms - 10 * 60_000
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    plan = shown("plan", MakeFacts)
+    assert plan.rows.fields.made["plan"].isVisible()
+    plan.reject()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.run("used")
+    assert isinstance(window.current.stock.section, WentInSection)

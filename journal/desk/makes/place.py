@@ -18,6 +18,7 @@ from journal.desk.form.ask import AskRow
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.makes.all_makes import AllMakesChart
+from journal.desk.makes.corrections import CorrectionActs
 from journal.desk.makes.page import MakePage
 from journal.desk.makes.printing import print_record, save_page
 from journal.desk.makes.shelf_list import MakesList
@@ -84,6 +85,7 @@ class MakesPlace(Place):
         self.ask = AskRow()
         self.ask.closed.connect(self._on_asked)
         self._schedule = ScheduleAsk(self.ask)
+        self._corrections = CorrectionActs(self)
         self.life = Timeline()
         self.life.instant.connect(self._on_instant)
         self.arrange(self._list_page(), self.right, self.life)
@@ -135,6 +137,7 @@ class MakesPlace(Place):
             Command("tags", "Tags…", self.ask_tags, (), self.has_make),
             Command("schedule", "Schedule of its wheels…", self.ask_schedule, (),
                     self.has_make),
+            *self._corrections.commands(),
             Command("failed", "Mark as failed or abandoned…", self.ask_failed,
                     enabled=self.may_fail),
             Command("not_failed", "Mark as not failed", self.take_back_failure,
@@ -152,7 +155,8 @@ class MakesPlace(Place):
         self._load(self.desk.make_id)
         if self._pause.isActive():
             self._on_rested()  # the pause is for going down the list, not for coming here
-        self.list.table.setFocus()
+        listed = self.pages.currentIndex() == 0
+        (self.list.table if listed else self.pages.currentWidget()).setFocus()
 
     def show_make(self, make_id: int) -> None:
         self.list.select(make_id)

@@ -174,7 +174,10 @@ class TodayPlace(Place):
     def entered(self) -> None:
         agenda = self._load()
         self._timer.start()
-        (self.list if agenda.now else self.coming).setFocus()
+        if agenda.anything:
+            (self.list if agenda.now else self.coming).setFocus()
+        else:
+            self.pages.currentWidget().setFocus()
 
     def heard(self, change: Change) -> None:
         if change.kinds & _SHOWN:
