@@ -22,7 +22,7 @@ from tests import present
 from tests.desk.chart_walk import classes, walk
 from tests.desk.fingers import drag, pinch, turn
 
-DRAWN = (pg.PlotCurveItem, pg.ScatterPlotItem, QGraphicsRectItem, pg.InfiniteLine)
+DRAWN = (pg.PlotCurveItem, pg.ScatterPlotItem, QGraphicsRectItem)
 Key, NONE = Qt.Key, Qt.KeyboardModifier.NoModifier
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 
@@ -50,18 +50,15 @@ def doubled_ticks(chart: Chart) -> list[str]:
     return out
 
 
-def points_of(item, tall: tuple[float, float]) -> tuple[np.ndarray, np.ndarray]:
-    """What is drawn as points: a curve's knots, marks, all over a box, along an upright line."""
+def points_of(item) -> tuple[np.ndarray, np.ndarray]:
+    """What is drawn as points: a curve's knots, marks, all over a box. Not the line of now: words
+    on paper may interrupt it."""
     if isinstance(item, QGraphicsRectItem):
         box = item.rect()
         x, y = np.meshgrid(
             np.linspace(box.left(), box.right(), 40), np.linspace(box.top(), box.bottom(), 40)
         )
         return x.ravel(), y.ravel()
-    if isinstance(item, pg.InfiniteLine):
-        upright = item.angle == 90
-        along = np.linspace(*tall, 400) if upright else np.empty(0)
-        return np.full(len(along), item.value() if upright else 0.0), along
     x, y = (np.asarray(a, float) for a in item.getData())
     return x, y
 
@@ -80,7 +77,7 @@ def covering(chart: Chart) -> list[str]:
         for item in plot._drawn:
             if item.zValue() <= -20 or not isinstance(item, DRAWN):
                 continue
-            x, y = points_of(item, (y0, y1))
+            x, y = points_of(item)
             if isinstance(item, pg.PlotCurveItem) and len(x) > 1 and len(x) < 4000:
                 part = np.linspace(0, len(x) - 1, 4000)
                 x, y = (np.interp(part, np.arange(len(x)), a) for a in (x, y))
