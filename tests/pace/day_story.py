@@ -124,7 +124,7 @@ class Story:
         others by Enter; one Enter more puts it away."""
         self.press(at_s, "Ctrl+B", "2", "3", "2")
         self._says(ticked=[2])
-        self.press(at_s + 20, "I", f"{shown_c:.1f}", "Return")
+        self.press(at_s + 20, "F4", f"{shown_c:.1f}", "Return")
         self._corrected = shown_c
         self._says(ticked=[2])
         self.press(at_s + 40, *["Return"] * LIST)
