@@ -58,7 +58,11 @@ def _files(home: Path) -> list[Path]:
     folders = [home / "vatside" / _FOLDER]
     with suppress(RecordError):  # none comes along
         folders.append(shelf(_FOLDER))
-    return [path for folder in folders for path in sorted(folder.glob("*.toml"))]
+    found: list[Path] = []
+    for folder in folders:
+        with suppress(OSError):  # one that may not be looked into
+            found += sorted(folder.glob("*.toml"))
+    return found
 
 
 @cache

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from journal.reckoning.brine import g_per_kg_water
 from journal.reckoning.press import load_kg, round_area_cm2
-from journal.records.dose_written import dose_text, format_dose
+from journal.records.dose_written import dose_text, format_amount, format_dose
 from journal.records.kinds import READING_KINDS
 from journal.records.plan_day import vat_minutes as vat_minutes
 from journal.records.plans import AcidTarget, Dose, Plan, Stage
@@ -101,7 +101,8 @@ def needs_of(plan: Plan, litres: float) -> list[Need]:
     brines = [s.brine_pct for s in plan.stages if s.brine_pct is not None]
     if brines:
         salt = float(g_per_kg_water(brines[0])) * stored_value(1.0, "volume")
-        for_each = f"{write(salt, 'mass_g', digits=0)}/{unit_label('volume')} of water"
+        salt_words = in_shown_units(format_amount(salt, "g"))
+        for_each = f"{salt_words}/{unit_label('volume')} of water"
         out.append(Need("brine", f"{brines[0]:g} % salt", for_each))
     return out
 
