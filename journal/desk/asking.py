@@ -6,11 +6,14 @@ from PySide6.QtCore import QSettings, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QMessageBox, QWidget
 
+from journal.desk.asked_help import bind_help
 from journal.desk.buttons import Button
 from journal.desk.labels import Label, WarningMark
 from journal.desk.layouts import in_row
 from journal.desk.preferences import chosen
 from journal.desk.theme import STEP
+
+_BUTTON = QMessageBox.StandardButton
 
 
 class Asking(QWidget):
@@ -71,8 +74,22 @@ def agreed(widget: QWidget, settings: QSettings, question: str, about: str = "co
     so."""
     if chosen(settings, about) != "yes":
         return True
-    button = QMessageBox.StandardButton
-    answer = QMessageBox.question(
-        widget.window(), "Vatside", question, button.Yes | button.Cancel, button.Cancel
-    )
-    return answer == button.Yes
+    return answered(widget.window(), question, _BUTTON.Yes | _BUTTON.Cancel, _BUTTON.Cancel)
+
+
+def answered(
+    parent: QWidget,
+    question: str,
+    buttons: QMessageBox.StandardButton,
+    usual: QMessageBox.StandardButton,
+    topic: str = "",
+) -> bool:
+    """Whether a question was answered with Yes; the key of the help opens it over the question, on
+    that topic or the page of the place. `usual` is what Enter presses."""
+    box = QMessageBox(QMessageBox.Icon.Question, "Vatside", question, buttons, parent)
+    box.setTextFormat(Qt.TextFormat.PlainText)  # names are shown as they were typed
+    box.setDefaultButton(usual)
+    bind_help(box, topic)
+    answer = box.exec()
+    box.deleteLater()
+    return answer == _BUTTON.Yes

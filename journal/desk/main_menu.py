@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from journal.desk.commands import Command
 from journal.desk.menus import MenuPart
@@ -33,13 +34,17 @@ def parts_of(
     window: Sequence[Command], place: Sequence[Command], key: str, title: str
 ) -> list[MenuPart]:
     """The menus: a place's own commands stand in Make at the vat and in Makes, elsewhere in a menu
-    of the place's name; how it is shown stands in View."""
+    of the place's name; how it is shown stands in View, what prints it in File."""
     out = []
     views = [one for one in place if one.menu == VIEWS]
-    own = in_groups([one for one in place if one.menu != VIEWS])
+    prints = [replace(one, menu="print") for one in place if _prints(one)]
+    own = in_groups([one for one in place if one.menu != VIEWS and not _prints(one)])
     for name, groups in _GROUPS.items():
         commands = [one for group in groups for one in window if one.menu == group]
-        if name == VIEW:
+        if name == FILE:
+            last = [one for one in commands if one.menu == "end"]
+            commands = [*commands[: len(commands) - len(last)], *prints, *last]
+        elif name == VIEW:
             commands = [*views, *commands]
         elif name == MAKE and key == "vat":
             commands = [*own, *(one for one in commands if one.menu != "make")]
@@ -49,6 +54,11 @@ def parts_of(
         if name == MAKE and own and key not in _WITHIN_MAKE:
             out.append(MenuPart(title if title[0] in _TAKEN else f"&{title}", own))
     return out
+
+
+def _prints(command: Command) -> bool:
+    """It means the key that prints: people look for it in File, wherever they are."""
+    return "print" in (command.means or (command.name,))
 
 
 def in_groups(commands: Sequence[Command]) -> list[Command]:

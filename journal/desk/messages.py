@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMessageBox, QSizePolicy, QWidget
 
+from journal.desk.asked_help import bind_help
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, WarningMark
 from journal.desk.layouts import in_column, in_row
@@ -59,6 +60,7 @@ def report(widget: QWidget, sentence: str, *, attention: bool) -> None:
     box = QMessageBox(QMessageBox.Icon.NoIcon, "Vatside", sentence, parent=widget)
     box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     box.setTextFormat(Qt.TextFormat.PlainText)
+    bind_help(box, "")
     box.open()
 
 

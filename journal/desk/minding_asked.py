@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, QObject, QProcess, QSettings
 from PySide6.QtWidgets import QMessageBox
 
+from journal.desk.asking import answered
 from journal.desk.preferences import choose, chosen
 from journal.desk.settings import is_sample, sync_settings
 from journal.keeping import Journal, KeepingError
@@ -40,10 +41,8 @@ class MindingQuestion(QObject):
         if chosen(self._settings, "minding") != "ask" or not may_mind(self._window.journal):
             return
         button = QMessageBox.StandardButton
-        answer = QMessageBox.question(
-            self._window, "Vatside", QUESTION, button.Yes | button.No, button.Yes
-        )
-        choose(self._settings, "minding", "yes" if answer == button.Yes else "no")
+        yes = answered(self._window, QUESTION, button.Yes | button.No, button.Yes, "settings")
+        choose(self._settings, "minding", "yes" if yes else "no")
         sync_settings(self._settings)
 
 

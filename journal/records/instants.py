@@ -193,6 +193,11 @@ def at_clock(text: str, zone: str, first_ms: int, last_ms: int) -> int:
 
 
 def _dated(text: str, zone: str) -> datetime:
+    """A date and time as ISO 8601 has them, or with one of twelve hours: "2026-03-14 1:40 pm"."""
+    day, _, time = text.replace("T", " ", 1).partition(" ")
+    halved = _CLOCK.fullmatch(time.strip())
+    if halved is not None and halved[3]:
+        text = f"{day}T{hour_of(int(halved[1]), halved[3]):02d}:{halved[2]}"
     try:
         when = datetime.fromisoformat(text)
         from_datetime(when, zone)

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAction, QKeySequence, QShortcut
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
@@ -237,6 +237,31 @@ def test_help_opens_over_a_dialog_on_what_it_is_about(qtbot, sample, window_on):
         window.activateWindow()
         qtbot.waitUntil(window.isActiveWindow)
     assert ("settings", "Keys") in titles
+
+
+def test_help_opens_over_a_question_too(qtbot, kitchen, window_on, saved):
+    choose(saved, "confirm", "yes")
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    seen = []
+
+    def ask_for_help() -> None:
+        box = QApplication.activeModalWidget()
+        try:
+            qtbot.waitUntil(box.isActiveWindow)
+            QTest.keyClick(box, Qt.Key.Key_F1)
+            shown = box.findChild(HelpDialog)
+            qtbot.waitUntil(shown.isActiveWindow)
+            seen.append(shown.windowTitle())
+            QTest.keyClick(shown.line, Qt.Key.Key_Escape)
+            qtbot.waitUntil(lambda: not shown.isVisible())
+        finally:
+            box.reject()
+
+    QTimer.singleShot(0, ask_for_help)
+    window.current.acts.delete_make()
+    assert len(seen) == 1
+    assert "Vat" in seen[0]
+    assert kitchen.journal.makes.newest(1)  # it was left without an answer
 
 
 def test_every_topic_of_a_dialog_is_a_page_and_a_part_of_the_help():

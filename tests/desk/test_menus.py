@@ -82,6 +82,10 @@ def test_in_makes_its_commands_stand_within_make(sample, window_on, qtbot):
     lines = menu.actions()
     names = [line.objectName() for line in lines]
     assert {"to_vat", "go_on", "tags", "delete"} <= set(names)
+    assert "print_record" not in names  # it is looked for in File
+    file = window.menus.menu_named("File")
+    file.aboutToShow.emit()
+    assert [line.objectName() for line in file.actions() if line.objectName()][-2] == "print_record"
     assert any(line.isSeparator() for line in lines[names.index("to_vat") : names.index("go_on")])
     window.go("plans")
     assert titles(window) == ["File", "Edit", "Make", "Plans", "View", "Help"]

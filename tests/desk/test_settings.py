@@ -7,7 +7,7 @@ The inch, the pound and the ounce: NIST SP 811 (2008), appendix B.8 (25.4 mm, 0.
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from pypdf import PdfReader
@@ -21,6 +21,7 @@ from journal.desk.keysheet import KeySheet
 from journal.desk.minding_asked import MindingQuestion
 from journal.desk.preferences import PREFERENCES, choose, chosen
 from journal.desk.printing import PrintPreview
+from journal.desk.room.air_map import AirMap
 from journal.desk.settings_page import SettingsDialog
 from journal.desk.sheets import make_sheet
 from journal.desk.sheets.paper import paper_here
@@ -87,6 +88,19 @@ def test_the_week_begins_on_the_day_that_is_chosen():
     for first, over in (("0", 6), ("6", 0), ("5", 1)):
         use_style(Style(first_day=first))
         assert days_into_week(sunday) == over
+
+
+def test_the_air_of_a_room_has_its_weeks_as_they_begin_here(qtbot, sample, window_on):
+    window = window_on(sample, place="room")
+    qtbot.waitUntil(window.settled, timeout=60_000)
+    air = next(one for one in window.findChildren(AirMap) if one.days)
+    sunday = next(on for on in reversed(sorted(air.days)[:-7]) if on.weekday() == 6)
+    for first, under in (("0", False), ("6", True)):
+        pick(window, first_day=first)
+        here, next_day = air.cell(sunday), air.cell(sunday + timedelta(days=1))
+        assert (next_day.top() > here.top()) == under
+        assert (next_day.left() > here.left()) != under
+        assert air._day_at(here.center()) == sunday
 
 
 def test_small_weights_stay_in_grams_and_middling_ones_are_in_ounces():
@@ -263,11 +277,11 @@ def test_a_make_is_deleted_without_a_question_unless_one_is_wanted(
 ):
     asked = []
 
-    def question(_parent, _title, words, *_buttons):
-        asked.append(words)
+    def answered(box):
+        asked.append(box.text())
         return getattr(QMessageBox.StandardButton, answer)
 
-    monkeypatch.setattr(QMessageBox, "question", question)
+    monkeypatch.setattr(QMessageBox, "exec", answered)
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     pick(window, confirm=confirm)
     window.current.acts.delete_make()
@@ -282,11 +296,11 @@ def test_whether_alarms_go_on_with_the_window_closed_is_asked_once(
 ):
     asked = []
 
-    def question(*_given):
+    def answered(_box):
         asked.append(1)
         return getattr(QMessageBox.StandardButton, answer)
 
-    monkeypatch.setattr(QMessageBox, "question", question)
+    monkeypatch.setattr(QMessageBox, "exec", answered)
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     window.installEventFilter(MindingQuestion(window, saved))
     window.close()
@@ -330,11 +344,11 @@ def test_an_act_asks_first_where_that_is_chosen(
 ):
     asked = []
 
-    def question(_parent, _title, words, *_buttons):
-        asked.append(words)
+    def answered(box):
+        asked.append(box.text())
         return getattr(QMessageBox.StandardButton, answer)
 
-    monkeypatch.setattr(QMessageBox, "question", question)
+    monkeypatch.setattr(QMessageBox, "exec", answered)
     choose(saved, act, wanted)
     journal, make_id = kitchen.journal, kitchen.make.id
     kitchen.after(20)

@@ -16,6 +16,7 @@ from journal.desk.charts.chart import Chart
 from journal.desk.places import PLACES
 from journal.desk.preferences import choose
 from journal.desk.sheets.record import make_record
+from journal.desk.vat.paper_day import PaperDayDialog
 from journal.desk.vat.times import StageTimes
 from journal.records.instants import at_clock, from_iso
 from journal.wording import Style, use_style
@@ -96,7 +97,9 @@ def test_a_time_is_typed_with_its_half_of_the_day_or_without(typed, meant):
     assert at == from_iso(f"2026-03-14T{meant}", zone)
     use_style(Style(clock="12"))
     try:
-        assert at_clock(clock_to_type(at, zone), zone, first, last) == at
+        shown = clock_to_type(at, zone)
+        for day in ("", "2026-03-14T", "2026-03-14 "):  # as a reading of another day is shown
+            assert at_clock(f"{day}{shown}", zone, first, last) == at
     finally:
         use_style(Style())
 
@@ -109,6 +112,25 @@ def test_the_axis_of_a_day_names_midnight_by_its_weekday_in_either(saved):
         use_style(Style(clock=clock))
         ticks[clock] = [hours._tick(float(minute), 60).words for minute in (60, 240)]
     assert ticks == {"24": ["21:00", "Sun"], "12": ["9:00 pm", "Sun"]}
+
+
+def test_the_day_from_paper_says_and_reads_when_the_make_began(kitchen, window_on, qtbot, saved):
+    choose(saved, "clock", "12")
+    kitchen.after(2 * 24 * 60)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    qtbot.waitUntil(window.settled)
+    window.run("paper")
+    shown = window.findChild(PaperDayDialog)
+    qtbot.waitUntil(shown.isActiveWindow)
+    assert shown.began.line.text() == "2026-03-14 9:00 am"
+    shown.began.line.setFocus()
+    shown.began.line.selectAll()
+    Hands(shown).type("2026-03-14 8:10 am")
+    assert shown._checked.started_ms == kitchen.start_ms - 50 * 60_000
+    shown.began.line.selectAll()
+    Hands(shown).type("2026-03-14 1:40 pm")
+    assert shown._checked.started_ms == kitchen.start_ms + 280 * 60_000
+    shown.reject()
 
 
 def test_the_record_on_paper_writes_twelve_hours(kitchen, tmp_path, saved):

@@ -190,7 +190,7 @@ class AirMap(DrawnWidget):
     # Places
 
     def _begun(self) -> date:
-        """The Monday of the first week that was measured."""
+        """The day that the first week that was measured begins with."""
         begun = min(self.days, default=self._last)
         return begun - timedelta(days=days_into_week(begun))
 

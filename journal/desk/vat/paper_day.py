@@ -27,7 +27,7 @@ from journal.records.paper_day import CELLS, PaperDay, PaperLine, PaperRow, read
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 from journal.wording.counts import counted
-from journal.wording.dates import clock_to_type, format_day, iso_minute
+from journal.wording.dates import clock_to_type, format_day, iso_day
 from journal.wording.keys import key_words, with_keys
 from journal.wording.letters import capital
 from journal.wording.readings import figure_text, value_text
@@ -180,7 +180,8 @@ class PaperDayDialog(FramedDialog):
         return False
 
     def _start_text(self) -> str:
-        return iso_minute(self._whole.make.started_ms, self._whole.make.zone)
+        at_ms, zone = self._whole.make.started_ms, self._whole.make.zone
+        return f"{iso_day(at_ms, zone)} {clock_to_type(at_ms, zone)}"
 
     def _draft(self) -> PaperDraft:
         """What is typed now, with the cell that is being typed in."""
