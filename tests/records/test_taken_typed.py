@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from journal.records import RecordError
-from journal.records.spoon_weight import said_g_per_ml, spoonful, usual_g_per_ml
+from journal.records.spoon_weight import spoonful, typed_g_per_ml, usual_g_per_ml
 from journal.records.stock import Ingredient
 from journal.records.taken_typed import read_part, read_size
 from tests.refusals import refused
@@ -61,7 +61,7 @@ def test_what_is_no_size_is_refused(text) -> None:
 )  # fmt: skip
 def test_a_lot_says_what_a_spoonful_weighs(strength, weighs) -> None:
     """A measuring spoon is the metric one, 5 ml (common practice, no source)."""
-    assert said_g_per_ml(strength) == (None if weighs is None else pytest.approx(weighs))
+    assert typed_g_per_ml(strength) == (None if weighs is None else pytest.approx(weighs))
 
 
 def test_its_own_lot_comes_before_others_of_its_name_and_these_before_the_usual() -> None:
