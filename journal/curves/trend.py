@@ -103,10 +103,13 @@ Moves = Callable[[int, int], float]  # how far the plan goes from one instant to
 
 def _far_from(before: Trace, value: float, at_ms: int, moves: Moves) -> float | None:
     sure = (before.flags & DOUBTFUL) == 0
-    trusted = Trace(before.kind, before.at_ms[sure], before.value[sure], before.flags[sure])
-    if not len(trusted) or _room_of(before.kind) is None:
+    if not sure.any() or _room_of(before.kind) is None:
         return None
-    if any(_near(trace, value, at_ms, moves) for trace in (trusted, before)):
+    trusted, ways = before, [before]
+    if not sure.all():
+        trusted = Trace(before.kind, before.at_ms[sure], before.value[sure], before.flags[sure])
+        ways.append(trusted)
+    if any(_near(trace, value, at_ms, moves) for trace in ways):
         return None
     return float(trusted.value[-1])
 
@@ -147,13 +150,15 @@ def doubtful_among(
     leaps |= (quantity == "ph") & (steps > RISE_PH)
     alone = np.diff(every.at_ms, prepend=every.at_ms[:1]) > LOOK_BACK_MIN * MINUTE_MS
     alone[:1] = True
-    look = (fresh & (alone | leaps)).tolist()
-    moves = _moves(whole, kind, every.at_ms)
-    for i in range(len(look)):
-        if look[i] and _is_doubtful(whole, every, i, moves):
-            every.flags[i] |= DOUBTFUL
-        if every.flags[i] & DOUBTFUL and i + 1 < len(look):
-            look[i + 1] = bool(fresh[i + 1])
+    look = fresh & (alone | leaps)
+    look[1:] |= fresh[1:] & ((every.flags[:-1] & DOUBTFUL) != 0)
+    moves, done = _moves(whole, kind, every.at_ms), -1
+    for i in np.flatnonzero(look).tolist():
+        while done < i < len(order) and fresh[i]:
+            done = i
+            if _is_doubtful(whole, every, i, moves):
+                every.flags[i] |= DOUBTFUL
+                i += 1
     found = np.zeros(len(order), np.bool_)
     found[order] = (every.flags & DOUBTFUL) != 0
     return found[len(known) :]
@@ -163,11 +168,10 @@ def _is_doubtful(whole: WholeMake, every: Trace, i: int, moves: Moves) -> bool:
     at_ms, value = int(every.at_ms[i]), float(every.value[i])
     part = slice(max(i - MOST_BEFORE, 0), i)
     last = Trace(every.kind, every.at_ms[part], every.value[part], every.flags[part])
-    begun = last.between(whole.make.started_ms, at_ms)
     before = _before(last, at_ms)
     return (
         _odd_alone(whole, before, value, at_ms)
-        or _risen_from(begun, value) is not None
+        or _risen_from(last.between(whole.make.started_ms, at_ms), value) is not None
         or _far_from(before, value, at_ms, moves) is not None
     )
 

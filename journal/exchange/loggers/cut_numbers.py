@@ -28,7 +28,8 @@ def rejoined(rows: list[list[str]], named: int, delimiter: str) -> list[list[str
     ExchangeError
         When the parts could belong together in more than one way.
     """
-    if delimiter != "," or not named or not any(_is_cut(row, named) for row in rows):
+    longer = [row for row in rows if len(row) > named] if delimiter == "," and named else []
+    if not any(_is_cut(row, named) for row in longer):
         return rows
     if any(_POINT.fullmatch(cell) for row in rows for cell in row):
         return rows

@@ -6,6 +6,7 @@ import codecs
 import csv
 import gc
 import io
+import itertools
 import re
 from collections import Counter
 from collections.abc import Iterator
@@ -18,8 +19,9 @@ MOST_ROWS = 3_000_000
 _MOST_CELLS = 10_000_000  # of all rows, those that are filled up included
 # Of memory: a row, a cell in it, a text that was not there shortly before (bytes, CPython 3.11).
 _MOST_BYTES, _ROW, _CELL, _FRESH = 330_000_000, 72, 16, 56
-_KNOWN = 1 << 16  # texts by which an equal one is known again
+_KNOWN = 1 << 14  # texts by which an equal one is known again
 _LONGEST_LINE = 1 << 20
+_SHORT_LINE, _AT_ONCE = 1 << 12, 512  # bytes; rows of short lines that are looked at in one go
 _SAMPLE_BYTES = 1 << 18
 _SAMPLE_LINES = 400
 _BOMS = (
@@ -38,6 +40,7 @@ _NOT_TEXT = (
     (b"\x89PNG", "a picture"),
     (b"\xff\xd8\xff", "a picture"),
 )
+_WIDE = ("utf-16", "utf-32")
 _SEPARATOR_LINE = re.compile(r'"?sep=(.)"?\s*', re.IGNORECASE)
 
 
@@ -68,14 +71,28 @@ def encoding_of(data: bytes) -> str:
 
 def lines_of(data: bytes, encoding: str) -> Iterator[str]:
     """The lines of the text with their ends; zero bytes left over are dropped."""
-    if not encoding.startswith(("utf-16", "utf-32")) and b"\0" in data:
+    wide = encoding.startswith(_WIDE)
+    if not wide and b"\0" in data:
         data = data.replace(b"\0", b"")
     text = io.TextIOWrapper(io.BytesIO(data), encoding, errors="replace", newline="")
-    zeros = encoding.startswith(("utf-16", "utf-32"))
+    return text if not wide and _short_lines(data) else _lines(text, zeros=wide)
+
+
+def _lines(text: io.TextIOWrapper, *, zeros: bool) -> Iterator[str]:
     while line := text.readline(_LONGEST_LINE):
         if len(line) == _LONGEST_LINE:
             raise _too_long()
         yield line.replace("\0", "") if zeros else line
+
+
+def _short_lines(data: bytes) -> bool:
+    """Whether no line is long, looked for in steps as long as one may be."""
+    start = 0
+    while len(data) - start > _SHORT_LINE:
+        start = data.rfind(b"\n", start, start + _SHORT_LINE) + 1
+        if not start:
+            return False
+    return True
 
 
 def sample_lines(data: bytes, encoding: str) -> list[str]:
@@ -183,17 +200,19 @@ def _read(data: bytes, encoding: str, delimiter: str, quoting: int) -> list[list
     rows: list[list[str]] = []
     known: dict[str, str] = {}  # a text that comes again is held once
     spent = len(data) * (1 + _width(data, encoding))
-    for row in reader:
-        if row and (row[0] or any(row)):
-            before = len(known)
-            rows.append(list(map(known.setdefault, row, row)))
-            spent += _ROW + _CELL * len(row) + _FRESH * (len(known) - before)
-            if len(rows) > MOST_ROWS:
-                raise _too_much(f"{MOST_ROWS:,} rows")
-            if spent > _MOST_BYTES:
-                raise _too_much("can be read at once")
-            if len(known) > _KNOWN:
-                known.clear()
+    at_once = _AT_ONCE if _short_lines(data) else 1
+    while some := list(itertools.islice(reader, at_once)):
+        before = len(known)
+        full = [[*map(known.setdefault, row, row)] for row in filter(any, some)]
+        rows += full
+        cells = sum(map(len, full))
+        spent += _ROW * len(full) + _CELL * cells + _FRESH * (len(known) - before)
+        if len(rows) > MOST_ROWS:
+            raise _too_much(f"{MOST_ROWS:,} rows")
+        if spent > _MOST_BYTES:
+            raise _too_much("can be read at once")
+        if len(known) > _KNOWN:
+            known.clear()
     if rows and _SEPARATOR_LINE.fullmatch(delimiter.join(rows[0])):
         del rows[0]
     return rows

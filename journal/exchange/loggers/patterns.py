@@ -60,7 +60,7 @@ def _forms(cells: Sequence[str], start: int) -> Iterator[CellPattern]:
 
 def _codes(cells: Sequence[str]) -> NDArray[np.uint8]:
     """The cells as ASCII bytes, shape (n, width), padded with zeros."""
-    short = [cell.strip() for cell in cells]
+    short = list(map(str.strip, cells))
     if max(map(len, short)) > _WIDEST:
         short = [cell if len(cell) <= _WIDEST else "" for cell in short]
     try:

@@ -8,6 +8,7 @@ import json
 import os
 from collections import Counter
 from dataclasses import dataclass, field, replace
+from operator import itemgetter
 from pathlib import Path
 
 import numpy as np
@@ -140,12 +141,13 @@ def _table(
         raise ExchangeError(f"This file has {width} columns; at most {MOST_COLUMNS} can be read.")
     first = _first_data_row(rows, body, width)
     named = _named(rows, first)
-    whole = rejoined(rows[first:], named, delimiter)
-    if any(len(row) != len(old) for row, old in zip(whole, rows[first:], strict=True)):
-        rows, width = rows[:first] + whole, named
+    below = rows[first:]
+    whole = rejoined(below, named, delimiter)
+    if whole is not below and list(map(len, whole)) != list(map(len, below)):
+        rows, below, width = rows[:first] + whole, whole, named
     names, head = _header(rows, first, width)
-    columns, uneven = _columns(rows[first:], width)
-    repeated = _repeats(rows[:first], rows, first)
+    columns, uneven = _columns(below, width)
+    repeated = _repeats(rows[:first], below)
     sensors = sensors_of(names, columns) if head and not of_makes else None
     if sensors is not None:
         names, columns = _widened(sensors, columns)
@@ -248,21 +250,20 @@ def _unique(names: list[str]) -> tuple[str, ...]:
 
 def _columns(rows: list[list[str]], width: int) -> tuple[tuple[list[str], ...], int]:
     refuse_more_cells(len(rows), width)
-    uneven = sum(len(row) != width for row in rows)
+    uneven = len(rows) - list(map(len, rows)).count(width)
     if uneven:
         rows = [
             row if len(row) == width else (row + [""] * (width - len(row)))[:width] for row in rows
         ]
-    return tuple(list(column) for column in zip(*rows, strict=True)), uneven
+    return tuple(list(map(itemgetter(at), rows)) for at in range(width)), uneven
 
 
-def _repeats(above: list[list[str]], rows: list[list[str]], first: int) -> NDArray[np.bool_]:
+def _repeats(above: list[list[str]], below: list[list[str]]) -> NDArray[np.bool_]:
     """Which rows of the body are the header, or a line before it, once more."""
     known = {tuple(cell.strip() for cell in row) for row in above}
     starts = {row[0] for row in known}
-    marks = np.zeros(len(rows) - first, dtype=np.bool_)
-    if known:
-        for at, row in enumerate(itertools.islice(rows, first, None)):
-            if row[0].strip() in starts:
-                marks[at] = tuple(cell.strip() for cell in row) in known
+    marks = np.zeros(len(below), dtype=np.bool_)
+    heads = map(str.strip, map(itemgetter(0), below))
+    for at in [at for at, head in enumerate(heads) if head in starts] if known else ():
+        marks[at] = tuple(cell.strip() for cell in below[at]) in known
     return marks
