@@ -71,6 +71,7 @@ _SCORES = {
 _NAMES = (
     frozenset({"name", "make", "batch", "label", "title", "make name", "batch name"}) | MAKE_NAMES
 )
+_MANY_ROWS = 6  # of one entry, and it names no make
 _CODES = {"code", "make code", "cheese code", "kennung", "kürzel"}
 _CODE = re.compile(r"[^\W_][\w ./#-]{0,15}")
 _PLANS = frozenset({"plan", "recipe", "style", "cheese", "kind", "type", "variety", "rezept",
@@ -280,6 +281,8 @@ def _named_role(plain: str, cells: Sequence[str], *, is_number: bool) -> str:
     """What a column is by its name: people, sessions, makes, plans; "" where that says nothing."""
     filled = [clean(cell) for cell in cells if clean(cell)]
     repeats = len(set(filled)) < len(filled)
+    if plain in MAKE_NAMES and _tells_no_makes(plain, filled):
+        return "" if is_number else WORDS if plain == "vat" else NAME
     for role, names in ((PERSON, PERSON_NAMES), (SESSION, SESSION_NAMES), (REPEAT, REPEAT_NAMES),
                         (MAKE, MAKE_NAMES)):  # fmt: skip
         if plain in names and repeats:
@@ -291,6 +294,13 @@ def _named_role(plain: str, cells: Sequence[str], *, is_number: bool) -> str:
         if plain in names and (not is_number or role == NAME):
             return role
     return ""
+
+
+def _tells_no_makes(plain: str, filled: Sequence[str]) -> bool:
+    """Whether many rows say the same there, so that it is no name of a make: one word for all of
+    them, or which of two vats it was."""
+    kinds = len(set(filled))
+    return len(filled) >= _MANY_ROWS and (kinds == 1 or (plain == "vat" and kinds == 2))
 
 
 def _number_role(header: str, plain: str, words: set[str]) -> str:

@@ -20,6 +20,7 @@ from journal.findings.columns import (
     GONE,
     LEFT_OUT,
     MAKE,
+    MILK,
     NAME,
     PERSON,
     REMARK,
@@ -29,6 +30,9 @@ from journal.findings.columns import (
     SESSION,
     TASTED,
     THERE,
+    USED,
+    VARIABLE,
+    WORDS,
 )
 from journal.findings.error import FindingError
 from journal.findings.levelled import levelled
@@ -236,13 +240,41 @@ def _make_codes(
     if made is not None:
         if made.numbers is not None:
             said.notes.append(Message("findings.make-by-number", column=made.name))
-        return [word or f"row {i + 1}" for i, word in enumerate(made.words)]
+        named = [word or f"row {i + 1}" for i, word in enumerate(made.words)]
+        return _dated_apart(named, [c for c in columns if c not in scored], made.name, said)
     aside = {PERSON, REPEAT, SESSION, SCORE, ROW_NUMBER, REMARK, TASTED, AGE}
     if not any(c.role in (PERSON, REPEAT) for c in columns):
         return [str(i + 1) for i in range(rows)]
     kept = [c for c in columns if c.role not in aside and c not in scored]
     keys: dict[Hashable, str] = {}
     return [keys.setdefault(tuple(c.words[i] for c in kept), str(i + 1)) for i in range(rows)]
+
+
+def _dated_apart(
+    named: list[str], columns: Sequence[ForeignColumn], header: str, said: _Said
+) -> list[str]:
+    """The names, where rows of one name but of several days that differ in what was done are makes
+    of their own: numbers that begin again each year."""
+    dates = next((c.words for c in columns if c.role == DATE), [""] * len(named))
+    done = [c.words for c in columns if c.role in (VARIABLE, WORDS, USED, MILK)]
+    groups: dict[str, list[list[int]]] = {}
+    for i, name in enumerate(named):
+        own = groups.setdefault(name, [])
+        fitting = next((rows for rows in own if dates[rows[0]] == dates[i] or all(
+            not words[i] or words[i] == words[rows[0]] for words in done)), None)  # fmt: skip
+        if fitting is None:
+            own.append([i])
+        else:
+            fitting.append(i)
+    if all(len(own) == 1 for own in groups.values()):
+        return named
+    said.notes.append(Message("findings.makes-apart", column=header))
+    out = list(named)
+    for name, own in groups.items():
+        for number, rows in enumerate(own[1:], 2):
+            for i in rows:
+                out[i] = f"{name} ({number})"
+    return out
 
 
 @dataclass(frozen=True)

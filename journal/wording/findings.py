@@ -38,11 +38,12 @@ def _by_chance(study: Study) -> str:
     lean = sum(f.evidence == LEANING for f in study.findings)
     chance = round(study.leaning_by_chance)
     if not chance:
-        return ""
+        some = "less than one may do so by chance"
+        return f" Of the {count(lean)} that lean, {some}." if lean > 1 else ""
     if lean == 1:
         return " The one that leans may do so by chance."
     if chance == lean:
-        return f" All {count(lean)} that lean may do so by chance."
+        return f" {'Both' if lean == 2 else f'All {count(lean)}'} that lean may do so by chance."
     return f" Of the {count(lean)} that lean, about {count(chance)} may do so by chance."
 
 

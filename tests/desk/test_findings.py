@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QApplication
 from journal.background import State
 from journal.desk import dialogs
 from journal.desk.findings.ranges import span_of
+from journal.desk.labels import plain_tip
 from journal.desk.shots import settle
 from journal.findings import AGE_KEY, scatter, study
 from journal.findings.defect_table import defect_table
@@ -129,6 +130,27 @@ def test_no_line_of_the_next_make_is_cut(opened, sample, qtbot, size):
             for label in (card.heading, card.reason, card.score)))  # fmt: skip
         assert card.rect().contains(card.plan.geometry())
         assert card.rect().contains(card.year.geometry())
+
+
+def test_a_low_window_with_a_message_leaves_the_picture_its_height(opened, sample, qtbot):
+    """What the card says less of stands on hover."""
+    place = opened(sample)
+    card, picture = place.beside.card, place.beside.picture
+    place.window().resize(1440, 900)
+    qtbot.waitUntil(lambda: place.window().height() == 900)
+    settle(QApplication.instance(), place.window())
+    full = card.score.text()
+    place.messages.show_message("long", "The sensor of the room is silent.")
+    place.window().resize(1280, 720)
+    qtbot.waitUntil(lambda: place.window().height() == 720)
+    settle(QApplication.instance(), place.window())
+    assert picture.plot.getViewBox().height() >= 90
+    assert card.score.text() != full
+    left_out = full.removeprefix(score_words(card.proposal)).strip()
+    assert plain_tip(left_out) == card.score.toolTip()
+    assert card.rect().contains(card.plan.geometry())
+    place.window().resize(1440, 900)
+    qtbot.waitUntil(lambda: card.score.text() == full)
 
 
 @pytest.mark.parametrize("size", [(1280, 720), (1440, 900), (960, 1040)])

@@ -11,6 +11,7 @@ from journal.command import main
 from journal.exchange.foreign import read_scores
 from journal.exchange.past_makes import read_past
 from journal.findings import study
+from journal.wording import text_of
 from tests.tables import from_columns
 
 ZONE = "Europe/London"
@@ -69,7 +70,7 @@ def test_numbered_makes_that_come_again_are_one_make_and_that_is_said(write, cap
     assert any("one entry under “make” become one make" in one for one in table.questions)
 
 
-def test_numbers_of_makes_that_begin_again_each_year_are_not_thrown_together(write):
+def test_numbers_of_makes_that_begin_again_each_year_are_not_thrown_together(write, tmp_path):
     text = "make,date,salt,overall\n1,2024-01-05,1.5,6\n2,2024-02-05,1.7,7\n" \
            "1,2025-01-05,1.9,8\n2,2025-02-05,1.8,6\n2,2025-05-05,,7\n"  # fmt: skip
     table = read_past(write("t.csv", text), zone=ZONE)
@@ -77,7 +78,26 @@ def test_numbers_of_makes_that_begin_again_each_year_are_not_thrown_together(wri
         [1.5], [1.9], [1.7], [1.8],
     ]  # fmt: skip
     assert any("differ in what was done are makes of their own" in s for s in table.sentences)
+    same = read_scores(tmp_path / "t.csv", "overall")
+    assert len(set(same.make)) == 4
+    assert any("makes of their own" in text_of(note) for note in same.notes)
     assert sum(len(wheel.given) for make in table.makes for wheel in make.wheels) == 5
+
+
+@pytest.mark.parametrize("kinds", [("big",), ("big", "small")])
+def test_the_vat_that_all_or_half_were_made_in_is_not_the_make(write, capsys, kinds):
+    starter, salt, score = kitchen()
+    text = "date,vat,starter,salt,overall\n" + "".join(
+        f"2025-03-{i + 1:02d},{kinds[i * 7 // 3 % len(kinds)]},{starter[i]},{salt[i]},{score[i]}\n"
+        for i in range(MAKES)
+    )
+    path = write("t.csv", text)
+    found = answered(capsys, "findings", path, "--score", "overall")
+    assert found["makes"] == len(read_past(path, zone=ZONE).makes) == MAKES
+    assert found["findings"][0]["variable"] == "starter: B"
+    said = {one["variable"]: one["evidence"] for one in found["findings"]}
+    assert len(said) == 4
+    assert (said.get("vat") == "never varied") == (len(kinds) == 1)
 
 
 def test_a_number_column_called_time_is_asked_about_once(write, tmp_path, capsys):

@@ -255,12 +255,14 @@ def test_how_many_lean_by_chance_is_said():
         answer = study(table(draw.normal(size=(20, 10)), draw.normal(size=20)), permutations=9)
         words = [f.evidence for f in answer.findings]
         lean, chance = words.count(LEANING), round(answer.leaning_by_chance)
-        told = "lean" in doubt(answer)
-        assert told == (chance > 0)
+        assert ("that lean" in doubt(answer)) == (lean > 1 or chance > 0)
         if lean > chance > 0:
             assert f"Of the {count(lean)} that lean, about {count(chance)} may" in doubt(answer)
         elif lean == chance > 1:
-            assert f"All {count(lean)} that lean may" in doubt(answer)
+            both = "Both" if lean == 2 else f"All {count(lean)}"
+            assert f"{both} that lean may" in doubt(answer)
+        elif lean > 1:
+            assert f"Of the {count(lean)} that lean, less than one may" in doubt(answer)
 
 
 def test_more_makes_do_settle_it():

@@ -42,6 +42,7 @@ class NextCard(DrawnWidget):
         self.setAccessibleName("Next make")
         self._proposals = NextMake()
         self._kind, self._year_known = KINDS[0], True
+        self._low = False
         self.heading = Label("", LEAD, bold=True, wrap=True)
         self.reason = Label("", SMALL, wrap=True)
         self.score = Label("", SMALL, role="quiet", wrap=True)
@@ -51,7 +52,7 @@ class NextCard(DrawnWidget):
         self.year = WordButton("", size=SMALL)
         self.year.clicked.connect(self.asked)
         acts = in_row(self.plan, None, self.year)
-        in_column(
+        self._column = in_column(
             self._kinds(),
             self.heading,
             self.reason,
@@ -109,6 +110,14 @@ class NextCard(DrawnWidget):
         self._kind = kind if kind in KINDS else KINDS[0]
         self._show()
 
+    def be_low(self, low: bool) -> None:
+        """Stand in little height, where the picture above needs it: closer, and of what is to be
+        known beside the changes only what they may bring and cost, the rest on hover."""
+        if low != self._low:
+            self._low = low
+            self._column.setSpacing(STEP if low else 2 * STEP)
+            self._show()
+
     def _on_kind(self, index: int) -> None:
         self.turn_to(KINDS[index])
         self.kind_chosen.emit(self._kind)
@@ -135,7 +144,9 @@ class NextCard(DrawnWidget):
             self.heading.setText(text_of(own.title))
             self.reason.setText("\n".join(_first(lines)))
             self.reason.setToolTip(plain_tip("\n".join(lines)))
-            self.score.setText(" ".join([score_words(own), *beside_words(own)]))
+            beside = beside_words(own)
+            self.score.setText(" ".join([score_words(own), *beside[-1 if self._low else 0 :]]))
+            self.score.setToolTip(plain_tip(" ".join(beside)) if self._low else "")
         self.reason.setVisible(bool(self.reason.text()))
         self.setAccessibleDescription(f"{self.heading.text()} {self.reason.text()}")
 

@@ -28,6 +28,7 @@ from journal.wording.keys import key_of
 from journal.wording.why import beside_words, dispute_words, rows_words
 
 _WHAT_IF = 2
+_LOW = 600  # px of text of the usual size: below, the parts leave the picture more
 PARTS = ("Next make", "In numbers", "What if", "Before and after", "Make by make")
 
 
@@ -59,6 +60,10 @@ class PicturePage(QWidget):
         in_column(
             (self.picture, 1), inner, of=self, margins=(0, 2 * STEP, 0, 4 * STEP), gap=2 * STEP
         )
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.card.be_low(self.height() < scaled(_LOW))
 
     def _with_acts(self) -> QWidget:
         page = QWidget()
