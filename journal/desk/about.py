@@ -6,11 +6,12 @@ import platform
 from importlib import metadata
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QGridLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal import __version__
 from journal.desk.asked_help import bind_help
 from journal.desk.buttons import Button
+from journal.desk.form.frame import FittedDialog
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, scaled
@@ -25,7 +26,7 @@ _LONG = 200  # letters; some packages give their whole licence for its name
 _WIDE = 90 * STEP  # px; a longer one goes on below
 
 
-class AboutDialog(QDialog):
+class AboutDialog(FittedDialog):
     """The versions and licences, as they are installed here."""
 
     def __init__(self, parent: QWidget) -> None:
@@ -58,6 +59,7 @@ def _table() -> QGridLayout:
             word = Label(words, SMALL if at else TEXT, role="quiet" if at else "ink", wrap=at == 2)
             if at == 2:
                 word.setMinimumWidth(scaled(_WIDE))
+                word.setMinimumHeight(word.heightForWidth(scaled(_WIDE)))
             grid.addWidget(word, row, at)
     return grid
 

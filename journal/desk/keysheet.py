@@ -47,8 +47,7 @@ class KeySheet(FramedDialog):
         change.clicked.connect(self._on_change)
         close.clicked.connect(self.reject)
         self.arrange(scrolled(inner), acts=(to_paper, change, close))
-        room = parent.window().size()
-        self.resize(min(scaled(250 * STEP), room.width()), min(scaled(190 * STEP), room.height()))
+        self.resize(scaled(250 * STEP), scaled(190 * STEP))
 
     def print_sheet(self) -> None:
         """Show the sheet as pages, to be printed or saved."""

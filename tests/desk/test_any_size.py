@@ -14,13 +14,18 @@ from PySide6.QtWidgets import (
     QAbstractScrollArea,
     QApplication,
     QComboBox,
+    QDialog,
     QLabel,
     QLineEdit,
     QScrollArea,
     QWidget,
 )
 
+from journal.desk import dialogs
+from journal.desk.buttons import LEAST_TARGET
 from journal.desk.charts.chart import Chart
+from journal.desk.commands import Command
+from journal.desk.fields import FieldFrame
 from journal.desk.findings.card import NextCard
 from journal.desk.pages import PagePair
 from journal.desk.places import PLACES
@@ -34,6 +39,15 @@ SIZES = [
     (1920, 1080, 200),
 ]  # fmt: skip
 FOLDED = {900: 7, 960: 7, 1280: 0, 1440: 0, 2560: 0, 1920: 7}  # of the eight places, by width
+# Commands that open a dialog, by place; "" the window's own.
+OPENERS = {
+    "plans": ("print_sheet",), "makes": ("milk", "times", "why"),
+    "vat": ("paper", "ice", "buffers", "before", "happened"),
+    "room": ("photos", "record"), "findings": ("further_variables",),
+    "": ("new", "backups", "probes", "history", "bin", "calculate", "settings", "change_keys",
+         "help", "keys", "about"),
+}  # fmt: skip
+LEAST_PX = 14
 AMOUNT = re.compile(r"\d\s?(°|%|g\b|kg|ml|L\b|mm|min|h\b|kPa|days?\b)|\d\.\d|pH \d")
 LEAVES = (QLabel, QAbstractButton, QLineEdit, QComboBox)
 ROUNDING = 2  # px
@@ -195,3 +209,60 @@ def test_the_divider_is_remembered_for_folded_pages_apart(qapp, sample, window_o
     divider.moveSplitter(round(room * 0.52), 1)
     assert saved.value("divider/makes/folded", type=float) == pytest.approx(0.52, abs=0.02)
     assert saved.value("divider/makes") is None
+
+
+def dialog_faults(shown: QDialog, wide: int, high: int) -> list[str]:
+    """What of a dialog lies outside the screen, or is cut."""
+    found = []
+    if shown.width() > wide or shown.height() > high:
+        found.append(f"is {shown.width()} × {shown.height()}")
+    for one in shown.findChildren(QWidget):
+        if not one.isVisible() or one.window() is not shown:
+            continue
+        if isinstance(one, QAbstractButton | QLineEdit | QComboBox):
+            pressed = one.parentWidget() if isinstance(one.parentWidget(), FieldFrame) else one
+            if pressed.height() < LEAST_TARGET:
+                found.append(f"“{_words(one)}” is {pressed.height()} px high")
+        if isinstance(one, QLabel | QAbstractButton) and _words(one) and is_cut(one):
+            found.append(f"“{_words(one)}” is cut in {one.size().toTuple()}")
+        if isinstance(one, QLabel | QAbstractButton) and one.font().pixelSize() < LEAST_PX:
+            found.append(f"“{_words(one)}” at {one.font().pixelSize()} px")
+    return found
+
+
+@pytest.mark.parametrize(("wide", "high", "percent"), [(1280, 720, 100), (1920, 1080, 200)])
+def test_every_dialog_is_whole(
+    qapp, qtbot, sample, window_on, saved, monkeypatch, wide, high, percent
+):
+    """Of each place and of the window, all that opens a dialog by itself. The window stands for
+    the screen, which is smaller here."""
+    for name in ("ask_open", "ask_save", "ask_folder"):
+        monkeypatch.setattr(dialogs, name, lambda *_: "")
+    choose(saved, "text", str(percent))
+    window = window_on(sample, clock=present.now)
+    window.resize(QSize(wide, high))
+    found, met = [], set()
+
+    def look(command: Command) -> None:
+        command.run()
+        for shown in window.findChildren(QDialog):
+            if not shown.isVisible():
+                continue
+            qtbot.waitUntil(shown.isActiveWindow)
+            settle(qapp, window)
+            kind = type(shown).__name__
+            met.add(kind)
+            found.extend(f"{kind} {fault}" for fault in dialog_faults(shown, wide, high))
+            shown.close()
+            window.activateWindow()
+            qtbot.waitUntil(window.isActiveWindow)
+
+    for place, names in OPENERS.items():
+        if place:
+            window.go(place)
+            qtbot.waitUntil(window.settled, timeout=60_000)
+        commands = window.current.commands() if place else window.commands()
+        for name in names:
+            look(next(one for one in commands if one.name == name))
+    assert len(met) >= 16, met
+    assert not found, "\n".join(found)

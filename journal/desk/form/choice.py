@@ -41,7 +41,6 @@ class ComboBox(QComboBox):
         self.setAccessibleName(name)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        self.setMinimumHeight(LEAST_TARGET)
 
     def offer(self, options: Sequence[tuple[str, str]], key: str) -> None:
         """Offer these, standing on `key`; nobody is told of it."""

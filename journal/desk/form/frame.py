@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QBoxLayout, QDialog, QHBoxLayout, QLayout, QVBoxLayout, QWidget
 
 from journal.desk.asked_help import bind_help
@@ -16,7 +17,38 @@ from journal.desk.theme import STEP, TITLE
 Part = QWidget | QLayout
 
 
-class FramedDialog(QDialog):
+class FittedDialog(QDialog):
+    """A dialog as large as what it holds needs when it is shown, and no larger than its screen, so
+    that what can be done below is there. A window that reaches beyond its screen stands for it."""
+
+    _fitted = False
+
+    def showEvent(self, event: QShowEvent) -> None:
+        if not self._fitted:
+            self._fitted = True
+            self.resize(self._needed().boundedTo(self._room()))
+        super().showEvent(event)
+
+    def _needed(self) -> QSize:
+        size, layout = self.size(), self.layout()
+        if layout is not None:
+            size = size.expandedTo(layout.totalMinimumSize())
+            if layout.hasHeightForWidth():
+                size.setHeight(max(size.height(), layout.totalHeightForWidth(size.width())))
+        return size
+
+    def _room(self) -> QSize:
+        room = self.screen().availableGeometry().size()
+        parent = self.parentWidget()
+        if parent is None:
+            return room
+        over = parent.window()
+        if over.size().boundedTo(room) != over.size():
+            return over.size()
+        return room - (over.frameGeometry().size() - over.size())
+
+
+class FramedDialog(FittedDialog):
     """A dialog with its title above and what can be done below, beside a fault. `help_topic` is
     what the help says of it: a page, or "page/part"; "" is the page of the place shown."""
 

@@ -8,11 +8,12 @@ from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
 
 from journal.desk.asked_help import bind_help
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.commands import is_key
+from journal.desk.form.frame import FittedDialog
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, STEP, scaled
@@ -42,7 +43,7 @@ def own_list(journal: Journal) -> list[str]:
     return [line for line in saved.splitlines() if line.strip()] if saved else list(USUAL)
 
 
-class BeforeStart(QDialog):
+class BeforeStart(FittedDialog):
     """Lines to tick with the digit before them; Enter ticks the next one. Without a make they
     can only be changed and printed. `check_asked` names an instrument."""
 

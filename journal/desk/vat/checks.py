@@ -6,12 +6,13 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QDialog, QGridLayout, QLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLayout, QWidget
 
 from journal.desk.asked_help import bind_help
 from journal.desk.buttons import FAINT, MAIN, Button, WordButton
 from journal.desk.commands import is_key
 from journal.desk.form.fields import Fields
+from journal.desk.form.frame import FittedDialog
 from journal.desk.form.readers import QuantityField
 from journal.desk.form.spec import Around, Field
 from journal.desk.labels import Hairline, Label
@@ -36,7 +37,7 @@ _METER = (
 _ICE = (Field("ice", "In ice water it shows", "temperature", "degC"),)
 
 
-class InstrumentCheck(QDialog):
+class InstrumentCheck(FittedDialog):
     """Asks what the instrument shows, says what follows, and keeps it. Readings are corrected from
     then on, whichever make they are of; the raw ones stay in the file. `make` is the one the check
     is noted with, `now` gives the instant it is kept at."""

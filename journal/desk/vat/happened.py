@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QGridLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.curves.events import Event
 from journal.curves.slow_acid import CAUTION
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.asked_help import bind_help
+from journal.desk.form.frame import FittedDialog
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.scrollbars import scrolled
@@ -22,7 +23,7 @@ _NOTHING = "Everything has gone as planned so far."
 _WIDE, _HIGH_MOST = 150 * STEP, 110 * STEP  # no higher than its words, longer lists are scrolled
 
 
-class Happened(QDialog):
+class Happened(FittedDialog):
     """Lists the day's events with their times, the latest first."""
 
     def __init__(self, day: MakeSnapshot, parent: QWidget) -> None:
