@@ -7,6 +7,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
 from journal.desk.buttons import WordButton
+from journal.desk.labels import plain_tip
 from journal.desk.layouts import in_row
 from journal.desk.menus import MenuBar
 from journal.desk.places import PLACES
@@ -50,7 +51,7 @@ class TopBar(QWidget):
 
     def _name_keys(self) -> None:
         for number, button in enumerate(self._group.buttons()):
-            button.setToolTip(key_of(place_use(number)))
+            button.setToolTip(plain_tip(key_of(place_use(number))))
         for button, words, use in ((self.finder, "Find", "find"), (self.menu, "Menu", "menu")):
             button.setText(f"{words}  {key_of(use)}".rstrip())
             button.setAccessibleName(button.text())

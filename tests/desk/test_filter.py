@@ -10,7 +10,7 @@ from journal.desk.tables import MANY, Column, RowsView
 from journal.findings.setting_up import set_up_session
 from journal.keeping.blind import SampleIdentity
 from journal.records.tastings import BY_SAMPLE, Tasting
-from tests.desk.hands import Hands
+from tests.desk.hands import Hands, key_for
 
 CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 ENTER, ESC, DOWN, F = Qt.Key.Key_Return, Qt.Key.Key_Escape, Qt.Key.Key_Down, Qt.Key.Key_F
@@ -162,7 +162,7 @@ def test_a_sorted_and_narrowed_list_stands_on_the_row_asked_for(table):
 def test_many_blind_sessions_are_narrowed_by_who_tasted(window_on, sample):
     window = window_on(sample, place="tastings")
     hands = Hands(window)
-    hands.press(Qt.Key.Key_B, CTRL)
+    hands.press(*key_for("part_2"))
     part = window.current.shown_part()
     for number in range(MANY):
         name = "Ada" if number == 3 else "Ben"

@@ -21,6 +21,7 @@ from journal.records.instants import from_iso
 from journal.records.makes import Ingredient
 from journal.records.plan_text import builtin_plan
 from journal.wording.dates import day_words
+from tests.desk.hands import key_for
 from tests.locales import LOCALES, spoken
 
 ZONE = "Europe/London"
@@ -58,7 +59,7 @@ def test_a_lot_with_a_date_is_changed_and_keeps_its_date(desktop, window_on, jou
     window = window_on(journal, place="plans", clock=lambda: NOW)
     place = window.current
     qtbot.waitUntil(place.page.list.hasFocus)
-    QTest.keyClick(place.page.list, Qt.Key.Key_L, CONTROL | Qt.KeyboardModifier.ShiftModifier)
+    QTest.keyClick(place.page.list, *key_for("part_2"))
     section, form = place.stock.section, place.stock.form
     (row,) = section.table.rows_model.rows
     assert "14 Dec 2026" in [column.text(row) for column in section.table.rows_model.columns]

@@ -22,11 +22,11 @@ from journal.records.tastings import SHUFFLED
 from journal.reports.panel import PersonRead
 from journal.reports.panel_test import chance_words
 from journal.wording.scale_words import scale_words
+from tests.desk.hands import key_for
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 MADE = from_iso("2026-03-01T08:00", "Europe/London")
 CTRL = Qt.KeyboardModifier.ControlModifier
-SHIFT = Qt.KeyboardModifier.ShiftModifier
 KEEP = (Qt.Key.Key_Return, CTRL)
 PEOPLE = ("Orla", "Tam")
 
@@ -69,7 +69,7 @@ def enter(place, text: str) -> None:
 
 
 def lay_out_sitting(place):
-    press(place, Qt.Key.Key_B, CTRL)
+    press(place, *key_for("part_2"))
     for text in ("0001-a", "0001-b"):
         enter(place, text)
     press(place, Qt.Key.Key_Return)
@@ -80,10 +80,10 @@ def lay_out_sitting(place):
 
 
 def lay_out_test(place, kind: str, cheeses, asked: str = ""):
-    press(place, Qt.Key.Key_T, CTRL)
+    press(place, *key_for("part_3"))
     part = place.shown_part()
     while part.pages.currentWidget() is not part.lay:
-        press(place, Qt.Key.Key_L, CTRL)
+        press(place, *key_for("choose"))
     part.lay.kind.choose(kind)
     part.lay.cheeses.setFocus()
     for text in cheeses:
@@ -110,7 +110,7 @@ def test_a_score_that_is_refused_is_typed_over(tastings):
 
 def test_esc_leaves_the_line_for_someone_who_joins(tastings):
     part = lay_out_sitting(tastings)
-    press(tastings, Qt.Key.Key_G, CTRL)
+    press(tastings, *key_for("join"))
     QTest.keyClicks(focus(tastings), "Zed")
     for _ in range(2):  # the list of names goes first
         press(tastings, Qt.Key.Key_Escape)
@@ -122,12 +122,12 @@ def test_esc_leaves_the_line_for_someone_who_joins(tastings):
 
 def test_what_is_typed_from_paper_is_there_again_after_esc(tastings):
     part = lay_out_sitting(tastings)
-    press(tastings, Qt.Key.Key_R, CTRL)
+    press(tastings, *key_for("from_paper"))
     for text in ("7", "6.5"):
         enter(tastings, text)
     press(tastings, Qt.Key.Key_Escape)
     assert part.pages.currentWidget() is part.sheet
-    press(tastings, Qt.Key.Key_R, CTRL)
+    press(tastings, *key_for("from_paper"))
     assert [cell.text() for cell in part.paper.rows[0].cells[:3]] == ["7", "6.5", ""]
     part.paper.turned.emit("Tam")
     assert part.paper.rows[0].cells[0].text() == ""
@@ -137,7 +137,7 @@ def test_what_is_typed_from_paper_is_there_again_after_esc(tastings):
 
 def test_paper_that_was_kept_and_undone_is_empty_again(tastings):
     part = lay_out_sitting(tastings)
-    press(tastings, Qt.Key.Key_R, CTRL)
+    press(tastings, *key_for("from_paper"))
     enter(tastings, "7")
     press(tastings, *KEEP)
     tastings.window().undo()
@@ -161,7 +161,7 @@ def test_a_sitting_done_again_is_gone_on_with(tastings):
 
 
 def test_nothing_is_said_to_be_kept_once_it_is_undone(tastings):
-    press(tastings, Qt.Key.Key_S, CTRL)
+    press(tastings, *key_for("part_1"))
     enter(tastings, "0001-a")
     enter(tastings, "Orla")
     enter(tastings, "6")
@@ -178,7 +178,7 @@ def test_a_level_is_never_minus_nothing():
 
 def test_a_cup_is_named_as_a_cup_and_nothing_beside_it_is_cut(tastings):
     tastings.window().resize(1280, 720)
-    press(tastings, Qt.Key.Key_B, CTRL)
+    press(tastings, *key_for("part_2"))
     part = tastings.shown_part()
     for text in ("0001-a", "0001-b"):
         enter(tastings, text)
@@ -193,7 +193,7 @@ def test_a_cup_is_named_as_a_cup_and_nothing_beside_it_is_cut(tastings):
     for _ in range(2):
         enter(tastings, "6")
         press(tastings, *KEEP)
-    press(tastings, Qt.Key.Key_F9)
+    press(tastings, *key_for("lift"))
     assert part.pages.currentWidget() is part.cups
     enter(tastings, "zz")
     press(tastings, *KEEP)
@@ -214,7 +214,7 @@ def test_a_ranking_of_many_names_its_cheeses_and_ticks_at_whole_sums(tastings, w
     part = lay_out_test(tastings, RANKING, ("0001-a", "0001-b", "0001-c"), "salt")
     for one in wheels.panel_sets.all():
         enter(tastings, " ".join(one.codes[one.cups.index(item)] for item in (0, 1, 2)))
-    press(tastings, Qt.Key.Key_F9)
+    press(tastings, *key_for("lift"))
     assert part.answer.of.text() == "HL-0001-A, HL-0001-B and HL-0001-C, salt"
     assert ticks(9, 36) == [9, 18, 27, 36]
     assert ticks(6, 18) == [6, 9, 12, 15, 18]
@@ -235,14 +235,14 @@ def test_the_cups_of_a_set_are_said_in_full(tastings, wheels):
     assert part.set.where.text().endswith("set 1 of 2")
     for one in wheels.panel_sets.all():
         enter(tastings, " ".join(one.codes[:2]))
-    press(tastings, Qt.Key.Key_F9)
+    press(tastings, *key_for("lift"))
     row = part.beside.sets.rows_model.rows[0]
     assert len(row.cups) == 5
     assert part.beside.whole.text() == f"Orla had {' · '.join(row.cups)}"
 
 
 def test_the_scale_is_never_one_of_nothing(tastings, wheels):
-    press(tastings, Qt.Key.Key_S, CTRL)
+    press(tastings, *key_for("part_1"))
     enter(tastings, "0001-a")
     scale = tastings.open.beside.scale
     assert scale.meaning.text().startswith("Overall")
@@ -253,7 +253,7 @@ def test_the_scale_is_never_one_of_nothing(tastings, wheels):
 
 
 def test_a_panel_of_nobody_has_no_rules_over_nothing(tastings):
-    press(tastings, Qt.Key.Key_J, CTRL)
+    press(tastings, *key_for("part_4"))
     rules = tastings.shown_part().right.findChildren(Hairline)
     assert rules
     assert not any(rule.isVisible() for rule in rules)
@@ -262,7 +262,7 @@ def test_a_panel_of_nobody_has_no_rules_over_nothing(tastings):
 def test_the_panel_is_read_by_keys(sample, window_on, qtbot):
     place = window_on(sample, place="tastings").current
     place.window().resize(1280, 720)
-    press(place, Qt.Key.Key_J, CTRL)
+    press(place, *key_for("part_4"))
     part = place.shown_part()
     press(place, Qt.Key.Key_Right)
     assert part.title.text().startswith("Appearance")
@@ -281,7 +281,7 @@ def test_a_part_that_asks_nothing_leaves_the_keys_to_the_table(findings):
     for _ in range(4):
         press(findings, Qt.Key.Key_F6)
     assert focus(findings) is findings.beside.before_after.line
-    press(findings, Qt.Key.Key_L, CTRL | SHIFT)
+    press(findings, *key_for("turn_card"))
     assert focus(findings) is findings.results.table
 
 
@@ -296,7 +296,7 @@ def test_esc_leaves_a_question_for_the_table(findings):
 def test_planning_where_nothing_is_proposed_shows_why(findings):
     findings.beside.card.show_next(None)
     press(findings, Qt.Key.Key_F6)
-    press(findings, Qt.Key.Key_L, CTRL)
+    press(findings, *key_for("larger_act"))
     assert findings.beside.stack.currentWidget() is findings.beside.card
     assert findings.window().current is findings
 
@@ -314,7 +314,7 @@ def test_a_series_done_again_stands_as_before(findings, sample, qtbot):
     window = findings.window()
     sample.designs.put_away(sample.designs.all()[0].series.id)  # the one the kitchen did
     qtbot.waitUntil(window.settled, timeout=WAIT_MS)
-    for key in ((Qt.Key.Key_D, CTRL), KEEP):
+    for key in (key_for("show_series"), KEEP):
         press(findings, *key)
         qtbot.waitUntil(window.settled, timeout=WAIT_MS)
     assert findings.series.shown == "standing"

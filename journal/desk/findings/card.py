@@ -47,7 +47,7 @@ class NextCard(DrawnWidget):
         self.reason = Label("", SMALL, wrap=True)
         self.score = Label("", SMALL, role="quiet", wrap=True)
         self.plan = Button("Plan it", MAIN)
-        self.plan.setToolTip(key_of("larger_act"))
+        self.plan.setToolTip(plain_tip(key_of("larger_act")))
         self.plan.clicked.connect(self.plan_it)
         self.year = WordButton("", size=SMALL)
         self.year.clicked.connect(self.asked)

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
 from journal.desk.findings.ranges import Ranges
-from journal.desk.labels import Label
+from journal.desk.labels import Label, plain_tip
 from journal.desk.layouts import in_column, in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.spoken import SpokenProgress
@@ -29,7 +29,7 @@ class TablePage(QWidget):
         super().__init__(parent)
         self.further = Button(further[0], FAINT, further[1])
         self.score = Button("the overall score", FAINT)
-        self.score.setToolTip(key_of("choose"))
+        self.score.setToolTip(plain_tip(key_of("choose")))
         self.series = Button("New series", FAINT, "show_series")
         self.headline = Label("", TITLE, bold=True, wrap=True)
         self.looked = Label("", role="quiet", wrap=True)

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.fields import TextLine, TypedField
 from journal.desk.filter_line import FilterLine
-from journal.desk.labels import Hairline, Label
+from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.layouts import in_column, in_row
 from journal.desk.plans.compare import CompareView
 from journal.desk.plans.day_field import StartDayField
@@ -94,7 +94,7 @@ class PlansPage(QWidget):
         self.below = WordButton("", size=SMALL)
         self.below.hide()
         self.fresh = WordButton("New plan")
-        self.fresh.setToolTip(key_of("new_here"))
+        self.fresh.setToolTip(plain_tip(key_of("new_here")))
         self.start = Button("Start a make", MAIN, "main")
         self.save = Button("Save", key="save")
         self.new = Button("Changes", key="compare")

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.buttons import FAINT, Button
 from journal.desk.form.chips import HIGH
 from journal.desk.form.suggest import Suggestion, Suggestions
-from journal.desk.labels import Hairline, Label
+from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.layouts import WrappedRow, in_column, in_row
 from journal.desk.scrollbars import SIDEWAYS, scrolled
 from journal.desk.tastings.marks import boxed
@@ -45,7 +45,7 @@ class RunningSession(QWidget):
         self.paste = Button("Paste an answer", FAINT, "paste_answer")
         self.join, self._join_box = boxed("Add an assessor", TEXT)
         self.join.setPlaceholderText("add an assessor")
-        self.join.setToolTip(key_of("join"))
+        self.join.setToolTip(plain_tip(key_of("join")))
         self._join_box.setFixedSize(60 * STEP, HIGH)
         self.people = Suggestions(self.join, self, people, 80 * STEP)
         self.people.picked.connect(self._on_joined)

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.form.chips import HIGH, ChipEntry
 from journal.desk.form.suggest import Suggestion, Suggestions
-from journal.desk.labels import Hairline, Label
+from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.months import AgeScore
@@ -40,7 +40,7 @@ class Beside(QWidget):
         self.scale = ScaleBox(journal)
         self.own, self._own_box = boxed("An attribute of your own", TEXT)
         self.own.setPlaceholderText("an attribute of your own")
-        self.own.setToolTip(key_of("own_attribute"))
+        self.own.setToolTip(plain_tip(key_of("own_attribute")))
         self._own_box.setFixedHeight(HIGH)
         self._own_box.setMaximumWidth(66 * STEP)
         self.attributes = Suggestions(self.own, self, attributes, 80 * STEP)
