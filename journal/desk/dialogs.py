@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from functools import cache
 from pathlib import Path
@@ -26,6 +27,7 @@ CSV, XLSX = "CSV table (*.csv)", "XLSX workbook (*.xlsx)"
 PAGES = "Page (*.html)"
 PLANS = "Plans (*.toml)"
 
+_PATTERN = re.compile(r"\*(\.[\w.]+)")
 _Accept, _Mode = QFileDialog.AcceptMode, QFileDialog.FileMode
 
 
@@ -37,11 +39,25 @@ def ask_open(parent: QWidget | None, title: str, kinds: str, folder: str = "") -
 def ask_save(parent: QWidget | None, title: str, kinds: str, suggestion: str = "") -> str:
     """The path of a file to write, or "" when nothing was chosen. It is proposed in the folder of
     documents."""
-    path = _ask(parent, title, _Mode.AnyFile, "", kinds, suggestion)
-    while path and is_open(path):
-        again = f"{Path(path).name} is the journal that is open. Choose another name"
-        path = _ask(parent, again, _Mode.AnyFile, "", kinds, suggestion)
-    return path
+    again = title
+    while typed := _ask(parent, again, _Mode.AnyFile, "", kinds, suggestion):
+        path = _ended(typed, kinds)
+        name = Path(path).name
+        if is_open(path):
+            again = f"{name} is the journal that is open. Choose another name"
+        elif path != typed and Path(path).exists():  # the dialog asked about the name as typed
+            again = f"{name} is there already. Choose another name, or type it in full"
+        else:
+            return path
+    return ""
+
+
+def _ended(path: str, kinds: str) -> str:
+    """The path with the ending of its kind, where it has none that is a file's."""
+    ending = _PATTERN.search(kinds)
+    if ending is None or Path(path).suffix[1:].isalpha():
+        return path
+    return path + ending[1]
 
 
 def ask_folder(parent: QWidget | None, title: str, folder: str = "") -> str:

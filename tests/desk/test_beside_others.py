@@ -323,6 +323,25 @@ def test_a_link_to_the_journal_is_the_journal(kitchen, holder, tmp_path):
     assert holder(path) == os.getpid()
 
 
+def test_a_name_without_its_ending_replaces_nothing_unasked(monkeypatch, tmp_path):
+    """The dialog asks about what is there by the name as it was typed."""
+    (tmp_path / "list.csv").write_text("kept", encoding="utf-8")
+    answers, titles = ["list", "list.2026", "list.csv"], []
+
+    def answered(_parent, title, *_rest) -> str:
+        titles.append(title)
+        return str(tmp_path / answers.pop(0))
+
+    monkeypatch.setattr(dialogs, "_ask", answered)
+    assert dialogs.ask_save(None, "Save the list", dialogs.CSV) == str(tmp_path / "list.2026.csv")
+    assert titles[1].startswith("list.csv is there already")
+    assert dialogs.ask_save(None, "Save", dialogs.CSV) == str(tmp_path / "list.csv")
+    with Journal.create(tmp_path / "open.vatside", letters="HL", zone="UTC"):
+        answers += ["open", "other"]
+        found = dialogs.ask_save(None, "Save a copy", dialogs.JOURNALS)
+    assert found == str(tmp_path / "other.vatside")
+
+
 def test_a_chart_or_sheet_is_not_written_over_the_journal(kitchen, monkeypatch, qtbot):
     path, titles = str(kitchen.journal.path), []
     answers = iter([[path], []])
