@@ -6,8 +6,8 @@ import re
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QImage
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QColor, QDragEnterEvent, QDropEvent, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -345,6 +345,20 @@ def test_a_photo_is_copied_into_the_journals_own_folder(kitchen, vat, hands, tmp
     assert [text_of(one) for one in kitchen.journal.check()] == [
         f"The photo {note.photo} is not in kitchen.vatside.photos."
     ]
+
+
+def test_a_photo_dropped_on_the_day_becomes_a_note(kitchen, vat, hands, tmp_path, qtbot):
+    qtbot.waitUntil(lambda: vat.chart.isVisible())
+    data, copying = QMimeData(), Qt.DropAction.CopyAction
+    data.setUrls([QUrl.fromLocalFile(str(photo(tmp_path)))])
+    how = (copying, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)
+    for event in (QDragEnterEvent(QPoint(80, 80), *how), QDropEvent(QPointF(80, 80), *how)):
+        QApplication.sendEvent(vat.chart.viewport(), event)
+        assert event.isAccepted()
+    hands.type("curd").press(ENTER)
+    [note] = kitchen.journal.notes.all()
+    assert note.text == "curd"
+    assert note.photo.endswith(".jpg")
 
 
 def test_what_is_no_photo_is_refused(kitchen, vat, hands, tmp_path, monkeypatch):
