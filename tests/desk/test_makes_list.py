@@ -5,8 +5,10 @@ from __future__ import annotations
 import time
 from dataclasses import replace
 
+import pyqtgraph as pg
 import pytest
 from PySide6.QtCore import QPoint, QPointF, QSettings, Qt
+from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
 
 from journal.desk.makes import place
@@ -22,6 +24,8 @@ from tests.desk.test_makes import add_make
 
 DAY_MS = 86_400_000
 CTRL = Qt.KeyboardModifier.ControlModifier
+
+OPPOSITE = {"winter": "summer", "summer": "winter", "spring": "autumn", "autumn": "spring"}
 
 
 def row(number: int, **more) -> MakeRow:
@@ -163,6 +167,26 @@ def test_the_timeline_shows_what_the_list_shows_and_leads_to_a_make(makes, qtbot
     assert len(chart._rows) == 1
     QTest.keyClick(place.list.table, *key_for("next"))
     assert place.page.isVisible()
+
+
+def test_seasons_are_those_of_the_zone_of_the_north_or_of_the_south(makes, qtbot) -> None:
+    place = makes.current
+    QTest.keyClick(place.list.table, *key_for("next"))
+    qtbot.waitUntil(makes.settled)
+
+    def named() -> set[str]:
+        labels = [one for one in place.all_makes.score.items if isinstance(one, pg.TextItem)]
+        written = [label.toPlainText() for label in labels]
+        return {word for word in written if word in OPPOSITE}
+
+    of_zone = named()
+    assert of_zone
+    seen = []
+    for _ in range(3):
+        makes.findChild(QAction, "seasons").trigger()
+        qtbot.waitUntil(makes.settled)
+        seen.append(named())
+    assert seen == [of_zone, {OPPOSITE[name] for name in of_zone}, of_zone]
 
 
 def test_of_many_makes_the_newest_are_there_at_once_and_all_soon(
