@@ -68,3 +68,13 @@ def test_a_step_is_natural_and_never_too_many(span, most):
 )
 def test_elapsed_time_is_written_as_hours(minutes, words):
     assert elapsed(minutes) == words
+
+
+def test_a_time_that_comes_again_is_named_with_its_day(qapp):
+    axis = ClockAxis(zero_ms=from_iso("2026-06-01T00:00", "UTC"))
+    for hours in (5, 20, 25, 36, 60, 100):
+        for wide in (300, 1500):
+            [(step, at)] = axis.tickValues(90, 90 + 60 * hours, wide)
+            names = axis.tickStrings(at, 1, step)
+            assert len(set(names)) == len(names) > 0
+    assert axis.tickStrings([720, 1440, 2160], 1, 720) == ["1 Jun, 12:00", "2 Jun", "2 Jun, 12:00"]

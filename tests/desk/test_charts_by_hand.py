@@ -9,7 +9,7 @@ from itertools import combinations
 import numpy as np
 import pyqtgraph as pg
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, QSize, Qt
 from PySide6.QtGui import QContextMenuEvent, QGuiApplication, QPainter, QPicture
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QGraphicsRectItem
@@ -22,8 +22,12 @@ from tests import present
 from tests.desk.chart_walk import classes, walk
 from tests.desk.fingers import drag, pinch, turn
 
-DRAWN = (pg.PlotCurveItem, pg.ScatterPlotItem, QGraphicsRectItem)
+DRAWN = (pg.PlotCurveItem, pg.ScatterPlotItem, QGraphicsRectItem, pg.InfiniteLine)
 Key, NONE = Qt.Key, Qt.KeyboardModifier.NoModifier
+TRIED = (  # sizes, and at each how close, about which share of the axis
+    (QSize(460, 320), ((1.0, 0.5), (6.0, 0.5))),
+    (QSize(1500, 860), ((2.4, 0.1), (20.0, 0.9))),
+)
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 
 
@@ -50,15 +54,18 @@ def doubled_ticks(chart: Chart) -> list[str]:
     return out
 
 
-def points_of(item) -> tuple[np.ndarray, np.ndarray]:
-    """What is drawn as points: a curve's knots, marks, all over a box. Not the line of now: words
-    on paper may interrupt it."""
+def points_of(item, tall: tuple[float, float]) -> tuple[np.ndarray, np.ndarray]:
+    """What is drawn as points: a curve's knots, marks, all over a box, along an upright line."""
     if isinstance(item, QGraphicsRectItem):
         box = item.rect()
         x, y = np.meshgrid(
             np.linspace(box.left(), box.right(), 40), np.linspace(box.top(), box.bottom(), 40)
         )
         return x.ravel(), y.ravel()
+    if isinstance(item, pg.InfiniteLine):
+        upright = item.angle == 90
+        along = np.linspace(*tall, 400) if upright else np.empty(0)
+        return np.full(len(along), item.value() if upright else 0.0), along
     x, y = (np.asarray(a, float) for a in item.getData())
     return x, y
 
@@ -77,7 +84,7 @@ def covering(chart: Chart) -> list[str]:
         for item in plot._drawn:
             if item.zValue() <= -20 or not isinstance(item, DRAWN):
                 continue
-            x, y = points_of(item)
+            x, y = points_of(item, (y0, y1))
             if isinstance(item, pg.PlotCurveItem) and len(x) > 1 and len(x) < 4000:
                 part = np.linspace(0, len(x) - 1, 4000)
                 x, y = (np.interp(part, np.arange(len(x)), a) for a in (x, y))
@@ -85,13 +92,17 @@ def covering(chart: Chart) -> list[str]:
                 (
                     inside.left() + (x - x0) / (x1 - x0) * inside.width(),
                     inside.top() + (y1 - y) / (y1 - y0) * inside.height(),
+                    isinstance(item, pg.InfiniteLine),
                 )
             )
         for i, rect in enumerate(rects):
             name = words[i].toPlainText().strip()
             if any(rect.intersects(other) for other in rects[:i]):
                 out.append(f"{name} on other words")
-            for x, y in marks:
+            on_paper = words[i].fill.style() != Qt.BrushStyle.NoBrush
+            for x, y, upright in marks:
+                if upright and on_paper:
+                    continue  # words on paper may interrupt it
                 hit = (x > rect.left()) & (x < rect.right()) & (y > rect.top())
                 if (hit & (y < rect.bottom())).any():
                     out.append(f"{name} on what is drawn")
@@ -117,6 +128,24 @@ def crowded_ticks(chart: Chart) -> list[str]:
                 if both.width() > 0 and both.height() > 0:
                     out.append(f"{name} on {its}")
     return out
+
+
+def at_other_sizes(chart: Chart) -> list[str]:
+    """What lies on something else, or is called twice, at other sizes and zooms."""
+    found, own = set(), chart.size()
+    for size, zooms in TRIED:
+        chart.resize(size)
+        for factor, share in zooms:
+            chart.lens.show_all()
+            low, high = chart.lens.usual
+            chart.lens.zoom(factor, low + share * (high - low))
+            chart.refresh()
+            faults = [*doubled_ticks(chart), *crowded_ticks(chart), *covering(chart)]
+            found |= {f"{one} ({size.width()} wide, {factor:g} times)" for one in faults}
+    chart.lens.show_all()
+    chart.resize(own)
+    chart.refresh()
+    return sorted(found)
 
 
 class Trial:
@@ -293,6 +322,7 @@ def test_every_chart_of_the_program_answers_to_keys_and_to_the_mouse(
         faults += looked
         if type(chart) in left:
             left.remove(type(chart))
+            faults += [f"{type(chart).__name__}: {one}" for one in at_other_sizes(chart)]
             faults += Trial(chart, qtbot, where).by_keys()
             faults += Trial(chart, qtbot, where).by_mouse()
     assert "\n".join(faults) == ""

@@ -62,7 +62,7 @@ class SumChart(Chart):
         self.plot.rules(rules, x, digits=_digits(rules), unit="")
         left = [(v, four_figures(10**v) if picture.log else four_figures(v)) for v in rules]
         self.plot.left_axis.setTicks([left])
-        self.plot.words(x[0], y[1], picture.y_title, anchor=(0, 0))
+        self.plot.words(x[0], y[1], picture.y_title, anchor=(0, 0), anywhere=True)
         for line in picture.lines:
             at, values = np.array(line.x), self._y(line.y)
             if line.high:

@@ -12,7 +12,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter
 
 from journal.desk.theme import SMALL, Colours, font, scaled
 from journal.records.instants import MINUTE_MS, from_datetime, local
-from journal.wording.dates import clock, format_day, month_name
+from journal.wording.dates import clock, day_clock, format_day, month_name
 from journal.wording.durations import elapsed
 
 # Steps at natural times, minutes: 5, 15, 60, then hours and days.
@@ -76,8 +76,12 @@ class ClockAxis(NumberAxis):
         self.update()
 
     def tickValues(self, minVal: float, maxVal: float, size: float) -> Ticks:
-        most = size / self._px_a_tick()
-        step = natural_step(maxVal - minVal, most)
+        span = maxVal - minVal
+        most = size / self._px_a_tick(dated=False)
+        step = natural_step(span, most)
+        if step < _DAY_MIN < span:  # a time comes again the next day, and is named with its date
+            most = size / self._px_a_tick(dated=True)
+            step = natural_step(span, most)
         if step >= _MONTH_MIN:
             return [(step, self._months(minVal, maxVal, most))]
         return [(step, clock_ticks(minVal, maxVal, step, self.zero_ms, self.zone))]
@@ -92,18 +96,21 @@ class ClockAxis(NumberAxis):
         at = [(from_datetime(day, self.zone) - self.zero_ms) / MINUTE_MS for day in starts]
         return [minutes for minutes in at if low <= minutes <= high]
 
-    def _px_a_tick(self) -> float:
+    def _px_a_tick(self, *, dated: bool) -> float:
         """Room for one tick's words, px."""
-        words = QFontMetricsF(font(SMALL)).horizontalAdvance(clock(self.zero_ms, self.zone))
-        return max(_PX_A_TICK, words + _GAP_PX)
+        words = (day_clock(self.zero_ms, self.zone, short=True) if dated
+                 else clock(self.zero_ms, self.zone))  # fmt: skip
+        wide = QFontMetricsF(font(SMALL)).horizontalAdvance(words)
+        return max(_PX_A_TICK, wide + _GAP_PX)
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         if spacing >= _MONTH_MIN:
             at = (self.zero_ms + round(minutes * MINUTE_MS) for minutes in values)
             return month_names([local(ms, self.zone).date() for ms in at])
+        again = len(values) > 1 and spacing < _DAY_MIN <= values[-1] - values[0]
         out: list[str] = []
         for minutes in values:
-            words = self.say(minutes, spacing)
+            words = self._dated(minutes) if again else self.say(minutes, spacing)
             if out and words == out[-1]:  # the hour that comes twice when the clocks go back
                 at_ms = self.zero_ms + round(minutes * MINUTE_MS)
                 words = f"{words} {local(at_ms, self.zone).tzname()}"
@@ -116,6 +123,13 @@ class ClockAxis(NumberAxis):
         if spacing >= _DAY_MIN:
             return format_day(local(at_ms, self.zone), short=True, year=False)
         return clock(at_ms, self.zone)
+
+    def _dated(self, minutes: float) -> str:
+        """The day and the clock; the day alone where it begins."""
+        at_ms = self.zero_ms + round(minutes * MINUTE_MS)
+        when = local(at_ms, self.zone)
+        begins = when.hour == when.minute == 0
+        return self.say(minutes, _DAY_MIN) if begins else day_clock(at_ms, self.zone, short=True)
 
 
 class ElapsedAxis(NumberAxis):

@@ -18,6 +18,8 @@ GROUND = -20  # what lies so deep is ruled on the paper, and words may stand on 
 _GRAIN = 2.0  # px of the screen to one of the map
 _EDGE = 2.0  # px about the letters that are free anyhow
 _FAR, _NEAR = 66.0, 6.0  # px that words are moved at most, and by
+_STEPS = np.append(0.0, np.arange(-_FAR, _FAR + 1, _NEAR))
+_ASIDE = np.array([0.0, -0.5, 0.5, -1.0, 1.0, -1.5, 1.5])  # of their width
 
 
 @dataclass(frozen=True)
@@ -47,14 +49,16 @@ def clear_words(
     field: PlotGround,
     drawn: Sequence[QGraphicsItem],
     words: Sequence[pg.TextItem],
-    spare: Collection[pg.TextItem] = (),
+    anywhere: Collection[pg.TextItem] = (),
 ) -> None:
-    """Move each of the words that lies on something to the nearest place that is free; of the
-    spare ones those are left out for which there is none."""
+    """Move each of the words that lies on something to the nearest place that is free, near by
+    unless they may stand anywhere; for which there is none is left out. What stands on paper may
+    interrupt an upright line."""
     if not words or field.wide < 20 or field.high < 20:
         return
-    taken = _map_of(field, drawn)
-    steps = np.arange(-_FAR, _FAR + 1, _NEAR)
+    lines = [one for one in drawn if isinstance(one, pg.InfiniteLine)]
+    all_taken = _map_of(field, [one for one in drawn if one not in lines])
+    maps = all_taken, all_taken | _map_of(field, lines)
     for item in words:
         box = item.textItem.boundingRect()
         wide, high = box.width(), box.height()
@@ -62,22 +66,39 @@ def clear_words(
         left, top = float(x) - item.anchor[0] * wide, float(y) - item.anchor[1] * high
         if left > field.wide or left + wide < 0 or top > field.high or top + high < 0:
             continue
-        aside = np.array([0.0, -wide / 2, wide / 2, -wide, wide, -1.5 * wide, 1.5 * wide])
-        dx, dy = (a.ravel() for a in np.meshgrid(aside, np.append(0.0, steps)))
-        at = np.clip(left + dx, 0, max(field.wide - wide, 0)), top + dy
-        out = (at[1] < 0) | (at[1] + high > field.high)
-        covered = _covered(taken, at[0], at[1], wide, high)
-        apart = np.hypot(at[0] - left, at[1] - top)
-        out[0] = False  # where it was meant it may stand, also at the edge
-        best = int(np.argmin(covered * 1e6 + out * 1e9 + apart))
-        moved = bool(best) or abs(float(at[0][best]) - left) > 0.5  # it ran out at a side
-        left, top = float(at[0][best]), float(at[1][best])
-        if covered[best] and item in spare:
+        taken = maps[item.fill.style() == Qt.BrushStyle.NoBrush]
+        free = _free(taken, field, QRectF(left, top, wide, high), _ASIDE * wide, _STEPS)
+        if free is None and item in anywhere:
+            across = np.linspace(-left, field.wide - wide - left, 24)
+            down = np.arange(-top, field.high - high - top, _NEAR)
+            free = _free(taken, field, QRectF(left, top, wide, high), across, down)
+        if free is None:
             item.setVisible(False)
             continue
-        if moved:
-            item.setPos(field.place(left + item.anchor[0] * wide, top + item.anchor[1] * high))
-        _take(taken, left, top, wide, high)
+        if free != QPointF(left, top):
+            item.setPos(
+                field.place(free.x() + item.anchor[0] * wide, free.y() + item.anchor[1] * high)
+            )
+        for each in maps:
+            _take(each, free.x(), free.y(), wide, high)
+
+
+def _free(
+    taken: np.ndarray, field: PlotGround, box: QRectF, aside: np.ndarray, down: np.ndarray
+) -> QPointF | None:
+    """Where words stand free, the nearest to where they were meant: there, or moved so far aside
+    and down; moved in where they ran out at a side."""
+    dx, dy = (np.append(0.0, a.ravel()) for a in np.meshgrid(aside, down))
+    x = np.clip(box.left() + dx, 0, max(field.wide - box.width(), 0))
+    y = box.top() + dy
+    out = (y < 0) | (y + box.height() > field.high)
+    out[0] = False  # where it was meant it may stand, also at the edge
+    free = (_covered(taken, x, y, box.width(), box.height()) == 0) & ~out
+    if not free.any():
+        return None
+    apart = np.hypot(x - box.left(), y - box.top())
+    best = int(np.argmin(np.where(free, apart, np.inf)))
+    return QPointF(float(x[best]), float(y[best]))
 
 
 def _map_of(field: PlotGround, drawn: Sequence[QGraphicsItem]) -> np.ndarray:
@@ -110,7 +131,8 @@ def _paint(painter: QPainter, field: PlotGround, item: QGraphicsItem) -> None:
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(white)
         left, top = field.px(*item.getData())
-        for x, y, size in zip(left, top, item.data["size"], strict=True):
+        sizes = np.where(item.data["size"] < 0, item.opts["size"], item.data["size"])
+        for x, y, size in zip(left, top, sizes.tolist(), strict=True):
             painter.drawEllipse(QPointF(x, y), size / 2, size / 2)
     elif isinstance(item, QGraphicsRectItem):
         box = item.rect()
@@ -131,9 +153,9 @@ def _covered(
     total = np.zeros((taken.shape[0] + 1, taken.shape[1] + 1), np.int64)
     total[1:, 1:] = taken.cumsum(0).cumsum(1)
     rows, columns = taken.shape
-    left = np.clip(np.ceil((x + _EDGE) / _GRAIN), 0, columns).astype(int)
+    left = np.clip(np.floor((x + _EDGE) / _GRAIN), 0, columns).astype(int)
     right = np.clip(np.floor((x + wide - _EDGE) / _GRAIN) + 1, 0, columns).astype(int)
-    top = np.clip(np.ceil((y + _EDGE) / _GRAIN), 0, rows).astype(int)
+    top = np.clip(np.floor((y + _EDGE) / _GRAIN), 0, rows).astype(int)
     foot = np.clip(np.floor((y + high - _EDGE) / _GRAIN) + 1, 0, rows).astype(int)
     found: np.ndarray = (
         total[foot, right] - total[top, right] - total[foot, left] + total[top, left]

@@ -38,7 +38,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         self._colours = colours(dark=False)
         self._drawn: list[pg.GraphicsObject] = []
         self._named: list[pg.TextItem] = []
-        self._spare: list[pg.TextItem] = []  # of those, what is left out where there is no room
+        self._anywhere: list[pg.TextItem] = []  # of those, what need not stand near its mark
         self.left_axis = left
         self.bottom_axis = bottom
         left.setWidth(scaled(LEFT_WIDTH))
@@ -64,7 +64,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
             self.removeItem(item)
         self._drawn.clear()
         self._named.clear()
-        self._spare.clear()
+        self._anywhere.clear()
 
     def setVisible(self, visible: bool) -> None:
         """Show or hide it; shown again, its axes have their room before anything is placed."""
@@ -84,7 +84,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         self.layout.activate()
         (x, y), view = self.viewRange(), self.getViewBox()
         field = PlotGround((x[0], x[1]), (y[0], y[1]), view.width(), view.height())
-        clear_words(field, self._drawn, self._named, self._spare)
+        clear_words(field, self._drawn, self._named, self._anywhere)
 
     def take_away(self, items: Sequence[pg.GraphicsObject]) -> None:
         """Take some of it away; what was wiped before is passed over."""
@@ -239,11 +239,11 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         bold: bool = False,
         size: int = SMALL,
         on_paper: bool = False,
-        spare: bool = False,
+        anywhere: bool = False,
     ) -> pg.TextItem:
         """A label beside what it names; `anchor` (0,0) puts its top left corner at (x, y).
-        `on_paper` keeps lines from running through it, `spare` leaves it out where there is no
-        room."""
+        `on_paper` keeps lines from running through it; `anywhere` lets it stand far off where
+        there is no room near by."""
         item = pg.TextItem(
             text,
             color=getattr(self._colours, role),
@@ -255,8 +255,8 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         item.updateTextPos()
         item.setPos(x, y)
         self._named.append(item)
-        if spare:
-            self._spare.append(item)
+        if anywhere:
+            self._anywhere.append(item)
         return self._add(item, 8)
 
     def upright(self, x: float, role: str = "ink", *, width: float = 1.0, dash: str = "") -> None:

@@ -60,7 +60,8 @@ class ResidualChart(Chart):
             side = 0.0 if i < len(off) / 2 else 1.0
             self.plot.words(at[i], off[i], f" {self.shown[i].make} ", "ink",
                             anchor=(side, 0.5), bold=True)  # fmt: skip
-        self.plot.words(x[0], high, "points off what its variables say", anchor=(0, 0))
+        self.plot.words(x[0], high, "points off what its variables say", anchor=(0, 0),
+                        anywhere=True)  # fmt: skip
         self.bottom.setTicks([[(0.0, self.shown[0].make), (at[-1], self.shown[-1].make)]])
 
     def table(self) -> ValueTable:

@@ -207,7 +207,7 @@ class AllMakesChart(Chart):
             for row, x in mine:
                 if began[row.plan, row.plan_version] == row.id:
                     words = str(row.plan_version)
-                    plot.words(x, -line, words, "planned", anchor=(0.5, 1), spare=True)
+                    plot.words(x, -line, words, "planned", anchor=(0.5, 1))
 
     def _near(self, plot: ChartPlot, x: float, y: float) -> MakeRow | None:
         if not len(self._at):

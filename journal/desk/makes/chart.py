@@ -115,7 +115,7 @@ class MakeChart(Chart):
                 continue
             plot.line(np.array([bar.first, bar.first]), tick, "quiet", width=1)
             if min(bar.last, view[1]) - bar.first > _NAME_SHARE * (view[1] - view[0]):
-                plot.words(bar.first, low, f" {bar.label}", anchor=(0, 1), spare=True)
+                plot.words(bar.first, low, f" {bar.label}", anchor=(0, 1))
 
     def _draw_acidity(self, whole: WholeMake, scene: DayScene, view: Span) -> None:
         plot, targets = self.acid, scene.ph_targets(view[1])

@@ -56,7 +56,7 @@ def draw_acid_panel(plot: ChartPlot, day: MakeSnapshot, forecast: str, high_px: 
         x = view[0] + 0.01 * (view[1] - view[0])
         if plot.measure(forecast)[0] > 0.98 * plot.pane(x).wide:
             forecast = forecast.replace(" (", "\n(")
-        plot.words(x, low + 0.1 * (high - low), forecast, "acidity", on_paper=True)
+        plot.words(x, low + 0.1 * (high - low), forecast, "acidity", on_paper=True, anywhere=True)
 
 
 def _drawn(day: MakeSnapshot, acid: list[Readings]) -> list[Drawn]:

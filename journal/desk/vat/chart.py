@@ -188,7 +188,8 @@ class VatChart(Chart):
         low, high = self.temp.viewRange()[1]
         words = f" {self.moment_words()}  Esc: now "
         y = high - 0.1 * (high - low)
-        self.temp.words(x, y, words, "ink", anchor=(_side(x, view), 0), bold=True, on_paper=True)
+        self.temp.words(x, y, words, "ink", anchor=(_side(x, view), 0), bold=True, on_paper=True,
+                        anywhere=True)  # fmt: skip
 
     def moment_words(self) -> str:
         """What was at the moment picked out: "10:42  cook  33.6 °C  pH 6.51"."""

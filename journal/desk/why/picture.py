@@ -63,7 +63,7 @@ class WhyPicture(Chart):
             self.plot.words(last, top, self._named, "ink", anchor=(1, 0), bold=True)
         told = "of 100 samples" if self._is_defect else "other things equal"
         words = f"{seen.score}, {told}"
-        self.plot.words(first, top, words, anchor=(0, 0))
+        self.plot.words(first, top, words, anchor=(0, 0), anywhere=True)
         unit = f", {seen.unit}" if seen.unit else ""
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{scaled(SMALL)}px"}
         self.bottom.setLabel(html.escape(f"{seen.variable}{unit}"), **style)
