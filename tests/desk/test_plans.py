@@ -6,15 +6,20 @@ import numpy as np
 import pytest
 from pyqtgraph import TextItem
 from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QFontMetrics
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.desk.charts.placing import fine
 from journal.desk.plans.chart import _line as chart_line
+from journal.desk.theme import STEP, TEXT, font
+from journal.desk.window import Window
 from journal.keeping import Journal
 from journal.records.plan_text import builtin_plans
 from journal.wording.durations import minutes_text
+from journal.wording.plan_lines import CELLS
 from journal.wording.plan_sheet import needs_of, to_add, vat_minutes
+from tests import present
 from tests.desk.hands import key_for
 
 NOW = 1_773_480_300_000  # 2026-03-14T09:25 in London
@@ -256,3 +261,22 @@ def test_a_gate_of_acidity_stands_under_the_scale_of_ph(window_on, journal: Jour
     low, high = chart.acid.viewRange()[1]
     assert said.pos().y() < min(ticks) - 0.05 * (high - low)
     assert low < said.pos().y()
+
+
+def test_in_a_narrow_window_a_line_is_no_higher_than_its_words(sample, saved, qtbot):
+    window = Window(sample, clock=present.now, settings=saved, daily_backup=False, place="plans")
+    qtbot.addWidget(window)
+    window.resize(1280, 720)  # as it was left: before it is seen
+    window.show()
+    qtbot.waitExposed(window)
+    qtbot.waitUntil(window.settled)
+    table = window.current.page.stages
+    metrics, wide = QFontMetrics(font(TEXT)), table.columnWidth(CELLS.index("what")) - 6 * STEP
+    high = {
+        metrics.horizontalAdvance(line.words) / wide: table.rowHeight(number)
+        for number, line in enumerate(table.rows_model.rows)
+        if line.words and not line.care
+    }
+    assert max(high) > 1  # some take two lines
+    for lines, height in high.items():
+        assert height <= (2 + int(lines)) * metrics.lineSpacing() + 2 * STEP

@@ -57,6 +57,7 @@ class StageTable(RowsView[SheetLine]):
         self._row, self._care = row_height, list[int]()
         self._at: tuple[int, str] | None = None
         self._was = ""
+        self.horizontalHeader().sectionResized.connect(self._on_column_resized)
         self.editor = CellLine(self.viewport(), row_height)
         line = self.editor.line
         line.textChanged.connect(self._on_text)
@@ -88,10 +89,11 @@ class StageTable(RowsView[SheetLine]):
         """How high it is when all of it is seen, px."""
         return self.horizontalHeader().height() + self.verticalHeader().length() + STEP
 
-    def _give_heights(self) -> None:
-        """A line is as high as its words are: doses and checks are seen whole."""
+    def _give_heights(self, wide: int = 0) -> None:
+        """A line is as high as its words are: doses and checks are seen whole. A column that is
+        just given its width says it."""
         before = self.whole_height
-        metrics, wide = QFontMetrics(font(TEXT)), self.columnWidth(_WHAT) - 2 * _GAP
+        metrics, wide = QFontMetrics(font(TEXT)), (wide or self.columnWidth(_WHAT)) - 2 * _GAP
         for number, line in enumerate(self.rows_model.rows):
             room = QRect(0, 0, max(wide, 20 * STEP), 10_000)
             words = "" if line.care else line.words
@@ -305,10 +307,12 @@ class StageTable(RowsView[SheetLine]):
         else:
             super().keyPressEvent(event)
 
+    def _on_column_resized(self, column: int, before: int, now: int) -> None:
+        if column == _WHAT and now != before:  # its words take more lines, or fewer
+            self._give_heights(now)
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self._give_heights()
         self.scrollTo(self.currentIndex())  # longer words below take room from the table
         self._place_editor()
         self._say_hidden()
