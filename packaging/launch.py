@@ -95,8 +95,8 @@ def _command(rest: list[str]) -> int:
 def _test(rest: list[str]) -> int:
     _ready(("drawing",), tools=True)
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # many processes are started: each reads what
-    os.chdir(stamp.ROOT)  # the first has compiled
+    _keep_what_is_compiled()
+    os.chdir(stamp.ROOT)
     return _become(["-m", "pytest", *(rest or ["-n", "auto", "--dist", "worksteal"])])
 
 
@@ -104,8 +104,14 @@ def _pace(rest: list[str]) -> int:
     _ready(("drawing",), tools=True)
     if not has_display():
         os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    _keep_what_is_compiled()
     os.chdir(stamp.ROOT)
     return _become(["-m", "tests.pace", *rest])
+
+
+def _keep_what_is_compiled() -> None:
+    """Have each of many processes read what the first has compiled, as on a person's machine."""
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
 def _siege(rest: list[str]) -> int:
