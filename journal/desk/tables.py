@@ -1,7 +1,7 @@
 """The desk's lists: rows of records under named columns, the row at hand tinted.
 
-A list sorts by a click on a title, copies its rows (Ctrl C, or all of them from its menu), offers
-the commands of its screen on the row under the pointer, and is narrowed by typing (Ctrl F).
+A list sorts by a click on a title, copies its rows (Ctrl+C, or all of them from its menu), offers
+the commands of its screen on the row under the pointer, and is narrowed by typing (Ctrl+F).
 """
 
 from __future__ import annotations
@@ -168,7 +168,7 @@ class RowsView(QTableView, Generic[Row]):
     `in_order` keeps the rows as they are given, where their order means something; such a list is
     narrowed only where its page shows a line for it. Other lists are narrowed by the words typed:
     by `filter_line`, where the page shows one of its own, else in one over the titles, which is
-    there once a list of many rows is asked for it (Ctrl F, or typing). `findable` is what a row is
+    there once a list of many rows is asked for it (Ctrl+F, or typing). `findable` is what a row is
     found by, without it what stands in its columns; `question` reads what is typed as one to each
     row instead. `narrowed` comes when other rows are shown, `sorted_anew` when a title was clicked.
     """

@@ -22,11 +22,12 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from functools import partial
 from pathlib import Path
-from threading import Event, RLock, Thread
+from threading import RLock
 
 from journal.keeping.errors import KeepingError
 from journal.keeping.file import LARGE_WAL, Connection, address, connect
 from journal.keeping.migrations import SCHEMA
+from journal.keeping.stopping import now_and_then
 from journal.keeping.wal import size_of_wal
 from journal.keeping.whereabouts import check_there, gone, note_fold
 
@@ -190,20 +191,13 @@ def _synced(db: Connection) -> Iterator[None]:
     if head is None or size_of_wal(db.path) <= LARGE_WAL:
         yield
         return
-    over = Event()
 
-    def sync_now_and_then() -> None:
-        while not over.wait(_SYNC_EVERY_S):
-            with suppress(OSError):
-                os.fsync(head.handle)
+    def sync_it() -> None:
+        with suppress(OSError):
+            os.fsync(head.handle)
 
-    beside = Thread(target=sync_now_and_then, name="sync", daemon=True)
-    beside.start()
-    try:
+    with now_and_then(sync_it, _SYNC_EVERY_S, "sync"):
         yield
-    finally:
-        over.set()
-        beside.join()
 
 
 def _mark(db: Connection) -> None:

@@ -22,18 +22,29 @@ def stopping(stop: Stop, *files: sqlite3.Connection) -> Iterator[None]:
 
     By another thread: one statement that looks at every page of a file asks nobody on its way.
     """
+
+    def ask() -> None:
+        if stop():
+            for each in files:
+                each.interrupt()
+
     if stop is never:
         yield
         return
+    with now_and_then(ask, _ASK_EVERY_S, "stop"):
+        yield
+
+
+@contextmanager
+def now_and_then(act: Callable[[], None], every_s: float, name: str) -> Iterator[None]:
+    """Have another thread of that name do something every so many seconds meanwhile."""
     over = Event()
 
-    def ask_now_and_then() -> None:
-        while not over.wait(_ASK_EVERY_S):
-            if stop():
-                for each in files:
-                    each.interrupt()
+    def run() -> None:
+        while not over.wait(every_s):
+            act()
 
-    beside = Thread(target=ask_now_and_then, name="stop", daemon=True)
+    beside = Thread(target=run, name=name, daemon=True)
     beside.start()
     try:
         yield

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,6 +14,8 @@ import pytest
 
 from journal.command import main
 from journal.keeping import Journal
+from journal.sample import write_sample
+from tests import present
 
 PLAN = "cheddar type"
 
@@ -68,6 +71,20 @@ def kitchen(tmp_path: Path) -> Path:
     path = tmp_path / "kitchen.vatside"
     Journal.create(path, letters="HL", zone="Europe/London").close()
     return path
+
+
+@pytest.fixture(scope="session")
+def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample journal, written once."""
+    path = tmp_path_factory.mktemp("sample") / "hollow-lane.vatside"
+    write_sample(path, now_ms=present.NOW)
+    return path
+
+
+@pytest.fixture
+def sample(sample_file: Path, tmp_path: Path) -> Path:
+    """The sample journal, a copy of its own."""
+    return Path(shutil.copy(sample_file, tmp_path / "kitchen.vatside"))
 
 
 @pytest.fixture

@@ -2,28 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
-
-import pytest
 
 from journal.keeping import Journal
 from journal.reports.comparison_choice import HAND, choice_of
-from journal.sample import write_sample
-from tests import present
 from tests.command.conftest import Run, fingerprint
-
-
-@pytest.fixture(scope="module")
-def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("comparing") / "hollow-lane.vatside"
-    write_sample(path, now_ms=present.NOW)
-    return path
-
-
-@pytest.fixture
-def sample(written: Path, tmp_path: Path) -> Path:
-    return Path(shutil.copy(written, tmp_path / "kitchen.vatside"))
 
 
 def test_what_was_different_is_said_and_given_with_its_figures(sample: Path, run: Run) -> None:

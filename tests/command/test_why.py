@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import json
-import shutil
 from pathlib import Path
 
 import pytest
 
 from journal.keeping import Journal
-from journal.sample import write_sample
-from tests import present
 from tests.command.conftest import Run, fingerprint
 
 KEYS = ["make", "wheel", "defect", "named", "samples_scored", "family", "other_makes", "health",
@@ -18,18 +15,6 @@ KEYS = ["make", "wheel", "defect", "named", "samples_scored", "family", "other_m
 LIKELY = ["cause", "variable", "here", "usual", "books", "trials", "family", "source",
           "own_evidence", "standing", "outside", "planned", "published", "remedy",
           "rows"]  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("why") / "hollow-lane.vatside"
-    write_sample(path, now_ms=present.NOW)
-    return path
-
-
-@pytest.fixture
-def sample(written: Path, tmp_path: Path) -> Path:
-    return Path(shutil.copy(written, tmp_path / "kitchen.vatside"))
 
 
 def asked(run: Run, file: Path, *words: str) -> dict:

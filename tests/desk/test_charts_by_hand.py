@@ -31,26 +31,33 @@ TRIED = (  # sizes, and at each how close, about which share of the axis
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 
 
+def axes_seen(chart: Chart) -> list[pg.AxisItem]:
+    """The axes that are seen beside and below its panels."""
+    axes = [plot.getAxis(side) for plot in chart.plots if plot.isVisible()
+            for side in ("left", "bottom")]  # fmt: skip
+    return [axis for axis in axes if axis.isVisible()]
+
+
 def doubled_ticks(chart: Chart) -> list[str]:
     """Ticks of one axis that are called the same."""
     out = []
-    for plot in (one for one in chart.plots if one.isVisible()):
-        for side in ("left", "bottom"):
-            axis = plot.getAxis(side)
-            if not axis.isVisible():
-                continue
-            if axis._tickLevels is not None:
-                low, high = sorted(axis.range)
-                names = [t for level in axis._tickLevels for v, t in level if low <= v <= high]
-            else:
-                size = axis.geometry().width() if side == "bottom" else axis.geometry().height()
-                names = [
-                    name
-                    for spacing, values in axis.tickValues(*axis.range, size)
-                    for name in axis.tickStrings(values, 1, spacing)
-                ]
-            names = [name for name in names if name]
-            out += [name for name in set(names) if names.count(name) > 1]
+    for axis in axes_seen(chart):
+        if axis._tickLevels is not None:
+            low, high = sorted(axis.range)
+            names = [t for level in axis._tickLevels for v, t in level if low <= v <= high]
+        else:
+            size = (
+                axis.geometry().width()
+                if axis.orientation == "bottom"
+                else axis.geometry().height()
+            )
+            names = [
+                name
+                for spacing, values in axis.tickValues(*axis.range, size)
+                for name in axis.tickStrings(values, 1, spacing)
+            ]
+        names = [name for name in names if name]
+        out += [name for name in set(names) if names.count(name) > 1]
     return out
 
 
@@ -113,20 +120,16 @@ def covering(chart: Chart) -> list[str]:
 def crowded_ticks(chart: Chart) -> list[str]:
     """Numbers of an axis that lie on each other, as they are drawn."""
     out = []
-    for plot in (one for one in chart.plots if one.isVisible()):
-        for side in ("left", "bottom"):
-            axis = plot.getAxis(side)
-            if not axis.isVisible():
-                continue
-            picture, painter = QPicture(), QPainter()
-            painter.begin(picture)
-            specs = axis.generateDrawSpecs(painter)
-            painter.end()
-            words = [] if specs is None else [(box, name) for box, _, name in specs[2] if name]
-            for (one, name), (other, its) in combinations(words, 2):
-                both = one.adjusted(1, 3, -1, -3).intersected(other.adjusted(1, 3, -1, -3))
-                if both.width() > 0 and both.height() > 0:
-                    out.append(f"{name} on {its}")
+    for axis in axes_seen(chart):
+        picture, painter = QPicture(), QPainter()
+        painter.begin(picture)
+        specs = axis.generateDrawSpecs(painter)
+        painter.end()
+        words = [] if specs is None else [(box, name) for box, _, name in specs[2] if name]
+        for (one, name), (other, its) in combinations(words, 2):
+            both = one.adjusted(1, 3, -1, -3).intersected(other.adjusted(1, 3, -1, -3))
+            if both.width() > 0 and both.height() > 0:
+                out.append(f"{name} on {its}")
     return out
 
 

@@ -185,7 +185,7 @@ def test_lined_up_stretched_and_sorted_and_all_of_it_undone(window_on, qtbot, ki
     assert steps == sorted(steps)
     assert place.said.text().startswith(f"Likest: {codes(place)[1]}, {steps[0]:.1f} steps away")
     assert text_of(kitchen.undo_name) == "sort the ribbons"
-    window.go("today")  # where Ctrl Z takes back what was done to the cheese
+    window.go("today")  # where Ctrl+Z takes back what was done to the cheese
     assert text_of(kitchen.undo_name).startswith("finish")
     window.go("compare")
     assert text_of(kitchen.undo_name) == "sort the ribbons"

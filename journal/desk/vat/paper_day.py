@@ -109,7 +109,7 @@ class PaperDayDialog(FramedDialog):
         self._key = f"paper day {whole.make.uuid}"
         self._base = PaperDraft()
         self._rows: list[PaperRow] = []
-        self._before: list[list[PaperRow]] = []  # what Ctrl Z goes back to
+        self._before: list[list[PaperRow]] = []  # what Ctrl+Z goes back to
         self._asked = ""  # what was asked before it is saved all the same
         self._checked = _Checked(whole.make.started_ms)
         titles = ("Time", "Stage", unit_label("temperature"), "pH", "Note")
