@@ -54,21 +54,21 @@ def install(python: str, names: list[str], pins: str, log: str) -> None:
         os.remove(log)
     pip = [python, "-m", "pip", "install", "--no-input", "--disable-pip-version-check"]
     pip += ["--log", log, "--only-binary", ":all:", "--constraint", pins]
-    code, said = _run([*pip, *names])
+    code, printed = _run([*pip, *names])
     if code == 0:
         return
     # Why a page could not be fetched stands in the log alone.
     with open(log, encoding="utf-8", errors="replace") as file:
         account = file.read()
-    kind = Trouble if "Installing collected packages" in said else NothingChanged
-    raise kind(why(said, account))
+    kind = Trouble if "Installing collected packages" in printed else NothingChanged
+    raise kind(why(printed, account))
 
 
 def _run(command: list[str]) -> tuple[int, str]:
     """Run pip, show what it fetches, and return its exit code and all it said."""
     # A person's own pip settings must not send the packages out of the environment.
     settings = {**os.environ, "PIP_USER": "0", "PYTHONUNBUFFERED": "1"}
-    said = []
+    lines = []
     with subprocess.Popen(
         command,
         stdin=subprocess.DEVNULL,
@@ -79,10 +79,10 @@ def _run(command: list[str]) -> tuple[int, str]:
         env=settings,
     ) as pip:
         for line in pip.stdout or ():
-            said.append(line)
+            lines.append(line)
             for sentence in _worth_telling(line.strip()):
                 say(sentence)
-    return pip.returncode, "".join(said)
+    return pip.returncode, "".join(lines)
 
 
 def _worth_telling(line: str) -> Iterator[str]:
@@ -94,12 +94,12 @@ def _worth_telling(line: str) -> Iterator[str]:
         yield "Installing."
 
 
-def why(said: str, account: str) -> str:
+def why(printed: str, account: str) -> str:
     """Turn a failure of pip into what happened and what to do.
 
     Parameters
     ----------
-    said : str
+    printed : str
         What pip printed.
     account : str
         What it wrote to its log, which says more.
@@ -114,10 +114,10 @@ def why(said: str, account: str) -> str:
         )
     if "No space left on device" in account:
         return f"The disk is full. Free about 2 GB, {again}"
-    none = NO_PACKAGE.search(said)
+    none = NO_PACKAGE.search(printed)
     if none:
         return _none_ready_made(none[1] or none[2])
-    return f"The packages could not be installed: {last_line(said)}"
+    return f"The packages could not be installed: {last_line(printed)}"
 
 
 def _none_ready_made(name: str) -> str:

@@ -10,7 +10,7 @@ from journal.curves.heating import Vessel
 from journal.curves.shown_events import Acknowledged
 from journal.curves.snapshot import Ahead, Past, ahead_of, day_of
 from journal.records.whole import WholeMake
-from journal.wording.at_the_vat import said_of
+from journal.wording.at_the_vat import page_text
 
 
 def page_of(whole: WholeMake, now_ms: int, vessels: Sequence[Vessel] = ()) -> str:
@@ -18,7 +18,7 @@ def page_of(whole: WholeMake, now_ms: int, vessels: Sequence[Vessel] = ()) -> st
     day = day_of(whole, now_ms, Past(vessels=tuple(vessels)), Ahead())
     day = replace(day, ahead=ahead_of(day, State(_unheard)))
     day = replace(day, heard=Acknowledged().telling(day.ahead.events, now_ms))
-    said = said_of(day)
+    said = page_text(day)
     return "\n".join([said.head, said.rest, *(line.text for line in said.lines)])
 
 

@@ -117,11 +117,11 @@ def _forecast(args: argparse.Namespace) -> CommandAnswer:
         prediction, verdict = _predicted(journal, args.make, ph, args.of)
         make = journal.makes.by_code(args.make)
     if verdict is not None:
-        _save_said(args.file, make, verdict)
+        _save_verdict(args.file, make, verdict)
     return prediction
 
 
-def _save_said(path: str, make: Make, verdict: Verdict) -> None:
+def _save_verdict(path: str, make: Make, verdict: Verdict) -> None:
     """Save the verdict that was given; where the file cannot be written to it is only given."""
     from journal.keeping import KeepingError
 

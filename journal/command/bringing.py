@@ -181,7 +181,7 @@ def _makes(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.past_known import known_columns
     from journal.exchange.past_makes import read_past
 
-    chosen = _said(args)
+    chosen = _chosen_columns(args)
     if not Path(args.file).exists():
         with _hints():
             table = read_past(args.table, chosen, zone=system_zone())
@@ -212,7 +212,7 @@ def _kept(journal: Journal, table: PastTable, first: str = "") -> CommandAnswer:
     )
 
 
-def _said(args: argparse.Namespace) -> ChosenColumns:
+def _chosen_columns(args: argparse.Namespace) -> ChosenColumns:
     from journal.exchange.past_columns import ChosenColumns
 
     return ChosenColumns(

@@ -31,7 +31,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return _complain("Stopped.", 130)
     except Exception as error:
-        message = _said(error)
+        message = _sentence_of(error)
         if message is None:
             raise
         return _complain(message, 2)
@@ -93,7 +93,7 @@ def _file_of(words: list[str]) -> str:
     return words[0]
 
 
-def _said(error: Exception) -> str | None:
+def _sentence_of(error: Exception) -> str | None:
     """The sentence of a fault that is not the program's own; None for one that is."""
     room = type(error).__module__.partition(".")[0]
     if isinstance(error, ValueError) and room == "journal":

@@ -20,7 +20,7 @@ from journal.command.error import CommandError
 from journal.command.parser import FILE, CommandOption, command, switch
 from journal.command.values import moment, to_read
 from journal.records.instants import now_ms, system_zone
-from journal.records.shelf import own_folder
+from journal.records.own_files import own_folder
 from journal.wording import text_if_any, text_of
 from journal.wording.counts import counted
 
@@ -227,7 +227,7 @@ def _rescue(args: argparse.Namespace) -> CommandAnswer:
     from journal.keeping.rescue import rescue
 
     try:
-        told = rescue(Path(args.file), Path(args.out))
+        tables = rescue(Path(args.file), Path(args.out))
     except KeepingError as error:
         if error.id != "keeping.nothing-to-rescue":
             raise
@@ -240,13 +240,13 @@ def _rescue(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("cut", lambda one: one.cut),
         AnswerColumn("exact", lambda one: one.exact),
     )
-    rows = table.of(told)
-    about = f"Saved {sum(one.saved for one in told):,} rows in {args.out}. "
-    if any(one.hung for one in told):
+    rows = table.of(tables)
+    about = f"Saved {sum(one.saved for one in tables):,} rows in {args.out}. "
+    if any(one.hung for one in tables):
         about += "Rows that belong to a lost one are lost with it. "
-    if cut := sum(one.cut for one in told):
+    if cut := sum(one.cut for one in tables):
         about += f"{cut:,} of them named something that is lost, and no longer do. "
-    if not all(one.exact for one in told):
+    if not all(one.exact for one in tables):
         about += "Where it says “or more”, no index is left that tells how many rows there were. "
     return CommandAnswer(rows.data, f"{rows.text}\n{about.strip()}")
 

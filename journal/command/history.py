@@ -72,9 +72,12 @@ def _fits(past: PastAct, wanted: str | None, unwanted: str | None, zone: str) ->
     """Whether an act has all words that are wanted, and not all that are not."""
     from journal.wording.history import act_words, row_words
 
-    said = " ".join([act_words(past, zone), *(row_words(row, zone) for row in past.rows)])
-    said = said.casefold()
-    has = [all(w in said for w in (words or "").casefold().split()) for words in (wanted, unwanted)]
+    words_of_act = " ".join([act_words(past, zone), *(row_words(row, zone) for row in past.rows)])
+    words_of_act = words_of_act.casefold()
+    has = [
+        all(w in words_of_act for w in (words or "").casefold().split())
+        for words in (wanted, unwanted)
+    ]
     return has[0] and not (unwanted and has[1])
 
 

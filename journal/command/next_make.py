@@ -62,8 +62,8 @@ def _a_year(typed: str | None) -> str | None:
     return str(int(typed))
 
 
-def _remember(journal: Journal, said: dict[str, str | None]) -> None:
-    for key, value in said.items():
+def _remember(journal: Journal, settings: dict[str, str | None]) -> None:
+    for key, value in settings.items():
         if value is not None:
             journal.set_setting(key, value)
 

@@ -182,12 +182,12 @@ def _checked(journal: Journal, room: Room, args: argparse.Namespace, at_ms: int)
     from journal.topics.ageing import SALTS, salt_humidity_pct
 
     temp = amount(args.temp, "temperature") if args.temp else 20.0
-    said = pairs(args.salt, "“sodium chloride=77%”")
-    for name, _ in said:
+    given = pairs(args.salt, "“sodium chloride=77%”")
+    for name, _ in given:
         if name not in SALTS:
             raise CommandError(f"There is no salt “{name}”. There are: {', '.join(SALTS)}.")
-    shown = tuple(amount(text, "humidity") for _, text in said)
-    known = tuple(salt_humidity_pct(name, temp) for name, _ in said)
+    shown = tuple(amount(text, "humidity") for _, text in given)
+    known = tuple(salt_humidity_pct(name, temp) for name, _ in given)
     check = journal.air.check(AirCheck(id_of(room), at_ms, shown, known))
     slope, offset = check.line
     return answer(

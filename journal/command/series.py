@@ -84,10 +84,10 @@ def _one(
     report = zip(series.variables, planned.factors, found.effects, found.together, strict=False)
     effects = [_effect(*one) for one in report]
     apart, fit = alias_words(planned), fit_words(found.fit)
-    told = [part for part, there in (("{effects}", effects), ("{why}", not effects),
+    parts = [part for part, there in (("{effects}", effects), ("{why}", not effects),
             ("{lack_of_fit}", fit), ("{not_told_apart}", apart)) if there]  # fmt: skip
     return answer(
-        "{name}: {kind} of {plan}, {made} made\n{makes}\n" + "\n".join(told),
+        "{name}: {kind} of {plan}, {made} made\n{makes}\n" + "\n".join(parts),
         name=series.name,
         plan=journal.plans.get(series.plan_id or 0).name,
         kind=series.kind,

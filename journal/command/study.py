@@ -118,12 +118,12 @@ def _answer(
              for one in found.findings]  # fmt: skip
     for row, one in zip(data["findings"], books, strict=True):
         row["books"] = None if one is None else one.as_json()
-    said = [
+    notes = [
         f"{capital(one.variable)}: {small(beside_words(book, one.key))}"
         for one, book in zip(found.findings, books, strict=True)
         if book is not None and book.says != "none"
     ]
-    return CommandAnswer(data, _text(found, said))
+    return CommandAnswer(data, _text(found, notes))
 
 
 FINDINGS: Table[Finding] = Table(

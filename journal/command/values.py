@@ -43,11 +43,11 @@ def to_write(path: str) -> Journal:
 def _telling(journal: Journal) -> Journal:
     """The journal, which says on the error stream how its file was found, and what damaged rows a
     list goes without."""
-    told: list[Message] = []
+    shown: list[Message] = []
 
     def tell() -> None:
-        fresh = journal.left_out()[len(told) :]
-        told.extend(fresh)
+        fresh = journal.left_out()[len(shown) :]
+        shown.extend(fresh)
         for one in fresh:
             print(text_of(one), file=sys.stderr)
 

@@ -34,8 +34,8 @@ from journal.command.values import (
 from journal.records.instants import DAY_MS, now_ms, system_zone
 from journal.records.kinds import READING_KINDS, ReadingKind, reading_kind
 from journal.records.makes import Make, Milk, StageRun
+from journal.records.own_files import own_folder
 from journal.records.plans import Plan
-from journal.records.shelf import own_folder
 from journal.records.traces import DOUBTFUL
 from journal.wording import text_if_any
 from journal.wording.dates import clock

@@ -181,18 +181,18 @@ def _text(found: Why) -> str:
             ("Ruled out here", OUT, words.out_words),
             ("Not known", OPEN, words.open_words),
         ):
-            said = list(dict.fromkeys(map(say, found.of(standing))))
-            lines += ["", head, *(f"  {one}" for one in said)] if said else []
+            sentences = list(dict.fromkeys(map(say, found.of(standing))))
+            lines += ["", head, *(f"  {one}" for one in sentences)] if sentences else []
     if found.next_time:
-        said = [words.next_words(one) for one in found.next_time if one.do != "note"]
-        said += [words.WRITE_DOWN] if found.of(OPEN) else []
-        lines += ["", "Next time", *(f"  {one}" for one in said)]
+        sentences = [words.next_words(one) for one in found.next_time if one.do != "note"]
+        sentences += [words.WRITE_DOWN] if found.of(OPEN) else []
+        lines += ["", "Next time", *(f"  {one}" for one in sentences)]
     if found.composition:
         lines += ["", words.COMPOSED]
         lines += [f"  {words.composition_words(one)}" for one in found.composition]
     if found.disagree:
         lines += ["", "Where the books disagree"]
-        lines += [f"  {said}" for said in words.disagree_words(found)]
+        lines += [f"  {sentences}" for sentences in words.disagree_words(found)]
     return "\n".join([*lines, "", words.FOOT])
 
 

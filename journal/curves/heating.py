@@ -138,9 +138,9 @@ def vessel_of(whole: WholeMake) -> Vessel:
         ramp = None if run is None or run.ended_ms is None else _ramp(whole, index, None)
         if ramp is not None and len(ramp.minutes) >= ENOUGH:
             down = coasted(ramp.minutes, ramp.value, _turned_down(ramp))[1]
-            told = np.exp(_bath(whole, index, ramp, down))
+            likely = np.exp(_bath(whole, index, ramp, down))
             share, habits = _learn_ramp(ramp)
-            out.append((whole.plan.stages[index].kind, share * told / (share @ told), habits))
+            out.append((whole.plan.stages[index].kind, share * likely / (share @ likely), habits))
     return Vessel(tuple(out))
 
 

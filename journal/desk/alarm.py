@@ -166,14 +166,14 @@ class Alarm(QObject):
             self.rang.emit(one)
 
 
-def newly_out(journal: Journal, now_ms: int, told: set[tuple[str, str, int]]) -> list[str]:
+def newly_out(journal: Journal, now_ms: int, known: set[tuple[str, str, int]]) -> list[str]:
     """What is to be told of rooms that have been outside their range for an hour; `told` is what
     was told already, and grows."""
     words = []
     for one in rooms_out(journal, now_ms):
         going = {(one.room.uuid, spell.what, spell.from_ms) for spell in one.spells}
-        if not going <= told:
-            told |= going
+        if not going <= known:
+            known |= going
             words.append(f"{one.room.name}: {one.out}")
     return words
 

@@ -21,7 +21,7 @@ from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
 from journal.keeping.file import name_finished
-from journal.records.shelf import shelf
+from journal.records.own_files import own_file
 from journal.wording import text_of
 
 SERVER = f"vatside-{getpass.getuser()}"
@@ -34,7 +34,7 @@ def run(path: str | None = None) -> int:
     app = there if isinstance(there, QApplication) else QApplication(sys.argv[:1])
     app.setApplicationName("Vatside")
     app.setDesktopFileName("vatside")
-    app.setWindowIcon(QIcon(str(shelf("icons", "vatside.svg"))))
+    app.setWindowIcon(QIcon(str(own_file("icons", "vatside.svg"))))
     saved = remembered.settings()
     look = Look(app, chosen(saved, "look"))
     bundle = path if path is not None and path.lower().endswith(".zip") else None

@@ -45,7 +45,7 @@ class BinDialog(FramedDialog):
                 Column("", lambda one: ago(one.at_ms, desk.clock(), zone), quiet=True, sort=_at),
             ),
         )  # fmt: skip
-        self.said = Label("", wrap=True)
+        self.message = Label("", wrap=True)
         self.restore = Button("Restore", MAIN)
         self.clear = Button("Empty the bin…", PLAIN)
         self.away = Button("Close", FAINT, "Esc")
@@ -56,7 +56,7 @@ class BinDialog(FramedDialog):
         self.clear.clicked.connect(self._on_clear)
         self.away.clicked.connect(self.accept)
         about = Label(_ABOUT, role="quiet", wrap=True)
-        self.arrange(self.table, self.asking, about, message=self.said,
+        self.arrange(self.table, self.asking, about, message=self.message,
                      acts=(self.away, self.clear, self.restore))  # fmt: skip
         self.setMinimumSize(QSize(720, 460))
         self.setFocusProxy(self.table)
@@ -69,13 +69,13 @@ class BinDialog(FramedDialog):
         try:
             found = self._desk.journal.bin.all()
         except KeepingError as error:
-            self.said.say(text_of(error), wrong=True)
+            self.message.say(text_of(error), wrong=True)
             return
         self.table.show_rows(found)
         self.restore.setEnabled(bool(found))
         self.clear.setEnabled(bool(found))
-        if not found and not self.said.text():
-            self.said.say("The bin is empty.")
+        if not found and not self.message.text():
+            self.message.say("The bin is empty.")
 
     # Handlers
 
@@ -87,9 +87,9 @@ class BinDialog(FramedDialog):
         try:
             self._desk.journal.bin.restore([one.id])
         except KeepingError as error:
-            self.said.say(text_of(error), wrong=True)
+            self.message.say(text_of(error), wrong=True)
         else:
-            self.said.say(f"Restored: {words}.")
+            self.message.say(f"Restored: {words}.")
 
     def _on_clear(self) -> None:
         records = counted(len(self.table.rows), "record")
@@ -107,11 +107,11 @@ class BinDialog(FramedDialog):
         try:
             gone = journal.bin.empty()
         except KeepingError as error:
-            self.said.say(text_of(error), wrong=True)
+            self.message.say(text_of(error), wrong=True)
             return
         left = len(journal.bin.all())
         stays = f" Others need {counted(left, 'record')} still." if left else ""
-        self.said.say(f"Deleted for good: {counted(gone, 'record')}.{stays}")
+        self.message.say(f"Deleted for good: {counted(gone, 'record')}.{stays}")
 
     def _on_change(self, _change: Change) -> None:
         self._show()

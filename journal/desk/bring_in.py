@@ -48,7 +48,7 @@ class BringIn(Incoming):
         self.extras.addStretch(1)
         for part in (self.order_words, self.order):
             part.hide()
-        self._order_said = ""
+        self._chosen_order = ""
         self._read(Mapping())
 
     def read_again(self) -> None:
@@ -69,7 +69,7 @@ class BringIn(Incoming):
             kinds=mapped,
             units=self.columns.units(),
             time=() if set(times) == set(found) else times,
-            date_order=self._order_said,
+            date_order=self._chosen_order,
         )
 
     def save_it(self) -> str:
@@ -92,7 +92,7 @@ class BringIn(Incoming):
         task.failed.connect(self.on_failed)
 
     def _on_order(self, _index: int) -> None:
-        self._order_said = self.order.key()
+        self._chosen_order = self.order.key()
         self.read_again()
 
     def _on_read(self, seen: Seen) -> None:

@@ -28,11 +28,11 @@ class ClockAsking(QObject):
         from journal.desk.clock_question import ClockQuestion
 
         question = ClockQuestion(doubt, self._zone, self._wall, self._window)
-        question.answered.connect(self._on_said)
+        question.answered.connect(self._on_answered)
         question.rejected.connect(self._on_unsaid)
         question.open()
 
-    def _on_said(self, ahead_ms: int) -> None:
+    def _on_answered(self, ahead_ms: int) -> None:
         self._watch.timekeeper.answer(ahead_ms)
         self._watch.alarm.save_clock()
         self._watch.alarm.tick()

@@ -39,14 +39,14 @@ class ClockQuestion(FramedDialog):
     def __init__(self, doubt: ClockDoubt, zone: str, wall: Clock, parent: QWidget) -> None:
         super().__init__("What time is it now?", parent)
         self._doubt, self._zone, self._wall = doubt, zone, wall
-        self.said = Label(doubt_words(doubt, zone), wrap=True)
+        self.message = Label(doubt_words(doubt, zone), wrap=True)
         self.line = TextLine(name="The time it is now", hint="another time, like 09:55")
         self.line.returnPressed.connect(self._on_typed)
         self.choices = [self._choice(at) for at in self._offered()]
         use = Button("Use the typed time", PLAIN, "Enter")
         use.clicked.connect(self._on_typed)
         about = Label(_ABOUT, role="quiet", wrap=True)
-        self.arrange(self.said, self.line, about, acts=(use, *self.choices))
+        self.arrange(self.message, self.line, about, acts=(use, *self.choices))
         self.setMinimumWidth(720)
 
     def _offered(self) -> list[int]:

@@ -39,7 +39,7 @@ class DamageController(QObject):
     def __init__(self, window: QWidget, desk: Callable[[], Desk | None], work: Work) -> None:
         super().__init__(window)
         self._window, self._desk, self._work = window, desk, work
-        self._said: set[Path] = set()
+        self._reported: set[Path] = set()
 
     def check(self) -> None:
         """Look through the journal that is open, in the background."""
@@ -50,9 +50,9 @@ class DamageController(QObject):
 
     def say(self, path: Path, faults: list[Message]) -> None:
         """Say what is damaged, once for a journal."""
-        if not faults or path in self._said:
+        if not faults or path in self._reported:
             return
-        self._said.add(path)
+        self._reported.add(path)
         words = " ".join(text_of(one) for one in faults[:_SHOWN])
         if len(faults) > _SHOWN:
             words += f" And {counted(len(faults) - _SHOWN, 'other damage', 'other damages')}."
@@ -105,11 +105,11 @@ class RescueDialog(FramedDialog):
         task.finished.connect(self._on_rescued)
         task.failed.connect(self._on_failed)
 
-    def _on_rescued(self, told: list[Rescued]) -> None:
-        self.table.show_rows(sorted(told, key=_most_lost_first))
-        lost = sum(one.lost for one in told)
-        more = "" if all(one.exact for one in told) else " or more"
-        words = f"{self._out.name} has {counted(sum(one.saved for one in told), 'row')}. "
+    def _on_rescued(self, tables: list[Rescued]) -> None:
+        self.table.show_rows(sorted(tables, key=_most_lost_first))
+        lost = sum(one.lost for one in tables)
+        more = "" if all(one.exact for one in tables) else " or more"
+        words = f"{self._out.name} has {counted(sum(one.saved for one in tables), 'row')}. "
         words += (
             f"{counted(lost, 'row')}{more} could not be read."
             if lost or more

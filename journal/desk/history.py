@@ -51,7 +51,7 @@ class HistoryDialog(FramedDialog):
             filter_line=line,
         )  # fmt: skip
         self.changes = Label("", wrap=True)
-        self.said = Label("", wrap=True)
+        self.message = Label("", wrap=True)
         self.back = Button("Take back", MAIN)
         self.back.setEnabled(False)  # until an act is read that stands
         self.away = Button("Close", FAINT, "Esc")
@@ -62,7 +62,7 @@ class HistoryDialog(FramedDialog):
         below = scrolled(self.changes)
         below.setFixedHeight(30 * STEP)
         column = self.arrange(
-            line, self.table, below, acts=(self.away, self.back), message=self.said
+            line, self.table, below, acts=(self.away, self.back), message=self.message
         )
         column.setStretch(2, 0)
         column.setStretch(3, 1)
@@ -70,7 +70,7 @@ class HistoryDialog(FramedDialog):
         self.setFocusProxy(self.table)
         desk.journal.listen(self._on_change)
         self.finished.connect(self._on_finished)
-        self.said.say("Reading the history…")
+        self.message.say("Reading the history…")
         self._load()
 
     def _load(self) -> None:
@@ -94,8 +94,10 @@ class HistoryDialog(FramedDialog):
         self.table.show_rows(found)
         if here is not None:
             self.table.stand_on(lambda past: past.act.id == here.act.id)
-        if self.said.text() == "Reading the history…":
-            self.said.say("" if found else "Nothing was changed since this journal has a history.")
+        if self.message.text() == "Reading the history…":
+            self.message.say(
+                "" if found else "Nothing was changed since this journal has a history."
+            )
         self._on_narrowed()
 
     def _on_narrowed(self) -> None:
@@ -106,9 +108,9 @@ class HistoryDialog(FramedDialog):
 
     def _on_picked(self, past: PastAct) -> None:
         self.back.setEnabled(past.act.undone_ms is None)
-        told = [row_words(row, self._zone) for row in past.rows[:_LINES]]
-        lines = [f"· {words}" for words in dict.fromkeys(told)]
-        more = past.count - len(told)
+        rows = [row_words(row, self._zone) for row in past.rows[:_LINES]]
+        lines = [f"· {words}" for words in dict.fromkeys(rows)]
+        more = past.count - len(rows)
         if more > 0:
             lines.append(f"· {counted(more, 'record')} more")
         self.changes.setText("\n".join(lines))
@@ -123,15 +125,15 @@ class HistoryDialog(FramedDialog):
         try:
             name = self._desk.journal.take_back(past.act.id)
         except KeepingError as error:
-            self.said.say(text_of(error), wrong=True)
+            self.message.say(text_of(error), wrong=True)
         else:
-            self.said.say(f"Taken back: {text_of(name)}. {key_words('redo')} brings it back.")
+            self.message.say(f"Taken back: {text_of(name)}. {key_words('redo')} brings it back.")
 
     def _on_change(self, _change: Change) -> None:
         self._load()
 
     def _on_failed(self, error: Exception) -> None:
-        self.said.say(text_of(error), wrong=True)
+        self.message.say(text_of(error), wrong=True)
 
     def _on_finished(self) -> None:
         self._desk.journal.unlisten(self._on_change)

@@ -100,7 +100,7 @@ class KeysDialog(FramedDialog):
         self.all_usual = Button("All back to usual", FAINT)
         self.save_button = Button("Save", MAIN, "main")
         leave = Button("Cancel", FAINT, "Esc")
-        self.said = Label("", wrap=True)
+        self.message = Label("", wrap=True)
         for button, act in (
             (self.without, self.clear_key), (self.usual, self.put_back),
             (self.all_usual, self.put_all_back), (self.save_button, self.save),
@@ -112,7 +112,7 @@ class KeysDialog(FramedDialog):
         self.table.picked.connect(self._on_picked)
         bind("main", self, self.save)
         column = self.arrange(
-            line, self.table, self._foot(), acts=(self.save_button, leave), message=self.said
+            line, self.table, self._foot(), acts=(self.save_button, leave), message=self.message
         )
         column.setStretch(2, 0)
         column.setStretch(3, 1)
@@ -209,9 +209,9 @@ class KeysDialog(FramedDialog):
         self._show()
 
     def _say(self, sentence: str, *, wrong: bool = False) -> None:
-        self.said.say(sentence, wrong=wrong)
+        self.message.say(sentence, wrong=wrong)
         if not wrong:
-            announce(self.said, sentence)
+            announce(self.message, sentence)
 
     # Handlers
 

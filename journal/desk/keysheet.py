@@ -65,11 +65,11 @@ class KeySheet(FramedDialog):
         def saved(where: Path, _pages: int) -> str:
             return f"The keys were saved as {where}."
 
-        def told(sentence: str, attention: bool) -> None:
+        def report(sentence: str, attention: bool) -> None:
             self.fault.say(sentence, wrong=attention)
 
         what = Printout("Print the keys", "keys.pdf", write)
-        PrintPreview(what, saved, told, self).open()
+        PrintPreview(what, saved, report, self).open()
 
     def _on_change(self) -> None:
         self.accept()

@@ -36,7 +36,7 @@ class Label(QLabel):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._said = ""
+        self._given = ""
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setFont(font(size, bold=bold))
         self.setForegroundRole(_ROLES[role])
@@ -47,12 +47,12 @@ class Label(QLabel):
 
     def setText(self, text: str) -> None:
         """Say it; where lines wrap no amount is torn from its unit."""
-        self._said = text
+        self._given = text
         super().setText(tied_on_screen(text) if self.wordWrap() else text)
 
     def text(self) -> str:
         """What it says, as it was given."""
-        return self._said
+        return self._given
 
     def set_role(self, role: str) -> None:
         """Say it in another voice: "ink", "quiet", "planned" or "attention"."""

@@ -47,9 +47,9 @@ class Minder(QObject):
         super().__init__(parent)
         self._path, self._token, self._clock = path, token_of(path), clock
         self._unread_ms: int | None = None  # since when it cannot be read
-        self._said = False
+        self._reported = False
         self._alarm: Alarm | None = None
-        self._told: set[tuple[str, str, int]] = set()
+        self._known_out: set[tuple[str, str, int]] = set()
         self._rooms_ms = 0
         self._token.parent.mkdir(parents=True, exist_ok=True)
         self._token.write_text(str(os.getpid()))
@@ -92,8 +92,8 @@ class Minder(QObject):
             self._end()
             return
         self._looks.setInterval(min(LOOK_MOST_MS, 2 * self._looks.interval()))
-        if not self._said and now - self._unread_ms >= _SAY_AFTER_MS:
-            self._said = True
+        if not self._reported and now - self._unread_ms >= _SAY_AFTER_MS:
+            self._reported = True
             notify("Vatside", f"Its alarms may not ring: {text_of(error)}")
 
     def _read(self, journal: Journal) -> None:
@@ -111,7 +111,7 @@ class Minder(QObject):
         now = self._alarm.now()
         if abs(now - self._rooms_ms) >= MINUTE_MS:
             self._rooms_ms = now
-            for words in newly_out(journal, now, self._told):
+            for words in newly_out(journal, now, self._known_out):
                 self._alarm.sound()
                 notify("Vatside", words)
 

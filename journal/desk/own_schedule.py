@@ -53,6 +53,8 @@ class ScheduleAsk:
         if not self._row.key.startswith(SCHEDULE) or not text.strip():
             return
         read = self._read(text)
-        said = understood_lines(read.lines)
+        understood = understood_lines(read.lines)
         why: Message | None = read.why
-        self._row.message.setText(f"{said} · ▲ {text_of(why)}" if why is not None else said)
+        self._row.message.setText(
+            f"{understood} · ▲ {text_of(why)}" if why is not None else understood
+        )

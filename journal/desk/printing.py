@@ -54,11 +54,11 @@ class PrintPreview(FramedDialog):
         self,
         what: Printout,
         saved: Callable[[Path, int], str],
-        told: Callable[[str, bool], None],
+        report: Callable[[str, bool], None],
         parent: QWidget,
     ) -> None:
         super().__init__(what.title, parent)
-        self._what, self._saved, self._told = what, saved, told
+        self._what, self._saved, self._report = what, saved, report
         self._paper = paper_here()
         self._folder = QTemporaryDir()
         self.document = QPdfDocument(self)
@@ -142,9 +142,9 @@ class PrintPreview(FramedDialog):
         try:
             pages = self._what.write(where, self._paper)
         except (OSError, KeepingError, SheetError) as error:
-            self._told(f"“{where.name}” cannot be written: {_why(error)}.", True)
+            self._report(f"“{where.name}” cannot be written: {_why(error)}.", True)
         else:
-            self._told(self._saved(where, pages), False)
+            self._report(self._saved(where, pages), False)
         self.accept()
 
     def ask_printer(self) -> None:
@@ -187,8 +187,8 @@ class PrintPreview(FramedDialog):
             painter.drawImage(QPointF(0, 0), picture)
             painter.restore()
         painter.end()
-        told, where = counted(last - first + 1, "page"), printer.printerName() or "a file"
-        self._told(f"{self._what.title}: {told} sent to {where}.", False)
+        pages, where = counted(last - first + 1, "page"), printer.printerName() or "a file"
+        self._report(f"{self._what.title}: {pages} sent to {where}.", False)
         self.accept()
 
     def _on_paper(self) -> None:

@@ -31,9 +31,9 @@ class FirstWindow(QObject):
 
     def _on_connection(self) -> None:
         socket = self._server.nextPendingConnection()
-        socket.disconnected.connect(self._on_said)
+        socket.disconnected.connect(self._on_disconnected)
 
-    def _on_said(self) -> None:
+    def _on_disconnected(self) -> None:
         socket = self.sender()
         if isinstance(socket, QLocalSocket):
             self.asked.emit(bytes(socket.readAll().data()).decode("utf-8", "replace").strip())

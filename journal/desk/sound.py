@@ -8,7 +8,7 @@ from PySide6.QtCore import QLoggingCategory, QObject, QUrl
 from PySide6.QtGui import QGuiApplication
 
 from journal.records import RecordError
-from journal.records.shelf import shelf
+from journal.records.own_files import own_file
 
 if TYPE_CHECKING:
     from PySide6.QtMultimedia import QSoundEffect
@@ -50,7 +50,7 @@ def _effect(sound: str, parent: QObject) -> QSoundEffect | None:
         if QMediaDevices.defaultAudioOutput().isNull():
             return None
         effect = QSoundEffect(parent)
-        effect.setSource(QUrl.fromLocalFile(str(shelf("sounds", f"{sound}.wav"))))
+        effect.setSource(QUrl.fromLocalFile(str(own_file("sounds", f"{sound}.wav"))))
     except (ImportError, RecordError, RuntimeError):
         return None
     return effect

@@ -43,7 +43,7 @@ class Watch(QObject):
         self._silent = is_sample(journal.path)  # nobody's kitchen
         self._rooms_ms = 0
         end_minding(journal.path)
-        self._told: set[tuple[str, str, int]] = set()
+        self._known_out: set[tuple[str, str, int]] = set()
         journal.listen(self.alarm.heard)
         self._others = QTimer(self)
         self._others.timeout.connect(self._on_others)
@@ -84,7 +84,7 @@ class Watch(QObject):
             return
         self._rooms_ms = now
         with suppress(KeepingError):
-            for words in newly_out(self.alarm.journal, now, self._told):
+            for words in newly_out(self.alarm.journal, now, self._known_out):
                 self.alarm.sound()
                 self._tell(words)
 

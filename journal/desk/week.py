@@ -33,9 +33,9 @@ class WeekStrip(DrawnWidget):
     def show_week(self, days: Sequence[CareDay]) -> None:
         """Draw these."""
         self._days = list(days)
-        said = [f"{_day(day)}: {', '.join(day.words)}" for day in self._days if day.words]
-        self.setAccessibleDescription("; ".join(said) or self._nothing)
-        self.setToolTip(plain_tip("\n".join(said)))
+        lines = [f"{_day(day)}: {', '.join(day.words)}" for day in self._days if day.words]
+        self.setAccessibleDescription("; ".join(lines) or self._nothing)
+        self.setToolTip(plain_tip("\n".join(lines)))
         self.update()
 
     def sizeHint(self) -> QSize:

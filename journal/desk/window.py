@@ -41,7 +41,7 @@ from journal.desk.work import Work
 from journal.keeping import Change, Journal, KeepingError
 from journal.message import Message
 from journal.records.clocks import Clocks, machine_clocks
-from journal.records.shelf import own_folder
+from journal.records.own_files import own_folder
 from journal.wording import text_of
 from journal.wording.keys import place_use
 
@@ -171,11 +171,11 @@ class Window(QWidget):
             self._daily.start(BACKUP_AFTER_MS)
 
     def _say_of_file(self, journal: Journal) -> None:
-        said: list[tuple[str, Message | None]] = [(remark.id, remark) for remark in journal.remarks]
-        said += [("folder", own_folder(journal.path)), ("photos", journal.photos.lost())]
+        notes: list[tuple[str, Message | None]] = [(one.id, one) for one in journal.remarks]
+        notes += [("folder", own_folder(journal.path)), ("photos", journal.photos.lost())]
         if remembered.is_sample(journal.path) and self.current is not None:
             self.current.say("sample", SAMPLE, acts=self.files.ways_to_begin())
-        for subject, words in said:
+        for subject, words in notes:
             if words is not None and self.current is not None:
                 self.current.say(subject, text_of(words))
 

@@ -21,7 +21,7 @@ from journal.curves.figures import MakeFigures, figures
 from journal.curves.reduce import reduce
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
-from journal.records.shelf import shelf
+from journal.records.own_files import own_file
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock, day_words
@@ -86,7 +86,7 @@ def make_page(whole: WholeMake, photos: Sequence[PagePhoto] = ()) -> str:
     ]
     body = "\n".join(part for part in parts if part)
     day = day_words(whole.make.started_ms, whole.make.zone)
-    style = shelf("pages", "make.css").read_text(encoding="utf-8")
+    style = own_file("pages", "make.css").read_text(encoding="utf-8")
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">\n'
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '

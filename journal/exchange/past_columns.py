@@ -155,7 +155,7 @@ def columns_of(raw: RawTable, chosen: ChosenColumns) -> list[PastColumn]:
         if index in scored and (index not in people or index in given):
             column = PastColumn(index, header, SCORE, _score_name(header, given.get(index)))
         elif index in given:
-            column = _as_told(raw, index, given[index])
+            column = _as_given(raw, index, given[index])
         elif index in people and numeric(_makes_of(raw, index)) is not None:
             column = PastColumn(index, header, SCORE, people[index][0], who=people[index][1])
         else:
@@ -167,16 +167,16 @@ def columns_of(raw: RawTable, chosen: ChosenColumns) -> list[PastColumn]:
     return found if MAKE in taken else _numbering_makes(raw, found, given.keys() | apart)
 
 
-def _numbering_makes(raw: RawTable, found: list[PastColumn], told: Set[int]) -> list[PastColumn]:
+def _numbering_makes(raw: RawTable, found: list[PastColumn], known: Set[int]) -> list[PastColumn]:
     """The columns, where one that only numbers what several people tasted says the make."""
     if not any(column.role in (PERSON, REPEAT) for column in found):
         return found
-    said = [_makes_of(raw, one.index) for one in found if one.role in (WORDS, PLAN)]
+    apart_by = [_makes_of(raw, one.index) for one in found if one.role in (WORDS, PLAN)]
     for column in found:
         values = numeric(_makes_of(raw, column.index))
-        if column.role != VARIABLE or column.meaning or values is None or column.index in told:
+        if column.role != VARIABLE or column.meaning or values is None or column.index in known:
             continue
-        if only_numbers_makes(values.values, said):
+        if only_numbers_makes(values.values, apart_by):
             make = replace(column, role=MAKE)
             return [make if one is column else one for one in found]
     return found
@@ -198,7 +198,7 @@ def _score_name(header: str, given: str | None) -> str:
     return _SCORES.get(plain, plain)
 
 
-def _as_told(raw: RawTable, index: int, word: str) -> PastColumn:
+def _as_given(raw: RawTable, index: int, word: str) -> PastColumn:
     header, plain = raw.header[index], " ".join(word.lower().split())
     unit = unit_of(word) or unit_of(header)
     own = variable_named(bare(word))

@@ -55,12 +55,12 @@ def with_known(
     header: Sequence[str], chosen: ChosenColumns, known: Mapping[str, str]
 ) -> ChosenColumns:
     """What was chosen, and for the columns of which nothing was chosen what is remembered."""
-    said = {name.casefold() for name in (*chosen.columns, *chosen.scores, *chosen.apart)}
+    settled = {name.casefold() for name in (*chosen.columns, *chosen.scores, *chosen.apart)}
     columns, scores, apart = dict(chosen.columns), list(chosen.scores), list(chosen.apart)
     before = []
     for name in header:
         word = known.get(name.casefold(), "")
-        if not word or name.casefold() in said:
+        if not word or name.casefold() in settled:
             continue
         before.append(name)
         if word == SCORE:

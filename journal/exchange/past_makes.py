@@ -65,7 +65,7 @@ from journal.records.tastings import SCORE_TOP
 from journal.wording import text_of
 
 NO_DATE = "no date"
-NOTHING_SAID = "neither a variable nor a score"
+NO_ROLE = "neither a variable nor a score"
 IMPOSSIBLE = "an impossible amount"
 SUMMING = "a row of sums"
 _MOST_MILK_L, _MOST_WHEEL_KG = 10_000.0, 1000.0  # as the records have them
@@ -223,7 +223,7 @@ def read_past(
             f"Rows with one entry under “{reader.roles[MAKE].header}” that differ in what was done "
             "are makes of their own."
         )
-    sentences = (*understood(columns, milk_said=chosen.milk_l is not None), *reader.notes)
+    sentences = (*understood(columns, milk_given=chosen.milk_l is not None), *reader.notes)
     asked = questions(columns, chosen)
     return PastTable(tuple(columns), makes, len(rows) + sums, dict(reasons), sentences, asked,
                      chosen)  # fmt: skip
@@ -267,7 +267,7 @@ def _makes(reader: _Reader, parts: _Parts, reasons: Counter[str]) -> Iterator[Pa
         if not parts.dated[i]:
             why = NO_DATE
         elif not variables and not used and not wheel.given:
-            why = NOTHING_SAID
+            why = NO_ROLE
         elif milk <= 0 or milk > _MOST_MILK_L or weight <= 0 or weight > _MOST_WHEEL_KG:
             why = IMPOSSIBLE
         if why:

@@ -62,7 +62,7 @@ _IN_WORDS = {
 }
 
 
-def understood(columns: Sequence[PastColumn], *, milk_said: bool) -> list[str]:
+def understood(columns: Sequence[PastColumn], *, milk_given: bool) -> list[str]:
     """What each column was taken as, and what is missing."""
     found = []
     for column in columns:
@@ -85,17 +85,17 @@ def understood(columns: Sequence[PastColumn], *, milk_said: bool) -> list[str]:
             "No column says which wheels are still there, so all count as gone. Name a column "
             "“still there”, with yes or no."
         )
-    if not milk_said and not any(column.role == MILK for column in columns):
+    if not milk_given and not any(column.role == MILK for column in columns):
         found.append("No column gives the milk, so the plan's usual amount is used.")
     return found
 
 
 def questions(columns: Sequence[PastColumn], chosen: ChosenColumns) -> tuple[str, ...]:
     """What a person should say once, of columns for which nothing was chosen yet, or before."""
-    said = {name.casefold() for name in
+    answered = {name.casefold() for name in
             (*chosen.columns, *chosen.scores, *chosen.apart, *chosen.known)}  # fmt: skip
     found = []
-    open_ = [column for column in columns if column.header.casefold() not in said]
+    open_ = [column for column in columns if column.header.casefold() not in answered]
     meant = [_meant(column) for column in open_ if column.meaning is not None]
     if meant:
         found.append(

@@ -20,8 +20,8 @@ from journal.keeping.elsewhere import AssessorPage
 from journal.keeping.file import open_other, reason
 from journal.records import id_of
 from journal.records.instants import local
+from journal.records.own_files import own_file
 from journal.records.page_answers import NOTE_MOST, TEXT_MOST
-from journal.records.shelf import shelf
 from journal.records.tastings import SHUFFLED, Tasting
 from journal.wording import session_page as words
 from journal.wording import text_of
@@ -131,7 +131,7 @@ def _json(data: object) -> str:
 
 @cache
 def _own(name: str) -> str:
-    return shelf("pages", name).read_text(encoding="utf-8")
+    return own_file("pages", name).read_text(encoding="utf-8")
 
 
 def _digest(text: str) -> str:

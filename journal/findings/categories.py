@@ -170,8 +170,8 @@ def _contrast(
     name: str, usual: str, word: str, members: set[str], known: set[str], kind: Sequence[str]
 ) -> tuple[Variable, list[float]]:
     """One contrast; a kind too rare to be told says nothing about it."""
-    said = Message("findings.for-usual", usual=usual)
-    variable = Variable(f"{name}: {word}", key=snake(f"{name} {word}"), step=1.0, step_label=said)
+    label = Message("findings.for-usual", usual=usual)
+    variable = Variable(f"{name}: {word}", key=snake(f"{name} {word}"), step=1.0, step_label=label)
     return variable, [float(k in members) if k in known else float("nan") for k in kind]
 
 

@@ -92,20 +92,20 @@ def only_numbers_rows(name: str, values: Sequence[float], *, first: bool) -> boo
     return by_name or first
 
 
-def only_numbers_makes(values: Sequence[float], said: Sequence[Sequence[str]]) -> bool:
+def only_numbers_makes(values: Sequence[float], makes: Sequence[Sequence[str]]) -> bool:
     """Say whether a column merely numbers what several people tasted: the bottles of a wine table.
 
     Whole numbers from 0 or 1 on without a gap, five or more, each first met in its turn and in
     several rows, and all rows of a number alike in the words of the other columns (`said`), of
     which there is one at least.
     """
-    if not said or any(math.isnan(v) or v != int(v) for v in values):
+    if not makes or any(math.isnan(v) or v != int(v) for v in values):
         return False
     counts = Counter(values)
     met = list(counts)
     if len(met) < 5 or met[0] not in (0, 1) or met != [met[0] + i for i in range(len(met))]:
         return False
-    return min(counts.values()) > 1 and len(set(zip(values, *said, strict=True))) == len(met)
+    return min(counts.values()) > 1 and len(set(zip(values, *makes, strict=True))) == len(met)
 
 
 def _names_a_number(name: str) -> bool:

@@ -140,8 +140,8 @@ def standing_out(rows: Sequence[Different], most: int = MOST) -> list[Different]
         name = (
             theme if theme in ("acid", "figure", *_BY_LENGTHS) else str(row.fact.what.values["of"])
         )
-        said = (theme, name) in taken or (theme in _BY_LENGTHS and stages_say)
-        if row.unusual and not said and len(out) < most:
+        repeated = (theme, name) in taken or (theme in _BY_LENGTHS and stages_say)
+        if row.unusual and not repeated and len(out) < most:
             taken.add((theme, name))
             out.append(row)
     return out

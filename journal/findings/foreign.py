@@ -84,7 +84,7 @@ class ForeignColumn:
 
 
 @dataclass
-class _Said:
+class _Remarks:
     """What is to be said of the table, gathered on the way."""
 
     notes: list[Message] = field(default_factory=list)
@@ -123,26 +123,26 @@ def score_table_of(
         When a column is missing, holds no numbers, or no row has a score.
     """
     scored = _scored(columns, score)
-    said = _Said(list(notes))
+    passed = _Remarks(list(notes))
     names = None if variables is None else {find(columns, v).name for v in variables}
-    looked = [c for c in columns if c not in scored and _is_looked_at(c, names, said)]
+    looked = [c for c in columns if c not in scored and _is_looked_at(c, names, passed)]
     if not looked:
         raise FindingError("findings.no-column-to-look-at")
-    makes = _make_codes(columns, scored, said)
+    makes = _make_codes(columns, scored, passed)
     values = np.array([c.numbers for c in scored], dtype=float)
     if not np.isfinite(values).any():
         raise FindingError("findings.no-number-under", column=scored[0].name)
     unscored = int((~np.isfinite(values).any(axis=0)).sum())
     if unscored:
-        said.notes.append(_left_out(unscored))
-    said.notes += [_unread(c) for c in (*scored, *looked) if c.unread]
-    units = _levelled(columns, scored, values, makes, said)
-    own, x = _variables(looked, units, said)
+        passed.notes.append(_left_out(unscored))
+    passed.notes += [_unread(c) for c in (*scored, *looked) if c.unread]
+    units = _levelled(columns, scored, values, makes, passed)
+    own, x = _variables(looked, units, passed)
     if not own:
         raise FindingError("findings.no-column-to-look-at")
     others = [c.name for c in looked if c.role == SCORE]
     if others:
-        said.notes.append(Message("findings.other-scores", names=others))
+        passed.notes.append(Message("findings.other-scores", names=others))
     return ScoreTable(
         score_name=scored[0].name if len(scored) == 1 else scored[0].attribute,
         make=units.make,
@@ -152,9 +152,9 @@ def score_table_of(
         variables=own,
         x=x,
         assessors=units.people,
-        notes=[*said.notes, *looked_past(said.past)],
+        notes=[*passed.notes, *looked_past(passed.past)],
         shared=units.shared,
-        not_looked_at=tuple(said.past),
+        not_looked_at=tuple(passed.past),
     )
 
 
@@ -210,38 +210,38 @@ def _scored(columns: Sequence[ForeignColumn], score: str) -> list[ForeignColumn]
     return found
 
 
-def _is_looked_at(column: ForeignColumn, names: set[str] | None, said: _Said) -> bool:
+def _is_looked_at(column: ForeignColumn, names: set[str] | None, passed: _Remarks) -> bool:
     """Whether a column can be a variable; what cannot is noted with the reason."""
     if names is not None:
         return column.name in names
     if column.who:
-        said.pass_over(column, "findings.column-another-taster")
+        passed.pass_over(column, "findings.column-another-taster")
     elif (column.role == SESSION and not is_block(column.words)) or (
         column.role == NAME and column.numbers is None and _repeats(column.words)
     ):
         return True
     elif column.role in _LABELS:
-        said.pass_over(column, _LABELS[column.role])
+        passed.pass_over(column, _LABELS[column.role])
     elif column.is_empty:
-        said.pass_over(column, "findings.column-empty")
+        passed.pass_over(column, "findings.column-empty")
     else:
         if column.numbers is not None and snake(column.name) == "time":
-            said.notes.append(Message("findings.time-is-a-variable", column=column.name))
+            passed.notes.append(Message("findings.time-is-a-variable", column=column.name))
         return True
     return False
 
 
 def _make_codes(
-    columns: Sequence[ForeignColumn], scored: Sequence[ForeignColumn], said: _Said
+    columns: Sequence[ForeignColumn], scored: Sequence[ForeignColumn], passed: _Remarks
 ) -> list[str]:
     """The make of each row: by its column, else rows that only differ in who tasted, else each."""
     rows = len(scored[0].words)
     made = next((c for c in columns if c.role == MAKE and c not in scored), None)
     if made is not None:
         if made.numbers is not None:
-            said.notes.append(Message("findings.make-by-number", column=made.name))
+            passed.notes.append(Message("findings.make-by-number", column=made.name))
         named = [word or f"row {i + 1}" for i, word in enumerate(made.words)]
-        return _dated_apart(named, [c for c in columns if c not in scored], made.name, said)
+        return _dated_apart(named, [c for c in columns if c not in scored], made.name, passed)
     aside = {PERSON, REPEAT, SESSION, SCORE, ROW_NUMBER, REMARK, TASTED, AGE}
     if not any(c.role in (PERSON, REPEAT) for c in columns):
         return [str(i + 1) for i in range(rows)]
@@ -251,7 +251,7 @@ def _make_codes(
 
 
 def _dated_apart(
-    named: list[str], columns: Sequence[ForeignColumn], header: str, said: _Said
+    named: list[str], columns: Sequence[ForeignColumn], header: str, passed: _Remarks
 ) -> list[str]:
     """The names, where rows of one name but of several days that differ in what was done are makes
     of their own: numbers that begin again each year."""
@@ -268,7 +268,7 @@ def _dated_apart(
             fitting.append(i)
     if all(len(own) == 1 for own in groups.values()):
         return named
-    said.notes.append(Message("findings.makes-apart", column=header))
+    passed.notes.append(Message("findings.makes-apart", column=header))
     out = list(named)
     for name, own in groups.items():
         for number, rows in enumerate(own[1:], 2):
@@ -296,7 +296,7 @@ def _levelled(
     scored: Sequence[ForeignColumn],
     values: Floats,
     makes: list[str],
-    said: _Said,
+    passed: _Remarks,
 ) -> _Units:
     """The scores of the rows; levelled where people or sessions are known."""
     person = next((c for c in columns if c.role == PERSON), None)
@@ -324,9 +324,9 @@ def _levelled(
     fit = levelled(singles)
     people = len({one[2] for one in given})
     if not alone:
-        said.notes += fit.panel.notes
+        passed.notes += fit.panel.notes
     if fit.spreads is not None:
-        said.notes.append(fit.spreads.message())
+        passed.notes.append(fit.spreads.message())
     behind: dict[tuple[int, float], list[int]] = {}
     for one, wheel in zip(given, singles[1], strict=True):
         days = round(one[4]) if np.isfinite(one[4]) else -1.0
@@ -377,7 +377,7 @@ def _numbered(words: Sequence[str], known: Sequence[str] | None = None) -> list[
 
 
 def _variables(
-    looked: Sequence[ForeignColumn], units: _Units, said: _Said
+    looked: Sequence[ForeignColumn], units: _Units, passed: _Remarks
 ) -> tuple[list[Variable], Floats]:
     """The variables of the columns looked at, and their values (units, variables)."""
     own: list[Variable] = []
@@ -394,7 +394,7 @@ def _variables(
             own += [variable for variable, _ in found]
             values += [numbers for _, numbers in found]
         else:
-            said.past.append(NotLookedAt(column.name, why_no_contrast(units.make, words)))
+            passed.past.append(NotLookedAt(column.name, why_no_contrast(units.make, words)))
     return own, np.array(values, dtype=float).T.reshape(len(units.rows), len(own))
 
 

@@ -14,7 +14,7 @@ from journal.message import Message
 from journal.records.tables import table
 from journal.records.whole import WholeMake
 
-SAID = {
+MESSAGES = {
     "gas": "findings.health-gas",
     "mould": "findings.health-mould",
     "slow-acid": "findings.health-slow-acid",
@@ -31,9 +31,9 @@ def hazards_of(make: WholeMake, defect: str, age_days: float) -> tuple[Message, 
     if make.verdict is not None:
         found.append(make.verdict.message)
     rows = table("hazards")
-    for kind, words, told in zip(rows["health"], rows["defects"], rows["rows"], strict=True):
+    for kind, words, named in zip(rows["health"], rows["defects"], rows["rows"], strict=True):
         if defect in words.split(";"):
-            found.append(Message(SAID[kind], defect=defect, rows=told.split(";")))
+            found.append(Message(MESSAGES[kind], defect=defect, rows=named.split(";")))
     treatment = make.make.milk.treatment
     young = not math.isfinite(age_days) or age_days < RAW_DAYS
     if treatment in NOT_PASTEURISED and (found or young):

@@ -122,8 +122,8 @@ def _scatters(given: JointData) -> tuple[list[tuple[float, ...]], Floats, Floats
         whole = gram[:k, :k] + precision
         mean = np.linalg.solve(whole, gram[:k, k])
         before = given.likely(np.array(point)) - 0.5 * (size + gram[k, k])
-        told = before - 0.5 * float(np.linalg.slogdet(whole)[1] - gram[:k, k] @ mean)
-        return told, (point, before, gram, a_make)
+        evidence = before - 0.5 * float(np.linalg.slogdet(whole)[1] - gram[:k, k] @ mean)
+        return evidence, (point, before, gram, a_make)
 
     found = given.over_scatters(weigh)
     best = max(log for log, _ in found)

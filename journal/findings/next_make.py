@@ -267,11 +267,11 @@ class _Kitchen:
         one, gain = self.found[j], self._gain(own[j], there[j], j)
         was, value = self.value_of(j, own), self.value_of(j, there)
         what, unit = Message("findings.lever", key=one.lever.key), one.variable.unit
-        said = "findings.promises-more" if gain.mean >= LEAST_GAIN else "findings.as-usual"
+        reason_id = "findings.promises-more" if gain.mean >= LEAST_GAIN else "findings.as-usual"
         if tried and gain.mean < LEAST_GAIN:
-            said = "findings.tried-to-learn"
-        most = gain.high80 if said == "findings.tried-to-learn" else gain.mean
-        reason = Message(said, gain=max(most, 0.0), cost=max(-gain.low80, 0.0))
+            reason_id = "findings.tried-to-learn"
+        most = gain.high80 if reason_id == "findings.tried-to-learn" else gain.mean
+        reason = Message(reason_id, gain=max(most, 0.0), cost=max(-gain.low80, 0.0))
         title = Message("findings.change-from", what=what, value=value, unit=unit, was=was)
         return ProposedChange(
             one.variable.name, one.lever.key, was, value, unit, title, reason, gain, tried,
@@ -333,8 +333,8 @@ def _title(changes: Sequence[ProposedChange], kept: Sequence[ProposedChange], ki
     names = [Message("findings.lever", key=one.key) for one in shown]
     beside = bool(kept) and kind != BEST
     if len(shown) > MOST_NAMED:
-        said = "findings.best-and-many" if beside else "findings.many-changes"
-        return Message(said, count=len(shown))
+        title_id = "findings.best-and-many" if beside else "findings.many-changes"
+        return Message(title_id, count=len(shown))
     if beside:
         return Message("findings.best-and-change", names=names)
     if len(shown) == 1:

@@ -93,15 +93,15 @@ def tail(right: int, answers: int, chance: Fraction) -> Fraction:
     return Fraction(ways, chance.denominator**answers)
 
 
-def pooled_tail(told: Sequence[tuple[str, int, int]]) -> float:
+def pooled_tail(tests: Sequence[tuple[str, int, int]]) -> float:
     """The chance of as many right answers or more over several tests (kind, right, answers), when
     nobody can tell."""
     chances = np.ones(1)
-    for kind, _, answers in told:
+    for kind, _, answers in tests:
         p0 = float(chance_of(kind))
         for _ in range(answers):
             chances = np.convolve(chances, (1 - p0, p0))
-    return min(1.0, float(chances[sum(right for _, right, _ in told) :].sum()))
+    return min(1.0, float(chances[sum(right for _, right, _ in tests) :].sum()))
 
 
 def least_right(

@@ -188,8 +188,8 @@ def value_of(make: WholeMake, one: MakeVariable) -> tuple[float, float]:
     value = one.read(make)
     if np.isfinite(value):
         return value, one.off(make) if one.off is not None else 0.0
-    said = (e.value for e in make.entered if _speaks_for(e, one.variable))
-    return next((v for v in said if v is not None), NONE), 0.0
+    values = (e.value for e in make.entered if _speaks_for(e, one.variable))
+    return next((v for v in values if v is not None), NONE), 0.0
 
 
 def _speaks_for(entered: Entered, variable: Variable) -> bool:

@@ -20,7 +20,7 @@ from journal.keeping.milk import MilkKeeper
 from journal.keeping.origin import origin_of
 from journal.keeping.outcomes import OutcomeKeeper
 from journal.keeping.paper import PaperKeeper, PaperKeepers
-from journal.keeping.photos import PhotoShelf
+from journal.keeping.photos import PhotoStore
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.rows import NOUNS
@@ -116,7 +116,7 @@ class Keepers:
         self.stock = StockKeeper(db, changes)
         self.baths = BathKeeper(db, changes)
         self.outcomes = OutcomeKeeper(db, changes, self.makes, self.notes)
-        self.photos = PhotoShelf(self.path, db, self.notes, self.sample_notes, self.set_setting)
+        self.photos = PhotoStore(self.path, db, self.notes, self.sample_notes, self.set_setting)
         self.milk_lots: Keeper[MilkLot] = Keeper(db, changes, NOUNS["milk_lot"])
         self.milk_uses: Keeper[MilkUse] = Keeper(db, changes, NOUNS["milk_use"])
         self.milk = MilkKeeper(changes, self.makes, self.milk_lots, self.milk_uses)

@@ -12,7 +12,7 @@ from journal.keeping.changes import Changes
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.history import UNDOABLE, bury, columns_of
 from journal.keeping.outcomes import OutcomeKeeper
-from journal.keeping.photos import PhotoShelf
+from journal.keeping.photos import PhotoStore
 from journal.keeping.rows import NOUNS
 from journal.message import UNREADABLE
 
@@ -94,7 +94,7 @@ class BinKeeper:
         db: sqlite3.Connection,
         changes: Changes,
         outcomes: OutcomeKeeper,
-        photos: PhotoShelf,
+        photos: PhotoStore,
     ) -> None:
         self._db = db
         self._photos = photos

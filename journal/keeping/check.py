@@ -73,10 +73,10 @@ def _broken_pages(db: sqlite3.Connection) -> Iterator[Message]:
 
 
 def _pages(db: sqlite3.Connection, check: str) -> Iterator[Message]:
-    said = db.execute(f"pragma {check}({_MOST_LINES})").fetchall()
+    found = db.execute(f"pragma {check}({_MOST_LINES})").fetchall()
     lines = [
         " ".join(str(line).split())
-        for (row,) in said
+        for (row,) in found
         for line in str(row).splitlines()
         if row != "ok"
     ]
@@ -143,7 +143,7 @@ def _impossible(journal: Keepers) -> Look:
             except RecordError as error:
                 yield Message("keeping.record-impossible", noun=keeper.noun, why=error.message)
             except DamageError as error:
-                if not _is_told(error):
+                if not _is_named(error):
                     yield Message("keeping.record-damaged", noun=keeper.noun)
         for (key,) in db.execute("select id from main.plan order by id").fetchall():
             try:
@@ -151,27 +151,27 @@ def _impossible(journal: Keepers) -> Look:
             except RecordError as error:
                 yield Message("keeping.plan-impossible", key=key, why=error.message)
             except DamageError as error:
-                if not _is_told(error):
+                if not _is_named(error):
                     yield Message("keeping.plan-damaged", key=key)
 
     return look
 
 
-def _is_told(error: DamageError) -> bool:
+def _is_named(error: DamageError) -> bool:
     """Whether the look at pages and sums names it."""
     return error.id in ("keeping.row-damaged", "keeping.journal-damaged")
 
 
 def _photos(journal: Keepers) -> Look:
     def look(_: sqlite3.Connection) -> Iterator[Message]:
-        shelf = journal.photos
-        lost = shelf.lost()
+        photos = journal.photos
+        lost = photos.lost()
         if lost is not None:
             yield lost
             return
-        for name in shelf.missing():
-            yield Message("keeping.photo-missing", photo=name, folder=shelf.folder.name)
-        for path in shelf.damaged():
+        for name in photos.missing():
+            yield Message("keeping.photo-missing", photo=name, folder=photos.folder.name)
+        for path in photos.damaged():
             yield Message("keeping.photo-damaged", photo=path.name, folder=path.parent.name)
 
     return look

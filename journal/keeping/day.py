@@ -56,7 +56,7 @@ class DayKeeper:
             act, saved = "keeping.act-longer", KEPT_LONGER
         with self._changes.unit(act, stage=run.kind, minutes=abs(minutes)):
             longer = replace(run, extra_min=run.extra_min + minutes)
-            return self._runs.save(_said(longer, saved.format(abs(minutes)), reason))
+            return self._runs.save(_with_reason(longer, saved.format(abs(minutes)), reason))
 
     def again(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
         """Begin the stage that runs once more from its start, at its whole planned length."""
@@ -65,7 +65,7 @@ class DayKeeper:
         rounds = (*run.again_ms, at_ms)
         with self._changes.unit("keeping.act-again", stage=run.kind):
             return self._runs.save(
-                _said(replace(run, again_ms=rounds, extra_min=0.0), KEPT_AGAIN, reason)
+                _with_reason(replace(run, again_ms=rounds, extra_min=0.0), KEPT_AGAIN, reason)
             )
 
     def turn(self, make_id: int, at_ms: int) -> StageRun:
@@ -84,7 +84,9 @@ class DayKeeper:
         if coming is None:
             raise KeepingError("keeping.nothing-to-skip", stage=run.kind)
         with self._changes.unit("keeping.act-skip", stage=coming.kind):
-            return self._runs.save(_said(replace(coming, skipped=True), KEPT_SKIPPED, reason))
+            return self._runs.save(
+                _with_reason(replace(coming, skipped=True), KEPT_SKIPPED, reason)
+            )
 
     def skip(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
         """Leave out the stage that runs, as if it had not begun, and begin the next one."""
@@ -97,7 +99,7 @@ class DayKeeper:
         _check_after(run, at_ms)
         with self._changes.unit("keeping.act-skip", stage=run.kind):
             left_out = replace(run, skipped=True, began_ms=None, again_ms=(), turned_ms=())
-            self._runs.save(_said(left_out, KEPT_SKIPPED, reason))
+            self._runs.save(_with_reason(left_out, KEPT_SKIPPED, reason))
             return self._makes.begin_run(coming, at_ms)
 
     def begin_at(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
@@ -157,7 +159,7 @@ class DayKeeper:
             began = run.began_ms != was.began_ms
             if began or ended != was.ended_ms:
                 here = replace(run, ended_ms=ended)
-                out.append(_said(here, "", reason) if began else here)
+                out.append(_with_reason(here, "", reason) if began else here)
                 first = first or (run.kind if began else "")
         if not out:
             return
@@ -238,7 +240,7 @@ class DayKeeper:
             plan = self._plans.get(make.plan_id)
             bare = replace(run, extra_min=0.0).minutes(plan.stages[run.position].minutes)
             wanted = (cut_ms - (run.began_ms or 0)) / MINUTE_MS
-            self._runs.save(_said(replace(run, extra_min=wanted - bare), "", why))
+            self._runs.save(_with_reason(replace(run, extra_min=wanted - bare), "", why))
         elif cut_ms > at_ms:
             self._timers.save(Timer(make_id, CUT, at_ms, cut_ms))
 
@@ -249,7 +251,7 @@ class DayKeeper:
         return sorted(self._runs.where(make_id=make_id), key=_position)
 
 
-def _said(run: StageRun, what: str, reason: str) -> StageRun:
+def _with_reason(run: StageRun, what: str, reason: str) -> StageRun:
     """The run with why it is so, behind what was said before."""
     reason = reason.strip().rstrip(".")
     words = f"{what}: {reason}" if what and reason else reason

@@ -114,17 +114,17 @@ class DutyKeeper:
             plan_id, plan, ages, notes, eat, started, zone, room, treatment, given = row[size:]
             weight = weights.get(one.id, WheelWeight())
             care, taste = rules.get(plan_id, ()), tuple(json.loads(ages))
-            said = tuple(json.loads(notes))
+            own_notes = tuple(json.loads(notes))
             line = _line(one.id, cut)
             mine = next((own[key] for w in line if (key := ("wheel", w)) in own), None)
             mine = mine or own.get(("make", one.make_id))
             if mine:
-                care, taste, eat, said = own_fields(mine)
+                care, taste, eat, own_notes = own_fields(mine)
             out.append(
                 WheelLife(
                     one, plan, started, zone, care, taste,
                     done.get(one.id, {}), tasted.get(one.make_id), weight.kg, weight.weighed_ms,
-                    room, read_verdict(given), weight, eat, treatment, away, said,
+                    room, read_verdict(given), weight, eat, treatment, away, own_notes,
                 )
             )  # fmt: skip
         return out

@@ -143,9 +143,9 @@ class ElsewhereKeeper:
         """What was taken of a page, as the acts say that stand."""
         stands = "where undoes is null and undone_ms is null and name like ? order by id"
         for act in acts(self._db, stands, (f"%{_TAKEN}%",)):
-            told = act.name
-            if told.id == _TAKEN and told.values.get("page") == page.key.head:
-                yield told.values
+            message = act.name
+            if message.id == _TAKEN and message.values.get("page") == page.key.head:
+                yield message.values
 
     def take(
         self, sent: SentAnswer, *, replacing: bool = False, initiator: object | None = None

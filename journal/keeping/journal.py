@@ -162,7 +162,7 @@ class Journal(Keepers):
 
     def on_left_out(self, callback: Callable[[], None]) -> None:
         """Hear of it when a list goes without a damaged row that `left_out` had not yet."""
-        self._db.told = callback
+        self._db.on_left_out = callback
 
     def gone(self) -> Message | None:
         """What became of the file, when it was renamed, deleted or replaced since it was opened."""

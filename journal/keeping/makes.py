@@ -318,8 +318,8 @@ class MakeKeeper(Keeper[Make]):
         with leaving_out(self._db):
             rows = self._db.execute(_JUDGED).fetchall()
         return [
-            JudgedMake(key, code, finished_ms, bool(failed), read_verdict(said))
-            for key, code, finished_ms, failed, said in rows
+            JudgedMake(key, code, finished_ms, bool(failed), read_verdict(verdict))
+            for key, code, finished_ms, failed, verdict in rows
         ]
 
     def codes(self) -> dict[str, str]:

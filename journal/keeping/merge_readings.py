@@ -46,7 +46,7 @@ class ToTrace:
 
 
 @dataclass
-class _Said:
+class _Changed:
     """What one side did to readings that were there, and the other never heard of."""
 
     marked: set[tuple[TraceOf, Place]] = field(default_factory=set)
@@ -60,7 +60,7 @@ class MergedReadings:
         self.makes: set[str] = set()
         self.traces: dict[TraceOf, ToTrace] = {}
         ours, theirs = _traces(here), _traces(there)
-        said, heard = _said(here, there, ours), _said(there, here, theirs)
+        ours_changed, heard = _changed_of(here, there, ours), _changed_of(there, here, theirs)
         for of in dict.fromkeys((*ours, *theirs)):
             one, two = ours.get(of), theirs.get(of)
             uuid = min(side.uuids["trace"][key] for side, key in ((here, one), (there, two))
@@ -69,7 +69,9 @@ class MergedReadings:
             if one is not None and two is not None and _same(here.db, one, there.db, two):
                 self.makes.add(of[0])
                 continue
-            if self._join(of, _read(here.db, one), _read(there.db, two), (said, heard), got):
+            if self._join(
+                of, _read(here.db, one), _read(there.db, two), (ours_changed, heard), got
+            ):
                 self.makes.add(of[0])
 
     @property
@@ -83,21 +85,21 @@ class MergedReadings:
         return sum(len(one.marks) + len(one.gone) for one in self.traces.values())
 
     def _join(
-        self, of: TraceOf, ours: _Readings, theirs: _Readings, heard: tuple[_Said, _Said],
+        self, of: TraceOf, ours: _Readings, theirs: _Readings, heard: tuple[_Changed, _Changed],
         got: ToTrace,
     ) -> bool:  # fmt: skip
         """Whether any reading is left."""
-        said, other = heard
+        mine, other = heard
         left = False
         for place in dict.fromkeys((*ours.marks, *theirs.marks)):
             a, b = ours.marks.get(place, []), theirs.marks.get(place, [])
-            if not b and (of, place) in other.gone and (of, place) not in said.marked:
+            if not b and (of, place) in other.gone and (of, place) not in mine.marked:
                 got.gone.add(place)
                 continue
-            if not a and (of, place) in said.gone and (of, place) not in other.marked:
+            if not a and (of, place) in mine.gone and (of, place) not in other.marked:
                 continue
             left = True
-            marks = _marks(a, b, (of, place) in said.marked, (of, place) in other.marked)
+            marks = _marks(a, b, (of, place) in mine.marked, (of, place) in other.marked)
             if a and marks[: len(a)] != a:
                 got.marks[place] = marks[: len(a)]
             got.rows += [(*place, mark, theirs.kept_ms[place]) for mark in marks[len(a) :]]
@@ -170,9 +172,9 @@ def _marks(a: list[int], b: list[int], ours: bool, theirs: bool) -> list[int]:
     return [*both, *longer[len(both) :]]
 
 
-def _said(side: MergeSide, other: MergeSide, traces: dict[TraceOf, int]) -> _Said:
+def _changed_of(side: MergeSide, other: MergeSide, traces: dict[TraceOf, int]) -> _Changed:
     """What the acts of a side that the other does not know did to readings."""
-    said, of = _Said(), {key: trace for trace, key in traces.items()}
+    changed, of = _Changed(), {key: trace for trace, key in traces.items()}
     rows = side.db.execute(
         "select a.uuid, h.noun, h.key, h.before, h.after from history h join act a "
         "on a.id = h.act_id where h.noun in ('trace', 'reading_log', 'reading_block') "
@@ -189,11 +191,11 @@ def _said(side: MergeSide, other: MergeSide, traces: dict[TraceOf, int]) -> _Sai
             make = side.key_of("make", was.get("make_id")) or ""
             of[key] = (make, str(was.get("kind")), str(was.get("source")))
         elif noun != "trace" and after is None:
-            said.gone |= {(of[was["trace_id"]], place) for place in _places(noun, was)
+            changed.gone |= {(of[was["trace_id"]], place) for place in _places(noun, was)
                           if was["trace_id"] in of}  # fmt: skip
         elif noun != "trace":
-            said.marked |= set(_marked(side.db, of, noun, key))
-    return said
+            changed.marked |= set(_marked(side.db, of, noun, key))
+    return changed
 
 
 def _places(noun: str, row: Cells) -> list[Place]:

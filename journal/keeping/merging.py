@@ -210,8 +210,8 @@ class Merging:
             "select noun, key, row_uuid, before, after from history where act_id = ? order by id",
             (act,),
         ):
-            said = [side and json.dumps(self._portable(noun, side, key_of)) for side in sides]
-            rows.append((into, noun, own.get(noun, {}).get(key, -key), row_uuid, *said))
+            texts = [side and json.dumps(self._portable(noun, side, key_of)) for side in sides]
+            rows.append((into, noun, own.get(noun, {}).get(key, -key), row_uuid, *texts))
         self._db.executemany(
             "insert into history (act_id, noun, key, row_uuid, before, after) "
             "values (?, ?, ?, ?, ?, ?)", rows,

@@ -144,14 +144,14 @@ _HANGS: dict[str, tuple[str, ...]] = {
 def _fields(caller: Caller, noun: str, before: Row, after: Row) -> tuple[PastField, ...]:
     return tuple(
         PastField(
-            column, *(_told(caller, noun, column, side.get(column)) for side in (before, after))
+            column, *(_shown(caller, noun, column, side.get(column)) for side in (before, after))
         )
         for column in {**before, **after}
         if column not in _SILENT
     )
 
 
-def _told(caller: Caller, noun: str, column: str, value: Any) -> Any:
+def _shown(caller: Caller, noun: str, column: str, value: Any) -> Any:
     """A value as it is, or the name of the row it refers to; of a blob nothing."""
     if isinstance(value, dict):
         return None

@@ -100,7 +100,7 @@ def picture_kind(source: Path) -> str:
     return found
 
 
-class PhotoShelf:
+class PhotoStore:
     """The folder `<journal>.photos/`; it is made with the first photo. Photos are only added:
     a note that goes leaves its photo, so that undo brings both back."""
 

@@ -81,19 +81,19 @@ def rescue(path: Path, out: Path) -> list[Rescued]:
         raise KeepingError("keeping.no-file", file=str(path)) from None
     except OSError as error:
         raise KeepingError("keeping.file-not-read", file=path.name, why=reason(error)) from error
-    told: list[Rescued] = []
+    tables: list[Rescued] = []
     version = pages.version()
 
     def fill(db: sqlite3.Connection) -> None:
-        told.extend(
+        tables.extend(
             _fill_from(version, db, pages) if version in SUMMED_BEFORE else _fill(db, pages)
         )
-        if not any(one.saved for one in told if one.table != "setting"):
+        if not any(one.saved for one in tables if one.table != "setting"):
             raise KeepingError("keeping.nothing-to-rescue", file=path.name)
 
     write_journal(out, fill)
     _bring_photos(photos_of(path), photos_of(out))
-    return told
+    return tables
 
 
 def _pages(path: Path) -> Pages:
@@ -116,14 +116,14 @@ def _fill_from(version: int, db: sqlite3.Connection, pages: Pages) -> list[Rescu
     """The same from a file of an earlier format: into one of that format, which is moved on."""
     with closing(sqlite3.connect(":memory:")) as old:
         apply(old, version)
-        told = _fill(old, pages)
+        tables = _fill(old, pages)
         old.commit()
         apply(old)
         for table, columns in tables_of(old).items():
             names = ", ".join(f'"{name}"' for name in columns)
             put_rows(db, table, [*columns], old.execute(f'select {names} from "{table}"'))
         add_sums(db)
-    return told
+    return tables
 
 
 def _fill(db: sqlite3.Connection, pages: Pages) -> list[Rescued]:
@@ -137,14 +137,14 @@ def _fill(db: sqlite3.Connection, pages: Pages) -> list[Rescued]:
     _set_anew(db)
     _stand_in(db)
     add_sums(db)
-    told = []
+    rescued = []
     for table, each in found.items():
         left = saved[table] - hung.get(table, 0)
         lost = len(each.known) - left
-        told.append(
+        rescued.append(
             Rescued(table, left, lost, hung.get(table, 0), len(cut.get(table, ())), each.exact)
         )
-    return [one for one in told if one.saved or one.lost or not one.exact]
+    return [one for one in rescued if one.saved or one.lost or not one.exact]
 
 
 def _stand_in(db: sqlite3.Connection) -> None:
@@ -204,8 +204,8 @@ def _by_trees(
             continue
         reached.update(walked.leaves, walked.inner)
         if kind == "index":
-            told = _note_ids(pages, [*walked.leaves, *walked.inner], found[name])
-            found[name].exact |= walked.whole and told
+            noted = _note_ids(pages, [*walked.leaves, *walked.inner], found[name])
+            found[name].exact |= walked.whole and noted
             continue
         there.add(name)
         whole = whole and walked.whole
@@ -229,14 +229,14 @@ def _roots(pages: Pages, leaves: list[int]) -> Iterator[tuple[str, str, int]]:
 
 def _note_ids(pages: Pages, numbers: list[int], of: _Found) -> bool:
     """Note the ids in an index; whether all could be read."""
-    told = True
+    exact = True
     for number in numbers:
         for record in pages.entries(number):
             if record is not None and len(record) >= 2 and isinstance(record[-1], int):
                 of.known.add(record[-1])
             else:
-                told = False
-    return told
+                exact = False
+    return exact
 
 
 def _take(

@@ -48,14 +48,14 @@ class Rows(sqlite3.Cursor):
         try:
             return super().fetchall()
         except sqlite3.DatabaseError as error:
-            raise _told(self.connection, error) from error
+            raise _damage_of(self.connection, error) from error
 
     def fetchone(self) -> Any:
         """The next row; None at the end."""
         try:
             return super().fetchone()
         except sqlite3.DatabaseError as error:
-            raise _told(self.connection, error) from error
+            raise _damage_of(self.connection, error) from error
 
     def __iter__(self) -> Any:
         """All rows that are left, read at once."""
@@ -68,7 +68,7 @@ class SummedConnection(sqlite3.Connection):
     def __init__(self, *args: Any, **named: Any) -> None:
         super().__init__(*args, **named)
         self.left_out: dict[Place, None] = {}  # rows that lists went without, in the order met
-        self.told: Callable[[], None] | None = None  # called when there are more of them
+        self.on_left_out: Callable[[], None] | None = None  # called when there are more of them
         self.met: Place | None = None
         self._leaves_out = False
 
@@ -83,7 +83,7 @@ class SummedConnection(sqlite3.Connection):
         try:
             return self.cursor(Rows).execute(_reading_sums(sql), parameters)
         except sqlite3.DatabaseError as error:
-            raise _told(self, error) from error
+            raise _damage_of(self, error) from error
 
     @contextmanager
     def leaving_out(self) -> Iterator[None]:
@@ -94,8 +94,8 @@ class SummedConnection(sqlite3.Connection):
             yield
         finally:
             self._leaves_out = before
-            if len(self.left_out) > known and self.told is not None:
-                self.told()
+            if len(self.left_out) > known and self.on_left_out is not None:
+                self.on_left_out()
 
     def holds(self, kept: Any, *row: Any) -> bool:
         """Whether a row's sum holds; called by SQLite for each row that is read."""
@@ -255,7 +255,7 @@ def _place(row: tuple[Any, ...]) -> Place:
     return row[0], key.decode(errors="replace") if isinstance(key, bytes) else key
 
 
-def _told(db: sqlite3.Connection, error: sqlite3.DatabaseError) -> Exception:
+def _damage_of(db: sqlite3.Connection, error: sqlite3.DatabaseError) -> Exception:
     """The error as this room says it, where it is a damage."""
     met = db.met if isinstance(db, SummedConnection) else None
     if met is not None and isinstance(db, SummedConnection):

@@ -183,13 +183,13 @@ def _valid(frames: Bytes, start: Words, order: str) -> int:
     for first in range(0, len(frames), _AT_ONCE):
         some = frames[first : first + _AT_ONCE]
         data = np.concatenate([some[:, :8], some[:, _FRAME:]], axis=1)
-        said = some[:, 16:24].copy().view(">u4").astype(np.uint32)
-        seed = np.concatenate([before[None], said[:-1]])
+        written = some[:, 16:24].copy().view(">u4").astype(np.uint32)
+        seed = np.concatenate([before[None], written[:-1]])
         sums = data.view(f"{order}u4").astype(np.uint32) @ weights + seed @ shift.T
-        good = _first_false((sums == said).all(axis=1))
+        good = _first_false((sums == written).all(axis=1))
         if good < len(some):
             return first + good
-        before = said[-1]
+        before = written[-1]
     return len(frames)
 
 

@@ -128,7 +128,7 @@ class _When:
     every: float | None = None
 
     @property
-    def said(self) -> bool:
+    def is_given(self) -> bool:
         return not (self.first is None and self.last is None and self.least is None)
 
 
@@ -206,10 +206,10 @@ def read_care_cell(column: str, text: str, line: CareLine | None, before: Ending
         if line is None:
             raise RecordError("records.care-without-name")
         if column == "minutes":
-            return _all_said(_at(line, text, before))
+            return _read_whole(_at(line, text, before))
         if isinstance(line, AgeLine):
             if column == "what" and line.kind == TASTE:
-                return _all_said(replace(line, note=" ".join(text.split())))
+                return _read_whole(replace(line, note=" ".join(text.split())))
             if text.strip():
                 raise RecordError("records.age-line-has-days-alone", kind=line.kind)
             return CareRead((line,))
@@ -217,13 +217,13 @@ def read_care_cell(column: str, text: str, line: CareLine | None, before: Ending
             celsius = (
                 parse(text, "temperature", default_unit="degC").stored if text.strip() else None
             )
-            return _all_said(replace(line, room_c=celsius))
+            return _read_whole(replace(line, room_c=celsius))
         return _words(line, text)
     except QuantityError as error:
         raise RecordError(error.message) from None
 
 
-def _all_said(*lines: CareLine) -> CareRead:
+def _read_whole(*lines: CareLine) -> CareRead:
     return CareRead(lines, tuple(_made(line) for line in lines))
 
 
@@ -234,7 +234,7 @@ def _named(text: str, line: CareLine | None, before: Ending) -> CareRead:
     if found is not None and isinstance(line, CareRule) and found[0] not in (TASTE, EAT):
         alone = not _EDGE.sub("", plain[: found[1].start()] + plain[found[1].end() :])
         if alone:
-            return _all_said(replace(line, kind=found[0]))
+            return _read_whole(replace(line, kind=found[0]))
     read = read_schedule(text, before)
     if not read.lines:
         raise RecordError(read.why or Message("records.no-care-named", text=plain))
@@ -247,7 +247,7 @@ def _at(line: CareLine, text: str, before: Ending) -> CareLine:
         return AgeLine(line.kind, _ages_typed(line.kind, tidy(text), "")[0], line.note)
     rest, when, _ = _when(_counted(tidy(text)), "")
     if _EDGE.sub("", _THEN.sub("", rest)) or (
-        not when.said and when.every is None and not _THEN.match(text)
+        not when.is_given and when.every is None and not _THEN.match(text)
     ):
         raise RecordError("records.when-not-understood", text=text)
     return replace(
@@ -283,7 +283,7 @@ def _words(line: CareRule, text: str) -> CareRead:
 def _tells_when(text: str) -> bool:
     """It begins with a word of care and says how often or when: not only a note."""
     found, (_, when, _) = _kind(tidy(text)), _when(_counted(tidy(text)), "")
-    return found is not None and found[1].start() == 0 and (when.said or when.every is not None)
+    return found is not None and found[1].start() == 0 and (when.is_given or when.every is not None)
 
 
 def _clauses(sentence: str) -> list[str]:

@@ -57,7 +57,7 @@ def read_dose(
     title = known.name if known is not None else name
     note = note or (known.note if known is not None else "")
     dose = Dose(kind, title, per_litre, unit, note, spoons)
-    return dose, _said(dose, litres, new=not _heard_of(dose, plan, known_names))
+    return dose, _message(dose, litres, new=not _heard_of(dose, plan, known_names))
 
 
 def ingredient_kind(name: str) -> str:
@@ -149,7 +149,7 @@ def _of_hundred(percent: float, kind: str, plan: Plan) -> tuple[float, str]:
     raise RecordError("records.percent-of-what")
 
 
-def _said(dose: Dose, litres: float, *, new: bool) -> Message:
+def _message(dose: Dose, litres: float, *, new: bool) -> Message:
     """The amount for the milk and for each litre; the kind where the name does not say it."""
     kind = "" if dose.kind in dose.name.lower() else dose.kind
     return Message("records.read-dose", name=dose.name, kind=kind, per_litre=dose.per_litre,

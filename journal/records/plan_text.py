@@ -19,6 +19,7 @@ from journal.records.kinds import (
     STAGE_KINDS,
     TREATMENTS,
 )
+from journal.records.own_files import own_file
 from journal.records.plan_lines import FilePlace, syntax_fault
 from journal.records.plan_values import (
     ACIDITY,
@@ -44,7 +45,6 @@ from journal.records.plan_values import (
     YesNo,
 )
 from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
-from journal.records.shelf import shelf
 
 _Record = TypeVar("_Record", Plan, Stage, AcidTarget, Dose, CareRule)
 
@@ -187,7 +187,7 @@ def write_plan(plan: Plan) -> str:
 
 def builtin_plans() -> list[Plan]:
     """The plans the program brings along, by name."""
-    found = [_read_file(path.stem) for path in shelf("plans").glob("*.toml")]
+    found = [_read_file(path.stem) for path in own_file("plans").glob("*.toml")]
     return sorted(found, key=lambda plan: plan.name)
 
 
@@ -199,7 +199,7 @@ def builtin_plan(name: str) -> Plan:
     RecordError
         With the names there are.
     """
-    names = sorted(path.stem.replace("_", " ") for path in shelf("plans").glob("*.toml"))
+    names = sorted(path.stem.replace("_", " ") for path in own_file("plans").glob("*.toml"))
     wanted = " ".join(name.casefold().split())
     if wanted not in names:
         raise RecordError("records.no-such-plan", name=name, known=tuple(names))
@@ -213,7 +213,7 @@ def _along(text: str) -> Plan:
 
 
 def _read_file(stem: str) -> Plan:
-    text = shelf("plans", f"{stem}.toml").read_text(encoding="utf-8")
+    text = own_file("plans", f"{stem}.toml").read_text(encoding="utf-8")
     try:
         return _along(text)
     except RecordError as error:

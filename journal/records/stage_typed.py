@@ -148,7 +148,7 @@ def read_milk_so_far(
         if column == "temp":
             typed = parse(text, "temperature", default_unit="degC")
             fields: dict[str, Any] = {"milk_c": typed.stored}
-            message = _all_said(read_as(typed, "degC"))
+            message = _messages(read_as(typed, "degC"))
         else:
             fields, message, loose = _milk_words(text, plan)
     except QuantityError as error:
@@ -236,7 +236,7 @@ def _named(text: str, stage: Stage | None) -> CellRead:
     if kind is None:
         raise RecordError("records.no-stage-named", known=tuple(STAGE_KINDS))
     name = "" if name.lower() == kind else name
-    message = _all_said(Message("records.read-name", kind=kind, name=name) if name else None)
+    message = _messages(Message("records.read-name", kind=kind, name=name) if name else None)
     if stage is None:
         return CellRead(Stage(kind, USUAL_MIN[kind], name=name), message)
     return CellRead(replace(stage, kind=kind, name=name), message)
@@ -246,7 +246,7 @@ def _temperature(text: str, stage: Stage) -> CellRead:
     if not text.strip():
         return CellRead(replace(stage, target_c=None), (Message("records.read-no-temperature"),))
     typed = parse(text, "temperature", default_unit="degC")
-    return CellRead(replace(stage, target_c=typed.stored), _all_said(read_as(typed, "degC")))
+    return CellRead(replace(stage, target_c=typed.stored), _messages(read_as(typed, "degC")))
 
 
 def _length(text: str, stage: Stage, plan: Plan, litres: float) -> CellRead:
@@ -272,18 +272,18 @@ def _what(text: str, within: Within) -> CellRead:
             later.append((typed, _meant(typed, known.get(typed), within)))
         except (RecordError, QuantityError) as error:
             loose.append((typed, error.message))
-    for typed, found in sorted(later, key=_first_said):
+    for typed, found in sorted(later, key=_has_first_min):
         try:
             stage = _with(stage, found)
         except RecordError as error:
             loose.append((typed, error.message))
             continue
-    message = _all_said(*(one.message for typed, found in later for one in found))
+    message = _messages(*(one.message for typed, found in later for one in found))
     why = loose[0][1] if loose else None
     return CellRead(stage, message, Loose("; ".join(part for part, _ in loose), why))
 
 
-def _first_said(part: tuple[str, list[Found]]) -> bool:
+def _has_first_min(part: tuple[str, list[Found]]) -> bool:
     """What gives a slope of its own is looked at once the ramp is known."""
     return any("first_min" in found.fields for found in part[1])
 
@@ -343,7 +343,7 @@ def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, .
             message.append(made)
         fields.update(more)
     why = loose[0][1] if loose else None
-    return fields, _all_said(*message), Loose("; ".join(p for p, _ in loose), why)
+    return fields, _messages(*message), Loose("; ".join(p for p, _ in loose), why)
 
 
 def _milk_part(typed: str, plan: Plan) -> tuple[dict[str, Any], Message | None]:
@@ -370,7 +370,7 @@ def _closed_word(typed: str) -> tuple[str, str] | None:
     return None
 
 
-def _all_said(*message: Message | None) -> tuple[Message, ...]:
+def _messages(*message: Message | None) -> tuple[Message, ...]:
     """What was made of the parts of which something is to be said."""
     return tuple(one for one in message if one is not None)
 

@@ -1,4 +1,4 @@
-"""The shelf's stock: which lot a dose is taken from, and for how many makes it is enough."""
+"""The stock: which lot a dose is taken from, and for how many makes it is enough."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ _DIGITS = 6  # of what is kept: far below any scale, above the noise of floats
 
 @dataclass(frozen=True)
 class DoseFromLot:
-    """A part of a dose and the lot it came from; None where no lot on the shelf had it."""
+    """A part of a dose and the lot it came from; None where no lot in stock had it."""
 
     lot: Ingredient | None
     amount: float  # in the dose's unit
@@ -28,9 +28,9 @@ class DoseFromLot:
 
 @dataclass(frozen=True)
 class Supply:
-    """One thing a plan needs: what a make takes, what is on the shelf, for how many makes.
+    """One thing a plan needs: what a make takes, what is in stock, for how many makes.
 
-    `left` and `makes` are None when the shelf does not say (no such lot, or no amount known).
+    `left` and `makes` are None when the stock does not say (no such lot, or no amount known).
     """
 
     kind: str
@@ -64,7 +64,7 @@ def passed_on(item: Ingredient, today: date, zone: str) -> date | None:
 
 
 def take(
-    shelf: Iterable[Ingredient], dose: tuple[str, str, str], amount: float, today: date, zone: str
+    stock: Iterable[Ingredient], dose: tuple[str, str, str], amount: float, today: date, zone: str
 ) -> list[DoseFromLot]:
     """Where a dose of `amount` comes from: the lot with the nearest date first.
 
@@ -75,7 +75,7 @@ def take(
     kind, name, unit = dose
     out: list[DoseFromLot] = []
     rest = amount
-    for lot in _in_order(_lots(shelf, kind, name), today, zone):
+    for lot in _in_order(_lots(stock, kind, name), today, zone):
         left = None if lot.amount_left is None else in_unit(lot.amount_left, lot.unit, unit)
         if rest <= 0 or in_unit(1.0, lot.unit, unit) is None or left == 0:
             continue
@@ -96,9 +96,9 @@ def left_after(lot: Ingredient, amount: float, unit: str) -> float | None:
 
 
 def enough_for(
-    plan: Plan, shelf: Sequence[Ingredient], today: date, zone: str, litres: float | None = None
+    plan: Plan, stock: Sequence[Ingredient], today: date, zone: str, litres: float | None = None
 ) -> list[Supply]:
-    """For each thing the plan needs, for how many makes the shelf is enough.
+    """For each thing the plan needs, for how many makes the stock is enough.
 
     Lots of one name count together; those past their date do not count.
 
@@ -106,7 +106,7 @@ def enough_for(
     ----------
     plan
         Its doses are per litre.
-    shelf
+    stock
         The ingredients there are.
     today, zone
         The day on the kitchen's calendar, and its zone.
@@ -118,7 +118,7 @@ def enough_for(
         key = (dose.kind, plain_name(dose.name), dose.unit)
         name, so_far = wanted.get(key, (dose.name, 0.0))
         wanted[key] = (name, so_far + amount)
-    good = [item for item in shelf if passed_on(item, today, zone) is None]
+    good = [item for item in stock if passed_on(item, today, zone) is None]
     out = []
     for (kind, _, unit), (name, amount) in wanted.items():
         left = stock_of(good, kind, name, unit)
@@ -127,20 +127,20 @@ def enough_for(
     return out
 
 
-def stock_of(shelf: Iterable[Ingredient], kind: str, name: str, unit: str) -> float | None:
+def stock_of(stock: Iterable[Ingredient], kind: str, name: str, unit: str) -> float | None:
     """What all lots of a name hold together, in `unit`; None when nobody said."""
     parts = [
         in_unit(lot.amount_left, lot.unit, unit)
-        for lot in _lots(shelf, kind, name)
+        for lot in _lots(stock, kind, name)
         if lot.amount_left is not None
     ]
     known = [part for part in parts if part is not None]
     return sum(known) if known else None
 
 
-def _lots(shelf: Iterable[Ingredient], kind: str, name: str) -> list[Ingredient]:
+def _lots(stock: Iterable[Ingredient], kind: str, name: str) -> list[Ingredient]:
     wanted = plain_name(name)
-    return [item for item in shelf if item.kind == kind and plain_name(item.name) == wanted]
+    return [item for item in stock if item.kind == kind and plain_name(item.name) == wanted]
 
 
 def _in_order(lots: list[Ingredient], today: date, zone: str) -> list[Ingredient]:

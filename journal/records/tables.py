@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 
 from journal.records import RecordError
-from journal.records.shelf import shelf
+from journal.records.own_files import own_file
 
 Columns = dict[str, list[str]]
 
@@ -25,7 +25,7 @@ def table(name: str) -> Columns:
     RecordError
         When the installation lacks the table or a row has too few or too many cells.
     """
-    with shelf("tables", f"{name}.csv").open(encoding="utf-8", newline="") as file:
+    with own_file("tables", f"{name}.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.reader(file))
     head, body = rows[0], rows[1:]
     if any(len(row) != len(head) for row in body):

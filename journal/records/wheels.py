@@ -137,8 +137,8 @@ class Taken:
     @property
     def words(self) -> str:
         """As it is kept with a wheel that is gone: "given: Ann, for her birthday"."""
-        said = ", ".join(text for text in (self.whom, self.why) if text)
-        return f"{self.kind}: {said}" if said else self.kind
+        details = ", ".join(text for text in (self.whom, self.why) if text)
+        return f"{self.kind}: {details}" if details else self.kind
 
 
 @dataclass(frozen=True)

@@ -87,8 +87,8 @@ def _gone(
     at_ms = wheel.gone_ms or make.finished_ms or make.started_ms
     days = local(at_ms, make.zone).date() - local(make.started_ms, make.zone).date()
     verdict = journal.outcomes.verdict(make)
-    said = None if verdict is None else text_of(verdict.message)
-    return WheelStanding(wheel, room, weights[id_of(wheel)], days.days, (), said)
+    words = None if verdict is None else text_of(verdict.message)
+    return WheelStanding(wheel, room, weights[id_of(wheel)], days.days, (), words)
 
 
 def _by_place(one: WheelStanding) -> tuple[object, ...]:

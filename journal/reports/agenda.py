@@ -36,9 +36,9 @@ from journal.wording.letters import capital, small
 from journal.wording.shown import write
 from journal.wording.stages import doing
 
-VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"
+VAT, WHEELS, TASTINGS, STOCK = "vat", "wheels", "tastings", "shelf"
 SERIES = "series"
-_PLACES = {VAT: "vat", WHEELS: "room", TASTINGS: "tastings", SHELF: "plans", SERIES: "plans"}
+_PLACES = {VAT: "vat", WHEELS: "room", TASTINGS: "tastings", STOCK: "plans", SERIES: "plans"}
 _NAMED = 4  # so many wheels are named, the others counted
 COMING_MOST = 16
 _SERIES_MOST = 3
@@ -102,9 +102,9 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
     cares = [due for life in lives for due in cares_due(life, now_ms)]
     tastings = tastings_due(lives, now_ms)
     steps = [_step(journal, make) for make in journal.makes.running()]
-    shelf = journal.ingredients.all()
+    stock = journal.ingredients.all()
     mothers = _newest(journal.generations.where(gone_ms=None))
-    short = shortages(shelf, journal.duties.last_used(), today, journal.zone)
+    short = shortages(stock, journal.duties.last_used(), today, journal.zone)
     now = [
         *(_vat_item(step, now_ms) for step in steps),
         *_not_to_eat(journal, lives),
@@ -120,7 +120,7 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
     coming = [
         *_cares_to_come([d for d in cares if d.on > today], today),
         *(_tasting_to_come(d, today) for d in tastings if d.on > today),
-        *_dates_to_come(shelf, today, journal.zone),
+        *_dates_to_come(stock, today, journal.zone),
         *_mothers_to_come(mothers, today, journal.zone),
         *_raw_to_come(journal, lives, now_ms, today),
     ]
@@ -130,7 +130,7 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
         today,
         tuple(_firsts(now)),
         ordered,
-        bool(lives or steps or shelf or mothers or of_series) or _has_makes(journal),
+        bool(lives or steps or stock or mothers or of_series) or _has_makes(journal),
         _week([item.title for item in now], sorted(coming, key=_by_day), today),
     )
 
@@ -261,10 +261,10 @@ def _shelf_item(short: Shortage) -> Item:
     name = f"{capital(item.name)}"
     if short.past is not None:
         day = format_day(short.past)
-        return Item(SHELF, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
+        return Item(STOCK, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
                     "replace", late=True)  # fmt: skip
     took = "" if short.took is None else amount_words(short.took, item.unit)
-    return Item(SHELF, f"{name} is low", f"{left}; the last make took {took}", "buy")
+    return Item(STOCK, f"{name} is low", f"{left}; the last make took {took}", "buy")
 
 
 def _newest(mothers: list[Generation]) -> list[Generation]:
@@ -282,7 +282,7 @@ def _doubted(mothers: list[Generation], today: date, zone: str) -> list[Generati
 def _culture_item(one: Generation, today: date, zone: str) -> Item:
     name = f"{capital(one.name)}, generation {one.number}"
     why = text_of(doubts(one, today, zone)[0])
-    return Item(SHELF, f"{name}, is doubtful", why, "check", late=True)
+    return Item(STOCK, f"{name}, is doubtful", why, "check", late=True)
 
 
 def _named(codes: list[str]) -> str:
@@ -347,16 +347,16 @@ def _raw_to_come(
     return list(found.values())
 
 
-def _dates_to_come(shelf: list[Ingredient], today: date, zone: str) -> list[AgendaItem]:
+def _dates_to_come(stock: list[Ingredient], today: date, zone: str) -> list[AgendaItem]:
     out = []
-    for item in shelf:
+    for item in stock:
         if item.expires_ms is None or item.amount_left == 0:
             continue
         day = local(item.expires_ms, zone).date()
         if 0 <= (day - today).days <= _DATES_AHEAD_DAYS:
             lot = f", lot {item.lot}" if item.lot else ""
             title = f"Use-by date of {item.name}{lot}"
-            out.append(AgendaItem(day, relative_day(day, today, weekday=True), title, SHELF))
+            out.append(AgendaItem(day, relative_day(day, today, weekday=True), title, STOCK))
     return out
 
 
@@ -367,7 +367,7 @@ def _mothers_to_come(mothers: list[Generation], today: date, zone: str) -> list[
             day = local(one.keep_until_ms, zone).date()
             if day >= today:
                 title = f"Last day of {one.name}, generation {one.number}"
-                out.append(AgendaItem(day, relative_day(day, today, weekday=True), title, SHELF))
+                out.append(AgendaItem(day, relative_day(day, today, weekday=True), title, STOCK))
     return out
 
 

@@ -34,8 +34,10 @@ def head_of(compared: Compared) -> CompareHead:
         (acid.departure, _label(course, acid)) if acid else None,
     )  # fmt: skip
     failed = left_where_text(row.code, row.why_failed, labelled) if row.failed else ""
-    said = tuple(departures_text(labelled))
-    return CompareHead(about_words(row), title, how_many_text(compared.rows, others), said, failed)
+    departures = tuple(departures_text(labelled))
+    return CompareHead(
+        about_words(row), title, how_many_text(compared.rows, others), departures, failed
+    )
 
 
 def about_words(row: MakeRow) -> str:

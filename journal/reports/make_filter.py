@@ -49,8 +49,8 @@ def filter_of(typed: str) -> Callable[[MakeRow], bool]:
         meant = replace(row, failed=False) if of_failed and row.failed else row
         if not all(limit(meant) for limit in limits):
             return False
-        said = findable(row) if plain else ""
-        return all(word in said for word in plain)
+        text = findable(row) if plain else ""
+        return all(word in text for word in plain)
 
     return asks
 

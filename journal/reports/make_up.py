@@ -37,9 +37,9 @@ def make_up_words(found: Kitchen | None) -> str:
     """ "moisture 38.1 % (36.5 to 39.7) · …", with ranges of 80 in 100; "" for None."""
     if found is None:
         return ""
-    said = []
+    parts = []
     for name, key in SHOWN:
         low, high = found.ranges_80[key]
         words = f"{name} {getattr(found, key):.1f} % ({low:.1f} to {high:.1f})"
-        said.append(words.replace(" ", NO_BREAK))
-    return " · ".join(said)
+        parts.append(words.replace(" ", NO_BREAK))
+    return " · ".join(parts)

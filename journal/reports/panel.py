@@ -106,10 +106,10 @@ def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
 
 
 def _person(journal: Journal, name: str, member: Member) -> PersonRead:
-    told = [(one.kind, one.right, one.answers)
+    tests = [(one.kind, one.right, one.answers)
             for one in journal.tests.by_person() if one.assessor == name]  # fmt: skip
-    right, answers = sum(one[1] for one in told), sum(one[2] for one in told)
-    return PersonRead(name, member, right, answers, pooled_tail(told))
+    right, answers = sum(one[1] for one in tests), sum(one[2] for one in tests)
+    return PersonRead(name, member, right, answers, pooled_tail(tests))
 
 
 def _order(

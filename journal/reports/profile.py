@@ -50,12 +50,12 @@ class Profile:
 
     def row_words(self, attribute: str) -> str:
         """A row as it is read: "salt: this session 6.5, the one before 6.0"."""
-        said = [
+        parts = [
             f"{side.which} {side.means[attribute]:.1f}"
             for side in self.sides
             if attribute in side.means
         ]
-        return f"{attribute}: {', '.join(said)}"
+        return f"{attribute}: {', '.join(parts)}"
 
 
 def profile_of(journal: Journal, wheel_id: int, tasting_id: int | None = None) -> Profile | None:

@@ -72,8 +72,8 @@ def ticked_in(journal: Journal) -> frozenset[str]:
         keys = json.loads(journal.setting(FURTHER) or "[]")
     except ValueError:
         return frozenset()
-    told = [str(key) for key in keys] if isinstance(keys, list) else []
-    return frozenset(told) & {variable.key for variable in ALL_FURTHER}
+    ticked = [str(key) for key in keys] if isinstance(keys, list) else []
+    return frozenset(ticked) & {variable.key for variable in ALL_FURTHER}
 
 
 def tick_in(journal: Journal, keys: Iterable[str]) -> None:
@@ -99,8 +99,8 @@ def look_for_further(journal: Journal, score: str, state: State) -> list[Further
 
 def years_makes(journal: Journal) -> float | None:
     """How many makes a year the maker says there are; None where nobody said."""
-    said = journal.setting(A_YEAR)
-    return float(said) if said else None
+    value = journal.setting(A_YEAR)
+    return float(value) if value else None
 
 
 def with_values(found: dict[str, MadeByPlan], table: ScoreTable) -> list[MadeByPlan]:

@@ -66,8 +66,8 @@ def why_of(journal: Journal, code: str, defect: str, state: State) -> WhyAnswer:
         terms = [mark.term for mark in named]
         wanted = min(set(terms), key=lambda term: (-terms.count(term), term))
     table, own = _studied(wholes, wanted, ticked_in(journal), state) if wanted else (None, None)
-    told = {} if own is None else own_of(own)
-    found = why(whole, wheel, wanted, wholes, told, _age(whole, wheel, wanted))
+    own_values = {} if own is None else own_of(own)
+    found = why(whole, wheel, wanted, wholes, own_values, _age(whole, wheel, wanted))
     beside = cut_and_scores(journal, whole, wheel, wholes)
     return WhyAnswer(found, id_of(whole.make), whole.plan, table, own, beside)
 

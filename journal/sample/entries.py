@@ -97,13 +97,13 @@ def _past(one: Made, minutes: float | None) -> int | None:
 
 
 def additions(
-    rng: np.random.Generator, one: Made, make_id: int, shelf: list[Ingredient]
+    rng: np.random.Generator, one: Made, make_id: int, stock: list[Ingredient]
 ) -> list[Addition]:
     """What was really used, at the stages that came about; the culture is of the make's lot, as
     long as its packet is still in stock."""
-    by_name = {item.name: item.id for item in shelf if item.kind != "culture" and not one.noted}
+    by_name = {item.name: item.id for item in stock if item.kind != "culture" and not one.noted}
     lot = culture_lot(one.number)
-    by_name |= {item.name: item.id for item in shelf if item.kind == "culture" and item.lot == lot}
+    by_name |= {item.name: item.id for item in stock if item.kind == "culture" and item.lot == lot}
     out = []
     for position, stage in enumerate(one.day.plan.stages[: len(one.day.begins) - 1]):
         at_ms = _past(one, one.day.begins[position])

@@ -103,7 +103,7 @@ class _Writer:
         self.readings = readings
         self.plans: dict[str, Plan] = {}  # by the uuid they were drawn with
         self.wheels: dict[SimulatedCheese, int] = {}
-        self.shelf: list[Ingredient] = []
+        self.stock: list[Ingredient] = []
         self.rooms: list[int] = []
         self.people: dict[str, int] = {}
         self.series: dict[int, SeriesMake] = {}  # by the number of its make
@@ -150,7 +150,7 @@ class _Writer:
     def _furnish(self, kitchen: list[Made]) -> None:
         rng = stream(self.seed, ROOM)
         journal = self.journal
-        self.shelf = journal.ingredients.save_many(packets_of(self.seed, self.now_ms))
+        self.stock = journal.ingredients.save_many(packets_of(self.seed, self.now_ms))
         self._stock_up()
         rooms = journal.rooms.save_many(
             Room(air.name, air.temp_c, air.humidity_pct, uuid=identity(rng)) for air in ROOMS
@@ -189,7 +189,7 @@ class _Writer:
             planned = self.series[one.number]
             journal.series_makes.save(replace(planned, make_id=key))
         journal.runs.save_many(run_entries(rng, one, key))
-        journal.additions.save_many(additions(rng, one, key, self.shelf))
+        journal.additions.save_many(additions(rng, one, key, self.stock))
         journal.notes.save_many(notes(rng, one, key))
         self._write_readings(rng, one, key)
         self._write_wheels(rng, one, make)

@@ -6,7 +6,9 @@ from uuid import UUID
 
 import numpy as np
 
-DESIGN, MAKE, PANEL, ROOM, SHELF, STOCK = range(6)  # the streams, so that no part disturbs another
+DESIGN, MAKE, PANEL, ROOM, PACKETS, STOCK = range(
+    6
+)  # the streams, so that no part disturbs another
 
 
 def stream(seed: int, *what: int) -> np.random.Generator:

@@ -12,7 +12,7 @@ from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.makes import Ingredient, Make
 from journal.records.wheels import Wheel
 from journal.sample.plans import CALCIUM, CULTURE, RENNET, SALT
-from journal.sample.seeds import SHELF, STOCK, identity, stream
+from journal.sample.seeds import PACKETS, STOCK, identity, stream
 
 
 def packets_of(seed: int, now_ms: int) -> list[Ingredient]:
@@ -25,7 +25,7 @@ def packets_of(seed: int, now_ms: int) -> list[Ingredient]:
         ("salt", SALT, "", "", None, 55.0, "g"),
         ("other", "cheese wax", "", "", None, 420.0, "g"),
     )
-    rng = stream(seed, SHELF)
+    rng = stream(seed, PACKETS)
     return [
         Ingredient(
             kind=kind,

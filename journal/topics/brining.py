@@ -38,8 +38,8 @@ def work_out_brining_time(asked: Inputs) -> SumAnswer:
     size = asked.need("diameter"), asked.need("height")
     pct = asked.or_assume("pct_w_w", USES["salting"], f"a brine of 20 % ({GUELPH})")
     before = asked.or_assume("salt_pct", 0.0, "no salt in the curd before the brine")
-    low, high, said = read_diffusion(asked)
-    asked.assume(f"{said}; the wheel keeps its water and the brine its strength")
+    low, high, diffusion = read_diffusion(asked)
+    asked.assume(f"{diffusion}; the wheel keeps its water and the brine its strength")
     fast, slow = (
         brining.brining_h(target, moisture, pct, *size, d, before_pct=before) for d in (high, low)
     )

@@ -183,12 +183,12 @@ def _out_of_brine(
     that is published."""
     pct, hours = asked.need("brine_pct"), asked.need("hours", "the time in the brine") / 60
     size = asked.need("diameter", "the size of the wheel"), asked.need("height")
-    low, high, said = some_diffusion(asked)
+    low, high, diffusion = some_diffusion(asked)
     shares = [float(brine.uptake_share(d, hours, *size)) for d in (low, high)]
     asked.warn(brine.brine_warnings(pct, 20.0))
     asked.assume(
         f"a brine of {pct:.3g} % that keeps its strength, a cheese that keeps its water (± "
-        f"{100 * _BRINE_SURE:.0f} %, from memory); {said}"
+        f"{100 * _BRINE_SURE:.0f} %, from memory); {diffusion}"
     )
     both = [composition.salt_from_brine_kg(*cheese, pct, share, salt) for share in shares]
     middle, spread = sum(both) / 2, abs(both[1] - both[0]) / 12**0.5

@@ -83,8 +83,8 @@ def work_out_pasteurise(asked: Inputs) -> SumAnswer:
 
 def _asks_for_pairs(asked: Inputs) -> bool:
     """Whether only the milk is told, for the pairs that go with it."""
-    told = ("product", "fat_pct", "solids_pct", "sugar_pct", "sweetened", "error")
-    return any(asked.has(name) for name in told) and not asked.has("minutes")
+    names = ("product", "fat_pct", "solids_pct", "sugar_pct", "sweetened", "error")
+    return any(asked.has(name) for name in names) and not asked.has("minutes")
 
 
 def _hold(asked: Inputs, temp_c: float, pairs: Sequence[pasteurise.Pair]) -> float | None:

@@ -105,8 +105,8 @@ def work_out_moulds(asked: Inputs) -> SumAnswer:
     if not asked.has("curd"):
         asked.assume("curd that is pressed; curd=ladled for soft curd")
     if curd == "ladled":
-        said = "13 kg of soft cheese from 100 kg of milk (camembert, Thom & Fisk 1918)"
-        pct = asked.or_assume("yield", 13.0, said)
+        based_on = "13 kg of soft cheese from 100 kg of milk (camembert, Thom & Fisk 1918)"
+        pct = asked.or_assume("yield", 13.0, based_on)
     else:
         pct = asked.or_assume("yield", 10.0, "10 kg of cheese from 100 kg of milk (rule of thumb)")
     area = area_cm2(asked)

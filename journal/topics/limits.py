@@ -141,13 +141,13 @@ def _range_words(one: growth.GrowthRange) -> str:
         ("{} to {} °C", one.low_c, one.high_c),
         ("pH {} to {}", one.low_ph, one.high_ph),
     )
-    said = [
+    ends = [
         words.format(short(low), short(high))
         for words, low, high in parts
         if low == low and high == high
     ]
-    said += [f"water activity from {one.low_aw:g}"] if one.low_aw == one.low_aw else []
-    return ", ".join(said)
+    ends += [f"water activity from {one.low_aw:g}"] if one.low_aw == one.low_aw else []
+    return ", ".join(ends)
 
 
 def _growth_sources(asked: Inputs) -> str:

@@ -134,12 +134,12 @@ def work_out_rennet(asked: Inputs) -> SumAnswer:
 def _strength(asked: Inputs) -> float:
     """IMCU in a ml or a g as the label says, or as it is sold."""
     single = doses.SINGLE_STRENGTH_IMCU_PER_ML
-    said = "single strength, 250 IMCU/ml (200 ml for 1000 kg, University of Guelph)"
+    usual = "single strength, 250 IMCU/ml (200 ml for 1000 kg, University of Guelph)"
     if not asked.has("sold"):
-        return asked.or_assume("strength", single, said)
+        return asked.or_assume("strength", single, usual)
     sold = asked.word("sold", "single")
     times = doses.STRENGTHS_SOLD[sold]
-    asked.assume(said if sold == "single" else f"{sold} strength is {times:g} times {said}")
+    asked.assume(usual if sold == "single" else f"{sold} strength is {times:g} times {usual}")
     return single * times
 
 

@@ -65,7 +65,7 @@ class PageText:
     order: str = ""
 
 
-def said_of(day: MakeSnapshot) -> PageText:
+def page_text(day: MakeSnapshot) -> PageText:
     """What there is to say about a day, the most urgent first; it orders one thing at most."""
     milk = _milk_text(day)
     acid, news = acid_lines(day, ask=not milk.order), _news_lines(day)

@@ -42,9 +42,9 @@ def range_text(row: Different) -> str:
 def different_text(row: Different) -> str:
     """One sentence: "Set took 57 min, usual 41 to 49."."""
     name = text_of(row.fact.what)
-    said = f"{capital(name)} {fact_text(row.fact)}"
+    sentence = f"{capital(name)} {fact_text(row.fact)}"
     usual = range_text(row)
-    return f"{said}, {usual}." if usual else f"{said}."
+    return f"{sentence}, {usual}." if usual else f"{sentence}."
 
 
 def how_many_text(rows: Sequence[Different], others: int) -> str:
@@ -56,12 +56,12 @@ def how_many_text(rows: Sequence[Different], others: int) -> str:
     judged = sum(row.z is not None for row in rows)
     if not judged:
         return "There are too few readings in these makes to say what was unusual."
-    said = len(standing_out(rows))
+    unusual = len(standing_out(rows))
     among = counted(others, "other make")
-    if not said:
+    if not unusual:
         return f"All {judged} facts were as usual beside {among}."
-    things = "thing was" if said == 1 else "things were"
-    return f"{count_first(said)} {things} unusual beside {among}."
+    things = "thing was" if unusual == 1 else "things were"
+    return f"{count_first(unusual)} {things} unusual beside {among}."
 
 
 def by_chance_text(rows: Sequence[Different]) -> str:
@@ -141,11 +141,11 @@ def left_where_text(code: str, why: str, found: Sequence[tuple[Departure, str, s
     """Of a make that failed: why, and where it left the others first. `found` are departures with
     the stage and what was read."""
     first = min((f for f in found if not f[0].as_usual), key=_first_place, default=None)
-    said = why or f"{code} failed; nobody noted why."
+    reason = why or f"{code} failed; nobody noted why."
     if first is None:
-        return f"Until it failed, its curves were as those of the others. {said}"
+        return f"Until it failed, its curves were as those of the others. {reason}"
     name = curve_name(first[2])
-    return f"It left the others first in the {first[1]}, by its {name}. {said}"
+    return f"It left the others first in the {first[1]}, by its {name}. {reason}"
 
 
 def left_out_text(codes: Sequence[str], moment: str) -> str:

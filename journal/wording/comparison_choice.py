@@ -25,9 +25,9 @@ TIME_WORDS = ((AS_IT_WAS, "as it was"), (BY_CULTURE, "culture time"), (BY_STAGE,
 def likeness_text(code: str, found: CourseDistance) -> str:
     """What likeness is, and how far the likest make lies: the parts that could be told."""
     parts = (("temperature", found.temp), ("acidity", found.acid), ("lengths", found.lengths))
-    told = ", ".join(f"{name} {part:.1f}" for name, part in parts if math.isfinite(part))
+    words = ", ".join(f"{name} {part:.1f}" for name, part in parts if math.isfinite(part))
     return (
-        f"Likest: {code}, {found.steps:.1f} steps away ({told}). A step is {apart(1.0)} off the "
+        f"Likest: {code}, {found.steps:.1f} steps away ({words}). A step is {apart(1.0)} off the "
         "plan, 0.1 pH (0.02 % acidity) or 10 min of a stage, each as its root mean square over the "
         "day."
     )

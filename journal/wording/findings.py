@@ -29,8 +29,8 @@ def headline(study: Study) -> str:
 
 def doubt(study: Study) -> str:
     """Say what is not known, and how many lean by chance; the age at tasting stands apart."""
-    told = doubt_of(study.makes, study.variables_tried, study.by_evidence(), study.nearest())
-    return f"{told}{_by_chance(study)}{_age_apart(study)}"
+    words = doubt_of(study.makes, study.variables_tried, study.by_evidence(), study.nearest())
+    return f"{words}{_by_chance(study)}{_age_apart(study)}"
 
 
 def _by_chance(study: Study) -> str:

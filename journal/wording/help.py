@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, replace
 from functools import cache
 
-from journal.records.shelf import shelf
+from journal.records.own_files import own_file
 from journal.records.tables import table
 from journal.wording.keys import with_keys
 
@@ -107,7 +107,7 @@ def _with_keys(page: HelpPage) -> HelpPage:
 
 @cache
 def _pages() -> tuple[HelpPage, ...]:
-    return tuple(_read(key, shelf("help", f"{key}.md").read_text(encoding="utf-8"))
+    return tuple(_read(key, own_file("help", f"{key}.md").read_text(encoding="utf-8"))
                  for key in PAGES)  # fmt: skip
 
 

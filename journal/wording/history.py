@@ -76,9 +76,9 @@ def row_words(row: PastRow, zone: str) -> str:
     name = called(row.called, zone)
     if row.called.hidden:
         return f"{name} (hidden until it is revealed)"
-    told = [one for one in (_field(row, field, zone) for field in row.fields) if one]
-    more = ", …" if len(told) > _MOST_FIELDS else ""
-    fields = ", ".join(told[:_MOST_FIELDS]) + more
+    fields_shown = [one for one in (_field(row, field, zone) for field in row.fields) if one]
+    more = ", …" if len(fields_shown) > _MOST_FIELDS else ""
+    fields = ", ".join(fields_shown[:_MOST_FIELDS]) + more
     verb = "added " if row.came else "deleted " if row.went else ""
     return f"{verb}{name}: {fields}" if fields else f"{verb}{name}"
 

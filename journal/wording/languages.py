@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from journal.records import RecordError
-from journal.records.shelf import shelf
+from journal.records.own_files import own_file
 
 ENGLISH = "en"
 _FOLDER = "languages"
@@ -57,7 +57,7 @@ def _files(home: Path) -> list[Path]:
     """The files of languages, the user's own first."""
     folders = [home / "vatside" / _FOLDER]
     with suppress(RecordError):  # none comes along
-        folders.append(shelf(_FOLDER))
+        folders.append(own_file(_FOLDER))
     found: list[Path] = []
     for folder in folders:
         with suppress(OSError):  # one that may not be looked into

@@ -53,10 +53,14 @@ def score_words(proposal: Proposal) -> str:
 def beside_words(proposal: Proposal) -> list[str]:
     """What is to be known beside the changes: from how many makes, what the best known plan
     changes, and that the acid is to be watched."""
-    said = [text_of(proposal.reason)]
+    sentences = [text_of(proposal.reason)]
     if proposal.kept and proposal.kind != "best":
         changes = counted(len(proposal.kept), "change")
-        said.append(f"The best known plan has {changes} of its own ({key_words('best_known')}).")
+        sentences.append(
+            f"The best known plan has {changes} of its own ({key_words('best_known')})."
+        )
     if any(one.mind_acid for one in (*proposal.changes, *proposal.kept)):
-        said.append("The acid may come faster or slower, and no forecast covers that: watch it.")
-    return said
+        sentences.append(
+            "The acid may come faster or slower, and no forecast covers that: watch it."
+        )
+    return sentences

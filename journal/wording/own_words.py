@@ -6,10 +6,10 @@ import tomllib
 from functools import cache
 from typing import Any
 
-from journal.records.shelf import shelf
+from journal.records.own_files import own_file
 
 
 @cache
 def own_words(name: str) -> dict[str, Any]:
     """A file of sentences: its tables by name, each of texts by their key."""
-    return tomllib.loads(shelf("sentences", f"{name}.toml").read_text(encoding="utf-8"))
+    return tomllib.loads(own_file("sentences", f"{name}.toml").read_text(encoding="utf-8"))

@@ -106,8 +106,8 @@ def typed_text(draft: PlanDraft, row: int, column: str, litres: float) -> str:
     """The text of a cell to edit: what was not understood, else what it says."""
     if draft.care_at(row) >= 0:
         care = draft.care[draft.care_at(row)]
-        said = "" if care.line is None else _care_cell(care.line, column)
-        return care.loose.get(column, said)
+        text = "" if care.line is None else _care_cell(care.line, column)
+        return care.loose.get(column, text)
     loose = draft.head_loose if row == MILK else draft.rows[row].loose
     if column in loose and column != "what":
         return loose[column]

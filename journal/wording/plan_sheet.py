@@ -67,8 +67,12 @@ def in_full(stage: Stage, litres: float) -> str:
     parts = [_sentence(stage.instruction)] if stage.instruction else []
     for dose in stage.doses:
         words = f"{capital(dose.name)}: {in_shown_units(format_dose(dose, litres))}."
-        said = (words, _sentence(dose.note) if dose.note else "", direct_set_sentence(dose, litres))
-        parts.append(" ".join(one for one in said if one))
+        sentences = (
+            words,
+            _sentence(dose.note) if dose.note else "",
+            direct_set_sentence(dose, litres),
+        )
+        parts.append(" ".join(one for one in sentences if one))
     if stage.limit_c_per_min is not None:
         parts.append(f"At most {rate(stage.limit_c_per_min)}.")
     if stage.acid_target is not None:

@@ -6,13 +6,13 @@ import csv
 from functools import lru_cache
 
 from journal.keeping import Journal
-from journal.records.shelf import shelf
+from journal.records.own_files import own_file
 
 
 @lru_cache(maxsize=1)
 def usual_words() -> dict[tuple[str, float], str]:
     """The program's own words by attribute and value."""
-    with shelf("tables", "scale_words.csv").open(encoding="utf-8", newline="") as file:
+    with own_file("tables", "scale_words.csv").open(encoding="utf-8", newline="") as file:
         return {
             (row["attribute"], float(row["value"])): row["words"] for row in csv.DictReader(file)
         }

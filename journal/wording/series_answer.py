@@ -123,13 +123,13 @@ def together_words(whole: AllMakes | None) -> str:
 
 def all_together_words(factors: Sequence[Factor], every: Sequence[AllMakes | None]) -> list[str]:
     """The same of many variables in one sentence; their own effects stand in the picture."""
-    told = [
+    parts = [
         f"{f.name} {signed(one.effect, 1)} ({signed(one.low80, 1)} to {signed(one.high80, 1)})"
         for f, one in zip(factors, every, strict=True)
         if one is not None
     ]
-    return [f"Over all makes of the journal, those of the series among them: {'; '.join(told)}."
-            ] if told else []  # fmt: skip
+    return [f"Over all makes of the journal, those of the series among them: {'; '.join(parts)}."
+            ] if parts else []  # fmt: skip
 
 
 def fit_words(fit: LackOfFit | None) -> list[str]:
@@ -165,10 +165,10 @@ def _in_100(p: float) -> str:
 def format_step(factor: Factor) -> str:
     """From low to high: "2.1 to 2.9 %"."""
     unit = f" {factor.unit}" if factor.unit and factor.unit != "pH" else ""
-    return f"{ends_said(factor)}{unit}"
+    return f"{ends_words(factor)}{unit}"
 
 
-def ends_said(factor: Factor) -> str:
+def ends_words(factor: Factor) -> str:
     """From low to high without the unit, which stands in the picture: "2.1 to 2.9"."""
     return text_of(factor.ends)
 

@@ -48,10 +48,12 @@ def alias_words(found: Design, *, shortly: bool = False) -> list[str]:
     names = [factor.name for factor in found.factors]
     like = aliases(found.ends)
     if like.singles:
-        told = [f"{_pairs(pairs, names)} like {names[j]}" for j, pairs in like.singles.items()]
+        pairs_words = [
+            f"{_pairs(pairs, names)} like {names[j]}" for j, pairs in like.singles.items()
+        ]
         return [
             "What cannot be told apart: two that act together look like another one alone: "
-            f"{'; '.join(told)}.{_way_out(found)}"
+            f"{'; '.join(pairs_words)}.{_way_out(found)}"
         ]
     if like.pairs and shortly:
         return [
@@ -59,10 +61,10 @@ def alias_words(found: Design, *, shortly: bool = False) -> list[str]:
             "some of those look like each other."
         ]
     if like.pairs:
-        told = [_pairs(pairs, names) for pairs in like.pairs]
+        pairs_words = [_pairs(pairs, names) for pairs in like.pairs]
         return [
             "No variable alone looks like two that act together. What cannot be told apart are "
-            f"these two that act together, each from the next: {'; '.join(told)}."
+            f"these two that act together, each from the next: {'; '.join(pairs_words)}."
         ]
     return ["Every variable, and every two that act together, can be told apart."]
 

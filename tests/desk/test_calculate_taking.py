@@ -43,7 +43,7 @@ def fill(dialog, name: str, typed: dict[str, str]) -> dict[str, str]:
 
 def take(dialog) -> str:
     Hands(dialog).press(Qt.Key.Key_Return, CTRL)
-    return dialog.said.text()
+    return dialog.message.text()
 
 
 def back_a_week_later(journal: Journal) -> None:
@@ -89,7 +89,7 @@ def test_a_load_from_the_plan_into_its_next_version(journal, window_on):
     assert dialog.form.fields["mould"].text() == "165 mm"
     assert take(dialog).startswith(f"Saved as version 2 of {plan.name}.")
     assert journal.plans.by_name(plan.name).stages[-1].pressure_kpa == pytest.approx(12)
-    assert take(dialog) == dialog.said.text()  # a second press does nothing more
+    assert take(dialog) == dialog.message.text()  # a second press does nothing more
     assert len(journal.plans.versions(plan.name)) == 2
     with after(window, dialog, journal) as later:
         assert later.plans.by_name(plan.name).stages[-1].pressure_kpa == 5.0

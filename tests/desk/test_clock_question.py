@@ -68,7 +68,7 @@ def test_a_clock_before_the_last_reading_is_asked_about_and_the_right_time_typed
     machine.set_clock(-6 * HOUR - 45 * MINUTE)
     window = window_of("two")
     question = asked(window, qtbot)
-    assert question.said.text() == (
+    assert question.message.text() == (
         "The computer’s clock says 03:10, but the last entry of the running make is from 09:42 on "
         "14 March."
     )
@@ -109,7 +109,7 @@ def test_a_clock_that_was_set_before_offers_both_times(kitchen, machine, window_
     machine.steady = machine.awake = 0
     again = window_of("two")
     question = asked(again, qtbot)
-    assert "it was set during the make" in question.said.text()
+    assert "it was set during the make" in question.message.text()
     assert [one.text() for one in question.choices] == ["It is 09:11", "It is 10:11"]
     question.reject()
     assert "Until you say which time is right" in again.current.messages.text("clock")

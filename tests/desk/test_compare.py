@@ -183,7 +183,7 @@ def test_lined_up_stretched_and_sorted_and_all_of_it_undone(window_on, qtbot, ki
     assert place.choosing.choice.order == "likeness"
     steps = [place.compared.likeness[lane.make_id].steps for lane in place.ribbons.scene.lanes[1:]]
     assert steps == sorted(steps)
-    assert place.said.text().startswith(f"Likest: {codes(place)[1]}, {steps[0]:.1f} steps away")
+    assert place.message.text().startswith(f"Likest: {codes(place)[1]}, {steps[0]:.1f} steps away")
     assert text_of(kitchen.undo_name) == "sort the ribbons"
     window.go("today")  # where Ctrl+Z takes back what was done to the cheese
     assert text_of(kitchen.undo_name).startswith("finish")
@@ -415,7 +415,7 @@ def test_every_amount_follows_the_units_that_are_chosen(window_on, qtbot, kitche
     makes = window.current
     makes.turn_right()
     cells += makes.list.table.rows_model.as_cells(makes.list.shown)[0]
-    cells += [place.said.text(), place.ribbons.sheet().source, place.chart.sheet().source,
+    cells += [place.message.text(), place.ribbons.sheet().source, place.chart.sheet().source,
               makes.all_makes.sheet().source]  # fmt: skip
     words = " ".join(cells)
     assert not re.search(r"°C|\bkg\b|\bL\b|\bmm\b", words)
@@ -438,16 +438,15 @@ def test_the_cut_and_the_score_stand_at_the_end_of_a_ribbon(
     assert place.ribbons.scene.lanes[number].ribbon.row.best_score == 8.0
     assert place.ribbons.painter_of(colours_of(place)).has_cut
     middle = place.ribbons.lane_box(number)
-    seen = (
-        place.ribbons.viewport()
-        .grab(middle.toRect())
-        .toImage()
-        .convertToFormat(QImage.Format.Format_RGB32)
-    )
-    red = [(x, y) for x in range(seen.width()) for y in range(seen.height())
-           if seen.pixelColor(x, y) == QColor("#ff0000")]  # fmt: skip
-    assert len(red) > 300
-    assert min(x for x, _ in red) > 0.9 * seen.width()
+
+    def red() -> list[float]:
+        """How far to the right the pixels of the cut stand, as parts of the width."""
+        seen = place.ribbons.viewport().grab(middle.toRect()).toImage()
+        return [x / seen.width() for x in range(seen.width()) for y in range(seen.height())
+                if seen.pixelColor(x, y) == QColor("#ff0000")]  # fmt: skip
+
+    qtbot.waitUntil(lambda: len(red()) > 300)
+    assert min(red()) > 0.9
 
 
 def test_by_the_mouse_alone_others_are_added_and_left_out(

@@ -54,7 +54,7 @@ def test_a_weight_is_found_and_taken_back_by_keys(qtbot, window, kitchen):
     hands.press(KEY.Key_Space)
     qtbot.waitUntil(window.settled)
     assert weights(journal)[-1] == 11.0
-    assert "Ctrl+Shift+Z" in dialog.said.text()
+    assert "Ctrl+Shift+Z" in dialog.message.text()
     assert dialog.table.stand_on(lambda past: past.act.id == row.act.id)
     assert not dialog.back.isEnabled()
     hands.press(KEY.Key_Escape).press(KEY.Key_Escape)  # the filter, the dialog
@@ -74,7 +74,7 @@ def test_the_history_of_a_wheel_is_its_own_and_says_why_not(qtbot, window, kitch
     assert dialog.table.stand_on(lambda past: bool(past.rows) and past.rows[0].came
                                  and past.rows[0].called.noun == "weighing")  # fmt: skip
     dialog.back.click()
-    assert "changed since by a window" in dialog.said.text()
+    assert "changed since by a window" in dialog.message.text()
     assert weights(journal)[-1] == 1.1
 
 
@@ -94,7 +94,7 @@ def test_the_bin_gives_back_and_is_emptied_only_when_asked_twice(qtbot, window, 
     assert [one.id for one in dialog.table.rows] == ["make-1"]
     dialog.restore.setFocus()
     hands.press(KEY.Key_Space)
-    assert dialog.said.text() == "Restored: make HL-0001."
+    assert dialog.message.text() == "Restored: make HL-0001."
     assert dialog.table.rows == []
     assert len(journal.makes.all()) == 2
     journal.outcomes.delete(kitchen.make.id)

@@ -126,13 +126,13 @@ def test_a_key_is_changed_by_keys_alone_and_all_follow_at_once(qtbot, sample, wi
     hands.press(Qt.Key.Key_Return)
     assert QApplication.focusWidget() is page.line
     hands.press(Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
-    assert "Let the stage run longer" in page.said.text()
-    assert "Vat" in page.said.text()
+    assert "Let the stage run longer" in page.message.text()
+    assert "Vat" in page.message.text()
     hands.press(Qt.Key.Key_Tab)
     assert QApplication.focusWidget() is not page.line  # no trap
     page.line.setFocus()
     hands.press(Qt.Key.Key_F2, Qt.KeyboardModifier.ControlModifier)
-    assert page.said.text() == "Ctrl+F2: Undo."
+    assert page.message.text() == "Ctrl+F2: Undo."
     page.table.setFocus()
     hands.press(Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)  # saves
     assert changed_keys(saved) == {"undo": "Ctrl+F2"}
@@ -157,13 +157,13 @@ def test_a_key_that_is_taken_over_leaves_the_other_without_and_goes_back(saved, 
     page.table.stand_on(lambda row: row.use.name == "undo")
     page.take("Ctrl+L")
     page.take("Ctrl+L")  # again: taken from there
-    assert "“Let the stage run longer” has no key now" in page.said.text()
+    assert "“Let the stage run longer” has no key now" in page.message.text()
     page.table.stand_on(lambda row: row.use.name == "longer")
     page.put_back()
-    assert "Change that first" in page.said.text()
+    assert "Change that first" in page.message.text()
     for key, word in (("Tab", "everywhere"), ("K", "Ctrl or Alt"), ("Ctrl+C", "copies")):
         page.take(key)
-        assert word in page.said.text()
+        assert word in page.message.text()
     page.take("Esc")
     page.save()
     assert changed_keys(saved) == {"undo": "Ctrl+L", "longer": "none"}

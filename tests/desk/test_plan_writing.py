@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.plans.shelf_of_drafts import SETTING
+from journal.desk.plans.draft_store import SETTING
 from journal.keeping import Journal
 from journal.records.instants import from_iso
 from journal.records.makes import Ingredient, Milk

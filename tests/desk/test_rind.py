@@ -230,7 +230,7 @@ def test_two_photos_are_at_one_scale_by_their_rims_once_these_are_marked(
         dialog.wall.mark()
     QTest.keyClick(dialog.wall, K.Key_Return)
     pair = dialog.pair
-    assert "Only their sides are as long: mark the rim of HL-0001-A" in dialog.said.text()
+    assert "Only their sides are as long: mark the rim of HL-0001-A" in dialog.message.text()
     wide = reds(pair)
     assert wide[0] > 1.5 * wide[1]
     # The first by the mouse, from one side of the wheel to the other.
@@ -255,7 +255,7 @@ def test_two_photos_are_at_one_scale_by_their_rims_once_these_are_marked(
         QTest.keyClick(pair, K.Key_Minus, Qt.KeyboardModifier.ShiftModifier)
     QTest.keyClick(pair, K.Key_Return)
     assert pair.marking is None
-    assert dialog.said.text().startswith("At one scale, by the rims: they are drawn as wide")
+    assert dialog.message.text().startswith("At one scale, by the rims: they are drawn as wide")
     one, two = reds(pair)
     assert one == pytest.approx(two, rel=0.05)
     rims = {note.wheel_id: note.rim for note in journal.notes.all()}

@@ -23,7 +23,7 @@ from journal.records.makes import Milk
 from journal.records.plans import Plan
 from journal.wording import text_of
 from journal.wording.numbers import short
-from journal.wording.series_answer import ends_said, headline
+from journal.wording.series_answer import ends_words, headline
 from tests.desk.hands import key_for
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
@@ -400,7 +400,7 @@ def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findin
     shown = beside.table.rows_model.rows
     assert [f.effect for f in shown] == [e.effect for e in report.effects]
     assert [f.low80 for f in shown] == [e.low80 for e in report.effects]
-    assert text_of(shown[0].step_label) == ends_said(planned.factors[0])
+    assert text_of(shown[0].step_label) == ends_words(planned.factors[0])
     assert "points lower than the first: the seasons are taken out" in beside.notes.text()
     assert place.series.standing.state.text() == "All 8 makes are made."
     assert not place.series.standing.plan_next.isVisible()

@@ -119,7 +119,7 @@ def test_a_late_reading_goes_to_its_own_time(kitchen, vat, hands):
 def test_a_time_outside_the_make_is_refused(kitchen, vat, hands):
     hands.press(Qt.Key.Key_T, CTRL).type("08:50").press(ENTER).type("31.5").press(ENTER)
     assert on_disk(kitchen, "milk-temp") == []
-    assert vat.page.entry.at_said.text().startswith("▲")
+    assert vat.page.entry.at_message.text().startswith("▲")
     assert vat.page.entry.temp.line.text() == "31.5"
 
 
@@ -246,7 +246,7 @@ def test_after_the_day_a_reading_needs_its_time(kitchen, vat, hands):
     kitchen.journal.makes.finish(kitchen.make.id, [1.2], kitchen.after(180))
     kitchen.after(3000)
     hands.type("31").press(ENTER)
-    assert "type when" in vat.page.entry.at_said.text()
+    assert "type when" in vat.page.entry.at_message.text()
     hands.type("09:30").press(ENTER).press(ENTER)
     assert on_disk(kitchen, "milk-temp") == [(30, 31.0, CORRECTED)]
 

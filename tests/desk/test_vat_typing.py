@@ -348,7 +348,7 @@ def test_what_is_refused_does_not_mix_with_what_is_typed_next(kitchen, vat, hand
 
 def test_a_value_whose_time_was_refused_is_typed_over_once_its_time_is_left(kitchen, vat, hands):
     hands.press(Qt.Key.Key_T, CTRL).type("99:99").press(ENTER).type("31.0").press(ENTER)
-    assert vat.page.entry.at_said.text()
+    assert vat.page.entry.at_message.text()
     hands.press(ESC).type("31.6").press(ENTER)
     saved = kitchen.journal.readings.last(kitchen.make.id, 2)
     assert [(one.value, one.at_ms) for one in saved] == [(31.6, kitchen.now_ms)]

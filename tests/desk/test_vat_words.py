@@ -23,7 +23,7 @@ from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
-from journal.wording.at_the_vat import DOWN, READ, due_now, said_of, turn_down_words
+from journal.wording.at_the_vat import DOWN, READ, due_now, page_text, turn_down_words
 from journal.wording.vat_stage import doing_words, target_words
 
 ENTER = Qt.Key.Key_Return
@@ -87,7 +87,7 @@ def climbing(
 
 def all_words(day: MakeSnapshot) -> list[str]:
     """Everything the page says at a moment, the head of the page first."""
-    said = said_of(day)
+    said = page_text(day)
     offer = [f"{said.offer.minutes} min longer (a button)"] if said.offer else []
     words = [
         due_now(day)[1],
@@ -153,7 +153,7 @@ def test_never_two_orders_and_never_for_a_temperature_already_passed(found) -> N
     if day.standing.is_old(day.now_ms):
         assert orders(words) <= {ORDERS[2]}, words
         assert turn_down_words(day) == ""
-        assert said_of(day).offer is None
+        assert page_text(day).offer is None
         assert any("ago" in one for one in words), words
 
 
@@ -179,7 +179,7 @@ def test_nothing_but_the_age_moves_with_the_clock(found, later: float) -> None:
 def test_a_reading_of_17_minutes_ago_asks_for_one_and_orders_nothing() -> None:
     readings = [(STARTS[3] + m, 31.0 + 0.12 * m) for m in range(0, 21, 2)]
     day = day_at(3, readings, STARTS[3] + 37)
-    said = said_of(day)
+    said = page_text(day)
     assert said.head == "Milk last read 17 min ago: 33.4 °C at 09:40."
     assert said.rest.startswith("Read it now")
     assert (said.order, said.offer, said.attention) == (READ, None, True)
@@ -187,7 +187,7 @@ def test_a_reading_of_17_minutes_ago_asks_for_one_and_orders_nothing() -> None:
     assert due_now(day) == ("", "")  # the heat is not to go down for long
     assert due_now(replace(day, now_ms=day.ahead.heating.turn_down_ms))[0] == READ
     fresh = day_at(3, readings, STARTS[3] + 24)
-    assert "behind the plan" in said_of(fresh).head
+    assert "behind the plan" in page_text(fresh).head
 
 
 def test_the_limit_is_of_what_the_stage_does() -> None:
@@ -196,7 +196,7 @@ def test_the_limit_is_of_what_the_stage_does() -> None:
         for age, old in ((minutes - 0.1, False), (minutes + 0.1, True)):
             day = day_at(place, readings, STARTS[place] + 3.0 + age)
             assert day.standing.is_old(day.now_ms) == old
-    waiting = said_of(day_at(1, [(STARTS[1] + 1, 31.0)], STARTS[1] + 39))
+    waiting = page_text(day_at(1, [(STARTS[1] + 1, 31.0)], STARTS[1] + 39))
     assert (waiting.head, waiting.order, waiting.attention) == ("", "", False)
     assert waiting.lines[0].text == "Milk last read 38 min ago: 31.0 °C at 08:31."
 
@@ -208,7 +208,7 @@ def test_a_reading_of_the_stage_before_counts_from_the_begin() -> None:
 
 
 def test_where_nothing_was_ever_read_nobody_is_asked() -> None:
-    said = said_of(day_at(3, [], STARTS[3] + 30))
+    said = page_text(day_at(3, [], STARTS[3] + 30))
     assert (said.head, said.lines, said.order) == ("", (), "")
 
 
@@ -219,7 +219,7 @@ def test_milk_that_is_there_is_not_nearly_there() -> None:
     assert not any("Nearly" in one for one in words), words
     assert not any(re.search(r"Heat down at", one) for one in words), words
     assert turn_down_words(day) == "Turn the heat down now: the milk is at 30.8 °C."
-    assert said_of(day).order == DOWN
+    assert page_text(day).order == DOWN
 
 
 def test_heat_that_must_go_down_silences_what_is_behind() -> None:
@@ -230,7 +230,7 @@ def test_heat_that_must_go_down_silences_what_is_behind() -> None:
     near = replace(day, ahead=replace(day.ahead, heating=replace(
         day.ahead.heating, turn_down_ms=day.now_ms, coast_c=1.0)))  # fmt: skip
     assert turn_down_words(near).startswith("Turn the heat down now")
-    assert said_of(near).offer is None
+    assert page_text(near).offer is None
     assert len(orders(all_words(near))) == 1
 
 

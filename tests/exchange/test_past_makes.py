@@ -12,7 +12,7 @@ from journal.exchange import ExchangeError
 from journal.exchange.foreign import read_scores
 from journal.exchange.past_columns import ChosenColumns, bare, unit_of
 from journal.exchange.past_keeping import ALREADY, save_past
-from journal.exchange.past_makes import NO_DATE, NOTHING_SAID, SUMMING, read_past
+from journal.exchange.past_makes import NO_DATE, NO_ROLE, SUMMING, read_past
 from journal.exchange.spreadsheet import read_foreign
 from journal.findings import study
 from journal.findings.variables import score_table
@@ -41,7 +41,7 @@ def test_columns_are_known_by_name_and_cells(write):
         "Green weight (g)": "wheel", "Overall": "score", "Notes": "remark",
     }  # fmt: skip
     assert table.read == 5
-    assert table.reasons == {NO_DATE: 1, NOTHING_SAID: 1}
+    assert table.reasons == {NO_DATE: 1, NO_ROLE: 1}
     first = table.makes[0]
     assert first.started_ms == from_iso("2025-03-14", ZONE)
     assert (first.name, first.plan, first.remark) == ("A1", "moon hard", "first try")

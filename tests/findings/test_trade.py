@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from journal.findings.hazards import SAID
+from journal.findings.hazards import MESSAGES
 from journal.findings.trade import (
     EVERY,
     FAR,
@@ -56,7 +56,7 @@ def test_every_defect_word_has_a_cause():
     assert len(words) == 49
     assert set(words) <= set(defect_words())
     found = table("hazards")
-    assert set(found["health"]) == set(SAID)
+    assert set(found["health"]) == set(MESSAGES)
     for named, rows in zip(found["defects"], found["rows"], strict=True):
         assert set(named.split(";")) <= set(defect_words())
         assert set(filter(None, rows.split(";"))) <= set(table("danger")["id"])

@@ -97,8 +97,8 @@ def test_the_rooms_find_the_built_in_plans(installed):
         "python",
         "-P",
         "-c",
-        "from journal.records.shelf import shelf\n"
-        "print(*sorted(path.name for path in shelf('plans').glob('*.toml')), sep='\\n')",
+        "from journal.records.own_files import own_file\n"
+        "print(*sorted(path.name for path in own_file('plans').glob('*.toml')), sep='\\n')",
     )
     plans = sorted(path.name for path in (ROOT / "resources" / "plans").glob("*.toml"))
     assert listed.split() == plans

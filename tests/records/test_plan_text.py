@@ -23,6 +23,7 @@ from journal.records.kinds import (
     STAGE_KINDS,
     TREATMENTS,
 )
+from journal.records.own_files import own_file
 from journal.records.plan_text import (
     CARE_KEYS,
     DOSE_KEYS,
@@ -36,7 +37,6 @@ from journal.records.plan_text import (
 )
 from journal.records.plan_values import AGE, LENGTH_OF_TIME, TEMPERATURE, VOLUME, quoted
 from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
-from journal.records.shelf import shelf
 from journal.wording import text_of
 from tests.refusals import refused
 
@@ -448,5 +448,5 @@ def test_a_plan_without_stages_is_refused() -> None:
 
 
 def test_the_files_lie_on_the_shelf_under_their_names() -> None:
-    stems = sorted(path.stem.replace("_", " ") for path in shelf("plans").glob("*.toml"))
+    stems = sorted(path.stem.replace("_", " ") for path in own_file("plans").glob("*.toml"))
     assert stems == NAMES

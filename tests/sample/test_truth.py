@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from journal.records.instants import DAY_MS
-from journal.records.shelf import shelf
+from journal.records.own_files import own_file
 from journal.records.tastings import half_point
 from journal.sample.made import Made, made
 from journal.sample.panel import AGES, sessions
@@ -171,7 +171,7 @@ def test_codes_are_blind_and_differ_within_a_sitting() -> None:
 
 
 def test_defects_are_terms_of_the_trade_table() -> None:
-    with shelf("tables", "defect_terms.csv").open(encoding="utf-8", newline="") as file:
+    with own_file("tables", "defect_terms.csv").open(encoding="utf-8", newline="") as file:
         known = {(row["group"], row["term"]) for row in csv.DictReader(file)}
     assert set(defect_chances(_middle(), 100.0, 1.0)) <= known
 

@@ -69,9 +69,9 @@ class AnswerView(QWidget):
         for mark, words in zip(self._marks, warned, strict=False):
             mark.say(words)
         assumed = dict.fromkeys((*notes, *found.assumed))
-        said = [f"Assumed: {in_words(topic, one)}." for one in assumed]
-        said += [f"How: {found.formula}.", f"Source: {found.source}."]
-        self.notes.say_if_any("\n".join(said))
+        sentences = [f"Assumed: {in_words(topic, one)}." for one in assumed]
+        sentences += [f"How: {found.formula}.", f"Source: {found.source}."]
+        self.notes.say_if_any("\n".join(sentences))
 
     def show_picture(self, picture: SumPicture | None) -> None:
         """Draw it under the values; None draws none."""

@@ -68,7 +68,7 @@ class CalculateDialog(FramedDialog):
         self.help = Label("", SMALL, role="quiet", wrap=True)
         self.whence = Label("", role="planned")
         self.brief = Label("", LEAD, bold=True)  # the answer in sight where it stands far below
-        self.said = Label("", wrap=True)
+        self.message = Label("", wrap=True)
         self.take = Button("", MAIN, "main")
         self.away = Button("Close", FAINT, "Esc")
         self.empty_it = Button("Empty the form", FAINT)
@@ -81,7 +81,7 @@ class CalculateDialog(FramedDialog):
         self._page.setSpacing(10 * STEP)
         self._page.addLayout(self._form_column)
         self._page.addWidget(self.answer, 1)
-        self.arrange(self._body(), acts=(self.empty_it, self.away, self.take), message=self.said)
+        self.arrange(self._body(), acts=(self.empty_it, self.away, self.take), message=self.message)
         self.topics.chosen.connect(self._on_topic)
         self.topics.entered.connect(self._on_entered)
         self.topics.left.connect(self.accept)
@@ -145,7 +145,7 @@ class CalculateDialog(FramedDialog):
         self._drawing.start()
         self._units |= asked.units
         self._propose(None)
-        self.said.say("")
+        self.message.say("")
         if asked.refused:
             self.answer.say("Correct what is marked, or empty it.")
         elif not asked.given:
@@ -181,10 +181,10 @@ class CalculateDialog(FramedDialog):
         try:
             sentence = self._offer.take()
         except (KeepingError, RecordError, QuantityError) as error:
-            self.said.say(text_of(error), wrong=True)
+            self.message.say(text_of(error), wrong=True)
             return
         self._propose(None)
-        self.said.say(f"{sentence} History takes it back.")
+        self.message.say(f"{sentence} History takes it back.")
 
     def _on_draw(self) -> None:
         """Draw the picture of what stands in the form, once nobody types on."""
@@ -274,7 +274,7 @@ class CalculateDialog(FramedDialog):
 def _before(desk: Desk, name: str) -> dict[str, Any]:
     """What a setting had when the dialog was last closed."""
     try:
-        said = json.loads(str(desk.settings.value(name, "{}")))
+        values = json.loads(str(desk.settings.value(name, "{}")))
     except ValueError:
         return {}
-    return said if isinstance(said, dict) else {}
+    return values if isinstance(values, dict) else {}

@@ -131,7 +131,7 @@ class SumForm(QWidget):
         for name, made in self.fields.items():
             text = made.text()
             if not text:
-                made.note(self._said_from(name, text))
+                made.note(self._note_from(name, text))
                 continue
             try:
                 read = read_value(self.topic, made.key, text)
@@ -142,7 +142,7 @@ class SumForm(QWidget):
             out.given[name] = read.value
             out.notes += read.notes
             out.units |= dict(read.units)
-            made.note(self._said_from(name, text))
+            made.note(self._note_from(name, text))
         return out
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -152,7 +152,7 @@ class SumForm(QWidget):
                     self.stood_on.emit(made.key)
         return False
 
-    def _said_from(self, name: str, text: str) -> str:
+    def _note_from(self, name: str, text: str) -> str:
         """Where what stands there is from, as long as nobody changed it."""
         return self._whence if text and self._known.get(name) == text else ""
 

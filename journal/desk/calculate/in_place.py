@@ -27,12 +27,12 @@ _SAME_PCT = 1.0  # a yield so near what was expected is as expected
 
 def words_at(
     day: MakeSnapshot,
-    shelf: Callable[[], list[Ingredient]],
+    stock: Callable[[], list[Ingredient]],
     sets_of: Callable[[int], list[RennetSet]],
 ) -> str:
     """What the sum of this moment says of a make; "" where the page says it already or nothing is
     known: the rennet by its lot, the time to cut where the plan has no factor, what came of the
-    milk. `shelf` gives the lots there are, `sets_of` the sets of one of rennet."""
+    milk. `stock` gives the lots there are, `sets_of` the sets of one of rennet."""
     whole, stage, index = day.whole, day.standing.stage, day.standing.index
     if not day.running:
         return _yield_words(whole)
@@ -44,28 +44,28 @@ def words_at(
         named = whole.plan.floc_multiplier is not None
         return "" if named else f"Flecks × {CHEDDAR_MULTIPLIER:g}: cut {cut} after the rennet"
     noted = {one.name for one in whole.additions if one.position == index}
-    found = [_lot_words(whole.make, dose, shelf(), sets_of, day.now_ms) for dose in stage.doses
+    found = [_lot_words(whole.make, dose, stock(), sets_of, day.now_ms) for dose in stage.doses
              if dose.kind == "rennet" and dose.unit == "ml" and dose.name not in noted]  # fmt: skip
     return next((words for words in found if words), "")
 
 
-def lots_for(shelf: Iterable[Ingredient], dose: Dose, make: Make, now_ms: int) -> list[DoseFromLot]:
-    """The lots on the shelf that a dose of a make will come from."""
+def lots_for(stock: Iterable[Ingredient], dose: Dose, make: Make, now_ms: int) -> list[DoseFromLot]:
+    """The lots in stock that a dose of a make will come from."""
     amount, today = dose.for_milk(make.milk.litres), local(now_ms, make.zone).date()
-    return take(shelf, (dose.kind, dose.name, dose.unit), amount, today, make.zone)
+    return take(stock, (dose.kind, dose.name, dose.unit), amount, today, make.zone)
 
 
 def _lot_words(
     make: Make,
     dose: Dose,
-    shelf: list[Ingredient],
+    stock: list[Ingredient],
     sets_of: Callable[[int], list[RennetSet]],
     now_ms: int,
 ) -> str:
     """The dose by the strength of the lot it comes from, and by what its own sets say it has lost
     since (no loss is published that would hold for every rennet). Of one past its date whose sets
     say nothing, that nobody can say how weak it is."""
-    amount, lot = dose.for_milk(make.milk.litres), lots_for(shelf, dose, make, now_ms)[0].lot
+    amount, lot = dose.for_milk(make.milk.litres), lots_for(stock, dose, make, now_ms)[0].lot
     if lot is None:
         return ""
     share = strength_share(lot)

@@ -120,8 +120,8 @@ def _added(desk: Desk, make: Make, topic: Topic, dose: tuple[str, float, str]) -
 
 def _noted(desk: Desk, at_hand: AtHand, topic: Topic, found: SumAnswer) -> Offer:
     """The answer as a note."""
-    said = [f"{small(line.title)} {line.text}" for line in answer_lines(topic, found)[:_NOTED]]
-    text = f"{topic_title(topic)}: {'; '.join(said)}."
+    parts = [f"{small(line.title)} {line.text}" for line in answer_lines(topic, found)[:_NOTED]]
+    text = f"{topic_title(topic)}: {'; '.join(parts)}."
 
     def note() -> str:
         make_id = at_hand.key if at_hand.noun == "make" else None

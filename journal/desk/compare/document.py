@@ -68,8 +68,8 @@ class _Document:
         facts = [head.about, f"Beside {others}, {time_text(self.scene)}."]
         title = self.compared.mine.row.code
         out = [title_block(paper, "Comparison", title, facts, POINTS, failed=bool(head.failed))]
-        said = [head.title, head.failed, head.how_many, *head.left]
-        out += [paragraph(paper, line, POINTS) for line in said if line and line != title]
+        lines = [head.title, head.failed, head.how_many, *head.left]
+        out += [paragraph(paper, line, POINTS) for line in lines if line and line != title]
         rows = standing_out(self.compared.rows)
         out += [paragraph(paper, different_text(row), POINTS, mark=True) for row in rows]
         return [*out, *self._ribbons(), *self._curves()]

@@ -116,13 +116,13 @@ class ComparePage(QWidget):
 
     def show_rows(self, rows: Sequence[Different]) -> None:
         """What was different: three at most, the rest folded."""
-        said = standing_out(rows)
-        self.facts.show_rows(said)
-        rest = [row for row in rows if row not in said and not row.fact.kind]
+        unusual = standing_out(rows)
+        self.facts.show_rows(unusual)
+        rest = [row for row in rows if row not in unusual and not row.fact.kind]
         self.rest.show_rows(rest)
         judged = [row for row in rest if row.z is not None]
         usual = sum(not row.unusual for row in judged)
-        words = f"{usual} more were as usual" if said and judged else f"All {len(rest)} facts"
+        words = f"{usual} more were as usual" if unusual and judged else f"All {len(rest)} facts"
         self.fold.setText(words)
         self.fold.updateGeometry()
         self.fold.setVisible(bool(rest))

@@ -90,7 +90,7 @@ class ComparePlace(Place):
         self.chart.zoomed.connect(self.ribbons.refresh)
         self.ribbons.moved.connect(self._on_moved)
         self.ribbons.laid.connect(self._on_laid)
-        self.said = Label("", SMALL, role="quiet", wrap=True)
+        self.message = Label("", SMALL, role="quiet", wrap=True)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
         self.pages.addWidget(self._empty())
@@ -113,7 +113,7 @@ class ComparePlace(Place):
         column.addWidget(self.chart, 6)
         foot = QVBoxLayout()
         foot.setContentsMargins(4 * STEP, 0, 0, 0)
-        foot.addWidget(self.said)
+        foot.addWidget(self.message)
         column.addLayout(foot)
         return page
 
@@ -238,7 +238,7 @@ class ComparePlace(Place):
         self.chart.show_opened(scene, self.ribbons.open_ids)
         left_out = left_out_text(scene.left_out, scene.zero)
         likest = self._likest() if self.choosing.choice.order == BY_LIKENESS else ""
-        self.said.setText(left_out or likest or (_KEYS if scene.lanes else ""))
+        self.message.setText(left_out or likest or (_KEYS if scene.lanes else ""))
 
     def _likest(self) -> str:
         """What likeness is, and which make is likest."""

@@ -11,7 +11,7 @@ from journal.reports.compared_words import CompareHead
 from journal.reports.comparison import Compared
 from journal.wording.counts import counted
 
-_SAID = "compare"
+_SUBJECT = "compare"
 
 
 def print_comparison(
@@ -29,8 +29,8 @@ def print_comparison(
     def saved(where: Path, pages: int) -> str:
         return f"The comparison of {code}, {counted(pages, 'page')}, was saved as {where}."
 
-    def told(sentence: str, attention: bool) -> None:
-        place.say(_SAID, sentence, attention=attention)
+    def report(sentence: str, attention: bool) -> None:
+        place.say(_SUBJECT, sentence, attention=attention)
 
     what = Printout(f"{code} beside other makes", f"{code} compared.pdf", write)
-    PrintPreview(what, saved, told, place).open()
+    PrintPreview(what, saved, report, place).open()

@@ -15,7 +15,7 @@ from journal.desk.findings.pages import BusyPage, TablePage
 from journal.desk.findings.picture_page import PicturePage
 from journal.desk.findings.printing import print_answer
 from journal.desk.findings.series import SeriesController
-from journal.desk.findings.series_setup import SAID
+from journal.desk.findings.series_setup import SUBJECT
 from journal.desk.findings.studying import StudyController
 from journal.desk.findings.table_page import ask_table
 from journal.desk.form.choice import ask_menu
@@ -138,7 +138,7 @@ class FindingsPlace(Place):
     # What the frame says
 
     def entered(self) -> None:
-        self.clear(SAID)
+        self.clear(SUBJECT)
         self._show()
         self.series.refresh()
         self._focus_page()
@@ -350,8 +350,8 @@ class FindingsPlace(Place):
         picked = self._picked
         self._row = _row_of(answer, self._wheel)
         self.beside.card.turn_to(self.journal.setting(MANNER) or "")
-        said = self.journal.setting(A_YEAR) is not None
-        self.beside.card.show_next(answer.next_make, year_known=said)
+        known = self.journal.setting(A_YEAR) is not None
+        self.beside.card.show_next(answer.next_make, year_known=known)
         self.results.show_answer(answer)
         self.results.table.select_variable(picked)
         self._turn_to(self.results)

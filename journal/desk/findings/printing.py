@@ -8,7 +8,7 @@ from journal.desk.place import Place
 from journal.findings.answer import StudyAnswer
 from journal.wording.counts import counted
 
-_SAID = "printed"
+_SUBJECT = "printed"
 
 
 def print_answer(place: Place, answer: StudyAnswer) -> None:
@@ -22,9 +22,9 @@ def print_answer(place: Place, answer: StudyAnswer) -> None:
     def saved(where: Path, pages: int) -> str:
         return f"The findings were saved as “{where.name}”, {counted(pages, 'page')}."
 
-    def told(sentence: str, attention: bool) -> None:
-        place.say(_SAID, sentence, attention=attention)
+    def report(sentence: str, attention: bool) -> None:
+        place.say(_SUBJECT, sentence, attention=attention)
 
     PrintPreview(
-        Printout("Print these findings", document_name(answer), write), saved, told, place
+        Printout("Print these findings", document_name(answer), write), saved, report, place
     ).open()

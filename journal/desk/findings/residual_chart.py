@@ -32,8 +32,8 @@ class ResidualChart(Chart):
         started = {code: make.started_ms for code, make in answer.makes.items()}
         self.shown = sorted(answer.study.residuals, key=lambda one: started.get(one.make, 0))
         far = [one for one in self.shown if one.is_far]
-        told = ", ".join(f"{one.make} {signed(one.off, 1)}" for one in far) or "none"
-        self.describe(f"{len(self.shown)} makes in their order; far off: {told}")
+        words = ", ".join(f"{one.make} {signed(one.off, 1)}" for one in far) or "none"
+        self.describe(f"{len(self.shown)} makes in their order; far off: {words}")
         self.refresh()
 
     def draw(self) -> None:

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 from journal.background import State
 from journal.desk.asking import agreed
 from journal.desk.commands import Command
-from journal.desk.findings.series_setup import SAID, LayingController
+from journal.desk.findings.series_setup import SUBJECT, LayingController
 from journal.desk.findings.series_standing import SeriesBeside, StandingPage
 from journal.desk.findings.studying import StudyController
 from journal.desk.messages import MessageBar
@@ -130,7 +130,7 @@ class SeriesController(QObject):
         if self.shown:
             self.setting_up.stop()
         self._turn("")
-        self._messages.clear(SAID)
+        self._messages.clear(SUBJECT)
 
     def show_other(self) -> None:
         """The next of the series that stand."""
@@ -149,13 +149,13 @@ class SeriesController(QObject):
         try:
             self._designs.put_away(id_of(series))
         except KeepingError as error:
-            self._messages.show_message(SAID, text_of(error))
+            self._messages.show_message(SUBJECT, text_of(error))
             return
         words = (
             f"The series of {series.name} was deleted; its makes stay. {key_words('undo')} "
             "restores it."
         )
-        self._messages.show_message(SAID, words, attention=False)
+        self._messages.show_message(SUBJECT, words, attention=False)
 
     def act(self) -> None:
         """The main act of the page: lay it out, or plan its next make."""
@@ -247,7 +247,7 @@ class SeriesController(QObject):
         try:
             self._desk.change = series_change(self._desk.journal, laid, made)
         except KeepingError as error:
-            self._messages.show_message(SAID, text_of(error))
+            self._messages.show_message(SUBJECT, text_of(error))
             return
         self.goes.emit("plans", None)
 

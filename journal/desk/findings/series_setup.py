@@ -27,7 +27,7 @@ from journal.wording.counts import counted, listed
 from journal.wording.keys import key_words
 
 WORK = "series"
-SAID = "series"
+SUBJECT = "series"
 
 
 class LayingController(QObject):
@@ -107,11 +107,11 @@ class LayingController(QObject):
                 worked.design.block.tolist(),
             )
         except (KeepingError, RecordError) as error:
-            self._messages.show_message(SAID, text_of(error))
+            self._messages.show_message(SUBJECT, text_of(error))
             return
         makes = counted(len(laid.makes), "make")
         words = f"{makes} set up, each with its plan. {key_words('main')} opens the first."
-        self._messages.show_message(SAID, words, attention=False)
+        self._messages.show_message(SUBJECT, words, attention=False)
         self.laid.emit(laid.series.id)
 
     def _plans_to_vary(self) -> list[Plan]:

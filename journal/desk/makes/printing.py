@@ -12,7 +12,7 @@ from journal.reports.profile import profiles_of_make
 from journal.wording import text_of
 from journal.wording.counts import counted
 
-_SAID = "record"
+_SUBJECT = "record"
 
 
 def print_record(place: Place, row: MakeRow) -> None:
@@ -36,7 +36,7 @@ def print_record(place: Place, row: MakeRow) -> None:
 
 def say_printed(place: Place, sentence: str, attention: bool) -> None:
     """Say in a place what became of what was printed."""
-    place.say(_SAID, sentence, attention=attention)
+    place.say(_SUBJECT, sentence, attention=attention)
 
 
 def save_page(place: Place, row: MakeRow) -> None:
@@ -51,6 +51,6 @@ def save_page(place: Place, row: MakeRow) -> None:
         write_sent_page(place.journal, place.journal.whole(row.id), where)
     except (KeepingError, OSError) as error:
         message = getattr(error, "strerror", None) or text_of(error)
-        place.say(_SAID, f"“{where.name}” cannot be written: {message}.")
+        place.say(_SUBJECT, f"“{where.name}” cannot be written: {message}.")
         return
-    place.say(_SAID, f"{row.code} was saved as {where}, one file to send.", attention=False)
+    place.say(_SUBJECT, f"{row.code} was saved as {where}, one file to send.", attention=False)

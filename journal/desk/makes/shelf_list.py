@@ -186,8 +186,8 @@ class MakesList(QWidget):
         now = self.layout_now
         names = [name_of(column) for column in self.columns]
         self._count_groups(self.table.rows)
-        told = {"plan"} if now.group == BY_PLAN else set()
-        shown = {*now.columns, *(("group",) if now.group else ())} - told
+        in_headings = {"plan"} if now.group == BY_PLAN else set()
+        shown = {*now.columns, *(("group",) if now.group else ())} - in_headings
         self.table.hide_columns(n for n, name in enumerate(names) if name not in shown)
         column = names.index(now.sort) if now.sort in names else None
         self.table.sort_rows(column, _DOWN if now.down else _UP, group_key(now.group))

@@ -31,7 +31,7 @@ from journal.wording.keys import key_words
 from journal.wording.letters import capital
 from journal.wording.plan_lines import CELLS
 
-_SAID, _BEGUN = "draft", "plans"  # the names of what is said in the place
+_SUBJECT, _BEGUN = "draft", "plans"  # the names of what is said in the place
 
 
 class DraftController(QObject):
@@ -82,7 +82,7 @@ class DraftController(QObject):
         table.dropped.connect(self._author.on_dropped)
         table.row_wanted.connect(self._on_row_wanted)
         self._author.stood.connect(table.stand)
-        self._author.message.connect(self._on_said)
+        self._author.message.connect(self._on_message)
 
     # Lines
 
@@ -187,9 +187,9 @@ class DraftController(QObject):
         """Begin a plan from nothing, with its name."""
         self._page.finish()
         number = 1
-        while self._author.shelf.writing(f"new:{number}") is not None:
+        while self._author.drafts.writing(f"new:{number}") is not None:
             number += 1
-        self._author.shelf.open(f"new:{number}", new_draft(new_caution()), begun=True)
+        self._author.drafts.open(f"new:{number}", new_draft(new_caution()), begun=True)
         self._sheet.turn_to(f"new:{number}")
         self._page.title.ask("")
 
@@ -201,10 +201,10 @@ class DraftController(QObject):
         key = f"make:{make.code}"
         if change is not None and change.make_id != make_id:
             change = None
-        writing = self._author.shelf.writing(key)
+        writing = self._author.drafts.writing(key)
         if writing is None:
             first = draft_of(plan, from_make=make.code)
-            writing = self._author.shelf.open(key, first, begun=True)
+            writing = self._author.drafts.open(key, first, begun=True)
         if change is not None:  # a step of the draft, so that undo takes it back
             writing.do(change.words, draft_of(change.plan, from_make=make.code))
             self._tell(f"{change.words} {key_words('compare')} shows the changes.")
@@ -218,11 +218,11 @@ class DraftController(QObject):
     def begin_of_series(self, change: PlanChange) -> None:
         """A draft of the plan of a make of a series, the change a step of it; the draft there is
         already, where it was begun before."""
-        if self._author.shelf.writing(change.key) is None:
+        if self._author.drafts.writing(change.key) is None:
             base = change.base or change.plan
             first = draft_of(replace(base, uuid=change.plan.uuid), from_make=change.called)
             new = draft_of(replace(change.plan, version=base.version), from_make=change.called)
-            self._author.shelf.open(change.key, first, begun=True).do(change.words, new)
+            self._author.drafts.open(change.key, first, begun=True).do(change.words, new)
         self._tell(f"{change.words} {key_words('compare')} shows the changes.")
         self._page.milk.typed = False
         self._sheet.turn_to(change.key)
@@ -244,7 +244,7 @@ class DraftController(QObject):
                 self._save_base(plan)
                 saved = self._journal.plans.save(plan)
         except (RecordError, KeepingError) as error:
-            self._messages.show_message(_SAID, text_of(error))
+            self._messages.show_message(_SUBJECT, text_of(error))
             if not self._author.settled.name.strip():
                 self._page.title.ask("")
             return
@@ -260,7 +260,7 @@ class DraftController(QObject):
         if self._author.key.startswith("plan:"):
             self._author.reset()
             return
-        self._author.shelf.drop(self._author.key)
+        self._author.drafts.drop(self._author.key)
         self._sheet.turn_to("")
 
     def take_newer(self) -> None:
@@ -271,7 +271,7 @@ class DraftController(QObject):
         try:
             saved = self._journal.plans.save(came)
         except KeepingError as error:
-            self._messages.show_message(_SAID, text_of(error))
+            self._messages.show_message(_SUBJECT, text_of(error))
             return
         self._sheet.turn_to(f"plan:{saved.name}")
         self._tell(
@@ -280,12 +280,12 @@ class DraftController(QObject):
         )
 
     def _tell(self, news: str) -> None:
-        self._messages.show_message(_SAID, news, attention=False)
+        self._messages.show_message(_SUBJECT, news, attention=False)
 
     def _leave_draft(self, saved: Plan) -> None:
         """The draft is a plan now."""
-        self._messages.clear(_SAID)
-        self._author.shelf.drop(self._author.key)
+        self._messages.clear(_SUBJECT)
+        self._author.drafts.drop(self._author.key)
         self._sheet.turn_to(f"plan:{saved.name}")
 
     def _finished(self) -> Plan:
@@ -355,7 +355,7 @@ class DraftController(QObject):
 
     # Handlers
 
-    def _on_said(self, sentence: str, wrong: bool) -> None:
+    def _on_message(self, sentence: str, wrong: bool) -> None:
         self._page.words.say(sentence, wrong=wrong, quiet=True)
         self._page.stages.editor.mark(wrong)
 

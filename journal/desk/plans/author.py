@@ -8,7 +8,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
-from journal.desk.plans.shelf_of_drafts import DraftShelf
+from journal.desk.plans.draft_store import DraftStore
 from journal.keeping import Journal
 from journal.message import Message
 from journal.records import RecordError
@@ -74,12 +74,12 @@ class Author(QObject):
     message = Signal(str, bool)
 
     def __init__(
-        self, journal: Journal, along: Sequence[Plan], shelf: DraftShelf, parent: QObject
+        self, journal: Journal, along: Sequence[Plan], drafts: DraftStore, parent: QObject
     ) -> None:
         super().__init__(parent)
         self._journal = journal
         self._along = along
-        self.shelf = shelf
+        self.drafts = drafts
         self.key = ""
         self.milk_l: float | None = None
         self._base = new_draft(new_caution())
@@ -98,7 +98,7 @@ class Author(QObject):
     @property
     def writing(self) -> Writing | None:
         """The steps taken, None where nothing was changed yet."""
-        return self.shelf.writing(self.key)
+        return self.drafts.writing(self.key)
 
     @property
     def draft(self) -> PlanDraft:
@@ -114,7 +114,7 @@ class Author(QObject):
     @property
     def is_draft(self) -> bool:
         """Something was changed that is not kept as a version yet."""
-        return self.key in self.shelf.changed()
+        return self.key in self.drafts.changed()
 
     @property
     def litres(self) -> float:
@@ -174,8 +174,8 @@ class Author(QObject):
 
     def _hold(self, draft: PlanDraft | None) -> None:
         if draft is not None and self.writing is None:
-            self.shelf.open(self.key, self.settled)
-        self.shelf.hold(self.key, draft)
+            self.drafts.open(self.key, self.settled)
+        self.drafts.hold(self.key, draft)
 
     def _read(self, row: int, column: str, text: str) -> tuple[PlanDraft, str, str]:
         """The draft with a cell typed anew, what was made of it, and why a part of it was not
@@ -211,7 +211,7 @@ class Author(QObject):
         return read_again(draft, self.litres, self._names())
 
     def _names(self) -> frozenset[str]:
-        """What the plans and the shelf call what goes in, in lower case."""
+        """What the plans and the stock call what goes in, in lower case."""
         plans = [*self._along, *self._journal.plans.latest()]
         names = [dose.name for plan in plans for stage in plan.stages for dose in stage.doses]
         names += [lot.name for lot in self._journal.ingredients.all()]
@@ -341,8 +341,8 @@ class Author(QObject):
             return None
         name = walk(self.writing)
         self._live = None
-        self.shelf.hold(self.key, None)
-        self.shelf.save()
+        self.drafts.hold(self.key, None)
+        self.drafts.save()
         self.changed.emit()
         return name
 
@@ -351,11 +351,11 @@ class Author(QObject):
         if writing is None:
             if draft == self.settled:
                 return
-            writing = self.shelf.open(self.key, self.settled)
+            writing = self.drafts.open(self.key, self.settled)
         writing.do(name, draft)
         self._live = None
-        self.shelf.hold(self.key, None)
-        self.shelf.save()
+        self.drafts.hold(self.key, None)
+        self.drafts.save()
         self.changed.emit()
         if stand is not None:
             self.stood.emit(*stand)

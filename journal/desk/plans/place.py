@@ -1,5 +1,5 @@
 """Plans: what could be made for the milk there is, written in place, and the key to start it.
-Behind them the shelf: one key turns from what is planned to what there is for it."""
+Behind them the stock: one key turns from what is planned to what there is for it."""
 
 from __future__ import annotations
 
@@ -18,18 +18,18 @@ from journal.desk.past import history_command
 from journal.desk.place import AtHand, Desk, Place, Undoing, framed
 from journal.desk.plans.acts import DraftController
 from journal.desk.plans.author import Author
+from journal.desk.plans.draft_store import DraftStore
 from journal.desk.plans.files import PlanFileController
 from journal.desk.plans.needs import Needs
 from journal.desk.plans.page import PlansPage
 from journal.desk.plans.picture import PlanPicture
-from journal.desk.plans.shelf_of_drafts import DraftShelf
 from journal.desk.plans.showing import SheetController
 from journal.desk.plans.versions import VersionsController
 from journal.desk.stock.page import USED, StockPage
 from journal.desk.theme import STEP
 from journal.keeping import Change
 from journal.records.plan_text import builtin_plans
-from journal.reports.agenda import SHELF
+from journal.reports.agenda import STOCK
 
 _SHOWN = {"plan", "make", "reading", "stage_run"}
 _TURN = "shelf"
@@ -39,7 +39,7 @@ class PlansPlace(Place):
     """Shows the journal's own plans, those that come along, and drafts of them. A plan is kept
     when it is asked for or a make begins from it; a draft lies in the journal's settings.
 
-    Going to it shows the plans; the shelf is one key further, and only one of the two has the
+    Going to it shows the plans; the stock is one key further, and only one of the two has the
     keys."""
 
     key = "plans"
@@ -50,7 +50,7 @@ class PlansPlace(Place):
         super().__init__(desk, parent)
         along = builtin_plans()
         self._from_make: int | None = None
-        self._draft_shelf = DraftShelf(self.journal, self)
+        self._draft_shelf = DraftStore(self.journal, self)
         self.author = Author(self.journal, along, self._draft_shelf, self)
         self.page = PlansPage(self.author.text_of)
         self.picture = PlanPicture()
@@ -64,7 +64,7 @@ class PlansPlace(Place):
             self.sheet, self.page, self.messages, self,
         )  # fmt: skip
         self.files = PlanFileController(self.journal, self.author, self.sheet, self.messages, self)
-        self._shelf_actions: list[QAction] = []
+        self._stock_actions: list[QAction] = []
         self._sides = QStackedWidget()
         self._connect()
         self._build()
@@ -86,8 +86,8 @@ class PlansPlace(Place):
         made = StockPage(self.desk, self.messages)
         made.goes.connect(self.goes)
         made.left_by_key.connect(self.back_to_plans)
-        self._shelf_actions = [action_for(command, self) for command in made.commands()]
-        for action in self._shelf_actions:
+        self._stock_actions = [action_for(command, self) for command in made.commands()]
+        for action in self._stock_actions:
             action.setEnabled(False)
         self._side(made, made.right_page, made.dates, Button("Plans", key="Esc"))
         for page in (made, made.right_page, made.dates):
@@ -180,7 +180,7 @@ class PlansPlace(Place):
             self.drafts.begin_of_series(change)
         elif make_id is not None:
             self.drafts.begin_from(make_id, change)
-        if wants in (SHELF, USED):
+        if wants in (STOCK, USED):
             self.show_shelf()
             if wants == USED:
                 self.stock.show_used()
@@ -234,22 +234,22 @@ class PlansPlace(Place):
     def dropEvent(self, event: QDropEvent) -> None:
         self.files.dropped(event)
 
-    # The shelf
+    # The stock
 
     @property
     def shelf_shown(self) -> bool:
-        """The shelf is to be seen, not the plans."""
+        """The stock is to be seen, not the plans."""
         return self._sides.currentIndex() == 1
 
     def turn_shelf(self) -> None:
-        """Show the shelf, or the plans again."""
+        """Show the stock, or the plans again."""
         if self.shelf_shown:
             self.back_to_plans()
         else:
             self.show_shelf()
 
     def show_shelf(self) -> None:
-        """Show the shelf."""
+        """Show the stock."""
         stock = self.stock
         self._turn_side(True)
         stock.entered()
@@ -259,12 +259,12 @@ class PlansPlace(Place):
         self._turn_side(False)
         self.page.list.setFocus()
 
-    def _turn_side(self, shelf: bool) -> None:
+    def _turn_side(self, stock: bool) -> None:
         """Show one of the two, and give it the keys."""
-        self._sides.setCurrentIndex(int(shelf))
+        self._sides.setCurrentIndex(int(stock))
         for action in self.findChildren(QAction, options=Qt.FindChildOption.FindDirectChildrenOnly):
             if action.objectName() != _TURN:
-                action.setEnabled((action in self._shelf_actions) == shelf)
+                action.setEnabled((action in self._stock_actions) == stock)
 
     # Handlers
 

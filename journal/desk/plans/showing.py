@@ -109,7 +109,7 @@ class SheetController(QObject):
     def _plans(self) -> list[Listed]:
         """Drafts from nothing and from makes, the journal's own plans, then those that come along
         and are not kept here yet."""
-        changed = self._author.shelf.changed()
+        changed = self._author.drafts.changed()
         own = self._journal.plans.latest()
         names = {plan.name for plan in own}
         along = [plan for plan in self._along if plan.name not in names]

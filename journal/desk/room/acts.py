@@ -35,7 +35,7 @@ from journal.wording.counts import counted
 from journal.wording.dates import format_day
 from journal.wording.keys import key_words
 
-_SAID = "room"  # the name of what is said in the place
+_SUBJECT = "room"  # the name of what is said in the place
 _TABLES = (".csv", ".tsv", ".txt", ".xlsx")
 
 
@@ -92,14 +92,14 @@ class WheelActs(QObject):
         """Ask how the wheel, or a part of it, left."""
         wheel = self._wheel_at_hand()
         if wheel is not None:
-            said = partial(self._on_taken, wheel)
-            self._ask(ask_part(self._desk.journal, wheel, self._desk.clock(), said))
+            taken = partial(self._on_taken, wheel)
+            self._ask(ask_part(self._desk.journal, wheel, self._desk.clock(), taken))
 
     def _on_taken(self, wheel: Wheel, taken: Taken) -> None:
         now = self._desk.journal.shelves.course(wheel).now
         left = "" if now.is_gone else f", {100 * now.left:.0f} % of it is left"
         self._messages.show_message(
-            _SAID, f"{wheel.code}: {taken.words}{left}. {key_words('undo')} undoes it, "
+            _SUBJECT, f"{wheel.code}: {taken.words}{left}. {key_words('undo')} undoes it, "
                    f"{key_words('parts')} lists it.",
             attention=False,
         )  # fmt: skip
@@ -197,11 +197,11 @@ class WheelActs(QObject):
         try:
             report = bring_air(self._desk.journal, room, path)
         except (ExchangeError, KeepingError, OSError) as error:
-            self._messages.show_message(_SAID, f"{path.name}: {text_of(error)}")
+            self._messages.show_message(_SUBJECT, f"{path.name}: {text_of(error)}")
             return
         known = f", {report.known} known before" if report.known else ""
         self._messages.show_message(
-            _SAID,
+            _SUBJECT,
             f"{room.name}: {counted(report.kept, 'reading')} saved{known}. "
             f"{key_words('undo')} undoes it.",
             attention=False,

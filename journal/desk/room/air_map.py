@@ -267,9 +267,9 @@ class AirMap(DrawnWidget):
     def _draw_title(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
         allowed = self._allowed()
-        said = f", allowed {_ends(self.what, allowed)}" if allowed else ""
+        range_words = f", allowed {_ends(self.what, allowed)}" if allowed else ""
         other = TEMP if self.what == HUMIDITY else HUMIDITY
-        words = f"{self._room.name if self._room else ''}: {self.what}{said}"
+        words = f"{self._room.name if self._room else ''}: {self.what}{range_words}"
         painter.drawText(QPointF(0, 3 * STEP), words)
         left = painter.fontMetrics().horizontalAdvance(words) + 4 * STEP
         painter.setPen(c.ink)

@@ -40,8 +40,8 @@ class MakingDialog(FramedDialog):
         self.table.show_rows(found)
         self.shut = Button("Close", key="Esc")
         self.shut.clicked.connect(self.reject)
-        said = Label(_NOTE, role="quiet", wrap=True)
-        self.arrange(self.table, acts=(self.shut,), message=said)
+        note = Label(_NOTE, role="quiet", wrap=True)
+        self.arrange(self.table, acts=(self.shut,), message=note)
         self.resize(760, 480)
         self.table.setFocus()
 

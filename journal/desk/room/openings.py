@@ -48,8 +48,8 @@ class OpeningsDialog(FramedDialog):
         note = (
             "Expected: the score given here at that age, on average. By plan, law and weight too."
         )
-        said = Label(note if found else "No wheel is there.", role="quiet", wrap=True)
-        self.arrange(self.table, acts=(self.go, self.shut), message=said)
+        message = Label(note if found else "No wheel is there.", role="quiet", wrap=True)
+        self.arrange(self.table, acts=(self.go, self.shut), message=message)
         self.resize(760, 520)
         self.table.setFocus()
 

@@ -26,7 +26,7 @@ from journal.wording.counts import counted
 from journal.wording.labels import no_room_words
 
 _ICS = "Calendar (*.ics)"
-_SAID = "outgoing"  # the name of what is said in the place
+_SUBJECT = "outgoing"  # the name of what is said in the place
 
 
 class OutgoingController(QObject):
@@ -76,11 +76,11 @@ class OutgoingController(QObject):
             says = f"{counted(len(wheels), 'label')} on {counted(pages, 'page')}: {where.name}."
             return f"{says} {missing()}".rstrip()
 
-        def told(sentence: str, attention: bool) -> None:
+        def report(sentence: str, attention: bool) -> None:
             self._say(sentence, wrong=attention)
 
         what = Printout("Labels of the shelf", "labels.pdf", write, missing=missing)
-        PrintPreview(what, saved, told, self._place).open()
+        PrintPreview(what, saved, report, self._place).open()
 
     def write_calendar(self) -> None:
         """Ask where, and write what is due; the file follows from then on."""
@@ -119,4 +119,4 @@ class OutgoingController(QObject):
         return local(self._desk.clock() if noon is None else noon, self._desk.journal.zone).date()
 
     def _say(self, sentence: str, *, wrong: bool = False) -> None:
-        self._messages.show_message(_SAID, sentence, attention=wrong)
+        self._messages.show_message(_SUBJECT, sentence, attention=wrong)

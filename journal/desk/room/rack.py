@@ -162,10 +162,10 @@ class Rack(DrawnWidget):
     def _words(self, row: ShelfRow) -> list[tuple[str, str, bool]]:
         """What stands under a wheel, line by line: the words, their role, whether they are bold."""
         need, role = _need(row, short=self._close)
-        said = [(row.code, "ink", row.wants), (age_words(row.age_days), "quiet", False)]
+        lines = [(row.code, "ink", row.wants), (age_words(row.age_days), "quiet", False)]
         if need and self._close:
-            del said[1]  # where they lie close, what it wants says more than its age
-        return [*said, (need, role, row.wants)] if need else said
+            del lines[1]  # where they lie close, what it wants says more than its age
+        return [*lines, (need, role, row.wants)] if need else lines
 
     # Drawing
 

@@ -56,7 +56,7 @@ class RecordDialog(FramedDialog):
             ),
         )
         self.form = Form(self)
-        self.said = Label("", role="quiet", wrap=True)
+        self.message = Label("", role="quiet", wrap=True)
         self.change = Button("Change", key="Enter")
         self.out = Button("Delete", key="delete")
         self.shut = Button("Close", key="Esc")
@@ -66,7 +66,7 @@ class RecordDialog(FramedDialog):
         self.table.opened.connect(self.edit)
         self.form.closed.connect(self.table.setFocus)
         acts = (self.change, self.out, self.shut)
-        self.arrange(self.table, self.form, acts=acts, message=self.said)
+        self.arrange(self.table, self.form, acts=acts, message=self.message)
         self.resize(760, 620)
         journal.listen(self._heard)
         self.finished.connect(self._on_finished)
@@ -95,9 +95,9 @@ class RecordDialog(FramedDialog):
             else:
                 journal.notes.remove(id_of(record))
         except KeepingError as error:
-            self.said.say(text_of(error), wrong=True)
+            self.message.say(text_of(error), wrong=True)
         else:
-            self.said.say(
+            self.message.say(
                 f"{done.what} of {done.code} was deleted. {key_words('undo')} in Ageing undoes it."
             )
 
@@ -159,7 +159,7 @@ class RecordDialog(FramedDialog):
     def _show(self) -> None:
         rows = self._read()
         self.table.show_rows(rows)
-        self.said.say("" if rows else _NOTHING)
+        self.message.say("" if rows else _NOTHING)
         for button in (self.change, self.out):
             button.setEnabled(bool(rows))
 

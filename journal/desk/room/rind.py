@@ -41,8 +41,8 @@ class RindRow(DrawnWidget):
     def show_photos(self, photos: Sequence[WheelPhoto]) -> None:
         """Draw these, oldest first."""
         self._photos = list(photos)
-        said = "; ".join(f"{p.title}{f': {p.text}' if p.text else ''}" for p in photos)
-        self.setAccessibleDescription(said or with_keys(_EMPTY))
+        captions = "; ".join(f"{p.title}{f': {p.text}' if p.text else ''}" for p in photos)
+        self.setAccessibleDescription(captions or with_keys(_EMPTY))
         self.setFixedHeight(_TITLE + (_HIGH + _BELOW if photos else 0))
         self.update()
 

@@ -35,7 +35,7 @@ from journal.wording.keys import key_of, key_words
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
 _ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
 _FOLDER, _SEEN = "ageing/photos", "ageing/photos seen ms"  # of the settings
-_SAID, _CAME = "visit", "photo came"  # the names of what is said in the place
+_SUBJECT, _CAME = "visit", "photo came"  # the names of what is said in the place
 _VISIT_DAYS = 0.5  # words typed so long after a photo are its words
 _PASTED = "pasted.png"
 
@@ -154,7 +154,7 @@ class VisitController(QObject):
                 for note in journal.notes.where(id=photo.note_id):
                     journal.notes.save(replace(note, rim=tuple(rim)))
         except KeepingError as error:
-            self._messages.show_message(_SAID, text_of(error))
+            self._messages.show_message(_SUBJECT, text_of(error))
 
     def _save_image(self, image: QImage, wheel: Wheel) -> None:
         with TemporaryDirectory() as folder:
@@ -176,12 +176,12 @@ class VisitController(QObject):
                     note = Note(at, "", wheel.make_id, wheel.id)
                     journal.photos.save(note, path)
         except (KeepingError, OSError) as error:
-            self._messages.show_message(_SAID, text_of(error))
+            self._messages.show_message(_SUBJECT, text_of(error))
             return False
         what = "Photo" if len(paths) == 1 else counted(len(paths), "photo")
         when = f", taken {day_clock(at, journal.zone, short=True)}" if len(paths) == 1 else ""
         self._messages.show_message(
-            _SAID, f"{what} of {wheel.code}{when}, saved. {key_words('wheel_note')} adds "
+            _SUBJECT, f"{what} of {wheel.code}{when}, saved. {key_words('wheel_note')} adds "
                    f"words, {key_words('undo')} "
                    "undoes it.",
             attention=False,
@@ -210,7 +210,7 @@ class VisitController(QObject):
         self._mark(max((_changed(path) for path in _pictures(folder)), default=0))
         self._watcher.addPath(folder)
         self._messages.show_message(
-            _SAID, f"New photos in {folder} are offered here.", attention=False
+            _SUBJECT, f"New photos in {folder} are offered here.", attention=False
         )
 
     def look(self, _path: str = "") -> None:

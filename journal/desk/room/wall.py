@@ -176,7 +176,7 @@ class PhotosDialog(FramedDialog):
         self.pages = QStackedWidget()
         self.pages.addWidget(scrolled(self.wall, sideways=True))
         self.pages.addWidget(self.pair)
-        self.said = Label("", role="quiet", wrap=True)
+        self.message = Label("", role="quiet", wrap=True)
         self.beside = Button("Beside each other", MAIN, "Enter")
         self.mark = Button("Mark the rims", key="mark_rim")
         self.mark.clicked.connect(self.pair.mark)
@@ -189,7 +189,7 @@ class PhotosDialog(FramedDialog):
         self.pair.marked.connect(self._on_marked)
         self.pair.turned.connect(self._say_scale)
         acts = (self.beside, self.mark, self.close_button)
-        self.arrange(self.pages, acts=acts, message=self.said)
+        self.arrange(self.pages, acts=acts, message=self.message)
         self.resize(1100, 760)
         if first is not None:
             self.wall.stand_on(first)
@@ -254,7 +254,7 @@ class PhotosDialog(FramedDialog):
         else:
             words = "Only their sides are as long: a cut has no rim to go by."
         keys = "" if pair.marking is not None else " + and − make both larger, arrows move both."
-        self.said.setText(f"{words}{keys}")
+        self.message.setText(f"{words}{keys}")
 
     def _on_marked(self, photo: WheelPhoto, rim: Rim) -> None:
         self._rims[photo.note_id] = rim
@@ -271,8 +271,10 @@ class PhotosDialog(FramedDialog):
     def _on_stood(self) -> None:
         here, chosen = self.wall.current(), self.wall.chosen
         if here is None:
-            self.said.setText("No photos yet. Drop one on a wheel in Ageing.")
+            self.message.setText("No photos yet. Drop one on a wheel in Ageing.")
         else:
             marked = ", ".join(photo.title for photo in chosen)
-            self.said.setText(f"Chosen: {marked}" if marked else f"{here.title}. Space chooses it.")
+            self.message.setText(
+                f"Chosen: {marked}" if marked else f"{here.title}. Space chooses it."
+            )
         self.beside.setEnabled(bool(self.two()))

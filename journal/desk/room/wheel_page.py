@@ -59,9 +59,9 @@ class WheelPage(QWidget):
         self.chart.setMinimumHeight(_WEIGHT_HIGH)
         # It takes the room that is left, and no more where the page is scrolled.
         self.chart.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        said = QWidget()
-        said.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
-        self._notes = QVBoxLayout(said)
+        notes = QWidget()
+        notes.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self._notes = QVBoxLayout(notes)
         self._notes.setContentsMargins(0, 0, 0, 0)
         self._notes.setSpacing(0)
         words = QVBoxLayout()
@@ -76,7 +76,7 @@ class WheelPage(QWidget):
             words.addWidget(label)
         words.addSpacing(STEP)
         words.addWidget(self.rind)
-        words.addWidget(said)
+        words.addWidget(notes)
         words.addWidget(self.caution)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -129,8 +129,8 @@ class WheelPage(QWidget):
     def show_outlook(self, outlook: Outlook | None) -> None:
         """Show what is expected of it, once that is known; None: not yet."""
         self.drying.say("" if outlook is None else outlook.drying)
-        said = () if outlook is None else (outlook.ready, outlook.raw)
-        self.ready.say_if_any(" ".join(one for one in said if one))
+        words = () if outlook is None else (outlook.ready, outlook.raw)
+        self.ready.say_if_any(" ".join(one for one in words if one))
         self.make_up.say_if_any("" if outlook is None else outlook.make_up)
 
     def show_profile(self, profile: Profile | None) -> None:
@@ -141,8 +141,8 @@ class WheelPage(QWidget):
     def show_notes(self, notes: Sequence[Note], zone: str) -> None:
         """The newest words on it, each to be pressed for changing it."""
         empty(self._notes)
-        said = [note for note in notes if note.text][-_NOTES_MOST:]
-        for note in reversed(said):
+        shown = [note for note in notes if note.text][-_NOTES_MOST:]
+        for note in reversed(shown):
             day = format_day(local(note.at_ms, zone), short=True, year=False)
             text = note.text if len(note.text) <= _LETTERS else f"{note.text[:_LETTERS]}…"
             line = WordButton(f"{day}: {text}", size=SMALL)

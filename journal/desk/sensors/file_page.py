@@ -51,7 +51,7 @@ class FilePage(QWidget):
         self.order.offer(ORDERS[1:], "dmy")
         self.order.activated.connect(self._on_order)
         self.order.hide()
-        self._order_said = ""
+        self._chosen_order = ""
         self.says = Label("", role="quiet", wrap=True)
         row = in_row((FieldFrame(self.path), 1), self.choose)
         in_column(row, (self.columns, 1), self.order, self.says, of=self, margins=0, gap=3 * STEP)
@@ -98,7 +98,7 @@ class FilePage(QWidget):
             kinds={n: "" if k == LEFT_OUT else k for n, k in kinds.items() if k != TIME},
             units=self.columns.units(),
             time=() if set(times) == set(found) else times,
-            date_order=self._order_said,
+            date_order=self._chosen_order,
         )
 
     def _on_choose(self) -> None:
@@ -109,7 +109,7 @@ class FilePage(QWidget):
             self.read()
 
     def _on_order(self, _index: int) -> None:
-        self._order_said = self.order.key()
+        self._chosen_order = self.order.key()
         self.read()
 
     def _on_read(self, found: Understood) -> None:

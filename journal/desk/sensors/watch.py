@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 _WATCH = "probe watch"  # by this name a new bridge finds those that are to follow it
 LOOK_AHEAD_MS = 15_000
 LINES = 2  # sources with a line of their own; the vat's fields need the room
-_SAID = "probes"
+_SUBJECT = "probes"
 _WATCHED = "probes watched"
 
 
@@ -128,7 +128,7 @@ class SensorWatch(QWidget):
             return
         self._bridge = bridge
         bridge.changed.connect(self._on_changed)
-        bridge.options.connect(self._on_said)
+        bridge.options.connect(self._on_message)
         self._on_changed()
 
     def show_all(self) -> None:
@@ -203,8 +203,8 @@ class SensorWatch(QWidget):
             self._place.say(_WATCHED, sentence)
         self._shown_last = sentence
 
-    def _on_said(self, sentence: str) -> None:
-        self._place.say(_SAID, sentence)
+    def _on_message(self, sentence: str) -> None:
+        self._place.say(_SUBJECT, sentence)
 
 
 def bridge_on(desk: Desk, window: QWidget) -> Bridge:

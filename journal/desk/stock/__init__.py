@@ -1,1 +1,1 @@
-"""Shelf: ingredients and their lots, brines, living cultures, whey, and what went into a make."""
+"""Stock: ingredients and their lots, brines, living cultures, whey, and what went into a make."""

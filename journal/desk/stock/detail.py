@@ -1,4 +1,4 @@
-"""The right page of the shelf: what is said of the row at hand."""
+"""The right page of the stock: what is said of the row at hand."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The ingredients on the shelf: lots and dates, what is left, and for how many makes."""
+"""The ingredients in stock: lots and dates, what is left, and for how many makes."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ _LATELY = 6
 
 @dataclass(frozen=True)
 class StockRow:
-    """A lot on the shelf, or (`lot` None) something a plan needs that is not there.
+    """A lot in stock, or (`lot` None) something a plan needs that is not there.
 
     `enough` is what all lots of the name are enough for, at the first of them; `past` and `low`
     are as Today has them.
@@ -66,7 +66,7 @@ class StockRow:
 
 
 class IngredientSection(Section[StockRow]):
-    """Lots by kind and name; what kept plans need and the shelf lacks stands below."""
+    """Lots by kind and name; what kept plans need and the stock lacks stands below."""
 
     title = "Ingredients"
     listens_to = frozenset({"ingredient", "addition", "plan", "make", "stage_run"})
@@ -97,18 +97,18 @@ class IngredientSection(Section[StockRow]):
         )
 
     def rows(self) -> list[StockRow]:
-        shelf = self.journal.ingredients.all()
+        stock = self.journal.ingredients.all()
         plans = plans_in_use(self.journal)
-        short = shortages(shelf, self.journal.duties.last_used(), self.today, self.journal.zone)
+        short = shortages(stock, self.journal.duties.last_used(), self.today, self.journal.zone)
         low = {(s.ingredient.kind, plain_name(s.ingredient.name)) for s in short if s.past is None}
         rows, before = [], None
-        for item in sorted(shelf, key=_order):
+        for item in sorted(stock, key=_order):
             name = item.kind, plain_name(item.name)
             gone_by = passed_on(item, self.today, self.journal.zone) is not None
             rows.append(
                 StockRow(
                     item.kind, item.name, item,
-                    self._enough(plans, shelf, item) if name != before else "",
+                    self._enough(plans, stock, item) if name != before else "",
                     gone_by and item.amount_left != 0, name in low and not gone_by,
                     name != before, item.unit,
                 )
@@ -116,28 +116,28 @@ class IngredientSection(Section[StockRow]):
             before = name
         return rows + missing(plans, {row.key[:2] for row in rows})
 
-    def _enough(self, plans: list[Plan], shelf: list[Ingredient], item: Ingredient) -> str:
+    def _enough(self, plans: list[Plan], stock: list[Ingredient], item: Ingredient) -> str:
         """ "30 × tomme": of the plan that was made last of those that need it."""
-        for plan, supply in self._supplies(plans, shelf, item.kind, item.name):
+        for plan, supply in self._supplies(plans, stock, item.kind, item.name):
             if supply.makes is not None:
                 return f"{supply.makes} × {plan.name}"
         return ""
 
     def _supplies(
-        self, plans: list[Plan], shelf: list[Ingredient], kind: str, name: str
+        self, plans: list[Plan], stock: list[Ingredient], kind: str, name: str
     ) -> list[tuple[Plan, Supply]]:
         wanted = kind, plain_name(name)
         return [
             (plan, supply)
             for plan in plans
-            for supply in enough_for(plan, shelf, self.today, self.journal.zone)
+            for supply in enough_for(plan, stock, self.today, self.journal.zone)
             if (supply.kind, plain_name(supply.name)) == wanted
         ]
 
     def detail(self, row: StockRow) -> Detail:
         zone = self.journal.zone
-        plans, shelf = plans_in_use(self.journal), self.journal.ingredients.all()
-        supplies = self._supplies(plans, shelf, row.kind, row.name)
+        plans, stock = plans_in_use(self.journal), self.journal.ingredients.all()
+        supplies = self._supplies(plans, stock, row.kind, row.name)
         enough = DetailTable(
             "Enough for",
             ("plan", "per make", "makes"),
@@ -197,7 +197,7 @@ class IngredientSection(Section[StockRow]):
     # Acts
 
     def add(self) -> None:
-        """Put a lot on the shelf; one that is missing is named already."""
+        """Add a lot to the stock; one that is missing is named already."""
         row: StockRow | None = self.table.current()
         missed = row if row is not None and row.lot is None else None
         kind = missed.kind if missed else ""
@@ -213,7 +213,7 @@ class IngredientSection(Section[StockRow]):
         self.ask(self._form(f"Change {row.lot.name}", row.lot, self._change, row.kind, row))
 
     def remove(self) -> None:
-        """Take the lot off the shelf; undo brings it back."""
+        """Take the lot out of the stock; undo brings it back."""
         lot = self.at_hand.lot
         if lot is not None:
             with self.journal.unit(f"delete {lot.name}", self):
@@ -293,7 +293,7 @@ def plans_known(journal: Journal) -> list[Plan]:
 
 
 def missing(plans: list[Plan], there: set[tuple[str, str]]) -> list[StockRow]:
-    """What plans need that is not on the shelf under its name."""
+    """What plans need that is not in stock under its name."""
     out: dict[tuple[str, str], StockRow] = {}
     for plan in plans:
         for _, dose, _ in plan.amounts():

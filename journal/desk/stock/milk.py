@@ -151,31 +151,31 @@ class MilkSection(Section[MilkRow]):
             instants=self.instants,
         )  # fmt: skip
 
-    def _add(self, said: FormValues) -> None:
-        with self.journal.unit(f"add milk of {said.text('farm')}", self):
-            self.journal.milk_lots.save(self._said(MilkLot("new", self.now_ms), said))
+    def _add(self, values: FormValues) -> None:
+        with self.journal.unit(f"add milk of {values.text('farm')}", self):
+            self.journal.milk_lots.save(self._milk_lot(MilkLot("new", self.now_ms), values))
 
-    def _change(self, said: FormValues) -> None:
+    def _change(self, values: FormValues) -> None:
         lot = self.at_hand.lot
         with self.journal.unit(f"change milk of {lot.farm}", self):
-            self.journal.milk_lots.save(self._said(lot, said))
+            self.journal.milk_lots.save(self._milk_lot(lot, values))
 
-    def _pour(self, said: FormValues) -> None:
+    def _pour(self, values: FormValues) -> None:
         make_id = self.desk.make_id
         if make_id is not None:
-            self.journal.milk.pour(make_id, id_of(self.at_hand.lot), said.needed("litres"))
+            self.journal.milk.pour(make_id, id_of(self.at_hand.lot), values.needed("litres"))
 
-    def _said(self, lot: MilkLot, said: FormValues) -> MilkLot:
-        day = said.instant("day")
+    def _milk_lot(self, lot: MilkLot, values: FormValues) -> MilkLot:
+        day = values.instant("day")
         return replace(
             lot,
-            farm=said.text("farm"),
+            farm=values.text("farm"),
             day_ms=self.moment(day) if day is not None or lot.id is None else lot.day_ms,
-            fat_pct=said.number("fat"),
-            protein_pct=said.number("protein"),
-            ph=said.number("ph"),
-            price=said.number("price"),
-            remark=said.text("remark"),
+            fat_pct=values.number("fat"),
+            protein_pct=values.number("protein"),
+            ph=values.number("ph"),
+            price=values.number("price"),
+            remark=values.text("remark"),
         )
 
 

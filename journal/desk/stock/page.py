@@ -1,4 +1,4 @@
-"""The shelf's pages: its sections on the left with a form below them, what is said on the right."""
+"""The stock's pages: its sections on the left with a form below them, what is said on the right."""
 
 from __future__ import annotations
 
@@ -111,7 +111,7 @@ class StockPage(QWidget):
         return None if lot is None else AtHand("ingredient", id_of(lot), lot.name)
 
     def commands(self) -> tuple[Command, ...]:
-        """What can be done on the shelf."""
+        """What can be done in the stock."""
         return (
             Command("shelf_act", "Add to this part of the stock, or save the form", self.act,
                     ("main",)),

@@ -1,4 +1,4 @@
-"""What a section of the shelf is: a table, what can be done to its rows, what is said of one."""
+"""What a section of the stock is: a table, what can be done to its rows, what is said of one."""
 
 from __future__ import annotations
 

@@ -106,14 +106,14 @@ class WentInSection(Section[InRow]):
         return out
 
     def detail(self, row: InRow) -> Detail:
-        shelf = self.journal.ingredients.all()
+        stock = self.journal.ingredients.all()
         lots = tuple((i.lot or "no lot given", left_words(i)) for i in self._lots(row))
         in_stock = DetailTable("In stock", ("lot", "left"), lots, "None by this name.")
         head = capital(row.name)
         about = f"{row.make.code} · {row.stage} · {row.kind}"
         doubts = []
         if row.addition is None and row.planned:
-            taken = take(shelf, (row.kind, row.name, row.unit), row.planned, self.today,
+            taken = take(stock, (row.kind, row.name, row.unit), row.planned, self.today,
                          self.journal.zone)  # fmt: skip
             if lots and taken[-1].lot is None:
                 doubts.append(f"{amount_words(taken[-1].amount, row.unit)} of it is not in stock.")

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.form.chips import Chip, ChipLine
 from journal.desk.form.suggest import Suggestion
-from journal.records.shelf import shelf
+from journal.records.own_files import own_file
 from journal.records.tastings import STRENGTHS
 
 _TYPING = 132
@@ -30,7 +30,7 @@ class DefectTerm:
 @lru_cache(maxsize=1)
 def terms() -> tuple[DefectTerm, ...]:
     """The defects of the program's own table, in its order."""
-    with shelf("tables", "defect_terms.csv").open(encoding="utf-8", newline="") as file:
+    with own_file("tables", "defect_terms.csv").open(encoding="utf-8", newline="") as file:
         return tuple(
             DefectTerm(row["group"], row["term"], row["gloss"]) for row in csv.DictReader(file)
         )

@@ -311,7 +311,7 @@ class TastingsPlace(Place):
 
     def wheel_at_hand(self) -> AtHand | None:
         """The wheel whose scores the open sheet shows."""
-        wheel = self.open.told if self.part == OPEN else None
+        wheel = self.open.revealed_wheel if self.part == OPEN else None
         return None if wheel is None else AtHand("wheel", wheel.id, wheel.code)
 
     # Handlers

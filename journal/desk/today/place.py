@@ -25,7 +25,7 @@ from journal.desk.week import WeekStrip
 from journal.keeping import Change, DamageError, Journal, KeepingError
 from journal.records import id_of
 from journal.reports.agenda import (
-    SHELF,
+    STOCK,
     Agenda,
     AgendaItem,
     Item,
@@ -264,7 +264,7 @@ class TodayPlace(Place):
         self.go_there.set_words(_GO[item.group], "main")
 
     def _on_opened(self, item: Item | AgendaItem) -> None:
-        self.desk.wants = SHELF if item.group == SHELF else ""
+        self.desk.wants = STOCK if item.group == STOCK else ""
         series_id = item.series_id if isinstance(item, AgendaItem) else None
         if series_id is None or self._bring_change(series_id):
             self.goes.emit(item.place, item.make_id)
@@ -351,7 +351,7 @@ def _inset(widget: QWidget) -> QHBoxLayout:
 def _group(item: Item) -> str:
     if not item.first:
         return ""
-    return "stock" if item.group == SHELF else item.group
+    return "stock" if item.group == STOCK else item.group
 
 
 def _whole(item: Item) -> str:

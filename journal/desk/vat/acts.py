@@ -23,7 +23,7 @@ from journal.records.makes import Make, Note
 from journal.records.plans import Stage
 from journal.records.timers import FLOCCULATION, Timer
 from journal.wording import text_of
-from journal.wording.at_the_vat import said_of
+from journal.wording.at_the_vat import page_text
 from journal.wording.dates import clock, clock_to_type
 from journal.wording.keys import key_words
 from journal.wording.shown import write
@@ -161,7 +161,7 @@ class MakeActs:
         """Let the stage run as much longer as the numbers say; where they say nothing, ask."""
         if self._stage is None:
             return
-        offer = said_of(self._makes.day).offer
+        offer = page_text(self._makes.day).offer
         if offer is None:
             self.ask_longer()
         else:
@@ -238,7 +238,7 @@ class MakeActs:
 
             whole, window = self._makes.day.whole, self._messages.window()
             shown = PaperDayDialog(self._journal, whole, self._desk.clock, window)
-            shown.said.connect(self._on_said)
+            shown.message.connect(self._on_message)
             shown.open()
 
     def correct_milk(self) -> None:
@@ -256,7 +256,7 @@ class MakeActs:
             window = self._messages.window()
             MakeFacts(self._journal, self._makes.day.whole, window, first).open()
 
-    def _on_said(self, sentence: str) -> None:
+    def _on_message(self, sentence: str) -> None:
         self._messages.show_message("paper", sentence, attention=False)
 
     def turn(self) -> None:

@@ -13,7 +13,7 @@ from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
 from journal.records import id_of
 from journal.records.coming import TIMER
-from journal.wording.at_the_vat import DOWN, READ, due_now, said_of
+from journal.wording.at_the_vat import DOWN, READ, due_now, page_text
 from journal.wording.dates import clock
 
 
@@ -115,7 +115,7 @@ class Answers(QObject):
         where they said nothing that can be."""
         if not self._makes.has_stage():
             return False
-        heard, attention = self._makes.heard_now(), said_of(self._makes.day).attention
+        heard, attention = self._makes.heard_now(), page_text(self._makes.day).attention
         if self._makes.day.ahead.slow and not heard.slow:
             self._makes.save_acknowledged(replace(heard, slow=True))
         else:

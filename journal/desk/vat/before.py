@@ -203,11 +203,11 @@ class BeforeStart(FittedDialog):
         def saved(where: Path, _pages: int) -> str:
             return f"The list was saved as {where}."
 
-        def told(sentence: str, attention: bool) -> None:
+        def report(sentence: str, attention: bool) -> None:
             self._say(f"▲ {sentence}" if attention else sentence)
 
         what = Printout("Print the list", "before the start.pdf", write)
-        PrintPreview(what, saved, told, self).open()
+        PrintPreview(what, saved, report, self).open()
 
     # Handlers
 

@@ -100,13 +100,13 @@ class EntryFields(QWidget):
         self.late = QWidget()
         self.at_line = TextLine(name="Read at", hint="11:20")
         self.at_line.installEventFilter(self)
-        self.at_said = Label("", SMALL, role="quiet", wrap=True)
+        self.at_message = Label("", SMALL, role="quiet", wrap=True)
         box = FieldFrame(self.at_line, 8 * STEP, inset=2 * STEP)
         box.setFixedWidth(40 * STEP)
         self._at_esc = Label("Esc: now", SMALL, role="quiet")
         row = in_row(Label("Read at", role="quiet"), box, self._at_esc, None, gap=3 * STEP)
-        in_column(row, self.at_said, of=self.late, margins=(0, 0, 0, STEP), gap=STEP)
-        self.at_said.hide()
+        in_column(row, self.at_message, of=self.late, margins=(0, 0, 0, STEP), gap=STEP)
+        self.at_message.hide()
         self.late.hide()
         self._grid.addWidget(self.late, 4, 0, 1, 2)
 
@@ -123,7 +123,7 @@ class EntryFields(QWidget):
 
     def close_late(self) -> None:
         """Read now again; a value whose time was refused is typed over, or Enter saves it."""
-        refused = not self.at_said.isHidden()
+        refused = not self.at_message.isHidden()
         self.late.hide()
         self.at_line.clear()
         self.refuse_time("")
@@ -133,9 +133,9 @@ class EntryFields(QWidget):
 
     def refuse_time(self, sentence: str) -> None:
         """Say what is wrong with the time, "" for nothing."""
-        self.at_said.setText(f"▲ {sentence}" if sentence else "")
-        self.at_said.set_role("attention")
-        self.at_said.setVisible(bool(sentence))
+        self.at_message.setText(f"▲ {sentence}" if sentence else "")
+        self.at_message.set_role("attention")
+        self.at_message.setVisible(bool(sentence))
 
     def begin_correction(self, kind: str, at_text: str) -> TypedField:
         """The field in which a reading of this kind is corrected, and its time beside it."""

@@ -32,7 +32,7 @@ from journal.records.kinds import TEMP_KINDS
 from journal.records.plans import Stage
 from journal.records.traces import Reading
 from journal.records.whole import WholeMake
-from journal.wording.at_the_vat import said_of
+from journal.wording.at_the_vat import page_text
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.dates import day_clock
 from journal.wording.keys import key_words
@@ -257,7 +257,7 @@ class VatPage(QWidget):
     def show_expected(self, day: MakeSnapshot) -> None:
         """What is to come of the make shown is reckoned: the rest stands as it is."""
         if day.standing.stage is not None:
-            self.advice.show_text(said_of(day))
+            self.advice.show_text(page_text(day))
         self._make_room()
 
     def _make_room(self) -> None:
@@ -327,7 +327,7 @@ class VatPage(QWidget):
         must = f"{must[0].upper()}{must[1:]}." if must else ""
         self.doing.setText(bound(" ".join(part for part in (doing, must) if part)))
         self.doing.setVisible(bool(self.doing.text()))
-        self.advice.show_text(said_of(day))
+        self.advice.show_text(page_text(day))
         self._show_next(day, stage)
         delay = delay_words(list(day.delays), day.delay_min)
         self.turns.delay.setText(delay)

@@ -99,7 +99,7 @@ class PaperDayDialog(FramedDialog):
 
     help_topic = "vat/Typing a reading"
 
-    said = Signal(str)
+    message = Signal(str)
 
     def __init__(
         self, journal: Journal, whole: WholeMake, now: Callable[[], int], parent: QWidget
@@ -417,7 +417,7 @@ class PaperDayDialog(FramedDialog):
         except KeepingError as error:
             self.refuse(text_of(error))
         self._rest.stop()
-        self.said.emit(
+        self.message.emit(
             f"{self._whole.make.code}: {counted(rows, 'row')} from paper saved. "
             f"{key_words('undo')} takes them all back; {key_words('delete')} strikes one "
             "reading out."

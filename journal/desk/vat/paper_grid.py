@@ -241,8 +241,8 @@ class _PaperCell(QStyledItemDelegate):
         view = self._view
         row: GridRow = view.rows_model.rows[index.row()]
         c, rect = colours_of(view), option.rect
-        said = index.column() == _SAYS
-        name = "" if said else CELLS[index.column()]
+        is_words = index.column() == _SAYS
+        name = "" if is_words else CELLS[index.column()]
         box = QRect(rect).adjusted(2 * STEP, 0, -2 * STEP, 0)
         painter.save()
         if index.row() == view.currentIndex().row():
@@ -252,16 +252,16 @@ class _PaperCell(QStyledItemDelegate):
         if index == view.currentIndex() and view.hasFocus():
             painter.setPen(QPen(c.ink, 1.4))
             painter.drawRoundedRect(rect.adjusted(1, 2, -2, -3), 3, 3)
-        if said and row.says and row.marked:
+        if is_words and row.says and row.marked:
             draw_triangle(painter, box.left(), box.center().y() - 4, 9, c.attention)
             box.setLeft(box.left() + 4 * STEP)
         painter.setFont(font(TEXT))
-        back = name in row.quiet or said
-        painter.setPen(c.attention if name in row.marked or (said and row.marked)
+        back = name in row.quiet or is_words
+        painter.setPen(c.attention if name in row.marked or (is_words and row.marked)
                        else c.quiet if back else c.ink)  # fmt: skip
         right = view.rows_model.columns[index.column()].right
         side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
-        text = row.says if said else row.texts[index.column()]
+        text = row.says if is_words else row.texts[index.column()]
         text = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
         painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, text)
         painter.restore()

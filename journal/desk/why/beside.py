@@ -64,8 +64,8 @@ class SessionStrips(DrawnWidget):
         """Show these attributes."""
         self.strips, self._asked = strips, asked
         self.setFixedHeight(scaled(_ROW) * (len(strips) + 1))
-        told = (f"{one.attribute} {one.here:.1f}" for one in strips)
-        self.setAccessibleName(f"Scores of the last session: {', '.join(told)}")
+        scores = (f"{one.attribute} {one.here:.1f}" for one in strips)
+        self.setAccessibleName(f"Scores of the last session: {', '.join(scores)}")
         self.update()
 
     def sizeHint(self) -> QSize:

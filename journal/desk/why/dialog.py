@@ -70,7 +70,7 @@ class WhyDialog(FramedDialog):
         self.none = Label("", role="quiet", wrap=True)
         self.sources = Label("", SMALL, role="quiet", wrap=True)
         self.foot = Label(FOOT, SMALL, role="quiet", wrap=True)
-        self.said = Label("", wrap=True)
+        self.message = Label("", wrap=True)
         self.plan = Button("Plan it", MAIN, "main")
         self.other = Button("Another defect", PLAIN, "choose")
         self.away = Button("Close", FAINT, "Esc")
@@ -86,7 +86,7 @@ class WhyDialog(FramedDialog):
         body.addWidget(self._left(), 11)
         self.right = self._right()
         body.addWidget(self.right, 9)
-        self.arrange(body, acts=(self.away, self.other, self.plan), message=self.said,
+        self.arrange(body, acts=(self.away, self.other, self.plan), message=self.message,
                      beside=self.whose)  # fmt: skip
         size = place.window().size() * _SHARE
         self.setMinimumSize(_LEAST)
@@ -249,7 +249,7 @@ class WhyDialog(FramedDialog):
 
     def _on_failed(self, error: Exception) -> None:
         self.verdict.setText("")
-        self.said.say(text_of(error), wrong=True)
+        self.message.say(text_of(error), wrong=True)
 
     def _on_finished(self) -> None:
         self._place.desk.work.stop(WORK)
@@ -263,7 +263,7 @@ def _source_words(one: Suspect) -> str:
             continue
         figure = threshold_words(row.id)
         remedy = remedy_words(row.id)
-        told = cause_words(row.id) + (f" ({figure})" if figure else "") + "."
-        told += f" What to do: {small(remedy)}." if remedy else ""
-        parts.append(f"{told}\n{capital(row.evidence)}, {row.family}: {source_words(row.source)}")
+        words = cause_words(row.id) + (f" ({figure})" if figure else "") + "."
+        words += f" What to do: {small(remedy)}." if remedy else ""
+        parts.append(f"{words}\n{capital(row.evidence)}, {row.family}: {source_words(row.source)}")
     return "\n\n".join(parts)

@@ -61,8 +61,8 @@ class WhyPicture(Chart):
             at = self._ringed
             self.plot.points(seen.x[at], seen.y[at], "ink", size=18, hollow=True, level=4)
             self.plot.words(last, top, self._named, "ink", anchor=(1, 0), bold=True)
-        told = "of 100 samples" if self._is_defect else "other things equal"
-        words = f"{seen.score}, {told}"
+        meaning = "of 100 samples" if self._is_defect else "other things equal"
+        words = f"{seen.score}, {meaning}"
         self.plot.words(first, top, words, anchor=(0, 0), anywhere=True)
         unit = f", {seen.unit}" if seen.unit else ""
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{scaled(SMALL)}px"}

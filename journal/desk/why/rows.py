@@ -42,8 +42,8 @@ class CauseRow(QWidget):
         self.here = Label(here_words(suspect), right=True)
         self.usual = Label(usual_words(suspect), SMALL, role="quiet", right=True)
         self.books = Label(books_words(suspect), SMALL, role="planned", wrap=True)
-        told = own_words(suspect.own) if suspect.rows[0].id else ""
-        self.own = Label(told, SMALL, role="planned", wrap=True)
+        words = own_words(suspect.own) if suspect.rows[0].id else ""
+        self.own = Label(words, SMALL, role="planned", wrap=True)
         beside = "; ".join(filter(None, (plan_words(suspect), published_words(suspect))))
         self.beside = Label(beside, SMALL, role="quiet", right=True)
         self._build()

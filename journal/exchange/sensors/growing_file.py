@@ -23,7 +23,7 @@ from journal.wording import text_of
 
 POLL_S = 0.5
 _MOST_GATHERED = 1 << 20  # bytes read before a file without rows is given up
-_ROWS_SAID = 6
+_ROWS_NAMED = 6
 _HOUR_MS = 3_600_000
 
 
@@ -172,7 +172,7 @@ class FileSensor(Sensor):
         if not self._listened_to:
             return
         raw = understood.raw
-        for row in range(max(0, raw.rows - _ROWS_SAID), raw.rows):
+        for row in range(max(0, raw.rows - _ROWS_NAMED), raw.rows):
             cells = tuple([column[row]] for column in raw.columns)
             one = replace(raw, columns=cells, repeated=raw.repeated[row : row + 1], uneven=0)
             taken = self._taken(replace(understood, raw=one))

@@ -55,8 +55,8 @@ class RoomIntake:
         with self._journal.appending("keeping.act-air", initiator, room=room.name):
             kept = self._journal.air.bring(room, _readings(parts, room_id, sensor.source.name))
             if last.mark:
-                told = json.dumps({**last.mark, "room": room_id})
-                self._journal.set_setting(f"probe:{sensor.source.uuid}", told)
+                mark = json.dumps({**last.mark, "room": room_id})
+                self._journal.set_setting(f"probe:{sensor.source.uuid}", mark)
         self._minutes = minutes
         with self._lock:
             for _ in some:

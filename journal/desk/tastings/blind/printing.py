@@ -53,10 +53,10 @@ def print_both(
             f"for assessors, as {key_beside(where).name}."
         )
 
-    def told(sentence: str, attention: bool) -> None:
+    def report(sentence: str, attention: bool) -> None:
         messages.show_message(_NAME, sentence, attention=attention)
 
-    PrintPreview(Printout("Print the sheets", name, write, _KEY), saved, told, page).open()
+    PrintPreview(Printout("Print the sheets", name, write, _KEY), saved, report, page).open()
 
 
 def key_beside(where: Path) -> Path:

@@ -143,7 +143,7 @@ class OpenPart(TastingPart):
         return self._wheel if self.tasting() else None
 
     @property
-    def told(self) -> WheelRow | None:
+    def revealed_wheel(self) -> WheelRow | None:
         """The wheel whose scores are seen; None while they are held back, or there are none."""
         return None if self.beside.why.isHidden() else self.wheel or self.chooser.current()
 

@@ -76,7 +76,7 @@ def _alike(row: PersonRead) -> str:
     return "" if isnan(row.member.with_others) else f"{row.member.with_others:.2f}"
 
 
-def _told(row: PersonRead) -> str:
+def _in_tests(row: PersonRead) -> str:
     return f"{row.right} of {row.answers}" if row.answers else ""
 
 
@@ -141,7 +141,7 @@ class PanelPart(TastingPart):
             (Column("assessor", _name, stretch=True), Column("scores", _scores, right=True),
              Column("level", level_words, right=True), Column("spread", _apart, right=True),
              Column("with others", _alike, right=True),
-             Column("in tests", _told, right=True, quiet=True),
+             Column("in tests", _in_tests, right=True, quiet=True),
              Column("repeats", _repeat, right=True),
              Column("doubles", _doubles, right=True, quiet=True)),
         )  # fmt: skip

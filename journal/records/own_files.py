@@ -9,7 +9,7 @@ from journal.message import Message
 from journal.records import RecordError
 
 
-def shelf(*parts: str) -> Path:
+def own_file(*parts: str) -> Path:
     """The path of one of the program's own files, in a checkout as in an installed wheel.
 
     Raises

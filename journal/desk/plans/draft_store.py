@@ -14,7 +14,7 @@ SETTING = "plan drafts"
 PAUSE_MS = 250  # after a key, until the draft is written down; leaving writes at once
 
 
-class DraftShelf(QObject):
+class DraftStore(QObject):
     """Holds a Writing a key. `failed` carries a sentence when the file refused them."""
 
     failed = Signal(str)
