@@ -13,8 +13,10 @@ from pathlib import Path
 from journal.records.instants import now_ms
 
 Clock = Callable[[], int]
+ClockReadings = tuple[int, int | None, int | None]  # wall, awake, steady
 SLEW_MS = 1_500  # what the wall clock may drift between two looks without having been set
 CLOSED_SLEW_MS = 60_000  # the same over hours in which nobody looked
+_LOOKS = 5  # at the clocks, until nothing happened between two of them
 FAR_MS = 18 * 3_600_000  # longer than a night: nobody leaves a running make alone for so long
 SLEPT = "slept"
 SET = "set"
@@ -106,9 +108,11 @@ class Timekeeper:
         clock that was given in place of the machine's, which has nothing to be compared with."""
         if self._clocks.awake is None:
             return ""
-        wall, _, steady = self._look()
+        self.now()  # what was set until now is in the offset, and not in what is kept
+        with self._lock:
+            (wall, _, steady), offset = self._seen, self.offset_ms
         return json.dumps(
-            {"wall": wall, "steady": steady, "boot": self._clocks.boot, "offset": self.offset_ms}
+            {"wall": wall, "steady": steady, "boot": self._clocks.boot, "offset": offset}
         )
 
     def answer(self, offset_ms: int) -> None:
@@ -122,15 +126,18 @@ class Timekeeper:
         """Let go of what was held back: nothing that was begun before runs any more."""
         self.offset_ms = 0
 
-    def _look(self) -> tuple[int, int | None, int | None]:
+    def _look(self) -> ClockReadings:
+        """All three at one moment; again where it slept, or its clock was set, meanwhile."""
         c = self._clocks
-        return (
-            c.wall(),
-            c.awake() if c.awake is not None else None,
-            c.steady() if c.steady is not None else None,
-        )
+        wall = c.wall()
+        for _ in range(_LOOKS):
+            before, awake = wall, c.awake() if c.awake is not None else None
+            steady, wall = c.steady() if c.steady is not None else None, c.wall()
+            if abs(wall - before) <= SLEW_MS:
+                break
+        return wall, awake, steady
 
-    def _compare(self, before: tuple[int, int | None, int | None]) -> None:
+    def _compare(self, before: ClockReadings) -> None:
         wall = self._seen[0] - before[0]
         awake = None if self._seen[1] is None or before[1] is None else self._seen[1] - before[1]
         steady = None if self._seen[2] is None or before[2] is None else self._seen[2] - before[2]

@@ -103,6 +103,32 @@ def test_a_clock_set_while_the_program_is_closed_is_noticed() -> None:
     assert [(s.kind, s.ms) for s in after.steps()] == [(SET, -HOUR)]
 
 
+def test_a_clock_set_just_before_it_is_kept_is_noticed_at_the_next_opening() -> None:
+    machine = Machine()
+    keeper = Timekeeper(machine.clocks())
+    machine.run(10_000)
+    assert keeper.now() == machine.true
+    machine.set_clock(2 * HOUR)
+    later = Timekeeper(machine.clocks(), keeper.kept())
+    assert later.doubt is None
+    assert later.now() == machine.true
+
+
+def test_a_machine_that_sleeps_between_two_of_its_clocks_is_looked_at_again() -> None:
+    machine = Machine()
+    naps: list[int] = []
+
+    def awake() -> int:
+        machine.sleep(naps.pop() if naps else 0)
+        return machine.awake
+
+    keeper = Timekeeper(Clocks(lambda: machine.wall, awake, lambda: machine.steady, "one"))
+    naps.append(8 * HOUR)
+    later = Timekeeper(machine.clocks(), keeper.kept())
+    assert [(step.kind, step.ms) for step in keeper.steps()] == [(SLEPT, 8 * HOUR)]
+    assert keeper.now() == later.now() == machine.true
+
+
 def test_after_a_new_start_of_the_machine_what_was_held_back_stays_so() -> None:
     machine = Machine()
     before = Timekeeper(machine.clocks())

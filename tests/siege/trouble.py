@@ -281,7 +281,11 @@ def _once(folder: Path, trouble: str, what: str, number: int, tally: Tally) -> N
         one = partial(refused, kitchen, ini, trouble, number)
     done = apart(one, folder)
     said = done.said
-    faults = [] if done.code == 0 else [f"ended: {(folder / 'errors.txt').read_text()[-1200:]}"]
+    faults = (
+        []
+        if done.code == 0
+        else [f"ended with {done.code}: {(folder / 'errors.txt').read_text()[-1200:]}"]
+    )
     for _, kept_in_it, sentences in (row for row in said if row[0] == "met"):
         if kept_in_it and trouble in (*NOT_THERE, *USERS):
             faults.append("said to be kept in a file that is not there, or what was typed is gone")
