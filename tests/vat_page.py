@@ -8,14 +8,14 @@ from dataclasses import replace
 from journal.background import State
 from journal.curves.heating import Vessel
 from journal.curves.shown_events import Acknowledged
-from journal.curves.snapshot import Ahead, Past, ahead_of, day_of
+from journal.curves.snapshot import Ahead, EarlierMakes, ahead_of, day_of
 from journal.records.whole import WholeMake
 from journal.wording.at_the_vat import page_text
 
 
 def page_of(whole: WholeMake, now_ms: int, vessels: Sequence[Vessel] = ()) -> str:
     """Its head, what stands beside it and its lines, one under the other."""
-    day = day_of(whole, now_ms, Past(vessels=tuple(vessels)), Ahead())
+    day = day_of(whole, now_ms, EarlierMakes(vessels=tuple(vessels)), Ahead())
     day = replace(day, ahead=ahead_of(day, State(_unheard)))
     day = replace(day, heard=Acknowledged().telling(day.ahead.events, now_ms))
     said = page_text(day)

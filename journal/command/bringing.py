@@ -27,7 +27,7 @@ from journal.records.instants import system_zone
 from journal.wording import text_of
 
 if TYPE_CHECKING:
-    from journal.exchange.bring_in import Report, Seen
+    from journal.exchange.bring_in import ImportReport, LoggerFile
     from journal.exchange.loggers.mapping import Mapping
     from journal.exchange.past_columns import ChosenColumns
     from journal.exchange.past_keeping import PastReport
@@ -105,7 +105,7 @@ def _mapping(args: argparse.Namespace) -> Mapping:
     )
 
 
-def _brought(report: Report, code: str, verdict: str | None) -> CommandAnswer:
+def _brought(report: ImportReport, code: str, verdict: str | None) -> CommandAnswer:
     return answer(
         "{make}: {read} read, {kept} saved, {skipped} skipped.\n{reasons}\n{notes}\n{verdict}",
         **_account(report, "value"),
@@ -115,7 +115,7 @@ def _brought(report: Report, code: str, verdict: str | None) -> CommandAnswer:
     )
 
 
-def _account(report: Report | PastReport, what: str) -> dict[str, Value]:
+def _account(report: ImportReport | PastReport, what: str) -> dict[str, Value]:
     return {
         "read": count(report.read, "row"),
         "kept": count(report.kept, what),
@@ -129,7 +129,7 @@ def _why(reasons: dict[str, int]) -> Value:
     return Value(reasons, "\n".join(f"  {reason}: {n:,}" for reason, n in reasons.items()))
 
 
-def _seen(seen: Seen) -> CommandAnswer:
+def _seen(seen: LoggerFile) -> CommandAnswer:
     from journal.exchange.bring_in import AS_BEFORE
 
     shown, taken = seen.preview, seen.taken

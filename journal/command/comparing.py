@@ -15,7 +15,7 @@ from journal.wording import text_of
 if TYPE_CHECKING:
     from journal.findings.different import Different
     from journal.keeping import MakeRow
-    from journal.reports.comparison import Compared, Left
+    from journal.reports.comparison import Compared, CurveDeparture
     from journal.reports.comparison_choice import ComparisonChoice
 
 _OTHERS = (
@@ -107,7 +107,7 @@ def _different(row: Different) -> dict[str, Any]:
     }
 
 
-def _left(left: Left) -> dict[str, Any]:
+def _left(left: CurveDeparture) -> dict[str, Any]:
     away = left.departure
     return {
         "reading": left.kind,

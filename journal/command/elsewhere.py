@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, answer
 from journal.command.error import CommandError
 from journal.command.parser import FILE, CommandOption, command, switch
-from journal.command.sessions import SITTING, session_of
+from journal.command.sessions import SESSION, session_of
 from journal.command.values import to_read, to_write
 from journal.records import id_of
 from journal.wording.counts import counted
@@ -30,7 +30,7 @@ PAGES: Table[Written] = Table(
     "session-pages",
     "write a page for each assessor who tastes elsewhere",
     FILE,
-    SITTING,
+    SESSION,
     CommandOption("folder", "where the pages are written", "DIR"),
 )
 def _pages(args: argparse.Namespace) -> CommandAnswer:

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from journal.findings.study import Study
     from journal.findings.table import ScoreTable
     from journal.keeping import Journal
-    from journal.keeping.series import LaidMake, SeriesWithMakes
+    from journal.keeping.series import SeriesMakeState, SeriesWithMakes
     from journal.records.makes import Make
 
 
@@ -105,14 +105,14 @@ def _one(
 
 def _makes(
     planned: Design, variables: Sequence[str], found: SeriesAnswer
-) -> Table[tuple[int, LaidMake]]:
+) -> Table[tuple[int, SeriesMakeState]]:
     """The makes of a series, with a column for the planned value of each variable."""
 
-    def wanted(place: int, factor: Factor) -> AnswerColumn[tuple[int, LaidMake]]:
+    def wanted(place: int, factor: Factor) -> AnswerColumn[tuple[int, SeriesMakeState]]:
         name = f"{factor.name} {factor.unit}".rstrip()
         return AnswerColumn("", lambda row: f"{row[1].one.wanted[place]:g}", name, right=True)
 
-    def score(row: tuple[int, LaidMake]) -> Value:
+    def score(row: tuple[int, SeriesMakeState]) -> Value:
         value = float(found.score[row[0]])
         return Value(value, number(value, 1) if math.isfinite(value) else "")
 

@@ -31,10 +31,16 @@ from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
-    from journal.keeping.blind import KeyRow, RevealedRow, SampleIdentity, ServingRow, SittingFar
+    from journal.keeping.blind import (
+        BlindSessionRow,
+        KeyRow,
+        RevealedRow,
+        SampleIdentity,
+        ServingRow,
+    )
     from journal.keeping.cards import Card
 
-SITTING = CommandOption("session", "its number in “sessions”, or latest", "SESSION")
+SESSION = CommandOption("session", "its number in “sessions”, or latest", "SESSION")
 REFERENCE = several("--reference", "a cheese from elsewhere, by name; repeat for each", "NAME")
 ASSESSORS = several("--assessor", "who tastes; repeat for each", "NAME", required=True)
 HELPER = switch("--helper", "confirms that you are the helper, who does not taste")
@@ -124,7 +130,7 @@ def _served(
     "session-join",
     "add an assessor to a session",
     FILE,
-    SITTING,
+    SESSION,
     CommandOption("--assessor", "who joins", "NAME", required=True),
     formerly="sitting-join",
 )
@@ -152,7 +158,7 @@ def _join(args: argparse.Namespace) -> CommandAnswer:
     "session-score",
     "score a sample of a session",
     FILE,
-    SITTING,
+    SESSION,
     CommandOption(
         "code", "the code on the sample; with shuffled cups, the place of the cup", "CODE"
     ),
@@ -238,7 +244,7 @@ def _defect(text: str) -> Mark:
 # Reading
 
 
-SITTINGS: Table[SittingFar] = Table(
+SESSIONS: Table[BlindSessionRow] = Table(
     AnswerColumn("sitting", lambda row: row.tasting.id, "", right=True),
     AnswerColumn("at", lambda row: day(row.tasting.at_ms, row.tasting.zone), ""),
     AnswerColumn("samples", lambda row: count(row.samples, "sample"), ""),
@@ -250,14 +256,14 @@ SITTINGS: Table[SittingFar] = Table(
 )
 
 
-def _how_far(row: SittingFar) -> str:
+def _how_far(row: BlindSessionRow) -> str:
     return "revealed" if row.tasting.lifted_ms else f"{row.given} of {row.servings} scored"
 
 
 @command("sessions", "list the blind sessions, newest first", FILE, formerly="sittings")
 def _sessions(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
-        return SITTINGS.answer(journal.blind.rows(), "There is no blind session yet.")
+        return SESSIONS.answer(journal.blind.rows(), "There is no blind session yet.")
 
 
 def check_helper(args: argparse.Namespace) -> None:
@@ -290,7 +296,7 @@ KEY: Table[KeyRow] = Table(
     "session-key",
     "show the helper what each code is",
     FILE,
-    SITTING,
+    SESSION,
     HELPER,
     formerly="sitting-key",
 )
@@ -304,7 +310,7 @@ def _key(args: argparse.Namespace) -> CommandAnswer:
     "session-reveal",
     "reveal what each code of a session is",
     FILE,
-    SITTING,
+    SESSION,
     UNFINISHED,
     CommandOption(
         "--cup-codes",
@@ -331,7 +337,7 @@ def _reveal(args: argparse.Namespace) -> CommandAnswer:
     "session-results",
     "show what each code was and its scores, once revealed",
     FILE,
-    SITTING,
+    SESSION,
     formerly="sitting-read",
 )
 def _read(args: argparse.Namespace) -> CommandAnswer:

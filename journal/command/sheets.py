@@ -10,7 +10,7 @@ from journal.command.answer import CommandAnswer, answer, count
 from journal.command.error import CommandError
 from journal.command.panel_tests import TEST, test_of
 from journal.command.parser import FILE, MAKE, CommandOption, command
-from journal.command.sessions import SITTING, session_of
+from journal.command.sessions import SESSION, session_of
 from journal.command.values import amount, instant, make_id, moment, plan_named, to_read
 from journal.records.instants import system_zone
 from journal.wording.style import style_in_use
@@ -117,7 +117,7 @@ def drawing() -> object:
     "session-sheet",
     "write a session's score sheets as PDF",
     FILE,
-    SITTING,
+    SESSION,
     OUT,
     PAPER,
     formerly="sitting-sheet",

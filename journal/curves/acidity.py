@@ -22,9 +22,9 @@ from journal.curves.leaning import PROBE, chance_of_failing
 from journal.curves.leaning import AcidFit as AcidFit
 from journal.curves.leaning import prior_of as prior_of
 from journal.curves.plan_acid_targets import acid_targets_used, usual_of
-from journal.curves.sigmoid import Data, falling, fit_falling
+from journal.curves.sigmoid import FitData, falling, fit_falling
 from journal.curves.slow_acid import cautioned, failing, held_to_limits, is_met, is_slow, slow
-from journal.curves.solver import Prior, Solved
+from journal.curves.solver import Prior, Solution
 from journal.curves.stall import ph_of, tau_of
 from journal.curves.weighing import weigh
 from journal.message import Message
@@ -283,10 +283,10 @@ def _washed_min(whole: WholeMake) -> float:
     return min((at for at, s in stages if s.water_added_per_l > 0), default=np.inf)
 
 
-def _data(time: CultureTime, kinds: list[Floats], noise: float) -> Data:
+def _data(time: CultureTime, kinds: list[Floats], noise: float) -> FitData:
     """Readings of all kinds together, in culture time."""
     minutes, ph, whey, spread = np.concatenate(kinds).T
-    return Data(time.at(minutes), ph, whey, noise, PROBE.sd / spread)
+    return FitData(time.at(minutes), ph, whey, noise, PROBE.sd / spread)
 
 
 def _thinned(rows: Floats) -> Floats:
@@ -299,7 +299,7 @@ def _thinned(rows: Floats) -> Floats:
     return means
 
 
-def _spread(rss: float, solved: Solved, prior: Prior, count: float) -> float:
+def _spread(rss: float, solved: Solution, prior: Prior, count: float) -> float:
     """The sensor's standard deviation from residuals, held by what a sensor usually does.
 
     The readings the curve has used up for itself do not count.

@@ -52,7 +52,7 @@ class TargetMark:
 
 
 @dataclass(frozen=True, eq=False)
-class Read:
+class CourseReadings:
     """Readings of a kind, each (n,): minutes from the start, values; `gap_min` is how far apart
     two of them may be and still tell of what lies between."""
 
@@ -76,9 +76,9 @@ class Course:
 
     code: str
     stages: tuple[StageSpan, ...]
-    temp: Read
-    off: Read
-    acid: Read
+    temp: CourseReadings
+    off: CourseReadings
+    acid: CourseReadings
     targets: tuple[TargetMark, ...]
     tau_min: Floats
     tau: Floats
@@ -104,10 +104,10 @@ def course_of(whole: WholeMake, acid_kind: str | None = None) -> Course:
     stages = _stages(whole, now)
     milk = whole.trace("milk-temp").sound()
     minutes = milk.minutes_from(whole.make.started_ms)
-    temp = Read("milk-temp", minutes, milk.value, TEMP_GAP_MIN)
+    temp = CourseReadings("milk-temp", minutes, milk.value, TEMP_GAP_MIN)
     apart = milk.value - planned_at(day_line(whole, now), minutes)
     known = np.isfinite(apart)
-    off = Read("milk-temp", minutes[known], apart[known], TEMP_GAP_MIN)
+    off = CourseReadings("milk-temp", minutes[known], apart[known], TEMP_GAP_MIN)
     tau_min, tau = _culture(whole, stages)
     return Course(
         whole.make.code, stages, temp, off, _acid(whole, acid_kind), _targets(whole),
@@ -157,15 +157,15 @@ def _stages(whole: WholeMake, now: float | None) -> tuple[StageSpan, ...]:
     return tuple(out)
 
 
-def _acid(whole: WholeMake, wanted: str | None) -> Read:
+def _acid(whole: WholeMake, wanted: str | None) -> CourseReadings:
     kind = wanted if wanted and _count(whole, wanted) else acidity_read(whole)
     if kind is None:
-        return Read(wanted or "curd-ph", np.empty(0), np.empty(0), ACID_GAP_MIN)
+        return CourseReadings(wanted or "curd-ph", np.empty(0), np.empty(0), ACID_GAP_MIN)
     parts = [whole.trace(one).sound() for one in ACIDITIES[kind]]
     minutes = np.concatenate([part.minutes_from(whole.make.started_ms) for part in parts])
     order = np.argsort(minutes, kind="stable")
     value = np.concatenate([part.value for part in parts])
-    return Read(kind, minutes[order], value[order], ACID_GAP_MIN)
+    return CourseReadings(kind, minutes[order], value[order], ACID_GAP_MIN)
 
 
 def _count(whole: WholeMake, kind: str) -> int:

@@ -51,7 +51,7 @@ class Deviation:
     delay_min: tuple[Delay, ...]
 
 
-class Strayed(NamedTuple):
+class DeviationSums(NamedTuple):
     """Sums over the time that counts: minutes, ∫d² in °C²·min, minutes outside the allowed
     range, ∫|d| in °C·min."""
 
@@ -147,12 +147,12 @@ def slope(x: Floats, y: Floats) -> float | None:
 
 def strayed(
     minutes: Floats, value: Floats, line: PlannedTemp, plan: Plan, sides: tuple[int, ...] = (1, -1)
-) -> Strayed:
+) -> DeviationSums:
     """Integrate the difference between readings (n,) and a planned line exactly; outside counts
     what is above (1) or below (-1) the allowed range, or both."""
     s = segments(line)
     if len(minutes) < 2 or not len(s.x0):
-        return Strayed(0.0, 0.0, 0.0)
+        return DeviationSums(0.0, 0.0, 0.0)
     edges = np.unique(np.concatenate([minutes, s.x0, s.x1]))
     middle = (edges[:-1] + edges[1:]) / 2
     log = np.clip(np.searchsorted(minutes, middle) - 1, 0, len(minutes) - 2)
@@ -169,7 +169,7 @@ def strayed(
     )
     square = (b - a) * (left**2 + left * right + right**2) / 3
     size = (b - a) * _mean_size(left, right)
-    return Strayed(
+    return DeviationSums(
         float(np.sum(b - a)), float(np.sum(square)), float(np.sum((b - a) * over)),
         float(np.sum(size)),
     )  # fmt: skip

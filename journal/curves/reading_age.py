@@ -15,14 +15,14 @@ CLIMBS_C = 1.0  # so near its target a stage no longer climbs
 AFTER_THE_VAT = ("press", "brine", "dry", "smoke")  # what is read there is no milk
 
 
-class Fresh(NamedTuple):
+class ReadingAge(NamedTuple):
     """For how many minutes a reading speaks for now, and whether a hand is there to read again."""
 
     minutes: float
     asked: bool
 
 
-def fresh_for(stage: Stage, from_c: float, since_min: float, read_c: float) -> Fresh | None:
+def fresh_for(stage: Stage, from_c: float, since_min: float, read_c: float) -> ReadingAge | None:
     """How long a reading is good for in a stage; None where no milk is held at a temperature.
 
     Parameters
@@ -41,5 +41,5 @@ def fresh_for(stage: Stage, from_c: float, since_min: float, read_c: float) -> F
     moves = abs(stage.target_c - from_c) >= CLIMBS_C
     there = abs(stage.target_c - read_c) <= stage.allowed_c
     if moves and (since_min < stage.ramp_length_min or not there):
-        return Fresh(WARMED_MIN, True)
-    return Fresh(HELD_MIN, True) if stage.hands else Fresh(LEFT_MIN, False)
+        return ReadingAge(WARMED_MIN, True)
+    return ReadingAge(HELD_MIN, True) if stage.hands else ReadingAge(LEFT_MIN, False)

@@ -8,7 +8,7 @@ from math import lgamma, pi
 
 import numpy as np
 
-from journal.curves.solver import Prior, Solved
+from journal.curves.solver import Prior, Solution
 from journal.records.traces import Floats
 
 TAILS = 5.0  # degrees of freedom of all that is tried
@@ -46,7 +46,7 @@ class _Cloud:
 
 
 def sampled(
-    modes: list[Solved],
+    modes: list[Solution],
     prior: Prior,
     target: Callable[[Floats], Floats],
     rng: np.random.Generator,

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from journal.curves.solver import Model, Prior, Solved, solve
+from journal.curves.solver import Model, Prior, Solution, solve
 from journal.records.traces import Floats
 
 # Order of the parameters: where pH begins and ends; the natural logarithms of the middle and the
@@ -95,7 +95,7 @@ def _fallen(u: Floats, shape: Floats | float) -> Floats:
 
 
 @dataclass(frozen=True)
-class Data:
+class FitData:
     """What is fitted, each (n,): culture time, pH and 1 for whey; `noise` is the sensor's sd and
     `trust` (n,) the share of a sensor's sureness that each has, 1 for all without it."""
 
@@ -142,12 +142,12 @@ class NoisePrior(NamedTuple):
 
 
 def fit_falling(
-    data: Data,
+    data: FitData,
     start: npt.ArrayLike,
     *,
     prior: Prior | None = None,
     hold: npt.ArrayLike | None = None,
-) -> Solved:
+) -> Solution:
     """Fit the falling course to readings; without a prior it is plain least squares."""
 
     def model(theta: Floats) -> tuple[Floats, Floats]:

@@ -35,7 +35,7 @@ class ExpectedPh(NamedTuple):
     high: float
 
 
-class Missed(NamedTuple):
+class MissedLimit(NamedTuple):
     """A limit that the acid will more likely than not miss, and what is expected at its hour."""
 
     limit: AcidLimit
@@ -49,7 +49,7 @@ def expected_at(whole: WholeMake, fitted: AcidFit, hours: float, whey: float = 0
     return ExpectedPh(hours, float(mid), float(low), float(high))
 
 
-def missed(whole: WholeMake, fitted: AcidFit) -> Missed | None:
+def missed(whole: WholeMake, fitted: AcidFit) -> MissedLimit | None:
     """The limit of the plan's family, or the plan's own, that is most likely missed; None where
     none is, where nothing was read, or where the plan's own target is met by now.
 
@@ -138,14 +138,14 @@ def is_met(plan: Plan, rows: Floats) -> bool:
     return bool(ph - apart <= target.high)
 
 
-def _beside(whole: WholeMake, fitted: AcidFit, limit: AcidLimit) -> Missed:
+def _beside(whole: WholeMake, fitted: AcidFit, limit: AcidLimit) -> MissedLimit:
     ph = _drawn(whole, fitted, limit.hours, limit.whey)
     low, mid, high = np.quantile(ph, [0.1, 0.5, 0.9])
     expected = ExpectedPh(limit.hours, float(mid), float(low), float(high))
-    return Missed(limit, expected, float(np.mean(ph > limit.slow_ph)))
+    return MissedLimit(limit, expected, float(np.mean(ph > limit.slow_ph)))
 
 
-def _is_missed(whole: WholeMake, fitted: AcidFit, found: Missed) -> bool:
+def _is_missed(whole: WholeMake, fitted: AcidFit, found: MissedLimit) -> bool:
     """A published limit counts from one half on, unless such a make usually misses it; any other
     only when it is as sure as a culture that is called, and not once the plan's target is met."""
     if not found.limit.published:
@@ -163,5 +163,5 @@ def _drawn(whole: WholeMake, fitted: AcidFit, hours: float, whey: float) -> Floa
     return out
 
 
-def _chance(found: Missed) -> float:
+def _chance(found: MissedLimit) -> float:
     return found.chance

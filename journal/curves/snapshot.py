@@ -45,7 +45,7 @@ ACIDITY_KINDS = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity"
 
 
 @dataclass(frozen=True)
-class Past:
+class EarlierMakes:
     """Earlier makes of the plan: their bands from the start, their courses of acid, and what
     they tell of the vat."""
 
@@ -83,7 +83,7 @@ class Ahead:
 
 
 @dataclass(frozen=True)
-class Noted:
+class TimedNote:
     """A note at a minute of the day, with its photo's thumbnail as the screen holds it."""
 
     at_min: float
@@ -92,7 +92,7 @@ class Noted:
 
 
 @dataclass(frozen=True)
-class Other:
+class OtherMake:
     """Another make that runs, at its step."""
 
     make_id: int
@@ -109,12 +109,12 @@ class MakeSnapshot:
     allowed_range: AllowedRange
     begins: tuple[float, ...]
     end_min: float
-    past: Past = field(default_factory=Past)
+    past: EarlierMakes = field(default_factory=EarlierMakes)
     ahead: Ahead = field(default_factory=Ahead)
     delays: tuple[StageDelay, ...] = ()
     delay_min: float = 0.0  # how late the whole day is
-    others: tuple[Other, ...] = ()
-    notes: tuple[Noted, ...] = ()
+    others: tuple[OtherMake, ...] = ()
+    notes: tuple[TimedNote, ...] = ()
     left_alone: bool = False  # the advice was left
     heard: Acknowledged = field(default_factory=Acknowledged)
     window: tuple[float, float] | None = None  # minutes to show, where not the hours at the vat
@@ -169,7 +169,7 @@ class MakeSnapshot:
         return 0.0, end * 1.03
 
 
-def day_of(whole: WholeMake, now_ms: int, past: Past, ahead: Ahead) -> MakeSnapshot:
+def day_of(whole: WholeMake, now_ms: int, past: EarlierMakes, ahead: Ahead) -> MakeSnapshot:
     """A make at a moment, ready to be drawn."""
     now_min = (now_ms - whole.make.started_ms) / MINUTE_MS
     running = whole.make.finished_ms is None

@@ -33,7 +33,7 @@ class Prior:
 
 
 @dataclass(frozen=True)
-class Solved:
+class Solution:
     """The least of the sum of squares: `params` (p,), `curvature` (p, p) at it, `rss`.
 
     `curvature` is JᵀJ/noise² plus the prior's precision; its inverse over the free parameters is
@@ -62,7 +62,7 @@ def solve(
     noise: float = 1.0,
     prior: Prior | None = None,
     hold: npt.ArrayLike | None = None,
-) -> Solved:
+) -> Solution:
     """Minimise Σ((model − observed)/noise)² plus the prior's penalty, by damped Gauss–Newton.
 
     Parameters
@@ -87,7 +87,7 @@ def solve(
 
 def approach(
     model: Model, observed: Floats, start: npt.ArrayLike, *, noise: float, prior: Prior
-) -> Solved:
+) -> Solution:
     """Go towards the least of the same sum for a few steps: near enough to try courses around.
 
     Raises
@@ -107,7 +107,7 @@ def _search(
     hold: npt.ArrayLike | None,
     steps: int,
     flat: float,
-) -> tuple[Solved, bool]:
+) -> tuple[Solution, bool]:
     """The best found in so many steps, and whether the search had come to its end."""
     theta = np.array(start, dtype=float)
     free = np.ones(len(theta), bool) if hold is None else ~np.asarray(hold, bool)
@@ -179,7 +179,7 @@ class _Task:
         sound = np.isfinite(cost) and np.isfinite(slope).all() and np.isfinite(curve).all()
         return (cost if sound else np.inf), slope, curve
 
-    def done(self, theta: Floats, curve: Floats) -> Solved:
+    def done(self, theta: Floats, curve: Floats) -> Solution:
         """The answer at `theta`."""
         miss = self.model(theta)[0] - self.observed
-        return Solved(theta, curve, float(miss @ miss), self.free)
+        return Solution(theta, curve, float(miss @ miss), self.free)

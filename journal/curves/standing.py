@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from journal.curves.day import PlannedTemp, day_line, planned_at, segments, stage_times
-from journal.curves.reading_age import Fresh, fresh_for
+from journal.curves.reading_age import ReadingAge, fresh_for
 from journal.curves.vessel import Advice, advise
 from journal.records.makes import StageRun
 from journal.records.plans import Plan, Stage
@@ -41,7 +41,7 @@ class PageState:
     delay_min: float | None
     next_stage: Stage | None
     advice: Advice | None
-    fresh: Fresh | None = None
+    fresh: ReadingAge | None = None
     old_from_ms: int | None = None
 
     def is_old(self, now_ms: int) -> bool:

@@ -8,8 +8,8 @@ from typing import NamedTuple
 import numpy as np
 
 from journal.curves.sampling import sampled
-from journal.curves.sigmoid import Data, NoisePrior, falling
-from journal.curves.solver import Prior, Solved, approach
+from journal.curves.sigmoid import FitData, NoisePrior, falling
+from journal.curves.solver import Prior, Solution, approach
 from journal.curves.stall import ph_of, stalling, working
 from journal.records.traces import Floats
 
@@ -25,14 +25,14 @@ SLOW_SHARE = 0.5  # of failing cultures: slow from the start
 
 
 @dataclass(frozen=True)
-class Tried:
+class TriedCourses:
     """Courses tried (m, 8) under one hypothesis and the logarithms of their weights (m,)."""
 
     courses: Floats
     log_weight: Floats
 
 
-class Weighed(NamedTuple):
+class WeighedCourses(NamedTuple):
     """Courses (count, 8) as likely as all holds them; `failing` (0 to 1), how likely it is that
     the culture is slow or has stalled by the last reading."""
 
@@ -41,14 +41,14 @@ class Weighed(NamedTuple):
 
 
 def weigh(
-    data: Data,
-    solved: Solved,
+    data: FitData,
+    solved: Solution,
     prior: Prior,
     sensor: NoisePrior,
     middle: float,
     chance: float,
     count: int,
-) -> Weighed:
+) -> WeighedCourses:
     """Weigh a working culture against a slow and a stalled one, and draw courses of all three.
 
     Parameters
@@ -80,7 +80,7 @@ def weigh(
     fails[-len(parts[2].courses) :] = parts[2].courses[:, 6] < now
     rungs = (np.arange(count) + 0.5) / count
     drawn = courses[np.minimum(np.searchsorted(np.cumsum(weight), rungs), len(courses) - 1)]
-    return Weighed(drawn, float(weight[fails].sum()))
+    return WeighedCourses(drawn, float(weight[fails].sum()))
 
 
 def slow_prior(prior: Prior) -> Prior:
@@ -99,7 +99,7 @@ def stall_prior(prior: Prior, middle: float) -> Prior:
     return Prior(np.r_[prior.mean, STALL_AT * middle, LEFT], covariance)
 
 
-def _solved(data: Data, prior: Prior) -> Solved:
+def _solved(data: FitData, prior: Prior) -> Solution:
     def model(theta: Floats) -> tuple[Floats, Floats]:
         return falling(theta, data.tau, data.whey)
 
@@ -107,18 +107,18 @@ def _solved(data: Data, prior: Prior) -> Solved:
 
 
 def _tried_plain(
-    data: Data, solved: Solved, prior: Prior, sensor: NoisePrior, rng: np.random.Generator
-) -> Tried:
+    data: FitData, solved: Solution, prior: Prior, sensor: NoisePrior, rng: np.random.Generator
+) -> TriedCourses:
     def target(trial: Floats) -> Floats:
         return _log_fit(working(trial), data, sensor) + _log_normal(trial, prior)
 
     trial, log_weight = sampled([solved], prior, target, rng)
-    return Tried(working(trial), log_weight)
+    return TriedCourses(working(trial), log_weight)
 
 
 def _tried_stalled(
-    data: Data, solved: Solved, prior: Prior, sensor: NoisePrior, rng: np.random.Generator
-) -> Tried:
+    data: FitData, solved: Solution, prior: Prior, sensor: NoisePrior, rng: np.random.Generator
+) -> TriedCourses:
     def model(course: Floats) -> tuple[Floats, Floats]:
         return stalling(course, data.tau, data.whey)
 
@@ -138,10 +138,10 @@ def _tried_stalled(
         for at in middle + spread * np.array([-1.5, -0.5, 0.5, 1.5])
         if at < last
     ]
-    return Tried(*sampled(modes, prior, target, rng))
+    return TriedCourses(*sampled(modes, prior, target, rng))
 
 
-def _log_fit(courses: Floats, data: Data, sensor: NoisePrior) -> Floats:
+def _log_fit(courses: Floats, data: FitData, sensor: NoisePrior) -> Floats:
     """Log likelihood (m,) of the readings, the sensor's spread averaged over."""
     rss = data.rss(ph_of(courses, data.tau, data.whey))
     usual = sensor.weight * sensor.sd**2

@@ -8,20 +8,20 @@ MOST = 50
 
 
 @dataclass(frozen=True)
-class BeenAt:
+class VisitedPlace:
     """A place, and the make that was open there."""
 
     key: str
     make_id: int | None
 
 
-class Trail:
+class VisitedPlaces:
     """The places one went through, the last one at its end."""
 
     def __init__(self) -> None:
-        self._spots: list[BeenAt] = []
+        self._spots: list[VisitedPlace] = []
 
-    def add(self, spot: BeenAt) -> None:
+    def add(self, spot: VisitedPlace) -> None:
         """One is there now; the same place again is no step."""
         if not self._spots or self._spots[-1] != spot:
             self._spots = [*self._spots[-MOST:], spot]
@@ -30,7 +30,7 @@ class Trail:
         """There is a place to go back to."""
         return len(self._spots) > 1
 
-    def back(self) -> BeenAt | None:
+    def back(self) -> VisitedPlace | None:
         """Go one step back: where one was before; None where that is nowhere."""
         if not self.can_back():
             return None

@@ -13,7 +13,7 @@ from journal.desk.incoming.dialog import Incoming, why_words
 from journal.desk.incoming.makes import ORDERS, BringInMakes
 from journal.desk.labels import Label
 from journal.exchange import ExchangeError
-from journal.exchange.bring_in import AIR_KINDS, Seen, preview, save_seen
+from journal.exchange.bring_in import AIR_KINDS, LoggerFile, preview, save_seen
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.understand import LoggerColumn
 from journal.keeping import Journal
@@ -37,7 +37,7 @@ class BringIn(Incoming):
         super().__init__("Import readings", path, parent)
         self.journal = journal
         self.make = journal.makes.get(make_id)
-        self._seen: Seen | None = None
+        self._seen: LoggerFile | None = None
         self.file.setText(f"{self.file.text()}, for {self.make.code}")
         self.order_words = Label("Date order", role="quiet")
         self.order = ComboBox("Date order")
@@ -95,7 +95,7 @@ class BringIn(Incoming):
         self._chosen_order = self.order.key()
         self.read_again()
 
-    def _on_read(self, seen: Seen) -> None:
+    def _on_read(self, seen: LoggerFile) -> None:
         self._seen = seen
         understood = seen.understood
         self.columns.show_columns([
@@ -136,7 +136,9 @@ class BringIn(Incoming):
         self.order.offer(options, order)
 
 
-def _preview(journal: Journal, make: Make, path: str, chosen: Mapping, _state: object) -> Seen:
+def _preview(
+    journal: Journal, make: Make, path: str, chosen: Mapping, _state: object
+) -> LoggerFile:
     """Read the file; runs in the background."""
     return preview(journal, make, path, chosen)
 

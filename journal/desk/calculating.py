@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.commands import Command
 from journal.desk.find import Findable
-from journal.desk.place import AtHand, Desk
+from journal.desk.place import CurrentRecord, Desk
 
 
 class SumController:
@@ -17,7 +17,7 @@ class SumController:
 
     def __init__(
         self, window: QWidget, desk: Callable[[], Desk | None],
-        at_hand: Callable[[], AtHand | None],
+        at_hand: Callable[[], CurrentRecord | None],
     ) -> None:  # fmt: skip
         self._window, self._desk, self._at_hand = window, desk, at_hand
 

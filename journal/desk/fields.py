@@ -115,7 +115,7 @@ class FieldFrame(QFrame):
 
 
 @dataclass(frozen=True)
-class Dress:
+class FieldStyle:
     """How a field looks: the size of its title, of what is typed and of what is said under it, the
     height of its frame, how far its words are from the frame and the title from it; without a title
     its name stands elsewhere."""
@@ -129,7 +129,7 @@ class Dress:
     titled: bool = True
 
 
-USUAL = Dress()
+USUAL = FieldStyle()
 
 
 class NamedField(QWidget):
@@ -142,7 +142,7 @@ class NamedField(QWidget):
     done = Signal()
 
     def __init__(
-        self, name: str, frame: QWidget, entry: QWidget, dress: Dress, parent: QWidget | None
+        self, name: str, frame: QWidget, entry: QWidget, dress: FieldStyle, parent: QWidget | None
     ) -> None:
         super().__init__(parent)
         self.entry = entry  # has the keys
@@ -182,7 +182,7 @@ class LineField(NamedField):
     def __init__(
         self,
         name: str,
-        dress: Dress = USUAL,
+        dress: FieldStyle = USUAL,
         *,
         line: TextLine | None = None,
         beside: QWidget | None = None,
@@ -241,7 +241,7 @@ class TypedField(LineField):
         quantity: str,
         unit: str = "",
         *,
-        dress: Dress = USUAL,
+        dress: FieldStyle = USUAL,
         parent: QWidget | None = None,
     ) -> None:
         beside = Label("", role="quiet")

@@ -15,7 +15,7 @@ from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.spoken import announce
 from journal.desk.theme import LEAD, SMALL, STEP, scaled
-from journal.desk.wordlist import Over, WordList
+from journal.desk.wordlist import PopupFrame, WordList
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.wording.counts import counted
@@ -40,7 +40,7 @@ class Findable:
     more: str = ""  # what is looked through beside the words
 
 
-class Finder(Over):
+class Finder(PopupFrame):
     """A line and a list over the window. `chosen` carries the target of what was picked."""
 
     chosen = Signal(object)

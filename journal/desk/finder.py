@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from journal.desk.place import Place
 
 
-class Going(Protocol):
+class FinderHost(Protocol):
     """What the finder asks of a window."""
 
     def go(self, key: str, make_id: int | None = None) -> None:
@@ -40,7 +40,7 @@ class FindController(QObject):
     what can be done now, with its words."""
 
     def __init__(
-        self, window: QWidget, going: Going, journal: Callable[[], Journal | None],
+        self, window: QWidget, going: FinderHost, journal: Callable[[], Journal | None],
         commands: Callable[[], Sequence[Command]], sums: SumController, help_: HelpController,
     ) -> None:  # fmt: skip
         super().__init__(window)

@@ -10,7 +10,7 @@ from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.filter_line import FilterLine
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
-from journal.desk.place import AtHand, Desk
+from journal.desk.place import CurrentRecord, Desk
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP
@@ -32,7 +32,7 @@ class HistoryDialog(FramedDialog):
 
     help_topic = "files/Undo, history, bin"
 
-    def __init__(self, desk: Desk, parent: QWidget, about: AtHand | None) -> None:
+    def __init__(self, desk: Desk, parent: QWidget, about: CurrentRecord | None) -> None:
         super().__init__("History" if about is None else f"History of {about.called}", parent)
         self._desk, self._about = desk, about
         self._zone = zone = desk.journal.zone
@@ -140,7 +140,7 @@ class HistoryDialog(FramedDialog):
         self._desk.work.stop("history")
 
 
-def _read(journal: Journal, about: AtHand | None, _state: object) -> list[PastAct]:
+def _read(journal: Journal, about: CurrentRecord | None, _state: object) -> list[PastAct]:
     if about is None:
         return journal.history.all(MOST)
     return journal.history.of(about.noun, about.key)

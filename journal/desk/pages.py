@@ -25,7 +25,7 @@ _HANDLE = 9  # px
 
 
 @dataclass(frozen=True)
-class Fold:
+class PageWidths:
     """How two pages stand: the share of the width that is the words', and their least width, while
     they stand beside each other; below which width of the place the picture goes under the words;
     and how high each then is at least. All in px of text of the usual size."""
@@ -41,7 +41,7 @@ class PagePair(QScrollArea):
     """Holds the divider with both pages. It scrolls only where the picture is below the words."""
 
     def __init__(
-        self, left: QWidget, right: QWidget, fold: Fold, settings: QSettings, key: str
+        self, left: QWidget, right: QWidget, fold: PageWidths, settings: QSettings, key: str
     ) -> None:
         super().__init__()
         self._fold = fold
@@ -70,7 +70,7 @@ class Divider(QSplitter):
     """The line between the pages; it moves and remembers, beside each other and folded."""
 
     def __init__(
-        self, left: QWidget, right: QWidget, fold: Fold, settings: QSettings, key: str
+        self, left: QWidget, right: QWidget, fold: PageWidths, settings: QSettings, key: str
     ) -> None:
         super().__init__(Qt.Orientation.Horizontal)
         self._settings, self._name, self._how = settings, key, fold

@@ -8,11 +8,11 @@ from functools import partial
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.commands import Command
-from journal.desk.place import AtHand, Desk
+from journal.desk.place import CurrentRecord, Desk
 
 
 def history_command(
-    place: QWidget, desk: Desk, at_hand: Callable[[], AtHand | None], what: str
+    place: QWidget, desk: Desk, at_hand: Callable[[], CurrentRecord | None], what: str
 ) -> Command:
     """The command that shows the history of the record one stands on, in the menu of its list."""
     return Command(
@@ -54,11 +54,11 @@ class PastController:
             BinDialog(desk, self._window).open()
 
 
-def _show(place: QWidget, desk: Desk, at_hand: Callable[[], AtHand | None]) -> None:
+def _show(place: QWidget, desk: Desk, at_hand: Callable[[], CurrentRecord | None]) -> None:
     from journal.desk.history import HistoryDialog
 
     HistoryDialog(desk, place.window(), at_hand()).open()
 
 
-def _any(at_hand: Callable[[], AtHand | None]) -> bool:
+def _any(at_hand: Callable[[], CurrentRecord | None]) -> bool:
     return at_hand() is not None

@@ -14,7 +14,7 @@ from journal.desk.commands import Command
 from journal.desk.labels import Hairline
 from journal.desk.layouts import in_column, in_row
 from journal.desk.messages import Acts, MessageBar
-from journal.desk.pages import Fold, PagePair
+from journal.desk.pages import PagePair, PageWidths
 from journal.desk.tables import RowsView
 from journal.desk.theme import STEP, scaled
 from journal.desk.work import Work
@@ -65,7 +65,7 @@ class PlanChange:
 
 
 @dataclass(frozen=True)
-class AtHand:
+class CurrentRecord:
     """The record whose history is asked for: its table, its id, and what it is called."""
 
     noun: str
@@ -107,7 +107,7 @@ class Place(QWidget):
     key = ""
     title = ""
     typing_keys = ""  # for the sheet of keys: what those do that are no commands
-    fold = Fold()
+    fold = PageWidths()
 
     goes = Signal(str, object)
     asks = Signal(str)
@@ -172,7 +172,7 @@ class Place(QWidget):
         """What takes undo and redo before the journal does, such as a draft; None: nothing."""
         return None
 
-    def at_hand(self) -> AtHand | None:
+    def at_hand(self) -> CurrentRecord | None:
         """The record one stands on, which a sum is filled from; by default the open make."""
         if self.desk.make_id is None:
             return None
@@ -180,7 +180,7 @@ class Place(QWidget):
             make = self.journal.makes.get(self.desk.make_id)
         except KeepingError:
             return None
-        return AtHand("make", self.desk.make_id, make.code)
+        return CurrentRecord("make", self.desk.make_id, make.code)
 
     def settled(self) -> bool:
         """True when nothing more is about to change by itself."""

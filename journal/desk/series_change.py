@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from journal.desk.place import PlanChange
 from journal.keeping import Journal
-from journal.keeping.series import LaidMake, SeriesWithMakes
+from journal.keeping.series import SeriesMakeState, SeriesWithMakes
 from journal.wording.letters import capital
 
 SERIES_KEY = "series:"  # a draft of a make of a series is kept under this and the make's UUID
 
 
-def series_change(journal: Journal, laid: SeriesWithMakes, made: LaidMake) -> PlanChange:
+def series_change(journal: Journal, laid: SeriesWithMakes, made: SeriesMakeState) -> PlanChange:
     """The plan of one make of a series, as a change of the plan the series began from.
 
     Raises

@@ -15,7 +15,7 @@ from shiboken6 import isValid
 
 from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
-from journal.desk.back import BeenAt, Trail
+from journal.desk.back import VisitedPlace, VisitedPlaces
 from journal.desk.beginning import SAMPLE, beginning_page
 from journal.desk.calculating import SumController
 from journal.desk.clock_asking import ClockAsking
@@ -30,7 +30,7 @@ from journal.desk.main_menu import FILE, parts_of
 from journal.desk.menus import Menu, MenuBar, MenuPart
 from journal.desk.messages import Acts
 from journal.desk.past import PastController
-from journal.desk.place import AtHand, Desk, Place, make_to_begin_with
+from journal.desk.place import CurrentRecord, Desk, Place, make_to_begin_with
 from journal.desk.places import PLACES, build
 from journal.desk.tending import Tending
 from journal.desk.theme import Look
@@ -84,7 +84,7 @@ class Window(QWidget):
         self.past = PastController(self, self.desk_now)
         self.sums = SumController(self, self.desk_now, self.at_hand)
         self.help = HelpController(self, self.current_place, self._everywhere, self.looks.show_keys)
-        self._trail = Trail()
+        self._trail = VisitedPlaces()
         self._clocks = clocks or (machine_clocks() if clock is None else Clocks(clock))
         self._tick_ms = tick_ms
         self.work = Work(self)
@@ -188,7 +188,7 @@ class Window(QWidget):
         """The journal shown."""
         return self.desk.journal if self.desk else None
 
-    def at_hand(self) -> AtHand | None:
+    def at_hand(self) -> CurrentRecord | None:
         """The record one stands on in the place shown."""
         return None if self.current is None else self.current.at_hand()
 
@@ -237,7 +237,7 @@ class Window(QWidget):
         self.menus.name_menus()
         self.top.fold()
         made.enter()
-        self._trail.add(BeenAt(key, self.desk.make_id))
+        self._trail.add(VisitedPlace(key, self.desk.make_id))
 
     def _gone_to(self, key: str) -> Place | None:
         self.go(key)

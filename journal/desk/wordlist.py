@@ -21,7 +21,7 @@ _MEANS = Qt.ItemDataRole.UserRole + 1
 _BESIDE_FROM = 32 * STEP  # where what is said begins, beside short words
 
 
-class Over(QFrame):
+class PopupFrame(QFrame):
     """A field of its own over the page."""
 
     def paintEvent(self, _event: QPaintEvent) -> None:

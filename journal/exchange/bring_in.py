@@ -35,7 +35,7 @@ _LONGEST_SOURCE = 80
 
 
 @dataclass(frozen=True)
-class Seen:
+class LoggerFile:
     """A file as understood, before anything is saved.
 
     `taken` is None while a question is open, and `why_not` then says why (`asks` as in
@@ -62,7 +62,7 @@ class Seen:
 
 
 @dataclass(frozen=True)
-class Report:
+class ImportReport:
     """The result of an import: rows read, values saved and skipped, and why, a count a reason.
 
     `kept + skipped` is `read` times the columns taken (see `LoggerReadings`); `doubtful` of the
@@ -78,7 +78,9 @@ class Report:
     warnings: tuple[str, ...] = ()
 
 
-def preview(journal: Journal, make: Make, path: str | Path, chosen: Mapping | None = None) -> Seen:
+def preview(
+    journal: Journal, make: Make, path: str | Path, chosen: Mapping | None = None
+) -> LoggerFile:
     """Read a file and say what was understood; nothing is saved.
 
     Parameters
@@ -107,7 +109,7 @@ def preview(journal: Journal, make: Make, path: str | Path, chosen: Mapping | No
     over = _passed_over(raw, chosen, understood)
     view = shown(understood, taken)
     view = replace(view, questions=(*view.questions, *over, *air, *doubts.notes))
-    return Seen(understood, taken, view, known is not None, why_not, asks, over, doubts, air)
+    return LoggerFile(understood, taken, view, known is not None, why_not, asks, over, doubts, air)
 
 
 def _without_air(understood: Understood) -> tuple[Understood, tuple[str, ...]]:
@@ -146,7 +148,7 @@ def _passed_over(raw: RawTable, chosen: Mapping, understood: Understood) -> tupl
 
 def bring_in(
     journal: Journal, make: Make, path: str | Path, chosen: Mapping | None = None
-) -> Report:
+) -> ImportReport:
     """Read a file and save its readings with a make: one step to undo, nothing saved twice.
 
     The mapping is remembered for the next file of the same shape.
@@ -159,7 +161,7 @@ def bring_in(
     return save_seen(journal, make, preview(journal, make, path, chosen), Path(path).name)
 
 
-def save_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
+def save_seen(journal: Journal, make: Make, seen: LoggerFile, source: str) -> ImportReport:
     """Save what was seen; `source` names the file the readings came from. Without a backup of the
     day, one is made first."""
     taken = seen.taken
@@ -183,7 +185,7 @@ def save_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
     doubtful += _doubtful(journal, make, taken)
     chosen = seen.doubts.notes if doubtful else ()
     far = _far_away(make, taken)
-    return Report(
+    return ImportReport(
         read=taken.read,
         kept=kept,
         skipped=taken.skipped + taken.kept - kept,

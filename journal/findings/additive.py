@@ -93,7 +93,7 @@ class AdditiveFit:
         return np.asarray(np.einsum("g,gij->ij", self.weights, self.covariances) + spread)
 
     @property
-    def luck2(self) -> float:
+    def random_effect_variance(self) -> float:
         """Variance of a make's random effect."""
         return float(self.weights @ self.sd**2)
 
@@ -154,9 +154,9 @@ def fit_additive(given: MadeScores) -> AdditiveFit:
     extra = np.zeros(np.unique(given.make).size)
     fit, residual = _fitted(given, extra)
     for _ in range(2):
-        luck2 = fit.luck2
-        far = residual**2 / luck2
-        extra = luck2 * (np.maximum((TAILS + far) / (TAILS + 1), 1.0) - 1)
+        random_effect_variance = fit.random_effect_variance
+        far = residual**2 / random_effect_variance
+        extra = random_effect_variance * (np.maximum((TAILS + far) / (TAILS + 1), 1.0) - 1)
         fit, residual = _fitted(given, extra)
     return fit
 

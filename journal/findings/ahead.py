@@ -43,7 +43,7 @@ class _Shares:
 
 
 def fit_ahead(given: JointData) -> Joint:
-    """Fit level and effects for foretelling makes.
+    """Fit level and effects to predict makes.
 
     Parameters
     ----------

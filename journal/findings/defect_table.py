@@ -12,7 +12,7 @@ from journal.findings.table import ScoreTable, looked_past, snake
 from journal.findings.variables import columns_of, scored, telling_sums
 from journal.message import Message
 from journal.records.instants import DAY_MS
-from journal.records.whole import Named, ScoreGiven, WholeMake
+from journal.records.whole import NamedDefect, ScoreGiven, WholeMake
 
 LEAST_NAMED = 3
 """A defect named on fewer cards is not looked at: nothing could be told."""
@@ -39,7 +39,7 @@ def defect_table(wholes: Iterable[WholeMake], term: str, ticked: Iterable[str] =
     cards: dict[Unit, set[tuple[int, str]]] = {}
     named: dict[Unit, set[tuple[int, str]]] = {}
     for make in makes:
-        given: tuple[ScoreGiven | Named, ...] = (*make.scores, *make.named)
+        given: tuple[ScoreGiven | NamedDefect, ...] = (*make.scores, *make.named)
         for one in given:
             unit = (make.make.code, one.wheel_code, _age_days(make, one.at_ms))
             cards.setdefault(unit, set()).add((one.tasting_id, one.assessor))

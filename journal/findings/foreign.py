@@ -36,7 +36,7 @@ from journal.findings.columns import (
 )
 from journal.findings.error import FindingError
 from journal.findings.levelled import levelled
-from journal.findings.spreads import LEAST_SITTINGS
+from journal.findings.spreads import LEAST_SESSIONS
 from journal.findings.table import Floats, NotLookedAt, ScoreTable, Variable, looked_past, snake
 from journal.message import Message
 
@@ -413,7 +413,7 @@ def _repeats(words: Sequence[str]) -> bool:
 
 def is_block(words: Sequence[str]) -> bool:
     """Whether sessions are so many that their moods can be told, and not compared one by one."""
-    return len(set(words) - {""}) >= LEAST_SITTINGS
+    return len(set(words) - {""}) >= LEAST_SESSIONS
 
 
 def _left_out(count: int) -> Message:

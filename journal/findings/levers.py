@@ -218,7 +218,7 @@ def _acid_target(kind: str) -> tuple[Read, Write]:
     def changed(plan: Plan, value: float) -> Plan:
         found = _gated(plan, kind)
         if found is None:
-            raise FindingError("findings.no-gate")
+            raise FindingError("findings.no-acid-target")
         index, acid_target = found
         by = value - (acid_target.low + acid_target.high) / 2
         moved = replace(

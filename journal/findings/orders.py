@@ -34,7 +34,7 @@ def williams(items: int) -> IntArray:
     ndarray of int (orders, items)
     """
     if items < 1:
-        raise FindingError("findings.sitting-without-sample")
+        raise FindingError("findings.session-without-sample")
     ups, downs = list(range(1, items // 2 + 1)), list(range(items - 1, items // 2, -1))
     first = [0]
     for k in range(items - 1):
@@ -101,7 +101,7 @@ def serving_orders(
         Without a sample or an assessor, or with more samples than one can taste.
     """
     if items < 1 or assessors < 1:
-        raise FindingError("findings.sitting-without-people")
+        raise FindingError("findings.session-without-people")
     if items > MOST:
         raise FindingError("findings.too-many-samples", samples=items, most=MOST)
     square = williams(items)

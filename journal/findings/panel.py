@@ -39,7 +39,7 @@ class PanelScores:
     residual_sd : float
         Scatter of single scores about the fit, in points; NaN without degrees of freedom.
     df : int
-    sitting_fitted : bool
+    session_fitted : bool
         Whether the sessions' levels could be told from the wheels and were taken out.
     notes : list of Message
     """
@@ -76,7 +76,7 @@ def panel_scores(
 
     Parameters
     ----------
-    wheel_ix, assessor_ix, sitting_ix : array_like of int (scores,)
+    wheel_ix, assessor_ix, session_ix : array_like of int (scores,)
         Numbers of wheel, assessor and session; any whole numbers.
     age_days : array_like (scores,)
         Age of the wheel at tasting; one wheel on one day is one unit.

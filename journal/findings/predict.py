@@ -45,8 +45,8 @@ class Prediction:
 
 
 @dataclass(frozen=True)
-class Ground:
-    """The values foretelling starts from: those of one make, at the age most tastings had.
+class PredictionBase:
+    """The values a prediction starts from: those of one make, at the age most tastings had.
 
     Parameters
     ----------
@@ -62,7 +62,7 @@ class Ground:
     unsure: Floats | None = None
 
     @classmethod
-    def of(cls, table: ScoreTable, make: str) -> Ground:
+    def of(cls, table: ScoreTable, make: str) -> PredictionBase:
         """The ground of a make of the table.
 
         Raises
@@ -102,9 +102,9 @@ def row_of(table: ScoreTable, study: Study, values: Floats) -> Floats:
 
 
 def predict(
-    table: ScoreTable, study: Study, ground: Ground, changes: Mapping[str, float]
+    table: ScoreTable, study: Study, ground: PredictionBase, changes: Mapping[str, float]
 ) -> Prediction:
-    """Foretell the score of a make like the ground's with other values.
+    """Predict the score of a make like `ground` with other values.
 
     Parameters
     ----------
@@ -116,7 +116,7 @@ def predict(
         When there are too few makes for a range, or no variable is called so.
     """
     if study.joint is None or study.ahead is None or study.entries is None:
-        raise FindingError("findings.too-few-to-foretell")
+        raise FindingError("findings.too-few-to-predict")
     values, outside = ground.values.copy(), []
     for name, value in changes.items():
         j = table.position(name)
@@ -164,7 +164,7 @@ def _chances(
     return [*map(float, cards_in_100(np.concatenate([own, sure]))), *map(float, against)]
 
 
-def _open_sd(study: Study, ground: Ground, chosen: list[int]) -> float:
+def _open_sd(study: Study, ground: PredictionBase, chosen: list[int]) -> float:
     """Sd of what filled values of the ground leave open; chosen ones leave nothing."""
     if ground.unsure is None or study.ahead is None or study.entries is None:
         return 0.0

@@ -93,7 +93,7 @@ def create_joiner(
     Parameters
     ----------
     cheeses : sequence
-        What each sample is, as `lay_sitting` had it.
+        What each sample is, as `set_up_session` had it.
     orders : sequence of sequence of int
         Those of the assessors who are there.
     labels : sequence of str
@@ -140,14 +140,14 @@ reference first and balanced, ISO 5495)."""
 
 
 @dataclass(frozen=True)
-class LaidSet:
+class CupSet:
     """The cups of one set: which cheese is in each, and its code ("" for an open reference)."""
 
     cups: tuple[int, ...]
     codes: tuple[str, ...]
 
 
-def set_up_sets(kind: str, sets: int, seed: int, items: int = 2) -> list[LaidSet]:
+def set_up_sets(kind: str, sets: int, seed: int, items: int = 2) -> list[CupSet]:
     """Lay out so many sets of a test, every arrangement as often as can be.
 
     Raises
@@ -177,5 +177,5 @@ def set_up_sets(kind: str, sets: int, seed: int, items: int = 2) -> list[LaidSet
         codes = [next(drawn) for _ in way]
         if kind == DUO_TRIO:
             codes[0] = ""
-        out.append(LaidSet(way, tuple(codes)))
+        out.append(CupSet(way, tuple(codes)))
     return out

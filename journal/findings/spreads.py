@@ -13,7 +13,7 @@ from journal.findings.panel import PanelScores
 from journal.findings.table import Floats
 from journal.message import Message
 
-LEAST_SITTINGS = 4
+LEAST_SESSIONS = 4
 """With fewer sessions their own spread cannot be told."""
 _LEAST_AGES = 4
 
@@ -47,7 +47,7 @@ def spreads_of(
     """
     sessions, people = len(set(session.tolist())), len(set(assessor.tolist()))
     makes = len(set(make.tolist()))
-    if sessions < LEAST_SITTINGS or makes < LEAST_SITTINGS or value.size < 3 * sessions:
+    if sessions < LEAST_SESSIONS or makes < LEAST_SESSIONS or value.size < 3 * sessions:
         return None
     terms = [RandomEffect("sitting", session.astype(np.intp))]
     if people > 1:

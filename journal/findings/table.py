@@ -55,7 +55,7 @@ class Variable:
         if not self.key:
             object.__setattr__(self, "key", snake(self.name))
         if self.step is not None and (not np.isfinite(self.step) or self.step == 0):
-            raise FindingError("findings.step-of-nought", variable=self.name)
+            raise FindingError("findings.step-of-zero", variable=self.name)
 
 
 @dataclass(frozen=True)

@@ -140,7 +140,7 @@ class _Few:
     @property
     def noise2(self) -> float:
         """Variance of a make's mean score about what its settings are worth."""
-        return self.fit.luck2 + OWN_SCATTER2
+        return self.fit.random_effect_variance + OWN_SCATTER2
 
     @cached_property
     def knowing(self) -> Floats:

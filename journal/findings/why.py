@@ -63,7 +63,7 @@ down."""
 
 
 @dataclass(frozen=True)
-class Usual:
+class UsualRange:
     """What the kitchen's other makes had: the middle 8 of 10 of `makes`; `kinds` for a kind, the
     most usual first."""
 
@@ -91,7 +91,7 @@ class Suspect:
     reasons: tuple[str, ...] = ()
     read: TradeVariable | None = None
     here: Known | None = None
-    usual: Usual | None = None
+    usual: UsualRange | None = None
     departs: float = math.nan
     planned: float | None = None
     published: PublishedRange | None = None
@@ -299,7 +299,7 @@ def _own(own: dict[str, Own], read: TradeVariable, suspect: Suspect) -> Own | No
 _SHOWN_BY = {"salt_in_moisture": "salt_in_curd"}
 
 
-def _usual(read: TradeVariable, alike: Sequence[WholeMake], age: float) -> Usual | None:
+def _usual(read: TradeVariable, alike: Sequence[WholeMake], age: float) -> UsualRange | None:
     """What the other makes had, one value a make; None of fewer than three."""
     values, kinds = [], []
     for one in alike:
@@ -316,13 +316,13 @@ def _usual(read: TradeVariable, alike: Sequence[WholeMake], age: float) -> Usual
     if kinds:
         ordered = sorted(set(kinds), key=lambda kind: (-kinds.count(kind), kind))
         nan = math.nan
-        return Usual(nan, nan, nan, nan, len(kinds), tuple(ordered))
+        return UsualRange(nan, nan, nan, nan, len(kinds), tuple(ordered))
     if len(values) < LEAST_OTHERS:
         return None
     low, middle, high = (float(v) for v in np.quantile(values, [0.1, 0.5, 0.9]))
     spread = MAD_TO_SD * float(np.median(np.abs(np.array(values) - middle)))
     least = RESOLVED * _step(read, middle)
-    return Usual(low, middle, high, max(spread, least), len(values))
+    return UsualRange(low, middle, high, max(spread, least), len(values))
 
 
 def _step(read: TradeVariable, middle: float) -> float:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from journal.keeping.all_keepers import Keepers
 from journal.keeping.cards import Card, read_card, save_card
 from journal.keeping.errors import KeepingError
-from journal.keeping.sessions import SittingKeeper
+from journal.keeping.sessions import SessionKeeper
 from journal.records import id_of
 from journal.records.tastings import OPEN, SHUFFLED, Sample, Serving, Tasting
 
@@ -46,7 +46,7 @@ class KeyRow:
 
 
 @dataclass(frozen=True)
-class SittingFar:
+class BlindSessionRow:
     """One blind session of the list, and how far it is; not a word of what was given."""
 
     tasting: Tasting
@@ -113,7 +113,7 @@ where p.tasting_id = ? and w.binned_ms is not null
 class BlindKeeper:
     """Keeps sessions hidden."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Keepers, sessions: SittingKeeper) -> None:
+    def __init__(self, db: sqlite3.Connection, journal: Keepers, sessions: SessionKeeper) -> None:
         self._db = db
         self._journal = journal
         self._sessions = sessions
@@ -182,7 +182,7 @@ class BlindKeeper:
             t for t in self._journal.tastings.all() if t.coding != OPEN and t.lifted_ms is not None
         ]
 
-    def rows(self) -> list[SittingFar]:
+    def rows(self) -> list[BlindSessionRow]:
         """Every blind session, the newest first."""
         out = []
         for tasting in self._journal.tastings.all():
@@ -190,7 +190,7 @@ class BlindKeeper:
                 continue
             found = self.servings(id_of(tasting))
             out.append(
-                SittingFar(
+                BlindSessionRow(
                     tasting,
                     len({one.sample_id for one in found}),
                     tuple(dict.fromkeys(one.assessor for one in found)),
@@ -254,7 +254,7 @@ class BlindKeeper:
 
     def _check_covered(self, tasting_id: int) -> None:
         if self._journal.tastings.get(tasting_id).lifted_ms is not None:
-            raise KeepingError("keeping.sitting-lifted")
+            raise KeepingError("keeping.session-revealed")
 
     def servings(self, tasting_id: int) -> list[ServingRow]:
         """Everyone's samples in serving order, the assessors as they were named."""
@@ -316,7 +316,7 @@ class BlindKeeper:
         """
         tasting = self._journal.tastings.get(tasting_id)
         if tasting.lifted_ms is not None:
-            raise KeepingError("keeping.sitting-lifted")
+            raise KeepingError("keeping.session-revealed")
         with self._journal.unit("keeping.act-lift-cloth", initiator):
             if tasting.coding == SHUFFLED:
                 self._turn_cups(tasting_id, under or {})
@@ -343,7 +343,7 @@ class BlindKeeper:
     def uncovered(self, tasting_id: int) -> list[RevealedRow]:
         """Every sample of a revealed session; KeepingError while it is hidden."""
         if self._journal.tastings.get(tasting_id).lifted_ms is None:
-            raise KeepingError("keeping.sitting-covered")
+            raise KeepingError("keeping.session-hidden")
         names = dict(self._db.execute(_NAMES, [tasting_id]).fetchall())
         servings = self.servings(tasting_id)
         deleted = {row[0] for row in self._db.execute(_DELETED, [tasting_id])}
@@ -370,5 +370,5 @@ class BlindKeeper:
         return self._journal.makes.get(wheel.make_id).started_ms
 
 
-def _newest_first(row: SittingFar) -> tuple[int, int]:
+def _newest_first(row: BlindSessionRow) -> tuple[int, int]:
     return -row.tasting.at_ms, -id_of(row.tasting)

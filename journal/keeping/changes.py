@@ -12,8 +12,8 @@ from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import Connection
 from journal.keeping.folding import begin, end
 from journal.keeping.history import (
-    KeptAct,
     Reversal,
+    SavedAct,
     acts,
     keep_act,
     new_act,
@@ -87,7 +87,7 @@ class Changes:
         """What redo would bring back."""
         return self._name_of(self._to_redo)
 
-    def _name_of(self, act: Callable[[], KeptAct | None]) -> Message | None:
+    def _name_of(self, act: Callable[[], SavedAct | None]) -> Message | None:
         """The name of an act to take back; None too where damage hides it."""
         try:
             found = act()
@@ -208,16 +208,16 @@ class Changes:
             return [Change(STREAMED, frozenset(row[0] for row in rows), _STREAMS)]
         return [Change(act.kinds, act.makes, act.name) for act in found]
 
-    def _to_undo(self) -> KeptAct | None:
+    def _to_undo(self) -> SavedAct | None:
         for act in self._own_acts():
             if act.undoes is None and act.undone_ms is None and not self._is_passed(act):
                 return act
         return None
 
-    def _is_passed(self, act: KeptAct) -> bool:
+    def _is_passed(self, act: SavedAct) -> bool:
         return bool(act.kinds) and act.kinds <= self.passed_over
 
-    def _to_redo(self) -> KeptAct | None:
+    def _to_redo(self) -> SavedAct | None:
         """The last undoing that stands, if no newer act does."""
         for act in self._own_acts():
             if act.undone_ms is not None or self._is_passed(act):
@@ -232,7 +232,7 @@ class Changes:
         row = self._db.execute("select undoes from act where id = ?", (act_id,)).fetchone()
         return row is not None and row[0] is None
 
-    def _own_acts(self) -> Iterator[KeptAct]:
+    def _own_acts(self) -> Iterator[SavedAct]:
         """This journal's acts and those it goes on with, the newest first, as far as undo goes."""
         self._notice_restore()
         clause = (
@@ -258,7 +258,7 @@ class Changes:
             self._closed[by] = not is_seated(by)
         return self._closed[by]
 
-    def _turn(self, act: KeptAct) -> Message:
+    def _turn(self, act: SavedAct) -> Message:
         if act.seat in (RESTORE, BIN):
             raise KeepingError("keeping.not-to-be-taken-back")
         opened = _Open(act.name, None, act.id, set(act.kinds), set(act.makes))

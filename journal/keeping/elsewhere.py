@@ -74,7 +74,7 @@ class ElsewhereKeeper:
         """A page for each assessor of a session; KeepingError once it is revealed."""
         tasting = self._journal.tastings.get(tasting_id)
         if tasting.lifted_ms is not None:
-            raise KeepingError("keeping.sitting-lifted")
+            raise KeepingError("keeping.session-revealed")
         return self._pages(tasting)
 
     def _pages(self, tasting: Tasting) -> list[AssessorPage]:

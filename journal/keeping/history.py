@@ -79,7 +79,7 @@ Row = dict[str, Any]
 
 
 @dataclass(frozen=True)
-class KeptAct:
+class SavedAct:
     """One act as the file has it.
 
     Attributes
@@ -214,7 +214,7 @@ def forget_changes(db: sqlite3.Connection) -> None:
     db.execute("delete from changed_row")
 
 
-def keep_act(db: sqlite3.Connection, act: KeptAct) -> int | None:
+def keep_act(db: sqlite3.Connection, act: SavedAct) -> int | None:
     """Make what was noted an act; its id, or None when no row was changed."""
     noted = db.execute("select noun, key, row_uuid, change from changed_row order by id").fetchall()
     if not noted:
@@ -233,7 +233,7 @@ def keep_act(db: sqlite3.Connection, act: KeptAct) -> int | None:
     return key
 
 
-def insert_act(db: sqlite3.Connection, act: KeptAct) -> int:
+def insert_act(db: sqlite3.Connection, act: SavedAct) -> int:
     """Keep an act's own row; its id."""
     cursor = db.execute(
         "insert into act (uuid, at_ms, stamp, name, by, seat, kinds, makes, undoes) "
@@ -248,9 +248,9 @@ def insert_act(db: sqlite3.Connection, act: KeptAct) -> int:
 def new_act(
     name: Message, by: str, seat: str, kinds: frozenset[str], makes: frozenset[int],
     undoes: int | None = None,
-) -> KeptAct:  # fmt: skip
+) -> SavedAct:  # fmt: skip
     """An act of this moment, not kept yet."""
-    return KeptAct(0, new_uuid(), now_ms(), name, by, seat, kinds, makes, undoes, None)
+    return SavedAct(0, new_uuid(), now_ms(), name, by, seat, kinds, makes, undoes, None)
 
 
 def note_restore(db: sqlite3.Connection) -> None:
@@ -288,12 +288,12 @@ def acts(
     db: sqlite3.Connection,
     clause: str = "where id is not null order by id",
     values: Sequence[Any] = (),
-) -> Iterator[KeptAct]:
+) -> Iterator[SavedAct]:
     """The acts by a clause of SQL behind `from act`; DamageError when one is unreadable."""
     for row in db.execute(f"{_ACTS} {clause}", values):
         key, uuid, at_ms, name, by, seat, kinds, makes, undoes, undone_ms = row
         try:
-            yield KeptAct(
+            yield SavedAct(
                 key, uuid, at_ms, _message(name), by, seat,
                 frozenset(map(str, json.loads(kinds))), frozenset(map(int, json.loads(makes))),
                 undoes, undone_ms,
@@ -345,7 +345,7 @@ class Reversal:
         When a row is no longer what the act made it; the transaction is to be rolled back.
     """
 
-    def __init__(self, db: sqlite3.Connection, act: KeptAct) -> None:
+    def __init__(self, db: sqlite3.Connection, act: SavedAct) -> None:
         self._db = db
         self._act = act
         self._moved: dict[tuple[str, int], int] = {}  # rows that came back under another id

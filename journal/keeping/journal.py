@@ -37,7 +37,7 @@ from journal.keeping.past import HistoryKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.seats import WINDOW
 from journal.keeping.series import SeriesKeeper
-from journal.keeping.sessions import SittingKeeper
+from journal.keeping.sessions import SessionKeeper
 from journal.keeping.stopping import Stop, never, stopping
 from journal.keeping.surroundings import cautions
 from journal.keeping.whereabouts import gone, leave, now_at
@@ -71,7 +71,7 @@ class Journal(Keepers):
         self.remarks: tuple[Message, ...] = tuple(db.remarks)  # on the file, as it was opened
         if not read_only:
             self.photos.settle()
-        self.sessions = SittingKeeper(db, self)
+        self.sessions = SessionKeeper(db, self)
         self.blind = BlindKeeper(db, self, self.sessions)
         self.elsewhere = ElsewhereKeeper(db, self, self.blind)
         self.tests = PanelTestKeeper(self, self.sessions)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from journal.keeping.all_keepers import Keepers
 from journal.keeping.blind import SampleIdentity
 from journal.keeping.errors import KeepingError
-from journal.keeping.sessions import SittingKeeper
+from journal.keeping.sessions import SessionKeeper
 from journal.records import id_of
 from journal.records.panel_tests import (
     CUPS,
@@ -48,7 +48,7 @@ class HiddenSet:
 
 
 @dataclass(frozen=True)
-class Counted:
+class AnswerCount:
     """A revealed difference test: how many answers, how many right, from how many people.
 
     For a paired comparison `right` counts those who named the item `named`.
@@ -75,7 +75,7 @@ class OpenedRow:
 
 
 @dataclass(frozen=True)
-class PersonTold:
+class PersonAnswers:
     """What one person answered in one revealed difference test."""
 
     assessor: str
@@ -87,7 +87,7 @@ class PersonTold:
 class PanelTestKeeper:
     """Keeps panel tests, over the keepers of the single nouns."""
 
-    def __init__(self, journal: Keepers, sessions: SittingKeeper) -> None:
+    def __init__(self, journal: Keepers, sessions: SessionKeeper) -> None:
         self._journal = journal
         self._sessions = sessions
 
@@ -202,7 +202,7 @@ class PanelTestKeeper:
         with self._journal.unit("keeping.act-lift-cloth", initiator):
             return self._journal.panel_tests.save(replace(test, lifted_ms=at_ms))
 
-    def counted(self, test_id: int) -> Counted:
+    def counted(self, test_id: int) -> AnswerCount:
         """How many were right; KeepingError while the test is hidden."""
         test, answered = self._revealed(test_id)
         people = self.people(test_id)
@@ -211,9 +211,9 @@ class PanelTestKeeper:
             named = test.expected
             if named is None:
                 named = 0 if picks.count(0) >= picks.count(1) else 1
-            return Counted(len(picks), picks.count(named), people, named)
+            return AnswerCount(len(picks), picks.count(named), people, named)
         right = sum(is_right(test.kind, one.cups, one.answer) for one in answered)
-        return Counted(len(answered), right, people)
+        return AnswerCount(len(answered), right, people)
 
     def opened(self, test_id: int) -> list[OpenedRow]:
         """Every set of a revealed test with what was in its cups; KeepingError while it is
@@ -245,7 +245,7 @@ class PanelTestKeeper:
             out.append([order.index(item) + 1 for item in range(len(order))])
         return out
 
-    def by_person(self) -> list[PersonTold]:
+    def by_person(self) -> list[PersonAnswers]:
         """What each person told apart in each revealed test that knows right answers."""
         names = {a.id: a.name for a in self._journal.assessors.all()}
         out = []
@@ -257,7 +257,7 @@ class PanelTestKeeper:
                 if one.answer:
                     right = is_right(test.kind, one.cups, one.answer)
                     own.setdefault(one.assessor_id, []).append(right)
-            out += [PersonTold(names.get(who, ""), test.kind, sum(found), len(found))
+            out += [PersonAnswers(names.get(who, ""), test.kind, sum(found), len(found))
                     for who, found in own.items()]  # fmt: skip
         return out
 

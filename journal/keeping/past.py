@@ -9,7 +9,7 @@ from typing import Any
 
 from journal.keeping.called import Caller, RowName
 from journal.keeping.errors import KeepingError
-from journal.keeping.history import UNDOABLE, KeptAct, Row, acts, rows_of
+from journal.keeping.history import UNDOABLE, Row, SavedAct, acts, rows_of
 
 _SILENT = ("uuid", "id", "kept_ms", "position")  # columns that say nothing to a person
 MOST_ROWS = 40  # of one act that are shown; an import has thousands
@@ -39,7 +39,7 @@ class PastAct:
     """An act with the first of the rows it changed, or those of the record asked for, and how
     many it changed in all."""
 
-    act: KeptAct
+    act: SavedAct
     rows: tuple[PastRow, ...]
     count: int
 
@@ -79,7 +79,7 @@ class HistoryKeeper:
         caller = Caller(self._db)
         return [self._past(caller, act, about) for act in acts(self._db, clause, values)]
 
-    def _past(self, caller: Caller, act: KeptAct, about: set[tuple[str, int]] | None) -> PastAct:
+    def _past(self, caller: Caller, act: SavedAct, about: set[tuple[str, int]] | None) -> PastAct:
         changes = rows_of(self._db, act.id, MOST_ROWS if about is None else -1)
         asked = "select count(*) from history where act_id = ? and noun <> 'bin'"
         count = self._db.execute(asked, (act.id,)).fetchone()[0]

@@ -22,7 +22,7 @@ from journal.records.series import Series, SeriesMake
 
 
 @dataclass(frozen=True)
-class LaidMake:
+class SeriesMakeState:
     """A make of a series as it was set up, and the make it became (None: none yet)."""
 
     one: SeriesMake
@@ -39,10 +39,10 @@ class SeriesWithMakes:
     """A series with its makes in the order they are to be made."""
 
     series: Series
-    makes: tuple[LaidMake, ...]
+    makes: tuple[SeriesMakeState, ...]
 
     @property
-    def next(self) -> LaidMake | None:
+    def next(self) -> SeriesMakeState | None:
         """The first that is still to be made."""
         return next((one for one in self.makes if one.to_make), None)
 
@@ -140,7 +140,7 @@ class SeriesKeeper:
     def _with_makes(self, series: Series) -> SeriesWithMakes:
         ones = self._ones.where(series_id=series.id)
         return SeriesWithMakes(
-            series, tuple(LaidMake(one, self._make(one)) for one in sorted(ones, key=_at))
+            series, tuple(SeriesMakeState(one, self._make(one)) for one in sorted(ones, key=_at))
         )
 
     def _make(self, one: SeriesMake) -> Make | None:

@@ -34,7 +34,7 @@ class WheelRow:
 
 
 @dataclass(frozen=True)
-class SittingRow:
+class SessionRow:
     """One session, with how many wheels were scored by how many assessors."""
 
     id: int
@@ -120,7 +120,7 @@ where w.binned_ms is null and m.binned_ms is null
 order by m.started_ms desc, w.code
 """
 
-_SITTINGS = """
+_SESSIONS = """
 with held as materialized (
     select id, at_ms from tasting where binned_ms is null and lifted_ms is not null
 ), given as materialized (
@@ -184,7 +184,7 @@ group by attribute order by min(id)
 """
 
 
-class SittingKeeper:
+class SessionKeeper:
     """Keeps and reads tastings a card at a time, over the keepers of the single nouns."""
 
     def __init__(self, db: sqlite3.Connection, journal: Keepers) -> None:
@@ -201,9 +201,9 @@ class SittingKeeper:
             out.append(WheelRow(*(*row[:6], bool(row[6]), *row[7:9], bool(row[9]), verdict)))
         return out
 
-    def all(self) -> list[SittingRow]:
+    def all(self) -> list[SessionRow]:
         """Every session with scores, oldest first."""
-        return [SittingRow(*row) for row in self._db.execute(_SITTINGS)]
+        return [SessionRow(*row) for row in self._db.execute(_SESSIONS)]
 
     def of_wheel(self, wheel_id: int) -> list[GivenRow]:
         """Every score of a wheel, oldest first."""

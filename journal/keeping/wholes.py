@@ -12,7 +12,7 @@ from journal.records.spoon_weight import POWDERS
 from journal.records.tastings import DefectMark
 from journal.records.traces import Trace
 from journal.records.wheels import Care, Room, Wheel
-from journal.records.whole import Named, ScoreGiven, WholeMake
+from journal.records.whole import NamedDefect, ScoreGiven, WholeMake
 
 _GIVEN = """
 select w.code, p.tasting_id, a.name, s.attribute, s.value, g.at_ms
@@ -71,7 +71,7 @@ def whole_make(journal: Keepers, db: sqlite3.Connection, make_id: int) -> WholeM
         taken=tuple(t for wheel in wheels for t in journal.takings.where(wheel_id=wheel.id)),
         scores=tuple(ScoreGiven(*row) for row in db.execute(_GIVEN, (make_id,))),
         defects=tuple(DefectMark(*row) for row in db.execute(_DEFECTS, (make_id,))),
-        named=tuple(Named(*row) for row in db.execute(_NAMED, (make_id,))),
+        named=tuple(NamedDefect(*row) for row in db.execute(_NAMED, (make_id,))),
         air={room: read_air(db, journal.air_checks, room, make.started_ms) for room in rooms},
         rooms=rooms,
         whey_from=next(iter(journal.makes.where(id=make.whey_from_make_id)), None),

@@ -82,7 +82,7 @@ class Due:
 
 
 @dataclass(frozen=True)
-class Errand:
+class GroupedDue:
     """The same thing wanted by one or several wheels; `on` is the earliest of their days."""
 
     kind: str
@@ -188,13 +188,13 @@ def when_there(life: WheelLife, day: float, age: int, done: float) -> date:
     return on
 
 
-def errands(dues: Iterable[Due]) -> list[Errand]:
+def errands(dues: Iterable[Due]) -> list[GroupedDue]:
     """The same kind for several wheels as one errand, the one that waits longest first."""
     kinds: dict[str, list[Due]] = {}
     for due in dues:
         kinds.setdefault(due.kind, []).append(due)
     made = [
-        Errand(kind, tuple(sorted(some, key=_by_day)), min(d.on for d in some))
+        GroupedDue(kind, tuple(sorted(some, key=_by_day)), min(d.on for d in some))
         for kind, some in kinds.items()
     ]
     return sorted(made, key=_by_day)
@@ -295,5 +295,5 @@ def _left(lots: Sequence[Ingredient]) -> float | None:
     return sum(known) if known else None
 
 
-def _by_day(one: Due | Errand) -> tuple[date, str]:
+def _by_day(one: Due | GroupedDue) -> tuple[date, str]:
     return one.on, one.kind

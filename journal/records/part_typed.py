@@ -337,7 +337,7 @@ def _floc(text: str, _within: Within) -> Found:
 def _acid_target(text: str, within: Within) -> Found:
     found = _ACID_TARGET.fullmatch(text)
     if found is None:
-        raise RecordError("records.no-gate", text=text)
+        raise RecordError("records.no-acid-target", text=text)
     where, what, low, high, unit, after, before = found.groups()
     kind = _acid_target_kind(where, what.lower(), within.stage)
     if kind.endswith("ph") and unit.strip():
@@ -352,7 +352,10 @@ def _acid_target(text: str, within: Within) -> Found:
     acid_target = AcidTarget(kind, round(first - half, 6), round(last + half, 6), _minutes(after),
                 _minutes(before))  # fmt: skip
     message = Message(
-        "records.read-gate", kind=acid_target.kind, low=acid_target.low, high=acid_target.high
+        "records.read-acid-target",
+        kind=acid_target.kind,
+        low=acid_target.low,
+        high=acid_target.high,
     )
     return Found({"acid_target": acid_target}, message)
 

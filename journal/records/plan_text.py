@@ -133,7 +133,9 @@ def acid_target_keys(kind: object) -> tuple[PlanKey, ...]:
     """The keys of an acid target of that kind: a pH or an acidity, and the minutes of its stage."""
     ends = ACIDITY if str(kind).endswith("acidity") else PH
     return (
-        PlanKey("kind", "kind", OneOf("records.no-such-gate", ACID_TARGET_KINDS), required=True),
+        PlanKey(
+            "kind", "kind", OneOf("records.no-such-acid-target", ACID_TARGET_KINDS), required=True
+        ),
         PlanKey("low", "low", ends, required=True),
         PlanKey("high", "high", ends, required=True),
         PlanKey("from", "from_min", LENGTH_OF_TIME),
@@ -228,7 +230,7 @@ def _read_stage(table: Mapping[str, Any], plan: FilePlace, number: int) -> Stage
     if found.get("pressures_kpa"):
         found.setdefault("pressure_kpa", max(found["pressures_kpa"]))
     if "gate" in table:
-        called = Message("records.place-gate", stage=place.called)
+        called = Message("records.place-acid-target", stage=place.called)
         found["acid_target"] = _read_acid_target(table["gate"], place.inner(called, "gate"))
     found["doses"] = tuple(_read_dose(one, where) for where, one in _numbered(table, "dose", place))
     return _made(Stage, found, STAGE_KEYS, place)
@@ -244,7 +246,7 @@ def _called(table: Mapping[str, Any], number: int) -> Message:
 
 def _read_acid_target(table: object, place: FilePlace) -> AcidTarget:
     if not isinstance(table, dict):
-        raise place.fault(Message("records.gate-is-no-table"))
+        raise place.fault(Message("records.acid-target-is-no-table"))
     keys = acid_target_keys(table.get("kind"))
     return _made(AcidTarget, _read_table(table, keys, place), keys, place)
 

@@ -58,14 +58,16 @@ class AcidTarget:
     to_min: float | None = None
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, ACID_TARGET_KINDS, "records.no-such-gate")
-        _check_within(self.low, 0, 14, "records.gate-low")
-        _check_within(self.from_min, 0, _LONGEST_MIN, "records.gate-opens")
-        _check_within(self.to_min, 0, _LONGEST_MIN, "records.gate-closes")
+        check_one_of(self.kind, ACID_TARGET_KINDS, "records.no-such-acid-target")
+        _check_within(self.low, 0, 14, "records.acid-target-low")
+        _check_within(self.from_min, 0, _LONGEST_MIN, "records.acid-target-opens")
+        _check_within(self.to_min, 0, _LONGEST_MIN, "records.acid-target-closes")
         if not self.low <= self.high <= 14:
-            raise RecordError("records.gate-high", low=self.low, high=self.high)
+            raise RecordError("records.acid-target-high", low=self.low, high=self.high)
         if self.from_min is not None and self.to_min is not None and self.from_min > self.to_min:
-            raise RecordError("records.gate-never-open", opens=self.from_min, closes=self.to_min)
+            raise RecordError(
+                "records.acid-target-never-open", opens=self.from_min, closes=self.to_min
+            )
 
 
 @dataclass(frozen=True)

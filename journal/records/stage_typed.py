@@ -51,7 +51,7 @@ _AMERICAN = {"pasteurized": "pasteurised", "thermized": "thermised"}
 
 
 @dataclass(frozen=True)
-class Loose:
+class UnreadParts:
     """Parts of a cell that were not understood, as typed, and why the first was not."""
 
     text: str = ""
@@ -65,7 +65,7 @@ class CellRead:
 
     stage: Stage
     message: tuple[Message, ...] = ()
-    loose: Loose = Loose()
+    loose: UnreadParts = UnreadParts()
 
 
 def read_cell(
@@ -135,7 +135,7 @@ def read_milk(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], tuple
 
 def read_milk_so_far(
     column: str, text: str, plan: Plan
-) -> tuple[dict[str, Any], tuple[Message, ...], Loose]:
+) -> tuple[dict[str, Any], tuple[Message, ...], UnreadParts]:
     """The same, and the parts that were not understood.
 
     Raises
@@ -143,7 +143,7 @@ def read_milk_so_far(
     RecordError
         Where the cell is one value and that was not understood.
     """
-    loose = Loose()
+    loose = UnreadParts()
     try:
         if column == "temp":
             typed = parse(text, "temperature", default_unit="degC")
@@ -280,7 +280,7 @@ def _what(text: str, within: Within) -> CellRead:
             continue
     message = _messages(*(one.message for typed, found in later for one in found))
     why = loose[0][1] if loose else None
-    return CellRead(stage, message, Loose("; ".join(part for part, _ in loose), why))
+    return CellRead(stage, message, UnreadParts("; ".join(part for part, _ in loose), why))
 
 
 def _has_first_min(part: tuple[str, list[Found]]) -> bool:
@@ -324,7 +324,7 @@ def _found(typed: str, within: Within) -> list[Found]:
         raise RecordError("records.part-by-semicolon", why=error.message) from None
 
 
-def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, ...], Loose]:
+def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, ...], UnreadParts]:
     known = {part.text: part for part in milk_parts(plan)}
     fields, message = dict(_MILK), list[Message | None]()
     loose = list[tuple[str, Message]]()
@@ -343,7 +343,7 @@ def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, .
             message.append(made)
         fields.update(more)
     why = loose[0][1] if loose else None
-    return fields, _messages(*message), Loose("; ".join(p for p, _ in loose), why)
+    return fields, _messages(*message), UnreadParts("; ".join(p for p, _ in loose), why)
 
 
 def _milk_part(typed: str, plan: Plan) -> tuple[dict[str, Any], Message | None]:

@@ -38,7 +38,7 @@ class ScoreGiven:
 
 
 @dataclass(frozen=True)
-class Named:
+class NamedDefect:
     """A defect an assessor named: of which wheel, at which session, and when."""
 
     wheel_code: str
@@ -77,7 +77,7 @@ class WholeMake:
     taken: tuple[Taken, ...] = ()
     scores: tuple[ScoreGiven, ...] = ()
     defects: tuple[DefectMark, ...] = ()
-    named: tuple[Named, ...] = ()
+    named: tuple[NamedDefect, ...] = ()
     air: dict[int, AirTrace] = field(default_factory=dict)
     rooms: dict[int, Room] = field(default_factory=dict)
     whey_from: Make | None = None

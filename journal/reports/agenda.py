@@ -11,7 +11,7 @@ from journal.records.cultures import Generation, doubts
 from journal.records.due import (
     Due,
     DueStage,
-    Errand,
+    GroupedDue,
     Shortage,
     WheelLife,
     cares_due,
@@ -46,7 +46,7 @@ _DATES_AHEAD_DAYS = 90  # a date in stock is shown so long before
 
 
 @dataclass(frozen=True)
-class Item:
+class AgendaLine:
     """One thing: its group, what to do, more about it, when; where it is done, for which make.
 
     `first` marks the first of its group, `late` what should have been done before today.
@@ -89,7 +89,7 @@ class Agenda:
     seven days, today with what is to do now."""
 
     today: date
-    now: tuple[Item, ...]
+    now: tuple[AgendaLine, ...]
     coming: tuple[AgendaItem, ...]
     anything: bool
     week: tuple[CareDay, ...] = ()
@@ -180,11 +180,11 @@ def _step(journal: Journal, make: Make) -> DueStage:
     return step_of(make, journal.makes.plan_of(make), runs)
 
 
-def _vat_item(step: DueStage, now_ms: int) -> Item:
+def _vat_item(step: DueStage, now_ms: int) -> AgendaLine:
     make = step.make
     name = f"{make.code} · {make.name}"
     if step.stage is None or step.ends_ms is None:
-        return Item(VAT, f"Weigh the wheels and finish {make.code}", name, "now", make.id)
+        return AgendaLine(VAT, f"Weigh the wheels and finish {make.code}", name, "now", make.id)
     label, at = step.stage.label.capitalize(), clock(step.ends_ms, make.zone)
     after = "then finish the make"
     if step.next_stage is not None:
@@ -193,13 +193,13 @@ def _vat_item(step: DueStage, now_ms: int) -> Item:
     left = step.ends_ms - now_ms
     if left >= 0:
         when = f"in {write(max(1, round(left / MINUTE_MS)), 'duration')}"
-        return Item(VAT, f"{label} until {at}", f"{name}, {after}", when, make.id)
+        return AgendaLine(VAT, f"{label} until {at}", f"{name}, {after}", when, make.id)
     when = f"{write(max(1, round(-left / MINUTE_MS)), 'duration')} over"
     title = f"{capital(doing(step.stage.label))} should have ended at {at}"
-    return Item(VAT, title, f"{name}, {after}", when, make.id, late=True)
+    return AgendaLine(VAT, title, f"{name}, {after}", when, make.id, late=True)
 
 
-def _not_to_eat(journal: Journal, lives: Sequence[WheelLife]) -> Iterable[Item]:
+def _not_to_eat(journal: Journal, lives: Sequence[WheelLife]) -> Iterable[AgendaLine]:
     """Each make whose cheese is there, or is being made, and should not be eaten."""
     there = {life.wheel.make_id for life in lives}
     for row in journal.makes.judged():
@@ -207,22 +207,22 @@ def _not_to_eat(journal: Journal, lives: Sequence[WheelLife]) -> Iterable[Item]:
         if row.verdict is not None and not row.failed and (running or row.id in there):
             group = VAT if running else WHEELS
             text = text_of(row.verdict.message)
-            yield Item(group, f"{row.code}: do not eat", text, "now", row.id, late=True)
+            yield AgendaLine(group, f"{row.code}: do not eat", text, "now", row.id, late=True)
 
 
-def _rooms_out(journal: Journal, now_ms: int) -> Iterable[Item]:
+def _rooms_out(journal: Journal, now_ms: int) -> Iterable[AgendaLine]:
     """Each room with wheels that has been outside what it allows for an hour or more."""
     for one in rooms_out(journal, now_ms):
-        yield Item(WHEELS, f"{one.room.name} is out of range", one.out, "now", late=True)
+        yield AgendaLine(WHEELS, f"{one.room.name} is out of range", one.out, "now", late=True)
 
 
-def _care_item(errand: Errand, today: date) -> Item:
+def _care_item(errand: GroupedDue, today: date) -> AgendaLine:
     late = (today - errand.on).days
     notes = {due.note for due in errand.dues if due.note}
     codes = [due.life.wheel.code for due in errand.dues]
     parts = [_named(codes)] if len(codes) > 1 else [_where(errand.dues[0].life)]
     parts += sorted(notes) if len(notes) == 1 else []
-    return Item(
+    return AgendaLine(
         WHEELS,
         care_words(errand.kind, errand.dues),
         "; ".join(part for part in parts if part),
@@ -238,13 +238,13 @@ def _taste_words(due: Due) -> str:
     return f"Taste {code} at {counted(due.at_days or 0, 'day')}"
 
 
-def _tasting_item(due: Due, now_ms: int, today: date) -> Item:
+def _tasting_item(due: Due, now_ms: int, today: date) -> AgendaLine:
     late = (today - due.on).days
     age = due.life.age_days(now_ms)
     note = f"; {due.note}" if due.note else ""
     detail = f"{due.life.plan}, {counted(age, 'day')} old{note}"
     title = _taste_words(due)
-    return Item(
+    return AgendaLine(
         TASTINGS,
         title,
         detail,
@@ -254,17 +254,17 @@ def _tasting_item(due: Due, now_ms: int, today: date) -> Item:
     )
 
 
-def _shelf_item(short: Shortage) -> Item:
+def _shelf_item(short: Shortage) -> AgendaLine:
     item = short.ingredient
     lot = f", lot {item.lot}" if item.lot else ""
     left = "" if short.left is None else f"{amount_words(short.left, item.unit)} left"
     name = f"{capital(item.name)}"
     if short.past is not None:
         day = format_day(short.past)
-        return Item(STOCK, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
+        return AgendaLine(STOCK, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
                     "replace", late=True)  # fmt: skip
     took = "" if short.took is None else amount_words(short.took, item.unit)
-    return Item(STOCK, f"{name} is low", f"{left}; the last make took {took}", "buy")
+    return AgendaLine(STOCK, f"{name} is low", f"{left}; the last make took {took}", "buy")
 
 
 def _newest(mothers: list[Generation]) -> list[Generation]:
@@ -279,10 +279,10 @@ def _doubted(mothers: list[Generation], today: date, zone: str) -> list[Generati
     return [one for one in mothers if doubts(one, today, zone)]
 
 
-def _culture_item(one: Generation, today: date, zone: str) -> Item:
+def _culture_item(one: Generation, today: date, zone: str) -> AgendaLine:
     name = f"{capital(one.name)}, generation {one.number}"
     why = text_of(doubts(one, today, zone)[0])
-    return Item(STOCK, f"{name}, is doubtful", why, "check", late=True)
+    return AgendaLine(STOCK, f"{name}, is doubtful", why, "check", late=True)
 
 
 def _named(codes: list[str]) -> str:
@@ -295,12 +295,14 @@ def _where(life: WheelLife) -> str:
     return f"{life.plan}, {life.room}" if life.room else life.plan
 
 
-def _firsts(items: list[Item]) -> Iterable[Item]:
+def _firsts(items: list[AgendaLine]) -> Iterable[AgendaLine]:
     """Each item, knowing whether its group begins with it."""
     group = ""
     for item in items:
         first, group = item.group != group, item.group
-        yield Item(item.group, item.title, item.detail, item.when, item.make_id, item.late, first)
+        yield AgendaLine(
+            item.group, item.title, item.detail, item.when, item.make_id, item.late, first
+        )
 
 
 # To come

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from journal.curves.course import Course
 from journal.keeping import MakeRow
-from journal.reports.comparison import Compared, Left
+from journal.reports.comparison import Compared, CurveDeparture
 from journal.wording.compare import departures_text, heading, how_many_text, left_where_text
 from journal.wording.dates import short_day
 
@@ -45,6 +45,6 @@ def about_words(row: MakeRow) -> str:
     return f"{row.plan}, {short_day(row.started_ms, row.zone)}"
 
 
-def _label(course: Course, left: Left) -> str:
+def _label(course: Course, left: CurveDeparture) -> str:
     stage = course.stage(left.stage)
     return stage.label if stage is not None else left.stage

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from journal.background import State
-from journal.curves.course import Course, Read, acidity_read, course_of
+from journal.curves.course import Course, CourseReadings, acidity_read, course_of
 from journal.curves.leaving import Departure, departure
 from journal.curves.likeness import CourseDistance, distance
 from journal.curves.registration import PlaceAxis, by_culture, by_stage, standard
@@ -43,7 +43,7 @@ class ComparisonRequest:
 
 
 @dataclass(frozen=True)
-class Left:
+class CurveDeparture:
     """Where a curve of a make left the others: minutes of the make itself, and the stage."""
 
     kind: str
@@ -60,7 +60,7 @@ class Compared:
     mine: MakeRibbon
     others: tuple[MakeRibbon, ...] = ()
     rows: tuple[Different, ...] = ()
-    left: tuple[Left, ...] = ()
+    left: tuple[CurveDeparture, ...] = ()
     likeness: Mapping[int, CourseDistance] = field(default_factory=dict)
 
     @property
@@ -68,7 +68,7 @@ class Compared:
         """The others that did not fail: what is usual is told by them."""
         return tuple(one for one in self.others if not one.row.failed)
 
-    def left_of(self, kind: str) -> Left | None:
+    def left_of(self, kind: str) -> CurveDeparture | None:
         """Where the curve of that kind left the others, None where nothing can be said."""
         return next((one for one in self.left if one.kind == kind), None)
 
@@ -108,7 +108,7 @@ def _ribbon(
     return MakeRibbon(row, course, facts_of(whole, course), cuts.get(row.id, ""))
 
 
-def _left(mine: Course, others: Sequence[Course]) -> list[Left]:
+def _left(mine: Course, others: Sequence[Course]) -> list[CurveDeparture]:
     """Where the temperature off the plan left the others, equal stages laid over each other, and
     the acidity, by culture time: a pitch that waits for its pH is no usual course."""
     stages = standard([mine, *others])
@@ -134,7 +134,9 @@ def _left(mine: Course, others: Sequence[Course]) -> list[Left]:
     return out
 
 
-def table_of(reads: Sequence[Read], axes: Sequence[PlaceAxis], grid: Floats, kind: str) -> Floats:
+def table_of(
+    reads: Sequence[CourseReadings], axes: Sequence[PlaceAxis], grid: Floats, kind: str
+) -> Floats:
     """Readings of a kind at the same places, (makes, places); NaN where nothing was read."""
     rows = [
         read.at(axis.to_minutes(grid)) if read.kind == kind else np.full(len(grid), np.nan)
@@ -143,7 +145,7 @@ def table_of(reads: Sequence[Read], axes: Sequence[PlaceAxis], grid: Floats, kin
     return np.array(rows).reshape(len(rows), len(grid))
 
 
-def _in_minutes(found: Departure, kind: str, axis: PlaceAxis, mine: Course) -> Left:
+def _in_minutes(found: Departure, kind: str, axis: PlaceAxis, mine: Course) -> CurveDeparture:
     """The same in minutes of the make, with the stage its peak lies in."""
     places = [found.from_place, found.to_place, found.peak_place, found.first_place]
     minutes = [float(m) for m in axis.to_minutes(places)]
@@ -152,4 +154,4 @@ def _in_minutes(found: Departure, kind: str, axis: PlaceAxis, mine: Course) -> L
         found, from_place=minutes[0], to_place=minutes[1], peak_place=minutes[2],
         first_place=minutes[3],
     )  # fmt: skip
-    return Left(kind, moved, stage.key)
+    return CurveDeparture(kind, moved, stage.key)

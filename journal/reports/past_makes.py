@@ -9,7 +9,7 @@ from journal.background import State
 from journal.curves.acidity import fit, has_acid
 from journal.curves.comparison_set import Band, band
 from journal.curves.heating import vessel_of
-from journal.curves.snapshot import Past
+from journal.curves.snapshot import EarlierMakes
 from journal.keeping import Journal, MakeRow
 from journal.records.timers import FLOCCULATION
 from journal.records.whole import WholeMake
@@ -41,7 +41,9 @@ def past_makes(journal: Journal, plan: str, state: State) -> PastMakes:
     return PastMakes(plan, _band(wholes, "milk-temp"), _band(wholes, "curd-ph"), len(wholes))
 
 
-def past_of(journal: Journal, make_id: int, plan: str, before_ms: int, state: State) -> Past:
+def past_of(
+    journal: Journal, make_id: int, plan: str, before_ms: int, state: State
+) -> EarlierMakes:
     """The makes of a plan before one make; runs in the background."""
 
     def earlier(row: MakeRow) -> bool:
@@ -49,11 +51,11 @@ def past_of(journal: Journal, make_id: int, plan: str, before_ms: int, state: St
 
     wholes = _read(journal, plan, earlier, BESIDE_MOST, state)
     if wholes is None:
-        return Past()
+        return EarlierMakes()
     fits = tuple(fit(w) for w in wholes if has_acid(w))
     flocs = tuple(took for whole in wholes for took in _floc_min(whole))
     vessels = tuple(vessel_of(w) for w in wholes[:VESSELS_MOST] if not state.stopped())
-    return Past(
+    return EarlierMakes(
         _band(wholes, "milk-temp"), _band(wholes, "curd-ph"), fits, len(wholes), flocs, vessels
     )
 

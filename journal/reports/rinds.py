@@ -55,7 +55,7 @@ class WheelPhoto:
 
 
 @dataclass(frozen=True)
-class WallRow:
+class PhotoWallRow:
     """A make on the wall: its code, its name, and its photos by the number of their column."""
 
     make_id: int
@@ -65,11 +65,11 @@ class WallRow:
 
 
 @dataclass(frozen=True)
-class Wall:
+class PhotoWall:
     """Photos of all wheels: the ages across, the makes down, the newest first."""
 
     ages: tuple[str, ...]
-    rows: tuple[WallRow, ...]
+    rows: tuple[PhotoWallRow, ...]
 
 
 def visits_of(journal: Journal, wheel_id: int) -> list[Note]:
@@ -105,7 +105,7 @@ def last_rinds(journal: Journal, wheels: Collection[int] | None = None) -> dict[
     return {n.wheel_id: n.photo for n in notes if n.photo and n.wheel_id is not None}
 
 
-def wall_of(journal: Journal) -> Wall:
+def wall_of(journal: Journal) -> PhotoWall:
     """The photos of all wheels, those that are gone too."""
     photos = wheel_photos(journal)
     wheels = {id_of(wheel): wheel.make_id for wheel in journal.wheels.all()}
@@ -119,8 +119,8 @@ def wall_of(journal: Journal) -> Wall:
         }
         if mine:
             shown = {at: found for at, found in places.items() if found}
-            rows.append(WallRow(id_of(make), make.code, make.name, shown))
-    return Wall(tuple(age_words(_AGES[column]) for column in used), tuple(rows))
+            rows.append(PhotoWallRow(id_of(make), make.code, make.name, shown))
+    return PhotoWall(tuple(age_words(_AGES[column]) for column in used), tuple(rows))
 
 
 def wheel_touched(journal: Journal, at_ms: int) -> Wheel | None:

@@ -47,7 +47,7 @@ class SeriesRequest:
 
 
 @dataclass(frozen=True, eq=False)
-class Worked:
+class PlannedSeries:
     """A series as it would be: its design, the values and the plan of each make, and its words."""
 
     asked: SeriesRequest
@@ -58,7 +58,7 @@ class Worked:
     words: list[str]
 
 
-def work_out(asked: SeriesRequest, scatter: float, state: State) -> Worked:
+def work_out(asked: SeriesRequest, scatter: float, state: State) -> PlannedSeries:
     """The set of makes that was asked for.
 
     Parameters
@@ -84,7 +84,7 @@ def work_out(asked: SeriesRequest, scatter: float, state: State) -> Worked:
         heading += f" and {asked.middle} in the middle"
     words = [kind_words(found), efficiency_words(found), *alias_words(found)]
     words += [*middle_words(found), *season_words(found), *range_words(found, scatter)]
-    return Worked(asked, found, rounded(asked.keys, found), plans, heading, words)
+    return PlannedSeries(asked, found, rounded(asked.keys, found), plans, heading, words)
 
 
 def efficiency_words(found: Design) -> str:

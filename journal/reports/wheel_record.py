@@ -16,7 +16,7 @@ Record = Care | Weighing | Taken | Note
 
 
 @dataclass(frozen=True)
-class Done:
+class RecordLine:
     """One line: the wheel, when, what in words with what more was said, and the record itself."""
 
     code: str
@@ -26,20 +26,20 @@ class Done:
     record: Record
 
 
-def record_of(journal: Journal, wheel_id: int) -> list[Done]:
+def record_of(journal: Journal, wheel_id: int) -> list[RecordLine]:
     """What was done to one wheel, the newest first."""
     code = journal.wheels.get(wheel_id).code
-    found = [Done(code, c.at_ms, capital(care_name(c.kind)), c.note, c)
+    found = [RecordLine(code, c.at_ms, capital(care_name(c.kind)), c.note, c)
              for c in journal.cares.where(wheel_id=wheel_id)]  # fmt: skip
-    found += [Done(code, w.at_ms, "Weighed", write(w.weight_kg, "mass"), w)
+    found += [RecordLine(code, w.at_ms, "Weighed", write(w.weight_kg, "mass"), w)
               for w in journal.weighings.where(wheel_id=wheel_id)]  # fmt: skip
     found += [_taken(code, t) for t in journal.takings.where(wheel_id=wheel_id)]
-    found += [Done(code, n.at_ms, "Photo" if n.photo else "Note", n.text, n)
+    found += [RecordLine(code, n.at_ms, "Photo" if n.photo else "Note", n.text, n)
               for n in journal.notes.where(wheel_id=wheel_id)]  # fmt: skip
     return sorted(found, key=_newest)
 
 
-def parts_taken(journal: Journal) -> list[Done]:
+def parts_taken(journal: Journal) -> list[RecordLine]:
     """What left any wheel, the newest first."""
     codes = {wheel.id: wheel.code for wheel in journal.wheels.all()}
     found = [_taken(codes[t.wheel_id], t) for t in journal.takings.all() if t.wheel_id in codes]
@@ -54,12 +54,12 @@ def part_words(taken: Taken) -> str:
     return "" if share >= 100 else f"{share:.0f} %"
 
 
-def _taken(code: str, taken: Taken) -> Done:
+def _taken(code: str, taken: Taken) -> RecordLine:
     part = part_words(taken) or "all of it"
     to = f" to {taken.whom}" if taken.whom else ""
     more = "; ".join(word for word in (f"{part}{to}", taken.why) if word)
-    return Done(code, taken.at_ms, capital(taken.kind), more, taken)
+    return RecordLine(code, taken.at_ms, capital(taken.kind), more, taken)
 
 
-def _newest(done: Done) -> tuple[int, int]:
+def _newest(done: RecordLine) -> tuple[int, int]:
     return -done.at_ms, -id_of(done.record)

@@ -40,7 +40,7 @@ from journal.sample.entries import (
     wheel_entries,
 )
 from journal.sample.made import ZONE, Made, SimulatedCheese, made, series_of
-from journal.sample.panel import ScoreSheet, Sitting, Tasted, sessions
+from journal.sample.panel import ScoreSheet, SimulatedSession, Tasted, sessions
 from journal.sample.ripening import ROOMS, air_at
 from journal.sample.seeds import MAKE, PANEL, ROOM, identity, key_of, stream
 from journal.sample.sensors import SensorReadings, loggers, typed
@@ -135,7 +135,7 @@ class _Writer:
         if progress is not None:
             progress(1.0)
 
-    def _write_notebook(self, kitchen: list[Made], sat: list[Sitting]) -> int:
+    def _write_notebook(self, kitchen: list[Made], sat: list[SimulatedSession]) -> int:
         """What was kept on paper, brought in at once; how many sessions were of it alone."""
         first = next(one.started_ms for one in kitchen if not one.noted)
         noted = [session for session in sat if session.at_ms < first]
@@ -247,7 +247,7 @@ class _Writer:
             journal.cares.save_many(cares)
             journal.weighings.save_many(weighings)
 
-    def _write_session(self, session: Sitting) -> None:
+    def _write_session(self, session: SimulatedSession) -> None:
         rng = stream(self.seed, PANEL, 1, session.at_ms // 60_000)
         tasting = self.journal.tastings.save(
             Tasting(
@@ -264,7 +264,7 @@ class _Writer:
         if session.doubled:
             self._write_servings(session, samples)
 
-    def _write_servings(self, session: Sitting, samples: list[Sample]) -> None:
+    def _write_servings(self, session: SimulatedSession, samples: list[Sample]) -> None:
         """Who got which sample when, at a session with codes."""
         rng = stream(self.seed, PANEL, 4, session.at_ms // 60_000)
         there = list(dict.fromkeys(g.assessor for t in session.tasted for g in t.given))

@@ -18,7 +18,7 @@ from journal.sample.truth import (
     ASSESSORS,
     ATTRIBUTE_SD,
     SCORE_SD,
-    SITTING_SD,
+    SESSION_SD,
     attributes,
     defect_chances,
     level_of,
@@ -59,7 +59,7 @@ class Tasted:
 
 
 @dataclass(frozen=True)
-class Sitting:
+class SimulatedSession:
     """One session."""
 
     at_ms: int
@@ -72,7 +72,7 @@ class Sitting:
         return self.at_ms + (20 + 9 * len(self.tasted)) * MINUTE_MS
 
 
-def sessions(seed: int, makes: list[Made], now_ms: int) -> list[Sitting]:
+def sessions(seed: int, makes: list[Made], now_ms: int) -> list[SimulatedSession]:
     """Every session there was until `now_ms`, oldest first."""
     every = 28.0 if len(makes) <= 60 else 7.0
     due: dict[int, list[SimulatedCheese]] = {}
@@ -117,11 +117,11 @@ def _sit(
     makes: list[Made],
     now_ms: int,
     again: np.random.Generator | None,
-) -> Sitting:
+) -> SimulatedSession:
     """One session; `again` draws its double, apart from all else."""
     codes = 100 + rng.choice(900, len(cheeses), replace=False)
     there = [name for name in ASSESSORS if rng.random() > 0.08] or list(ASSESSORS)
-    moods = {name: float(rng.normal(0.0, SITTING_SD)) for name in there}
+    moods = {name: float(rng.normal(0.0, SESSION_SD)) for name in there}
     levels = {name: level_of(name, (now_ms - at_ms) / DAY_MS) + moods[name] for name in there}
     tasted = []
     for cheese, code in zip(cheeses, codes, strict=True):
@@ -131,7 +131,7 @@ def _sit(
         tasted.append(Tasted(cheese, age, str(code), given))
     if again is not None:
         tasted.append(_double(again, tasted, makes, levels))
-    return Sitting(at_ms, tuple(tasted), again is not None)
+    return SimulatedSession(at_ms, tuple(tasted), again is not None)
 
 
 def _double(

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.findings.setting_up import LaidSet, set_up_sets
+from journal.findings.setting_up import CupSet, set_up_sets
 from journal.records.instants import MINUTE_MS
 from journal.records.panel_tests import TRIANGLE
 from journal.sample.made import Made, SimulatedCheese
-from journal.sample.panel import Sitting, Tasted
+from journal.sample.panel import SimulatedSession, Tasted
 from journal.sample.seeds import PANEL, stream
 from journal.sample.truth import ASSESSORS, SCORE_SD, quality
 
@@ -28,7 +28,7 @@ class PairTasted:
     """One set, whose it was, and the place of the cup that was named."""
 
     assessor: str
-    served: LaidSet
+    served: CupSet
     named: int
 
 
@@ -46,7 +46,7 @@ class SimulatedTriangle:
         return self.at_ms + _LONG_MIN * MINUTE_MS
 
 
-def triangle(seed: int, makes: list[Made], sat: list[Sitting]) -> SimulatedTriangle | None:
+def triangle(seed: int, makes: list[Made], sat: list[SimulatedSession]) -> SimulatedTriangle | None:
     """The test after the newest session; None where it had not both kinds of cheese."""
     if not sat:
         return None
@@ -81,7 +81,7 @@ def _true(one: Tasted, makes: list[Made]) -> float:
     return quality(facts, one.age_days) + one.cheese.random_effect
 
 
-def _odd(rng: np.random.Generator, planned: LaidSet, true: list[float]) -> int:
+def _odd(rng: np.random.Generator, planned: CupSet, true: list[float]) -> int:
     """The cup that seems furthest from the other two."""
     sensed = np.array([true[cup] for cup in planned.cups]) + rng.normal(0.0, SCORE_SD, 3)
     apart = [float(abs(sensed - value).sum()) for value in sensed]

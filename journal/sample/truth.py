@@ -29,7 +29,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 CENTRE = 6.3
-MAKE_SD, WHEEL_SD, SITTING_SD, SCORE_SD, ATTRIBUTE_SD = 0.50, 0.10, 0.12, 0.35, 0.45
+MAKE_SD, WHEEL_SD, SESSION_SD, SCORE_SD, ATTRIBUTE_SD = 0.50, 0.10, 0.12, 0.35, 0.45
 
 ASSESSORS: dict[str, float] = {"Orla": 0.45, "Tam": -0.5, "Wen": 0.05}  # level now, to the mean
 DRIFT_A_YEAR: dict[str, float] = {"Orla": 0.10, "Tam": -0.15, "Wen": 0.05}  # how it came there

@@ -16,30 +16,30 @@ from journal.topics.answer import unit_of
 from journal.topics.asked import Inputs, InputValue, Table
 from journal.topics.heat import PRODUCTS, read_pairs
 from journal.topics.limits import read_ranges, work_out_growth_limits
-from journal.topics.topic import Drawn, Input, SumLine, SumPicture, Topic
+from journal.topics.topic import DrawnCurve, Input, SumLine, SumPicture, Topic
 from journal.topics.written import four_figures, title_of
 
 _POINTS = 25
 _WEEK, _HOUR = 7 * 1440.0, 60.0
 
 # °C, mm, kg, minutes and % as they are kept.
-DRAWN: dict[str, Drawn] = {
-    "air": Drawn("wet", "rh_pct", 2.0, 25.0),
-    "brine": Drawn("temp", "density_kg_m3", 0.0, 25.0),
-    "brining-time": Drawn("target", "brining_h", 0.4, 3.6),
-    "composition": Drawn("moisture_pct", "mnfs_pct", 25.0, 70.0),
-    "cost": Drawn("milk_price", "cost_per_kg", 0.2, 3.0),
-    "density": Drawn("temp", "density_kg_per_l", 2.0, 40.0),
-    "humidity-salts": Drawn("temp", "rh_pct", 5.0, 25.0),
-    "loss": Drawn("weeks", "loss_pct", _WEEK, 26 * _WEEK),
-    "mould": Drawn("milk", "height_mm", 2.0, 40.0),
-    "press": Drawn("load", "pressure_kpa", 1.0, 120.0),
-    "ripening-days": Drawn("to_temp", "equal_days", 4.0, 16.0),
-    "set": Drawn("flocculation", "cut_min", 6.0, 25.0),
-    "spring": Drawn("squeeze", "load_kg", 1.0, 60.0),
-    "standardise": Drawn("want_pct", "add_kg", 0.5, 12.0),
-    "water-activity": Drawn("salt_pct", "aw", 0.5, 8.0),
-    "yield": Drawn("fat_pct", "yield_pct", 2.5, 7.0),
+DRAWN: dict[str, DrawnCurve] = {
+    "air": DrawnCurve("wet", "rh_pct", 2.0, 25.0),
+    "brine": DrawnCurve("temp", "density_kg_m3", 0.0, 25.0),
+    "brining-time": DrawnCurve("target", "brining_h", 0.4, 3.6),
+    "composition": DrawnCurve("moisture_pct", "mnfs_pct", 25.0, 70.0),
+    "cost": DrawnCurve("milk_price", "cost_per_kg", 0.2, 3.0),
+    "density": DrawnCurve("temp", "density_kg_per_l", 2.0, 40.0),
+    "humidity-salts": DrawnCurve("temp", "rh_pct", 5.0, 25.0),
+    "loss": DrawnCurve("weeks", "loss_pct", _WEEK, 26 * _WEEK),
+    "mould": DrawnCurve("milk", "height_mm", 2.0, 40.0),
+    "press": DrawnCurve("load", "pressure_kpa", 1.0, 120.0),
+    "ripening-days": DrawnCurve("to_temp", "equal_days", 4.0, 16.0),
+    "set": DrawnCurve("flocculation", "cut_min", 6.0, 25.0),
+    "spring": DrawnCurve("squeeze", "load_kg", 1.0, 60.0),
+    "standardise": DrawnCurve("want_pct", "add_kg", 0.5, 12.0),
+    "water-activity": DrawnCurve("salt_pct", "aw", 0.5, 8.0),
+    "yield": DrawnCurve("fat_pct", "yield_pct", 2.5, 7.0),
 }
 
 
@@ -62,7 +62,7 @@ def picture_of(
 
 
 def _curve(
-    topic: Topic, drawn: Drawn, key: Input, now: InputValue,
+    topic: Topic, drawn: DrawnCurve, key: Input, now: InputValue,
     given: Mapping[str, InputValue], tables: Mapping[str, Table], state: State,
 ) -> SumPicture | None:  # fmt: skip
     kept = float(now.kept)  # type: ignore[arg-type] # the caller looked

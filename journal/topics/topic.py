@@ -33,7 +33,7 @@ class Input:
     example: str = ""
 
 
-class Drawn(NamedTuple):
+class DrawnCurve(NamedTuple):
     """A curve: the answer `y` while the key `x` goes from `low` to `high`, in its kept unit; `log`
     where the answer goes over many times its size."""
 
@@ -88,7 +88,7 @@ class Topic:
     tables: tuple[str, ...] = ()
     lead: str = ""
     stage: str = ""
-    drawn: Drawn | None = None
+    drawn: DrawnCurve | None = None
     picture: Callable[[Inputs], SumPicture | None] | None = None
 
 

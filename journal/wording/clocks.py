@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from journal.curves.snapshot import MakeSnapshot, Other
+from journal.curves.snapshot import MakeSnapshot, OtherMake
 from journal.records.coming import next_turn_ms, turn_of
 from journal.records.timers import FLOCCULATION, Timer
 from journal.records.whole import WholeMake
@@ -32,7 +32,7 @@ class ClockRow:
         return " ".join(part for part in (self.name, self.figures, self.what) if part)
 
 
-def other_row(other: Other, now_ms: int) -> ClockRow:
+def other_row(other: OtherMake, now_ms: int) -> ClockRow:
     """The clock of another make."""
     make, stage = other.step.make, other.step.stage
     if stage is None or other.step.ends_ms is None:

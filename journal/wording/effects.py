@@ -21,7 +21,7 @@ from journal.findings import (
 from journal.findings.answer import StudyAnswer
 from journal.findings.curve import BestValue
 from journal.findings.evidence import HARDLY, MOST_MORE
-from journal.findings.predict import Ground, predict
+from journal.findings.predict import PredictionBase, predict
 from journal.findings.residuals import MakeResidual
 from journal.message import Message
 from journal.records.dates import MONTH_DAYS
@@ -280,7 +280,7 @@ def prediction_text(answer: StudyAnswer, finding: Finding, value: float) -> tupl
         When nothing can be predicted.
     """
     _check_near(answer, finding, value)
-    ground = Ground.of(answer.table, answer.newest)
+    ground = PredictionBase.of(answer.table, answer.newest)
     predicted = predict(answer.table, answer.study, ground, {finding.key: value})
     score, low80, high80 = (
         _on_scale(answer, v) for v in (predicted.score, predicted.low80, predicted.high80)

@@ -73,7 +73,7 @@ class HelpPage:
 
 
 @dataclass(frozen=True)
-class Explained:
+class ExplainedWord:
     """A word with what it means: its other forms, and where that was read."""
 
     term: str
@@ -92,7 +92,7 @@ class HelpHit:
 
     page: HelpPage | None = None
     part: int = -1
-    word: Explained | None = None
+    word: ExplainedWord | None = None
 
 
 def help_pages() -> tuple[HelpPage, ...]:
@@ -112,18 +112,18 @@ def _pages() -> tuple[HelpPage, ...]:
 
 
 @cache
-def glossary() -> tuple[Explained, ...]:
+def glossary() -> tuple[ExplainedWord, ...]:
     """Every word that is explained, by the alphabet; the defects of the trade's list with them."""
     own, defects = table("glossary"), table("defect_terms")
     rows = [
-        Explained(term, tuple(also.split(";")) if also else (), meaning, source)
+        ExplainedWord(term, tuple(also.split(";")) if also else (), meaning, source)
         for term, also, meaning, source in zip(
             own["term"], own["also"], own["meaning"], own["source"], strict=True
         )
     ]
     known = {form for row in rows for form in row.forms()}
     rows += [
-        Explained(term, (), f"A defect: {gloss}.", source)
+        ExplainedWord(term, (), f"A defect: {gloss}.", source)
         for term, gloss, source in zip(
             defects["term"], defects["gloss"], defects["source"], strict=True
         )
@@ -132,19 +132,19 @@ def glossary() -> tuple[Explained, ...]:
     return tuple(sorted(rows, key=lambda row: row.term.lower()))
 
 
-def explained(word: str) -> Explained | None:
+def explained(word: str) -> ExplainedWord | None:
     """What a word or one of its forms means; None where it is not in the glossary."""
     return _by_form().get(word.lower())
 
 
 @cache
-def _by_form() -> dict[str, Explained]:
+def _by_form() -> dict[str, ExplainedWord]:
     """The words by each of their forms; the word itself counts before another's form."""
     found = {form: row for row in reversed(glossary()) for form in row.forms()}
     return found | {row.term.lower(): row for row in glossary()}
 
 
-def words_in(text: str) -> tuple[Explained, ...]:
+def words_in(text: str) -> tuple[ExplainedWord, ...]:
     """The words of a text that are explained, by the alphabet."""
     words = [word.lower() for word in _WORD.findall(text)]
     runs = {" ".join(words[at : at + long]) for long in (1, 2, 3) for at in range(len(words))}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.findings.series_plans import digits_of, variable_of
-from journal.keeping.series import LaidMake, SeriesWithMakes
+from journal.keeping.series import SeriesMakeState, SeriesWithMakes
 from journal.wording.numbers import short
 from journal.wording.sentences import unit_behind
 
@@ -22,6 +22,6 @@ def value_words(key: str, value: float) -> str:
     return f"{variable.name} {short(value, digits_of(key))}{unit_behind(variable.unit)}"
 
 
-def make_words(laid: SeriesWithMakes, made: LaidMake) -> str:
+def make_words(laid: SeriesWithMakes, made: SeriesMakeState) -> str:
     """Which make of the series it is: "make 3 of 8"."""
     return f"make {made.one.position + 1} of {len(laid.makes)}"

@@ -11,7 +11,7 @@ from journal.findings.evidence import LEAST_MAKES
 from journal.findings.lack_of_fit import LackOfFit
 from journal.findings.series import Design, Factor
 from journal.findings.series_answer import AllMakes, Means, SeriesAnswer, SeriesEffect
-from journal.keeping.series import LaidMake, SeriesWithMakes
+from journal.keeping.series import SeriesMakeState, SeriesWithMakes
 from journal.wording import text_of
 from journal.wording.counts import counted, listed
 from journal.wording.letters import capital
@@ -69,7 +69,7 @@ def set_rows(laid: SeriesWithMakes, answer: SeriesAnswer | None) -> list[SeriesM
     return out
 
 
-def _became(laid: SeriesWithMakes, one: LaidMake) -> str:
+def _became(laid: SeriesWithMakes, one: SeriesMakeState) -> str:
     if one.make is None:
         return "next" if one is laid.next else "to be made"
     if one.make.failed:

@@ -20,7 +20,7 @@ from journal.findings.why import (
     USUAL,
     NextTime,
     Suspect,
-    Usual,
+    UsualRange,
     Why,
 )
 from journal.wording.counts import counted, listed
@@ -153,7 +153,7 @@ def usual_words(one: Suspect) -> str:
     return f"yours {_span(usual, _unit(one))}"
 
 
-def _span(usual: Usual, unit: str) -> str:
+def _span(usual: UsualRange, unit: str) -> str:
     low, high = _figure(usual.low, unit), _figure(usual.high, unit)
     return low if low == high else f"{low} to {high}"
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from journal.curves import CurveError, solver
-from journal.curves.sigmoid import Data, falling, fit_falling, ph_at, tau_when
+from journal.curves.sigmoid import FitData, falling, fit_falling, ph_at, tau_when
 from journal.curves.solver import Prior, solve
 from tests.refusals import refused
 
@@ -42,7 +42,7 @@ def test_a_prior_is_the_ridge_estimate() -> None:
 def test_without_readings_the_prior_is_the_answer() -> None:
     none = np.empty(0)
     prior = Prior(TRUE, np.diag([0.01] * 6))
-    got = fit_falling(Data(none, none, none), TRUE + 0.05, prior=prior)
+    got = fit_falling(FitData(none, none, none), TRUE + 0.05, prior=prior)
     assert got.params == pytest.approx(TRUE)
     assert got.covariance() == pytest.approx(prior.covariance)
 
@@ -69,7 +69,7 @@ def test_exact_readings_give_the_course_back() -> None:
     tau = np.linspace(0, 500, 26)
     whey = np.arange(26) % 2.0
     ph = falling(TRUE, tau, whey)[0]
-    got = fit_falling(Data(tau, ph, whey), TRUE + np.array([0.1, -0.2, 0.2, -0.2, 0.2, 0.05]))
+    got = fit_falling(FitData(tau, ph, whey), TRUE + np.array([0.1, -0.2, 0.2, -0.2, 0.2, 0.05]))
     assert got.params == pytest.approx(TRUE, rel=1e-7)
     assert got.rss == pytest.approx(0, abs=1e-18)
 
@@ -119,6 +119,6 @@ def test_readings_no_curve_settles_on_are_refused(monkeypatch) -> None:
 
     monkeypatch.setattr(solver, "STEPS", 2)
     tau = np.linspace(0, 500, 26)
-    data = Data(tau, falling(TRUE, tau, tau * 0)[0], tau * 0)
+    data = FitData(tau, falling(TRUE, tau, tau * 0)[0], tau * 0)
     with refused(CurveError, "curves.unsettled"):
         fit_falling(data, TRUE + 0.3)

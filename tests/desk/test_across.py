@@ -15,7 +15,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtWidgets import QWidget
 
-from journal.curves.snapshot import Ahead, Past, day_of
+from journal.curves.snapshot import Ahead, EarlierMakes, day_of
 from journal.desk.theme import font, use_text_size
 from journal.desk.vat.across import _STANDS, AcrossTheRoom
 from journal.records.instants import MINUTE_MS
@@ -109,7 +109,7 @@ def across(across_page, kitchen):
     def drawn(left_ms: int, celsius: float, due: str = "", ask: str = "") -> np.ndarray:
         at_ms = kitchen.after(152) - left_ms
         kitchen.journal.readings.log(kitchen.make.id, "milk-temp", celsius, at_ms)
-        day = day_of(kitchen.journal.whole(kitchen.make.id), at_ms, Past(), Ahead())
+        day = day_of(kitchen.journal.whole(kitchen.make.id), at_ms, EarlierMakes(), Ahead())
         page.show_day(replace(day), due, ask)
         image = QImage(FULL, QImage.Format.Format_RGB32)
         page.render(image)

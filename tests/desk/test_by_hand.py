@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QMenu, QWidget
 
 from journal.desk.buttons import LEAST_TARGET
 from journal.desk.menus import Menu
-from journal.desk.stock.used import WentInSection
+from journal.desk.stock.used import UsedSection
 from journal.desk.vat.before import BeforeStart
 from journal.desk.vat.checks import InstrumentCheck
 from journal.desk.vat.happened import Happened
@@ -154,7 +154,7 @@ def test_a_make_day_by_mouse_alone(qtbot, kitchen, day, monkeypatch, tmp_path):
     mouse.menu("Make", "Notes", "happened")
     close_dialog(qtbot, day, Happened)
     mouse.menu("Make", "The whole make", "used")
-    assert isinstance(day.current.stock.section, WentInSection)
+    assert isinstance(day.current.stock.section, UsedSection)
     mouse.click(day.top.place_button("vat"))
     with on_disk(kitchen) as journal:
         runs = sorted(journal.runs.where(make_id=make_id), key=lambda run: run.position)

@@ -21,7 +21,7 @@ from journal.desk.labels import plain_tip
 from journal.desk.shots import settle
 from journal.findings import AGE_KEY, scatter, study
 from journal.findings.defect_table import defect_table
-from journal.findings.predict import Ground, predict
+from journal.findings.predict import PredictionBase, predict
 from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.keeping.sessions import Card
@@ -371,7 +371,7 @@ def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):
     assert line.isVisible()
     QTest.keyClicks(line, "2,8")
     answer = place.study.answers["overall"]
-    report = predict(answer.table, answer.study, Ground.of(answer.table, answer.newest),
+    report = predict(answer.table, answer.study, PredictionBase.of(answer.table, answer.newest),
                     {"salt in curd": 2.8})  # fmt: skip
     said = place.beside.what_if.message.text()
     assert f"would score {report.score:.1f}" in said

@@ -23,8 +23,8 @@ from journal.desk.form.spec import (
     NUMBER,
     ROW,
     SECRET,
-    Around,
     Field,
+    FieldContext,
 )
 from journal.desk.form.suggest import Suggestion
 from journal.records import RecordError
@@ -50,7 +50,7 @@ def show(page, qtbot) -> None:
 
 
 def read(page, field: Field, typed: str):
-    fields = Fields([field], Around(page, INSTANTS), page)
+    fields = Fields([field], FieldContext(page, INSTANTS), page)
     fields.put_texts([typed])
     filled = fields.read()
     return fields.made[field.key].message.text() if filled is None else filled.values[field.key]
@@ -85,7 +85,7 @@ def test_an_amount_is_a_weight_or_a_volume(page):
 
 
 def test_a_secret_is_never_shown(page):
-    fields = Fields([Field("k", "Password", SECRET)], Around(page), page)
+    fields = Fields([Field("k", "Password", SECRET)], FieldContext(page), page)
     assert fields.lines["k"].displayText() != (fields.lines["k"].setText("rennet") or "rennet")
 
 
@@ -204,7 +204,7 @@ def test_a_page_is_filled_by_enter_and_comes_back_half_typed(qtbot):
 
 
 def test_arrows_step_a_number_within_its_bounds(page, qtbot):
-    fields = Fields([Field("k", "Makes", NUMBER, text="8")], Around(page), page)
+    fields = Fields([Field("k", "Makes", NUMBER, text="8")], FieldContext(page), page)
     number = fields.numbers["k"]
     number.bound(4, 9, 1, 0)
     told = []

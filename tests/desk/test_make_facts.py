@@ -7,7 +7,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.stock.used import WentInSection
+from journal.desk.stock.used import UsedSection
 from journal.desk.vat.make_facts import MakeFacts, plans_of
 from journal.desk.vat.times import StageTimes
 from journal.keeping import Journal
@@ -123,4 +123,4 @@ def test_the_same_is_put_right_in_makes(qtbot, kitchen, window_on):
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     window.run("used")
-    assert isinstance(window.current.stock.section, WentInSection)
+    assert isinstance(window.current.stock.section, UsedSection)

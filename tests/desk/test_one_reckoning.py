@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QGraphicsPathItem
 from journal.curves.day import every_begin, stage_times
 from journal.curves.deviation import deviation
 from journal.curves.events import events
-from journal.curves.snapshot import Ahead, Past, day_of
+from journal.curves.snapshot import Ahead, EarlierMakes, day_of
 from journal.curves.standing import standing
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.sheets import make_record
@@ -100,7 +100,7 @@ def test_notes_and_the_reasons_for_more_minutes_stand_in_the_day_and_the_record(
     journal.makes.end_stage(kitchen.make.id, kitchen.after(112))
     journal.day.lengthen(kitchen.make.id, 3)
     whole = journal.whole(kitchen.make.id)
-    report = [what for _, what in rows_of(day_of(whole, kitchen.now_ms, Past(), Ahead()))]
+    report = [what for _, what in rows_of(day_of(whole, kitchen.now_ms, EarlierMakes(), Ahead()))]
     wanted = (
         "the milk smells of grass", "set: 12 min longer: the break is soft", "cut: 3 min longer"
     )  # fmt: skip

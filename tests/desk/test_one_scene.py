@@ -14,7 +14,7 @@ from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import even_scale, finite_runs, nearest, round_values, value_range
 from journal.desk.charts.surface import PlotSurface
 from journal.desk.findings.scatter import draw_scatter, scatter_ranges
-from journal.desk.plans.chart import PlanChart, Planned
+from journal.desk.plans.chart import PlanChart, PlanScene
 from journal.desk.sheets import make_sheet
 from journal.desk.sheets.curve import target_words
 from journal.desk.sheets.paper import Paper
@@ -94,7 +94,7 @@ def test_the_chart_of_a_plan_and_its_sheet_name_the_same_targets(qtbot, tmp_path
     qtbot.addWidget(chart)
     chart.resize(800, 500)
     chart.show()
-    chart.show_planned(Planned(plan, 0, "UTC", whole=True))
+    chart.show_planned(PlanScene(plan, 0, "UTC", whole=True))
     shown = [i.toPlainText().strip() for i in chart.acid.items if isinstance(i, pg.TextItem)]
     targets = plan_scene(plan).ph_targets()
     assert [t.label for t in targets] == [words for words in shown if words in plan_labels(plan)]
@@ -185,7 +185,7 @@ def test_words_are_placed_anew_when_the_chart_becomes_larger_or_smaller(qtbot):
         return [(i.toPlainText(), i.pos().x(), i.pos().y()) for i in items]
 
     chart.resize(900, 700)
-    chart.show_planned(Planned(plan, 0, "UTC"))
+    chart.show_planned(PlanScene(plan, 0, "UTC"))
     large = placed()
     chart.resize(330, 260)
     qtbot.waitUntil(lambda: placed() != large)

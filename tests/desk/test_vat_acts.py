@@ -15,7 +15,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QMenu
 
 from journal.desk import dialogs
-from journal.desk.stock.used import WentInSection
+from journal.desk.stock.used import UsedSection
 from journal.desk.vat.across import AcrossTheRoom
 from journal.desk.vat.checks import InstrumentCheck
 from journal.desk.vat.make_facts import MakeFacts
@@ -103,7 +103,7 @@ def test_every_act_that_a_day_may_need(way, qtbot, kitchen, monkeypatch, tmp_pat
     assert page.ask.isVisible()
     hands.press(ESC)
     way("used")
-    assert isinstance(window.current.stock.section, WentInSection)
+    assert isinstance(window.current.stock.section, UsedSection)
 
 
 # Across the room, by a finger

@@ -16,7 +16,7 @@ from journal.background import State
 from journal.curves.events import events, heard_until
 from journal.curves.reading_age import HELD_MIN, LEFT_MIN, WARMED_MIN
 from journal.curves.shown_events import Acknowledged
-from journal.curves.snapshot import Ahead, MakeSnapshot, Past, ahead_of, day_of
+from journal.curves.snapshot import Ahead, EarlierMakes, MakeSnapshot, ahead_of, day_of
 from journal.desk.vat.milk_plot import known_and_not
 from journal.records.instants import from_iso
 from journal.records.makes import Make, Milk, StageRun
@@ -66,7 +66,7 @@ def day_at(place: int, readings: list[tuple[float, float]], now_min: float, plan
         for kind, rows in (("milk-temp", readings), ("heat", heat)) if rows
     }  # fmt: skip
     whole = WholeMake(Make("HL-0001", 1, Milk(10.0), ZERO), plan, runs, traces=traces)
-    day = day_of(whole, ms(now_min), Past(), Ahead())
+    day = day_of(whole, ms(now_min), EarlierMakes(), Ahead())
     day = replace(day, ahead=ahead_of(day, State(lambda *_: None)))
     heard = Acknowledged(turned=((place + 1, ms(turned)),) if turned is not None else ())
     return replace(day, heard=heard.telling(day.ahead.events, day.now_ms))

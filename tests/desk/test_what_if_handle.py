@@ -12,7 +12,7 @@ from journal.desk.findings.picture import Picture
 from journal.findings import study
 from journal.findings.answer import StudyAnswer
 from journal.findings.next_make import NextMake
-from journal.findings.predict import Ground, predict
+from journal.findings.predict import PredictionBase, predict
 from journal.wording.effects import best_range_words, prediction_text
 from tests.findings.test_curves import salted
 
@@ -62,7 +62,7 @@ def test_it_stands_at_the_newest_make_and_is_dragged_along_the_curve(place, qtbo
     assert place.beside.stack.currentWidget() is place.beside.what_if
     finding = answer.study.finding("salt_in_curd")
     assert told(place) == prediction_text(answer, finding, handle.value)[0]
-    ground = Ground.of(answer.table, answer.newest)
+    ground = PredictionBase.of(answer.table, answer.newest)
     foretold = predict(answer.table, answer.study, ground, {"salt_in_curd": handle.value})
     assert f"would score {foretold.score:.1f}" in told(place)
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from journal.findings import ScoreTable, Variable, scatter, study
-from journal.findings.predict import Ground, predict
+from journal.findings.predict import PredictionBase, predict
 from journal.wording.effects import best_words, settle_words
 from tests.pace.curves_proof import Hill, curved, journal_of
 
@@ -56,7 +56,7 @@ def test_a_curve_is_clear_as_a_whole_and_says_where_it_is_best():
     assert data["best"]["low80"] < 1.8 < data["best"]["high80"]
     assert best_words(finding).startswith(f"best near {finding.best.value:.3g} % (")
     assert settle_words(finding).startswith("Best near")
-    here = Ground.of(table, "m0")
+    here = PredictionBase.of(table, "m0")
     scores = [predict(table, answer, here, {"salt in curd": v}).score for v in (1.3, 1.8, 2.4)]
     assert scores[1] > scores[0] + 0.5
     assert scores[1] > scores[2] + 0.5

@@ -13,11 +13,11 @@ from journal.findings.defect_table import defect_table
 from journal.findings.defects import LATENT_SD, fit_logistic, more_in_100, share_at
 from journal.findings.evidence import CLEAR, weigh_effects
 from journal.findings.logistic import BinaryTrials, averaged
-from journal.findings.predict import Ground, predict
+from journal.findings.predict import PredictionBase, predict
 from journal.message import Message
 from journal.records.makes import Entered, Make, Milk
 from journal.records.plans import Plan, Stage
-from journal.records.whole import Named, ScoreGiven, WholeMake
+from journal.records.whole import NamedDefect, ScoreGiven, WholeMake
 from tests.refusals import refused
 
 
@@ -132,7 +132,7 @@ def test_a_foretold_make_keeps_to_its_chances():
         z, named, truth = kitchen(draw, 30, 4, 0.7)
         t = table(z, named, np.full(30, 4.0))
         answer = study(t, permutations=9)
-        ground = Ground.of(t, "m0")
+        ground = PredictionBase.of(t, "m0")
         fresh = draw.normal(size=4)
         report = predict(t, answer, ground, {f"v{j}": float(v) for j, v in enumerate(fresh)})
         random_effect = 0.7 * draw.normal(size=400)
@@ -194,7 +194,7 @@ def whole(code, marks, animal="cow"):
             for who in ("Orla", "Tam")
         ),
         named=tuple(
-            Named(f"{code}-A", 1, who, "bitter", "slight", zero + 60 * day) for who in marks
+            NamedDefect(f"{code}-A", 1, who, "bitter", "slight", zero + 60 * day) for who in marks
         ),
     )
 

@@ -11,7 +11,7 @@ from journal.findings.evidence import HARDLY
 from journal.findings.heavy import A_CHANGE, fit_faded, fit_heavy, weight_of, worth_of_a_change
 from journal.findings.joint import JointData, fit_given
 from journal.findings.pairs import with_pairs
-from journal.findings.predict import Ground, predict
+from journal.findings.predict import PredictionBase, predict
 from journal.findings.single import Orders, within_makes
 from journal.findings.together import entries_of
 from journal.wording.effects import settle_words
@@ -162,7 +162,7 @@ def test_two_that_act_together_are_found_only_where_that_was_declared():
     answer = study(table, permutations=9)
     assert answer.finding("acid with cook").evidence == "clear"
     assert answer.finding("acid with cook").low95 <= 0.8 <= answer.finding("acid with cook").high95
-    here = Ground.of(table, "m0")
+    here = PredictionBase.of(table, "m0")
     far = [{"cook_temperature": 39.5, "ph_at_milling": ph} for ph in (5.15, 5.45)]
     sour, sweet = (predict(table, answer, here, change).score for change in far)
     assert sweet - sour > 1.5  # the pair follows what it is made of

@@ -14,7 +14,7 @@ from journal.findings.adjustable import MadeByPlan, adjustables
 from journal.findings.doses import CULTURES
 from journal.findings.levers import LEVERS, lever_of
 from journal.findings.next_make import BOLD, CAREFUL, OF_ACID, ONE, makes_a_year, next_make
-from journal.findings.predict import Ground, predict
+from journal.findings.predict import PredictionBase, predict
 from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.plan_text import builtin_plans
@@ -260,7 +260,7 @@ def test_the_range_of_a_foretold_make_holds_it():
     for _ in range(150):
         t = table(draw, curd=0.2)
         answer = study(t, permutations=9)
-        ground = Ground.of(t, t.make[-1])
+        ground = PredictionBase.of(t, t.make[-1])
         size, salt = float(draw.normal(HARD_SIZE, 1)), float(draw.normal(2.4, 0.3))
         report = predict(t, answer, ground, {"curd size": size, "salt in curd": salt})
         real = 6 + 0.2 * (size - HARD_SIZE) + 2 * (salt - 2.4) + 0.4 * draw.normal()
@@ -275,13 +275,13 @@ def test_the_range_of_a_foretold_make_holds_it():
 def test_values_beyond_what_was_made_are_named_and_unknown_ones_refused():
     t = table(np.random.default_rng(5))
     answer = study(t, permutations=9)
-    ground = Ground.of(t, t.make[0])
+    ground = PredictionBase.of(t, t.make[0])
     assert predict(t, answer, ground, {"curd size": 40.0}).outside == ("curd size",)
     assert predict(t, answer, ground, {}).against == pytest.approx(0.0)
     with refused(FindingError, "findings.no-such-variable", variable="moon"):
         predict(t, answer, ground, {"moon": 1.0})
     with refused(FindingError, "findings.make-without-score", make="HL-9999"):
-        Ground.of(t, "HL-9999")
+        PredictionBase.of(t, "HL-9999")
 
 
 def test_a_change_that_touches_the_acid_says_so():

@@ -67,8 +67,8 @@ def test_one_seed_gives_one_laying_out():
 @pytest.mark.parametrize(
     ("items", "assessors", "why"),
     [
-        (0, 2, "findings.sitting-without-people"),
-        (3, 0, "findings.sitting-without-people"),
+        (0, 2, "findings.session-without-people"),
+        (3, 0, "findings.session-without-people"),
         (MOST + 1, 2, "findings.too-many-samples"),
     ],
 )

@@ -91,7 +91,7 @@ def test_nothing_is_told_until_the_cloth_is_lifted(journal):
     assert whole.scores == whole.defects == ()
     assert [r.best_score for r in journal.makes.rows()] == [None]
     assert len(tastings_due(journal.duties.lives(), EVENING)) == 1
-    with refused(KeepingError, "keeping.sitting-covered"):
+    with refused(KeepingError, "keeping.session-hidden"):
         journal.blind.uncovered(tasting.id)
 
 
@@ -125,7 +125,7 @@ def test_what_was_given_blind_stays_after_the_cloth_is_lifted(journal):
     journal.blind.reveal(tasting.id, EVENING)
     with refused(KeepingError, "keeping.scored-blind"):
         journal.blind.give(row.id, Card({"overall": 1.0}))
-    with refused(KeepingError, "keeping.sitting-lifted"):
+    with refused(KeepingError, "keeping.session-revealed"):
         journal.blind.reveal(tasting.id, EVENING)
 
 
@@ -235,9 +235,9 @@ def test_nobody_joins_once_the_cloth_is_lifted(journal):
     give_all(journal, tasting)
     board = journal.blind.board(tasting.id)
     journal.blind.reveal(tasting.id, EVENING)
-    with refused(KeepingError, "keeping.sitting-lifted"):
+    with refused(KeepingError, "keeping.session-revealed"):
         journal.blind.join(tasting.id, "Ida", board.orders[0], board.labels)
-    with refused(KeepingError, "keeping.sitting-lifted"):
+    with refused(KeepingError, "keeping.session-revealed"):
         journal.blind.board(tasting.id)
 
 

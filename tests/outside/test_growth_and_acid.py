@@ -9,7 +9,7 @@ import pytest
 
 from journal.curves.acidity import forecast
 from journal.curves.growth import ctmi
-from journal.curves.sigmoid import Data, fit_falling, tau_when
+from journal.curves.sigmoid import FitData, fit_falling, tau_when
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, Stage
 from journal.records.traces import Trace
@@ -44,7 +44,7 @@ def theta(upper: float, lower: float, b2: float, b3: float) -> list[float]:
 def test_rat42_through_the_sigmoid_solver(start: tuple[float, float, float]) -> None:
     """As the course that rises: upper held at 0 on the left, lower the plateau; no penalty."""
     b1, b2, b3 = start
-    data = Data(RAT42_X, RAT42_Y, np.zeros(9))
+    data = FitData(RAT42_X, RAT42_Y, np.zeros(9))
     got = fit_falling(data, theta(0.0, b1, b2, b3), hold=[1, 0, 0, 0, 1, 1])
     middle, width = np.exp(got.params[2]), np.exp(got.params[3])
     assert (got.params[1], middle / width, 1 / width) == pytest.approx(RAT42_B, rel=1e-6)
@@ -62,7 +62,7 @@ def test_rat42_turned_over_is_an_acid_curve(start: tuple[float, float, float]) -
     Recomputed from NIST's certified values by turning the curve over; NIST prints none of it.
     """
     b1, b2, b3 = start
-    data = Data(RAT42_X, 100 - RAT42_Y, np.zeros(9))
+    data = FitData(RAT42_X, 100 - RAT42_Y, np.zeros(9))
     got = fit_falling(data, theta(100.0, 100 - b1, b2, b3), hold=[1, 0, 0, 0, 1, 1])
     assert got.params[1] == pytest.approx(100 - RAT42_B[0], rel=1e-6)
     assert np.exp(got.params[2]) == pytest.approx(RAT42_B[1] / RAT42_B[2], rel=1e-6)
@@ -73,7 +73,7 @@ def test_rat42_turned_over_is_an_acid_curve(start: tuple[float, float, float]) -
 def test_rat42_turned_over_with_the_upper_level_free() -> None:
     """No source: NIST certifies no such shape. Recomputed from its nine points by other solvers
     than this program's, to the digits given."""
-    data = Data(RAT42_X, 100 - RAT42_Y, np.zeros(9))
+    data = FitData(RAT42_X, 100 - RAT42_Y, np.zeros(9))
     got = fit_falling(data, theta(100.0, 25.0, 2.5, 0.07), hold=[0, 0, 0, 0, 1, 1])
     found = (got.params[0], got.params[1], np.exp(got.params[2]), np.exp(got.params[3]), got.rss)
     assert found == pytest.approx((97.3544, 28.7877, 39.6473, 13.5969, 7.16356), rel=1e-5)
@@ -84,7 +84,7 @@ def test_rat42_as_gompertzs_curve() -> None:
     Recomputed by another solver than this program's, rel 1e-3."""
     start = theta(0.0, 80.0, 1.2, 0.037)
     start[4] = -18.0  # so lopsided that it is Gompertz's
-    data = Data(RAT42_X, RAT42_Y, np.zeros(9))
+    data = FitData(RAT42_X, RAT42_Y, np.zeros(9))
     got = fit_falling(data, start, hold=[1, 0, 0, 0, 1, 1])
     middle, width = np.exp(got.params[2]), np.exp(got.params[3])
     found = (got.params[1], middle / width, 1 / width, got.rss)
@@ -109,7 +109,7 @@ def test_a_smooth_curve_through_the_activity_test_passes_52_where_it_should() ->
     """The straight line between readings passes pH 5.2 at 6.61 h; a smooth fit within 0.1 h."""
     minutes = np.arange(10) * 60.0
     start = [6.6, 4.8, np.log(300), np.log(60), 0.0, 0.0]
-    data = Data(minutes, np.array(GUELPH_PH), np.zeros(10))
+    data = FitData(minutes, np.array(GUELPH_PH), np.zeros(10))
     got = fit_falling(data, start, hold=[0, 0, 0, 0, 1, 1])
     assert tau_when(got.params, 5.2)[0] / 60 == pytest.approx(6.61, abs=0.1)
 

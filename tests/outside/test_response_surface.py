@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from journal.findings import ScoreTable, Variable, study
-from journal.findings.predict import Ground, predict
+from journal.findings.predict import PredictionBase, predict
 
 TIMES = (80, 80, 90, 90, 85, 85, 85, 85, 85, 92.07, 77.93, 85, 85)
 TEMPERATURES = (170, 180, 170, 180, 175, 175, 175, 175, 175, 175, 175, 182.07, 167.93)
@@ -41,6 +41,8 @@ def test_both_are_curves_and_best_where_the_surface_is_highest(table):
 
 def test_what_is_foretold_there_is_what_is_published(table):
     found = study(table, permutations=9)
-    told = predict(table, found, Ground.of(table, "m4"), {"time": 87.0, "temperature": 176.5})
+    told = predict(
+        table, found, PredictionBase.of(table, "m4"), {"time": 87.0, "temperature": 176.5}
+    )
     assert told.low80 <= 80.21 <= told.high80
     assert told.score == pytest.approx(80.21, abs=0.2)

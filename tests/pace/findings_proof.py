@@ -25,7 +25,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small sums: threads only g
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from journal.findings import CLEAR, Finding, ScoreTable, study
-from journal.findings.predict import Ground, predict
+from journal.findings.predict import PredictionBase, predict
 from journal.findings.study import Study
 from tests.pace.curves_proof import show_curves
 from tests.pace.findings_kitchens import (
@@ -131,7 +131,7 @@ def _plain_width(found: list[Finding], table: ScoreTable) -> float:
 def _next_make(kitchen: Kitchen, one: Simulated, answer: Study) -> list[float]:
     """Foretell one more make: twice an sd off in one variable, else like the last; and any."""
     table, draw = one.table, one.draw
-    ground = Ground.of(table, table.make[-1])
+    ground = PredictionBase.of(table, table.make[-1])
     age = float(ground.values[-1])
     j = int(draw.integers(0, VARIABLES))
     x = one.last.copy()

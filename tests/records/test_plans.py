@@ -205,13 +205,13 @@ def test_a_stage_refuses_the_impossible(more: dict[str, Any], refusal: str) -> N
 @pytest.mark.parametrize(
     ("more", "refusal"),
     [
-        ({"kind": "milk-temp"}, "no-such-gate"),
-        ({"low": 6.4}, "gate-high"),
-        ({"high": math.inf}, "gate-high"),
-        ({"from_min": 20, "to_min": 10}, "gate-never-open"),
+        ({"kind": "milk-temp"}, "no-such-acid-target"),
+        ({"low": 6.4}, "acid-target-high"),
+        ({"high": math.inf}, "acid-target-high"),
+        ({"from_min": 20, "to_min": 10}, "acid-target-never-open"),
     ],
 )
-def test_a_gate_refuses_the_impossible(more: dict[str, Any], refusal: str) -> None:
+def test_an_acid_target_refuses_the_impossible(more: dict[str, Any], refusal: str) -> None:
     with refused(RecordError, f"records.{refusal}"):
         AcidTarget(**{"kind": "curd-ph", "low": 6.0, "high": 6.1, **more})
 

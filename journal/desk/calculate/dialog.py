@@ -18,7 +18,7 @@ from journal.desk.calculate.topic_list import TopicList
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.layouts import empty, in_column, in_row
-from journal.desk.place import AtHand, Desk
+from journal.desk.place import CurrentRecord, Desk
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.keeping import KeepingError
@@ -49,7 +49,7 @@ class CalculateDialog(FramedDialog):
     help_topic = "calculate"
 
     def __init__(
-        self, desk: Desk, parent: QWidget, name: str = "", at_hand: AtHand | None = None
+        self, desk: Desk, parent: QWidget, name: str = "", at_hand: CurrentRecord | None = None
     ) -> None:
         super().__init__("Calculate", parent)
         self._desk, self._at_hand = desk, at_hand

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from journal.desk.calculate.in_place import lots_for
-from journal.desk.place import AtHand
+from journal.desk.place import CurrentRecord
 from journal.keeping import Journal, KeepingError
 from journal.reckoning.doses import STRENGTHS_SOLD
 from journal.reckoning.mould import wheel_height_mm
@@ -32,7 +32,7 @@ from journal.wording.shown import temperature
 _LOTS = {"rennet": "rennet.strength", "calcium chloride": "calcium-chloride.strength"}
 
 
-def known_of(journal: Journal, at_hand: AtHand | None, now_ms: int) -> KnownValues | None:
+def known_of(journal: Journal, at_hand: CurrentRecord | None, now_ms: int) -> KnownValues | None:
     """The values of a make, plan, wheel or lot; None where it has none for a sum."""
     if at_hand is None:
         return None
@@ -62,7 +62,7 @@ _AT_STAGE = {
 _AT_LOT = {kind: topic for topic, kind in reversed(DOSED.items())}
 
 
-def sum_at(journal: Journal, at_hand: AtHand | None) -> str:
+def sum_at(journal: Journal, at_hand: CurrentRecord | None) -> str:
     """The sum that is likely wanted at a record: of a running make that of its stage, of the set
     the cutting time once the flecks were seen; "" where none is likelier than another."""
     if at_hand is None:

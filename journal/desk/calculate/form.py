@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk import dialogs
 from journal.desk.buttons import WordButton
-from journal.desk.fields import Dress, LineField, NamedField
+from journal.desk.fields import FieldStyle, LineField, NamedField
 from journal.desk.form.choice import ComboBox
 from journal.desk.labels import Label
 from journal.desk.theme import STEP
@@ -21,7 +21,7 @@ from journal.topics.written import in_words, key_title
 from journal.wording import text_of
 from journal.wording.letters import capital
 
-_DRESS = Dress(height=8 * STEP, titled=False)
+_DRESS = FieldStyle(height=8 * STEP, titled=False)
 _NAMES = 44 * STEP
 _BELOW = 99
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from journal.desk.place import AtHand, Desk
+from journal.desk.place import CurrentRecord, Desk
 from journal.records import id_of
 from journal.records.makes import Make, Note
 from journal.records.stock import plain_name
@@ -28,7 +28,7 @@ class Offer:
 
 
 def offer(
-    desk: Desk, at_hand: AtHand | None, topic: Topic, given: dict[str, InputValue],
+    desk: Desk, at_hand: CurrentRecord | None, topic: Topic, given: dict[str, InputValue],
     found: SumAnswer,
 ) -> Offer | None:  # fmt: skip
     """What the answer changes in the record at hand; None where there is none."""
@@ -118,7 +118,7 @@ def _added(desk: Desk, make: Make, topic: Topic, dose: tuple[str, float, str]) -
     return Offer(f"Note {name} in {make.code}", add)
 
 
-def _noted(desk: Desk, at_hand: AtHand, topic: Topic, found: SumAnswer) -> Offer:
+def _noted(desk: Desk, at_hand: CurrentRecord, topic: Topic, found: SumAnswer) -> Offer:
     """The answer as a note."""
     parts = [f"{small(line.title)} {line.text}" for line in answer_lines(topic, found)[:_NOTED]]
     text = f"{topic_title(topic)}: {'; '.join(parts)}."

@@ -8,7 +8,7 @@ import numpy as np
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.comparison_set import Band, band_of
-from journal.curves.course import Read
+from journal.curves.course import CourseReadings
 from journal.curves.reduce import Reduced, reduce
 from journal.desk.charts.axes import ElapsedAxis
 from journal.desk.charts.chart import Chart
@@ -231,7 +231,7 @@ class CurvesChart(Chart):
         places = lane.axis.to_place(read.minutes[low:high])
         return reduce(places, read.value[low:high], _COLUMNS, gap=read.gap_min)
 
-    def _read(self, lane: Lane, kind: str) -> Read:
+    def _read(self, lane: Lane, kind: str) -> CourseReadings:
         return lane.course.temp if kind == "milk-temp" else lane.course.acid
 
     def _between(self) -> Span:

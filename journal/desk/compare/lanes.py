@@ -10,7 +10,7 @@ import numpy.typing as npt
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
-from journal.curves.course import MISSED, Read, StageSpan
+from journal.curves.course import MISSED, CourseReadings, StageSpan
 from journal.curves.reduce import Reduced, reduce
 from journal.curves.registration import AS_IT_WAS
 from journal.desk.charts.scales import finite_runs
@@ -174,7 +174,7 @@ class LanePainter:
             if photo is not None:
                 draw_covering(painter, photo, circle.adjusted(1, 1, -1, -1), round_off=True)
 
-    def _reduced(self, lane: Lane, what: str, read: Read) -> Reduced:
+    def _reduced(self, lane: Lane, what: str, read: CourseReadings) -> Reduced:
         """What is drawn of readings between the edges, and the one beyond either; worked out once
         for what is shown."""
         key = (lane.make_id, what)

@@ -28,7 +28,7 @@ from journal.desk.compare.strip import ScoresStrip
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Hairline, Label
 from journal.desk.menus import Menu
-from journal.desk.pages import Fold
+from journal.desk.pages import PageWidths
 from journal.desk.place import Desk, Place
 from journal.desk.spoken import SpokenProgress
 from journal.desk.theme import SMALL, STEP
@@ -66,7 +66,7 @@ class ComparePlace(Place):
     key = "compare"
     title = "Compare"
     typing_keys = "Arrows: the pointer and the ribbons. Page keys: from stage to stage."
-    fold = Fold(0.34, 380, 1000, 440, 460)
+    fold = PageWidths(0.34, 380, 1000, 440, 460)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)

@@ -19,7 +19,7 @@ from journal.desk.findings.series_setup import SUBJECT
 from journal.desk.findings.studying import StudyController
 from journal.desk.findings.table_page import ask_table
 from journal.desk.form.choice import ask_menu
-from journal.desk.pages import Fold
+from journal.desk.pages import PageWidths
 from journal.desk.place import Desk, Place, PlanChange, Undoing
 from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
@@ -42,7 +42,7 @@ class FindingsPlace(Place):
 
     key = "findings"
     title = "Findings"
-    fold = Fold(0.54, 560, 1200, 620, 600)
+    fold = PageWidths(0.54, 560, 1200, 620, 600)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QWidget
 from journal.background import State
 from journal.desk.asking import agreed
 from journal.desk.commands import Command
-from journal.desk.findings.series_setup import SUBJECT, LayingController
-from journal.desk.findings.series_standing import SeriesBeside, StandingPage
+from journal.desk.findings.series_setup import SUBJECT, SeriesSetupController
+from journal.desk.findings.series_standing import SeriesBeside, SeriesPage
 from journal.desk.findings.studying import StudyController
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
@@ -23,7 +23,7 @@ from journal.findings.series_plans import design_of
 from journal.findings.study import Study
 from journal.findings.table import ScoreTable
 from journal.keeping import KeepingError
-from journal.keeping.series import LaidMake, SeriesWithMakes
+from journal.keeping.series import SeriesMakeState, SeriesWithMakes
 from journal.records import id_of
 from journal.wording import text_of
 from journal.wording.keys import key_words
@@ -59,17 +59,17 @@ class SeriesController(QObject):
     # The pages, each built when it is first to be seen
 
     @cached_property
-    def setting_up(self) -> LayingController:
+    def setting_up(self) -> SeriesSetupController:
         """The form that a series is laid out in."""
-        made = LayingController(self._desk, self._study, self._messages, self)
+        made = SeriesSetupController(self._desk, self._study, self._messages, self)
         made.laid.connect(self._on_laid)
         made.form.back.clicked.connect(self.leave)
         return made
 
     @cached_property
-    def standing(self) -> StandingPage:
+    def standing(self) -> SeriesPage:
         """A series that stands."""
-        made = StandingPage()
+        made = SeriesPage()
         made.back.clicked.connect(self.leave)
         made.fresh.clicked.connect(self.begin)
         made.other.clicked.connect(self.show_other)
@@ -243,7 +243,7 @@ class SeriesController(QObject):
         if answer is not None:
             self.beside.show_answer(design, planned, answer, self._study.score)
 
-    def _plan(self, laid: SeriesWithMakes, made: LaidMake) -> None:
+    def _plan(self, laid: SeriesWithMakes, made: SeriesMakeState) -> None:
         try:
             self._desk.change = series_change(self._desk.journal, laid, made)
         except KeepingError as error:

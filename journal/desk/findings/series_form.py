@@ -8,11 +8,11 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
-from journal.desk.fields import Dress
+from journal.desk.fields import FieldStyle
 from journal.desk.form.choice import ask_menu
 from journal.desk.form.fields import Fields
 from journal.desk.form.frame import Part, arrange_page
-from journal.desk.form.spec import NUMBER, Around, Field
+from journal.desk.form.spec import NUMBER, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import in_row
 from journal.desk.theme import SMALL, STEP, TITLE
@@ -27,7 +27,7 @@ from journal.wording.numbers import short
 
 NOBODY = "no other"
 _NTH = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth")
-_DRESS = Dress(SMALL, height=9 * STEP, inset=2 * STEP)
+_DRESS = FieldStyle(SMALL, height=9 * STEP, inset=2 * STEP)
 _ENDS = (Field("low", "low", NUMBER), Field("high", "high", NUMBER))
 _COUNTS = (
     Field("makes", "makes", NUMBER, text="8", name="Number of makes"),
@@ -48,7 +48,7 @@ class VaryRow(QWidget):
         self._plan: Plan | None = None
         self._offers: Sequence[SeriesOffer] = ()
         self.choose = Button("", PLAIN)
-        fields = Fields(_ENDS, Around(self, dress=_DRESS), self)
+        fields = Fields(_ENDS, FieldContext(self, dress=_DRESS), self)
         self.low, self.high = fields.numbers.values()
         self.bounds = Label("", SMALL, role="quiet", wrap=True)
         for field in (self.low, self.high):
@@ -143,7 +143,7 @@ class SeriesForm(QWidget):
         self._plans: list[Plan] = []
         self.rows = tuple(VaryRow(nth, may_be_none=i > 1) for i, nth in enumerate(_NTH))
         self.choose_plan = Button("", PLAIN)
-        fields = Fields(_COUNTS, Around(self, dress=_DRESS), self)
+        fields = Fields(_COUNTS, FieldContext(self, dress=_DRESS), self)
         self.makes, self.middle, self.seasons = fields.numbers.values()
         self.message = Label("", wrap=True, role="attention")
         self.lay = Button("Set it up", MAIN, "main")

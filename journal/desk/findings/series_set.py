@@ -12,7 +12,7 @@ from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, STEP
 from journal.findings.series import Factor
-from journal.reports.series_plan import Worked
+from journal.reports.series_plan import PlannedSeries
 from journal.wording.numbers import short
 from journal.wording.series_answer import SeriesMakeRow
 
@@ -109,7 +109,7 @@ class SeriesPreview(QWidget):
         column.addLayout(inset(self.more))
         column.addStretch(1)
 
-    def show_worked(self, worked: Worked) -> None:
+    def show_worked(self, worked: PlannedSeries) -> None:
         """Show the set with what it can tell."""
         rows = [
             SeriesMakeRow(f"{i + 1}", f"{block + 1}", tuple(short(v) for v in values), position=i)

@@ -21,7 +21,7 @@ from journal.records import RecordError
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.series import Series
-from journal.reports.series_plan import SeriesRequest, Worked, work_out
+from journal.reports.series_plan import PlannedSeries, SeriesRequest, work_out
 from journal.wording import text_of
 from journal.wording.counts import counted, listed
 from journal.wording.keys import key_words
@@ -30,7 +30,7 @@ WORK = "series"
 SUBJECT = "series"
 
 
-class LayingController(QObject):
+class SeriesSetupController(QObject):
     """The form on which a series is asked for: worked out as it is filled in, kept when it is laid
     out. `laid` carries the key of the series that was kept."""
 
@@ -42,7 +42,7 @@ class LayingController(QObject):
         super().__init__(parent)
         self._journal, self._work, self._clock = desk.journal, desk.work, desk.clock
         self._study, self._messages = study, messages
-        self.worked: Worked | None = None
+        self.worked: PlannedSeries | None = None
         self._seed = 0
         self._wanted = False  # it is being worked out; laid out as soon as it is
         self.form, self.set_page = SeriesForm(), SeriesPreview()
@@ -148,7 +148,7 @@ class LayingController(QObject):
             self._refuse(error)
             return None
 
-    def _on_worked(self, worked: Worked) -> None:
+    def _on_worked(self, worked: PlannedSeries) -> None:
         self.worked = worked
         self.set_page.show_worked(worked)
         if self._wanted:

@@ -24,7 +24,7 @@ from journal.wording.series_answer import (
 )
 
 
-class StandingPage(QWidget):
+class SeriesPage(QWidget):
     """The makes of a series, and the keys to go on with it."""
 
     def __init__(self, parent: QWidget | None = None) -> None:

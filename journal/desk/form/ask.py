@@ -8,16 +8,16 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
-from journal.desk.fields import Dress, TextLine
+from journal.desk.fields import FieldStyle, TextLine
 from journal.desk.form.fields import Fields
 from journal.desk.form.form import FormSpec
-from journal.desk.form.spec import Around
+from journal.desk.form.spec import FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.theme import SMALL, STEP
 from journal.wording import text_of
 
-_DRESS = Dress(SMALL, height=9 * STEP, inset=2 * STEP, gap=STEP // 2)
+_DRESS = FieldStyle(SMALL, height=9 * STEP, inset=2 * STEP, gap=STEP // 2)
 _KEYS = "Enter saves, Esc cancels."
 
 
@@ -77,7 +77,7 @@ class AskRow(QWidget):
         if self.touched:
             self.unfinished[self.key] = self.texts
         before, self._spec = self._fields, spec
-        self._fields = fields = Fields(spec.fields, Around(self, spec.instants, _DRESS), self)
+        self._fields = fields = Fields(spec.fields, FieldContext(self, spec.instants, _DRESS), self)
         self._given = fields.texts()
         self.title.setText(spec.title)
         self._say(_KEYS)

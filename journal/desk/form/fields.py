@@ -24,7 +24,7 @@ from journal.desk.form.readers import (
     RowField,
     TextField,
 )
-from journal.desk.form.spec import Around, Field, FormValues, Value
+from journal.desk.form.spec import Field, FieldContext, FormValues, Value
 from journal.quantities import QuantityError
 from journal.records import RecordError
 from journal.wording import text_of
@@ -40,7 +40,7 @@ class Fields(QObject):
     done = Signal(object)
     taken = Signal(object)
 
-    def __init__(self, fields: Sequence[Field], around: Around, parent: QObject) -> None:
+    def __init__(self, fields: Sequence[Field], around: FieldContext, parent: QObject) -> None:
         super().__init__(parent)
         self.made: dict[str, Reader] = {
             one.key: READERS.get(one.kind, QuantityField)(one, around) for one in fields

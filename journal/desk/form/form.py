@@ -13,7 +13,7 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.form.fields import Fields
 from journal.desk.form.frame import acts_row
 from journal.desk.form.readers import Reader
-from journal.desk.form.spec import Around, Field, FormValues
+from journal.desk.form.spec import Field, FieldContext, FormValues
 from journal.desk.labels import Hairline, Label, Marked
 from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, SMALL, STEP
@@ -97,7 +97,7 @@ class Form(QWidget):
         self.note.setText(spec.note)
         self.note.setVisible(bool(spec.note))
         self.save.set_words(spec.words, "main")
-        self._fields = fields = Fields(spec.fields, Around(self._page, spec.instants), self)
+        self._fields = fields = Fields(spec.fields, FieldContext(self._page, spec.instants), self)
         fields.watch(self)
         fields.taken.connect(self._on_taken)
         self._arrange()

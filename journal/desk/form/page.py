@@ -9,18 +9,18 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.fields import Dress
+from journal.desk.fields import FieldStyle
 from journal.desk.form.chips import HIGH
 from journal.desk.form.fields import Fields
 from journal.desk.form.frame import arrange_page
 from journal.desk.form.readers import Reader
-from journal.desk.form.spec import Around, Field
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import in_row
 from journal.desk.theme import STEP, TEXT, TITLE
 
 SIDE = 26 * STEP  # the column of names
-_DRESS = Dress(message=TEXT, height=HIGH, gap=4 * STEP, titled=False)
+_DRESS = FieldStyle(message=TEXT, height=HIGH, gap=4 * STEP, titled=False)
 
 
 class NamedRow(QWidget):
@@ -52,7 +52,7 @@ class FormPage(QWidget):
 
     def __init__(self, title: str, fields: Sequence[Field], *, first: str, away: str) -> None:
         super().__init__()
-        self.fields = Fields(fields, Around(self, dress=_DRESS), self)
+        self.fields = Fields(fields, FieldContext(self, dress=_DRESS), self)
         self._first = self.fields.chips[first]
         self.message = Label("", role="quiet", wrap=True)
         self.begin = Button("Set up", MAIN, "main")

@@ -24,8 +24,8 @@ from journal.desk.form.spec import (
     ROW,
     SECRET,
     TEXT,
-    Around,
     Field,
+    FieldContext,
     Value,
 )
 from journal.desk.form.suggest import Suggestion, Suggestions
@@ -46,7 +46,7 @@ _QUANTITIES = {"g": ("mass_g", "volume_ml"), "ml": ("volume_ml", "mass_g")}
 class TextField(LineField):
     """A line for words; what could be meant hangs under it."""
 
-    def __init__(self, field: Field, around: Around) -> None:
+    def __init__(self, field: Field, around: FieldContext) -> None:
         super().__init__(field.title, around.dress)
         self.field, self._instants = field, around.instants
         self.line.setAccessibleName(field.name or field.title)
@@ -97,7 +97,7 @@ class AsTypedField(TextField):
 class SecretField(TextField):
     """A line that shows dots; the blanks around what is typed belong to it."""
 
-    def __init__(self, field: Field, around: Around) -> None:
+    def __init__(self, field: Field, around: FieldContext) -> None:
         super().__init__(field, around)
         self.line.setEchoMode(QLineEdit.EchoMode.Password)
 
@@ -123,7 +123,7 @@ class DateField(TextField):
 class QuantityField(TypedField):
     """A value of one quantity."""
 
-    def __init__(self, field: Field, around: Around) -> None:
+    def __init__(self, field: Field, around: FieldContext) -> None:
         quantity = _QUANTITIES[field.unit][0] if field.kind == AMOUNT else field.kind
         unit = field.unit
         if (
@@ -176,7 +176,7 @@ class NumberField(LineField):
 
     edited = Signal()
 
-    def __init__(self, field: Field, around: Around) -> None:
+    def __init__(self, field: Field, around: FieldContext) -> None:
         line, unit = _Stepped(), Label("", SMALL, role="quiet")
         super().__init__(field.title, around.dress, line=line, beside=unit)
         self.field, self.unit = field, unit
@@ -230,7 +230,7 @@ class NumberField(LineField):
 class ChoiceField(NamedField):
     """One of several, from a list that opens."""
 
-    def __init__(self, field: Field, around: Around) -> None:
+    def __init__(self, field: Field, around: FieldContext) -> None:
         choice = ComboBox("")
         super().__init__(field.title, choice, choice, around.dress, None)
         choice.setAccessibleName(field.name or field.title)
@@ -260,7 +260,7 @@ class ChoiceField(NamedField):
 class RowField(NamedField):
     """One of several, of words in a row; what is said of the chosen one stands under it."""
 
-    def __init__(self, field: Field, around: Around) -> None:
+    def __init__(self, field: Field, around: FieldContext) -> None:
         choice = ChoiceList(field.title, field.options)
         super().__init__(field.title, choice, choice, around.dress, None)
         choice.setAccessibleName(field.name or field.title)
@@ -298,7 +298,7 @@ class RowField(NamedField):
 class ChipsField(NamedField):
     """Several, each found by typing: chips in a row, a line after them."""
 
-    def __init__(self, field: Field, around: Around) -> None:
+    def __init__(self, field: Field, around: FieldContext) -> None:
         name = field.name or field.title
         chips = Chips(name, field.hint, around.page, field.look, twice=field.twice, of=field.of)
         super().__init__(field.title, chips, chips.line, around.dress, None)
@@ -341,7 +341,7 @@ class ChipsField(NamedField):
 class PhotoField(NamedField):
     """A photo; what is kept of it is its name."""
 
-    def __init__(self, field: Field, around: Around) -> None:
+    def __init__(self, field: Field, around: FieldContext) -> None:
         photo = Photo()
         super().__init__(field.title, photo, photo.button, around.dress, None)
         photo.show_name(field.text)
@@ -372,7 +372,7 @@ class PhotoField(NamedField):
 
 
 Reader = TextField | QuantityField | NumberField | ChoiceField | RowField | ChipsField | PhotoField
-READERS: dict[str, Callable[[Field, Around], Reader]] = {
+READERS: dict[str, Callable[[Field, FieldContext], Reader]] = {
     TEXT: TextField, AS_TYPED: AsTypedField, DAY: DateField, AMOUNT: AmountField,
     CHOICE: ChoiceField, ROW: RowField, CHIPS: ChipsField, NUMBER: NumberField, PHOTO: PhotoField,
     SECRET: SecretField,

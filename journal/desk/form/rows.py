@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from journal.desk.fields import Dress
+from journal.desk.fields import FieldStyle
 from journal.desk.form.fields import Fields
-from journal.desk.form.spec import Around, Field
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 
@@ -24,7 +24,9 @@ class FieldRows(QWidget):
 
     def __init__(self, fields: Sequence[Field], page: QWidget, note: str = "") -> None:
         super().__init__()
-        self.fields = Fields(fields, Around(page, dress=Dress(height=9 * STEP, titled=False)), self)
+        self.fields = Fields(
+            fields, FieldContext(page, dress=FieldStyle(height=9 * STEP, titled=False)), self
+        )
         self.lines, self.choices = self.fields.lines, self.fields.choices
         self.fields.edited.connect(self.changed)
         grid = QGridLayout(self)

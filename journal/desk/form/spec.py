@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.fields import USUAL, Dress
+from journal.desk.fields import USUAL, FieldStyle
 from journal.desk.form.suggest import Look, Suggestion
 from journal.quantities.typed import Typed
 from journal.records import RecordError
@@ -54,13 +54,13 @@ class Field:
 
 
 @dataclass(frozen=True)
-class Around:
+class FieldContext:
     """What stands around a field: the page what could be meant hangs over, the zone and the
     present by which days are read, and how it is dressed."""
 
     page: QWidget
     instants: tuple[str, int] = ("UTC", 0)
-    dress: Dress = USUAL
+    dress: FieldStyle = USUAL
 
 
 @dataclass(frozen=True)

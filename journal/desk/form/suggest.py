@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QListWidgetItem, QWidget
 from journal.desk.fields import TextLine
 from journal.desk.layouts import in_column
 from journal.desk.theme import STEP
-from journal.desk.wordlist import Over, WordList
+from journal.desk.wordlist import PopupFrame, WordList
 
 SHOWN = 7
 _ROW = 8 * STEP
@@ -30,7 +30,7 @@ class Suggestion:
 Look = Callable[[str], list[Suggestion]]
 
 
-class Suggestions(Over):
+class Suggestions(PopupFrame):
     """Hangs under `line`, above everything in `page`; `look` gives what fits a text.
 
     Down opens it, typing narrows it, Enter picks, Esc puts it away. `picked` carries what the

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from journal.desk.commands import Command, shown_keys
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE, Colours, scaled
-from journal.wording.help import Explained, HelpPage, words_in
+from journal.wording.help import ExplainedWord, HelpPage, words_in
 
 _STARRED = re.compile(r"\*([^*]+)\*")
 _NUMBERED = re.compile(r"\d+\. ")
@@ -36,7 +36,7 @@ def page_html(page: HelpPage, commands: Sequence[Command], c: Colours) -> str:
     return _whole("".join(out), c)
 
 
-def words_html(words: Sequence[Explained], c: Colours) -> str:
+def words_html(words: Sequence[ExplainedWord], c: Colours) -> str:
     """Words with what they mean and where that was read."""
     out = [] if len(words) == 1 else [_heading("Every word", TITLE)]
     for one in words:
@@ -55,7 +55,7 @@ def words_html(words: Sequence[Explained], c: Colours) -> str:
     return _whole("".join(out), c)
 
 
-def word_link(word: Explained, c: Colours) -> str:
+def word_link(word: ExplainedWord, c: Colours) -> str:
     """A word that leads to what it means."""
     term = html.escape(word.term)
     return f'<a href="word:{term}" style="color:{c.ink.name()}">{term}</a>'

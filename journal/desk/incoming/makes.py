@@ -9,10 +9,10 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.events import pressed_key
-from journal.desk.fields import Dress, LineField
+from journal.desk.fields import FieldStyle, LineField
 from journal.desk.form.choice import ChoiceOption
 from journal.desk.form.fields import Fields
-from journal.desk.form.spec import AS_TYPED, CHOICE, Around, Field
+from journal.desk.form.spec import AS_TYPED, CHOICE, Field, FieldContext
 from journal.desk.incoming.charts import ScoresChart
 from journal.desk.incoming.columns import ShownColumn
 from journal.desk.incoming.dialog import Incoming, why_words
@@ -131,8 +131,8 @@ class BringInMakes(Incoming):
         self._report: dict[str, str] = {}
         self._table: PastTable | None = None
         self._found: dict[str, str] = {}
-        dress = Dress(height=8 * STEP, inset=2 * STEP, titled=False)
-        fields = Fields(_EXTRAS, Around(self, dress=dress), self)
+        dress = FieldStyle(height=8 * STEP, inset=2 * STEP, titled=False)
+        fields = Fields(_EXTRAS, FieldContext(self, dress=dress), self)
         self.scale, self.date = fields.lines.values()
         [self.order] = fields.choices.values()
         for made, width in zip(fields.made.values(), (24 * STEP, 30 * STEP, 0), strict=True):

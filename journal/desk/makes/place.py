@@ -24,9 +24,9 @@ from journal.desk.makes.printing import print_record, save_page
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.own_schedule import ScheduleAsk
-from journal.desk.pages import Fold
+from journal.desk.pages import PageWidths
 from journal.desk.past import history_command
-from journal.desk.place import AtHand, Desk, Place
+from journal.desk.place import CurrentRecord, Desk, Place
 from journal.desk.theme import STEP
 from journal.desk.timeline import Timeline, life_of
 from journal.desk.vat.acts import deleted_words, why_failed
@@ -52,7 +52,7 @@ class MakesPlace(Place):
 
     key = "makes"
     title = "Makes"
-    fold = Fold(0.5, 520, 1000, 420, 420)
+    fold = PageWidths(0.5, 520, 1000, 420, 420)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
@@ -278,10 +278,10 @@ class MakesPlace(Place):
             give = partial(keeper.give_make, make)
             self._schedule.ask(make.code, keeper.of_make(make), day, give)
 
-    def at_hand(self) -> AtHand | None:
+    def at_hand(self) -> CurrentRecord | None:
         """The make one stands on."""
         row = self.list.current()
-        return AtHand("make", row.id, row.code) if row is not None else None
+        return CurrentRecord("make", row.id, row.code) if row is not None else None
 
     def turn_right(self) -> None:
         """Show all makes on a timeline instead of the one, or that again."""

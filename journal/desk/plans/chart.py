@@ -44,7 +44,7 @@ _BELOW = 0.16  # of the panel's height, under the scale of pH
 
 
 @dataclass(frozen=True)
-class Planned:
+class PlanScene:
     """What the chart draws: a plan begun at an instant, how much of it, the stage at hand.
 
     `older` is a version to be drawn under it in grey, `fan` the usual course of such a culture,
@@ -84,14 +84,14 @@ class Planned:
 
 
 class PlanChart(Chart):
-    """Shows a Planned. `dragged` tells of a point or an edge that is held elsewhere: the stage, its
-    cell, what would be typed there, and whether it was let go."""
+    """Shows a PlanScene. `dragged` tells of a point or an edge that was dragged: the stage, its
+    cell, what would be typed there, and whether the pointer was released."""
 
     dragged = Signal(int, str, str, bool)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("The planned day", "no plan selected", parent)
-        self._planned: Planned | None = None
+        self._planned: PlanScene | None = None
         self._fan_title: list[Drawn] = []
         self.clock_axis = ClockAxis()
         self.temp = self.add_plot(unit="°C", height=5)
@@ -100,7 +100,7 @@ class PlanChart(Chart):
         self.ribbon.left_axis.setTicks([[(0.5, "day")]])
         self.ribbon.show_range(None, (-0.1, 1.1))
 
-    def show_planned(self, planned: Planned | None) -> None:
+    def show_planned(self, planned: PlanScene | None) -> None:
         """Draw this; None: nothing yet."""
         self._planned = planned
         self.about(None if planned is None else planned.plan.name)
@@ -128,7 +128,7 @@ class PlanChart(Chart):
 
     # Temperature
 
-    def _draw_temperature(self, planned: Planned, view: Span) -> None:
+    def _draw_temperature(self, planned: PlanScene, view: Span) -> None:
         plot = self.temp
         x, y = _line(planned)
         past = None if planned.older is not None else planned.past.temp
@@ -142,7 +142,7 @@ class PlanChart(Chart):
         plot.line(x, y, "planned", width=1.6, dash="planned")
         self._mark_chosen(planned)
 
-    def _draw_older(self, planned: Planned, view: Span) -> None:
+    def _draw_older(self, planned: PlanScene, view: Span) -> None:
         """The older version in grey, with its name where it is to be seen."""
         if planned.older is None:
             return
@@ -160,7 +160,7 @@ class PlanChart(Chart):
             words = f"{past.makes} past makes"
             plot.words(past.minutes[at], past.p90[at], words, anchor=(0, 1))
 
-    def _mark_chosen(self, planned: Planned) -> None:
+    def _mark_chosen(self, planned: PlanScene) -> None:
         """The end of the stage at hand, with its temperature and its time."""
         index = planned.chosen
         if not 0 <= index < len(planned.plan.stages):
@@ -182,7 +182,7 @@ class PlanChart(Chart):
 
     # Acidity
 
-    def _draw_acidity(self, planned: Planned, view: Span) -> None:
+    def _draw_acidity(self, planned: PlanScene, view: Span) -> None:
         acid_targets = planned.acid_targets()
         acid = [one for one in acid_targets if is_ph(one)]
         bare = not acid and planned.past.ph is None and planned.fan is None
@@ -207,7 +207,7 @@ class PlanChart(Chart):
             self.acid.words(0.0, at, "no acid target in these hours", anchor=(0, 0.5))
 
     def _scale_acidity(
-        self, planned: Planned, acid: list[DayAcidTarget], view: Span, *, below: bool
+        self, planned: PlanScene, acid: list[DayAcidTarget], view: Span, *, below: bool
     ) -> Span:
         """What the panel shows of pH; `below` leaves a strip under the scale, for acid targets
         that are no pH."""
@@ -229,7 +229,7 @@ class PlanChart(Chart):
         low, high = plot.viewRange()[1]
         return low, high
 
-    def _draw_fan(self, planned: Planned, fan: Fan, view: Span, low: float) -> None:
+    def _draw_fan(self, planned: PlanScene, fan: Fan, view: Span, low: float) -> None:
         """The usual course of such a culture, as far as the panel shows it."""
         bottom = np.maximum(fan.low, low)
         self.acid.band(fan.minutes, bottom, np.maximum(fan.high, low), "forecast", 0.16)
@@ -242,7 +242,7 @@ class PlanChart(Chart):
 
     # Days
 
-    def _draw_midnights(self, planned: Planned, view: Span) -> None:
+    def _draw_midnights(self, planned: PlanScene, view: Span) -> None:
         midnights = _midnights(planned)
         for minutes, name in midnights:
             for plot in (self.temp, self.acid):
@@ -311,7 +311,7 @@ class PlanChart(Chart):
         return "  ".join(parts if np.isnan(temp) else [*parts, write(float(temp), "temperature")])
 
 
-def _line(planned: Planned) -> tuple[np.ndarray, np.ndarray]:
+def _line(planned: PlanScene) -> tuple[np.ndarray, np.ndarray]:
     """The planned line as far as it is shown."""
     knots = np.array(planned.plan.line(), float).reshape(-1, 2)
     x, y = knots[:, 0], knots[:, 1]
@@ -319,7 +319,7 @@ def _line(planned: Planned) -> tuple[np.ndarray, np.ndarray]:
     return x[inside], y[inside]
 
 
-def _drawn_acid(planned: Planned) -> list[Drawn]:
+def _drawn_acid(planned: PlanScene) -> list[Drawn]:
     """The curve in the panel of pH."""
     past, fan = planned.past.ph, planned.fan
     if past is not None:
@@ -327,7 +327,7 @@ def _drawn_acid(planned: Planned) -> list[Drawn]:
     return [] if fan is None else [(fan.minutes, fan.mid)]
 
 
-def _midnights(planned: Planned) -> list[tuple[float, str]]:
+def _midnights(planned: PlanScene) -> list[tuple[float, str]]:
     """The midnights within what is shown, minutes from the start, and the day that begins."""
     day = local(planned.start_ms, planned.zone).replace(tzinfo=None)
     out = []
@@ -348,7 +348,7 @@ def _range(y: np.ndarray, past: Band | None, view: Span, *, least: float) -> Spa
     return value_range(parts, least=least, below=0.06, above=0.18)
 
 
-def _in_words(planned: Planned) -> str:
+def _in_words(planned: PlanScene) -> str:
     temps = [s.target_c for s in planned.plan.stages if s.target_c is not None]
     span = (
         f", {shown_figure(min(temps), 'temperature', 1)} to {write(max(temps), 'temperature')}"

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, WarningMark
 from journal.desk.layouts import in_column, in_row
-from journal.desk.plans.chart import PlanChart, Planned
+from journal.desk.plans.chart import PlanChart, PlanScene
 from journal.desk.plans.months import CareChart, care_scene
 from journal.desk.theme import SMALL, STEP
 from journal.wording.ages import age_words
@@ -22,7 +22,7 @@ _LOW = 110 * STEP  # px; under this height the chart and the caution need all of
 
 
 class PlanPicture(QWidget):
-    """Shows a Planned with its words. `whole_asked` says how much of it is wanted."""
+    """Shows a PlanScene with its words. `whole_asked` says how much of it is wanted."""
 
     whole_asked = Signal(bool)
 
@@ -81,7 +81,7 @@ class PlanPicture(QWidget):
         )
         return self._caution_box
 
-    def show_planned(self, planned: Planned) -> None:
+    def show_planned(self, planned: PlanScene) -> None:
         """Show this."""
         plan = planned.plan
         self.chart.show()

@@ -13,9 +13,9 @@ from journal.desk.buttons import Button
 from journal.desk.commands import Command, action_for
 from journal.desk.labels import Hairline
 from journal.desk.layouts import in_column, in_row
-from journal.desk.pages import Fold
+from journal.desk.pages import PageWidths
 from journal.desk.past import history_command
-from journal.desk.place import AtHand, Desk, Place, Undoing, framed
+from journal.desk.place import CurrentRecord, Desk, Place, Undoing, framed
 from journal.desk.plans.acts import DraftController
 from journal.desk.plans.author import Author
 from journal.desk.plans.draft_store import DraftStore
@@ -44,7 +44,7 @@ class PlansPlace(Place):
 
     key = "plans"
     title = "Plans"
-    fold = Fold(0.64, 560, 1200, 620, 480)
+    fold = PageWidths(0.64, 560, 1200, 620, 480)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
@@ -113,15 +113,19 @@ class PlansPlace(Place):
         own = self.stock.commands() if self.shelf_shown else self._plan_commands()
         return (*own, turn)
 
-    def at_hand(self) -> AtHand | None:
+    def at_hand(self) -> CurrentRecord | None:
         """The plan, or on the page of the stock the lot."""
         return self.stock.lot_at_hand() if self.shelf_shown else self.plan_at_hand()
 
-    def plan_at_hand(self) -> AtHand | None:
+    def plan_at_hand(self) -> CurrentRecord | None:
         """The plan that is shown, where it is in the journal."""
         plan = self.sheet.plan
         kept = None if plan is None else self.journal.plans.kept_id(plan.name)
-        return AtHand("plan", kept, plan.name) if plan is not None and kept is not None else None
+        return (
+            CurrentRecord("plan", kept, plan.name)
+            if plan is not None and kept is not None
+            else None
+        )
 
     def _plan_commands(self) -> tuple[Command, ...]:
         drafts, files, versions, has_plan = (

@@ -12,7 +12,7 @@ from journal.curves.plan_acid import usual_fan
 from journal.curves.plan_faults import faults_at
 from journal.desk.place import Desk
 from journal.desk.plans.author import Author
-from journal.desk.plans.chart import Planned
+from journal.desk.plans.chart import PlanScene
 from journal.desk.plans.needs import Needs
 from journal.desk.plans.outcome import sentences_of
 from journal.desk.plans.page import Listed, PlansPage
@@ -210,7 +210,7 @@ class SheetController(QObject):
         plan = for_milk(self.plan, self._author.litres)
         day = self._wish.day_for(plan)
         older = self._versions.compared(self.plan)
-        planned = Planned(
+        planned = PlanScene(
             day.plan,
             day.start_ms,
             self._journal.zone,

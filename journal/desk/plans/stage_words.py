@@ -6,9 +6,9 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QStackedLayout, QWidget
 
 from journal.desk.events import pressed_key
-from journal.desk.fields import Dress
+from journal.desk.fields import FieldStyle
 from journal.desk.form.fields import Fields
-from journal.desk.form.spec import AS_TYPED, Around, Field
+from journal.desk.form.spec import AS_TYPED, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 
@@ -17,7 +17,7 @@ _LINES = (
     Field("do", "do", AS_TYPED, name="What to do"),
     Field("until", "until", AS_TYPED, name="Until"),
 )
-_DRESS = Dress(size=SMALL, height=6 * STEP, inset=2 * STEP, titled=False)
+_DRESS = FieldStyle(size=SMALL, height=6 * STEP, inset=2 * STEP, titled=False)
 
 
 class StageWords(QWidget):
@@ -31,7 +31,7 @@ class StageWords(QWidget):
         super().__init__(parent)
         self.label = Label("", SMALL, wrap=True)
         self.label.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self._fields = Fields(_LINES, Around(self, dress=_DRESS), self)
+        self._fields = Fields(_LINES, FieldContext(self, dress=_DRESS), self)
         self.do, self.until = self._fields.lines.values()
         self._was = ("", "")
         self.setMinimumHeight(_LEAST)

@@ -17,9 +17,9 @@ from journal.desk.empty import EmptyPage
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.own_schedule import ScheduleAsk
-from journal.desk.pages import Fold
+from journal.desk.pages import PageWidths
 from journal.desk.past import history_command
-from journal.desk.place import AtHand, Desk, Place
+from journal.desk.place import CurrentRecord, Desk, Place
 from journal.desk.room.acts import WheelActs, tables_in
 from journal.desk.room.air_map import no_hours
 from journal.desk.room.chart import WheelView
@@ -66,7 +66,7 @@ class RoomPlace(Place):
 
     key = "room"
     title = "Ageing"
-    fold = Fold(0.5, 560, 1000, 560, 520)
+    fold = PageWidths(0.5, 560, 1000, 560, 520)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
@@ -166,10 +166,10 @@ class RoomPlace(Place):
             history_command(self, self.desk, self.at_hand, "the wheel"),
         )  # fmt: skip
 
-    def at_hand(self) -> AtHand | None:
+    def at_hand(self) -> CurrentRecord | None:
         """The wheel one stands on."""
         row = self.page.current()
-        return AtHand("wheel", row.wheel_id, row.code) if row is not None else None
+        return CurrentRecord("wheel", row.wheel_id, row.code) if row is not None else None
 
     def _wheel_at_hand(self) -> Wheel | None:
         row = self.page.current()

@@ -46,7 +46,7 @@ _ENDS: dict[int, int] = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: -1}
 
 
 @dataclass(frozen=True)
-class Seat:
+class WheelSpot:
     """Where a wheel lies: its shelf's and its own number, and its place on the page, px."""
 
     shelf: int
@@ -71,7 +71,7 @@ class Rack(DrawnWidget):
         super().__init__(parent)
         self._takes = takes
         self._shelves: list[Shelf] = []
-        self._seats: list[Seat] = []
+        self._seats: list[WheelSpot] = []
         self._heads: list[QRectF] = []  # the whole of each shelf, with its name
         self._here: int | None = None
         self._now_ms = 0
@@ -99,11 +99,11 @@ class Rack(DrawnWidget):
         self._describe()
         self.update()
 
-    def seat_of(self, wheel_id: int | None) -> Seat | None:
+    def seat_of(self, wheel_id: int | None) -> WheelSpot | None:
         """Where a wheel lies."""
         return next((seat for seat in self._seats if seat.row.wheel_id == wheel_id), None)
 
-    def code_shown(self, seat: Seat) -> str:
+    def code_shown(self, seat: WheelSpot) -> str:
         """The code under a wheel as far as there is room for it."""
         code, _, bold = self._words(seat.row)[0]
         return _shown(code, seat.row, QFontMetrics(font(SMALL, bold=bold)), seat.box.width())
@@ -154,7 +154,7 @@ class Rack(DrawnWidget):
                 rows = shelf.rows[first : first + across]
                 for index, row in enumerate(rows):
                     box = QRectF(3 * STEP + index * wide, top, wide, high)
-                    self._seats.append(Seat(number, row, box))
+                    self._seats.append(WheelSpot(number, row, box))
                 top += high
             self._heads.append(QRectF(0, begin, self.width(), top - begin))
         self.setMinimumHeight(round(top) + STEP)
@@ -202,7 +202,7 @@ class Rack(DrawnWidget):
             plank = top + scaled(_RAISED) + disc + 2
             painter.fillRect(QRectF(3 * STEP, plank, self.width() - 5 * STEP, 2), c.ink)
 
-    def _draw_wheel(self, painter: QPainter, c: Colours, seat: Seat, heaviest: float) -> None:
+    def _draw_wheel(self, painter: QPainter, c: Colours, seat: WheelSpot, heaviest: float) -> None:
         row, box, disc = seat.row, seat.box, self._sizes()[1]
         here = row.wheel_id == self._here
         if here:
@@ -306,7 +306,7 @@ class Rack(DrawnWidget):
         seat = self._seat_at(spot)
         return None if seat is None else seat.row.wheel_id
 
-    def _seat_at(self, spot: QPointF) -> Seat | None:
+    def _seat_at(self, spot: QPointF) -> WheelSpot | None:
         return next((seat for seat in self._seats if seat.box.contains(spot)), None)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

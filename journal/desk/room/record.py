@@ -24,7 +24,7 @@ from journal.records.kinds import CARE_KINDS
 from journal.records.makes import Note
 from journal.records.stays import MOVE
 from journal.records.wheels import Care, Taken, Weighing
-from journal.reports.wheel_record import Done
+from journal.reports.wheel_record import RecordLine
 from journal.wording import text_of
 from journal.wording.care import care_name
 from journal.wording.dates import format_day
@@ -41,12 +41,12 @@ class RecordDialog(FramedDialog):
     help_topic = "room/What to do"
 
     def __init__(
-        self, title: str, journal: Journal, now_ms: int, read: Callable[[], Sequence[Done]],
+        self, title: str, journal: Journal, now_ms: int, read: Callable[[], Sequence[RecordLine]],
         parent: QWidget | None,
     ) -> None:  # fmt: skip
         super().__init__(title, parent)
         self._journal, self._now_ms, self._read = journal, now_ms, read
-        self.table: RowsView[Done] = RowsView(
+        self.table: RowsView[RecordLine] = RowsView(
             title,
             (
                 Column("day", self._day, sort=_at),
@@ -107,7 +107,7 @@ class RecordDialog(FramedDialog):
         else:
             super().keyPressEvent(event)
 
-    def _spec(self, done: Done) -> FormSpec:
+    def _spec(self, done: RecordLine) -> FormSpec:
         record, zone = done.record, self._journal.zone
         if isinstance(record, Taken):
             return correct_part(self._journal, record, done.code, self._now_ms)
@@ -169,21 +169,21 @@ class RecordDialog(FramedDialog):
     def _on_finished(self, _result: int) -> None:
         self._journal.unlisten(self._heard)
 
-    def _day(self, done: Done) -> str:
+    def _day(self, done: RecordLine) -> str:
         return format_day(local(done.at_ms, self._journal.zone), short=True)
 
 
-def _at(done: Done) -> int:
+def _at(done: RecordLine) -> int:
     return done.at_ms
 
 
-def _code(done: Done) -> str:
+def _code(done: RecordLine) -> str:
     return done.code
 
 
-def _what(done: Done) -> str:
+def _what(done: RecordLine) -> str:
     return done.what
 
 
-def _more(done: Done) -> str:
+def _more(done: RecordLine) -> str:
     return done.more

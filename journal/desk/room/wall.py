@@ -17,7 +17,7 @@ from journal.desk.room.pair import PAIR, PairView, PathOf
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import SMALL, STEP, Colours, font
 from journal.desk.thumbnails import Thumbnails, draw_covering
-from journal.reports.rinds import Rim, Wall, WheelPhoto
+from journal.reports.rinds import PhotoWall, Rim, WheelPhoto
 
 _NAMES, _WIDE, _HIGH, _GAP = 34 * STEP, 26 * STEP, 20 * STEP, 2 * STEP
 _HEAD, _BELOW = 6 * STEP, 5 * STEP
@@ -28,13 +28,13 @@ _ALONG: dict[int, tuple[int, int]] = {
 SaveRim = Callable[[WheelPhoto, Rim], None]
 
 
-class WallView(DrawnWidget):
-    """Draws a Wall. One stands on a photo; `chosen` are those marked, two at most."""
+class PhotoWallView(DrawnWidget):
+    """Draws a PhotoWall. One stands on a photo; `chosen` are those marked, two at most."""
 
     compare_asked = Signal()
     stood = Signal()
 
-    def __init__(self, wall: Wall, path_of: PathOf) -> None:
+    def __init__(self, wall: PhotoWall, path_of: PathOf) -> None:
         super().__init__()
         self._wall, self._path_of = wall, path_of
         self._thumbs = Thumbnails(self)
@@ -165,13 +165,13 @@ class PhotosDialog(FramedDialog):
     help_topic = "room/Paper and phone"
 
     def __init__(
-        self, wall: Wall, path_of: PathOf, zone: str, parent: QWidget | None,
+        self, wall: PhotoWall, path_of: PathOf, zone: str, parent: QWidget | None,
         first: WheelPhoto | None, save_rim: SaveRim,
     ) -> None:  # fmt: skip
         super().__init__("Photos of all wheels", parent)
         self._save_rim = save_rim
         self._rims: dict[int | None, Rim] = {}  # those marked here, by their notes
-        self.wall, self.pair = WallView(wall, path_of), PairView(path_of, zone)
+        self.wall, self.pair = PhotoWallView(wall, path_of), PairView(path_of, zone)
         self._all = wall
         self.pages = QStackedWidget()
         self.pages.addWidget(scrolled(self.wall, sideways=True))

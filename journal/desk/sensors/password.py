@@ -6,10 +6,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.fields import Dress
+from journal.desk.fields import FieldStyle
 from journal.desk.form.frame import FramedDialog
 from journal.desk.form.readers import SecretField
-from journal.desk.form.spec import SECRET, Around, Field
+from journal.desk.form.spec import SECRET, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.theme import STEP
 from journal.exchange.sensors.secrets import NO_KEYRING, keeps_passwords
@@ -25,8 +25,10 @@ class AskPassword(FramedDialog):
     def __init__(self, source: Source, parent: QWidget | None = None) -> None:
         super().__init__(f"{source.name}: the password of {source.text('user')}", parent)
         self._source = source
-        dress = Dress(height=9 * STEP, titled=False)
-        self.field = SecretField(Field("password", "Password", SECRET), Around(self, dress=dress))
+        dress = FieldStyle(height=9 * STEP, titled=False)
+        self.field = SecretField(
+            Field("password", "Password", SECRET), FieldContext(self, dress=dress)
+        )
         use, leave = Button("Save", MAIN, "Enter"), Button("Cancel", FAINT, "Esc")
         use.clicked.connect(self._on_use)
         leave.clicked.connect(self.reject)

@@ -27,7 +27,7 @@ _SUBJECT = "probes"
 _WATCHED = "probes watched"
 
 
-class OneLine(Label):
+class ElidedLine(Label):
     """Words on one line, cut where there is no room; the whole of them in its tip."""
 
     def minimumSizeHint(self) -> QSize:
@@ -49,7 +49,7 @@ class SensorLine(QWidget):
         self._watch = watch
         self._running = running
         self.mark = WarningMark()
-        self.label = OneLine("", SMALL, role="quiet")
+        self.label = ElidedLine("", SMALL, role="quiet")
         self.password = WordButton("Password…", size=SMALL)
         self.password.clicked.connect(self._on_password)
         self.more = WordButton("", size=SMALL)

@@ -59,7 +59,7 @@ def write_labels(
     a_page = 1 if size_mm is not None else ACROSS * DOWN
     wide = page.width if size_mm is not None else page.width / ACROSS
     high = page.height if size_mm is not None else page.height / DOWN
-    laid = [_LaidLabel(page, label, wide, high) for label in labels]
+    laid = [_FittedLabel(page, label, wide, high) for label in labels]
     page.begin()
     for number, one in enumerate(laid):
         if number and number % a_page == 0:
@@ -72,7 +72,7 @@ def write_labels(
     return LabelPages(-(-len(labels) // a_page), left_out)
 
 
-class _LaidLabel:
+class _FittedLabel:
     """A label laid out: the largest type with which all of it fits beside the QR code, else a
     smaller code, else fewer words: the last facts give way first, the plan after them."""
 

@@ -24,7 +24,7 @@ _WEEK = 7
 
 
 @dataclass(frozen=True)
-class Begun:
+class PlanStart:
     """When a plan begins, if that is known; says its minutes on that clock or from the start."""
 
     start_ms: int | None = None
@@ -49,7 +49,7 @@ class Begun:
         return f"{day} {clock(at_ms, self.zone)}"
 
 
-def stage_words(plan: Plan, index: int, begun: Begun, *, joined: bool = False) -> list[Words]:
+def stage_words(plan: Plan, index: int, begun: PlanStart, *, joined: bool = False) -> list[Words]:
     """Everything the plan says of a stage, for the plan's own milk: a paragraph each, or `joined`
     as one."""
     stage = plan.stages[index]
@@ -135,7 +135,7 @@ def _pace(stage: Stage) -> Iterator[str]:
         yield f"Never faster than {rate(stage.limit_c_per_min)}."
 
 
-def _acid_target_time(stage: Stage, acid_target: AcidTarget, start: float, begun: Begun) -> str:
+def _acid_target_time(stage: Stage, acid_target: AcidTarget, start: float, begun: PlanStart) -> str:
     """When an acid target is open, where that is not the whole stage."""
     first, last = acid_target.from_min or 0.0, acid_target.to_min
     if last is None or last >= stage.minutes:

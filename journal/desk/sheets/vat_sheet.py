@@ -13,7 +13,7 @@ from journal.desk.sheets.curve import CurvePicture, curve_block
 from journal.desk.sheets.flow import Block, best_pages, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.stage_words import (
-    Begun,
+    PlanStart,
     acid_title,
     dose_amount,
     stage_words,
@@ -126,7 +126,7 @@ def make_sheet(
         When the file cannot be written.
     """
     sheet = Paper(paper, f"Make sheet: {plan.name}, version {plan.version}")
-    drawn = _Sheet(sheet, plan, Begun(start_ms, zone))
+    drawn = _Sheet(sheet, plan, PlanStart(start_ms, zone))
     foot = f"{plan.name}, version {plan.version} · make sheet · Vatside"
     return print_pages(sheet, best_pages(sheet, drawn.blocks, _LOOKS), path, foot)
 
@@ -134,7 +134,7 @@ def make_sheet(
 class _Sheet:
     """The blocks of one make sheet."""
 
-    def __init__(self, paper: Paper, plan: Plan, begun: Begun) -> None:
+    def __init__(self, paper: Paper, plan: Plan, begun: PlanStart) -> None:
         self.paper, self.plan, self.begun = paper, plan, begun
 
     def blocks(self, look: _Look) -> list[Block]:

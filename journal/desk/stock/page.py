@@ -15,14 +15,14 @@ from journal.desk.form.form import Form, FormSpec
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.messages import MessageBar
-from journal.desk.place import AtHand, Desk
+from journal.desk.place import CurrentRecord, Desk
 from journal.desk.stock.baths import BathSection
 from journal.desk.stock.detail import DetailPage
 from journal.desk.stock.ingredients import IngredientSection, StockRow
 from journal.desk.stock.milk import MilkSection
 from journal.desk.stock.mothers import MotherSection
 from journal.desk.stock.section import Detail, Section
-from journal.desk.stock.used import WentInSection
+from journal.desk.stock.used import UsedSection
 from journal.desk.stock.whey import WheySection
 from journal.desk.theme import STEP, TITLE
 from journal.keeping import Change
@@ -32,7 +32,7 @@ from journal.wording.dates import short_day
 USED = "used"  # what a place asks Plans for, to see what the open make used
 AnySection = Section[Any]  # each has rows of its own
 SECTIONS: tuple[type[AnySection], ...] = (
-    IngredientSection, BathSection, MotherSection, WheySection, WentInSection, MilkSection,
+    IngredientSection, BathSection, MotherSection, WheySection, UsedSection, MilkSection,
 )  # fmt: skip
 
 # Which section has the rows of which records, and whether their key is the last of several.
@@ -104,11 +104,11 @@ class StockPage(QWidget):
         """The section shown."""
         return self.sections[self.stack.currentIndex()]
 
-    def lot_at_hand(self) -> AtHand | None:
+    def lot_at_hand(self) -> CurrentRecord | None:
         """The lot of an ingredient one stands on."""
         row = self.section.table.current()
         lot = row.lot if isinstance(row, StockRow) else None
-        return None if lot is None else AtHand("ingredient", id_of(lot), lot.name)
+        return None if lot is None else CurrentRecord("ingredient", id_of(lot), lot.name)
 
     def commands(self) -> tuple[Command, ...]:
         """What can be done in the stock."""
@@ -132,7 +132,7 @@ class StockPage(QWidget):
 
     def show_used(self) -> None:
         """What the open make really used."""
-        self.show_section(SECTIONS.index(WentInSection))
+        self.show_section(SECTIONS.index(UsedSection))
 
     def show_row(self, noun: str, key: int) -> None:
         """Go to the row of a record: an "ingredient", a "brine" or a "generation"."""

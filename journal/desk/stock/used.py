@@ -23,7 +23,7 @@ from journal.wording.letters import capital
 
 
 @dataclass(frozen=True)
-class InRow:
+class UsedRow:
     """A dose: `addition` None while it is still to come; `source` is the lot or generation."""
 
     make: Make
@@ -45,7 +45,7 @@ class InRow:
         return self.make.id, self.position, plain_name(self.name), added
 
 
-class WentInSection(Section[InRow]):
+class UsedSection(Section[UsedRow]):
     """The doses of the make that is open, stage by stage."""
 
     title = "Used"
@@ -57,7 +57,7 @@ class WentInSection(Section[InRow]):
             Act("Delete", "delete the entry", self.take_back),
         )
 
-    def columns(self) -> tuple[Column[InRow], ...]:
+    def columns(self) -> tuple[Column[UsedRow], ...]:
         return (
             Column("stage", _stage, quiet=True),
             Column("what", _name, stretch=True, draw=self._draw_name),
@@ -75,13 +75,13 @@ class WentInSection(Section[InRow]):
             "the lot with the nearest date, unless you change them here.",
         )
 
-    def rows(self) -> list[InRow]:
+    def rows(self) -> list[UsedRow]:
         make, plan = self._open()
         if make is None or plan is None:
             return []
         additions = self.journal.additions.where(make_id=make.id)
         sources = self._sources(additions)
-        out: list[InRow] = []
+        out: list[UsedRow] = []
         for position, stage in enumerate(plan.stages):
             here = [a for a in additions if a.position == position]
             out += _lines(make, position, stage, here, sources)
@@ -105,7 +105,7 @@ class WentInSection(Section[InRow]):
                 out[one.id] = lots[one.ingredient_id].lot or "from stock"
         return out
 
-    def detail(self, row: InRow) -> Detail:
+    def detail(self, row: UsedRow) -> Detail:
         stock = self.journal.ingredients.all()
         lots = tuple((i.lot or "no lot given", left_words(i)) for i in self._lots(row))
         in_stock = DetailTable("In stock", ("lot", "left"), lots, "None by this name.")
@@ -151,7 +151,7 @@ class WentInSection(Section[InRow]):
         if row.addition is not None:
             self.journal.stock.take_back(row.addition)
 
-    def _lots(self, row: InRow) -> list[Ingredient]:
+    def _lots(self, row: UsedRow) -> list[Ingredient]:
         wanted = row.kind, plain_name(row.name)
         return [i for i in self.journal.ingredients.all() if (i.kind, plain_name(i.name)) == wanted]
 
@@ -173,10 +173,10 @@ class WentInSection(Section[InRow]):
 
     # Cells
 
-    def _at(self, row: InRow) -> str:
+    def _at(self, row: UsedRow) -> str:
         return "" if row.addition is None else clock(row.addition.at_ms, row.make.zone)
 
-    def _draw_name(self, painter: QPainter, rect: QRect, row: InRow) -> None:
+    def _draw_name(self, painter: QPainter, rect: QRect, row: UsedRow) -> None:
         come = row.addition is None
         draw_cell(self.table, painter, rect, row.name, quiet=come, bold=not come)
 
@@ -187,9 +187,9 @@ def _lines(
     stage: Stage,
     here: list[Addition],
     sources: dict[int | None, str],
-) -> list[InRow]:
+) -> list[UsedRow]:
     """The lines of one stage: each dose with what went in of it, then what no dose asked for."""
-    out: list[InRow] = []
+    out: list[UsedRow] = []
     listens_to: set[int | None] = set()
     for dose in stage.doses:
         wanted = dose.kind, plain_name(dose.name)
@@ -200,38 +200,38 @@ def _lines(
             source = sources.get(one.id, "") if one is not None else ""
             amount = planned if index == 0 else None
             out.append(
-                InRow(make, position, stage.label, dose.kind, dose.name, dose.unit, amount, one,
+                UsedRow(make, position, stage.label, dose.kind, dose.name, dose.unit, amount, one,
                       source, not out, dose.spoons)
             )  # fmt: skip
         listens_to |= {a.id for a in found}
     for one in here:
         if one.id not in listens_to:
             out.append(
-                InRow(make, position, stage.label, one.kind, one.name, one.unit, None, one,
+                UsedRow(make, position, stage.label, one.kind, one.name, one.unit, None, one,
                       sources.get(one.id, ""), not out)
             )  # fmt: skip
     return out
 
 
-def _stage(row: InRow) -> str:
+def _stage(row: UsedRow) -> str:
     return row.stage if row.first else ""
 
 
-def _name(row: InRow) -> str:
+def _name(row: UsedRow) -> str:
     return row.name
 
 
-def _planned(row: InRow) -> str:
+def _planned(row: UsedRow) -> str:
     if row.planned is None:
         return ""
     return format_measured(row.planned, row.unit, spoons=row.spoons)
 
 
-def _amount(row: InRow) -> str:
+def _amount(row: UsedRow) -> str:
     if row.addition is None:
         return ""
     return amount_words(row.addition.amount, row.unit) if row.addition.amount else "left out"
 
 
-def _source(row: InRow) -> str:
+def _source(row: UsedRow) -> str:
     return row.source

@@ -15,7 +15,7 @@ from journal.desk.form.page import FormPage
 from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Label
 from journal.desk.messages import MessageBar
-from journal.desk.place import AtHand, Desk
+from journal.desk.place import CurrentRecord, Desk
 from journal.desk.tastings.blind.key import KeyPage
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
 from journal.desk.tastings.half_typed import BOARDS, UnsavedTexts
@@ -85,7 +85,7 @@ class CodedPart(TastingPart, Generic[S, R]):
         pages.form.left.connect(self.other)
         pages.form.recall(self.half.of(BOARDS).get(self.board))
 
-    def at_hand(self) -> AtHand | None:
+    def at_hand(self) -> CurrentRecord | None:
         row = self._pages.list.table.current()
         if self.pages.currentWidget() is not self._pages.list:
             session = self.session
@@ -95,7 +95,7 @@ class CodedPart(TastingPart, Generic[S, R]):
             return None
         noun = "tasting" if isinstance(session, Tasting) else "panel_test"
         day = short_day(session.at_ms, self.journal.zone)
-        return AtHand(noun, session.id, f"the {record_word(noun)} of {day}")
+        return CurrentRecord(noun, session.id, f"the {record_word(noun)} of {day}")
 
     # What a kind of session says
 

@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.messages import MessageBar
-from journal.desk.place import AtHand, Desk
+from journal.desk.place import CurrentRecord, Desk
 from journal.keeping import Change, Journal
 
 
@@ -80,7 +80,7 @@ class TastingPart(QObject):
         """There is something for a helper to know."""
         return False
 
-    def at_hand(self) -> AtHand | None:
+    def at_hand(self) -> CurrentRecord | None:
         """The session whose history can be shown."""
         return None
 

@@ -13,9 +13,9 @@ from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
 from journal.desk.labels import plain_tip
 from journal.desk.layouts import in_column, in_row
-from journal.desk.pages import Fold
+from journal.desk.pages import PageWidths
 from journal.desk.past import history_command
-from journal.desk.place import AtHand, Desk, Place
+from journal.desk.place import CurrentRecord, Desk, Place
 from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.open_sheet.part import OpenPart
 from journal.desk.tastings.part import TastingPart
@@ -47,7 +47,7 @@ class TastingsPlace(Place):
 
     key = "tastings"
     title = "Tastings"
-    fold = Fold(0.46, 500, 1000, 420, 360)
+    fold = PageWidths(0.46, 500, 1000, 420, 360)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
@@ -305,14 +305,14 @@ class TastingsPlace(Place):
         """There is something for a helper to know."""
         return self.shown_part().has_key()
 
-    def session_at_hand(self) -> AtHand | None:
+    def session_at_hand(self) -> CurrentRecord | None:
         """The session or test at hand."""
         return self.shown_part().at_hand()
 
-    def wheel_at_hand(self) -> AtHand | None:
+    def wheel_at_hand(self) -> CurrentRecord | None:
         """The wheel whose scores the open sheet shows."""
         wheel = self.open.revealed_wheel if self.part == OPEN else None
-        return None if wheel is None else AtHand("wheel", wheel.id, wheel.code)
+        return None if wheel is None else CurrentRecord("wheel", wheel.id, wheel.code)
 
     # Handlers
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from journal.desk.calendarline import CHOSEN, RING, CalendarMark
 from journal.desk.form.suggest import Suggestion
-from journal.keeping.sessions import GivenRow, SittingRow
+from journal.keeping.sessions import GivenRow, SessionRow
 from journal.records.instants import local
 from journal.records.tastings import NOBODY
 from journal.wording.dates import day_words
@@ -18,7 +18,7 @@ def same_day(a_ms: int, b_ms: int, zone: str) -> bool:
 
 
 def session_days(
-    sessions: Sequence[SittingRow], at_ms: int, now_ms: int, zone: str
+    sessions: Sequence[SessionRow], at_ms: int, now_ms: int, zone: str
 ) -> list[CalendarMark]:
     """Every session as a ring, the one of `at_ms` chosen, added where there is none yet."""
     label = "today" if same_day(at_ms, now_ms, zone) else day_words(at_ms, zone)

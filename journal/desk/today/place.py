@@ -16,7 +16,7 @@ from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label, draw_triangle
 from journal.desk.late import LatePart
 from journal.desk.layouts import in_column, in_row
-from journal.desk.pages import Fold
+from journal.desk.pages import PageWidths
 from journal.desk.place import Desk, Place
 from journal.desk.series_change import series_change
 from journal.desk.tables import Column, RowsView
@@ -28,7 +28,7 @@ from journal.reports.agenda import (
     STOCK,
     Agenda,
     AgendaItem,
-    Item,
+    AgendaLine,
     agenda_of,
     date_words,
     headline,
@@ -77,7 +77,7 @@ class TodayPlace(Place):
 
     key = "today"
     title = "Today"
-    fold = Fold(0.62, 520, 1000, 380, 420)
+    fold = PageWidths(0.62, 520, 1000, 380, 420)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
@@ -260,10 +260,10 @@ class TodayPlace(Place):
 
     # Handlers
 
-    def _on_picked(self, item: Item) -> None:
+    def _on_picked(self, item: AgendaLine) -> None:
         self.go_there.set_words(_GO[item.group], "main")
 
-    def _on_opened(self, item: Item | AgendaItem) -> None:
+    def _on_opened(self, item: AgendaLine | AgendaItem) -> None:
         self.desk.wants = STOCK if item.group == STOCK else ""
         series_id = item.series_id if isinstance(item, AgendaItem) else None
         if series_id is None or self._bring_change(series_id):
@@ -297,11 +297,11 @@ class TodayPlace(Place):
     def _on_begin(self) -> None:
         self.goes.emit("plans", None)
 
-    def _draw_group(self, painter: QPainter, rect: QRect, item: Item) -> None:
+    def _draw_group(self, painter: QPainter, rect: QRect, item: AgendaLine) -> None:
         box = rect.adjusted(3 * STEP, 2 * STEP, 0, -2 * STEP)
         _draw_line(painter, box, _group(item), colours_of(self).quiet, TEXT)
 
-    def _draw_item(self, painter: QPainter, rect: QRect, item: Item) -> None:
+    def _draw_item(self, painter: QPainter, rect: QRect, item: AgendaLine) -> None:
         """What to do, and under it more about it."""
         c = colours_of(self)
         box = rect.adjusted(3 * STEP, 2 * STEP, -3 * STEP, -2 * STEP)
@@ -313,7 +313,7 @@ class TodayPlace(Place):
         _draw_line(painter, box, item.title, c.ink, TEXT, bold=here or item.group == "vat")
         _draw_line(painter, box, item.detail, c.quiet, SMALL, below=True)
 
-    def _draw_when(self, painter: QPainter, rect: QRect, item: Item) -> None:
+    def _draw_when(self, painter: QPainter, rect: QRect, item: AgendaLine) -> None:
         c = colours_of(self)
         painter.setFont(font(TEXT))
         painter.setPen(c.attention if item.late else c.ink)
@@ -348,18 +348,18 @@ def _inset(widget: QWidget) -> QHBoxLayout:
     return in_row(widget, margins=(3 * STEP, 0, 3 * STEP, 0))
 
 
-def _group(item: Item) -> str:
+def _group(item: AgendaLine) -> str:
     if not item.first:
         return ""
     return "stock" if item.group == STOCK else item.group
 
 
-def _whole(item: Item) -> str:
+def _whole(item: AgendaLine) -> str:
     late = "late: " if item.late else ""
     return f"{late}{item.title}. {item.detail}"
 
 
-def _when(item: Item | AgendaItem) -> str:
+def _when(item: AgendaLine | AgendaItem) -> str:
     return item.when
 
 

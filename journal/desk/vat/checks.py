@@ -14,7 +14,7 @@ from journal.desk.commands import is_key
 from journal.desk.form.fields import Fields
 from journal.desk.form.frame import FittedDialog
 from journal.desk.form.readers import QuantityField
-from journal.desk.form.spec import Around, Field
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import LEAD, STEP
@@ -53,7 +53,7 @@ class InstrumentCheck(FittedDialog):
         self.sources = ("", *_sensors(journal, instrument))
         self.source = ""
         meter = instrument == "meter"
-        made = Fields(_METER if meter else _ICE, Around(self), self).made.values()
+        made = Fields(_METER if meter else _ICE, FieldContext(self), self).made.values()
         self.fields = [field for field in made if isinstance(field, QuantityField)]
         self.held = Label("", role="quiet", wrap=True)
         self.message = Label("", wrap=True)

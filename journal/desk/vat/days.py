@@ -33,7 +33,7 @@ HERE = "what is typed goes here"
 
 
 @dataclass(frozen=True)
-class Face:
+class ChartHeading:
     """What stands over a chart: the make, its step and its clock."""
 
     code: str
@@ -64,11 +64,11 @@ class MakeHead(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.face: Face | None = None
+        self.face: ChartHeading | None = None
         self.setFixedHeight(_HIGH)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
-    def show_face(self, face: Face) -> None:
+    def show_face(self, face: ChartHeading) -> None:
         """Show this."""
         if face == self.face:
             return
@@ -110,7 +110,7 @@ class MakeHead(QWidget):
             left += wide + (2 if words == face.figures else 3) * STEP
         painter.end()
 
-    def _right(self, painter: QPainter, c: Colours, face: Face, right: float) -> float:
+    def _right(self, painter: QPainter, c: Colours, face: ChartHeading, right: float) -> float:
         words = face.key or HERE
         painter.setFont(font(SMALL))
         painter.setPen(c.paper if face.at_hand else c.quiet)
@@ -120,7 +120,7 @@ class MakeHead(QWidget):
         return wide
 
 
-def _parts(c: Colours, face: Face) -> list[tuple[str, int, bool, QColor]]:
+def _parts(c: Colours, face: ChartHeading) -> list[tuple[str, int, bool, QColor]]:
     """The words from left to right; the name of the cheese goes first where room lacks."""
     ink = c.paper if face.at_hand else c.ink
     quiet = c.chosen if face.at_hand else c.quiet
@@ -288,14 +288,14 @@ class Days(QWidget):
                 return
 
 
-def face_of(day: MakeSnapshot, now_ms: int, key: str = "") -> Face:
+def face_of(day: MakeSnapshot, now_ms: int, key: str = "") -> ChartHeading:
     """The line over a day's chart at a moment."""
     make, standing = day.whole.make, day.standing
     if standing.stage is None or standing.ends_ms is None:
-        return Face(make.code, make.name, "weigh its wheels", "", "", over=False, key=key)
+        return ChartHeading(make.code, make.name, "weigh its wheels", "", "", over=False, key=key)
     figures, what = to_go(standing.ends_ms, now_ms)
     step = standing.stage.label.capitalize()
-    return Face(make.code, make.name, step, figures, what, over=what == "over", key=key)
+    return ChartHeading(make.code, make.name, step, figures, what, over=what == "over", key=key)
 
 
 def _begun(day: MakeSnapshot) -> tuple[int, int]:

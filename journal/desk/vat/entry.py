@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.curves.snapshot import ACIDITY_KINDS
 from journal.desk.buttons import WordButton
-from journal.desk.fields import Dress, FieldFrame, TextLine, TypedField
+from journal.desk.fields import FieldFrame, FieldStyle, TextLine, TypedField
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP, TITLE
@@ -36,7 +36,7 @@ _TITLES = {
     "heat": "Heat",
 }
 
-_DRESS = Dress(size=TITLE, height=TITLE + 7 * STEP, titled=False)
+_DRESS = FieldStyle(size=TITLE, height=TITLE + 7 * STEP, titled=False)
 
 
 class EntryFields(QWidget):

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.events import pressed_key
-from journal.desk.fields import Dress, LineField, TextLine
+from journal.desk.fields import FieldStyle, LineField, TextLine
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, STEP
 from journal.quantities import QuantityError
@@ -31,7 +31,7 @@ class FinishForm(LineField):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         line = TextLine(LEAD, hint=in_shown_units("1.18 kg, 1.16 kg"))
-        super().__init__(_WEIGHTS, Dress(height=11 * STEP), line=line, parent=parent)
+        super().__init__(_WEIGHTS, FieldStyle(height=11 * STEP), line=line, parent=parent)
         self.wheels = Label("", wrap=True)
         self.column.addWidget(self.wheels)
         self._asking = False

@@ -22,7 +22,7 @@ from journal.desk.vat.running import ClockRows
 _LEAST_CLOCK = 44  # px; smaller than that the words beside the figures give way
 
 
-class Figures(QWidget):
+class ClockFigures(QWidget):
     """The figures of the clock, as large as the room beside them lets them be: "23:45" fills the
     line, "1:23:45" stands a little smaller, and neither loses its seconds."""
 
@@ -79,7 +79,7 @@ class VatHead(QWidget):
         self.stage = Label("", TITLE, bold=True)
         self.target = Label("", LEAD, wrap=True)
         self.doing = Label("", wrap=True)
-        self.clock = Figures()
+        self.clock = ClockFigures()
         self.to_go = Label("", role="quiet")
         self.ends = Label("")
         self.due = Label("", bold=True, wrap=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QObject, Signal
 
 from journal.curves.shown_events import Acknowledged
-from journal.curves.snapshot import Ahead, MakeSnapshot, Past, ahead_of, day_of
+from journal.curves.snapshot import Ahead, EarlierMakes, MakeSnapshot, ahead_of, day_of
 from journal.desk.place import Desk
 from journal.desk.vat.days import SLIM_MOST
 from journal.desk.vat.heard import heard_of, save_acknowledged
@@ -26,7 +26,7 @@ class KnownMake:
     """A make: what it is, and what was reckoned of it."""
 
     whole: WholeMake
-    past: Past | None = None  # None: not reckoned yet
+    past: EarlierMakes | None = None  # None: not reckoned yet
     ahead: Ahead | None = None
     past_asked: bool = False
     ahead_asked: bool = False
@@ -232,7 +232,9 @@ class VatMakes(QObject):
 
     def _day_of(self, known: KnownMake) -> MakeSnapshot:
         whole = known.whole
-        day = day_of(whole, self._desk.clock(), known.past or Past(), known.ahead or Ahead())
+        day = day_of(
+            whole, self._desk.clock(), known.past or EarlierMakes(), known.ahead or Ahead()
+        )
         path_of = self._journal.photos.path
         return replace(day, notes=noted(whole.notes, whole.make.started_ms, self._thumbs, path_of))
 
@@ -258,7 +260,7 @@ class VatMakes(QObject):
             return None
         return self._known.get(int(task.name.rpartition(" ")[2]))
 
-    def _on_past(self, past: Past) -> None:
+    def _on_past(self, past: EarlierMakes) -> None:
         known = self._asker()
         if known is None:
             return

@@ -8,7 +8,7 @@ import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
 
-from journal.curves.snapshot import Noted
+from journal.curves.snapshot import TimedNote
 from journal.desk.theme import Colours
 from journal.desk.vat.noted import HIGH_PX
 
@@ -19,7 +19,9 @@ _LEAF = QSize(10, 12)
 class NoteMarks(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
     """Draws notes in screen pixels, standing on the lower edge of a panel."""
 
-    def __init__(self, some: Sequence[Noted], view: tuple[float, float, float, float], c: Colours):
+    def __init__(
+        self, some: Sequence[TimedNote], view: tuple[float, float, float, float], c: Colours
+    ):
         super().__init__()
         self._some = [one for one in some if view[0] <= one.at_min <= view[1]]
         self._view = view

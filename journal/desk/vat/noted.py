@@ -8,7 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QImage
 
-from journal.curves.snapshot import Noted
+from journal.curves.snapshot import TimedNote
 from journal.desk.photo_file import read_photo
 from journal.records.makes import Note
 
@@ -42,15 +42,15 @@ def read_small(path: Path, high_px: int) -> QImage | None:
 
 def noted(
     notes: Sequence[Note], zero_ms: int, thumbs: Thumbs, path_of: Callable[[Note], Path | None]
-) -> tuple[Noted, ...]:
+) -> tuple[TimedNote, ...]:
     """The notes of a make where they fall on its day."""
     return tuple(
-        Noted((note.at_ms - zero_ms) / 60_000, note.text, thumbs.of(note, path_of(note)))
+        TimedNote((note.at_ms - zero_ms) / 60_000, note.text, thumbs.of(note, path_of(note)))
         for note in sorted(notes, key=_instant)
     )
 
 
-def words_near(some: Sequence[Noted], at_min: float) -> str:
+def words_near(some: Sequence[TimedNote], at_min: float) -> str:
     """What was noted about then, "" where nothing was."""
     near = [one for one in some if abs(one.at_min - at_min) <= NEAR_MIN]
     return "; ".join(one.text or "photo" for one in near)

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from journal.curves.snapshot import MakeSnapshot, Other
+from journal.curves.snapshot import MakeSnapshot, OtherMake
 from journal.desk.buttons import MAIN, Button
 from journal.desk.calculate.line import SumInPlace
 from journal.desk.form.ask import AskRow
@@ -309,7 +309,7 @@ class VatPage(QWidget):
         self.to_go.set_role("attention" if over else "quiet")
         self.ends.setText(ends_words(ends, day.now_ms, day.whole.make.zone))
 
-    def rows_beside(self, day: MakeSnapshot) -> list[Other]:
+    def rows_beside(self, day: MakeSnapshot) -> list[OtherMake]:
         """The makes that have no chart of their own beside this."""
         return [other for other in day.others if other.make_id not in self.charted]
 

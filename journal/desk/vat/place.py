@@ -16,7 +16,7 @@ from journal.desk.commands import Command
 from journal.desk.late import LatePart
 from journal.desk.main_menu import SUBMENUS, VIEWS, in_groups
 from journal.desk.menus import Menu
-from journal.desk.pages import Fold
+from journal.desk.pages import PageWidths
 from journal.desk.place import Desk, Place
 from journal.desk.sensors.watch import SensorWatch
 from journal.desk.spoken import announce
@@ -58,7 +58,7 @@ class VatPlace(Place):
         "other field, the arrow down to the last readings. Esc silences an alarm, goes back, or "
         "leaves the field."
     )
-    fold = Fold(0.33, 460, 900, 560, 420)
+    fold = PageWidths(0.33, 460, 900, 560, 420)
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)

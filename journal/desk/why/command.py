@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 
 from journal.desk.commands import Command
-from journal.desk.place import AtHand, Place
+from journal.desk.place import CurrentRecord, Place
 from journal.wording.keys import key_of
 
 
@@ -15,7 +15,7 @@ def why_words() -> str:
     return f"Why was it so?  {key_of('why')}".rstrip()
 
 
-def why_command(place: Place, at_hand: Callable[[], AtHand | None]) -> Command:
+def why_command(place: Place, at_hand: Callable[[], CurrentRecord | None]) -> Command:
     """The command that says why the wheel or make one stands on is so."""
     return Command(
         "why", "Why was it so…", partial(show_why, place, at_hand),
@@ -23,7 +23,7 @@ def why_command(place: Place, at_hand: Callable[[], AtHand | None]) -> Command:
     )  # fmt: skip
 
 
-def show_why(place: Place, at_hand: Callable[[], AtHand | None]) -> None:
+def show_why(place: Place, at_hand: Callable[[], CurrentRecord | None]) -> None:
     """Open the page of it."""
     here = at_hand()
     if here is not None:
@@ -32,5 +32,5 @@ def show_why(place: Place, at_hand: Callable[[], AtHand | None]) -> None:
         WhyDialog(place, here).open()
 
 
-def _any(at_hand: Callable[[], AtHand | None]) -> bool:
+def _any(at_hand: Callable[[], CurrentRecord | None]) -> bool:
     return at_hand() is not None

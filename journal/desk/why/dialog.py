@@ -12,12 +12,12 @@ from journal.desk.commands import bind
 from journal.desk.form.choice import ask_menu
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Hairline, Label, Marked
-from journal.desk.place import AtHand, Place, PlanChange
+from journal.desk.place import CurrentRecord, Place, PlanChange
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.desk.why.beside import CutAndStrips
 from journal.desk.why.picture import WhyPicture
-from journal.desk.why.rows import CauseRow, StripKey, WordsBlock
+from journal.desk.why.rows import CauseRow, StripLegend, WordsBlock
 from journal.findings.trade import defect_words
 from journal.findings.why import DOUBTFUL, LIKELY, NOTE, OPEN, OUT, Suspect, Why, next_plan
 from journal.reports.why import WhyAnswer, why_of
@@ -54,7 +54,7 @@ class WhyDialog(FramedDialog):
 
     help_topic = "makes/What to do"
 
-    def __init__(self, place: Place, about: AtHand, defect: str = "") -> None:
+    def __init__(self, place: Place, about: CurrentRecord, defect: str = "") -> None:
         super().__init__("Why was it so?", place.window())
         self._place, self._about = place, about
         self.answer: WhyAnswer | None = None
@@ -181,7 +181,7 @@ class WhyDialog(FramedDialog):
                 self.rows.append(row)
                 self.found.addWidget(row)
         if self.rows:
-            self.found.addWidget(StripKey())
+            self.found.addWidget(StripLegend())
 
     def _show_words(self, found: Why) -> None:
         if not found.defect:

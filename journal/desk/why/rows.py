@@ -127,7 +127,7 @@ class WordsBlock(QWidget):
         column.addLayout(inner)
 
 
-class StripKey(QWidget):
+class StripLegend(QWidget):
     """What the marks on a strip are."""
 
     def __init__(self) -> None:

@@ -68,7 +68,7 @@ TYPED: Messages = {
     "records.read-ages": understood_ages,
     "records.read-care": understood_care,
     "records.read-dose": _dose,
-    "records.read-gate": _acid_target,
+    "records.read-acid-target": _acid_target,
     "records.read-intervals": _intervals,
     "records.read-turns": _turns,
     "records.read-value": _value,

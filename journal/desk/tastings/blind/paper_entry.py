@@ -27,7 +27,7 @@ _CELL = 45
 
 
 @dataclass(frozen=True)
-class Written:
+class SheetEntry:
     """One line of a sheet of paper: the serving, its code, and what was kept of it before."""
 
     serving_id: int
@@ -68,7 +68,11 @@ class PaperEntry(QWidget):
         self._column = arrange_page(self, parts, self.message, acts, gap=2 * STEP, sideways=True)
 
     def show_sheet(
-        self, who: str, people: Sequence[str], attributes: Sequence[str], lines: Sequence[Written]
+        self,
+        who: str,
+        people: Sequence[str],
+        attributes: Sequence[str],
+        lines: Sequence[SheetEntry],
     ) -> None:
         """Show the sheet of an assessor; what was typed there and not kept is there again."""
         self.hold()
@@ -165,7 +169,7 @@ class _Row:
     """The cells of one code: a score an attribute, and below them words and defects."""
 
     def __init__(
-        self, line: Written, attributes: Sequence[str], grid: QGridLayout, at: int
+        self, line: SheetEntry, attributes: Sequence[str], grid: QGridLayout, at: int
     ) -> None:
         self.line = line
         card = line.card or Card()

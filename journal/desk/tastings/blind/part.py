@@ -26,7 +26,7 @@ from journal.desk.tastings.session_list import SessionList
 from journal.findings import FindingError
 from journal.findings.setting_up import create_joiner, set_up_session
 from journal.keeping import Change, KeepingError
-from journal.keeping.blind import KeyRow, SampleIdentity, SittingFar
+from journal.keeping.blind import BlindSessionRow, KeyRow, SampleIdentity
 from journal.records import RecordError, id_of
 from journal.records.dates import read_day
 from journal.records.tastings import OPEN, SHUFFLED, Tasting
@@ -37,27 +37,27 @@ from journal.wording.keys import key_words
 _CUPS = "cups"
 
 
-def _day(row: SittingFar) -> str:
+def _day(row: BlindSessionRow) -> str:
     return day_words(row.tasting.at_ms, row.tasting.zone)
 
 
-def _at(row: SittingFar) -> int:
+def _at(row: BlindSessionRow) -> int:
     return row.tasting.at_ms
 
 
-def _samples(row: SittingFar) -> str:
+def _samples(row: BlindSessionRow) -> str:
     return str(row.samples)
 
 
-def _people(row: SittingFar) -> str:
+def _people(row: BlindSessionRow) -> str:
     return ", ".join(row.people)
 
 
-def _far(row: SittingFar) -> str:
+def _far(row: BlindSessionRow) -> str:
     return f"{row.given} of {row.servings} scored" if _is_hidden(row) else "revealed"
 
 
-def _is_hidden(row: SittingFar) -> bool:
+def _is_hidden(row: BlindSessionRow) -> bool:
     return row.tasting.lifted_ms is None
 
 
@@ -67,7 +67,7 @@ _COLUMNS = (
 )  # fmt: skip
 
 
-class BlindPart(CodedPart[Tasting, SittingFar]):
+class BlindPart(CodedPart[Tasting, BlindSessionRow]):
     """Sessions in which cheeses are scored under codes, on screen or paper."""
 
     kinds = frozenset(("tasting", "sample", "serving", "score", "defect_mark", "sample_note",
@@ -119,10 +119,10 @@ class BlindPart(CodedPart[Tasting, SittingFar]):
     def sessions(self) -> list[Tasting]:
         return [one for one in self.journal.tastings.all() if one.coding != OPEN]
 
-    def rows(self) -> list[SittingFar]:
+    def rows(self) -> list[BlindSessionRow]:
         return self.journal.blind.rows()
 
-    def session_of(self, row: SittingFar) -> Tasting:
+    def session_of(self, row: BlindSessionRow) -> Tasting:
         return row.tasting
 
     def key_of(self, session: Tasting) -> list[KeyRow]:

@@ -9,7 +9,7 @@ from functools import partial
 from PySide6.QtCore import QObject
 
 from journal.desk.tastings.blind.going import RunningSession
-from journal.desk.tastings.blind.paper_entry import PaperEntry, Written
+from journal.desk.tastings.blind.paper_entry import PaperEntry, SheetEntry
 from journal.desk.tastings.blind.sheet import BlindSheet
 from journal.desk.tastings.drafts import SheetDraft, read_draft
 from journal.desk.tastings.half_typed import UnsavedTexts
@@ -179,7 +179,7 @@ class Scoring(QObject):
         waiting = [s.assessor for s in self._servings if not s.given]
         self._writer = who or (begun or waiting or people)[0]
         lines = [
-            Written(s.id, self._called(s), self.journal.blind.card(s.id))
+            SheetEntry(s.id, self._called(s), self.journal.blind.card(s.id))
             for s in self._servings
             if s.assessor == self._writer
         ]

@@ -38,7 +38,7 @@ _LEFT, _RULES = 52, (0.0, 0.5, 1.0)
 
 
 @dataclass(frozen=True)
-class Asked:
+class WantedDifference:
     """How large a difference is to be found, as a share of people who can tell or as a d′, and how
     surely."""
 
@@ -58,7 +58,9 @@ class TestSize:
     now: str
 
 
-def reckon(kind: str, asked: Asked, answers: int, two_sided: bool, _state: State) -> TestSize:
+def reckon(
+    kind: str, asked: WantedDifference, answers: int, two_sided: bool, _state: State
+) -> TestSize:
     """Reckon how many answers it takes; runs away from the screen."""
     wanted = asked.wanted
     try:
@@ -76,7 +78,9 @@ def reckon(kind: str, asked: Asked, answers: int, two_sided: bool, _state: State
                 _now(kind, asked, answers, two_sided, curve))  # fmt: skip
 
 
-def _now(kind: str, asked: Asked, answers: int, two_sided: bool, curve: np.ndarray) -> str:
+def _now(
+    kind: str, asked: WantedDifference, answers: int, two_sided: bool, curve: np.ndarray
+) -> str:
     if not answers:
         return ""
     least = least_right(answers, chance_of(kind), two_sided=two_sided)
@@ -125,12 +129,12 @@ class Planning(QWidget):
             gap=3 * STEP,
         )
 
-    def asked(self) -> Asked:
+    def asked(self) -> WantedDifference:
         """What is chosen."""
         chosen, wanted = self.share.chosen(), int(self.wanted.chosen()) / 100
         if chosen.startswith("d′"):
-            return Asked(wanted, d=float(chosen.removeprefix("d′")))
-        return Asked(wanted, share=int(chosen) / 100)
+            return WantedDifference(wanted, d=float(chosen.removeprefix("d′")))
+        return WantedDifference(wanted, share=int(chosen) / 100)
 
     def show_plan(self, plan: TestSize) -> None:
         """Show what was reckoned."""
