@@ -115,9 +115,8 @@ class Changes:
             self._listeners.remove(callback)
 
     def touch(self, table: str, make_id: int | None = None) -> None:
-        """Note within a unit that `table` changed, for the notice; raises outside of one."""
-        if self._open is None:
-            raise RuntimeError(f"{table} was changed outside a unit")
+        """Note within a unit that `table` changed, for the notice."""
+        assert self._open is not None, f"{table} was changed outside a unit"
         self._open.kinds.add(table)
         if make_id is not None:
             self._open.makes.add(make_id)

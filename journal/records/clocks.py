@@ -122,10 +122,6 @@ class Timekeeper:
             self.offset_ms = offset_ms
             self.doubt = None
 
-    def follow_the_wall(self) -> None:
-        """Let go of what was held back: nothing that was begun before runs any more."""
-        self.offset_ms = 0
-
     def _look(self) -> ClockReadings:
         """All three at one moment; again where it slept, or its clock was set, meanwhile."""
         c = self._clocks

@@ -76,8 +76,9 @@ def read_part(part: str, within: Within) -> Found:
         found = re.fullmatch(pattern, text, re.IGNORECASE)
         if found:
             return read(found[1].strip() if found.groups() else text, within)
-    if _ACID_TARGET.fullmatch(text):
-        return _acid_target(text, within)
+    target = _ACID_TARGET.fullmatch(text)
+    if target is not None:
+        return _acid_target(target, within)
     bare = _bare(text, within)
     if bare is not None:
         return bare
@@ -334,10 +335,7 @@ def _floc(text: str, _within: Within) -> Found:
     raise RecordError("records.said-of-the-plan", text=text)
 
 
-def _acid_target(text: str, within: Within) -> Found:
-    found = _ACID_TARGET.fullmatch(text)
-    if found is None:
-        raise RecordError("records.no-acid-target", text=text)
+def _acid_target(found: re.Match[str], within: Within) -> Found:
     where, what, low, high, unit, after, before = found.groups()
     kind = _acid_target_kind(where, what.lower(), within.stage)
     if kind.endswith("ph") and unit.strip():

@@ -59,16 +59,6 @@ class PlanSchedule:
         """When the last stage is over."""
         return self.stages[-1].end_ms
 
-    @property
-    def hands_min(self) -> float:
-        """How long someone must be there."""
-        return sum(_length(s) for s in self.stages if s.hands)
-
-    @property
-    def leave_min(self) -> float:
-        """How long one may leave."""
-        return sum(_length(s) for s in self.stages if not s.hands)
-
 
 def day_of(
     plan: Plan,
@@ -242,7 +232,3 @@ def _morning(at_ms: int, zone: str) -> int:
     day = when + timedelta(days=1) if when.hour >= NIGHT_FROM else when
     return from_datetime(day.replace(tzinfo=None, hour=NIGHT_TO, minute=0, second=0, microsecond=0),
                          zone)  # fmt: skip
-
-
-def _length(time: StageTime) -> float:
-    return (time.end_ms - time.begin_ms) / MINUTE_MS

@@ -1,9 +1,10 @@
 """How much of a room its tests reach: `python3 packaging/start.py coverage [ROOM…] [--least 95]`.
 
-Each file of tests that matters runs once under coverage.py, by branch, two at a time, and what it
-reached is kept in a folder beside the environment: a run that was stopped goes on where it was. The
-table says for each room and module how many of its lines and branches were reached; what runs in
-processes of its own is not counted. By what each test reached, mutants are tried (`mutants.py`).
+Each file of tests that matters runs once under coverage.py, by branch, in two processes, and what
+it reached is kept in a folder beside the environment: a run that was stopped goes on where it was.
+The table says for each room and module how many of its lines and branches were reached, by the
+tests and by processes that they start, but for those that are killed. By what each test reached,
+mutants are tried (`mutants.py`).
 """
 
 from __future__ import annotations
@@ -15,7 +16,6 @@ import os
 import subprocess
 import sys
 import tempfile
-import time
 from collections import Counter
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -53,10 +53,11 @@ def main(words: list[str] | None = None) -> int:
     parser.add_argument("rooms", nargs="*", metavar="ROOM", help=f"{', '.join(ROOMS)} if none")
     parser.add_argument("--least", type=float, default=LEAST, help="percent of a room")
     parser.add_argument("--modules", action="store_true", help="say what each module lacks")
+    parser.add_argument("--jobs", type=int, default=2, help="processes at a time; 2")
     parser.add_argument("--again", action="store_true", help="forget what was measured before")
     args = parser.parse_args(words)
     rooms = args.rooms or list(ROOMS)
-    measured = list(measure(rooms, again=args.again))
+    measured = list(measure(rooms, again=args.again, jobs=args.jobs))
     failed = sorted(test for one in measured for test in one.failed)
     for test in failed:
         print(f"not passed: {test}")
@@ -77,25 +78,23 @@ def files_for(rooms: list[str]) -> list[Path]:
 def measure(rooms: list[str], *, again: bool = False, jobs: int = 2) -> Iterator[Reached]:
     """What each file of tests reached; those that were measured already are only read."""
     fetch()
-    files = files_for(rooms)
+    at = {path: _kept_at(path) for path in files_for(rooms)}
+    lack = [path for path, to in at.items() if again or not to.exists()]
     with ThreadPoolExecutor(jobs) as pool:
-        for number, reached in enumerate(pool.map(lambda one: _of_file(one, again), files), 1):
-            if sys.stderr.isatty() or number % 20 == 0:
-                print(f"{number} of {len(files)} files of tests", file=sys.stderr, flush=True)
-            yield reached
-
-
-def _of_file(path: Path, again: bool) -> Reached:
-    name = path.relative_to(ROOT).with_suffix("").as_posix().replace("/", "-")
-    to = FOLDER / "reached" / _state("journal") / f"{name}-{_state(path)}.json"
-    if again or not to.exists():
-        to.parent.mkdir(parents=True, exist_ok=True)
-        begun = time.monotonic()
-        said = _run(path, to)
+        said = list(pool.map(lambda n: _run({one: at[one] for one in lack[n::jobs]}), range(jobs)))
+    for path, to in at.items():
         if not to.exists():
-            raise SystemExit(f"{path.name} could not be measured:\n{said[-2000:]}")
-        print(f"{path.name}: {time.monotonic() - begun:.0f} s", file=sys.stderr, flush=True)
-    found = json.loads(to.read_text(encoding="utf-8"))
+            raise SystemExit(f"{path.name} was not measured:\n{''.join(said)[-2000:]}")
+        yield _read(to)
+
+
+def _kept_at(path: Path) -> Path:
+    name = path.relative_to(ROOT).with_suffix("").as_posix().replace("/", "-")
+    return FOLDER / "reached" / _state("journal") / f"{name}-{_state(path)}.json"
+
+
+def _read(kept: Path) -> Reached:
+    found = json.loads(kept.read_text(encoding="utf-8"))
     lines = {file: {int(line): tests for line, tests in lines.items()}
              for file, lines in found["lines"].items()}  # fmt: skip
     return Reached(found["tests"], found["took"], set(found["failed"]), found["arcs"], lines)
@@ -110,16 +109,31 @@ def _state(name: str | Path) -> str:
     return digest.hexdigest()[:12]
 
 
-def _run(tests: Path, to: Path) -> str:
+def _run(files: dict[Path, Path]) -> str:
+    """Run files of tests in one process; what each reached is written as soon as it has ended."""
+    if not files:
+        return ""
     rooms = [one.name for one in sorted((ROOT / "journal").iterdir()) if one.is_dir()]
     below = [one for one in rooms if one not in ("desk", "wording", "sample", "__pycache__")]
-    env = {**os.environ, "PYTHONPATH": str(FOLDER), "QT_QPA_PLATFORM": "offscreen",
-           "TRACED_TO": str(to), "TRACED": ",".join(f"journal/{one}" for one in below)}  # fmt: skip
-    command = [sys.executable, "-m", "pytest", "-q", "-p", "tests.measures.tracing",
-               "-p", "no:cacheprovider", "-m", "not slow", str(tests)]  # fmt: skip
-    return subprocess.run(
-        command, cwd=ROOT, env=env, check=False, capture_output=True, text=True
-    ).stdout
+    for to in files.values():
+        to.parent.mkdir(parents=True, exist_ok=True)
+    written = {path.relative_to(ROOT).as_posix(): str(to) for path, to in files.items()}
+    command = [sys.executable, "-m", "pytest", "-q", "-p", "tests.measures.tracing", "-n", "0",
+               "-p", "no:cacheprovider", "-m", "not slow", *map(str, files)]  # fmt: skip
+    with tempfile.TemporaryDirectory() as beside:
+        Path(beside).chmod(0o777)  # a process may become another user's
+        (Path(beside) / "sitecustomize.py").write_text(_STARTUP)
+        env = {**os.environ, "QT_QPA_PLATFORM": "offscreen",
+               "PYTHONPATH": os.pathsep.join((beside, str(FOLDER))), "TRACED_BESIDE": beside,
+               "TRACED_TO": json.dumps(written),
+               "TRACED": ",".join(f"journal/{one}" for one in below)}  # fmt: skip
+        done = subprocess.run(
+            command, cwd=ROOT, env=env, check=False, stdout=subprocess.PIPE, text=True
+        )
+    return done.stdout
+
+
+_STARTUP = "import coverage\n\ncoverage.process_startup()\n"
 
 
 def fetch(name: str = "coverage", pins: Path = HERE / "pins.txt") -> None:

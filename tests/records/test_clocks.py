@@ -139,8 +139,6 @@ def test_after_a_new_start_of_the_machine_what_was_held_back_stays_so() -> None:
     machine.sleep(5_000)
     after = Timekeeper(machine.clocks(boot="two"), kept)
     assert after.now() == machine.true
-    after.follow_the_wall()
-    assert after.now() == machine.wall
 
 
 def test_what_cannot_be_read_is_passed_over() -> None:

@@ -63,7 +63,6 @@ KEYS = {
         # Kept as the reason of a run, and shown by every program as it stands.
         "{:g} min longer", "{:g} min shorter", "flecks after {:.1f} min, × {:g}",
         "{} from {}",  # kept as the name of a whey cheese
-        "{} was changed outside a unit",  # a delay of the program, said to developers
     },
     "findings": {
         "milk source", "culture lot",  # categories: names of make variables, as those of readers.py

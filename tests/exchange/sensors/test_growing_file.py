@@ -232,17 +232,69 @@ def test_impossible_values_are_said_and_left_out(path, sensor_on, run, heap, wai
     ]  # fmt: skip
 
 
-def test_a_wide_encoding_is_followed_too(path, sensor_on, run, heap, wait):
-    path.write_bytes((HEADER + row(0)).encode("utf-16"))
+@pytest.mark.parametrize(
+    ("mark", "encoding"),
+    [
+        (b"\xff\xfe", "utf-16-le"), (b"\xfe\xff", "utf-16-be"), (b"", "utf-16-le"),
+        (b"", "utf-16-be"), (b"", "latin-1"),
+    ],
+)  # fmt: skip
+def test_another_encoding_is_followed_too(path, sensor_on, run, heap, wait, mark, encoding):
+    path.write_bytes(mark + (HEADER + row(0)).encode(encoding))
     run(sensor_on(path))
     wait(lambda: len(heap.arrived) == 1)
     for number in range(1, 10):
         with path.open("ab") as file:
-            file.write(row(number).encode("utf-16-le")[:13])
+            file.write(row(number).encode(encoding)[:13])
             file.flush()
-            file.write(row(number).encode("utf-16-le")[13:])
+            file.write(row(number).encode(encoding)[13:])
     wait(lambda: len(heap.arrived) >= 10)
     assert heap.values == values(10)
+
+
+def test_times_of_day_alone_go_on_from_the_last(path, source_for, clock, run, heap, wait):
+    text = "Clock,Probe (°C)\n09:00:00,20\n09:00:10,21\n"
+    mapping = understand(read_table(text.encode())).mapping
+    source = source_for("file", path=str(path), mapping=mapping.to_dict())
+    add(path, text)
+    run(FileSensor(source, clock=clock, since_ms=clock.now_ms, poll_s=0.01, backoff=QUICK))
+    wait(lambda: len(heap.arrived) == 2)
+    add(path, "20:00:00,22\n")
+    wait(lambda: len(heap.arrived) == 3)
+    add(path, "07:00:00,23\n")  # of the next day
+    wait(lambda: len(heap.arrived) == 4)
+    assert [at - heap.instants[0] for at in heap.instants] == [0, 10_000, 39_600_000, 79_200_000]
+
+
+def test_a_file_of_anything_else_is_given_up_and_one_in_its_place_is_read(
+    path, sensor_on, run, heap, wait
+):
+    path.write_bytes(b"no row\n" * 200_000)
+    sensor = run(sensor_on(path))
+    wait(lambda: "no rows that can be understood" in sensor.state.sentence)
+    add(path, HEADER + row(0))
+    path.unlink()
+    add(path, HEADER + row(0))
+    wait(lambda: len(heap.arrived) == 1)
+    assert heap.values == values(1)
+
+
+def test_a_path_that_leads_through_a_file_or_to_a_folder_cannot_be_read(path, sensor_on, run, wait):
+    add(path, HEADER)
+    for wrong in (path / "more.csv", path.parent):
+        sensor = run(sensor_on(wrong))
+        wait(lambda: sensor.state.word == "failed")  # noqa: B023 - waited for here
+        assert "cannot be read" in sensor.state.sentence
+
+
+def test_a_last_half_line_counts_when_the_file_was_put_away(path, sensor_on, run, heap, wait):
+    add(path, HEADER + row(0))
+    run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    add(path, row(1).rstrip("\n"))
+    path.rename(path.with_suffix(".old"))
+    wait(lambda: len(heap.arrived) == 2)
+    assert heap.values == values(2)
 
 
 def test_the_hour_that_comes_twice_is_taken_row_by_row(path, source_for, clock, run, heap, wait):
