@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from journal.exchange import ExchangeError, bundle, export, sheet_limits, spreadsheet
+from journal.exchange.air_file import bring_air
 from journal.exchange.bundle import MANIFEST, read_bundle, write_bundle
 from journal.exchange.calendar_file import remember_calendar, renew_calendar, write_calendar
 from journal.exchange.chosen import keys_of_file, style_of_file
@@ -30,10 +31,11 @@ from journal.exchange.past_makes import IMPOSSIBLE, read_past
 from journal.exchange.plan_files import bring_in, coming, newer_builtin
 from journal.exchange.spreadsheet import read_foreign
 from journal.keeping import Journal
-from journal.records.instants import DAY_MS
+from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Note
 from journal.records.plan_text import builtin_plan
 from journal.records.plans import new_uuid
+from journal.records.wheels import Room
 from journal.wording.style import Style
 from tests.exchange.test_bundle import PNG, START, files_of
 from tests.exchange.test_bundle import write as zipped_of
@@ -144,6 +146,24 @@ def test_a_file_that_is_too_much_for_a_table_is_refused(monkeypatch):
     with pytest.raises(ExchangeError, match="too long to be a row"):
         read_table(b"Time,Temp\n\xff" + b"9" * 3_000_000 + b"\n")
     assert read_table(rows).rows == 9
+
+
+def test_the_air_of_a_room_comes_with_either_value_and_with_its_times(kept, write):
+    room = kept.rooms.save(Room("cellar"))
+    damp = write("damp.csv", "Time,Humidity (%)\n2026-03-14 09:00,85\n2026-03-14 09:10,86\n")
+    warm = write("warm.csv", "Time,Temp (C)\n2026-03-14 09:00,12\n2026-03-14 09:20,130\n")
+    both = write("both.csv", "Seconds,Temp (C),Humidity (%)\n0,12,85\n600,12.5,86\n")
+    none = write("none.csv", "Time,pH\n2026-03-14 09:00,6.5\n2026-03-14 09:10,6.4\n")
+    assert [(bring_air(kept, room, one).kept) for one in (damp, damp)] == [2, 0]
+    assert bring_air(kept, room, warm).kept == 1
+    with pytest.raises(ExchangeError, match="count from its beginning"):
+        bring_air(kept, room, both)
+    assert bring_air(kept, room, both, start_ms=from_iso("2026-04-01T08:00", ZONE)).kept == 2
+    with pytest.raises(ExchangeError, match="neither a temperature nor a humidity"):
+        bring_air(kept, room, none)
+    assert [(a.temp_c, a.humidity_pct) for a in kept.airs.all()] == [
+        (None, 85), (None, 86), (12, None), (12, 85), (12.5, 86),
+    ]  # fmt: skip
 
 
 def test_the_columns_of_time_are_as_a_person_chose_them():

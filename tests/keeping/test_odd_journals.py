@@ -6,12 +6,13 @@ import os
 import shutil
 import sqlite3
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from journal.keeping import Journal, KeepingError
+from journal.keeping import Journal, KeepingError, surroundings
 from journal.keeping.cards import Card
 from journal.keeping.errors import DamageError
 from journal.keeping.migrations import SCHEMA
@@ -266,6 +267,10 @@ def test_a_card_given_again_changes_only_what_is_another(saved, make) -> None:
     assert saved.sessions.card(wheel.id, "Orla", at) == other
     assert saved.defects.all() == [d for d in before[1] if d.term == "bitter"]
     assert saved.sample_notes.all() == before[2]
+    saved.sessions.give(wheel.id, "Tam", at + DAY_MS, card)
+    first, second = saved.tastings.all()
+    assert saved.sessions.cards_of(wheel.id, first.id) == [(second.at_ms, "Tam", card)]
+    assert [one[1] for one in saved.sessions.cards_of(wheel.id, second.id)] == ["Orla"]
 
 
 def test_what_was_last_used_of_each_thing_on_the_shelf(saved, make) -> None:
@@ -278,3 +283,51 @@ def test_what_was_last_used_of_each_thing_on_the_shelf(saved, make) -> None:
     assert used == {("culture", "mesophilic"): pytest.approx(0.24)}
     saved.makes.finish(make.id, [0.8], START + DAY_MS)
     assert saved.duties.rooms_used() == {None}
+
+
+def test_a_make_fails_for_a_reason_that_may_be_said_anew(saved: Journal, make: Make) -> None:
+    with refused(KeepingError, "keeping.failed-early", make=make.code):
+        saved.outcomes.fail(make.id, "spilt", START - 1)
+    saved.outcomes.fail(make.id, "spilt", START + 60_000)
+    saved.outcomes.fail(make.id, " knocked   over ", START + 90_000)
+    assert [note.text for note in saved.notes.all()] == ["Abandoned: knocked over"]
+    saved.notes.remove(saved.notes.all()[0].id)
+    assert not saved.outcomes.take_back_failure(make.id).failed  # though nobody wrote down why
+
+
+def test_there_is_so_much_whey_as_there_was_milk(saved: Journal, make: Make, plan: Plan) -> None:
+    with refused(KeepingError, "keeping.whey-too-much", litres=12.5):
+        saved.makes.begin_whey(make.id, plan, 12.5, START + DAY_MS)
+    saved.makes.begin_whey(make.id, plan, 8.0, START + DAY_MS)
+    with refused(KeepingError, "keeping.whey-went-elsewhere", used=8.0):
+        saved.makes.begin_whey(make.id, plan, 8.0, START + DAY_MS)
+
+
+def test_a_plan_has_the_history_of_all_its_versions(saved: Journal, plan: Plan) -> None:
+    first = saved.plans.save(plan)
+    second = saved.plans.save(replace(first, milk_l=20.0))
+    assert second.version == 2
+    acts = [one.act.id for one in saved.history.of("plan", second.id)]
+    assert len(acts) == 2
+    assert [one.act.id for one in saved.history.of("plan", first.id)] == acts
+    make = saved.makes.begin(second, Milk(9.0), START)
+    assert saved.corrections.set_plan(make.id, second) == make
+
+
+def test_who_shows_a_journal_hears_that_it_was_renamed(saved: Journal, make: Make) -> None:
+    heard: list[str] = []
+    saved.when_gone(lambda: heard.append("gone"))
+    saved.wait_at_most(1.0)
+    moved = saved.path.rename(saved.path.with_name("moved.vatside"))
+    with refused(KeepingError, "keeping.renamed-while-open"):
+        saved.notes.save(Note(START, "soft", make.id))
+    assert heard == ["gone"]
+    moved.rename(saved.path)
+    saved.notes.save(Note(START, "soft", make.id))
+
+
+def test_of_locks_that_do_not_hold_and_of_older_copies_beside(saved, make, monkeypatch) -> None:
+    shutil.copy(RELEASED / "format_1.vatside", saved.path.with_name("kitchen-1.vatside"))
+    assert saved.cautions() == []
+    monkeypatch.setattr(surroundings, "locks_hold", lambda folder: False)
+    assert ids(saved.cautions()) == ["keeping.locks-do-not-hold"]

@@ -80,6 +80,24 @@ def test_a_record_that_does_not_end_with_its_cell_is_none(tmp_path: Path) -> Non
     assert [key for key, row in found.items() if row is None] == [2**62]
 
 
+def test_a_cell_that_leads_past_its_page_is_none(tmp_path: Path) -> None:
+    path = tmp_path / "t.db"
+    made(path, 4096).close()
+    whole, raw = read(path), path.read_bytes()
+    page = next(n for n in range(1, len(raw) // 4096) if b"last" in raw[4096 * n :][:4096])
+    first = 4096 * page + 8  # where the page's first cell is said to begin
+    for at in (4095, 4090):
+        path.write_bytes(raw[:first] + at.to_bytes(2, "big") + raw[first + 2 :])
+        found = read(path)
+        assert {key: row for key, row in found.items() if row} == {
+            key: row for key, row in whole.items() if found.get(key)
+        }
+        assert len([row for row in found.values() if row]) < len(whole)
+    at = raw.index(b"last") - 18  # the cell: its length, its id, its head
+    path.write_bytes(raw[:at] + b"\xff" * 8 + raw[at + 8 :])  # lengths of many pages
+    assert None in read(path).values()
+
+
 @pytest.mark.parametrize(
     ("at", "stays"), [(0, False), (8, False), (24, False), (32 + 8, False), (32 + 24 + 99, False)]
 )

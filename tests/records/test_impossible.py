@@ -15,6 +15,7 @@ from journal.records.instants import DAY_MS
 from journal.records.makes import Make, Milk, Note, StageRun
 from journal.records.milk_lots import MilkLot, MilkUse
 from journal.records.panel_tests import PAIRED, TRIANGLE, PanelItem, PanelSet, PanelTest, is_right
+from journal.records.plans import Dose, Plan, Stage
 from journal.records.series import Series
 from journal.records.sources import Source
 from journal.records.tastings import Assessor, Sample, ScaleWord, Score, Tasting, half_point
@@ -23,6 +24,8 @@ from tests.refusals import refused
 
 AT = 1_760_000_000_000
 MILK = Milk(10.0)
+DOSE = Dose("salt", "sea salt", 0.5, "g")
+PLAN = Plan("plain", (Stage("warm", 30),))
 WHEEL = Wheel(1, "A")
 EVENT = BrineEvent(1, AT, "measured", strength_pct=20.0)
 GENERATION = Generation("mother", AT)
@@ -38,6 +41,11 @@ FILE = Source("fridge", "file", "milk-temp", settings='{"path": "log.csv"}')
 @pytest.mark.parametrize(
     ("record", "taken", "not_taken", "refusal"),
     [
+        (DOSE, {"unit": "ml", "spoons": True}, {"unit": "drops"}, "dose-unit"),
+        (DOSE, {"per_litre": 999}, {"per_litre": 1000}, "dose-amount"),
+        (DOSE, {}, {"spoons": True}, "spoon-of-grams"),
+        (PLAN, {"taste_at_days": (9.0,), "taste_notes": ("x",)}, {"taste_notes": ("x",)},
+         "taste-notes"),
         (MILK, {"litres": 10_000}, {"litres": 10_001}, "milk-litres"),
         (MILK, {"fat_pct": 15.0}, {"fat_pct": 15.1}, "milk-fat"),
         (MILK, {"protein_pct": 0.0}, {"protein_pct": -0.1}, "milk-protein"),

@@ -7,25 +7,35 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from journal.records import RecordError
+from journal.records import RecordError, id_of
+from journal.records.air_range import day_cells, days_outside
+from journal.records.care_drafted import why_care_loose, with_care_cell, with_schedule
 from journal.records.care_typed import read_care_cell
 from journal.records.care_written import EAT, TASTE, AgeLine
 from journal.records.coming import STAGE, TIMER, coming, stage_ends_ms
 from journal.records.dates import read_date, read_day
 from journal.records.drafts import CareRow, DraftRow, PlanDraft, draft_of, new_draft
 from journal.records.instants import MINUTE_MS, at_clock, from_iso, iso
+from journal.records.kinds import UNCULTURED
+from journal.records.lot_strength import kept_by_sets
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.paper_day import PaperRow, read_rows, runs_as_typed
 from journal.records.part_typed import Within, read_part
 from journal.records.plan_day import day_of, left_until_ms, night_moments
 from journal.records.plan_text import builtin_plan
 from journal.records.plans import AcidTarget, CareRule, Plan, Stage
-from journal.records.stage_typed import read_again, read_cell, read_cell_so_far, why_loose
+from journal.records.stage_typed import (
+    read_again,
+    read_cell,
+    read_cell_so_far,
+    read_milk,
+    why_loose,
+)
 from journal.records.timers import Timer
 from journal.records.traces import AirTrace
 from journal.records.verdicts import read_verdict
 from journal.records.wheel_weight import weight_course
-from journal.records.wheels import Taken, Weighing, weight_doubt
+from journal.records.wheels import Room, Taken, Weighing, weight_doubt
 from tests.records.test_paper_day import day, rows
 from tests.refusals import refused
 
@@ -255,3 +265,52 @@ def test_a_verdict_that_cannot_be_read_was_said_all_the_same(kept: str) -> None:
 
 def test_a_plan_of_ours_is_a_draft_that_is_ready() -> None:
     assert draft_of(builtin_plan("tomme")).finished().says_as(builtin_plan("tomme"))
+
+
+def test_care_in_a_draft_is_typed_by_the_cell_or_as_a_whole() -> None:
+    draft = draft_of(PLAN)
+    at = len(draft.rows)
+    with refused(RecordError, "records.no-care-named"):
+        with_schedule(draft, "hope")
+    written, read = with_schedule(draft, "turn every day for 2 weeks; sing to it")
+    assert [row.line and row.line.kind for row in written.care] == ["turn", None]
+    assert read.loose == written.care[1].loose["stage"]
+    why = why_care_loose(written)
+    assert (why.id, why.values["line"]) == ("records.line-loose", at + 2)
+    blank = written.insert(at + 1)
+    same, nothing = with_care_cell(blank, at + 1, "stage", "  ", )  # fmt: skip
+    assert (same, nothing.lines) == (blank, ())
+    changed, _ = with_care_cell(written, at, "minutes", "day 3 to 9")
+    assert (changed.care[0].line.from_day, changed.care[0].line.to_day) == (3, 9)
+    wrong = replace(
+        written, care=(CareRow(None, {"minutes": "day 1"}), CareRow(None, {"temp": ""}))
+    )
+    assert why_care_loose(wrong).values["line"] == at + 1
+    assert why_care_loose(draft) is None
+
+
+def test_the_milk_goes_without_a_culture_only_where_no_stage_has_one() -> None:
+    fields, _ = read_milk("what", "no culture; yield 11", replace(PLAN, stages=PLAN.stages[:1]))
+    assert (fields["culture_type"], fields["yield_pct"]) == (UNCULTURED, 11)
+    assert "culture_type" not in read_milk("what", "no culture", PLAN)[0]  # as it says itself
+    with refused(RecordError, "records.culture-is-at-a-stage"):
+        read_milk("what", "no culture", builtin_plan("tomme"))
+
+
+def test_what_is_too_long_is_read_nowhere() -> None:
+    long = "x" * 20_000
+    for column in ("stage", "what"):
+        with refused(RecordError, "records.too-long-to-read"):
+            read_cell(column, long, PLAN.stages[0], PLAN, 10.0)
+    with refused(RecordError, "records.too-long-to-read", most=400):
+        read_cell("what", "x" * 401, PLAN.stages[0], PLAN, 10.0)
+    with refused(RecordError, "records.too-long-to-read", most=400):
+        read_milk("what", "y" * 401, PLAN)
+
+
+def test_what_is_not_kept_yet_has_no_key_and_what_is_not_known_no_answer() -> None:
+    with refused(RecordError, "records.not-kept"):
+        id_of(Weighing(1, NOW, 1.0))
+    assert kept_by_sets([], NOW) is None
+    assert day_cells(AirTrace(*(np.empty(0),) * 3), Room("cellar"), ZONE) == []
+    assert days_outside(AirTrace(*(np.empty(0),) * 3), Room("cellar"), ZONE) == (0, 0)
