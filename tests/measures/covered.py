@@ -171,7 +171,8 @@ def _report(rooms: list[str], measured: list[Reached]) -> dict[str, Any]:
 
 
 def _told(room: str, files: dict[str, Any], modules: bool) -> float:
-    """Print a room's line, and its modules'; the percent of lines and branches reached."""
+    """Print a room's line, and its modules'; the percent reached, of lines and branches together or
+    of branches alone, whichever is less."""
     whole: Counter[str] = Counter()
     lines = []
     for name, file in sorted(files.items()):
@@ -190,7 +191,7 @@ def _told(room: str, files: dict[str, Any], modules: bool) -> float:
     print(f"{room:12} {share:5.1f} %  {reached}, {turns} ({by_branch:.1f} %)")
     for line in lines:
         print(line)
-    return share
+    return min(share, by_branch)
 
 
 _COUNTS = ("covered_lines", "num_statements", "covered_branches", "num_branches")
