@@ -116,7 +116,7 @@ class Changes:
 
     def touch(self, table: str, make_id: int | None = None) -> None:
         """Note within a unit that `table` changed, for the notice."""
-        assert self._open is not None, f"{table} was changed outside a unit"
+        assert self._open is not None, table
         self._open.kinds.add(table)
         if make_id is not None:
             self._open.makes.add(make_id)
