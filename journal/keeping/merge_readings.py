@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from base64 import b64decode
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -47,10 +47,12 @@ class ToTrace:
 
 @dataclass
 class _Changed:
-    """What one side did to readings that were there, and the other never heard of."""
+    """What one side did to readings that were there, and the other never heard of. Those that are
+    `buried` were deleted for good: they go with their make, and come along where that stays."""
 
     marked: set[tuple[TraceOf, Place]] = field(default_factory=set)
     gone: set[tuple[TraceOf, Place]] = field(default_factory=set)
+    buried: set[tuple[TraceOf, Place]] = field(default_factory=set)
 
 
 class MergedReadings:
@@ -74,23 +76,18 @@ class MergedReadings:
             ):
                 self.makes.add(of[0])
 
-    @property
-    def new(self) -> int:
-        """How many readings come."""
-        return sum(len(one.rows) for one in self.traces.values())
-
-    @property
-    def marked(self) -> int:
-        """How many are struck or let stand, or go."""
-        return sum(len(one.marks) + len(one.gone) for one in self.traces.values())
+    def counted(self, makes: Collection[str]) -> tuple[int, int]:
+        """How many readings of these makes come, and how many are struck or let stand, or go."""
+        found = [one for of, one in self.traces.items() if of[0] in makes]
+        return sum(len(one.rows) for one in found), sum(len(o.marks) + len(o.gone) for o in found)
 
     def _join(
         self, of: TraceOf, ours: _Readings, theirs: _Readings, heard: tuple[_Changed, _Changed],
         got: ToTrace,
     ) -> bool:  # fmt: skip
-        """Whether any reading is left."""
+        """Whether any reading is left for which its make stays."""
         mine, other = heard
-        left = False
+        left, buried = False, mine.buried | other.buried
         for place in dict.fromkeys((*ours.marks, *theirs.marks)):
             a, b = ours.marks.get(place, []), theirs.marks.get(place, [])
             if not b and (of, place) in other.gone and (of, place) not in mine.marked:
@@ -98,7 +95,7 @@ class MergedReadings:
                 continue
             if not a and (of, place) in mine.gone and (of, place) not in other.marked:
                 continue
-            left = True
+            left = left or (of, place) not in buried
             marks = _marks(a, b, (of, place) in mine.marked, (of, place) in other.marked)
             if a and marks[: len(a)] != a:
                 got.marks[place] = marks[: len(a)]
@@ -111,8 +108,9 @@ class MergedReadings:
         for of, got in self.traces.items():
             make_id, key = makes.get(of[0]), known.get(of)
             if make_id is None:
-                if key is not None:
-                    db.execute("delete from trace where id = ?", (key,))
+                for table, column in (("reading_log", "trace_id"), ("reading_block", "trace_id"),
+                                      ("trace", "id")):  # fmt: skip
+                    db.execute(f"delete from {table} where {column} = ?", (key,))
                 continue
             if key is None:
                 key = ids.fresh("trace")
@@ -175,27 +173,45 @@ def _marks(a: list[int], b: list[int], ours: bool, theirs: bool) -> list[int]:
 def _changed_of(side: MergeSide, other: MergeSide, traces: dict[TraceOf, int]) -> _Changed:
     """What the acts of a side that the other does not know did to readings."""
     changed, of = _Changed(), {key: trace for trace, key in traces.items()}
+    known = {other.uuids["trace"][key]: trace for trace, key in _traces(other).items()}
+    buried = set[str]()
     rows = side.db.execute(
-        "select a.uuid, h.noun, h.key, h.before, h.after from history h join act a "
+        "select a.uuid, h.noun, h.key, h.row_uuid, h.before, h.after from history h join act a "
         "on a.id = h.act_id where h.noun in ('trace', 'reading_log', 'reading_block') "
         "and not (a.undoes is null and json_extract(a.name, '$.id') = ?) order by h.id desc",
         (MERGE,),
     )
-    for act, noun, key, before, after in rows:
+    for act, noun, key, uuid, before, after in rows:
         if act in other.acts or act in side.cancelled or before is None:
             continue
         was = json.loads(before)
         if not was:
-            continue  # it was deleted for good
-        if noun == "trace" and after is None:
+            buried.add(uuid)
+        elif noun == "trace" and after is None:
             make = side.key_of("make", was.get("make_id")) or ""
-            of[key] = (make, str(was.get("kind")), str(was.get("source")))
+            of[key] = known.get(uuid, (make, str(was.get("kind")), str(was.get("source"))))
         elif noun != "trace" and after is None:
             changed.gone |= {(of[was["trace_id"]], place) for place in _places(noun, was)
                           if was["trace_id"] in of}  # fmt: skip
         elif noun != "trace":
             changed.marked |= set(_marked(side.db, of, noun, key))
+    there = {other.ids["trace"][uuid]: known[uuid] for uuid in buried & known.keys()}
+    changed.buried |= set(_known_to(side, other, there))
     return changed
+
+
+def _known_to(
+    side: MergeSide, other: MergeSide, of: dict[int, TraceOf]
+) -> Iterator[tuple[TraceOf, Place]]:
+    """The readings of these traces at the other side that came by acts which this side knows. (Of
+    what streamed in nobody can say.)"""
+    rows = other.db.execute(
+        "select h.noun, h.key, a.uuid from history h join act a on a.id = h.act_id where "
+        "h.noun in ('reading_log', 'reading_block') and h.before is null"
+    )
+    for noun, key, act in rows if of else ():
+        if act in side.acts:
+            yield from _marked(other.db, of, noun, key)
 
 
 def _places(noun: str, row: Cells) -> list[Place]:

@@ -91,7 +91,7 @@ class Merging:
             for each in (self._new, self._changed, self._gone)
         )
         return Merge(
-            came, changed, went, self._readings.new, self._readings.marked,
+            came, changed, went, *self._readings.counted(self._merged.rows["make"]),
             len(self._there.done - self._here.acts.keys()), photos, tuple(self._merged.differences),
             tuple(self._merged.stay), tuple(self._merged.renamed), backup,
         )  # fmt: skip

@@ -151,6 +151,47 @@ def test_a_merge_that_is_stopped_changes_nothing(saved: Journal, make: Make, tmp
     assert [note.text for note in saved.notes.all()] == ["soft"]
 
 
+def test_what_was_deleted_for_good_does_not_come_again_by_a_copy(saved, make, plan, tmp_path):
+    """Unless something was added to it there since: then it stays, whole, and that is said."""
+    other = saved.makes.begin(plan, Milk(9.0), START + DAY_MS)
+    for each in (make, other):
+        saved.readings.log(each.id, "milk-temp", 31.0, START + DAY_MS)
+        at_ms = START + DAY_MS + np.arange(9) * 1000
+        saved.readings.add_many(each.id, "curd-ph", at_ms, np.full(9, 6.5), "probe")
+    path = tmp_path / "other" / "kitchen.vatside"
+    path.parent.mkdir()
+    saved.save_copy(path)
+    for each in (make, other):
+        saved.outcomes.delete(each.id)
+    assert saved.bin.empty() == 2
+    with Journal.open(path) as copy:
+        copy.readings.log(other.id, "milk-temp", 32.0, START + 2 * DAY_MS)
+        came = saved.merge(copy, START + DAY_MS)
+        assert [one.about for one in came.stay if one.noun == "make"] == [other.code]
+        assert came.readings == 11
+        copy.merge(saved, START + DAY_MS)
+        for journal in (saved, copy):
+            (stays,) = journal.makes.all()
+            assert stays.uuid == other.uuid
+            assert len(journal.readings.trace(stays.id, "milk-temp").value) == 2
+            assert len(journal.readings.trace(stays.id, "curd-ph").value) == 9
+            assert journal.check() == []
+
+
+def test_a_make_that_was_taken_back_with_its_readings_goes_from_a_copy(saved, make, tmp_path):
+    saved.readings.log(make.id, "milk-temp", 31.0, START)
+    path = tmp_path / "other" / "kitchen.vatside"
+    path.parent.mkdir()
+    saved.save_copy(path)
+    assert [one.id for one in (saved.undo(), saved.undo())] == [
+        "keeping.act-reading", "keeping.act-begin-make",
+    ]  # fmt: skip
+    with Journal.open(path) as copy:
+        copy.merge(saved, START + DAY_MS)
+        assert copy.makes.all() == []
+        assert copy.check() == []
+
+
 def test_a_second_folder_of_backups_is_used_while_it_is_there(saved, make, tmp_path) -> None:
     chosen = tmp_path / "stick"
     with refused(KeepingError, "keeping.backup-folder-gone", folder=str(chosen)):

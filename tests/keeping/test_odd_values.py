@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from journal.findings.setting_up import set_up_sets
-from journal.keeping import Journal, KeepingError
+from journal.keeping import Journal, KeepingError, changes
 from journal.keeping.airs import LastAir
 from journal.keeping.blind import SampleIdentity
 from journal.keeping.cards import Card
@@ -224,3 +224,58 @@ def test_a_row_of_history_that_cannot_be_read_is_damage(saved: Journal, kept: st
     with closing(sqlite3.connect(saved.path)) as plain:
         assert plain.execute("select count(*) from act").fetchone() == (2,)
     assert len(list(acts(saved._db))) == 2
+
+
+def test_an_import_taken_back_leaves_what_streamed_into_its_trace(
+    saved: Journal, make: Make
+) -> None:
+    saved.readings.add_many(
+        make.id, "milk-temp", START + np.arange(9) * 1000, np.full(9, 20.0), "p"
+    )
+    brought = saved.history.all(1)[0].act
+    saved.readings.append_many(make.id, "milk-temp", np.array([START - 1]), np.array([31.0]), "p")
+    saved.take_back(brought.id)
+    assert saved.readings.trace(make.id, "milk-temp").value.tolist() == [31.0]
+    assert saved.check() == []
+
+
+def test_undo_goes_so_far_and_no_farther(saved: Journal, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(changes, "STEPS_KEPT", 2)
+    for name in ("Ann", "Bea", "Cleo"):
+        saved.assessors.save(Assessor(name))
+    assert [saved.undo() is not None for _ in range(3)] == [True, True, False]
+    assert [one.name for one in saved.assessors.all()] == ["Ann"]
+
+
+def test_no_change_is_made_from_a_list_that_is_not_whole(saved: Journal, plan: Plan) -> None:
+    saved.plans.save(plan)
+    saved.plans.save(replace(plan, name="spoilt"))
+    saved.close()
+    with closing(sqlite3.connect(saved.path)) as plain, plain:
+        plain.execute("update plan set note = 'x' where name = 'spoilt'")
+    with Journal.open(saved.path) as again:
+        assert [one.name for one in again.plans.latest()] == [plan.name]
+        assert len(again.left_out()) == 1
+        with refused(DamageError, "keeping.row-damaged", noun="plan"), again.unit("x"):
+            again.plans.latest()
+
+
+def test_what_lies_in_the_bin_and_is_no_record_stays_there(saved: Journal, make: Make) -> None:
+    note = saved.notes.save(Note(START, "soft", make.id))
+    saved.notes.remove(note.id)
+    (lies,) = saved.bin.all()
+    for row in ('{"colour": "red"}', '["text"]', "{"):
+        saved._db.execute("update bin set row = ?", (row,))
+        with refused(DamageError, "keeping.records-damaged"):
+            saved.bin.restore([lies.id])
+        assert saved._db.execute("select count(*) from bin").fetchone() == (1,)
+    assert saved.notes.all() == []
+
+
+def test_the_day_is_put_right_as_far_as_it_hangs_together(saved: Journal, make: Make) -> None:
+    assert saved.day.lengthen(make.id, -5.0).extra_min == -5.0
+    saved.day.again(make.id, START + 10 * 60_000)
+    with refused(KeepingError, "keeping.begun-again-before", stage="warm"):
+        saved.day.set_times(make.id, {0: START + 20 * 60_000})
+    saved.day.set_times(make.id, {0: START - 60_000})
+    assert saved.makes.get(make.id).started_ms == START - 60_000
