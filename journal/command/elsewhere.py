@@ -82,7 +82,7 @@ def _take(args: argparse.Namespace) -> CommandAnswer:
         assessor=sent.assessor,
         taken=Value(new, done),
         replaced=Value(sent.kept if new else 0, ""),
-        samples=Value(len(sent.cards), counted(len(sent.cards), "sample")),
+        samples=Value(len(sent.all_scored), counted(len(sent.all_scored), "sample")),
         scores=Value(sent.given, counted(sent.given, "score")),
         left=Value(left, rest),
     )

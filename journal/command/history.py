@@ -22,7 +22,7 @@ from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
-    from journal.keeping.past import PastAct
+    from journal.keeping.past import HistoryAct
 
 
 @command(
@@ -52,7 +52,7 @@ def _history(args: argparse.Namespace) -> CommandAnswer:
     if words:
         kept = [past for past in found if _fits(past, args.filter, args.without, zone)]
         found = kept if args.last is None else kept[:most]
-    table: Table[PastAct] = Table(
+    table: Table[HistoryAct] = Table(
         AnswerColumn("act", lambda past: past.act.id, "act", right=True),
         AnswerColumn("at", lambda past: moment(past.act.at_ms, zone), "when"),
         AnswerColumn("by", lambda past: past.act.seat, "by"),
@@ -68,7 +68,7 @@ def _history(args: argparse.Namespace) -> CommandAnswer:
     return table.answer(found, "Nothing was changed yet since this journal keeps a history.")
 
 
-def _fits(past: PastAct, wanted: str | None, unwanted: str | None, zone: str) -> bool:
+def _fits(past: HistoryAct, wanted: str | None, unwanted: str | None, zone: str) -> bool:
     """Whether an act has all words that are wanted, and not all that are not."""
     from journal.wording.history import act_words, row_words
 
@@ -81,7 +81,7 @@ def _fits(past: PastAct, wanted: str | None, unwanted: str | None, zone: str) ->
     return has[0] and not (unwanted and has[1])
 
 
-def _fields(past: PastAct) -> list[dict[str, Any]]:
+def _fields(past: HistoryAct) -> list[dict[str, Any]]:
     return [
         {"record": row.called.noun, "field": field.column,
          "before": _bare(field.before), "after": _bare(field.after)}

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
         SampleIdentity,
         ServingRow,
     )
-    from journal.keeping.cards import Card
+    from journal.keeping.scored_samples import ScoredSample
 
 SESSION = CommandOption("session", "its number in “sessions”, or latest", "SESSION")
 REFERENCE = several("--reference", "a cheese from elsewhere, by name; repeat for each", "NAME")
@@ -181,7 +181,7 @@ def _give(args: argparse.Namespace) -> CommandAnswer:
         known = {*tasting.sheet, *(name for name, _ in journal.sessions.attributes())}
         for attribute in given:
             check_attribute(attribute, known)
-        before = journal.blind.card(serving.id)
+        before = journal.blind.scored(serving.id)
         journal.blind.give(serving.id, _with(before, given, marks, args.note))
         left = [s for s in journal.blind.servings(id_of(tasting)) if not s.given]
     rest = f"{counted(len(left), 'sample')} left" if left else "all have finished"
@@ -205,15 +205,17 @@ def _defects(marks: Sequence[Mark]) -> list[Record]:
 
 
 def _with(
-    card: Card | None, given: dict[str, float], marks: tuple[Mark, ...], words: str | None
-) -> Card:
+    scored: ScoredSample | None, given: dict[str, float], marks: tuple[Mark, ...], words: str | None
+) -> ScoredSample:
     """What was saved before, replaced where something new is given."""
-    from journal.keeping.cards import Card
+    from journal.keeping.scored_samples import ScoredSample
 
-    old = card or Card()
+    old = scored or ScoredSample()
     named = {mark[:2] for mark in marks}
     defects = (*(d for d in old.defects if d[:2] not in named), *marks)
-    return Card({**old.scores, **given}, defects, old.note if words is None else words, old.photo)
+    return ScoredSample(
+        {**old.scores, **given}, defects, old.note if words is None else words, old.photo
+    )
 
 
 def _serving(journal: Journal, tasting: Tasting, code: str, name: str) -> ServingRow:
@@ -368,23 +370,23 @@ SAMPLES: Table[RevealedRow] = Table(
 
 def _given(one: RevealedRow) -> Value:
     """What each gave; a person reads "Moss 7.5, Fern 6", of those who scored it overall."""
-    scores = [(who, card.scores.get("overall")) for who, card in one.cards]
+    scores = [(who, scored.scores.get("overall")) for who, scored in one.all_scored]
     return Value(
         [
             {
                 "assessor": who,
-                "scores": card.scores,
-                "defects": _defects(card.defects),
-                "words": card.note,
+                "scores": scored.scores,
+                "defects": _defects(scored.defects),
+                "words": scored.note,
             }
-            for who, card in one.cards
+            for who, scored in one.all_scored
         ],
         ", ".join(f"{who} {score:g}" for who, score in scores if score is not None),
     )
 
 
 def _mean(one: RevealedRow) -> float | None:
-    given = [card.scores["overall"] for _, card in one.cards if "overall" in card.scores]
+    given = [scored.scores["overall"] for _, scored in one.all_scored if "overall" in scored.scores]
     return sum(given) / len(given) if given else None
 
 

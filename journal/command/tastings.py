@@ -107,12 +107,12 @@ def _save(
     """Add the scores to what the assessor gave that wheel on that day, each in the place of an
     earlier one for its attribute; returns the session's instant, the assessor's name, and the
     earlier scores that were replaced."""
-    from journal.keeping.cards import Card
+    from journal.keeping.scored_samples import ScoredSample
 
-    card = journal.sessions.card(wheel_id, name, at_ms) or Card()
-    earlier = {a: value for a, value in card.scores.items() if a in given}
-    card = replace(card, scores={**card.scores, **given})
-    sample = journal.sessions.give(wheel_id, name, at_ms, card)
+    scored = journal.sessions.scored(wheel_id, name, at_ms) or ScoredSample()
+    earlier = {a: value for a, value in scored.scores.items() if a in given}
+    scored = replace(scored, scores={**scored.scores, **given})
+    sample = journal.sessions.give(wheel_id, name, at_ms, scored)
     who = journal.sessions.assessor(name)
     return journal.tastings.get(sample.tasting_id).at_ms, who.name if who else name, earlier
 

@@ -40,7 +40,7 @@ def _data(found: Why) -> dict[str, Any]:
         "wheel": found.wheel or None,
         "defect": found.defect or None,
         "named": found.named,
-        "samples_scored": found.cards,
+        "samples_scored": found.samples,
         "family": found.family or None,
         "other_makes": found.others,
         "health": [text_of(one) for one in found.health],
@@ -167,7 +167,7 @@ def _text(found: Why) -> str:
     from journal.findings.why import DOUBTFUL, LIKELY, OPEN, OUT
     from journal.wording import why as words
 
-    lines = [f"{words.whose_words(found)}: {words.title_words(found)} {words.cards_words(found)}"]
+    lines = [f"{words.whose_words(found)}: {words.title_words(found)} {words.named_words(found)}"]
     lines += [text_of(one) for one in found.health]
     lines.append(words.verdict_words(found))
     first = "Likely here" if found.defect else "Unusual here"

@@ -18,7 +18,7 @@ from journal.curves.culture_time import CultureTime, culture_in_min, culture_tim
 from journal.curves.day import day_line, every_begin
 from journal.curves.growth import culture
 from journal.curves.leaning import FEW as FEW
-from journal.curves.leaning import PROBE, chance_of_failing
+from journal.curves.leaning import SENSOR_NOISE, chance_of_failing
 from journal.curves.leaning import AcidFit as AcidFit
 from journal.curves.leaning import prior_of as prior_of
 from journal.curves.plan_acid_targets import acid_targets_used, usual_of
@@ -37,7 +37,7 @@ ACID_KINDS = (*KINDS, *titration.KINDS)
 MOST = 60  # readings of a kind that are fitted; more are averaged in runs
 DRAWS = 1000
 UNLIKELY = 0.1  # so seldom reached it is said that it will not be
-NEAR_PH = 3 * PROBE.sd  # nearer the milk's own pH no sensor tells when a level is passed
+NEAR_PH = 3 * SENSOR_NOISE.sd  # nearer the milk's own pH no sensor tells when a level is passed
 
 
 @dataclass(frozen=True)
@@ -91,14 +91,14 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
     """
     prior, used = prior_of(past, whole.plan.culture_type, whole.plan.name, usual_of(whole.plan))
     time, kinds = culture_time(whole), _readings(whole)
-    data = _data(time, [_thinned(rows) for rows in kinds], PROBE.sd)
+    data = _data(time, [_thinned(rows) for rows in kinds], SENSOR_NOISE.sd)
     solved = fit_falling(data, prior.mean, prior=prior)
     data = replace(data, noise=_spread(solved.rss, solved, prior, data.count))
     solved = fit_falling(data, solved.params, prior=prior)
     middle = culture(whole.plan.culture_type).middle_min
     chance = chance_of_failing(past, whole.plan.culture_type)
-    weighed = weigh(data, solved, prior, PROBE, middle, chance, DRAWS)
-    every, met = _data(time, kinds, PROBE.sd), is_met(whole.plan, np.vstack(kinds))
+    weighed = weigh(data, solved, prior, SENSOR_NOISE, middle, chance, DRAWS)
+    every, met = _data(time, kinds, SENSOR_NOISE.sd), is_met(whole.plan, np.vstack(kinds))
     rss = float(every.rss(falling(solved.params, every.tau, every.whey)[0]))
     found = AcidFit(
         params=solved.params,
@@ -268,10 +268,10 @@ def _readings(whole: WholeMake) -> list[Floats]:
         titrated = kind in titration.KINDS
         counted = (minutes >= first) & ((minutes < washed) | (not titrated))
         minutes, ph = minutes[counted], trace.value[counted]
-        spread = np.full(len(ph), PROBE.sd)
+        spread = np.full(len(ph), SENSOR_NOISE.sd)
         if titrated:
             ph = titration.ph_of_acidity(ph, whole.plan.animal, kind)
-            spread = np.hypot(PROBE.sd, titration.spread_ph(ph))
+            spread = np.hypot(SENSOR_NOISE.sd, titration.spread_ph(ph))
         whey = np.full(len(ph), float(kind == "whey-ph"))
         out.append(np.column_stack([minutes, ph, whey, spread]))
     return out
@@ -286,7 +286,7 @@ def _washed_min(whole: WholeMake) -> float:
 def _data(time: CultureTime, kinds: list[Floats], noise: float) -> FitData:
     """Readings of all kinds together, in culture time."""
     minutes, ph, whey, spread = np.concatenate(kinds).T
-    return FitData(time.at(minutes), ph, whey, noise, PROBE.sd / spread)
+    return FitData(time.at(minutes), ph, whey, noise, SENSOR_NOISE.sd / spread)
 
 
 def _thinned(rows: Floats) -> Floats:
@@ -305,8 +305,8 @@ def _spread(rss: float, solved: Solution, prior: Prior, count: float) -> float:
     The readings the curve has used up for itself do not count.
     """
     used = len(solved.params) - float(np.sum(prior.precision() * solved.covariance()))
-    total = PROBE.weight * PROBE.sd**2 + rss
-    return float(np.sqrt(total / (PROBE.weight + max(count - used, 0.0))))
+    total = SENSOR_NOISE.weight * SENSOR_NOISE.sd**2 + rss
+    return float(np.sqrt(total / (SENSOR_NOISE.weight + max(count - used, 0.0))))
 
 
 def _shares(values: Floats, *shares: float) -> list[float]:

@@ -29,7 +29,7 @@ PACE_SPREAD = 0.45
 # from memory.
 WITHIN = (0.03, 0.06, 0.05, 0.08, 0.30, 0.03)
 WITHIN_WEIGHT = 1.0
-PROBE = NoisePrior(0.03, 6.0)  # a pH sensor's spread; from memory
+SENSOR_NOISE = NoisePrior(0.03, 6.0)  # a pH sensor's spread; from memory
 
 # How likely a culture is to fail: one make in twelve, as sure as twelve makes would be; from
 # memory, and soon replaced by the journal's own.
@@ -50,7 +50,7 @@ class AcidFit:
     `draws` (m, 8) are courses as likely as readings and past together hold them, working, slow
     and stalled (see stall.py). `stalled` is how likely it is that the culture is slow or has
     stalled by the last reading, never likelier than that a limit of its acid is missed, and 0
-    once the plan's acid target is `met`. `probe_sd` is the spread of the readings about the curve,
+    once the plan's acid target is `met`. `sensor_sd` is the spread of the readings about the curve,
     in pH; `readings` how many were fitted, `titrated` how many of them were of titratable acidity,
     `past` how many earlier makes it leans on, `acid targets` how many acid targets of the plan led
     its wide prior.

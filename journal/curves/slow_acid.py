@@ -8,7 +8,7 @@ import numpy as np
 
 from journal.curves.acid_limits import AcidLimit, limits_of, own_limits_of, target_of
 from journal.curves.culture_time import culture_in_min, culture_time, culture_times
-from journal.curves.leaning import CALLED, OFFSET_PH, PROBE, AcidFit
+from journal.curves.leaning import CALLED, OFFSET_PH, SENSOR_NOISE, AcidFit
 from journal.curves.plan_acid_targets import usual_of
 from journal.curves.sigmoid import ph_at
 from journal.curves.stall import ph_of
@@ -134,7 +134,7 @@ def is_met(plan: Plan, rows: Floats) -> bool:
     if target is None or not len(rows):
         return False
     _, ph, whey, spread = rows[np.argmax(rows[:, 0])]
-    apart = OFFSET_PH * (whey - float(target.kind == "whey-ph")) - (spread - PROBE.sd)
+    apart = OFFSET_PH * (whey - float(target.kind == "whey-ph")) - (spread - SENSOR_NOISE.sd)
     return bool(ph - apart <= target.high)
 
 

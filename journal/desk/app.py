@@ -38,7 +38,11 @@ def run(path: str | None = None) -> int:
     saved = remembered.settings()
     look = Look(app, chosen(saved, "look"))
     bundle = path if path is not None and path.lower().endswith(".zip") else None
-    from journal.desk.minding_asked import MindingQuestion, may_mind, start_minding
+    from journal.desk.background_alarms_asked import (
+        BackgroundAlarmsQuestion,
+        may_keep_alarms,
+        start_background_alarms,
+    )
     from journal.desk.single import FirstWindow, hand_over
 
     whole = str(Path(path).resolve()) if path is not None else None
@@ -58,15 +62,15 @@ def run(path: str | None = None) -> int:
     Standing(window, window.work, [entry.module for entry in PLACES])
     if bundle is not None:
         QTimer.singleShot(0, partial(window.files.open_bundle, bundle))
-    asking = MindingQuestion(window, saved)
+    asking = BackgroundAlarmsQuestion(window, saved)
     window.installEventFilter(asking)
     code = app.exec()
     resort.uninstall()
     if window.journal is not None:
-        minded = may_mind(window.journal) and chosen(saved, "minding") == "yes"
+        minded = may_keep_alarms(window.journal) and chosen(saved, "minding") == "yes"
         window.journal.close()
         if minded:
-            start_minding(window.journal.path)
+            start_background_alarms(window.journal.path)
     return code
 
 

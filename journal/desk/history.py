@@ -15,7 +15,7 @@ from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP
 from journal.keeping import Change, Journal, KeepingError
-from journal.keeping.past import PastAct
+from journal.keeping.past import HistoryAct
 from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.dates import clock, short_day
@@ -80,7 +80,7 @@ class HistoryDialog(FramedDialog):
         task.finished.connect(self._on_read)
         task.failed.connect(self._on_failed)
 
-    def _findable(self, past: PastAct) -> str:
+    def _findable(self, past: HistoryAct) -> str:
         if past.act.id not in self._words:
             lines = [act_words(past, self._zone), short_day(past.act.at_ms, self._zone)]
             lines += [row_words(row, self._zone) for row in past.rows]
@@ -89,7 +89,7 @@ class HistoryDialog(FramedDialog):
 
     # Handlers
 
-    def _on_read(self, found: list[PastAct]) -> None:
+    def _on_read(self, found: list[HistoryAct]) -> None:
         here = self.table.current()
         self.table.show_rows(found)
         if here is not None:
@@ -106,7 +106,7 @@ class HistoryDialog(FramedDialog):
         if past is None:
             self.changes.setText("")
 
-    def _on_picked(self, past: PastAct) -> None:
+    def _on_picked(self, past: HistoryAct) -> None:
         self.back.setEnabled(past.act.undone_ms is None)
         rows = [row_words(row, self._zone) for row in past.rows[:_LINES]]
         lines = [f"· {words}" for words in dict.fromkeys(rows)]
@@ -140,15 +140,15 @@ class HistoryDialog(FramedDialog):
         self._desk.work.stop("history")
 
 
-def _read(journal: Journal, about: CurrentRecord | None, _state: object) -> list[PastAct]:
+def _read(journal: Journal, about: CurrentRecord | None, _state: object) -> list[HistoryAct]:
     if about is None:
         return journal.history.all(MOST)
     return journal.history.of(about.noun, about.key)
 
 
-def _at(past: PastAct) -> tuple[int, int]:
+def _at(past: HistoryAct) -> tuple[int, int]:
     return past.act.at_ms, past.act.id
 
 
-def _standing(past: PastAct) -> str:
+def _standing(past: HistoryAct) -> str:
     return "" if past.act.undone_ms is None else "taken back"

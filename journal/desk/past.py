@@ -21,7 +21,7 @@ def history_command(
     )  # fmt: skip
 
 
-class PastController:
+class HistoryController:
     """What a window shows of its journal's past. `desk` gives what its places stand on."""
 
     def __init__(self, window: QWidget, desk: Callable[[], Desk | None]) -> None:

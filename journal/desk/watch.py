@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QSystemTrayIcon, QWidget
 
 from journal.desk.alarm import Alarm, newly_out, rung_words, step_words, timekeeper_on
-from journal.desk.minding_token import end_minding
+from journal.desk.background_alarms_token import end_background_alarms
 from journal.desk.notify import notify
 from journal.desk.settings import is_sample
 from journal.keeping import Journal, KeepingError
@@ -42,7 +42,7 @@ class Watch(QObject):
         self.alarm.ticked.connect(self._look_at_rooms)
         self._silent = is_sample(journal.path)  # nobody's kitchen
         self._rooms_ms = 0
-        end_minding(journal.path)
+        end_background_alarms(journal.path)
         self._known_out: set[tuple[str, str, int]] = set()
         journal.listen(self.alarm.heard)
         self._others = QTimer(self)

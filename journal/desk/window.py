@@ -29,13 +29,13 @@ from journal.desk.looks import LookController
 from journal.desk.main_menu import FILE, parts_of
 from journal.desk.menus import Menu, MenuBar, MenuPart
 from journal.desk.messages import Acts
-from journal.desk.past import PastController
+from journal.desk.past import HistoryController
 from journal.desk.place import CurrentRecord, Desk, Place, make_to_begin_with
 from journal.desk.places import PLACES, build
-from journal.desk.tending import Tending
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
 from journal.desk.undoing import step_of, take
+from journal.desk.upkeep import Upkeep
 from journal.desk.watch import Watch
 from journal.desk.work import Work
 from journal.keeping import Change, Journal, KeepingError
@@ -81,7 +81,7 @@ class Window(QWidget):
         self.settings = settings if settings is not None else remembered.settings()
         self.looks = LookController(self, self.settings, look, self.desk_now)
         self.looks.changed.connect(self._on_choices)
-        self.past = PastController(self, self.desk_now)
+        self.past = HistoryController(self, self.desk_now)
         self.sums = SumController(self, self.desk_now, self.at_hand)
         self.help = HelpController(self, self.current_place, self._everywhere, self.looks.show_keys)
         self._trail = VisitedPlaces()
@@ -106,7 +106,7 @@ class Window(QWidget):
         self._daily.setSingleShot(True)
         self._daily.timeout.connect(self._on_daily)
         self._watch: Watch | None = None
-        self._tending: Tending | None = None
+        self._upkeep: Upkeep | None = None
         self._built: dict[str, Place] = {}
         self._actions: dict[str, QAction] = {}
         self._finder: FindController | None = None
@@ -156,8 +156,8 @@ class Window(QWidget):
             self.files.bring_makes, make_to_begin_with(journal),
         )  # fmt: skip
         journal.listen(self._on_change)
-        self._tending = Tending(self, journal, self.work)
-        self._tending.gone.connect(self._on_gone)
+        self._upkeep = Upkeep(self, journal, self.work)
+        self._upkeep.gone.connect(self._on_gone)
         journal.on_left_out(self._on_left_out)
         remembered.remember(self.settings, str(journal.path))
         self.setWindowTitle(f"{journal.path.stem} · Vatside")
@@ -283,9 +283,9 @@ class Window(QWidget):
         if self._watch is not None:
             self._watch.end()
             self._watch = None
-        if self._tending is not None:
-            self._tending.end()
-            self._tending = None
+        if self._upkeep is not None:
+            self._upkeep.end()
+            self._upkeep = None
 
     def _show_beginning(self, sentence: str) -> None:
         ways = self._ways_out(self._failed) if self._failed is not None else ()

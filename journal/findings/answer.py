@@ -53,8 +53,8 @@ class StudyAnswer:
 
     @property
     def is_defect(self) -> bool:
-        """Whether it is about a defect, told in cards of 100, and not about a score."""
-        return self.table.cards is not None
+        """Whether it is about a defect, told in samples of 100, and not about a score."""
+        return self.table.samples is not None
 
     def books(self, finding: Finding) -> Books:
         """What the books expect of a finding, for the family its makes are of."""

@@ -1,8 +1,8 @@
 """Before and after a change: two sets of makes, and what else differed between them.
 
 The plain difference is that of the makes' means (Welch's range, a permutation p, exact where all
-ways to split can be looked at); of a defect it is that of how many cards in 100 name it over such
-makes (by logistic regression on the change alone, since a set without one such card has no spread
+ways to split can be looked at); of a defect it is that of how many samples in 100 name it over such
+makes (by logistic regression on the change alone, since a set without one such sample has no spread
 Welch could go by), with the permutation p of the makes' shares. Beside it stands the difference
 with all other variables and the age held, from the joint model. What cannot be told from the
 change is named: the season of the milk, the age at tasting, any variable that moved with it.
@@ -46,11 +46,12 @@ SHARED_SEASON = 0.5
 
 @dataclass(frozen=True)
 class BeforeAfter:
-    """Two sets of makes compared, in points (of a defect: cards in 100): after less before.
+    """Two sets of makes compared, in points (of a defect: samples in 100): after less before.
 
     `low80` … `high95` are Welch's, or those of the logistic regression for a defect, `p` the
     permutation p; `held` with `held_low80` … is the difference with all else held, NaN where too
-    few makes could tell. `beside` says what else differed; of `cards` and not points for a defect.
+    few makes could tell. `beside` says what else differed. With
+    `is_defect` it is about samples in 100 and not about points.
     """
 
     before: int
@@ -68,7 +69,7 @@ class BeforeAfter:
     held_high95: float
     beside: tuple[Message, ...]
     score: str
-    cards: bool
+    is_defect: bool
 
 
 def compare(
@@ -101,20 +102,20 @@ def compare(
     side = make_means(late.astype(float), number)
     if ((side > 0) & (side < 1)).any():
         raise FindingError("findings.make-on-both-sides")
-    scores = make_means(table.y, number) if table.cards is None else _shares(table, number)
+    scores = make_means(table.y, number) if table.samples is None else _shares(table, number)
     old, new = scores[side == 0], scores[side == 1]
     if min(old.size, new.size) < LEAST_EACH:
         raise FindingError(
             "findings.too-few-either-side", before=int(old.size), after=int(new.size)
         )
-    plain = _of_cards(table, late, number) if table.cards is not None else None
+    plain = _of_samples(table, late, number) if table.samples is not None else None
     difference, ends = plain or welch(old, new)
     held = _held(table, study, late, number, split_by)
     beside = (*_seasons(late, np.asarray(months)), *_others(table, late, split_by))
     p = split_p(old, new)
     return BeforeAfter(
         int(old.size), int(new.size), difference, *ends, p, *held, beside,
-        table.score_name, table.cards is not None,
+        table.score_name, table.samples is not None,
     )  # fmt: skip
 
 
@@ -162,22 +163,23 @@ def split_p(before: Floats, after: Floats, seed: int = 0) -> float:
 
 
 def _shares(table: ScoreTable, number: IntArray) -> Floats:
-    """How many cards in 100 of each make (makes,) name the defect."""
+    """How many samples in 100 of each make (makes,) name the defect."""
     assert table.named is not None
-    assert table.cards is not None
-    named, cards = np.bincount(number, table.named), np.bincount(number, table.cards)
-    return np.asarray(100 * named / cards, dtype=float)
+    assert table.samples is not None
+    named, samples = np.bincount(number, table.named), np.bincount(number, table.samples)
+    return np.asarray(100 * named / samples, dtype=float)
 
 
 Ends = tuple[float, float, float, float]
 
 
-def _of_cards(table: ScoreTable, late: Bools, number: IntArray) -> tuple[float, Ends]:
-    """How many more cards in 100 name it on makes such as those of the far side, and the ranges."""
+def _of_samples(table: ScoreTable, late: Bools, number: IntArray) -> tuple[float, Ends]:
+    """In how many more samples of 100 it is named on makes like those of the far side, and the
+    ranges."""
     assert table.named is not None
-    assert table.cards is not None
+    assert table.samples is not None
     z = _standard(late)
-    joint = fit_logistic(z[:, None], table.named, table.cards, number, np.ones(1), 1)
+    joint = fit_logistic(z[:, None], table.named, table.samples, number, np.ones(1), 1)
     return _between(joint, z, late, 1)
 
 
@@ -216,9 +218,9 @@ def _held(table: ScoreTable, study: Study, late: Bools, number: IntArray, split_
     gaps = Gaps.of(filled, study.entries)
     gaps, bend = gaps and gaps.choosing(kept, 1), bends_of(curves, filled.x)
     tried, at = int(members.sum()), len(kept) + 1
-    if table.named is not None and table.cards is not None:
+    if table.named is not None and table.samples is not None:
         joint = fit_logistic(
-            z, table.named, table.cards, number, members, tried, bend=bend, gaps=gaps
+            z, table.named, table.samples, number, members, tried, bend=bend, gaps=gaps
         )
         middle, ends = _between(joint, z[:, -1], late, at)
         return middle, *ends

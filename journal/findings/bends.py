@@ -37,7 +37,7 @@ def candidates(table: ScoreTable, x: Floats, entries: Entries) -> list[Quadratic
         Without gaps, on the scales they enter by.
     """
     found = []
-    if table.makes < LEAST_MAKES or table.cards is not None:
+    if table.makes < LEAST_MAKES or table.samples is not None:
         return []
     for entry in entries.entries:
         j = entry.members[0]

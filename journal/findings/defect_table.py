@@ -1,4 +1,4 @@
-"""The table of a defect: on how many of a wheel's cards it was named, with the make's variables."""
+"""The table of a defect: in how many samples of a wheel it was named, with the make's variables."""
 
 from __future__ import annotations
 
@@ -15,20 +15,20 @@ from journal.records.instants import DAY_MS
 from journal.records.whole import NamedDefect, ScoreGiven, WholeMake
 
 LEAST_NAMED = 3
-"""A defect named on fewer cards is not looked at: nothing could be told."""
+"""A defect named on fewer samples is not looked at: nothing could be told."""
 Unit = tuple[str, str, float]
 
 
 def defect_table(wholes: Iterable[WholeMake], term: str, ticked: Iterable[str] = ()) -> ScoreTable:
     """Which wheels have a defect, with the variables of their makes, further ones where ticked.
 
-    A row is a wheel at an age; a card is what one assessor gave it at one session, whether they
+    A row is a wheel at an age; a sample is what one assessor gave it at one session, whether they
     named the defect or not.
 
     Raises
     ------
     FindingError
-        When fewer than three cards name it.
+        When fewer than three samples name it.
     """
     further = asked_for(None, ticked)
     makes, values, _ = scored(wholes, None, further.figures)
@@ -36,13 +36,13 @@ def defect_table(wholes: Iterable[WholeMake], term: str, ticked: Iterable[str] =
         mark.term for make in makes for mark in make.named if snake(mark.term) == snake(term)
     }
     term = min(spelled, default=term)
-    cards: dict[Unit, set[tuple[int, str]]] = {}
+    samples: dict[Unit, set[tuple[int, str]]] = {}
     named: dict[Unit, set[tuple[int, str]]] = {}
     for make in makes:
         given: tuple[ScoreGiven | NamedDefect, ...] = (*make.scores, *make.named)
         for one in given:
             unit = (make.make.code, one.wheel_code, _age_days(make, one.at_ms))
-            cards.setdefault(unit, set()).add((one.tasting_id, one.assessor))
+            samples.setdefault(unit, set()).add((one.tasting_id, one.assessor))
         for mark in make.named:
             if snake(mark.term) == snake(term):
                 unit = (make.make.code, mark.wheel_code, _age_days(make, mark.at_ms))
@@ -52,15 +52,15 @@ def defect_table(wholes: Iterable[WholeMake], term: str, ticked: Iterable[str] =
         raise FindingError(
             "findings.defect-named-rarely", defect=term, named=count, least=LEAST_NAMED
         )
-    units = sorted(cards)
+    units = sorted(samples)
     owner = {make.make.code: make for make in makes}
     rows = [(owner[code], wheel) for code, wheel, _ in units]
     ages = np.array([age for _, _, age in units])
     variables, x, off, notes, past = columns_of(rows, values, ages, further)
-    of = np.array([len(cards[unit]) for unit in units], dtype=float)
+    of = np.array([len(samples[unit]) for unit in units], dtype=float)
     had = np.array([len(named.get(unit, ())) for unit in units], dtype=float)
     every = int(of.sum())
-    notes.append(Message("findings.defect-named", defect=term, named=count, cards=every))
+    notes.append(Message("findings.defect-named", defect=term, named=count, samples=every))
     table = ScoreTable(
         score_name=term,
         make=[make.make.code for make, _ in rows],
@@ -69,10 +69,10 @@ def defect_table(wholes: Iterable[WholeMake], term: str, ticked: Iterable[str] =
         y_se=np.full(len(rows), np.nan),
         variables=variables,
         x=x,
-        assessors=len({person for found in cards.values() for _, person in found}),
+        assessors=len({person for found in samples.values() for _, person in found}),
         notes=[*notes, *looked_past(past)],
         named=had,
-        cards=of,
+        samples=of,
         off=off,
         not_looked_at=tuple(past),
     )

@@ -1,10 +1,10 @@
 """Defects: which variables go with an assessor naming one, by logistic regression.
 
-A row is a wheel at an age with how many of its cards name the defect. The log odds are level +
+A row is a wheel at an age with how many of its samples name the defect. The log odds are level +
 effects + a make's own random effect; the effects have a weak normal prior of fixed scale, which
 keeps them finite where a defect was named in one half of the makes and never in the other. A
 make's random effect is averaged out (`logistic.py`) over a grid of its spread, each weighed by how
-well it explains the cards, so that five cards on one bad make do not pass for five makes.
+well it explains the samples, so that five samples on one bad make do not pass for five makes.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ QUADRATURE_POINTS = 15
 def fit_logistic(
     z: Floats,
     named: Floats,
-    cards: Floats,
+    samples: Floats,
     make: IntArray,
     members: Floats,
     tried: int,
@@ -43,7 +43,7 @@ def fit_logistic(
     Parameters
     ----------
     z : ndarray (rows, variables)
-    named, cards : ndarray (rows,)
+    named, samples : ndarray (rows,)
         Cards that name it, of so many.
     make : ndarray of int (rows,)
     members : ndarray (variables,)
@@ -64,7 +64,7 @@ def fit_logistic(
     precision = np.concatenate(
         [[LEVEL_SD**-2], 1 / (members * scale**2), np.full(bend.shape[1], scale**-2)]
     )
-    rows = BinaryTrials.sorted(x, named, cards, make)
+    rows = BinaryTrials.sorted(x, named, samples, make)
     points = [averaged(rows, precision, random_effect) for random_effect in MAKE_SDS]
     if gaps is not None:
         first = _mixture(points, z.shape[1], scale, bend.shape[1])
@@ -94,14 +94,14 @@ def _mixture(points: list[Point], variables: int, scale: float, bends: int) -> J
 
 
 def cards_in_100(log_odds: Floats) -> Floats:
-    """How many cards of 100 name it at such log odds."""
+    """How many samples of 100 name it at such log odds."""
     from scipy.special import expit
 
     return np.asarray(100 * expit(log_odds), dtype=float)
 
 
 def over_makes(log_odds: Floats, random_effect: Floats) -> Floats:
-    """How many cards of 100 name it over all makes of such log odds (n, ...), their random effect
+    """How many samples of 100 name it over all makes of such log odds (n, ...), their random effect
     of sd `random_effect` (n,) averaged out."""
     at, weight = np.polynomial.hermite_e.hermegauss(QUADRATURE_POINTS)
     size = random_effect.reshape((-1,) + (1,) * (log_odds.ndim - 1))
@@ -110,12 +110,12 @@ def over_makes(log_odds: Floats, random_effect: Floats) -> Floats:
 
 
 def share_at(joint: Joint) -> float:
-    """The share of cards that name it at the middle of all variables, 0 to 1, over such makes."""
+    """The share of samples that name it at the middle of all variables, 0 to 1, over such makes."""
     return float(_over(joint, 0.0)) / 100
 
 
 def more_in_100(joint: Joint, log_odds: float) -> float:
-    """How many more cards in 100 name it where the log odds move by so much from the middle, over
+    """How many more samples in 100 name it where the log odds move by so much from the middle, over
     such makes: the random effect of each averaged out, as where a make is predicted."""
     return _over(joint, log_odds) - _over(joint, 0.0)
 

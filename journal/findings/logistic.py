@@ -2,8 +2,8 @@
 
 A make's random effect is integrated over, by Gauss and Hermite's points about its likeliest value,
 so that what is said of level and effects does not lean on one guess of it: the likeliest random
-effect of every make at once, few cards each, would draw effects towards zero and say too little of
-how sure they are.
+effect of every make at once, few samples each, would draw effects towards zero and say too
+little of how sure they are.
 """
 
 from __future__ import annotations
@@ -29,9 +29,9 @@ class Point:
     ----------
     mean : ndarray (columns,)
     covariance, information : ndarray (columns, columns)
-        `information` is what the cards alone told.
+        `information` is what the samples alone told.
     log_weight : float
-        How well that spread explains the cards.
+        How well that spread explains the samples.
     """
 
     mean: Floats
@@ -42,12 +42,12 @@ class Point:
 
 @dataclass(frozen=True)
 class BinaryTrials:
-    """Rows sorted by make: columns, how many cards name it, of how many.
+    """Rows sorted by make: columns, how many samples name it, of how many.
 
     Parameters
     ----------
     x : ndarray (rows, columns)
-    named, cards : ndarray (rows,)
+    named, samples : ndarray (rows,)
     make : ndarray of int (rows,)
         From 0, ascending.
     starts : ndarray of int (makes,)
@@ -56,17 +56,17 @@ class BinaryTrials:
 
     x: Floats
     named: Floats
-    cards: Floats
+    samples: Floats
     make: IntArray
     starts: IntArray
 
     @classmethod
-    def sorted(cls, x: Floats, named: Floats, cards: Floats, make: IntArray) -> BinaryTrials:
+    def sorted(cls, x: Floats, named: Floats, samples: Floats, make: IntArray) -> BinaryTrials:
         """Sort rows given in any order."""
         order = np.argsort(make, kind="stable")
         number = np.unique(make[order], return_inverse=True)[1].reshape(-1)
         starts = np.flatnonzero(np.concatenate([[True], np.diff(number) > 0]))
-        return cls(x[order], named[order], cards[order], number, starts)
+        return cls(x[order], named[order], samples[order], number, starts)
 
     def by_make(self, values: Floats) -> Floats:
         """Sums over the rows of each make, first axis (makes,)."""
@@ -75,8 +75,8 @@ class BinaryTrials:
     def log_likelihood(self, eta: Floats) -> Floats:
         """Of each row, at its log odds (rows, ...)."""
         shape = (-1,) + (1,) * (eta.ndim - 1)
-        named, cards = self.named.reshape(shape), self.cards.reshape(shape)
-        return np.asarray(named * eta - cards * np.logaddexp(0, eta))
+        named, samples = self.named.reshape(shape), self.samples.reshape(shape)
+        return np.asarray(named * eta - samples * np.logaddexp(0, eta))
 
 
 def averaged(
@@ -121,7 +121,7 @@ def averaged(
 
 
 def _sure_part(information: Floats) -> Floats:
-    """What cards tell is never less than nothing, though the curvature at one point may be."""
+    """What samples tell is never less than nothing, though the curvature at one point may be."""
     size, turn = np.linalg.eigh(information)
     return np.asarray((turn * np.maximum(size, 0.0)) @ turn.T)
 
@@ -139,11 +139,11 @@ def _sums(
     whole = share.sum(axis=1, keepdims=True)
     share /= whole
     p = expit(eta)
-    off = rows.named[:, None] - rows.cards[:, None] * p
+    off = rows.named[:, None] - rows.samples[:, None] * p
     of_row = share[rows.make]
     pulls = rows.by_make(off[:, :, None] * rows.x[:, None, :])
     middle = (share[:, :, None] * pulls).sum(axis=1)
-    weight = rows.cards * (of_row * p * (1 - p)).sum(axis=1)
+    weight = rows.samples * (of_row * p * (1 - p)).sum(axis=1)
     curve = rows.x.T @ (weight[:, None] * rows.x) + np.diag(precision) + middle.T @ middle
     apart = (np.sqrt(share)[:, :, None] * pulls).reshape(-1, beta.size)
     curve -= apart.T @ apart
@@ -157,7 +157,7 @@ def _likeliest(
     """The likeliest level and effects with each make's random effect, and the width of that random
     effect."""
     beta, own = np.zeros(rows.x.shape[1]), np.zeros(random_effect_variance.size)
-    share = np.clip(rows.named.sum() / rows.cards.sum(), 0.01, 0.99)
+    share = np.clip(rows.named.sum() / rows.samples.sum(), 0.01, 0.99)
     beta[0] = np.log(share / (1 - share))
     here = _log_density(rows, precision, random_effect_variance, beta, own)
     for _ in range(ROUNDS):
@@ -182,11 +182,11 @@ def _likeliest(
 
 
 def _weights(rows: BinaryTrials, beta: Floats, own: Floats) -> tuple[Floats, Floats]:
-    """Each row's curvature in its log odds, and how far the cards are off."""
+    """Each row's curvature in its log odds, and how far the samples are off."""
     from scipy.special import expit
 
     p = expit(rows.x @ beta + own[rows.make])
-    return rows.cards * p * (1 - p), rows.named - rows.cards * p
+    return rows.samples * p * (1 - p), rows.named - rows.samples * p
 
 
 def _schur(

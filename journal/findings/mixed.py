@@ -116,7 +116,7 @@ def fit_mixed(
         raise FindingError("findings.too-few-for-mixed", scores=int(target.size))
     if np.linalg.matrix_rank(x) < x.shape[1]:
         raise FindingError("findings.columns-alike")
-    model = _Model.lay(target, x, list(terms), make, wheel)
+    model = _Model.arrange(target, x, list(terms), make, wheel)
     return model.answer(model.least(to_the_last))
 
 
@@ -141,7 +141,7 @@ class _Model:
     rows: int
 
     @classmethod
-    def lay(
+    def arrange(
         cls,
         y: Floats,
         x: Floats,

@@ -136,7 +136,7 @@ def next_make(
     stop : callable, optional
         Asked between steps; True ends the work with a FindingError.
     """
-    if table.cards is not None:
+    if table.samples is not None:
         return NextMake(why=Message("findings.proposed-from-scores"))
     if table.makes < LEAST_MAKES or study.joint is None:
         return NextMake(why=Message("findings.proposed-from-five"))

@@ -23,7 +23,7 @@ BEYOND = 0.05  # of a variable's own span, before a value counts as outside of i
 
 @dataclass(frozen=True)
 class Prediction:
-    """A score predicted, in points; of a defect, how many cards in 100 name it.
+    """A score predicted, in points; of a defect, how many samples in 100 name it.
 
     `low80` to `high95` hold the next make's score, its random effect included; `sure_low80` and
     `sure_high80` what is expected of it. `against` is the change against the make it starts
@@ -133,7 +133,7 @@ def predict(
     follow_pairs(table, values)
     here, there = row_of(table, study, ground.values), row_of(table, study, values)
     open_sd = _open_sd(study, ground, [table.position(name) for name in changes])
-    scale = _chances if table.cards is not None else _points
+    scale = _chances if table.samples is not None else _points
     found = scale(study.joint, study.ahead, here, there, open_sd, float(table.y.mean()))
     return Prediction(**dict(zip(FIELDS, found, strict=True)), outside=tuple(outside))
 
@@ -154,7 +154,7 @@ def _points(
 def _chances(
     joint: Joint, _ahead: Joint, here: Floats, there: Floats, open_sd: float, _level: float
 ) -> list[float]:
-    """The same of a defect, in cards of 100: the middle of what the make may come to."""
+    """The same of a defect, in samples of 100: the middle of what the make may come to."""
     of = there[None]
     chances = [0.5, 0.1, 0.9, 0.025, 0.975]
     own = joint.quantiles(of, chances, of_a_make=True, beside=open_sd)[:, 0]

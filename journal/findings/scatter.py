@@ -25,7 +25,7 @@ class Scatter:
         The variable as measured; rows where it is missing have no point.
     y, y_se : ndarray (points,)
         Score with the other variables held at their means, and the score's standard error; of a
-        defect the cards in 100 it was named on, as they were.
+        defect the samples in 100 it was named on, as they were.
     line_x, line_y, low80, high80, low95, high95 : ndarray (n,)
         The line and the ranges that hold it; empty where nothing can be told.
     best : BestValue or None
@@ -71,7 +71,7 @@ def scatter(table: ScoreTable, study: Study, variable: str, points: int = 41) ->
     seen = np.isfinite(table.x[:, j])
     x = table.x[seen, j]
     # Of a defect the points are as it was named: a share with a part taken off could fall below 0.
-    equal = table.y - _others(table, study, j) if table.cards is None else table.y
+    equal = table.y - _others(table, study, j) if table.samples is None else table.y
     line_x = np.linspace(x.min(), x.max(), points) if x.size else np.empty(0)
     line = _line(table, study, j, line_x)
     return Scatter(
@@ -124,7 +124,7 @@ def _line(table: ScoreTable, study: Study, j: int, line_x: Floats) -> Floats:
         if curve.variable == j:
             of[:, n - len(study.curves)] = curve.at(at)
     bands = study.joint.quantiles(of, [0.1, 0.9, 0.025, 0.975])
-    if table.cards is not None:
+    if table.samples is not None:
         odds = np.vstack([of @ study.joint.mean, bands])
         return np.asarray(100 / (1 + np.exp(-odds)))
     return np.vstack([of @ study.joint.mean, bands]) + float(table.y.mean())

@@ -1,4 +1,4 @@
-"""Laying out a session or a test: who gets what, in which order, under which code."""
+"""Setting up a session or a test: who gets what, in which order, under which code."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ class SessionDesign:
 def set_up_session(
     cheeses: Sequence[object], assessors: int, coding: str, seed: int
 ) -> SessionDesign:
-    """Lay out a session of these samples.
+    """Set up a session of these samples.
 
     Parameters
     ----------
@@ -58,7 +58,7 @@ def set_up_session(
     coding : str
         One of `journal.records.tastings.CODINGS` other than the open one.
     seed : int
-        One seed gives one laying out.
+        One seed gives one setup.
 
     Raises
     ------
@@ -148,7 +148,7 @@ class CupSet:
 
 
 def set_up_sets(kind: str, sets: int, seed: int, items: int = 2) -> list[CupSet]:
-    """Lay out so many sets of a test, every arrangement as often as can be.
+    """Set up so many sets of a test, every arrangement as often as can be.
 
     Raises
     ------

@@ -154,7 +154,9 @@ def study(
     age, gaps = age_curve(table, filled.x), Gaps.of(filled, entries)
     rows = _Rows(table, entries, make, wheel, filled.x, gaps)
     joint, effects, given, curves = _joint(rows, () if age is None else (age,), stop)
-    points = partial(more_in_100, joint) if joint is not None and table.cards is not None else None
+    points = (
+        partial(more_in_100, joint) if joint is not None and table.samples is not None else None
+    )
     plain = _least_squares(entries, table.y, make)
     q = benjamini_hochberg(singles[:, 1])
     findings = [
@@ -186,7 +188,7 @@ def _residuals(
     table: ScoreTable, entries: Entries, joint: Joint | None, curves: Curves, x: Floats
 ) -> tuple[MakeResidual, ...]:
     """Each make beside what its variables say; of a defect nothing."""
-    if joint is None or table.cards is not None:
+    if joint is None or table.samples is not None:
         return ()
     bends = bends_of(curves, x)
     columns = entries.z if bends is None else np.column_stack([entries.z, bends])
@@ -288,9 +290,9 @@ def _joint(
         return None, None, None, ()
     go_on(stop)
     tried = int(rows.members.sum())
-    if table.cards is not None and table.named is not None:
+    if table.samples is not None and table.named is not None:
         joint = fit_logistic(
-            entries.z, table.named, table.cards, rows.make, rows.members, tried,
+            entries.z, table.named, table.samples, rows.make, rows.members, tried,
             bend=bends_of(curves, rows.x), gaps=rows.gaps,
         )  # fmt: skip
         return joint, weigh_effects(joint, table.makes, tried, LATENT_SD), None, curves

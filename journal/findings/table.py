@@ -96,8 +96,8 @@ class ScoreTable:
     shared : columns (rows, m) or None
         What the scores have in common (a session's mood, the panel's fitted levels): each column
         times a normal of sd 1 (an array, or sparse: `many_columns.py`). Its part is within `y_se`.
-    named, cards : ndarray (rows,) or None
-        For a defect: how many cards name it, of how many; `y` is then the share in 100.
+    named, samples : ndarray (rows,) or None
+        For a defect: how many samples name it, of how many; `y` is then the share in 100.
     off : ndarray (rows, variables) or None
         How far measured values may be off (a spoon's are), sd as a share of the value.
     not_looked_at : tuple of NotLookedAt
@@ -115,7 +115,7 @@ class ScoreTable:
     notes: list[Message] = field(default_factory=list)
     shared: Any = None
     named: Floats | None = None
-    cards: Floats | None = None
+    samples: Floats | None = None
     off: Floats | None = None
     not_looked_at: tuple[NotLookedAt, ...] = ()
 

@@ -131,7 +131,7 @@ class NextTime:
 
 @dataclass(frozen=True)
 class Why:
-    """Why a wheel (or a make) is so. `named` counts its cards by defect; `defect` is "" where no
+    """Why a wheel (or a make) is so. `named` counts its samples by defect; `defect` is "" where no
     defect is asked about and none was named: then `likely` is all that was unusual."""
 
     make: str
@@ -139,7 +139,7 @@ class Why:
     defect: str
     family: str
     named: dict[str, int]
-    cards: int
+    samples: int
     health: tuple[Message, ...]
     suspects: tuple[Suspect, ...]
     next_time: tuple[NextTime, ...]
@@ -179,7 +179,7 @@ def why(
         The wheel's age when it was tasted; NaN where it never was.
     """
     family = family_of(make.plan)
-    named, cards = _named(make, wheel)
+    named, samples = _named(make, wheel)
     alike = alike_of(make, others)
     at = wheel or next((one.code for one in make.wheels), "")
     suspects = [
@@ -196,7 +196,7 @@ def why(
         defect=defect,
         family=family,
         named=named,
-        cards=cards,
+        samples=samples,
         health=hazards_of(make, defect, age_days),
         suspects=tuple(suspects),
         next_time=_next(suspects) if defect else (),
@@ -220,17 +220,17 @@ def alike_of(make: WholeMake, others: Sequence[WholeMake]) -> list[WholeMake]:
 
 
 def _named(make: WholeMake, wheel: str) -> tuple[dict[str, int], int]:
-    """On how many cards of the wheel (or make) each defect was named, most often first; and how
-    many cards there are."""
+    """On how many samples of the wheel (or make) each defect was named, most often first; and how
+    many samples there are."""
     marks = [one for one in make.named if wheel in ("", one.wheel_code)]
     seen = {(one.wheel_code, one.tasting_id, one.assessor, one.term) for one in marks}
     counts: dict[str, int] = {}
     for *_, term in sorted(seen):
         counts[term] = counts.get(term, 0) + 1
-    cards = {(one.wheel_code, one.tasting_id, one.assessor) for one in marks}
-    cards |= {(one.wheel_code, one.tasting_id, one.assessor) for one in make.scores
+    samples = {(one.wheel_code, one.tasting_id, one.assessor) for one in marks}
+    samples |= {(one.wheel_code, one.tasting_id, one.assessor) for one in make.scores
               if wheel in ("", one.wheel_code)}  # fmt: skip
-    return dict(sorted(counts.items(), key=lambda item: (-item[1], item[0]))), len(cards)
+    return dict(sorted(counts.items(), key=lambda item: (-item[1], item[0]))), len(samples)
 
 
 def _grouped(defect: str, family: str, make: WholeMake) -> list[Suspect]:

@@ -8,8 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from journal.keeping.all_keepers import Keepers
-from journal.keeping.cards import Card, read_card, save_card
 from journal.keeping.errors import KeepingError
+from journal.keeping.scored_samples import ScoredSample, read_scored, save_scored
 from journal.keeping.sessions import SessionKeeper
 from journal.records import id_of
 from journal.records.tastings import OPEN, SHUFFLED, Sample, Serving, Tasting
@@ -79,7 +79,7 @@ class RevealedRow:
     name: str
     started_ms: int | None  # of its make
     codes: tuple[str, ...]
-    cards: tuple[tuple[str, Card], ...]  # by assessor
+    all_scored: tuple[tuple[str, ScoredSample], ...]  # by assessor
 
 
 _SERVINGS = """
@@ -260,27 +260,27 @@ class BlindKeeper:
         """Everyone's samples in serving order, the assessors as they were named."""
         return [ServingRow(*row) for row in self._db.execute(_SERVINGS, [tasting_id])]
 
-    def card(self, serving_id: int) -> Card | None:
+    def scored(self, serving_id: int) -> ScoredSample | None:
         """What was given to a serving; None when nothing yet."""
         serving = self._journal.servings.get(serving_id)
-        return read_card(self._journal, serving.sample_id, serving.assessor_id)
+        return read_scored(self._journal, serving.sample_id, serving.assessor_id)
 
-    def give(self, serving_id: int, card: Card, initiator: object | None = None) -> None:
-        """Keep a card for a serving as one unit, in the place of what was kept before.
+    def give(self, serving_id: int, scored: ScoredSample, initiator: object | None = None) -> None:
+        """Save a serving's scored sample as one unit, in the place of what was kept before.
 
         Raises
         ------
         KeepingError
-            When the card is empty, or it was revealed already.
+            When the sample has neither score, defect nor note, or it was revealed already.
         """
-        if card.empty:
-            raise KeepingError("keeping.card-empty")
+        if scored.empty:
+            raise KeepingError("keeping.sample-empty")
         serving = self._journal.servings.get(serving_id)
         sample = self._journal.samples.get(serving.sample_id)
         if self._journal.tastings.get(sample.tasting_id).lifted_ms is not None:
             raise KeepingError("keeping.scored-blind")
         with self._journal.unit("keeping.act-score", initiator, code=serving.code):
-            save_card(self._journal, serving.sample_id, serving.assessor_id, card)
+            save_scored(self._journal, serving.sample_id, serving.assessor_id, scored)
 
     def key(self, tasting_id: int) -> list[KeyRow]:
         """For the helper alone: what each code stands on, by cheese."""
@@ -352,13 +352,13 @@ class BlindKeeper:
             if sample.id in deleted:
                 continue
             own = [v for v in servings if v.sample_id == sample.id]
-            cards = [(v.assessor, read_card(self._journal, v.sample_id, v.assessor_id))
+            all_scored = [(v.assessor, read_scored(self._journal, v.sample_id, v.assessor_id))
                      for v in own]  # fmt: skip
             out.append(
                 RevealedRow(
                     id_of(sample), sample.wheel_id, names[sample.id], self._begun(sample),
                     tuple(dict.fromkeys(v.code for v in own)),
-                    tuple((who, card) for who, card in cards if card is not None),
+                    tuple((who, scored) for who, scored in all_scored if scored is not None),
                 )
             )  # fmt: skip
         return out

@@ -9,9 +9,9 @@ from typing import Any
 
 from journal.keeping.all_keepers import Keepers
 from journal.keeping.blind import BlindKeeper, ServingRow
-from journal.keeping.cards import Card, save_card
 from journal.keeping.errors import KeepingError
 from journal.keeping.history import acts
+from journal.keeping.scored_samples import ScoredSample, save_scored
 from journal.message import Message
 from journal.records import id_of
 from journal.records.page_answers import (
@@ -55,7 +55,7 @@ class SentAnswer:
     tasting: Tasting
     assessor: str
     answer: PageAnswer
-    cards: tuple[tuple[ServingRow, Card], ...]
+    all_scored: tuple[tuple[ServingRow, ScoredSample], ...]
     given: int
     kept: int
     taken: bool
@@ -118,23 +118,23 @@ class ElsewhereKeeper:
         rows = [
             r for r in self._blind.servings(id_of(tasting)) if r.assessor_id == page.assessor_id
         ]
-        cards = []
+        all_scored = []
         given = changes = kept = 0
         for row, scores, note in zip(rows, answer.scores, answer.notes, strict=True):
             new = {name: value for name, value in zip(tasting.sheet, scores, strict=True)
                    if value is not None}  # fmt: skip
             if not new and not note:
                 continue
-            old = self._blind.card(row.id) or Card()
-            card = replace(old, scores={**old.scores, **new}, note=note or old.note)
-            cards.append((row, card))
+            old = self._blind.scored(row.id) or ScoredSample()
+            scored = replace(old, scores={**old.scores, **new}, note=note or old.note)
+            all_scored.append((row, scored))
             given += len(new)
-            changes += card != old
+            changes += scored != old
             kept += sum(name in old.scores and old.scores[name] != new[name] for name in new)
-            kept += bool(old.note) and card.note != old.note
+            kept += bool(old.note) and scored.note != old.note
         before = list(self._taken_from(tasting, page))
         return SentAnswer(
-            tasting, page.assessor, answer, tuple(cards), given, kept,
+            tasting, page.assessor, answer, tuple(all_scored), given, kept,
             taken=not changes or any(one["check"] == answer.check for one in before),
             older=any(one["turn"] > answer.turn for one in before),
         )  # fmt: skip
@@ -168,8 +168,8 @@ class ElsewhereKeeper:
             _TAKEN, person=sent.assessor, page=head, check=sent.answer.check, turn=sent.answer.turn
         )
         with self._journal.unit(named, initiator):
-            for row, card in sent.cards:
-                save_card(self._journal, row.sample_id, row.assessor_id, card)
+            for row, scored in sent.all_scored:
+                save_scored(self._journal, row.sample_id, row.assessor_id, scored)
         return True
 
 

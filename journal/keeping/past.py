@@ -16,7 +16,7 @@ MOST_ROWS = 40  # of one act that are shown; an import has thousands
 
 
 @dataclass(frozen=True)
-class PastField:
+class HistoryField:
     """One column of a row before and after an act; where it refers to a row, that row's name."""
 
     column: str
@@ -25,22 +25,22 @@ class PastField:
 
 
 @dataclass(frozen=True)
-class PastRow:
+class HistoryRow:
     """What an act did to one row: what the row is called, whether it came or went, its fields."""
 
     called: RowName
     came: bool
     went: bool
-    fields: tuple[PastField, ...]
+    fields: tuple[HistoryField, ...]
 
 
 @dataclass(frozen=True)
-class PastAct:
+class HistoryAct:
     """An act with the first of the rows it changed, or those of the record asked for, and how
     many it changed in all."""
 
     act: SavedAct
-    rows: tuple[PastRow, ...]
+    rows: tuple[HistoryRow, ...]
     count: int
 
 
@@ -50,11 +50,11 @@ class HistoryKeeper:
     def __init__(self, db: sqlite3.Connection) -> None:
         self._db = db
 
-    def all(self, most: int = -1) -> list[PastAct]:
+    def all(self, most: int = -1) -> list[HistoryAct]:
         """What was done in the journal, at most so many acts."""
         return self._read("where id is not null order by id desc limit ?", (most,))
 
-    def of(self, noun: str, key: int, most: int = -1) -> list[PastAct]:
+    def of(self, noun: str, key: int, most: int = -1) -> list[HistoryAct]:
         """What was done to one record and to what hangs on it, itself not being referred to.
 
         Raises
@@ -75,11 +75,13 @@ class HistoryKeeper:
 
     def _read(
         self, clause: str, values: tuple[Any, ...], about: set[tuple[str, int]] | None = None
-    ) -> list[PastAct]:
+    ) -> list[HistoryAct]:
         caller = Caller(self._db)
         return [self._past(caller, act, about) for act in acts(self._db, clause, values)]
 
-    def _past(self, caller: Caller, act: SavedAct, about: set[tuple[str, int]] | None) -> PastAct:
+    def _past(
+        self, caller: Caller, act: SavedAct, about: set[tuple[str, int]] | None
+    ) -> HistoryAct:
         changes = rows_of(self._db, act.id, MOST_ROWS if about is None else -1)
         asked = "select count(*) from history where act_id = ? and noun <> 'bin'"
         count = self._db.execute(asked, (act.id,)).fetchone()[0]
@@ -95,8 +97,8 @@ class HistoryKeeper:
             else:
                 called = caller.of_key(change.noun, change.key)
             fields = () if called.hidden else _fields(caller, change.noun, before, after)
-            rows.append(PastRow(called, change.before is None, change.after is None, fields))
-        return PastAct(act, tuple(rows[:MOST_ROWS]), count)
+            rows.append(HistoryRow(called, change.before is None, change.after is None, fields))
+        return HistoryAct(act, tuple(rows[:MOST_ROWS]), count)
 
     def _with_it(self, noun: str, key: int) -> set[tuple[str, int]]:
         """The row and all that hang on it, now or once, other records in their own right aside."""
@@ -141,9 +143,9 @@ _HANGS: dict[str, tuple[str, ...]] = {
 }
 
 
-def _fields(caller: Caller, noun: str, before: Row, after: Row) -> tuple[PastField, ...]:
+def _fields(caller: Caller, noun: str, before: Row, after: Row) -> tuple[HistoryField, ...]:
     return tuple(
-        PastField(
+        HistoryField(
             column, *(_shown(caller, noun, column, side.get(column)) for side in (before, after))
         )
         for column in {**before, **after}

@@ -1,4 +1,4 @@
-"""Sessions as a whole: who gave which wheel what on one day, read and kept as one card."""
+"""Sessions of tasting: what each assessor gave each wheel on one day, read and saved as one."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ import sqlite3
 from dataclasses import dataclass
 
 from journal.keeping.all_keepers import Keepers
-from journal.keeping.cards import Card, read_card, save_card
 from journal.keeping.errors import KeepingError
+from journal.keeping.scored_samples import ScoredSample, read_scored, save_scored
 from journal.keeping.sums import leaving_out
 from journal.records import id_of
 from journal.records.instants import DAY_MS, local
@@ -185,7 +185,7 @@ group by attribute order by min(id)
 
 
 class SessionKeeper:
-    """Keeps and reads tastings a card at a time, over the keepers of the single nouns."""
+    """Keeps and reads tastings a scored sample at a time, over the keepers of the single nouns."""
 
     def __init__(self, db: sqlite3.Connection, journal: Keepers) -> None:
         self._db = db
@@ -213,8 +213,8 @@ class SessionKeeper:
         """What every wheel of a wheel's plan got at each revealed session, oldest first."""
         return [SessionMean(*row) for row in self._db.execute(_MEANS, [wheel_id])]
 
-    def cards_of(self, wheel_id: int, but: int) -> list[tuple[int, str, Card]]:
-        """Every card a wheel was given at revealed sessions other than one: when, by whom, what;
+    def scored_samples_of(self, wheel_id: int, but: int) -> list[tuple[int, str, ScoredSample]]:
+        """Every scored sample of a wheel at revealed sessions other than one: when, by whom, what;
         the latest first."""
         names = {a.id: a.name for a in self._journal.assessors.all()}
         out = []
@@ -222,9 +222,9 @@ class SessionKeeper:
             if tasting_id == but:
                 continue
             for who, name in names.items():
-                card = read_card(self._journal, sample_id, who or 0)
-                if card is not None:
-                    out.append((at_ms, name, card))
+                scored = read_scored(self._journal, sample_id, who or 0)
+                if scored is not None:
+                    out.append((at_ms, name, scored))
         return out
 
     def of_session(self, tasting_id: int) -> list[GivenRow]:
@@ -287,18 +287,23 @@ class SessionKeeper:
                 return found[0]
         return None
 
-    def card(self, wheel_id: int, assessor: str, at_ms: int) -> Card | None:
+    def scored(self, wheel_id: int, assessor: str, at_ms: int) -> ScoredSample | None:
         """What the assessor gave the wheel on that day; None when nothing yet."""
         sample, who = self.sample_on(wheel_id, at_ms), self.assessor(assessor)
         if sample is None or who is None:
             return None
-        return read_card(self._journal, id_of(sample), id_of(who))
+        return read_scored(self._journal, id_of(sample), id_of(who))
 
     def give(
-        self, wheel_id: int, assessor: str, at_ms: int, card: Card, initiator: object | None = None
+        self,
+        wheel_id: int,
+        assessor: str,
+        at_ms: int,
+        scored: ScoredSample,
+        initiator: object | None = None,
     ) -> Sample:
-        """Keep a card as one unit: everything the assessor gave the wheel on that day, in place
-        of what was kept of it before.
+        """Save a scored sample as one unit: everything the assessor gave the wheel on
+        that day, in place of what was saved before.
 
         The wheel joins the day's open session, and a new one begins where there is none; an
         assessor not known yet is added.
@@ -306,17 +311,18 @@ class SessionKeeper:
         Raises
         ------
         KeepingError
-            When the card is empty, nobody is named, or the wheel was not made yet on that day.
+            When the sample has neither score, defect nor note, nobody is named, or the wheel
+            was not made yet on that day.
         """
-        if card.empty:
-            raise KeepingError("keeping.card-empty")
+        if scored.empty:
+            raise KeepingError("keeping.sample-empty")
         if not assessor.strip():
             raise KeepingError("keeping.nobody-tastes")
         wheel = self.wheel_made_by(wheel_id, at_ms)
         with self._journal.unit("keeping.act-score", initiator, code=wheel.code):
             who = self.known_or_new(assessor)
             sample = self.sample_on(wheel_id, at_ms) or self._new_sample(wheel_id, at_ms)
-            save_card(self._journal, id_of(sample), id_of(who), card)
+            save_scored(self._journal, id_of(sample), id_of(who), scored)
         return sample
 
     def _new_sample(self, wheel_id: int, at_ms: int) -> Sample:

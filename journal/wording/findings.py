@@ -129,11 +129,11 @@ def at_best(makes: int, variables: int) -> str:
 
 def compared_words(found: BeforeAfter) -> str:
     """What the makes after a change have against those before it."""
-    digits = 0 if found.cards else 1
+    digits = 0 if found.is_defect else 1
     size = f"{abs(found.difference):.{digits}f}"
     ends = (found.low95, found.high95, found.held, found.held_low95, found.held_high95)
     limits = [signed(value, digits) for value in ends]
-    if found.cards:
+    if found.is_defect:
         way = "more" if found.difference > 0 else "fewer"
         words = f"After it, {found.score} was named in {size} {way} of 100 samples scored"
     else:

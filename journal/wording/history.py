@@ -7,7 +7,7 @@ from contextlib import suppress
 from typing import Any
 
 from journal.keeping.called import RowName
-from journal.keeping.past import PastAct, PastField, PastRow
+from journal.keeping.past import HistoryAct, HistoryField, HistoryRow
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, STRUCK
 from journal.wording.dates import clock, short_day
@@ -55,7 +55,7 @@ _LONGEST = 60
 _MOST_FIELDS = 6
 
 
-def act_words(past: PastAct, zone: str) -> str:
+def act_words(past: HistoryAct, zone: str) -> str:
     """What was done: "Finish HL-0003"; of one record that was saved or removed what became of it;
     of what took an act back "Taken back: finish HL-0003"."""
     words = text_of(past.act.name)
@@ -64,14 +64,14 @@ def act_words(past: PastAct, zone: str) -> str:
     return f"Taken back: {words}" if past.act.undoes is not None else capital(words)
 
 
-def first_words(past: PastAct, zone: str) -> str:
+def first_words(past: HistoryAct, zone: str) -> str:
     """What became of the first record, where `act_words` does not say it."""
     if not past.rows or past.act.name.id in _PLAIN_ACTS:
         return ""
     return row_words(past.rows[0], zone)
 
 
-def row_words(row: PastRow, zone: str) -> str:
+def row_words(row: HistoryRow, zone: str) -> str:
     """What became of one record: "weight of HL-0003-1: weight 1.2 kg → 1.1 kg"."""
     name = called(row.called, zone)
     if row.called.hidden:
@@ -108,7 +108,7 @@ def _own(name: RowName) -> str:
     return f"{word} {text}" if text else word
 
 
-def _field(row: PastRow, field: PastField, zone: str) -> str:
+def _field(row: HistoryRow, field: HistoryField, zone: str) -> str:
     before, after = (value_words(row, field.column, v, zone) for v in (field.before, field.after))
     if row.came or row.went:
         value = after if row.came else before
@@ -128,7 +128,7 @@ def label(column: str) -> str:
     return "pH" if words == ["ph"] else " ".join(words)
 
 
-def value_words(row: PastRow, column: str, value: Any, zone: str) -> str:
+def value_words(row: HistoryRow, column: str, value: Any, zone: str) -> str:
     """A value with its unit; a dash for none."""
     if value is None or value == "":
         return NONE
@@ -146,7 +146,7 @@ def value_words(row: PastRow, column: str, value: Any, zone: str) -> str:
     return _text(str(value))
 
 
-def _number(row: PastRow, column: str, ending: str, value: float) -> str:
+def _number(row: HistoryRow, column: str, ending: str, value: float) -> str:
     kind = READING_KINDS.get(row.called.owner.text) if row.called.owner is not None else None
     if column == "value" and kind is not None:
         return write(value, kind.quantity)

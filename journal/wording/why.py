@@ -61,14 +61,14 @@ def whose_words(found: Why) -> str:
     return found.wheel or found.make
 
 
-def cards_words(found: Why) -> str:
+def named_words(found: Why) -> str:
     """That it failed, how often the defect was named, and beside how many makes it is held."""
     parts = [found.reason or "It failed."] if found.failed else []
     if found.defect:
         named = found.named.get(found.defect, 0)
-        of = counted(found.cards, "sample", "samples")
+        of = counted(found.samples, "sample", "samples")
         parts.append(
-            f"Named in {named} of {of} scored." if found.cards else "It was not scored yet."
+            f"Named in {named} of {of} scored." if found.samples else "It was not scored yet."
         )
     others = counted(found.others, "other make", "other makes")
     parts.append(

@@ -39,7 +39,7 @@ def saved(path, who="Orla"):
     with Journal.open(path, read_only=True) as journal:
         tasting = journal.tastings.all()[-1]
         rows = [s for s in journal.blind.servings(tasting.id) if s.assessor.startswith(who)]
-        cards = [journal.blind.card(row.id) for row in rows]
+        cards = [journal.blind.scored(row.id) for row in rows]
         return [(dict(card.scores), card.note) if card else ({}, "") for card in cards]
 
 

@@ -7,7 +7,7 @@ import pytest
 from journal.findings.series import design
 from journal.findings.series_plans import ends, offers, rounded, variants
 from journal.keeping import Journal
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
@@ -41,7 +41,7 @@ def make(path, count: int) -> None:
             made = journal.makes.begin(journal.designs.plan_of(one.one), Milk(12.0), at)
             wheel = journal.makes.finish(made.id, [1.2], at + DAY_MS)[0]
             high = one.one.wanted[0] == series.series.high[0]
-            card = Card({"overall": (8.0 if high else 5.0) + 0.5 * (i % 2)})
+            card = ScoredSample({"overall": (8.0 if high else 5.0) + 0.5 * (i % 2)})
             journal.sessions.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
 
 
@@ -96,7 +96,7 @@ def make_rest(path) -> None:
             made = journal.makes.begin(journal.designs.plan_of(one.one), Milk(12.0), at)
             wheel = journal.makes.finish(made.id, [1.2], at + DAY_MS)[0]
             high = one.one.wanted[0] == series.series.high[0]
-            card = Card({"overall": (7.5 if high else 4.5) + 0.5 * (i % 2)})
+            card = ScoredSample({"overall": (7.5 if high else 4.5) + 0.5 * (i % 2)})
             journal.sessions.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
 
 

@@ -104,7 +104,7 @@ def test_a_defect_and_words_go_with_the_code_and_scores_add_up(finished, run, la
     assert run(*words, "overall=7", "--defect", "slight bitter").code == 0
     assert run(*words, "salt=5", "--note", "hazelnut").code == 0
     with Journal.open(finished, read_only=True) as journal:
-        card = journal.blind.card(journal.blind.servings(laid["sitting"])[0].id)
+        card = journal.blind.scored(journal.blind.servings(laid["sitting"])[0].id)
     assert card.scores == {"overall": 7.0, "salt": 5.0}
     assert card.defects == (("flavour", "bitter", "slight"),)
     assert card.note == "hazelnut"
@@ -342,7 +342,7 @@ def test_an_export_says_what_is_under_the_cloth_or_leaves_it_out(finished, run, 
     picture.write_bytes(b"\x89PNG\r\n\x1a\n of the cut")
     with Journal.open(finished) as journal:
         one = journal.blind.servings(laid["sitting"])[0]
-        card = replace(journal.blind.card(one.id), photo=journal.photos.bring(picture))
+        card = replace(journal.blind.scored(one.id), photo=journal.photos.bring(picture))
         journal.blind.give(one.id, card)
     done = run("export", finished, tmp_path / "whole")
     assert len(list((tmp_path / "whole" / "photos").iterdir())) == 1

@@ -223,7 +223,7 @@ def test_a_sitting_laid_out_in_error_is_taken_away(place, part, wheels):
     press(place, *key_for("lift"))
     press(place, *key_for("lift"))
     assert wheels.blind.hidden_sessions() == []
-    assert part.pages.currentWidget() is part.lay
+    assert part.pages.currentWidget() is part.form
     place.window().undo()
     assert len(wheels.blind.hidden_sessions()) == 1
     press(place, *key_for("choose"))
@@ -265,7 +265,7 @@ def test_defects_words_and_a_photo_go_with_the_code(place, part, wheels, tmp_pat
     assert part.sheet.photo.name
     assert "0001" not in part.sheet.photo.name
     press(place, *KEEP)
-    card = wheels.blind.card(here.id)
+    card = wheels.blind.scored(here.id)
     assert card.defects == (("flavour", "bitter", "slight"),)
     assert card.note == "hazelnut"
     assert wheels.photos.file(card.photo).is_file()
@@ -326,9 +326,9 @@ def test_a_score_half_typed_stays_while_an_older_result_is_shown(place, part, wh
 
 def test_a_sheet_of_ones_own_with_words_for_its_scale(place, part, wheels):
     enter(place, "0001-a")
-    part.lay.people.setFocus()
+    part.form.people.setFocus()
     enter(place, "Orla")
-    part.lay.sheet.setFocus()
+    part.form.sheet.setFocus()
     for _ in range(7):
         press(place, Qt.Key.Key_Backspace)
         press(place, Qt.Key.Key_Delete)
@@ -356,7 +356,7 @@ def test_a_sheet_of_ones_own_with_words_for_its_scale(place, part, wheels):
 
 
 def test_tasting_alone_with_a_helpers_shuffle(place, part, wheels):
-    part.lay.codes.choose("shuffle")
+    part.form.codes.choose("shuffle")
     set_up(place, cheeses=("0001-a", "0002-b", "Abbey"), people=("Orla",))
     labels = {row.cheese: row.code for row in wheels.blind.key(part.session.id)}
     given = {}
@@ -388,8 +388,8 @@ def test_a_wheel_served_twice_stands_as_two_codes(place, part, wheels):
 )
 def test_what_is_missing_is_said(place, part, wheels, cheeses, people, says):
     set_up(place, cheeses, people)
-    assert says in part.lay.message.text()
-    assert part.pages.currentWidget() is part.lay
+    assert says in part.form.message.text()
+    assert part.pages.currentWidget() is part.form
     assert wheels.tastings.all() == []
 
 
@@ -452,7 +452,7 @@ def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
         press(place, *KEEP)
     assert "All have finished" in part.sheet.message.text()
     press(place, *key_for("lift"))
-    assert all(len(row.sample.cards) == 3 for row in part.shown.table.rows_model.rows)
+    assert all(len(row.sample.all_scored) == 3 for row in part.shown.table.rows_model.rows)
 
 
 def test_someone_joins_while_paper_is_typed_in(place, part, wheels):
@@ -474,7 +474,7 @@ def test_older_sittings_are_reached_by_keys(place, part, wheels):
     press(place, *key_for("choose"))
     assert part.pages.currentWidget() is part.list
     press(place, *key_for("choose"))
-    assert part.pages.currentWidget() is part.lay
+    assert part.pages.currentWidget() is part.form
     set_up(place, cheeses=("0002-a", "0002-b"), people=("Tam",))
     second = part.session
     assert second.id != first.id
@@ -523,8 +523,8 @@ def test_a_board_half_laid_out_stays_when_one_looks_elsewhere(place, part, wheel
     enter(place, "0002-a")
     place.window().go("today")
     place.window().go("tastings")
-    assert part.pages.currentWidget() is part.lay
-    assert [entry.words for entry in part.lay.board.entries()] == ["HL-0002-A"]
+    assert part.pages.currentWidget() is part.form
+    assert [entry.words for entry in part.form.board.entries()] == ["HL-0002-A"]
 
 
 def test_a_double_is_told_once_the_cloth_is_lifted(place, part, wheels):

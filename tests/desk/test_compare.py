@@ -20,7 +20,7 @@ from journal.desk.menus import Menu
 from journal.desk.preferences import choose
 from journal.desk.theme import colours_of
 from journal.keeping import Journal
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.reports.comparison import ComparisonRequest, compare
@@ -430,7 +430,7 @@ def test_the_cut_and_the_score_stand_at_the_end_of_a_ribbon(
     photo.save(str(tmp_path / "cut.png"))
     make = kitchen.makes.by_code("HL-0007")
     [wheel] = kitchen.wheels.where(make_id=make.id)
-    card = Card({"overall": 8.0}, (), "even", kitchen.photos.bring(tmp_path / "cut.png"))
+    card = ScoredSample({"overall": 8.0}, (), "even", kitchen.photos.bring(tmp_path / "cut.png"))
     kitchen.sessions.give(wheel.id, "Ann", make.started_ms + 90 * 24 * HOUR_MS, card)
     window = opened(window_on, qtbot, kitchen)
     place = window.current
@@ -456,7 +456,7 @@ def test_by_the_mouse_alone_others_are_added_and_left_out(
         make = kitchen.makes.by_code(code)
         [wheel] = kitchen.wheels.where(make_id=make.id)
         at_ms = make.started_ms + 90 * 24 * HOUR_MS
-        kitchen.sessions.give(wheel.id, "Ann", at_ms, Card({"overall": score}, (), "", ""))
+        kitchen.sessions.give(wheel.id, "Ann", at_ms, ScoredSample({"overall": score}, (), "", ""))
     place = opened(window_on, qtbot, kitchen).current
     shown: list[Menu] = []
     monkeypatch.setattr(Menu, "popup", lambda menu, _at: shown.append(menu))

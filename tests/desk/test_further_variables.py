@@ -17,7 +17,7 @@ from journal.desk.findings.further import FurtherDialog
 from journal.findings import CLEAR, further
 from journal.findings.variables import score_table
 from journal.keeping import Journal
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
@@ -54,7 +54,9 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[float]]:
             true.append(MINUTES * warm)
             score = 8 - true[-1] / A_POINT + float(rng.normal(0, 0.25))
             tasted = begun + round(AGE_DAYS * DAY_MS)
-            journal.sessions.give(wheel.id or 0, "Ann", tasted, Card({"overall": round(score, 1)}))
+            journal.sessions.give(
+                wheel.id or 0, "Ann", tasted, ScoredSample({"overall": round(score, 1)})
+            )
     return path, true
 
 

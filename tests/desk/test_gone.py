@@ -63,7 +63,7 @@ def test_it_is_noticed_before_anything_is_typed_and_forgotten_when_all_is_well_a
     vat, kitchen, qtbot
 ):
     window, path = vat.window(), kitchen.journal.path
-    window._tending.timer.setInterval(0)
+    window._upkeep.timer.setInterval(0)
     now = path.rename(path.with_name("dairy.vatside"))
     qtbot.waitUntil(lambda: str(now) in shown(window))
     now.rename(path)
@@ -97,7 +97,7 @@ def test_the_file_in_its_place_can_be_opened(vat, hands: Hands, kitchen, qtbot, 
     kitchen.journal.save_copy(older)
     hands.type("37.5").press(Qt.Key.Key_Return)
     older.replace(path)
-    window._tending.tend()
+    window._upkeep.work()
     assert "in the place of kitchen.vatside" in shown(window)
     press(window, "Open the other file")
     qtbot.waitUntil(window.settled)

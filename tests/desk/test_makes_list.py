@@ -12,7 +12,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
 
 from journal.desk.makes import place
-from journal.desk.makes.shelf_list import MakesList
+from journal.desk.makes.makes_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.keeping import Journal, MakeRow
 from journal.message import Message

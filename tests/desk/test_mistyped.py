@@ -82,16 +82,16 @@ def lay_out_sitting(place):
 def lay_out_test(place, kind: str, cheeses, asked: str = ""):
     press(place, *key_for("part_3"))
     part = place.shown_part()
-    while part.pages.currentWidget() is not part.lay:
+    while part.pages.currentWidget() is not part.form:
         press(place, *key_for("choose"))
-    part.lay.kind.choose(kind)
-    part.lay.cheeses.setFocus()
+    part.form.kind.choose(kind)
+    part.form.cheeses.setFocus()
     for text in cheeses:
         enter(place, text)
     press(place, Qt.Key.Key_Return)
     if asked:
         enter(place, asked)
-    if not part.lay.people.entries():
+    if not part.form.people.entries():
         for name in PEOPLE:
             enter(place, name)
     press(place, *KEEP)
@@ -154,7 +154,7 @@ def test_a_sitting_done_again_is_gone_on_with(tastings):
     window.undo()
     assert part.sheet.message.text() == ""
     window.undo()
-    assert part.pages.currentWidget() is part.lay
+    assert part.pages.currentWidget() is part.form
     window.redo()
     assert part.pages.currentWidget() is part.sheet
     assert part.sheet.isAncestorOf(focus(tastings))
@@ -184,7 +184,7 @@ def test_a_cup_is_named_as_a_cup_and_nothing_beside_it_is_cut(tastings):
         enter(tastings, text)
     press(tastings, Qt.Key.Key_Return)
     enter(tastings, "Orla")
-    part.lay.codes.choose(SHUFFLED)
+    part.form.codes.choose(SHUFFLED)
     press(tastings, *KEEP)
     hidden = part.sheet.hidden
     assert part.sheet.code.accessibleName().startswith("cup ")
@@ -324,5 +324,5 @@ def test_a_series_done_again_stands_as_before(findings, sample, qtbot):
     window.redo()
     qtbot.waitUntil(window.settled, timeout=WAIT_MS)
     assert findings.series.shown == "standing"
-    assert findings.series.laid.series.id == sample.designs.all()[0].series.id
+    assert findings.series.current.series.id == sample.designs.all()[0].series.id
     assert len(sample.designs.all()) == 1

@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from journal.desk import minding
-from journal.desk.minding_token import token_of
+from journal.desk import background_alarms
+from journal.desk.background_alarms_token import token_of
 from journal.desk.notify import notify
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS, MINUTE_MS, now_ms
@@ -155,7 +155,9 @@ class Minding:
 
     def __init__(self, desktop: Desktop, path: Path) -> None:
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "journal.desk.minding", str(path)], env=desktop.env, cwd=ROOT
+            [sys.executable, "-m", "journal.desk.background_alarms", str(path)],
+            env=desktop.env,
+            cwd=ROOT,
         )
 
     def kill(self) -> None:
@@ -196,9 +198,9 @@ def test_a_journal_that_cannot_be_read_is_looked_at_ever_more_rarely(
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     said: list[str] = []
-    monkeypatch.setattr(minding, "notify", lambda _title, words: said.append(words))
+    monkeypatch.setattr(background_alarms, "notify", lambda _title, words: said.append(words))
     at, sound = [now_ms()], kitchen_file.read_bytes()
-    minder = minding.Minder(kitchen_file, clock=lambda: at[0])
+    minder = background_alarms.BackgroundAlarms(kitchen_file, clock=lambda: at[0])
     if read_before:
         minder.look()
     kitchen_file.write_bytes(b"no journal" * 1000)
@@ -215,7 +217,7 @@ def test_a_journal_that_cannot_be_read_is_looked_at_ever_more_rarely(
     last = begun + DAY_MS
     if read_before:
         last = max(begun, *(one.at_ms for one in minder._alarm.coming)) + 60 * MINUTE_MS
-    assert last <= at[0] - waits[-1] < last + minding.LOOK_MOST_MS
+    assert last <= at[0] - waits[-1] < last + background_alarms.LOOK_MOST_MS
     assert not token_of(kitchen_file).exists()
     unread = [one for one in said if one.startswith("Its alarms may not ring: ")]
     assert len(unread) == 1
@@ -227,15 +229,15 @@ def test_once_it_can_be_read_again_it_is_looked_at_as_before(
     kitchen_file, qtbot, tmp_path, monkeypatch
 ):
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    monkeypatch.setattr(minding, "notify", lambda *_: None)
-    minder, sound = minding.Minder(kitchen_file), kitchen_file.read_bytes()
+    monkeypatch.setattr(background_alarms, "notify", lambda *_: None)
+    minder, sound = background_alarms.BackgroundAlarms(kitchen_file), kitchen_file.read_bytes()
     kitchen_file.write_bytes(b"no journal" * 1000)
     minder.look()
     minder.look()
-    assert minder._looks.interval() == 4 * minding.LOOK_MS
+    assert minder._looks.interval() == 4 * background_alarms.LOOK_MS
     kitchen_file.write_bytes(sound)
     minder.look()
-    assert minder._looks.interval() == minding.LOOK_MS
+    assert minder._looks.interval() == background_alarms.LOOK_MS
     assert minder._alarm is not None
 
 

@@ -22,7 +22,7 @@ from journal.desk.timeline import life_of
 from journal.desk.vat.happened import rows_of
 from journal.keeping import Journal
 from journal.keeping.blind import SampleIdentity
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records.coming import coming
 from journal.records.due import step_of
 from journal.records.instants import DAY_MS, MINUTE_MS
@@ -117,13 +117,13 @@ def test_a_defect_named_at_another_cup_or_sitting_is_not_said_to_be_named_by_nob
     wheels = journal.makes.finish(kitchen.make.id, [1.2, 1.1], kitchen.after(900))
     early = kitchen.start_ms + 60 * DAY_MS
     bitter = (("taste", "bitter", "slight"),)
-    journal.sessions.give(wheels[0].id, "Moss", early, Card(defects=bitter))
+    journal.sessions.give(wheels[0].id, "Moss", early, ScoredSample(defects=bitter))
     later = kitchen.now_ms = kitchen.start_ms + 90 * DAY_MS
     cheeses = [SampleIdentity(w.id) for w in wheels]
     laid = Tasting(later, journal.zone, coding=BY_SAMPLE)
     laid = journal.blind.set_up(laid, cheeses, ["Fern"], [[0, 1]], [["314", "159"]], ["314", "159"])
     for row in journal.blind.servings(laid.id):
-        journal.blind.give(row.id, Card({"overall": 6.0}))
+        journal.blind.give(row.id, ScoredSample({"overall": 6.0}))
     revealed = journal.blind.reveal(laid.id, later + MINUTE_MS)
     window = window_on(journal, clock=kitchen.clock, place="tastings")
     qtbot.waitUntil(window.settled)

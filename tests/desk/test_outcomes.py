@@ -234,9 +234,9 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
 ):
     make, other = finished(journal), finished(journal, after_days=3)
     wheel = journal.wheel_by_code("HL-0001-A")
-    from journal.keeping.cards import Card
+    from journal.keeping.scored_samples import ScoredSample
 
-    journal.sessions.give(wheel.id, "Moss", day(61, journal), Card({"overall": 7.0}))
+    journal.sessions.give(wheel.id, "Moss", day(61, journal), ScoredSample({"overall": 7.0}))
     now = day(62, journal)
     before = (
         journal.makes.rows(), journal.sessions.wheels(), journal.sessions.all(),

@@ -74,13 +74,13 @@ def set_up(place, part, kind, cheeses, people, asked="", *, foreseen=0, times=0)
     """Lay a test out by keys alone, from the row of kinds on; `foreseen` and `times` count how
     often the arrow goes along there."""
     along(place, [k for k, _ in SHORT].index(kind))
-    assert part.lay.kind.chosen() == kind
+    assert part.form.kind.chosen() == kind
     press(place, Qt.Key.Key_Return)
     for text in cheeses:
         enter(place, text)
     press(place, Qt.Key.Key_Return)
     if asked:
-        assert place.window().focusWidget() is part.lay.asked_for
+        assert place.window().focusWidget() is part.form.asked_for
         enter(place, asked)
     if kind == PAIRED:
         along(place, foreseen)
@@ -247,14 +247,14 @@ def test_how_many_answers_it_takes_is_said_before_it_is_laid_out(place, part, qt
         )
     )
     assert "from 220 answers on" in part.planning.sentence.text()
-    part.lay.kind.setFocus()
+    part.form.kind.setFocus()
     along(place, 1)
     qtbot.waitUntil(lambda: "from 65 answers on" in part.planning.sentence.text())
     along(place, [k for k, _ in SHORT].index(TWO_OF_FIVE) - 1)
     qtbot.waitUntil(lambda: "No published" in part.planning.sentence.text())
-    part.lay.kind.setFocus()
+    part.form.kind.setFocus()
     along(place, 2)
-    assert part.lay.kind.chosen() == RANKING
+    assert part.form.kind.chosen() == RANKING
     assert "12 to 15" in part.planning.sentence.text()
 
 
@@ -266,9 +266,9 @@ def test_the_list_opens_a_test_again_and_another_is_laid_out(place, part, wheels
     assert part.pages.currentWidget() is part.set
     press(place, *key_for("choose"))
     press(place, *key_for("choose"))
-    assert part.pages.currentWidget() is part.lay
+    assert part.pages.currentWidget() is part.form
     press(place, *KEEP)
-    assert "compares two cheeses" in part.lay.message.text() or "two" in part.lay.message.text()
+    assert "compares two cheeses" in part.form.message.text() or "two" in part.form.message.text()
 
 
 def test_the_helper_sees_what_goes_into_each_cup(place, part, wheels):
@@ -363,7 +363,7 @@ def test_a_test_that_is_undone_and_done_again_is_gone_on_with(place, part, wheel
     first = part.session
     place.window().undo()
     assert part.session is None
-    assert part.pages.currentWidget() is part.lay
+    assert part.pages.currentWidget() is part.form
     assert not wheels.tests.rows()
     place.window().redo()
     assert part.session == first
@@ -406,8 +406,8 @@ def test_what_is_said_of_one_test_is_not_said_of_another(place, part, wheels):
 
 def test_no_curve_of_the_kind_chosen_before_is_shown(qtbot, place, part):
     """It is reckoned away from the screen, and may come late."""
-    part.lay.kind.choose(TRIANGLE)
-    part.lay.kind.choose(RANKING)
+    part.form.kind.choose(TRIANGLE)
+    part.form.kind.choose(RANKING)
     qtbot.waitUntil(lambda: not part.desk.work.busy)
     assert part.planning.curve.isHidden()
     assert part.planning.sentence.text().startswith("A ranking needs")

@@ -17,7 +17,7 @@ from journal.findings.series_answer import answer_series
 from journal.findings.series_plans import factors_of
 from journal.findings.variables import score_table
 from journal.keeping import Journal
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records.instants import DAY_MS
 from journal.records.makes import Milk
 from journal.records.plans import Plan
@@ -104,7 +104,7 @@ def make_and_score(journal: Journal, count: int, season: float = 0.0) -> None:
         )
         score = 5 + 2 * coded + season * one.one.block + 0.2 * draw.normal()
         for name in ("Orla", "Tam"):
-            card = Card({"overall": float(np.clip(round(2 * score) / 2, 0, 10))})
+            card = ScoredSample({"overall": float(np.clip(round(2 * score) / 2, 0, 10))})
             journal.sessions.give(wheel.id, name, make.started_ms + 60 * DAY_MS, card)
 
 
@@ -152,7 +152,7 @@ def test_another_number_of_makes_is_another_design_as_it_is_typed(at_findings, s
     assert "ranges need at least 5" in place.series.setting_up.set_page.more.text()
     person.types(place.series.setting_up.form.makes.line, "99")
     assert "4 to 32 makes" in place.series.setting_up.form.message.text()
-    assert not place.series.setting_up.form.lay.isEnabled()
+    assert not place.series.setting_up.form.set_up_button.isEnabled()
     person.press(Qt.Key.Key_Return, CTRL)
     assert on_disk(sample) == []
 
@@ -428,13 +428,13 @@ def test_a_series_is_put_away_and_comes_back(set_up, sample):
     person.press(Qt.Key.Key_Return, CTRL)
     assert len(on_disk(sample)) == 2
     assert place.series.standing.other.isVisible()
-    newest = place.series.laid.series.id
+    newest = place.series.current.series.id
     person.press(Qt.Key.Key_F6)
-    assert place.series.laid.series.id != newest
+    assert place.series.current.series.id != newest
     person.press(Qt.Key.Key_Delete, CTRL)
     assert [one.series.id for one, _ in on_disk(sample)] == [newest]
     assert "was deleted" in place.messages.text("series")
-    assert place.series.laid.series.id == newest
+    assert place.series.current.series.id == newest
     person.press(Qt.Key.Key_Delete, CTRL)
     assert on_disk(sample) == []
     assert place.series.shown == "form"

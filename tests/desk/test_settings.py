@@ -15,10 +15,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QMessageBox
 
 from journal.command.entry import main
+from journal.desk.background_alarms_asked import BackgroundAlarmsQuestion
 from journal.desk.bin import BinDialog
 from journal.desk.history import HistoryDialog
 from journal.desk.keysheet import KeySheet
-from journal.desk.minding_asked import MindingQuestion
 from journal.desk.preferences import PREFERENCES, choose, chosen
 from journal.desk.printing import PrintPreview
 from journal.desk.room.air_map import AirMap
@@ -302,7 +302,7 @@ def test_whether_alarms_go_on_with_the_window_closed_is_asked_once(
 
     monkeypatch.setattr(QMessageBox, "exec", answered)
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    window.installEventFilter(MindingQuestion(window, saved))
+    window.installEventFilter(BackgroundAlarmsQuestion(window, saved))
     window.close()
     assert chosen(saved, "minding") == kept
     window.show()

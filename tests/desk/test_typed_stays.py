@@ -164,7 +164,7 @@ def test_a_page_of_paper_half_typed_is_there_again(opened, wheels):  # noqa: F81
 def test_codes_half_read_from_under_the_cups_are_there_again(opened, wheels):  # noqa: F811
     place = opened("tastings", *key_for("part_2"))
     part = place.shown_part()
-    part.lay.codes.choose("shuffle")
+    part.form.codes.choose("shuffle")
     set_up(place, cheeses=("0001-a", "0002-b"), people=("Orla",))
     codes = [row.code for row in wheels.blind.key(part.session.id)]
     for _ in range(2):
@@ -198,7 +198,7 @@ def test_a_board_half_laid_out_is_there_again(opened):
     place = opened("tastings")
     assert "the setup of a blind session (Alt+2)" in place.messages.text("begun")
     press(place, *key_for("part_2"))
-    lay = place.shown_part().lay
+    lay = place.shown_part().form
     assert [entry.words for entry in lay.board.entries()] == ["HL-0001-A", "Abbey"]
     assert [cheese.reference for cheese in lay.board.meant(SampleIdentity)] == ["", "Abbey"]
     assert lay.people.names() == ["Orla"]
@@ -212,7 +212,7 @@ def test_a_board_that_an_older_program_left_is_read(opened, wheels):  # noqa: F8
         "sheet": {"entries": [["overall", None]], "line": ""}, "codes": "shuffle", "day": "3 March",
     }  # fmt: skip
     wheels.set_setting(SETTING, json.dumps({"boards": {"sitting": board}}))
-    lay = opened("tastings", *key_for("part_2")).shown_part().lay
+    lay = opened("tastings", *key_for("part_2")).shown_part().form
     assert lay.board.meant(SampleIdentity) == [SampleIdentity(None, "Abbey")]
     assert (lay.people.names(), lay.sheet.names()) == (["Orla"], ["overall"])
     assert (lay.codes.chosen(), lay.day.text(), lay.board.line.text()) == (
@@ -260,13 +260,13 @@ def test_a_change_elsewhere_leaves_an_answer_half_typed(opened, wheels):  # noqa
 
 def test_a_panel_test_half_laid_out_is_there_again(opened):
     place = opened("tastings", *key_for("part_3"))
-    lay = place.shown_part().lay
+    lay = place.shown_part().form
     lay.kind.choose(PAIRED)
     lay.cheeses.setFocus()
     enter(place, "0001-a")
     lay.asked_for.setText("bitter")
     place.window().close()
-    lay = opened("tastings", *key_for("part_3")).shown_part().lay
+    lay = opened("tastings", *key_for("part_3")).shown_part().form
     assert (lay.kind.chosen(), lay.asked_for.text()) == (PAIRED, "bitter")
     assert [entry.words for entry in lay.cheeses.entries()] == ["HL-0001-A"]
 
@@ -281,9 +281,9 @@ def test_a_panel_test_half_laid_out_is_there_again(opened):
 def test_what_another_wrote_there_is_let_be(opened, wheels, text):  # noqa: F811
     wheels.set_setting(SETTING, text)
     place = opened("tastings", *key_for("part_2"))
-    assert place.shown_part().lay.board.entries() == []
+    assert place.shown_part().form.board.entries() == []
     press(place, *key_for("part_3"))
-    assert place.shown_part().lay.cheeses.entries() == []
+    assert place.shown_part().form.cheeses.entries() == []
 
 
 def test_nothing_half_typed_leaves_no_trace(journal):

@@ -13,7 +13,7 @@ import pytest
 
 from journal.exchange import ExchangeError
 from journal.exchange.export import export_journal
-from journal.keeping.sessions import Card
+from journal.keeping.sessions import ScoredSample
 from journal.message import Message
 from journal.records.calibrations import Calibration
 from journal.records.makes import Milk, Note
@@ -29,7 +29,9 @@ def filled(kept, make):
     kept.readings.log(make.id, "curd-ph", 6.5, make.started_ms)
     kept.readings.strike(make.id, "curd-ph", make.started_ms, 6.5)
     wheel = kept.makes.finish(make.id, [1.2], make.started_ms + 3_600_000)[0]
-    kept.sessions.give(wheel.id, "Moss", make.started_ms + 10_000_000, Card({"overall": 7.5}))
+    kept.sessions.give(
+        wheel.id, "Moss", make.started_ms + 10_000_000, ScoredSample({"overall": 7.5})
+    )
     kept.notes.save(Note(make.started_ms, '=HYPERLINK("x")', make.id))
     return kept
 

@@ -20,7 +20,7 @@ from PySide6.QtGui import QColor, QImage
 from journal.desk.makes.sent_page import write_sent_page
 from journal.exchange.make_page import PagePhoto, make_page, write_make_page
 from journal.keeping import Journal
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records.makes import Milk, Note
 from journal.records.plan_text import builtin_plans
 from journal.wording import Style, written_in
@@ -144,7 +144,7 @@ def test_its_photos_are_in_it_the_cut_first_and_none_that_is_hidden(
     journal.photos.save(Note(BEGAN + 7_200_000, "the curd", whole.make.id), photo("yellow"))
     journal.photos.save(Note(month, "blue spots", wheel_id=wheel.id), photo("blue"))
     for at_ms, colour in ((month, "red"), (2 * month - BEGAN, "green")):
-        card = Card({"overall": 7.0}, (), "even", journal.photos.bring(photo(colour)))
+        card = ScoredSample({"overall": 7.0}, (), "even", journal.photos.bring(photo(colour)))
         journal.sessions.give(wheel.id, "Ann", at_ms, card)
     lost = journal.photos.save(Note(BEGAN + 60_000, "lost", whole.make.id), photo("white"))
     journal.photos.path(lost).unlink()

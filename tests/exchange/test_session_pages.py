@@ -119,7 +119,7 @@ def test_scores_typed_into_the_page_arrive_in_the_journal(journal, page, browse)
     sent = journal.elsewhere.find(f"Here it is: {line}")
     assert journal.elsewhere.take(sent)
     servings = [s for s in journal.blind.servings(sent.tasting.id) if s.assessor == "Orla & <Tam>"]
-    cards = [journal.blind.card(s.id) for s in servings]
+    cards = [journal.blind.scored(s.id) for s in servings]
     assert [card.scores.get(name) for card in cards for name in ATTRIBUTES] == list(SAVED)
     assert cards[0].note == NOTE
     assert [s.given for s in servings] == [4, 3, 2]

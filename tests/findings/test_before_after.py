@@ -113,17 +113,17 @@ def test_random_splits_come_near_all_of_them():
 
 
 def cards_table(draw, rows=24, change=1.5, random_effect=0.5, never_before=False):
-    """Makes with four cards each, of which some name a defect; the log odds change half way."""
+    """Makes with four samples each, of which some name a defect; the log odds change half way."""
     late = np.arange(rows) >= rows // 2
     x = draw.normal(size=(rows, 1))
     odds = -1.5 + change * late + 0.8 * x[:, 0] + random_effect * draw.normal(size=rows)
     named = draw.binomial(4, 1 / (1 + np.exp(-odds))).astype(float)
     if never_before:
         named[~late] = 0
-    cards = np.full(rows, 4.0)
+    samples = np.full(rows, 4.0)
     found = ScoreTable(
-        "bitter", [f"m{i:03d}" for i in range(rows)], ["A"] * rows, 100 * named / cards,
-        np.full(rows, np.nan), [Variable("salt", step=1.0)], x, named=named, cards=cards,
+        "bitter", [f"m{i:03d}" for i in range(rows)], ["A"] * rows, 100 * named / samples,
+        np.full(rows, np.nan), [Variable("salt", step=1.0)], x, named=named, samples=samples,
     )  # fmt: skip
     return found, late
 

@@ -21,18 +21,18 @@ from journal.records.whole import NamedDefect, ScoreGiven, WholeMake
 from tests.refusals import refused
 
 
-def table(x, named, cards, make=None):
+def table(x, named, samples, make=None):
     rows = len(named)
     return ScoreTable(
         "bitter",
         [f"m{i}" for i in (range(rows) if make is None else make)],
         ["A"] * rows,
-        100 * np.asarray(named, float) / np.asarray(cards, float),
+        100 * np.asarray(named, float) / np.asarray(samples, float),
         np.full(rows, np.nan),
         [Variable(f"v{j}", step=1.0) for j in range(x.shape[1])],
         np.asarray(x, float),
         named=np.asarray(named, float),
-        cards=np.asarray(cards, float),
+        samples=np.asarray(samples, float),
     )
 
 
@@ -57,7 +57,7 @@ def test_a_defect_of_one_half_only_stays_finite():
 
 
 def test_cards_of_one_bad_make_do_not_pass_for_makes():
-    """One make of ten, bitter on all of its eight cards, at the far end of a variable."""
+    """One make of ten, bitter on all of its eight samples, at the far end of a variable."""
     x = np.arange(10.0)[:, None]
     named = np.where(np.arange(10) == 9, 8.0, 0.0)
     f = study(table(x, named, np.full(10, 8.0)), permutations=99).findings[0]
@@ -67,27 +67,27 @@ def test_cards_of_one_bad_make_do_not_pass_for_makes():
 TRUTH = np.array([1.0, -0.6, 0.0, 0.0])
 
 
-def kitchen(draw, makes, cards, random_effect, level=-1.0, truth=TRUTH):
-    """Variables of mean 0 and sd 1, cards that name it, and the true effects per sd."""
+def kitchen(draw, makes, samples, random_effect, level=-1.0, truth=TRUTH):
+    """Variables of mean 0 and sd 1, samples that name it, and the true effects per sd."""
     x = draw.normal(size=(makes, 4))
     eta = level + x @ truth + random_effect * draw.normal(size=makes)
-    named = draw.binomial(cards, 1 / (1 + np.exp(-eta))).astype(float)
+    named = draw.binomial(samples, 1 / (1 + np.exp(-eta))).astype(float)
     return (x - x.mean(0)) / x.std(0, ddof=1), named, truth * x.std(0, ddof=1)
 
 
 @pytest.mark.parametrize(
-    ("makes", "cards", "random_effect", "most"),
+    ("makes", "samples", "random_effect", "most"),
     [(40, 4, 0.0, 0.83), (40, 4, 0.5, 0.83), (40, 4, 1.0, 0.83), (12, 3, 0.5, 0.90)],
 )
-def test_its_ranges_hold_the_truth_and_noise_is_seldom_clear(makes, cards, random_effect, most):
+def test_its_ranges_hold_the_truth_and_noise_is_seldom_clear(makes, samples, random_effect, most):
     """The bounds of scores' ranges: 80 and 95 in 100 within 3 from 25 makes on, up to 90 and 99
     with 12, widened by three standard errors of 160 journals of four effects each."""
     journals, draw = 160, np.random.default_rng([1, makes, round(10 * random_effect)])
     held, wrong = [], 0
     for _ in range(journals):
-        z, named, truth = kitchen(draw, makes, cards, random_effect)
+        z, named, truth = kitchen(draw, makes, samples, random_effect)
         joint = fit_logistic(
-            z, named, np.full(makes, float(cards)), np.arange(makes), np.ones(4), 4
+            z, named, np.full(makes, float(samples)), np.arange(makes), np.ones(4), 4
         )
         low95, low80, high80, high95 = joint.quantiles(np.eye(5)[1:], [0.025, 0.1, 0.9, 0.975])
         held.append(((low80 <= truth) & (truth <= high80), (low95 <= truth) & (truth <= high95)))
@@ -125,7 +125,7 @@ def test_with_one_make_a_row_luck_is_averaged_out_as_by_a_fine_sum():
 
 def test_a_foretold_make_keeps_to_its_chances():
     """The true chance of a make as they fall, its random effect included, lies in the 80 % range; a
-    change's part in cards of 100 lies in its range: within 3 in 100 and three standard errors."""
+    change's part in samples of 100 lies in its range: within 3 in 100 and three standard errors."""
     journals, draw = 160, np.random.default_rng(7)
     held, moved = [], []
     for _ in range(journals):
@@ -220,9 +220,9 @@ def test_a_declared_pair_stands_in_the_table_of_a_defect_too():
 def test_the_table_counts_cards():
     wholes = [whole("A", ["Orla", "Tam", "Tam"]), whole("B", []), whole("C", ["Orla"], "goat")]
     t = defect_table(wholes, "Bitter")
-    assert t.cards.tolist() == [2, 2, 2]
+    assert t.samples.tolist() == [2, 2, 2]
     assert t.named.tolist() == [2, 0, 1]
     assert t.y.tolist() == [100, 0, 50]
-    assert Message("findings.defect-named", defect="bitter", named=3, cards=6) in t.notes
+    assert Message("findings.defect-named", defect="bitter", named=3, samples=6) in t.notes
     with refused(FindingError, "findings.defect-named-rarely", defect="bitter", named=1, least=3):
         defect_table(wholes[1:], "bitter")

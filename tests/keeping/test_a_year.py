@@ -19,7 +19,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from journal.keeping import Journal
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records.care_ahead import ahead
 from journal.records.due import cares_due, tastings_due
 from journal.records.makes import Milk
@@ -242,7 +242,9 @@ def live_the_day(
         on = make.shown(today)
         if on is not None and on <= today and rng.random() < 0.5:
             wheel = next(w for name, w in keys.items() if name.startswith(code))
-            journal.sessions.give(wheel.id or 0, "Ann", ms(today, 20), Card({"overall": 6.0}))
+            journal.sessions.give(
+                wheel.id or 0, "Ann", ms(today, 20), ScoredSample({"overall": 6.0})
+            )
             make.last = (today - make.born).days
 
 

@@ -10,7 +10,7 @@ import pytest
 from journal.findings.setting_up import SessionDesign, create_joiner, set_up_session
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import SampleIdentity
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.message import Message
 from journal.records.due import tastings_due
 from journal.records.instants import DAY_MS, from_iso
@@ -56,7 +56,7 @@ def laid(
 
 def give_all(journal: Journal, tasting: Tasting) -> None:
     for row in journal.blind.servings(tasting.id):
-        journal.blind.give(row.id, Card({"overall": row.position / 2 + 5, "grassy": 2.0}))
+        journal.blind.give(row.id, ScoredSample({"overall": row.position / 2 + 5, "grassy": 2.0}))
 
 
 @pytest.mark.parametrize("coding", [BY_SAMPLE, BY_ASSESSOR])
@@ -76,7 +76,9 @@ def test_everyone_gets_every_sample_in_their_order(journal, coding):
 def test_nothing_is_told_until_the_cloth_is_lifted(journal):
     tasting, _ = laid(journal, BY_SAMPLE)
     row = journal.blind.servings(tasting.id)[0]
-    journal.blind.give(row.id, Card({"overall": 7.5}, (("flavour", "bitter", "slight"),), "nutty"))
+    journal.blind.give(
+        row.id, ScoredSample({"overall": 7.5}, (("flavour", "bitter", "slight"),), "nutty")
+    )
     names = {w.code for w in journal.wheels.all()} | {"Abbey shop"}
     assert not names & {str(value) for value in asdict(row).values()}
     assert journal.undo_name is not None
@@ -107,7 +109,7 @@ def test_lifted_each_sample_says_what_it_was(journal):
     for number, one in enumerate(shown):
         wanted = {name: order.index(number) / 2 + 5
                   for name, order in zip(PEOPLE, found.orders, strict=True)}  # fmt: skip
-        assert {who: card.scores["overall"] for who, card in one.cards} == wanted
+        assert {who: card.scores["overall"] for who, card in one.all_scored} == wanted
     doubles = [p for p in journal.sessions.for_panel("overall") if p.cheese == "HL-0001-A"]
     assert len(doubles) == 6
     assert len({p.sample_id for p in doubles}) == 2
@@ -120,11 +122,11 @@ def test_what_was_given_blind_stays_after_the_cloth_is_lifted(journal):
     tasting, _ = laid(journal, BY_SAMPLE)
     give_all(journal, tasting)
     row = journal.blind.servings(tasting.id)[0]
-    journal.blind.give(row.id, Card({"overall": 9.0}))
-    assert journal.blind.card(row.id) == Card({"overall": 9.0})
+    journal.blind.give(row.id, ScoredSample({"overall": 9.0}))
+    assert journal.blind.scored(row.id) == ScoredSample({"overall": 9.0})
     journal.blind.reveal(tasting.id, EVENING)
     with refused(KeepingError, "keeping.scored-blind"):
-        journal.blind.give(row.id, Card({"overall": 1.0}))
+        journal.blind.give(row.id, ScoredSample({"overall": 1.0}))
     with refused(KeepingError, "keeping.session-revealed"):
         journal.blind.reveal(tasting.id, EVENING)
 
@@ -135,7 +137,7 @@ def test_a_helpers_shuffle_gives_each_cup_its_cheese_at_the_end(journal):
         str(i + 1) for i in found.orders[0]
     ]
     for row in journal.blind.servings(tasting.id):
-        journal.blind.give(row.id, Card({"overall": float(row.code)}))
+        journal.blind.give(row.id, ScoredSample({"overall": float(row.code)}))
     by_name = {row.cheese: row.code for row in journal.blind.key(tasting.id)}
     order = ["Abbey shop", "HL-0001-C", "HL-0001-A", "HL-0001-B"]
     with refused(KeepingError, "keeping.codes-under-cups"):
@@ -143,7 +145,9 @@ def test_a_helpers_shuffle_gives_each_cup_its_cheese_at_the_end(journal):
     journal.blind.reveal(
         tasting.id, EVENING, {n + 1: by_name[name] for n, name in enumerate(order)}
     )
-    got = {u.name: u.cards[0][1].scores["overall"] for u in journal.blind.uncovered(tasting.id)}
+    got = {
+        u.name: u.all_scored[0][1].scores["overall"] for u in journal.blind.uncovered(tasting.id)
+    }
     assert got == {name: float(n + 1) for n, name in enumerate(order)}
 
 
@@ -159,10 +163,10 @@ def test_the_helpers_key_names_every_code(journal):
 def test_open_scoring_of_the_same_day_keeps_away_from_the_cloth(journal):
     tasting, _ = laid(journal, BY_SAMPLE)
     a = journal.wheel_by_code("HL-0001-A")
-    journal.sessions.give(a.id, "Orla", EVENING, Card({"overall": 4.0}))
+    journal.sessions.give(a.id, "Orla", EVENING, ScoredSample({"overall": 4.0}))
     assert len(journal.tastings.all()) == 2
     assert journal.blind.hidden_sessions() == [tasting]
-    assert journal.sessions.card(a.id, "Orla", EVENING) == Card({"overall": 4.0})
+    assert journal.sessions.scored(a.id, "Orla", EVENING) == ScoredSample({"overall": 4.0})
     assert all(row.given == 0 for row in journal.blind.servings(tasting.id))
 
 
@@ -174,8 +178,8 @@ def test_a_photo_goes_into_the_journals_folder_under_a_name_that_says_nothing(jo
     assert journal.photos.file(name).read_bytes() == PNG
     tasting, _ = laid(journal, BY_SAMPLE)
     row = journal.blind.servings(tasting.id)[0]
-    journal.blind.give(row.id, Card(photo=name))
-    assert journal.blind.card(row.id).photo == name
+    journal.blind.give(row.id, ScoredSample(photo=name))
+    assert journal.blind.scored(row.id).photo == name
     assert journal.photos.all() == [journal.photos.file(name)]
     source.write_text("no picture")
     with refused(KeepingError, "keeping.photo-unknown", photo="HL-0001-A cut.png"):

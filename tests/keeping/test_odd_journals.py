@@ -11,9 +11,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from journal.keeping.cards import Card
 
 from journal.keeping import Journal, KeepingError, surroundings
-from journal.keeping.cards import Card
 from journal.keeping.errors import DamageError
 from journal.keeping.migrations import SCHEMA
 from journal.keeping.moving_on import move_on

@@ -8,12 +8,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from journal.keeping.cards import Card
 
 from journal.findings.setting_up import set_up_sets
 from journal.keeping import Journal, KeepingError, changes
 from journal.keeping.airs import LastAir
 from journal.keeping.blind import SampleIdentity
-from journal.keeping.cards import Card
 from journal.keeping.errors import DamageError
 from journal.keeping.history import acts
 from journal.keeping.makes import letter

@@ -8,7 +8,7 @@ import pytest
 
 from journal.keeping import Journal
 from journal.keeping.blind import SampleIdentity
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.makes import Milk
@@ -31,7 +31,7 @@ def two_tasted_together(saved: Journal, plan: Plan) -> tuple[int, int]:
         [["314", "159"]], ["314", "159"],
     )  # fmt: skip
     for row in saved.blind.servings(session.id or 0):
-        saved.blind.give(row.id, Card({"overall": 6.0}))
+        saved.blind.give(row.id, ScoredSample({"overall": 6.0}))
     saved.blind.reveal(session.id or 0, later)
     test = PanelTest(later, saved.zone, PAIRED, "which is saltier")
     saved.tests.set_up(test, cheeses, ["Fern"], [((0, 1), ("271", "828"))])

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from journal.keeping import Journal, KeepingError
-from journal.keeping.sessions import Card
+from journal.keeping.sessions import ScoredSample
 from journal.message import Message
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
@@ -17,7 +17,7 @@ from tests.refusals import refused
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T08:00", ZONE)
 EVENING = from_iso("2026-06-01T19:30", ZONE)
-FULL = Card({"overall": 7.5, "bitter": 1.0}, (("flavour", "bitter", "slight"),), "nutty")
+FULL = ScoredSample({"overall": 7.5, "bitter": 1.0}, (("flavour", "bitter", "slight"),), "nutty")
 
 
 @pytest.fixture
@@ -32,8 +32,8 @@ def journal(tmp_path: Path):
 def test_a_card_is_kept_whole_and_read_back(journal):
     a = journal.wheel_by_code("HL-0001-A")
     journal.sessions.give(a.id, "Orla", EVENING, FULL)
-    assert journal.sessions.card(a.id, "  ORLA ", EVENING) == FULL
-    assert journal.sessions.card(a.id, "Tam", EVENING) is None
+    assert journal.sessions.scored(a.id, "  ORLA ", EVENING) == FULL
+    assert journal.sessions.scored(a.id, "Tam", EVENING) is None
     row = journal.sessions.wheels()[0]
     assert (row.code, row.plan, row.tasted, row.last_ms) == ("HL-0001-A", "Plain", 1, EVENING)
     assert journal.undo_name == Message("keeping.act-score", code="HL-0001-A")
@@ -59,19 +59,19 @@ def test_a_second_card_takes_the_place_of_the_first(journal):
     a = journal.wheels.all()[0]
     journal.sessions.give(a.id, "Orla", EVENING, FULL)
     uuids = {s.attribute: s.uuid for s in journal.scores.all()}
-    later = Card({"overall": 8.0}, (("flavour", "flat", "definite"),))
+    later = ScoredSample({"overall": 8.0}, (("flavour", "flat", "definite"),))
     journal.sessions.give(a.id, "Orla", EVENING, later)
-    assert journal.sessions.card(a.id, "Orla", EVENING) == later
+    assert journal.sessions.scored(a.id, "Orla", EVENING) == later
     assert [s.uuid for s in journal.scores.all()] == [uuids["overall"]]
     journal.undo()
-    assert journal.sessions.card(a.id, "Orla", EVENING) == FULL
+    assert journal.sessions.scored(a.id, "Orla", EVENING) == FULL
     assert journal.check() == []
 
 
 @pytest.mark.parametrize(
     ("who", "at_ms", "card", "said"),
     [
-        ("Orla", EVENING, Card(), "keeping.card-empty"),
+        ("Orla", EVENING, ScoredSample(), "keeping.sample-empty"),
         ("  ", EVENING, FULL, "keeping.nobody-tastes"),
         ("Orla", MADE - DAY_MS, FULL, "keeping.tasted-before-made"),
     ],

@@ -78,8 +78,8 @@ class PredictionLine(QWidget):
 
 
 class WhatIf(PredictionLine):
-    """A value typed for the picked variable: the score it would give (or how many cards would name
-    a defect), and its range."""
+    """A value typed for the picked variable: the score it would give (or in how many samples a
+    defect would be named), and its range."""
 
     asked = Signal(float)
     """The value that was typed."""

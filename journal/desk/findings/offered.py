@@ -12,7 +12,7 @@ from journal.wording.counts import counted
 
 
 def offered(journal: Journal, scores: Mapping[str, int] | None = None) -> dict[str, int]:
-    """The scores with how many there are, then the defects with on how many cards; `scores` are
+    """The scores with how many there are, then the defects with in how many samples; `scores` are
     those given, where somebody has read them already."""
     found = dict(journal.sessions.attributes() if scores is None else scores)
     named = Counter(term for _, _, term in set(journal.sessions.named_defects()))

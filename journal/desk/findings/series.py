@@ -1,4 +1,4 @@
-"""What can be done about designed series: set up, gone on with, read, put away."""
+"""The commands of designed series: set one up, continue it, read its results, delete it."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class SeriesController(QObject):
         self._desk, self._designs = desk, desk.journal.designs
         self._study, self._messages = study, messages
         self.shown = ""
-        self.laid: SeriesWithMakes | None = None
+        self.current: SeriesWithMakes | None = None
         self._at_hand: int | None = None  # the series that is to be seen
         self._gone: int | None = None  # the series that was to be seen when it was undone
 
@@ -60,9 +60,9 @@ class SeriesController(QObject):
 
     @cached_property
     def setting_up(self) -> SeriesSetupController:
-        """The form that a series is laid out in."""
+        """The form on which a series is set up."""
         made = SeriesSetupController(self._desk, self._study, self._messages, self)
-        made.laid.connect(self._on_laid)
+        made.saved.connect(self._on_saved)
         made.form.back.clicked.connect(self.leave)
         return made
 
@@ -121,7 +121,7 @@ class SeriesController(QObject):
         self._turn(STANDING)
 
     def begin(self) -> None:
-        """Begin to lay out a series."""
+        """Show the form to set up a series."""
         self.setting_up.begin()
         self._turn(FORM)
 
@@ -141,9 +141,9 @@ class SeriesController(QObject):
 
     def put_away(self) -> None:
         """Put the series at hand away; undo brings it back."""
-        if self.laid is None or not self.is_standing():
+        if self.current is None or not self.is_standing():
             return
-        series = self.laid.series
+        series = self.current.series
         if not agreed(self.standing, self._desk.settings, f"Delete the series of {series.name}?"):
             return
         try:
@@ -166,8 +166,8 @@ class SeriesController(QObject):
 
     def plan_next(self) -> None:
         """Open the plan of the next make in Plans, with what is changed in it marked."""
-        if self.laid is not None and self.laid.next is not None:
-            self._plan(self.laid, self.laid.next)
+        if self.current is not None and self.current.next is not None:
+            self._plan(self.current, self.current.next)
 
     # The pages
 
@@ -194,10 +194,10 @@ class SeriesController(QObject):
             return
         if not self.is_standing():
             return
-        self.laid = next((one for one in found if one.series.id == self._at_hand), None)
-        if self.laid is not None:
+        self.current = next((one for one in found if one.series.id == self._at_hand), None)
+        if self.current is not None:
             self._gone = None
-            self._show_laid(None)
+            self._show_series(None)
             self.read()
         elif found:
             self._at_hand = found[0].series.id
@@ -208,7 +208,7 @@ class SeriesController(QObject):
 
     def read(self) -> None:
         """Read the scores of the series to be seen beside the screen, once there are any."""
-        design, answer = self.laid, self._study.answer
+        design, answer = self.current, self._study.answer
         if design is None or not self.is_standing():
             return
         self.beside.score.set_words(self._study.score_words, "choose")
@@ -229,11 +229,11 @@ class SeriesController(QObject):
             answer.table if answer is not None else None,
             answer.study if answer is not None else None,
         )
-        task.finished.connect(self._show_laid)
+        task.finished.connect(self._show_series)
         task.failed.connect(self._on_unread)
 
-    def _show_laid(self, answer: SeriesAnswer | None) -> None:
-        design = self.laid
+    def _show_series(self, answer: SeriesAnswer | None) -> None:
+        design = self.current
         if design is None or not self.is_standing():
             return
         planned = design_of(design.series, design.ones)
@@ -243,9 +243,9 @@ class SeriesController(QObject):
         if answer is not None:
             self.beside.show_answer(design, planned, answer, self._study.score)
 
-    def _plan(self, laid: SeriesWithMakes, made: SeriesMakeState) -> None:
+    def _plan(self, current: SeriesWithMakes, made: SeriesMakeState) -> None:
         try:
-            self._desk.change = series_change(self._desk.journal, laid, made)
+            self._desk.change = series_change(self._desk.journal, current, made)
         except KeepingError as error:
             self._messages.show_message(SUBJECT, text_of(error))
             return
@@ -253,7 +253,7 @@ class SeriesController(QObject):
 
     # Handlers
 
-    def _on_laid(self, series_id: int) -> None:
+    def _on_saved(self, series_id: int) -> None:
         self._at_hand = series_id
         self._turn(STANDING)
 
@@ -264,11 +264,11 @@ class SeriesController(QObject):
 
     def _on_made(self, row: SeriesMakeRow) -> None:
         """A make that was made is opened, one that is to be is planned."""
-        if self.laid is None:
+        if self.current is None:
             return
-        made = self.laid.makes[row.position]
+        made = self.current.makes[row.position]
         if made.to_make:
-            self._plan(self.laid, made)
+            self._plan(self.current, made)
         else:
             self.goes.emit("makes", row.make_id)
 

@@ -146,7 +146,7 @@ class SeriesForm(QWidget):
         fields = Fields(_COUNTS, FieldContext(self, dress=_DRESS), self)
         self.makes, self.middle, self.seasons = fields.numbers.values()
         self.message = Label("", wrap=True, role="attention")
-        self.lay = Button("Set it up", MAIN, "main")
+        self.set_up_button = Button("Set it up", MAIN, "main")
         self.back = Button("Back to the findings", FAINT, "Esc")
         self._build()
         self.choose_plan.clicked.connect(self._offer_plans)
@@ -176,7 +176,7 @@ class SeriesForm(QWidget):
         )
         title = Label("A series of makes", TITLE, bold=True)
         parts: list[Part] = [title, about, plan, *self.rows, counts]
-        arrange_page(self, parts, self.message, (self.lay, self.back), gap=2 * STEP)
+        arrange_page(self, parts, self.message, (self.set_up_button, self.back), gap=2 * STEP)
         self.setFocusProxy(self.rows[0].low)
 
     def show_plans(self, plans: list[Plan]) -> None:
@@ -213,8 +213,8 @@ class SeriesForm(QWidget):
         """Say what is wrong, or that nothing is."""
         self.message.setText(f"▲ {sentence}" if sentence else "")
         self.message.setVisible(bool(sentence))
-        self.lay.setEnabled(not sentence)
-        self.lay.setAccessibleDescription(sentence or f"Key: {key_words('main')}")
+        self.set_up_button.setEnabled(not sentence)
+        self.set_up_button.setAccessibleDescription(sentence or f"Key: {key_words('main')}")
 
     def _on_row(self) -> None:
         self._show_rows()

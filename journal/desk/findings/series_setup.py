@@ -1,4 +1,4 @@
-"""Laying a series out: what the form begins with, what it asks for, and keeping it."""
+"""Setting up a series: how the form begins, what it asks for, and saving it."""
 
 from __future__ import annotations
 
@@ -31,10 +31,10 @@ SUBJECT = "series"
 
 
 class SeriesSetupController(QObject):
-    """The form on which a series is asked for: worked out as it is filled in, kept when it is laid
-    out. `laid` carries the key of the series that was kept."""
+    """The form on which a series is set up: worked out as it is filled in. `saved` carries the key
+    of the series when it is saved."""
 
-    laid = Signal(int)
+    saved = Signal(int)
 
     def __init__(
         self, desk: Desk, study: StudyController, messages: MessageBar, parent: QObject
@@ -44,11 +44,11 @@ class SeriesSetupController(QObject):
         self._study, self._messages = study, messages
         self.worked: PlannedSeries | None = None
         self._seed = 0
-        self._wanted = False  # it is being worked out; laid out as soon as it is
+        self._wanted = False  # it is being worked out; saved as soon as it is
         self.form, self.set_page = SeriesForm(), SeriesPreview()
         self.form.changed.connect(self.ask)
         self.form.plan_chosen.connect(self._on_plan)
-        self.form.lay.clicked.connect(self.set_up)
+        self.form.set_up_button.clicked.connect(self.set_up)
 
     def begin(self) -> None:
         """Begin with the plan that stood there, or a new version of it, else with the newest."""
@@ -92,7 +92,7 @@ class SeriesSetupController(QObject):
         varied = asked.varied
         name = listed([offer.name for offer, _, _ in varied])
         try:
-            laid = self._journal.designs.set_up(
+            saved = self._journal.designs.set_up(
                 Series(
                     name,
                     self._clock(),
@@ -109,10 +109,10 @@ class SeriesSetupController(QObject):
         except (KeepingError, RecordError) as error:
             self._messages.show_message(SUBJECT, text_of(error))
             return
-        makes = counted(len(laid.makes), "make")
+        makes = counted(len(saved.makes), "make")
         words = f"{makes} set up, each with its plan. {key_words('main')} opens the first."
         self._messages.show_message(SUBJECT, words, attention=False)
-        self.laid.emit(laid.series.id)
+        self.saved.emit(saved.series.id)
 
     def _plans_to_vary(self) -> list[Plan]:
         own = self._journal.plans.latest()

@@ -19,9 +19,9 @@ from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.makes.all_makes import AllMakesChart
 from journal.desk.makes.corrections import CorrectionActs
+from journal.desk.makes.makes_list import MakesList
 from journal.desk.makes.page import MakePage
 from journal.desk.makes.printing import print_record, save_page
-from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.own_schedule import ScheduleAsk
 from journal.desk.pages import PageWidths

@@ -10,7 +10,7 @@ from typing import Any
 
 from journal.desk.tastings.setting_text import SettingText
 from journal.keeping import Journal
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
 from journal.records import RecordError
@@ -94,17 +94,17 @@ def read_draft(row: dict[str, Any]) -> SheetDraft:
     )
 
 
-def draft_of(card: Card, attributes: Sequence[str] = ATTRIBUTES) -> SheetDraft:
+def draft_of(scored: ScoredSample, attributes: Sequence[str] = ATTRIBUTES) -> SheetDraft:
     """What was kept, as a sheet of these attributes shows it."""
-    usual = {name: written(card.scores[name]) for name in attributes if name in card.scores}
-    others = {name: value for name, value in card.scores.items() if name not in attributes}
-    return SheetDraft(usual, card.defects, card.note, others, card.photo)
+    usual = {name: written(scored.scores[name]) for name in attributes if name in scored.scores}
+    others = {name: value for name, value in scored.scores.items() if name not in attributes}
+    return SheetDraft(usual, scored.defects, scored.note, others, scored.photo)
 
 
-def card_of(draft: SheetDraft) -> Card:
+def scored_of(draft: SheetDraft) -> ScoredSample:
     """What is typed, as it is kept; RecordError names the first line that does not fit."""
     scores = {name: points(text, name) for name, text in draft.texts.items() if text.strip()}
-    return Card({**scores, **draft.others}, draft.defects, draft.note.strip(), draft.photo)
+    return ScoredSample({**scores, **draft.others}, draft.defects, draft.note.strip(), draft.photo)
 
 
 def points(text: str, attribute: str) -> float:

@@ -11,7 +11,7 @@ from journal.wording.dates import day_words
 from journal.wording.keys import key_of, key_words
 
 SETTING = "half typed at tastings"
-BOARDS = "boards"  # the group of what is being laid out
+BOARDS = "boards"  # the group of what is being set up
 
 
 class UnsavedTexts:

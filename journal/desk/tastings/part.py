@@ -56,7 +56,7 @@ class TastingPart(QObject):
         """Reveal what is hidden."""
 
     def can_reveal(self) -> bool:
-        """There is a cloth to lift."""
+        """Whether there is something to reveal."""
         return False
 
     def join(self) -> None:

@@ -229,7 +229,7 @@ class TastingsPlace(Place):
         self.show_part(OPEN)
 
     def go_blind(self) -> None:
-        """Lay out a blind session, or go on with one."""
+        """Set up a blind session, or continue one."""
         self.show_part(BLIND)
 
     def go_tests(self) -> None:
@@ -245,7 +245,7 @@ class TastingsPlace(Place):
         self.shown_part().reveal()
 
     def can_reveal(self) -> bool:
-        """There is a cloth to lift."""
+        """Whether there is something to reveal."""
         return self.shown_part().can_reveal()
 
     def someone_joins(self) -> None:

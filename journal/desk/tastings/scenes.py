@@ -19,8 +19,8 @@ from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal
 from journal.keeping.blind import SampleIdentity
-from journal.keeping.cards import Card
 from journal.keeping.panel_sets import HiddenSet
+from journal.keeping.scored_samples import ScoredSample
 from journal.keeping.sessions import WheelRow
 from journal.records import id_of
 from journal.records.panel_tests import TRIANGLE
@@ -67,12 +67,12 @@ def _arrange(place: TastingsPlace, _folder: Path) -> None:
     rows = [r for r in place.journal.sessions.wheels() if r.tasted and not r.gone]
     chosen = sorted(rows, key=_most_tasted)[:_SAMPLES]
     for row in chosen:
-        part.lay.board.add(ChipEntry(row.code, SampleIdentity(row.id)))
-    part.lay.board.add(ChipEntry(_REFERENCE, SampleIdentity(None, _REFERENCE)))
-    part.lay.board.add(ChipEntry(chosen[0].code, SampleIdentity(chosen[0].id)))
+        part.form.board.add(ChipEntry(row.code, SampleIdentity(row.id)))
+    part.form.board.add(ChipEntry(_REFERENCE, SampleIdentity(None, _REFERENCE)))
+    part.form.board.add(ChipEntry(chosen[0].code, SampleIdentity(chosen[0].id)))
     for name in place.journal.sessions.people():
-        part.lay.people.add(ChipEntry(name, name))
-    part.lay.begin.setFocus()
+        part.form.people.add(ChipEntry(name, name))
+    part.form.begin.setFocus()
 
 
 def _score(place: TastingsPlace, folder: Path) -> None:
@@ -85,7 +85,7 @@ def _score(place: TastingsPlace, folder: Path) -> None:
     people = list(dict.fromkeys(s.assessor for s in servings))
     for one in servings:
         if one.assessor == people[-1] or (one.assessor == people[0] and one.position < 2):
-            journal.blind.give(one.id, _card(samples.index(one.sample_id), people, one.assessor))
+            journal.blind.give(one.id, _scored(samples.index(one.sample_id), people, one.assessor))
     part.scoring.select(next(s.id for s in servings if s.assessor == people[0] and s.position == 2))
     texts = dict(zip(tasting.sheet, ("7.5", "7.0", "6.5", "7.0", "5.5", "6.0", "1.5"),
                      strict=False))  # fmt: skip
@@ -119,7 +119,7 @@ def _reveal(place: TastingsPlace, _folder: Path) -> None:
     people = list(dict.fromkeys(s.assessor for s in servings))
     for one in servings:
         if not one.given:
-            journal.blind.give(one.id, _card(samples.index(one.sample_id), people, one.assessor))
+            journal.blind.give(one.id, _scored(samples.index(one.sample_id), people, one.assessor))
     part.scoring.refresh()
     part.reveal()
 
@@ -149,10 +149,10 @@ def _plan_test(place: TastingsPlace, _folder: Path) -> None:
     part.other()
     rows = [r for r in place.journal.sessions.wheels() if r.tasted and not r.gone]
     for row in rows[:2]:
-        part.lay.cheeses.add(ChipEntry(row.code, SampleIdentity(row.id)))
+        part.form.cheeses.add(ChipEntry(row.code, SampleIdentity(row.id)))
     for name in place.journal.sessions.people():
-        part.lay.people.add(ChipEntry(name, name))
-    part.lay.times.choose("2")
+        part.form.people.add(ChipEntry(name, name))
+    part.form.times.choose("2")
 
 
 def _answer_test(place: TastingsPlace, _folder: Path) -> None:
@@ -208,7 +208,7 @@ def _odd(journal: Journal, set_id: int) -> tuple[int, ...]:
     return (one.cups.index(min((0, 1), key=one.cups.count)),)
 
 
-def _card(sample: int, people: list[str], who: str) -> Card:
+def _scored(sample: int, people: list[str], who: str) -> ScoredSample:
     """What an assessor gives a sample in these pictures."""
     level = (people.index(who) - 1) / 2 - (0.5 if sample >= len(_GIVEN) else 0.0)
     overall = min(max(_GIVEN[sample % 5] + level, 0.0), 10.0)
@@ -216,7 +216,7 @@ def _card(sample: int, people: list[str], who: str) -> Card:
               "acid": 6.0, "bitter": 1.5, "consistency": 7.0}  # fmt: skip
     words = _WORDS[sample % 5] if who == people[-1] else ""
     defects = (("flavour", "bitter", "slight"),) if sample == 2 else ()
-    return Card(scores, defects, words)
+    return ScoredSample(scores, defects, words)
 
 
 def _cut(folder: Path) -> Path:

@@ -7,11 +7,11 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import QObject
 
 from journal.desk import dialogs
-from journal.desk.tastings.drafts import SheetDraft, card_of, draft_of
+from journal.desk.tastings.drafts import SheetDraft, draft_of, scored_of
 from journal.desk.tastings.marks import MarkSheet
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.keeping import Journal, KeepingError
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records import RecordError
 from journal.wording import text_of
 
@@ -32,10 +32,12 @@ class ScoreEntry(QObject):
         sheet.typed.connect(self.say_nothing)
         sheet.stands.connect(scale.show_scale)
 
-    def show(self, card: Card | None, attributes: Sequence[str], draft: SheetDraft | None) -> None:
+    def show(
+        self, scored: ScoredSample | None, attributes: Sequence[str], draft: SheetDraft | None
+    ) -> None:
         """Show a sample: what is typed for it and not saved, else what was saved."""
         self.sheet.set_attributes(attributes)
-        self._saved = SheetDraft() if card is None else draft_of(card, attributes)
+        self._saved = SheetDraft() if scored is None else draft_of(scored, attributes)
         self.sheet.show_draft(draft or self._saved)
 
     def unsaved(self) -> SheetDraft | None:
@@ -43,7 +45,7 @@ class ScoreEntry(QObject):
         draft = self.sheet.draft()
         return None if draft == self._saved else draft
 
-    def save(self, give: Callable[[Card], object]) -> bool:
+    def save(self, give: Callable[[ScoredSample], object]) -> bool:
         """Have `give` save everything on the sheet; False, and said why, when it is refused."""
         wrong = self.sheet.first_wrong()
         if wrong is not None:
@@ -57,7 +59,7 @@ class ScoreEntry(QObject):
         draft = self.sheet.draft()
         before, self._saved = self._saved, draft  # saving is heard of before it returns
         try:
-            give(card_of(draft))
+            give(scored_of(draft))
         except (KeepingError, RecordError) as error:
             self._saved = before
             self.sheet.message.say_if_any(text_of(error), wrong=True)

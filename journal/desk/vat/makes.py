@@ -9,8 +9,8 @@ from PySide6.QtCore import QObject, Signal
 from journal.curves.shown_events import Acknowledged
 from journal.curves.snapshot import Ahead, EarlierMakes, MakeSnapshot, ahead_of, day_of
 from journal.desk.place import Desk
+from journal.desk.vat.acknowledged import acknowledged_of, save_acknowledged
 from journal.desk.vat.days import SLIM_MOST
-from journal.desk.vat.heard import heard_of, save_acknowledged
 from journal.desk.vat.noted import Thumbs, noted
 from journal.desk.work import Task
 from journal.keeping import Change, DamageError, KeepingError
@@ -161,7 +161,7 @@ class VatMakes(QObject):
 
     def heard_now(self) -> Acknowledged:
         """What was heard of the make at hand."""
-        return heard_of(self._desk.settings, self._hand.whole.make.uuid)
+        return acknowledged_of(self._desk.settings, self._hand.whole.make.uuid)
 
     def save_acknowledged(self, heard: Acknowledged) -> None:
         """Keep what was heard of it."""

@@ -29,9 +29,9 @@ from journal.wording.why import (
     COMPOSED,
     FOOT,
     WRITE_DOWN,
-    cards_words,
     composition_words,
     disagree_words,
+    named_words,
     next_words,
     note_words,
     nothing_words,
@@ -143,7 +143,7 @@ class WhyDialog(FramedDialog):
         self.setWindowTitle(title_words(found))
         self.heading.setText(title_words(found))
         self.whose.setText(whose_words(found))
-        self.cards.setText(cards_words(found))
+        self.cards.setText(named_words(found))
         self.health.say("\n".join(text_of(one) for one in found.health))
         self.verdict.setText(verdict_words(found))
         self._empty()

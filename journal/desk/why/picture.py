@@ -39,7 +39,7 @@ class WhyPicture(Chart):
         self._named = found.wheel or found.make
         self._published = one.published
         self.about((found.wheel, found.make, one.key))
-        self._is_defect = answer.table is not None and answer.table.cards is not None
+        self._is_defect = answer.table is not None and answer.table.samples is not None
         seen = self._seen
         if seen is not None:
             codes = seen.wheel if found.wheel else seen.make

@@ -22,8 +22,8 @@ import numpy as np
 
 from journal.keeping import Journal
 from journal.keeping.blind import SampleIdentity
-from journal.keeping.cards import Card
 from journal.keeping.migrations import SCHEMA
+from journal.keeping.scored_samples import ScoredSample
 from journal.records.brines import Brine, BrineEvent
 from journal.records.calibrations import Calibration
 from journal.records.comparisons import Comparison
@@ -269,7 +269,9 @@ def tasted(journal: Journal) -> None:
     """An open sitting, one under the cloth, a panel test, words for a scale."""
     wheel = journal.wheels.all()[0]
     photo = journal.notes.all()[0].photo
-    card = Card({"overall": 7.5, "bitter": 2.0}, (("flavour", "bitter", "slight"),), "young", photo)
+    card = ScoredSample(
+        {"overall": 7.5, "bitter": 2.0}, (("flavour", "bitter", "slight"),), "young", photo
+    )
     journal.sessions.give(wheel.id or 0, "Ann", at(60 * 24 * 60), card)
     journal.scale_words.save(ScaleWord("bitter", 2.0, "a trace"))
     session = Tasting(at(61 * 24 * 60), "Europe/London", "blind", None, BY_ASSESSOR, ("overall",))

@@ -1,4 +1,4 @@
-"""Beside the laying out: how the session will go, and what so few or many people can do."""
+"""The page beside the setup form: how the session will go, and what this many people can show."""
 
 from __future__ import annotations
 

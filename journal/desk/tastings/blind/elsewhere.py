@@ -101,7 +101,7 @@ class PagesElsewhere(QObject):
         day = short_day(sent.tasting.at_ms, sent.tasting.zone)
         self._say(
             f"Saved {sent.assessor}'s answer for the session of {day}: "
-            f"{counted(len(sent.cards), 'sample')}; {rest}."
+            f"{counted(len(sent.all_scored), 'sample')}; {rest}."
         )
 
     def _say(self, sentence: str, *, wrong: bool = False) -> None:

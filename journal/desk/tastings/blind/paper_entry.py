@@ -19,7 +19,7 @@ from journal.desk.layouts import empty
 from journal.desk.tastings.defects import split_strength, terms
 from journal.desk.tastings.drafts import points, written
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records import RecordError
 from journal.wording import text_of
 
@@ -32,7 +32,7 @@ class SheetEntry:
 
     serving_id: int
     code: str
-    card: Card | None
+    scored: ScoredSample | None
 
 
 class PaperEntry(QWidget):
@@ -113,14 +113,14 @@ class PaperEntry(QWidget):
         choice.changed.connect(self.turned)
         self.others.addWidget(choice)
 
-    def cards(self) -> list[tuple[int, Card]]:
+    def all_scored(self) -> list[tuple[int, ScoredSample]]:
         """Every line something is typed for; RecordError names the first that does not fit, and
         the focus goes there."""
         out = []
         for row in self.rows:
-            card = row.card(self._attributes)
-            if not card.empty:
-                out.append((row.line.serving_id, card))
+            scored = row.scored(self._attributes)
+            if not scored.empty:
+                out.append((row.line.serving_id, scored))
         return out
 
     def saved(self) -> None:
@@ -172,7 +172,7 @@ class _Row:
         self, line: SheetEntry, attributes: Sequence[str], grid: QGridLayout, at: int
     ) -> None:
         self.line = line
-        card = line.card or Card()
+        scored = line.scored or ScoredSample()
         code = Label(line.code, LEAD)
         code.setFixedWidth(13 * STEP)
         grid.addWidget(code, at, 0)
@@ -180,15 +180,15 @@ class _Row:
         for k, name in enumerate(attributes):
             cell, box = _cell(name, _CELL)
             cell.setAlignment(Qt.AlignmentFlag.AlignRight)
-            cell.setText(written(card.scores[name]) if name in card.scores else "")
+            cell.setText(written(scored.scores[name]) if name in scored.scores else "")
             grid.addWidget(box, at, k + 1)
             self.cells.append(cell)
-        self._others = {n: v for n, v in card.scores.items() if n not in attributes}
-        self._photo = card.photo
+        self._others = {n: v for n, v in scored.scores.items() if n not in attributes}
+        self._photo = scored.photo
         self.words, words_box = _cell("notes", 0)
-        self.words.setText(card.note)
+        self.words.setText(scored.note)
         self.defects, defects_box = _cell("defects, like bitter, slight open", 0)
-        self.defects.setText(", ".join(_written(mark) for mark in card.defects))
+        self.defects.setText(", ".join(_written(mark) for mark in scored.defects))
         self.words.setPlaceholderText("notes")
         self.defects.setPlaceholderText("defects")
         half = max(1, (len(attributes) + 1) // 2)
@@ -210,7 +210,7 @@ class _Row:
             for cell, text in zip(self.all(), texts, strict=True):
                 cell.setText(text)
 
-    def card(self, attributes: Sequence[str]) -> Card:
+    def scored(self, attributes: Sequence[str]) -> ScoredSample:
         """What is typed; RecordError, with the focus where it does not fit."""
         scores = dict(self._others)
         for name, cell in zip(attributes, self.cells, strict=True):
@@ -226,7 +226,7 @@ class _Row:
         except RecordError:
             self.defects.setFocus()
             raise
-        return Card(scores, marks, self.words.text().strip(), self._photo)
+        return ScoredSample(scores, marks, self.words.text().strip(), self._photo)
 
 
 def read_defects(text: str) -> tuple[tuple[str, str, str], ...]:

@@ -79,7 +79,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
     ) -> None:
         super().__init__(desk, messages, half, parent)
         self.list = SessionList("Blind sessions", "New session", _COLUMNS, _is_hidden)
-        self.lay = SessionForm(self.cheeses_like, self.people_like, self._attributes_like)
+        self.form = SessionForm(self.cheeses_like, self.people_like, self._attributes_like)
         self.sheet, self.paper, self.cups = BlindSheet(), PaperEntry(), CupsPage()
         self.shown = RevealedPage()
         self.serving_board = ServingBoard()
@@ -89,11 +89,11 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
         self.elsewhere = PagesElsewhere(self.journal, messages, self)
         self.revealing = Revealing(self.journal, self.shown, self.beside, self)
         self.arrange(
-            CodedPages(self.lay, self.list, (self.sheet, self.paper), self.serving_board),
-            {self.lay: self._set_up, self.list: self.list.open_current,
+            CodedPages(self.form, self.list, (self.sheet, self.paper), self.serving_board),
+            {self.form: self._set_up, self.list: self.list.open_current,
              self.sheet: self.scoring.save, self.paper: self.scoring.save_paper,
              self.cups: self._turn_cups, self.shown: None},
-            (self.serving_board, self.going, self.beside), self.lay,
+            (self.serving_board, self.going, self.beside), self.form,
         )  # fmt: skip
         self._join()
 
@@ -144,8 +144,8 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
         self.sheet.to_first()
 
     def plan(self) -> None:
-        self.lay.message.say_if_any("")
-        self.serving_board.show_plan(len(self.lay.board.entries()), self.lay.people.names())
+        self.form.message.say_if_any("")
+        self.serving_board.show_plan(len(self.form.board.entries()), self.form.people.names())
 
     def refresh(self, session: Tasting, change: Change) -> None:
         if session.lifted_ms is not None:
@@ -164,7 +164,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
             self.list.setFocus()
         elif self.session is None:
             found = self.journal.blind.hidden_sessions()
-            if found and not self.lay.begun():
+            if found and not self.form.begun():
                 self.open(found[-1])
             else:
                 self.set_up_another()
@@ -247,22 +247,22 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
 
     def _set_up(self) -> None:
         """Draw orders and codes, and save the session."""
-        cheeses, people = self.lay.board.meant(SampleIdentity), self.lay.people.names()
-        coding = self.lay.codes.chosen()
+        cheeses, people = self.form.board.meant(SampleIdentity), self.form.people.names()
+        coding = self.form.codes.chosen()
         try:
-            at_ms = read_day(self.lay.day.text(), self.journal.zone, self.now())
+            at_ms = read_day(self.form.day.text(), self.journal.zone, self.now())
             design = set_up_session(cheeses, max(len(people), 1), coding, self.draw_seed())
             saved = self.journal.blind.set_up(
                 Tasting(
                     at_ms, self.journal.zone, coding=coding,
-                    attributes=tuple(self.lay.sheet.names()),
+                    attributes=tuple(self.form.sheet.names()),
                 ),
                 cheeses, people, design.orders, design.codes, design.labels, initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
-            self.lay.message.say_if_any(_first(text_of(error), not cheeses), wrong=True)
+            self.form.message.say_if_any(_first(text_of(error), not cheeses), wrong=True)
             return
-        self.lay.clear()
+        self.form.clear()
         self.open(saved)
         self.sheet.message.say_if_any(
             f"The session is set up. {key_words('key')} shows the key to the helper; tasters "

@@ -1,4 +1,4 @@
-"""The cloth lifted: what each code was, each wheel beside its own earlier months."""
+"""A revealed session: what each code was, and each wheel's score beside its earlier months."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from journal.desk.tastings.months import AgeScore, MonthDots
 from journal.desk.tastings.scores_shown import ScoresShown
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.blind import RevealedRow
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records.tastings import Tasting
 from journal.reports.profile import Profile
 
@@ -125,23 +125,23 @@ class BesideRevealed(QWidget):
 
     def show_one(
         self, sample: RevealedRow, bars: Sequence[AgeScore], profile: Profile | None,
-        message: Sequence[tuple[str, Card]],
+        message: Sequence[tuple[str, ScoredSample]],
     ) -> None:  # fmt: skip
         """Show one sample: its attributes over the months, and all that was `said` of that cheese
         (by whom, and at another session when)."""
         self.one.title.setText(f"{sample.name}, all scores")
         self.one.show_scores(bars, profile)
         empty(self.words)
-        for who, card in message:
-            self._say(who, card)
+        for who, scored in message:
+            self._say(who, scored)
         if not self.words.count():
             self.words.addWidget(Label("No defects or notes.", role="quiet"))
         self.words.addStretch(1)
 
-    def _say(self, who: str, card: Card) -> None:
-        parts = [card.note] if card.note else []
-        parts += [t if s == "definite" else f"{s} {t}" for _, t, s in card.defects]
-        if not parts and not card.photo:
+    def _say(self, who: str, scored: ScoredSample) -> None:
+        parts = [scored.note] if scored.note else []
+        parts += [t if s == "definite" else f"{s} {t}" for _, t, s in scored.defects]
+        if not parts and not scored.photo:
             return
         line = QWidget()
         row = QHBoxLayout(line)
@@ -150,9 +150,9 @@ class BesideRevealed(QWidget):
         name = Label(who.replace(", ", "\n"), role="quiet", wrap=True)
         name.setFixedWidth(25 * STEP)
         row.addWidget(name, 0, Qt.AlignmentFlag.AlignTop)
-        if card.photo:
+        if scored.photo:
             photo = SmallPhoto(30 * STEP, 22 * STEP)
-            photo.show_file(self._photo(card.photo))
+            photo.show_file(self._photo(scored.photo))
             row.addWidget(photo, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(Label("; ".join(parts), wrap=True), 1)
         self.words.addWidget(line)
@@ -160,7 +160,9 @@ class BesideRevealed(QWidget):
 
 def mean_of(sample: RevealedRow, attribute: str) -> float | None:
     """The plain mean of what was given a sample, None without a score."""
-    given = [card.scores[attribute] for _, card in sample.cards if attribute in card.scores]
+    given = [
+        scored.scores[attribute] for _, scored in sample.all_scored if attribute in scored.scores
+    ]
     return sum(given) / len(given) if given else None
 
 
@@ -181,7 +183,7 @@ def _before(row: RevealedSample) -> str:
 
 
 def _range(row: RevealedSample) -> str:
-    given = [c.scores[OVERALL] for _, c in row.sample.cards if OVERALL in c.scores]
+    given = [c.scores[OVERALL] for _, c in row.sample.all_scored if OVERALL in c.scores]
     return f"{min(given):g} – {max(given):g}" if len(given) > 1 else ""
 
 

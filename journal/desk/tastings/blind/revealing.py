@@ -16,7 +16,7 @@ from journal.desk.tastings.blind.revealed import (
 from journal.desk.tastings.months import AgeScore, age_scores
 from journal.keeping import Journal
 from journal.keeping.blind import RevealedRow
-from journal.keeping.cards import Card
+from journal.keeping.scored_samples import ScoredSample
 from journal.records import id_of
 from journal.records.dates import age_days
 from journal.records.kinds import ATTRIBUTES
@@ -45,7 +45,7 @@ class Revealing(QObject):
             for s in samples
         ]
         rows.sort(key=_best_first)
-        people = {who for s in samples for who, _ in s.cards}
+        people = {who for s in samples for who, _ in s.all_scored}
         day = day_words(tasting.at_ms, tasting.zone)
         at = clock(tasting.lifted_ms, tasting.zone)
         revealed = day_words(tasting.lifted_ms, tasting.zone)
@@ -83,10 +83,12 @@ class Revealing(QObject):
         if sample.wheel_id is not None:
             given = self._journal.sessions.of_wheel(sample.wheel_id)
             return age_scores(given, sample.started_ms or 0)
-        names = {name for _, card in sample.cards for name in card.scores}
+        names = {name for _, scored in sample.all_scored for name in scored.scores}
         ordered = [n for n in ATTRIBUTES if n in names] + sorted(names - set(ATTRIBUTES))
         return [
-            AgeScore(n, -1.0, tuple((w, c.scores[n]) for w, c in sample.cards if n in c.scores))
+            AgeScore(
+                n, -1.0, tuple((w, c.scores[n]) for w, c in sample.all_scored if n in c.scores)
+            )
             for n in ordered
         ]
 
@@ -99,23 +101,23 @@ class Revealing(QObject):
         return earlier[-1].mean if earlier else None
 
     def _on_stood(self, row: RevealedSample) -> None:
-        cards = self._cards(row.tasting, row.sample)
+        all_scored = self._scored(row.tasting, row.sample)
         wheel, profile = row.sample.wheel_id, None
         if wheel is not None:
             profile = profile_of(self._journal, wheel, id_of(row.tasting))
-        self._beside.show_one(row.sample, self._bars(row.sample), profile, cards)
+        self._beside.show_one(row.sample, self._bars(row.sample), profile, all_scored)
 
-    def _cards(self, tasting: Tasting, sample: RevealedRow) -> list[tuple[str, Card]]:
+    def _scored(self, tasting: Tasting, sample: RevealedRow) -> list[tuple[str, ScoredSample]]:
         """All that was said of a cheese: at this session of each of its cups, then of a wheel at
         every other."""
         tasting_id = id_of(tasting)
         cups = [s for s in self._journal.blind.uncovered(tasting_id) if s.name == sample.name]
-        cards = [given for cup in cups for given in cup.cards]
+        all_scored = [given for cup in cups for given in cup.all_scored]
         if sample.wheel_id is not None:
-            others = self._journal.sessions.cards_of(sample.wheel_id, tasting_id)
-            cards += [(f"{who}, {short_day(at_ms, tasting.zone)}", card)
-                     for at_ms, who, card in others]  # fmt: skip
-        return cards
+            others = self._journal.sessions.scored_samples_of(sample.wheel_id, tasting_id)
+            all_scored += [(f"{who}, {short_day(at_ms, tasting.zone)}", scored)
+                     for at_ms, who, scored in others]  # fmt: skip
+        return all_scored
 
 
 def _best_first(row: RevealedSample) -> tuple[bool, float, str]:
@@ -129,9 +131,9 @@ def twice_words(samples: Sequence[RevealedRow]) -> str:
         cups = [s for s in samples if s.name == name]
         given: dict[str, list[float]] = {}
         for cup in cups:
-            for who, card in cup.cards:
-                if OVERALL in card.scores:
-                    given.setdefault(who, []).append(card.scores[OVERALL])
+            for who, scored in cup.all_scored:
+                if OVERALL in scored.scores:
+                    given.setdefault(who, []).append(scored.scores[OVERALL])
         both = [f"{who} {' and '.join(f'{v:g}' for v in values)}"
                 for who, values in given.items() if len(values) > 1]  # fmt: skip
         if both:

@@ -179,7 +179,7 @@ class Scoring(QObject):
         waiting = [s.assessor for s in self._servings if not s.given]
         self._writer = who or (begun or waiting or people)[0]
         lines = [
-            SheetEntry(s.id, self._called(s), self.journal.blind.card(s.id))
+            SheetEntry(s.id, self._called(s), self.journal.blind.scored(s.id))
             for s in self._servings
             if s.assessor == self._writer
         ]
@@ -195,22 +195,22 @@ class Scoring(QObject):
     def save_paper(self) -> None:
         """Keep every line that was typed, as one change, and go on to who is left."""
         try:
-            cards = self.paper.cards()
+            all_scored = self.paper.all_scored()
             with self.journal.unit(f"what {self._writer} wrote", self):
-                for serving_id, card in cards:
-                    self.journal.blind.give(serving_id, card, initiator=self)
+                for serving_id, scored in all_scored:
+                    self.journal.blind.give(serving_id, scored, initiator=self)
                     self._drafts.pop(serving_id, None)
         except (KeepingError, RecordError) as error:
             self.paper.message.say_if_any(text_of(error), wrong=True)
             return
-        if not cards:
+        if not all_scored:
             self.paper.message.say_if_any("Nothing was typed yet.", wrong=True)
             return
         self.paper.saved()
         self._servings = self.journal.blind.servings(id_of(self.tasting))
         self._load()
         self._show_going()
-        saved = f"Saved {self._writer}'s sheet: {len(cards)} of {len(self._mine())}."
+        saved = f"Saved {self._writer}'s sheet: {len(all_scored)} of {len(self._mine())}."
         waiting = [s.assessor for s in self._servings if not s.given]
         if waiting:
             self.show_paper(waiting[0])
@@ -242,8 +242,8 @@ class Scoring(QObject):
     def _load(self) -> None:
         """Show the draft of the serving at hand, else what was kept of it."""
         here = self._here()
-        card = self.journal.blind.card(here.id)
-        self.entry.show(card, self.tasting.sheet, self._drafts.get(here.id))
+        scored = self.journal.blind.scored(here.id)
+        self.entry.show(scored, self.tasting.sheet, self._drafts.get(here.id))
         count = sum(s.assessor == here.assessor for s in self._servings)
         day = day_words(self.tasting.at_ms, self.tasting.zone)
         self.sheet.show_serving(

@@ -233,8 +233,8 @@ class OpenPart(TastingPart):
 
     def _load(self, wheel: WheelRow) -> None:
         """Show the draft that is held, else what was kept, else an empty sheet."""
-        card = self.journal.sessions.card(wheel.id, self._who, self._at())
-        self.entry.show(card, self._attributes(), self.drafts.of(self._key(wheel)))
+        scored = self.journal.sessions.scored(wheel.id, self._who, self._at())
+        self.entry.show(scored, self._attributes(), self.drafts.of(self._key(wheel)))
         self.sheet.day.setText(day_words(self._at(), self.journal.zone))
         self.sheet.day.setCursorPosition(0)
         days = age_days(wheel.started_ms, self._at())
@@ -245,8 +245,8 @@ class OpenPart(TastingPart):
         """The sheet is for another person or day now: show theirs. What is typed stays under the
         key before, or is taken along where nothing stands yet."""
         draft, key = self.entry.unsaved(), self._key(wheel)
-        card = self.journal.sessions.card(wheel.id, self._who, self._at())
-        free = self.drafts.of(key) is None and card is None
+        scored = self.journal.sessions.scored(wheel.id, self._who, self._at())
+        free = self.drafts.of(key) is None and scored is None
         self.drafts.put(before, None)
         if draft is not None:
             self.drafts.put(key if carry and free else before, draft)

@@ -92,7 +92,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         super().__init__(desk, messages, half, parent)
         self._at = 0  # the number of the set at hand
         self.list = SessionList("Panel tests", "New test", _COLUMNS, _is_hidden, _whole)
-        self.lay = PanelTestForm(self.cheeses_like, self.people_like)
+        self.form = PanelTestForm(self.cheeses_like, self.people_like)
         self.set, self.answer = TestCupsPage(), AnswerPage()
         self.planning, self.beside = Planning(), BesideAnswer()
         self.servings = ProgressTable()
@@ -104,8 +104,8 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         column.addWidget(scrolled(self.servings, sideways=True), 1)
         column.addWidget(Label(with_keys(_HIDDEN), role="quiet", wrap=True))
         self.arrange(
-            CodedPages(self.lay, self.list, (self.set,), self.planning),
-            {self.list: self.list.open_current, self.lay: self._set_up, self.set: self._save,
+            CodedPages(self.form, self.list, (self.set,), self.planning),
+            {self.list: self.list.open_current, self.form: self._set_up, self.set: self._save,
              self.answer: None},
             (self.planning, self.going, self.beside), self.list,
         )  # fmt: skip
@@ -185,10 +185,10 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
 
     def plan(self) -> None:
         """Reckon anew how many answers it takes."""
-        self.lay.message.say_if_any("")
-        people = len(self.lay.people.entries())
+        self.form.message.say_if_any("")
+        people = len(self.form.people.entries())
         self.planning.fitting.setText(fitting_words(people) if people else fitting_words(3))
-        kind = self.lay.kind.chosen()
+        kind = self.form.kind.chosen()
         if not is_difference(kind):
             self.desk.work.stop("panel size")  # of the kind chosen before
             self.planning.show_none(
@@ -197,30 +197,30 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
                 "who tasted."
             )
             return
-        two = kind == PAIRED and self.lay.expected() is None
+        two = kind == PAIRED and self.form.expected() is None
         task = self.desk.work.start(
-            "panel size", reckon, kind, self.planning.asked(), self.lay.answers(), two
+            "panel size", reckon, kind, self.planning.asked(), self.form.answers(), two
         )
         task.finished.connect(self.planning.show_plan)
 
     def _set_up(self) -> None:
         """Draw orders and codes, and save the test."""
-        kind = self.lay.kind.chosen()
-        cheeses = self.lay.cheeses.meant(SampleIdentity)
-        people = self.lay.people.names() * int(self.lay.times.chosen())
+        kind = self.form.kind.chosen()
+        cheeses = self.form.cheeses.meant(SampleIdentity)
+        people = self.form.people.names() * int(self.form.times.chosen())
         try:
             sets = set_up_sets(kind, len(people), self.draw_seed(), len(cheeses))
             saved = self.journal.tests.set_up(
                 PanelTest(
-                    self.now(), self.journal.zone, kind, self.lay.asked_for.text().strip()
-                    if kind in (PAIRED, RANKING) else "", self.lay.expected(),
+                    self.now(), self.journal.zone, kind, self.form.asked_for.text().strip()
+                    if kind in (PAIRED, RANKING) else "", self.form.expected(),
                 ),
                 cheeses, people, [(s.cups, s.codes) for s in sets], initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
-            self.lay.message.say_if_any(text_of(error), wrong=True)
+            self.form.message.say_if_any(text_of(error), wrong=True)
             return
-        self.lay.clear()
+        self.form.clear()
         self.open(saved)
         self.set.message.say_if_any(
             f"The test is set up. {key_words('key')} shows the helper what to put in each cup."

@@ -1,5 +1,5 @@
-"""What was said at the vat, and what of it was heard: nothing is said twice, not after a restart
-either."""
+"""Which events were shown at the vat and which were acknowledged, saved so that none is shown
+twice, also after a restart."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from journal.curves.shown_events import Acknowledged, ShownEvent
 _KEY, _MAKES_MOST = "vat/heard", 6
 
 
-def heard_of(settings: QSettings, uuid: str) -> Acknowledged:
+def acknowledged_of(settings: QSettings, uuid: str) -> Acknowledged:
     """What was heard of a make, as it was kept."""
     return _saved(settings).get(uuid, Acknowledged())
 

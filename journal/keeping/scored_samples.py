@@ -1,4 +1,4 @@
-"""A card: all one assessor gave one sample, kept and read as one thing."""
+"""A scored sample: all that one assessor gave one sample, saved and read as one."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from journal.records.tastings import DefectMark, SampleNote, Score
 
 
 @dataclass(frozen=True)
-class Card:
+class ScoredSample:
     """All one assessor gave one sample.
 
     `scores` maps attribute to points; `defects` are (group, term, strength); `photo` names a
@@ -30,27 +30,27 @@ class Card:
         return not (self.scores or self.defects or self.note.strip() or self.photo)
 
 
-def read_card(journal: Keepers, sample_id: int, assessor_id: int) -> Card | None:
+def read_scored(journal: Keepers, sample_id: int, assessor_id: int) -> ScoredSample | None:
     """What the assessor gave the sample; None when nothing yet."""
     of = {"sample_id": sample_id, "assessor_id": assessor_id}
     notes = journal.sample_notes.where(**of)
-    card = Card(
+    scored = ScoredSample(
         {s.attribute: s.value for s in journal.scores.where(**of)},
         tuple((d.group, d.term, d.strength) for d in journal.defects.where(**of)),
         "\n".join(n.text for n in notes if n.text),
         next((n.photo for n in notes if n.photo), ""),
     )
-    return None if card.empty else card
+    return None if scored.empty else scored
 
 
-def save_card(journal: Keepers, sample_id: int, assessor_id: int, card: Card) -> None:
-    """Put a card in the place of what was kept before, leaving alone what stays the same.
+def save_scored(journal: Keepers, sample_id: int, assessor_id: int, scored: ScoredSample) -> None:
+    """Save a scored sample in place of the one saved before; what is the same is left alone.
 
     Stands within a unit of the caller.
     """
     of = {"sample_id": sample_id, "assessor_id": assessor_id}
     before = {s.attribute: s for s in journal.scores.where(**of)}
-    for attribute, value in card.scores.items():
+    for attribute, value in scored.scores.items():
         old = before.pop(attribute, None)
         new = replace(old, value=value) if old else Score(sample_id, assessor_id, attribute, value)
         if new != old:
@@ -58,10 +58,10 @@ def save_card(journal: Keepers, sample_id: int, assessor_id: int, card: Card) ->
     for gone in before.values():
         journal.scores.remove(id_of(gone))
     saved = journal.defects.where(**of)
-    marks = [DefectMark(sample_id, assessor_id, *defect) for defect in card.defects]
+    marks = [DefectMark(sample_id, assessor_id, *defect) for defect in scored.defects]
     _swap(journal.defects, saved, marks, _defect)
-    text = card.note.strip()
-    notes = [SampleNote(sample_id, assessor_id, text, card.photo)] if text or card.photo else []
+    text = scored.note.strip()
+    notes = [SampleNote(sample_id, assessor_id, text, scored.photo)] if text or scored.photo else []
     _swap(journal.sample_notes, journal.sample_notes.where(**of), notes, _text)
 
 

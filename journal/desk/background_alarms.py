@@ -1,5 +1,5 @@
-"""The alarms while the window is closed: a small process that minds a journal's running makes, and
-the air of its rooms. It ends with the last of the makes, or when a window takes the journal up.
+"""The alarms while the window is closed: a small process that watches a journal's running makes,
+and the air of its rooms. It ends with the last of the makes, or when a window takes the journal up.
 
 It reads the file for a moment at a time, so that it holds no lock, and writes nothing into it; it
 listens to nobody and calls nobody. What it is told by is a small file with its number: once that is
@@ -20,7 +20,7 @@ from PySide6.QtCore import QCoreApplication, QObject, QTimer, Signal
 
 from journal.desk import settings as remembered
 from journal.desk.alarm import Alarm, newly_out, rung_words, timekeeper_on
-from journal.desk.minding_token import token_of
+from journal.desk.background_alarms_token import token_of
 from journal.desk.notify import notify
 from journal.desk.preferences import chosen
 from journal.keeping import Journal, KeepingError
@@ -36,8 +36,8 @@ _SAY_AFTER_MS = MINUTE_MS  # a file is busy for a moment now and then
 _AFTER_LAST_MS = 60 * MINUTE_MS
 
 
-class Minder(QObject):
-    """Minds one journal; `done` comes when there is nothing left to mind."""
+class BackgroundAlarms(QObject):
+    """Keeps the alarms of one journal; `done` comes when nothing is left to watch."""
 
     done = Signal()
 
@@ -144,7 +144,7 @@ def main(path: str) -> int:
     """Mind the journal at `path` until it needs it no more."""
     app = QCoreApplication(sys.argv[:1])
     app.setApplicationName("Vatside")
-    minder = Minder(Path(path))
+    minder = BackgroundAlarms(Path(path))
     minder.done.connect(app.quit)
     QTimer.singleShot(0, minder.begin)
     return app.exec()

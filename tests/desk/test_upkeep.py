@@ -8,8 +8,8 @@ from threading import get_ident
 
 from PySide6.QtCore import Qt, QTimer
 
-from journal.desk import tending
-from journal.desk.tending import TEND_MS
+from journal.desk import upkeep
+from journal.desk.upkeep import UPKEEP_MS
 from journal.exchange.calendar_file import remember_calendar, write_calendar
 from journal.keeping import Journal, folding
 from journal.keeping.folding import _checkpoint, fold_beside
@@ -40,9 +40,9 @@ def test_once_nobody_types_a_copy_of_the_file_alone_has_the_day(
     hands.type("37.5").press(Qt.Key.Key_Return)
     assert kitchen.journal.readings.last(1, 1)[0].value == 37.5
     assert 37.5 not in readings(copied(path, tmp_path / "before.vatside"))
-    timer = window._tending.timer
+    timer = window._upkeep.timer
     assert timer.isActive()
-    assert timer.interval() == TEND_MS <= 30_000
+    assert timer.interval() == UPKEEP_MS <= 30_000
     timer.setInterval(0)
     qtbot.waitUntil(lambda: wal_of(path).stat().st_mtime_ns < path.stat().st_mtime_ns)
     assert 37.5 in readings(copied(path, tmp_path / "after.vatside"))
@@ -106,8 +106,8 @@ def test_the_calendar_file_follows_what_is_done_in_the_window(
     remember_calendar(journal, out)
     before = out.read_bytes()
     assert b"SUMMARY:Turn HL-0001-A" in before
-    window._tending.tend()
-    window._tending.timer.setInterval(0)
+    window._upkeep.work()
+    window._upkeep.timer.setInterval(0)
     journal.shelves.take_all(wheel, "eaten", now)
     qtbot.waitUntil(lambda: b"STATUS:CANCELLED" in out.read_bytes())
     assert b"STATUS:CONFIRMED" not in out.read_bytes()
@@ -120,14 +120,14 @@ def test_what_is_folded_in_the_background_is_whole_and_noted(
     hands.type("37.5").press(Qt.Key.Key_Return)
     threads: list[int] = []
     monkeypatch.setattr(
-        tending, "fold_beside", lambda path: (threads.append(get_ident()), fold_beside(path))[1]
+        upkeep, "fold_beside", lambda path: (threads.append(get_ident()), fold_beside(path))[1]
     )
-    window._tending.tend()
+    window._upkeep.work()
     qtbot.waitUntil(lambda: journal.unfolded() is None)
     assert len(threads) == 1
     assert get_ident() not in threads
     before = path.stat().st_mtime_ns, wal_of(path).stat().st_mtime_ns
-    window._tending.tend()
+    window._upkeep.work()
     qtbot.waitUntil(window.settled)
     assert (path.stat().st_mtime_ns, wal_of(path).stat().st_mtime_ns) == before, "nothing to do"
     kitchen.after(121)
@@ -160,7 +160,7 @@ def test_nobody_who_types_waits_for_a_large_wal(vat, hands: Hands, kitchen, qtbo
     assert [one.value for one in journal.readings.last(1, 2)] == [38.1, 37.5]
     monkeypatch.setattr(folding, "_CHECKPOINT", "pragma wal_checkpoint(passive)")
     journal.readings.log(1, "milk-temp", 38.4, kitchen.now_ms)
-    window._tending.timer.setInterval(0)
+    window._upkeep.timer.setInterval(0)
     qtbot.waitUntil(lambda: journal.unfolded() is None)
     assert by
     assert get_ident() not in by

@@ -24,7 +24,7 @@ QUESTION = (
 )
 
 
-class MindingQuestion(QObject):
+class BackgroundAlarmsQuestion(QObject):
     """Hears that the window closes, and asks once where a make runs."""
 
     def __init__(self, window: Window, settings: QSettings) -> None:
@@ -38,7 +38,7 @@ class MindingQuestion(QObject):
 
     def ask(self) -> None:
         """Ask, where it was not answered yet and there is something to mind."""
-        if chosen(self._settings, "minding") != "ask" or not may_mind(self._window.journal):
+        if chosen(self._settings, "minding") != "ask" or not may_keep_alarms(self._window.journal):
             return
         button = QMessageBox.StandardButton
         yes = answered(self._window, QUESTION, button.Yes | button.No, button.Yes, "settings")
@@ -46,7 +46,7 @@ class MindingQuestion(QObject):
         sync_settings(self._settings)
 
 
-def may_mind(journal: Journal | None) -> bool:
+def may_keep_alarms(journal: Journal | None) -> bool:
     """Whether there is something to mind once the window is closed: a make that runs, and is not
     of the sample."""
     if journal is None or journal.closed or is_sample(journal.path):
@@ -57,11 +57,11 @@ def may_mind(journal: Journal | None) -> bool:
         return False
 
 
-def start_minding(path: Path) -> bool:
+def start_background_alarms(path: Path) -> bool:
     """Mind a journal from now on in a process of its own, which outlives this one."""
     process = QProcess()
     process.setProgram(sys.executable)
-    process.setArguments(["-m", "journal.desk.minding", str(path.resolve())])
+    process.setArguments(["-m", "journal.desk.background_alarms", str(path.resolve())])
     for tell in (process.setStandardOutputFile, process.setStandardErrorFile):
         tell(QProcess.nullDevice())  # who started the window is not to wait for it
     started = process.startDetached()

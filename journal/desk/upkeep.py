@@ -1,4 +1,4 @@
-"""The window's care for the file of its journal, while nobody waits for it."""
+"""Upkeep of the open journal in the background: folding its write-ahead log, its calendar file."""
 
 from __future__ import annotations
 
@@ -16,16 +16,16 @@ from journal.keeping import Change, Journal
 from journal.keeping.folding import fold_beside
 from journal.records.instants import now_ms
 
-TEND_MS = 20_000
+UPKEEP_MS = 20_000
 _ENDS = ("keeping.act-finish",)
 _SHOWN = {"wheel", "care", "weighing", "taken", "room", "away", "make", "plan", "tasting", "score"}
 
 
-class Tending(QObject):
-    """Folds the changes that lie beside the file into it in the background, until it is ended: a
-    copy of the file alone then has the day. Every 20 s there is anything, and soon after the end of
-    a make or where there is much. Then too the calendar file is written anew, if anything that it
-    tells of changed.
+class Upkeep(QObject):
+    """Folds the write-ahead log into the journal's file in the background, until it is ended, so
+    that a copy of the file alone is complete: every 20 s if there is anything to fold, and soon
+    after the end of a make or where there is much. If what the calendar file shows has changed,
+    it is written too.
 
     `gone` carries a message when the file was renamed, deleted or replaced meanwhile, and None once
     it is there again.
@@ -39,16 +39,16 @@ class Tending(QObject):
         self._changed = False  # what a calendar file tells
         self._is_gone = self._folding = False
         self.timer = QTimer(self)
-        self.timer.timeout.connect(self.tend)
-        self.timer.start(TEND_MS)
+        self.timer.timeout.connect(self.work)
+        self.timer.start(UPKEEP_MS)
         self._soon = QTimer(self, singleShot=True, interval=0)
-        self._soon.timeout.connect(self.tend)
+        self._soon.timeout.connect(self.work)
         journal.listen(self._heard)
         journal.when_gone(self._soon.start)
         journal.when_large(self._soon.start)
 
     def end(self) -> None:
-        """Look no more."""
+        """Stop the upkeep."""
         self.timer.stop()
         self._soon.stop()
         self._work.stop("fold")
@@ -57,8 +57,8 @@ class Tending(QObject):
         self._journal.when_large(None)
         self.deleteLater()
 
-    def tend(self) -> None:
-        """Look where the file is, and fold."""
+    def work(self) -> None:
+        """Check where the file is, and fold its write-ahead log."""
         if self._journal.within_unit:
             return
         found = self._journal.gone()

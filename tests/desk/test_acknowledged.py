@@ -8,7 +8,7 @@ from PySide6.QtCore import QSettings
 
 from journal.curves.events import Event
 from journal.curves.shown_events import NEWS_MIN, Acknowledged
-from journal.desk.vat.heard import heard_of, save_acknowledged
+from journal.desk.vat.acknowledged import acknowledged_of, save_acknowledged
 from journal.message import Message
 
 MINUTE = 60_000
@@ -58,8 +58,8 @@ def test_it_outlives_the_window_and_old_makes_are_let_go(tmp_path) -> None:
         save_acknowledged(saved, f"make {count}", replace(heard, slow=count % 2 == 0))
     saved.sync()
     again = QSettings(path, QSettings.Format.IniFormat)
-    assert heard_of(again, "make 8") == replace(heard, slow=True)
-    assert heard_of(again, "make 8").turned_at(7) == at(20)
-    assert heard_of(again, "make 0") == Acknowledged()
+    assert acknowledged_of(again, "make 8") == replace(heard, slow=True)
+    assert acknowledged_of(again, "make 8").turned_at(7) == at(20)
+    assert acknowledged_of(again, "make 0") == Acknowledged()
     again.setValue("vat/heard", "not ours")
-    assert heard_of(again, "make 8") == Acknowledged()
+    assert acknowledged_of(again, "make 8") == Acknowledged()

@@ -1,4 +1,4 @@
-"""The small file that says which process minds a journal while its window is closed."""
+"""The small file that says which process keeps a journal's alarms while its window is closed."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def token_of(path: Path) -> Path:
     return data_folder() / _FOLDER / digest
 
 
-def end_minding(path: Path) -> None:
+def end_background_alarms(path: Path) -> None:
     """A window takes the journal up: the process that minds it ends within a second."""
     with suppress(OSError):
         token_of(path).unlink(missing_ok=True)
