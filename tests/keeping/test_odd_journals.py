@@ -11,12 +11,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from journal.keeping.cards import Card
 
 from journal.keeping import Journal, KeepingError, surroundings
 from journal.keeping.errors import DamageError
 from journal.keeping.migrations import SCHEMA
 from journal.keeping.moving_on import move_on
+from journal.keeping.scored_samples import ScoredSample
 from journal.keeping.seats import is_seated
 from journal.keeping.whole_tables import write_journal
 from journal.message import Message
@@ -298,14 +298,14 @@ def test_a_card_given_again_changes_only_what_is_another(saved, make) -> None:
     wheel = saved.wheels.all()[0]
     at = START + 9 * DAY_MS
     marks = (("flavour", "bitter", "slight"), ("finish", "rough", "slight"))
-    card = Card({"overall": 7.0, "flavour": 6.0}, marks, "nutty")
+    card = ScoredSample({"overall": 7.0, "flavour": 6.0}, marks, "nutty")
     saved.sessions.give(wheel.id, "Orla", at, card)
     before = saved.scores.all(), saved.defects.all(), saved.sample_notes.all()
     saved.sessions.give(wheel.id, "Orla", at, card)
     assert (saved.scores.all(), saved.defects.all(), saved.sample_notes.all()) == before
-    other = Card({"overall": 7.5}, marks[:1], "nutty")
+    other = ScoredSample({"overall": 7.5}, marks[:1], "nutty")
     saved.sessions.give(wheel.id, "Orla", at, other)
-    assert saved.sessions.card(wheel.id, "Orla", at) == other
+    assert saved.sessions.scored(wheel.id, "Orla", at) == other
     assert saved.defects.all() == [d for d in before[1] if d.term == "bitter"]
     assert saved.sample_notes.all() == before[2]
     saved.sessions.give(wheel.id, "Tam", at + DAY_MS, card)

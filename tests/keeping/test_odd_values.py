@@ -8,7 +8,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from journal.keeping.cards import Card
 
 from journal.findings.setting_up import set_up_sets
 from journal.keeping import Journal, KeepingError, changes
@@ -17,6 +16,7 @@ from journal.keeping.blind import SampleIdentity
 from journal.keeping.errors import DamageError
 from journal.keeping.history import acts
 from journal.keeping.makes import letter
+from journal.keeping.scored_samples import ScoredSample
 from journal.message import Message
 from journal.records import RecordError
 from journal.records.brines import Brine
@@ -154,7 +154,7 @@ def test_a_blind_session_refuses_what_would_tell_or_say_nothing(
     with refused(KeepingError, "keeping.sits-already", person="ORLA"):
         saved.blind.join(hidden.id, " ORLA ", (0, 1), ("111", "222"))
     with refused(KeepingError, "keeping.card-empty"):
-        saved.blind.give(saved.blind.servings(hidden.id)[0].id, Card({}))
+        saved.blind.give(saved.blind.servings(hidden.id)[0].id, ScoredSample({}))
     saved.blind.take_away(hidden.id)
     assert saved.blind.rows() == []
     assert saved.undo() == Message("keeping.act-take-sitting-away")
