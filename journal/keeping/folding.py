@@ -66,7 +66,7 @@ def end(db: Connection) -> None:
     """Commit a change, and fold a `-wal` that has grown large, or have it folded."""
     _mark(db)
     db.execute("commit")
-    if size_of_wal(db.path) > LARGE_WAL:
+    if _size_beside(db) > LARGE_WAL:
         (db.on_large or partial(fold, db))()
 
 
@@ -188,7 +188,7 @@ def _synced(db: Connection) -> Iterator[None]:
     """Have the disk take what comes into a file while it comes: a large `-wal` would leave all of
     that to the end. By the handle that was there before SQLite's, so that no lock is dropped."""
     head = db.head
-    if head is None or size_of_wal(db.path) <= LARGE_WAL:
+    if head is None or _size_beside(db) <= LARGE_WAL:
         yield
         return
 
@@ -198,6 +198,13 @@ def _synced(db: Connection) -> Iterator[None]:
 
     with now_and_then(sync_it, _SYNC_EVERY_S, "sync"):
         yield
+
+
+def _size_beside(db: Connection) -> int:
+    try:
+        return os.stat(db.wal[0]).st_size
+    except OSError:
+        return 0
 
 
 def _mark(db: Connection) -> None:

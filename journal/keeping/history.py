@@ -131,6 +131,14 @@ class RowChange:
 # Noting
 
 
+# A change is noted as two lines: the row before it and after it, empty where it was not there.
+_NOTED = """
+insert into history (act_id, noun, key, row_uuid, before, after)
+select ?, noun, key, row_uuid, nullif(substr(change, 1, instr(change, char(10)) - 1), ''),
+nullif(substr(change, instr(change, char(10)) + 1), '') from changed_row order by id
+"""
+
+
 def note_changes(db: sqlite3.Connection, noting: Callable[[], bool]) -> None:
     """Note each change of a row on this connection, for as long as `noting` says so."""
     db.execute("pragma temp_store = memory")
@@ -175,14 +183,14 @@ def _writer(columns: list[str], noting: Callable[[], bool]) -> Callable[..., str
         if not noting():
             return None
         if event == "insert":
-            return _json([None, _digests(dict(zip(columns, values, strict=True)))])
+            return "\n" + _json(_digests(dict(zip(columns, values, strict=True))))
         if event == "delete":
-            return _json([_whole(dict(zip(columns, values, strict=True))), None])
+            return _json(_whole(dict(zip(columns, values, strict=True)))) + "\n"
         count = len(columns)
         pairs = list(zip(columns, values[:count], values[count:], strict=True))
         before = {name: old for name, old, new in pairs if not _same(old, new)}
         after = {name: new for name, old, new in pairs if name in before}
-        return _json([_whole(before), _digests(after)]) if before else None
+        return f"{_json(_whole(before))}\n{_json(_digests(after))}" if before else None
 
     return write
 
@@ -191,8 +199,8 @@ def _same(old: Any, new: Any) -> bool:
     return type(old) is type(new) and bool(old == new)
 
 
-def _json(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+_json = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
+_json_of_act = json.JSONEncoder(default=str).encode
 
 
 def _whole(row: Row) -> Row:
@@ -216,19 +224,10 @@ def forget_changes(db: sqlite3.Connection) -> None:
 
 def keep_act(db: sqlite3.Connection, act: SavedAct) -> int | None:
     """Make what was noted an act; its id, or None when no row was changed."""
-    noted = db.execute("select noun, key, row_uuid, change from changed_row order by id").fetchall()
-    if not noted:
+    if db.execute("select 1 from changed_row").fetchone() is None:
         return None
     key = insert_act(db, act)
-    rows = []
-    for noun, row_key, uuid, change in noted:
-        before, after = json.loads(change)
-        rows.append((key, noun, row_key, uuid, before and _json(before), after and _json(after)))
-    db.executemany(
-        "insert into history (act_id, noun, key, row_uuid, before, after) "
-        "values (?, ?, ?, ?, ?, ?)",
-        rows,
-    )
+    db.execute(_NOTED, (key,))
     forget_changes(db)
     return key
 
@@ -239,8 +238,8 @@ def insert_act(db: sqlite3.Connection, act: SavedAct) -> int:
         "insert into act (uuid, at_ms, stamp, name, by, seat, kinds, makes, undoes) "
         "values (?1, ?2, max(?2, (select coalesce(max(stamp), 0) + 1 from act)), "
         "?3, ?4, ?5, ?6, ?7, ?8)",
-        (act.uuid, act.at_ms, json.dumps(plain(act.name), default=str), act.by, act.seat,
-         json.dumps(sorted(act.kinds)), json.dumps(sorted(act.makes)), act.undoes),
+        (act.uuid, act.at_ms, _json_of_act(plain(act.name)), act.by, act.seat,
+         _json_of_act(sorted(act.kinds)), _json_of_act(sorted(act.makes)), act.undoes),
     )  # fmt: skip
     return int(cursor.lastrowid or 0)
 
