@@ -17,6 +17,39 @@ from journal.desk.work import Work
 STANDS_MS, AT_REST_MS = 1_000, 2_000
 
 
+def work_after_paint(window: QWidget) -> Work:
+    """The work beside a window, which begins once that was painted for the first time: threads take
+    turns, and who waits to type would wait for all of them."""
+    work = Work(window)
+    _AfterPaint(window, work)
+    return work
+
+
+class _AfterPaint(QObject):
+    """Holds work back; not for a window that is not shown, nor long for one that nobody paints."""
+
+    def __init__(self, window: QWidget, work: Work) -> None:
+        super().__init__(window)
+        self._window, self._work = window, work
+        work.hold()
+        window.installEventFilter(self)
+        QTimer.singleShot(0, self, self._look)
+        QTimer.singleShot(STANDS_MS, self, self._let_go)
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Paint:
+            self._window.removeEventFilter(self)
+            QTimer.singleShot(0, self, self._let_go)
+        return False
+
+    def _look(self) -> None:
+        if not self._window.isVisible():
+            self._let_go()
+
+    def _let_go(self) -> None:
+        self._work.let_go()
+
+
 class LatePart(QObject):
     """Waits until a widget was painted for the first time, then loads a module away from the
     screen; `loaded` says that what is made of it can be built. `name` is of the work."""
@@ -57,8 +90,8 @@ class LatePart(QObject):
 
 class Standing(QObject):
     """What is done once the window stands. Rubbish is looked for, but not in what was loaded until
-    then; what has not been visited is loaded beside the screen, so that a visit need not; and each
-    time all work has ended, memory that nobody uses goes back to the system."""
+    then; what has not been visited is loaded beside the screen, so that a visit need not; and soon
+    after work has ended, memory that nobody uses goes back to the system."""
 
     def __init__(self, parent: QWidget, work: Work, modules: Sequence[str]) -> None:
         super().__init__(parent)
@@ -66,7 +99,7 @@ class Standing(QObject):
         QTimer.singleShot(STANDS_MS, self, self._begin)
         self._rest = QTimer(self, singleShot=True, interval=AT_REST_MS)
         self._rest.timeout.connect(give_back)
-        work.idle.connect(self._rest.start)
+        work.ended.connect(self._rest.start)
 
     def _begin(self) -> None:
         gc.freeze()

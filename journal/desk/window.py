@@ -25,6 +25,7 @@ from journal.desk.drops import DropController
 from journal.desk.files import FileController
 from journal.desk.help.controller import HelpController
 from journal.desk.labels import Hairline
+from journal.desk.late import work_after_paint
 from journal.desk.looks import LookController
 from journal.desk.main_menu import FILE, parts_of
 from journal.desk.menus import Menu, MenuBar, MenuPart
@@ -37,7 +38,6 @@ from journal.desk.topbar import TopBar
 from journal.desk.undoing import step_of, take
 from journal.desk.upkeep import Upkeep
 from journal.desk.watch import Watch
-from journal.desk.work import Work
 from journal.keeping import Change, Journal, KeepingError
 from journal.message import Message
 from journal.records.clocks import Clocks, machine_clocks
@@ -87,7 +87,7 @@ class Window(QWidget):
         self._trail = VisitedPlaces()
         self._clocks = clocks or (machine_clocks() if clock is None else Clocks(clock))
         self._tick_ms = tick_ms
-        self.work = Work(self)
+        self.work = work_after_paint(self)
         self.desk: Desk | None = None
         self.files = FileController(self, self.settings, self.desk_now, self.work)
         self.files.opened.connect(self._on_opened)

@@ -67,15 +67,16 @@ class Work(QObject):
 
     `start` runs `function(*args, state)` beside others; `start_file` runs
     `function(journal, *args, state)` one after the other, each with a read-only Journal of its
-    own on the file at `path`.
+    own on the file at `path`. While it is held, nothing begins: what was started waits.
     """
 
-    idle = Signal()
+    ended = Signal()  # a task has, however it did
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._tasks: dict[str, Task] = {}
         self._running: set[Task] = set()
+        self._held: list[tuple[QThreadPool, _Run]] | None = None
         self._free = QThreadPool(self)
         self._free.setMaxThreadCount(2)
         self._serial = QThreadPool(self)
@@ -88,6 +89,16 @@ class Work(QObject):
     def start_file(self, name: str, path: str, function: Callable[..., Any], *args: Any) -> Task:
         """Run a function that reads the journal file; it is handed the Journal first."""
         return self._go(self._serial, name, _with_journal, (path, function, args))
+
+    def hold(self) -> None:
+        """Let nothing begin until it is let go: it would take the time of who draws."""
+        self._held = []
+
+    def let_go(self) -> None:
+        """Begin what was started meanwhile."""
+        waiting, self._held = self._held or [], None
+        for pool, run in waiting:
+            pool.start(run)
 
     def stop(self, name: str) -> None:
         """Stop the task of that name, when there is one."""
@@ -104,6 +115,9 @@ class Work(QObject):
         """Stop everything and wait until it has ended."""
         for name in list(self._tasks):
             self.stop(name)
+        for _, run in self._held or ():
+            run.run()  # it was stopped, and ends at once
+        self._held = None if self._held is None else []
         for pool in (self._free, self._serial):
             pool.clear()
             pool.waitForDone(LONG_WAIT_MS)
@@ -116,15 +130,18 @@ class Work(QObject):
         task.ended.connect(self._on_ended)
         self._tasks[name] = task
         self._running.add(task)
-        pool.start(_Run(task, function, args))
+        run = _Run(task, function, args)
+        if self._held is None:
+            pool.start(run)
+        else:
+            self._held.append((pool, run))
         return task
 
     def _on_ended(self, task: Task) -> None:
         self._running.discard(task)
         if self._tasks.get(task.name) is task:
             del self._tasks[task.name]
-        if not self._running:
-            self.idle.emit()
+        self.ended.emit()
 
 
 def _with_journal(

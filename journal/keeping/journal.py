@@ -307,7 +307,7 @@ class Journal(Keepers):
         """Whether there is something to lose, and no backup of this day yet; with a folder that
         somebody chose, none in that."""
         folder = None if chosen is None else folder_in(chosen, self.path, self.origin)
-        return bool(self.makes.all()) and is_due(self.path, self.zone, now_ms, folder)
+        return self.makes.any() and is_due(self.path, self.zone, now_ms, folder)
 
     def backups(self, chosen: Path | None = None) -> list[Backup]:
         """The backups in this journal's own folder, or in one that somebody chose, the newest

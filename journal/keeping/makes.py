@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 import string
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -151,6 +151,13 @@ order by m.started_ms desc, m.id desc
 _ROWS = _rows_of("true", _JUDGED_ALL)
 _SOME_ROWS = _rows_of("{} in (select value from json_each(?1))", _JUDGED_SOME)
 
+# Which makes go by a plan, the newest first: only to choose by, their rows are read and tried then.
+_OF_PLAN = """
+select m.id from main.make m join main.plan p on p.id = m.plan_id
+where p.name = ? and m.binned_ms is null order by m.started_ms desc, m.id desc
+"""
+_AT_ONCE = 24
+
 _JUDGED = """
 select m.id, m.code, m.finished_ms, m.failed, v.value
 from setting v cross join make m on m.uuid = substr(v.key, 9)
@@ -293,6 +300,18 @@ class MakeKeeper(Keeper[Make]):
         found = self._db.execute(_NEWEST, (most,)).fetchall()
         keys = [row[0] for row in found] + ([] if also is None else [also])
         return self._read_rows(_SOME_ROWS, (json.dumps(keys),))
+
+    def rows_of_plan(self, plan: str) -> Iterator[MakeRow]:
+        """The makes by a plan of that name, newest first, read a few at a time."""
+        keys = [row[0] for row in self._db.execute(_OF_PLAN, (plan,)).fetchall()]
+        for at in range(0, len(keys), _AT_ONCE):
+            yield from self._read_rows(_SOME_ROWS, (json.dumps(keys[at : at + _AT_ONCE]),))
+
+    def any(self) -> bool:
+        """Whether there is a make outside the bin."""
+        with leaving_out(self._db):
+            asked = "select 1 from make where binned_ms is null limit 1"
+            return self._db.execute(asked).fetchone() is not None
 
     def count(self) -> int:
         """How many makes there are, with those in the bin."""

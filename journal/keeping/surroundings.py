@@ -92,8 +92,8 @@ def share_of(file: Path) -> str:
 def _apart(db: sqlite3.Connection, file: Path) -> list[str]:
     """Files beside a journal, called as it is and something more, that come from it and hold acts
     that it has not: as is made of it where two computers write to one folder."""
-    mine = _acts(db)
     origin = origin_of(db)
+    mine: set[tuple[str, int]] | None = None
     found = []
     for each in sorted(file.parent.glob(f"*{file.suffix}")):
         begins = each.stem.startswith(file.stem) or file.stem.startswith(each.stem)
@@ -104,7 +104,10 @@ def _apart(db: sqlite3.Connection, file: Path) -> list[str]:
                 continue
             with closing(sqlite3.connect(as_it_lies(each), uri=True)) as other:
                 check_ours(other, each)
-                if origin_of(other) == origin and _acts(other) - mine:
+                if origin_of(other) != origin:
+                    continue
+                mine = _acts(db) if mine is None else mine
+                if _acts(other) - mine:
                     found.append(each.name)
     return found
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from journal.background import State
 from journal.curves.acidity import fit, has_acid
@@ -64,7 +65,8 @@ def _read(
     journal: Journal, plan: str, wanted: Callable[[MakeRow], bool], most: int, state: State
 ) -> list[WholeMake] | None:
     """The newest makes of a plan that are wanted and have readings; None when stopped."""
-    rows = [r for r in journal.makes.rows() if r.plan == plan and r.readings and wanted(r)][:most]
+    found = (row for row in journal.makes.rows_of_plan(plan) if row.readings and wanted(row))
+    rows = list(islice(found, most))
     wholes: list[WholeMake] = []
     for done, row in enumerate(rows):
         if state.stopped():

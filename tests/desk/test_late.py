@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from journal.desk.charts.chart import Chart
-from journal.desk.late import LatePart, Standing
+from journal.desk.late import LatePart, Standing, work_after_paint
 from journal.desk.work import Work
 from journal.keeping import Journal
 from tests import present
@@ -84,13 +84,37 @@ def test_a_value_saved_before_the_chart_came_is_drawn_by_it(qtbot, kitchen, wind
     assert "31.4" in days.findChild(Chart).accessibleDescription()
 
 
+def test_work_beside_the_screen_begins_once_the_window_was_painted(qtbot):
+    window, begun = QWidget(), []
+    qtbot.addWidget(window)
+    work = work_after_paint(window)
+    work.start("early", lambda _state: begun.append(window.property("painted")))
+    window.paintEvent = lambda _event: window.setProperty("painted", True)
+    window.show()
+    assert work.busy
+    assert begun == []
+    qtbot.waitUntil(lambda: not work.busy)
+    assert begun == [True]
+    unseen = QWidget()
+    qtbot.addWidget(unseen)
+    other = work_after_paint(unseen)
+    other.start("unseen", lambda _state: begun.append(None))
+    qtbot.waitUntil(lambda: not other.busy)
+    assert begun == [True, None]
+    held = work_after_paint(unseen)
+    held.start("stopped", lambda _state: begun.append("stopped"))
+    held.finish()
+    assert not held.busy
+    assert begun == [True, None]
+
+
 def test_rubbish_is_looked_for_again_once_the_window_stands(qtbot, sample: Journal, window_on):
     window = window_on(sample, clock=present.now)
     loaded = Work(window)
     gc.disable()
     try:
         Standing(window, loaded, ["journal.desk.plans.place"])
-        with qtbot.waitSignal(loaded.idle):
+        with qtbot.waitSignal(loaded.ended):
             pass
         assert gc.isenabled()
     finally:
