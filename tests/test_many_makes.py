@@ -58,5 +58,10 @@ def test_the_newest_rows_are_those_of_the_whole_list(files) -> None:
         assert every[:5] == some[:5]
         assert oldest.id in [row.id for row in some]
         assert journal.makes.newest_rows(5) is None  # all are known now
+        plan = every[0].plan
+        of_plan = [row for row in every if row.plan == plan]
+        assert len(of_plan) > 24, "so that they are read in more than one go"
+        assert list(journal.makes.rows_of_plan(plan)) == of_plan
+        assert journal.makes.any()
         stamp = journal.makes.rows_stamp()
         assert stamp == journal.makes.rows_stamp()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import linecache
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -104,13 +103,7 @@ class Standing(QObject):
     def _begin(self) -> None:
         gc.freeze()
         gc.enable()
-        _forget_sources()
-        task = self._work.start("places", _load_modules, self._modules)
-        task.finished.connect(_forget_sources)
-
-
-def _forget_sources() -> None:
-    linecache.clearcache()  # Qt reads the source of every module, and it stays there
+        self._work.start("places", _load_modules, self._modules)
 
 
 def give_back() -> None:

@@ -169,12 +169,13 @@ def _triggers(table: str, columns: list[str]) -> Iterator[str]:
         ("delete", "", "old", f"'delete', {old}"),
     ):
         uuid = f"{row}.uuid" if "uuid" in columns else "''"
+        # Without the limit SQLite would ask the function twice, for the row and for whether it is.
         yield (
             f'create temp trigger "changed_{table}_{event}" after {event}{only} '
             f'on main."{table}" begin '
             "insert into changed_row (noun, key, row_uuid, change) "
             f"select '{table}', {row}.id, {uuid}, change from "
-            f'(select "changed_{table}"({values}) as change) where change is not null; end'
+            f'(select "changed_{table}"({values}) as change limit 1) where change is not null; end'
         )
 
 

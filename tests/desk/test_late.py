@@ -84,6 +84,20 @@ def test_a_value_saved_before_the_chart_came_is_drawn_by_it(qtbot, kitchen, wind
     assert "31.4" in days.findChild(Chart).accessibleDescription()
 
 
+def test_no_source_of_ours_is_read_when_the_window_is_loaded():
+    code = (
+        "import builtins, linecache\n"
+        "plain = builtins.__import__\n"
+        "from journal.command.window import load_qt\n"
+        "load_qt()\n"
+        "import journal.desk.app\n"
+        "print([name for name in linecache.cache if 'journal' in name])\n"
+        "print(builtins.__import__ is plain)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["[]", "True"]
+
+
 def test_work_beside_the_screen_begins_once_the_window_was_painted(qtbot):
     window, begun = QWidget(), []
     qtbot.addWidget(window)

@@ -31,12 +31,14 @@ sys.stdin.read()
 
 # The program itself, its modules loaded in its own order. "typed" is a key in the field it puts
 # the focus in, once the first paint was seen; "drawn" the picture, with what there is to do in it.
+# It says "at rest" once nothing was under way for four seconds.
 OURS = """
-import gc, sys, time
+import gc, os, sys, time
 from journal.command.entry import main
+from journal.command.window import load_qt
 path, up = sys.argv[1:]
 gc.disable()
-import journal.keeping
+load_qt()
 import journal.desk.app as program
 from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
@@ -54,12 +56,22 @@ def tell(window):
         line = QApplication.focusWidget()
         key = QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_3, Qt.KeyboardModifier.NoModifier, "3")
         QApplication.sendEvent(line, key)
-        assert line is window.current.page.entry.temp.line and line.text().endswith("3")
+        if line is not window.current.page.entry.temp.line or not line.text().endswith("3"):
+            os._exit(1)  # an exception here would only be told, and the window go on for ever
     else:
         window.grab()
         QApplication.processEvents()
     print(time.monotonic_ns(), time.process_time_ns(), flush=True)
+    at_rest(window)
 
+def at_rest(window, quiet=0):
+    if quiet < 8 or time.monotonic() < begun + 10:  # by then the day's check and backup have begun
+        quiet = 0 if window.work.busy else quiet + 1
+        QTimer.singleShot(500, lambda: at_rest(window, quiet))
+    else:
+        print("at rest", flush=True)
+
+begun = time.monotonic()
 real, program.Standing = program.Standing, standing
 sys.exit(main([path]))
 """
@@ -81,9 +93,9 @@ class Start:
         home.mkdir(exist_ok=True)
 
     def __call__(self) -> float:
-        return self.run(lambda _pid: None)
+        return self.run(lambda _process: None)
 
-    def run(self, look: Callable[[int], None]) -> float:
+    def run(self, look: Callable[[subprocess.Popen[str]], None]) -> float:
         """Start it; once it is up, `look` is handed its process before it ends."""
         begun = time.monotonic_ns()
         pipe = subprocess.PIPE
@@ -92,7 +104,7 @@ class Start:
         ) as process:
             assert process.stdout is not None
             said = process.stdout.readline().split()
-            look(process.pid)
+            look(process)
             process.kill()  # a backup that has begun would keep it
         if len(said) != 2:
             raise RuntimeError("The window that was to be measured did not come up.")

@@ -4,6 +4,7 @@ window; and the memory it holds at rest."""
 from __future__ import annotations
 
 import shutil
+import subprocess
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,7 +13,7 @@ from tests.pace.journals import Journals
 from tests.pace.ratio import Ratio, in_turn
 from tests.pace.starting import BARE, OURS, Start, compile_all
 
-REST_S = 15.0  # by then the places are loaded, the day's backup is made, what was used given back
+REST_S = 5.0  # of the bare window, which does nothing by then
 UPS = (("in Today", "drawn"), ("on a running make, until it can be typed in", "typed"))
 
 
@@ -63,17 +64,23 @@ class _Ours:
 
 
 class _Resting:
-    """What a window holds of memory once nothing is under way any more, MB."""
+    """What a window holds of memory once nothing is under way any more, MB: of ours once its places
+    are loaded, the day's check and backup are made, and what they used is given back."""
 
     def __init__(self, window: _Ours | Start) -> None:
         self._window = window
 
     def __call__(self) -> float:
         held = []
+        ours = isinstance(self._window, _Ours)
 
-        def look(pid: int) -> None:
-            time.sleep(REST_S)
-            held.append(_resident_mb(pid))
+        def look(process: subprocess.Popen[str]) -> None:
+            assert process.stdout is not None
+            if not ours:
+                time.sleep(REST_S)
+            elif process.stdout.readline() != "at rest\n":
+                raise RuntimeError("The window that was to be measured did not come to rest.")
+            held.append(_resident_mb(process.pid))
 
         start = self._window.start() if isinstance(self._window, _Ours) else self._window
         start.run(look)
