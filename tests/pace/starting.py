@@ -33,7 +33,7 @@ sys.stdin.read()
 # the focus in, once the first paint was seen; "drawn" the picture, with what there is to do in it.
 # It says "at rest" once nothing was under way for four seconds.
 OURS = """
-import gc, os, sys, time
+import gc, os, sys, time, traceback
 from journal.command.entry import main
 from journal.command.window import load_qt
 path, up = sys.argv[1:]
@@ -47,7 +47,16 @@ from PySide6.QtWidgets import QApplication
 def standing(window, *rest):
     real(window, *rest)
     window.resize(1280, 720)
-    QTimer.singleShot(0, lambda: tell(window))
+    soon(0, lambda: tell(window))
+
+def soon(ms, act):
+    def acting():  # Qt would tell of an exception in it, and go on for ever
+        try:
+            act()
+        except BaseException:
+            traceback.print_exc()
+            os._exit(1)
+    QTimer.singleShot(ms, acting)
 
 def tell(window):
     while not window.windowHandle().isExposed():
@@ -56,8 +65,7 @@ def tell(window):
         line = QApplication.focusWidget()
         key = QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_3, Qt.KeyboardModifier.NoModifier, "3")
         QApplication.sendEvent(line, key)
-        if line is not window.current.page.entry.temp.line or not line.text().endswith("3"):
-            os._exit(1)  # an exception here would only be told, and the window go on for ever
+        assert line is window.current.page.entry.temp.line and line.text().endswith("3")
     else:
         window.grab()
         QApplication.processEvents()
@@ -67,7 +75,7 @@ def tell(window):
 def at_rest(window, quiet=0):
     if quiet < 8 or time.monotonic() < begun + 10:  # by then the day's check and backup have begun
         quiet = 0 if window.work.busy else quiet + 1
-        QTimer.singleShot(500, lambda: at_rest(window, quiet))
+        soon(500, lambda: at_rest(window, quiet))
     else:
         print("at rest", flush=True)
 
