@@ -14,6 +14,7 @@ from journal.background import State
 from journal.desk.work import Work
 
 STANDS_MS, AT_REST_MS = 1_000, 2_000
+_ARENA_MAX = -8  # M_ARENA_MAX of mallopt(3)
 
 
 def work_after_paint(window: QWidget) -> Work:
@@ -46,6 +47,7 @@ class _AfterPaint(QObject):
             self._let_go()
 
     def _let_go(self) -> None:
+        share_memory()
         self._work.let_go()
 
 
@@ -106,14 +108,27 @@ class Standing(QObject):
         self._work.start("places", _load_modules, self._modules)
 
 
+def share_memory() -> None:
+    """Have threads take memory from one store, where the system's allocator is glibc's: each would
+    have one of its own, and what a thread has used would stay there when it is over."""
+    mallopt = getattr(_allocator(), "mallopt", None)
+    if mallopt is not None:
+        mallopt(_ARENA_MAX, 1)
+
+
 def give_back() -> None:
     """Give memory that nobody uses back, where the system's allocator has a word for it."""
-    if sys.platform.startswith("linux"):
-        import ctypes
+    trim = getattr(_allocator(), "malloc_trim", None)
+    if trim is not None:
+        trim(0)
 
-        trim = getattr(ctypes.CDLL(None), "malloc_trim", None)
-        if trim is not None:
-            trim(0)
+
+def _allocator() -> object:
+    if not sys.platform.startswith("linux"):
+        return None
+    import ctypes
+
+    return ctypes.CDLL(None)
 
 
 def _load_module(name: str, _state: State) -> None:
