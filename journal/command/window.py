@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import builtins
 import gc
 import os
 import sys
@@ -22,22 +21,11 @@ def open_window(path: str | None) -> int:
         )
     gc.disable()  # all that is loaded now stays; the window looks for rubbish once it stands
     try:
+        from journal.desk.qt_imports import load_qt
+
         load_qt()
         from journal.desk.app import run
 
         return int(run(path))
     finally:
         gc.enable()
-
-
-def load_qt() -> None:
-    """Load Qt's binding, and go on importing as Python does by itself.
-
-    The binding has imports go by a function that reads the source of every module, for it could
-    choose features of the binding (`from __feature__ import …`). None does here, and to read some
-    hundred files took a fifth of the start. The binding does without on PyPy too.
-    """
-    plain = builtins.__import__
-    import PySide6.QtCore  # noqa: F401
-
-    builtins.__import__ = plain

@@ -88,7 +88,7 @@ def test_no_source_of_ours_is_read_when_the_window_is_loaded():
     code = (
         "import builtins, linecache\n"
         "plain = builtins.__import__\n"
-        "from journal.command.window import load_qt\n"
+        "from journal.desk.qt_imports import load_qt\n"
         "load_qt()\n"
         "import journal.desk.app\n"
         "print([name for name in linecache.cache if 'journal' in name])\n"

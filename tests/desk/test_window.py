@@ -19,7 +19,7 @@ from journal.desk.new_journal import NewJournalDialog
 from journal.desk.pages import Divider
 from journal.desk.places import PLACES
 from journal.keeping import Journal
-from journal.records import shelf
+from journal.records import own_files
 from journal.records.makes import Milk, Note
 from tests.desk.conftest import cheddar_like
 
@@ -241,7 +241,7 @@ def test_a_journal_in_the_programs_own_folder_is_said_to_be(
     qtbot, window_on, tmp_path, monkeypatch, journal
 ):
     own = tmp_path / "vatside"
-    monkeypatch.setattr(shelf, "__file__", str(own / "journal" / "records" / "shelf.py"))
+    monkeypatch.setattr(own_files, "__file__", str(own / "journal" / "records" / "own_files.py"))
     (own / "resources").mkdir(parents=True)
     path = own / "mine.vatside"
     with Journal.create(path) as inside:

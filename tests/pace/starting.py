@@ -35,7 +35,7 @@ sys.stdin.read()
 OURS = """
 import gc, os, sys, time, traceback
 from journal.command.entry import main
-from journal.command.window import load_qt
+from journal.desk.qt_imports import load_qt
 path, up = sys.argv[1:]
 gc.disable()
 load_qt()
