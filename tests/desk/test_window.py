@@ -19,8 +19,10 @@ from journal.desk.new_journal import NewJournalDialog
 from journal.desk.pages import Divider
 from journal.desk.places import PLACES
 from journal.keeping import Journal
+from journal.message import Message
 from journal.records import own_files
 from journal.records.makes import Milk, Note
+from journal.wording import text_of
 from tests.desk.conftest import cheddar_like
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -241,6 +243,7 @@ def test_a_journal_in_the_programs_own_folder_is_said_to_be(
     qtbot, window_on, tmp_path, monkeypatch, journal
 ):
     own = tmp_path / "vatside"
+    text_of(Message("records.in-own-folder", name="", folder=""))  # its file is read by then
     monkeypatch.setattr(own_files, "__file__", str(own / "journal" / "records" / "own_files.py"))
     (own / "resources").mkdir(parents=True)
     path = own / "mine.vatside"
