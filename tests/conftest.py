@@ -1,8 +1,11 @@
 """What holds for every test: a journal that is open is opened by nothing but SQLite, an example has
-no time limit, and the schema of new journals is made once a run."""
+no time limit, and the schema of new journals is made once a run. And what keeps a run short: the
+files of the tests lie in memory where there is room, and what was loaded is not looked through for
+rubbish again and again."""
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import sqlite3
@@ -17,11 +20,29 @@ from hypothesis import HealthCheck, settings
 
 from journal.keeping import file, is_open
 from journal.keeping.origin import give_origin
-from journal.keeping.sums import add_sums
+from journal.keeping.sums import SUM, _writing, row_sum
 
 # A busy machine, or the first conversion of a run that also makes the registry, is no fault.
 settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("unhurried")
+
+# A disk is waited for at each change that is kept, however little is at stake in a test. The same
+# files in memory need no wait, and all of them together need less than this many bytes.
+MEMORY, ROOM = Path("/dev/shm"), 3 << 30
+if os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
+    os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
+
+gc.disable()  # until all is loaded
+
+
+def pytest_collection_finish() -> None:
+    """As in the program once its window stands, rubbish is not looked for in what is loaded; and
+    it is looked for less often, for a test leaves little."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(10_000, 10, 10)
+    gc.enable()
+
 
 _opened: list[str] = []
 
@@ -57,7 +78,14 @@ def _one_schema(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
             db.execute("delete from setting")
             give_origin(db)
             db.executemany("insert into setting (key, value) values (?, ?)", settings.items())
-            add_sums(db)
+            sum_settings(db)
+
+    def sum_settings(db: sqlite3.Connection) -> None:
+        """The only rows that have no sum yet."""
+        columns = dict(db.execute("select name, type from pragma_table_info('setting')"))
+        del columns[SUM]
+        db.create_function("row_sum", -1, row_sum, deterministic=True)
+        db.execute(f'update setting set "{SUM}" = row_sum({_writing("setting", columns)})')
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(file, "build", copied)

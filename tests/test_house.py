@@ -209,9 +209,10 @@ OTHERS_NAMES = re.compile(r"calendar\.(?:month|day)_|\bQDate(?:Time)?\b")
 
 def strings_of(tree: ast.AST) -> list[str]:
     """What is written in a module, without its docstrings."""
-    report = {ast.get_docstring(node, clean=False) for node in ast.walk(tree)
+    nodes = list(ast.walk(tree))
+    report = {ast.get_docstring(node, clean=False) for node in nodes
             if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)}  # fmt: skip
-    constants = [node.value for node in ast.walk(tree) if isinstance(node, ast.Constant)]
+    constants = [node.value for node in nodes if isinstance(node, ast.Constant)]
     return [text for text in constants if isinstance(text, str) and text not in report]
 
 
@@ -220,11 +221,11 @@ def test_one_module_names_months_and_weekdays():
     dates = ROOT / "journal" / "records" / "dates.py"
     for path in MODULES:
         text = path.read_text(encoding="utf-8")
-        tree = ast.parse(text)
-        for written in strings_of(tree):
+        strings = strings_of(ast.parse(text))
+        for written in strings:
             assert not LOCALE_WORDS.search(written), f"{in_house(path)} writes {written!r}"
         if path != dates:
-            assert not NAMES_OF_DAYS.search("\n".join(strings_of(tree))), in_house(path)
+            assert not NAMES_OF_DAYS.search("\n".join(strings)), in_house(path)
         assert not OTHERS_NAMES.search(text), in_house(path)
     assert NAMES_OF_DAYS.search(dates.read_text(encoding="utf-8"))
 

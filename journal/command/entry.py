@@ -64,7 +64,8 @@ def _run_command(words: list[str]) -> int:
         spelt = list(words) if asked is None else spelt_out(with_new_names(words, asked), asked)
         # At the end, so that places after it are still read as places.
         spelt.sort(key="--json".__eq__)
-        args = build_parser(COMMANDS).parse_args(spelt)
+        known = COMMANDS if asked is None else (asked,)  # all of them take a while to build
+        args = build_parser(known).parse_args(spelt)
     except SystemExit as done:  # --help and --version
         return int(done.code or 0)
     use_style(style_of_file(settings_path()))

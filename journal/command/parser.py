@@ -130,7 +130,7 @@ class _Version(argparse.Action):
 
 
 def build_parser(commands: Sequence[ParsedCommand]) -> Parser:
-    """The parser of all commands."""
+    """The parser of these commands."""
     parser = Parser(prog="vatside", description=DESCRIPTION, formatter_class=_Help)
     parser.add_argument("--version", action=_Version, nargs=0, help="show the versions and exit")
     found = parser.add_subparsers(

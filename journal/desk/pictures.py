@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
@@ -148,9 +149,11 @@ def _clock_of(journal: Journal, otherwise_ms: int) -> Callable[[], int]:
 def _sample_in(folder: Path, name: str = "hollow-lane") -> Path:
     from journal.sample import write_sample
 
-    path = folder / f"{name}.vatside"
-    write_sample(path, now_ms=DRAWN_MS)
-    return path
+    written = folder / "sample" / "hollow-lane.vatside"
+    if not written.exists():
+        written.parent.mkdir()
+        write_sample(written, now_ms=DRAWN_MS)
+    return Path(shutil.copy(written, folder / f"{name}.vatside"))
 
 
 def _many_in(folder: Path) -> Path:

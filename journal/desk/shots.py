@@ -6,7 +6,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QEventLoop, QSize, Qt
+from PySide6.QtCore import QEvent, QEventLoop, QSize, Qt, QTimer
 from PySide6.QtGui import QPixmap
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -17,6 +17,7 @@ from journal.records.instants import from_iso
 SETTLE_S = 120.0
 # The sample leads up to this instant and an empty journal stands at it, so that two runs are alike.
 DRAWN_MS = from_iso("2026-11-25T11:40", "Europe/London")
+_WAKES_MS = 20
 _LAYOUTS = 4  # words that came last want room, and what holds them in its turn
 SMALL, USUAL = QSize(1280, 720), QSize(1440, 900)
 
@@ -35,8 +36,11 @@ def settle(app: QApplication, window: Window | Place) -> None:
     """Let the window, or a place alone, do what it has under way; gives up after a while."""
     until = time.monotonic() + SETTLE_S
     app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
+    wakes = QTimer(interval=_WAKES_MS)  # with a longest time of its own Qt would not wait at all
+    wakes.start()
     while not window.settled() and time.monotonic() < until:
-        app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 50)
+        app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
+    wakes.stop()
     for _ in range(_LAYOUTS):
         app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
 

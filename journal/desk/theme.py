@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from functools import cache
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QColor, QFont, QPalette
@@ -93,6 +94,7 @@ def _rgb(colour: QColor) -> tuple[int, int, int]:
     return colour.red(), colour.green(), colour.blue()
 
 
+@cache
 def colours(dark: bool, high: bool = False) -> Colours:
     """The light or the dark side of the table, in `high` contrast of that one's."""
     side, table = 1 if dark else 0, HIGH if high else TABLE

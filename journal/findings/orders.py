@@ -182,12 +182,10 @@ def _some(square: IntArray, count: int, rng: np.random.Generator) -> IntArray:
 def _counts(orders: IntArray) -> tuple[IntArray, IntArray]:
     """How often each item stands at each place, and each comes right before each."""
     items = orders.shape[1]
-    index = np.zeros((items, items), dtype=np.intp)
-    follow = np.zeros((items, items), dtype=np.intp)
-    where = np.broadcast_to(np.arange(items, dtype=np.intp), orders.shape)
-    np.add.at(index, (orders, where), 1)
-    np.add.at(follow, (orders[:, :-1], orders[:, 1:]), 1)
-    return index, follow
+    index = np.bincount((orders * items + np.arange(items)).ravel(), minlength=items**2)
+    pairs = orders[:, :-1] * items + orders[:, 1:]
+    follow = np.bincount(pairs.ravel(), minlength=items**2)
+    return index.reshape(items, items), follow.reshape(items, items)
 
 
 def _unevenness(orders: IntArray) -> float:

@@ -313,10 +313,10 @@ def held_share(kitchen, courses, past, noise=0.03) -> float:
 
 
 def test_without_a_past_the_range_holds_the_truth_eight_times_in_ten(warm) -> None:
-    """400 invented makes drawn from the wide prior: 80 % ± three standard errors."""
+    """200 invented makes drawn from the wide prior: 80 % ± three standard errors."""
     prior = prior_of([], "mesophilic")[0]
-    courses = np.random.default_rng(12).multivariate_normal(prior.mean, prior.covariance, 400)
-    error = np.sqrt(0.8 * 0.2 / 400)
+    courses = np.random.default_rng(12).multivariate_normal(prior.mean, prior.covariance, 200)
+    error = np.sqrt(0.8 * 0.2 / 200)
     assert held_share(warm, courses, ()) == pytest.approx(0.8, abs=3 * error)
 
 

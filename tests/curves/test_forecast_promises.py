@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 PACE = str(Path(__file__).parents[1] / "pace")
-KITCHENS, PAST, MAKES, SOUND_MAKES = (401, 402, 403, 404, 405), 24, 24, 30
+KITCHENS, PAST, MAKES, SOUND_MAKES = (401, 402, 403), 24, 24, 20
 
 
 @pytest.fixture(scope="module")

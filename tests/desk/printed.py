@@ -7,6 +7,7 @@ from pathlib import Path
 
 from pypdf import PdfReader
 from PySide6.QtGui import QColor, QImage
+from PySide6.QtPdf import QPdfDocument
 
 from journal.background import State
 from journal.desk.findings import studying
@@ -37,6 +38,13 @@ def own_plan() -> Plan:
     """A plan of thirteen stages of one's own, with all that a stage can say in an amount."""
     plan = builtin_plan("cheddar type")
     return replace(plan, name="hill cheese", source="", version=1)
+
+
+def pages_of(path: Path) -> list[str]:
+    """What each page says, as the reader that comes with Qt finds it: quick, for much text."""
+    document = QPdfDocument()
+    assert document.load(str(path)) == QPdfDocument.Error.None_
+    return [document.getAllText(number).text() for number in range(document.pageCount())]
 
 
 def type_of(path: Path) -> list[tuple[str, float]]:

@@ -34,9 +34,16 @@ def window(sample, window_on):
 
 
 @pytest.mark.parametrize("place", [entry.key for entry in PLACES])
-def test_no_letter_is_smaller_than_14_px(qapp, window, monkeypatch, place):
+def test_no_letter_is_smaller_than_14_px_and_what_can_be_pressed_than_32(
+    qapp, window, monkeypatch, place
+):
     window.go(place)
     settle(qapp, window)
+    check_letters(window, monkeypatch)
+    check_targets(window)
+
+
+def check_letters(window: QWidget, monkeypatch) -> None:
     small: set[str] = set()
     drawn: list[int] = []
     really = QPainter.setFont
@@ -45,8 +52,9 @@ def test_no_letter_is_smaller_than_14_px(qapp, window, monkeypatch, place):
         drawn.append(face.pixelSize())
         really(self, face)
 
-    monkeypatch.setattr(QPainter, "setFont", set_font)
-    grab(window, 1.0)
+    with monkeypatch.context() as patch:
+        patch.setattr(QPainter, "setFont", set_font)
+        grab(window, 1.0)
     assert len(drawn) > 5
     small |= {f"drawn at {px} px" for px in drawn if px < LEAST_PX}
     for widget in window.findChildren(QWidget):
@@ -66,10 +74,7 @@ def target(one: QWidget) -> QWidget:
     return beside if isinstance(beside, FieldFrame) else one
 
 
-@pytest.mark.parametrize("place", [entry.key for entry in PLACES])
-def test_what_can_be_pressed_is_32_px_high(qapp, window, place):
-    window.go(place)
-    settle(qapp, window)
+def check_targets(window: QWidget) -> None:
     small, met = [], 0
     for one in window.findChildren(QWidget):
         if not one.isVisible():

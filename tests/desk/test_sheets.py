@@ -31,6 +31,7 @@ from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.wording.hours import Stretch, hours_for
 from journal.wording.kitchen import kitchen
+from tests.desk.printed import pages_of
 
 # ISO 216 and ANSI/ASME Y14.1: 210 x 297 mm, 8.5 x 11 in; in points of 1/72 in.
 SIZES = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}
@@ -44,7 +45,7 @@ def bare(text: str) -> str:
 
 
 def text_of(path: Path) -> str:
-    return bare("\n".join(page.extract_text() for page in PdfReader(path).pages))
+    return bare("\n".join(pages_of(path)))
 
 
 def says(path: Path, *parts: str) -> str:
@@ -87,6 +88,7 @@ def test_a_sheet_says_everything_of_its_plan_on_few_pages(tmp_path, name, paper)
     for page in read.pages:
         size = (float(page.mediabox.width), float(page.mediabox.height))
         assert size == pytest.approx(SIZES[paper], abs=1.0)
+        _check_no_stage_alone(plan, page.extract_text())
     assert read.metadata is not None
     assert read.metadata.title == f"Make sheet: {plan.name}, version {plan.version}"
     said = [plan.caution, plan.source, f"version {plan.version}", f"page 1 of {pages}"]
@@ -98,6 +100,14 @@ def test_a_sheet_says_everything_of_its_plan_on_few_pages(tmp_path, name, paper)
     for _stage, dose, _amount in plan.amounts():
         said.append(f"{dose.name[:1].upper()}{dose.name[1:]}")
     says(path, *said)
+
+
+def _check_no_stage_alone(plan: Plan, page: str) -> None:
+    """No page has one stage only."""
+    titles = [f"{n} {stage.label}".split()[:2] for n, stage in enumerate(plan.stages, 1)]
+    lines = [line.split() for line in page.splitlines()]
+    on_it = sum(any(line[:2] == title for line in lines) for title in titles)
+    assert on_it != 1, plan.name
 
 
 def test_amounts_follow_the_milk_with_their_kitchen_measure(tmp_path) -> None:
@@ -312,9 +322,8 @@ def test_no_ink_lies_outside_the_margins(sample: Journal, tmp_path, paper) -> No
         made.append(tmp_path / f"{row.code}.pdf")
         make_record(sample.whole(row.id), made[-1], paper=paper)
     for path in made:
-        subprocess.run(["pdftoppm", "-r", "60", "-gray", "-png", path, path.with_suffix("")],
-                       check=True)  # fmt: skip
-        pictures = sorted(tmp_path.glob(f"{path.stem}-*.png"))
+        subprocess.run(["pdftoppm", "-r", "60", "-gray", path, path.with_suffix("")], check=True)
+        pictures = sorted(tmp_path.glob(f"{path.stem}-*.pgm"))
         assert len(pictures) == len(PdfReader(path).pages)
         for picture in pictures:
             _check_margins(QImage(str(picture)))
@@ -381,18 +390,6 @@ def test_a_length_stands_on_one_line(sample: Journal) -> None:
     sheet = Paper("A4", "Record")
     longest = sheet.text_width("23 h 44", record.SIZES[0])
     assert longest + 2 * PAD <= record.LENGTH_WIDE
-
-
-@pytest.mark.parametrize("paper", list(PAPERS))
-@pytest.mark.parametrize("name", NAMES)
-def test_no_stage_stands_alone_on_a_page(tmp_path, name, paper) -> None:
-    plan, path = builtin_plan(name), tmp_path / "sheet.pdf"
-    make_sheet(plan, path, paper=paper)
-    titles = [f"{n} {stage.label}".split()[:2] for n, stage in enumerate(plan.stages, 1)]
-    for page in PdfReader(path).pages:
-        lines = [line.split() for line in page.extract_text().splitlines()]
-        on_it = sum(any(line[:2] == title for line in lines) for title in titles)
-        assert on_it != 1, name
 
 
 def test_the_record_has_its_photos_and_its_scores(sample: Journal, tmp_path) -> None:

@@ -108,8 +108,8 @@ def test_every_sheet_follows_the_units(sample: Journal, tmp_path: Path, paper) -
     written = tuple(" ".join(one.split()) for one in written_by_people(sample))
     with written_in(Style(**US)):
         sheets = write_all(sample, tmp_path, paper)
-        found = {name: stored_units(words_of(path), written) for name, path in sheets.items()}
         says = {name: words_of(path) for name, path in sheets.items()}
+        found = {name: stored_units(words, written) for name, words in says.items()}
     del found["findings"]  # compares variables in the unit they are stored in
     assert found == {name: [] for name in found}
     for words in (

@@ -52,20 +52,20 @@ def in_sight(vat, start: str) -> bool:
     return whole and port.rect().contains(at)
 
 
-@pytest.mark.parametrize("timers", [0, 1, 2])
-@pytest.mark.parametrize("size", [LOW, HIGH])
-def test_a_culture_in_doubt_stays_in_sight_beside_clocks_and_an_advice(
-    qtbot, kitchen, doubted, size, timers
-):
-    doubted.window().resize(*size)
-    for i in range(timers):
-        kitchen.journal.day.start_timer(kitchen.make.id, f"turn {i}", kitchen.now_ms, 20.0)
-    qtbot.waitUntil(doubted.window().settled)
-    QApplication.processEvents()
-    assert "behind the plan" in doubted.page.head.text()
-    assert not doubted.page.mark.isHidden()
-    assert len(doubted.page.turns.beside.rows) == timers
-    assert in_sight(doubted, "▲ The culture may be slow or stalling")
+def test_a_culture_in_doubt_stays_in_sight_beside_clocks_and_an_advice(qtbot, kitchen, doubted):
+    """With no timer, one and two, in a low window and in a high one."""
+    for timers in (0, 1, 2):
+        if timers:
+            words = f"turn {timers}"
+            kitchen.journal.day.start_timer(kitchen.make.id, words, kitchen.now_ms, 20.0)
+        for size in (LOW, HIGH):
+            doubted.window().resize(*size)
+            qtbot.waitUntil(doubted.window().settled)
+            QApplication.processEvents()
+            assert "behind the plan" in doubted.page.head.text()
+            assert not doubted.page.mark.isHidden()
+            assert len(doubted.page.turns.beside.rows) == timers
+            assert in_sight(doubted, "▲ The culture may be slow or stalling"), (size, timers)
 
 
 def test_a_culture_in_doubt_stays_in_sight_while_a_timer_rings(qtbot, kitchen, doubted):

@@ -131,7 +131,7 @@ def cards_table(draw, rows=24, change=1.5, random_effect=0.5, never_before=False
 def test_a_defect_is_compared_in_cards_of_100():
     """The true change, over makes such as these and at the middle of the salt, lies in its range 8
     times in 10 within 3 in 100 and three standard errors of so many journals."""
-    journals, draw = 120, np.random.default_rng(8)
+    journals, draw = 60, np.random.default_rng(8)
     random_effect = 0.5 * draw.normal(size=4000)
     salty = 0.8 * draw.normal(size=4000)
     at = [100 / (1 + np.exp(1.5 - c - random_effect)) for c in (0.0, 1.5)]

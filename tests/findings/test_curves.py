@@ -10,7 +10,7 @@ from journal.findings.predict import PredictionBase, predict
 from journal.wording.effects import best_words, settle_words
 from tests.pace.curves_proof import Hill, curved, journal_of
 
-WORLDS = 60
+WORLDS = 30
 
 
 @pytest.mark.parametrize(("makes", "found"), [(25, 0.50), (40, 0.88)])

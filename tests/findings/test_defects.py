@@ -81,8 +81,8 @@ def kitchen(draw, makes, samples, random_effect, level=-1.0, truth=TRUTH):
 )
 def test_its_ranges_hold_the_truth_and_noise_is_seldom_clear(makes, samples, random_effect, most):
     """The bounds of scores' ranges: 80 and 95 in 100 within 3 from 25 makes on, up to 90 and 99
-    with 12, widened by three standard errors of 160 journals of four effects each."""
-    journals, draw = 160, np.random.default_rng([1, makes, round(10 * random_effect)])
+    with 12, widened by three standard errors of 80 journals of four effects each."""
+    journals, draw = 80, np.random.default_rng([1, makes, round(10 * random_effect)])
     held, wrong = [], 0
     for _ in range(journals):
         z, named, truth = kitchen(draw, makes, samples, random_effect)
@@ -126,7 +126,7 @@ def test_with_one_make_a_row_luck_is_averaged_out_as_by_a_fine_sum():
 def test_a_foretold_make_keeps_to_its_chances():
     """The true chance of a make as they fall, its random effect included, lies in the 80 % range; a
     change's part in samples of 100 lies in its range: within 3 in 100 and three standard errors."""
-    journals, draw = 160, np.random.default_rng(7)
+    journals, draw = 80, np.random.default_rng(7)
     held, moved = [], []
     for _ in range(journals):
         z, named, truth = kitchen(draw, 30, 4, 0.7)

@@ -256,8 +256,8 @@ def test_makes_a_year_are_counted_where_nobody_says():
 
 def test_the_range_of_a_foretold_make_holds_it():
     draw = np.random.default_rng(4)
-    held80, held95 = [], []
-    for _ in range(150):
+    held80, held95, makes = [], [], 75
+    for _ in range(makes):
         t = table(draw, curd=0.2)
         answer = study(t, permutations=9)
         ground = PredictionBase.of(t, t.make[-1])
@@ -268,8 +268,8 @@ def test_the_range_of_a_foretold_make_holds_it():
         held95.append(report.low95 <= real <= report.high95)
         assert report.low95 < report.low80 < report.score < report.high80 < report.high95
         assert report.sure_high80 - report.sure_low80 < report.high80 - report.low80
-    assert np.mean(held80) == pytest.approx(0.8, abs=0.03 + 3 * math.sqrt(0.16 / 150))
-    assert np.mean(held95) >= 0.92 - 3 * math.sqrt(0.0475 / 150)
+    assert np.mean(held80) == pytest.approx(0.8, abs=0.03 + 3 * math.sqrt(0.16 / makes))
+    assert np.mean(held95) >= 0.92 - 3 * math.sqrt(0.0475 / makes)
 
 
 def test_values_beyond_what_was_made_are_named_and_unknown_ones_refused():

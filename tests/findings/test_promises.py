@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 PROOF = Path(__file__).parents[1] / "pace" / "findings_proof.py"
-JOURNALS = 80
+JOURNALS = 40
 SIZES = (6, 12, 25, 60)
 
 
@@ -107,7 +107,7 @@ def test_several_tastings_of_a_make_keep_the_promise():
 
 def test_values_nobody_wrote_down_leave_ranges_that_hold():
     """A quarter of the values missing, filled by what the others tell."""
-    journals = 100
+    journals = 50
     t = proof.tally(proof.Kitchen(25, 0.5, gaps=0.25), journals, seed=12)
     trials = journals * proof.VARIABLES
     assert 0.77 - error(0.8, trials) <= t.held80.mean() <= 0.83 + error(0.8, trials)

@@ -7,6 +7,7 @@ its end.
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import sys
@@ -16,7 +17,7 @@ from pathlib import Path
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from PySide6.QtCore import QEventLoop, QSettings, Qt, qInstallMessageHandler
+from PySide6.QtCore import QEventLoop, QSettings, Qt, QTimer, qInstallMessageHandler
 from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -157,8 +158,11 @@ class Player:
 
     def _settle(self) -> None:
         until = time.monotonic() + 10
+        wakes = QTimer(interval=5)  # with a longest time of its own Qt would not wait at all
+        wakes.start()
         while not self.window.settled() and time.monotonic() < until:
-            self.app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 20)
+            self.app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
+        wakes.stop()
 
 
 def _hear(_kind: object, _where: object, message: str) -> None:
@@ -175,6 +179,7 @@ def main(path: str, first: int, speed: float, began: float) -> None:
     slept = sum(act.by_s for act in acts[:first] if act.befalls == "sleep")
     begin_s = acts[first].at_s
     player = Player(path, Machine(begin_s, set_s, slept), speed, began)
+    gc.freeze()  # as the window does once it stands (`Standing` in `desk/late.py`)
     for number, act in enumerate(acts[first:], start=first):
         if act.befalls == "kill":
             player._live_until(act.at_s)

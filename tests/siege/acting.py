@@ -28,7 +28,7 @@ from pathlib import Path
 
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
-from PySide6.QtCore import QEventLoop, QSettings, Qt
+from PySide6.QtCore import QEventLoop, QSettings, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -153,8 +153,11 @@ class Hand:
     def until(self, true: Callable[[], bool]) -> bool:
         """Let the window live until something is so; whether it became so."""
         end = time.monotonic() + PATIENCE_S
+        wakes = QTimer(interval=5)  # with a longest time of its own Qt would not wait at all
+        wakes.start()
         while not true() and time.monotonic() < end:
-            self.app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 20)
+            self.app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
+        wakes.stop()
         return true()
 
     def type(self, text: str, *then: Qt.Key) -> None:
