@@ -38,6 +38,7 @@ from journal.records.instants import local, now_ms, system_zone
 
 MAGIC = b"SQLite format 3\x00"
 LARGE_WAL = 4_000_000  # bytes; then the changes beside a file are brought into it
+_WAIT_S = 5.0  # for another program that writes
 _TRIES = 5
 _A_MOMENT_S = 0.05
 _NO_ROOM = (
@@ -531,7 +532,7 @@ def _head(path: Path) -> FileHeader | None:
 
 def _switched_on(path: Path, mode: str) -> Connection:
     db = sqlite3.connect(
-        address(path, mode), uri=True, timeout=5, isolation_level=None, factory=Connection
+        address(path, mode), uri=True, timeout=_WAIT_S, isolation_level=None, factory=Connection
     )
     try:
         check_ours(db, path)

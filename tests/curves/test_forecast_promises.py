@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 PACE = str(Path(__file__).parents[1] / "pace")
-KITCHENS, PAST, MAKES, SOUND_MAKES = (401, 402, 403), 24, 24, 20
+KITCHENS, PAST, MAKES, SOUND_MAKES = (401, 402, 403, 404, 405), 24, 24, 20
 
 
 @pytest.fixture(scope="module")
@@ -49,8 +49,9 @@ def error(share: float, trials: int) -> float:
 
 @pytest.mark.slow
 def test_ranges_hold_what_came_and_the_middle_is_near(proofs, makes) -> None:
-    proof, count = proofs[0], len(makes)
-    asked = [a for made, fits in makes for a in proof.asked_of(made, fits)]
+    proof, some = proofs[0], makes[::2]
+    count = len(some)
+    asked = [a for made, fits in some for a in proof.asked_of(made, fits)]
     for share in proof.SHARES:
         held = np.mean([a.held for a in asked if a.share == share])
         assert 0.75 - error(0.75, count) <= held <= 0.85 + error(0.85, count)
@@ -60,8 +61,9 @@ def test_ranges_hold_what_came_and_the_middle_is_near(proofs, makes) -> None:
 
 @pytest.mark.slow
 def test_without_a_past_the_ranges_are_wide_and_hold_at_least_as_often(proofs, makes) -> None:
-    proof, count = proofs[0], len(makes)
-    asked = [a for made, _ in makes for a in proof.asked_of(made, ())]
+    proof, some = proofs[0], makes[::2]
+    count = len(some)
+    asked = [a for made, _ in some for a in proof.asked_of(made, ())]
     leaning = [a for made, fits in makes[::4] for a in proof.asked_of(made, fits)]
     for share in proof.SHARES:
         held = np.mean([a.held for a in asked if a.share == share])

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -59,12 +61,15 @@ class Person:
         self.settle()
 
 
-@pytest.fixture
-def sample(sample):
-    """The sample as a kitchen that did no series yet."""
-    for laid in sample.designs.all():
-        sample.designs.put_away(laid.series.id)
-    return sample
+@pytest.fixture(scope="module")
+def sample_file(sample_file, tmp_path_factory) -> Path:
+    """The sample as a kitchen that did no series yet, the same bytes for each test: its findings
+    are reckoned once."""
+    path = Path(shutil.copy(sample_file, tmp_path_factory.mktemp("without a series")))
+    with Journal.open(path) as journal:
+        for laid in journal.designs.all():
+            journal.designs.put_away(laid.series.id)
+    return path
 
 
 @pytest.fixture

@@ -36,7 +36,7 @@ def test_one_sample_has_one_order():
     assert serving_orders(1, 3, np.random.default_rng(0)).tolist() == [[0]] * 3
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=25)
 @given(st.integers(2, 9), st.integers(1, 13), st.integers(0, 2**32 - 1))
 def test_everyone_gets_every_sample_once_and_nearly_evenly(items, assessors, seed):
     orders = serving_orders(items, assessors, np.random.default_rng(seed))
@@ -50,7 +50,7 @@ def test_everyone_gets_every_sample_once_and_nearly_evenly(items, assessors, see
     assert found.followers <= 2
 
 
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 @given(st.integers(4, 7), st.integers(1, 6), st.integers(0, 2**32 - 1))
 def test_doubles_do_not_stand_next_to_each_other_where_that_can_be(items, assessors, seed):
     orders = serving_orders(items, assessors, np.random.default_rng(seed), apart=[(0, 1)])

@@ -19,7 +19,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from journal.keeping import DamageError, Journal, KeepingError, copies
+from journal.keeping import DamageError, Journal, KeepingError, copies, file
 from journal.keeping.backups import (
     Backup,
     backups_of,
@@ -481,7 +481,8 @@ def test_half_a_photo_that_a_killed_program_left_goes_with_the_next(saved, photo
     assert new.exists(), "another program may be at it"
 
 
-def test_a_whole_journal_that_does_not_open_just_now_is_not_set_aside(saved, make):
+def test_a_whole_journal_that_does_not_open_just_now_is_not_set_aside(saved, make, monkeypatch):
+    monkeypatch.setattr(file, "_WAIT_S", 0.3)
     backup, path = saved.back_up(NOW).path, saved.path
     saved.close()
     there = path.stat().st_ino
@@ -524,7 +525,8 @@ def test_nothing_is_undone_over_a_restored_journal(saved):
     assert [one.name for one in saved.assessors.all()] == ["Zed", "Wen"]
 
 
-def test_a_restore_does_not_wait_for_ever(saved, make):
+def test_a_restore_does_not_wait_for_ever(saved, make, monkeypatch):
+    monkeypatch.setattr(file, "_WAIT_S", 0.3)
     backup = saved.back_up(NOW).path
     process = subprocess.Popen(
         [sys.executable, "-c", _HOLDER, str(saved.path)],

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from journal.keeping import Journal, KeepingError
+from journal.keeping import Journal, KeepingError, moving_on
 from journal.keeping.backups import is_sound, restore
 from journal.keeping.migrations import SCHEMA
 from tests.refusals import refused
@@ -115,7 +115,8 @@ def test_a_program_killed_at_any_moment_leaves_a_journal_that_opens(tmp_path: Pa
     assert (signal.SIGALRM, True) in seen
 
 
-def test_while_another_program_has_it_open_it_stays_as_it_is(path: Path) -> None:
+def test_while_another_program_has_it_open_it_stays_as_it_is(path: Path, monkeypatch) -> None:
+    monkeypatch.setattr(moving_on, "_WAIT_S", 0.3)
     before = path.read_bytes()
     with closing(sqlite3.connect(path)) as older:
         older.execute("select * from make").fetchall()
