@@ -15,6 +15,7 @@ class State:
     def __init__(self, report: Callable[[float, str], None]) -> None:
         self._report = report
         self._stop = Event()
+        self.wanted = True  # what becomes of it is heard, also after it was stopped
 
     def progress(self, share: float, words: str = "") -> None:
         """Report how far it is, 0 to 1, and what is being done."""

@@ -201,10 +201,13 @@ def _zone_of(path: str) -> str:
 def _restore(args: argparse.Namespace) -> CommandAnswer:
     from journal.keeping.backups import restore
 
+    there = Path(args.file).exists()
     before = restore(Path(args.file), Path(args.backup), now_ms())
     with to_read(args.file) as journal:
         rows = journal.makes.rows()
-    kept = f"What was there is in {before.path}." if before else "The damaged file is set aside."
+    kept = "The damaged file is set aside." if there else ""
+    if before is not None:
+        kept = f"What was there is in {before.path}."
     return answer(
         "{file} is as in {backup}: {makes}, {readings}. {kept}",
         file=args.file,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, QSize, Signal
@@ -16,9 +17,11 @@ from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.settings import choose_second_folder, second_folder
+from journal.desk.spoken import SpokenProgress
 from journal.desk.tables import Column, RowsView
-from journal.desk.work import Work
-from journal.keeping import Journal, KeepingError
+from journal.desk.watch import BUSY_S, WHILE_WRITTEN_S
+from journal.desk.work import Task, Work
+from journal.keeping import Journal
 from journal.keeping.backups import (
     DAYS,
     MONTHS,
@@ -53,7 +56,7 @@ class Contents:
 @dataclass(frozen=True)
 class Backed:
     """A journal's file, open or not, whose backups are shown; of one that could not be opened its
-    `origin` is not known."""
+    `origin` is not known. `opened` is the journal where the window shows it."""
 
     path: Path
     zone: str
@@ -61,6 +64,7 @@ class Backed:
     work: Work
     saved: QSettings
     origin: str = ""
+    opened: Journal | None = None
 
     @property
     def second(self) -> Path | None:
@@ -87,6 +91,8 @@ class BackupsDialog(FramedDialog):
     def __init__(self, of: Backed, parent: QWidget) -> None:
         super().__init__("Backups", parent)
         self._of = of
+        self._restoring: Task | None = None
+        self._spoken = SpokenProgress()
         zone = of.zone
         self.table = RowsView(
             "Backups",
@@ -108,7 +114,7 @@ class BackupsDialog(FramedDialog):
         self.table.picked.connect(self._on_picked)
         self.make.clicked.connect(self._on_make)
         self.back.clicked.connect(self._on_restore)
-        self.away.clicked.connect(self.accept)
+        self.away.clicked.connect(self.reject)
         about = Label(_ABOUT, role="quiet", wrap=True)
         self.second = Label("", wrap=True)
         self.choose = Button("Second folder…", PLAIN)
@@ -145,7 +151,7 @@ class BackupsDialog(FramedDialog):
         self.asking.leave()
         self.back.setEnabled(False)
         self.holds.setText("Reading the backup…")
-        task = self._of.work.start("contents of a backup", _contents_of, one)
+        task = self._of.work.start("contents of a backup", _contents_of, one, long=True)
         task.finished.connect(self._on_contents)
         task.failed.connect(self._on_failed)
 
@@ -177,7 +183,8 @@ class BackupsDialog(FramedDialog):
 
     def _on_make(self) -> None:
         of = self._of
-        task = of.work.start_file("backup", str(of.path), _back_up, of.clock(), of.second)
+        path = str(of.path)
+        task = of.work.start_file("backup", path, _back_up, of.clock(), of.second, long=True)
         task.finished.connect(self.show_backups)
         task.failed.connect(self._on_failed)
 
@@ -192,12 +199,44 @@ class BackupsDialog(FramedDialog):
             )  # fmt: skip
 
     def _on_agreed(self, one: Backup) -> None:
+        """In the background, so that sensors and timers go on; they wait for no lock meanwhile."""
         self.leaving.emit()
-        try:
-            before = restore(self._of.path, one.path, self._of.clock())
-        except KeepingError as error:
-            self._on_failed(error)
+        of = self._of
+        task = of.work.start("restore", _restore, of.path, one.path, of.clock(), long=True)
+        task.progressed.connect(self._on_progress)
+        task.finished.connect(partial(self._on_restored, one))
+        task.failed.connect(self._on_not_restored)
+        self._say_restoring(task)
+        self._on_progress(0.0)
+
+    def _say_restoring(self, task: Task | None) -> None:
+        self._restoring = task
+        if self._of.opened is not None:
+            self._of.opened.wait_at_most(BUSY_S if task is None else WHILE_WRITTEN_S)
+        for part in (self.table, self.make, self.back, self.choose, self.leave):
+            part.setEnabled(task is None)
+        self.away.setText("Close" if task is None else "Stop")
+
+    def _on_progress(self, share: float, _words: str = "") -> None:
+        if self._restoring is not None and not self._restoring.state.stopped():
+            self.holds.say(f"Restoring, {100 * share:.0f} %. What is there now is backed up first.")
+            self._spoken.tell(self.holds, share, "Restoring")
+
+    def _on_not_restored(self, error: Exception) -> None:
+        self._say_restoring(None)
+        self.show_backups()
+        self._on_failed(error)
+
+    def reject(self) -> None:
+        """Close it; while it restores, stop that instead."""
+        if self._restoring is None:
+            super().reject()
             return
+        self._restoring.break_off()
+        self.holds.say("Stopping.")
+
+    def _on_restored(self, one: Backup, before: Backup | None) -> None:
+        self._say_restoring(None)
         words = f"Restored: the journal is as it was on {day_words(one.at_ms, self._of.zone)}."
         if before is not None:
             words += f" What it was until now is in {before.path.name}."
@@ -206,6 +245,10 @@ class BackupsDialog(FramedDialog):
 
     def _on_failed(self, error: Exception) -> None:
         self.holds.say(text_of(error), wrong=True)
+
+
+def _restore(path: Path, backup: Path, at_ms: int, state: State) -> Backup | None:
+    return restore(path, backup, at_ms, state.stopped, state.progress)
 
 
 def _contents_of(one: Backup, state: State) -> Contents:

@@ -15,8 +15,9 @@ from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.place import Desk
+from journal.desk.spoken import SpokenProgress
 from journal.desk.tables import Column, RowsView
-from journal.desk.work import Work
+from journal.desk.work import Task, Work
 from journal.keeping import DamageError, Journal
 from journal.keeping.rescue import Rescued, rescue
 from journal.message import Message
@@ -45,7 +46,7 @@ class DamageController(QObject):
         """Look through the journal that is open, in the background."""
         desk = self._desk()
         if desk is not None:
-            task = self._work.start("quiet check", _check, desk.journal.path)
+            task = self._work.start("quiet check", _check, desk.journal.path, long=True)
             task.finished.connect(partial(self.say, desk.journal.path))
 
     def say(self, path: Path, faults: list[Message]) -> None:
@@ -84,7 +85,8 @@ class RescueDialog(FramedDialog):
 
     def __init__(self, path: Path, out: Path, work: Work, parent: QWidget) -> None:
         super().__init__("Rescue", parent)
-        self._out = out
+        self._out, self._name = out, path.name
+        self._spoken = SpokenProgress()
         self.table = RowsView(
             "What was saved and lost",
             (
@@ -94,18 +96,38 @@ class RescueDialog(FramedDialog):
             ),
         )
         self.says = Label(f"Reading {path.name}…", wrap=True)
-        self.away = Button("Close", FAINT, "Esc")
+        self.away = Button("Stop", FAINT, "Esc")
         self.show_it = Button("Open it", MAIN)
         self.show_it.setEnabled(False)
-        self.away.clicked.connect(self.accept)
+        self.away.clicked.connect(self.reject)
         self.show_it.clicked.connect(self._on_open)
         self.arrange(self.table, self.says, acts=(self.away, self.show_it))
         self.setMinimumSize(QSize(560, 420))
-        task = work.start("rescue", _rescue, path, out)
+        task = work.start("rescue", _rescue, path, out, long=True)
+        self._task: Task | None = task  # that is under way
+        task.progressed.connect(self._on_progress)
         task.finished.connect(self._on_rescued)
         task.failed.connect(self._on_failed)
 
+    def _on_progress(self, share: float, _words: str) -> None:
+        if self._task is not None and not self._task.state.stopped():
+            self.says.setText(f"Reading {self._name}, {100 * share:.0f} %")
+            self._spoken.tell(self.says, share, f"Reading {self._name}")
+
+    def reject(self) -> None:
+        """Close it; while it reads, stop that instead."""
+        if self._task is None:
+            super().reject()
+            return
+        self._task.break_off()
+        self.says.say("Stopping.")
+
+    def _ended(self) -> None:
+        self._task = None
+        self.away.setText("Close")
+
     def _on_rescued(self, tables: list[Rescued]) -> None:
+        self._ended()
         self.table.show_rows(sorted(tables, key=_most_lost_first))
         lost = sum(one.lost for one in tables)
         more = "" if all(one.exact for one in tables) else " or more"
@@ -124,6 +146,7 @@ class RescueDialog(FramedDialog):
         self.chosen.emit(str(self._out))
 
     def _on_failed(self, error: Exception) -> None:
+        self._ended()
         self.says.say(text_of(error), wrong=True)
 
 
@@ -135,8 +158,8 @@ def _check(path: Path, state: State) -> list[Message]:
         return [error.message]
 
 
-def _rescue(path: Path, out: Path, _state: State) -> list[Rescued]:
-    return rescue(path, out)
+def _rescue(path: Path, out: Path, state: State) -> list[Rescued]:
+    return rescue(path, out, state.stopped, state.progress)
 
 
 def _lost(one: Rescued) -> str:

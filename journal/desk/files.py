@@ -16,7 +16,8 @@ from journal.desk import dialogs, settings
 from journal.desk.menus import Menu
 from journal.desk.messages import Act, Acts
 from journal.desk.place import Desk
-from journal.desk.work import Work
+from journal.desk.under_way import UnderWay
+from journal.desk.work import Task, Work
 from journal.keeping import DamageError, Journal, KeepingError
 from journal.message import Message
 from journal.records.instants import now_ms, system_zone
@@ -37,7 +38,7 @@ class FileController(QObject):
     `opened` carries a journal to show, `message` a sentence and whether it wants attention,
     `damaged` the path of a journal that is not opened for its damage, and what to say;
     `leaving` asks to write down what is typed and not kept, `closing` to close the journal;
-    `caution` carries a message about its place.
+    `caution` carries a message about its place. `under_way` shows what may take minutes.
     """
 
     opened = Signal(Journal)
@@ -56,6 +57,8 @@ class FileController(QObject):
     ) -> None:
         super().__init__(window)
         self._window, self._remembered, self._desk, self._work = window, remembered, desk, work
+        self.under_way = UnderWay(window)
+        self.under_way.stopped.connect(partial(self._say, attention=True))
 
     def new_journal(self) -> None:
         """Ask for letters, units and zone and where, make an empty journal there and show it."""
@@ -103,9 +106,8 @@ class FileController(QObject):
         """Ask where the journal in a bundle is to lie, take it out there and show it."""
         folder = dialogs.ask_folder(self._window, "A folder for the journal in this bundle")
         if folder:
-            task = self._work.start("bundle", _take_out, path, folder)
-            task.finished.connect(self._on_taken_out)
-            task.failed.connect(self._on_failed)
+            task = self._work.start("bundle", _take_out, path, folder, long=True)
+            self._follow_task(task, "Taking the journal out of its bundle", self._on_taken_out)
 
     def add_recent(self, menu: QMenu, after: QAction) -> None:
         """The journals last opened, as a menu of their own behind a line."""
@@ -160,9 +162,9 @@ class FileController(QObject):
         folder = dialogs.ask_folder(self._window, "Export everything to a folder")
         if not folder:
             return
-        task = desk.work.start_file("export", str(desk.journal.path), _export, folder)
-        task.finished.connect(self._on_exported)
-        task.failed.connect(self._on_failed)
+        path = str(desk.journal.path)
+        task = desk.work.start_file("export", path, _export, folder, long=True)
+        self._follow_task(task, "Exporting everything", self._on_exported)
 
     # Copies
 
@@ -172,7 +174,7 @@ class FileController(QObject):
         if desk is not None:
             also = settings.second_folder(self._remembered, desk.journal.origin)
             task = desk.work.start_file(
-                "backup", str(desk.journal.path), _back_up_if_due, desk.clock(), also
+                "backup", str(desk.journal.path), _back_up_if_due, desk.clock(), also, long=True
             )
             task.failed.connect(self._on_failed)
 
@@ -188,9 +190,9 @@ class FileController(QObject):
         desk = self._desk()
         where = self._ask_for_copy()
         if desk is not None and where is not None:
-            task = desk.work.start_file("copy", str(desk.journal.path), _save_copy, where)
-            task.finished.connect(self._on_copied)
-            task.failed.connect(self._on_failed)
+            path = str(desk.journal.path)
+            task = desk.work.start_file("copy", path, _save_copy, where, long=True)
+            self._follow_task(task, "Saving a copy", self._on_copied)
 
     def _ask_for_copy(self) -> Path | None:
         desk = self._desk()
@@ -250,9 +252,14 @@ class FileController(QObject):
         path = dialogs.ask_save(self._window, title, dialogs.BUNDLES, name)
         if path:
             where = path if path.lower().endswith(".zip") else f"{path}{BUNDLE}"
-            task = desk.work.start_file("bundle", str(desk.journal.path), _bundle, where)
-            task.finished.connect(self._on_bundled)
-            task.failed.connect(self._on_failed)
+            path = str(desk.journal.path)
+            task = desk.work.start_file("bundle", path, _bundle, where, long=True)
+            self._follow_task(task, "Writing the bundle", self._on_bundled)
+
+    def _follow_task(self, task: Task, words: str, on_finished: Callable[..., object]) -> None:
+        task.finished.connect(on_finished)
+        task.failed.connect(self._on_failed)
+        self.under_way.follow(task, words)
 
     def merge(self) -> None:
         """Ask for another copy of the journal, and show what it brings."""
@@ -283,13 +290,18 @@ class FileController(QObject):
     ) -> None:
         from journal.desk.backups import Backed, BackupsDialog
 
-        backed = Backed(path, zone, clock, self._work, self._remembered, origin)
+        desk = self._desk()
+        opened = desk.journal if desk is not None and origin else None
+        backed = Backed(path, zone, clock, self._work, self._remembered, origin, opened)
         shown = BackupsDialog(backed, self._window)
         shown.leaving.connect(self.leaving)
         shown.restored.connect(self._on_restored)
         shown.open()
 
     # Handlers
+
+    def _say(self, sentence: str, *, attention: bool) -> None:
+        self.message.emit(sentence, attention)
 
     def _on_cautions(self, found: list[Message]) -> None:
         for one in found:
@@ -341,26 +353,26 @@ def _cautions(journal: Journal, _state: object) -> list[Message]:
 
 
 def _save_copy(journal: Journal, path: Path, state: State) -> Path:
-    journal.save_copy(path, stop=state.stopped)
+    journal.save_copy(path, stop=state.stopped, progress=state.progress)
     return path
 
 
-def _bundle(journal: Journal, path: str, _state: object) -> Bundle:
+def _bundle(journal: Journal, path: str, state: State) -> Bundle:
     from journal.exchange.bundle import write_bundle
 
-    return write_bundle(journal, path)
+    return write_bundle(journal, path, state.stopped, state.progress)
 
 
-def _take_out(path: str, folder: str, _state: object) -> Bundle:
+def _take_out(path: str, folder: str, state: State) -> Bundle:
     from journal.exchange.bundle import read_bundle
 
-    return read_bundle(path, folder)
+    return read_bundle(path, folder, state.stopped, state.progress)
 
 
-def _export(journal: Journal, folder: str, _state: object) -> str:
+def _export(journal: Journal, folder: str, state: State) -> str:
     from journal.exchange.export import export_journal
 
-    export_journal(journal, Path(folder), blind=True)
+    export_journal(journal, folder, progress=state.progress, stop=state.stopped, blind=True)
     return folder
 
 

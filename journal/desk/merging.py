@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
-from threading import Event
 
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QWidget
@@ -17,6 +15,8 @@ from journal.desk.layouts import in_column
 from journal.desk.place import Desk
 from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.theme import STEP
+from journal.desk.watch import BUSY_S, WHILE_WRITTEN_S
+from journal.desk.work import Task
 from journal.keeping import Change, Journal, KeepingError
 from journal.keeping.merged import TwoValues
 from journal.keeping.merging import Choices, Merge
@@ -37,7 +37,6 @@ _ABOUT = (
     "not changed: merge there as well, and both are the same."
 )
 STOPPED = "keeping.merge-stopped"
-WAIT_S, _MERGING_S = 5.0, 0.1  # for another that writes
 _LINES = 4  # of what is only to be read
 
 
@@ -55,7 +54,7 @@ class MergeDialog(FramedDialog):
         self._desk, self._path = desk, path
         self._found: Merge | None = None
         self._chosen: set[TwoValues] = set()
-        self._stop: Event | None = None  # set to stop the merge that is under way
+        self._merging: Task | None = None  # that is under way
         self.file = Label(Path(path).name, role="quiet")
         self.comes = Label("Reading the other copy…", wrap=True)
         self.both = Label("", role="ink", wrap=True)
@@ -142,17 +141,16 @@ class MergeDialog(FramedDialog):
         self.leaving.emit()
         journal = self._desk.journal
         choices = {(one.noun, one.uuid, one.column) for one in self._chosen}
-        self._stop = Event()
         self._say_merging(True)
-        task = self._desk.work.start(
+        task = self._merging = self._desk.work.start(
             "merge", _merged, journal.path, journal.token, self._path, self._desk.clock(), choices,
-            self._stop.is_set,
+            long=True,
         )  # fmt: skip
         task.finished.connect(self._on_merged)
         task.failed.connect(self._on_failed)
 
     def _say_merging(self, merging: bool) -> None:
-        self._desk.journal.wait_at_most(_MERGING_S if merging else WAIT_S)
+        self._desk.journal.wait_at_most(WHILE_WRITTEN_S if merging else BUSY_S)
         self.swap.setEnabled(not merging)
         self.merge.setEnabled(not merging)
         self.table.setEnabled(not merging)
@@ -162,7 +160,7 @@ class MergeDialog(FramedDialog):
 
     def _on_merged(self, found: tuple[Merge, list[Change]]) -> None:
         done, changes = found
-        self._stop = None
+        self._merging = None
         self._say_merging(False)
         for change in changes:
             self._desk.journal.tell(change)
@@ -172,15 +170,15 @@ class MergeDialog(FramedDialog):
 
     def reject(self) -> None:
         """Close it; while it merges, stop that instead, and it closes once that has ended."""
-        if self._stop is None:
+        if self._merging is None:
             super().reject()
             return
-        self._stop.set()
+        self._merging.break_off()
         self.comes.setText("Stopping.")
 
     def _on_failed(self, error: Exception) -> None:
-        if self._stop is not None:
-            self._stop = None
+        if self._merging is not None:
+            self._merging = None
             self._say_merging(False)
         self.comes.say(text_of(error), wrong=True)
         self.merge.setEnabled(isinstance(error, KeepingError) and error.id == STOPPED)
@@ -196,8 +194,7 @@ def _look(journal: Journal, path: str, _state: object) -> Merge:
 
 
 def _merged(
-    path: Path, token: str, other_path: str, at_ms: int, choices: Choices,
-    stop: Callable[[], bool], state: State,
+    path: Path, token: str, other_path: str, at_ms: int, choices: Choices, state: State
 ) -> tuple[Merge, list[Change]]:  # fmt: skip
     """Merge on a connection of this thread's own, as the window's act; and what changed."""
     changes: list[Change] = []
@@ -206,4 +203,4 @@ def _merged(
         Journal.open(other_path, read_only=True) as other,
     ):
         journal.listen(changes.append)
-        return journal.merge(other, at_ms, choices, lambda: stop() or state.stopped()), changes
+        return journal.merge(other, at_ms, choices, state.stopped), changes

@@ -18,6 +18,8 @@ from journal.records.instants import MINUTE_MS
 from journal.wording.dates import clock
 
 OTHERS_MS = 500  # how often it is asked whether others wrote to the file
+BUSY_S = 1.0  # a key waits no longer for another program that writes to the journal
+WHILE_WRITTEN_S = 0.1  # nor while a merge or a restore writes to it for longer than that
 
 
 class Watch(QObject):

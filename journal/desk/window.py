@@ -37,7 +37,7 @@ from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
 from journal.desk.undoing import step_of, take
 from journal.desk.upkeep import Upkeep
-from journal.desk.watch import Watch
+from journal.desk.watch import BUSY_S, Watch
 from journal.keeping import Change, Journal, KeepingError
 from journal.message import Message
 from journal.records.clocks import Clocks, machine_clocks
@@ -51,7 +51,6 @@ if TYPE_CHECKING:
 FIRST_SIZE = QSize(1280, 800)
 BACKUP_AFTER_MS, BACKUP_AGAIN_MS = 4_000, 60 * 60 * 1000
 _OF_MAKES = ("vat", "makes", "compare", "room", "tastings")  # places that show a make
-BUSY_S = 1.0  # a key waits no longer for another program that writes to the journal
 
 
 class Window(QWidget):
@@ -126,6 +125,7 @@ class Window(QWidget):
         column.addWidget(self.top)
         column.addWidget(Hairline())
         column.addWidget(self.stack, 1)
+        column.addWidget(self.files.under_way)
         self.top.picked.connect(self.go)
         self.top.find_asked.connect(self.open_finder)
         self.top.menu_asked.connect(self.open_menu)

@@ -15,7 +15,7 @@ LONG_WAIT_MS = 5_000
 
 class Task(QObject):
     """A function under way. `finished` carries its result, `failed` its exception; neither comes
-    after `stop`."""
+    after `stop`, and one of them after `break_off`."""
 
     progressed = Signal(float, str)
     finished = Signal(object)
@@ -31,14 +31,20 @@ class Task(QObject):
 
     def stop(self) -> None:
         """Stop it; what it would have said is not heard any more."""
+        self.state.wanted = False
+        self.state.stop()
+
+    def break_off(self) -> None:
+        """Ask it to end before it is done; what became of it is heard: it may have been done."""
         self.state.stop()
 
     def _onreturned(self, result: object, error: object) -> None:
-        if not self.state.stopped():
+        if self.state.wanted:
             if error is not None:
                 self.failed.emit(error)
             else:
                 self.finished.emit(result)
+            self.state.wanted = True  # though what it led to stopped all that is under way
         self.ended.emit(self)
         self.deleteLater()
 
@@ -54,7 +60,7 @@ class _Run(QRunnable):
     def run(self) -> None:
         result, error = None, None
         try:
-            if not self._state.stopped():
+            if self._state.wanted:
                 result = self._function(*self._args, self._state)
         except Exception as problem:  # noqa: BLE001 - handed to the screen, which names it
             error = problem
@@ -67,7 +73,8 @@ class Work(QObject):
 
     `start` runs `function(*args, state)` beside others; `start_file` runs
     `function(journal, *args, state)` one after the other, each with a read-only Journal of its
-    own on the file at `path`. While it is held, nothing begins: what was started waits.
+    own on the file at `path`. While it is held, nothing begins: what was started waits. What may
+    take minutes is `long`: no view waits for it.
     """
 
     ended = Signal()  # a task has, however it did
@@ -81,14 +88,21 @@ class Work(QObject):
         self._free.setMaxThreadCount(2)
         self._serial = QThreadPool(self)
         self._serial.setMaxThreadCount(1)
+        self._long = QThreadPool(self)
+        self._long.setMaxThreadCount(2)
 
-    def start(self, name: str, function: Callable[..., Any], *args: Any) -> Task:
+    def start(
+        self, name: str, function: Callable[..., Any], *args: Any, long: bool = False
+    ) -> Task:
         """Run a pure function; its last argument is the State."""
-        return self._go(self._free, name, function, args)
+        return self._go(self._long if long else self._free, name, function, args)
 
-    def start_file(self, name: str, path: str, function: Callable[..., Any], *args: Any) -> Task:
+    def start_file(
+        self, name: str, path: str, function: Callable[..., Any], *args: Any, long: bool = False
+    ) -> Task:
         """Run a function that reads the journal file; it is handed the Journal first."""
-        return self._go(self._serial, name, _with_journal, (path, function, args))
+        pool = self._long if long else self._serial
+        return self._go(pool, name, _with_journal, (path, function, args))
 
     def hold(self) -> None:
         """Let nothing begin until it is let go: it would take the time of who draws."""
@@ -118,7 +132,7 @@ class Work(QObject):
         for _, run in self._held or ():
             run.run()  # it was stopped, and ends at once
         self._held = None if self._held is None else []
-        for pool in (self._free, self._serial):
+        for pool in (self._free, self._serial, self._long):
             pool.clear()
             pool.waitForDone(LONG_WAIT_MS)
 

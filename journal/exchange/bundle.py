@@ -27,12 +27,16 @@ from journal.exchange.plan_files import read_plan_file, write_plan_file
 from journal.keeping import Journal, KeepingError, open_other, reason
 from journal.keeping.backups import is_sound
 from journal.keeping.file import look, name_finished, sync
+from journal.keeping.leftovers import half_of, take_halves_away
 from journal.keeping.photos import is_damaged, photos_of, picture_kind
+from journal.keeping.stopping import Progress, Stop, never, part_of, unseen
 from journal.records import id_of
 from journal.wording import text_of
 
 FORM = 1
 SUFFIX = ".vatside.zip"
+_FRESH = "bundle."
+_STOPPED = "Stopped before it was whole. Nothing of it is left."
 MANIFEST = "manifest.json"
 _JOURNAL = ".vatside"
 MOST_FILES = 50_000
@@ -65,14 +69,17 @@ class _Listed:
     sha256: str
 
 
-def write_bundle(journal: Journal, out: str | Path) -> Bundle:
+def write_bundle(
+    journal: Journal, out: str | Path, stop: Stop = never, progress: Progress = unseen
+) -> Bundle:
     """Write a journal, its photos and its plans (as TOML) into a new zip file: whole or not at
     all; a file that is there is never overwritten.
 
     Raises
     ------
     ExchangeError
-        When the name is taken or does not end in `.zip`, or the file cannot be written.
+        When the name is taken or does not end in `.zip`, or the file cannot be written, or `stop`
+        said so; nothing is left then.
     KeepingError
         When the journal cannot be copied.
     """
@@ -81,24 +88,31 @@ def write_bundle(journal: Journal, out: str | Path) -> Bundle:
         raise ExchangeError(f"{where.name} does not end in .zip. Name a file like kitchen{SUFFIX}.")
     if os.path.lexists(where):
         raise ExchangeError(f"{where.name} exists already. Choose another name.")
-    half = where.with_name(f".{where.name}.{os.getpid()}.half")
+    take_halves_away(where.parent, f"{where.name}.")
+    half = half_of(where)
     try:
-        with tempfile.TemporaryDirectory() as fresh:
-            parts = _write_parts(journal, Path(fresh))
-            _zip(parts, half)
+        with tempfile.TemporaryDirectory(prefix=f"{half.name}-", dir=where.parent) as fresh:
+            parts = _write_parts(journal, Path(fresh), stop, part_of(progress, 0, 0.5))
+            _zip(parts, half, stop, part_of(progress, 0.5, 1))
         if not name_finished(half, where):
             raise ExchangeError(f"{where.name} exists already. Choose another name.")
         sync(where.parent)
     except OSError as error:
         why = text_of(reason(error))
         raise ExchangeError(f"The bundle cannot be written: {why}.") from error
+    except KeepingError as error:
+        if stop():
+            raise ExchangeError(_STOPPED) from error
+        raise
     finally:
         half.unlink(missing_ok=True)
     photos = sum(name.startswith("photos/") for name in parts)
     return Bundle(where, photos, len(parts) - photos - 1)
 
 
-def read_bundle(zipped: str | Path, folder: str | Path) -> Bundle:
+def read_bundle(
+    zipped: str | Path, folder: str | Path, stop: Stop = never, progress: Progress = unseen
+) -> Bundle:
     """Take a bundle's journal with its photos and plans out into a folder, which is made where it
     is not there: all of it or nothing, and nothing that is there is overwritten.
 
@@ -110,7 +124,8 @@ def read_bundle(zipped: str | Path, folder: str | Path) -> Bundle:
     Raises
     ------
     ExchangeError
-        When it is no bundle, or is not what its manifest says; or cannot be written.
+        When it is no bundle, or is not what its manifest says; or cannot be written, or `stop`
+        said so.
     """
     source, where = Path(zipped), Path(folder)
     if not source.is_file():
@@ -118,7 +133,9 @@ def read_bundle(zipped: str | Path, folder: str | Path) -> Bundle:
     made = not where.exists()
     try:
         where.mkdir(parents=True, exist_ok=True)
-        fresh = Path(tempfile.mkdtemp(prefix=".bundle-", dir=where))
+        take_halves_away(where, _FRESH)
+        begun = half_of(where / f"{_FRESH}{source.name[:60]}")
+        fresh = Path(tempfile.mkdtemp(prefix=f"{begun.name}-", dir=where))
     except OSError as error:
         raise ExchangeError(f"{where} cannot be written to: {error.strerror}.") from None
     try:
@@ -128,8 +145,8 @@ def read_bundle(zipped: str | Path, folder: str | Path) -> Bundle:
             name, listed = _manifest(bundle, source)
             _check_room(listed, where)
             _check_free(where, name)
-            _take_out(bundle, name, listed, fresh)
-        _check_contents(fresh, name)
+            _take_out(bundle, name, listed, fresh, _asking(stop, part_of(progress, 0, 0.5)))
+        _check_contents(fresh, name, stop, part_of(progress, 0.5, 1))
         _place(fresh, where, name)
     except OSError as error:
         why = text_of(reason(error))
@@ -146,11 +163,22 @@ def read_bundle(zipped: str | Path, folder: str | Path) -> Bundle:
 # Writing
 
 
-def _write_parts(journal: Journal, fresh: Path) -> dict[str, Path]:
+def _asking(stop: Stop, progress: Progress) -> Progress:
+    """Says how far it is, and raises ExchangeError when it is to go no further."""
+
+    def asked(share: float) -> None:
+        if stop():
+            raise ExchangeError(_STOPPED)
+        progress(share)
+
+    return asked
+
+
+def _write_parts(journal: Journal, fresh: Path, stop: Stop, progress: Progress) -> dict[str, Path]:
     """A whole copy of what goes into the bundle: its name there, and where it lies."""
     name = journal.path.resolve().name
     name = name if _is_journal_name(name) else f"journal{_JOURNAL}"
-    journal.save_copy(fresh / name, photos=False)
+    journal.save_copy(fresh / name, photos=False, stop=stop, progress=progress)
     parts = {name: fresh / name}
     parts |= {f"photos/{p.name}": p for p in journal.photos.every() if _is_sound_photo(p)}
     for plan in journal.plans.in_use():
@@ -169,15 +197,23 @@ def _is_sound_photo(photo: Path) -> bool:
     return False
 
 
-def _zip(parts: dict[str, Path], half: Path) -> None:
-    with zipfile.ZipFile(half, "w", zipfile.ZIP_DEFLATED, strict_timestamps=False) as bundle:
+def _zip(parts: dict[str, Path], half: Path, stop: Stop, progress: Progress) -> None:
+    asked, done = _asking(stop, progress), 0
+    whole = sum(path.stat().st_size for path in parts.values())
+    with zipfile.ZipFile(half, "w") as bundle:
         listed = []
         for name, path in parts.items():
-            kind = zipfile.ZIP_STORED if name.startswith("photos/") else zipfile.ZIP_DEFLATED
-            with path.open("rb") as file:
-                sums = hashlib.file_digest(file, "sha256").hexdigest()
-            listed.append({"name": name, "bytes": path.stat().st_size, "sha256": sums})
-            bundle.write(path, name, compress_type=kind)
+            info = zipfile.ZipInfo.from_file(path, name, strict_timestamps=False)
+            stored = name.startswith("photos/")
+            info.compress_type = zipfile.ZIP_STORED if stored else zipfile.ZIP_DEFLATED
+            sums, size = hashlib.sha256(), 0
+            with path.open("rb") as file, bundle.open(info, "w") as packed:
+                while part := file.read(_STEP):
+                    sums.update(part)
+                    packed.write(part)
+                    size, done = size + len(part), done + len(part)
+                    asked(done / whole)
+            listed.append({"name": name, "bytes": size, "sha256": sums.hexdigest()})
         head = {"vatside_bundle": FORM, "journal": next(iter(parts)), "files": listed}
         bundle.writestr(MANIFEST, json.dumps(head, indent=1))
     sync(half)
@@ -288,21 +324,25 @@ def _folders(where: Path, name: str) -> tuple[tuple[str, Path], ...]:
     return ("photos", photos_of(where / name)), ("plans", where / f"{name}.plans")
 
 
-def _take_out(bundle: zipfile.ZipFile, name: str, listed: list[_Listed], fresh: Path) -> None:
-    folders = dict(_folders(fresh, name))
+def _take_out(
+    bundle: zipfile.ZipFile, name: str, listed: list[_Listed], fresh: Path, asked: Progress
+) -> None:
+    folders, whole, before = dict(_folders(fresh, name)), sum(one.bytes for one in listed), 0
     for one in listed:
         inside, _, last = one.name.rpartition("/")
         path = folders[inside] / last if inside else fresh / name
         path.parent.mkdir(exist_ok=True)
         with bundle.open(one.name) as packed, path.open("xb") as file:
-            if _copy(packed, file, one.bytes) != one.sha256:
+            part = part_of(asked, before / whole, (before + one.bytes) / whole)
+            if _copy(packed, file, one.bytes, part) != one.sha256:
                 raise ExchangeError(f"The bundle is damaged: {one.name} is not what it was.")
+        before += one.bytes
     for folder in folders.values():
         if folder.is_dir():
             sync(folder)
 
 
-def _copy(packed: IO[bytes], file: BinaryIO, most: int) -> str:
+def _copy(packed: IO[bytes], file: BinaryIO, most: int, asked: Progress) -> str:
     """Copy no more than was said before; returns the sum of what came."""
     sums, left = hashlib.sha256(), most
     while part := packed.read(_STEP):
@@ -311,12 +351,13 @@ def _copy(packed: IO[bytes], file: BinaryIO, most: int) -> str:
             break
         sums.update(part)
         file.write(part)
+        asked((most - left) / most)
     file.flush()
     os.fsync(file.fileno())
     return sums.hexdigest() if left == 0 else ""
 
 
-def _check_contents(fresh: Path, name: str) -> None:
+def _check_contents(fresh: Path, name: str, stop: Stop, progress: Progress) -> None:
     """Everything is what it is called, by its content."""
     try:
         look(fresh / name)
@@ -326,7 +367,10 @@ def _check_contents(fresh: Path, name: str) -> None:
                 raise ExchangeError(f"The bundle was not opened: {photo.name} is something else.")
     except KeepingError as error:
         raise ExchangeError(f"The bundle was not opened: {text_of(error)}") from error
-    if not is_sound(fresh / name):
+    sound = is_sound(fresh / name, stop, progress)
+    if stop():
+        raise ExchangeError(_STOPPED)
+    if not sound:
         raise ExchangeError("The bundle was not opened: its journal is damaged, or is none.")
     for plan in plans.glob("*"):
         read_plan_file(plan)

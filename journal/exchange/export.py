@@ -7,8 +7,9 @@ import json
 import shutil
 import tempfile
 from base64 import b64encode
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict
+from itertools import chain
 from pathlib import Path
 from typing import IO, Any
 
@@ -19,7 +20,9 @@ from journal.exchange.hidden_sessions import without_hidden
 from journal.exchange.tables_out import safe_text
 from journal.keeping import Journal
 from journal.keeping.file import sync
+from journal.keeping.leftovers import half_of, take_halves_away
 from journal.keeping.rows import NOUNS
+from journal.keeping.stopping import Progress, Stop, never, unseen
 from journal.records import id_of
 from journal.records.dose_written import typed_amount
 from journal.records.instants import iso
@@ -38,16 +41,16 @@ _BEARS_ON_OTHERS = {
     ("make", "calibration"), ("make", "brine_stay"), ("wheel", "brine_stay"),
     ("make", "series_make"), ("wheel", "panel_item"),
 }  # fmt: skip
-Stop = Callable[[], bool]
-Progress = Callable[[float], None]
+_ROWS_DONE, _NOUNS_DONE = 0.3, 0.1  # of the time
+_ASK_EVERY = 1000  # rows
 
 
 def export_journal(
     journal: Journal,
     folder: str | Path,
     *,
-    progress: Progress | None = None,
-    stop: Stop | None = None,
+    progress: Progress = unseen,
+    stop: Stop = never,
     blind: bool = False,
 ) -> list[Path]:
     """Write every record into `folder`: all of it there at the end, or nothing changed.
@@ -74,7 +77,7 @@ def export_journal(
     earlier = _earlier(where)
     where.parent.mkdir(parents=True, exist_ok=True)
     try:
-        fresh = Path(tempfile.mkdtemp(prefix=f".{where.name}-", dir=where.parent))
+        fresh = Path(tempfile.mkdtemp(prefix=f"{half_of(where).name}-", dir=where.parent))
     except OSError as error:
         raise ExchangeError(f"{where.parent} cannot be written to: {error.strerror}.") from None
     try:
@@ -84,6 +87,7 @@ def export_journal(
             sync(path)
         _put(fresh, where, earlier=earlier)
         sync(where.parent)
+        take_halves_away(where.parent, f"{where.name}.")  # an earlier export may be among them
     except OSError as error:
         raise ExchangeError(f"The export cannot be written: {error.strerror}.") from error
     finally:
@@ -141,8 +145,8 @@ class _Writer:
         self,
         journal: Journal,
         folder: Path,
-        progress: Progress | None,
-        stop: Stop | None,
+        progress: Progress,
+        stop: Stop,
         blind: bool,
     ) -> None:
         self._journal = journal
@@ -160,18 +164,26 @@ class _Writer:
         if self._blind:
             nouns = without_hidden(nouns)
         plans = self._journal.plans.in_use()
-        for noun, records in nouns.items():
+        for done, (noun, records) in enumerate(nouns.items()):
+            self._go_on(_NOUNS_DONE * done / len(nouns))
             bare = [*NOUNS[noun].columns(), *(["verdict"] if noun == "make" else [])]
             self._csv(f"{noun}.csv", map(self._plain, records), bare)
         self._write_plans(plans)
         self._copy_photos([*nouns["note"], *nouns["sample_note"]])
         if not self._blind:
             self._write_rows()
+        self._go_on(_ROWS_DONE)
         whole = self._file(WHOLE)
         with whole.open("w", encoding="utf-8") as file:
             self._write_whole(file, nouns, plans)
         self._written.remove(Path(WHOLE))
         return [*self._written, Path(WHOLE)]
+
+    def _go_on(self, share: float) -> None:
+        """Say how far it is; ExchangeError when it is to go no further."""
+        if self._stop():
+            raise ExchangeError("The export was stopped; nothing was written.")
+        self._progress(share)
 
     def _plain(self, record: Any) -> dict[str, Any]:
         """A record's fields; with a make why it must not be eaten."""
@@ -225,13 +237,16 @@ class _Writer:
         """The photos of these notes, under the names the notes call them by."""
         for path in dict.fromkeys(map(self._journal.photos.path, notes)):
             if path is not None:
+                self._go_on(_NOUNS_DONE)
                 shutil.copyfile(path, self._file(f"photos/{path.name}"))
 
     def _write_rows(self) -> None:
         """Every table as lines of JSON: its columns, then a row each, bytes as {"base64": …}."""
         for table, columns, rows in self._journal.tables():
             with self._file(f"{ROWS}/{table}.jsonl").open("w", encoding="utf-8") as file:
-                for row in (columns, *rows):
+                for number, row in enumerate(chain([columns], rows)):
+                    if number % _ASK_EVERY == 0:
+                        self._go_on(_NOUNS_DONE)
                     file.write(json.dumps(list(row), default=_base64) + "\n")
         for path in self._journal.photos.lying():
             if Path("photos") / path.name not in self._written:
@@ -258,15 +273,12 @@ class _Writer:
     def _traces(self) -> Iterator[tuple[Make, Trace, Trace]]:
         """Every trace as it is read, and as the instruments showed it."""
         for done, (key, make) in enumerate(self._makes.items(), start=1):
-            if self._stop is not None and self._stop():
-                raise ExchangeError("The export was stopped; nothing was written.")
             checked = bool(self._journal.readings.checks)
             for kind, trace in self._journal.readings.traces(key).items():
                 raw = self._journal.readings.trace(key, kind, raw=True) if checked else trace
                 same = raw is trace or bool((raw.value == trace.value).all())
                 yield make, trace, trace if same else raw
-            if self._progress is not None:
-                self._progress(done / len(self._makes))
+            self._go_on(_ROWS_DONE + (1 - _ROWS_DONE) * done / len(self._makes))
 
     def _write_trace(self, make: Make, trace: Trace, raw: Trace) -> None:
         """One trace as rows: the instant in UTC, minutes from the make's start, the value, what

@@ -18,7 +18,7 @@ from datetime import datetime
 from pathlib import Path
 
 from journal.keeping.check import quick_faults
-from journal.keeping.copies import as_it_lies, beside, copy_whole, try_copy
+from journal.keeping.copies import PAGES, as_it_lies, beside, copy_whole, try_copy
 from journal.keeping.disk import make_folder, sync
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import (
@@ -33,7 +33,7 @@ from journal.keeping.history import note_restore
 from journal.keeping.leftovers import half_of, take_halves_away
 from journal.keeping.origin import origin_of, setting_of
 from journal.keeping.photos import folders_of, mark, own_folder, photos_of
-from journal.keeping.stopping import Stop, never
+from journal.keeping.stopping import Progress, Stop, never, part_of, stopping, unseen
 from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
 
 DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
@@ -75,6 +75,7 @@ def write_backup(
     at_ms: int,
     to: Path | None = None,
     stop: Stop = never,
+    progress: Progress = unseen,
 ) -> Backup:
     """Copy an open journal with its photos into a folder, under the time it is made.
 
@@ -95,7 +96,8 @@ def write_backup(
     before = backups_of(journal, zone, folder)
     path = _take_name(folder, journal, at_ms, zone)
     try:
-        write_copy(db, journal, path, photos_of(before[0].path) if before else None, stop=stop)
+        last = photos_of(before[0].path) if before else None
+        write_copy(db, journal, path, last, stop=stop, progress=progress)
     except BaseException:
         with suppress(OSError):
             path.unlink()
@@ -113,6 +115,7 @@ def write_copy(
     *,
     with_photos: bool = True,
     stop: Stop = never,
+    progress: Progress = unseen,
 ) -> None:
     """Copy an open journal with its photos to a path, try the copy, and then give it its name; a
     file of that name is replaced, but no journal that is open, or was not closed. `last` are
@@ -130,7 +133,8 @@ def write_copy(
     try:
         _check_closed(path)
         make_folder(path.parent)
-        copy_whole(db, half, stop)
+        take_halves_away(path.parent, f"{path.name}.")
+        copy_whole(db, half, stop, progress)
         origin, from_there = origin_of(db), folders_of(db, journal) if with_photos else ()
         _copy_photos(from_there, photos, last, origin, stop)
         half.replace(path)
@@ -169,13 +173,13 @@ def backups_of(journal: Path, zone: str, folder: Path | None = None) -> list[Bac
     return sorted(found, key=_newest_first)
 
 
-def is_sound(backup: Path, stop: Stop = never) -> bool:
+def is_sound(backup: Path, stop: Stop = never, progress: Progress = unseen) -> bool:
     """Whether a backup is a whole journal that this program can read; False too when stopped."""
     try:
         if is_open(backup):
             return False
         look(backup)
-        try_copy(backup, None, stop)
+        try_copy(backup, None, stop, progress)
     except (KeepingError, sqlite3.Error, OSError):
         return False
     return True
@@ -200,7 +204,9 @@ def kept(backups: Sequence[Backup], zone: str, now_ms: int) -> list[Backup]:
     return sorted(dict.fromkeys(stay), key=_newest_first)
 
 
-def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
+def restore(
+    journal: Path, backup: Path, now_ms: int, stop: Stop = never, progress: Progress = unseen
+) -> Backup | None:
     """Make a journal what a backup of it is, as one change that every open window meets; what was
     there is backed up first and returned. A journal too damaged to be opened is set aside under
     another name instead, and None returned.
@@ -208,12 +214,24 @@ def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
     Raises
     ------
     KeepingError
-        When the backup is none, is damaged, or cannot be written back; the journal is as it was.
+        When the backup is none, is damaged, or cannot be written back, or `stop` said so; the
+        journal is as it was.
     """
+    try:
+        return _restore(journal, backup, now_ms, stop, progress)
+    except (KeepingError, sqlite3.Error) as error:
+        if stop():
+            raise KeepingError("keeping.restore-stopped") from error
+        raise
+
+
+def _restore(
+    journal: Path, backup: Path, now_ms: int, stop: Stop, progress: Progress
+) -> Backup | None:
     if is_open(backup):
         raise KeepingError("keeping.backup-is-open", file=backup.name)
     look(backup)
-    if not is_sound(backup):
+    if not is_sound(backup, stop, part_of(progress, 0, 0.3)):
         raise KeepingError("keeping.backup-damaged", file=backup.name)
     journal = journal.resolve()
     try:
@@ -230,11 +248,15 @@ def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
     with closing(db):
         _bring_photos(journal, backup)
         before = None
-        if quick_faults(db, thorough=True):  # no backup: it is kept beside as it is
+        with stopping(stop, db):
+            faults = quick_faults(db, thorough=True)
+        if stop():
+            raise KeepingError("keeping.restore-stopped")
+        if faults:  # no backup: it is kept beside as it is
             _keep_damaged(db, _damaged_name(journal, now_ms))
         else:
-            before = _back_up_last(db, journal, now_ms)
-        _write_over(db, journal, backup)
+            before = _back_up_last(db, journal, now_ms, stop, part_of(progress, 0.4, 0.9))
+        _write_over(db, journal, backup, stop, part_of(progress, 0.9, 1))
         note_restore(db)
     return before
 
@@ -242,13 +264,15 @@ def restore(journal: Path, backup: Path, now_ms: int) -> Backup | None:
 # Copies
 
 
-def _back_up_last(db: sqlite3.Connection, journal: Path, now_ms: int) -> Backup:
+def _back_up_last(
+    db: sqlite3.Connection, journal: Path, now_ms: int, stop: Stop, progress: Progress
+) -> Backup:
     """A backup that has what others wrote to the last: again, where one wrote during it. It lies
     in the journal's folder, which is thinned another day: the one to be restored could go."""
     zone, folder = setting_of(db, "zone") or "UTC", folder_of(journal)
     for _ in range(_TRIES):
         seen = _written_by_others(db)
-        made = write_backup(db, journal, zone, now_ms, folder)
+        made = write_backup(db, journal, zone, now_ms, folder, stop, progress)
         if _written_by_others(db) == seen:
             return made
         _take_away(made.path)
@@ -271,19 +295,23 @@ def _check_closed(path: Path) -> None:
         raise KeepingError("keeping.is-open-here")
 
 
-def _write_over(db: Connection, journal: Path, backup: Path) -> None:
+def _write_over(
+    db: Connection, journal: Path, backup: Path, stop: Stop, progress: Progress
+) -> None:
+    def asked(status: int, left: int, pages: int) -> None:
+        """After each piece; without it a restore waits for another program for ever."""
+        if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            raise KeepingError("keeping.busy")
+        if left and stop():  # with the last piece it is done
+            raise KeepingError("keeping.restore-stopped")
+        progress(1 - left / max(1, pages))
+
     try:
         with closing(connect(backup, read_only=True)) as source:  # of the format of today
-            source.backup(db, progress=_give_up)
+            source.backup(db, pages=PAGES, progress=asked)
         fold(db)
     except sqlite3.Error as error:
         raise KeepingError("keeping.not-restored", file=journal.name, why=str(error)) from error
-
-
-def _give_up(status: int, _left: int, _pages: int) -> None:
-    """Called after each try; without it a restore waits for another program for ever."""
-    if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        raise KeepingError("keeping.busy")
 
 
 def _may_have_been(file: Path, backup: Path) -> bool:

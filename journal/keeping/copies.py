@@ -15,11 +15,12 @@ from journal.keeping.disk import name_finished, number_anew, sync
 from journal.keeping.errors import KeepingError
 from journal.keeping.leftovers import half_of
 from journal.keeping.migrations import TABLES
-from journal.keeping.stopping import Stop, never, stopping
+from journal.keeping.stopping import Progress, Stop, never, part_of, stopping, unseen
 from journal.keeping.sums import tables_of, unsound_rows
 
-_PAGES = 256  # are copied at once, a megabyte
+PAGES = 256  # are copied at once, a megabyte
 _SYNC_EVERY = 32  # times that
+_COPIED = 0.4  # of the time: to try a copy takes longer
 
 
 def check_ours(db: sqlite3.Connection, path: Path) -> None:
@@ -36,7 +37,9 @@ def check_ours(db: sqlite3.Connection, path: Path) -> None:
             raise KeepingError("keeping.not-ours", file=path.name, noun=kind, name=name)
 
 
-def copy_whole(db: sqlite3.Connection, half: Path, stop: Stop = never) -> None:
+def copy_whole(
+    db: sqlite3.Connection, half: Path, stop: Stop = never, progress: Progress = unseen
+) -> None:
     """Write a copy of what a connection sees, try it, and have the disk hold it.
 
     Raises
@@ -46,13 +49,13 @@ def copy_whole(db: sqlite3.Connection, half: Path, stop: Stop = never) -> None:
     sqlite3.Error, OSError
         When it cannot be written, or `stop` said so.
     """
-    counted = _copy(db, half, stop)
-    try_copy(half, counted, stop)
+    counted = _copy(db, half, stop, part_of(progress, 0, _COPIED))
+    try_copy(half, counted, stop, part_of(progress, _COPIED, 1))
     number_anew(half)
     sync(half)
 
 
-def _copy(db: sqlite3.Connection, half: Path, stop: Stop) -> dict[str, int]:
+def _copy(db: sqlite3.Connection, half: Path, stop: Stop, progress: Progress) -> dict[str, int]:
     """Write the copy in pieces; gives the rows of each table as they are in it. The disk takes
     them as they come: at the end, when nobody can be asked any more, little is left to wait for."""
     half.write_bytes(b"")  # there before its name is taken, and after
@@ -66,13 +69,14 @@ def _copy(db: sqlite3.Connection, half: Path, stop: Stop) -> dict[str, int]:
             copy.execute("pragma synchronous = off")  # `sync` does it
             pieces = count(1)
 
-            def asked(_status: int, _left: int, _pages: int) -> None:
+            def asked(_status: int, left: int, pages: int) -> None:
                 if next(pieces) % _SYNC_EVERY == 0:
                     sync(half)
                 if stop():
                     raise sqlite3.OperationalError("interrupted")
+                progress(1 - left / max(1, pages))
 
-            db.backup(copy, pages=_PAGES, progress=asked)
+            db.backup(copy, pages=PAGES, progress=asked)
             copy.execute("pragma journal_mode = delete")  # one file, with nothing beside it
     finally:
         db.execute("commit")
@@ -102,7 +106,9 @@ def keep_copy(db: sqlite3.Connection, path: Path) -> Path:
     raise KeepingError("keeping.file-exists", file=path.name)
 
 
-def try_copy(copy: Path, counted: dict[str, int] | None, stop: Stop = never) -> None:
+def try_copy(
+    copy: Path, counted: dict[str, int] | None, stop: Stop = never, progress: Progress = unseen
+) -> None:
     """KeepingError when a copy is not sound, or not what was counted; sqlite3.Error when it
     cannot even be asked, or `stop` said so."""
     with closing(sqlite3.connect(as_it_lies(copy), uri=True)) as db, stopping(stop, db):
@@ -110,8 +116,11 @@ def try_copy(copy: Path, counted: dict[str, int] | None, stop: Stop = never) -> 
         found = [row[0] for row in db.execute("pragma integrity_check(1)")]
         if found != ["ok"] or db.execute("pragma foreign_key_check").fetchone() is not None:
             raise KeepingError("keeping.copy-unsound")
-        if any(unsound_rows(db, table) for table in tables_of(db)):
-            raise KeepingError("keeping.copy-unsound")
+        tables = tables_of(db)
+        for done, table in enumerate(tables):
+            progress((done + len(tables)) / (2 * len(tables)))
+            if unsound_rows(db, table):
+                raise KeepingError("keeping.copy-unsound")
         rows = _rows(db)
         if not rows:
             raise KeepingError("keeping.copy-unsound")

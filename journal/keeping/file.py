@@ -15,6 +15,7 @@ import stat
 import struct
 import sys
 import time
+import zlib
 from collections.abc import Callable, Mapping
 from contextlib import closing, suppress
 from dataclasses import dataclass
@@ -32,7 +33,15 @@ from journal.keeping.leftovers import half_of
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA
 from journal.keeping.moving_on import apply, build, move_on
 from journal.keeping.sums import SummedConnection, watch
-from journal.keeping.wal import COUNTER, kept_from_others, read_wal, size_of_wal, wal_of, whole_file
+from journal.keeping.wal import (
+    COUNTER,
+    is_cut,
+    kept_from_others,
+    read_wal,
+    size_of_wal,
+    wal_of,
+    whole_file,
+)
 from journal.message import Message
 from journal.records.instants import local, now_ms, system_zone
 
@@ -307,7 +316,7 @@ def _set_aside_foreign(path: Path) -> Message | None:
                 return None  # whoever has it open looked
             found = read_wal(path)
             if found is None or found.belongs_to(head):
-                return None
+                return _keep_what_is_cut(path, wal)
             aside = Path(f"{wal}-{local(now_ms(), system_zone()):{_STAMP}}")
             wal.rename(aside)
             Path(f"{path.resolve()}-shm").unlink(missing_ok=True)
@@ -317,6 +326,18 @@ def _set_aside_foreign(path: Path) -> Message | None:
     except OSError as error:
         raise KeepingError("keeping.file-not-read", file=path.name, why=reason(error)) from error
     return Message("keeping.other-changes-set-aside", file=path.name, aside=aside.name)
+
+
+def _keep_what_is_cut(path: Path, wal: Path) -> Message | None:
+    """Keep a copy of a `-wal` from which changes are lost, once, and say so."""
+    if not is_cut(path):
+        return None
+    whole = wal.read_bytes()
+    aside = Path(f"{wal}-damaged-{zlib.crc32(whole):08x}")
+    if not aside.exists():
+        with suppress(OSError):
+            aside.write_bytes(whole)
+    return Message("keeping.changes-cut", file=path.name, aside=aside.name)
 
 
 def _check_continued(path: Path) -> None:

@@ -38,7 +38,7 @@ from journal.keeping.readings import ReadingKeeper
 from journal.keeping.seats import WINDOW
 from journal.keeping.series import SeriesKeeper
 from journal.keeping.sessions import SessionKeeper
-from journal.keeping.stopping import Stop, never, stopping
+from journal.keeping.stopping import Progress, Stop, never, stopping, unseen
 from journal.keeping.surroundings import cautions
 from journal.keeping.whereabouts import gone, leave, now_at
 from journal.keeping.whole_tables import TableRows, read_tables
@@ -299,9 +299,11 @@ class Journal(Keepers):
         thin(self.path, self.zone, at_ms, folder)
         return made
 
-    def save_copy(self, path: Path, *, photos: bool = True, stop: Stop = never) -> None:
+    def save_copy(
+        self, path: Path, *, photos: bool = True, stop: Stop = never, progress: Progress = unseen
+    ) -> None:
         """Copy the journal, with its photos or without, to a path; KeepingError as `back_up`."""
-        write_copy(self._db, self.path, path, with_photos=photos, stop=stop)
+        write_copy(self._db, self.path, path, with_photos=photos, stop=stop, progress=progress)
 
     def backup_due(self, now_ms: int, chosen: Path | None = None) -> bool:
         """Whether there is something to lose, and no backup of this day yet; with a folder that

@@ -1,5 +1,7 @@
 """What is half written has a name of its own, with the number of the process that writes it. What
-one that was killed left goes when the journal is next opened to write."""
+one that was killed left goes when the journal is next opened to write, or when what it was to be is
+written again.
+"""
 
 from __future__ import annotations
 
@@ -32,7 +34,10 @@ def take_halves_away(folder: Path, stem: str) -> None:
             if taken.is_file() and not taken.stat().st_size:
                 shutil.rmtree(f"{taken}.photos", ignore_errors=True)
                 taken.unlink()
-            left.unlink(missing_ok=True)
+            if left.is_dir():
+                shutil.rmtree(left, ignore_errors=True)
+            else:
+                left.unlink(missing_ok=True)
 
 
 def _is_young(half: Path) -> bool:

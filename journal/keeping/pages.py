@@ -8,13 +8,14 @@ damage has made of a page, reading it ends, and gives at most rows that are none
 from __future__ import annotations
 
 import struct
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
 LEAF, INTERIOR, INDEX_LEAF, INDEX_INTERIOR = 0x0D, 0x05, 0x0A, 0x02
 _TREES = {LEAF: 8, INTERIOR: 12, INDEX_LEAF: 8, INDEX_INTERIOR: 12}  # bytes of a page's head
 _PAGE = 4096
+_ASK_EVERY = 256  # pages
 _WAL_MAGIC = (0x377F0682, 0x377F0683)
 _SIZES = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}  # bytes of an integer by its serial type
 Record = list[int | float | bytes | str | None]  # text is str where it is UTF-8, else bytes
@@ -34,7 +35,10 @@ class Walked:
 
 
 class Pages:
-    """A file's pages, with what lies in its write-ahead log in place of what it replaces."""
+    """A file's pages, with what lies in its write-ahead log in place of what it replaces. `on_look`
+    is called after some hundred that were looked at, with how many those are."""
+
+    on_look: Callable[[int], None] | None = None
 
     def __init__(self, path: Path) -> None:
         raw = path.read_bytes()
@@ -46,6 +50,7 @@ class Pages:
             number + 1: raw[at : at + self.size].ljust(self.size, b"\0")
             for number, at in enumerate(range(0, len(raw), self.size))
         }
+        self._looked_at = 0
         log = Path(f"{path.resolve()}-wal")
         if log.is_file():
             self._pages.update(_logged(log.read_bytes(), self.size))
@@ -122,6 +127,9 @@ class Pages:
         return 100 if number == 1 else 0
 
     def _cells(self, number: int) -> list[int]:
+        self._looked_at += 1
+        if self.on_look is not None and self._looked_at % _ASK_EVERY == 0:
+            self.on_look(self._looked_at)
         page, head = self._pages[number], self._head(number)
         begin = head + _TREES.get(page[head], self.size)
         count = min(struct.unpack(">H", page[head + 3 : head + 5])[0], (self.size - begin) // 2)

@@ -23,11 +23,13 @@ from journal.keeping.migrations import SUMMED_BEFORE
 from journal.keeping.moving_on import apply
 from journal.keeping.pages import LEAF, Pages, Record
 from journal.keeping.photos import photos_of
+from journal.keeping.stopping import Progress, Stop, never, unseen
 from journal.keeping.sums import SUM, SUMMED, Columns, add_sums, row_sum, tables_of
 from journal.keeping.whole_tables import put_rows, write_journal
 from journal.records.plans import new_uuid
 
 Key = int | str
+_READ = 0.7  # of the time: what follows asks SQLite alone
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,7 @@ class _Found:
     exact: bool = False  # whether these are all
 
 
-def rescue(path: Path, out: Path) -> list[Rescued]:
+def rescue(path: Path, out: Path, stop: Stop = never, progress: Progress = unseen) -> list[Rescued]:
     """Write what can be saved of a journal into a new one, with its photos.
 
     Returns
@@ -72,8 +74,8 @@ def rescue(path: Path, out: Path) -> list[Rescued]:
     Raises
     ------
     KeepingError
-        When nothing could be saved, or `out` is there already or cannot be written; nothing is
-        left of it then.
+        When nothing could be saved, or `out` is there already or cannot be written, or `stop` said
+        so; nothing is left of it then.
     """
     try:
         pages = _pages(path)
@@ -84,6 +86,15 @@ def rescue(path: Path, out: Path) -> list[Rescued]:
     tables: list[Rescued] = []
     version = pages.version()
 
+    count = max(1, len(pages.numbers()))
+
+    def asked(looked_at: int) -> None:
+        if stop():
+            raise KeepingError("keeping.rescue-stopped")
+        progress(min(_READ, _READ * looked_at / count))
+
+    pages.on_look = asked
+
     def fill(db: sqlite3.Connection) -> None:
         tables.extend(
             _fill_from(version, db, pages) if version in SUMMED_BEFORE else _fill(db, pages)
@@ -91,8 +102,13 @@ def rescue(path: Path, out: Path) -> list[Rescued]:
         if not any(one.saved for one in tables if one.table != "setting"):
             raise KeepingError("keeping.nothing-to-rescue", file=path.name)
 
-    write_journal(out, fill)
-    _bring_photos(photos_of(path), photos_of(out))
+    try:
+        write_journal(out, fill, stop)
+        _bring_photos(photos_of(path), photos_of(out))
+    except KeepingError as error:
+        if stop():
+            raise KeepingError("keeping.rescue-stopped") from error
+        raise
     return tables
 
 

@@ -1,4 +1,5 @@
-"""How long work on a file ends when it is not wanted any more, in the midst of a statement too."""
+"""How long work on a file ends when it is not wanted any more, in the midst of a statement too;
+and how it says how far it is."""
 
 from __future__ import annotations
 
@@ -8,12 +9,22 @@ from contextlib import contextmanager
 from threading import Event, Thread
 
 Stop = Callable[[], bool]
+Progress = Callable[[float], None]  # how far it is, 0 to 1
 _ASK_EVERY_S = 0.1
 
 
 def never() -> bool:
     """What goes on to its end."""
     return False
+
+
+def unseen(_share: float) -> None:
+    """What nobody looks at."""
+
+
+def part_of(progress: Progress, first: float, last: float) -> Progress:
+    """How far one part of the work is, which takes it from one share to another."""
+    return lambda share: progress(first + (last - first) * share)
 
 
 @contextmanager

@@ -29,6 +29,7 @@ Bytes = NDArray[np.uint8]
 COUNTER = slice(24, 28)  # of the file's header
 _HEAD, _FRAME, _MAGIC, _VERSION = 32, 24, 0x377F0682, 3_007_000
 _AT_ONCE = 2048  # frames
+_SIZES = tuple(2**power for power in range(9, 17))  # of a page
 _SHARED_FIRST, _SHARED_SIZE = 0x40000002, 510  # what a connection locks while it is open
 
 
@@ -80,30 +81,44 @@ def read_wal(path: Path) -> Wal | None:
     OSError
         When it cannot be read.
     """
-    if not size_of_wal(path):
+    data = wal_of(path).read_bytes() if size_of_wal(path) else b""
+    start = _begin(data)
+    if start is None:
         return None
-    data = wal_of(path).read_bytes()
-    if len(data) < _HEAD:
-        return None
-    magic, version, page_size = struct.unpack(">III", data[:12])
-    order = ">" if magic & 1 else "<"
-    if magic & ~1 != _MAGIC or version != _VERSION or not 512 <= page_size <= 65_536:
-        return None
-    head: Words = np.frombuffer(data[:24], f"{order}u4").astype(np.uint32)
-    start: Words = (head @ _weights(3)).astype(np.uint32)
-    if start.tolist() != list(struct.unpack(">II", data[24:32])):
-        return None
-    rest = np.frombuffer(data, np.uint8, offset=_HEAD)
-    each = _FRAME + page_size
-    frames = rest[: len(rest) // each * each].reshape(-1, each)
-    mine = (frames[:, 8:16] == np.frombuffer(data[16:24], np.uint8)).all(axis=1)
-    frames = frames[: _first_false(mine)]
-    frames = frames[: _valid(frames, start, order)]
+    magic, _, page_size = struct.unpack(">III", data[:12])
+    frames = _frames(data, page_size)
+    frames = frames[: _first_false(_of_era(frames, data[16:24]))]
+    frames = frames[: _valid(frames, start, ">" if magic & 1 else "<")]
     commits = np.flatnonzero(_numbers(frames, 4))
     if not len(commits):
         return None
     frames = frames[: commits[-1] + 1]
     return Wal(page_size, frames, int(_numbers(frames[-1:], 4)[0]))
+
+
+def is_cut(path: Path) -> bool:
+    """Whether changes lie beside a file that SQLite does not reach any more: behind what was
+    damaged in the `-wal`, or not written to the end.
+
+    A frame is of its era by its salts, and its sum goes on from that of the frame before it. So a
+    frame after the first unsound one that does so was part of the same changes; and an unsound one
+    that ends a change was meant to. What a transaction that did not end left behind is neither.
+    """
+    data = wal_of(path).read_bytes() if size_of_wal(path) else b""
+    start, size = _begin(data), struct.unpack(">I", data[8:12])[0] if len(data) >= _HEAD else 0
+    if start is None:
+        frames = _frames(data, size if size in _SIZES else _SIZES[3])
+        return any(_follow(frames, order).any() for order in "<>")
+    order = ">" if data[3] & 1 else "<"
+    frames = _frames(data, size)
+    mine = _of_era(frames, data[16:24])
+    sound = _valid(frames[: _first_false(mine)], start, order)
+    if sound == len(frames):
+        rest = data[_HEAD + frames.size :]  # one that was cut within its page
+        return len(rest) > _FRAME and rest[8:16] == data[16:24] and any(rest[4:8])
+    after = mine[sound + 1 :] & _follow(frames[sound:], order)
+    ends = bool(mine[sound]) and bool(_numbers(frames[sound : sound + 1], 4)[0])
+    return ends or bool(after.any())
 
 
 def whole_file(path: Path, wal: Wal | None) -> bytes:
@@ -167,6 +182,41 @@ def _others_hold(path: Path) -> bool:
     return False
 
 
+def _begin(data: bytes) -> Words | None:
+    """The sums with which the frames of a `-wal` begin; None where its head is none."""
+    if len(data) < _HEAD:
+        return None
+    magic, version, page_size = struct.unpack(">III", data[:12])
+    if magic & ~1 != _MAGIC or version != _VERSION or page_size not in _SIZES:
+        return None
+    head: Words = np.frombuffer(data[:24], ">u4" if magic & 1 else "<u4").astype(np.uint32)
+    start: Words = (head @ _weights(3)).astype(np.uint32)
+    return start if start.tolist() == list(struct.unpack(">II", data[24:32])) else None
+
+
+def _frames(data: bytes, page_size: int) -> Bytes:
+    """The whole frames, a row each."""
+    each = _FRAME + page_size
+    count = max(0, len(data) - _HEAD) // each
+    return np.frombuffer(data, np.uint8, count * each, min(_HEAD, len(data))).reshape(-1, each)
+
+
+def _of_era(frames: Bytes, salts: bytes) -> NDArray[np.bool_]:
+    found: NDArray[np.bool_] = (frames[:, 8:16] == np.frombuffer(salts, np.uint8)).all(axis=1)
+    return found
+
+
+def _follow(frames: Bytes, order: str) -> NDArray[np.bool_]:
+    """Of each frame but the first, whether its sum goes on from that of the frame before."""
+    if len(frames) < 2:
+        return np.zeros(0, bool)
+    found = []
+    for first in range(0, len(frames) - 1, _AT_ONCE):
+        some = frames[first : first + _AT_ONCE + 1]
+        found.append((_sums(some[1:], some[:-1, 16:24], order) == _written(some[1:])).all(axis=1))
+    return np.concatenate(found)
+
+
 def _numbers(frames: Bytes, start: int) -> NDArray[np.int64]:
     """The number of four bytes at one place of each frame."""
     return frames[:, start : start + 4].astype(np.int64) @ (256 ** np.arange(3, -1, -1))
@@ -178,19 +228,29 @@ def _first_false(rows: NDArray[np.bool_]) -> int:
 
 def _valid(frames: Bytes, start: Words, order: str) -> int:
     """How many frames carry the checksum that follows from the frame before."""
-    size, before = frames.shape[1] - 16, start
-    weights, shift = _weights(size // 8), _power(size // 8)
+    before = start.astype(">u4").view(np.uint8)
     for first in range(0, len(frames), _AT_ONCE):
         some = frames[first : first + _AT_ONCE]
-        data = np.concatenate([some[:, :8], some[:, _FRAME:]], axis=1)
-        written = some[:, 16:24].copy().view(">u4").astype(np.uint32)
-        seed = np.concatenate([before[None], written[:-1]])
-        sums = data.view(f"{order}u4").astype(np.uint32) @ weights + seed @ shift.T
-        good = _first_false((sums == written).all(axis=1))
+        seeds = np.concatenate([before[None], some[:-1, 16:24]])
+        good = _first_false((_sums(some, seeds, order) == _written(some)).all(axis=1))
         if good < len(some):
             return first + good
-        before = written[-1]
+        before = some[-1, 16:24]
     return len(frames)
+
+
+def _written(frames: Bytes) -> Words:
+    """The sums that stand in frames."""
+    return frames[:, 16:24].copy().view(">u4").astype(np.uint32)
+
+
+def _sums(frames: Bytes, before: Bytes, order: str) -> Words:
+    """What the sums of frames come to, each after those written before it."""
+    pairs = (frames.shape[1] - 16) // 8
+    data = np.concatenate([frames[:, :8], frames[:, _FRAME:]], axis=1)
+    seeds = before.copy().view(">u4").astype(np.uint32)
+    sums: Words = data.view(f"{order}u4").astype(np.uint32) @ _weights(pairs)
+    return sums + seeds @ _power(pairs).T
 
 
 def _power(n: int) -> Words:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import closing
@@ -12,6 +11,8 @@ from typing import Any
 from journal.keeping.check import quick_faults
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import make, name_finished, reason, sync
+from journal.keeping.leftovers import half_of, take_halves_away
+from journal.keeping.stopping import Stop, never, stopping
 from journal.keeping.sums import SUM, damaged_row, tables_of, unsound_rows
 
 Rows = Iterable[Sequence[Any]]
@@ -32,22 +33,25 @@ def columns_of(db: sqlite3.Connection) -> dict[str, list[str]]:
     return {table: [*columns, SUM] for table, columns in tables_of(db).items()}
 
 
-def write_journal(out: Path, fill: Callable[[sqlite3.Connection], None]) -> None:
+def write_journal(
+    out: Path, fill: Callable[[sqlite3.Connection], None], stop: Stop = never
+) -> None:
     """Make a new journal of what `fill` writes into its empty tables; it has its name only when it
     is whole, and an existing file is never overwritten.
 
     Raises
     ------
     KeepingError
-        When it cannot be written, or is not sound; nothing is left then.
+        When it cannot be written, or is not sound, or `stop` said so; nothing is left then.
     """
     if out.exists():
         raise KeepingError("keeping.file-exists", file=out.name)
-    half = out.with_name(f".{out.name}.{os.getpid()}.half")
+    take_halves_away(out.parent, f"{out.name}.")
+    half = half_of(out)
     half.unlink(missing_ok=True)
     make(half, {})
     try:
-        with closing(sqlite3.connect(half, isolation_level=None)) as db:
+        with closing(sqlite3.connect(half, isolation_level=None)) as db, stopping(stop, db):
             db.execute("begin")
             db.execute("delete from setting")
             fill(db)

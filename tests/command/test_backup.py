@@ -42,6 +42,14 @@ def test_every_command_opens_a_backup_in_another_folder(begun, run, tmp_path):
     assert run("backups", begun).out.strip() == "There is no backup of it yet."
 
 
+def test_where_no_file_was_nothing_is_said_to_be_set_aside(begun, run):
+    run("backup", begun, "--to", begun.parent / "other")
+    (made,) = (begun.parent / "other").iterdir()
+    found = run("restore", begun.with_name("lost.vatside"), made)
+    assert "set aside" not in found.out
+    assert found.code == 0
+
+
 def test_a_damaged_one_is_said_and_not_put_back(begun, run, refused):
     path = Path(run("backup", begun).out.strip())
     path.write_bytes(path.read_bytes()[:3000])

@@ -175,6 +175,7 @@ def test_what_is_half_typed_goes_with_what_was_there(qtbot, window, kitchen, jou
     shown = opened(qtbot, window)
     kitchen.after(20)
     shown._on_agreed(shown.table.current())
+    qtbot.waitUntil(lambda: window.journal is not journal)
     assert "then" in window.journal.setting(SETTING)
     with Journal.open(window.journal.backups()[0].path, read_only=True) as was:
         assert "Abbey of" in was.setting(SETTING)

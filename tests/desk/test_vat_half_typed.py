@@ -13,7 +13,8 @@ import pytest
 from PySide6.QtCore import QSettings, Qt
 
 from journal.desk.vat.half_typed import UnsavedEntry, half_typed_of, write_half_typed
-from journal.desk.window import BUSY_S, Window
+from journal.desk.watch import BUSY_S
+from journal.desk.window import Window
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from tests.desk.hands import Hands

@@ -5,6 +5,9 @@ from __future__ import annotations
 import csv
 import json
 import re
+import signal
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,7 +15,9 @@ import numpy as np
 import pytest
 
 from journal.exchange import ExchangeError
+from journal.exchange.bundle import read_bundle, write_bundle
 from journal.exchange.export import export_journal
+from journal.keeping.rescue import rescue
 from journal.keeping.sessions import ScoredSample
 from journal.message import Message
 from journal.records.calibrations import Calibration
@@ -205,3 +210,57 @@ def test_whatever_a_spreadsheet_takes_for_a_comma_no_cell_is_a_formula(kept, mak
                 assert not re.match(r"-\D|-\d+\D", cell) or re.match(r"-[\d.]+(e-?\d+)?$", cell)
     whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
     assert [one["text"] for one in whole["note"]] == texts
+
+
+_KILLED = """
+import os, signal, sys
+from pathlib import Path
+from journal.exchange import bundle, export, import_export
+from journal.keeping import Journal, copies, rescue
+
+def die(*given, **named):
+    os.kill(os.getpid(), signal.SIGKILL)
+
+what, path, to = sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3])
+export._Writer._write_plans = bundle._place = bundle._zip = rescue._set_anew = copies.try_copy = die
+if what == "rescue":
+    rescue.rescue(path, to)
+if what == "unbundle":
+    bundle.read_bundle(path.with_suffix(".zip"), to.parent)
+with Journal.open(path, read_only=True) as journal:
+    if what == "export":
+        export.export_journal(journal, to)
+    if what == "bundle":
+        copies.try_copy = lambda *given: None
+        bundle.write_bundle(journal, to)
+    journal.save_copy(to)
+"""
+
+
+@pytest.mark.parametrize(
+    ("what", "again"),
+    [
+        ("export", lambda journal, _path, to: export_journal(journal, to)),
+        ("bundle", lambda journal, _path, to: write_bundle(journal, to)),
+        ("copy", lambda journal, _path, to: journal.save_copy(to)),
+        ("unbundle", lambda _journal, path, to: read_bundle(path.with_suffix(".zip"), to.parent)),
+        ("rescue", lambda _journal, path, to: rescue(path, to)),
+    ],
+)
+def test_what_a_kill_left_half_written_goes_when_it_is_written_again(filled, tmp_path, what, again):
+    path = filled.path
+    write_bundle(filled, path.with_suffix(".zip"))
+    to = tmp_path / "to" / "kitchen.zip"
+    to.parent.mkdir()
+    here = Path(__file__).parents[2]
+    ended = subprocess.run(
+        [sys.executable, "-c", _KILLED, what, str(path), str(to)], cwd=here, check=False
+    )
+    assert ended.returncode == -signal.SIGKILL
+    left = {one.name for one in to.parent.iterdir()}
+    assert left, "it was killed in its midst"
+    again(filled, path, to)
+    there = {one.name for one in to.parent.iterdir()}
+    assert there
+    assert not there & left, there
+    assert not [name for name in there if name.startswith(".")]

@@ -64,7 +64,7 @@ def photo(saved: Journal, tmp_path: Path) -> Path:
 
 def test_one_that_is_stopped_anywhere_leaves_nothing(saved, make, photo, monkeypatch):
     """Between any two of its pieces, and between its photos."""
-    monkeypatch.setattr(copies, "_PAGES", 16)
+    monkeypatch.setattr(copies, "PAGES", 16)
     saved.readings.log(make.id, "milk-temp", 31.4, START + 1000)
     first = saved.back_up(NOW)
     before = {each.relative_to(saved.path.parent) for each in saved.path.parent.rglob("*")}
@@ -213,7 +213,9 @@ def test_a_copy_that_is_not_the_journal_is_no_backup(saved, make, monkeypatch):
     assert list(folder_of(saved.path).iterdir()) == []
 
 
-def _copy_without_makes(db: sqlite3.Connection, half: Path, _stop: object) -> dict[str, int]:
+def _copy_without_makes(
+    db: sqlite3.Connection, half: Path, _stop: object, _progress: object
+) -> dict[str, int]:
     from journal.keeping.copies import _rows
 
     with closing(sqlite3.connect(half, isolation_level=None)) as copy:

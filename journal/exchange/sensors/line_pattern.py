@@ -9,6 +9,7 @@ Expression Matching: the Virtual Machine Approach" (2009), the backtracking kind
 from __future__ import annotations
 
 import re
+import warnings
 from collections.abc import Iterable
 from re import _compiler, _constants, _parser  # type: ignore[attr-defined]
 from typing import Any, NamedTuple
@@ -23,10 +24,11 @@ _SPLIT, _TEST, _BEGIN, _END, _FOUND = range(5)
 
 
 class _Step(NamedTuple):
-    """What to do: try `test` at this place, or go on at any of `to`, the first of them first."""
+    """What to do: try `test` at this place, or go on at any of `to`, the first of them first. A
+    `test` that is text is a letter that must stand there."""
 
     kind: int
-    test: re.Pattern[str] | None = None
+    test: re.Pattern[str] | str | None = None
     to: tuple[int, ...] = ()
 
 
@@ -42,11 +44,14 @@ class LinePattern:
 
     def __init__(self, text: str) -> None:
         self._steps: list[_Step] = []
+        self._tests: dict[str, re.Pattern[str]] = {}
         self._text = text
         if len(text) > _LONGEST:
             raise ExchangeError(f"A pattern has at most {_LONGEST} letters.")
         try:
-            parsed: Any = _parser.parse(text)
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore", FutureWarning)  # of what a later Python may read
+                parsed: Any = _parser.parse(text)
         except (re.error, RecursionError, OverflowError) as error:
             raise ExchangeError(
                 f"“{text}” is not a regular expression: {text_of(error)}."
@@ -82,6 +87,9 @@ class LinePattern:
                 return first, end
             if step.kind == _SPLIT:
                 waiting.extend((to, place, first, end) for to in reversed(step.to))
+            elif isinstance(step.test, str):
+                if line.startswith(step.test, place):
+                    waiting.append((at + 1, place + 1, first, end))
             elif step.test is not None:
                 met = step.test.match(line, place)
                 if met is not None:
@@ -94,7 +102,7 @@ class LinePattern:
 
     # The pattern as steps
 
-    def _add(self, kind: int, test: re.Pattern[str] | None = None) -> int:
+    def _add(self, kind: int, test: re.Pattern[str] | str | None = None) -> int:
         if len(self._steps) >= _MOST_STEPS:
             raise ExchangeError(f"“{self._text}” repeats too much to be looked for in each line.")
         self._steps.append(_Step(kind, test))
@@ -107,7 +115,7 @@ class LinePattern:
         for op, given in items:
             name = str(op)
             if name in _ONE_LETTER or name == "AT":
-                self._add(_TEST, _alone((op, given), flags))
+                self._add(_TEST, self._test((op, given), flags))
             elif name == "SUBPATTERN":
                 self._add_group(given, flags)
             elif name == "BRANCH":
@@ -119,6 +127,15 @@ class LinePattern:
                     f"“{self._text}” asks for more than can be looked for in a line at once. Leave "
                     "out (?=…), (?!…), (?<…), and \\1."
                 )
+
+    def _test(self, item: tuple[Any, Any], flags: int) -> re.Pattern[str] | str:
+        """One letter's test, or a place's; the same one is made once."""
+        if str(item[0]) == "LITERAL" and not flags & re.IGNORECASE:
+            return chr(item[1])
+        key = f"{flags} {item}"
+        if key not in self._tests:
+            self._tests[key] = _alone(item, flags)
+        return self._tests[key]
 
     def _add_group(self, given: tuple[Any, int, int, Any], flags: int) -> None:
         group, more, less, items = given

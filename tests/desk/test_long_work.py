@@ -1,0 +1,202 @@
+"""What takes minutes on a large journal: the window lives on, it says how far it is, and stops."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from threading import Event
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from journal.desk import dialogs, under_way
+from journal.desk.backups import BackupsDialog
+from journal.desk.damage import RescueDialog
+from journal.exchange import bundle, export
+from journal.keeping import Journal, KeepingError, backups, rescue
+from tests.desk.hands import Hands
+
+
+@pytest.fixture
+def window(kitchen, journal, window_on):
+    return window_on(journal, clock=kitchen.clock, place="today")
+
+
+class Held:
+    """Work that waits in its midst until it may go on."""
+
+    def __init__(self, monkeypatch, module, name: str) -> None:
+        self.here, self._go_on = Event(), Event()
+        act = getattr(module, name)
+
+        def waits(*given, **named):
+            self.here.set()
+            assert self._go_on.wait(60)
+            return act(*given, **named)
+
+        monkeypatch.setattr(module, name, waits)
+
+    def go_on(self) -> None:
+        self._go_on.set()
+
+
+def files_in(folder) -> list[str]:
+    return sorted(one.name for one in folder.rglob("*"))
+
+
+@pytest.mark.parametrize(
+    ("command", "module", "inside", "words"),
+    [
+        ("export", export._Writer, "_write_plans", "The export was stopped"),
+        ("bundle", bundle, "write_plan_file", "Stopped before it was whole"),
+        ("copy", backups, "copy_whole", "Stopped before the copy was whole"),
+    ],
+)
+def test_what_is_written_elsewhere_holds_no_view_up_and_can_be_stopped(
+    qtbot, window, journal, monkeypatch, tmp_path, command, module, inside, words
+):
+    monkeypatch.setattr(under_way, "SHOWN_AFTER_MS", 0)
+    to = tmp_path / "out"
+    to.mkdir()
+    monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(to / "all"))
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(to / "one"))
+    held = Held(monkeypatch, module, inside)
+    window.run(command)
+    qtbot.waitUntil(held.here.is_set)
+    shown = window.files.under_way
+    qtbot.waitUntil(shown.isVisible)
+    (line,) = shown.lines.values()
+    read = []
+    task = window.work.start_file("view", str(journal.path), lambda own, _state: own.letters)
+    task.finished.connect(read.append)
+    qtbot.waitUntil(lambda: read == [journal.letters])
+    QTest.mouseClick(line.stop, Qt.MouseButton.LeftButton)
+    assert "stopping" in line.label.text()
+    held.go_on()
+    qtbot.waitUntil(window.settled)
+    assert window.current.messages.text("file").startswith(words)
+    assert files_in(to) == [], "nothing of it is left"
+    assert not shown.isVisible()
+    window.run(command)
+    qtbot.waitUntil(window.settled)
+    assert files_in(to)
+
+
+def test_closing_the_window_ends_an_export_and_leaves_nothing(qtbot, window, monkeypatch, tmp_path):
+    to = tmp_path / "out"
+    to.mkdir()
+    monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(to / "all"))
+    held = Held(monkeypatch, export._Writer, "_write_plans")
+    window.run("export")
+    qtbot.waitUntil(held.here.is_set)
+    held.go_on()
+    window.close()
+    qtbot.waitUntil(lambda: not window.work.busy)
+    assert files_in(to) in ([], [*files_in(to / "all"), "all"])
+
+
+def test_another_journal_ends_an_export_with_a_word(qtbot, window, journal, monkeypatch, tmp_path):
+    monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "all"))
+    held = Held(monkeypatch, export._Writer, "_write_plans")
+    window.run("export")
+    qtbot.waitUntil(held.here.is_set)
+    stop = window.work.stop
+
+    def stops(name: str) -> None:
+        stop(name)
+        held.go_on()
+
+    monkeypatch.setattr(window.work, "stop", stops)
+    window.take(journal)
+    qtbot.waitUntil(lambda: "Exporting everything: stopped" in window.current.messages.text("file"))
+    assert not (tmp_path / "all").exists()
+
+
+def test_while_it_restores_the_window_lives_and_it_can_be_stopped(
+    qtbot, kitchen, window, journal, monkeypatch
+):
+    make, path = kitchen.make.id, journal.path
+    journal.readings.log(make, "milk-temp", 31.5, kitchen.start_ms + 1000)
+    journal.back_up(kitchen.after(10))
+    journal.readings.log(make, "milk-temp", 32.5, kitchen.start_ms + 2000)
+    held = Held(monkeypatch, backups, "_write_over")
+    monkeypatch.setattr(backups, "PAGES", 16)  # so that there is a midst
+    for stops in (True, False):
+        held.here.clear()
+        held._go_on.clear()
+        kitchen.after(20)
+        window.run("backups")
+        shown = window.findChild(BackupsDialog)
+        qtbot.waitUntil(window.settled)
+        shown.table.select(len(shown.table.rows) - 1)
+        qtbot.waitUntil(window.settled)
+        shown._on_restore()
+        shown.asking.agreed.emit(shown.table.current())
+        qtbot.waitUntil(held.here.is_set)
+        qtbot.waitUntil(lambda: "Restoring, 90 %" in shown.holds.text())  # noqa: B023
+        assert (shown.away.text(), shown.back.isEnabled()) == ("Stop", False)
+        assert journal.readings.trace(make, "milk-temp").value.tolist() == [31.5, 32.5]
+        if stops:
+            QTest.keyClick(shown, Qt.Key.Key_Escape)
+            held.go_on()
+            qtbot.waitUntil(lambda: "The journal is as it was" in shown.holds.text())  # noqa: B023
+            assert (shown.away.text(), shown.isVisible()) == ("Close", True)
+            assert journal.readings.trace(make, "milk-temp").value.tolist() == [31.5, 32.5]
+            assert journal.check() == []
+            QTest.keyClick(shown, Qt.Key.Key_Escape)
+            qtbot.waitUntil(lambda: window.findChild(BackupsDialog) is None)
+        else:
+            held.go_on()
+            qtbot.waitUntil(lambda: "Restored" in window.current.messages.text("file"))
+    assert window.journal.readings.trace(make, "milk-temp").value.tolist() == [31.5]
+    window.close()
+    window.journal.close()
+    with Journal.open(path, read_only=True) as again:
+        assert again.check() == []
+
+
+def test_a_rescue_says_how_far_it_is_and_can_be_stopped(
+    qtbot, sample_file, window_on, monkeypatch, tmp_path
+):
+    path, out = tmp_path / "old.vatside", tmp_path / "out" / "saved.vatside"
+    out.parent.mkdir()
+    path.write_bytes(sample_file.read_bytes())
+    window = window_on(None)
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(out))
+    held = Held(monkeypatch, rescue, "_drop_what_hangs")
+    window.damage.rescue(path)
+    shown = window.findChild(RescueDialog)
+    qtbot.waitUntil(held.here.is_set)
+    qtbot.waitUntil(lambda: "%" in shown.says.text())
+    QTest.keyClick(shown, Qt.Key.Key_Escape)
+    assert shown.isVisible()
+    held.go_on()
+    qtbot.waitUntil(lambda: "Nothing was saved" in shown.says.text())
+    assert files_in(out.parent) == []
+    assert not shown.show_it.isEnabled()
+    assert shown.away.text() == "Close"
+    Hands(shown).press(Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: window.findChild(RescueDialog) is None)
+
+
+def test_a_restore_that_is_stopped_in_its_last_piece_leaves_what_was(journal, kitchen, monkeypatch):
+    """It is written in pieces within one transaction: none of them counts before the last."""
+    journal.readings.log(kitchen.make.id, "milk-temp", 31.5, kitchen.start_ms + 1000)
+    made = journal.back_up(kitchen.after(10))
+    journal.readings.log(kitchen.make.id, "milk-temp", 32.5, kitchen.start_ms + 2000)
+    monkeypatch.setattr(backups, "PAGES", 16)
+    shares: list[float] = []
+    with pytest.raises(KeepingError) as refused:
+        backups.restore(
+            journal.path, made.path, kitchen.after(20),
+            lambda: bool(shares) and shares[-1] > 0.95, shares.append,
+        )  # fmt: skip
+    assert refused.value.id == "keeping.restore-stopped"
+    assert shares == sorted(shares)
+    assert len(journal.readings.trace(kitchen.make.id, "milk-temp")) == 2
+    path = journal.path
+    journal.close()
+    with closing(sqlite3.connect(path)) as plain:
+        assert plain.execute("pragma integrity_check").fetchone() == ("ok",)
+        assert plain.execute("select count(*) from reading_log").fetchone() == (2,)
