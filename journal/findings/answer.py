@@ -39,7 +39,8 @@ class StudyAnswer:
 
     def value_at_newest(self, variable: str) -> float:
         """The variable of the newest make; where that is not known, what most makes had."""
-        own = np.array([make == self.newest for make in self.table.make])
+        newest = self.newest
+        own = np.array([make == newest for make in self.table.make])
         values = self.table.x[own, self.table.position(variable)]
         known = values[np.isfinite(values)]
         if known.size:

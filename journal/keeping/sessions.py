@@ -147,18 +147,31 @@ _NEAR = "select id from main.tasting where at_ms between ? and ?"
 
 _MEANS = """
 select g.id, g.at_ms, w.id, w.code, s.attribute, avg(s.value)
-from plan n
-join make m on m.plan_id = n.id
-join wheel w on w.make_id = m.id
+from wheel w
 join sample p on p.wheel_id = w.id
 join tasting g on g.id = p.tasting_id
 join score s on s.sample_id = p.id
-where n.name = (
-    select o.name from wheel v join make k on k.id = v.make_id join plan o on o.id = k.plan_id
-    where v.id = ?
-) and m.binned_ms is null and w.binned_ms is null
+where w.id = ? and w.binned_ms is null and g.binned_ms is null and g.lifted_ms is not null
+group by g.id, s.attribute order by g.at_ms, g.id
+"""
+
+OVERALL = "overall"
+_LOOKED_INTO = 8  # a row whose sum does not hold may have put another one first
+_OF_ITS_PLAN = """
+from main.wheel v join main.make k on k.id = v.make_id join main.plan o on o.id = k.plan_id
+join main.plan n on n.name = o.name join main.make m on m.plan_id = n.id
+"""
+
+# Where to look for the best first; what is said of it is read from rows whose sums hold.
+_BEST_FIRST = f"""
+select w.id, g.id {_OF_ITS_PLAN}
+join main.wheel w on w.make_id = m.id
+join main.sample p on p.wheel_id = w.id
+join main.tasting g on g.id = p.tasting_id
+join main.score s on s.sample_id = p.id
+where v.id = ? and s.attribute = '{OVERALL}' and m.binned_ms is null and w.binned_ms is null
 and g.binned_ms is null and g.lifted_ms is not null
-group by g.id, w.id, s.attribute order by g.at_ms, g.id
+group by g.id, w.id order by avg(s.value) desc, g.at_ms, g.id, w.id limit {_LOOKED_INTO}
 """
 
 _SERVED = """
@@ -209,9 +222,23 @@ class SessionKeeper:
         """Every score of a wheel, oldest first."""
         return [GivenRow(*row) for row in self._db.execute(_GIVEN.format(which="w.id"), [wheel_id])]
 
-    def means_beside(self, wheel_id: int) -> list[SessionMean]:
-        """What every wheel of a wheel's plan got at each revealed session, oldest first."""
+    def means_of(self, wheel_id: int) -> list[SessionMean]:
+        """What a wheel got at each revealed session, oldest first."""
         return [SessionMean(*row) for row in self._db.execute(_MEANS, [wheel_id])]
+
+    def makes_of_its_plan(self, wheel_id: int) -> int:
+        """How many makes the plan of a wheel was run in: so many are looked into for the best."""
+        count = f"select count(*) {_OF_ITS_PLAN} where v.id = ?"
+        return int(self._db.execute(count, [wheel_id]).fetchone()[0])
+
+    def best_beside(self, wheel_id: int) -> list[SessionMean]:
+        """What the best wheel of a wheel's plan got at its best revealed session."""
+        found = [
+            [one for one in self.means_of(wheel) if one.tasting_id == tasting]
+            for wheel, tasting in self._db.execute(_BEST_FIRST, [wheel_id]).fetchall()
+        ]
+        overall = [next((m.mean for m in one if m.attribute == OVERALL), -1.0) for one in found]
+        return found[overall.index(max(overall))] if found else []
 
     def scored_samples_of(self, wheel_id: int, but: int) -> list[tuple[int, str, ScoredSample]]:
         """Every scored sample of a wheel at revealed sessions other than one: when, by whom, what;

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
+from functools import lru_cache
 
 from journal.message import Instant
 from journal.records import RecordError
@@ -219,11 +220,18 @@ def _nights(begin_ms: int, end_ms: int, zone: str) -> Iterator[tuple[int, int]]:
     day = local(begin_ms, zone).replace(tzinfo=None, hour=0, minute=0, second=0, microsecond=0)
     day -= timedelta(days=1)
     while True:
-        dusk = from_datetime(day.replace(hour=NIGHT_FROM), zone)
-        day += timedelta(days=1)
+        dusk, dawn = _night_after(day, zone)
         if dusk >= end_ms:
             return
-        yield dusk, from_datetime(day.replace(hour=NIGHT_TO), zone)
+        yield dusk, dawn
+        day += timedelta(days=1)
+
+
+@lru_cache(maxsize=64)
+def _night_after(day: datetime, zone: str) -> tuple[int, int]:
+    """The night that a day ends with."""
+    dusk = from_datetime(day.replace(hour=NIGHT_FROM), zone)
+    return dusk, from_datetime((day + timedelta(days=1)).replace(hour=NIGHT_TO), zone)
 
 
 def _morning(at_ms: int, zone: str) -> int:

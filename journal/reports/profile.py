@@ -14,7 +14,7 @@ from journal.records.whole import WholeMake
 from journal.wording.dates import short_day
 
 THIS, LATEST, LAST, BEST = "this session", "the latest", "the one before", "the best ever"
-_OVERALL = "overall"
+LOOKED_FOR = "being looked for"
 
 
 @dataclass(frozen=True)
@@ -58,35 +58,32 @@ class Profile:
         return f"{attribute}: {', '.join(parts)}"
 
 
-def profile_of(journal: Journal, wheel_id: int, tasting_id: int | None = None) -> Profile | None:
-    """The profile of a wheel at a session, else at its latest; None where it was never scored."""
-    given = journal.sessions.means_beside(wheel_id)
-    sittings: dict[tuple[int, int], list[SessionMean]] = {}
-    for one in given:
-        sittings.setdefault((one.tasting_id, one.wheel_id), []).append(one)
-    mine = [key for key in sittings if key[1] == wheel_id]
+def profile_of(
+    journal: Journal, wheel_id: int, tasting_id: int | None = None, *, best: bool = True
+) -> Profile | None:
+    """The profile of a wheel at a session, else at its latest; None where it was never scored.
+    Without `best` the best ever, which is looked for in every wheel of its plan, is yet to come."""
+    sessions: dict[int, list[SessionMean]] = {}
+    for one in journal.sessions.means_of(wheel_id):
+        sessions.setdefault(one.tasting_id, []).append(one)
+    mine = list(sessions)
     if tasting_id is not None:
-        at = next((i for i, key in enumerate(mine) if key[0] == tasting_id), None)
-        mine = [] if at is None else mine[: at + 1]
+        mine = mine[: mine.index(tasting_id) + 1] if tasting_id in sessions else []
     if not mine:
         return None
-    chosen = [(LATEST if tasting_id is None else THIS, mine[-1])]
-    chosen += [(LAST, mine[-2])] if len(mine) > 1 else []
-    scored = {key: mean for key, rows in sittings.items() if (mean := _overall(rows)) is not None}
-    if scored:
-        chosen.append((BEST, max(scored, key=scored.__getitem__)))
-    sides = tuple(_side(which, sittings[key], wheel_id, journal.zone) for which, key in chosen)
-    return Profile(sittings[mine[-1]][0].wheel_code, sides)
+    chosen = [(LATEST if tasting_id is None else THIS, sessions[mine[-1]])]
+    chosen += [(LAST, sessions[mine[-2]])] if len(mine) > 1 else []
+    greatest = journal.sessions.best_beside(wheel_id) if best else []
+    chosen += [(BEST, greatest)] if greatest else []
+    sides = tuple(_side(which, rows, wheel_id, journal.zone) for which, rows in chosen)
+    code = sessions[mine[-1]][0].wheel_code
+    return Profile(code, sides if best else (*sides, ProfileSide(BEST, "", LOOKED_FOR, {})))
 
 
 def profiles_of_make(journal: Journal, whole: WholeMake) -> list[Profile]:
     """The latest profile of each wheel of a make that was scored."""
     found = (profile_of(journal, id_of(wheel)) for wheel in whole.wheels)
     return [one for one in found if one is not None]
-
-
-def _overall(rows: Sequence[SessionMean]) -> float | None:
-    return next((one.mean for one in rows if one.attribute == _OVERALL), None)
 
 
 def _side(which: str, rows: Sequence[SessionMean], wheel_id: int, zone: str) -> ProfileSide:

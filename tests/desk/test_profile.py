@@ -91,7 +91,6 @@ def test_a_session_shows_it_first_and_turns_to_the_months(two, window_on, qtbot)
     part = window.current.open
     beside = part.beside.scores
     part.chooser.table.stand_on(lambda one: one.row.id == mine.id)
-    qtbot.waitUntil(lambda: beside.profile.profile is not None)
     assert beside.months.isVisible()
     QTest.mouseClick(beside.turn, Qt.MouseButton.LeftButton)
     assert beside.profile.isVisible()

@@ -63,15 +63,15 @@ class TablePage(QWidget):
             gap=2 * STEP,
         )
 
-    def show_answer(self, answer: StudyAnswer) -> None:
-        """Show a study."""
+    def show_answer(self, answer: StudyAnswer, picked: str = "") -> None:
+        """Show a study, standing on that variable where it is there."""
         self.headline.setText(headline(answer.study))
         self.looked.setText(looked_words(answer))
         self.doubt.setText(doubt(answer.study))
         self._footnotes = footnotes(answer)
         self._write_notes()
         measure = "samples in 100" if answer.is_defect else "points"
-        self.table.show_findings(answer.study.findings, measure)
+        self.table.show_findings(answer.study.findings, measure, picked)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

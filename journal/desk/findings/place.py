@@ -347,13 +347,11 @@ class FindingsPlace(Place):
         self._turn_to(self.busy)
 
     def _on_answered(self, answer: StudyAnswer) -> None:
-        picked = self._picked
         self._row = _row_of(answer, self._wheel)
         self.beside.card.turn_to(self.journal.setting(MANNER) or "")
         known = self.journal.setting(A_YEAR) is not None
         self.beside.card.show_next(answer.next_make, year_known=known)
-        self.results.show_answer(answer)
-        self.results.table.select_variable(picked)
+        self.results.show_answer(answer, self._picked)
         self._turn_to(self.results)
         if not self.series.shown:
             self.results.table.setFocus()

@@ -47,17 +47,24 @@ class Ranges(RowsView[Finding]):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.horizontalHeader().sectionResized.connect(self._on_resized)
 
-    def show_findings(self, findings: Sequence[Finding], measure: str = "points") -> None:
-        """Show these; picked is the first that a maker can choose, which the headline speaks of.
-        `measure` is what an effect is told in."""
+    def show_findings(
+        self, findings: Sequence[Finding], measure: str = "points", picked: str = ""
+    ) -> None:
+        """Show these; picked is that variable, else the first that a maker can choose, which the
+        headline speaks of. `measure` is what an effect is told in."""
         self.span = span_of(findings)
         self.ranged = any(math.isfinite(f.effect) for f in findings)
         title = measure if self.ranged else ""
         self.rows_model.columns[DOTS] = replace(self.rows_model.columns[DOTS], title=title)
+        self.blockSignals(True)  # each row stood on is drawn, and one of them is enough
         self.select(-1)
         self.show_rows(findings)
         choosable = (i for i, f in enumerate(findings) if f.key != AGE_KEY or f.moved_with)
         self.select(next(choosable, 0))
+        self.select_variable(picked)
+        self.blockSignals(False)
+        if self.current() is not None:
+            self.picked.emit(self.current())
         high = self.horizontalHeader().height() + ROW * len(findings) + 2
         self.setMaximumHeight(max(high, 3 * ROW))
         self.axis.update()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
+from functools import cached_property, partial
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QHideEvent
@@ -69,12 +69,8 @@ class MakesPlace(Place):
         self.curves = SmallCurves(self.journal)
         self.list = MakesList(self.curves, desk.settings)
         self.list.shown_anew.connect(self._on_shown_anew)
-        self.all_makes = AllMakesChart()
-        self.all_makes.went.connect(self.show_make)
-        self._name_seasons()
         self.right = QStackedWidget()
         self.right.addWidget(self.page)
-        self.right.addWidget(self.all_makes)
         self.list.all.toggled.connect(self._on_all)
         self.list.picked.connect(self._on_picked)
         self.list.opened.connect(self._on_opened)
@@ -91,6 +87,15 @@ class MakesPlace(Place):
         self.arrange(self._list_page(), self.right, self.life)
 
     # Build
+
+    @cached_property
+    def all_makes(self) -> AllMakesChart:
+        """All makes on a timeline, built when they are first shown so."""
+        made = AllMakesChart()
+        made.went.connect(self.show_make)
+        made.turn_seasons(self._southern())
+        self.right.addWidget(made)
+        return made
 
     def _list_page(self) -> QWidget:
         page = QWidget()
@@ -296,16 +301,17 @@ class MakesPlace(Place):
         here = str(self.desk.settings.value(_SEASONS, ""))
         now = _HALVES[(_HALVES.index(here) + 1) % len(_HALVES)] if here in _HALVES else _HALVES[1]
         self.desk.settings.setValue(_SEASONS, now)
-        self._name_seasons()
+        self.all_makes.turn_seasons(self._southern())
         whose = {"": "the makes' zone"}.get(now, f"the {now}")
         self.say("makes", f"Seasons of {whose}.", attention=False)
 
-    def _name_seasons(self) -> None:
+    def _southern(self) -> bool | None:
+        """Whether the seasons are those of the south; None: of the zone."""
         half = str(self.desk.settings.value(_SEASONS, ""))
-        self.all_makes.turn_seasons({"north": False, "south": True}.get(half))
+        return {"north": False, "south": True}.get(half)
 
     def _on_all(self, all_of_them: bool) -> None:
-        self.right.setCurrentIndex(int(all_of_them))
+        self.right.setCurrentWidget(self.all_makes if all_of_them else self.page)
         self._on_shown_anew()
 
     def _on_shown_anew(self) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -10,7 +12,7 @@ from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, WarningMark
 from journal.desk.layouts import in_column, in_row
 from journal.desk.plans.chart import PlanChart, PlanScene
-from journal.desk.plans.months import CareChart, care_scene
+from journal.desk.plans.months import CareChart, CareScene, care_scene
 from journal.desk.theme import SMALL, STEP
 from journal.wording.ages import age_words
 from journal.wording.keys import key_of
@@ -29,8 +31,6 @@ class PlanPicture(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.chart = PlanChart()
-        self.months = CareChart()
-        self.months.hide()
         self.vat = WordButton("At the vat", size=SMALL)
         self.whole = WordButton("Whole plan", size=SMALL)
         for button in (self.vat, self.whole):
@@ -59,16 +59,22 @@ class PlanPicture(QWidget):
             margins=(4 * STEP, 0, 0, 0),
             gap=STEP,
         )
-        column = in_column(
+        self._column = in_column(
             views,
             (self.chart, 1),
-            self.months,
             words,
             of=self,
             margins=(4 * STEP, 4 * STEP, 8 * STEP, 3 * STEP),
             gap=STEP,
         )
-        column.addStretch(0)
+        self._column.addStretch(0)
+
+    @cached_property
+    def months(self) -> CareChart:
+        """The months after the day, built when the whole plan is first shown."""
+        made = CareChart(self)
+        self._column.insertWidget(2, made)
+        return made
 
     def _cautioned(self) -> QWidget:
         self._caution_box = QWidget()
@@ -89,7 +95,7 @@ class PlanPicture(QWidget):
         self.vat.setChecked(not planned.whole)
         self.whole.setChecked(planned.whole)
         scene = care_scene(plan, planned.start_ms, planned.zone)
-        self.months.show_scene(scene if planned.whole else None)
+        self._show_months(scene if planned.whole else None)
         length = write(plan.minutes, "duration") if scene is None else age_words(scene.last_day)
         self.whole.setText(f"Whole plan, {length}")
         self.whole.setAccessibleName(self.whole.text())
@@ -108,10 +114,14 @@ class PlanPicture(QWidget):
         """There is no stage to draw yet."""
         self.chart.show_planned(None)
         self.chart.hide()
-        self.months.show_scene(None)
+        self._show_months(None)
         for part in (self.vat, self.whole, self.key, self._caution_box, self.source):
             part.hide()
         self.reads.setText("The chart appears once you type the first stage.")
+
+    def _show_months(self, scene: CareScene | None) -> None:
+        if scene is not None or "months" in self.__dict__:
+            self.months.show_scene(scene)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -119,7 +129,8 @@ class PlanPicture(QWidget):
 
     def _make_room(self, height: int) -> None:
         """In a low window the caution stays whole; the other words give way."""
-        least = _LOW_WHOLE if self.months.isVisibleTo(self) else _LOW
+        with_months = "months" in self.__dict__ and self.months.isVisibleTo(self)
+        least = _LOW_WHOLE if with_months else _LOW
         self.source.setVisible(height >= least and bool(self.source.text()))
         self.reads.setVisible(height >= least)
 

@@ -24,6 +24,7 @@ from journal.desk.room.acts import WheelActs, tables_in
 from journal.desk.room.air_map import no_hours
 from journal.desk.room.chart import WheelView
 from journal.desk.room.outgoing import OutgoingController
+from journal.desk.room.profiles import ProfileController
 from journal.desk.room.shelf_page import ShelfPage
 from journal.desk.room.visits import VisitController, photos_in
 from journal.desk.room.wall import PhotosDialog
@@ -42,7 +43,6 @@ from journal.records.makes import Note
 from journal.records.wheels import Care, Room, Weighing, Wheel, weight_doubt
 from journal.reports.air import days_of
 from journal.reports.outlook import Outlook, outlook_of
-from journal.reports.profile import profile_of
 from journal.reports.rinds import WheelPhoto, last_rinds, photos_of, visits_of, wall_of
 from journal.reports.shelves import Shelf, hours_of, shelves_of, week_of
 from journal.reports.wheels import ShelfRow, shelf_rows
@@ -87,6 +87,7 @@ class RoomPlace(Place):
         self.chart, self.air = self.wheel.chart, self.wheel.air
         self.visits = VisitController(desk, self.messages, self._wheel_at_hand, self.page.ask, self)
         self.acts = WheelActs(desk, self.messages, self._wheel_at_hand, self.page.ask, self)
+        self.profiles = ProfileController(desk, self.wheel, self)
         self.outgoing = OutgoingController(
             desk, self.messages, self._shelf_at_hand, self.page.ask, self
         )
@@ -244,6 +245,7 @@ class RoomPlace(Place):
         self._pause.stop()
         if row is None:
             self._shown = None
+            self.profiles.stop()
             self.wheel.clear()
             self.life.show_life(None)
             return
@@ -255,7 +257,7 @@ class RoomPlace(Place):
         photos = photos_of(self.journal, row.wheel_id)
         notes = visits_of(self.journal, row.wheel_id)
         self.wheel.show_wheel(row, room, photos, notes, self.journal.zone)
-        self.wheel.show_profile(profile_of(self.journal, row.wheel_id))
+        self.profiles.show(row.wheel_id)
         now = self.desk.clock()
         self._show_weight(row, None)
         self._show_air(room, now)

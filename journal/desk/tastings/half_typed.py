@@ -41,6 +41,8 @@ class UnsavedTexts:
 
     def begun(self) -> list[str]:
         """At which sessions and tests something is half typed, in words."""
+        if not self._held:
+            return []
         days = [
             f"{words} of {day_words(one.at_ms, one.zone)} ({keys})"
             for saved, words, keys in (

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import cached_property
 
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -17,42 +18,64 @@ _MONTHS, _PROFILE = "Show the months", "Show the profile"
 
 
 class ScoresShown(QWidget):
-    """Shows the profile first, unless `months_first`; a press on the words turns to the other."""
+    """Shows the profile first, unless `months_first`; a press on the words turns to the other.
+    Either is read and built when it is first shown."""
 
     def __init__(self, *, months_first: bool = False) -> None:
         super().__init__()
-        self.months, self.profile = MonthDots(), ProfileChart()
         self.turn = WordButton("", size=SMALL)
         self.turn.clicked.connect(self._on_turn)
         self._by_months = months_first
+        self._scores: Sequence[AgeScore] = ()
+        self._read: Callable[[], Profile | None] | None = None
         self.title = Label("", role="quiet")
         head = QHBoxLayout()
         head.addWidget(self.title)
         head.addStretch(1)
         head.addWidget(self.turn)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addLayout(head)
-        column.addWidget(self.months, 1)
-        column.addWidget(self.profile)
-        column.addStretch(0)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        self._column.addLayout(head)
+        self._column.addStretch(0)
         self.show_scores((), None)
 
-    def show_scores(self, scores: Sequence[AgeScore], profile: Profile | None) -> None:
-        """Show what a wheel got; without a profile only the months."""
-        self.months.show_scores(scores)
-        self.profile.show_profile(profile)
-        self._scored = bool(scores)
+    @cached_property
+    def months(self) -> MonthDots:
+        """The scores over the months."""
+        made = MonthDots(self)
+        self._column.insertWidget(1, made, 1)
+        made.show_scores(self._scores)
+        return made
+
+    @cached_property
+    def profile(self) -> ProfileChart:
+        """The profile of the attributes."""
+        made = ProfileChart(self)
+        self._column.insertWidget(self._column.count() - 1, made)
+        return made
+
+    def show_scores(
+        self, scores: Sequence[AgeScore], profile: Callable[[], Profile | None] | None
+    ) -> None:
+        """Show what a wheel got; `profile` reads its profile, without it there are only months."""
+        self._scores, self._read = scores, profile
+        if "months" in self.__dict__:
+            self.months.show_scores(scores)
         self._show()
-        self.setVisible(self._scored or bool(self.title.text()))
+        self.setVisible(bool(scores or self.title.text()))
 
     def _show(self) -> None:
-        there = self.profile.profile is not None
-        self.turn.setVisible(there)
+        read = self._read if self._scores else None
+        found = read() if read is not None and not self._by_months else None
+        self.turn.setVisible(found is not None or (read is not None and self._by_months))
         self.turn.setText(_PROFILE if self._by_months else _MONTHS)
-        self.months.setVisible(self._scored and (self._by_months or not there))
-        self.profile.setVisible(there and not self._by_months)
+        if "profile" in self.__dict__ or found is not None:
+            self.profile.show_profile(found)
+            self.profile.setVisible(found is not None)
+        as_months = bool(self._scores) and found is None
+        if "months" in self.__dict__ or as_months:
+            self.months.setVisible(as_months)
 
     def _on_turn(self) -> None:
         self._by_months = not self._by_months

@@ -124,9 +124,12 @@ class BesideRevealed(QWidget):
         self.none.setVisible(not bars)
 
     def show_one(
-        self, sample: RevealedRow, bars: Sequence[AgeScore], profile: Profile | None,
+        self,
+        sample: RevealedRow,
+        bars: Sequence[AgeScore],
+        profile: Callable[[], Profile | None] | None,
         message: Sequence[tuple[str, ScoredSample]],
-    ) -> None:  # fmt: skip
+    ) -> None:
         """Show one sample: its attributes over the months, and all that was `said` of that cheese
         (by whom, and at another session when)."""
         self.one.title.setText(f"{sample.name}, all scores")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from PySide6.QtCore import QObject
 
@@ -104,7 +105,7 @@ class Revealing(QObject):
         all_scored = self._scored(row.tasting, row.sample)
         wheel, profile = row.sample.wheel_id, None
         if wheel is not None:
-            profile = profile_of(self._journal, wheel, id_of(row.tasting))
+            profile = partial(profile_of, self._journal, wheel, id_of(row.tasting))
         self._beside.show_one(row.sample, self._bars(row.sample), profile, all_scored)
 
     def _scored(self, tasting: Tasting, sample: RevealedRow) -> list[tuple[str, ScoredSample]]:

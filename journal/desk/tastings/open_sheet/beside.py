@@ -50,7 +50,6 @@ class Beside(QWidget):
         self.why.setVisible(False)
         self.message = Label("", role="quiet", wrap=True)
         self.scores = ScoresShown(months_first=True)
-        self.bars, self.profile = self.scores.months, self.scores.profile
         self.session = Label("", role="quiet", wrap=True)
         self.nobody = Label("", role="quiet", wrap=True)
         self.table = ProgressTable()
@@ -95,9 +94,15 @@ class Beside(QWidget):
         return row
 
     def show_wheel(
-        self, code: str, bars: Sequence[AgeScore], profile: Profile | None, *, hidden: bool
+        self,
+        code: str,
+        bars: Sequence[AgeScore],
+        profile: Callable[[], Profile | None] | None,
+        *,
+        hidden: bool,
     ) -> None:
-        """Show what a wheel got; `hidden` says that this session's are held back."""
+        """Show what a wheel got; `profile` reads its profile, `hidden` says that this session's
+        are held back."""
         self.title.setText(f"{code} over its months" if code else "")
         self.scores.show_scores(bars, profile)
         self.why.setVisible(bool(code and bars))

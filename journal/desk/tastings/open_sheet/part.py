@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from functools import partial
+from functools import cached_property, partial
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
@@ -78,20 +78,31 @@ class OpenPart(TastingPart):
         self.chooser.stood.connect(self._on_stood)
         self.chooser.chosen.connect(self._on_chosen)
         self.chooser.left.connect(self._on_back)
-        self.sheet = Sheet(self._people_like)
-        self.sheet.named.connect(self._on_named)
-        self.sheet.dated.connect(self._on_dated)
-        self.entry = ScoreEntry(self.journal, self.sheet, self.beside.scale, self)
-        self.sheet.typed.connect(self.typed)
-        self.sheet.save_asked.connect(self.main)
-        self.sheet.other_asked.connect(self.other)
         self.begin = Button("Go to Makes", PLAIN, "place_3")
         self.begin.clicked.connect(self.makes_asked)
         self.empty = EmptyPage("No wheels to taste yet.", with_keys(_EMPTY), (self.begin,))
         self.left = self.pages = QStackedWidget()
-        for page in (self.empty, self.chooser, self.sheet):
+        for page in (self.empty, self.chooser):
             self.pages.addWidget(page)
         self.line = CalendarLine("Sessions")
+        self._refreshing = False
+
+    @cached_property
+    def sheet(self) -> Sheet:
+        """The sheet, built when the first wheel is opened."""
+        made = Sheet(self._people_like)
+        made.named.connect(self._on_named)
+        made.dated.connect(self._on_dated)
+        made.typed.connect(self.typed)
+        made.save_asked.connect(self.main)
+        made.other_asked.connect(self.other)
+        self.pages.addWidget(made)
+        return made
+
+    @cached_property
+    def entry(self) -> ScoreEntry:
+        """What is typed on it."""
+        return ScoreEntry(self.journal, self.sheet, self.beside.scale, self)
 
     # What the place hands on
 
@@ -109,7 +120,8 @@ class OpenPart(TastingPart):
         if not change.kinds & _SHOWN:
             return
         self._refresh()
-        self.entry.say_nothing()  # what was saved may be undone; an act says its own after this
+        if self._wheel is not None:
+            self.entry.say_nothing()  # what was saved may be undone; an act says its own after this
         wheel = self.wheel
         if wheel is not None and self.entry.unsaved() is None:
             self._load(wheel)
@@ -149,7 +161,7 @@ class OpenPart(TastingPart):
 
     def tasting(self) -> bool:
         """The sheet is open."""
-        return self.pages.currentWidget() is self.sheet
+        return self.pages.currentWidget() not in (self.empty, self.chooser)
 
     def has_wheels(self) -> bool:
         """There is a wheel."""
@@ -172,7 +184,7 @@ class OpenPart(TastingPart):
 
     def ask_attribute(self) -> None:
         """Ask for an attribute the sheet has no line for."""
-        if self.sheet.isVisible():
+        if self.tasting() and self.sheet.isVisible():
             self.beside.own.setFocus()
 
     def add_attribute(self, attribute: str) -> None:
@@ -303,7 +315,9 @@ class OpenPart(TastingPart):
             self.pages.setCurrentWidget(self.empty)
         elif self.pages.currentWidget() is self.empty:
             self.pages.setCurrentWidget(self.chooser)
+        self._refreshing = True
         self.chooser.show_choices(choices(rows, self.now()))
+        self._refreshing = False
         if self._wheel is not None:
             self._wheel = next((r for r in rows if r.id == self._wheel.id), None)
             if self._wheel is None and self.tasting():
@@ -323,7 +337,7 @@ class OpenPart(TastingPart):
             mine = self._known(self._who) if self.tasting() else None
             given, hidden = held_back(given, today, mine)
             bars = age_scores(given, wheel.started_ms)
-            profile = None if hidden else profile_of(self.journal, wheel.id)
+            profile = None if hidden else partial(profile_of, self.journal, wheel.id)
             self.beside.show_wheel(wheel.code, bars, profile, hidden=hidden)
         self._refresh_table()
 
@@ -356,7 +370,7 @@ class OpenPart(TastingPart):
         return [s for s in found if s.words not in shown]
 
     def _on_stood(self, _row: WheelRow) -> None:
-        if not self.tasting():
+        if not self.tasting() and not self._refreshing:
             self._refresh_beside()
 
     def _on_chosen(self, row: WheelRow) -> None:
