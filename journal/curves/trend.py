@@ -166,12 +166,15 @@ def doubtful_among(
 
 def _is_doubtful(whole: WholeMake, every: Trace, i: int, moves: Moves) -> bool:
     at_ms, value = int(every.at_ms[i]), float(every.value[i])
-    part = slice(max(i - MOST_BEFORE, 0), i)
-    last = Trace(every.kind, every.at_ms[part], every.value[part], every.flags[part])
-    before = _before(last, at_ms)
+    first = max(i - MOST_BEFORE, 0)
+    recent = int(every.at_ms.searchsorted(at_ms - round(LOOK_BACK_MIN * MINUTE_MS)))
+    before = every.part(max(first, recent), i)
+    if READING_KINDS[every.kind].quantity == "ph":
+        begun = int(every.at_ms.searchsorted(whole.make.started_ms))
+        if _risen_from(every.part(max(first, begun), i), value) is not None:
+            return True
     return (
         _odd_alone(whole, before, value, at_ms)
-        or _risen_from(last.between(whole.make.started_ms, at_ms), value) is not None
         or _far_from(before, value, at_ms, moves) is not None
     )
 
@@ -205,12 +208,11 @@ def _near(before: Trace, value: float, at_ms: int, moves: Moves) -> bool:
 
 def _slope(before: Trace) -> float:
     """The slope from the last reading but one to the last, a minute; 0 for a single reading."""
-    minutes = before.minutes_from(int(before.at_ms[-1]))
-    earlier = np.flatnonzero(minutes <= -APART_MIN)
-    if not len(earlier):
+    last_ms = int(before.at_ms[-1])
+    i = int(before.at_ms.searchsorted(last_ms - round(APART_MIN * MINUTE_MS), "right")) - 1
+    if i < 0:
         return 0.0
-    i = int(earlier[-1])
-    return float((before.value[-1] - before.value[i]) / -minutes[i])
+    return float(before.value[-1] - before.value[i]) * MINUTE_MS / (last_ms - int(before.at_ms[i]))
 
 
 def _moves(whole: WholeMake, kind: str, instants: Instants | None = None) -> Moves:

@@ -197,6 +197,17 @@ group by attribute order by min(id)
 """
 
 
+_ANY = """
+select exists (
+    select 1 from main.sample p join main.tasting g on g.id = p.tasting_id
+    join main.wheel w on w.id = p.wheel_id join main.make m on m.id = w.make_id
+    where g.binned_ms is null and g.lifted_ms is not null
+    and w.binned_ms is null and m.binned_ms is null
+    and exists (select 1 from main.score s where s.sample_id = p.id)
+)
+"""
+
+
 class SessionKeeper:
     """Keeps and reads tastings a scored sample at a time, over the keepers of the single nouns."""
 
@@ -270,6 +281,10 @@ class SessionKeeper:
     def attributes(self) -> list[tuple[str, int]]:
         """The attributes there are scores for, with how many, the first used first."""
         return [(str(name), int(count)) for name, count in self._db.execute(_ATTRIBUTES)]
+
+    def any_scored(self) -> bool:
+        """Whether there are scores for any attribute."""
+        return bool(self._db.execute(_ANY).fetchone()[0])
 
     def people(self) -> list[str]:
         """The names of those who taste, in the order they came."""

@@ -58,7 +58,11 @@ class Trace:
     def between(self, first_ms: int, last_ms: int) -> Trace:
         """The part from `first_ms` to `last_ms`, both included."""
         low, high = np.searchsorted(self.at_ms, [first_ms, last_ms + 1])
-        cut = slice(int(low), int(high))
+        return self.part(int(low), int(high))
+
+    def part(self, first: int, end: int) -> Trace:
+        """The readings from one place to before another."""
+        cut = slice(first, end)
         return Trace(self.kind, self.at_ms[cut], self.value[cut], self.flags[cut])
 
 

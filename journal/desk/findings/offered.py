@@ -11,10 +11,9 @@ from journal.reports.study import DEFECT
 from journal.wording.counts import counted
 
 
-def offered(journal: Journal, scores: Mapping[str, int] | None = None) -> dict[str, int]:
-    """The scores with how many there are, then the defects with in how many samples; `scores` are
-    those given, where somebody has read them already."""
-    found = dict(journal.sessions.attributes() if scores is None else scores)
+def offered(journal: Journal) -> dict[str, int]:
+    """The scores with how many there are, then the defects with in how many samples."""
+    found = dict(journal.sessions.attributes())
     named = Counter(term for _, _, term in set(journal.sessions.named_defects()))
     for term, count in sorted(named.items(), key=_most_named):
         if count >= LEAST_NAMED:
@@ -22,11 +21,21 @@ def offered(journal: Journal, scores: Mapping[str, int] | None = None) -> dict[s
     return found
 
 
-def score_options(journal: Journal) -> list[tuple[str, str]]:
+def most_given(known: Mapping[str, int], score: str, *, chosen: bool) -> str:
+    """What to ask about of what is known: the score as it is, or where a person did not choose it
+    and another was given more than twice as often, that one."""
+    scores = {name: count for name, count in known.items() if not name.startswith(DEFECT)}
+    most = max(scores, key=lambda name: scores[name], default=score)
+    if score not in known or (not chosen and 2 * known[score] < scores[most]):
+        return most
+    return score
+
+
+def score_options(known: Mapping[str, int]) -> list[tuple[str, str]]:
     """Each of them with its words for a menu."""
     return [
         (name, f"{name}   {counted(count, 'sample' if name.startswith(DEFECT) else 'score')}")
-        for name, count in offered(journal).items()
+        for name, count in known.items()
     ]
 
 

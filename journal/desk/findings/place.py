@@ -10,7 +10,7 @@ from journal.desk.calendarline import CHOSEN, DOT, CalendarLine, CalendarMark
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.findings.further import FurtherController
-from journal.desk.findings.offered import offered, score_options
+from journal.desk.findings.offered import score_options
 from journal.desk.findings.pages import BusyPage, TablePage
 from journal.desk.findings.picture_page import PicturePage
 from journal.desk.findings.printing import print_answer
@@ -151,6 +151,9 @@ class FindingsPlace(Place):
             if change.kinds & SERIES_KINDS or touched:
                 self.series.refresh()
 
+    def settled(self) -> bool:
+        return not self.study.working and super().settled()
+
     def own_undo(self) -> Undoing:
         return self.further
 
@@ -167,7 +170,7 @@ class FindingsPlace(Place):
 
     def has_scores(self) -> bool:
         """A score can be chosen."""
-        return self.shows_results() or (self.series.is_standing() and bool(offered(self.journal)))
+        return self.shows_results() or (self.series.is_standing() and self.study.any_scored())
 
     def has_parts(self) -> bool:
         """There is another part to turn to."""
@@ -257,7 +260,7 @@ class FindingsPlace(Place):
     def choose_score(self) -> None:
         """Offer the scores and the defects there are."""
         button = self.series.beside.score if self.series.is_standing() else self.results.score
-        options = score_options(self.journal)
+        options = score_options(self.study.offered())
         ask_menu(button, "Scores and defects", options, self.study.score, self._on_score)
 
     def stop(self) -> None:
@@ -291,12 +294,12 @@ class FindingsPlace(Place):
     def _show(self) -> None:
         """Show the answer there is; begin to make one where there is none."""
         self.study.forget_if_ticked()
-        if not self.study.find_score():
+        if not self.study.any_scored():
             self.study.stop()
             self._turn_to(self.empty)
             return
-        self.results.score.set_words(self.study.score_words)
         if self.study.answer is not None:
+            self.results.score.set_words(self.study.score_words)
             self._turn_to(self.results)
         elif not self.study.working:
             self.study.begin()
@@ -342,7 +345,7 @@ class FindingsPlace(Place):
     # The study
 
     def _on_began(self) -> None:
-        self.busy.heading.setText(f"Looking for what goes with {self.study.score}")
+        self.busy.heading.setText(f"Looking for what goes with {self.study.subject}")
         self.busy.show_progress(0.0, "Reading the makes")
         self._turn_to(self.busy)
 
@@ -351,6 +354,7 @@ class FindingsPlace(Place):
         self.beside.card.turn_to(self.journal.setting(MANNER) or "")
         known = self.journal.setting(A_YEAR) is not None
         self.beside.card.show_next(answer.next_make, year_known=known)
+        self.results.score.set_words(self.study.score_words)
         self.results.show_answer(answer, self._picked)
         self._turn_to(self.results)
         if not self.series.shown:

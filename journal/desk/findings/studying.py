@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject, Signal
+from dataclasses import dataclass
 
-from journal.desk.findings.offered import offered
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from journal.background import State
+from journal.desk.findings.offered import most_given, offered
 from journal.desk.place import Desk
 from journal.findings import FindingError
 from journal.findings.answer import StudyAnswer
-from journal.keeping import Change, KeepingError
+from journal.keeping import Change, Journal, KeepingError
 from journal.reports.study import look_at, ticked_in
 from journal.wording import text_of
 
@@ -39,7 +42,11 @@ class StudyController(QObject):
         self.score = "overall"
         self._chosen = False  # by the person; until then the score that was given most
         self.answers: dict[str, StudyAnswer] = {}
+        self._offered: dict[str, int] | None = None  # None: not counted yet
         self.working = False
+        self._soon = QTimer(self)  # the place is painted first
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self._start)
         self._ticked = ticked_in(desk.journal)  # the further variables that answers look at
 
     @property
@@ -52,17 +59,20 @@ class StudyController(QObject):
         """The score at hand as a button names it."""
         return "the overall score" if self.score == "overall" else self.score
 
-    def find_score(self) -> bool:
-        """Ask about the score that was given most, until one is chosen; False: nothing was
-        scored."""
-        scores = dict(self._journal.sessions.attributes())
-        known = offered(self._journal, scores)
-        if not scores:
-            return False
-        most = max(scores, key=lambda name: scores[name])
-        if self.score not in known or (not self._chosen and 2 * known[self.score] < scores[most]):
-            self.score = most
-        return True
+    def any_scored(self) -> bool:
+        """There is something to study."""
+        return self._journal.sessions.any_scored()
+
+    def offered(self) -> dict[str, int]:
+        """The scores and the defects that can be asked about, with how many there are of each."""
+        if self._offered is None:
+            self._offered = offered(self._journal)
+        return self._offered
+
+    @property
+    def subject(self) -> str:
+        """What is studied, in a heading: the score, once it is known which was given most."""
+        return self.score if self._offered or self._chosen else "the scores"
 
     def choose(self, score: str) -> None:
         """Ask about another score, or a defect."""
@@ -71,11 +81,14 @@ class StudyController(QObject):
         self.score = score
 
     def begin(self) -> None:
-        """Begin to study the score at hand."""
+        """Begin to study the score at hand; until one is chosen, that which was given most."""
         self.working = True
         self.began.emit()
+        self._soon.start()
+
+    def _start(self) -> None:
         path = str(self._journal.path)
-        task = self._work.start_file(WORK, path, look_at, self.score)
+        task = self._work.start_file(WORK, path, _study, self.score, self._chosen, self._offered)
         task.progressed.connect(self.progressed)
         task.finished.connect(self._on_finished)
         task.failed.connect(self._on_failed)
@@ -90,6 +103,7 @@ class StudyController(QObject):
         """End the study under way."""
         if self.working:
             self.working = False
+            self._soon.stop()
             self._work.stop(WORK)
 
     def forget_if_ticked(self) -> bool:
@@ -108,6 +122,7 @@ class StudyController(QObject):
         touched = bool(change.kinds & _ALWAYS)
         if touched:
             self.answers.clear()
+            self._offered = None
             if self.working:
                 self.begin()
         elif change.kinds & _WITHIN:
@@ -117,13 +132,38 @@ class StudyController(QObject):
                     del self.answers[score]
         return touched
 
-    def _on_finished(self, answer: StudyAnswer) -> None:
+    def _on_finished(self, found: _Studied) -> None:
         self.working = False
-        self.answers[self.score] = answer
-        self.answered.emit(answer)
+        self.score, self._offered = found.score, found.offered
+        if found.answer is None:
+            self.refused.emit(found.why_not)
+        else:
+            self.answers[self.score] = found.answer
+            self.answered.emit(found.answer)
 
     def _on_failed(self, error: Exception) -> None:
         self.working = False
-        if not isinstance(error, FindingError | KeepingError):
+        if not isinstance(error, KeepingError):
             raise error
         self.refused.emit(text_of(error))
+
+
+@dataclass(frozen=True)
+class _Studied:
+    """What was asked about, of what; the answer, or why there is none."""
+
+    score: str
+    offered: dict[str, int]
+    answer: StudyAnswer | None
+    why_not: str = ""
+
+
+def _study(
+    journal: Journal, score: str, chosen: bool, known: dict[str, int] | None, state: State
+) -> _Studied:
+    known = offered(journal) if known is None else known
+    score = most_given(known, score, chosen=chosen)
+    try:
+        return _Studied(score, known, look_at(journal, score, state))
+    except FindingError as error:
+        return _Studied(score, known, None, text_of(error))

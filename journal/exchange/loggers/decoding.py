@@ -9,8 +9,10 @@ import io
 import itertools
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+
+import numpy as np
 
 from journal.exchange import ExchangeError
 
@@ -19,6 +21,8 @@ MOST_ROWS = 3_000_000
 _MOST_CELLS = 10_000_000  # of all rows, those that are filled up included
 # Of memory: a row, a cell in it, a text that was not there shortly before (bytes, CPython 3.11).
 _MOST_BYTES, _ROW, _CELL, _FRESH = 330_000_000, 72, 16, 56
+_FOUR_BYTES = 0xF0  # such a byte of UTF-8 begins a letter of four
+_DIFFER, _AGAIN = 0.9, 15  # of a column's texts; so many times of rows until it is looked at again
 _KNOWN = 1 << 14  # texts by which an equal one is known again
 _LONGEST_LINE = 1 << 20
 _SHORT_LINE, _AT_ONCE = 1 << 12, 512  # bytes; rows of short lines that are looked at in one go
@@ -186,8 +190,47 @@ def _width(data: bytes, encoding: str) -> int:
     """How many bytes of memory a byte of the file may take as text: one letter of a wide script
     makes the whole cell wide."""
     if encoding.startswith("utf-8") and not data.isascii():
-        return 4 if re.search(rb"[\xf0-\xf4]", data) else 2
+        return 4 if np.frombuffer(data, np.uint8).max() >= _FOUR_BYTES else 2
     return 2 if encoding.startswith("utf-16") else 1
+
+
+class _Texts:
+    """Rows with each text once in memory. A column in which every text is another, such as that of
+    the time, is left as it is, and looked at again every few rows."""
+
+    def __init__(self, known: dict[str, str]) -> None:
+        self._known = known
+        self._apart: list[bool] = []  # of each column
+        self._since = 0
+
+    def held_once(self, rows: list[list[str]]) -> tuple[list[list[str]], int]:
+        """The rows, and how many of their texts were not looked at."""
+        try:
+            columns = list(zip(*rows, strict=True)) if len(rows) > 1 else []
+        except ValueError:
+            columns = []
+        if not columns:
+            return [list(self._once(row)) for row in rows], 0
+        if len(self._apart) != len(columns) or self._since == _AGAIN:
+            return self._looked_at(columns), 0
+        self._since += 1
+        held = [
+            column if apart else self._once(column)
+            for column, apart in zip(columns, self._apart, strict=True)
+        ]
+        return list(map(list, zip(*held, strict=True))), sum(self._apart) * len(rows)
+
+    def _looked_at(self, columns: list[tuple[str, ...]]) -> list[list[str]]:
+        self._apart, self._since = [], 0
+        held = []
+        for column in columns:
+            before = len(self._known)
+            held.append(list(self._once(column)))
+            self._apart.append(len(self._known) - before > _DIFFER * len(column))
+        return list(map(list, zip(*held, strict=True)))
+
+    def _once(self, texts: Sequence[str]) -> Iterator[str]:
+        return map(self._known.setdefault, texts, texts)
 
 
 def _read(data: bytes, encoding: str, delimiter: str, quoting: int) -> list[list[str]]:
@@ -199,14 +242,15 @@ def _read(data: bytes, encoding: str, delimiter: str, quoting: int) -> list[list
     )
     rows: list[list[str]] = []
     known: dict[str, str] = {}  # a text that comes again is held once
+    texts = _Texts(known)
     spent = len(data) * (1 + _width(data, encoding))
     at_once = _AT_ONCE if _short_lines(data) else 1
     while some := list(itertools.islice(reader, at_once)):
         before = len(known)
-        full = [[*map(known.setdefault, row, row)] for row in filter(any, some)]
+        full, apart = texts.held_once(list(filter(any, some)))
         rows += full
         cells = sum(map(len, full))
-        spent += _ROW * len(full) + _CELL * cells + _FRESH * (len(known) - before)
+        spent += _ROW * len(full) + _CELL * cells + _FRESH * (len(known) - before + apart)
         if len(rows) > MOST_ROWS:
             raise _too_much(f"{MOST_ROWS:,} rows")
         if spent > _MOST_BYTES:

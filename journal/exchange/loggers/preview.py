@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from journal.exchange.loggers.mapping import TIME_FORMS
 from journal.exchange.loggers.take import LoggerReadings
 from journal.exchange.loggers.understand import LoggerColumn, Understood
@@ -34,7 +36,7 @@ class Preview:
 def preview(understood: Understood, taken: LoggerReadings | None = None, rows: int = 8) -> Preview:
     """Gather what to show; `taken` may be None while a question is open."""
     raw = understood.raw
-    shown = [index for index in range(raw.rows) if not raw.repeated[index]][:rows]
+    shown = np.flatnonzero(~raw.repeated)[:rows].tolist()
     found, asked = list(understood.sentences), understood.questions
     if taken is not None:
         found += [*taken.notes, account(taken)]
