@@ -315,7 +315,7 @@ def test_every_chart_of_the_program_answers_to_keys_and_to_the_mouse(
     faults, left = [], classes()
     for chart in charts:
         size = None
-        while size != chart.plots[0].geometry() or chart._old:
+        while size != chart.plots[0].geometry() or chart._resized:
             size = chart.plots[0].geometry()
             QApplication.processEvents()  # laid out, and drawn for it
         looked = [

@@ -49,7 +49,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     zoomed = Signal()
 
     _built = False  # Qt sends a change of palette while the base is made
-    _old = False  # what it shows, or its size, is another since it was drawn
+    _resized = False  # since it was drawn
 
     def __init__(self, name: str, description: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -64,7 +64,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.plots: list[ChartPlot] = []
         self._built = True
         self.lens = Lens()
-        self._values = ValueTable()
+        self.values = ValueTable()
         self._subject: object = None
         self.reading = ChartReading(self)
         self._hand = ChartHand(self, self.reading, self.viewport())
@@ -185,12 +185,6 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         first, last = self.plots[0].viewRange()[0]
         return (first, last), self.plots[0].getViewBox().width()
 
-    @property
-    def values(self) -> ValueTable:
-        """What is drawn now, as rows."""
-        self._fit()
-        return self._values
-
     def has_values(self) -> bool:
         """There is anything to read."""
         return len(self.values.x) > 0
@@ -212,29 +206,17 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         return next(plots, None)
 
     def refresh(self) -> None:
-        """Take the colours shown now and draw again: where nobody sees it, once it is seen. A chart
-        that was closed stays empty."""
-        if self._unseen():
-            self._old = True
-            QCoreApplication.postEvent(self, QEvent(QEvent.Type.LayoutRequest))
-        else:
-            self._draw_anew()
-
-    def _unseen(self) -> bool:
-        """It is not painted now: its page is being filled, or another is in front of it."""
-        return not self.updatesEnabled() or (self.window().isVisible() and not self.isVisible())
-
-    def _draw_anew(self) -> None:
-        self._old = False
+        """Take the colours shown now and draw again; a chart that was closed stays empty."""
         if self.closed:
             return
         c = colours_of(self)
+        self._resized = False
         self.reading.drop()
         self.setBackground(c.paper)
         for plot in self.plots:
             plot.dress(c)
         self.draw()
-        self._values = self.table()
+        self.values = self.table()
         for plot in self.plots:
             plot.take_room()  # of all, before words are placed in any: they share the height
         self.settle()
@@ -274,18 +256,15 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         super().resizeEvent(event)
         if event is not None and self.plots and event.size() != event.oldSize():
-            self._old = True  # words are placed by the room there is
-            if self.isVisible():
-                self.viewport().update()  # it may get yet another size before it is painted
-            else:
+            self._resized = True  # words are placed by the room there is
+            if self.updatesEnabled():
                 self.refresh()
+            else:
+                QCoreApplication.postEvent(self, QEvent(QEvent.Type.LayoutRequest))
 
     def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.LayoutRequest and self._old and not self._unseen():
-            if self.isVisible():
-                self.viewport().update()
-            else:
-                self._fit()
+        if event.type() == QEvent.Type.LayoutRequest:
+            self._fit()
         return bool(super().event(event))
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -293,9 +272,9 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         super().paintEvent(event)
 
     def _fit(self) -> None:
-        """Draw what it shows for the size it has now: once, however often either changed."""
-        if self._old:
-            self._draw_anew()
+        """Draw for the size it has now: once, however often its place was laid out before."""
+        if self._resized:
+            self.refresh()
 
     def leaveEvent(self, event: QEvent) -> None:
         super().leaveEvent(event)
