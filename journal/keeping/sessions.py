@@ -157,14 +157,18 @@ group by g.id, s.attribute order by g.at_ms, g.id
 
 OVERALL = "overall"
 _LOOKED_INTO = 8  # a row whose sum does not hold may have put another one first
-_OF_ITS_PLAN = """
+_MAKES_OF_ITS_PLAN = """
+select count(*)
 from main.wheel v join main.make k on k.id = v.make_id join main.plan o on o.id = k.plan_id
 join main.plan n on n.name = o.name join main.make m on m.plan_id = n.id
+where v.id = ?
 """
 
 # Where to look for the best first; what is said of it is read from rows whose sums hold.
 _BEST_FIRST = f"""
-select w.id, g.id {_OF_ITS_PLAN}
+select w.id, g.id
+from main.wheel v join main.make k on k.id = v.make_id join main.plan o on o.id = k.plan_id
+join main.plan n on n.name = o.name join main.make m on m.plan_id = n.id
 join main.wheel w on w.make_id = m.id
 join main.sample p on p.wheel_id = w.id
 join main.tasting g on g.id = p.tasting_id
@@ -239,8 +243,7 @@ class SessionKeeper:
 
     def makes_of_its_plan(self, wheel_id: int) -> int:
         """How many makes the plan of a wheel was run in: so many are looked into for the best."""
-        count = f"select count(*) {_OF_ITS_PLAN} where v.id = ?"
-        return int(self._db.execute(count, [wheel_id]).fetchone()[0])
+        return int(self._db.execute(_MAKES_OF_ITS_PLAN, [wheel_id]).fetchone()[0])
 
     def best_beside(self, wheel_id: int) -> list[SessionMean]:
         """What the best wheel of a wheel's plan got at its best revealed session."""
