@@ -147,7 +147,7 @@ def _predicted(
     whole = journal.whole(make_id(journal.makes.by_code(code)))
     if not whole.plan.sours:
         raise CommandError(
-            f"{whole.make.code} goes by a plan without a culture: there is no acid to predict."
+            f"{whole.make.code} has a plan without a culture: there is no acid to predict."
         )
     if not sours(whole):
         raise CommandError(

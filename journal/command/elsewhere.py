@@ -59,7 +59,7 @@ def _pages(args: argparse.Namespace) -> CommandAnswer:
     "take the answer that an assessor sent from their page",
     FILE,
     CommandOption("text", "the line that was sent, or the name of the file", "TEXT"),
-    switch("--replace", "put a corrected answer in the place of what is saved"),
+    switch("--replace", "replace what is saved with a corrected answer"),
 )
 def _take(args: argparse.Namespace) -> CommandAnswer:
     text = sent_text(args.text)
@@ -70,7 +70,7 @@ def _take(args: argparse.Namespace) -> CommandAnswer:
             later = " A later one of this page was taken already." if sent.older else ""
             raise CommandError(
                 f"{sent.assessor}'s answer differs from what is saved in {sent.kept} {of}.{later} "
-                "Add --replace to put it in their place."
+                "Add --replace to save it instead."
             )
         new = journal.elsewhere.take(sent, replacing=args.replace)
         left = sum(not s.given for s in journal.blind.servings(id_of(sent.tasting)))

@@ -58,14 +58,14 @@ def _history(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("by", lambda past: past.act.seat, "by"),
         AnswerColumn("what", lambda past: act_words(past, zone), "what"),
         AnswerColumn("taken_back", lambda past: Value(past.act.undone_ms is not None,
-                     "" if past.act.undone_ms is None else "no longer stands"), ""),
+                     "" if past.act.undone_ms is None else "taken back"), ""),
         AnswerColumn("undoes", lambda past: past.act.undoes),
         AnswerColumn("rows", lambda past: past.count),
         AnswerColumn("changes", lambda past: [row_words(row, zone) for row in past.rows]),
         AnswerColumn("fields", _fields),
         AnswerColumn("", lambda past: first_words(past, zone), ""),
     )  # fmt: skip
-    return table.answer(found, "Nothing was changed yet since this journal keeps a history.")
+    return table.answer(found, "No changes are recorded yet.")
 
 
 def _fits(past: HistoryAct, wanted: str | None, unwanted: str | None, zone: str) -> bool:

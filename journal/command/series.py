@@ -22,6 +22,7 @@ from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import to_read
 from journal.wording import text_of
 from journal.wording.counts import counted
+from journal.wording.evidence import evidence_words
 from journal.wording.keys import key_words
 
 if TYPE_CHECKING:
@@ -154,7 +155,7 @@ def _effect(variable: str, factor: Factor, effect: SeriesEffect, whole: AllMakes
         "high95": effect.high95, "evidence": effect.evidence,
         "all_makes": None if whole is None else asdict(whole),
     }  # fmt: skip
-    text = f"{step}: {points} points, 80 %: {ranges}; {effect.evidence}"
+    text = f"{step}: {points} points, 80 %: {ranges}; {evidence_words(effect.evidence)}"
     if whole is not None:
         every = f"{number(whole.low80, 2, sign=True)} to {number(whole.high80, 2, sign=True)}"
         text += (

@@ -13,6 +13,7 @@ from journal.command.parser import CommandOption, command
 from journal.command.values import to_read
 from journal.wording import text_of
 from journal.wording.counts import counted
+from journal.wording.evidence import evidence_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -134,7 +135,7 @@ FINDINGS: Table[Finding] = Table(
     AnswerColumn("", lambda one: _range(one.low95, one.high95), "95 %", right=True),
     AnswerColumn("", lambda one: number(one.rho, 2, sign=True), "rho", right=True),
     AnswerColumn("", lambda one: "<0.001" if one.p < 0.0005 else number(one.p, 3), "p", right=True),
-    AnswerColumn("", lambda one: one.evidence, "evidence"),
+    AnswerColumn("", lambda one: evidence_words(one.evidence), "evidence"),
 )
 
 

@@ -39,8 +39,8 @@ from journal.wording.dates import ago, clock, day_words
 
 _ABOUT = (
     "A backup is a whole journal with its photos. One is made each day that the journal is open; "
-    f"of the older ones {DAYS} days, {WEEKS} weeks and {MONTHS} months are kept. What lies beside "
-    "the journal is lost with it: let them go into a folder on another disk too."
+    f"of the older ones {DAYS} days, {WEEKS} weeks and {MONTHS} months are kept. If this "
+    "disk fails, both are lost: choose a second folder on another disk too."
 )
 
 
@@ -193,8 +193,8 @@ class BackupsDialog(FramedDialog):
         if one is not None:
             zone = self._of.zone
             self.asking.ask(
-                f"Make the journal what it was on {day_words(one.at_ms, zone)} at "
-                f"{clock(one.at_ms, zone)}? What it is now is backed up first.",
+                f"Restore the journal of {day_words(one.at_ms, zone)} at "
+                f"{clock(one.at_ms, zone)}? The journal as it is now is backed up first.",
                 "Restore", one,
             )  # fmt: skip
 
@@ -239,7 +239,7 @@ class BackupsDialog(FramedDialog):
         self._say_restoring(None)
         words = f"Restored: the journal is as it was on {day_words(one.at_ms, self._of.zone)}."
         if before is not None:
-            words += f" What it was until now is in {before.path.name}."
+            words += f" The journal as it was before is in {before.path.name}."
         self.restored.emit(self._of.path, words)
         self.accept()
 

@@ -21,8 +21,8 @@ from journal.wording.history import called
 from journal.wording.letters import capital
 
 _ABOUT = (
-    "What is deleted stays here until you empty the bin. A make has its wheels with it, and what "
-    "was tasted of them."
+    "What is deleted stays here until you empty the bin. A make is here "
+    "with its wheels and their scores."
 )
 
 
@@ -110,7 +110,7 @@ class BinDialog(FramedDialog):
             self.message.say(text_of(error), wrong=True)
             return
         left = len(journal.bin.all())
-        stays = f" Others need {counted(left, 'record')} still." if left else ""
+        stays = f" Other records still need {counted(left, 'record')}." if left else ""
         self.message.say(f"Deleted for good: {counted(gone, 'record')}.{stays}")
 
     def _on_change(self, _change: Change) -> None:

@@ -37,7 +37,7 @@ class HistoryDialog(FramedDialog):
         self._desk, self._about = desk, about
         self._zone = zone = desk.journal.zone
         self._words: dict[int, str] = {}
-        line = FilterLine(hint="Filter: a part of what was done or changed", nothing="No act")
+        line = FilterLine(hint="Filter: a part of what was done or changed", nothing="No change")
         self.table = RowsView(
             "What was done",
             (
@@ -95,9 +95,7 @@ class HistoryDialog(FramedDialog):
         if here is not None:
             self.table.stand_on(lambda past: past.act.id == here.act.id)
         if self.message.text() == "Reading the history…":
-            self.message.say(
-                "" if found else "Nothing was changed since this journal has a history."
-            )
+            self.message.say("" if found else "No changes are recorded yet.")
         self._on_narrowed()
 
     def _on_narrowed(self) -> None:

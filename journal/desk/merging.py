@@ -70,7 +70,7 @@ class MergeDialog(FramedDialog):
         )
         self.one = Label("", role="quiet", wrap=True)
         self.more = Label("", role="quiet", wrap=True)
-        self.swap = Button("Let the other value stand", PLAIN)
+        self.swap = Button("Use the other value", PLAIN)
         self.away = Button("Cancel", FAINT, "Esc")
         self.merge = Button("Merge", MAIN)
         self.merge.setEnabled(False)

@@ -54,12 +54,12 @@ PREFERENCES = (
     Preference("first_day", "The week begins on", "Time",
                tuple((str(day), WEEKDAYS[day]) for day in (0, 6, 5))),
     Preference("language", "Language", "Language", languages()[:1],
-               "Only English comes along yet. Another is a file of sentences; what it lacks is "
-               "said in English.", lambda: languages()[1:]),
+               "Only English is included yet. Another language is a file of sentences; "
+               "what it lacks is shown in English.", lambda: languages()[1:]),
     Preference("text", "Text size", "Look", tuple((str(size), f"{size} %") for size in SIZES),
                "{key:larger} and {key:smaller} change it, {key:usual_size} brings it back."),
     Preference("look", "Colours", "Look",
-               (("system", "As the system has them"), ("light", "Light"), ("dark", "Dark"),
+               (("system", "As in the system"), ("light", "Light"), ("dark", "Dark"),
                 ("contrast-light", "High contrast, black on white"),
                 ("contrast-dark", "High contrast, white on black")),
                "Where the system asks for high contrast it holds in light and dark too."),

@@ -172,7 +172,7 @@ class PrintPreview(FramedDialog):
         last = min(printer.toPage() or made.pageCount(), made.pageCount())
         painter = QPainter()
         if not painter.begin(printer):
-            self.refuse("The printer did not take it. Look at it, then try again.")
+            self.refuse("The printer did not print it. Check the printer, then try again.")
             return
         dots = min(printer.resolution(), _FINEST)
         for number in range(first - 1, last):

@@ -18,18 +18,18 @@ RULE_WORDS = (
     ("text", "found by text"),
     ("hand", "chosen by hand"),
 )
-ORDER_WORDS = (("date", "newest first"), ("score", "best first"), ("likeness", "likest first"))
+ORDER_WORDS = (("date", "newest first"), ("score", "best first"), ("likeness", "most alike first"))
 TIME_WORDS = ((AS_IT_WAS, "as it was"), (BY_CULTURE, "culture time"), (BY_STAGE, "stage by stage"))
 
 
 def likeness_text(code: str, found: CourseDistance) -> str:
-    """What likeness is, and how far the likest make lies: the parts that could be told."""
+    """What likeness is, and how far the most alike make lies: the parts that could be told."""
     parts = (("temperature", found.temp), ("acidity", found.acid), ("lengths", found.lengths))
     words = ", ".join(f"{name} {part:.1f}" for name, part in parts if math.isfinite(part))
     return (
-        f"Likest: {code}, {found.steps:.1f} steps away ({words}). A step is {apart(1.0)} off the "
-        "plan, 0.1 pH (0.02 % acidity) or 10 min of a stage, each as its root mean square over the "
-        "day."
+        f"Most alike: {code}, {found.steps:.1f} steps away ({words}). A step is {apart(1.0)} off "
+        "the plan, 0.1 pH (0.02 % acidity) or 10 min of a stage, each as its root mean square over "
+        "the day."
     )
 
 

@@ -14,6 +14,7 @@ from journal.findings.series_answer import AllMakes, Means, SeriesAnswer, Series
 from journal.keeping.series import SeriesMakeState, SeriesWithMakes
 from journal.wording import text_of
 from journal.wording.counts import counted, listed
+from journal.wording.evidence import evidence_words
 from journal.wording.letters import capital
 from journal.wording.numbers import short, signed
 from journal.wording.series import change_words, make_words
@@ -106,7 +107,7 @@ def effect_words(effect: SeriesEffect, factor: Factor) -> str:
     return (
         f"{factor.name} from {format_step(factor)}: {signed(effect.effect, 1)} points, 8 times "
         f"in 10 between {signed(effect.low80, 1)} and {signed(effect.high80, 1)}; "
-        f"{effect.evidence}.{odds}"
+        f"{evidence_words(effect.evidence)}.{odds}"
     )
 
 

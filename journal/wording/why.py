@@ -24,6 +24,7 @@ from journal.findings.why import (
     Why,
 )
 from journal.wording.counts import counted, listed
+from journal.wording.evidence import evidence_words
 from journal.wording.keys import key_words
 from journal.wording.letters import capital, small
 from journal.wording.numbers import short
@@ -62,7 +63,7 @@ def whose_words(found: Why) -> str:
 
 
 def named_words(found: Why) -> str:
-    """That it failed, how often the defect was named, and beside how many makes it is held."""
+    """That it failed, how often the defect was named, and with how many makes it is compared."""
     parts = [found.reason or "It failed."] if found.failed else []
     if found.defect:
         named = found.named.get(found.defect, 0)
@@ -72,7 +73,7 @@ def named_words(found: Why) -> str:
         )
     others = counted(found.others, "other make", "other makes")
     parts.append(
-        f"Held beside {others} of yours." if found.others else "There is no make like it yet."
+        f"Compared with {others} of yours." if found.others else "There is no make like it yet."
     )
     return " ".join(parts)
 
@@ -87,7 +88,7 @@ def verdict_words(found: Why) -> str:
     if likely:
         return f"Look first at {listed([name_words(one.key) for one in likely[:2]])}."
     if doubtful:
-        return "Nothing the books name stands out here; a little may have come together."
+        return "Nothing the books name was unusual here; several small things may have added up."
     return f"Nothing that the books name as a cause of “{found.defect}” was unusual here."
 
 
@@ -178,13 +179,13 @@ _EVIDENCE = {
 
 
 def own_words(own: Own | None) -> str:
-    """What the journal's own makes say of the same: "Your makes: leaning, the same way."."""
+    """What the journal's own makes say of the same: "Your makes: may matter, the same way."."""
     if own is None:
         return "Your makes: not enough scores to tell."
     if not own.says:
-        return f"Your makes: {own.evidence}."
+        return f"Your makes: {evidence_words(own.evidence)}."
     way = "the same way" if own.says == "same" else "the opposite way"
-    return f"Your makes: {own.evidence}, {way}."
+    return f"Your makes: {evidence_words(own.evidence)}, {way}."
 
 
 def reason_words(one: Suspect) -> str:

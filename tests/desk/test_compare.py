@@ -183,7 +183,8 @@ def test_lined_up_stretched_and_sorted_and_all_of_it_undone(window_on, qtbot, ki
     assert place.choosing.choice.order == "likeness"
     steps = [place.compared.likeness[lane.make_id].steps for lane in place.ribbons.scene.lanes[1:]]
     assert steps == sorted(steps)
-    assert place.message.text().startswith(f"Likest: {codes(place)[1]}, {steps[0]:.1f} steps away")
+    likeness = f"Most alike: {codes(place)[1]}, {steps[0]:.1f} steps away"
+    assert place.message.text().startswith(likeness)
     assert text_of(kitchen.undo_name) == "sort the ribbons"
     window.go("today")  # where Ctrl+Z takes back what was done to the cheese
     assert text_of(kitchen.undo_name).startswith("finish")

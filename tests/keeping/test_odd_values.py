@@ -153,7 +153,7 @@ def test_a_blind_session_refuses_what_would_tell_or_say_nothing(
         saved.blind.join(hidden.id, "  ", (0, 1), ("111", "222"))
     with refused(KeepingError, "keeping.sits-already", person="ORLA"):
         saved.blind.join(hidden.id, " ORLA ", (0, 1), ("111", "222"))
-    with refused(KeepingError, "keeping.card-empty"):
+    with refused(KeepingError, "keeping.sample-empty"):
         saved.blind.give(saved.blind.servings(hidden.id)[0].id, ScoredSample({}))
     saved.blind.take_away(hidden.id)
     assert saved.blind.rows() == []

@@ -266,3 +266,11 @@ def test_no_sentence_has_anybody_copy_a_journal_by_hand() -> None:
     )  # fmt: skip
     assert [text for text in texts if told.search(text)] == []
     assert len(texts) > 300
+
+
+def test_every_kind_of_evidence_has_a_word():
+    from journal.findings.evidence import LEANING, UNDECIDED, WORDS
+    from journal.wording.evidence import WORDS_OF, evidence_words
+
+    assert set(WORDS_OF) == {LEANING, UNDECIDED} <= set(WORDS)
+    assert [evidence_words(one) for one in WORDS[:3]] == ["clear", "may matter", "undecided"]

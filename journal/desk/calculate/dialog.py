@@ -71,7 +71,7 @@ class CalculateDialog(FramedDialog):
         self.message = Label("", wrap=True)
         self.take = Button("", MAIN, "main")
         self.away = Button("Close", FAINT, "Esc")
-        self.empty_it = Button("Empty the form", FAINT)
+        self.empty_it = Button("Clear the form", FAINT)
         self._drawing = QTimer(self)
         self._drawing.setSingleShot(True)
         self._drawing.setInterval(PICTURE_MS)
@@ -147,7 +147,7 @@ class CalculateDialog(FramedDialog):
         self._propose(None)
         self.message.say("")
         if asked.refused:
-            self.answer.say("Correct what is marked, or empty it.")
+            self.answer.say("Correct or clear what is marked.")
         elif not asked.given:
             self.answer.say("Type what you know; the answer appears here.")
         else:

@@ -46,7 +46,7 @@ def offer(
                 kept = journal.plans.save(other)
             return f"Saved as version {kept.version} of {called}."
 
-        return Offer(f"Take into {called}", save)
+        return Offer(f"Save in {called}", save)
     if at_hand.noun == "make":
         make = journal.makes.get(at_hand.key)
         return _of_make(desk, make, topic, found) or _noted(desk, at_hand, topic, found)
@@ -68,7 +68,7 @@ def _of_make(desk: Desk, make: Make, topic: Topic, found: SumAnswer) -> Offer | 
                 journal.makes.save(replace(make, milk=milk))
             return f"The milk of {make.code} has {fat:.2f} % fat now."
 
-        return Offer(f"Take the fat into {make.code}", mix)
+        return Offer(f"Save the fat in {make.code}", mix)
     if not make.running:
         return None
     dose = dose_of(topic, found)
@@ -86,9 +86,9 @@ def _of_make(desk: Desk, make: Make, topic: Topic, found: SumAnswer) -> Offer | 
 
     def lengthen() -> str:
         journal.day.lengthen(id_of(make), extra, small(topic_title(topic)))
-        return f"The {kind} of {make.code} ends by that time."
+        return f"The {kind} of {make.code} has this length now."
 
-    return Offer(f"Let the {kind} of {make.code} last so long", lengthen)
+    return Offer(f"Set the {kind} of {make.code} to this length", lengthen)
 
 
 def _added(desk: Desk, make: Make, topic: Topic, dose: tuple[str, float, str]) -> Offer:

@@ -42,7 +42,7 @@ def comparison_document(
     path: str | Path, *, paper: str,
 ) -> int:  # fmt: skip
     """Write what is shown in Compare as a PDF, in light colours; returns how many pages it has."""
-    sheet = Paper(paper, f"{compared.mine.row.code} beside other makes")
+    sheet = Paper(paper, f"{compared.mine.row.code} compared with other makes")
     blocks = _Document(sheet, head, compared, ribbons, chart).blocks()
     pages = paginate(blocks, sheet.top, sheet.bottom)
     return print_pages(sheet, pages, path, f"{compared.mine.row.code} · comparison · Vatside")

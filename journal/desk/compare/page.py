@@ -42,7 +42,7 @@ class ComparePage(QWidget):
         self.fold.toggled.connect(self._on_fold)
         self.by_chance = Label("", SMALL, role="quiet", wrap=True)
         self.rest = RowsView(
-            "Every fact beside the others",
+            "Every fact and what is usual",
             [
                 Column("fact", _name_of, stretch=True),
                 Column("this time", _here_of, right=True),

@@ -32,5 +32,5 @@ def print_comparison(
     def report(sentence: str, attention: bool) -> None:
         place.say(_SUBJECT, sentence, attention=attention)
 
-    what = Printout(f"{code} beside other makes", f"{code} compared.pdf", write)
+    what = Printout(f"{code} compared with other makes", f"{code} compared.pdf", write)
     PrintPreview(what, saved, report, place).open()

@@ -75,7 +75,7 @@ def scene_of(compared: Compared, choice: ComparisonChoice) -> RibbonScene:
 
 
 def in_order(compared: Compared, order: str) -> list[MakeRibbon]:
-    """The other makes as they are sorted: newest, best or likest first."""
+    """The other makes as they are sorted: newest, best or most alike first."""
     if order == BY_SCORE:
         return sorted(compared.others, key=_score, reverse=True)
     if order == BY_LIKENESS:

@@ -29,6 +29,7 @@ from journal.wording.effects import (
     settle_words,
     step_words,
 )
+from journal.wording.evidence import evidence_words
 from journal.wording.findings import doubt, headline
 from journal.wording.hours import Stretch
 from journal.wording.next_make import change_lines, kind_words, score_words
@@ -156,7 +157,8 @@ class _Findings:
             p.words(p.left, y + 0.6, name, points, bold=bold, colour=ink)
             p.words(p.left + _NAME + _STEP - 4, y + 0.8, step, points - 1, right=True,
                     colour=p.ink.quiet)  # fmt: skip
-            p.words(p.right - _WORD, y + 0.6, finding.evidence, points, bold=bold, colour=ink)
+            p.words(p.right - _WORD, y + 0.6, evidence_words(finding.evidence), points, bold=bold,
+                    colour=ink)  # fmt: skip
             zero = self._x(0)
             if not math.isfinite(finding.effect):
                 return

@@ -27,8 +27,8 @@ from journal.wording import text_of
 WORK = "further variables"
 _SIDE = 4 * STEP
 _NOTE = (
-    "Ticked ones are looked at too, for every score, here and by the command findings. Each more "
-    "that is looked at asks more of all: tick what you have a reason for."
+    "Ticked variables are included for every score, here and by the command findings. Each further "
+    "one makes all effects harder to show: tick only what you have a reason for."
 )
 
 

@@ -16,6 +16,7 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.findings import AGE_KEY, CLEAR, LEANING, Finding
 from journal.wording.effects import range_words, step_words
+from journal.wording.evidence import evidence_words
 from journal.wording.numbers import signed
 
 ROW = 8 * STEP  # px; what a finger can hit
@@ -150,7 +151,7 @@ class Ranges(RowsView[Finding]):
     def _draw_evidence(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
         self._voice(painter, finding)
         box = rect.adjusted(3 * STEP, 0, 0, 0)
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, finding.evidence)
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, _evidence(finding))
 
     def _draw_range(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
         c = colours_of(self)
@@ -247,4 +248,4 @@ def _variable(finding: Finding) -> str:
 
 
 def _evidence(finding: Finding) -> str:
-    return finding.evidence
+    return evidence_words(finding.evidence)

@@ -96,7 +96,7 @@ class OutgoingController(QObject):
             self._say(text_of(error), wrong=True)
         else:
             events = counted(report.events, "event")
-            self._say(f"{events} in {Path(path).name}. It is written anew when something changes.")
+            self._say(f"{events} in {Path(path).name}. It is updated when something changes.")
 
     def ask_away(self) -> None:
         """Ask for days on which nobody can care for the wheels."""
@@ -106,7 +106,7 @@ class OutgoingController(QObject):
             Field("note", "Note", AS_TYPED, hint="optional"),
         )
         instants = (self._desk.journal.zone, self._desk.clock())
-        title = "Days when nobody is there; care moves before or behind them"
+        title = "Days when nobody is there; care moves to before or after them"
         self._ask(FormSpec(title, fields, self._on_away, instants=instants))
 
     def _on_away(self, filled: FormValues) -> None:

@@ -252,7 +252,7 @@ class VisitController(QObject):
         here = self._wheel_at_hand()
         if here is not None and here.id != wheel.id:
             acts.append((f"With {here.code}", partial(self._save_to, here)))
-        acts.append(("Leave it", self._pass_by))
+        acts.append(("Dismiss", self._pass_by))
         self._messages.show_message(
             _CAME, f"{path.name}, taken {when}: of {wheel.code}, {why}?{more}", attention=False,
             acts=acts,

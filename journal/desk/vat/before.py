@@ -54,7 +54,7 @@ class BeforeStart(FittedDialog):
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        bind_help(self, "vat/What stands here")
+        bind_help(self, "vat/What you see here")
         self.setWindowTitle("Before the start")
         self.setMinimumWidth(min(scaled(184 * STEP), 270 * STEP))
         self._journal, self._make, self._now = journal, make, now
