@@ -1,4 +1,4 @@
-"""A make's figures: how far off its plan, how steep its cook, how long its culture was well off."""
+"""A make's figures: how far off its plan, its cook rate, how long its culture had good warmth."""
 
 from __future__ import annotations
 

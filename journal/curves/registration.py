@@ -95,7 +95,7 @@ def axes_of(courses: Sequence[Course], time: str, moment: str) -> list[PlaceAxis
 
     Parameters
     ----------
-    courses : the make at hand first: it names the stages
+    courses : the current make first: it names the stages
     time : one of `TIMES`
     moment : where minutes count from, where time is taken as it was
     """

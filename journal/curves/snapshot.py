@@ -64,7 +64,7 @@ class Ahead:
 
     `leans` says on what the acid target's forecast leans (PAST, USUAL) while it has few readings
     of its own, "" once it has enough. `passed` says that the acid is already beyond the acid
-    target of the stage at hand. `doubt` is what is said of a culture that may fail, `slow` of one
+    target of the current stage. `doubt` is what is said of a culture that may fail, `slow` of one
     that does (then the caution is shown too); both None as long as nothing speaks for it. `events`
     are all of the day's.
     """

@@ -1,4 +1,4 @@
-"""The way back: which place one was in before, with its make."""
+"""Back and forward: the places that were shown before, each with its make."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Bringing files in: the dialog for a logger's readings, and beside it that for past makes."""
+"""Importing files: the dialog for a logger's readings, and opening that for past makes."""
 
 from __future__ import annotations
 

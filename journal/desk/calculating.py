@@ -1,4 +1,4 @@
-"""The way to the trade's sums: a command, and each of them by its name."""
+"""Opening Calculate: the command, and each of the trade's sums by its name."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ class SumController:
         ]
 
     def show(self, name: object = "") -> None:
-        """Open the list; `name` is the sum at hand."""
+        """Open the list; `name` is the current sum."""
         desk = self._desk()
         if desk is not None:
             from journal.desk.calculate.dialog import CalculateDialog

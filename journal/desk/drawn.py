@@ -1,4 +1,4 @@
-"""What every widget that is drawn by hand begins with: smooth lines, small letters, its colours."""
+"""The base of widgets that are drawn by hand: smooth lines, the small font, its colours."""
 
 from __future__ import annotations
 

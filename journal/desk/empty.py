@@ -41,7 +41,7 @@ class EmptyPage(QWidget):
         self.setMaximumWidth(150 * STEP)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter presses the button one stands on, as the space does."""
+        """Enter presses the selected button, as the space does."""
         focused = self.focusWidget()
         plain = event.modifiers() in (_NONE, Qt.KeyboardModifier.KeypadModifier)
         if plain and event.key() in _ENTER and isinstance(focused, Button):

@@ -1,4 +1,4 @@
-"""The way to everything by typing: what can be found now, and going to what was picked."""
+"""The finder's controller: what can be found now, and going to what was picked."""
 
 from __future__ import annotations
 

@@ -28,7 +28,7 @@ _LINES = 12  # of what an act changed
 
 
 class HistoryDialog(FramedDialog):
-    """The acts of a record, or of the whole journal, and what the one at hand changed."""
+    """The acts of a record, or of the whole journal, and what the current one changed."""
 
     help_topic = "files/Undo, history, bin"
 

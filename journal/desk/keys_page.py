@@ -69,7 +69,7 @@ class NewKeyLine(TextLine):
 
 
 class KeysDialog(FramedDialog):
-    """Every use of a key with its key. A key that is pressed for the one at hand is taken; one that
+    """Every use of a key with its key. A key that is pressed for the current one is taken; one that
     means something else is said first, and taken from there when it is pressed again. `saved`
     comes once the changes are."""
 
@@ -143,7 +143,7 @@ class KeysDialog(FramedDialog):
     # Acts
 
     def take(self, key: str) -> None:
-        """Give the use at hand this key, as Qt names it."""
+        """Give the current use this key, as Qt names it."""
         row = self.table.current()
         if row is None:
             return
@@ -168,14 +168,14 @@ class KeysDialog(FramedDialog):
             "" if other is None else f" “{other.title}” has no key now."))  # fmt: skip
 
     def clear_key(self) -> None:
-        """Leave the use at hand without a key."""
+        """Leave the current use without a key."""
         row = self.table.current()
         if row is not None:
             self._set(row.use, NO_KEY)
             self._say(f"No key: {row.use.title}. It stays in the menus and in Find.")
 
     def put_back(self) -> None:
-        """Give the use at hand its usual key again, if nothing else has it now."""
+        """Give the current use its usual key again, if nothing else has it now."""
         row = self.table.current()
         if row is None:
             return

@@ -1,4 +1,5 @@
-"""The last resort: what no slot caught becomes a sentence in the window, and the program stays."""
+"""Uncaught exceptions: each becomes a sentence in the window and a line of the log; the program
+goes on."""
 
 from __future__ import annotations
 

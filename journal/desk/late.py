@@ -1,4 +1,4 @@
-"""What comes after the first paint: loaded beside the screen, so that one can type at once."""
+"""Loading after the first paint, in the background, so that one can type at once."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What stands in the menus of the window: File, Edit, Make, the place one is in, View, Help."""
+"""The commands in the window's menus: File, Edit, Make, the current place, View, Help."""
 
 from __future__ import annotations
 

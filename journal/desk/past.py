@@ -1,4 +1,4 @@
-"""The way to the history from where a record is seen."""
+"""Opening the history of a record, or of the journal, from where it is shown."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from journal.desk.place import CurrentRecord, Desk
 def history_command(
     place: QWidget, desk: Desk, at_hand: Callable[[], CurrentRecord | None], what: str
 ) -> Command:
-    """The command that shows the history of the record one stands on, in the menu of its list."""
+    """The command that shows the history of the selected record, in the menu of its list."""
     return Command(
         "record_history", f"History of {what}…", partial(_show, place, desk, at_hand),
         enabled=partial(_any, at_hand),

@@ -1,4 +1,4 @@
-"""What a place is: two pages, a strip below, and how it hears of what changed."""
+"""The base of every place: two pages, a strip below, its commands, and `heard` for changes."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ class CurrentRecord:
 
 @dataclass
 class Desk:
-    """What every place stands on: the journal, the clock, the worker, the remembered settings, and
+    """What every place is given: the journal, the clock, the worker, the remembered settings, and
     what it asks of the window.
 
     `alarm` looks after the makes that run; `make_id` is the make that is open, whichever place
@@ -173,7 +173,7 @@ class Place(QWidget):
         return None
 
     def at_hand(self) -> CurrentRecord | None:
-        """The record one stands on, which a sum is filled from; by default the open make."""
+        """The selected record, which a sum is filled from; by default the open make."""
         if self.desk.make_id is None:
             return None
         try:

@@ -1,4 +1,4 @@
-"""The places of the window, in order: each is loaded when it is first gone to."""
+"""The places of the window, in order: each is loaded when it is first shown."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The bell: heard where there is something to hear it with, else silent without a word."""
+"""The sound of an alarm; where the computer has no sound it stays silent without an error."""
 
 from __future__ import annotations
 

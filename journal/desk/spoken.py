@@ -1,4 +1,4 @@
-"""What a screen reader is told: news said aloud, and what the hand-drawn pictures are."""
+"""Screen readers: announcements, and descriptions of what is drawn by hand."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The desk's lists: rows of records under named columns, the row at hand tinted.
+"""The desk's lists: rows of records under named columns, the current row tinted.
 
 A list sorts by a click on a title, copies its rows (Ctrl+C, or all of them from its menu), offers
 the commands of its screen on the row under the pointer, and is narrowed by typing (Ctrl+F).
@@ -60,7 +60,7 @@ MANY = 12  # rows; a list of fewer is seen whole
 _GAP = 3 * STEP
 _LEAST = 34 * STEP  # what the column that stretches is to have at least
 _TITLES = 8 * STEP
-_FRAME = 2  # px about the row one stands on
+_FRAME = 2  # px about the selected row
 _SHIFT_OR_PAD = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
 
 
@@ -162,7 +162,7 @@ class RowsModel(QAbstractTableModel, Generic[Row]):
 
 
 class RowsView(QTableView, Generic[Row]):
-    """A list. `picked` carries the row one stands on, `opened` the one entered, `typed_over` what
+    """A list. `picked` carries the selected row, `opened` the one entered, `typed_over` what
     was typed on the list where `takes` says that it belongs elsewhere.
 
     `in_order` keeps the rows as they are given, where their order means something; such a list is
@@ -252,7 +252,7 @@ class RowsView(QTableView, Generic[Row]):
             self.select(min(max(row, 0), len(self.rows_model.rows) - 1))
 
     def current(self) -> Row | None:
-        """The row one stands on."""
+        """The selected row."""
         row = self.currentIndex().row()
         return self.rows_model.rows[row] if 0 <= row < len(self.rows_model.rows) else None
 
@@ -354,7 +354,7 @@ class RowsView(QTableView, Generic[Row]):
             self._frame_row()
 
     def _frame_row(self) -> None:
-        """The row one stands on while the keys go to the list; the list where it has no rows."""
+        """The selected row while the keys go to the list; the list where it has no rows."""
         row, port = self.currentIndex().row(), self.viewport()
         box = QRect(0, self.rowViewportPosition(row), port.width(), self.rowHeight(row))
         if row < 0:
@@ -388,7 +388,7 @@ class RowsView(QTableView, Generic[Row]):
         menu.deleteLater()
 
     def menu(self) -> QMenu:
-        """The menu of the row one stands on."""
+        """The menu of the selected row."""
         menu = Menu(self)
         for command in self._commands():
             if command.is_enabled():

@@ -125,7 +125,7 @@ def palette(dark: bool, high: bool = False) -> QPalette:
     """Fusion's palette in the table's colours.
 
     Roles with a meaning of our own: PlaceholderText quiet, Mid hairline, Link planned,
-    LinkVisited attention, AlternateBase and Highlight the row at hand.
+    LinkVisited attention, AlternateBase and Highlight the current row.
     """
     c = colours(dark, high)
     out = QPalette(c.ink, c.paper, c.field, c.hairline, c.hairline, c.ink, c.field)

@@ -390,7 +390,7 @@ def _done(whole: WholeMake, wheel_id: int | None) -> Iterable[Mark]:
 
 
 def _spans(whole: WholeMake, now: float) -> Iterable[Span]:
-    """The stages, neighbours of one part together; the stage at hand alone and by its own name."""
+    """The stages, neighbours of one part together; the current stage alone and by its own name."""
     begins, running = every_begin(whole), whole.running_index
     held: Span | None = None
     for i, stage in enumerate(whole.plan.stages):

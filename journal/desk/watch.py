@@ -1,4 +1,4 @@
-"""The window's watch over the makes that run: it hears the alarm and passes it on."""
+"""Watching the running makes: passes on the alarm and what other programs wrote."""
 
 from __future__ import annotations
 

@@ -189,7 +189,7 @@ class Window(QWidget):
         return self.desk.journal if self.desk else None
 
     def at_hand(self) -> CurrentRecord | None:
-        """The record one stands on in the place shown."""
+        """The selected record in the place shown."""
         return None if self.current is None else self.current.at_hand()
 
     @property

@@ -1,4 +1,4 @@
-"""A keeper for each noun, on one connection: what the keepers of sessions and tests stand on."""
+"""A keeper for each kind of record, on one connection; keepers of sessions and tests use them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The keeper of a day at the vat: it goes other than planned, and timers run beside it."""
+"""The keeper of a running day: stages made longer, skipped, restarted; turns and timers."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the reckoning of dues needs, for all wheels at once: a few queries whatever there are."""
+"""What is needed to work out the care due, of all wheels at once, in a few queries."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a journal holds that cannot have been: impossible times, and the same thing twice."""
+"""Records that cannot be true: impossible times, duplicates."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The one door: opens a journal file and hands out a keeper for each noun."""
+"""The one way to a journal file: opens it and gives a keeper for each kind of record."""
 
 from __future__ import annotations
 

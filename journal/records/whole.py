@@ -1,4 +1,4 @@
-"""A whole make: one make with everything that hangs on it, as curves and findings read it."""
+"""A whole make: one make with everything that belongs to it, as curves and findings read it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Which other makes a make is laid beside: the rule that chooses them, kept with the make."""
+"""Which other makes a make is compared with: the rule that chooses them, saved with the make."""
 
 from __future__ import annotations
 

@@ -111,7 +111,7 @@ def plan_facts(plan: Plan, milk: Milk | None = None) -> dict[str, Fact]:
 
 
 def _dose_facts(plan: Plan) -> dict[str, Fact]:
-    """The doses for a litre. A rennet by its activity, so that the strength of the lot at hand
+    """The doses for a litre. A rennet by its activity, so that the strength of the current lot
     counts: a plan's ml are of single strength."""
     out: dict[str, Fact] = {}
     for topic, kind in DOSED.items():

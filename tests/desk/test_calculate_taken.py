@@ -108,7 +108,7 @@ def test_the_length_of_a_running_stage(journal, window_on, a_week_later) -> None
     window = window_on(journal, clock=lambda: now, place="vat")
     dialog = opened_from(window)
     fill(dialog, "set", {"flocculation": "17 min", "multiplier": "3"})
-    assert take(dialog).startswith(f"The set of {make.code} ends by that time.")
+    assert take(dialog).startswith(f"The set of {make.code} has this length now.")
     assert journal.whole(make.id).minutes_of(2) == pytest.approx(51)
     with a_week_later(window, dialog, journal, now) as later:
         assert later.whole(make.id).minutes_of(2) == plan.stages[2].minutes
@@ -122,7 +122,7 @@ def test_the_length_of_a_running_brine(journal, window_on, a_week_later) -> None
     dialog = opened_from(window)
     assert dialog.form.topic.name == "brining-time"
     fill(dialog, "brining-time", BRINING)
-    assert take(dialog).startswith(f"The brine of {make.code} ends by that time.")
+    assert take(dialog).startswith(f"The brine of {make.code} has this length now.")
     assert journal.whole(make.id).minutes_of(7) != pytest.approx(before)
     with a_week_later(window, dialog, journal, now) as later:
         assert later.whole(make.id).minutes_of(7) == pytest.approx(before)

@@ -1,4 +1,4 @@
-"""Calculate: the list of sums, the form of the one at hand, and its answer as it is typed."""
+"""Calculate: the list of sums, the form of the current one, and its answer as it is typed."""
 
 from __future__ import annotations
 
@@ -58,7 +58,7 @@ class CalculateDialog(FramedDialog):
         self._asked = Question()
         self._units: dict[str, str] = _before(desk, _UNITS)  # the last typed of each quantity
         self._typed: dict[str, dict[str, list[str]]] = _before(desk, _TYPED)
-        self._filled: dict[str, str] = {}  # what the record at hand gave the form
+        self._filled: dict[str, str] = {}  # what the current record gave the form
         self.topics = TopicList(topics().values())
         self.topics.setFixedWidth(_LIST)
         self.form: SumForm | None = None
@@ -110,7 +110,7 @@ class CalculateDialog(FramedDialog):
         right = in_column(head, self.about, 2 * STEP, (scrolled(inner), 1), self.help, gap=2 * STEP)
         return in_row(self.topics, (right, 1), gap=8 * STEP)
 
-    # The topic at hand
+    # The current topic
 
     def _on_topic(self, topic: Topic) -> None:
         if self.form is not None and self.form.topic is topic:

@@ -1,4 +1,4 @@
-"""What the record one stands on knows for the sums."""
+"""What the selected record knows for the sums."""
 
 from __future__ import annotations
 

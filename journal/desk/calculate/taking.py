@@ -31,7 +31,7 @@ def offer(
     desk: Desk, at_hand: CurrentRecord | None, topic: Topic, given: dict[str, InputValue],
     found: SumAnswer,
 ) -> Offer | None:  # fmt: skip
-    """What the answer changes in the record at hand; None where there is none."""
+    """What the answer changes in the current record; None where there is none."""
     if at_hand is None:
         return None
     journal, called = desk.journal, at_hand.called

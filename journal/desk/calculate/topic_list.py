@@ -20,7 +20,7 @@ _ROW = 8 * STEP
 
 
 class TopicList(QWidget):
-    """The line to type in and the topics below it. `chosen` carries the topic at hand, `entered`
+    """The line to type in and the topics below it. `chosen` carries the current topic, `entered`
     says Enter, `left` Esc on an empty line."""
 
     chosen = Signal(object)

@@ -174,7 +174,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         return x
 
     def standing(self) -> float | None:
-        """The place of the value one stands on."""
+        """The place of the selected value."""
         row = self.reading.current()
         return None if row is None else row.x
 

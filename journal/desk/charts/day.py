@@ -57,7 +57,7 @@ class DayScene:
 
 
 def plan_scene(plan: Plan, chosen: int = -1) -> DayScene:
-    """A plan on its own clock, with the stage at hand."""
+    """A plan on its own clock, with the current stage."""
     begins = plan.starts()
     ends = [start + stage.minutes for stage, start in zip(plan.stages, begins, strict=True)]
     targets = day_acid_targets(plan, begins, ends)

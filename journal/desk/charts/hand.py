@@ -1,5 +1,4 @@
-"""What a hand does on a chart: it zooms and moves it, drags what can be dragged, a click goes
-there."""
+"""Mouse, touch and keys on a chart: zoom, pan, drag what can be dragged, click to go there."""
 
 from __future__ import annotations
 

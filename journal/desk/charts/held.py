@@ -1,4 +1,4 @@
-"""What the hand and the reading of a chart need of it."""
+"""The interface of a chart that `hand.py` and `reading.py` use."""
 
 from __future__ import annotations
 

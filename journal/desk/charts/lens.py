@@ -1,4 +1,4 @@
-"""Which stretch of its axis a chart shows: all of it, or what one has zoomed and moved to."""
+"""The zoom of a chart: which stretch of its axis it shows."""
 
 from __future__ import annotations
 

@@ -19,7 +19,7 @@ _ON_TOP = 30
 
 
 class ChartReading:
-    """The line and the words over a chart, and the line of its table one stands on."""
+    """The line and the words over a chart, and the selected line of its table."""
 
     def __init__(self, chart: HeldChart) -> None:
         self._chart = chart
@@ -63,7 +63,7 @@ class ChartReading:
         announce(chart.widget, words)
 
     def current(self) -> ValueRow | None:
-        """The line one stands on."""
+        """The selected line."""
         rows = self._chart.values.rows
         return rows[self.row] if self.row is not None and self.row < len(rows) else None
 

@@ -41,7 +41,7 @@ def draw_strip(
 
 class StageStrips(pg.GraphicsObject):  # type: ignore[misc] # pyqtgraph brings no types
     """Stages beside each other in the middle of a plot whose y is 0 to 1: filled where hands are
-    needed, open where one may leave, the one at hand underlined."""
+    needed, open where one may leave, the current one underlined."""
 
     def __init__(self, bars: Sequence[StageBar], c: Colours) -> None:
         super().__init__()

@@ -1,4 +1,4 @@
-"""What a plot can be told to draw, on the screen and on paper alike."""
+"""The interface of a plot: what it can draw, on the screen and on paper alike."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class Pane:
 @dataclass(frozen=True)
 class StageBar:
     """A stage on a band across the plot; minutes from the start. `hands` tells where one is
-    needed, `chosen` is the one at hand."""
+    needed, `chosen` is the current one."""
 
     number: int
     label: str

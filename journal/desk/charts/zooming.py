@@ -39,7 +39,7 @@ class ZoomPicture(Protocol):
         """The place of the axis under a point of the picture."""
 
     def standing(self) -> float | None:
-        """The place one stands on: keys zoom about it."""
+        """The selected place: keys zoom about it."""
 
     def stretch(self) -> tuple[Span, float]:
         """What is drawn of the axis, and over how many px."""
@@ -93,7 +93,7 @@ class ZoomHand:
         ]  # fmt: skip
 
     def closer(self) -> None:
-        """Zoom in, about the value one stands on."""
+        """Zoom in, about the selected value."""
         self.zoom(STEP, self._picture.standing())
 
     def farther(self) -> None:

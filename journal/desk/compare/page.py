@@ -1,4 +1,4 @@
-"""The left page of Compare: what was different, and what the make is laid beside."""
+"""The left page of Compare: what was different, and what the make is compared with."""
 
 from __future__ import annotations
 

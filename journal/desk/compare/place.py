@@ -212,7 +212,7 @@ class ComparePlace(Place):
         self.scores.show_makes(self._rows, None, ())
 
     def _ask(self) -> None:
-        """Read what the choice asks for, and lay it beside the make."""
+        """Read the makes that the choice asks for, and compare them with the open one."""
         if self._mine is None:
             return
         found = chosen(self._rows, self._mine, self.choosing.choice)
@@ -255,7 +255,7 @@ class ComparePlace(Place):
         return self._mine is not None
 
     def has_other(self) -> bool:
-        """One stands on another make than the open one."""
+        """The selected make is another than the open one."""
         lane = self.ribbons.lane()
         return lane is not None and not lane.mine
 
@@ -264,7 +264,7 @@ class ComparePlace(Place):
         return bool(self.ribbons.open_ids)
 
     def open_current(self) -> None:
-        """Open the ribbon one stands on to its curves, or close it."""
+        """Open the selected ribbon to its curves, or close it."""
         lane = self.ribbons.lane()
         if lane is not None:
             self.open_curves(lane.make_id)
@@ -278,7 +278,7 @@ class ComparePlace(Place):
             self._show_open((*ids, make_id)[-OPEN_MOST:])
 
     def commands_on_ribbon(self) -> list[Command]:
-        """Those that are about the ribbon one stands on, for its menu."""
+        """Those that are about the selected ribbon, for its menu."""
         return [command for command in self.commands() if command.name in _ON_A_RIBBON]
 
     def has_pointer(self) -> bool:
@@ -290,7 +290,7 @@ class ComparePlace(Place):
         return self._moment_here() is not None
 
     def is_running(self) -> bool:
-        """The make one stands on is in the vat."""
+        """The selected make is in the vat."""
         lane = self.ribbons.lane()
         return (
             lane is not None and lane.ribbon.row.finished_ms is None and not lane.ribbon.row.failed
@@ -315,13 +315,13 @@ class ComparePlace(Place):
                      attention=False)  # fmt: skip
 
     def show_in_makes(self) -> None:
-        """Go to the make one stands on in Makes."""
+        """Go to the selected make in Makes."""
         lane = self.ribbons.lane()
         if lane is not None:
             self.goes.emit("makes", lane.make_id)
 
     def go_to_vat(self) -> None:
-        """Go to the day of the make one stands on, while it runs."""
+        """Go to the day of the selected make, while it runs."""
         lane = self.ribbons.lane()
         if lane is not None:
             self.goes.emit("vat", lane.make_id)
@@ -340,7 +340,7 @@ class ComparePlace(Place):
         self._show_open(())
 
     def compare_this(self) -> None:
-        """Open the make one stands on, and lay others beside it."""
+        """Open the selected make, and compare it with others."""
         lane = self.ribbons.lane()
         if lane is not None and not lane.mine:
             self._on_went(lane.make_id)
@@ -352,7 +352,7 @@ class ComparePlace(Place):
         self.page.ask_line()
 
     def take_current_out(self) -> None:
-        """Take the make one stands on out of the comparison."""
+        """Take the selected make out of the comparison."""
         lane = self.ribbons.lane()
         if lane is not None and not lane.mine:
             self.take_out(lane.make_id)
@@ -398,7 +398,7 @@ class ComparePlace(Place):
             self._on_chosen("moment", _next(keys, self.choosing.choice.moment))
 
     def next_time(self) -> None:
-        """Lay the ribbons over each other in the next way."""
+        """Line the ribbons up in the next way: as it was, culture time, stage by stage."""
         self._on_chosen("time", _next(TIMES, self.choosing.choice.time))
 
     def next_order(self) -> None:

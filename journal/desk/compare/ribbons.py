@@ -81,7 +81,7 @@ class RibbonsView(QAbstractScrollArea):
         super().__init__(parent)
         self.scene = RibbonScene()
         self.lens = Lens()
-        self.current = 0  # the number of the lane one stands on
+        self.current = 0  # the number of the selected lane
         self.place: float | None = None
         self.open_ids: tuple[int, ...] = ()
         self._commands: Callable[[], Sequence[Command]] = tuple
@@ -188,7 +188,7 @@ class RibbonsView(QAbstractScrollArea):
         self._arrange()
 
     def lane(self) -> Lane | None:
-        """The lane one stands on."""
+        """The selected lane."""
         lanes = self.scene.lanes
         return lanes[self.current] if self.current < len(lanes) else None
 
@@ -423,7 +423,7 @@ class RibbonsView(QAbstractScrollArea):
         self.pictures.show_menu(at, [*on_it, *self.hand.commands()])
 
     def offer(self, commands: Callable[[], Sequence[Command]]) -> None:
-        """Put these into the menu of a ribbon; they act on the ribbon one stands on."""
+        """Put these into the menu of a ribbon; they act on the selected ribbon."""
         self._commands = commands
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -550,7 +550,7 @@ class RibbonsView(QAbstractScrollArea):
         self.move_to(start + minutes if self.place is not None else start)
 
     def _to_stage(self, way: int) -> None:
-        """Pull the pointer to the begin of the next stage of the lane one stands on."""
+        """Pull the pointer to the begin of the next stage of the selected lane."""
         lane = self.lane()
         if lane is None:
             return

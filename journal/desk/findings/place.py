@@ -1,4 +1,4 @@
-"""The place of findings: what goes with a score, worked out beside the screen, and its picture."""
+"""The place of findings: what goes with a score, worked out in the background, and its picture."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Printing the findings: shown first, and said what came of it."""
+"""Printing the findings: a preview first, then what was saved or printed."""
 
 from __future__ import annotations
 

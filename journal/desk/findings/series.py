@@ -140,7 +140,7 @@ class SeriesController(QObject):
             self.refresh()
 
     def put_away(self) -> None:
-        """Put the series at hand away; undo brings it back."""
+        """Delete the current series; undo restores it."""
         if self.current is None or not self.is_standing():
             return
         series = self.current.series

@@ -1,4 +1,4 @@
-"""The study of the score at hand: begun beside the screen, stopped, told, or refused."""
+"""The study of the current score: run in the background, stopped, shown, or refused."""
 
 from __future__ import annotations
 
@@ -51,12 +51,12 @@ class StudyController(QObject):
 
     @property
     def answer(self) -> StudyAnswer | None:
-        """The answer about the score at hand, where there is one."""
+        """The answer about the current score, where there is one."""
         return self.answers.get(self.score)
 
     @property
     def score_words(self) -> str:
-        """The score at hand as a button names it."""
+        """The current score as a button names it."""
         return "the overall score" if self.score == "overall" else self.score
 
     def any_scored(self) -> bool:

@@ -62,7 +62,7 @@ class Suggestions(PopupFrame):
             self._stand(min(len(found), SHOWN) * _ROW + 10)
 
     def take(self) -> bool:
-        """Pick the line at hand; False when the list is not to be seen."""
+        """Pick the current line; False when the list is not to be seen."""
         if not self.isVisible():
             return False
         self._on_item(self.list.currentItem())

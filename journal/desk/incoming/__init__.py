@@ -1,1 +1,1 @@
-"""What comes in from files, shown before it is kept: its columns, its picture, its account."""
+"""Imports shown before they are saved: the columns of a file, its picture, what was understood."""

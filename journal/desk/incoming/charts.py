@@ -1,4 +1,4 @@
-"""The pictures of what comes in: readings over their time, scores over their days."""
+"""The pictures of an import: readings over their time, scores over their days."""
 
 from __future__ import annotations
 

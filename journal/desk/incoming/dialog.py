@@ -1,4 +1,4 @@
-"""The frame of a dialog that shows a foreign file: Enter keeps what is shown, Esc leaves it."""
+"""The frame of an import dialog: Enter imports what is shown, Esc cancels."""
 
 from __future__ import annotations
 

@@ -14,7 +14,7 @@ class CorrectionActs:
         self._place = place
 
     def commands(self) -> tuple[Command, ...]:
-        """What can be put right of the make one stands on."""
+        """What can be put right of the selected make."""
         has = self._has_make
         return (
             Command("milk", "Change the milk amount…", self.correct_milk, ("amount",), has),

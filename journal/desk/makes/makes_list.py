@@ -37,7 +37,7 @@ _UP, _DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
 
 
 class MakesList(QWidget):
-    """All makes, newest first until one sorts them. `picked` carries the row one stands on,
+    """All makes, newest first until one sorts them. `picked` carries the selected row,
     `opened` the one entered, `shown_anew` comes when other makes are shown."""
 
     picked = Signal(object)
@@ -116,7 +116,7 @@ class MakesList(QWidget):
         self.table.go_to(lambda row: row.id == make_id)
 
     def current(self) -> MakeRow | None:
-        """The make one stands on."""
+        """The selected make."""
         return self.table.current()
 
     @property

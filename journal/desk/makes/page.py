@@ -1,4 +1,4 @@
-"""The right page of Makes: the make one stands on, its curve, its wheels and notes."""
+"""The right page of Makes: the selected make, its curve, its wheels and notes."""
 
 from __future__ import annotations
 

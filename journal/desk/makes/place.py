@@ -249,13 +249,13 @@ class MakesPlace(Place):
             self.goes.emit("plans", row.id)
 
     def print_record(self) -> None:
-        """Ask where, and write the record of the make one stands on."""
+        """Ask where, and write the record of the selected make."""
         row = self.list.current()
         if row is not None:
             print_record(self, row)
 
     def save_page(self) -> None:
-        """Ask where, and write the make one stands on as a page to send."""
+        """Ask where, and write the selected make as a page to send."""
         row = self.list.current()
         if row is not None:
             save_page(self, row)
@@ -284,7 +284,7 @@ class MakesPlace(Place):
             self._schedule.ask(make.code, keeper.of_make(make), day, give)
 
     def at_hand(self) -> CurrentRecord | None:
-        """The make one stands on."""
+        """The selected make."""
         row = self.list.current()
         return CurrentRecord("make", row.id, row.code) if row is not None else None
 

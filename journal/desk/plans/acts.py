@@ -1,4 +1,4 @@
-"""What can be done to the draft at hand: lines added and moved, kept, a make begun from it."""
+"""What can be done to the current draft: change its lines, save it, start a make from it."""
 
 from __future__ import annotations
 
@@ -87,16 +87,16 @@ class DraftController(QObject):
     # Lines
 
     def insert_stage(self) -> None:
-        """A blank line after the one at hand."""
+        """Add a blank line after the current one."""
         self._page.finish()
         self._author.insert(self._page.stages.at_hand)
 
     def stage_up(self) -> None:
-        """The line at hand one up."""
+        """Move the current line up."""
         self._move(-1)
 
     def stage_down(self) -> None:
-        """The line at hand one down."""
+        """Move the current line down."""
         self._move(1)
 
     def _move(self, by: int) -> None:
@@ -104,12 +104,12 @@ class DraftController(QObject):
         self._author.move(self._page.stages.at_hand, by)
 
     def duplicate_stage(self) -> None:
-        """The line at hand said twice."""
+        """Duplicate the current line."""
         self._page.finish()
         self._author.duplicate(self._page.stages.at_hand)
 
     def remove_stage(self) -> None:
-        """The line at hand taken out."""
+        """Delete the current line."""
         self._page.finish()
         self._author.remove(self._page.stages.at_hand)
 
@@ -125,7 +125,7 @@ class DraftController(QObject):
             self._page.stages.write()
 
     def can_add_schedule(self) -> bool:
-        """The draft at hand says nothing about the care yet."""
+        """The current draft says nothing about the care yet."""
         return not self._author.settled.care
 
     def add_schedule(self) -> None:

@@ -1,4 +1,4 @@
-"""Writing a plan: what the table's keys do to the draft at hand, step by step."""
+"""Writing a plan: what the table's keys do to the current draft, step by step."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ _WHAT = COLUMNS.index("what")
 
 
 class Author(QObject):
-    """Holds the draft at hand. `changed` says that it did (a key or a step), `stood` where the
+    """Holds the current draft. `changed` says that it did (a key or a step), `stood` where the
     table should stand then, `said` what was made of a cell (and whether it is wrong). `milk_l` is
     the milk typed, None while none is; `along` are the plans that come along."""
 
@@ -85,7 +85,7 @@ class Author(QObject):
         self._base = new_draft(new_caution())
         self._live: PlanDraft | None = None
 
-    # The draft at hand
+    # The current draft
 
     def take(self, key: str, plan: Plan | None) -> None:
         """Turn to a plan, or to the draft begun from it."""

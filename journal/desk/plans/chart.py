@@ -45,7 +45,7 @@ _BELOW = 0.16  # of the panel's height, under the scale of pH
 
 @dataclass(frozen=True)
 class PlanScene:
-    """What the chart draws: a plan begun at an instant, how much of it, the stage at hand.
+    """What the chart draws: a plan begun at an instant, how much of it, the current stage.
 
     `older` is a version to be drawn under it in grey, `fan` the usual course of such a culture,
     `faulty` the places of stages that cannot work.
@@ -161,7 +161,7 @@ class PlanChart(Chart):
             plot.words(past.minutes[at], past.p90[at], words, anchor=(0, 1))
 
     def _mark_chosen(self, planned: PlanScene) -> None:
-        """The end of the stage at hand, with its temperature and its time."""
+        """The end of the current stage, with its temperature and its time."""
         index = planned.chosen
         if not 0 <= index < len(planned.plan.stages):
             return

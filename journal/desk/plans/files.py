@@ -31,7 +31,7 @@ _ASKED = "plan file"
 
 
 class PlanFileController(QObject):
-    """Prints the plan at hand, writes it out, and brings one in; a plan's file may also be dropped
+    """Prints the current plan, writes it out, and brings one in; a plan's file may also be dropped
     on `window`. `asking` is the question above the pages; `brought` carries the name of a plan
     that is here now."""
 
@@ -55,7 +55,7 @@ class PlanFileController(QObject):
     # Commands
 
     def print_sheet(self) -> None:
-        """Show the make sheet of the plan at hand for the milk there is, to be printed or saved."""
+        """Show the make sheet of the current plan for the milk there is, to be printed or saved."""
         if self._sheet.plan is None:
             return
         from journal.desk.printing import Printout, PrintPreview
@@ -80,7 +80,7 @@ class PlanFileController(QObject):
             self._tell(sentence)
 
     def export_plan(self) -> None:
-        """Ask where, and write the plan at hand as TOML, for its own milk."""
+        """Ask where, and write the current plan as TOML, for its own milk."""
         plan = self._sheet.plan
         if plan is None:
             return

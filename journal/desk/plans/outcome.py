@@ -90,7 +90,7 @@ def sentences_of(
     at_hand: int,
     others: Sequence[tuple[bool, str]],
 ) -> list[tuple[bool, str]]:
-    """What comes of the plan; the faults of the stage at hand before those of others."""
+    """What comes of the plan; the faults of the current stage before those of others."""
     found = expected(plan, litres, fat_pct)
     out = [(False, cheese_words(plan, litres, fat_pct, found))]
     out += [(True, text_of(fault.message)) for fault in faults if fault.stage == at_hand]

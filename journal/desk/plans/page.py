@@ -210,7 +210,7 @@ class PlansPage(QWidget):
         self.list.blockSignals(False)
 
     def show_sheet(self, lines: list[SheetLine], plan: Plan | None, litres: float) -> None:
-        """Show the lines of a draft and the words of the stage at hand."""
+        """Show the lines of a draft and the words of the current stage."""
         self._plan, self._litres = plan, litres
         self.stages.show_lines(lines)
         self.care.setVisible(plan is not None)
@@ -233,7 +233,7 @@ class PlansPage(QWidget):
 
     @property
     def stage(self) -> int:
-        """The place of the stage at hand, -1 for none."""
+        """The place of the current stage, -1 for none."""
         if self.comparing:
             one = self.compare.table.current()
             return -1 if one is None or one.new is None else one.new

@@ -1,4 +1,4 @@
-"""What the place of plans shows: the list, the draft at hand as a sheet, its day and its words."""
+"""What the place of plans shows: the list, the current draft as a sheet, its day and its words."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ from journal.wording.shown import size, unit_label, write
 
 
 class SheetController(QObject):
-    """Fills the pages from the author's draft. `plan` is the one at hand, as far as it is
+    """Fills the pages from the author's draft. `plan` is the current one, as far as it is
     understood (None: no stage yet); `failed` carries what went wrong with the past makes."""
 
     failed = Signal(str)
@@ -95,12 +95,12 @@ class SheetController(QObject):
         self.load()
 
     def read_again(self) -> None:
-        """The journal changed: the plans, and the makes run from the one at hand."""
+        """The journal changed: the plans, and the makes run from the current one."""
         self._past = PastMakes()
         self.load()
 
     def load(self) -> None:
-        """Show the plans there are now, and stay with the one at hand."""
+        """Show the plans there are now, and stay with the current one."""
         listed = self._plans()
         found = next((one for one in listed if one.key == self._wanted), listed[0])
         self._page.show_plans(listed, found.key)
@@ -164,7 +164,7 @@ class SheetController(QObject):
             self._past = PastMakes(name)
 
     def _show(self) -> None:
-        """Everything that hangs on the draft at hand: the sheet, its words, what it needs."""
+        """Everything that hangs on the current draft: the sheet, its words, what it needs."""
         draft, litres = self._author.draft, self._author.litres
         self.plan = draft.plan()
         plan = None if self.plan is None else for_milk(self.plan, litres)

@@ -1,4 +1,4 @@
-"""The table of stages, written in place: every cell by keyboard, told of at each key."""
+"""The table of stages, edited in place by keyboard; each key is read as it is typed."""
 
 from __future__ import annotations
 
@@ -140,7 +140,7 @@ class StageTable(RowsView[SheetLine]):
     # Typing
 
     def write(self, text: str | None = None, *, more: bool = False) -> None:
-        """Type in the cell one stands on: on from what is there, or anew from `text`. In the
+        """Type in the selected cell: on from what is there, or anew from `text`. In the
         last column what is typed, or comes with `more`, is added to what is there."""
         line, column = self.current(), CELLS[self.currentIndex().column()]
         if line is None or (line.row == MILK and column in ("stage", "minutes")):
@@ -376,7 +376,7 @@ class _StageCell(QStyledItemDelegate):
             cell = QRect(option.rect)
             cell.setTop(cell.top() + CARE_STRIP * line.opens)
             painter.fillRect(cell, colours_of(view).chosen)
-        if line.opens:  # its titles are no part of the line one stands on
+        if line.opens:  # its titles are no part of the selected line
             strip = QRect(option.rect)
             strip.setHeight(CARE_STRIP)
             painter.fillRect(strip, colours_of(view).paper)
@@ -424,7 +424,7 @@ def _draw_rule(painter: QPainter, rect: QRect, view: StageTable, column: int) ->
 
 
 def _frame(painter: QPainter, rect: QRect, view: StageTable, index: Index) -> None:
-    """The cell one stands on, while the keys go to the table."""
+    """The selected cell, while the keys go to the table."""
     if index == view.currentIndex() and view.hasFocus():
         painter.setPen(QPen(colours_of(view).ink, 1.6))
         painter.setBrush(Qt.BrushStyle.NoBrush)

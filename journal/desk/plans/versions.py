@@ -1,4 +1,4 @@
-"""The other versions of the plan at hand: which there are, and what is new against one of them."""
+"""The other versions of the current plan: which there are, and what is new against one of them."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from journal.wording.plan_changes import differences
 
 
 class VersionsController(QObject):
-    """Knows the other versions of the plan at hand, and compares it with one of them. `turned`
+    """Knows the other versions of the current plan, and compares it with one of them. `turned`
     says that another one is compared now, or none. `along` are the plans that come along."""
 
     turned = Signal()

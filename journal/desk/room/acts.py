@@ -82,7 +82,7 @@ class WheelActs(QObject):
         return self._room() is not None
 
     def _room(self) -> Room | None:
-        """The room of the wheel at hand, else the first there is."""
+        """The room of the current wheel, else the first there is."""
         wheel = self._wheel_at_hand()
         if wheel is not None and wheel.room_id is not None:
             return self._desk.journal.rooms.get(wheel.room_id)
@@ -119,7 +119,7 @@ class WheelActs(QObject):
         RecordDialog("What left the shelves", journal, self._desk.clock(), read, self._place).open()
 
     def ask_air(self, room_id: object = None) -> None:
-        """Ask for the air of the room of the wheel at hand, or of that one."""
+        """Ask for the air of the room of the current wheel, or of that one."""
         room = self._desk.journal.rooms.get(room_id) if type(room_id) is int else self._room()
         if room is not None:
             self._ask(ask_air(self._desk.journal, room, self._desk.clock()))

@@ -168,7 +168,7 @@ class RoomPlace(Place):
         )  # fmt: skip
 
     def at_hand(self) -> CurrentRecord | None:
-        """The wheel one stands on."""
+        """The selected wheel."""
         row = self.page.current()
         return CurrentRecord("wheel", row.wheel_id, row.code) if row is not None else None
 
@@ -407,7 +407,7 @@ class RoomPlace(Place):
         ).open()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """A photo may be dropped on a wheel, or beside them for the one at hand; a logger's file
+        """A photo may be dropped on a wheel, or beside them for the current one; a logger's file
         is of the room."""
         data = event.mimeData()
         if (photos_in(data) or tables_in(data)) and self.has_wheel():

@@ -74,7 +74,7 @@ class RecordDialog(FramedDialog):
         self.table.setFocus()
 
     def edit(self) -> None:
-        """Ask for the line one stands on as it was really."""
+        """Ask for the selected line as it was really."""
         done = self.table.current()
         if done is not None:
             self.form.show_form(self._spec(done))

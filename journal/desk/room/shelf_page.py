@@ -200,7 +200,7 @@ class ShelfPage(QWidget):
         self._on_picked(self.current())
 
     def shelf_at_hand(self) -> Shelf | None:
-        """The shelf of the wheel one stands on."""
+        """The shelf of the selected wheel."""
         row = self.current()
         return next((s for s in self._shelves if row is not None and row in s.rows), None)
 
@@ -218,7 +218,7 @@ class ShelfPage(QWidget):
         self.week.setVisible(event.size().height() >= _TALL)
 
     def current(self) -> ShelfRow | None:
-        """The wheel one stands on."""
+        """The selected wheel."""
         return self.table.current()
 
     def rows(self) -> list[ShelfRow]:
@@ -262,7 +262,7 @@ class ShelfPage(QWidget):
         self._bring_in_sight()
 
     def _bring_in_sight(self) -> None:
-        """Scroll to the wheel one stands on, with the words under it."""
+        """Scroll to the selected wheel, with the words under it."""
         row = self.current()
         seat = None if row is None else self.rack.seat_of(row.wheel_id)
         if seat is not None:

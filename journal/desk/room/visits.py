@@ -41,7 +41,7 @@ _PASTED = "pasted.png"
 
 
 class VisitController(QObject):
-    """Keeps notes and photos of wheels. `wheel_at_hand` is the wheel one stands on, `ask` opens a
+    """Keeps notes and photos of wheels. `wheel_at_hand` is the selected wheel, `ask` opens a
     form in the place."""
 
     def __init__(
@@ -83,7 +83,7 @@ class VisitController(QObject):
     # Notes
 
     def ask_note(self) -> None:
-        """Ask for words on the wheel at hand; they go to the photo of this visit, where one waits
+        """Ask for words on the current wheel; they go to the photo of this visit, where one waits
         for words."""
         wheel = self._wheel_at_hand()
         if wheel is None:
@@ -134,7 +134,7 @@ class VisitController(QObject):
             self.save([Path(path)], wheel)
 
     def paste(self) -> None:
-        """Save what the clipboard has with the wheel at hand: files, a picture or words."""
+        """Save what the clipboard has with the current wheel: files, a picture or words."""
         wheel, data = self._wheel_at_hand(), QGuiApplication.clipboard().mimeData()
         if wheel is None:
             return
@@ -259,7 +259,7 @@ class VisitController(QObject):
         )  # fmt: skip
 
     def _owner(self, path: Path) -> tuple[Wheel | None, bool]:
-        """Whose a photo is: the wheel last touched by its time, else the one at hand."""
+        """Whose a photo is: the wheel last touched by its time, else the current one."""
         journal = self._desk.journal
         found = wheel_touched(journal, taken_ms(path, journal.zone))
         return (found, True) if found is not None else (self._wheel_at_hand(), False)

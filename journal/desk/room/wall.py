@@ -53,7 +53,7 @@ class PhotoWallView(DrawnWidget):
         return not self._thumbs.pending
 
     def current(self) -> WheelPhoto | None:
-        """The photo one stands on, the last of its place."""
+        """The selected photo, the last of its place."""
         row, column = self.here
         found = self._wall.rows[row].photos.get(column) if row < len(self._wall.rows) else None
         return found[-1] if found else None
@@ -72,7 +72,7 @@ class PhotoWallView(DrawnWidget):
         return QRectF(left, _HEAD + row * (_HIGH + _BELOW + _GAP), _WIDE, _HIGH)
 
     def mark(self) -> None:
-        """Choose the photo one stands on, or choose it no more; a third takes the first's place."""
+        """Choose the selected photo, or choose it no more; a third takes the first's place."""
         photo = self.current()
         if photo is None:
             return
@@ -198,7 +198,7 @@ class PhotosDialog(FramedDialog):
         self.wall.setFocus()
 
     def turn(self) -> None:
-        """Two beside each other: those chosen, else the one at hand and the one before it of the
+        """Two beside each other: those chosen, else the current one and the one before it of the
         same wheel; or the wall again."""
         if self.pages.currentIndex() == 1:
             self._to_wall()

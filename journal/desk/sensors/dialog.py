@@ -1,4 +1,4 @@
-"""The sources that were set up: how each is, switched on for the make at hand or off."""
+"""The sources that were set up: how each is, switched on for the current make or off."""
 
 from __future__ import annotations
 
@@ -155,7 +155,7 @@ class SensorsDialog(FramedDialog):
         self.resize(self.sizeHint().expandedTo(self.minimumSize()))
 
     def _targets(self, source: Source) -> list[ChoiceOption]:
-        """The make at hand and the rooms; what measures the air of a room is offered one first."""
+        """The current make and the rooms; what measures the air of a room is offered one first."""
         makes = [] if self.make is None else [ChoiceOption(_MAKE, self.make.code)]
         rooms = [ChoiceOption(str(room.id), room.name) for room in self.desk.journal.rooms.all()]
         return [*rooms, *makes] if source.reading in _OF_ROOMS else [*makes, *rooms]

@@ -1,4 +1,4 @@
-"""The right page of the stock: what is said of the row at hand."""
+"""The right page of the stock: what is said of the current row."""
 
 from __future__ import annotations
 

@@ -205,7 +205,7 @@ class IngredientSection(Section[StockRow]):
         self.ask(self._form("Add an ingredient", blank, self._add, kind, missed))
 
     def change(self) -> None:
-        """Change the lot at hand; for one that is missing, put it there."""
+        """Change the current lot; for one that is missing, put it there."""
         row = self.at_hand
         if row.lot is None:
             self.add()

@@ -107,7 +107,7 @@ class MilkSection(Section[MilkRow]):
         self.ask(self._form("Add milk", blank, self._add))
 
     def change(self) -> None:
-        """Change the lot at hand."""
+        """Change the current lot."""
         lot = self.at_hand.lot
         self.ask(self._form(f"Change the milk of {lot.farm}", lot, self._change))
 

@@ -190,7 +190,7 @@ class MotherSection(Section[MotherRow]):
         ), self._add)  # fmt: skip
 
     def following(self) -> None:
-        """Set the next generation from the one at hand, or from a make of it."""
+        """Set the next generation from the current one, or from a make of it."""
         last = self.at_hand.generation
         made = [w.code for w in self.journal.stock.of_generation(id_of(last), _MAKES_SHOWN)]
         fields = (

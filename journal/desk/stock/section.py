@@ -202,14 +202,14 @@ class Section(QWidget, Generic[Row]):
 
     @property
     def at_hand(self) -> Row:
-        """The row one stands on; what is done to a row is not done without one."""
+        """The selected row; what is done to a row is not done without one."""
         row: Row | None = self.table.current()
         if row is None:
             raise KeepingError("This entry no longer exists.")
         return row
 
     def load(self) -> None:
-        """Show the rows as they are now, staying on the one at hand."""
+        """Show the rows as they are now, staying on the current one."""
         before: Row | None = self.table.current()
         rows = list(self.rows())
         self.table.blockSignals(True)
@@ -229,7 +229,7 @@ class Section(QWidget, Generic[Row]):
             self.begins.setVisible(not back)
 
     def show_detail(self) -> None:
-        """Say what is to be said of the row at hand."""
+        """Say what is to be said of the current row."""
         row: Row | None = self.table.current()
         self.shown.emit(Detail(caution=self.caution) if row is None else self.detail(row))
 

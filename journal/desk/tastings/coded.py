@@ -120,14 +120,14 @@ class CodedPart(TastingPart, Generic[S, R]):
         raise NotImplementedError  # each kind has pages of its own
 
     def go_on(self) -> None:
-        """Show the tasting of the session at hand."""
+        """Show the tasting of the current session."""
         raise NotImplementedError  # each kind has pages of its own
 
     def plan(self) -> None:
         """Show beside the setting up what will become of it."""
 
     def refresh(self, session: S, change: Change) -> None:
-        """Show what the journal says now of the session at hand."""
+        """Show what the journal says now of the current session."""
 
     # What the place hands on
 
@@ -195,7 +195,7 @@ class CodedPart(TastingPart, Generic[S, R]):
 
     @property
     def hidden(self) -> S | None:
-        """The session at hand while it is hidden."""
+        """The current session while it is hidden."""
         at_hand = self.session
         return at_hand if at_hand is not None and at_hand.lifted_ms is None else None
 

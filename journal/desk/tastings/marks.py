@@ -30,7 +30,7 @@ _DRESS = FieldStyle(height=HIGH, titled=False)
 
 class MarkSheet(QWidget):
     """What a sample is given. It only shows and asks: `typed` says that something changed,
-    `stands` carries the attribute one stands on, `photo_asked` asks for a photo; `keep_asked` and
+    `stands` carries the selected attribute, `photo_asked` asks for a photo; `keep_asked` and
     `other_asked` are its two acts. A sheet of its own gives `head` and `above`.
     """
 

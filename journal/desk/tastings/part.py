@@ -1,4 +1,4 @@
-"""One of the things done in Tastings: two pages, its acts, and how it hears of what changed."""
+"""The base of a part of Tastings: two pages, its commands, and `heard` for changes."""
 
 from __future__ import annotations
 

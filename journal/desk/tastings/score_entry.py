@@ -1,4 +1,4 @@
-"""What stands on a sheet, whoever tastes and whatever it is: shown, remembered, saved whole."""
+"""Filling in a score sheet, open or blind: shown, kept as a draft, saved as a whole."""
 
 from __future__ import annotations
 

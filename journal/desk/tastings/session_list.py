@@ -21,7 +21,7 @@ R = TypeVar("R")
 
 class SessionList(QWidget, Generic[R]):
     """`opened` carries the row that is wanted, `asked` wants a new one; `hidden` tells which rows
-    are to be gone on with, `words` what is said below of the row one stands on."""
+    are to be gone on with, `words` what is said below of the selected row."""
 
     opened = Signal(object)
     asked = Signal()
@@ -64,7 +64,7 @@ class SessionList(QWidget, Generic[R]):
             self.table.select(0)
 
     def open_current(self) -> None:
-        """Open the session one stands on."""
+        """Open the selected session."""
         if self.table.current() is not None:
             self.opened.emit(self.table.current())
 

@@ -45,7 +45,7 @@ _Found = TypeVar("_Found")
 
 
 class MakeActs:
-    """What is done to the make at hand. Each act is one change with a name, so that undo says what
+    """What is done to the current make. Each act is one change with a name, so that undo says what
     it takes back; what is refused is said in the place."""
 
     def __init__(self, desk: Desk, makes: VatMakes, page: VatPage, messages: MessageBar) -> None:
@@ -120,13 +120,13 @@ class MakeActs:
 
     @property
     def _stage(self) -> Stage | None:
-        """The stage at hand, None while none runs."""
+        """The current stage, None while none runs."""
         return self._makes.day.standing.stage if self._makes.has_running() else None
 
     # The stage
 
     def end_stage(self) -> None:
-        """End the stage at hand; after the last, ask for the wheels."""
+        """End the current stage; after the last, ask for the wheels."""
         if not self._makes.has_running():
             return
         if self._makes.day.standing.next_stage is None:
@@ -186,12 +186,12 @@ class MakeActs:
             self._do(self._journal.day.skip_next, self._make_id)
 
     def skip(self) -> None:
-        """Leave the stage at hand out and begin the next."""
+        """Leave the current stage out and begin the next."""
         if self._stage is not None and self._agreed(f"Skip the {self._stage_words()}?"):
             self._do(self._journal.day.skip, self._make_id, self._desk.clock())
 
     def again(self) -> None:
-        """Begin the stage at hand again."""
+        """Begin the current stage again."""
         stage = self._stage
         if stage is not None:
             title = f"Restart the {stage.label} now"
@@ -201,7 +201,7 @@ class MakeActs:
         self._journal.day.again(self._make_id, self._desk.clock(), message.text("why"))
 
     def ask_began(self) -> None:
-        """Ask when the stage at hand really began."""
+        """Ask when the current stage really began."""
         stage, run = self._stage, self._makes.day.standing.run if self._makes.shown else None
         if stage is not None and run is not None and run.began_ms is not None:
             at = clock_to_type(run.began_ms, self._make.zone)

@@ -1,4 +1,4 @@
-"""The right page of the vat: the day of the make at hand, and those of makes beside it."""
+"""The right page of the vat: the day of the current make, and those of makes beside it."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 CHART_MODULE = "journal.desk.vat.chart"
 
-SLIM_MOST = 2  # so many makes beside the one at hand have a chart; more have their clock alone
+SLIM_MOST = 2  # so many makes beside the current one have a chart; more have their clock alone
 _ROOM_FOR_MORE = 680  # px; a lower page has room for one of them
 _LEAST, _SLIM_LEAST = 200, 120  # px
 _HIGH = 8 * STEP
@@ -136,7 +136,7 @@ def _parts(c: Colours, face: ChartHeading) -> list[tuple[str, int, bool, QColor]
 
 class Days(QWidget):
     """The charts under each other in the order the makes began, so that none changes its place
-    when another is typed into; the one at hand is the larger. `picked` carries the make whose
+    when another is typed into; the current one is the larger. `picked` carries the make whose
     line or chart was clicked, `dropped` the path of a file let fall on the chart,
     `went` the instant that was clicked.
 
@@ -156,7 +156,7 @@ class Days(QWidget):
         self._offers = offers
         self._chart: VatChart | None = None
         self.head = MakeHead()
-        self.beside: list[VatChart] = []  # built as makes come to run beside the one at hand
+        self.beside: list[VatChart] = []  # built as makes come to run beside the current one
         self.heads: list[MakeHead] = []
         self.moment_ms: int | None = None
         self._most = 1
@@ -167,7 +167,7 @@ class Days(QWidget):
 
     @property
     def chart(self) -> VatChart:
-        """The chart of the make at hand."""
+        """The chart of the current make."""
         return self._chart or self._build()
 
     def build(self) -> None:
@@ -189,11 +189,11 @@ class Days(QWidget):
 
     @property
     def shown(self) -> tuple[MakeSnapshot, ...]:
-        """The days beside the one at hand, as they are drawn."""
+        """The days beside the current one, as they are drawn."""
         return tuple(self._shown)
 
     def show_days(self, day: MakeSnapshot, others: Sequence[MakeSnapshot]) -> MakeSnapshot:
-        """Draw the day at hand, and those of others that run; returns the first as it is drawn."""
+        """Draw the current day, and those of others that run; returns the first as it is drawn."""
         others = sorted(others, key=_begun)[: self._most]
         self._day, self._shown = self._over_one_clock(day, others)
         self._draw()

@@ -44,7 +44,7 @@ class Correction:
 
 
 class Log:
-    """Keeps readings of the make at hand in the journal; nothing is said to be kept before it
+    """Keeps readings of the current make in the journal; nothing is said to be kept before it
     is."""
 
     def __init__(self, desk: Desk, makes: VatMakes) -> None:
@@ -52,7 +52,7 @@ class Log:
 
     @property
     def zone(self) -> str:
-        """The zone of the make at hand."""
+        """The zone of the current make."""
         return self._makes.day.whole.make.zone
 
     def when(self, text: str) -> int:

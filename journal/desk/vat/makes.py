@@ -1,4 +1,4 @@
-"""The makes at the vat: the one at hand and those beside it, each read, and reckoned of."""
+"""The makes at the vat: the current one and those beside it, each read, and reckoned of."""
 
 from __future__ import annotations
 
@@ -34,14 +34,14 @@ class KnownMake:
 
 
 class VatMakes(QObject):
-    """Knows the make at hand and those that run beside it. Each is read once, and again when it
+    """Knows the current make and those that run beside it. Each is read once, and again when it
     changes; what is reckoned of it in the background stays with it when another comes to hand.
 
-    `shown` is the day of the make at hand as it is drawn, None while there is none.
+    `shown` is the day of the current make as it is drawn, None while there is none.
     """
 
     turned = Signal()  # another make is to come to hand
-    changed = Signal()  # more is known of the one at hand than what is to come
+    changed = Signal()  # more is known of the current one than what is to come
     expected = Signal(object)  # what is to come of a Known one, at hand or beside
     failed = Signal(str)
 
@@ -56,11 +56,11 @@ class VatMakes(QObject):
         self._thumbs = Thumbs()
         self._left: tuple[int, bool] | None = None  # the advice that was left: stage, and its way
 
-    # The make at hand
+    # The current make
 
     @property
     def day(self) -> MakeSnapshot:
-        """The day of the make at hand as it is drawn.
+        """The day of the current make as it is drawn.
 
         Raises
         ------
@@ -116,19 +116,19 @@ class VatMakes(QObject):
         return whole
 
     def read_readings(self) -> None:
-        """Read the readings of the make at hand anew."""
+        """Read the readings of the current make anew."""
         known = self._hand
         traces = self._journal.readings.traces(id_of(known.whole.make))
         known.whole = replace(known.whole, traces=traces)
 
     def day_now(self) -> MakeSnapshot:
-        """The day of the make at hand as it is now."""
+        """The day of the current make as it is now."""
         day = self._day_of(self._hand)
         others = others_of(self._journal, day.make_id)
         return replace(day, others=others, left_alone=self._is_left(day), heard=self.heard_now())
 
     def ask_ahead(self) -> None:
-        """Reckon anew what is to come of the make at hand."""
+        """Reckon anew what is to come of the current make."""
         self._ask_ahead(self._hand, self.day)
 
     def _find(self) -> WholeMake | None:
@@ -160,7 +160,7 @@ class VatMakes(QObject):
     # What was heard and left of it
 
     def heard_now(self) -> Acknowledged:
-        """What was heard of the make at hand."""
+        """What was heard of the current make."""
         return acknowledged_of(self._desk.settings, self._hand.whole.make.uuid)
 
     def save_acknowledged(self, heard: Acknowledged) -> None:

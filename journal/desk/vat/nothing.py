@@ -1,4 +1,4 @@
-"""What stands in the vat's place while nothing is in the vat."""
+"""The page of Vat while no make is running."""
 
 from __future__ import annotations
 

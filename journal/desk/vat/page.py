@@ -1,4 +1,4 @@
-"""The left page of the vat: the step at hand, the clock, the fields, what the numbers say."""
+"""The left page of the vat: the current step, the clock, the fields, what the numbers say."""
 
 from __future__ import annotations
 
@@ -369,7 +369,7 @@ def over_words(whole: WholeMake) -> str:
 
 
 def _so_far(day: MakeSnapshot) -> tuple[float, float | None]:
-    """Minutes since the stage at hand began, less what was added to it, and the °C last read in
+    """Minutes since the current stage began, less what was added to it, and the °C last read in
     it (None: not lately)."""
     run, standing = day.standing.run, day.standing
     begun_ms = day.now_ms if run is None or run.began_ms is None else run.began_ms

@@ -232,7 +232,7 @@ class PaperDayDialog(FramedDialog):
             self._rest.start()
 
     def _on_picked(self, row: GridRow) -> None:
-        """What is said of the row one stands on, whole."""
+        """What is said of the selected row, whole."""
         self.row_says.say(row.says, wrong=bool(row.marked))
 
     def _on_head(self, _text: str) -> None:

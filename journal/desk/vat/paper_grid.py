@@ -104,7 +104,7 @@ class PaperGrid(RowsView[GridRow]):
         return self._at[0], CELLS[self._at[1]], self.line.text()
 
     def write(self, text: str | None = None) -> None:
-        """Type in the cell one stands on: on from what is there, or anew from `text`."""
+        """Type in the selected cell: on from what is there, or anew from `text`."""
         at = self.currentIndex()
         if not at.isValid() or at.column() >= _SAYS:
             return

@@ -48,7 +48,7 @@ _STRUCTURE = {"make", "stage_run", "wheel", "plan", "addition", "note", "timer",
 
 
 class VatPlace(Place):
-    """Shows the make at hand of `makes`. Everything typed goes through `typing`, what is done to
+    """Shows the current make of `makes`. Everything typed goes through `typing`, what is done to
     the day through `acts`, what is due is answered through `answers`."""
 
     key = "vat"
@@ -192,7 +192,7 @@ class VatPlace(Place):
 
     @property
     def chart(self) -> VatChart:
-        """The chart of the make at hand."""
+        """The chart of the current make."""
         return self.days.chart
 
     def settled(self) -> bool:
@@ -220,7 +220,7 @@ class VatPlace(Place):
         self.makes.ask_ahead()
 
     def _show(self) -> None:
-        """Draw all there is of the make at hand, as it is now."""
+        """Draw all there is of the current make, as it is now."""
         self._was_read = False
         day = self._draw()
         whole = day.whole
@@ -233,7 +233,7 @@ class VatPlace(Place):
         self._show_due(day)
 
     def _draw(self) -> MakeSnapshot:
-        """Draw the day at hand and those beside it."""
+        """Draw the current day and those beside it."""
         now = self.makes.day_now()
         day = self.days.show_days(now, self.makes.days_beside(now))
         self.makes.shown = day

@@ -105,7 +105,7 @@ class LastReadings(QListWidget):
         self.scheduleDelayedItemsLayout()
 
     def chosen(self) -> Reading | None:
-        """The reading one stands on, the newest when one stands on none."""
+        """The selected reading, the newest when one stands on none."""
         item = self.currentItem() or self.item(0)
         reading: Reading | None = item.data(_READING) if item is not None else None
         return reading

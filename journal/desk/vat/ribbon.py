@@ -69,7 +69,7 @@ class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
             painter.drawText(spot, self._late)
 
     def late_at(self, to_screen: QTransform) -> QPointF | None:
-        """Where it says how late the day is: after the stage at hand or before the end of the day,
+        """Where it says how late the day is: after the current stage or before the end of the day,
         but never on a stage that is filled; None where there is no room, for the page says it
         too."""
         spot = to_screen.map(QPointF(self._late_min, DAY_ROW))
@@ -83,7 +83,7 @@ class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
         return QPointF(left, spot.y() + 4) if left >= free + 4 else None
 
     def _draw(self, painter: QPainter, strip: Strip, box: QRectF, held: str) -> str:
-        """Draw a strip; returns the name of the stage at hand where it had no room, for the rest
+        """Draw a strip; returns the name of the current stage where it had no room, for the rest
         of the stage, which is handed it as `held`."""
         c = self._colours
         if box.width() < 1:

@@ -240,7 +240,7 @@ class Scoring(QObject):
         self._show_going()
 
     def _load(self) -> None:
-        """Show the draft of the serving at hand, else what was kept of it."""
+        """Show the draft of the current serving, else what was kept of it."""
         here = self._here()
         scored = self.journal.blind.scored(here.id)
         self.entry.show(scored, self.tasting.sheet, self._drafts.get(here.id))
@@ -268,7 +268,7 @@ class Scoring(QObject):
 
 
 def _rows(servings: Sequence[ServingRow], now: int | None) -> list[ProgressRow]:
-    """Everyone's samples in serving order; `now` is the serving at hand."""
+    """Everyone's samples in serving order; `now` is the current serving."""
     turn = next((s.assessor for s in servings if s.id == now), "")
     looks = {s.id: NOW if s.id == now else DONE if s.given else TO_COME for s in servings}
     return [

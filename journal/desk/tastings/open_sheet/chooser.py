@@ -64,7 +64,7 @@ class Chooser(QWidget):
         self.table.stand_on(lambda choice: choice.row.id == wheel_id)
 
     def current(self) -> WheelRow | None:
-        """The wheel one stands on."""
+        """The selected wheel."""
         choice = self.table.current()
         return choice.row if choice is not None else None
 
@@ -83,7 +83,7 @@ class Chooser(QWidget):
         column.addStretch(1)
 
     def take(self) -> None:
-        """Choose the wheel one stands on."""
+        """Choose the selected wheel."""
         row = self.current()
         if row is not None:
             self.chosen.emit(row)

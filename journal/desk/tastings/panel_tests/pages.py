@@ -1,4 +1,4 @@
-"""The left pages of panel tests: the list, the set at hand, the answer."""
+"""The left pages of panel tests: the list, the current set, the answer."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from journal.keeping.panel_sets import HiddenSet
 
 
 class TestCupsPage(QWidget):
-    """The set at hand: its cups' codes, the question, a line for the answer."""
+    """The current set: its cups' codes, the question, a line for the answer."""
 
     asked = Signal()
     reveal_asked = Signal()

@@ -90,7 +90,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         self, desk: Desk, messages: MessageBar, half: UnsavedTexts, parent: QObject
     ) -> None:
         super().__init__(desk, messages, half, parent)
-        self._at = 0  # the number of the set at hand
+        self._at = 0  # the number of the current set
         self.list = SessionList("Panel tests", "New test", _COLUMNS, _is_hidden, _whole)
         self.form = PanelTestForm(self.cheeses_like, self.people_like)
         self.set, self.answer = TestCupsPage(), AnswerPage()
