@@ -89,7 +89,6 @@ class Drying:
     low: float
     high: float
     in_this_air: tuple[float, float]
-    since_days: float
     wheels: int
 
     @property
@@ -199,7 +198,7 @@ def drying(one: DriedWheel, usual: Expected, wanted_kpa: float) -> Drying | None
     ages = np.array([one.days[first], one.days[last]])
     here = _usual_a_day(one, usual, wanted_kpa * ages, ages)
     there = _usual_a_day(one, usual, np.array([one.kpa_days[first], one.kpa_days[last]]), ages)
-    return Drying(slope, off, *here, there, float(ages[1] - ages[0]), usual.wheels)
+    return Drying(slope, off, *here, there, usual.wheels)
 
 
 def _usual_a_day(
