@@ -28,23 +28,24 @@ def headline(study: Study) -> str:
 
 
 def doubt(study: Study) -> str:
-    """Say what is not known, and how many lean by chance; the age at tasting stands apart."""
+    """Say what is not known, and how many of those that may matter are chance; the age at tasting
+    is apart."""
     words = doubt_of(study.makes, study.variables_tried, study.by_evidence(), study.nearest())
     return f"{words}{_by_chance(study)}{_age_apart(study)}"
 
 
 def _by_chance(study: Study) -> str:
-    """How many of those that lean do so by chance, about."""
+    """How many of those that may matter are chance, about."""
     lean = sum(f.evidence == LEANING for f in study.findings)
     chance = round(study.leaning_by_chance)
     if not chance:
-        some = "less than one may do so by chance"
-        return f" Of the {count(lean)} that lean, {some}." if lean > 1 else ""
+        some = "less than one may be chance"
+        return f" Of the {count(lean)} that may matter, {some}." if lean > 1 else ""
     if lean == 1:
-        return " The one that leans may do so by chance."
+        return " The one that may matter may be chance."
     if chance == lean:
-        return f" {'Both' if lean == 2 else f'All {count(lean)}'} that lean may do so by chance."
-    return f" Of the {count(lean)} that lean, about {count(chance)} may do so by chance."
+        return f" {'Both' if lean == 2 else f'All {count(lean)}'} that may matter may be chance."
+    return f" Of the {count(lean)} that may matter, about {count(chance)} may be chance."
 
 
 def _age_apart(study: Study) -> str:

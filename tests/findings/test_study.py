@@ -249,20 +249,21 @@ def test_what_would_be_settled_soonest_is_said_with_the_makes_it_asks_for():
 
 
 def test_how_many_lean_by_chance_is_said():
-    """An 80 % range misses zero by chance in one of five: of ten that do nothing two lean."""
+    """An 80 % range misses zero by chance in one of five: two of ten that do nothing may matter."""
     draw = np.random.default_rng(8)
     for _ in range(12):
         answer = study(table(draw.normal(size=(20, 10)), draw.normal(size=20)), permutations=9)
         words = [f.evidence for f in answer.findings]
         lean, chance = words.count(LEANING), round(answer.leaning_by_chance)
-        assert ("that lean" in doubt(answer)) == (lean > 1 or chance > 0)
+        assert ("that may matter" in doubt(answer)) == (lean > 1 or chance > 0)
         if lean > chance > 0:
-            assert f"Of the {count(lean)} that lean, about {count(chance)} may" in doubt(answer)
+            some = f"Of the {count(lean)} that may matter, about {count(chance)} may"
+            assert some in doubt(answer)
         elif lean == chance > 1:
             both = "Both" if lean == 2 else f"All {count(lean)}"
-            assert f"{both} that lean may" in doubt(answer)
+            assert f"{both} that may matter may" in doubt(answer)
         elif lean > 1:
-            assert f"Of the {count(lean)} that lean, less than one may" in doubt(answer)
+            assert f"Of the {count(lean)} that may matter, less than one may" in doubt(answer)
 
 
 def test_more_makes_do_settle_it():
