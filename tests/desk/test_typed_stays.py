@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import ast
+import inspect
 import json
+import sys
 from importlib import import_module
+from pkgutil import walk_packages
+from textwrap import dedent
 
 import pytest
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtTest import QTest
 
+from journal import desk
 from journal.desk.place import Place
 from journal.desk.places import PLACES
 from journal.desk.tastings.half_typed import SETTING, UnsavedTexts
@@ -299,20 +305,37 @@ def test_nothing_half_typed_leaves_no_trace(journal):
 # Names
 
 
+# What Qt and pyqtgraph ask of a subclass; any other of their names must keep its meaning.
+MEANT = {
+    "boundingRect", "columnCount", "createHandle", "currentChanged", "data", "done", "drawPicture",
+    "event", "eventFilter", "focusNextPrevChild", "headerData", "indexAt", "minimumSizeHint",
+    "paint", "paintSection", "reject", "rowCount", "scrollContentsBy", "setText", "setVisible",
+    "sizeHint", "sort", "text", "tickStrings", "tickValues",
+}  # fmt: skip
+
+
+def names_of(kind: type) -> set[str]:
+    """What a class defines in its body, and what its methods put on `self`."""
+    body = ast.parse(dedent(inspect.getsource(kind))).body[0]
+    put = {
+        node.attr
+        for node in ast.walk(body)
+        if isinstance(node, ast.Attribute) and isinstance(node.ctx, ast.Store)
+        and isinstance(node.value, ast.Name) and node.value.id == "self"
+    }  # fmt: skip
+    return put | {name for name in vars(kind) if not name.startswith("__")} - {"staticMetaObject"}
+
+
 def shadows(kind: type) -> list[str]:
-    """Names that a class takes from another it does not come from and does not go on to: what the
-    other means by the name is lost."""
-    own = [one for one in kind.__mro__ if one not in (object, QObject)]
-    found = []
-    for i, one in enumerate(own):
-        for name, what in vars(one).items():
-            if not callable(what) or name.startswith("__") or name.endswith("Event"):
-                continue
-            goes_on = "__class__" in getattr(getattr(what, "__code__", None), "co_freevars", ())
-            under = [c for c in own[i + 1 :] if not issubclass(one, c) and name in vars(c)]
-            if under and not goes_on:
-                found.append(f"{one.__name__}.{name} hides {under[0].__name__}.{name}")
-    return found
+    """Names by which a class, or one it comes from, hides what its Qt base calls so."""
+    ours = [one for one in kind.__mro__ if one.__module__.startswith("journal.")]
+    base = next(one for one in kind.__mro__ if one not in ours)
+    return [
+        f"{one.__name__}.{name} hides {base.__name__}.{name}"
+        for one in ours
+        for name in names_of(one)
+        if hasattr(base, name) and name not in MEANT and not name.endswith("Event")
+    ]
 
 
 def place_classes() -> list[type]:
@@ -320,8 +343,36 @@ def place_classes() -> list[type]:
 
 
 @pytest.mark.parametrize("kind", [*place_classes(), Window], ids=lambda kind: kind.__name__)
-def test_no_name_hides_another_unmeant(kind):
+def test_no_name_of_a_place_hides_one_of_its_base(kind):
     assert shadows(kind) == []
+
+
+def test_no_name_of_a_widget_hides_one_of_its_base():
+    """Of every widget and object of the desk, by the modules there are."""
+    found = set()
+    for module in walk_packages(desk.__path__, "journal.desk."):
+        for kind in vars(import_module(module.name)).values():
+            if isinstance(kind, type) and issubclass(kind, QObject):
+                found.add(kind)
+    ours = [kind for kind in found if kind.__module__.startswith("journal.")]
+    assert len(ours) > 250
+    assert [hidden for kind in ours for hidden in shadows(kind)] == []
+
+
+class HidingPlace(Place):
+    """One that hides what its base means by two names."""
+
+    def __init__(self) -> None:
+        self.width = 3
+
+    def show(self) -> None: ...
+
+
+def test_a_name_that_hides_one_of_its_base_is_seen(monkeypatch):
+    monkeypatch.setattr(HidingPlace, "__module__", f"journal.{__name__}")
+    monkeypatch.setitem(sys.modules, f"journal.{__name__}", sys.modules[__name__])
+    hidden = {"HidingPlace.width hides QWidget.width", "HidingPlace.show hides QWidget.show"}
+    assert set(shadows(HidingPlace)) == hidden
 
 
 @pytest.mark.parametrize("kind", [*place_classes(), Window], ids=lambda kind: kind.__name__)
@@ -332,8 +383,8 @@ def test_a_place_is_built_of_parts_and_mixes_nothing_in(kind):
 
 @pytest.mark.parametrize("entry", PLACES, ids=lambda entry: entry.key)
 def test_no_command_is_called_what_the_frame_calls(entry, journal, window_on):
-    """The frame calls `entered`, `let_go` and the like by itself; a command's act is no such. The
-    frame does not know the controllers of a place: their acts are called as they like."""
+    """The frame calls `entered`, `save_state` and the like by itself; a command's act is no such.
+    The frame does not know the controllers of a place: their acts are called as they like."""
     place = window_on(journal, place=entry.key).current
     taken = {name for one in Place.__mro__ for name in vars(one)}
     acts = [act for one in place.commands() for act in (one.run, one.enabled) if act]
