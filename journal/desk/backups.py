@@ -237,7 +237,11 @@ class BackupsDialog(FramedDialog):
 
     def _on_restored(self, one: Backup, before: Backup | None) -> None:
         self._say_restoring(None)
-        words = f"Restored: the journal is as it was on {day_words(one.at_ms, self._of.zone)}."
+        zone = self._of.zone
+        words = (
+            f"Restored: the journal is as it was on {day_words(one.at_ms, zone)} at "
+            f"{clock(one.at_ms, zone)}."
+        )
         if before is not None:
             words += f" The journal as it was before is in {before.path.name}."
         self.restored.emit(self._of.path, words)

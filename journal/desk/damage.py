@@ -133,7 +133,7 @@ class RescueDialog(FramedDialog):
         more = "" if all(one.exact for one in tables) else " or more"
         words = f"{self._out.name} has {counted(sum(one.saved for one in tables), 'row')}. "
         words += (
-            f"{counted(lost, 'row')}{more} could not be read."
+            f"{counted(lost, 'row')}{more} could not be read; a backup may have them."
             if lost or more
             else ("Nothing is lost.")
         )

@@ -103,7 +103,10 @@ def write_bundle(
     except KeepingError as error:
         if stop():
             raise ExchangeError(_STOPPED) from error
-        raise
+        if "why" not in error.message.values:
+            raise
+        why = text_of(error.message.values["why"])  # of a copy under a name nobody has heard of
+        raise ExchangeError(f"The bundle cannot be written: {why}.") from error
     finally:
         half.unlink(missing_ok=True)
     photos = sum(name.startswith("photos/") for name in parts)

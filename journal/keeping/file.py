@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import errno
 import os
+import shutil
 import sqlite3
 import stat
 import struct
@@ -49,6 +50,7 @@ MAGIC = b"SQLite format 3\x00"
 LARGE_WAL = 4_000_000  # bytes; then the changes beside a file are brought into it
 _WAIT_S = 5.0  # for another program that writes
 _TRIES = 5
+_A_LITTLE = 65_536  # bytes
 _A_MOMENT_S = 0.05
 _NO_ROOM = (
     sqlite3.SQLITE_FULL,
@@ -399,6 +401,8 @@ def _not_opened(path: Path, error: sqlite3.Error) -> KeepingError:
         return _no_writing(path.parent)
     if code in (0, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR):
         return damaged(path)
+    if code == sqlite3.SQLITE_IOERR and shutil.disk_usage(path.parent).free < _A_LITTLE:
+        return KeepingError("keeping.disk-full")  # SQLite has no room for its index of changes
     return KeepingError("keeping.not-opened", file=path.name, why=str(error))
 
 

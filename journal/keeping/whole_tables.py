@@ -49,7 +49,10 @@ def write_journal(
     take_halves_away(out.parent, f"{out.name}.")
     half = half_of(out)
     half.unlink(missing_ok=True)
-    make(half, {})
+    try:
+        make(half, {})
+    except KeepingError as error:  # by the name that was asked for
+        raise KeepingError(error.id, **{**error.message.values, "file": out.name}) from error
     try:
         with closing(sqlite3.connect(half, isolation_level=None)) as db, stopping(stop, db):
             db.execute("begin")

@@ -89,6 +89,21 @@ def test_where_there_is_no_room_nothing_is_left_and_a_sentence_says_so(begun):
     assert list(folder_of(begun).iterdir()) == []
 
 
+@pytest.mark.parametrize("command", ["bundle", "rescue"])
+def test_where_there_is_no_room_the_file_that_was_asked_for_is_named(begun, command):
+    pytest.importorskip("resource", reason="no limit of a file's size there")
+    to = begun.with_name("to.vatside.zip")
+    code = _LIMITED.replace('["backup", sys.argv[1]]', f'["{command}", *sys.argv[1:]]')
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(begun), str(to)],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 2
+    assert "half" not in done.stderr
+    assert "cannot be" in done.stderr
+    assert [one.name for one in begun.parent.iterdir() if "to.vatside" in one.name] == []
+
+
 def test_a_table_is_imported_over_a_backup(finished, run, tmp_path):
     table = tmp_path / "makes.csv"
     table.write_text("date,cook c,score\n2026-01-10,38,6\n2026-02-10,39,7\n")

@@ -72,7 +72,7 @@ def test_where_the_photos_were_is_said_at_opening(
     folder = journal.photos.folder
     folder.rename(tmp_path / "away")
     again = window_on(journal)
-    assert f"They were in {folder}." in again.current.messages.text("photos")
+    assert f"It was in {folder}." in again.current.messages.text("photos")
     (tmp_path / "away").rename(folder)
     assert window_on(journal).current.messages.text("photos") == ""
     with Journal.open(journal.path, read_only=True) as other:
