@@ -105,8 +105,8 @@ def write_bundle(
             raise ExchangeError(_STOPPED) from error
         if "why" not in error.message.values:
             raise
-        why = text_of(error.message.values["why"])  # of a copy under a name nobody has heard of
-        raise ExchangeError(f"The bundle cannot be written: {why}.") from error
+        why = error.message.values["why"]  # of a copy under a name nobody has heard of
+        raise KeepingError("keeping.not-made-here", file=where.name, why=why) from error
     finally:
         half.unlink(missing_ok=True)
     photos = sum(name.startswith("photos/") for name in parts)
