@@ -78,7 +78,7 @@ def kitchen(journal: Journal) -> Journal:
 
 def opened(window_on, qtbot, journal: Journal):
     window = window_on(journal, place="compare")
-    qtbot.waitUntil(window.settled)
+    qtbot.waitUntil(window.settled, timeout=60_000)
     return window
 
 
