@@ -96,7 +96,7 @@ class MergeSide:
                 "select a.uuid, a.stamp, h.before is not null, h.after from history h "
                 "join act a on a.id = h.act_id where h.row_uuid = ? and h.noun = ? "
                 "and not (a.undoes is null and json_extract(a.name, '$.id') = ?) "
-                "order by a.stamp, h.id",
+                "order by a.stamp, a.uuid, h.id",
                 (uuid, table, MERGE),
             ):
                 if act in self.cancelled:

@@ -17,7 +17,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from journal.keeping import Journal, KeepingError, changes, history
+from journal.keeping import Journal, KeepingError, changes, history, keepers
 from journal.keeping.merging import Merge
 from journal.message import Message
 from journal.records import id_of
@@ -543,6 +543,17 @@ EDITS = st.lists(
 @given(st.lists(EDITS, min_size=1, max_size=2))
 def test_any_edits_of_two_copies_end_the_same_whichever_is_merged(first, tmp_path_factory, rounds):
     merge_any(first, tmp_path_factory.mktemp("pair"), rounds)
+
+
+@pytest.mark.parametrize("step", [1, -1])
+def test_what_both_did_at_one_moment_ends_the_same_on_both_sides(
+    first, tmp_path, monkeypatch, step
+):
+    names = itertools.count(10**6, step)
+    monkeypatch.setattr(history, "new_uuid", lambda: f"{next(names):036d}")
+    monkeypatch.setattr(keepers, "now_ms", itertools.count(NOW).__next__)
+    both = [(side, act, 0, 0) for act in ("begin", "bin wheel") for side in (True, False)]
+    merge_any(first, tmp_path, [both])
 
 
 def merge_any(first: Path, folder: Path, rounds: list[list[tuple[bool, str, int, int]]]) -> None:
