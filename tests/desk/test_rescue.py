@@ -56,7 +56,7 @@ def test_a_damaged_row_is_found_quietly_and_said_once(path, saved, qapp, qtbot):
     spoil(path, "update weighing set weight_kg = weight_kg + 0.5 where id = 1")
     with Journal.open(path) as journal:
         look = qapp.property("vatside-look")
-        window = opened(qtbot, Window(journal, settings=saved, look=look))
+        window = opened(qtbot, Window(journal, settings=saved, look=look, daily_backup=False))
         qtbot.waitUntil(window.settled, timeout=20_000)
         window.damage.check()
         qtbot.waitUntil(
