@@ -143,7 +143,7 @@ def test_a_key_is_changed_by_keys_alone_and_all_follow_at_once(qtbot, sample, wi
         )
         lines = [f"{line.title}" for part in one.menu_parts() for line in part.commands]
         assert any(line.startswith("Undo") for line in lines)
-    assert "Ctrl+F2 takes back one change" in str(help_pages())
+    assert "Ctrl+F2 undoes one change" in str(help_pages())
     window.help.show_keys()
     sheet = window.findChild(KeySheet)
     assert "Ctrl+F2" in [label.text() for label in sheet.findChildren(Label)]

@@ -11,6 +11,7 @@ import struct
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -117,9 +118,9 @@ def test_a_copy_that_came_out_otherwise_is_no_backup(saved, make, monkeypatch, s
     copied = copies._copy
 
     def copied_wrong(
-        db: sqlite3.Connection, half: Path, stop: Callable[[], bool]
+        db: sqlite3.Connection, half: Path, *others: Callable[..., Any]
     ) -> dict[str, int]:
-        counted = copied(db, half, stop)
+        counted = copied(db, half, *others)
         with closing(sqlite3.connect(half)) as copy:
             copy.executescript(spoilt)
         return counted

@@ -310,8 +310,8 @@ def test_a_card_given_again_changes_only_what_is_another(saved, make) -> None:
     assert saved.sample_notes.all() == before[2]
     saved.sessions.give(wheel.id, "Tam", at + DAY_MS, card)
     first, second = saved.tastings.all()
-    assert saved.sessions.cards_of(wheel.id, first.id) == [(second.at_ms, "Tam", card)]
-    assert [one[1] for one in saved.sessions.cards_of(wheel.id, second.id)] == ["Orla"]
+    assert saved.sessions.scored_samples_of(wheel.id, first.id) == [(second.at_ms, "Tam", card)]
+    assert [one[1] for one in saved.sessions.scored_samples_of(wheel.id, second.id)] == ["Orla"]
 
 
 def test_what_was_last_used_of_each_thing_on_the_shelf(saved, make) -> None:
