@@ -132,7 +132,7 @@ def test_a_defect_named_at_another_cup_or_sitting_is_not_said_to_be_named_by_nob
     revealing.show_session(revealed)
     said = {}
     for sample in journal.blind.uncovered(revealed.id):
-        said[sample.name] = [card.defects for _, card in revealing._cards(revealed, sample)]
+        said[sample.name] = [card.defects for _, card in revealing._scored(revealed, sample)]
     assert bitter in said["HL-0001-A"]
     assert said["HL-0001-B"] == [()]
 
