@@ -296,7 +296,7 @@ def test_labels_and_a_calendar_come_from_here_and_days_away_move_care(
     ageing.place.outgoing.write_calendar()
     events = Calendar.from_ical(calendar.read_bytes()).walk("VEVENT")
     assert len(events) > 0
-    assert "It is written anew" in ageing.place.messages.text("outgoing")
+    assert "It is updated when something changes" in ageing.place.messages.text("outgoing")
     ageing.press(K.Key_Return, CTRL | SHIFT)  # turned today, next in two days
     before = ageing.page.current().dues
     ageing.press(K.Key_H, SHIFT)
