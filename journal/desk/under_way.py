@@ -33,7 +33,8 @@ class _Line(QWidget):
         """Say how far it is, 0 to 1."""
         if self.stop.isEnabled():
             self.label.setText(f"{self._words}, {100 * share:.0f} %")
-            self._spoken.tell(self.label, share, self._words)
+            if self.isVisible():
+                self._spoken.tell(self.label, share, self._words)
 
     def _on_stop(self, task: Task) -> None:
         task.break_off()

@@ -41,6 +41,11 @@ class Held:
         self._go_on.set()
 
 
+def until(qtbot, is_so) -> None:
+    """Wait for it as long as a busy machine takes."""
+    qtbot.waitUntil(is_so, timeout=60_000)
+
+
 def files_in(folder) -> list[str]:
     return sorted(one.name for one in folder.rglob("*"))
 
@@ -63,23 +68,23 @@ def test_what_is_written_elsewhere_holds_no_view_up_and_can_be_stopped(
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(to / "one"))
     held = Held(monkeypatch, module, inside)
     window.run(command)
-    qtbot.waitUntil(held.here.is_set)
+    until(qtbot, held.here.is_set)
     shown = window.files.under_way
-    qtbot.waitUntil(shown.isVisible)
+    until(qtbot, shown.isVisible)
     (line,) = shown.lines.values()
     read = []
     task = window.work.start_file("view", str(journal.path), lambda own, _state: own.letters)
     task.finished.connect(read.append)
-    qtbot.waitUntil(lambda: read == [journal.letters])
+    until(qtbot, lambda: read == [journal.letters])
     QTest.mouseClick(line.stop, Qt.MouseButton.LeftButton)
     assert "stopping" in line.label.text()
     held.go_on()
-    qtbot.waitUntil(window.settled)
+    until(qtbot, window.settled)
     assert window.current.messages.text("file").startswith(words)
     assert files_in(to) == [], "nothing of it is left"
     assert not shown.isVisible()
     window.run(command)
-    qtbot.waitUntil(window.settled)
+    until(qtbot, window.settled)
     assert files_in(to)
 
 
@@ -89,10 +94,10 @@ def test_closing_the_window_ends_an_export_and_leaves_nothing(qtbot, window, mon
     monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(to / "all"))
     held = Held(monkeypatch, export._Writer, "_write_plans")
     window.run("export")
-    qtbot.waitUntil(held.here.is_set)
+    until(qtbot, held.here.is_set)
     held.go_on()
     window.close()
-    qtbot.waitUntil(lambda: not window.work.busy)
+    until(qtbot, lambda: not window.work.busy)
     assert files_in(to) in ([], [*files_in(to / "all"), "all"])
 
 
@@ -100,7 +105,7 @@ def test_another_journal_ends_an_export_with_a_word(qtbot, window, journal, monk
     monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "all"))
     held = Held(monkeypatch, export._Writer, "_write_plans")
     window.run("export")
-    qtbot.waitUntil(held.here.is_set)
+    until(qtbot, held.here.is_set)
     stop = window.work.stop
 
     def stops(name: str) -> None:
@@ -109,7 +114,7 @@ def test_another_journal_ends_an_export_with_a_word(qtbot, window, journal, monk
 
     monkeypatch.setattr(window.work, "stop", stops)
     window.take(journal)
-    qtbot.waitUntil(lambda: "Exporting everything: stopped" in window.current.messages.text("file"))
+    until(qtbot, lambda: "Exporting everything: stopped" in window.current.messages.text("file"))
     assert not (tmp_path / "all").exists()
 
 
@@ -128,27 +133,27 @@ def test_while_it_restores_the_window_lives_and_it_can_be_stopped(
         kitchen.after(20)
         window.run("backups")
         shown = window.findChild(BackupsDialog)
-        qtbot.waitUntil(window.settled)
+        until(qtbot, window.settled)
         shown.table.select(len(shown.table.rows) - 1)
-        qtbot.waitUntil(window.settled)
+        until(qtbot, window.settled)
         shown._on_restore()
         shown.asking.agreed.emit(shown.table.current())
-        qtbot.waitUntil(held.here.is_set)
-        qtbot.waitUntil(lambda: "Restoring, 90 %" in shown.holds.text())  # noqa: B023
+        until(qtbot, held.here.is_set)
+        until(qtbot, lambda: "Restoring, 90 %" in shown.holds.text())  # noqa: B023
         assert (shown.away.text(), shown.back.isEnabled()) == ("Stop", False)
         assert journal.readings.trace(make, "milk-temp").value.tolist() == [31.5, 32.5]
         if stops:
             QTest.keyClick(shown, Qt.Key.Key_Escape)
             held.go_on()
-            qtbot.waitUntil(lambda: "The journal is as it was" in shown.holds.text())  # noqa: B023
+            until(qtbot, lambda: "The journal is as it was" in shown.holds.text())  # noqa: B023
             assert (shown.away.text(), shown.isVisible()) == ("Close", True)
             assert journal.readings.trace(make, "milk-temp").value.tolist() == [31.5, 32.5]
             assert journal.check() == []
             QTest.keyClick(shown, Qt.Key.Key_Escape)
-            qtbot.waitUntil(lambda: window.findChild(BackupsDialog) is None)
+            until(qtbot, lambda: window.findChild(BackupsDialog) is None)
         else:
             held.go_on()
-            qtbot.waitUntil(lambda: "Restored" in window.current.messages.text("file"))
+            until(qtbot, lambda: "Restored" in window.current.messages.text("file"))
     assert window.journal.readings.trace(make, "milk-temp").value.tolist() == [31.5]
     window.close()
     window.journal.close()
@@ -167,17 +172,17 @@ def test_a_rescue_says_how_far_it_is_and_can_be_stopped(
     held = Held(monkeypatch, rescue, "_drop_what_hangs")
     window.damage.rescue(path)
     shown = window.findChild(RescueDialog)
-    qtbot.waitUntil(held.here.is_set)
-    qtbot.waitUntil(lambda: "%" in shown.says.text())
+    until(qtbot, held.here.is_set)
+    until(qtbot, lambda: "%" in shown.says.text())
     QTest.keyClick(shown, Qt.Key.Key_Escape)
     assert shown.isVisible()
     held.go_on()
-    qtbot.waitUntil(lambda: "Nothing was saved" in shown.says.text())
+    until(qtbot, lambda: "Nothing was saved" in shown.says.text())
     assert files_in(out.parent) == []
     assert not shown.show_it.isEnabled()
     assert shown.away.text() == "Close"
     Hands(shown).press(Qt.Key.Key_Escape)
-    qtbot.waitUntil(lambda: window.findChild(RescueDialog) is None)
+    until(qtbot, lambda: window.findChild(RescueDialog) is None)
 
 
 def test_a_restore_that_is_stopped_in_its_last_piece_leaves_what_was(journal, kitchen, monkeypatch):

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from journal.desk import dialogs
+from journal.desk import dialogs, under_way
 from journal.desk.charts.chart import Chart
 from journal.desk.compare.ribbons import RibbonsView
 from journal.desk.drawn import DrawnWidget
@@ -161,6 +161,7 @@ def test_work_that_is_done_is_said(qtbot, journal, window_on, heard, tmp_path, m
     where = tmp_path / "copies" / "kept.vatside"
     where.parent.mkdir()
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(where))
+    monkeypatch.setattr(under_way, "SHOWN_AFTER_MS", 600_000)  # soon done: no word on the way
     window = window_on(journal)
     window.files.save_copy()
     qtbot.waitUntil(window.settled)

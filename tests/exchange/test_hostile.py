@@ -123,11 +123,13 @@ with Journal.create("k.vatside") as journal:
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with a name here")
-def test_a_pipe_a_device_a_socket_and_a_folder_are_no_files(tmp_path: Path) -> None:
+def test_a_pipe_a_device_a_socket_and_a_folder_are_no_files(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     os.mkfifo(tmp_path / "pipe.csv")
     (tmp_path / "folder.csv").mkdir()
     with socket.socket(socket.AF_UNIX) as ours:
-        os.chdir(tmp_path)
+        monkeypatch.chdir(tmp_path)
         ours.bind("socket.csv")
         names = ["pipe.csv", "folder.csv", "socket.csv", "/dev/zero", "/dev/tty"]
         done = subprocess.run(
