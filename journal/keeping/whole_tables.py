@@ -58,6 +58,8 @@ def write_journal(
             db.execute("begin")
             db.execute("delete from setting")
             fill(db)
+            if stop():
+                raise sqlite3.OperationalError("interrupted")
             db.execute("commit")
             db.execute("pragma journal_mode = delete")
             broken = db.execute("pragma foreign_key_check").fetchone()
