@@ -4,8 +4,8 @@ and the air of its rooms. It ends with the last of the makes, or when a window t
 It reads the file for a moment at a time, so that it holds no lock, and writes nothing into it; it
 listens to nobody and calls nobody. What it is told by is a small file with its number: once that is
 gone, or has another's number, it ends. A journal that cannot be read is looked at again ever
-more rarely, and said to be so once; where that lasts until all that it knew of is past, or for a
-day, it ends.
+more rarely, and said to be so once, and again by the window that takes it up; where that lasts
+until all that it knew of is past, or for a day, it ends.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from PySide6.QtCore import QCoreApplication, QObject, QTimer, Signal
 
 from journal.desk import settings as remembered
 from journal.desk.alarm import Alarm, newly_out, rung_words, timekeeper_on
-from journal.desk.background_alarms_token import token_of
+from journal.desk.background_alarms_token import process_of, token_of, write_token
 from journal.desk.notify import notify
 from journal.desk.preferences import chosen
 from journal.keeping import Journal, KeepingError
@@ -45,14 +45,14 @@ class BackgroundAlarms(QObject):
         self, path: Path, parent: QObject | None = None, clock: Callable[[], int] = now_ms
     ) -> None:
         super().__init__(parent)
-        self._path, self._token, self._clock = path, token_of(path), clock
+        self._path, self._clock = path, clock
         self._unread_ms: int | None = None  # since when it cannot be read
         self._reported = False
         self._alarm: Alarm | None = None
         self._known_out: set[tuple[str, str, int]] = set()
         self._rooms_ms = 0
-        self._token.parent.mkdir(parents=True, exist_ok=True)
-        self._token.write_text(str(os.getpid()))
+        token_of(path).parent.mkdir(parents=True, exist_ok=True)
+        write_token(path, os.getpid())
         self._ticks = QTimer(self, interval=TICK_MS)
         self._ticks.timeout.connect(self._on_tick)
         self._looks = QTimer(self, interval=LOOK_MS)
@@ -77,7 +77,9 @@ class BackgroundAlarms(QObject):
         if not running:
             self._end()
         elif self._unread_ms is not None:
-            self._unread_ms = None
+            self._unread_ms, self._reported = None, False
+            if self._mine():
+                write_token(self._path, os.getpid())
             self._looks.setInterval(LOOK_MS)
 
     def _on_unread(self, error: KeepingError) -> None:
@@ -94,6 +96,8 @@ class BackgroundAlarms(QObject):
         self._looks.setInterval(min(LOOK_MOST_MS, 2 * self._looks.interval()))
         if not self._reported and now - self._unread_ms >= _SAY_AFTER_MS:
             self._reported = True
+            if self._mine():
+                write_token(self._path, os.getpid(), self._unread_ms)
             notify("Vatside", f"Its alarms may not ring: {text_of(error)}")
 
     def _read(self, journal: Journal) -> None:
@@ -126,15 +130,14 @@ class BackgroundAlarms(QObject):
             notify("Vatside", rung_words(one, clock(one.at_ms, self._alarm.zone_of(one))))
 
     def _mine(self) -> bool:
-        try:
-            return self._token.read_text() == str(os.getpid())
-        except OSError:
-            return False
+        return process_of(self._path) == os.getpid()
 
     def _end(self) -> None:
-        if self._mine():
+        if self._mine() and self._reported and self._path.exists():
+            write_token(self._path, 0, self._unread_ms)  # for the window that takes it up
+        elif self._mine():
             with suppress(OSError):
-                self._token.unlink()
+                token_of(self._path).unlink()
         self._ticks.stop()
         self._looks.stop()
         self.done.emit()

@@ -17,7 +17,30 @@ def token_of(path: Path) -> Path:
     return data_folder() / _FOLDER / digest
 
 
-def end_background_alarms(path: Path) -> None:
-    """A window takes the journal up: the process that minds it ends within a second."""
+def write_token(path: Path, process: int, unread_ms: int | None = None) -> None:
+    """Say which process keeps a journal's alarms, 0 for none, and since when it cannot read it."""
+    words = str(process) if unread_ms is None else f"{process} {unread_ms}"
+    with suppress(OSError):
+        token_of(path).write_text(words, encoding="ascii")
+
+
+def process_of(path: Path) -> int:
+    """The process that keeps a journal's alarms; 0 for none."""
+    words = _words(path)
+    return words[0] if words else 0
+
+
+def end_background_alarms(path: Path) -> int | None:
+    """A window takes the journal up: the process that keeps its alarms ends within a second.
+    Returns since when that could not read the journal, None where it could."""
+    words = _words(path)
     with suppress(OSError):
         token_of(path).unlink(missing_ok=True)
+    return words[1] if len(words) > 1 else None
+
+
+def _words(path: Path) -> list[int]:
+    try:
+        return [int(word) for word in token_of(path).read_text(encoding="ascii").split()]
+    except (OSError, ValueError):
+        return []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from functools import partial
 
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QSystemTrayIcon, QWidget
@@ -15,7 +16,7 @@ from journal.keeping import Journal, KeepingError
 from journal.records.clocks import ClockJump, Clocks
 from journal.records.coming import DueItem
 from journal.records.instants import MINUTE_MS
-from journal.wording.dates import clock
+from journal.wording.dates import clock, day_words
 
 OTHERS_MS = 500  # how often it is asked whether others wrote to the file
 BUSY_S = 1.0  # a key waits no longer for another program that writes to the journal
@@ -44,12 +45,21 @@ class Watch(QObject):
         self.alarm.ticked.connect(self._look_at_rooms)
         self._silent = is_sample(journal.path)  # nobody's kitchen
         self._rooms_ms = 0
-        end_background_alarms(journal.path)
+        unread_ms = end_background_alarms(journal.path)
+        if unread_ms is not None:
+            QTimer.singleShot(0, self, partial(self._say_unread, unread_ms, journal.zone))
         self._known_out: set[tuple[str, str, int]] = set()
         journal.listen(self.alarm.heard)
         self._others = QTimer(self)
         self._others.timeout.connect(self._on_others)
         self._others.start(OTHERS_MS)
+
+    def _say_unread(self, unread_ms: int, zone: str) -> None:
+        self.stepped.emit(
+            "While the window was closed the journal could not be read from "
+            f"{day_words(unread_ms, zone)}, {clock(unread_ms, zone)}, on, so alarms may not have "
+            "rung. Look at what is due.", True,
+        )  # fmt: skip
 
     def end(self) -> None:
         """Look no more."""

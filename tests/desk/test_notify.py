@@ -13,12 +13,13 @@ from pathlib import Path
 import pytest
 
 from journal.desk import background_alarms
-from journal.desk.background_alarms_token import token_of
+from journal.desk.background_alarms_token import end_background_alarms, token_of, write_token
 from journal.desk.notify import notify
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS, MINUTE_MS, now_ms
 from journal.records.makes import Milk
 from journal.records.wheels import AirReading, Room
+from journal.wording.dates import clock
 from tests.desk.conftest import cheddar_like
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -218,11 +219,24 @@ def test_a_journal_that_cannot_be_read_is_looked_at_ever_more_rarely(
     if read_before:
         last = max(begun, *(one.at_ms for one in minder._alarm.coming)) + 60 * MINUTE_MS
     assert last <= at[0] - waits[-1] < last + background_alarms.LOOK_MOST_MS
+    assert end_background_alarms(kitchen_file) == begun, "the window that takes it up says so"
     assert not token_of(kitchen_file).exists()
     unread = [one for one in said if one.startswith("Its alarms may not ring: ")]
     assert len(unread) == 1
     assert "kitchen.vatside" in unread[0]
     kitchen_file.write_bytes(sound)
+
+
+def test_the_window_says_that_alarms_were_not_kept(vat, kitchen, qtbot):
+    unread_ms = kitchen.start_ms + 30 * MINUTE_MS
+    token_of(kitchen.journal.path).parent.mkdir(parents=True, exist_ok=True)
+    write_token(kitchen.journal.path, 0, unread_ms)
+    window = vat.window()
+    for words in (clock(unread_ms, kitchen.journal.zone), ""):  # once
+        window.take(kitchen.journal)
+        qtbot.waitUntil(window.settled)
+        qtbot.waitUntil(lambda: words in window.current.messages.text("clock"))  # noqa: B023
+        assert bool(words) == ("what is due" in window.current.messages.text("clock"))
 
 
 def test_once_it_can_be_read_again_it_is_looked_at_as_before(
