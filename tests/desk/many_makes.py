@@ -31,9 +31,13 @@ _SEED = 10_000
 
 
 def draw_compare(out: Path, folder: Path, makes: int, shots: tuple[Shot, ...]) -> list[Path]:
-    """Compare with so many makes of the sample kitchen."""
+    """Compare with so many makes of the sample kitchen; of two, both of one plan."""
     path = folder / f"{makes}.vatside"
     write_sample(path, makes=makes, readings_per_make=_READINGS, now_ms=DRAWN_MS)
+    if makes == 2:
+        with Journal.open(path) as journal:
+            first, second = journal.makes.all()
+            journal.makes.save(replace(second, plan_id=first.plan_id))
     return draw_pictures(out, path, shots=shots, places=("compare",), with_empty=False)
 
 
