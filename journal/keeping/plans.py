@@ -107,7 +107,10 @@ class PlanKeeper:
         if row is None:
             raise KeepingError("keeping.no-record", noun="plan", key=key)
         if key not in self._read or self._read[key].uuid != row[0]:
-            self._read[key] = self._whole(*self._plan.find(self._db, "id = ?", key)[0])
+            try:
+                self._read[key] = self._whole(*self._plan.find(self._db, "id = ?", key)[0])
+            except TypeError as error:
+                raise DamageError("keeping.records-damaged") from error
         return self._read[key]
 
     def by_name(self, name: str) -> Plan:

@@ -62,7 +62,14 @@ class Noun(Generic[R]):
         return out
 
     def back(self, row: tuple[Any, ...]) -> R:
-        """The record of a row that holds `columns` and then the id."""
+        """The record of a row that holds `columns` and then the id; DamageError where its values
+        are of another kind."""
+        try:
+            return self._record(row)
+        except TypeError as error:
+            raise DamageError("keeping.records-damaged") from error
+
+    def _record(self, row: tuple[Any, ...]) -> R:
         named = dict(zip((*_columns(self.record), "id"), row, strict=True))  # type: ignore[arg-type]
         if self.record is Make:
             milk = {m.name: named.pop(f"milk_{m.name}") for m in fields(Milk)}

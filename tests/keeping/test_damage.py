@@ -210,3 +210,23 @@ def test_a_schema_with_letters_of_no_language_is_said(path: Path) -> None:
             Journal.open(path, read_only=read_only)
         refused(error, "keeping.file-damaged", file=path.name)
     assert path.read_bytes() == spoilt
+
+
+@pytest.mark.parametrize(
+    ("table", "now", "then"),
+    [("make", '"zone" TEXT', '"zonf" TEXT'), ("plan", '"mould_mm" REAL', '"mould_mm" TEXT')],
+)
+def test_a_damaged_word_about_a_table_is_said_as_damage(path, table, now, then) -> None:
+    spoil(path, "update plan set mould_mm = 200")
+    with sqlite3.connect(path) as db:
+        db.execute("pragma writable_schema = on")
+        (sql,) = db.execute("select sql from sqlite_master where name = ?", (table,)).fetchone()
+        assert now in sql
+        hurt = sql.replace(now, then)
+        db.execute("update sqlite_master set sql = ? where name = ?", (hurt, table))
+    db.close()
+    with Journal.open(path, read_only=True) as journal:
+        assert journal.check()
+        with pytest.raises(DamageError, match="damaged"):
+            journal.makes.rows()
+            journal.whole(1)

@@ -152,7 +152,7 @@ class Night:
         done = self._run(zone, there) == 0
         self.tally.counts["commands"] += 1
         if not done:
-            why = (self.folder / "errors.txt").read_text("utf-8")[-300:]
+            why = (self.folder / "errors.txt").read_text("utf-8").rpartition("Traceback")[0][-300:]
             self._fault(f"refused in {zone}, the kitchen's zone {self.home}: {words[2:]}: {why}")
         return done
 
