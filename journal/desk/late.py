@@ -1,19 +1,25 @@
-"""Loading after the first paint, in the background, so that one can type at once."""
+"""Loading after the first paint, so that one can type at once.
+
+All of it is loaded by the thread of the window. A thread beside it may not load what has to do with
+Qt: with a Python older than 3.12 the binding keeps its types in a table that the window's thread
+reads without a lock while it waits for events, and a type that is added meanwhile can crash it.
+"""
 
 from __future__ import annotations
 
 import gc
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib import import_module
 
 from PySide6.QtCore import QEvent, QObject, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
-from journal.background import State
 from journal.desk.work import Work
 
 STANDS_MS, AT_REST_MS = 1_000, 2_000
+TYPED_MS, BETWEEN_MS = 150, 50
 _ARENA_MAX = -8  # M_ARENA_MAX of mallopt(3)
 
 
@@ -52,15 +58,14 @@ class _AfterPaint(QObject):
 
 
 class LatePart(QObject):
-    """Waits until a widget was painted for the first time, then loads a module away from the
-    screen; `loaded` says that what is made of it can be built. `name` is of the work."""
+    """Waits until a widget was painted for the first time, and what was typed until then stands
+    there, then loads a module; `loaded` says that what is made of it can be built."""
 
     loaded = Signal()
 
-    def __init__(self, widget: QWidget, work: Work, name: str, module: str) -> None:
+    def __init__(self, widget: QWidget, module: str) -> None:
         super().__init__(widget)
-        self._widget, self._work = widget, work
-        self._name, self._module = name, module
+        self._widget, self._module = widget, module
         self._is_loaded = False
         widget.installEventFilter(self)
 
@@ -71,32 +76,29 @@ class LatePart(QObject):
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Paint:
             self._widget.removeEventFilter(self)
-            QTimer.singleShot(0, self, self._load)
+            QTimer.singleShot(0 if self._module in sys.modules else TYPED_MS, self, self._load)
         return False
 
     def _load(self) -> None:
         if not self._widget.isVisible():  # left or closed meanwhile: when it is seen again
             self._widget.installEventFilter(self)
-        elif self._module in sys.modules:
-            self._on_loaded()
-        else:
-            task = self._work.start(self._name, _load_module, self._module)
-            task.finished.connect(self._on_loaded)
-            task.failed.connect(self._on_loaded)  # whoever builds it says what is wrong
-
-    def _on_loaded(self) -> None:
+            return
+        with suppress(ImportError):  # whoever builds it says what is wrong
+            import_module(self._module)
         self._is_loaded = True
         self.loaded.emit()
 
 
 class Standing(QObject):
     """What is done once the window stands. Rubbish is looked for, but not in what was loaded until
-    then; what has not been visited is loaded beside the screen, so that a visit need not; and soon
+    then; what has not been visited is loaded, a place at a time, so that a visit need not; and soon
     after work has ended, memory that nobody uses goes back to the system."""
 
     def __init__(self, parent: QWidget, work: Work, modules: Sequence[str]) -> None:
         super().__init__(parent)
-        self._work, self._modules = work, modules
+        self._modules = list(modules)
+        self._loads = QTimer(self, interval=BETWEEN_MS)
+        self._loads.timeout.connect(self._load_one)
         QTimer.singleShot(STANDS_MS, self, self._begin)
         self._rest = QTimer(self, singleShot=True, interval=AT_REST_MS)
         self._rest.timeout.connect(give_back)
@@ -105,7 +107,14 @@ class Standing(QObject):
     def _begin(self) -> None:
         gc.freeze()
         gc.enable()
-        self._work.start("places", _load_modules, self._modules)
+        self._loads.start()
+
+    def _load_one(self) -> None:
+        if not self._modules:
+            self._loads.stop()
+            return
+        with suppress(ImportError):  # whoever visits it says what is wrong
+            import_module(self._modules.pop(0))
 
 
 def share_memory() -> None:
@@ -129,14 +138,3 @@ def _allocator() -> object:
     import ctypes
 
     return ctypes.CDLL(None)
-
-
-def _load_module(name: str, _state: State) -> None:
-    import_module(name)
-
-
-def _load_modules(names: Sequence[str], state: State) -> None:
-    for name in names:
-        if state.stopped():
-            return
-        import_module(name)

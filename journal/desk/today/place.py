@@ -227,9 +227,7 @@ class TodayPlace(Place):
                 self.live.setVisible(False)
                 self.say("damage", text_of(error))
         elif self._late is None:
-            self._late = LatePart(
-                self.week, self.desk.work, "live curve", "journal.desk.makes.chart"
-            )
+            self._late = LatePart(self.week, "journal.desk.makes.chart")
             self._late.loaded.connect(self._on_late)
             self.week.update()
 

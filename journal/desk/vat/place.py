@@ -65,7 +65,7 @@ class VatPlace(Place):
         self.makes = VatMakes(desk, self)
         log = Log(desk, self.makes)
         self.days = Days(self.offers)
-        self._late = LatePart(self.days, desk.work, "vat chart", CHART_MODULE)
+        self._late = LatePart(self.days, CHART_MODULE)
         self.life = Timeline()
         self.page = page = VatPage(EntryFields(log.fits))
         self.typing = Typing(page.entry, page.readings, log, self)
