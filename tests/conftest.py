@@ -21,6 +21,7 @@ from hypothesis import HealthCheck, settings
 from journal.keeping import file, is_open
 from journal.keeping.origin import give_origin
 from journal.keeping.sums import SUM, _writing, row_sum
+from tests import present
 
 # A busy machine, or the first conversion of a run that also makes the registry, is no fault.
 settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -90,3 +91,13 @@ def _one_schema(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(file, "build", copied)
         yield
+
+
+@pytest.fixture(scope="session")
+def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample journal, written once."""
+    from journal.sample import write_sample
+
+    path = tmp_path_factory.mktemp("sample") / "hollow-lane.vatside"
+    write_sample(path, now_ms=present.NOW)
+    return path

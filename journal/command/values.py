@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 from journal.command.answer import Value, as_value
 from journal.command.error import CommandError
 from journal.message import Message
-from journal.records.clocks import machine_clocks
+from journal.records.clocks import Timekeeper, machine_clocks
 from journal.records.instants import DAY_MS, from_iso, from_typed, iso, local, now_ms
 from journal.wording import text_of
 from journal.wording.dates import clock, format_day, iso_day
@@ -110,6 +110,16 @@ def now_in(journal: Journal, running: Sequence[Make]) -> int:
             "computer's clock right."
         )
     return keeper.now()
+
+
+def keep_clock(journal: Journal) -> None:
+    """Write down how the computer's clocks stand as the only running make begins, so that one that
+    is set from here on is noticed by whoever looks next."""
+    from journal.reports.entries import CLOCK
+
+    kept = Timekeeper(machine_clocks()).kept()
+    if kept:
+        journal.set_setting(CLOCK, kept)
 
 
 def numbered(rows: Sequence[Row], ids: Sequence[int | None], text: str, what: str) -> Row:

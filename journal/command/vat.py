@@ -24,6 +24,7 @@ from journal.command.values import (
     amount,
     instant,
     instant_in,
+    keep_clock,
     make_id,
     moment,
     now_in,
@@ -93,8 +94,11 @@ def _milk(plan: Plan, litres: float) -> Milk:
 def _begun(
     journal: Journal, plan: Plan, litres: float, at: str | None, first: str
 ) -> CommandAnswer:
-    at_ms = instant(at, journal.zone) if at else now_in(journal, journal.makes.running())
+    running = journal.makes.running()
+    at_ms = instant(at, journal.zone) if at else now_in(journal, running)
     make = journal.makes.begin(plan, _milk(plan, litres), at_ms)
+    if not running:
+        keep_clock(journal)
     stage = plan.stages[0]
     return answer(
         "{made_journal}\n{caution}\n{plan} began at {started_at} with {milk_l} of milk.\n"

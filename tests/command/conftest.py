@@ -14,8 +14,6 @@ import pytest
 
 from journal.command import main
 from journal.keeping import Journal
-from journal.sample import write_sample
-from tests import present
 
 PLAN = "cheddar type"
 
@@ -70,14 +68,6 @@ def kitchen(tmp_path: Path) -> Path:
     """An empty journal in the zone the tests speak of."""
     path = tmp_path / "kitchen.vatside"
     Journal.create(path, letters="HL", zone="Europe/London").close()
-    return path
-
-
-@pytest.fixture(scope="session")
-def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample journal, written once."""
-    path = tmp_path_factory.mktemp("sample") / "hollow-lane.vatside"
-    write_sample(path, now_ms=present.NOW)
     return path
 
 

@@ -90,16 +90,6 @@ def journal(tmp_path: Path) -> Iterator[Journal]:
     made.close()
 
 
-@pytest.fixture(scope="session")
-def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample journal, written once."""
-    from journal.sample import write_sample
-
-    path = tmp_path_factory.mktemp("sample") / "hollow-lane.vatside"
-    write_sample(path, now_ms=present.NOW)
-    return path
-
-
 @pytest.fixture
 def sample(sample_file: Path, tmp_path: Path) -> Iterator[Journal]:
     """The sample journal, a copy of its own."""

@@ -136,7 +136,7 @@ class SeriesSetupController(QObject):
         self.form.take(plan, begin_with(found, study, proposals), partial(_moves, plan))
 
     def _scores(self) -> StudyAnswer | None:
-        """The study at hand, where it is one of a score."""
+        """The current study, where it is one of a score."""
         answer = self._study.answer
         return answer if answer is not None and not answer.is_defect else None
 

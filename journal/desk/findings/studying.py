@@ -81,7 +81,7 @@ class StudyController(QObject):
         self.score = score
 
     def begin(self) -> None:
-        """Begin to study the score at hand; until one is chosen, that which was given most."""
+        """Begin to study the current score; until one is chosen, that which was given most."""
         self.working = True
         self.began.emit()
         self._soon.start()
