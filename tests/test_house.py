@@ -316,3 +316,50 @@ def test_dates_minus_signs_and_first_letters_are_written_in_one_place():
         if WRITTEN_BY_HAND.search(line)
     ]
     assert not found
+
+
+# What the desk says with values in it is written by `wording`, once for window, paper and command
+# and in every language: what is left of it by folder of the desk ("" its own modules).
+WRITES_STILL = {
+    "", "calculate", "charts", "compare", "findings", "form", "help", "incoming", "makes", "plans",
+    "room", "sensors", "sheets", "stock", "tastings", "today", "vat", "why",
+}  # fmt: skip
+KEYS_AND_STYLES = re.compile(r"\{|</?\w+>")  # a style sheet, markup
+NO_SENTENCES: set[str] = set()
+TOOLS = {"preview.py", "pictures.py"}  # they speak to who builds
+
+
+def test_the_desk_writes_no_sentences():
+    desk = ROOT / "journal" / "desk"
+    found = [
+        f"{in_house(path)}:{line}: {text}"
+        for path in sorted(desk.rglob("*.py"))
+        if path.name not in TOOLS
+        and "".join(path.relative_to(desk).parts[:-1][:1]) not in WRITES_STILL
+        for text, line in composed(ast.parse(path.read_text(encoding="utf-8")))
+        if text not in NO_SENTENCES and not KEYS_AND_STYLES.search(text)
+    ]
+    assert not found, "\n".join(found)
+    assert not [name for name in WRITES_STILL if not (desk / name).is_dir()]
+
+
+def composed(tree: ast.AST) -> list[tuple[str, int]]:
+    """Texts of two words or more around a value, and functions that are named after words."""
+    found = []
+    for node in ast.walk(tree):
+        parts: list[ast.expr] = []
+        if isinstance(node, ast.JoinedStr):
+            parts = node.values
+        elif isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add | ast.Mod):
+            parts = [node.left, node.right]
+        elif isinstance(node, ast.AugAssign) and isinstance(node.op, ast.Add):
+            parts = [node.value, node.target]
+        elif isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "format":
+            parts = [node.func.value, node]
+        elif isinstance(node, ast.FunctionDef) and node.name.endswith("_words"):
+            found.append((f"def {node.name}", node.lineno))
+        said = [part.value if isinstance(part, ast.Constant) else "…" for part in parts]
+        text = "".join(str(one) for one in said)
+        if "…" in said and len(re.findall(r"[A-Za-z’]{2,}", text)) > 1:
+            found.append((text, node.lineno))
+    return found

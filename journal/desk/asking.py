@@ -46,7 +46,7 @@ class Asking(QWidget):
         self._about = about
         self.label.setText(sentence)
         self.setAccessibleName(sentence)
-        self.yes.set_words(act)
+        self.yes.set_label(act)
         self.show()
         self.yes.setFocus()
 

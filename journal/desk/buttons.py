@@ -25,9 +25,9 @@ class Button(QAbstractButton):
         self.setFont(font(TEXT, bold=kind == MAIN))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
-        self.set_words(text, key)
+        self.set_label(text, key)
 
-    def set_words(self, text: str, key: str = "") -> None:
+    def set_label(self, text: str, key: str = "") -> None:
         """What it does, and the use of the key that does it (or the key itself, as "Esc")."""
         self.key = key = key_of(key) if is_key_use(key) else key
         self.setText(text)
@@ -36,12 +36,12 @@ class Button(QAbstractButton):
         self.updateGeometry()
         self.update()
 
-    def shown_words(self) -> str:
+    def shown_label(self) -> str:
         """The words with the key behind them."""
         return f"{self.text()}  {self.key}" if self.key else self.text()
 
     def sizeHint(self) -> QSize:
-        width = QFontMetricsF(self.font()).horizontalAdvance(self.shown_words())
+        width = QFontMetricsF(self.font()).horizontalAdvance(self.shown_label())
         return QSize(round(width) + 8 * STEP, scaled(9 * STEP))
 
     def minimumSizeHint(self) -> QSize:
@@ -58,7 +58,7 @@ class Button(QAbstractButton):
             words = c.quiet
         painter.setPen(words)
         painter.setFont(self.font())
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.shown_words())
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.shown_label())
         painter.end()
 
     def _draw_frame(self, painter: QPainter, c: Colours, box: QRectF) -> None:

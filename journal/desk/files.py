@@ -21,7 +21,7 @@ from journal.desk.work import Task, Work
 from journal.keeping import DamageError, Journal, KeepingError
 from journal.message import Message
 from journal.records.instants import now_ms, system_zone
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.counts import counted
 
 if TYPE_CHECKING:
@@ -308,7 +308,7 @@ class FileController(QObject):
             self.caution.emit(one)
 
     def _on_copied(self, path: Path) -> None:
-        self.message.emit(f"A copy was saved as {path}.", False)
+        self.message.emit(worded("desk.copy-saved", path=path), False)
 
     def _on_bundled(self, made: Bundle) -> None:
         holds = f"the journal, {counted(made.photos, 'photo')} and {counted(made.plans, 'plan')}"

@@ -22,10 +22,11 @@ A template names values in braces, each with what writes it:
 - `{typed:quoted}`: what was typed, short and in quotation marks;
 - `{key:quantity}`, `{key:a-quantity}`: "mass", "an acidity" by the quantity's key; `{key:offer}`:
   "write it in kg, g, mg, lb or oz, for example 1.18 kg.";
+- `{key:undo}`: the key of a use, or its line of the menu, where no value is called `key`;
 - `{why}`: another message or refusal stands there as its own sentence.
 
 The templates stand in `resources/sentences`, one file a room. What no template can say is a
-function of the values, in `messages/`.
+function of the values, in `messages/`, or for the desk in the module of its matter.
 """
 
 from __future__ import annotations
@@ -45,6 +46,7 @@ from journal.records.kinds import reading_kind
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
 from journal.wording.counts import counted, listed
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
+from journal.wording.keys import key_words
 from journal.wording.languages import sentence
 from journal.wording.letters import capital
 from journal.wording.numbers import short
@@ -57,7 +59,9 @@ Values = Mapping[str, Any]
 Writer = Callable[[Values], str]
 Messages = Mapping[str, str | Writer]
 
-ROOMS = ("quantities", "reckoning", "records", "curves", "findings", "keeping")
+BELOW = ("quantities", "reckoning", "records", "curves", "findings", "keeping")
+ROOMS = (*BELOW, "desk")
+_KEYS = object()  # the value of {key:undo}
 _QUANTITY = re.compile(r"(\w+)(?:\.(\d))?")
 
 
@@ -97,6 +101,11 @@ def _written(template: str | Writer, values: Values) -> str:
     return template(values)
 
 
+def worded(message_id: str, /, **values: Any) -> str:
+    """The sentence with that id, filled: what the desk shows where it happens."""
+    return text_of(Message(message_id, **values))
+
+
 def text_if_any(one: Message | None) -> str:
     """What a message says, "" where there is none."""
     return text_of(one) if one is not None else ""
@@ -105,18 +114,23 @@ def text_if_any(one: Message | None) -> str:
 @cache
 def catalogue(room: str) -> Messages:
     """The sentences of a room below, loaded when the first of them is asked for."""
-    functions: Messages = import_module(f"journal.wording.messages.{room}").MESSAGES
-    return {f"{room}.{name}": text for name, text in own_words(room)[room].items()} | dict(
-        functions
-    )
+    found: Messages = {f"{room}.{name}": text for name, text in own_words(room)[room].items()}
+    own: Messages = import_module(f"journal.wording.messages.{room}").MESSAGES if room in BELOW else {}
+    return {**found, **own}
 
 
 class _Formatter(string.Formatter):
+    def get_value(self, key: int | str, args: Any, kwargs: Values) -> Any:
+        """A value by its name; `key` is the keys in use where no value is called so."""
+        return _KEYS if key == "key" and key not in kwargs else super().get_value(key, args, kwargs)
+
     def format_field(self, value: Any, format_spec: str) -> str:
         """One value, by what stands behind its colon."""
         if isinstance(value, Message | BaseException):
             text = text_of(value)
             return capital(text) if format_spec == "first" else text
+        if value is _KEYS:
+            return key_words(format_spec)
         if "|" in format_spec:
             return _numbered(value, format_spec.split("|"))
         if format_spec in _WRITERS:

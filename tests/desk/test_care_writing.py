@@ -399,9 +399,9 @@ def test_the_whole_plan_goes_on_with_the_months(writer: Writer) -> None:
     assert months._rows() == ["dry", "turn", "bandage", "taste", "eat"]
     names = [name for _, name in months._month_ticks(months._scene) if name]
     assert names == ["Apr", "May", "Jun", "Jul", "Aug", "Sep"]
-    assert "eat  day 183  13 Sep" in months.hover_words(months.plot, 183, -4)
-    assert months.hover_words(months.plot, 11, -1) == "turn  day 11  25 Mar 2026"
-    assert months.hover_words(months.plot, 91, -2) == ""
+    assert "eat  day 183  13 Sep" in months.hover_text(months.plot, 183, -4)
+    assert months.hover_text(months.plot, 11, -1) == "turn  day 11  25 Mar 2026"
+    assert months.hover_text(months.plot, 91, -2) == ""
     assert "Bandage once, from day 3 to 4: cloth and fat." in months.accessibleDescription()
     # A key in a cell moves its marks.
     writer.at(writer.last_stage + 6, 2)

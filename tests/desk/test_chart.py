@@ -41,7 +41,7 @@ class Waves(Chart):
         self.panel.points([10.0], [0.5], "acidity", hollow=True)
         self.panel.words(10, 0.5, "here")
 
-    def hover_words(self, panel, x, y) -> str:
+    def hover_text(self, panel, x, y) -> str:
         return f"{x:.0f} min"
 
 

@@ -405,7 +405,7 @@ def test_every_amount_follows_the_units_that_are_chosen(window_on, qtbot, kitche
     celsius = lane.course.temp.at(lane.axis.to_minutes(place.ribbons.place))
     assert f"{celsius * 1.8 + 32:.1f} °F" in values_text(lane, place.ribbons.place)
     assert "°F above" in place.page.left.text()
-    assert " °F" in place.chart.hover_words(place.chart.temp, place.ribbons.place, 90.0)
+    assert " °F" in place.chart.hover_text(place.chart.temp, place.ribbons.place, 90.0)
     press(place, Qt.Key.Key_O, CTRL | SHIFT)
     press(place, Qt.Key.Key_O, CTRL | SHIFT)
     table = place.page.rest

@@ -158,7 +158,7 @@ def test_the_timeline_shows_what_the_list_shows_and_leads_to_a_make(makes, qtbot
     assert chart.accessibleDescription().startswith("3 makes, 0 with a score, 1 version of plans")
     yields = [(at, one.yield_pct) for at, one in zip(chart._at, chart._rows, strict=True)]
     at, value = yields[0]
-    assert "HL-0001" in chart.hover_words(chart.weight, at, value)
+    assert "HL-0001" in chart.hover_text(chart.weight, at, value)
     with qtbot.waitSignal(chart.went) as gone:
         spot = chart.weight.getViewBox().mapViewToScene(QPointF(at, value))
         QTest.mouseClick(chart.viewport(), Qt.MouseButton.LeftButton, pos=chart.mapFromScene(spot))

@@ -119,7 +119,7 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
     person = at_findings(sample)
     place = person.place
     report = place.study.answers["overall"].next_make
-    assert place.results.series.shown_words() == "New series  Ctrl+D"
+    assert place.results.series.shown_label() == "New series  Ctrl+D"
     person.press(*key_for("show_series"))
     form, newest = place.series.setting_up.form, sample.makes.newest(1)[0]
     plan = sample.plans.by_name(sample.plans.get(newest.plan_id).name)

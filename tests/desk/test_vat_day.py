@@ -320,7 +320,7 @@ def test_a_note_is_kept_at_its_moment(kitchen, vat, hands):
     hands.press(Qt.Key.Key_F7).type("foam").press(ENTER)
     note = kitchen.journal.whole(kitchen.make.id).notes[0]
     assert (note.text, note.at_ms) == ("foam", kitchen.now_ms)
-    assert "foam" in vat.chart.hover_words(vat.chart.temp, 122.0, 30.0)
+    assert "foam" in vat.chart.hover_text(vat.chart.temp, 122.0, 30.0)
 
 
 def test_an_empty_note_is_no_note(kitchen, vat, hands):

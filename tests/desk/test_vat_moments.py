@@ -99,7 +99,7 @@ def test_of_days_on_end_a_day_is_shown_with_now_in_it(qtbot, journal, kitchen, w
         assert low < hours * 60 < high
         assert high - low <= 24 * 60 + 1
     assert window.current.page.clock.text() == "2:00:00"
-    assert "19 Mar" in window.current.chart.hover_words(window.current.chart.temp, 130 * 60, 20)
+    assert "19 Mar" in window.current.chart.hover_text(window.current.chart.temp, 130 * 60, 20)
 
 
 def test_two_days_share_a_clock_only_where_neither_grows_small():

@@ -179,7 +179,7 @@ def test_the_photo_of_a_moment_stands_in_the_chart(
     off = np.abs(colours_in(vat, 100.0).astype(int) - np.array(colour.getRgb()[:3])).max(axis=1)
     assert (off < 12).mean() > 0.5
     (tmp_path / "curd.png").unlink()
-    assert "springy" in vat.chart.hover_words(vat.chart.temp, 100.0, 30.0)
+    assert "springy" in vat.chart.hover_text(vat.chart.temp, 100.0, 30.0)
 
 
 # The day

@@ -135,10 +135,10 @@ class SumChart(Chart):
                 rows.append(ValueRow(cells, float(x), float(self._y([y])[0])))
         return table_of_rows((picture.x_title, "", picture.y_title), sorted(rows, key=_along))
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         picture = self._picture
         if picture is None or picture.bars or not picture.lines:
-            return super().hover_words(plot, x, y)
+            return super().hover_text(plot, x, y)
         line = picture.lines[0]
         at = int(np.argmin(np.abs(np.array(line.x) - x)))
         return f"{four_figures(line.x[at])}   {four_figures(line.y[at])}"

@@ -173,7 +173,7 @@ class CalculateDialog(FramedDialog):
         self._offer = made
         self.take.setVisible(made is not None)
         if made is not None:
-            self.take.set_words(made.words, "main")
+            self.take.set_label(made.words, "main")
 
     def _on_take(self) -> None:
         if self._offer is None:

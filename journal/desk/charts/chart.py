@@ -88,7 +88,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         """What is drawn, as rows."""
         return ValueTable()
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         """What to say where the pointer is, "" for nothing: here the line of the table whose mark
         is near."""
         near = self.reading.nearest(plot, x, y)
@@ -223,7 +223,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self._place_button()
         for plot in self.plots:
             if plot.isVisible():
-                plot.clear_words()
+                plot.clear_labels()
                 plot.draw_axes_anew()
         self.scene().prepareForPaint()  # else what moves while it is painted has it painted twice
 

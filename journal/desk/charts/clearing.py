@@ -45,7 +45,7 @@ class PlotGround:
         )
 
 
-def clear_words(
+def clear_labels(
     field: PlotGround,
     drawn: Sequence[QGraphicsItem],
     words: Sequence[pg.TextItem],

@@ -11,7 +11,7 @@ from journal.curves.acid_limits import PH_KINDS
 from journal.curves.acid_targets import DayAcidTarget, day_acid_targets
 from journal.curves.day import AllowedRange, allowed_range, plan_range, stage_times
 from journal.curves.reduce import reduce
-from journal.desk.charts.placing import Drawn, beside, edges, place_words
+from journal.desk.charts.placing import Drawn, beside, edges, place_label
 from journal.desk.charts.surface import COLUMNS, PlotSurface, StageBar
 from journal.records.plans import Plan
 from journal.records.traces import STRUCK, Trace
@@ -132,7 +132,7 @@ def draw_acid_targets(
         mark = "▲ " if target.index in faulty else ""
         plot.box(*box, role)
         spots = beside(*box, plot.pane(box[0][0]))
-        taken.append(place_words(plot, f" {mark}{words(target)} ", role, spots, taken))
+        taken.append(place_label(plot, f" {mark}{words(target)} ", role, spots, taken))
 
 
 def stage_name(target: DayAcidTarget) -> str:

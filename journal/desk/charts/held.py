@@ -38,7 +38,7 @@ class HeldChart(ZoomPicture, Protocol):
     def to_scene(self, at: QPoint) -> QPointF:
         """A point of the widget in the scene."""
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         """What to say where the pointer is."""
 
     def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:

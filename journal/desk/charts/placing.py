@@ -44,7 +44,7 @@ def beside(x: Span, y: Span, pane: Pane) -> list[Spot]:
     ]
 
 
-def place_words(
+def place_label(
     plot: PlotSurface,
     text: str,
     role: str,

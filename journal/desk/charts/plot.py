@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsRectIte
 
 from journal.curves.reduce import reduce
 from journal.desk.charts.axes import NumberAxis
-from journal.desk.charts.clearing import GROUND, PlotGround, clear_words
+from journal.desk.charts.clearing import GROUND, PlotGround, clear_labels
 from journal.desk.charts.scales import UNITS_SHOWN, finite_runs, named, ruled
 from journal.desk.charts.strip import StageStrips
 from journal.desk.charts.surface import COLUMNS, Pane, Span, StageBar
@@ -79,12 +79,12 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
             if axis is not None and axis.isVisible():
                 axis.take_room()
 
-    def clear_words(self) -> None:
+    def clear_labels(self) -> None:
         """Move the words off what is drawn, now that all is."""
         self.layout.activate()
         (x, y), view = self.viewRange(), self.getViewBox()
         field = PlotGround((x[0], x[1]), (y[0], y[1]), view.width(), view.height())
-        clear_words(field, self._drawn, self._named, self._anywhere)
+        clear_labels(field, self._drawn, self._named, self._anywhere)
 
     def take_away(self, items: Sequence[pg.GraphicsObject]) -> None:
         """Take some of it away; what was wiped before is passed over."""

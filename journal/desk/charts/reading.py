@@ -30,7 +30,7 @@ class ChartReading:
     def show_at(self, plot: ChartPlot, x: float, y: float) -> str:
         """Read what is there; "" where nothing is."""
         self.drop()
-        words = self._chart.hover_words(plot, x, y)
+        words = self._chart.hover_text(plot, x, y)
         if words:
             self._draw(plot, x, words)
         return words
@@ -58,7 +58,7 @@ class ChartReading:
         self.drop()
         self.row = number
         plot = chart.plots[row.panel]
-        words = chart.hover_words(plot, row.x, row.y) or words_of(chart.values, row)
+        words = chart.hover_text(plot, row.x, row.y) or words_of(chart.values, row)
         self._draw(plot, row.x, words)
         announce(chart.widget, words)
 

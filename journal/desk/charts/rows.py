@@ -108,7 +108,7 @@ class DotRows(Chart):
         ]
         return table_of_rows(("row", "values"), rows, in_lines=True)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         if not self.rows:
             return ""
         nearest = int(np.argmin(np.abs(np.array(self._at) - y)))

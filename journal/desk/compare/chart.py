@@ -13,7 +13,7 @@ from journal.curves.reduce import Reduced, reduce
 from journal.desk.charts.axes import ElapsedAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.lens import Lens
-from journal.desk.charts.placing import Spot, place_words
+from journal.desk.charts.placing import Spot, place_label
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.reading import REACH_PX
 from journal.desk.charts.scales import nearest, round_values, value_range
@@ -93,7 +93,7 @@ class CurvesChart(Chart):
             for plot in self.plots:
                 plot.upright(0.0, "planned", dash="fine")
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         if not self.opened:
             return ""
         own = self.opened[0].course.acid.kind
@@ -207,7 +207,7 @@ class CurvesChart(Chart):
             )
             spots += [Spot(x, y + off, (1, 1 if off > 0 else 0)) for off in (near, -near)]
             words = f" {lane.ribbon.row.code}{_AT_NAMES[number % 3]} "
-            drawn.append(place_words(plot, words, role, spots, drawn))
+            drawn.append(place_label(plot, words, role, spots, drawn))
         if found is None:
             return
         high = np.where((found.minutes >= view[0]) & (found.minutes <= view[1]), found.p90, np.nan)
@@ -219,7 +219,7 @@ class CurvesChart(Chart):
             spots.append(Spot(x, float(found.p10[top]) - near, (0.5, 0)))
             words = f"{found.makes} others"
             words = words if found.whole_range else f"8 in 10 of {words}"
-            place_words(plot, words, "quiet", spots, drawn)
+            place_label(plot, words, "quiet", spots, drawn)
 
     def _curve(self, lane: Lane, kind: str) -> Reduced:
         read = self._read(lane, kind)

@@ -299,7 +299,7 @@ class FindingsPlace(Place):
             self._turn_to(self.empty)
             return
         if self.study.answer is not None:
-            self.results.score.set_words(self.study.score_words)
+            self.results.score.set_label(self.study.score_words)
             self._turn_to(self.results)
         elif not self.study.working:
             self.study.begin()
@@ -340,7 +340,7 @@ class FindingsPlace(Place):
             self._focus_page()
 
     def _on_series_named(self, words: str) -> None:
-        self.results.series.set_words(words, "show_series")
+        self.results.series.set_label(words, "show_series")
 
     # The study
 
@@ -354,7 +354,7 @@ class FindingsPlace(Place):
         self.beside.card.turn_to(self.journal.setting(MANNER) or "")
         known = self.journal.setting(A_YEAR) is not None
         self.beside.card.show_next(answer.next_make, year_known=known)
-        self.results.score.set_words(self.study.score_words)
+        self.results.score.set_label(self.study.score_words)
         self.results.show_answer(answer, self._picked)
         self._turn_to(self.results)
         if not self.series.shown:
@@ -391,7 +391,7 @@ class FindingsPlace(Place):
             self._name_row(answer)
 
     def _name_row(self, answer: StudyAnswer) -> None:
-        self.beside.open.set_words(f"Open {answer.table.make[self._row]}", "main")
+        self.beside.open.set_label(f"Open {answer.table.make[self._row]}", "main")
         zone, chosen = self.journal.zone, answer.table.wheel[self._row]
         self._wheel = chosen
         days, seen = [], set()

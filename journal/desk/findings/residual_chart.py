@@ -72,7 +72,7 @@ class ResidualChart(Chart):
         ]
         return table_of_rows(("make", "points off", ""), rows)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         i = round(x)
         if not 0 <= i < len(self.shown):
             return ""

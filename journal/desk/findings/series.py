@@ -211,7 +211,7 @@ class SeriesController(QObject):
         design, answer = self.current, self._study.answer
         if design is None or not self.is_standing():
             return
-        self.beside.score.set_words(self._study.score_words, "choose")
+        self.beside.score.set_label(self._study.score_words, "choose")
         if answer is not None and answer.is_defect:
             self.beside.show_waiting(
                 f"A series needs a score, not a defect: choose one with {key_words('choose')}."

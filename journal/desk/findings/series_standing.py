@@ -69,7 +69,7 @@ class SeriesPage(QWidget):
         self.plan_next.setVisible(laid.next is not None)
         self.other.setVisible(others)
         if laid.next is not None:
-            self.plan_next.set_words(f"Plan make {laid.next.one.position + 1}", "main")
+            self.plan_next.set_label(f"Plan make {laid.next.one.position + 1}", "main")
 
 
 class _Effects(Ranges):

@@ -117,7 +117,7 @@ class TableFindings(FramedDialog):
     def _on_found(self, found: ForeignStudy) -> None:
         self.found = found
         answer = found.answer
-        self.score.set_words(f"what goes with {answer.study.score}", "choose")
+        self.score.set_label(f"what goes with {answer.study.score}", "choose")
         self.headline.setText(headline(answer.study))
         self.looked.setText(looked_words(answer))
         self.doubt.setText(doubt(answer.study))

@@ -96,7 +96,7 @@ class Form(QWidget):
         self.caution.say(spec.caution)
         self.note.setText(spec.note)
         self.note.setVisible(bool(spec.note))
-        self.save.set_words(spec.words, "main")
+        self.save.set_label(spec.words, "main")
         self._fields = fields = Fields(spec.fields, FieldContext(self._page, spec.instants), self)
         fields.watch(self)
         fields.taken.connect(self._on_taken)

@@ -47,7 +47,7 @@ class Photo(QWidget):
         self.small.show_file(self.where(name) if name else None)
         self.small.setVisible(bool(name))
         self.away.setVisible(bool(name))
-        self.button.set_words("Another photo…" if name else "Add a photo…")
+        self.button.set_label("Another photo…" if name else "Add a photo…")
 
     def take(self, name: str) -> None:
         """A photo was brought."""

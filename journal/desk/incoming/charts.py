@@ -85,7 +85,7 @@ class ReadingsChart(Chart):
         words = f" {spec.label} "
         plot.words(at[0], value[0], words, role, anchor=(0, 1 if index == 0 else 0))
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         chosen = [self._place(x)]
         for kind, at, value in (one for _, parts in self._groups for one in parts):
             near = int(np.argmin(np.abs(at - x)))

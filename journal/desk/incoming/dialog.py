@@ -172,7 +172,7 @@ class Incoming(FramedDialog):
             if part is not None:
                 part.setEnabled(False)
         self.leave.hide()
-        self.save.set_words("Close", "Enter")
+        self.save.set_label("Close", "Enter")
         self.save.setFocus()
         self._tell(account)
 

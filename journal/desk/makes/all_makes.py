@@ -126,7 +126,7 @@ class AllMakesChart(Chart):
             ][:1]
         return table_of_rows(("day", "make", "plan", "version", "score", "yield"), rows)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         row = self._near(plot, x, y)
         return "" if row is None else _make_words(row)
 

@@ -153,7 +153,7 @@ class MakeChart(Chart):
         )
         return table_of_curves("time", partial(_clock_at, make), curves, partial(_instant, make))
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         whole = self._make
         if whole is None:
             return ""

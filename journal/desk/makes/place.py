@@ -396,7 +396,7 @@ class MakesPlace(Place):
             self._show(None)
             return
         words = "Go to the vat" if _runs(row) else "Compare"
-        self.list.next.set_words(words, "main")
+        self.list.next.set_label(words, "main")
         if self._whole is None and not self._pause.isActive():
             self._show(row.id)
         elif self._whole is None or self._whole.make.id != row.id:

@@ -24,7 +24,7 @@ from journal.desk.charts.day import (
     stage_name,
 )
 from journal.desk.charts.held import Grip
-from journal.desk.charts.placing import Drawn, Spot, edges, fine, place_words
+from journal.desk.charts.placing import Drawn, Spot, edges, fine, place_label
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.reading import REACH_PX
 from journal.desk.charts.scales import round_values, value_range
@@ -178,7 +178,7 @@ class PlanChart(Chart):
             for side in (-1, 1)
             for left in (0, 1)
         ]
-        place_words(self.temp, words, "ink", spots, [fine(*_line(planned))], on_paper=True)
+        place_label(self.temp, words, "ink", spots, [fine(*_line(planned))], on_paper=True)
 
     # Acidity
 
@@ -300,7 +300,7 @@ class PlanChart(Chart):
             starts = np.array(self._planned.plan.starts())
             self.went.emit(int(np.searchsorted(starts, x, side="right")) - 1)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         planned = self._planned
         if planned is None or not 0 <= x <= planned.plan.minutes:
             return ""

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
-from journal.desk.charts.placing import Spot, fine, place_words
+from journal.desk.charts.placing import Spot, fine, place_label
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import nearest, round_values, step_for
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
@@ -122,7 +122,7 @@ class RoomChart(Chart):
             for off in (near, -near, far, -far)
             for left in (1, 0)
         ]
-        drawn.append(place_words(plot, words, "ink", spots, drawn))
+        drawn.append(place_label(plot, words, "ink", spots, drawn))
         if band is not None:
             own = f"{counted(band.wheels, 'wheel')} here" if band.wheels else "published losses"
             spots = [
@@ -130,7 +130,7 @@ class RoomChart(Chart):
                 for edge, off in ((band.high, near), (band.low, -near))
                 for left, at in ((0.5, len(band.days) // 2), (0, 0), (1, -1))
             ]
-            place_words(plot, f"expected from {own}", "quiet", spots, drawn)
+            place_label(plot, f"expected from {own}", "quiet", spots, drawn)
 
     def table(self) -> ValueTable:
         """Each weighing: its day, the wheel's age, its weight and what was lost."""
@@ -148,7 +148,7 @@ class RoomChart(Chart):
             rows.append(ValueRow(cells, days, one.weight_kg))
         return table_of_rows(("weighed", "age", "weight", "lost"), rows)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         view = self._view
         if view is None or x < 0:
             return ""

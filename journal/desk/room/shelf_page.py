@@ -253,7 +253,7 @@ class ShelfPage(QWidget):
         self.field.set_kind(f"Weight of {row.code}", "mass", shown_unit("mass").key)
         due = row.next
         self.act.setEnabled(due is not None)
-        self.act.set_words(
+        self.act.set_label(
             "No care scheduled" if due is None else act_words(due.kind),
             "" if due is None else "main",
         )
@@ -276,7 +276,7 @@ class ShelfPage(QWidget):
         wanting = shelf.wanting(kind) if shelf is not None else []
         several = len(wanting) > 1
         if several and shelf is not None:
-            self.shelf_act.set_words(shelf_words(kind, len(wanting), shelf), "larger_act")
+            self.shelf_act.set_label(shelf_words(kind, len(wanting), shelf), "larger_act")
         self.shelf_act.hide()
         self.acts.show_row([self.act, self.shelf_act] if several else [self.act])
 

@@ -209,7 +209,7 @@ class PhotosDialog(FramedDialog):
             self.pair.show_pair([replace(p, rim=rims.get(p.note_id, p.rim)) for p in pair])
             self.pages.setCurrentIndex(1)
             self.pair.setFocus()
-            self.beside.set_words("All photos", "Esc")
+            self.beside.set_label("All photos", "Esc")
             self.close_button.hide()
             self.mark.show()
             self._say_scale()
@@ -263,7 +263,7 @@ class PhotosDialog(FramedDialog):
     def _to_wall(self) -> None:
         self.mark.hide()
         self.pages.setCurrentIndex(0)
-        self.beside.set_words("Beside each other", "Enter")
+        self.beside.set_label("Beside each other", "Enter")
         self.close_button.show()
         self._on_stood()
         self.wall.setFocus()

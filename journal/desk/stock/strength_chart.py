@@ -92,7 +92,7 @@ class StrengthChart(Chart):
         ]
         return table_of_rows(("since", "salt"), rows)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         course = self._detail.course
         if not course:
             return ""

@@ -132,7 +132,7 @@ class MonthDots(Chart):
         ]  # fmt: skip
         return table_of_rows(("attribute", "age", "mean", "given"), rows)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         here = [p.score for p in self._places if abs(x - p.x) < p.pitch / 2]
         return _words(here[0]) if here and y >= 0 else ""
 

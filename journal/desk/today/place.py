@@ -259,7 +259,7 @@ class TodayPlace(Place):
     # Handlers
 
     def _on_picked(self, item: AgendaLine) -> None:
-        self.go_there.set_words(_GO[item.group], "main")
+        self.go_there.set_label(_GO[item.group], "main")
 
     def _on_opened(self, item: AgendaLine | AgendaItem) -> None:
         self.desk.wants = STOCK if item.group == STOCK else ""

@@ -17,7 +17,7 @@ from journal.desk.charts.day import (
     readings_of,
     stage_name,
 )
-from journal.desk.charts.placing import Drawn, Spot, place_words
+from journal.desk.charts.placing import Drawn, Spot, place_label
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import round_values, value_range
 from journal.desk.charts.surface import Span
@@ -46,7 +46,7 @@ def draw_acid_panel(plot: ChartPlot, day: MakeSnapshot, forecast: str, high_px: 
     for one in acid:
         if one.kind == "whey-ph" and len(one.minutes):
             spot = Spot(one.minutes[-1], one.value[-1], (0, 1))
-            drawn.append(place_words(plot, " whey", "acidity", [spot], []))
+            drawn.append(place_label(plot, " whey", "acidity", [spot], []))
     draw_acid_targets(plot, targets, stage_name, drawn)
     draw_acidity(plot, acid)
     for one in acid:

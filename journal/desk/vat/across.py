@@ -94,10 +94,10 @@ class AcrossTheRoom(QWidget):
         self.end.setVisible(stage is not None)
         if stage is not None:
             words = "Finish the make" if following is None else finish_words(stage.label)
-            self.end.set_words(words, "main")
+            self.end.set_label(words, "main")
         self.answer.setVisible(bool(self._due))
-        self.answer.set_words("Done" if self._ask else "Silence", "Esc" if self._due else "")
-        self.back.set_words("Back", "" if self._due else "Esc")
+        self.answer.set_label("Done" if self._ask else "Silence", "Esc" if self._due else "")
+        self.back.set_label("Back", "" if self._due else "Esc")
         colours_now = turned(self.palette()) if self._due else self.palette()
         right = self.width() - 6 * STEP
         high, top = self._buttons()

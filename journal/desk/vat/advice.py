@@ -69,9 +69,9 @@ class AdviceBox(QWidget):
         self.caution.setVisible(message.caution)
         self.more.setVisible(message.offer is not None)
         if message.offer is not None:
-            self.more.set_words(f"{message.offer.minutes} min longer", "longer")
+            self.more.set_label(f"{message.offer.minutes} min longer", "longer")
         self.leave.setVisible(message.attention and message.order != READ)  # but by reading it
-        self.leave.set_words("I have read it" if message.caution else "Dismiss", "Esc")
+        self.leave.set_label("I have read it" if message.caution else "Dismiss", "Esc")
         self._buttons.setVisible(message.attention and message.order != READ)
         self._show_lines(message)
         self.setVisible(bool(message.head or message.lines or message.noted or message.warns))

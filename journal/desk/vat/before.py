@@ -174,7 +174,7 @@ class BeforeStart(FittedDialog):
         if self.text.isHidden():
             self.text.setPlainText("\n".join(own_list(self._journal)))
             self.text.show()
-            self.reword.set_words("Save", "main")
+            self.reword.set_label("Save", "main")
             self._say("One item per line. An empty list restores the usual one.")
             self.text.setFocus()
             self.adjustSize()
@@ -186,7 +186,7 @@ class BeforeStart(FittedDialog):
             self._say(f"▲ {text_of(error)}")
             return
         self.text.hide()
-        self.reword.set_words("Edit", "correct")
+        self.reword.set_label("Edit", "correct")
         self._fill()
         self.setFocus()
 

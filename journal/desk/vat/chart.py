@@ -200,7 +200,7 @@ class VatChart(Chart):
         parts = [clock_on(day.whole.make, self._moment_ms), stage_at(day, x), *_read_at(day, x)]
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         day = self._day
         if day is None:
             return ""

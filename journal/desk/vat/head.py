@@ -148,7 +148,7 @@ class VatHead(QWidget):
         changed = words != self.due.text() or bool(words) == self.due.isHidden()
         self.due.setText(words)
         self.due.set_role("ink" if on else "attention")
-        self.answer.set_words(answer, "Esc")
+        self.answer.set_label(answer, "Esc")
         self.due.setVisible(bool(words))
         self.answer.setVisible(bool(on and words))
         if on != self.turned:

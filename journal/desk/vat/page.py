@@ -342,7 +342,7 @@ class VatPage(QWidget):
         self.next_acid_target.setText(acid_target)
         self.next_acid_target.setVisible(bool(acid_target))
         words = "Finish the make" if following is None else finish_words(stage.label)
-        self.end.set_words(words, "main")
+        self.end.set_label(words, "main")
 
     def _show_over(self, day: MakeSnapshot) -> None:
         make = day.whole.make
@@ -360,7 +360,7 @@ class VatPage(QWidget):
         self.turns.beside.show_rows([])
         self._show_others(day)
         self.end.setVisible(not over)
-        self.end.set_words("Finish the make", "main")
+        self.end.set_label("Finish the make", "main")
 
 
 def over_words(whole: WholeMake) -> str:

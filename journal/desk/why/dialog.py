@@ -155,7 +155,7 @@ class WhyDialog(FramedDialog):
         self.none.setText(nothing_words(found))
         self.none.setVisible(not self.rows)
         self.sources.setText("")
-        self.other.set_words("Another defect" if found.defect else "Ask about a defect", "choose")
+        self.other.set_label("Another defect" if found.defect else "Ask about a defect", "choose")
         if self.rows:
             self._on_chosen(self.rows[0])
             self.rows[0].setFocus()
@@ -202,7 +202,7 @@ class WhyDialog(FramedDialog):
         words = "" if self.answer is None else plan_button_words(self.answer.why)
         self.plan.setVisible(bool(words))
         if words:
-            self.plan.set_words(words, "main")
+            self.plan.set_label(words, "main")
 
     def _show_cause(self, one: Suspect) -> None:
         seen = self.answer is not None and self.picture.show_cause(self.answer, one)

@@ -203,7 +203,7 @@ class PowerCurve(Chart):
         ]
         return table_of_rows(("answers", "found"), rows)
 
-    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+    def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         answers = round(x)
         if self._plan is None or not 1 <= answers <= self._plan.power.size:
             return ""
