@@ -114,9 +114,12 @@ def text_if_any(one: Message | None) -> str:
 @cache
 def catalogue(room: str) -> Messages:
     """The sentences of a room below, loaded when the first of them is asked for."""
-    found: Messages = {f"{room}.{name}": text for name, text in own_words(room)[room].items()}
-    own: Messages = import_module(f"journal.wording.messages.{room}").MESSAGES if room in BELOW else {}
-    return {**found, **own}
+    found: dict[str, str | Writer] = {
+        f"{room}.{name}": text for name, text in own_words(room)[room].items()
+    }
+    if room in BELOW:
+        found |= import_module(f"journal.wording.messages.{room}").MESSAGES
+    return found
 
 
 class _Formatter(string.Formatter):
