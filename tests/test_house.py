@@ -245,6 +245,24 @@ def test_one_class_name_means_one_thing():
     assert {name: paths for name, paths in meant.items() if len(paths) > 1} == {}
 
 
+# What is filled in as a file is read or written, or as a day is simulated.
+GROWS = {"Parts", "SimulatedDay", "FileHeader", "ToTrace", "Writes", "Walked"}
+
+
+def test_what_one_part_hands_another_cannot_be_changed_by_it():
+    """A dataclass below the desk is frozen, so that its values can be kept and compared."""
+    loose = set()
+    for path in MODULES:
+        if in_house(path).startswith("journal/desk/"):
+            continue
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                said = [ast.unparse(one) for one in node.decorator_list]
+                if any(one.split("(")[0] == "dataclass" for one in said):
+                    loose |= set() if any("frozen=True" in one for one in said) else {node.name}
+    assert loose == GROWS
+
+
 # What no room asks for: the other way round of a sum, and what holds a sum against a published one;
 # how tests read one thing alone.
 FOR_CHECKS = {

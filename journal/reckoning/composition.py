@@ -213,16 +213,6 @@ class Kitchen:
     ranges: dict[str, tuple[float, float]]
     ranges_80: dict[str, tuple[float, float]]
 
-    @property
-    def protein_pct(self) -> float:
-        """Casein, what of it stayed."""
-        return (100 - self.moisture_pct - self.salt_pct) / OTHER_SOLIDS - self.fat_pct
-
-    @property
-    def rest_pct(self) -> float:
-        """Minerals and solids of the whey."""
-        return (self.protein_pct + self.fat_pct) * (OTHER_SOLIDS - 1)
-
 
 def kitchen_composition(
     milk_kg: float,

@@ -36,7 +36,7 @@ def unripe_aw(salt_pct: Numbers, moisture_pct: Numbers, ph: Numbers) -> Numbers:
 
 def marcos_warnings(moisture_pct: Numbers) -> tuple[Message, ...]:
     """Where the formula by salt alone is outside its range."""
-    if outside(moisture_pct, LEAST_MOISTURE_PCT, 100):
+    if outside(moisture_pct, LEAST_MOISTURE_PCT, float("inf")):
         return (Message("reckoning.activity-of-dry-cheese"),)
     return ()
 
