@@ -1,4 +1,4 @@
-"""At a published limit nothing is said, a hair beyond it is; the limits and where they come from."""
+"""At a published limit nothing is said, a hair beyond it something; where the limits are from."""
 
 from __future__ import annotations
 
@@ -6,8 +6,6 @@ import math
 
 import numpy as np
 import pytest
-from scipy import constants
-from scipy.special import jn_zeros
 
 from journal.reckoning import (
     ReckoningError,
@@ -84,7 +82,9 @@ def test_what_cannot_be_is_refused_at_its_edge():
 
 
 def test_the_zeros_of_the_bessel_function_are_those_of_scipy():
-    """scipy.special.jn_zeros, which iterates them, against the tabled three and McMahon's series."""
+    """scipy.special.jn_zeros, which iterates them, against three of a table and a series."""
+    from scipy.special import jn_zeros
+
     found = brine._roots()
     np.testing.assert_allclose(found, jn_zeros(0, len(found)), rtol=0, atol=1e-7)
 
@@ -92,6 +92,8 @@ def test_the_zeros_of_the_bessel_function_are_those_of_scipy():
 @pytest.mark.parametrize("temp_c", [0.0, 25.0, 60.0])
 def test_the_slope_of_an_electrode_by_the_constants_of_si(temp_c):
     """2.302585 R T / F with CODATA's exact R and F, as scipy.constants has them."""
+    from scipy import constants
+
     found = float(meter.nernst_mv_per_ph(temp_c))
     kelvin = constants.convert_temperature(temp_c, "C", "K")
     expected = math.log(10) * constants.R * kelvin / constants.value("Faraday constant") * 1000
@@ -112,7 +114,7 @@ def test_soft_begins_above_67():
 
 
 def test_a_brine_past_the_last_row_goes_on_as_the_table_does():
-    """Poradnik fizykochemiczny 1974: from 22 to 26 % the density at 20 °C rises by 8.3 kg/m³ a %."""
+    """Poradnik fizykochemiczny 1974: from 22 to 26 % at 20 °C it rises by 8.3 kg/m³ a %."""
     rises = (1197.2 - 1164.0) / (26 - 22)
     last, full = (
         float(brine.brine_density_kg_m3(pct, 20.0, brines.brine_table()))
