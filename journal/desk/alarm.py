@@ -7,14 +7,11 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from journal.desk.sound import SOUNDS, Bell
 from journal.keeping import Change, Journal, KeepingError
 from journal.records import id_of
-from journal.records.clocks import ClockJump, Clocks, Timekeeper
+from journal.records.clocks import Clocks, Timekeeper
 from journal.records.coming import DueItem, coming
 from journal.records.instants import MINUTE_MS
 from journal.reports.air import rooms_out
 from journal.reports.entries import CLOCK, timekeeper_for
-from journal.wording import text_of
-from journal.wording.durations import span_text
-from journal.wording.stages import doing
 
 TICK_MS = 1000
 RINGS_MOST, RING_AGAIN_MS = 8, 30_000
@@ -182,27 +179,6 @@ def timekeeper_on(clocks: Clocks, journal: Journal) -> Timekeeper:
     """The clock a window goes by on a journal: it goes on from where the last window left it
     while a make runs, else it follows the wall."""
     return timekeeper_for(clocks, journal, journal.makes.running())
-
-
-def rung_words(one: DueItem, clock_text: str) -> str:
-    """What is said when something falls due."""
-    if one.kind == "stage":
-        return f"{one.code}: {doing(str(one.words))} was due to end at {clock_text}."
-    if one.kind == "turn":
-        turn = one.words if isinstance(one.words, str) else text_of(one.words)
-        return f"{one.code}: {turn} is due."
-    return f"{one.code}: the timer “{one.words}” is up."
-
-
-def step_words(step: ClockJump) -> str:
-    """What is said when the machine slept or its clock was set."""
-    if step.kind == "slept":
-        return f"The computer slept for {span_text(step.ms)}. The timers kept running."
-    way = "forward" if step.ms > 0 else "back"
-    return (
-        f"The computer’s clock was set {way} by {span_text(step.ms)}. Running makes keep the "
-        "time they started with."
-    )
 
 
 def _instant(one: DueItem) -> int:

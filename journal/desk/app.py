@@ -22,7 +22,7 @@ from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
 from journal.keeping.file import name_finished
 from journal.records.own_files import own_file
-from journal.wording import text_of
+from journal.wording import worded
 
 SERVER = f"vatside-{getpass.getuser()}"
 LOG_NAME = "vatside.log"
@@ -96,7 +96,7 @@ def first_journal(path: str | None, saved: QSettings) -> tuple[Journal | None, s
             return Journal.open(known[0]), ""
         return sample_journal(remembered.data_folder()), ""
     except (KeepingError, OSError) as error:
-        return None, f"{text_of(error)} Choose another journal or create a new one."
+        return None, worded("desk.not-opened", why=error)
 
 
 def first_place(journal: Journal | None, saved: QSettings) -> str:

@@ -19,7 +19,7 @@ from pathlib import Path
 from PySide6.QtCore import QCoreApplication, QObject, QTimer, Signal
 
 from journal.desk import settings as remembered
-from journal.desk.alarm import Alarm, newly_out, rung_words, timekeeper_on
+from journal.desk.alarm import Alarm, newly_out, timekeeper_on
 from journal.desk.background_alarms_token import process_of, token_of, write_token
 from journal.desk.notify import notify
 from journal.desk.preferences import chosen
@@ -27,8 +27,8 @@ from journal.keeping import Journal, KeepingError
 from journal.records.clocks import machine_clocks
 from journal.records.coming import DueItem
 from journal.records.instants import DAY_MS, MINUTE_MS, now_ms
-from journal.wording import text_of
-from journal.wording.dates import clock
+from journal.wording import worded
+from journal.wording.alarms import rung_words
 
 TICK_MS, LOOK_MS = 1000, 5_000
 LOOK_MOST_MS = 5 * MINUTE_MS
@@ -98,7 +98,7 @@ class BackgroundAlarms(QObject):
             self._reported = True
             if self._mine():
                 write_token(self._path, os.getpid(), self._unread_ms)
-            notify("Vatside", f"Its alarms may not ring: {text_of(error)}")
+            notify("Vatside", worded("desk.alarms-may-not-ring", why=error))
 
     def _read(self, journal: Journal) -> None:
         if self._alarm is None:
@@ -127,7 +127,7 @@ class BackgroundAlarms(QObject):
 
     def _on_rang(self, one: DueItem) -> None:
         if self._alarm is not None:
-            notify("Vatside", rung_words(one, clock(one.at_ms, self._alarm.zone_of(one))))
+            notify("Vatside", rung_words(one, self._alarm.zone_of(one)))
 
     def _mine(self) -> bool:
         return process_of(self._path) == os.getpid()

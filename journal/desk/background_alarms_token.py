@@ -26,20 +26,20 @@ def write_token(path: Path, process: int, unread_ms: int | None = None) -> None:
 
 def process_of(path: Path) -> int:
     """The process that keeps a journal's alarms; 0 for none."""
-    words = _words(path)
-    return words[0] if words else 0
+    numbers = _numbers(path)
+    return numbers[0] if numbers else 0
 
 
 def end_background_alarms(path: Path) -> int | None:
     """A window takes the journal up: the process that keeps its alarms ends within a second.
     Returns since when that could not read the journal, None where it could."""
-    words = _words(path)
+    numbers = _numbers(path)
     with suppress(OSError):
         token_of(path).unlink(missing_ok=True)
-    return words[1] if len(words) > 1 else None
+    return numbers[1] if len(numbers) > 1 else None
 
 
-def _words(path: Path) -> list[int]:
+def _numbers(path: Path) -> list[int]:
     try:
         return [int(word) for word in token_of(path).read_text(encoding="ascii").split()]
     except (OSError, ValueError):

@@ -33,15 +33,9 @@ from journal.keeping.backups import (
     is_sound,
     restore,
 )
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.message import Instant
+from journal.wording import text_of, worded
 from journal.wording.dates import ago, clock, day_words
-
-_ABOUT = (
-    "A backup is a whole journal with its photos. One is made each day that the journal is open; "
-    f"of the older ones {DAYS} days, {WEEKS} weeks and {MONTHS} months are kept. If this "
-    "disk fails, both are lost: choose a second folder on another disk too."
-)
 
 
 @dataclass(frozen=True)
@@ -115,7 +109,7 @@ class BackupsDialog(FramedDialog):
         self.make.clicked.connect(self._on_make)
         self.back.clicked.connect(self._on_restore)
         self.away.clicked.connect(self.reject)
-        about = Label(_ABOUT, role="quiet", wrap=True)
+        about = worded("desk.about-backups", days=DAYS, weeks=WEEKS, months=MONTHS)
         self.second = Label("", wrap=True)
         self.choose = Button("Second folder…", PLAIN)
         self.leave = Button("No second folder", FAINT)
@@ -126,7 +120,8 @@ class BackupsDialog(FramedDialog):
         for each in (self.leave, self.choose):
             where.addWidget(each)
             each.setEnabled(bool(of.origin))
-        self.arrange(self.table, self.holds, self.asking, about, where,
+        said = Label(about, role="quiet", wrap=True)
+        self.arrange(self.table, self.holds, self.asking, said, where,
                      acts=(self.away, self.back, self.make))  # fmt: skip
         self.setMinimumSize(QSize(800, 500))
         self.show_backups()
@@ -136,7 +131,7 @@ class BackupsDialog(FramedDialog):
         self.asking.leave()
         found = self._of.backups()
         second = self._of.second
-        self.second.setText("" if second is None else f"They go into {second} too.")
+        self.second.setText("" if second is None else worded("desk.backups-go-too", folder=second))
         self.leave.setVisible(second is not None)
         self.table.show_rows(found)
         self.back.setEnabled(False)
@@ -161,7 +156,8 @@ class BackupsDialog(FramedDialog):
         if found.makes is None:
             self.holds.say("This backup is damaged. Choose another.", wrong=True)
         else:
-            self.holds.say(_words(found), role="ink")
+            said = worded("desk.backup-holds", makes=found.makes, readings=found.readings)
+            self.holds.say(said, role="ink")
 
     def _place(self, one: Backup) -> str:
         own = one.path.parent == folder_of(self._of.path)
@@ -191,12 +187,8 @@ class BackupsDialog(FramedDialog):
     def _on_restore(self) -> None:
         one = self.table.current()
         if one is not None:
-            zone = self._of.zone
-            self.asking.ask(
-                f"Restore the journal of {day_words(one.at_ms, zone)} at "
-                f"{clock(one.at_ms, zone)}? The journal as it is now is backed up first.",
-                "Restore", one,
-            )  # fmt: skip
+            at = Instant(one.at_ms, self._of.zone)
+            self.asking.ask(worded("desk.restore-asked", at=at), "Restore", one)
 
     def _on_agreed(self, one: Backup) -> None:
         """In the background, so that sensors and timers go on; they wait for no lock meanwhile."""
@@ -219,7 +211,7 @@ class BackupsDialog(FramedDialog):
 
     def _on_progress(self, share: float, _words: str = "") -> None:
         if self._restoring is not None and not self._restoring.state.stopped():
-            self.holds.say(f"Restoring, {100 * share:.0f} %. What is there now is backed up first.")
+            self.holds.say(worded("desk.restoring", share=100 * share))
             self._spoken.tell(self.holds, share, "Restoring")
 
     def _on_not_restored(self, error: Exception) -> None:
@@ -237,13 +229,10 @@ class BackupsDialog(FramedDialog):
 
     def _on_restored(self, one: Backup, before: Backup | None) -> None:
         self._say_restoring(None)
-        zone = self._of.zone
-        words = (
-            f"Restored: the journal is as it was on {day_words(one.at_ms, zone)} at "
-            f"{clock(one.at_ms, zone)}."
-        )
+        at = Instant(one.at_ms, self._of.zone)
+        words = worded("desk.restored-from-backup", at=at)
         if before is not None:
-            words += f" The journal as it was before is in {before.path.name}."
+            words = f"{words} {worded('desk.before-restoring', file=before.path.name)}"
         self.restored.emit(self._of.path, words)
         self.accept()
 
@@ -267,11 +256,6 @@ def _back_up(journal: Journal, at_ms: int, also: Path | None, state: State) -> N
     journal.back_up(at_ms, stop=state.stopped)
     if also is not None:
         journal.back_up_also(also, at_ms, stop=state.stopped)
-
-
-def _words(found: Contents) -> str:
-    makes, readings = counted(found.makes or 0, "make"), counted(found.readings, "reading")
-    return f"It is sound and holds {makes} with {readings}."
 
 
 def _at(one: Backup) -> int:

@@ -14,8 +14,7 @@ from journal.desk.preferences import chosen
 from journal.desk.tables import Column, RowsView
 from journal.keeping import Change, KeepingError
 from journal.keeping.binned import Binned
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 from journal.wording.dates import ago, clock, day_words
 from journal.wording.history import called
 from journal.wording.letters import capital
@@ -89,18 +88,14 @@ class BinDialog(FramedDialog):
         except KeepingError as error:
             self.message.say(text_of(error), wrong=True)
         else:
-            self.message.say(f"Restored: {words}.")
+            self.message.say(worded("desk.restored-from-bin", what=words))
 
     def _on_clear(self) -> None:
-        records = counted(len(self.table.rows), "record")
         if chosen(self._desk.settings, "ask_bin") != "yes":
             self._on_agreed(None)
             return
-        self.asking.ask(
-            f"Delete {records} for good, with what belongs to them, their photos and their "
-            "history? Only a backup has them then.",
-            "Delete for good", None,
-        )  # fmt: skip
+        asked = worded("desk.empty-the-bin-asked", records=len(self.table.rows))
+        self.asking.ask(asked, "Delete for good", None)
 
     def _on_agreed(self, _about: object) -> None:
         journal = self._desk.journal
@@ -110,8 +105,9 @@ class BinDialog(FramedDialog):
             self.message.say(text_of(error), wrong=True)
             return
         left = len(journal.bin.all())
-        stays = f" Other records still need {counted(left, 'record')}." if left else ""
-        self.message.say(f"Deleted for good: {counted(gone, 'record')}.{stays}")
+        said = [worded("desk.deleted-for-good", records=gone)]
+        said += [worded("desk.others-need", records=left)] if left else []
+        self.message.say(" ".join(said))
 
     def _on_change(self, _change: Change) -> None:
         self._show()

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.form.choice import ChoiceOption, ComboBox
 from journal.desk.incoming.charts import ReadingsChart
 from journal.desk.incoming.columns import ShownColumn
-from journal.desk.incoming.dialog import Incoming, why_words
+from journal.desk.incoming.dialog import Incoming
 from journal.desk.incoming.makes import ORDERS, BringInMakes
 from journal.desk.labels import Label
 from journal.exchange import ExchangeError
@@ -18,9 +18,11 @@ from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.understand import LoggerColumn
 from journal.keeping import Journal
 from journal.quantities.units import quantity_named, unit_named
-from journal.records.kinds import READING_KINDS, ReadingKind
+from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
-from journal.wording.counts import counted
+from journal.wording import worded
+from journal.wording.counts import reasons_words
+from journal.wording.readings import reading_name
 
 __all__ = ["BringIn", "BringInMakes"]
 
@@ -77,11 +79,10 @@ class BringIn(Incoming):
         if self._seen is None:
             raise ExchangeError("There is nothing to import yet.")
         report = save_seen(self.journal, self.make, self._seen, Path(self.path).name)
-        chosen = (
-            f"{counted(report.read, 'row')} read, {counted(report.kept, 'value')} saved with "
-            f"{self.make.code}, {report.skipped:,} skipped{why_words(report.reasons)}."
-        )
-        return " ".join([chosen, *report.warnings])
+        said = worded("desk.readings-imported", rows=report.read, values=report.kept,
+                      code=self.make.code, skipped=report.skipped,
+                      why=reasons_words(report.reasons))  # fmt: skip
+        return " ".join([said, *report.warnings])
 
     def _read(self, chosen: Mapping) -> None:
         self.wait()
@@ -119,10 +120,8 @@ class BringIn(Incoming):
         self.show_picture(ReadingsChart(series, self.make) if series else None)
         sentences = list(seen.preview.sentences)
         sentences.pop()  # the account: it stands beside the button
-        account = (
-            f"{counted(taken.read, 'row')}, {counted(taken.kept, 'value')} to import, "
-            f"{taken.skipped:,} to skip{why_words(taken.reasons)}."
-        )
+        account = worded("desk.readings-to-import", rows=taken.read, values=taken.kept,
+                         skipped=taken.skipped, why=reasons_words(taken.reasons))  # fmt: skip
         if seen.remembered:
             sentences.insert(0, "The columns are read as in the last file with the same columns.")
         self.show_read(sentences, seen.preview.questions, account)
@@ -149,7 +148,7 @@ def _shown(column: LoggerColumn, values: tuple[str, ...]) -> ShownColumn:
         ChoiceOption(TIME, "time"),
         ChoiceOption(LEFT_OUT, "skip"),
         *(
-            ChoiceOption(key, _kind_words(spec))
+            ChoiceOption(key, reading_name(spec))
             for key, spec in READING_KINDS.items()
             if key not in AIR_KINDS
         ),
@@ -166,8 +165,3 @@ def _shown(column: LoggerColumn, values: tuple[str, ...]) -> ShownColumn:
             column.name, values, kind, options, "", (ChoiceOption("", assumed), *units)
         )
     return ShownColumn(column.name, values, kind, options, column.unit, units)
-
-
-def _kind_words(spec: ReadingKind) -> str:
-    """ "milk temperature", "curd pH"."""
-    return f"{spec.label} temperature" if spec.quantity == "temperature" else spec.label

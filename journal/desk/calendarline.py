@@ -73,7 +73,7 @@ class CalendarLine(DrawnWidget):
         )
         if self._days:
             painter.drawLine(QPointF(scaled(_LEFT), middle), QPointF(self.width(), middle))
-            self._draw_words(painter, c, middle)
+            self._draw_names(painter, c, middle)
             for day in sorted(self._days, key=_is_chosen):
                 _draw_mark(painter, c, QPointF(self._x(day.at_ms), middle), day.look)
         painter.end()
@@ -103,7 +103,7 @@ class CalendarLine(DrawnWidget):
             + (at_ms - first) / span * (self.width() - scaled(_LEFT) - scaled(_RIGHT) - 10)
         )
 
-    def _draw_words(self, painter: QPainter, c: Colours, middle: float) -> None:
+    def _draw_names(self, painter: QPainter, c: Colours, middle: float) -> None:
         """Names under the marks that have one, then the months where there is room."""
         metrics = QFontMetricsF(painter.font())
         taken: list[tuple[float, float]] = []

@@ -14,7 +14,7 @@ from journal.desk.labels import Label
 from journal.records import RecordError
 from journal.records.clocks import FAR_MS, Clock, ClockDoubt
 from journal.records.instants import DAY_MS, MINUTE_MS, at_clock
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.clock_doubt import doubt_words
 from journal.wording.dates import time_words
 
@@ -58,7 +58,9 @@ class ClockQuestion(FramedDialog):
         return [doubt.held_ms, doubt.wall_ms] if other else [doubt.wall_ms]
 
     def _choice(self, at_ms: int) -> Button:
-        made = Button(f"It is {time_words(at_ms, self._doubt.last_ms, self._zone)}", MAIN)
+        made = Button(
+            worded("desk.it-is", time=time_words(at_ms, self._doubt.last_ms, self._zone)), MAIN
+        )
         made.clicked.connect(partial(self._settle, self._doubt.wall_ms - at_ms))
         return made
 

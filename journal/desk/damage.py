@@ -21,8 +21,7 @@ from journal.desk.work import Task, Work
 from journal.keeping import DamageError, Journal
 from journal.keeping.rescue import Rescued, rescue
 from journal.message import Message
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 
 SUFFIX = ".vatside"
 _SHOWN = 3  # faults that are said; `vatside check` lists all
@@ -54,10 +53,10 @@ class DamageController(QObject):
         if not faults or path in self._reported:
             return
         self._reported.add(path)
-        words = " ".join(text_of(one) for one in faults[:_SHOWN])
+        said: list[Message | str] = [*faults[:_SHOWN]]
         if len(faults) > _SHOWN:
-            words += f" And {counted(len(faults) - _SHOWN, 'other damage', 'other damages')}."
-        self.found.emit(path, f"This journal is damaged. {words}")
+            said.append(worded("desk.other-damages", count=len(faults) - _SHOWN))
+        self.found.emit(path, worded("desk.damaged", faults=said))
 
     def rescue(self, path: Path | None = None) -> None:
         """Ask which journal and where to, and save all that can be read of it there."""
@@ -129,15 +128,11 @@ class RescueDialog(FramedDialog):
     def _on_rescued(self, tables: list[Rescued]) -> None:
         self._ended()
         self.table.show_rows(sorted(tables, key=_most_lost_first))
-        lost = sum(one.lost for one in tables)
-        more = "" if all(one.exact for one in tables) else " or more"
-        words = f"{self._out.name} has {counted(sum(one.saved for one in tables), 'row')}. "
-        words += (
-            f"{counted(lost, 'row')}{more} could not be read; a backup may have them."
-            if lost or more
-            else ("Nothing is lost.")
-        )
-        self.says.say(f"{words} The damaged file is as it was.", role="ink")
+        lost, exact = sum(one.lost for one in tables), all(one.exact for one in tables)
+        which = "desk.rescued-some" if lost or not exact else "desk.rescued-all"
+        rows = sum(one.saved for one in tables)
+        said = worded(which, file=self._out.name, rows=rows, lost=lost, exact=exact)
+        self.says.say(said, role="ink")
         self.show_it.setEnabled(True)
         self.show_it.setFocus()
 
@@ -164,7 +159,7 @@ def _rescue(path: Path, out: Path, state: State) -> list[Rescued]:
 
 def _lost(one: Rescued) -> str:
     if not one.exact:
-        return f"{one.lost:,} or more"
+        return worded("desk.or-more", lost=one.lost)
     return f"{one.lost:,}" if one.lost else ""
 
 

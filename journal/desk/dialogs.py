@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QStyle, QWidget
 
 from journal.keeping import is_open
 from journal.records.own_files import own_file
+from journal.wording import worded
 
 SUFFIX = ".vatside"
 JOURNALS = "Journals (*.vatside)"
@@ -44,9 +45,9 @@ def ask_save(parent: QWidget | None, title: str, kinds: str, suggestion: str = "
         path = _ended(typed, kinds)
         name = Path(path).name
         if is_open(path):
-            again = f"{name} is the journal that is open. Choose another name"
+            again = worded("desk.name-is-open", file=name)
         elif path != typed and Path(path).exists():  # the dialog asked about the name as typed
-            again = f"{name} is there already. Choose another name, or type it in full"
+            again = worded("desk.name-is-there", file=name)
         else:
             return path
     return ""

@@ -23,11 +23,10 @@ from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font, scal
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.quantities.units import unit_named
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.amounts import understood
 
 MOST_LETTERS = 32_767  # of a line, as Qt has it
-_FULL = f"Only {MOST_LETTERS:,} letters fit here. The rest was left out."
 
 
 class TextLine(QLineEdit):
@@ -51,7 +50,11 @@ class TextLine(QLineEdit):
     def _on_rejected(self) -> None:
         """Say that what was pasted is longer than a line."""
         if len(self.text()) >= self.maxLength():
-            QToolTip.showText(self.mapToGlobal(self.rect().bottomLeft()), plain_tip(_FULL), self)
+            QToolTip.showText(
+                self.mapToGlobal(self.rect().bottomLeft()),
+                plain_tip(worded("desk.line-is-full", most=MOST_LETTERS)),
+                self,
+            )
 
     def event(self, event: QEvent) -> bool:
         if isinstance(event, QKeyEvent) and self._leaves(event):

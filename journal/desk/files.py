@@ -22,7 +22,6 @@ from journal.keeping import DamageError, Journal, KeepingError
 from journal.message import Message
 from journal.records.instants import now_ms, system_zone
 from journal.wording import text_of, worded
-from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.desk.new_journal import NewJournalDialog
@@ -311,15 +310,12 @@ class FileController(QObject):
         self.message.emit(worded("desk.copy-saved", path=path), False)
 
     def _on_bundled(self, made: Bundle) -> None:
-        holds = f"the journal, {counted(made.photos, 'photo')} and {counted(made.plans, 'plan')}"
-        self.message.emit(
-            f"{made.path} holds {holds}. To move, copy this file to the other computer, and choose "
-            "“Open a journal” there.", False,
-        )  # fmt: skip
+        said = worded("desk.bundled", path=made.path, photos=made.photos, plans=made.plans)
+        self.message.emit(said, False)
 
     def _on_taken_out(self, made: Bundle) -> None:
         self.open_path(str(made.path))
-        self.message.emit(f"The journal is {made.path} now. Go on with it there.", False)
+        self.message.emit(worded("desk.taken-out", path=made.path), False)
 
     def _on_merged(self, sentence: str) -> None:
         self.message.emit(sentence, False)
@@ -334,8 +330,7 @@ class FileController(QObject):
     def _on_exported(self, folder: str) -> None:
         desk = self._desk()
         hidden = desk is not None and _hides(desk.journal)
-        but = ", except what is still hidden" if hidden else ""
-        self.message.emit(f"Everything was exported to {folder}{but}.", False)
+        self.message.emit(worded("desk.exported", folder=folder, hidden=hidden), False)
 
     def _on_failed(self, error: Exception) -> None:
         self.message.emit(text_of(error), True)

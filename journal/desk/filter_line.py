@@ -11,6 +11,7 @@ from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.spoken import announce
 from journal.desk.theme import STEP
+from journal.wording import worded
 
 _PASSED_ON = (Qt.Key.Key_Down, Qt.Key.Key_Up, Qt.Key.Key_PageDown, Qt.Key.Key_PageUp)
 
@@ -49,7 +50,8 @@ class FilterLine(QWidget):
 
     def say_found(self, found: bool) -> None:
         """Say so where nothing is found."""
-        sentence = f"{self._nothing} matches “{self.line.text().strip()}”. Esc shows all."
+        typed = self.line.text().strip()
+        sentence = worded("desk.nothing-in-the-list", what=self._nothing, typed=typed)
         self.none.say_if_any("" if found else sentence)
         if not found:
             announce(self.line, sentence)

@@ -17,9 +17,10 @@ from journal.desk.spoken import announce
 from journal.desk.theme import LEAD, SMALL, STEP, scaled
 from journal.desk.wordlist import PopupFrame, WordList
 from journal.keeping import Journal
+from journal.message import Instant
 from journal.records import id_of
+from journal.wording import worded
 from journal.wording.counts import counted
-from journal.wording.dates import day_words
 
 ROWS, MOST = 10, 300  # in sight; in the list, which scrolls
 _ROW = 9 * STEP
@@ -96,10 +97,10 @@ class Finder(PopupFrame):
         for thing in found:
             self.list.add(thing.words, thing.kind, thing.target)
         if found:
-            self.none.say(f"{len(found)} of {len(self._all)} match." if text.strip() else
-                          f"{len(self._all)} things can be found.")  # fmt: skip
+            which = "desk.some-match" if text.strip() else "desk.can-be-found"
+            self.none.say(worded(which, found=len(found), all=len(self._all)))
         else:
-            self.none.say(f"Nothing matches “{text.strip()}”.")
+            self.none.say(worded("desk.nothing-matches", typed=text.strip()))
             announce(self.line, self.none.text())
         self.list.setCurrentRow(0)
 
@@ -168,7 +169,7 @@ def _stock(journal: Journal) -> list[Findable]:
 def _sessions(journal: Journal) -> list[Findable]:
     """The sessions with scores by their day, the newest first."""
     return [
-        Findable(f"Tasting of {day_words(one.at_ms, journal.zone)}",
+        Findable(worded("desk.tasting-of", at=Instant(one.at_ms, journal.zone)),
                  f"session, {counted(one.wheels, 'wheel')}", ("session", one.at_ms))
         for one in reversed(journal.sessions.all())
     ]  # fmt: skip

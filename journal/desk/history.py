@@ -16,11 +16,9 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP
 from journal.keeping import Change, Journal, KeepingError
 from journal.keeping.past import HistoryAct
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 from journal.wording.dates import clock, short_day
 from journal.wording.history import act_words, row_words
-from journal.wording.keys import key_words
 from journal.wording.record_words import seat_word
 
 MOST = 3000  # acts; older ones are found by the history of a record
@@ -33,7 +31,9 @@ class HistoryDialog(FramedDialog):
     help_topic = "files/Undo, history, bin"
 
     def __init__(self, desk: Desk, parent: QWidget, about: CurrentRecord | None) -> None:
-        super().__init__("History" if about is None else f"History of {about.called}", parent)
+        super().__init__(
+            "History" if about is None else worded("desk.history-of", what=about.called), parent
+        )
         self._desk, self._about = desk, about
         self._zone = zone = desk.journal.zone
         self._words: dict[int, str] = {}
@@ -110,14 +110,14 @@ class HistoryDialog(FramedDialog):
         lines = [f"· {words}" for words in dict.fromkeys(rows)]
         more = past.count - len(rows)
         if more > 0:
-            lines.append(f"· {counted(more, 'record')} more")
+            lines.append(worded("desk.more-records", records=more))
         self.changes.setText("\n".join(lines))
 
     def _on_back(self) -> None:
         past = self.table.current()
         if past is None:
             return
-        question = f"Take back: {act_words(past, self._zone)}?"
+        question = worded("desk.take-back-asked", act=act_words(past, self._zone))
         if not agreed(self, self._desk.settings, question, "ask_back"):
             return
         try:
@@ -125,7 +125,7 @@ class HistoryDialog(FramedDialog):
         except KeepingError as error:
             self.message.say(text_of(error), wrong=True)
         else:
-            self.message.say(f"Taken back: {text_of(name)}. {key_words('redo')} brings it back.")
+            self.message.say(worded("desk.taken-back", act=name))
 
     def _on_change(self, _change: Change) -> None:
         self._load()

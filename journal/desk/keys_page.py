@@ -18,6 +18,7 @@ from journal.desk.preferences import changed_keys, choose_keys
 from journal.desk.spoken import announce
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, scaled
+from journal.wording import worded
 from journal.wording.key_uses import KEY_USES, KeyUse
 from journal.wording.keys import NO_KEY, is_kept, is_single, keys_with, spelled, taken_by
 
@@ -156,23 +157,23 @@ class KeysDialog(FramedDialog):
             self._asked = row.use.name, key
             if other.fixed:
                 self._asked = "", ""
-            self._say(
-                f"{spelled(key)} is “{other.title}” ({other.where}). Press it again to take it "
-                "from there.", wrong=True,
-            )  # fmt: skip
+            self._say(worded("desk.key-is-taken", key=spelled(key), use=other.title,
+                             where=other.where), wrong=True)  # fmt: skip
             return
         if other is not None:
             self._changed[other.name] = NO_KEY
         self._set(row.use, key)
-        self._say(f"{spelled(key)}: {row.use.title}." + (
-            "" if other is None else f" “{other.title}” has no key now."))  # fmt: skip
+        self._say(worded(
+            "desk.key-given" if other is None else "desk.key-moved", key=spelled(key),
+            use=row.use.title, other="" if other is None else other.title,
+        ))  # fmt: skip
 
     def clear_key(self) -> None:
         """Leave the current use without a key."""
         row = self.table.current()
         if row is not None:
             self._set(row.use, NO_KEY)
-            self._say(f"No key: {row.use.title}. It stays in the menus and in Find.")
+            self._say(worded("desk.no-key", use=row.use.title))
 
     def put_back(self) -> None:
         """Give the current use its usual key again, if nothing else has it now."""
@@ -182,12 +183,12 @@ class KeysDialog(FramedDialog):
         for key in row.use.keys:
             other = taken_by(row.use.name, key, self._changed)
             if other is not None:
-                self._say(f"{spelled(key)} is “{other.title}” now ({other.where}). Change that "
-                          "first.", wrong=True)  # fmt: skip
+                self._say(worded("desk.key-is-in-use", key=spelled(key), use=other.title,
+                                 where=other.where), wrong=True)  # fmt: skip
                 return
         self._changed.pop(row.use.name, None)
         self._show()
-        self._say(f"As usual: {row.use.title}.")
+        self._say(worded("desk.key-as-usual", use=row.use.title))
 
     def put_all_back(self) -> None:
         """Give every use its usual key again."""
@@ -219,15 +220,15 @@ class KeysDialog(FramedDialog):
         self.line.setFocus()
 
     def _on_picked(self, row: KeyUseRow) -> None:
-        self.line.setAccessibleName(f"New key for: {row.use.title}")
-        self.line.setPlaceholderText(f"Press the new key for: {row.use.title}")
+        self.line.setAccessibleName(worded("desk.new-key", use=row.use.title))
+        self.line.setPlaceholderText(worded("desk.press-new-key", use=row.use.title))
 
 
 def _refused(use: KeyUse, key: str) -> str:
     """Why a key can be no other's; "" where it can."""
     lettered = any(is_single(one) for one in use.keys)
     if is_kept(key):
-        return f"{spelled(key)} moves about, writes, copies or opens a menu everywhere."
+        return worded("desk.key-is-kept", key=spelled(key))
     if is_single(key) and not lettered:
-        return f"{spelled(key)} alone is typed in fields: hold Ctrl or Alt with it."
+        return worded("desk.key-is-typed", key=spelled(key))
     return ""

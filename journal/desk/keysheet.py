@@ -14,6 +14,7 @@ from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, STEP, scaled
+from journal.wording import worded
 
 Group = tuple[str, Sequence[Command]]
 
@@ -63,7 +64,7 @@ class KeySheet(FramedDialog):
             return write_keys(rows, where, paper=paper)
 
         def saved(where: Path, _pages: int) -> str:
-            return f"The keys were saved as {where}."
+            return worded("desk.whats-saved-as", what="keys", many=2, path=where)
 
         def report(sentence: str, attention: bool) -> None:
             self.fault.say(sentence, wrong=attention)

@@ -15,7 +15,7 @@ from types import TracebackType
 
 from PySide6.QtCore import QObject, Qt, Signal
 
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 STAYS = "What you typed is still there; what was saved is safe."
 _LOG_MOST = 200_000  # bytes; a longer log begins anew
@@ -64,7 +64,7 @@ class LastResort(QObject):
             return
         self._last = (text, now)
         self._write(text)
-        self.caught.emit(fault_words(error, self.log))
+        self.caught.emit(fault_text(error, self.log))
 
     def _hear_thread(self, args: threading.ExceptHookArgs) -> None:
         if args.exc_value is not None:
@@ -90,10 +90,10 @@ class LastResort(QObject):
             self._write(traceback.format_exc())
 
 
-def fault_words(error: Exception, log: Path | None = None) -> str:
+def fault_text(error: Exception, log: Path | None = None) -> str:
     """What to say: our own errors have their sentence, any other is named."""
     if type(error).__module__.partition(".")[0] == "journal":
         return f"{text_of(error)} {STAYS}"
     what = f"{type(error).__name__}: {text_of(error)}".rstrip(": ").splitlines()[0]
-    where = f" The details are in {log}." if log is not None else ""
-    return f"Something went wrong in the program ({what}). {STAYS}{where}"
+    which = "desk.fault" if log is None else "desk.fault-in-log"
+    return worded(which, what=what, stays=STAYS, log=log)

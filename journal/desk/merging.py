@@ -20,7 +20,7 @@ from journal.desk.work import Task
 from journal.keeping import Change, Journal, KeepingError
 from journal.keeping.merged import TwoValues
 from journal.keeping.merging import Choices, Merge
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.letters import capital
 from journal.wording.merging import (
     about_words,
@@ -114,7 +114,7 @@ class MergeDialog(FramedDialog):
         self.merge.setEnabled(not found.empty)
         lines = [*map(renamed_words, found.renamed), *map(stay_words, found.stay)]
         if len(lines) > _LINES + 1:
-            lines = [*lines[:_LINES], f"And {len(lines) - _LINES:,} more like these."]
+            lines = [*lines[:_LINES], worded("desk.more-like-these", count=len(lines) - _LINES)]
         self.more.setText("\n".join(map(capital, lines)))
         self.more.setVisible(bool(lines))
         self._show_differences()
@@ -164,8 +164,10 @@ class MergeDialog(FramedDialog):
         self._say_merging(False)
         for change in changes:
             self._desk.journal.tell(change)
-        backup = "" if done.backup is None else f" What was here before is in {done.backup.path}."
-        self.merged.emit(f"Merged {Path(self._path).name}. {' '.join(came_words(done))}{backup}")
+        which = "desk.merged" if done.backup is None else "desk.merged-after-backup"
+        backup = None if done.backup is None else done.backup.path
+        file, came = Path(self._path).name, came_words(done)
+        self.merged.emit(worded(which, file=file, came=came, backup=backup))
         self.accept()
 
     def reject(self) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.commands import Command
 from journal.desk.place import CurrentRecord, Desk
+from journal.wording import worded
 
 
 def history_command(
@@ -16,7 +17,8 @@ def history_command(
 ) -> Command:
     """The command that shows the history of the selected record, in the menu of its list."""
     return Command(
-        "record_history", f"History of {what}…", partial(_show, place, desk, at_hand),
+        "record_history", worded("desk.history-of-asked", what=what),
+        partial(_show, place, desk, at_hand),
         enabled=partial(_any, at_hand),
     )  # fmt: skip
 

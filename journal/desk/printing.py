@@ -23,7 +23,7 @@ from journal.desk.scrollbars import quieten
 from journal.desk.sheets.paper import PAPERS, SheetError, paper_here
 from journal.desk.theme import SMALL, STEP, scaled
 from journal.keeping import KeepingError
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.counts import counted
 
 _NO_PRINTER = "No printer is set up on this computer. Save it as a PDF instead."
@@ -142,7 +142,7 @@ class PrintPreview(FramedDialog):
         try:
             pages = self._what.write(where, self._paper)
         except (OSError, KeepingError, SheetError) as error:
-            self._report(f"“{where.name}” cannot be written: {_why(error)}.", True)
+            self._report(worded("desk.not-written", file=where.name, why=_why(error)), True)
         else:
             self._report(self._saved(where, pages), False)
         self.accept()
@@ -187,8 +187,9 @@ class PrintPreview(FramedDialog):
             painter.drawImage(QPointF(0, 0), picture)
             painter.restore()
         painter.end()
-        pages, where = counted(last - first + 1, "page"), printer.printerName() or "a file"
-        self._report(f"{self._what.title}: {pages} sent to {where}.", False)
+        pages, where = last - first + 1, printer.printerName() or "a file"
+        said = worded("desk.printed", what=self._what.title, pages=pages, where=where)
+        self._report(said, False)
         self.accept()
 
     def _on_paper(self) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from journal.desk.place import PlanChange
 from journal.keeping import Journal
 from journal.keeping.series import SeriesMakeState, SeriesWithMakes
-from journal.wording.letters import capital
+from journal.wording import worded
 
 SERIES_KEY = "series:"  # a draft of a make of a series is kept under this and the make's UUID
 
@@ -29,7 +29,7 @@ def series_change(journal: Journal, laid: SeriesWithMakes, made: SeriesMakeState
         None,
         plan,
         first_stage(base, plan),
-        f"{capital(called)} of the series: {words}.",
+        worded("desk.make-of-series", make=called, words=words),
         base=base,
         key=f"{SERIES_KEY}{made.one.uuid}",
         called=called,

@@ -11,7 +11,7 @@ from journal.desk import dialogs
 from journal.desk.messages import report
 from journal.exchange import ExchangeError
 from journal.exchange.tables_out import CSV, write_table
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 
 def save_table(
@@ -27,7 +27,7 @@ def save_table(
         write_table(path, name, titles, cells)
     except (OSError, ExchangeError) as error:
         why = getattr(error, "strerror", None) or text_of(error)
-        words = f"The list was not saved: {Path(path).name}: {why}. Choose another folder."
+        words = worded("desk.not-saved", what="list", file=Path(path).name, why=why)
         report(owner, words, attention=True)
     else:
-        report(owner, f"Saved as {path}.", attention=False)
+        report(owner, worded("desk.saved-as", path=path), attention=False)

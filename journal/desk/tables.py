@@ -51,6 +51,7 @@ from journal.desk.scrollbars import quieten
 from journal.desk.table_files import save_table
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.exchange.tables_out import CSV, XLSX
+from journal.wording import worded
 
 Index = QModelIndex | QPersistentModelIndex
 Row = TypeVar("Row")
@@ -399,7 +400,9 @@ class RowsView(QTableView, Generic[Row]):
         menu.addAction(self._copying)
         menu.addAction("Copy all rows").triggered.connect(self.copy_all)
         for ending in (CSV, XLSX):
-            save = menu.addAction(f"Save the list as {ending[1:].upper()}…")
+            save = menu.addAction(
+                worded("desk.save-the-as", what="list", format=ending[1:].upper())
+            )
             save.triggered.connect(partial(self.save_as, ending))
         return menu
 

@@ -18,8 +18,8 @@ from journal.desk.labels import plain_tip
 from journal.desk.theme import SMALL, Colours, font, scaled
 from journal.records.instants import MINUTE_MS, local
 from journal.records.whole import WholeMake
+from journal.wording import worded
 from journal.wording.care import care_name
-from journal.wording.counts import counted
 from journal.wording.dates import format_day, month_name
 from journal.wording.shown import write
 
@@ -107,7 +107,7 @@ class Timeline(DrawnWidget):
     def show_life(self, life: Life | None) -> None:
         """Draw this life; None empties the strip."""
         self._life = life or _NO_LIFE
-        self.setAccessibleDescription(_in_words(life))
+        self.setAccessibleDescription(_description(life))
         self.setCursor(Qt.CursorShape.PointingHandCursor if life else Qt.CursorShape.ArrowCursor)
         self.update()
 
@@ -189,7 +189,7 @@ class Timeline(DrawnWidget):
             width = QFontMetricsF(painter.font()).horizontalAdvance(label)
             left = min(max(x - width / 2, scaled(_LEFT)), self.width() - width)
             if label and left > free:
-                _draw_words(painter, left, middle + scaled(12), label)
+                _draw_text(painter, left, middle + scaled(12), label)
                 free = left + width + 12
 
     def _hours(self) -> list[tuple[float, str]]:
@@ -252,7 +252,7 @@ class Timeline(DrawnWidget):
         for span, left in self._label_places(painter):
             painter.setFont(font(SMALL, bold=span.state == "now"))
             painter.setPen(c.ink if span.state != "planned" else c.quiet)
-            _draw_words(painter, left, middle - scaled(28), span.label)
+            _draw_text(painter, left, middle - scaled(28), span.label)
         painter.setFont(font(SMALL))
 
     def _named(self) -> list[Span]:
@@ -348,17 +348,17 @@ def life_of(whole: WholeMake, now_ms: int, wheel_id: int | None = None) -> Life:
     for given in whole.scores:
         day = round((given.at_ms - zero) / MINUTE_MS / _DAY)
         tasted.setdefault(day, (given.at_ms - zero) / MINUTE_MS)
-    marks = [Mark(f"tasted at {counted(day, 'day')}", at, "tasting") for day, at in tasted.items()]
+    marks = [Mark(worded("desk.tasted-at", days=day), at, "tasting") for day, at in tasted.items()]
     marks += [m for m in _done(whole, wheel_id) if m.at_min > 0]
     last_tasted = max(tasted.values(), default=0.0)
     eaten = whole.verdict is None and not whole.make.failed
     for days in whole.plan.taste_at_days if eaten else ():
         if days * _DAY > max(now, last_tasted):
-            marks.append(Mark(f"tasting due at {counted(days, 'day')}", days * _DAY, "due"))
+            marks.append(Mark(worded("desk.tasting-due", days=days), days * _DAY, "due"))
     eat = whole.plan.eat_from_days
     if eat is not None and eaten and eat * _DAY > now:
         on = format_day(local(round(zero + eat * _DAY * MINUTE_MS), zone), short=True, year=False)
-        marks.append(Mark(f"eat from {on}", eat * _DAY, "eat"))
+        marks.append(Mark(worded("desk.eat-from", on=on), eat * _DAY, "eat"))
     furthest = max([end, *(m.at_min for m in marks)])
     if furthest > end:
         over = whole.make.finished_ms is not None
@@ -425,14 +425,14 @@ def _by_left(place: tuple[Span, float]) -> float:
     return place[1]
 
 
-def _draw_words(painter: QPainter, left: float, top: float, words: str) -> None:
+def _draw_text(painter: QPainter, left: float, top: float, words: str) -> None:
     metrics = QFontMetricsF(painter.font())
     painter.drawText(QPointF(left, top + metrics.ascent()), words)
 
 
-def _in_words(life: Life | None) -> str:
+def _description(life: Life | None) -> str:
     if life is None:
         return "nothing to show yet"
     parts = [f"{s.label}: {s.state}" for s in life.spans]
     tasted = sum(m.kind == "tasting" for m in life.marks)
-    return "; ".join([*parts, f"{tasted} tastings"])
+    return "; ".join([*parts, worded("desk.tastings", count=tasted)])

@@ -13,6 +13,7 @@ from journal.desk.layouts import in_column, in_row
 from journal.desk.spoken import SpokenProgress
 from journal.desk.theme import STEP
 from journal.desk.work import Task
+from journal.wording import worded
 
 SHOWN_AFTER_MS = 400  # what is done by then is not worth a line
 
@@ -79,4 +80,4 @@ class UnderWay(QWidget):
             line.deleteLater()
         self.setVisible(any(one.isVisibleTo(self) for one in self.lines.values()))
         if not task.state.wanted:
-            self.stopped.emit(f"{words}: stopped before it was done. Begin it again.")
+            self.stopped.emit(worded("desk.stopped", what=words))

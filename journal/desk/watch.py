@@ -8,15 +8,17 @@ from functools import partial
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QSystemTrayIcon, QWidget
 
-from journal.desk.alarm import Alarm, newly_out, rung_words, step_words, timekeeper_on
+from journal.desk.alarm import Alarm, newly_out, timekeeper_on
 from journal.desk.background_alarms_token import end_background_alarms
 from journal.desk.notify import notify
 from journal.desk.settings import is_sample
 from journal.keeping import Journal, KeepingError
+from journal.message import Instant
 from journal.records.clocks import ClockJump, Clocks
 from journal.records.coming import DueItem
 from journal.records.instants import MINUTE_MS
-from journal.wording.dates import clock, day_words
+from journal.wording import worded
+from journal.wording.alarms import jump_words, rung_words
 
 OTHERS_MS = 500  # how often it is asked whether others wrote to the file
 BUSY_S = 1.0  # a key waits no longer for another program that writes to the journal
@@ -55,11 +57,7 @@ class Watch(QObject):
         self._others.start(OTHERS_MS)
 
     def _say_unread(self, unread_ms: int, zone: str) -> None:
-        self.stepped.emit(
-            "While the window was closed the journal could not be read from "
-            f"{day_words(unread_ms, zone)}, {clock(unread_ms, zone)}, on, so alarms may not have "
-            "rung. Look at what is due.", True,
-        )  # fmt: skip
+        self.stepped.emit(worded("desk.alarms-unread", since=Instant(unread_ms, zone)), True)
 
     def end(self) -> None:
         """Look no more."""
@@ -77,8 +75,7 @@ class Watch(QObject):
             self.alarm.journal.look_for_others()
 
     def _on_rang(self, one: DueItem) -> None:
-        words = rung_words(one, clock(one.at_ms, self.alarm.zone_of(one)))
-        self._tell(words)
+        self._tell(rung_words(one, self.alarm.zone_of(one)))
 
     def _tell(self, words: str) -> None:
         """Tell it in the window, on the taskbar and on the desktop, also while the window is
@@ -102,7 +99,7 @@ class Watch(QObject):
 
     def _on_noticed(self, step: ClockJump) -> None:
         if self.alarm.coming or step.kind == "set":
-            self.stepped.emit(step_words(step), step.kind == "set")
+            self.stepped.emit(jump_words(step), step.kind == "set")
 
     def _tell_tray(self, words: str) -> None:
         if not QSystemTrayIcon.isSystemTrayAvailable():

@@ -42,7 +42,7 @@ from journal.keeping import Change, Journal, KeepingError
 from journal.message import Message
 from journal.records.clocks import Clocks, machine_clocks
 from journal.records.own_files import own_folder
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.keys import place_use
 
 if TYPE_CHECKING:
@@ -383,7 +383,7 @@ class Window(QWidget):
     def _place_commands(self) -> list[Command]:
         """How to go to each place, for the sheet of keys."""
         return [
-            Command(entry.key, f"Go to {entry.title}", partial(self.go, entry.key),
+            Command(entry.key, worded("desk.go-to", place=entry.title), partial(self.go, entry.key),
                     (place_use(number),))
             for number, entry in enumerate(PLACES)
         ]  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -34,6 +34,12 @@ def counted(count: float, one: str, many: str | None = None) -> str:
     """
     number = f"{int(count):,}" if float(count).is_integer() else f"{count:g}"
     return f"{number} {one if count == 1 else (many or f'{one}s')}"
+
+
+def reasons_words(reasons: Mapping[str, int]) -> str:
+    """Why rows were skipped: ": empty value 3, duplicate 1", "" where none was."""
+    found = ", ".join(f"{reason} {count:,}" for reason, count in reasons.items())
+    return f": {found}" if found else ""
 
 
 def listed(names: Sequence[str]) -> str:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
 from journal.curves.deviation import Delay, Deviation
 from journal.records.instants import DAY_MS, local
 from journal.records.makes import StageRun
 from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import WholeMake
-from journal.wording.counts import counted
+from journal.wording.counts import counted, reasons_words
 from journal.wording.dates import clock, format_day, short_day
 from journal.wording.shown import apart, rate, shown_figure, write
 
@@ -30,6 +30,19 @@ def strayed_words(whole: WholeMake, found: Deviation) -> str:
     parts = [_temperature(whole, found), _cook(found), _latest(whole, found)]
     words = " ".join(part for part in parts if part)
     return words or "No temperature was read at the vat."
+
+
+def imported_words(
+    rows: int, makes: int, updated: int, reasons: Mapping[str, int], codes: Sequence[str]
+) -> str:
+    """What came of a table of past makes: "12 rows read, 10 makes imported, 2 skipped: …"."""
+    ends = list(dict.fromkeys((codes[0], codes[-1]))) if codes else []
+    return (
+        f"{counted(rows, 'row')} read, {counted(makes, 'make')} imported, "
+        + (f"{updated:,} brought up to date, " if updated else "")
+        + f"{sum(reasons.values()):,} skipped{reasons_words(reasons)}."
+        + (f" They are {' to '.join(ends)}." if ends else "")
+    )
 
 
 def state_words(whole: WholeMake) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from journal.quantities.units import stored_unit
-from journal.records.kinds import READING_KINDS
+from journal.records.kinds import READING_KINDS, ReadingKind
+from journal.wording.counts import counted
 from journal.wording.shown import shown_figure, shown_unit
 
 
@@ -13,6 +14,17 @@ def value_text(kind: str, value: float) -> str:
     if spec.unit == "pH":
         return f"pH {value:.{spec.digits}f}"
     return f"{figure_text(kind, value)} {unit_text(kind)}"
+
+
+def readings_words(kind: str, number: int, low: float, high: float) -> str:
+    """How many there are of a kind, and between what: "milk: 12 readings from 31 to 33.5"."""
+    readings = counted(number, "reading")
+    return f"{READING_KINDS[kind].label}: {readings} from {low:g} to {high:g}"
+
+
+def reading_name(spec: ReadingKind) -> str:
+    """What is read, in a list of all kinds: "milk temperature", "curd pH"."""
+    return f"{spec.label} temperature" if spec.quantity == "temperature" else spec.label
 
 
 def figure_text(kind: str, value: float) -> str:

@@ -8,9 +8,10 @@ import sys
 
 import pytest
 
-from journal.desk.alarm import Alarm, step_words, timekeeper_on
+from journal.desk.alarm import Alarm, timekeeper_on
 from journal.desk.sound import Bell
 from journal.records.clocks import SET, SLEPT, ClockJump, Clocks
+from journal.wording.alarms import jump_words
 from tests.records.test_clocks import Machine
 
 HOUR = 3_600_000
@@ -104,9 +105,9 @@ def test_sleep_rings_for_what_ended_in_it(alarm_of, machine):
 
 
 def test_what_is_told_of_the_clocks():
-    assert step_words(ClockJump(SLEPT, 95_000, 0)).startswith("The computer slept for 95 s.")
-    assert "for 1 h 20 min" in step_words(ClockJump(SLEPT, 80 * 60_000, 0))
-    assert "back by 5 min" in step_words(ClockJump(SET, -300_000, 0))
+    assert jump_words(ClockJump(SLEPT, 95_000, 0)).startswith("The computer slept for 95 s.")
+    assert "for 1 h 20 min" in jump_words(ClockJump(SLEPT, 80 * 60_000, 0))
+    assert "back by 5 min" in jump_words(ClockJump(SET, -300_000, 0))
 
 
 def test_the_bell_is_silent_without_a_word_where_nothing_can_sound(qapp):

@@ -14,7 +14,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from journal.desk.buttons import Button
-from journal.desk.last_resort import STAYS, LastResort, fault_words
+from journal.desk.last_resort import STAYS, LastResort, fault_text
 from journal.keeping import KeepingError
 from tests.desk.hands import Hands
 
@@ -179,5 +179,5 @@ def test_ctrl_c_ends_the_program_as_ever(resort):
 
 
 def test_our_own_errors_speak_for_themselves():
-    assert fault_words(KeepingError("The disk is full.")) == f"The disk is full. {STAYS}"
-    assert "ZeroDivisionError" in fault_words(ZeroDivisionError())
+    assert fault_text(KeepingError("The disk is full.")) == f"The disk is full. {STAYS}"
+    assert "ZeroDivisionError" in fault_text(ZeroDivisionError())

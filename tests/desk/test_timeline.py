@@ -117,7 +117,7 @@ def test_names_are_never_written_over_each_other(qtbot, life, monkeypatch, width
         box = QFontMetricsF(painter.font()).horizontalAdvance(words)
         written.append((round(top), left, left + box, words))
 
-    monkeypatch.setattr("journal.desk.timeline._draw_words", record)
+    monkeypatch.setattr("journal.desk.timeline._draw_text", record)
     strip = Timeline()
     qtbot.addWidget(strip)
     strip.resize(width, 72)

@@ -27,6 +27,7 @@ from journal.desk.menus import Menu
 from journal.desk.messages import report
 from journal.desk.theme import LEAD, SMALL, STEP, Colours, font
 from journal.records.instants import now_ms, system_zone
+from journal.wording import worded
 from journal.wording.dates import day_words
 from journal.wording.ties import tied
 
@@ -136,9 +137,12 @@ class PictureActions:
     def __init__(self, owner: QWidget, what: str, sheet: Callable[[], PictureSheet]) -> None:
         self._owner, self._what, self._sheet = owner, what, sheet
         self.actions = [
-            self._action(f"Copy the {what}", self.copy),
+            self._action(worded("desk.copy-the", what=what), self.copy),
             *(
-                self._action(f"Save the {what} as {kind[1:].upper()}…", partial(self.ask, kind))
+                self._action(
+                    worded("desk.save-the-as", what=what, format=kind[1:].upper()),
+                    partial(self.ask, kind),
+                )
                 for kind in (PNG, SVG, PDF)
             ),
         ]
@@ -150,7 +154,8 @@ class PictureActions:
     def ask(self, kind: str, *_on: object) -> None:
         """Ask where, and save it there."""
         kinds = {PNG: dialogs.PICTURES_PNG, SVG: dialogs.PICTURES_SVG, PDF: dialogs.PDF}[kind]
-        path = dialogs.ask_save(self._owner, f"Save the {self._what}", kinds, f"{self._what}{kind}")
+        title = worded("desk.save-the", what=self._what)
+        path = dialogs.ask_save(self._owner, title, kinds, f"{self._what}{kind}")
         if not path:
             return
         path = path if Path(path).suffix.lower() in (PNG, SVG, PDF) else path + kind
@@ -158,10 +163,10 @@ class PictureActions:
             self._sheet().save(path)
         except OSError as error:
             why = error.strerror or error
-            words = f"The {self._what} was not saved: {path}: {why}. Choose another folder."
+            words = worded("desk.not-saved", what=self._what, file=path, why=why)
             report(self._owner, words, attention=True)
         else:
-            report(self._owner, f"Saved as {path}.", attention=False)
+            report(self._owner, worded("desk.saved-as", path=path), attention=False)
 
     def show_menu(self, at: QPoint, on_it: Sequence[Command] = ()) -> None:
         """Offer them at a point of the screen, below what can be done with what is drawn there."""
@@ -184,4 +189,4 @@ def source_of(widget: QWidget, units: Sequence[str] = ()) -> str:
     shown = f"Units: {', '.join(known)}. " if known else ""
     journal = widget.window().windowTitle().partition(" · ")[0]
     day = day_words(now_ms(), system_zone())
-    return f"{shown}Source: {journal or 'a journal'}, drawn by Vatside on {day}."
+    return shown + worded("desk.source", journal=journal or "a journal", day=day)

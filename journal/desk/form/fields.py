@@ -172,5 +172,5 @@ def _value(made: Reader) -> Value:
     if made.text():
         return made.given()
     if made.field.needed:
-        raise RecordError(f"{made.field.title}: nothing was typed.")
+        raise RecordError("desk.nothing-typed", field=made.field.title)
     return None

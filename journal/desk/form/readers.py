@@ -66,8 +66,7 @@ class TextField(LineField):
         fits = [c for c in self.field.choices if c.casefold().startswith(plain.casefold())]
         same = [c for c in fits if c.casefold() == plain.casefold()]
         if len(same or fits) != 1:
-            known = ", ".join(self.field.choices[:9])
-            raise RecordError(f"“{plain}” is not one of these: {known}.")
+            raise RecordError("desk.none-of-these", typed=plain, known=self.field.choices[:9])
         return (same or fits)[0]
 
     def understood(self) -> str:
@@ -214,7 +213,7 @@ class NumberField(LineField):
         """The number."""
         value = self.value()
         if value is None:
-            raise RecordError(f"“{self.text()}” is not a number.")
+            raise RecordError("desk.no-number", typed=self.text())
         return value
 
     def _on_edited(self, _text: str) -> None:

@@ -22,9 +22,10 @@ from journal.desk.charts.values import (
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
+from journal.wording import worded
 from journal.wording.counts import counted
 from journal.wording.dates import clock, short_day
-from journal.wording.readings import value_text
+from journal.wording.readings import readings_words, value_text
 
 _DAYS_ON_A_CLOCK = 40  # a longer span is told in days
 _PANELS_MOST = 3
@@ -52,7 +53,10 @@ class ReadingsChart(Chart):
         for index, (quantity, parts) in enumerate(self._groups):
             bottom = self._axis() if index == len(self._groups) - 1 else None
             self.add_plot(bottom=bottom, unit=_unit(parts[0][0], quantity))
-        self.describe(_in_words(series))
+        self.describe("; ".join(
+            readings_words(kind, len(at), float(value.min()), float(value.max()))
+            for kind, (at, value) in series.items() if len(at)
+        ) or "no readings")  # fmt: skip
         self.refresh()
 
     def _axis(self) -> NumberAxis:
@@ -116,7 +120,9 @@ class ScoresChart(Chart):
         zone: str,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(f"{name} by date of the make", counted(len(value), "make"), parent)
+        super().__init__(
+            worded("desk.score-by-date", score=name), counted(len(value), "make"), parent
+        )
         self._first_ms = min(at_ms)
         self._at = (np.array(at_ms, float) - self._first_ms) / MINUTE_MS
         self._value = np.array(value, float)
@@ -186,13 +192,3 @@ def _date(make: Make, days: float) -> str:
 
 def _clock(make: Make, minutes: float) -> str:
     return clock(make.started_ms + round(minutes * MINUTE_MS), make.zone)
-
-
-def _in_words(series: Mapping[str, tuple[np.ndarray, np.ndarray]]) -> str:
-    chosen = [
-        f"{READING_KINDS[kind].label}: {counted(len(at), 'reading')} from {value.min():g} "
-        f"to {value.max():g}"
-        for kind, (at, value) in series.items()
-        if len(at)
-    ]
-    return "; ".join(chosen) or "no readings"

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 from journal.desk.form.choice import ChoiceOption, ComboBox
 from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import SMALL, STEP
+from journal.wording import worded
 
 SHOWN_MOST = 60  # columns with choices; a file may have hundreds
 VALUES = 3
@@ -96,7 +97,10 @@ class ColumnsView(QScrollArea):
         for row, column in enumerate(self._columns, start=1):
             name = Label(cut(column.name, _NAME_MOST))
             name.setToolTip(plain_tip(cut(column.name, 400)))
-            kind, unit = ComboBox(f"{column.name} is"), ComboBox(f"unit of {column.name}")
+            kind, unit = (
+                ComboBox(f"{column.name} is"),
+                ComboBox(worded("desk.unit-of-column", column=column.name)),
+            )
             for box in (kind, unit):
                 box.activated.connect(self._on_activated)
             grid.addWidget(name, row, 0)
@@ -107,7 +111,7 @@ class ColumnsView(QScrollArea):
             self._kinds.append(kind)
             self._units.append(unit)
         if left_over > 0:
-            words = Label(f"and {left_over} more columns", role="quiet")
+            words = Label(worded("desk.more-columns", count=left_over), role="quiet")
             grid.addWidget(words, len(self._columns) + 1, 0, 1, 3)
         grid.setRowStretch(len(self._columns) + 2, 1)
         grid.setColumnStretch(3 + VALUES, 1)

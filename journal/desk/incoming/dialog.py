@@ -103,7 +103,7 @@ class Incoming(FramedDialog):
 
     def show_read(self, sentences: Sequence[str], questions: Sequence[str], account: str) -> None:
         """What was understood; it can be kept."""
-        self._show_words(sentences, questions)
+        self._show_sentences(sentences, questions)
         self.account.setText(account)
         self._show_fault("")
         self.save.setEnabled(True)
@@ -115,7 +115,7 @@ class Incoming(FramedDialog):
     ) -> None:
         """Why it cannot be kept as it stands."""
         if sentences or questions:
-            self._show_words(sentences, questions)
+            self._show_sentences(sentences, questions)
         self.account.setText("")
         self._show_fault(sentence)
         self.save.setEnabled(False)
@@ -131,7 +131,7 @@ class Incoming(FramedDialog):
         ours = type(error).__module__.startswith("journal.")
         self.show_fault(text_of(error) if ours else "This file could not be read as a table.")
 
-    def _show_words(self, sentences: Sequence[str], questions: Sequence[str]) -> None:
+    def _show_sentences(self, sentences: Sequence[str], questions: Sequence[str]) -> None:
         self.questions.setText("\n".join(f"▲ {cut(q, _SENTENCE_MOST)}" for q in questions))
         self.questions.setVisible(bool(questions))
         self.sentences.setText("\n".join(cut(s, _SENTENCE_MOST) for s in sentences))
@@ -181,9 +181,3 @@ class Incoming(FramedDialog):
         place = getattr(self.parentWidget(), "current", None)
         if isinstance(place, Place):
             place.say("imported", account, attention=False)
-
-
-def why_words(reasons: dict[str, int]) -> str:
-    """ ": empty value 3, duplicate 1", "" where nothing was skipped."""
-    chosen = ", ".join(f"{reason} {count:,}" for reason, count in reasons.items())
-    return f": {chosen}" if chosen else ""

@@ -15,7 +15,7 @@ from journal.desk.form.fields import Fields
 from journal.desk.form.spec import AS_TYPED, CHOICE, Field, FieldContext
 from journal.desk.incoming.charts import ScoresChart
 from journal.desk.incoming.columns import ShownColumn
-from journal.desk.incoming.dialog import Incoming, why_words
+from journal.desk.incoming.dialog import Incoming
 from journal.desk.labels import Label
 from journal.desk.theme import STEP
 from journal.exchange import ExchangeError
@@ -57,8 +57,9 @@ from journal.findings.readers import MAKE_VARIABLES
 from journal.findings.table import Variable
 from journal.keeping import Journal
 from journal.records import RecordError
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
+from journal.wording.counts import reasons_words
+from journal.wording.makes import imported_words
 
 
 def _titled(variable: Variable) -> tuple[str, str]:
@@ -190,14 +191,8 @@ class BringInMakes(Incoming):
         if self._table is None:
             raise ExchangeError("There is nothing to import yet.")
         report = save_past(self.journal, self._table)
-        codes = ""
-        if report.codes:
-            first, last = report.codes[0], report.codes[-1]
-            codes = f" They are {first}{f' to {last}' if last != first else ''}."
-        return (
-            f"{counted(report.read, 'row')} read, {counted(report.kept, 'make')} imported, "
-            + (f"{report.updated:,} brought up to date, " if report.updated else "")
-            + f"{report.skipped:,} skipped{why_words(report.reasons)}.{codes}"
+        return imported_words(
+            report.read, report.kept, report.updated, report.reasons, report.codes
         )
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -236,8 +231,13 @@ class BringInMakes(Incoming):
         self.show_read(
             table.sentences,
             table.questions,
-            f"{counted(table.read, 'row')}, {counted(len(table.makes), 'make')} to import"
-            + (f", {skipped:,} to skip{why_words(table.reasons)}." if skipped else "."),
+            worded(
+                "desk.makes-to-import" if skipped else "desk.all-makes-to-import",
+                rows=table.read,
+                makes=len(table.makes),
+                skipped=skipped,
+                why=reasons_words(table.reasons),
+            ),
         )
         self.save.setEnabled(bool(table.makes))
 
@@ -281,7 +281,7 @@ def scale_of(text: str) -> tuple[float, float] | None:
         return None
     found = _SCALE.fullmatch(text)
     if found is None:
-        raise RecordError(f"“{text[:30]}” is not a scale. Write it like 0 to 100.")
+        raise RecordError("desk.no-scale", typed=text[:30])
     low, high = (float(part.replace(",", ".")) for part in found.groups())
     if not low < high:
         raise RecordError("A scale goes from its lowest to its highest, like 0 to 100.")

@@ -26,7 +26,7 @@ from journal.keeping import Change, Journal, KeepingError
 from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.sources import Source
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 KEEP_EVERY_MS = 1000  # one transaction a second at most
 _SOON_MS = 100  # what comes together is kept together
@@ -240,7 +240,7 @@ class Bridge(QObject):
             self._intake.save(self)
             self._room_intake.save(self)
         except (KeepingError, ValueError) as error:
-            self.options.emit(f"{text_of(error)} The sensors' readings wait and are tried again.")
+            self.options.emit(worded("desk.readings-wait", why=error))
             self._keeping.start(self.again_ms)
             return
         if self._waiting:

@@ -27,7 +27,7 @@ from journal.keeping import KeepingError
 from journal.records import id_of
 from journal.records.makes import Make
 from journal.records.sources import Source
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 Given = TypeVar("Given")
 _MAKE = "make"
@@ -53,7 +53,7 @@ class SourceRow(QWidget):
         self.source = source
         name = Label(source.name, LEAD, bold=True)
         self.state = Label(source_words(source), SMALL, role="quiet", wrap=True)
-        self.target = ComboBox(f"{source.name} is switched on for")
+        self.target = ComboBox(worded("desk.sensor-is-on-for", name=source.name))
         self.target.offer(targets, targets[0].key if targets else "")
         self.target.setVisible(not source.is_on and len(targets) > 1)
         self._on_for = on_for
@@ -80,9 +80,10 @@ class SourceRow(QWidget):
     def _name_switch(self, _index: int = 0) -> None:
         words = self.target.currentText() or "…"
         chosen = not self.source.is_on and self.target.count() > 1
-        on = "Switch on" if chosen else f"Switch on for {words}"
-        self.switch.setText(f"Switch off for {self._on_for}" if self.source.is_on else on)
-        self.switch.setAccessibleName(f"Switch on for {words}" if chosen else "")
+        on = worded("desk.switch-on-for", what=words)
+        off = worded("desk.switch-off-for", what=self._on_for)
+        self.switch.setText(off if self.source.is_on else "Switch on" if chosen else on)
+        self.switch.setAccessibleName(on if chosen else "")
 
     def show_running(self, running: Running | None) -> None:
         """Say how it is, or what it is while it is off."""
@@ -203,11 +204,7 @@ class SensorsDialog(FramedDialog):
         if chosen(self.desk.settings, "ask_sensor") != "yes":
             self._on_agreed(source)
             return
-        self.asking.ask(
-            f"Delete {source.name}? Its readings stay with their makes and rooms.",
-            "Delete",
-            source,
-        )
+        self.asking.ask(worded("desk.delete-sensor-asked", name=source.name), "Delete", source)
 
     def _on_agreed(self, source: Source) -> None:
         forget_password(source)

@@ -9,6 +9,7 @@ from journal.desk.form.spec import AS_TYPED, CHOICE, SECRET, Field
 from journal.exchange.sensors.serial_line import BAUD, NUMBER
 from journal.exchange.sensors.topic import PORT, TLS_PORT
 from journal.records.sources import FILE, LINE, TOPIC, Source
+from journal.wording import worded
 
 HEAD = (
     Field("name", "Name", AS_TYPED, hint="like vat sensor"),
@@ -21,7 +22,7 @@ HEAD = (
 ASKED: dict[str, tuple[Field, ...]] = {
     TOPIC: (
         Field("host", "Broker", AS_TYPED, hint="like 192.0.2.7 or broker.local"),
-        Field("port", "Port", AS_TYPED, hint=f"{PORT}, with TLS {TLS_PORT}"),
+        Field("port", "Port", AS_TYPED, hint=worded("desk.port-hint", port=PORT, tls=TLS_PORT)),
         Field("topic", "Topic", AS_TYPED, hint="like kitchen/vat"),
         Field("field", "Field", AS_TYPED, hint="JSON: like sensor.temp; empty: a number"),
         Field("time", "Time", AS_TYPED, hint="JSON: its time; empty: time of arrival"),
@@ -36,7 +37,7 @@ ASKED: dict[str, tuple[Field, ...]] = {
         Field("device", "Device", AS_TYPED, hint="like /dev/ttyUSB0 or COM3"),
         Field("baud", "Speed", AS_TYPED, hint=f"{BAUD} baud"),
         Field("pattern", "Pattern", AS_TYPED,
-              hint=f"like T=([0-9.]+); empty for the first number, {NUMBER}"),
+              hint=worded("desk.pattern-hint", number=NUMBER)),
     ),
 }  # fmt: skip
 

@@ -14,6 +14,7 @@ from journal.desk.labels import Label
 from journal.desk.theme import STEP
 from journal.exchange.sensors.secrets import NO_KEYRING, keeps_passwords
 from journal.records.sources import Source
+from journal.wording import worded
 
 
 class AskPassword(FramedDialog):
@@ -23,7 +24,9 @@ class AskPassword(FramedDialog):
     help_topic = "sensors"
 
     def __init__(self, source: Source, parent: QWidget | None = None) -> None:
-        super().__init__(f"{source.name}: the password of {source.text('user')}", parent)
+        super().__init__(
+            worded("desk.password-of", name=source.name, user=source.text("user")), parent
+        )
         self._source = source
         dress = FieldStyle(height=9 * STEP, titled=False)
         self.field = SecretField(

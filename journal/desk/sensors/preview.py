@@ -86,13 +86,13 @@ class TryPage(QWidget):
         for index, (raw, words) in enumerate(zip(self.raw, self.words, strict=True)):
             heard = newest[index] if index < len(newest) else None
             raw.setText(cut(heard.raw, _RAW_MOST) if heard else "")
-            words.setText(_words(heard) if heard else "")
+            words.setText(_understood(heard) if heard else "")
             raw.setToolTip(plain_tip(heard.raw if heard else ""))
             words.setToolTip(plain_tip(heard.understood if heard else ""))
             words.set_role("quiet" if heard is None or heard.good else "attention")
 
 
-def _words(heard: RawMessage) -> str:
+def _understood(heard: RawMessage) -> str:
     text = cut(heard.understood, _WORDS_MOST)
     return text if heard.good else f"▲ {text}"
 

@@ -34,10 +34,11 @@ from journal.exchange.sensors.understanding import unit_key
 from journal.keeping import Journal
 from journal.quantities.units import quantity_named
 from journal.records import RecordError
-from journal.records.kinds import READING_KINDS, ReadingKind
+from journal.records.kinds import READING_KINDS
 from journal.records.plans import new_uuid
 from journal.records.sources import FILE, LINE, TOPIC, Source
-from journal.wording import text_of
+from journal.wording import text_of, worded
+from journal.wording.readings import reading_name
 
 SIZE = QSize(1100, 780)
 OPEN_PASSWORD = (
@@ -88,7 +89,7 @@ class SetUp(FramedDialog):
 
     def _offer(self) -> None:
         self.reading.offer(
-            [ChoiceOption(spec.key, _reading_words(spec)) for spec in READING_KINDS.values()],
+            [ChoiceOption(spec.key, reading_name(spec)) for spec in READING_KINDS.values()],
             "milk-temp",
         )
         self._offer_units("")
@@ -159,7 +160,7 @@ class SetUp(FramedDialog):
         source = self.source()
         for other in self._journal.sources.all():
             if other.name == source.name and other.uuid != source.uuid:
-                raise RecordError(f"There is already a sensor called {source.name}.")
+                raise RecordError("desk.sensor-is-there", name=source.name)
         return source
 
     def _caution(self) -> str:
@@ -221,7 +222,7 @@ class SetUp(FramedDialog):
             source = self._checked()
             sensor_for(source, zone=self._journal.zone, since_ms=0, clock=self._clock)
             self.preview.end()
-            with self._journal.unit(f"set up {source.name}", initiator=self):
+            with self._journal.unit(worded("desk.act-set-up", name=source.name), initiator=self):
                 saved = self._journal.sources.save(source)
         except ValueError as error:
             self.refuse(text_of(error))
@@ -235,10 +236,6 @@ class SetUp(FramedDialog):
         self.preview.end()
         self.work.finish()
         super().done(code)
-
-
-def _reading_words(spec: ReadingKind) -> str:
-    return f"{spec.label} temperature" if spec.quantity == "temperature" else spec.label
 
 
 def _message(password: str | None) -> str | None:

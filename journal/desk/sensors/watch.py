@@ -16,6 +16,7 @@ from journal.desk.theme import SMALL, STEP
 from journal.exchange.sensors.words import line_words, together_words
 from journal.keeping import Change
 from journal.records.sources import Source
+from journal.wording import worded
 
 if TYPE_CHECKING:
     from journal.desk.sensors.bridge import Bridge, Running
@@ -81,7 +82,7 @@ class SensorLine(QWidget):
         words = f"{rest} more…"
         if rest > 0 and words != self.more.text():
             self.more.setText(words)
-            self.more.setAccessibleName(f"{rest} more sensors")
+            self.more.setAccessibleName(worded("desk.more-sensors", count=rest))
             self.more.updateGeometry()
 
     def _on_more(self) -> None:

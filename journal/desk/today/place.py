@@ -22,7 +22,7 @@ from journal.desk.series_change import series_change
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font, scaled
 from journal.desk.week import WeekStrip
-from journal.keeping import Change, DamageError, Journal, KeepingError
+from journal.keeping import Change, DamageError, KeepingError
 from journal.records import id_of
 from journal.reports.agenda import (
     STOCK,
@@ -34,7 +34,7 @@ from journal.reports.agenda import (
     headline,
     next_words,
 )
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import ago
 
 if TYPE_CHECKING:
@@ -197,7 +197,10 @@ class TodayPlace(Place):
         self.pages.setCurrentIndex(0 if agenda.anything else 1)
         self.date.setText(date_words(agenda.today))
         self.head.setText(headline(agenda))
-        self.backup.setText(last_backup_words(self.journal, self.desk.clock()))
+        backed = next(iter(self.journal.backups()), None)
+        self.backup.setText("No backup yet" if backed is None else worded(
+            "desk.last-backup", ago=ago(backed.at_ms, self.desk.clock(), self.journal.zone)
+        ))  # fmt: skip
         self.next.setText(next_words(agenda))
         self.next.setVisible(bool(self.next.text()))
         self.week.show_week(agenda.week)
@@ -219,7 +222,7 @@ class TodayPlace(Place):
             self.live.setVisible(running is not None)
         if running is None:
             return
-        self._live_head.setText(f"{running.code} in the vat")
+        self._live_head.setText(worded("desk.in-the-vat", code=running.code))
         if self.live is not None:
             try:
                 self.live.show_make(self.journal.whole(id_of(running)), running.name)
@@ -317,12 +320,6 @@ class TodayPlace(Place):
         painter.setPen(c.attention if item.late else c.ink)
         box = rect.adjusted(3 * STEP, 2 * STEP, -3 * STEP, 0)
         painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, item.when)
-
-
-def last_backup_words(journal: Journal, now_ms: int) -> str:
-    """When the last backup was made: "Last backup: yesterday"."""
-    last = next(iter(journal.backups()), None)
-    return f"Last backup: {ago(last.at_ms, now_ms, journal.zone)}" if last else "No backup yet"
 
 
 def _draw_line(

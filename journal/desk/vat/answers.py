@@ -6,15 +6,15 @@ from dataclasses import replace
 
 from PySide6.QtCore import QObject, Signal
 
-from journal.desk.alarm import rung_words
 from journal.desk.place import Desk
 from journal.desk.vat.acts import MakeActs
 from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
 from journal.records import id_of
 from journal.records.coming import TIMER
+from journal.wording import worded
+from journal.wording.alarms import rung_words, timers_words
 from journal.wording.at_the_vat import DOWN, READ, due_now, page_text
-from journal.wording.dates import clock
 
 
 class Answers(QObject):
@@ -38,31 +38,30 @@ class Answers(QObject):
         """Turn the head over while something that is due is unanswered; sound once when the heat
         is to be turned down, or the milk read for it."""
         order, _ = self._due_now()
-        words = self.due_words()
+        words = self.due()
         answer = {DOWN: "Done, heat is down", READ: "Dismiss"}.get(order, "Silence")
-        if self._page.turns.turn(bool(words), words or self.silenced_words(), answer):
+        if self._page.turns.turn(bool(words), words or self.silenced(), answer):
             self._page.refit()
         if order and (order, self._run_id()) != self._sounded:
             self._sounded = order, self._run_id()
             self._desk.alarm.sound()
 
-    def due_words(self) -> str:
+    def due(self) -> str:
         """What is due and unanswered, "" when nothing is."""
         alarm, shown = self._desk.alarm, self._makes.shown
         mine = None if shown is None else shown.make_id
         timers = [one for one in alarm.ringing if one.kind == TIMER and one.make_id == mine]
         rest = [one for one in alarm.ringing if len(timers) < 2 or one not in timers]
-        rung = [rung_words(one, clock(one.at_ms, alarm.zone_of(one))) for one in rest]
-        if len(timers) > 1:  # their clocks stand below, each by its name
-            names = [f"“{one.words}”" for one in timers]
-            rung.append(f"{', '.join(names[:-1])} and {names[-1]} are up.")
+        rung = [rung_words(one, alarm.zone_of(one)) for one in rest]
+        if len(timers) > 1:  # their clocks stand below
+            rung.append(timers_words(timers))
         return self._due_now()[1] or " ".join(rung)
 
-    def silenced_words(self) -> str:
+    def silenced(self) -> str:
         """What is due, was silenced and is not dealt with yet: it stays as a line until it is."""
         alarm = self._desk.alarm
-        rung = [rung_words(one, clock(one.at_ms, alarm.zone_of(one))) for one in alarm.silenced]
-        return f"▲ Silenced. {' '.join(rung)}" if rung else ""
+        rung = [rung_words(one, alarm.zone_of(one)) for one in alarm.silenced]
+        return worded("desk.silenced", rung=rung) if rung else ""
 
     def asked_now(self) -> str:
         """What the hand is asked to do now, in a few words; "" for nothing."""
@@ -108,7 +107,7 @@ class Answers(QObject):
 
     def is_due(self) -> bool:
         """Something rings, or the heat asks for something."""
-        return self._makes.shown is not None and bool(self.due_words())
+        return self._makes.shown is not None and bool(self.due())
 
     def hear(self) -> bool:
         """What the numbers say is heard: the caution first, else the news and the advice; False

@@ -246,7 +246,7 @@ class VatPlace(Place):
     def _show_across(self, day: MakeSnapshot) -> None:
         if self._across is not None and self._across.isVisible():
             self._across.neighbours = self.days.shown
-            self._across.show_day(day, self.answers.due_words(), self.answers.asked_now())
+            self._across.show_day(day, self.answers.due(), self.answers.asked_now())
 
     # Commands
 
@@ -283,9 +283,7 @@ class VatPlace(Place):
             self.page.entry.focus_last()
         else:
             self._across.neighbours = self.days.shown
-            self._across.open_with(
-                self.makes.day, self.answers.due_words(), self.answers.asked_now()
-            )
+            self._across.open_with(self.makes.day, self.answers.due(), self.answers.asked_now())
 
     def show_next_hours(self) -> None:
         """Show what is just ahead in the chart."""
