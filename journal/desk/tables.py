@@ -400,10 +400,8 @@ class RowsView(QTableView, Generic[Row]):
         menu.addAction(self._copying)
         menu.addAction("Copy all rows").triggered.connect(self.copy_all)
         for ending in (CSV, XLSX):
-            save = menu.addAction(
-                worded("desk.save-the-as", what="list", format=ending[1:].upper())
-            )
-            save.triggered.connect(partial(self.save_as, ending))
+            save = worded("desk.save-the-as", what="list", format=ending[1:].upper())
+            menu.addAction(save).triggered.connect(partial(self.save_as, ending))
         return menu
 
     def _on_copy(self) -> None:
