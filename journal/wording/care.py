@@ -39,6 +39,13 @@ def care_name(kind: str) -> str:
     return "air dry" if kind == "dry" else kind
 
 
+def care_act_words(kind: str) -> str:
+    """What the main button says for a thing a wheel needs."""
+    if kind == "weigh":
+        return "Weigh it"
+    return "Taste it" if kind == "taste" else f"{capital(care_name(kind))}: done"
+
+
 def care_words(rule: CareRule) -> str:
     """A rule of care as a sentence: "Turn from day 1 to 14, daily."."""
     return f"{capital(understood_care(_values(rule)))}."

@@ -38,3 +38,15 @@ def unit_text(kind: str) -> str:
     spec = READING_KINDS[kind]
     shown = shown_unit(spec.quantity)
     return spec.unit if shown.key == stored_unit(spec.quantity).key else shown.label
+
+
+def off_words(kind: str, off: float) -> str:
+    """How far the instrument is off there: "this thermometer reads 0.6 too high"."""
+    what = "thermometer" if kind.endswith("temp") else "meter"
+    digits = READING_KINDS[kind].digits
+    if round(off, digits) == 0:
+        return f"this {what} reads right"
+    apart = f"{abs(off):.{digits}f}"
+    if what == "thermometer":
+        apart = shown_figure(abs(off), "temperature_difference", digits)
+    return f"this {what} reads {apart} too {'high' if off > 0 else 'low'}"

@@ -16,13 +16,13 @@ from journal.curves.slow_acid import CAUTION
 from journal.curves.vessel_fit import response
 from journal.desk.labels import Label
 from journal.desk.vat.before import BeforeStart
-from journal.desk.vat.chart import forecast_words
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Stage
 from journal.wording import text_of
 from journal.wording.at_the_vat import PageText, QuietLine, acid_lines
+from journal.wording.vat_day import forecast_words
 from tests.desk.conftest import cheddar_like
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape

@@ -436,9 +436,9 @@ def test_the_list_takes_own_words_and_is_printed(
 def test_an_empty_list_brings_the_usual_words_back(kitchen, vat, hands, dialog_of):
     hands.press(Qt.Key.Key_B, CTRL)
     shown = dialog_of(BeforeStart)
-    shown.own_words()
+    shown.edit_list()
     shown.text.setPlainText("  \n")
-    shown.own_words()
+    shown.edit_list()
     assert own_list(kitchen.journal) == list(USUAL)
     shown.close()
 

@@ -125,14 +125,14 @@ def test_a_click_on_the_life_line_goes_there_and_esc_comes_back(kitchen, vat, ha
     hands.press(Qt.Key.Key_T, CTRL).type("10:10").press(ENTER).type("31.2").press(ENTER)
     hands.press(ESC)
     click_life(vat, kitchen.start_ms + 70 * 60_000)
-    said = vat.chart.moment_words()
+    said = vat.chart.shown_moment()
     assert said in vat.chart.accessibleDescription()
     assert "set" in said
     assert "31.2 °C" in said
     assert abs(vat.days.moment_ms - (kitchen.start_ms + 70 * 60_000)) < 3 * 60_000
     hands.press(ESC)
     assert vat.days.moment_ms is None
-    assert vat.chart.moment_words() == ""
+    assert vat.chart.shown_moment() == ""
 
 
 def test_a_moment_outside_of_what_is_shown_moves_the_chart(qtbot, journal, kitchen, window_on):
@@ -148,7 +148,7 @@ def test_a_moment_outside_of_what_is_shown_moves_the_chart(qtbot, journal, kitch
     click_life(vat, kitchen.start_ms + 90 * 60_000)
     low, high = minutes_shown(vat)
     assert low < 90 < high
-    assert vat.chart.moment_words().partition("  ")[2].startswith("set")
+    assert vat.chart.shown_moment().partition("  ")[2].startswith("set")
     Hands(window).press(ESC)
     assert minutes_shown(vat)[0] > 90
 

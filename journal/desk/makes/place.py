@@ -29,7 +29,7 @@ from journal.desk.past import history_command
 from journal.desk.place import CurrentRecord, Desk, Place
 from journal.desk.theme import STEP
 from journal.desk.timeline import Timeline, life_of
-from journal.desk.vat.acts import deleted_words, why_failed
+from journal.desk.vat.acts import why_failed
 from journal.desk.why.command import show_why, why_command
 from journal.keeping import Change, Journal, KeepingError, MakeRow
 from journal.keeping.makes import Stamp
@@ -37,7 +37,7 @@ from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.makes import Make, tags_of
 from journal.records.whole import WholeMake
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 _UNDELETE, _READING = "_on_undelete", "makes"
 FIRST = 100  # makes that are shown at once, where there are many
@@ -358,7 +358,7 @@ class MakesPlace(Place):
         if not agreed(self, self.desk.settings, f"Delete {row.code} and its wheels?"):
             return
         if self._do(self.journal.outcomes.delete, row.id):
-            self.say("makes", deleted_words(row.code), attention=False)
+            self.say("makes", worded("desk.make-deleted", code=row.code), attention=False)
 
     def ask_undelete(self) -> None:
         """Ask which make to bring back from the bin."""

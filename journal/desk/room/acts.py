@@ -30,10 +30,7 @@ from journal.records.wheels import Room, Taken, Wheel
 from journal.reports.outlook import days_to_make, wheels_to_open
 from journal.reports.readiness import MakeDay, Opening
 from journal.reports.wheel_record import parts_taken, record_of
-from journal.wording import text_of
-from journal.wording.counts import counted
-from journal.wording.dates import format_day
-from journal.wording.keys import key_words
+from journal.wording import text_of, worded
 
 _SUBJECT = "room"  # the name of what is said in the place
 _TABLES = (".csv", ".tsv", ".txt", ".xlsx")
@@ -97,19 +94,16 @@ class WheelActs(QObject):
 
     def _on_taken(self, wheel: Wheel, taken: Taken) -> None:
         now = self._desk.journal.shelves.course(wheel).now
-        left = "" if now.is_gone else f", {100 * now.left:.0f} % of it is left"
-        self._messages.show_message(
-            _SUBJECT, f"{wheel.code}: {taken.words}{left}. {key_words('undo')} undoes it, "
-                   f"{key_words('parts')} lists it.",
-            attention=False,
-        )  # fmt: skip
+        which = "desk.wheel-left" if now.is_gone else "desk.part-left"
+        said = worded(which, code=wheel.code, what=taken.words, left=100 * now.left)
+        self._messages.show_message(_SUBJECT, said, attention=False)
 
     def show_record(self) -> None:
         """All that was done to the wheel."""
         wheel, journal = self._wheel_at_hand(), self._desk.journal
         if wheel is not None:
             read = partial(record_of, journal, id_of(wheel))
-            title = f"Record of {wheel.code}"
+            title = worded("desk.record-of", code=wheel.code)
             RecordDialog(title, journal, self._desk.clock(), read, self._place).open()
 
     def show_parts(self) -> None:
@@ -180,11 +174,11 @@ class WheelActs(QObject):
         task.finished.connect(partial(self._on_making, plan))
 
     def _on_making(self, plan: str, found: list[MakeDay]) -> None:
-        MakingDialog(f"When to make {plan}", found, self._place).open()
+        MakingDialog(worded("desk.when-to-make", plan=plan), found, self._place).open()
 
     def _on_openings(self, on: date, guests: int, found: list[Opening]) -> None:
-        who = f", {counted(guests, 'guest')}" if guests else ""
-        title = f"A wheel for {format_day(on)}{who}"
+        which = "desk.a-wheel-for-guests" if guests else "desk.a-wheel-for"
+        title = worded(which, on=on, guests=guests)
         dialog = OpeningsDialog(title, found, self._place)
         dialog.chosen.connect(self.wheel_chosen)
         dialog.open()
@@ -199,13 +193,9 @@ class WheelActs(QObject):
         except (ExchangeError, KeepingError, OSError) as error:
             self._messages.show_message(_SUBJECT, f"{path.name}: {text_of(error)}")
             return
-        known = f", {report.known} known before" if report.known else ""
-        self._messages.show_message(
-            _SUBJECT,
-            f"{room.name}: {counted(report.kept, 'reading')} saved{known}. "
-            f"{key_words('undo')} undoes it.",
-            attention=False,
-        )
+        which = "desk.air-saved-some-known" if report.known else "desk.air-saved"
+        said = worded(which, room=room.name, readings=report.kept, known=report.known)
+        self._messages.show_message(_SUBJECT, said, attention=False)
 
 
 def tables_in(data: QMimeData) -> list[Path]:

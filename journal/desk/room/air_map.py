@@ -33,6 +33,7 @@ from journal.desk.theme import SMALL, STEP, Colours, colours_of, font
 from journal.records.air_range import DayAir
 from journal.records.wheels import Room
 from journal.reports.shelves import HourAir
+from journal.wording import worded
 from journal.wording.dates import days_into_week, format_day, month_name, weekday_name
 from journal.wording.shown import unit_shown, write
 
@@ -96,7 +97,7 @@ class AirMap(DrawnWidget):
         self.setVisible(room is not None)
         out = [day for day in days if day.outside]
         self.setAccessibleDescription(
-            f"{self._name()}: {len(days)} days measured, {len(out)} outside what is allowed"
+            worded("desk.air-measured", of=self._name(), days=len(days), out=len(out))
         )
         self.update()
 
@@ -262,7 +263,7 @@ class AirMap(DrawnWidget):
             on += timedelta(days=1)
 
     def _name(self) -> str:
-        return "" if self._room is None else f"Air of the {self._room.name}"
+        return "" if self._room is None else worded("desk.air-of", room=self._room.name)
 
     def _draw_title(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
@@ -321,7 +322,7 @@ class AirMap(DrawnWidget):
                 painter.drawText(box, Qt.AlignmentFlag.AlignCenter, shown)
         painter.setPen(c.ink)
         below = top + _HOUR_HIGH + 4 * STEP
-        painter.drawText(QPointF(0, below), self._day_words(self.picked))
+        painter.drawText(QPointF(0, below), self._read_out(self.picked))
         painter.setPen(c.quiet)
         painter.drawText(QPointF(0, top + 4 * STEP), "0–24 h")
 
@@ -342,7 +343,7 @@ class AirMap(DrawnWidget):
     def _value(self, day: DayAir) -> float:
         return day.humidity_pct if self.what == HUMIDITY else day.temp_c
 
-    def _day_words(self, on: date) -> str:
+    def _read_out(self, on: date) -> str:
         """ "25 Nov 2026: 71 to 78 %, 12.1 to 12.9 °C"."""
         hours = self.hours(on)
         parts = []
@@ -375,7 +376,7 @@ class AirMap(DrawnWidget):
             week = self._week(on)
             if not low <= week <= high - 1:
                 self.lens.pan(week + 0.5 - (low + high) / 2)
-            announce(self, self._day_words(on))
+            announce(self, self._read_out(on))
         self.refresh()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -415,7 +416,7 @@ class AirMap(DrawnWidget):
                 self._dragged = self._hand.drag(away.x())
             return
         day = self._day_at(event.position())
-        words = "" if day is None else self._day_words(day)
+        words = "" if day is None else self._read_out(day)
         QToolTip.showText(event.globalPosition().toPoint(), plain_tip(words), self)
 
     def wheelEvent(self, event: QWheelEvent) -> None:

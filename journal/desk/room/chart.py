@@ -21,6 +21,7 @@ from journal.records.traces import Floats
 from journal.records.wheels import Weighing
 from journal.reports.drying import ExpectedWeight
 from journal.reports.wheels import lost_pct, lost_words
+from journal.wording import worded
 from journal.wording.counts import counted
 from journal.wording.dates import format_day, short_day
 from journal.wording.shown import write
@@ -124,13 +125,13 @@ class RoomChart(Chart):
         ]
         drawn.append(place_label(plot, words, "ink", spots, drawn))
         if band is not None:
-            own = f"{counted(band.wheels, 'wheel')} here" if band.wheels else "published losses"
+            which = "desk.expected-from-here" if band.wheels else "desk.expected-from-published"
             spots = [
                 Spot(band.days[at], edge[at] + off, (left, 1 if off > 0 else 0))
                 for edge, off in ((band.high, near), (band.low, -near))
                 for left, at in ((0.5, len(band.days) // 2), (0, 0), (1, -1))
             ]
-            place_label(plot, f"expected from {own}", "quiet", spots, drawn)
+            place_label(plot, worded(which, wheels=band.wheels), "quiet", spots, drawn)
 
     def table(self) -> ValueTable:
         """Each weighing: its day, the wheel's age, its weight and what was lost."""
@@ -157,7 +158,7 @@ class RoomChart(Chart):
         near = nearest(self.values.x, self.values.y, x)
         if near is not None:
             weight = write(near[1], "mass", digits=3)
-            parts.append(f"weighed at {counted(round(near[0]), 'day')}, {weight}")
+            parts.append(worded("desk.weighed-at", days=round(near[0]), weight=weight))
         return "  ".join(parts)
 
 

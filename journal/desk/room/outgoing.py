@@ -21,7 +21,7 @@ from journal.keeping import KeepingError
 from journal.records.instants import local
 from journal.records.wheels import Away, Wheel
 from journal.reports.label import labels_of
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.counts import counted
 from journal.wording.labels import no_room_words
 
@@ -95,8 +95,7 @@ class OutgoingController(QObject):
         except (ExchangeError, KeepingError, OSError) as error:
             self._say(text_of(error), wrong=True)
         else:
-            events = counted(report.events, "event")
-            self._say(f"{events} in {Path(path).name}. It is updated when something changes.")
+            self._say(worded("desk.calendar-saved", events=report.events, file=Path(path).name))
 
     def ask_away(self) -> None:
         """Ask for days on which nobody can care for the wheels."""

@@ -187,7 +187,7 @@ class PairView(DrawnWidget):
             painter.setPen(QPen(c.ink if self.marking == number else c.hairline, 1))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(frame)
-            self._draw_words(painter, c, one, frame)
+            self._draw_caption(painter, c, one, frame)
         painter.end()
 
     def _draw_rim(self, painter: QPainter, c: Colours, rim: QRectF) -> None:
@@ -197,7 +197,7 @@ class PairView(DrawnWidget):
         painter.setPen(QPen(c.attention, 2))
         painter.drawEllipse(rim)
 
-    def _draw_words(self, painter: QPainter, c: Colours, one: _Shown, frame: QRectF) -> None:
+    def _draw_caption(self, painter: QPainter, c: Colours, one: _Shown, frame: QRectF) -> None:
         painter.setPen(c.ink)
         below = frame.bottom() + 5 * STEP
         day = short_day(one.photo.at_ms, self._zone)

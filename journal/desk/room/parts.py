@@ -15,6 +15,7 @@ from journal.records.kinds import TAKEN_KINDS
 from journal.records.taken_typed import read_part
 from journal.records.wheels import Taken, Wheel
 from journal.reports.wheel_record import part_words
+from journal.wording import worded
 from journal.wording.dates import format_day
 from journal.wording.letters import capital
 
@@ -36,7 +37,7 @@ def ask_part(
             share, kg = read_part(part)
             saved(journal.shelves.take(Taken(id_of(wheel), kind, at_ms, share, kg, whom, why)))
 
-    title = f"{wheel.code} leaves the shelf, or a part of it"
+    title = worded("desk.how-it-leaves", code=wheel.code)
     return FormSpec(title, _fields(None, journal.zone), save, instants=(journal.zone, now_ms))
 
 
@@ -58,7 +59,9 @@ def correct_part(journal: Journal, taken: Taken, code: str, now_ms: int) -> Form
         )  # fmt: skip
 
     fields = _fields(taken, journal.zone)
-    return FormSpec(f"{code}: what was taken", fields, save, instants=(journal.zone, now_ms))
+    return FormSpec(
+        worded("desk.what-was-taken", code=code), fields, save, instants=(journal.zone, now_ms)
+    )
 
 
 def _fields(taken: Taken | None, zone: str) -> tuple[Field, ...]:

@@ -46,11 +46,8 @@ from journal.reports.outlook import Outlook, outlook_of
 from journal.reports.rinds import WheelPhoto, last_rinds, photos_of, visits_of, wall_of
 from journal.reports.shelves import Shelf, hours_of, shelves_of, week_of
 from journal.reports.wheels import ShelfRow, shelf_rows
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 from journal.wording.key_uses import CARE_LETTERS
-from journal.wording.keys import key_words
-from journal.wording.letters import capital
 
 Kept = TypeVar("Kept")
 
@@ -144,7 +141,7 @@ class RoomPlace(Place):
             for kind in CARE_LETTERS
         )
         shelf = tuple(
-            Command(f"shelf_{kind}", f"Care of the whole shelf: {kind}",
+            Command(f"shelf_{kind}", worded("desk.care-of-the-shelf", care=kind),
                     partial(self._care_shelf, kind), (f"shelf_{kind}",), self.has_wheel)
             for kind in CARE_LETTERS
         )  # fmt: skip
@@ -239,7 +236,7 @@ class RoomPlace(Place):
             self.clear("missing")
             return
         code = self.journal.makes.get(asked).code
-        self.say("missing", f"{code} has no wheels in a room.", attention=False)
+        self.say("missing", worded("desk.no-wheels-in-a-room", code=code), attention=False)
 
     def _show(self, row: ShelfRow | None) -> None:
         self._pause.stop()
@@ -354,9 +351,8 @@ class RoomPlace(Place):
             self.say("room", text_of(error))
             return False
         self.clear("room")
-        count = counted(len(rows), "wheel")
         self.page.field.note(
-            f"{capital(kind)}: {count}, {shelf.name}. {key_words('undo')} undoes it."
+            worded("desk.shelf-cared", care=kind, wheels=len(rows), shelf=shelf.name)
         )
         return True
 
@@ -376,7 +372,7 @@ class RoomPlace(Place):
         row = self.page.current()
         if row is not None:
             known = ", ".join(room.name for room in self.journal.rooms.all())
-            hint = f"{known or 'a room'}, or room/shelf/place"
+            hint = worded("desk.where-to-hint", rooms=known or "a room")
             field = Field("room", "To room", AS_TYPED, hint=hint, needed=True, name="Move to")
             save = partial(self._move, row)
             self.page.mover.ask(FormSpec(f"Move {row.code}", (field,), save, "move"))
@@ -538,7 +534,7 @@ class RoomPlace(Place):
         doubt = weight_doubt(now.green_kg, typed.stored / now.left)
         if doubt and self._doubted != (weighing.wheel_id, typed.stored):
             self._doubted = (weighing.wheel_id, typed.stored)
-            field.refuse(f"{text_of(doubt)} Enter saves it, or type the right weight.")
+            field.refuse(worded("desk.weight-doubted", doubt=doubt))
             return
         self._doubted = None
         if self._save(f"weigh {row.code}", self.journal.weighings.save, weighing):
@@ -563,9 +559,8 @@ class RoomPlace(Place):
         except KeepingError as error:
             self.say("room", text_of(error))
         else:
-            self.say(
-                "room", f"{row.code}: {shelf.name}. {key_words('undo')} undoes it.", attention=False
-            )
+            said = worded("desk.moved-to", code=row.code, shelf=shelf.name)
+            self.say("room", said, attention=False)
 
     def _put(self, row: ShelfRow, name: str) -> None:
         """Move a wheel to "room", "room/shelf" or "room/shelf/place"."""

@@ -27,9 +27,9 @@ from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.records.instants import DAY_MS
 from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow, need_words
+from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.care import care_name
-from journal.wording.counts import counted
 from journal.wording.dates import relative_day
 from journal.wording.shown import write
 
@@ -105,7 +105,7 @@ class Rack(DrawnWidget):
 
     def code_shown(self, seat: WheelSpot) -> str:
         """The code under a wheel as far as there is room for it."""
-        code, _, bold = self._words(seat.row)[0]
+        code, _, bold = self._lines_under(seat.row)[0]
         return _shown(code, seat.row, QFontMetrics(font(SMALL, bold=bold)), seat.box.width())
 
     def shelf_box(self, number: int) -> QRectF:
@@ -116,8 +116,9 @@ class Rack(DrawnWidget):
         parts = []
         for shelf in self._shelves:
             wanting = sum(row.wants for row in shelf.rows)
-            todo = f", {wanting} to do" if wanting else ""
-            parts.append(f"{shelf.name}: {counted(len(shelf.rows), 'wheel')}{todo}")
+            which = "desk.shelf-wants" if wanting else "desk.shelf-holds"
+            wheels = len(shelf.rows)
+            parts.append(worded(which, shelf=shelf.name, wheels=wheels, wanting=wanting))
         seat = self.seat_of(self._here)
         here = [_tip(seat.row, self._now_ms)] if seat is not None else []
         self.setAccessibleDescription("; ".join([*parts, *here]))
@@ -159,7 +160,7 @@ class Rack(DrawnWidget):
             self._heads.append(QRectF(0, begin, self.width(), top - begin))
         self.setMinimumHeight(round(top) + STEP)
 
-    def _words(self, row: ShelfRow) -> list[tuple[str, str, bool]]:
+    def _lines_under(self, row: ShelfRow) -> list[tuple[str, str, bool]]:
         """What stands under a wheel, line by line: the words, their role, whether they are bold."""
         need, role = _need(row, short=self._close)
         lines = [(row.code, "ink", row.wants), (age_words(row.age_days), "quiet", False)]
@@ -228,10 +229,10 @@ class Rack(DrawnWidget):
         if row.wants:
             painter.fillRect(QRectF(box.left() + STEP, line.top() - 3, box.width() - 2 * STEP, 3),
                              c.attention)  # fmt: skip
-        self._draw_words(painter, c, row, line)
+        self._draw_lines(painter, c, row, line)
 
-    def _draw_words(self, painter: QPainter, c: Colours, row: ShelfRow, line: QRectF) -> None:
-        for words, role, bold in self._words(row):
+    def _draw_lines(self, painter: QPainter, c: Colours, row: ShelfRow, line: QRectF) -> None:
+        for words, role, bold in self._lines_under(row):
             painter.setFont(font(SMALL, bold=bold))
             painter.setPen(getattr(c, role))
             shown = _shown(words, row, painter.fontMetrics(), line.width())
@@ -388,7 +389,7 @@ def _tip(row: ShelfRow, now_ms: int) -> str:
     turned = row.life.done.get("turn")
     if turned is not None:
         days = int((now_ms - turned) // DAY_MS)
-        parts.append("turned today" if days < 1 else f"turned {counted(days, 'day')} ago")
+        parts.append("turned today" if days < 1 else worded("desk.turned-ago", days=days))
     parts += [f"{need_words(due)} {relative_day(due.on, row.today)}" for due in row.dues]
     return ", ".join(parts)
 

@@ -25,10 +25,9 @@ from journal.records.makes import Note
 from journal.records.stays import MOVE
 from journal.records.wheels import Care, Taken, Weighing
 from journal.reports.wheel_record import RecordLine
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.care import care_name
 from journal.wording.dates import format_day
-from journal.wording.keys import key_words
 from journal.wording.letters import capital
 from journal.wording.shown import write
 
@@ -97,9 +96,7 @@ class RecordDialog(FramedDialog):
         except KeepingError as error:
             self.message.say(text_of(error), wrong=True)
         else:
-            self.message.say(
-                f"{done.what} of {done.code} was deleted. {key_words('undo')} in Ageing undoes it."
-            )
+            self.message.say(worded("desk.act-deleted", what=done.what, code=done.code))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_key(event, "delete"):

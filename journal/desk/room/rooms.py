@@ -10,6 +10,7 @@ from journal.keeping import Journal
 from journal.reckoning.air import rh_from_wet_bulb_pct
 from journal.records import RecordError, id_of
 from journal.records.wheels import WET_BULB, WITHIN_C, WITHIN_PCT, AirReading, Room
+from journal.wording import worded
 from journal.wording.shown import apart, write
 
 
@@ -32,7 +33,7 @@ def ask_air(journal: Journal, room: Room, now_ms: int) -> FormSpec:
         Field("humidity", "Humidity", "humidity", "%"),
         Field("wet", "Wet bulb", "temperature", "degC", hint="instead of humidity"),
     )
-    return FormSpec(f"Air of the {room.name} now", fields, save)
+    return FormSpec(worded("desk.air-now", room=room.name), fields, save)
 
 
 def ask_room(journal: Journal, room: Room) -> FormSpec:
@@ -65,7 +66,7 @@ def ask_room(journal: Journal, room: Room) -> FormSpec:
         Field("holds", "Holds", NUMBER, "wheels", text=_text(room.holds), hint="optional"),
         Field("shelves", "Shelves", AS_TYPED, text=", ".join(room.shelves), hint="top, middle"),
     )  # fmt: skip
-    return FormSpec(f"What is wanted of the {room.name}", fields, save, first="temp")
+    return FormSpec(worded("desk.wanted-of-room", room=room.name), fields, save, first="temp")
 
 
 def _text(value: float | None) -> str:

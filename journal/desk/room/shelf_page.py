@@ -24,13 +24,12 @@ from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font, scale
 from journal.desk.week import WeekStrip
 from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow, need_words
+from journal.wording import worded
 from journal.wording.ages import age_words
-from journal.wording.care import care_name
-from journal.wording.counts import counted
+from journal.wording.care import care_act_words, care_name
 from journal.wording.dates import relative_day
 from journal.wording.key_uses import CARE_LETTERS
 from journal.wording.keys import key_of
-from journal.wording.letters import capital
 from journal.wording.shown import shown_figure, shown_unit, unit_label
 
 _OTHERS = ("move", "gone", "record", "air")  # beside the cares
@@ -194,8 +193,8 @@ class ShelfPage(QWidget):
         self.table.stand_on(lambda row: row.wheel_id == wheel_id)
         self.table.blockSignals(False)
         wanting = sum(row.wants for row in rows)
-        wants = f", {wanting} to do today" if wanting else ""
-        self.count.setText(f"{len(rows)} wheel{'s' * (len(rows) != 1)}{wants}")
+        which = "desk.wheels-to-do" if wanting else "desk.wheels"
+        self.count.setText(worded(which, wheels=len(rows), wanting=wanting))
         self._show_rack()
         self._on_picked(self.current())
 
@@ -250,11 +249,11 @@ class ShelfPage(QWidget):
         self.picked.emit(row)
         if row is None:
             return
-        self.field.set_kind(f"Weight of {row.code}", "mass", shown_unit("mass").key)
+        self.field.set_kind(worded("desk.weight-of", code=row.code), "mass", shown_unit("mass").key)
         due = row.next
         self.act.setEnabled(due is not None)
         self.act.set_label(
-            "No care scheduled" if due is None else act_words(due.kind),
+            "No care scheduled" if due is None else care_act_words(due.kind),
             "" if due is None else "main",
         )
         self.rack.stand(row.wheel_id)
@@ -276,7 +275,11 @@ class ShelfPage(QWidget):
         wanting = shelf.wanting(kind) if shelf is not None else []
         several = len(wanting) > 1
         if several and shelf is not None:
-            self.shelf_act.set_label(shelf_words(kind, len(wanting), shelf), "larger_act")
+            which = "desk.care-in-room" if shelf.room_id is not None else "desk.care-without-room"
+            self.shelf_act.set_label(
+                worded(which, care=care_name(kind), wheels=len(wanting), room=shelf.name),
+                "larger_act",
+            )
         self.shelf_act.hide()
         self.acts.show_row([self.act, self.shelf_act] if several else [self.act])
 
@@ -336,19 +339,6 @@ class ShelfPage(QWidget):
 
 def _with_key(use: str, words: str) -> str:
     return f"{key_of(use)} {words}".lstrip()
-
-
-def act_words(kind: str) -> str:
-    """What the main button says for a thing a wheel needs."""
-    if kind == "weigh":
-        return "Weigh it"
-    return "Taste it" if kind == "taste" else f"{capital(care_name(kind))}: done"
-
-
-def shelf_words(kind: str, count: int, shelf: Shelf) -> str:
-    """ "Turn 3 wheels in the Cellar", "Turn 3 wheels without a room"."""
-    where = f"in the {shelf.name}" if shelf.room_id is not None else "without a room"
-    return f"{capital(care_name(kind))} {counted(count, 'wheel')} {where}"
 
 
 def _draw(painter: QPainter, box: QRect, text: str, side: Qt.AlignmentFlag) -> None:

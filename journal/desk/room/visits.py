@@ -26,11 +26,10 @@ from journal.records.instants import DAY_MS, local
 from journal.records.makes import Note
 from journal.records.wheels import Wheel
 from journal.reports.rinds import Rim, WheelPhoto, visits_of, wheel_touched
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.cautions import MOULD
-from journal.wording.counts import counted
 from journal.wording.dates import clock, day_clock, format_day
-from journal.wording.keys import key_of, key_words
+from journal.wording.keys import key_of
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
 _ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
@@ -105,7 +104,8 @@ class VisitController(QObject):
             Field("words", "Note", AS_TYPED, text=note.text, hint="What is to be seen", stretch=3),
             Field("day", "Day", AS_TYPED, text=day),
         )
-        of = f"the photo of {day_clock(note.at_ms, zone, short=True)}" if note.photo else "a visit"
+        taken = day_clock(note.at_ms, zone, short=True)
+        of = worded("desk.photo-of-day", when=taken) if note.photo else "a visit"
         self._ask(
             FormSpec(f"{code}, {of}", fields, partial(self._on_note, note, code),
                      caution=MOULD, instants=(zone, now))
@@ -118,10 +118,10 @@ class VisitController(QObject):
             at = note.at_ms
         if not words and not note.photo:
             if note.id is not None:
-                with journal.unit(f"delete a note of {code}"):
+                with journal.unit(worded("desk.act-delete-note", code=code)):
                     journal.notes.remove(note.id)
             return
-        with journal.unit(f"note of {code}"):
+        with journal.unit(worded("desk.act-note", code=code)):
             journal.notes.save(replace(note, text=words, at_ms=at))
 
     # Photos
@@ -150,7 +150,7 @@ class VisitController(QObject):
         """Keep where the rim is on a photo."""
         journal = self._desk.journal
         try:
-            with journal.unit(f"rim of {photo.code}"):
+            with journal.unit(worded("desk.act-rim", code=photo.code)):
                 for note in journal.notes.where(id=photo.note_id):
                     journal.notes.save(replace(note, rim=tuple(rim)))
         except KeepingError as error:
@@ -169,7 +169,7 @@ class VisitController(QObject):
         begun = journal.makes.get(wheel.make_id).started_ms
         at = now
         try:
-            with journal.unit(f"photo of {wheel.code}"):
+            with journal.unit(worded("desk.act-photo", code=wheel.code)):
                 for path in paths:
                     taken = now if path.name == _PASTED else taken_ms(path, journal.zone)
                     at = taken if begun <= taken <= now else now
@@ -178,14 +178,10 @@ class VisitController(QObject):
         except (KeepingError, OSError) as error:
             self._messages.show_message(_SUBJECT, text_of(error))
             return False
-        what = "Photo" if len(paths) == 1 else counted(len(paths), "photo")
-        when = f", taken {day_clock(at, journal.zone, short=True)}" if len(paths) == 1 else ""
-        self._messages.show_message(
-            _SUBJECT, f"{what} of {wheel.code}{when}, saved. {key_words('wheel_note')} adds "
-                   f"words, {key_words('undo')} "
-                   "undoes it.",
-            attention=False,
-        )  # fmt: skip
+        which = "desk.photo-saved" if len(paths) == 1 else "desk.photos-saved"
+        when = day_clock(at, journal.zone, short=True)
+        said = worded(which, code=wheel.code, when=when, photos=len(paths))
+        self._messages.show_message(_SUBJECT, said, attention=False)
         return True
 
     # The watched folder
@@ -209,9 +205,8 @@ class VisitController(QObject):
         self._desk.settings.setValue(_FOLDER, folder)
         self._mark(max((_changed(path) for path in _pictures(folder)), default=0))
         self._watcher.addPath(folder)
-        self._messages.show_message(
-            _SUBJECT, f"New photos in {folder} are offered here.", attention=False
-        )
+        said = worded("desk.photos-offered", folder=folder)
+        self._messages.show_message(_SUBJECT, said, attention=False)
 
     def look(self, _path: str = "") -> None:
         """Look for photos that came since, and offer the first."""
@@ -243,20 +238,20 @@ class VisitController(QObject):
         wheel, touched = self._owner(path)
         if wheel is None:
             return
-        more = f" {len(self._coming) - 1} more came." if len(self._coming) > 1 else ""
         at = taken_ms(path, zone)
         today = _same_day(at, self._desk.clock(), zone)
         when = clock(at, zone) if today else day_clock(at, zone, short=True)
         why = "the wheel last touched then" if touched else "the wheel at hand"
-        acts = [(f"Save with {wheel.code}  {key_of('save')}", self.save_first)]
+        save = worded("desk.save-with", code=wheel.code, key=key_of("save"))
+        acts = [(save, self.save_first)]
         here = self._wheel_at_hand()
         if here is not None and here.id != wheel.id:
             acts.append((f"With {here.code}", partial(self._save_to, here)))
         acts.append(("Dismiss", self._pass_by))
-        self._messages.show_message(
-            _CAME, f"{path.name}, taken {when}: of {wheel.code}, {why}?{more}", attention=False,
-            acts=acts,
-        )  # fmt: skip
+        said = worded("desk.photo-came", file=path.name, when=when, code=wheel.code, why=why)
+        if len(self._coming) > 1:
+            said = f"{said} {worded('desk.more-came', more=len(self._coming) - 1)}"
+        self._messages.show_message(_CAME, said, attention=False, acts=acts)
 
     def _owner(self, path: Path) -> tuple[Wheel | None, bool]:
         """Whose a photo is: the wheel last touched by its time, else the current one."""

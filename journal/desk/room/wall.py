@@ -18,6 +18,7 @@ from journal.desk.scrollbars import scrolled
 from journal.desk.theme import SMALL, STEP, Colours, font
 from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.reports.rinds import PhotoWall, Rim, WheelPhoto
+from journal.wording import worded
 
 _NAMES, _WIDE, _HIGH, _GAP = 34 * STEP, 26 * STEP, 20 * STEP, 2 * STEP
 _HEAD, _BELOW = 6 * STEP, 5 * STEP
@@ -250,7 +251,7 @@ class PhotosDialog(FramedDialog):
             words = "At one scale, by the rims: they are drawn as wide as each other."
         elif pair.unmarked:
             names = " and ".join(photo.title for photo in pair.unmarked)
-            words = f"Only their sides are as long: mark the rim of {names} for one scale."
+            words = worded("desk.mark-rims", names=names)
         else:
             words = "Only their sides are as long: a cut has no rim to go by."
         keys = "" if pair.marking is not None else " + and − make both larger, arrows move both."
@@ -274,7 +275,6 @@ class PhotosDialog(FramedDialog):
             self.message.setText("No photos yet. Drop one on a wheel in Ageing.")
         else:
             marked = ", ".join(photo.title for photo in chosen)
-            self.message.setText(
-                f"Chosen: {marked}" if marked else f"{here.title}. Space chooses it."
-            )
+            chooses = worded("desk.space-chooses", photo=here.title)
+            self.message.setText(f"Chosen: {marked}" if marked else chooses)
         self.beside.setEnabled(bool(self.two()))

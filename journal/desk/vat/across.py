@@ -20,11 +20,10 @@ from journal.curves.snapshot import MakeSnapshot
 from journal.desk.buttons import Button
 from journal.desk.labels import draw_triangle
 from journal.desk.theme import LEAD, STEP, Colours, colours, font, is_dark, is_high, turned
-from journal.records.instants import MINUTE_MS
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.readings import value_text
-from journal.wording.shown import write
 from journal.wording.stages import finish_words
+from journal.wording.vat_day import seen_words, step_words
 from journal.wording.vat_stage import age_words, next_words, out_of_range, range_words, to_go
 
 _KINDS = (("milk-temp", "temperature"), ("curd-ph", "acidity"))
@@ -82,7 +81,9 @@ class AcrossTheRoom(QWidget):
         """Show a make at a moment; with something due the page turns over, paper on ink. What is
         asked of the hand now stands in place of the step."""
         self._day, self._due, self._ask = day, due, ask
-        self.setAccessibleDescription(", ".join([*([due] if due else []), *_words(day)]))
+        self.setAccessibleDescription(
+            ", ".join([*([due] if due else []), *seen_words(day, [kind for kind, _ in _KINDS])])
+        )
         self._place_buttons()
         self.update()
 
@@ -209,7 +210,8 @@ class AcrossTheRoom(QWidget):
                     painter.setPen(getattr(c, role))
                     at = known.index(kind) if here.others else i
                     cell = self._value_cell(index * width, width, at, rows)
-                    _fit_value(painter, cell, _value_words(day, kind))
+                    last = day.whole.trace(kind).sound().value[-1]
+                    _fit_value(painter, cell, value_text(kind, last))
                     self._draw_stands(painter, c, day, kind, cell)
 
     def _draw_stands(
@@ -254,7 +256,7 @@ def _faces(day: MakeSnapshot) -> list[_Face]:
     """The clock of this make, and of the next one that runs beside it."""
     ends, stage = day.standing.ends_ms, day.standing.stage
     figures, what = to_go(ends, day.now_ms) if ends is not None else ("", "")
-    found = [_Face(_step_words(day), figures, what, what == "over")]
+    found = [_Face(step_words(day), figures, what, what == "over")]
     for other in day.others[:1]:
         row = other_row(other, day.now_ms)
         label = other.step.stage.label.capitalize() if other.step.stage else "Finish"
@@ -263,11 +265,6 @@ def _faces(day: MakeSnapshot) -> list[_Face]:
         now = row.what.rpartition(", ")[2]
         found.append(_Face(label, row.figures, f"{now}, {row.name}", row.over))
     return found
-
-
-def _step_words(day: MakeSnapshot) -> str:
-    stage = day.standing.stage
-    return stage.label.capitalize() if stage is not None else "Finished"
 
 
 def _fit(
@@ -308,33 +305,3 @@ def _face(px: float, *, bold: bool = False) -> QFont:
     face = font(LEAD, bold=bold)
     face.setPixelSize(max(12, round(px)))
     return face
-
-
-def _value_words(day: MakeSnapshot, kind: str) -> str:
-    return value_text(kind, day.whole.trace(kind).sound().value[-1])
-
-
-def _last_words(day: MakeSnapshot, kind: str) -> str:
-    """The last value of a kind, with its age once the milk's says nothing of now."""
-    message = _value_words(day, kind)
-    at_ms = day.standing.last_at_ms
-    if kind != "milk-temp" or at_ms is None or not day.standing.is_old(day.now_ms):
-        return message
-    return f"{message}, {write((day.now_ms - at_ms) // MINUTE_MS, 'duration')} ago"
-
-
-def _words(day: MakeSnapshot) -> list[str]:
-    """What is to be seen, read aloud."""
-    out = [_step_words(day)]
-    if day.standing.ends_ms is not None:
-        out.append(" ".join(to_go(day.standing.ends_ms, day.now_ms)))
-    for kind, _role in _KINDS:
-        trace = day.whole.trace(kind).sound()
-        if len(trace):
-            out.append(_last_words(day, kind))
-    out += [range_words(day)] if day.standing.last_c is not None else []
-    if day.standing.stage is not None:
-        out.append(f"next {next_words(day.standing.next_stage)[0]}")
-    out += [row.words for row in clock_rows(day) if row.figures]
-    out += [other_row(other, day.now_ms).words for other in day.others[:1]]
-    return out

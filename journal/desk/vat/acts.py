@@ -16,16 +16,16 @@ from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.vat.groups import CHECKS, NOTES, STAGE, TIMERS, WHOLE
 from journal.keeping import KeepingError
+from journal.message import Instant
 from journal.quantities.typed import parse
 from journal.records import RecordError, id_of
 from journal.records.instants import MINUTE_MS, at_clock
 from journal.records.makes import Make, Note
 from journal.records.plans import Stage
 from journal.records.timers import FLOCCULATION, Timer
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.at_the_vat import page_text
-from journal.wording.dates import clock, clock_to_type
-from journal.wording.keys import key_words
+from journal.wording.dates import clock_to_type
 from journal.wording.shown import write
 
 if TYPE_CHECKING:  # Makes has words from here, and no use for the page
@@ -132,7 +132,7 @@ class MakeActs:
         if self._makes.day.standing.next_stage is None:
             finish = self._page.finish
             (finish.submit if finish.asking else finish.ask)()
-        elif self._agreed(f"Finish the {self._stage_words()}?"):
+        elif self._agreed(worded("desk.finish-stage-asked", stage=self._stage_name())):
             self._do(self._journal.makes.end_stage, self._make_id, self._desk.clock())
 
     def finish(self, weights_kg: list[float]) -> bool:
@@ -147,14 +147,14 @@ class MakeActs:
             self._page.finish.refuse(text_of(error))
             return False
         codes = ", ".join(wheel.code for wheel in wheels) or "no wheels"
-        message = f"{make.code} is finished: {codes}."
-        self._messages.show_message("finished", message, attention=False)
+        said = worded("desk.make-finished", code=make.code, wheels=codes)
+        self._messages.show_message("finished", said, attention=False)
         return True
 
     def _agreed(self, question: str) -> bool:
         return agreed(self._messages, self._desk.settings, question, "ask_stage")
 
-    def _stage_words(self) -> str:
+    def _stage_name(self) -> str:
         return "stage" if self._stage is None else self._stage.label
 
     def longer(self) -> None:
@@ -173,7 +173,7 @@ class MakeActs:
         if stage is not None:
             usual = "10 min"
             long = Field("long", "How much longer", AS_TYPED, text=usual, hint=usual)
-            title = f"Let the {stage.label} run longer"
+            title = worded("desk.let-run-longer", stage=stage.label)
             self._page.open_ask(FormSpec(title, (long, _WHY), self._on_longer, _LONGER))
 
     def _on_longer(self, message: FormValues) -> None:
@@ -187,14 +187,16 @@ class MakeActs:
 
     def skip(self) -> None:
         """Leave the current stage out and begin the next."""
-        if self._stage is not None and self._agreed(f"Skip the {self._stage_words()}?"):
+        if self._stage is not None and self._agreed(
+            worded("desk.skip-stage-asked", stage=self._stage_name())
+        ):
             self._do(self._journal.day.skip, self._make_id, self._desk.clock())
 
     def again(self) -> None:
         """Begin the current stage again."""
         stage = self._stage
         if stage is not None:
-            title = f"Restart the {stage.label} now"
+            title = worded("desk.restart-stage", stage=stage.label)
             self._page.open_ask(FormSpec(title, (_WHY,), self._on_again, _AGAIN))
 
     def _on_again(self, message: FormValues) -> None:
@@ -209,7 +211,7 @@ class MakeActs:
                 Field("at", "It began at", AS_TYPED, text=at, hint=at),
                 replace(_WHY, hint="a visitor at the door"),
             )
-            title = f"When the {stage.label} began"
+            title = worded("desk.when-stage-began", stage=stage.label)
             self._page.open_ask(FormSpec(title, fields, self._on_began, _BEGAN))
 
     def _on_began(self, message: FormValues) -> None:
@@ -292,10 +294,12 @@ class MakeActs:
         """Put the make into the bin."""
         if self._makes.has_day():
             code = self._make.code
-            if not agreed(self._messages, self._desk.settings, f"Delete {code} and its wheels?"):
+            question = worded("desk.delete-make-asked", code=code)
+            if not agreed(self._messages, self._desk.settings, question):
                 return
             if self._do(self._journal.outcomes.delete, self._make_id) is not None:
-                self._messages.show_message("vat", deleted_words(code), attention=False)
+                deleted = worded("desk.make-deleted", code=code)
+                self._messages.show_message("vat", deleted, attention=False)
 
     # Timers
 
@@ -311,13 +315,9 @@ class MakeActs:
         found = self._do(self._journal.day.first_flecks, make_id, now)
         if found is not None:
             test, cut_ms = found
-            words = f"First flecks after {test.took_min:.1f} min"
-            words += (
-                ". No flocculation factor in the plan, so no cutting time."
-                if cut_ms is None
-                else f": cut at {clock(cut_ms, self._make.zone)}."
-            )
-            self._messages.show_message("flecks", words, attention=cut_ms is None)
+            which = "desk.first-flecks" if cut_ms is None else "desk.first-flecks-cut"
+            said = worded(which, took=test.took_min, cut=Instant(cut_ms or 0, self._make.zone))
+            self._messages.show_message("flecks", said, attention=cut_ms is None)
 
     def ask_timer(self) -> None:
         """Ask for a timer of one's own."""
@@ -369,7 +369,7 @@ class MakeActs:
         """Keep a photo with this moment, once words to it were typed or left empty."""
         self._photo = path
         field = Field("words", "Caption", AS_TYPED, hint="optional")
-        title = f"The photo {Path(path).name}"
+        title = worded("desk.the-photo", file=Path(path).name)
         self._page.open_ask(FormSpec(title, (field,), self._on_photo, _PHOTO))
 
     def _on_photo(self, message: FormValues) -> None:
@@ -485,15 +485,6 @@ def why_failed(code: str, running: bool, save: Callable[[FormValues], None]) -> 
     field = Field("why", "Why", AS_TYPED, hint="the culture was dead")
     done = "is abandoned" if running else "failed"
     return FormSpec(f"Why {code} {done}", (field,), save, _FAILED)
-
-
-def deleted_words(code: str) -> str:
-    """What is said once a make is in the bin."""
-    return (
-        f"{code} was deleted, with its wheels. {key_words('undo')} restores it now, “Undelete "
-        "a make” in "
-        "Makes at any time."
-    )
 
 
 def is_photo(path: str) -> bool:

@@ -10,9 +10,10 @@ from journal.desk.buttons import FAINT, PLAIN, Button, WordButton
 from journal.desk.labels import Label, WarningMark
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.at_the_vat import CAUTION_SHORT, LINES_MOST, READ, PageText
 from journal.wording.keys import key_of, with_keys
+from journal.wording.vat_day import noted_words
 from journal.wording.vat_stage import bound
 
 
@@ -69,7 +70,9 @@ class AdviceBox(QWidget):
         self.caution.setVisible(message.caution)
         self.more.setVisible(message.offer is not None)
         if message.offer is not None:
-            self.more.set_label(f"{message.offer.minutes} min longer", "longer")
+            self.more.set_label(
+                worded("desk.minutes-longer", minutes=message.offer.minutes), "longer"
+            )
         self.leave.setVisible(message.attention and message.order != READ)  # but by reading it
         self.leave.set_label("I have read it" if message.caution else "Dismiss", "Esc")
         self._buttons.setVisible(message.attention and message.order != READ)
@@ -95,7 +98,7 @@ class AdviceBox(QWidget):
             text = _share_bound(bound(line.text))
             label.setText(f"▲ {text}" if line.attention else text)
             label.set_role("attention" if line.attention else "quiet")
-        self.noted.setText(f"{_noted_words(message)}  {key_of('happened')}")
+        self.noted.setText(f"{noted_words(message)}  {key_of('happened')}")
         self.noted.updateGeometry()
         self.give_way(whole=True, lines=LINES_MOST, noted=True)
 
@@ -107,15 +110,6 @@ class AdviceBox(QWidget):
 
     def _on_noted(self) -> None:
         self.asked.emit()
-
-
-def _noted_words(message: PageText) -> str:
-    """What is to be read under the key: "2 noted today, and what the plan warns of"."""
-    if not message.warns:
-        return f"{message.noted} noted today"
-    if not message.noted:
-        return "Warnings in the plan"
-    return f"{message.noted} noted today, and warnings in the plan"
 
 
 def _share_bound(text: str) -> str:

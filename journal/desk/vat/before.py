@@ -23,7 +23,7 @@ from journal.records import id_of
 from journal.records.makes import Make
 from journal.records.timers import TickedLine
 from journal.reports.checks import checks_words
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import clock
 
 _SETTING = "before the start"
@@ -111,7 +111,7 @@ class BeforeStart(FittedDialog):
         self.reword = Button("Edit", FAINT, "correct")
         self.to_paper = Button("Print", FAINT, "print")
         self.put_away.clicked.connect(self._on_done)
-        self.reword.clicked.connect(self.own_words)
+        self.reword.clicked.connect(self.edit_list)
         self.to_paper.clicked.connect(self.print_list)
         for button in (self.put_away, self.reword, self.to_paper):
             row.addWidget(button)
@@ -169,7 +169,7 @@ class BeforeStart(FittedDialog):
             return
         self._fill()
 
-    def own_words(self) -> None:
+    def edit_list(self) -> None:
         """Change the list; again, or Ctrl+Enter, keeps it."""
         if self.text.isHidden():
             self.text.setPlainText("\n".join(own_list(self._journal)))
@@ -201,7 +201,7 @@ class BeforeStart(FittedDialog):
             return write_list(lines, where, paper=paper)
 
         def saved(where: Path, _pages: int) -> str:
-            return f"The list was saved as {where}."
+            return worded("desk.whats-saved-as", what="list", many=1, path=where)
 
         def report(sentence: str, attention: bool) -> None:
             self._say(f"▲ {sentence}" if attention else sentence)
@@ -217,7 +217,7 @@ class BeforeStart(FittedDialog):
             self._show_checked()  # a check may just have been kept in front of this
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        acts = {"print": self.print_list, "leave": self.close, "correct": self.own_words,
+        acts = {"print": self.print_list, "leave": self.close, "correct": self.edit_list,
                 "ice": self._on_ice, "buffers": self._on_buffers}  # fmt: skip
         acts |= {f"act_{number}": partial(self.tick, number) for number in range(1, 10)}
         run = next((act for use, act in acts.items() if is_key(event, use)), None)
@@ -231,7 +231,7 @@ class BeforeStart(FittedDialog):
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         pressed = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
         if pressed and isinstance(event, QKeyEvent) and is_key(event, "main"):
-            self.own_words()
+            self.edit_list()
             return True
         return False
 

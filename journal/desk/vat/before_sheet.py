@@ -8,6 +8,7 @@ from pathlib import Path
 from journal.desk.sheets.boxes import Blank, blank_grid, tick_list, title_block
 from journal.desk.sheets.flow import paginate, print_pages
 from journal.desk.sheets.paper import Paper, paper_here
+from journal.wording import worded
 from journal.wording.shown import write
 
 _POINTS = 11.0
@@ -22,7 +23,7 @@ def write_list(lines: Sequence[str], path: str | Path, *, paper: str | None = No
     OSError
         When the file cannot be written.
     """
-    cold = f"should be {write(0.0, 'temperature', digits=1)}"
+    cold = worded("desk.should-be", value=write(0.0, "temperature", digits=1))
     sheet = Paper(paper or paper_here(), "Before the start")
     blocks = [
         title_block(sheet, "List", "Before the start", [_FACT], _POINTS),

@@ -30,7 +30,7 @@ from journal.desk.vat.ribbon import (
     DAY_ROW,
     PLAN_ROW,
     Ribbon,
-    late_words,
+    late_at,
     stage_at,
     strips_of,
     to_come,
@@ -38,11 +38,11 @@ from journal.desk.vat.ribbon import (
 from journal.records.instants import MINUTE_MS, local
 from journal.records.kinds import READING_KINDS, TEMP_KINDS
 from journal.records.makes import Make
-from journal.wording.counts import counted
-from journal.wording.dates import clock, day_clock, time_words
+from journal.wording import worded
+from journal.wording.dates import clock, day_clock
 from journal.wording.readings import value_text
 from journal.wording.shown import shown_figure
-from journal.wording.vat import doubt_text
+from journal.wording.vat_day import chart_words, forecast_words, late_words
 
 _RIBBON_PX, _SLIM_RIBBON_PX = 82, 56
 _MARGINS_PX = 24
@@ -80,8 +80,10 @@ class VatChart(Chart):
         self.about(None if day is None else day.make_id)
         if day is not None:
             self.clock_axis.set_clock(day.whole.make.started_ms, day.whole.make.zone)
-            moment = self.moment_words()
-            self.describe(" ".join([_in_words(day), f"Shown: {moment}." if moment else ""]).strip())
+            moment = self.shown_moment()
+            self.describe(
+                " ".join([chart_words(day), f"Shown: {moment}." if moment else ""]).strip()
+            )
         self.refresh()
 
     def draw(self) -> None:
@@ -161,8 +163,8 @@ class VatChart(Chart):
             self.temp.save(NoteMarks(day.notes, (*view, low, high), colours_of(self)), 7)
 
     def _draw_ribbon(self, day: MakeSnapshot) -> None:
-        late, late_min = late_words(day)
-        late = late if late_min < day.view()[1] and not self.slim else ""
+        late_min = late_at(day)
+        late = late_words(day.delay_min) if late_min < day.view()[1] and not self.slim else ""
         strips = strips_of(day)
         if self.slim:
             strips = [one for one in strips if one.row == DAY_ROW] + to_come(day)
@@ -186,12 +188,12 @@ class VatChart(Chart):
         for plot in self.plots:
             plot.upright(x, "ink", width=1.4)
         low, high = self.temp.viewRange()[1]
-        words = f" {self.moment_words()}  Esc: now "
+        words = f" {worded('desk.moment-shown', moment=self.shown_moment())} "
         y = high - 0.1 * (high - low)
         self.temp.words(x, y, words, "ink", anchor=(_side(x, view), 0), bold=True, on_paper=True,
                         anywhere=True)  # fmt: skip
 
-    def moment_words(self) -> str:
+    def shown_moment(self) -> str:
         """What was at the moment picked out: "10:42  cook  33.6 °C  pH 6.51"."""
         day = self._day
         if day is None or self._moment_ms is None:
@@ -258,25 +260,6 @@ def _nothing(_what: str, _at_min: float) -> list[Command]:
     return []
 
 
-def forecast_words(day: MakeSnapshot) -> str:
-    """What is expected of the next acid target, in a sentence."""
-    found, zone = day.ahead.acid_target, day.whole.make.zone
-    if found is None:
-        return ""
-    what = f"pH {found.ph:.2f} for the {day.ahead.acid_target_label}"
-    if found.reached_at_ms is None:
-        by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
-        return f"{what}{': ' if found.tenths else ' '}{doubt_text(found, by)}"
-    at = time_words(found.reached_at_ms, day.now_ms, zone)
-    if found.reached_at_ms < day.now_ms - MINUTE_MS:
-        return f"{what} was expected at {at}"
-    if found.high_at_ms is None:
-        return f"{what} expected at {at}; {10 - found.tenths} in 10 that it never gets there"
-    low = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
-    high = time_words(found.high_at_ms, day.now_ms, zone)
-    return f"{what} expected at {at} (8 in 10: {low} to {high})"
-
-
 _WHOSE = {"whey-ph": " in whey", "bath-temp": " in the bath"}
 
 
@@ -299,15 +282,3 @@ def clock_on(make: Make, at_ms: int) -> str:
 def _side(x: float, view: tuple[float, float]) -> int:
     """On which side of a line its words stand: right of it (0) near the left edge, else left."""
     return 0 if x - view[0] < 0.3 * (view[1] - view[0]) else 1
-
-
-def _in_words(day: MakeSnapshot) -> str:
-    make = day.whole.make
-    count = counted(sum(len(t) for t in day.whole.traces.values()), "reading")
-    stage = day.standing.stage.label if day.standing.stage else "no stage"
-    last = (
-        f", milk last at {value_text('milk-temp', day.standing.last_c)}"
-        if day.standing.last_c is not None
-        else ""
-    )
-    return f"{make.code}: {stage} is running, {count}{last}. {forecast_words(day)}".strip()

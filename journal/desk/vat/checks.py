@@ -19,15 +19,12 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import LEAD, STEP
 from journal.keeping import Journal, KeepingError
-from journal.reckoning.meter import meter_warnings
 from journal.records import RecordError, id_of
 from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
 from journal.records.makes import Make
 from journal.reports.checks import instrument_words, last_words
-from journal.wording import text_of
-from journal.wording.keys import key_words
-from journal.wording.numbers import minus
-from journal.wording.shown import apart
+from journal.wording import text_of, worded
+from journal.wording.checks import follows_words
 
 _METER = (
     Field("first", "Buffer", "ph", text="7.00"), Field("first shown", "shows", "ph"),
@@ -62,7 +59,7 @@ class InstrumentCheck(FittedDialog):
         self.save = Button("Correct readings by this", MAIN, "Enter")
         self.drop = Button("Stop correcting", FAINT, "delete_line")
         self.whose = WordButton("")
-        self.whose.setToolTip(f"{key_words('next')}: check another source of readings")
+        self.whose.setToolTip(worded("desk.check-another-source"))
         for button, slot in (
             (self.save, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
         ):  # fmt: skip
@@ -70,7 +67,7 @@ class InstrumentCheck(FittedDialog):
         title = (
             "The pH meter in two buffers"
             if meter
-            else f"The {instrument_words(instrument)} in ice water"
+            else worded("desk.in-ice-water", instrument=instrument_words(instrument))
         )
         self.setWindowTitle(title)
         self._build(title)
@@ -146,7 +143,8 @@ class InstrumentCheck(FittedDialog):
         if found is None:
             self._say("Type what the instrument shows.", wrong=True)
             return
-        self._save(found, f"check of the {instrument_words(self.instrument)}")
+        checked = worded("desk.act-check", instrument=instrument_words(self.instrument))
+        self._save(found, checked)
 
     def take_back(self) -> None:
         """Take readings as they are shown from now on."""
@@ -154,7 +152,8 @@ class InstrumentCheck(FittedDialog):
             none = Calibration.none_from_now(
                 id_of(self._make), self.instrument, self._now(), self.source
             )
-            self._save(none, f"no correction of the {instrument_words(self.instrument)}")
+            instrument = instrument_words(self.instrument)
+            self._save(none, worded("desk.act-no-correction", instrument=instrument))
 
     def next_source(self) -> None:
         """Check the instrument of the next source of readings."""
@@ -176,12 +175,14 @@ class InstrumentCheck(FittedDialog):
         now = self._now()
         held = self._journal.readings.checks.holding(self.instrument, now, self.source)
         words = "" if held is None else last_words(held, now, self._journal.zone)
-        self.held.setText(f"So far: {words}." if words else "")
+        self.held.setText(worded("desk.so-far", words=words) if words else "")
         self.held.setVisible(bool(words))
         self.drop.setVisible(held is not None and not held.corrects_nothing)
-        whose = f"Readings of {self.source}" if self.source else "Readings typed by hand"
+        whose = "Readings typed by hand"
+        if self.source:
+            whose = worded("desk.readings-of-source", source=self.source)
         self.whose.setText(f"{whose} ▾")
-        self.whose.setAccessibleName(f"{whose}: check another source")
+        self.whose.setAccessibleName(worded("desk.whose-readings", whose=whose))
         self.whose.setVisible(len(self.sources) > 1)
         self.whose.updateGeometry()
 
@@ -221,25 +222,6 @@ class InstrumentCheck(FittedDialog):
 
     def _on_changed(self, _typed: object) -> None:
         self._show_what_follows()
-
-
-def follows_words(found: Calibration) -> str:
-    """What a check says of its instrument."""
-    electrode = found.electrode
-    if electrode is None:
-        off = found.shown[0] - found.known[0]
-        if abs(off) < 0.05:
-            return "The thermometer is right in ice water."
-        way = "high" if off > 0 else "low"
-        return f"It reads {apart(abs(off))} too {way}: readings are corrected from now on."
-    warm = 25.0 if found.temp_c is None else found.temp_c
-    offset = minus(f"{electrode.offset_mv:+.0f}")
-    sentences = [
-        f"Slope {electrode.slope_pct:.0f} % of the ideal, {offset} mV at pH 7: "
-        f"{text_of(electrode.verdict)}. Readings are corrected from now on."
-    ]
-    sentences += [text_of(one) for one in meter_warnings(found.known, warm)]
-    return " ".join(sentences)
 
 
 def _sensors(journal: Journal, instrument: str) -> list[str]:

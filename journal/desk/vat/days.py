@@ -16,6 +16,7 @@ from journal.desk.commands import Command
 from journal.desk.labels import draw_triangle, plain_tip
 from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.wording import worded
 from journal.wording.keys import key_of, key_words
 from journal.wording.vat_stage import to_go
 
@@ -74,7 +75,8 @@ class MakeHead(QWidget):
             return
         self.face = face
         self.setAccessibleName(face.words)
-        self.setToolTip(plain_tip("" if face.at_hand else f"{face.key}: type into {face.code}"))
+        tip = worded("desk.type-into", key=face.key, code=face.code)
+        self.setToolTip(plain_tip("" if face.at_hand else tip))
         shape = Qt.CursorShape.ArrowCursor if face.at_hand else Qt.CursorShape.PointingHandCursor
         self.setCursor(shape)
         self.update()

@@ -17,7 +17,7 @@ from journal.desk.theme import SMALL, STEP, TITLE
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.records.kinds import READING_KINDS, TEMP_KINDS
-from journal.wording.keys import key_words
+from journal.wording import worded
 from journal.wording.shown import shown_unit
 from journal.wording.style import style_in_use
 
@@ -68,9 +68,7 @@ class EntryFields(QWidget):
         self._make = ""  # the code of the make that is typed into, where more than one runs
         self._temp_word = Label("Milk", role="quiet")
         self._kind_word = WordButton("")
-        self._kind_word.setToolTip(
-            f"{key_words('next')}: curd, whey or milk; pH or titratable acidity"
-        )
+        self._kind_word.setToolTip(worded("desk.acidities"))
         self._kind_word.clicked.connect(self.next_kind)
         self._build()
         self._build_late()
@@ -206,7 +204,7 @@ class EntryFields(QWidget):
         title = self._of_make(_TITLES[self.acid_kind])
         narrow = _TITLES[self.acid_kind] if "acidity" in title else title
         self._kind_word.setText(f"{narrow} ▾")
-        self._kind_word.setAccessibleName(f"{title}: read another acidity")
+        self._kind_word.setAccessibleName(worded("desk.another-acidity", acidity=title))
         self._kind_word.updateGeometry()
 
     def suit(self, place: object, kind: str) -> None:
@@ -306,7 +304,7 @@ class EntryFields(QWidget):
         other.set_text(text)
         self._read_titrated()
         other.line.setFocus()
-        self.moved = f"Saved as {READING_KINDS[self.kind_of(other)].label}: {text.strip()}"
+        self.moved = worded("desk.saved-as-kind", kind=self.kind_of(other), typed=text.strip())
         other.line.returnPressed.emit()
         return True
 

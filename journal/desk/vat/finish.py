@@ -13,7 +13,7 @@ from journal.desk.theme import LEAD, STEP
 from journal.quantities import QuantityError
 from journal.quantities.several import parse_several
 from journal.records.wheels import Wheel
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.outcomes import outcome_lines
 from journal.wording.shown import in_shown_units, shown_unit, write
 
@@ -66,7 +66,7 @@ class FinishForm(LineField):
         """The wheels of a finished make."""
         self._warnings = outcome_lines(day.whole)
         wheels = day.whole.wheels if not day.running else ()
-        self.wheels.setText("\n".join(_wheel_words(wheel) for wheel in wheels))
+        self.wheels.setText("\n".join(_wheel_line(wheel) for wheel in wheels))
         if not day.running:
             self._asking = False
             self.line.clear()
@@ -116,10 +116,12 @@ def _understood(text: str) -> str:
     if not found:
         return "One weight per wheel. Leave it empty if there is none."
     total = write(sum(t.stored for t in found), "mass")
-    wheels = "one wheel" if len(found) == 1 else f"{len(found)} wheels, {total} together"
+    wheels = "one wheel"
+    if len(found) > 1:
+        wheels = worded("desk.wheels-together", count=len(found), total=total)
     return f"{wheels}: {', '.join(write(t.stored, 'mass') for t in found)}"
 
 
-def _wheel_words(wheel: Wheel) -> str:
+def _wheel_line(wheel: Wheel) -> str:
     weight = wheel.green_weight_kg
     return f"{wheel.code}   {write(weight, 'mass')}" if weight is not None else wheel.code

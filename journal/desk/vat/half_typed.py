@@ -16,6 +16,7 @@ from journal.desk.vat.page import VatPage
 from journal.desk.vat.typing import Typing
 from journal.records.kinds import TEMP_KINDS
 from journal.records.makes import Make
+from journal.wording import worded
 
 PAUSE_MS = 250  # after a key, until it is written down; emptied, kept and left are at once
 NOT_KEPT = "Typed before, not saved yet: Enter saves it."
@@ -157,7 +158,7 @@ class HalfTypedController(QObject):
                 self._typing.correct(reading, text, half.at)
                 return
         self._page.entry.field_for(kind).clear_text()
-        self._say(f"{text} was meant to correct a reading that no longer exists.")
+        self._say(worded("desk.correction-lost", typed=text))
 
     def _ask_again(self, half: UnsavedEntry) -> None:
         """Ask again what was asked; where that cannot be, what was answered is said."""
@@ -172,7 +173,7 @@ class HalfTypedController(QObject):
         if ask.asking:
             ask.put_texts(half.answers)
         elif half.words:
-            self._say(f"Typed before and not saved: {half.words}.")
+            self._say(worded("desk.typed-before", words=half.words))
 
     def _weigh_again(self, half: UnsavedEntry) -> None:
         if not half.weights or self._makes.day.whole.make.finished_ms is not None:

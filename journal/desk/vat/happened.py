@@ -15,7 +15,7 @@ from journal.desk.layouts import in_column
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.records.instants import MINUTE_MS
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import clock
 from journal.wording.makes import day_words
 
@@ -39,7 +39,7 @@ class Happened(FittedDialog):
     def _build(self, day: MakeSnapshot) -> None:
         inner = QWidget()
         self._column = column = in_column(
-            Label(f"{day.whole.make.code}: what happened", LEAD, bold=True),
+            Label(worded("desk.what-happened", code=day.whole.make.code), LEAD, bold=True),
             _table(self.rows),
             of=inner,
             margins=(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP),

@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from journal.curves.trend import far_from, odd_alone
 from journal.desk.place import Desk
 from journal.desk.vat.makes import VatMakes
+from journal.message import Instant
 from journal.records import RecordError
 from journal.records.instants import DAY_MS, MINUTE_MS, at_clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK, Reading
-from journal.wording.dates import clock, clock_to_type
-from journal.wording.keys import key_words
-from journal.wording.readings import figure_text, value_text
-from journal.wording.shown import shown_figure
+from journal.wording import worded
+from journal.wording.dates import clock_to_type
+from journal.wording.readings import figure_text, off_words, value_text
+from journal.wording.vat_day import odd_words
 
 _LOOKED_AT, _NEAR_MS = 2000, 10 * MINUTE_MS  # readings of a day; how near a point is meant
 
@@ -40,7 +41,7 @@ class Correction:
     def sentence(self, zone: str) -> str:
         """What is being done."""
         was = value_text(self.reading.kind, self.reading.value)
-        return f"Replaces {was} at {clock(self.reading.at_ms, zone)}. Esc cancels."
+        return worded("desk.replaces", value=was, at=Instant(self.reading.at_ms, zone))
 
 
 class Log:
@@ -68,7 +69,7 @@ class Log:
         if make.finished_ms is None:
             return at_clock(text, make.zone, make.started_ms, now) if text else now
         if not text:
-            raise RecordError(f"{make.code} is finished: type when this was read, like 11:20.")
+            raise RecordError("desk.type-when", code=make.code)
         try:
             return at_clock(text, make.zone, make.started_ms, min(now, make.started_ms + DAY_MS))
         except RecordError:
@@ -96,11 +97,9 @@ class Log:
             return ""
         read = self._journal.readings.corrected(kind, value, at_ms)
         if odd_alone(whole, kind, read, at_ms):
-            return f"{value_text(kind, read)} is unusual for {spec.label}. Is it right?"
+            return odd_words(kind, read, None)
         last = far_from(whole, kind, read, at_ms)
-        if last is None:
-            return ""
-        return f"{value_text(kind, read)} right after {value_text(kind, last)}?"
+        return "" if last is None else odd_words(kind, read, last)
 
     def save(
         self,
@@ -113,7 +112,7 @@ class Log:
         doubtful: bool = False,
     ) -> str:
         """Keep a reading, durably, and return what there is to say about it ("" for nothing)."""
-        make_id = self._makes.day.make_id
+        make_id, at = self._makes.day.make_id, Instant(at_ms, self.zone)
         flags = (CORRECTED if late else 0) | (DOUBTFUL if doubtful else 0)
         if correction is not None:
             old = correction.reading
@@ -121,17 +120,15 @@ class Log:
                 if not old.flags & STRUCK:
                     self._journal.readings.strike(make_id, kind, old.at_ms, old.value)
                 new = self._journal.readings.log(make_id, kind, value, at_ms, CORRECTED)
-            return f"Saved {value_text(kind, new.value)} for {clock(at_ms, self.zone)}."
+            return worded("desk.value-saved-for", value=value_text(kind, new.value), at=at)
         new = self._journal.readings.log(make_id, kind, value, at_ms, flags)
+        shown = value_text(kind, new.value)
         if doubtful:
-            saved = f"Saved {value_text(kind, new.value)}, marked as doubtful."
-            return f"{saved} {key_words('correct')} corrects it."
-        message = f"Saved for {clock(at_ms, self.zone)}." if late else ""
+            return worded("desk.value-saved-doubtful", value=shown)
         if new.raw is not None:
-            shown = value_text(kind, new.value)
-            when = f" for {clock(at_ms, self.zone)}" if late else ""
-            return f"Saved as {shown}{when} ({off_text(kind, new.raw - new.value)})."
-        return message
+            which = "desk.value-corrected-for" if late else "desk.value-corrected"
+            return worded(which, value=shown, at=at, off=off_words(kind, new.raw - new.value))
+        return worded("desk.saved-for", at=at) if late else ""
 
     def nearest(self, make_id: int, at_ms: int) -> Reading | None:
         """The typed reading of a make nearest to an instant, if one lies within some minutes."""
@@ -148,15 +145,3 @@ class Log:
             reading.value,
             struck=not reading.flags & STRUCK,
         )
-
-
-def off_text(kind: str, off: float) -> str:
-    """How far the instrument is off there: "this thermometer reads 0.6 too high"."""
-    what = "thermometer" if kind.endswith("temp") else "meter"
-    digits = READING_KINDS[kind].digits
-    if round(off, digits) == 0:
-        return f"this {what} reads right"
-    apart = f"{abs(off):.{digits}f}"
-    if what == "thermometer":
-        apart = shown_figure(abs(off), "temperature_difference", digits)
-    return f"this {what} reads {apart} too {'high' if off > 0 else 'low'}"

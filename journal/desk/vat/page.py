@@ -31,15 +31,15 @@ from journal.records.instants import MINUTE_MS
 from journal.records.kinds import TEMP_KINDS
 from journal.records.plans import Stage
 from journal.records.traces import Reading
-from journal.records.whole import WholeMake
+from journal.wording import worded
 from journal.wording.at_the_vat import page_text
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.dates import day_clock
-from journal.wording.keys import key_words
 from journal.wording.outcomes import outcome_lines
 from journal.wording.readings import figure_text
 from journal.wording.shown import write
 from journal.wording.stages import finish_words
+from journal.wording.vat_day import over_words
 from journal.wording.vat_stage import (
     acid_target_now,
     acidity_of,
@@ -350,9 +350,7 @@ class VatPage(QWidget):
         over = over or make.failed
         self.stage.setText(over_words(day.whole) if over else "All stages are finished")
         self.target.setText(day_clock(make.finished_ms, make.zone) if make.finished_ms else "")
-        late = (
-            f"You can still add a late reading: {key_words('when')} and its time, then the value."
-        )
+        late = worded("desk.late-reading")
         outcome = " ".join(f"▲ {line}" for line in outcome_lines(day.whole))
         self.doing.setText("\n".join(words for words in (outcome, late if over else "") if words))
         self.doing.setVisible(bool(self.doing.text()))
@@ -361,11 +359,6 @@ class VatPage(QWidget):
         self._show_others(day)
         self.end.setVisible(not over)
         self.end.set_label("Finish the make", "main")
-
-
-def over_words(whole: WholeMake) -> str:
-    """ "Finished", "Failed" or "Abandoned"."""
-    return whole.why_failed.partition(":")[0] or ("Failed" if whole.make.failed else "Finished")
 
 
 def _so_far(day: MakeSnapshot) -> tuple[float, float | None]:

@@ -25,13 +25,13 @@ from journal.records import RecordError, id_of
 from journal.records.instants import DAY_MS, at_clock, local
 from journal.records.paper_day import CELLS, PaperDay, PaperLine, PaperRow, read_rows
 from journal.records.whole import WholeMake
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 from journal.wording.dates import clock_to_type, format_day, iso_day
-from journal.wording.keys import key_words, with_keys
+from journal.wording.keys import with_keys
 from journal.wording.letters import capital
-from journal.wording.readings import figure_text, value_text
+from journal.wording.readings import figure_text
 from journal.wording.shown import in_shown_units, shown_unit, unit_label
+from journal.wording.vat_day import odd_words
 from journal.wording.vat_stage import acidity_in
 
 _PAUSE_MS = 250  # after a key, then the draft is written down
@@ -104,7 +104,7 @@ class PaperDayDialog(FramedDialog):
     def __init__(
         self, journal: Journal, whole: WholeMake, now: Callable[[], int], parent: QWidget
     ) -> None:
-        super().__init__(f"{whole.make.code}: the day from paper", parent)
+        super().__init__(worded("desk.paper-day", code=whole.make.code), parent)
         self._journal, self._whole, self._now = journal, whole, now
         self._key = f"paper day {whole.make.uuid}"
         self._base = PaperDraft()
@@ -338,7 +338,7 @@ class PaperDayDialog(FramedDialog):
         for cell, kind, value in line.values():
             texts[cell] = figure_text(kind, value)
         quiet = frozenset(() if line.begins or line.ended else ("stage",))
-        says = " ".join(doubt_words(one) for one in doubts) or self._news(line, last)
+        says = " ".join(_asked(one) for one in doubts) or self._news(line, last)
         return GridRow(tuple(texts.values()), quiet, says, frozenset(one.cell for one in doubts))
 
     def _news(self, line: PaperLine, last: PaperLine | None) -> str:
@@ -353,7 +353,7 @@ class PaperDayDialog(FramedDialog):
         if line.begins:
             says.append(f"{stages[line.position].label} begins")
         if left_out:
-            says.append(f"{', '.join(left_out)} left out")
+            says.append(worded("desk.stages-left-out", stages=left_out))
         if line.ended:
             says.append("the make is over")
         return capital(", ".join(says))
@@ -394,9 +394,9 @@ class PaperDayDialog(FramedDialog):
             self.refuse("Weights are typed, and no row says when the make was over: type “end” as "
                         "its stage.")  # fmt: skip
             return True
-        says = [f"Row {one.row + 1}: {doubt_words(one)}" for one in found.doubts[:2]]
+        says = [f"Row {one.row + 1}: {_asked(one)}" for one in found.doubts[:2]]
         if len(found.doubts) > len(says):
-            says.append(f"And {counted(len(found.doubts) - len(says), 'reading')} more.")
+            says.append(worded("desk.more-doubts", count=len(found.doubts) - len(says)))
         if ended and not weights:
             says.append("No weight was typed, so the make will have no wheels.")
         asked = repr((found.doubts, ended and not weights))
@@ -405,10 +405,7 @@ class PaperDayDialog(FramedDialog):
         self._asked = asked
         if found.doubts:
             self.grid.stand(found.doubts[0].row, CELLS.index(found.doubts[0].cell))
-        marked = ", marked as doubtful" if found.doubts else ""
-        self.refuse(
-            f"{' '.join(says)} {key_words('main')} again saves the day all the same{marked}."
-        )
+        self.refuse(worded("desk.paper-day-doubted", doubts=says, marked=bool(found.doubts)))
         return True
 
     def _saved(self, rows: int) -> None:
@@ -417,17 +414,9 @@ class PaperDayDialog(FramedDialog):
         except KeepingError as error:
             self.refuse(text_of(error))
         self._rest.stop()
-        self.message.emit(
-            f"{self._whole.make.code}: {counted(rows, 'row')} from paper saved. "
-            f"{key_words('undo')} takes them all back; {key_words('delete')} strikes one "
-            "reading out."
-        )
+        self.message.emit(worded("desk.paper-day-saved", code=self._whole.make.code, rows=rows))
         super().accept()
 
 
-def doubt_words(one: PaperDoubt) -> str:
-    """What is asked of a doubtful reading."""
-    read = value_text(one.kind, one.value)
-    if one.last is None:
-        return f"{read} is unusual here. Is it right?"
-    return f"{read} right after {value_text(one.kind, one.last)}?"
+def _asked(one: PaperDoubt) -> str:
+    return odd_words(one.kind, one.value, one.last)

@@ -33,13 +33,13 @@ from journal.desk.vat.keeping import Log
 from journal.desk.vat.makes import KnownMake, VatMakes
 from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
-from journal.desk.vat.readings import in_words
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change
 from journal.records import id_of
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.reports.checks import checks_of
 from journal.wording.at_the_vat import ramp_of
+from journal.wording.vat_day import reading_words
 
 if TYPE_CHECKING:
     from journal.desk.vat.chart import VatChart  # loaded once the page can be typed in
@@ -444,7 +444,7 @@ class VatPlace(Place):
         on_it = {"strike": self.typing.strike, "correct": self.typing.begin}
         return [
             replace(one, run=partial(on_it[one.name], reading),
-                    title=f"{one.title}: {in_words(reading, day.whole.make.zone)}")
+                    title=f"{one.title}: {reading_words(reading, day.whole.make.zone)}")
             if one.name in on_it else one
             for one in of_group
         ]  # fmt: skip

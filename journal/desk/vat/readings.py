@@ -27,11 +27,11 @@ from journal.desk.labels import draw_triangle
 from journal.desk.menus import Menu
 from journal.desk.theme import STEP, TEXT, colours_of, font, scaled
 from journal.desk.vat.entry import DIGITS
-from journal.records.kinds import READING_KINDS
 from journal.records.traces import DOUBTFUL, STRUCK, Reading
+from journal.wording import worded
 from journal.wording.dates import clock
-from journal.wording.keys import key_words
-from journal.wording.readings import figure_text, value_text
+from journal.wording.readings import value_text
+from journal.wording.vat_day import instrument_showed, reading_words, what_is_read
 
 SHOWN = 5
 _ROW = 8 * STEP
@@ -53,9 +53,7 @@ class LastReadings(QListWidget):
         self.across = 1  # columns
         self.offers: Callable[[], Sequence[Command]] = tuple
         self.setAccessibleName("Last readings")
-        self.setAccessibleDescription(
-            f"{key_words('delete')} strikes one out, {key_words('correct')} corrects it"
-        )
+        self.setAccessibleDescription(worded("desk.readings-keys"))
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setItemDelegate(_Row(self))
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -68,7 +66,7 @@ class LastReadings(QListWidget):
         """Show these, at most five."""
         self.clear()
         for reading in readings[:SHOWN]:
-            item = QListWidgetItem(in_words(reading, zone))
+            item = QListWidgetItem(reading_words(reading, zone))
             item.setData(_READING, reading)
             item.setData(_CLOCK, clock(reading.at_ms, zone))
             self.addItem(item)
@@ -193,36 +191,19 @@ class _Row(QStyledItemDelegate):
             box = box.adjusted(4 * STEP, 0, 0, 0)
         words = _apart(reading)
         if not view.narrow:
-            words = ", ".join(part for part in (_what(reading), _shown(reading)) if part)
+            words = ", ".join(
+                part for part in (what_is_read(reading), instrument_showed(reading)) if part
+            )
             box.setLeft(max(box.left(), view.viewport().rect().left() + scaled(40 * STEP)))
         painter.setFont(font(TEXT))
         painter.setPen(c.quiet)
         painter.drawText(box, _MIDDLE, words)
 
 
-def in_words(reading: Reading, zone: str) -> str:
-    """A reading as it is read aloud: "11:28, 34.3 °C, milk", and whether it is struck."""
-    state = ", struck out" if reading.flags & STRUCK else ""
-    state += ", far from the one before" if reading.flags & DOUBTFUL and not state else ""
-    shown = f", {_shown(reading)}" if reading.raw is not None else ""
-    return f"{clock(reading.at_ms, zone)}, {_value(reading)}, {_what(reading)}{shown}{state}"
-
-
 def _value(reading: Reading) -> str:
     return value_text(reading.kind, reading.value)
 
 
-def _shown(reading: Reading) -> str:
-    """What the instrument showed, where its check corrected it."""
-    if reading.raw is None:
-        return ""
-    return f"shown {figure_text(reading.kind, reading.raw)}"
-
-
 def _apart(reading: Reading) -> str:
     """What the unit alone does not tell: whose acidity it is."""
-    return "" if reading.kind in ("milk-temp", "curd-ph") else _what(reading).split()[0]
-
-
-def _what(reading: Reading) -> str:
-    return READING_KINDS[reading.kind].label.removesuffix(" pH")
+    return "" if reading.kind in ("milk-temp", "curd-ph") else what_is_read(reading).split()[0]

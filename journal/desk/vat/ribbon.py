@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF
@@ -12,7 +13,6 @@ from journal.curves.snapshot import MakeSnapshot
 from journal.desk.charts.strip import STRIP_PX, draw_strip
 from journal.desk.theme import SMALL, Colours, font, scaled
 from journal.wording.numbers import signed
-from journal.wording.shown import write
 
 PLAN_ROW, DAY_ROW = 1.5, 0.5
 
@@ -141,13 +141,10 @@ def to_come(day: MakeSnapshot) -> list[Strip]:
     return out
 
 
-def late_words(day: MakeSnapshot) -> tuple[str, float]:
-    """How late the day is as it stands, and where to say it (minutes)."""
+def late_at(day: MakeSnapshot) -> float:
+    """The minute at which it is said how late the day is; beyond all where no stage runs."""
     index = day.standing.index
-    if index is None or abs(day.delay_min) < 1:
-        return "", 0.0
-    span = write(round(abs(day.delay_min)), "duration")
-    return f"{span} {'late' if day.delay_min > 0 else 'early'}", day.stage_ends[index]
+    return inf if index is None else day.stage_ends[index]
 
 
 def stage_at(day: MakeSnapshot, at_min: float) -> str:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.labels import plain_tip
 from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font
+from journal.wording import worded
 
 _HIGH = 9 * STEP
 _BOX = 18
@@ -31,7 +32,7 @@ class TickLine(QWidget):
     def show_ticked(self, when: str) -> None:
         """Show the tick, with the time of day it was made at."""
         self.ticked, self._when = True, when
-        self.setAccessibleDescription(f"done at {when}")
+        self.setAccessibleDescription(worded("desk.done-at", time=when))
         self.update()
 
     def sizeHint(self) -> QSize:

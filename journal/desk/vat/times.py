@@ -18,7 +18,7 @@ from journal.keeping import Journal, KeepingError
 from journal.records import RecordError, id_of
 from journal.records.instants import DAY_MS, at_clock
 from journal.records.whole import WholeMake
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import clock_to_type
 
 _ENDED = "ended"
@@ -42,7 +42,7 @@ class StageTimes(FramedDialog):
         parent: QWidget,
         stage: int | None = None,
     ) -> None:
-        super().__init__(f"Times of the stages of {whole.make.code}", parent)
+        super().__init__(worded("desk.times-of-stages", code=whole.make.code), parent)
         self._journal, self._make, self._now = journal, whole.make, now
         labels = [one.label for one in whole.plan.stages]
         begun = [run for run in whole.runs if run.began_ms is not None]

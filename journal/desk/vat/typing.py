@@ -15,7 +15,7 @@ from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import TEMP_KINDS
 from journal.records.traces import Reading
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.readings import value_text
 
 
@@ -81,7 +81,7 @@ class Typing(QObject):
             entry.set_temp_kind(TEMP_KINDS[0])  # the milk's again
         moved, entry.moved = entry.moved, ""
         field.note(f"{moved}. {message}".strip() if moved else message)
-        announce(field, message or f"Saved {value_text(kind, value)}.")
+        announce(field, message or worded("desk.value-saved", value=value_text(kind, value)))
 
     def _ask(self, field: TypedField, kind: str, text: str, typed: Typed, at_ms: int) -> bool:
         """Ask once about a value far from the trend; a correction has been thought about."""
@@ -91,7 +91,7 @@ class Typing(QObject):
         question = self._log.question(kind, typed.stored, at_ms)
         if not question:
             return False
-        field.refuse(f"{question} Enter saves it, marked as doubtful.")
+        field.refuse(worded("desk.saved-if-entered", question=question))
         field.line.selectAll()  # what is typed now takes its place
         self.message.emit()
         self._asked = (kind, text)

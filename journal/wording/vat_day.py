@@ -1,0 +1,127 @@
+"""The day at the vat in a sentence or a line: what stands on it, what is expected, what is read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.curves.snapshot import MakeSnapshot
+from journal.records.instants import MINUTE_MS
+from journal.records.kinds import READING_KINDS
+from journal.records.traces import DOUBTFUL, STRUCK, Reading
+from journal.records.whole import WholeMake
+from journal.wording.at_the_vat import PageText
+from journal.wording.clocks import clock_rows, other_row
+from journal.wording.counts import counted
+from journal.wording.dates import clock, time_words
+from journal.wording.readings import figure_text, value_text
+from journal.wording.shown import write
+from journal.wording.vat import doubt_text
+from journal.wording.vat_stage import age_words, next_words, range_words, to_go
+
+
+def step_words(day: MakeSnapshot) -> str:
+    """The stage that runs, or that none does any more."""
+    stage = day.standing.stage
+    return stage.label.capitalize() if stage is not None else "Finished"
+
+
+def last_words(day: MakeSnapshot, kind: str) -> str:
+    """The last value of a kind, with its age once the milk's says nothing of now."""
+    message = value_text(kind, day.whole.trace(kind).sound().value[-1])
+    at_ms = day.standing.last_at_ms
+    if kind != "milk-temp" or at_ms is None or not day.standing.is_old(day.now_ms):
+        return message
+    return f"{message}, {age_words(at_ms, day.now_ms)}"
+
+
+def seen_words(day: MakeSnapshot, kinds: Sequence[str]) -> list[str]:
+    """What is to be seen from across the kitchen, read aloud."""
+    out = [step_words(day)]
+    if day.standing.ends_ms is not None:
+        out.append(" ".join(to_go(day.standing.ends_ms, day.now_ms)))
+    out += [last_words(day, kind) for kind in kinds if len(day.whole.trace(kind).sound())]
+    out += [range_words(day)] if day.standing.last_c is not None else []
+    if day.standing.stage is not None:
+        out.append(f"next {next_words(day.standing.next_stage)[0]}")
+    out += [row.words for row in clock_rows(day) if row.figures]
+    out += [other_row(other, day.now_ms).words for other in day.others[:1]]
+    return out
+
+
+def chart_words(day: MakeSnapshot) -> str:
+    """The chart of the day, read aloud."""
+    count = counted(sum(len(t) for t in day.whole.traces.values()), "reading")
+    stage = day.standing.stage.label if day.standing.stage else "no stage"
+    last_c = day.standing.last_c
+    last = "" if last_c is None else f", milk last at {value_text('milk-temp', last_c)}"
+    said = f"{day.whole.make.code}: {stage} is running, {count}{last}. {forecast_words(day)}"
+    return said.strip()
+
+
+def forecast_words(day: MakeSnapshot) -> str:
+    """What is expected of the next acid target, in a sentence."""
+    found, zone = day.ahead.acid_target, day.whole.make.zone
+    if found is None:
+        return ""
+    what = f"pH {found.ph:.2f} for the {day.ahead.acid_target_label}"
+    if found.reached_at_ms is None:
+        by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
+        return f"{what}{': ' if found.tenths else ' '}{doubt_text(found, by)}"
+    at = time_words(found.reached_at_ms, day.now_ms, zone)
+    if found.reached_at_ms < day.now_ms - MINUTE_MS:
+        return f"{what} was expected at {at}"
+    if found.high_at_ms is None:
+        return f"{what} expected at {at}; {10 - found.tenths} in 10 that it never gets there"
+    low = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
+    high = time_words(found.high_at_ms, day.now_ms, zone)
+    return f"{what} expected at {at} (8 in 10: {low} to {high})"
+
+
+def late_words(delay_min: float) -> str:
+    """How late the day is as it stands, "" on time: "12 min late"."""
+    if abs(delay_min) < 1:
+        return ""
+    return f"{write(round(abs(delay_min)), 'duration')} {'late' if delay_min > 0 else 'early'}"
+
+
+def over_words(whole: WholeMake) -> str:
+    """ "Finished", "Failed" or "Abandoned"."""
+    return whole.why_failed.partition(":")[0] or ("Failed" if whole.make.failed else "Finished")
+
+
+def noted_words(message: PageText) -> str:
+    """What is to be read under the key: "2 noted today, and warnings in the plan"."""
+    if not message.warns:
+        return f"{message.noted} noted today"
+    if not message.noted:
+        return "Warnings in the plan"
+    return f"{message.noted} noted today, and warnings in the plan"
+
+
+def reading_words(reading: Reading, zone: str) -> str:
+    """A reading as it is read aloud: "11:28, 34.3 °C, milk", and whether it is struck."""
+    parts = [clock(reading.at_ms, zone), value_text(reading.kind, reading.value)]
+    parts += [part for part in (what_is_read(reading), instrument_showed(reading)) if part]
+    if reading.flags & STRUCK:
+        parts.append("struck out")
+    elif reading.flags & DOUBTFUL:
+        parts.append("far from the one before")
+    return ", ".join(parts)
+
+
+def what_is_read(reading: Reading) -> str:
+    """What was read: "milk", "curd"."""
+    return READING_KINDS[reading.kind].label.removesuffix(" pH")
+
+
+def instrument_showed(reading: Reading) -> str:
+    """What the instrument showed, where its check corrected it."""
+    return "" if reading.raw is None else f"shown {figure_text(reading.kind, reading.raw)}"
+
+
+def odd_words(kind: str, value: float, last: float | None) -> str:
+    """What is asked of a value that is far from the one before, or odd by itself."""
+    read = value_text(kind, value)
+    if last is None:
+        return f"{read} is unusual for {READING_KINDS[kind].label}. Is it right?"
+    return f"{read} right after {value_text(kind, last)}?"
