@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from journal.keeping import Journal
-from journal.keeping.wal import is_cut
+from journal.keeping.wal import is_cut, read_wal, whole_file
 from journal.wording import text_of
 
 FRAME, READINGS = 24 + 4096, 12
@@ -121,6 +121,13 @@ def test_what_a_kill_leaves_is_no_damage(path, act):
         assert len(journal.readings.trace(1, "milk-temp")) >= READINGS - 1
 
 
+def test_a_head_that_names_no_size_of_a_page_hides_no_changes(path):
+    wal = bytearray(wal_of(path).read_bytes())
+    wal[10] ^= 4
+    wal_of(path).write_bytes(wal)
+    assert is_cut(path)
+
+
 def test_an_older_era_behind_the_changes_is_no_damage(path):
     """A `-wal` is written over from its beginning: what lies behind the new changes is old."""
     size = wal_of(path).stat().st_size
@@ -129,3 +136,26 @@ def test_an_older_era_behind_the_changes_is_no_damage(path):
         db.execute("update setting set value = value where key = 'zone'")
         assert wal_of(path).stat().st_size == size, "only its beginning is new"
         assert not is_cut(path)
+
+
+def test_a_change_of_thousands_of_pages_is_read_to_its_end(path):
+    """By the page size as well: SQLite's smallest, so that it costs little."""
+    path.unlink()
+    wal_of(path).unlink()
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        for line in ("page_size = 512", "journal_mode = wal", "wal_autocheckpoint = 0"):
+            db.execute(f"pragma {line}")
+        db.execute("create table t (a blob)")
+        db.executemany("insert into t values (?)", [(bytes(400),)] * 2)
+        db.execute("insert into t values (?)", (bytes(3000 * 508),))
+        (pages,) = db.execute("pragma page_count").fetchone()
+        found = read_wal(path)
+        assert found is not None
+        assert (found.page_size, found.pages) == (512, pages)
+        assert len(found.frames) > 3000
+        assert not is_cut(path)
+        whole = whole_file(path, found)
+        with closing(sqlite3.connect(":memory:")) as copy:
+            copy.deserialize(whole)
+            assert copy.execute("select sum(length(a)) from t").fetchone() == (800 + 3000 * 508,)
+            assert copy.execute("pragma integrity_check").fetchone() == ("ok",)

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from journal.keeping import Change, Journal, KeepingError
+from journal.keeping.called import RowName
 from journal.keeping.history import acts, rows_of
 from journal.message import Message
 from journal.records.makes import Make, Note
@@ -123,6 +124,17 @@ def test_what_was_changed_since_is_not_taken_back(saved: Journal) -> None:
     assert caught.value.values["act"] == Message("keeping.act-keep", noun="assessor")
     assert image(saved) == then
     assert saved.undo_name is not None
+
+
+def test_a_column_that_refers_to_a_row_says_what_that_is_called(saved: Journal, make: Make) -> None:
+    wheel = saved.makes.finish(make.id or 0, [1.0], START + 86_400_000)[0]
+    cellar, larder = (saved.shelves.room_named(name, new=True) for name in ("Cellar", "Larder"))
+    for day, room in enumerate((cellar, larder), 2):
+        saved.shelves.move([wheel], room, START + day * 86_400_000)
+    last = saved.history.of("wheel", wheel.id or 0)[0]
+    fields = {field.column: field for row in last.rows for field in row.fields if not row.came}
+    there = fields["room_id"]
+    assert (there.before, there.after) == (RowName("room", "Cellar"), RowName("room", "Larder"))
 
 
 def test_another_row_with_the_same_number_stays(saved: Journal) -> None:

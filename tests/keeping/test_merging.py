@@ -17,7 +17,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from journal.keeping import Journal, KeepingError, changes, history, keepers
+from journal.keeping import Change, Journal, KeepingError, changes, history, keepers
 from journal.keeping.merging import Merge
 from journal.message import Message
 from journal.records import id_of
@@ -346,7 +346,10 @@ def test_two_files_of_a_logger_come_as_one_and_what_is_undone_there_goes_from_it
     at = np.arange(3000) * MIN + START
     for late in (0, MIN // 2):
         dairy.readings.add_many(1, "room-humidity", at + late, at % 7 + 80.0, "logger")
+    heard: list[Change] = []
+    house.listen(heard.append)
     assert both_ways(house, dairy).readings == 6000
+    assert [(c.kinds, c.makes) for c in heard] == [({"reading"}, {1})], "so that curves are redrawn"
     asked = (
         'select "count" from reading_block where trace_id in (select id from trace where kind = ?)'
     )

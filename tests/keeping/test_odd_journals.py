@@ -342,6 +342,10 @@ def test_there_is_so_much_whey_as_there_was_milk(saved: Journal, make: Make, pla
     saved.makes.begin_whey(make.id, plan, 8.0, START + DAY_MS)
     with refused(KeepingError, "keeping.whey-went-elsewhere", used=8.0):
         saved.makes.begin_whey(make.id, plan, 8.0, START + DAY_MS)
+    saved.makes.save(replace(saved.makes.get(make.id), water_added_l=3.0))  # the curd was washed
+    with refused(KeepingError, "keeping.whey-went-elsewhere", litres=7.1):
+        saved.makes.begin_whey(make.id, plan, 7.1, START + DAY_MS)
+    assert saved.makes.begin_whey(make.id, plan, 7.0, START + DAY_MS).whey_l == 7.0
 
 
 def test_a_plan_has_the_history_of_all_its_versions(saved: Journal, plan: Plan) -> None:

@@ -10,6 +10,7 @@ import sys
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
+from zlib import crc32
 
 import pytest
 
@@ -115,6 +116,20 @@ def test_a_journal_finds_its_photos_however_it_is_reached(path, picture, way: Ca
         assert len(seen(path)) == 2
     elif path.exists():
         assert len(seen(path)) == (2 if os.path.samefile(path, there) else 1)
+
+
+@pytest.mark.parametrize(("lies_there", "free"), [(".DS_Store", True), ("holiday.jpg", False)])
+def test_photos_go_into_no_folder_in_which_somebody_has_put_something(
+    tmp_path, picture, lies_there, free
+) -> None:
+    path = tmp_path / "hill.vatside"
+    photos_of(path).mkdir()
+    (photos_of(path) / lies_there).write_bytes(PNG)
+    (photo,) = seen(with_photo(path, picture))
+    assert (photo.parent == photos_of(path)) is free
+    assert f"{crc32(PNG):08x}" in photo.name, "by which a damaged one is known"
+    assert (photos_of(path) / lies_there).read_bytes() == PNG
+    assert free or [one.name for one in photos_of(path).iterdir()] == [lies_there]
 
 
 def test_a_renamed_journal_takes_its_folder_along_only_from_a_name_that_is_free(path) -> None:

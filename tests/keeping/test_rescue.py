@@ -91,6 +91,24 @@ def test_the_schema_gone_all_rows_are_found(path: Path, tmp_path: Path) -> None:
         assert sum(row.readings for row in journal.makes.rows()) == 15_000
 
 
+def test_a_line_of_the_schema_that_cannot_be_read_costs_no_row(path: Path, tmp_path: Path) -> None:
+    before, raw = rows_of(path), path.read_bytes()
+    assert raw.count(b'CREATE TABLE "note"') == 1
+    path.write_bytes(raw.replace(b'CREATE TABLE "note"', b'\xffREATE TABLE "note"'))  # no UTF-8
+    out = tmp_path / "out.vatside"
+    assert lost(path, out) == {}
+    assert rows_of(out) == before
+
+
+def test_how_far_it_is_rises_with_the_pages_that_were_read(path: Path, tmp_path: Path) -> None:
+    with Journal.open(path) as journal:
+        journal.notes.save_many(Note(START + n, "curd " * 300, make_id=1) for n in range(600))
+    shares: list[float] = []
+    rescue(path, tmp_path / "out.vatside", progress=shares.append)
+    assert 0 < shares[0] < shares[1] < shares[-1] <= 1
+    assert shares == sorted(shares)
+
+
 def test_a_row_with_a_wrong_sum_is_lost_with_what_hangs_on_it(path: Path, tmp_path: Path) -> None:
     before = rows_of(path)
     with closing(sqlite3.connect(path)) as db, db:

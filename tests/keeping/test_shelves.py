@@ -97,6 +97,16 @@ def test_a_cut_wheel_lives_on_in_its_pieces(saved: Journal, wheels: list[Wheel])
         saved.shelves.cut(wheels[1], (0.5, 0.5), later(40), by_weight=True)
 
 
+def test_wheels_that_say_they_are_cut_from_each_other_are_read(
+    saved: Journal, wheels: list[Wheel]
+) -> None:
+    """No act of the program makes such; a file that others wrote may have them."""
+    for one, other in (wheels, wheels[::-1]):
+        saved.wheels.save(replace(one, cut_from_id=other.id))
+    saved.shelves.care([wheels[0]], "turn", later(2))
+    assert [life.done["turn"] for life in saved.duties.lives()] == [later(2)] * 2
+
+
 def test_wheels_are_found_by_code_make_room_and_shelf(
     saved: Journal, make: Make, wheels: list[Wheel]
 ) -> None:
@@ -200,6 +210,21 @@ def test_a_move_that_is_noted_late_leaves_the_wheel_where_it_is_now(
     with pytest.raises(KeepingError) as refused:
         shelves.correct_care(replace(moves[0], kind="turn"))
     assert refused.value.id == "keeping.move-has-a-room"
+
+
+def test_care_that_is_corrected_leaves_a_wheel_on_its_shelf(
+    saved: Journal, wheels: list[Wheel]
+) -> None:
+    one, shelves = wheels[0], saved.shelves
+    cellar, larder = shelves.set_room(Room("Cellar")), shelves.set_room(Room("Larder"))
+    shelves.move([one], cellar, later(2), "top", 2)
+    turned = shelves.care([one], "turn", later(3))[0]
+    assert shelves.correct_care(replace(turned, at_ms=later(4))) == replace(turned, at_ms=later(4))
+    now = saved.wheels.get(one.id or 0)
+    assert (now.room_id, now.shelf, now.place) == (cellar.id, "top", 2)
+    put = saved.wheels.save(replace(now, room_id=larder.id))  # by hand, as no move says
+    shelves.remove_care(turned)
+    assert saved.wheels.get(one.id or 0) == put
 
 
 def test_a_room_that_is_deleted_for_good_leaves_its_moves(
