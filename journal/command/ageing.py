@@ -6,16 +6,10 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from journal.command.answer import (
-    AnswerColumn,
-    CommandAnswer,
-    Table,
-    Value,
-    figure,
-)
+from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, figure
 from journal.command.error import CommandError
 from journal.command.parser import AT, FILE, CommandOption, command, switch
-from journal.command.values import amount, instant, to_read, to_write
+from journal.command.values import amount, day_of, instant, to_read, to_write
 from journal.records import id_of
 from journal.records.instants import local, now_ms
 from journal.records.kinds import CARE_KINDS, TAKEN_KINDS
@@ -38,14 +32,15 @@ WHEELS = CommandOption(
 
 
 def _due(one: Due) -> dict[str, object]:
-    return {"kind": one.kind, "on": one.on.isoformat(), "at_days": one.at_days, "note": one.note}
+    return {"kind": one.kind, "on": day_of(one.on).data, "at_days": one.at_days, "note": one.note}
 
 
 def _dues(one: WheelStanding) -> Value:
-    from journal.reports.wheels import need_words
+    from journal.wording.dates import iso_date
+    from journal.wording.wheels import need_words
 
     first = one.dues[0] if one.dues else None
-    text = "" if first is None else f"{need_words(first)} {first.on.isoformat()}"
+    text = "" if first is None else f"{need_words(first)} {iso_date(first.on)}"
     return Value([_due(due) for due in one.dues], text)
 
 
@@ -75,7 +70,8 @@ def table_of_wheels(more: Sequence[AnswerColumn[WheelStanding]] = ()) -> Table[W
 
 def _make_up(journal: Journal, found: Sequence[WheelStanding]) -> list[AnswerColumn[WheelStanding]]:
     """What each is made of, with the range that holds 80 in 100."""
-    from journal.reports.make_up import SHOWN, make_up_of
+    from journal.reports.make_up import make_up_of
+    from journal.wording.wheels import MADE_OF
 
     known = {one.wheel.id: make_up_of(journal, one.wheel, one.weight) for one in found}
 
@@ -90,9 +86,9 @@ def _make_up(journal: Journal, found: Sequence[WheelStanding]) -> list[AnswerCol
         kitchen = known[one.wheel.id]
         if kitchen is None:
             return None
-        return {key: list(kitchen.ranges_80[key]) for _, key in SHOWN}
+        return {key: list(kitchen.ranges_80[key]) for _, key in MADE_OF}
 
-    return [*(column(name, key) for name, key in SHOWN), AnswerColumn("ranges_80", ranges)]
+    return [*(column(name, key) for name, key in MADE_OF), AnswerColumn("ranges_80", ranges)]
 
 
 def wheels_after(
@@ -330,17 +326,17 @@ def _due_on(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         at_ms = instant(args.at, journal.zone)
         today = local(at_ms, journal.zone).date()
-        on = today if args.on is None else _day_of(args.on, journal.zone)
+        on = today if args.on is None else _day_typed(args.on, journal.zone)
         if on < today:
-            raise CommandError(f"{on.isoformat()} is past: “history” tells what was done.")
+            raise CommandError(f"{day_of(on).text} is past: “history” tells what was done.")
         lives = journal.duties.lives()
         stands = {one.wheel.code: one for one in standings(journal, at_ms)}
         found = [due for due in ahead(lives, at_ms, on) if due.on == on]
         late = {} if on > today else _late(lives, at_ms)
-    return _table_of_dues(late, stands).answer(found, f"Nothing is due on {on.isoformat()}.")
+    return _table_of_dues(late, stands).answer(found, f"Nothing is due on {day_of(on).text}.")
 
 
-def _day_of(text: str, zone: str) -> date:
+def _day_typed(text: str, zone: str) -> date:
     return local(instant(text, zone), zone).date()
 
 
@@ -355,7 +351,7 @@ def _late(lives: Sequence[WheelLife], at_ms: int) -> dict[tuple[str, str], date]
 def _table_of_dues(
     since: dict[tuple[str, str], date], stands: dict[str, WheelStanding]
 ) -> Table[Due]:
-    from journal.reports.wheels import need_words
+    from journal.wording.wheels import need_words
 
     def late(due: Due) -> Value:
         first = since.get((due.life.wheel.code, due.kind), due.on)
@@ -368,7 +364,7 @@ def _table_of_dues(
     return Table(
         AnswerColumn("code", lambda due: due.life.wheel.code, "wheel"),
         AnswerColumn("kind", lambda due: Value(due.kind, need_words(due)), "what"),
-        AnswerColumn("on", lambda due: due.on.isoformat(), "on"),
+        AnswerColumn("on", lambda due: day_of(due.on), "on"),
         AnswerColumn("late_days", late, ""),
         AnswerColumn("room", lambda due: due.life.room or None, "room"),
         AnswerColumn("shelf", lambda due: due.life.wheel.shelf or None, "shelf"),
@@ -398,12 +394,12 @@ def _away(args: argparse.Namespace) -> CommandAnswer:
     with (to_read if args.first is None else to_write)(args.file) as journal:
         if args.first is not None:
             first, last = (
-                _day_of(text, journal.zone).isoformat()
+                _day_typed(text, journal.zone).isoformat()
                 for text in (args.first, args.last or args.first)
             )
             journal.shelves.be_away(Away(first, last, args.note))
             renew_calendar(journal, now_ms())
-        since = "" if args.at is None else _day_of(args.at, journal.zone).isoformat()
+        since = "" if args.at is None else _day_typed(args.at, journal.zone).isoformat()
         found = sorted(
             (one for one in journal.aways.all() if one.last_day >= since),
             key=lambda one: one.first_day,

@@ -40,12 +40,7 @@ def _pages(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         tasting = session_of(journal, args.session)
         pages = journal.elsewhere.pages(id_of(tasting))
-        try:
-            found = write_pages(journal, tasting, folder)
-        except OSError as error:
-            raise CommandError(
-                f"The pages cannot be written to {folder}: {error.strerror or error}."
-            ) from None
+        found = write_pages(journal, tasting, folder)
     return answer(
         "{pages}\nSend each assessor their own page with their samples; “session-take” takes what "
         "they send back.",

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, answer
 from journal.command.error import CommandError
 from journal.command.parser import FILE, CommandOption, command
-from journal.command.values import amount, instant, to_read, to_write
+from journal.command.values import amount, day_of, instant, to_read, to_write
 from journal.records import id_of
 from journal.records.instants import local, now_ms
 from journal.records.milk_lots import MilkLot, cost_of
@@ -134,7 +134,7 @@ def _table(journal: Journal) -> Table[MilkLot]:
     return Table(
         AnswerColumn("id", lambda lot: f"lot-{lot.id}", ""),
         AnswerColumn("farm", lambda lot: lot.farm, "farm"),
-        AnswerColumn("day", lambda lot: local(lot.day_ms, journal.zone).date().isoformat(), "day"),
+        AnswerColumn("day", lambda lot: day_of(local(lot.day_ms, journal.zone)), "day"),
         AnswerColumn("fat_pct", lambda lot: lot.fat_pct, "fat %"),
         AnswerColumn("protein_pct", lambda lot: lot.protein_pct, "protein %"),
         AnswerColumn("ph", lambda lot: lot.ph, "pH"),

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from journal.command.answer import CommandAnswer, answer, count
-from journal.command.error import CommandError
 from journal.command.parser import FILE, MAKE, CommandOption, command
+from journal.command.sheets import file_named
 from journal.command.values import make_id, to_read
 
 _CHART_WIDE, _CHART_HIGH = 1200, 720  # px
@@ -23,7 +22,7 @@ _CHART_WIDE, _CHART_HIGH = 1200, 720  # px
 def _page(args: argparse.Namespace) -> CommandAnswer:
     from journal.desk.makes.sent_page import write_sent_page
 
-    out = _named(args.out, (".html", ".htm"))
+    out = file_named(args.out, (".html", ".htm"), "make")
     with to_read(args.file) as journal:
         whole = journal.whole(make_id(journal.makes.by_code(args.make)))
         write_sent_page(journal, whole, out)
@@ -38,7 +37,7 @@ def _page(args: argparse.Namespace) -> CommandAnswer:
     CommandOption("out", "the picture to write: .svg, .png or .pdf", "OUT"),
 )
 def _chart(args: argparse.Namespace) -> CommandAnswer:
-    out = _named(args.out, (".svg", ".png", ".pdf"))
+    out = file_named(args.out, (".svg", ".png", ".pdf"), "make")
     with to_read(args.file) as journal:
         whole = journal.whole(make_id(journal.makes.by_code(args.make)))
         name = journal.path.stem
@@ -63,24 +62,11 @@ def _table(args: argparse.Namespace) -> CommandAnswer:
     from journal.reports.make_filter import filter_of
     from journal.reports.makes_table import cells_of, titles
 
-    out = _named(args.out, (".csv", ".xlsx"))
+    out = file_named(args.out, (".csv", ".xlsx"), "make")
     with to_read(args.file) as journal:
         found = list(filter(filter_of(args.filter or ""), journal.makes.rows()))
     write_table(out, "Makes", titles(), [cells_of(row) for row in found])
     return answer("Wrote {makes} to {file}.", makes=count(len(found), "make"), file=args.out)
-
-
-def _named(out: str, endings: tuple[str, ...]) -> Path:
-    """The file to write, refused where its ending is another or it has no folder."""
-    path = Path(out)
-    if path.suffix.lower() not in endings:
-        known = " or ".join(endings)
-        raise CommandError(f"{out} does not end in {known}. Name a file like make{endings[0]}.")
-    if not path.parent.is_dir():
-        raise CommandError(
-            f"There is no folder {path.parent}. Choose one that exists for {path.name}."
-        )
-    return path
 
 
 COMMANDS = (_page, _chart, _table)

@@ -7,23 +7,17 @@ from typing import TYPE_CHECKING
 
 from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, figure
 from journal.command.parser import AT, FILE, CommandOption, command
-from journal.command.values import instant, plan_named, to_read
+from journal.command.values import day_of, instant, plan_named, to_read
 from journal.records.dates import read_weekdays
 from journal.records.instants import local
 from journal.wording import shown
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from journal.reports.readiness import MakeDay, Opening, Readiness
 
 
 def _degree_days(one: Readiness) -> Value:
     return Value(one.degree_days, shown.figure(one.degree_days, shown.DEGREE_DAYS, 0).whole)
-
-
-def _day(on: date | None) -> Value:
-    return Value(None if on is None else on.isoformat(), "" if on is None else on.isoformat())
 
 
 @command(
@@ -41,9 +35,9 @@ def _ready(args: argparse.Namespace) -> CommandAnswer:
         asked = None if args.what is None else {w.id for w in journal.shelves.named(args.what)}
     table: Table[Readiness] = Table(
         AnswerColumn("code", lambda one: one.life.wheel.code, "wheel"),
-        AnswerColumn("least", lambda one: _day(one.least), "least age"),
-        AnswerColumn("from", lambda one: _day(one.best and one.best[0]), "best from"),
-        AnswerColumn("to", lambda one: _day(one.best and one.best[1]), "to"),
+        AnswerColumn("least", lambda one: day_of(one.least), "least age"),
+        AnswerColumn("from", lambda one: day_of(one.best and one.best[0]), "best from"),
+        AnswerColumn("to", lambda one: day_of(one.best and one.best[1]), "to"),
         AnswerColumn("degree_days", _degree_days, "has", right=True),
         AnswerColumn("best_degree_days", lambda one: one.best_at),
         AnswerColumn("raw", lambda one: one.raw or None),
@@ -111,8 +105,8 @@ def _make_for(args: argparse.Namespace) -> CommandAnswer:
             away=[one.days for one in journal.aways.all()],
         )
     table: Table[MakeDay] = Table(
-        AnswerColumn("wanted", lambda one: _day(one.wanted), "for"),
-        AnswerColumn("make_on", lambda one: _day(one.on), "make on"),
+        AnswerColumn("wanted", lambda one: day_of(one.wanted), "for"),
+        AnswerColumn("make_on", lambda one: day_of(one.on), "make on"),
         AnswerColumn("age_days", lambda one: Value(one.age_days, f"{one.age_days} days"), "age"),
         AnswerColumn("why", lambda one: one.why or None, ""),
     )

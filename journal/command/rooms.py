@@ -10,7 +10,7 @@ from journal.command.answer import AnswerColumn, CommandAnswer, Table, answer, c
 from journal.command.bringing import DATE_ORDER
 from journal.command.error import CommandError
 from journal.command.parser import AT, FILE, CommandOption, command, pairs, several
-from journal.command.values import amount, instant, moment, to_read, to_write
+from journal.command.values import amount, day_of, instant, moment, to_read, to_write
 from journal.command.watching import watch_room
 from journal.records import id_of
 
@@ -211,7 +211,7 @@ def _show_air(args: argparse.Namespace) -> CommandAnswer:
         at_ms = instant(args.at, journal.zone)
         last = journal.air.last(room, at_ms)
         days = days_of(journal, room)
-        outside = [day for day in days if day.outside]
+        outside = [one for one in days if one.outside]
         return answer(
             "{room} at {at}: {temp_c}, {humidity_pct}. Outside on {outside} of {days}.\n{out}",
             room=room.name,
@@ -220,7 +220,7 @@ def _show_air(args: argparse.Namespace) -> CommandAnswer:
             humidity_pct=figure(last.humidity_pct, 0, "%"),
             days=count(len(days), "day"),
             outside=count(len(outside), "day"),
-            days_outside=[day.day.isoformat() for day in outside],
+            days_outside=[day_of(one.day).data for one in outside],
             out=_out(journal, room, at_ms),
         )
 

@@ -28,6 +28,7 @@ from journal.command.values import day, instant, moment, numbered, to_read, to_w
 from journal.records import id_of
 from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED, STRENGTHS, Tasting
 from journal.wording.counts import counted
+from journal.wording.session_page import far
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -254,12 +255,8 @@ SESSIONS: Table[BlindSessionRow] = Table(
     AnswerColumn("given", lambda row: row.given),
     AnswerColumn("of", lambda row: row.servings),
     AnswerColumn("lifted_at", lambda row: moment(row.tasting.lifted_ms, row.tasting.zone)),
-    AnswerColumn("", lambda row: _how_far(row), ""),
+    AnswerColumn("", far, ""),
 )
-
-
-def _how_far(row: BlindSessionRow) -> str:
-    return "revealed" if row.tasting.lifted_ms else f"{row.given} of {row.servings} scored"
 
 
 @command("sessions", "list the blind sessions, newest first", FILE, formerly="sittings")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -96,9 +97,15 @@ def _plan_and_zone(name: str, journal_path: str | None) -> tuple[Plan, str]:
 
 def pdf_named(out: str) -> Path:
     """The file to write, refused where it is no PDF or has no folder."""
+    return file_named(out, (".pdf",), "sheet")
+
+
+def file_named(out: str, endings: Sequence[str], like: str) -> Path:
+    """The file to write, refused where its ending is another or it has no folder."""
     path = Path(out)
-    if path.suffix.lower() != ".pdf":
-        raise CommandError(f"{out} does not end in .pdf. Name a file like sheet.pdf.")
+    if path.suffix.lower() not in endings:
+        known = " or ".join(endings)
+        raise CommandError(f"{out} does not end in {known}. Name a file like {like}{endings[0]}.")
     if not path.parent.is_dir():
         raise CommandError(
             f"There is no folder {path.parent}. Choose one that exists for {path.name}."

@@ -12,9 +12,11 @@ from journal.message import Message
 from journal.records.clocks import Timekeeper, machine_clocks
 from journal.records.instants import DAY_MS, from_iso, from_typed, iso, local, now_ms
 from journal.wording import text_of
-from journal.wording.dates import clock, format_day, iso_day
+from journal.wording.dates import clock, format_day, iso_date, iso_day
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from journal.keeping import Journal
     from journal.records.makes import Make
     from journal.records.plans import Plan
@@ -180,3 +182,8 @@ def moment(
 def day(at_ms: int, zone: str) -> Value:
     """An instant of which a person reads the day: "2026-03-14"."""
     return moment(at_ms, zone, iso_day)
+
+
+def day_of(on: date | None) -> Value:
+    """A day of the calendar as a list has it: "2026-03-14"."""
+    return as_value(None) if on is None else Value(on.isoformat(), iso_date(on))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from pathlib import Path
+from functools import partial
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
@@ -60,17 +60,13 @@ class KeySheet(FramedDialog):
             for title, commands in self._groups
         ]
 
-        def write(where: Path, paper: str) -> int:
-            return write_keys(rows, where, paper=paper)
-
-        def saved(where: Path, _pages: int) -> str:
-            return worded("desk.whats-saved-as", what="keys", many=2, path=where)
-
         def report(sentence: str, attention: bool) -> None:
             self.fault.say(sentence, wrong=attention)
 
-        what = Printout("Print the keys", "keys.pdf", write)
-        PrintPreview(what, saved, report, self).open()
+        what = Printout("Print the keys", "keys.pdf", partial(write_keys, rows))
+        PrintPreview(
+            what, partial(worded, "desk.whats-saved-as", what="keys", many=2), report, self
+        ).open()
 
     def _on_change(self) -> None:
         self.accept()

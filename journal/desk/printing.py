@@ -39,22 +39,23 @@ class Printout:
 
     title: str
     name: str
-    write: Callable[[Path, str], int]
+    write: Callable[..., int]
     note: str = ""
     missing: Callable[[], str] | None = None
 
 
 class PrintPreview(FramedDialog):
     """The pages as they will be printed, on any paper. `told` hears what became of it: a sentence,
-    and whether it wants attention; `saved` gives the sentence for a file and its pages."""
+    and whether it wants attention; `saved` gives the sentence for a file
+    (`path`) and its `pages`."""
 
     help_topic = "settings/Paper"
 
     def __init__(
         self,
         what: Printout,
-        saved: Callable[[Path, int], str],
-        report: Callable[[str, bool], None],
+        saved: Callable[..., str],
+        report: Callable[..., None],
         parent: QWidget,
     ) -> None:
         super().__init__(what.title, parent)
@@ -123,7 +124,7 @@ class PrintPreview(FramedDialog):
         self.papers[paper].setChecked(True)
         where = Path(self._folder.path()) / f"{_SHOWN} {paper}.pdf"
         try:
-            pages = self._what.write(where, paper)
+            pages = self._what.write(where, paper=paper)
         except (OSError, KeepingError, SheetError) as error:
             self.refuse(_why(error))
             return
@@ -140,11 +141,13 @@ class PrintPreview(FramedDialog):
             return
         where = Path(path) if path.lower().endswith(".pdf") else Path(f"{path}.pdf")
         try:
-            pages = self._what.write(where, self._paper)
+            pages = self._what.write(where, paper=self._paper)
         except (OSError, KeepingError, SheetError) as error:
-            self._report(worded("desk.not-written", file=where.name, why=_why(error)), True)
+            self._report(
+                worded("desk.not-written", file=where.name, why=_why(error)), attention=True
+            )
         else:
-            self._report(self._saved(where, pages), False)
+            self._report(self._saved(path=where, pages=pages), attention=False)
         self.accept()
 
     def ask_printer(self) -> None:
@@ -189,7 +192,7 @@ class PrintPreview(FramedDialog):
         painter.end()
         pages, where = last - first + 1, printer.printerName() or "a file"
         said = worded("desk.printed", what=self._what.title, pages=pages, where=where)
-        self._report(said, False)
+        self._report(said, attention=False)
         self.accept()
 
     def _on_paper(self) -> None:

@@ -23,9 +23,7 @@ from journal.keeping import Journal
 from journal.records.care_ahead import ahead
 from journal.records.due import TASTE, Due
 from journal.records.instants import local, zone_of
-from journal.wording.care import care_name
-from journal.wording.counts import counted
-from journal.wording.letters import capital
+from journal.wording.wheels import dues_title
 
 if TYPE_CHECKING:
     from icalendar import Calendar, Event
@@ -115,12 +113,10 @@ def _event(journal: Journal, group: list[Due], hour: time) -> Event:
     event.add("uid", f"{uuid5(UUID(journal.origin), _what(journal, first))}@vatside")
     notes = sorted({due.note for due in group if due.note})
     if first.kind == TASTE:
-        make = codes[0].rpartition("-")[0]
-        event.add("summary", f"Taste {make} at {counted(first.at_days or 0, 'day')}")
+        event.add("summary", dues_title(group))
         event.add("description", "\n".join([first.life.plan, *notes]))
     else:
-        what = codes[0] if len(codes) == 1 else f"{len(codes)} wheels"
-        event.add("summary", f"{capital(care_name(first.kind))} {what}{f', {room}' * bool(room)}")
+        event.add("summary", dues_title(group) + f", {room}" * bool(room))
         event.add("description", "\n".join([", ".join(codes), *notes]))
     if room:
         event.add("location", room)

@@ -8,21 +8,19 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from journal.curves.trend import EXACT_C, WOKEN_C, doubtful_among
+from journal.curves.trend import doubtful_among
 from journal.exchange.loggers.take import LoggerTrace
-from journal.exchange.sensors.understanding import words_of
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.traces import DOUBTFUL, Flags
 from journal.wording.counts import counted
-from journal.wording.dates import clock
+from journal.wording.readings import doubtful_lines
 
 # Two values of one instant that lie no further apart are both right: a logger that writes whole
 # minutes and reads more often. By quantity: °C, pH, % lactic acid (common practice, no source).
 APART = {"temperature": 0.5, "ph": 0.05, "acidity": 0.01}
-_NAMED = 3
 
 
 @dataclass(frozen=True)
@@ -65,7 +63,7 @@ def doubts_of(
         mask = at_odds | doubtful_among(whole, kind, part.at_ms, read)
         masks[kind] = mask
         found += [(int(part.at_ms[i]), kind, float(read[i])) for i in np.flatnonzero(mask)]
-    return Doubts(masks, (*notes, *_in_words(sorted(found), make.zone)))
+    return Doubts(masks, (*notes, *doubtful_lines(sorted(found), make.zone)))
 
 
 def _at_odds(known: LoggerTrace, new: LoggerTrace, kind: str) -> NDArray[np.bool_]:
@@ -76,20 +74,3 @@ def _at_odds(known: LoggerTrace, new: LoggerTrace, kind: str) -> NDArray[np.bool
     found = np.zeros(len(order), np.bool_)
     found[order] = both.at_odds(APART.get(READING_KINDS[kind].quantity, 0.0))
     return found[len(known) :]
-
-
-def _in_words(found: list[tuple[int, str, float]], zone: str) -> list[str]:
-    """How many values are marked, the first of them by name."""
-    if not found:
-        return []
-    named = [f"{words_of(kind, value)} at {clock(at, zone)}" for at, kind, value in found[:_NAMED]]
-    more = len(found) - len(named)
-    listed = ", ".join(named) + (f" and {more:,} more" if more else "")
-    marked = "is marked" if len(found) == 1 else "are marked"
-    sentences = [f"{counted(len(found), 'value')} {marked} as doubtful: {listed}."]
-    if any(
-        abs(value - WOKEN_C) < EXACT_C and READING_KINDS[kind].quantity == "temperature"
-        for _, kind, value in found
-    ):
-        sentences.append("Exactly 85.0 °C is what some sensors show before they have measured.")
-    return sentences

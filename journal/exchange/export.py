@@ -217,7 +217,7 @@ class _Writer:
                 continue
             found[name] = value
             if name.endswith("_ms"):
-                found[f"{name[:-3]}_at"] = _in_words(value, zone)
+                found[f"{name[:-3]}_at"] = _iso_all(value, zone)
         return found
 
     def _write_plans(self, plans: list[Plan]) -> None:
@@ -342,7 +342,7 @@ def _columns(make: Make, trace: Trace, raw: Trace) -> dict[str, Any]:
     }
 
 
-def _in_words(at_ms: int | tuple[int, ...] | None, zone: str) -> str | None:
+def _iso_all(at_ms: int | tuple[int, ...] | None, zone: str) -> str | None:
     """An instant, or several with spaces between, as ISO 8601."""
     if at_ms is None:
         return None

@@ -66,7 +66,10 @@ def make_page(whole: WholeMake, photos: Sequence[PagePhoto] = ()) -> str:
     found = figures(whole, course)
     now = last_reading_min(whole) if whole.make.running else None
     code, name = whole.make.code, whole.make.name or whole.plan.name
-    state, strayed = state_words(whole), strayed_words(whole, deviation(whole, "day", now))
+    state, strayed = (
+        state_words(whole.make, whole.verdict),
+        strayed_words(whole, deviation(whole, "day", now)),
+    )
     parts = [
         f"<h1>{_e(code)}</h1>",
         f'<p class="quiet">{_e(heading(whole))}</p>',

@@ -439,7 +439,7 @@ class _Reader:
         if found is None:
             raise ExchangeError(f"The column “{column.header}” should hold numbers.")
         usual = "d" if role == AGE else stored_unit(quantity).key
-        written = column.unit or found.unit or _unit_in_words(column.header, quantity) or usual
+        written = column.unit or found.unit or _unit_in_header(column.header, quantity) or usual
         try:
             unit = unit_named(quantity, written).key
         except QuantityError as error:
@@ -519,7 +519,7 @@ class _Reader:
         return at_ms.tolist(), good.tolist()
 
 
-def _unit_in_words(header: str, quantity: str) -> str:
+def _unit_in_header(header: str, quantity: str) -> str:
     from journal.exchange.loggers.headers import unit_in
 
     return unit_in(header, quantity) or ""

@@ -152,7 +152,7 @@ def meaning_as(variable: Variable, header: str, unit: str) -> Meaning | None:
 
 def meaning_of(header: str, unit: str, values: Sequence[float]) -> Meaning | None:
     """What a column of numbers means here, by the words of its header, its unit and its numbers."""
-    words = _words(header)
+    words = _parts_of(header)
     for needed, key, quantity, bounds in _RULES:
         if not needed <= words:
             continue
@@ -175,7 +175,7 @@ def word_meaning(header: str) -> str:
 
 def is_about(word: str, header: str) -> bool:
     """Whether a header says that word, in whatever language: "milk" of "Milch (l)"."""
-    return word in _words(header)
+    return word in _parts_of(header)
 
 
 def _use(words: set[str], header: str, unit: str) -> Meaning | None:
@@ -190,7 +190,7 @@ def _use(words: set[str], header: str, unit: str) -> Meaning | None:
     return None
 
 
-def _words(header: str) -> set[str]:
+def _parts_of(header: str) -> set[str]:
     joined = header.lower().replace("whey off", "drain")
     own = {*words_of(header), *words_of(joined)}
     return {_PLAIN.get(word.strip(".%"), word) for word in own}

@@ -36,11 +36,10 @@ def write_pages(journal: Journal, tasting: Tasting, folder: Path) -> list[Path]:
     ------
     KeepingError
         When the session is revealed.
-    OSError
+    ExchangeError
         When a file cannot be written.
     """
     pages = journal.elsewhere.pages(id_of(tasting))
-    folder.mkdir(parents=True, exist_ok=True)
     day = local(tasting.at_ms, tasting.zone).date().isoformat()
     names: list[str] = []
     for one in pages:
@@ -49,8 +48,13 @@ def write_pages(journal: Journal, tasting: Tasting, folder: Path) -> list[Path]:
             name += "-2"
         names.append(name)
     found = [folder / f"{name}.html" for name in names]
-    for one, where in zip(pages, found, strict=True):
-        where.write_text(page_html(journal, tasting, one, where.stem), encoding="utf-8")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for one, where in zip(pages, found, strict=True):
+            where.write_text(page_html(journal, tasting, one, where.stem), encoding="utf-8")
+    except OSError as error:
+        why = error.strerror or error
+        raise ExchangeError(f"The pages cannot be written to {folder}: {why}.") from None
     return found
 
 

@@ -9,15 +9,15 @@ import itertools
 import re
 import warnings
 from collections.abc import Iterable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.decoding import MOST_COLUMNS
-from journal.exchange.loggers.table import RawTable, read_table
+from journal.exchange.loggers.table import RawTable, bytes_of, read_table
 from journal.exchange.past_cells import two_readings
 from journal.exchange.sheet_limits import TooLarge, refuse_bomb
-from journal.keeping import open_other, reason
 from journal.wording import text_of
 
 LARGEST_BYTES = 30_000_000
@@ -67,22 +67,12 @@ def _table(data: bytes, name: str) -> RawTable:
 def _bytes(path: Path) -> bytes:
     if path.is_dir():
         raise ExchangeError(f"{path.name} is a folder. Name a table as CSV or XLSX.")
-    try:
-        size = path.stat().st_size
-        if size <= LARGEST_BYTES:
-            with open_other(path) as file:
-                data = file.read(LARGEST_BYTES + 1)
-                size = max(size, len(data))
-                if size <= LARGEST_BYTES:
-                    return data
-    except FileNotFoundError:
-        raise ExchangeError(f"There is no file {path.name}. Check the name and folder.") from None
-    except OSError as error:
-        raise ExchangeError(f"{path.name} cannot be read: {text_of(reason(error))}.") from None
-    raise ExchangeError(
-        f"{path.name} has {size / 1e6:.0f} MB; a table of past makes has at most "
-        f"{LARGEST_BYTES / 1e6:.0f} MB."
-    )
+    return bytes_of(path, LARGEST_BYTES, partial(_too_many_bytes, path.name))
+
+
+def _too_many_bytes(name: str, size: int) -> str:
+    most = f"a table of past makes has at most {LARGEST_BYTES / 1e6:.0f} MB."
+    return f"{name} has {size / 1e6:.0f} MB; {most}"
 
 
 def _sheet_as_text(data: bytes, name: str) -> bytes:

@@ -156,7 +156,7 @@ def disagreements() -> tuple[Disagreement, ...]:
 
 
 @cache
-def defect_words() -> tuple[str, ...]:
+def defects_with_causes() -> tuple[str, ...]:
     """Every word that has a cause, each once."""
     return tuple(dict.fromkeys(row.defect for row in causes()))
 
@@ -169,9 +169,11 @@ def defect_word(text: str) -> str:
     FindingError
         When there is none.
     """
-    found = next((word for word in defect_words() if snake(word) == snake(text)), None)
+    found = next((word for word in defects_with_causes() if snake(word) == snake(text)), None)
     if found is None:
-        raise FindingError("findings.no-such-defect", defect=text, known=list(defect_words()))
+        raise FindingError(
+            "findings.no-such-defect", defect=text, known=list(defects_with_causes())
+        )
     return found
 
 

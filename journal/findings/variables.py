@@ -254,7 +254,7 @@ def columns_of(
     kinds, notes = category_columns([make for make, _ in rows])
     columns += kinds
     columns += _entered(rows)
-    words, past = _entered_words(rows)
+    words, past = _entered_texts(rows)
     columns += words
     columns.append((AGE, [float(days) for days in ages]))
     offs += [[0.0] * len(rows)] * (len(columns) - len(offs))
@@ -330,7 +330,7 @@ def _entered(rows: list[tuple[WholeMake, str]]) -> list[tuple[Variable, list[flo
     return out
 
 
-def _entered_words(
+def _entered_texts(
     rows: list[tuple[WholeMake, str]],
 ) -> tuple[list[tuple[Variable, list[float]]], list[NotLookedAt]]:
     """Words that came in from a table of past makes, as contrasts; those that cannot, with why."""

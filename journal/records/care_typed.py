@@ -218,7 +218,7 @@ def read_care_cell(column: str, text: str, line: CareLine | None, before: Ending
                 parse(text, "temperature", default_unit="degC").stored if text.strip() else None
             )
             return _read_whole(replace(line, room_c=celsius))
-        return _words(line, text)
+        return _care_typed(line, text)
     except QuantityError as error:
         raise RecordError(error.message) from None
 
@@ -256,7 +256,7 @@ def _at(line: CareLine, text: str, before: Ending) -> CareLine:
     )  # fmt: skip
 
 
-def _words(line: CareRule, text: str) -> CareRead:
+def _care_typed(line: CareRule, text: str) -> CareRead:
     """The words of a line: the air's humidity, a note, and what is care of its own."""
     notes, air, own = list[str](), None, list[CareLine]()
     for part in (p.strip() for p in text.split(";")):

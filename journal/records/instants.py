@@ -204,3 +204,8 @@ def _dated(text: str, zone: str) -> datetime:
     except (ValueError, OverflowError):
         raise RecordError("records.no-time", typed=text) from None
     return when
+
+
+def same_day(a_ms: int, b_ms: int, zone: str) -> bool:
+    """Whether two instants lie on one day of that zone."""
+    return local(a_ms, zone).date() == local(b_ms, zone).date()

@@ -10,6 +10,8 @@ from journal.records import RecordError
 from journal.records.kinds import check_one_of, reading_kind
 from journal.records.plans import new_uuid
 
+WAITING, CONNECTED, SILENT, FAILED, OFF = "waiting", "connected", "silent", "failed", "off"
+
 FILE, TOPIC, LINE = "file", "topic", "line"
 # A file that a logger keeps appending to, an MQTT topic, a serial line.
 SOURCE_KINDS = (FILE, TOPIC, LINE)
@@ -86,3 +88,22 @@ class Source:
             return usual if value in (None, "") else int(str(value))
         except ValueError:
             raise RecordError("records.source-number", key=key, name=self.name) from None
+
+
+@dataclass(frozen=True)
+class Arrived:
+    """One reading as it came: when, of which kind, and its value in the stored unit."""
+
+    at_ms: int
+    kind: str
+    value: float
+
+
+@dataclass(frozen=True)
+class SensorState:
+    """How a sensor is: a word, since when, and for "failed" a sentence that says why."""
+
+    word: str
+    since_ms: int
+    sentence: str = ""
+    asks_password: bool = False

@@ -150,7 +150,7 @@ def read_milk_so_far(
             fields: dict[str, Any] = {"milk_c": typed.stored}
             message = _messages(read_as(typed, "degC"))
         else:
-            fields, message, loose = _milk_words(text, plan)
+            fields, message, loose = _milk_typed(text, plan)
     except QuantityError as error:
         raise RecordError(error.message) from None
     replace(plan, **fields)
@@ -324,7 +324,7 @@ def _found(typed: str, within: Within) -> list[Found]:
         raise RecordError("records.part-by-semicolon", why=error.message) from None
 
 
-def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, ...], UnreadParts]:
+def _milk_typed(text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, ...], UnreadParts]:
     known = {part.text: part for part in milk_parts(plan)}
     fields, message = dict(_MILK), list[Message | None]()
     loose = list[tuple[str, Message]]()

@@ -28,13 +28,13 @@ from journal.reports.readiness import sixty_days
 from journal.reports.shelves import WEEK, CareDay
 from journal.reports.wheel_air import WheelAirs
 from journal.wording import text_of
-from journal.wording.care import care_name
 from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day, relative_day
 from journal.wording.doses import amount_words
-from journal.wording.letters import capital, small
+from journal.wording.letters import capital
 from journal.wording.shown import write
 from journal.wording.stages import doing
+from journal.wording.wheels import dues_title
 
 VAT, WHEELS, TASTINGS, STOCK = "vat", "wheels", "tastings", "shelf"
 SERIES = "series"
@@ -141,37 +141,6 @@ def _week(now: list[str], coming: list[AgendaItem], today: date) -> tuple[CareDa
     return (CareDay(today, tuple(now)), *later)
 
 
-def headline(agenda: Agenda) -> str:
-    """ "Three things to do.", "Nothing is due today." """
-    count = len(agenda.now)
-    if not count:
-        return "Nothing is due today."
-    words = ("", "One thing", "Two things", "Three things", "Four things", "Five things",
-             "Six things", "Seven things", "Eight things", "Nine things")  # fmt: skip
-    return f"{words[count] if count < len(words) else f'{count} things'} to do"
-
-
-def next_words(agenda: Agenda) -> str:
-    """When the next thing is due, on a day when nothing is."""
-    if agenda.now:
-        return ""
-    if not agenda.coming:
-        return "Nothing is scheduled."
-    first = agenda.coming[0]
-    return f"Next: {small(first.title)}, {first.when}."
-
-
-def date_words(day: date) -> str:
-    """ "Wednesday 25 November"."""
-    return format_day(day, year=False, weekday=True)
-
-
-def care_words(kind: str, dues: Iterable[Due]) -> str:
-    """ "Turn HL-0021-A", "Turn 5 wheels"."""
-    codes = [due.life.wheel.code for due in dues]
-    return f"{capital(care_name(kind))} {codes[0] if len(codes) == 1 else f'{len(codes)} wheels'}"
-
-
 # Now
 
 
@@ -224,7 +193,7 @@ def _care_item(errand: GroupedDue, today: date) -> AgendaLine:
     parts += sorted(notes) if len(notes) == 1 else []
     return AgendaLine(
         WHEELS,
-        care_words(errand.kind, errand.dues),
+        dues_title(errand.dues),
         "; ".join(part for part in parts if part),
         relative_day(min(errand.on, today), today),
         errand.dues[0].life.wheel.make_id,
@@ -232,18 +201,12 @@ def _care_item(errand: GroupedDue, today: date) -> AgendaLine:
     )
 
 
-def _taste_words(due: Due) -> str:
-    """ "Taste HL-0031 at 60 days"."""
-    code = due.life.wheel.code.rpartition("-")[0]
-    return f"Taste {code} at {counted(due.at_days or 0, 'day')}"
-
-
 def _tasting_item(due: Due, now_ms: int, today: date) -> AgendaLine:
     late = (today - due.on).days
     age = due.life.age_days(now_ms)
     note = f"; {due.note}" if due.note else ""
     detail = f"{due.life.plan}, {counted(age, 'day')} old{note}"
-    title = _taste_words(due)
+    title = dues_title([due])
     return AgendaLine(
         TASTINGS,
         title,
@@ -316,17 +279,17 @@ def _cares_to_come(dues: list[Due], today: date) -> list[AgendaItem]:
         AgendaItem(
             on,
             relative_day(on, today, weekday=True),
-            care_words(kind, some),
+            dues_title(some),
             WHEELS,
             some[0].life.wheel.make_id,
         )
-        for (on, kind), some in days.items()
+        for (on, _kind), some in days.items()
     ]
 
 
 def _tasting_to_come(due: Due, today: date) -> AgendaItem:
     when = relative_day(due.on, today, weekday=True)
-    return AgendaItem(due.on, when, _taste_words(due), TASTINGS, due.life.wheel.make_id)
+    return AgendaItem(due.on, when, dues_title([due]), TASTINGS, due.life.wheel.make_id)
 
 
 def _raw_to_come(

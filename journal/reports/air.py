@@ -7,12 +7,10 @@ from dataclasses import dataclass
 from journal.keeping import Journal
 from journal.keeping.airs import LastAir
 from journal.records import id_of
-from journal.records.air_range import TEMP, AirSpell, DayAir, day_cells, out_now
+from journal.records.air_range import AirSpell, DayAir, day_cells, out_now
 from journal.records.instants import DAY_MS
 from journal.records.wheels import Room
-from journal.wording.dates import day_clock
-from journal.wording.numbers import short
-from journal.wording.shown import shown_value, unit_label, write
+from journal.wording.wheels import spell_words
 
 _LOOKED_AT_MS = 15 * DAY_MS  # a room that is out for longer is told as out for so long
 
@@ -44,24 +42,6 @@ def rooms_out(journal: Journal, now_ms: int) -> list[RoomNow]:
     used = journal.duties.rooms_used()
     rooms = [room for room in journal.rooms.all() if room.id in used]
     return [one for one in (room_now(journal, room, now_ms) for room in rooms) if one.spells]
-
-
-def _figure(value: float, kind: str) -> str:
-    return short(shown_value(value, kind), 1)
-
-
-def spell_words(spell: AirSpell, now_ms: int, zone: str) -> str:
-    """ "71 %, too dry since Tuesday 14:10; allowed 75 to 85 %"."""
-    unit = unit_label("temperature") if spell.what == TEMP else "%"
-    word = {(TEMP, True): "too cold", (TEMP, False): "too warm"}.get(
-        (spell.what, spell.low), "too dry" if spell.low else "too damp"
-    )
-    kind = "temperature" if spell.what == TEMP else "humidity"
-    low, high = spell.allowed
-    return (
-        f"{write(spell.worst, kind)}, {word} since {day_clock(spell.from_ms, zone)}; "
-        f"allowed {_figure(low, kind)} to {_figure(high, kind)} {unit}"
-    )
 
 
 def days_of(journal: Journal, room: Room, since_ms: int = 0) -> list[DayAir]:

@@ -5,10 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from journal.curves.course import Course
-from journal.keeping import MakeRow
 from journal.reports.comparison import Compared, CurveDeparture
-from journal.wording.compare import departures_text, heading, how_many_text, left_where_text
-from journal.wording.dates import short_day
+from journal.wording.compare import (
+    about_words,
+    departures_text,
+    heading,
+    how_many_text,
+    left_where_text,
+)
 
 
 @dataclass(frozen=True)
@@ -38,11 +42,6 @@ def head_of(compared: Compared) -> CompareHead:
     return CompareHead(
         about_words(row), title, how_many_text(compared.rows, others), departures, failed
     )
-
-
-def about_words(row: MakeRow) -> str:
-    """Its plan and its day."""
-    return f"{row.plan}, {short_day(row.started_ms, row.zone)}"
 
 
 def _label(course: Course, left: CurveDeparture) -> str:

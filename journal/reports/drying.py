@@ -27,11 +27,8 @@ from journal.records.tables import table
 from journal.records.traces import AirTrace, Floats
 from journal.records.wheels import Care, Wheel
 from journal.reports.wheel_air import WheelAirs, recent_wheels
-from journal.wording.counts import counted
+from journal.wording.wheels import drying_words
 
-# The trade's causes, C206: a rind that cracks for want of cloth, fat or moist air.
-SLOWS_IT = "Cloth that sticks all over, a coat of fat, or damper air slows it"
-SOURCE = "C. Thom & W. W. Fisk, The Book of Cheese, 1918"
 _STEPS = 60
 _EVER_MS = 1 << 52
 
@@ -136,17 +133,6 @@ class DryingKitchen:
         values = trace.humidity_pct[recent]
         values = values[np.isfinite(values)]
         return float(values.mean()) if len(values) else None
-
-
-def drying_words(found: Drying, humidity_pct: float | None) -> str:
-    """That a wheel dries too fast, what is usual, whether the air explains it, and what helps."""
-    own = f"{counted(found.wheels, 'wheel')} here" if found.wheels else "published"
-    digits = 2 if found.high - found.low >= 0.02 else 3
-    usual = f"{found.low:.{digits}f} to {found.high:.{digits}f}"
-    words = f"dries too fast: {found.a_day:.2f} % a day, usual {usual} ({own})."
-    if found.by_the_air and humidity_pct is not None:
-        words += f" The air is at {humidity_pct:.0f} %."
-    return f"{words} {SLOWS_IT} ({SOURCE})."
 
 
 def _series() -> list[Loss]:

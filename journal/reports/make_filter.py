@@ -11,6 +11,7 @@ from journal.keeping import MakeRow
 from journal.quantities.conversion import convert
 from journal.records.makes import tags_of
 from journal.wording.dates import day_words, iso_day
+from journal.wording.makes import state_words
 from journal.wording.shown import YIELD, figure
 
 _LIMITS: dict[str, Callable[[float, float], bool]] = {
@@ -28,7 +29,16 @@ def findable(row: MakeRow) -> str:
     days = (iso_day(row.started_ms, row.zone), day_words(row.started_ms, row.zone))
     milk = (row.animal, row.treatment, row.source, row.culture, row.culture_lot)
     tags = (f"#{tag}" for tag in tags_of(row.remark))
-    words = (row.code, row.name, row.plan, *days, state_of(row), row.why_failed, *milk, *tags)
+    words = (
+        row.code,
+        row.name,
+        row.plan,
+        *days,
+        state_words(row, row.verdict),
+        row.why_failed,
+        *milk,
+        *tags,
+    )
     return " ".join(words).lower()
 
 
@@ -73,16 +83,8 @@ def limit_of(word: str) -> Callable[[MakeRow], bool] | None:
     return asks
 
 
-def state_of(row: MakeRow) -> str:
-    """ "running", "failed", "do not eat" or "" for a make that came to its end."""
-    if row.failed:
-        return "failed"
-    if row.verdict is not None:
-        return "do not eat"
-    return "running" if row.finished_ms is None else ""
-
-
-def _score(row: MakeRow) -> float | None:
+def own_score(row: MakeRow) -> float | None:
+    """The best score of a make that did not fail."""
     return None if row.failed else row.best_score
 
 
@@ -100,5 +102,5 @@ def _wheels(row: MakeRow) -> float | None:
 
 _UNITS = {"yield": YIELD, "milk": "L"}
 _VALUES: dict[str, Callable[[MakeRow], float | None]] = {
-    "score": _score, "yield": _yield, "milk": _litres, "wheels": _wheels,
+    "score": own_score, "yield": _yield, "milk": _litres, "wheels": _wheels,
 }  # fmt: skip

@@ -9,13 +9,6 @@ from journal.records import id_of
 from journal.records.wheel_weight import WheelWeight
 from journal.records.wheels import Wheel
 
-NO_BREAK = "\u00a0"
-SHOWN = (
-    ("moisture", "moisture_pct"), ("MNFS", "mnfs_pct"), ("S/M", "s_m_pct"),
-    ("fat in dry matter", "fdm_pct"),
-)  # fmt: skip
-"""What is said of it: how it is called, and its name in `Kitchen`."""
-
 
 def make_up_of(journal: Journal, wheel: Wheel, weight: WheelWeight | None = None) -> Kitchen | None:
     """What a wheel is made of by what was noted of its make, and what it lost since, which was
@@ -31,15 +24,3 @@ def make_up_of(journal: Journal, wheel: Wheel, weight: WheelWeight | None = None
     brined = any(run.began_ms is not None for run in runs)
     salt_g = None if brined or not added else sum(one.amount for one in added)
     return made_of(make.milk, salt_g, sum(kg or 0.0 for kg in green), weight.lost_pct)
-
-
-def make_up_words(found: Kitchen | None) -> str:
-    """ "moisture 38.1 % (36.5 to 39.7) · …", with ranges of 80 in 100; "" for None."""
-    if found is None:
-        return ""
-    parts = []
-    for name, key in SHOWN:
-        low, high = found.ranges_80[key]
-        words = f"{name} {getattr(found, key):.1f} % ({low:.1f} to {high:.1f})"
-        parts.append(words.replace(" ", NO_BREAK))
-    return " · ".join(parts)

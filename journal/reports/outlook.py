@@ -12,17 +12,10 @@ from journal.records import id_of
 from journal.records.instants import DAY_MS, from_datetime, local
 from journal.records.wheels import Room
 from journal.reports.drying import DryingKitchen, ExpectedWeight
-from journal.reports.make_up import make_up_of, make_up_words
-from journal.reports.readiness import (
-    MakeDay,
-    Opening,
-    Readiness,
-    Ripening,
-    make_days,
-    openings,
-)
-from journal.wording.dates import format_day
+from journal.reports.make_up import make_up_of
+from journal.reports.readiness import MakeDay, Opening, Readiness, Ripening, make_days, openings
 from journal.wording.letters import capital
+from journal.wording.wheels import make_up_words, ready_words
 
 _OPEN_ENDED_DAYS = 90  # a window whose end is not known is drawn so far
 _NOON = 12
@@ -61,21 +54,11 @@ def outlook_of(journal: Journal, wheel_id: int, now_ms: int, _state: State) -> O
         wheel_id,
         band,
         capital(kitchen.words(wheel) or ""),
-        "" if ready is None else ready_words(ready, today),
+        "" if ready is None else ready_words(ready.best, ready.least, today),
         "" if ready is None else capital(ready.raw),
         make_up_words(make_up_of(journal, wheel)),
         None if ready is None else _window(ready, journal.zone),
     )
-
-
-def ready_words(ready: Readiness, today: date) -> str:
-    """ "Best from 5 Dec to 14 Mar.", "To be eaten from 2 Feb 2027."."""
-    if ready.best is None:
-        return "" if ready.least is None else f"To be eaten from {_day(ready.least, today)}."
-    first, last = ready.best
-    end = "" if last is None else f" to {_day(last, today)}"
-    since = "since" if first <= today and last is None else "from"
-    return f"Best {since} {_day(first, today)}{end}, by the scores given here."
 
 
 def wheels_to_open(
@@ -113,7 +96,3 @@ def _window(ready: Readiness, zone: str) -> tuple[int, int] | None:
 
 def _noon(on: date) -> datetime:
     return datetime(on.year, on.month, on.day, _NOON)
-
-
-def _day(on: date, today: date) -> str:
-    return format_day(on, short=True, year=on.year != today.year)

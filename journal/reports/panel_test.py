@@ -15,6 +15,7 @@ from journal.wording.numbers import percent
 from journal.wording.panel import (
     apart_by_words,
     apart_words,
+    chance_words,
     ranking_words,
     result_words,
     similar_words,
@@ -108,13 +109,6 @@ def _again(journal: Journal, row: TestRow, answers: int) -> list[str]:
         f"{answers} answers by {who} can show a difference, but the share holds for "
         f"{'that person' if people == 1 else 'them'} only, and finding none says nothing."
     ]
-
-
-def chance_words(p: float) -> str:
-    """A chance in words that stay short however small it is."""
-    if p < 1e-4:
-        return "under 0.01 %"
-    return f"{100 * p:.2g} %" if p < 0.1 else f"{100 * p:.0f} %"
 
 
 def _ranking(journal: Journal, row: TestRow) -> TestReport:

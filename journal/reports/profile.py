@@ -48,7 +48,7 @@ class Profile:
         usual = [name for name in ATTRIBUTES if name in known]
         return (*usual, *sorted(known - set(ATTRIBUTES)))
 
-    def row_words(self, attribute: str) -> str:
+    def row_text(self, attribute: str) -> str:
         """A row as it is read: "salt: this session 6.5, the one before 6.0"."""
         parts = [
             f"{side.which} {side.means[attribute]:.1f}"

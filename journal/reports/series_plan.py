@@ -4,28 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from journal.background import State
 from journal.findings import FindingError
-from journal.findings.evidence import LEAST_MAKES
-from journal.findings.series import (
-    LEAST,
-    MOST,
-    MOST_MIDDLE,
-    Design,
-    design,
-    lean,
-    width_80,
-)
+from journal.findings.series import LEAST, MOST, MOST_MIDDLE, Design, design
 from journal.findings.series_plans import SeriesOffer, rounded, variants
 from journal.records.plans import Plan
 from journal.wording.counts import counted
 from journal.wording.letters import capital
-from journal.wording.series_kinds import alias_words, kind_words, middle_words
-
-_LEANS = 0.01  # means of the seasons further apart than this are mentioned
-_AS_GOOD = 0.995
+from journal.wording.series_kinds import (
+    alias_words,
+    efficiency_words,
+    kind_words,
+    middle_words,
+    range_words,
+    season_words,
+)
 
 
 @dataclass(frozen=True)
@@ -85,45 +78,6 @@ def work_out(asked: SeriesRequest, scatter: float, state: State) -> PlannedSerie
     words = [kind_words(found), efficiency_words(found), *alias_words(found)]
     words += [*middle_words(found), *season_words(found), *range_words(found, scatter)]
     return PlannedSeries(asked, found, rounded(asked.keys, found), plans, heading, words)
-
-
-def efficiency_words(found: Design) -> str:
-    """How well it shows the effects, against the best so many makes could do."""
-    makes = counted(len(found.ends), "make")
-    if found.efficiency >= _AS_GOOD:
-        return f"Each effect is known as well as {makes} can show it (efficiency 100 %)."
-    return f"Efficiency {100 * found.efficiency:.0f} %: 100 % is the best {makes} could do."
-
-
-def season_words(found: Design) -> list[str]:
-    """How the makes are spread over the seasons of milk."""
-    if len(found.parts) < 2:
-        return []
-    sizes = sorted({int((found.block == b).sum()) for b in found.parts})
-    each = f"{sizes[0]}" if len(sizes) == 1 else f"{sizes[0]} or {sizes[-1]}"
-    leans = lean(found)
-    how = (
-        "so the milk's season cannot be mistaken for an effect"
-        if leans <= _LEANS
-        else "nearly balanced; what is left of the season is taken out later"
-    )
-    return [f"Each of the {len(found.parts)} seasons of milk has {each} of the makes, {how}."]
-
-
-def range_words(found: Design, scatter: float) -> list[str]:
-    """How sure its answer will be."""
-    if len(found.coded) < LEAST_MAKES:
-        return [
-            f"{LEAST} makes give a picture, but no range: ranges need at least {LEAST_MAKES} makes "
-            "with a score."
-        ]
-    if not np.isfinite(scatter) or scatter <= 0:
-        return []
-    wide = width_80(found, scatter)
-    return [
-        f"As makes here differ by chance (±{scatter:.1f} points), each effect would be known to "
-        f"about ±{wide:.1f} points, 8 times in 10."
-    ]
 
 
 def check_count(

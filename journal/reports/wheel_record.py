@@ -11,6 +11,7 @@ from journal.records.wheels import Care, Taken, Weighing
 from journal.wording.care import care_name
 from journal.wording.letters import capital
 from journal.wording.shown import write
+from journal.wording.wheels import part_words
 
 Record = Care | Weighing | Taken | Note
 
@@ -44,14 +45,6 @@ def parts_taken(journal: Journal) -> list[RecordLine]:
     codes = {wheel.id: wheel.code for wheel in journal.wheels.all()}
     found = [_taken(codes[t.wheel_id], t) for t in journal.takings.all() if t.wheel_id in codes]
     return sorted(found, key=_newest)
-
-
-def part_words(taken: Taken) -> str:
-    """How much it was, as it is typed: "25 %", "0.3 kg", "" for all of it."""
-    if taken.weight_kg is not None:
-        return write(taken.weight_kg, "mass")
-    share = 100 * (taken.share or 0)
-    return "" if share >= 100 else f"{share:.0f} %"
 
 
 def _taken(code: str, taken: Taken) -> RecordLine:

@@ -9,8 +9,6 @@ from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.due import Due, WheelLife, cares_due, tastings_due
 from journal.records.instants import local
-from journal.wording.care import care_name
-from journal.wording.counts import counted
 
 NO_ROOM = "no room yet"
 
@@ -76,21 +74,11 @@ def shelf_rows(journal: Journal, now_ms: int) -> list[ShelfRow]:
     return rows
 
 
-def need_words(due: Due) -> str:
-    """ "turn", "taste at 60 days"."""
-    return care_name(due.kind) if due.at_days is None else f"taste at {counted(due.at_days, 'day')}"
-
-
 def lost_pct(green_kg: float | None, now_kg: float | None) -> float | None:
     """How much lighter a wheel is than when it left the press, %."""
     if not green_kg or now_kg is None:
         return None
     return 100 * (1 - now_kg / green_kg)
-
-
-def lost_words(lost: float, digits: int = 0) -> str:
-    """ "4.2 % lost", or "7 % heavier" where it gained."""
-    return f"{abs(lost):.{digits}f} % {'lost' if lost >= 0 else 'heavier'}"
 
 
 def _shelf_order(life: WheelLife) -> tuple[bool, str, str, int, int, str]:

@@ -166,7 +166,7 @@ def _give(
         for (attribute, value), off in zip(deserved.items(), noise, strict=True)
     }
     defects = _defects(rng, defect_chances(one.facts, age, deserved["bitter"]))
-    words = _words(rng, overall - ASSESSORS[name]) if rng.random() < 0.3 else ""
+    words = _remark(rng, overall - ASSESSORS[name]) if rng.random() < 0.3 else ""
     if one.noted:
         return ScoreSheet(name, {"overall": overall}, (), "")
     return ScoreSheet(name, {"overall": overall, **rest}, defects, words)
@@ -189,7 +189,7 @@ def _defects(
     )
 
 
-def _words(rng: np.random.Generator, overall: float) -> str:
+def _remark(rng: np.random.Generator, overall: float) -> str:
     for at_least, words in _WORDS:
         if overall >= at_least:
             return words[int(rng.integers(len(words)))]

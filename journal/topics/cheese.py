@@ -8,19 +8,10 @@ from journal.topics import TopicError
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
 from journal.topics.milk import casein_pct
-from journal.topics.topic import (
-    DENSITY,
-    MILK,
-    WORD,
-    Input,
-    Topic,
-    answer,
-    length,
-    mass,
-    percent,
-)
+from journal.topics.topic import DENSITY, MILK, WORD, Input, Topic, answer, length, mass, percent
 from journal.topics.topic import salt as spoonable_salt
 from journal.topics.wheel import some_diffusion
+from journal.wording.trade_words import standard_words
 
 _KEPT_SURE = 0.02  # of the salt, where it was said how much of it stayed
 _BRINE_SURE = 0.1  # water that leaves and a rind that closes are not in the formula (from memory)
@@ -228,26 +219,6 @@ def _classes(asked: Inputs, found: dict[str, float]) -> dict[str, object]:
 def _worded(name: str) -> str:
     """A class of firmness or fat, a wording, a window, as a person reads it."""
     return _WORDS.get(name, name)
-
-
-def standard_words(one: standards.Standard) -> str:
-    """A standard and its limits in one line."""
-    parts = []
-    if one.max_moisture_pct is not None:
-        parts.append(f"moisture at most {one.max_moisture_pct:g} %")
-    if one.min_fdm_pct is not None:
-        parts.append(f"FDM at least {one.min_fdm_pct:g} %")
-    if one.min_fat_pct is not None:
-        parts.append(f"fat at least {one.min_fat_pct:g} %")
-    if one.min_dry_by_fdm:
-        parts.append("dry matter by class of FDM")
-    if one.made:
-        parts.append(one.made)
-    if one.age:
-        parts.append(one.age)
-    if one.ground == "from memory":
-        parts.append("limits from memory")
-    return f"{one.authority} {one.cheese} ({'; '.join(parts)})"
 
 
 def _standards(asked: Inputs, moisture: float, fat: float) -> list[standards.Standard]:

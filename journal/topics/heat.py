@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -24,6 +23,7 @@ from journal.topics.topic import (
     temperature,
 )
 from journal.wording import text_of
+from journal.wording.heat import must_show, pair_words
 
 PRODUCTS = ("milk", "rich or sweetened", "cream for butter", "dessert mix", "ultra-pasteurised")
 _CAUTION = (
@@ -96,13 +96,6 @@ def _hold(asked: Inputs, temp_c: float, pairs: Sequence[pasteurise.Pair]) -> flo
     return found / 60
 
 
-def must_show(pair: pasteurise.Pair, off_c: float) -> str:
-    """What a thermometer that may be off so far must show: "63.3 °C (146 °F) for 30 min"."""
-    shown = math.ceil(10 * (pair.temp_c + off_c) - 1e-6) / 10
-    fahrenheit = math.ceil(pair.temp_f + 1.8 * off_c - 1e-6)
-    return f"{shown:.1f} °C ({fahrenheit:g} °F) for {_hold_words(pair)}"
-
-
 def _curve(asked: Inputs) -> tuple[Floats, Floats]:
     if asked.has("curve"):
         flat = asked.numbers("curve")
@@ -154,15 +147,6 @@ def _assume_plain(
             f"Milk of {fat:g} % fat is likely to hold 18 % solids: then its pairs are 3 °C hotter. "
             "Give solids_pct."
         )
-
-
-def pair_words(pair: pasteurise.Pair) -> str:
-    """ "63 °C (145 °F) for 30 min"."""
-    return f"{np.ceil(pair.temp_c - 1e-6):.0f} °C ({pair.temp_f:g} °F) for {_hold_words(pair)}"
-
-
-def _hold_words(pair: pasteurise.Pair) -> str:
-    return f"{pair.hold_s / 60:g} min" if pair.hold_s >= 60 else f"{pair.hold_s:g} s"
 
 
 def read_pairs(asked: Inputs, product: str) -> list[pasteurise.Pair]:

@@ -9,7 +9,7 @@ from journal.topics.asked import Inputs
 from journal.topics.topic import WORD, Input, Topic, answer, percent, temperature
 from journal.topics.vat import slow_acid
 from journal.wording import text_of
-from journal.wording.numbers import short
+from journal.wording.trade_words import growth_words, limit_words
 
 _FAMILIES = ("uncooked pressed", "lactic", "any other", "all")
 _KINDS = {"ph": "curd-ph", "acidity": "whey-acidity"}
@@ -24,7 +24,7 @@ def work_out_acid_limits(asked: Inputs) -> SumAnswer:
     table = zip(*(asked.cells("acid_limits", name) for name in names), strict=True)
     rows = [row for row in table if family in ("all", row[0])]
     values: dict[str, object] = {
-        "limits": [_limit_words(of, hours, note, source) for of, hours, *_, note, source in rows],
+        "limits": [limit_words(of, hours, note, source) for of, hours, *_, note, source in rows],
         "verdict": None,
     }
     given = [name for name in _KINDS if asked.has(name)]
@@ -44,11 +44,6 @@ def work_out_acid_limits(asked: Inputs) -> SumAnswer:
     caution, source = slow_acid(asked, limits_stand=True)
     formula = "a reading against the last limit of its family that is due at its hour"
     return answer(asked, values, formula, source, cautions=(caution,))
-
-
-def _limit_words(family: str, hours: str, note: str, source: str) -> str:
-    when = f" {hours} hours after the culture" if hours else ""
-    return f"{family}{when}: {note} ({source})"
 
 
 def _verdict(asked: Inputs, name: str, limits: list[acid_limits.HourLimit]) -> str | None:
@@ -95,7 +90,7 @@ def work_out_growth_limits(asked: Inputs) -> SumAnswer:
         if reasons:
             held.append(f"{name}: {', '.join(text_of(reason) for reason in reasons)}")
         else:
-            may.append(f"{name}: {_range_words(one)}")
+            may.append(f"{name}: {growth_words(one)}")
     asked.assume(
         f"each figure may be off on the germ's side: pH by {growth.PH_OFF:g}, °C by "
         f"{growth.TEMP_OFF_C:g} (common practice), water activity by {growth.AW_OFF:g}"
@@ -134,20 +129,6 @@ def _activity(asked: Inputs) -> float | None:
     asked.warn(water_activity.marcos_warnings(moisture))
     asked.assume("water activity by salt alone, 1 − 0.033 × mol in a kg of water (Marcos 1981)")
     return float(water_activity.marcos_aw(salt, moisture))
-
-
-def _range_words(one: growth.GrowthRange) -> str:
-    parts = (
-        ("{} to {} °C", one.low_c, one.high_c),
-        ("pH {} to {}", one.low_ph, one.high_ph),
-    )
-    ends = [
-        words.format(short(low), short(high))
-        for words, low, high in parts
-        if low == low and high == high
-    ]
-    ends += [f"water activity from {one.low_aw:g}"] if one.low_aw == one.low_aw else []
-    return ", ".join(ends)
 
 
 def _growth_sources(asked: Inputs) -> str:

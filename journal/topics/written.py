@@ -84,7 +84,7 @@ def title_of(name: str) -> str:
     return capital(" ".join(words))
 
 
-def in_words(topic: Topic, sentence: str) -> str:
+def with_titles(topic: Topic, sentence: str) -> str:
     """A sentence that names keys, with titles in the place of names that are no words."""
     names = {key.name: key_title(topic, key) for key in topic.keys}
     names |= {name: title_of(name) for name in topic.answers if name not in names}
@@ -170,7 +170,7 @@ def value_text(value: Any, unit: str, write: Callable[[float], str] | None = Non
         return "yes" if value else "no"
     if isinstance(value, dict):
         apart = {key: one for key, one in value.items() if not _one_figure(one)}
-        return _row_words(apart, unit, write) or "none"
+        return _row_text(apart, unit, write) or "none"
     if isinstance(value, tuple):
         return " to ".join(value_text(part, unit, write) for part in value)
     if isinstance(value, list):
@@ -187,7 +187,7 @@ def _one_figure(value: Any) -> bool:
     return isinstance(value, tuple) and len(set(value)) == 1
 
 
-def _row_words(row: Mapping[str, Any], unit: str, write: Callable[[float], str]) -> str:
+def _row_text(row: Mapping[str, Any], unit: str, write: Callable[[float], str]) -> str:
     """A row of a table, "disc, 2 pieces, 300 mm wide", or values by what they are of."""
     if not set(row) <= set(_ROW):
         mark = "" if all(name.isidentifier() for name in row) else ":"

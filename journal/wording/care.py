@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.records.care_written import EAT, AgeLine, CareLine, number, pace_text
-from journal.records.plans import CareRule
+from journal.records.plans import CareRule, Plan
 from journal.wording.counts import listed
 from journal.wording.letters import capital, small
 from journal.wording.sentences import Values
-from journal.wording.shown import write
+from journal.wording.shown import temperature, write
 
 # What a menu offers for each kind of care, read like anything typed.
 CARE_PHRASES = {
@@ -125,3 +125,9 @@ def _air(values: Values) -> str:
     ]
     towards = "to" if values["kind"] == "move" else "at"
     return f", {towards} {', '.join(parts)}" if parts else ""
+
+
+def room_words(plan: Plan) -> str:
+    parts = [temperature(plan.room_c)] if plan.room_c is not None else []
+    parts += [f"{plan.room_humidity_pct:g} %"] if plan.room_humidity_pct is not None else []
+    return f"The room: {', '.join(parts)}." if parts else ""

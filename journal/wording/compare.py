@@ -6,9 +6,11 @@ from collections.abc import Sequence
 
 from journal.curves.leaving import Departure
 from journal.findings.different import LEAST, Different, Fact, standing_out
+from journal.keeping import MakeRow
 from journal.records.kinds import READING_KINDS
 from journal.wording import text_of
 from journal.wording.counts import count, count_first, counted, listed
+from journal.wording.dates import short_day
 from journal.wording.durations import elapsed
 from journal.wording.letters import capital
 from journal.wording.numbers import number
@@ -191,3 +193,12 @@ def _number(fact: Fact, value: float) -> str:
     digits = _DOSE_DIGITS if fact.theme == "dose" else _DIGITS.get(fact.unit, 2)
     shown = figure(value, fact.unit, digits)
     return number(shown.value, shown.digits, sign=fact.theme == "delay")
+
+
+def about_words(row: MakeRow) -> str:
+    """Its plan and its day."""
+    return f"{row.plan}, {short_day(row.started_ms, row.zone)}"
+
+
+def score_words(score: float | None) -> str:
+    return "not scored" if score is None else f"score {score:.1f}"

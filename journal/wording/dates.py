@@ -12,6 +12,7 @@ from journal.wording.counts import counted
 from journal.wording.style import style_in_use
 
 _SHORT = 3
+DATE_ORDERS = {"dmy": "day first", "mdy": "month first", "ymd": "year first"}
 
 
 def clock(at_ms: int, zone: str) -> str:
@@ -46,7 +47,12 @@ def _time_of_day(at_ms: int, zone: str, rest: str) -> str:
 
 def iso_day(at_ms: int, zone: str) -> str:
     """The day as a list or another program takes it: "2026-03-14" (ISO 8601)."""
-    return local(at_ms, zone).strftime("%Y-%m-%d")
+    return iso_date(local(at_ms, zone))
+
+
+def iso_date(on: date) -> str:
+    """The same of a day of the calendar."""
+    return on.strftime("%Y-%m-%d")
 
 
 def iso_minute(at_ms: int, zone: str) -> str:

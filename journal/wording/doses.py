@@ -60,3 +60,10 @@ def strength_sentence(lot: Ingredient, plan: str, amount_ml: float) -> str:
         f"Its strength is {lot.strength}, {than} than the usual {usual:g} {unit}: where {plan} "
         f"says {says}, use {take}, unless the plan was written for this lot."
     )
+
+
+def left_words(lot: Ingredient) -> str:
+    """What is left of a lot: "6.4 g", "used up", "?" when nobody said."""
+    if lot.amount_left is None:
+        return "?"
+    return "used up" if lot.amount_left == 0 else amount_words(lot.amount_left, lot.unit)

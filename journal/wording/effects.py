@@ -333,3 +333,14 @@ def axis_words(seen: Scatter, is_defect: bool) -> str:
         line = "; line: other things equal" if seen.line_x.size else ""
         return f"of 100 samples, with {seen.score}{line}"
     return "score, other things equal" if seen.line_x.size else f"score, {seen.score}"
+
+
+def scatter_words(seen: Scatter) -> str:
+    if not seen.x.size:
+        return "nothing to show yet"
+    described = f"{seen.x.size} points of {seen.variable} against {seen.score}"
+    if seen.line_y.size:
+        described += f"; the line goes from {seen.line_y[0]:.1f} to {seen.line_y[-1]:.1f}"
+    if seen.best is not None:
+        described += f"; {best_range_words(seen.best, seen.unit)}"
+    return described

@@ -22,6 +22,11 @@ from journal.wording.letters import capital
 from journal.wording.numbers import signed
 
 
+def score_named(score: str) -> str:
+    """A score as it is called in a sentence and on a button."""
+    return "the overall score" if score == "overall" else score
+
+
 def headline(study: Study) -> str:
     """Say in one sentence what is known of what a maker can choose."""
     return headline_of(study.makes, study.by_evidence())

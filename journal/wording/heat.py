@@ -1,10 +1,11 @@
-"""What the readings say of pasteurising: how long the milk was how hot, and the pair it is for."""
+"""Pasteurising: the published pairs, and what the readings say of one: how long how hot."""
 
 from __future__ import annotations
 
 import math
 
 from journal.curves.held_heat import HeldHeat
+from journal.reckoning import pasteurise
 from journal.wording.shown import apart, write
 
 
@@ -39,3 +40,15 @@ def _long(minutes: float) -> str:
         seconds = 60 * minutes
         return f"{seconds:g} s" if seconds < 10 else f"{math.floor(seconds + 1e-6)} s"
     return f"{math.floor(minutes + 1e-6)} min"
+
+
+def pair_words(pair: pasteurise.Pair) -> str:
+    """ "63 °C (145 °F) for 30 min"."""
+    return f"{math.ceil(pair.temp_c - 1e-6)} °C ({pair.temp_f:g} °F) for {_long(pair.hold_s / 60)}"
+
+
+def must_show(pair: pasteurise.Pair, off_c: float) -> str:
+    """What a thermometer that may be off so far must show: "63.3 °C (146 °F) for 30 min"."""
+    shown = math.ceil(10 * (pair.temp_c + off_c) - 1e-6) / 10
+    fahrenheit = math.ceil(pair.temp_f + 1.8 * off_c - 1e-6)
+    return f"{shown:.1f} °C ({fahrenheit:g} °F) for {_long(pair.hold_s / 60)}"

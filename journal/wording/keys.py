@@ -74,6 +74,11 @@ def key_words(name: str) -> str:
     return key_of(name) or f"“{_BY_NAME[name].title}”"
 
 
+def with_key(text: str, name: str) -> str:
+    """A button's words with the key of a use behind them, where it has one."""
+    return f"{text}  {key_of(name)}".rstrip()
+
+
 def with_keys(text: str) -> str:
     """A text in which {key:undo} stands for the key of a use."""
     return _MARK.sub(lambda found: key_words(found.group(1)), text)

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from journal.curves.deviation import Delay, Deviation
+from journal.keeping import MakeRow
 from journal.records.instants import DAY_MS, local
-from journal.records.makes import StageRun
+from journal.records.makes import Make, StageRun
+from journal.records.verdicts import Verdict
 from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import WholeMake
 from journal.wording.counts import counted, reasons_words
 from journal.wording.dates import clock, format_day, short_day
-from journal.wording.shown import apart, rate, shown_figure, write
+from journal.wording.shown import YIELD, apart, figure, rate, shown_figure, write
 
 _DELAY_WORTH_A_WORD = 5.0  # min
 
@@ -45,13 +47,13 @@ def imported_words(
     )
 
 
-def state_words(whole: WholeMake) -> str:
+def state_words(make: Make | MakeRow, verdict: Verdict | None) -> str:
     """ "running", "failed", "do not eat", or "" when it came to its end."""
-    if whole.make.failed:
+    if make.failed:
         return "failed"
-    if whole.verdict is not None:
+    if verdict is not None:
         return "do not eat"
-    return "running" if whole.make.finished_ms is None else ""
+    return "running" if make.finished_ms is None else ""
 
 
 def wheel_weight(whole: WholeMake, wheel: Wheel) -> str:
@@ -200,3 +202,15 @@ def shortened(text: str, most: int) -> str:
     if len(text) <= most:
         return text
     return text[:most].rsplit(" ", 1)[0] + " …"
+
+
+def row_words(row: MakeRow) -> str:
+    """A make of a list in a line: its day, plan, score and yield."""
+    parts = [row.code, short_day(row.started_ms, row.zone),
+             f"{row.plan}, version {row.plan_version}"]  # fmt: skip
+    if row.failed:
+        parts.append("failed")
+    elif row.best_score is not None:
+        parts.append(f"score {row.best_score:.1f}")
+    parts += [] if row.yield_pct is None else [figure(row.yield_pct, YIELD, 1).whole]
+    return ", ".join(parts)

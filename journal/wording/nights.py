@@ -9,9 +9,11 @@ from journal.records.plan_day import (
     day_with_less_night,
     left_until_ms,
     night_moments,
+    vat_minutes,
 )
-from journal.wording.dates import clock, weekday_name
+from journal.wording.dates import clock, weekday_clock, weekday_name
 from journal.wording.letters import capital
+from journal.wording.shown import write
 from journal.wording.stages import doing
 
 _LEAVES = {"press": "the cheese leaves the press", "brine": "the cheese leaves the brine"}
@@ -59,3 +61,14 @@ def _start_words(day: PlanSchedule, moment: HandsNeeded, other: PlanSchedule) ->
     if moment.hands and at.begin_ms == other.start_ms:
         return text
     return f"{text} (then {clock(at.begin_ms if moment.hands else at.end_ms, day.zone)})"
+
+
+def schedule_words(day: PlanSchedule, now_ms: int) -> str:
+    """When a plan's day begins, leaves the vat and ends."""
+    vat_end = day.start_ms + round(vat_minutes(day.plan) * MINUTE_MS)
+    start, left, end = (
+        weekday_clock(at, now_ms, day.zone) for at in (day.start_ms, vat_end, day.end_ms)
+    )
+    ends = f", ends {end}" if day.end_ms - vat_end > MINUTE_MS else ""
+    longer = f", {write(day.longer_min, 'duration')} longer" if day.longer_min >= 1 else ""
+    return f"Start {start}, at the vat until {left}{ends}{longer}."

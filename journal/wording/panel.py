@@ -7,15 +7,10 @@ from collections.abc import Sequence
 
 from journal.findings.agreement import Intraclass, Member, OrdinalAgreement
 from journal.findings.dprime import right_share
-from journal.findings.panel_tests import (
-    PanelSize,
-    Similarity,
-    TestResult,
-    panel_size,
-    share_at,
-)
+from journal.findings.panel_tests import PanelSize, Similarity, TestResult, panel_size, share_at
 from journal.findings.ranking import Ranking
 from journal.findings.setting_up import are_even
+from journal.keeping.blind import RevealedRow
 from journal.records.panel_tests import PAIRED, TETRAD
 from journal.wording.counts import count, count_first, counted, listed, noun
 from journal.wording.numbers import percent
@@ -313,3 +308,27 @@ def even_words(orders: Sequence[Sequence[int]]) -> str:
         return "Every sample comes at each place, and after each other one, equally often."
     people = f"{count(len(orders))} {noun(len(orders), 'assessor', 'assessors')}"
     return f"The most even orders a search found for {people}; the codes are random."
+
+
+def chance_words(p: float) -> str:
+    """A chance in words that stay short however small it is."""
+    if p < 1e-4:
+        return "under 0.01 %"
+    return f"{100 * p:.2g} %" if p < 0.1 else f"{100 * p:.0f} %"
+
+
+def twice_words(samples: Sequence[RevealedRow]) -> str:
+    """What each assessor gave both cups of a cheese served twice: "Orla 7.5 and 7"."""
+    pairs = []
+    for name in dict.fromkeys(s.name for s in samples):
+        cups = [s for s in samples if s.name == name]
+        given: dict[str, list[float]] = {}
+        for cup in cups:
+            for who, scored in cup.all_scored:
+                if "overall" in scored.scores:
+                    given.setdefault(who, []).append(scored.scores["overall"])
+        both = [f"{who} {' and '.join(f'{v:g}' for v in values)}"
+                for who, values in given.items() if len(values) > 1]  # fmt: skip
+        if both:
+            pairs.append(f"{name} was served twice: {', '.join(both)}.")
+    return " ".join(pairs)

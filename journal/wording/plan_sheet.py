@@ -2,26 +2,41 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from journal.curves.acid_targets import DayAcidTarget
+from journal.curves.fault import Fault
+from journal.reckoning import ReckoningError
 from journal.reckoning.brine import g_per_kg_water
+from journal.reckoning.milk_yield import guessed_protein_pct
 from journal.reckoning.press import load_kg, round_area_cm2
+from journal.reckoning.standardise import ratio_add_kg
 from journal.records.dose_written import dose_text, format_amount, format_dose
 from journal.records.kinds import READING_KINDS
 from journal.records.plan_day import vat_minutes as vat_minutes
+from journal.records.plan_expected import ExpectedCheese, expected, of_curd_pct
 from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.records.stage_written import intervals_text
+from journal.wording import text_of
+from journal.wording.counts import counted
 from journal.wording.doses import direct_set_sentence, kitchen_words
+from journal.wording.keys import key_words
 from journal.wording.letters import capital, small
 from journal.wording.shown import (
     in_shown_units,
     rate,
+    shown_figure,
     size,
     stored_value,
     temperature,
     unit_label,
     write,
 )
+
+_SAME_RATIO = 0.03  # a share that a label's rounding makes
+# Of a carton's label (from memory).
+_SKIM_FAT_PCT, _CREAM_FAT_PCT, _CREAM_PROTEIN_PCT = 0.1, 35.0, 2.2
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
 SHORT = 22  # characters a line says about a stage's end; the rest is below the sheet
@@ -175,3 +190,95 @@ def _press_words(plan: Plan, pressure_kpa: float) -> str:
 
 def _sentence(text: str) -> str:
     return text if text.endswith((".", "?")) else f"{text}."
+
+
+def need_words(need: Need) -> str:
+    return f"{need.label} {need.amount}" + (f", {need.about}" if need.about else "")
+
+
+def planned_line_words(plan: Plan, first: str, last: str, targets: int) -> str:
+    """The chart of a plan as text; `first` and `last` are when it begins and ends."""
+    temps = [s.target_c for s in plan.stages if s.target_c is not None]
+    span = ""
+    if temps:
+        low, high = shown_figure(min(temps), "temperature", 1), write(max(temps), "temperature")
+        span = f", {low} to {high}"
+    return (
+        f"{plan.name}: {counted(len(plan.stages), 'stage')}{span}, from {first} to {last}, "
+        f"{counted(targets, 'acid target')} shown"
+    )
+
+
+def target_on_paper(target: DayAcidTarget) -> str:
+    """An acid target by its stage's number and its range."""
+    return f"{target.index + 1} {acid_target_sentence(target.acid_target)}"
+
+
+def sentences_of(
+    plan: Plan,
+    litres: float,
+    fat_pct: float | None,
+    faults: Sequence[Fault],
+    at_hand: int,
+    others: Sequence[tuple[bool, str]],
+) -> list[tuple[bool, str]]:
+    """What comes of the plan; the faults of the current stage before those of others."""
+    found = expected(plan, litres, fat_pct)
+    out = [(False, cheese_words(plan, litres, fat_pct, found))]
+    out += [(True, text_of(fault.message)) for fault in faults if fault.stage == at_hand]
+    out += [
+        (True, f"{_where(plan, fault)}: {text_of(fault.message)}")
+        for fault in faults
+        if fault.stage != at_hand
+    ]
+    out += [(True, text_of(warning)) for warning in found.warnings]
+    standardise = standardise_words(plan, litres, fat_pct)
+    return out + ([(False, standardise)] if standardise else []) + list(others)
+
+
+def standardise_words(plan: Plan, litres: float, fat_pct: float | None) -> str:
+    """What brings milk of that fat to the plan's protein to fat; "" where it is there, or nothing
+    is known. The protein is guessed from the fat."""
+    if plan.protein_fat is None or fat_pct is None or not 1.0 <= fat_pct <= 10.0:
+        return ""
+    protein = float(guessed_protein_pct(fat_pct))
+    has, wants = protein / fat_pct, plan.protein_fat
+    if abs(has / wants - 1) < _SAME_RATIO:
+        return ""
+    name, its_fat, its_protein = (
+        ("skim milk", _SKIM_FAT_PCT, protein) if has < wants
+        else ("cream of 35 % fat", _CREAM_FAT_PCT, _CREAM_PROTEIN_PCT)
+    )  # fmt: skip
+    kg = litres * MILK_KG_PER_L
+    try:
+        add = float(ratio_add_kg(kg, fat_pct, protein, its_fat, its_protein, wants))
+    except ReckoningError:  # no amount of it does
+        return ""
+    return (
+        f"Protein to fat is about {has:.2f}; the plan wants {wants:.2f}: stir in about "
+        f"{write(add, 'mass', digits=1)} of {name}. {key_words('calculate')}, standardise "
+        "milk, has it by its "
+        "label."
+    )
+
+
+def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: ExpectedCheese) -> str:
+    """The cheese, its wheel in the mould, the salt on it, and what was assumed."""
+    cheese = write(found.cheese_kg, "mass", digits=2 if found.cheese_kg < 10 else 1)
+    message = f"Curd about {cheese}"
+    if plan.mould_mm is not None and found.height_mm is not None:
+        mould, high = size(plan.mould_mm), f"{write(found.height_mm, 'length', digits=0)} high"
+        several = f"for at least {found.moulds} moulds of {mould}, then {high}"
+        message += f", a wheel {high} in {mould}" if found.moulds == 1 else f", {several}"
+    doses = [d for s in plan.stages for d in s.doses]
+    salt = sum(d.for_milk(litres) for d in doses if d.kind == "salt" and d.unit == "g")
+    if salt:
+        message += f"; salt {of_curd_pct(plan, salt, litres, fat_pct):.1f} % of it"
+    return " ".join([f"{message}.", *(text_of(one) for one in found.assumed)])
+
+
+def _where(plan: Plan, fault: Fault) -> str:
+    if not 0 <= fault.stage < len(plan.stages):
+        return "The plan"
+    label = plan.stages[fault.stage].label
+    return capital(label)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from journal.curves.trend import EXACT_C, WOKEN_C
 from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.wording.counts import counted
+from journal.wording.dates import clock
 from journal.wording.shown import shown_figure, shown_unit
+
+_NAMED = 3
 
 
 def value_text(kind: str, value: float) -> str:
@@ -50,3 +54,29 @@ def off_words(kind: str, off: float) -> str:
     if what == "thermometer":
         apart = shown_figure(abs(off), "temperature_difference", digits)
     return f"this {what} reads {apart} too {'high' if off > 0 else 'low'}"
+
+
+def reading_text(kind: str, value: float) -> str:
+    """A reading as it was understood: "milk 31.4 °C", "curd pH 5.42"."""
+    spec = READING_KINDS[kind]
+    unit = "" if spec.unit == "pH" else f" {unit_text(kind)}"
+    return f"{spec.label} {figure_text(kind, value)}{unit}"
+
+
+def doubtful_lines(found: list[tuple[int, str, float]], zone: str) -> list[str]:
+    """How many values are marked, the first of them by name."""
+    if not found:
+        return []
+    named = [
+        f"{reading_text(kind, value)} at {clock(at, zone)}" for at, kind, value in found[:_NAMED]
+    ]
+    more = len(found) - len(named)
+    listed = ", ".join(named) + (f" and {more:,} more" if more else "")
+    marked = "is marked" if len(found) == 1 else "are marked"
+    sentences = [f"{counted(len(found), 'value')} {marked} as doubtful: {listed}."]
+    if any(
+        abs(value - WOKEN_C) < EXACT_C and READING_KINDS[kind].quantity == "temperature"
+        for _, kind, value in found
+    ):
+        sentences.append("Exactly 85.0 °C is what some sensors show before they have measured.")
+    return sentences

@@ -284,3 +284,11 @@ def as_findings(planned: Design, answer: SeriesAnswer, keys: Sequence[str]) -> l
 
 def _mean(value: float, count: int) -> str:
     return f"{value:.1f} ({counted(count, 'make')})"
+
+
+def scatter_words(planned: Design, answer: SeriesAnswer) -> str:
+    if not answer.scored:
+        return "nothing to show yet"
+    names = " and ".join(f.name for f in planned.factors)
+    marks = "; filled marks are the first season" if len(planned.parts) > 1 else ""
+    return f"{answer.scored} scores against {names}{marks}"

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import numpy as np
+
+from journal.findings.evidence import LEAST_MAKES
 from journal.findings.fractions import Pair, aliases
-from journal.findings.series import BEST, FULL, MIRRORED, Design
+from journal.findings.series import BEST, FULL, LEAST, MIRRORED, Design, lean, width_80
 from journal.wording.counts import counted
+
+_LEANS = 0.01  # means of the seasons further apart than this are mentioned
+_AS_GOOD = 0.995
 
 _SHARES = {2: "Half", 4: "A quarter", 8: "An eighth"}
 _MOST_NAMED = 6
@@ -78,3 +84,42 @@ def _way_out(found: Design) -> str:
     many = len(found.factors)
     more = {3: 8, 4: 16, 5: 16, 6: 16}.get(many)
     return f" With {more} makes each stands alone." if more else ""
+
+
+def efficiency_words(found: Design) -> str:
+    """How well it shows the effects, against the best so many makes could do."""
+    makes = counted(len(found.ends), "make")
+    if found.efficiency >= _AS_GOOD:
+        return f"Each effect is known as well as {makes} can show it (efficiency 100 %)."
+    return f"Efficiency {100 * found.efficiency:.0f} %: 100 % is the best {makes} could do."
+
+
+def season_words(found: Design) -> list[str]:
+    """How the makes are spread over the seasons of milk."""
+    if len(found.parts) < 2:
+        return []
+    sizes = sorted({int((found.block == b).sum()) for b in found.parts})
+    each = f"{sizes[0]}" if len(sizes) == 1 else f"{sizes[0]} or {sizes[-1]}"
+    leans = lean(found)
+    how = (
+        "so the milk's season cannot be mistaken for an effect"
+        if leans <= _LEANS
+        else "nearly balanced; what is left of the season is taken out later"
+    )
+    return [f"Each of the {len(found.parts)} seasons of milk has {each} of the makes, {how}."]
+
+
+def range_words(found: Design, scatter: float) -> list[str]:
+    """How sure its answer will be."""
+    if len(found.coded) < LEAST_MAKES:
+        return [
+            f"{LEAST} makes give a picture, but no range: ranges need at least {LEAST_MAKES} makes "
+            "with a score."
+        ]
+    if not np.isfinite(scatter) or scatter <= 0:
+        return []
+    wide = width_80(found, scatter)
+    return [
+        f"As makes here differ by chance (±{scatter:.1f} points), each effect would be known to "
+        f"about ±{wide:.1f} points, 8 times in 10."
+    ]

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from journal.keeping.blind import BlindSessionRow
+
 LANGUAGE = "en"
 HOW = (
     "Taste in this order, from 0 to 10 in halves. Take water and plain bread between. "
@@ -67,3 +72,9 @@ def ends_words(words: dict[float, str]) -> str:
     """What the ends of a scale mean; "" where they have no words."""
     ends = [(value, words[value]) for value in (min(words), max(words))] if len(words) > 1 else []
     return " · ".join(f"{value:g} {text}" for value, text in ends)
+
+
+def far(row: BlindSessionRow) -> str:
+    """How far a session is, for a list: "12 of 24 scored", "revealed"."""
+    given = IN_PAGE["far"].format(done=row.given, all=row.servings)
+    return "revealed" if row.tasting.lifted_ms else given

@@ -1,12 +1,14 @@
-"""The words of the trade's tables: a cause, its source, the name of a variable, what to ask."""
+"""The words of the trade's tables: a cause, its source, a standard, a variable, what to ask."""
 
 from __future__ import annotations
 
 from functools import cache
 
 from journal.findings.readers import AGE, MAKE_VARIABLES, WHEEL_VARIABLES
+from journal.reckoning import growth, standards
 from journal.records.tables import table
 from journal.wording.letters import capital
+from journal.wording.numbers import short
 from journal.wording.own_words import own_words
 
 NAMES: dict[str, str] = {
@@ -80,3 +82,42 @@ def disagreement_words(one: str) -> tuple[str, str]:
 def _cells(name: str, key: str, column: str) -> dict[str, str]:
     found = table(name)
     return dict(zip(found[key], found[column], strict=True))
+
+
+def limit_words(family: str, hours: str, note: str, source: str) -> str:
+    when = f" {hours} hours after the culture" if hours else ""
+    return f"{family}{when}: {note} ({source})"
+
+
+def growth_words(one: growth.GrowthRange) -> str:
+    parts = (
+        ("{} to {} °C", one.low_c, one.high_c),
+        ("pH {} to {}", one.low_ph, one.high_ph),
+    )
+    ends = [
+        words.format(short(low), short(high))
+        for words, low, high in parts
+        if low == low and high == high
+    ]
+    ends += [f"water activity from {one.low_aw:g}"] if one.low_aw == one.low_aw else []
+    return ", ".join(ends)
+
+
+def standard_words(one: standards.Standard) -> str:
+    """A standard and its limits in one line."""
+    parts = []
+    if one.max_moisture_pct is not None:
+        parts.append(f"moisture at most {one.max_moisture_pct:g} %")
+    if one.min_fdm_pct is not None:
+        parts.append(f"FDM at least {one.min_fdm_pct:g} %")
+    if one.min_fat_pct is not None:
+        parts.append(f"fat at least {one.min_fat_pct:g} %")
+    if one.min_dry_by_fdm:
+        parts.append("dry matter by class of FDM")
+    if one.made:
+        parts.append(one.made)
+    if one.age:
+        parts.append(one.age)
+    if one.ground == "from memory":
+        parts.append("limits from memory")
+    return f"{one.authority} {one.cheese} ({'; '.join(parts)})"

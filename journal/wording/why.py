@@ -36,6 +36,8 @@ from journal.wording.trade_words import (
     name_words,
     question,
     remedy_words,
+    source_words,
+    threshold_words,
 )
 
 FOOT = (
@@ -343,3 +345,17 @@ _EXPECTS = {
     "middle": "a best value in the middle",
     "none_found": "no difference",
 }
+
+
+def causes_text(one: Suspect) -> str:
+    """Each row of a cause with its figure, what to do, and its source."""
+    parts = []
+    for row in one.rows:
+        if not row.id:
+            continue
+        figure = threshold_words(row.id)
+        remedy = remedy_words(row.id)
+        words = cause_words(row.id) + (f" ({figure})" if figure else "") + "."
+        words += f" What to do: {small(remedy)}." if remedy else ""
+        parts.append(f"{words}\n{capital(row.evidence)}, {row.family}: {source_words(row.source)}")
+    return "\n\n".join(parts)

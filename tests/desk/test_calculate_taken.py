@@ -77,7 +77,7 @@ def test_hours_of_the_brine_into_a_plan(journal, window_on, a_week_later) -> Non
     dialog = opened_from(window)
     fill(dialog, "brining-time", BRINING)
     (hours,) = [one.text for one in dialog.answer.lines if one.key == "brining_h"]
-    assert take(dialog).startswith(f"Saved as version 2 of {plan.name}.")
+    assert take(dialog).startswith(f"{plan.name} was saved as version 2.")
     minutes = journal.plans.by_name(plan.name).stages[-1].minutes
     assert minutes / 60 == pytest.approx(float(hours.split()[0]), rel=0.01)
     assert minutes != 600
@@ -93,7 +93,7 @@ def test_a_warming_schedule_into_a_plan(journal, window_on, a_week_later) -> Non
     window.place("plans").show_plan(plan.name)
     dialog = opened_from(window)
     fill(dialog, "ramp", {"to": "39 C", "minutes": "55 min"})
-    assert take(dialog).startswith(f"Saved as version 2 of {plan.name}.")
+    assert take(dialog).startswith(f"{plan.name} was saved as version 2.")
     cook = journal.plans.by_name(plan.name).stages[4]
     assert (cook.target_c, cook.ramp_min, cook.minutes) == (39.0, 55.0, 55.0)
     with a_week_later(window, dialog, journal, now) as later:

@@ -87,7 +87,7 @@ def test_a_load_from_the_plan_into_its_next_version(journal, window_on):
     dialog = opened_from(window)
     fill(dialog, "press", {"pressure": "12 kPa"})
     assert dialog.form.fields["mould"].text() == "165 mm"
-    assert take(dialog).startswith(f"Saved as version 2 of {plan.name}.")
+    assert take(dialog).startswith(f"{plan.name} was saved as version 2.")
     assert journal.plans.by_name(plan.name).stages[-1].pressure_kpa == pytest.approx(12)
     assert take(dialog) == dialog.message.text()  # a second press does nothing more
     assert len(journal.plans.versions(plan.name)) == 2
@@ -245,7 +245,7 @@ def test_a_packet_in_the_stock_gives_its_sum_and_a_plan_takes_its_grams(journal,
     window.place("plans").show_plan("own balls")
     dialog = opened_from(window)
     fill(dialog, "culture-units", {"packet_milk": "500 l", "packet_g": "8 g"})
-    assert take(dialog).startswith("Saved as version 2 of own balls.")
+    assert take(dialog).startswith("own balls was saved as version 2.")
     (dose,) = [
         one for stage in journal.plans.by_name("own balls").stages for one in stage.doses
         if one.kind == "culture"
@@ -272,7 +272,7 @@ def test_further_answers_go_into_a_plan(name, typed, of, journal, window_on):
     window.place("plans").show_plan("own young")
     dialog = opened_from(window)
     fill(dialog, name, typed)
-    assert take(dialog).startswith("Saved as version 2 of own young.")
+    assert take(dialog).startswith("own young was saved as version 2.")
     # 2 % of the curd that 11 % of 1.030 kg a litre gives.
     wanted = {"salt": 2.266, "moulds": 120, "brine-recipe": 18, "standardise": 0.95}
     assert of(journal.plans.by_name("own young")) == pytest.approx(wanted[name])

@@ -15,7 +15,6 @@ from PySide6.QtWidgets import QApplication
 from journal.background import State
 from journal.curves.comparison_set import band_of
 from journal.desk import dialogs
-from journal.desk.compare.scene import values_text
 from journal.desk.menus import Menu
 from journal.desk.preferences import choose
 from journal.desk.theme import colours_of
@@ -30,6 +29,7 @@ from journal.reports.comparison_choice import (
     chosen,
     keep_choice,
 )
+from journal.reports.ribbons import values_text
 from journal.wording import text_of
 from journal.wording.compare import different_text
 from journal.wording.merging import both_words, came_words

@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.desk.labels import Hairline
-from journal.desk.tastings.panel.part import level_words
+from journal.desk.tastings.panel.part import level_text
 from journal.desk.tastings.panel_tests.share import ticks
 from journal.findings.agreement import Member
 from journal.keeping import Journal
@@ -20,7 +20,7 @@ from journal.records.panel_tests import RANKING, TWO_OF_FIVE
 from journal.records.plans import Plan, Stage
 from journal.records.tastings import SHUFFLED
 from journal.reports.panel import PersonRead
-from journal.reports.panel_test import chance_words
+from journal.wording.panel import chance_words
 from journal.wording.scale_words import scale_words
 from tests.desk.hands import key_for
 
@@ -166,14 +166,14 @@ def test_nothing_is_said_to_be_kept_once_it_is_undone(tastings):
     enter(tastings, "Orla")
     enter(tastings, "6")
     press(tastings, *KEEP)
-    assert tastings.open.sheet.message.text().startswith("Saved: one score by Orla")
+    assert tastings.open.sheet.message.text().startswith("Saved: 1 score by Orla")
     tastings.window().undo()
     assert tastings.open.sheet.message.text() == ""
 
 
 def test_a_level_is_never_minus_nothing():
     row = PersonRead("Wen", Member(0, 4, -0.04, 1.0, 1.0, nan, 0))
-    assert level_words(row) == "+0.0"
+    assert level_text(row) == "0.0"
 
 
 def test_a_cup_is_named_as_a_cup_and_nothing_beside_it_is_cut(tastings):

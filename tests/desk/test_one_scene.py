@@ -16,13 +16,12 @@ from journal.desk.charts.surface import PlotSurface
 from journal.desk.findings.scatter import draw_scatter, scatter_ranges
 from journal.desk.plans.chart import PlanChart, PlanScene
 from journal.desk.sheets import make_sheet
-from journal.desk.sheets.curve import target_words
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.plot import HoursPlot, PaperBox, PaperPlot
 from journal.findings import Scatter
 from journal.records.plan_text import builtin_plan
 from journal.wording.hours import Stretch, hours_for
-from journal.wording.plan_sheet import vat_minutes
+from journal.wording.plan_sheet import target_on_paper, vat_minutes
 
 PLANS = ("tomme", "cheddar type", "alpine type", "camembert type")
 
@@ -60,7 +59,7 @@ def on_paper(plan) -> Noted:
 def drawn_on(plot: PlotSurface, plan) -> None:
     plot.show_range((0.0, plan.minutes), (4.4, 6.9))
     targets = plan_scene(plan).ph_targets()
-    draw_acid_targets(plot, targets, target_words, [])
+    draw_acid_targets(plot, targets, target_on_paper, [])
     draw_acidity(plot, [Readings("whey-ph", np.array([30.0]), np.array([6.5]))])
 
 
@@ -100,7 +99,7 @@ def test_the_chart_of_a_plan_and_its_sheet_name_the_same_targets(qtbot, tmp_path
     assert [t.label for t in targets] == [words for words in shown if words in plan_labels(plan)]
     make_sheet(plan, tmp_path / "sheet.pdf")
     text = pdf_text(tmp_path / "sheet.pdf")
-    assert all(target_words(target) in text for target in targets)
+    assert all(target_on_paper(target) in text for target in targets)
 
 
 class Dotted(PaperPlot):

@@ -19,8 +19,6 @@ from PySide6.QtGui import QImage
 
 from journal.desk.sheets import PAPERS, SheetError, make_record, make_sheet, record
 from journal.desk.sheets.flow import Block, best_pages, paginate
-from journal.desk.sheets.happened import reading_rows, stage_cells
-from journal.desk.sheets.later import wheel_rows
 from journal.desk.sheets.paper import MARGIN, Paper
 from journal.desk.sheets.table import PAD
 from journal.keeping import Journal
@@ -31,6 +29,7 @@ from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.wording.hours import Stretch, hours_for
 from journal.wording.kitchen import kitchen
+from journal.wording.paper_record import reading_rows, stage_cells, wheel_rows
 from tests.desk.printed import pages_of
 
 # ISO 216 and ANSI/ASME Y14.1: 210 x 297 mm, 8.5 x 11 in; in points of 1/72 in.

@@ -127,7 +127,7 @@ def test_every_section_says_how_to_begin_when_it_is_empty(shelf_on, journal: Jou
         section = place.stock.section
         assert section.title == title
         assert section.pages.currentIndex() == 1
-        heading, sentence = section.empty_words()
+        heading, sentence = section.empty_text()
         assert heading.endswith(".")
         assert len(sentence) > 60
         assert place.stock.right_page.caution.words.text() == section.caution

@@ -15,7 +15,8 @@ from journal.records.instants import DAY_MS, MINUTE_MS, from_iso
 from journal.records.makes import Addition, Ingredient, Milk
 from journal.records.plans import CareRule, Plan, Stage
 from journal.records.wheels import Care
-from journal.reports.agenda import agenda_of, headline, next_words
+from journal.reports.agenda import agenda_of
+from journal.wording.today import headline, next_words
 from tests.desk.test_others import command
 
 ZONE = "Europe/London"
@@ -69,8 +70,11 @@ def test_care_that_was_given_is_not_asked_for(with_wheels):
     assert said(with_wheels, days(1)) == [("wheels", f"Turn {second.code}", "today", False)]
     with_wheels.cares.save(Care(second.id, "turn", days(1)))
     agenda = agenda_of(with_wheels, days(1))
-    assert headline(agenda) == "Nothing is due today."
-    assert next_words(agenda) == "Next: turn 2 wheels, Thu 5 Mar."
+    assert headline(len(agenda.now)) == "Nothing is due today."
+    assert (
+        next_words(agenda.coming[0].title, agenda.coming[0].when)
+        == "Next: turn 2 wheels, Thu 5 Mar."
+    )
 
 
 def test_a_tasting_falls_due_for_the_make(with_wheels):

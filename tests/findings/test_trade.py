@@ -11,7 +11,7 @@ from journal.findings.trade import (
     SAME,
     causes,
     closeness,
-    defect_words,
+    defects_with_causes,
     disagreements,
     effects,
     families,
@@ -54,11 +54,11 @@ def test_every_cause_is_of_a_known_variable_or_of_one_that_is_said_not_to_be_mea
 def test_every_defect_word_has_a_cause():
     words = table("defect_terms")["term"]
     assert len(words) == 49
-    assert set(words) <= set(defect_words())
+    assert set(words) <= set(defects_with_causes())
     found = table("hazards")
     assert set(found["health"]) == set(MESSAGES)
     for named, rows in zip(found["defects"], found["rows"], strict=True):
-        assert set(named.split(";")) <= set(defect_words())
+        assert set(named.split(";")) <= set(defects_with_causes())
         assert set(filter(None, rows.split(";"))) <= set(table("danger")["id"])
 
 
@@ -85,13 +85,13 @@ def test_ranges_and_disagreements_lead_to_rows_that_are_there():
         assert one.variable in measured()
         assert one.row in rows
         assert one.low is not None or one.high is not None
-        assert set(one.defects) <= set(defect_words())
+        assert set(one.defects) <= set(defects_with_causes())
     assert len(disagreements()) == 10
     for row, one in zip(table("disagreements")["rows"], disagreements(), strict=True):
         assert set(row.split(";")) <= rows
         assert set(one.variables) <= {*measured(), *ASKED, "ph_day_14"}
         assert one.variables or one.defects
-        assert set(one.defects) <= set(defect_words())
+        assert set(one.defects) <= set(defects_with_causes())
         title, text = disagreement_words(one.id)
         assert title
         assert text.endswith(".")

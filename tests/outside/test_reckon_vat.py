@@ -17,7 +17,8 @@ from journal.quantities.typed import parse
 from journal.reckoning import acidity, doses, meter, pasteurise, ramp, setting
 from journal.records.tables import table
 from journal.topics.asked import Inputs
-from journal.topics.heat import PRODUCTS, pair_words, read_pairs
+from journal.topics.heat import PRODUCTS, read_pairs
+from journal.wording.heat import pair_words
 
 DATA = Path(__file__).parent / "data"
 

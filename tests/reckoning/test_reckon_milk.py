@@ -19,8 +19,8 @@ from journal.reckoning import (
     standardise,
     standards,
 )
-from journal.topics.cheese import standard_words
 from journal.wording import text_of
+from journal.wording.trade_words import standard_words
 from tests.refusals import refused
 
 fat = st.floats(0.5, 8)

@@ -13,7 +13,7 @@ from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font
 from journal.topics.answer import SumAnswer
 from journal.topics.topic import SumPicture, Topic
-from journal.topics.written import AnswerLine, answer_lines, by_title, in_words
+from journal.topics.written import AnswerLine, answer_lines, by_title, with_titles
 
 _NAMES = 40 * STEP
 _SHORT = 46
@@ -62,14 +62,14 @@ class AnswerView(QWidget):
         self.lines = answer_lines(topic, found, units)
         for row, line in enumerate(by_title(self.lines)):
             self._put(row, line)
-        warned = [in_words(topic, words) for words in (*found.warnings, *found.cautions)]
+        warned = [with_titles(topic, words) for words in (*found.warnings, *found.cautions)]
         while len(self._marks) < len(warned):
             self._marks.append(Marked())
             self.warnings.addWidget(self._marks[-1])
         for mark, words in zip(self._marks, warned, strict=False):
             mark.say(words)
         assumed = dict.fromkeys((*notes, *found.assumed))
-        sentences = [f"Assumed: {in_words(topic, one)}." for one in assumed]
+        sentences = [f"Assumed: {with_titles(topic, one)}." for one in assumed]
         sentences += [f"How: {found.formula}.", f"Source: {found.source}."]
         self.notes.say_if_any("\n".join(sentences))
 

@@ -31,8 +31,8 @@ from journal.topics.pictures import picture_of
 from journal.topics.registry import reckon, topics
 from journal.topics.topic import Input, Topic
 from journal.topics.typed import example_of
-from journal.topics.written import in_words, key_title, topic_title
-from journal.wording import text_of
+from journal.topics.written import key_title, topic_title, with_titles
+from journal.wording import text_of, worded
 from journal.wording.letters import capital
 
 PICTURE_MS = 120  # after the last letter; an answer comes with each
@@ -154,9 +154,9 @@ class CalculateDialog(FramedDialog):
             try:
                 found = reckon(topic.name, asked.given, self._tables)
             except TopicError as error:
-                self.answer.say(in_words(topic, text_of(error)))
+                self.answer.say(with_titles(topic, text_of(error)))
             except ReckoningError as error:
-                self.answer.say(in_words(topic, text_of(error)), wrong=True)
+                self.answer.say(with_titles(topic, text_of(error)), wrong=True)
             else:
                 self.answer.show_answer(topic, found, asked.notes, self._units.values())
                 self._propose(offer(self._desk, self._at_hand, topic, asked.given, found))
@@ -184,7 +184,7 @@ class CalculateDialog(FramedDialog):
             self.message.say(text_of(error), wrong=True)
             return
         self._propose(None)
-        self.message.say(f"{sentence} History takes it back.")
+        self.message.say(worded("desk.history-takes-back", sentence=sentence))
 
     def _on_draw(self) -> None:
         """Draw the picture of what stands in the form, once nobody types on."""

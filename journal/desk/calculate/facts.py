@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from journal.desk.calculate.in_place import lots_for
 from journal.desk.place import CurrentRecord
 from journal.keeping import Journal, KeepingError
 from journal.reckoning.doses import STRENGTHS_SOLD
@@ -27,6 +26,7 @@ from journal.topics.known import (
     plan_facts,
     rind_fact,
 )
+from journal.wording.at_hand import lots_for
 from journal.wording.shown import temperature
 
 _LOTS = {"rennet": "rennet.strength", "calcium chloride": "calcium-chloride.strength"}

@@ -17,7 +17,7 @@ from journal.desk.theme import STEP
 from journal.topics.asked import InputValue
 from journal.topics.topic import CURVE, Input, Topic
 from journal.topics.typed import example_of, read_value
-from journal.topics.written import in_words, key_title
+from journal.topics.written import key_title, with_titles
 from journal.wording import text_of
 from journal.wording.letters import capital
 
@@ -137,7 +137,7 @@ class SumForm(QWidget):
                 read = read_value(self.topic, made.key, text)
             except ValueError as error:
                 out.refused += 1
-                made.refuse(in_words(self.topic, capital(text_of(error))))
+                made.refuse(with_titles(self.topic, capital(text_of(error))))
                 continue
             out.given[name] = read.value
             out.notes += read.notes

@@ -32,7 +32,7 @@ class SumInPlace(QWidget):
         """What stands there, "" for nothing."""
         return self.words.text()
 
-    def show_words(self, words: str) -> None:
+    def show_sentence(self, words: str) -> None:
         """Show these; "" shows nothing."""
         self.words.setText(words)
         self.button.setAccessibleName(f"{words}: calculate" if words else "")

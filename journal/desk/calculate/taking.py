@@ -14,6 +14,8 @@ from journal.topics.asked import InputValue
 from journal.topics.known import dose_of, named_for, plan_taking
 from journal.topics.topic import Topic
 from journal.topics.written import answer_lines, topic_title
+from journal.wording import worded
+from journal.wording.doses import amount_words
 from journal.wording.letters import small
 
 _NOTED = 3  # values of an answer that a note holds
@@ -42,11 +44,13 @@ def offer(
             return None
 
         def save() -> str:
-            with journal.unit(f"take the {small(topic_title(topic))} into {called}"):
+            with journal.unit(
+                worded("desk.step-take-into", topic=small(topic_title(topic)), called=called)
+            ):
                 kept = journal.plans.save(other)
-            return f"Saved as version {kept.version} of {called}."
+            return worded("desk.version-saved", name=called, version=kept.version)
 
-        return Offer(f"Save in {called}", save)
+        return Offer(worded("desk.save-in", called=called), save)
     if at_hand.noun == "make":
         make = journal.makes.get(at_hand.key)
         return _of_make(desk, make, topic, found) or _noted(desk, at_hand, topic, found)
@@ -64,11 +68,11 @@ def _of_make(desk: Desk, make: Make, topic: Topic, found: SumAnswer) -> Offer | 
 
         def mix() -> str:
             milk = replace(make.milk, **parts)
-            with journal.unit(f"take the mix of the milk into {make.code}"):
+            with journal.unit(worded("desk.step-take-mix", code=make.code)):
                 journal.makes.save(replace(make, milk=milk))
-            return f"The milk of {make.code} has {fat:.2f} % fat now."
+            return worded("desk.fat-saved", code=make.code, fat=fat)
 
-        return Offer(f"Save the fat in {make.code}", mix)
+        return Offer(worded("desk.save-fat-in", code=make.code), mix)
     if not make.running:
         return None
     dose = dose_of(topic, found)
@@ -86,9 +90,9 @@ def _of_make(desk: Desk, make: Make, topic: Topic, found: SumAnswer) -> Offer | 
 
     def lengthen() -> str:
         journal.day.lengthen(id_of(make), extra, small(topic_title(topic)))
-        return f"The {kind} of {make.code} has this length now."
+        return worded("desk.stage-lengthened", kind=kind, code=make.code)
 
-    return Offer(f"Set the {kind} of {make.code} to this length", lengthen)
+    return Offer(worded("desk.lengthen-stage", kind=kind, code=make.code), lengthen)
 
 
 def _added(desk: Desk, make: Make, topic: Topic, dose: tuple[str, float, str]) -> Offer:
@@ -113,9 +117,11 @@ def _added(desk: Desk, make: Make, topic: Topic, dose: tuple[str, float, str]) -
             journal.stock.change(make, there[0], amount)
         else:
             journal.stock.put_in(make, position, (kind, name, unit), amount, desk.clock())
-        return f"{name} {amount:.3g} {unit} is noted in {make.code}."
+        return worded(
+            "desk.dose-noted", name=name, amount=amount_words(amount, unit), code=make.code
+        )
 
-    return Offer(f"Note {name} in {make.code}", add)
+    return Offer(worded("desk.note-in", name=name, code=make.code), add)
 
 
 def _noted(desk: Desk, at_hand: CurrentRecord, topic: Topic, found: SumAnswer) -> Offer:
@@ -126,8 +132,10 @@ def _noted(desk: Desk, at_hand: CurrentRecord, topic: Topic, found: SumAnswer) -
     def note() -> str:
         make_id = at_hand.key if at_hand.noun == "make" else None
         wheel_id = at_hand.key if at_hand.noun == "wheel" else None
-        with desk.journal.unit(f"note the {small(topic_title(topic))} with {at_hand.called}"):
+        with desk.journal.unit(
+            worded("desk.step-note-with", topic=small(topic_title(topic)), called=at_hand.called)
+        ):
             desk.journal.notes.save(Note(desk.clock(), text, make_id, wheel_id))
-        return f"Noted with {at_hand.called}."
+        return worded("desk.noted-with", called=at_hand.called)
 
-    return Offer(f"Note with {at_hand.called}", note)
+    return Offer(worded("desk.note-with", called=at_hand.called), note)

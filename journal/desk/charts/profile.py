@@ -38,7 +38,7 @@ class ProfileChart(DotRows):
         rows = []
         for name in () if profile is None else profile.attributes:
             dots = tuple(side.means[name] for side in sides if name in side.means)
-            rows.append(DotRow(name, dots, profile.row_words(name) if profile else ""))
+            rows.append(DotRow(name, dots, profile.row_text(name) if profile else ""))
         marks = [(at, f"{at:g}") for at in (0.0, SCORE_TOP / 2, SCORE_TOP)]
         self.show_rows(rows, (0.0, SCORE_TOP), marks)
         if profile is not None:

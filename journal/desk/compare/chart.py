@@ -19,10 +19,11 @@ from journal.desk.charts.reading import REACH_PX
 from journal.desk.charts.scales import nearest, round_values, value_range
 from journal.desk.charts.surface import PlotSurface, Span
 from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
-from journal.desk.compare.scene import Lane, RibbonScene, place_text, time_text
 from journal.desk.theme import STEP
 from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import table_of
+from journal.reports.ribbons import Lane, RibbonScene, place_text, time_text
+from journal.wording import worded
 from journal.wording.durations import elapsed
 from journal.wording.readings import figure_text, value_text
 
@@ -55,8 +56,9 @@ class CurvesChart(Chart):
             self.bands = {"milk-temp": self._band("milk-temp"), kind: self._band(kind)}
         codes = ", ".join(lane.ribbon.row.code for lane in self.opened)
         beside = self.bands.get("milk-temp")
-        among = "" if beside is None else f", over the band of {beside.makes} others"
-        self.describe(f"{codes or 'no make'}{among}, {time_text(scene)}")
+        parts = [codes or "no make"]
+        parts += [] if beside is None else [worded("desk.over-the-band", others=beside.makes)]
+        self.describe(", ".join([*parts, time_text(scene)]))
         self.refresh()
 
     def stand_under(self, left: float, right: float) -> None:
@@ -218,7 +220,7 @@ class CurvesChart(Chart):
             spots = [Spot(x, y + 0.4 * near, (left, 1)) for left in (0.5, 0, 1)]
             spots.append(Spot(x, float(found.p10[top]) - near, (0.5, 0)))
             words = f"{found.makes} others"
-            words = words if found.whole_range else f"8 in 10 of {words}"
+            words = words if found.whole_range else worded("desk.most-of-others", others=words)
             place_label(plot, words, "quiet", spots, drawn)
 
     def _curve(self, lane: Lane, kind: str) -> Reduced:

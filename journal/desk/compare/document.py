@@ -15,7 +15,6 @@ from journal.desk.charts.axes import natural_step
 from journal.desk.compare.chart import CurvesChart
 from journal.desk.compare.lanes import RIGHT
 from journal.desk.compare.ribbons import LEGEND, RibbonsView
-from journal.desk.compare.scene import time_text
 from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.flow import Block, paginate, print_pages
 from journal.desk.sheets.paper import LEAST, MM, POINT_MM, Paper
@@ -25,6 +24,8 @@ from journal.desk.theme import SMALL, STEP, colours, scaled
 from journal.findings.different import standing_out
 from journal.reports.compared_words import CompareHead
 from journal.reports.comparison import Compared
+from journal.reports.ribbons import time_text
+from journal.wording import worded
 from journal.wording.compare import different_text
 from journal.wording.counts import counted
 from journal.wording.durations import elapsed
@@ -42,10 +43,12 @@ def comparison_document(
     path: str | Path, *, paper: str,
 ) -> int:  # fmt: skip
     """Write what is shown in Compare as a PDF, in light colours; returns how many pages it has."""
-    sheet = Paper(paper, f"{compared.mine.row.code} compared with other makes")
+    sheet = Paper(paper, worded("desk.compared-with-others", code=compared.mine.row.code))
     blocks = _Document(sheet, head, compared, ribbons, chart).blocks()
     pages = paginate(blocks, sheet.top, sheet.bottom)
-    return print_pages(sheet, pages, path, f"{compared.mine.row.code} · comparison · Vatside")
+    return print_pages(
+        sheet, pages, path, worded("desk.comparison-pdf-title", code=compared.mine.row.code)
+    )
 
 
 class _Document:
@@ -125,7 +128,9 @@ class _Document:
             return []
         kind = opened[0].course.acid.kind
         codes = ", ".join(lane.ribbon.row.code for lane in opened)
-        head = f"The curves of {codes}, {unit_text('milk-temp')} and {unit_text(kind)}"
+        head = worded(
+            "desk.curves-of", codes=codes, unit=unit_text("milk-temp"), other_unit=unit_text(kind)
+        )
 
         def draw(y: float, _height: float) -> None:
             self._draw_panel(y, _TEMP, "milk-temp")

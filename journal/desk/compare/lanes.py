@@ -16,10 +16,10 @@ from journal.curves.registration import AS_IT_WAS
 from journal.desk.charts.scales import finite_runs
 from journal.desk.charts.strip import draw_strip
 from journal.desk.charts.surface import Span
-from journal.desk.compare.scene import Lane, RibbonScene
 from journal.desk.labels import draw_triangle
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, font, scaled
 from journal.desk.thumbnails import Thumbnails, draw_covering
+from journal.reports.ribbons import Lane, RibbonScene
 from journal.wording.dates import short_day
 from journal.wording.numbers import signed
 

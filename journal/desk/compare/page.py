@@ -19,7 +19,7 @@ from journal.desk.theme import SMALL, STEP, TITLE, colours_of
 from journal.findings.different import Different, standing_out
 from journal.reports.compared_words import CompareHead
 from journal.reports.comparison_choice import HAND, TEXT, ComparisonChoice
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.compare import by_chance_text, fact_text, range_text
 from journal.wording.comparison_choice import ORDER_WORDS, RULE_WORDS, TIME_WORDS
 
@@ -122,7 +122,11 @@ class ComparePage(QWidget):
         self.rest.show_rows(rest)
         judged = [row for row in rest if row.z is not None]
         usual = sum(not row.unusual for row in judged)
-        words = f"{usual} more were as usual" if unusual and judged else f"All {len(rest)} facts"
+        words = (
+            worded("desk.as-usual", usual=usual)
+            if unusual and judged
+            else worded("desk.all-facts", facts=len(rest))
+        )
         self.fold.setText(words)
         self.fold.updateGeometry()
         self.fold.setVisible(bool(rest))

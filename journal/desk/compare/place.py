@@ -17,13 +17,6 @@ from journal.desk.compare.choosing import ChoiceKeeper
 from journal.desk.compare.page import ComparePage
 from journal.desk.compare.printing import print_comparison
 from journal.desk.compare.ribbons import RibbonsView
-from journal.desk.compare.scene import (
-    RibbonScene,
-    moments_of,
-    place_text,
-    scene_of,
-    values_text,
-)
 from journal.desk.compare.strip import ScoresStrip
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Hairline, Label
@@ -34,7 +27,7 @@ from journal.desk.spoken import SpokenProgress
 from journal.desk.theme import SMALL, STEP
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
-from journal.reports.compared_words import CompareHead, about_words, head_of
+from journal.reports.compared_words import CompareHead, head_of
 from journal.reports.comparison import Compared, ComparisonRequest, MakeRibbon, compare
 from journal.reports.comparison_choice import (
     BY_LIKENESS,
@@ -44,12 +37,10 @@ from journal.reports.comparison_choice import (
     ComparisonChoice,
     chosen,
 )
-from journal.wording import text_of
-from journal.wording.compare import (
-    left_out_text,
-)
+from journal.reports.ribbons import RibbonScene, moments_of, place_text, scene_of, values_text
+from journal.wording import text_of, worded
+from journal.wording.compare import about_words, left_out_text
 from journal.wording.comparison_choice import likeness_text, which_text
-from journal.wording.counts import counted
 
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration", "addition",
           "entered", "tasting", "sample", "note", "sample_note", "milk_use"}  # fmt: skip
@@ -311,7 +302,7 @@ class ComparePlace(Place):
             lines = [f"{one.ribbon.row.code}\t{values_text(one, place)}" for one in lanes]
             where = place_text(self.ribbons.scene, place)
             QGuiApplication.clipboard().setText("\n".join([f"\t{where}", *lines]))
-            self.say("compare", f"Copied the values of {counted(len(lanes), 'make')}, {where}.",
+            self.say("compare", worded("desk.values-copied", lanes=len(lanes), where=where),
                      attention=False)  # fmt: skip
 
     def show_in_makes(self) -> None:
@@ -379,12 +370,18 @@ class ComparePlace(Place):
             other.row.id == make_id for other in self.compared.others
         )
         swap = (
-            Command("leave_out", f"Leave {row.code} out", partial(self.take_out, make_id))
+            Command(
+                "leave_out",
+                worded("desk.leave-out", code=row.code),
+                partial(self.take_out, make_id),
+            )
             if beside
-            else Command("add_it", f"Compare with {row.code} too", partial(self.add, make_id))
+            else Command(
+                "add_it", worded("desk.compare-too", code=row.code), partial(self.add, make_id)
+            )
         )
         opening = partial(self._on_went, make_id)
-        return [swap, Command("open_it", f"Compare {row.code} instead", opening)]
+        return [swap, Command("open_it", worded("desk.compare-instead", code=row.code), opening)]
 
     def print_out(self) -> None:
         """Show the ribbons and what is said of them, to be printed or saved."""
@@ -445,7 +442,7 @@ class ComparePlace(Place):
 
     def _on_progress(self, share: float, _words: str) -> None:
         if self.compared is None and self._mine is not None:
-            words = f"Reading the makes… {100 * share:.0f} %"
+            words = worded("desk.reading-makes", share=100 * share)
             self.page.how_many.setText(words)
             self._spoken.tell(self.page.how_many, share, "Reading the makes")
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from functools import partial
 
 from journal.desk.compare.chart import CurvesChart
 from journal.desk.compare.ribbons import RibbonsView
 from journal.desk.place import Place
 from journal.reports.compared_words import CompareHead
 from journal.reports.comparison import Compared
-from journal.wording.counts import counted
+from journal.wording import worded
 
 _SUBJECT = "compare"
 
@@ -23,14 +23,9 @@ def print_comparison(
 
     code = compared.mine.row.code
 
-    def write(where: Path, paper: str) -> int:
-        return comparison_document(head, compared, ribbons, chart, where, paper=paper)
-
-    def saved(where: Path, pages: int) -> str:
-        return f"The comparison of {code}, {counted(pages, 'page')}, was saved as {where}."
-
-    def report(sentence: str, attention: bool) -> None:
-        place.say(_SUBJECT, sentence, attention=attention)
-
-    what = Printout(f"{code} compared with other makes", f"{code} compared.pdf", write)
-    PrintPreview(what, saved, report, place).open()
+    what = Printout(
+        worded("desk.compared-with-others", code=code), worded("desk.comparison-file", code=code),
+        partial(comparison_document, head, compared, ribbons, chart),
+    )  # fmt: skip
+    saved = partial(worded, "desk.comparison-saved", code=code)
+    PrintPreview(what, saved, partial(place.say, _SUBJECT), place).open()

@@ -30,18 +30,19 @@ from journal.desk.charts.surface import Span
 from journal.desk.charts.zooming import CTRL, ZoomHand
 from journal.desk.commands import Command
 from journal.desk.compare.lanes import RIGHT, LanePainter
-from journal.desk.compare.scene import (
-    Lane,
-    RibbonScene,
-    in_words,
-    place_text,
-    time_text,
-    values_text,
-)
 from journal.desk.compare.values import ribbon_values
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import RADIUS, SMALL, STEP, Colours, colours_of, font, scaled
 from journal.desk.thumbnails import Thumbnails
+from journal.reports.ribbons import (
+    Lane,
+    RibbonScene,
+    place_text,
+    scene_text,
+    time_text,
+    values_text,
+)
+from journal.wording import worded
 from journal.wording.durations import elapsed
 from journal.wording.readings import unit_text
 
@@ -230,7 +231,9 @@ class RibbonsView(QAbstractScrollArea):
 
         kind = self.scene.lanes[0].course.acid.kind if lanes else "curd-ph"
         codes = [lane.ribbon.row.code for lane in self.scene.lanes[:1]]
-        title = f"{' '.join(codes)} beside {lanes - 1} other makes, {time_text(self.scene)}"
+        title = worded(
+            "desk.ribbons-sheet", codes=codes, others=lanes - 1, lined_up=time_text(self.scene)
+        )
         return PictureSheet(
             title, LEGEND, source_of(self, ("h:min", unit_text("milk-temp"), unit_text(kind))),
             whole.size(), paint, colours_of(self),
@@ -561,5 +564,5 @@ class RibbonsView(QAbstractScrollArea):
             self.move_to(ahead[0] if way > 0 else ahead[-1])
 
     def _say(self) -> None:
-        self.setAccessibleDescription(in_words(self.scene, self.place))
+        self.setAccessibleDescription(scene_text(self.scene, self.place))
         self.viewport().update()

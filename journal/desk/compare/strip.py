@@ -14,6 +14,7 @@ from journal.desk.labels import plain_tip
 from journal.desk.theme import STEP, Colours, scaled
 from journal.keeping import MakeRow
 from journal.records.traces import Floats
+from journal.wording import worded
 from journal.wording.dates import short_day
 
 _LEFT = 38 * STEP
@@ -54,8 +55,8 @@ class ScoresStrip(DrawnWidget):
         scored = sum(row.best_score is not None for row in self._rows)
         self._along, self._up = _shares(self._rows)
         rest = len(self._rows) - scored
-        more = f", {rest} without one" if rest else ""
-        self.setAccessibleDescription(f"{scored} makes with a score{more}")
+        key = "desk.makes-with-a-score-and-without" if rest else "desk.makes-with-a-score"
+        self.setAccessibleDescription(worded(key, scored=scored, rest=rest))
         self.update()
 
     def sizeHint(self) -> QSize:

@@ -6,7 +6,8 @@ from __future__ import annotations
 import numpy as np
 
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
-from journal.desk.compare.scene import Lane, RibbonScene, score_words
+from journal.reports.ribbons import Lane, RibbonScene
+from journal.wording.compare import score_words
 from journal.wording.durations import elapsed
 from journal.wording.numbers import signed
 from journal.wording.readings import value_text

@@ -18,7 +18,7 @@ from journal.quantities.typed import parse
 from journal.records import RecordError
 from journal.records.dates import read_day
 from journal.records.instants import local
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import day_words
 from journal.wording.effects import prediction_text
 from journal.wording.findings import compared_words
@@ -117,13 +117,13 @@ class WhatIf(PredictionLine):
     def _ask(self, finding: Finding) -> None:
         named = finding.unit in ("", "pH")  # a pH stands in the name already
         unit = "" if named else f", {finding.unit}"
-        self.title.setText(f"What if {finding.variable} were{unit}")
+        self.title.setText(worded("desk.what-if-were", variable=finding.variable, unit=unit))
 
     def _tell(self, answer: StudyAnswer, finding: Finding, text: str) -> None:
         value = _number(text) if text else None
         if value is None:
             gives = "in how many samples it would be named" if answer.is_defect else "the score"
-            hint = f"Drag the mark along the curve, or type a value, to see {gives} with a range."
+            hint = worded("desk.what-if-hint", gives=gives)
             self.tell(hint if not text else "Type a number, like 2.7.", wrong=bool(text))
             return
         self.asked.emit(value)
@@ -139,9 +139,7 @@ class BeforeAndAfter(PredictionLine):
         self.zone, self.now_ms = zone, now_ms
 
     def _ask(self, finding: Finding) -> None:
-        self.title.setText(
-            f"Before and after a day, like 14 March, or {finding.variable} above a value"
-        )
+        self.title.setText(worded("desk.before-after-hint", variable=finding.variable))
 
     def _tell(self, answer: StudyAnswer, finding: Finding, text: str) -> None:
         if not text:
@@ -159,8 +157,11 @@ class BeforeAndAfter(PredictionLine):
             label, split = f"From {day_words(day, self.zone)}", ""
         months = [local(makes[m].started_ms, self.zone).month for m in table.make]
         found = compare(table, answer.study, after, months, split_by=split)
-        head = f"{label}: {found.after} makes compared with {found.before}. "
-        self.tell(head + compared_words(found), "\n".join(map(text_of, found.beside)))
+        self.tell(
+            worded("desk.makes-compared", label=label, after=found.after, before=found.before,
+                   said=compared_words(found)),
+            "\n".join(map(text_of, found.beside)),
+        )  # fmt: skip
 
 
 def _number(text: str) -> float | None:

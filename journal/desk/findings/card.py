@@ -12,7 +12,7 @@ from journal.desk.labels import Label, plain_tip
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours
 from journal.findings.next_make import NextMake, Proposal
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.keys import key_of
 from journal.wording.next_make import (
     beside_words,
@@ -161,4 +161,7 @@ def _first(lines: list[str]) -> list[str]:
     """The lines that are shown, with what is left of them."""
     if len(lines) <= MOST_LINES:
         return lines
-    return [*lines[: MOST_LINES - 1], f"and {len(lines) - MOST_LINES + 1} more."]
+    return [
+        *lines[: MOST_LINES - 1],
+        worded("desk.and-more-lines", more=len(lines) - MOST_LINES + 1),
+    ]

@@ -18,7 +18,7 @@ from journal.desk.sheets.table import gap, heading, paragraph
 from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
 from journal.findings.answer import StudyAnswer
 from journal.findings.evidence import HARDLY
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.counts import counted
 from journal.wording.effects import (
     SURE,
@@ -30,7 +30,7 @@ from journal.wording.effects import (
     step_words,
 )
 from journal.wording.evidence import evidence_words
-from journal.wording.findings import doubt, headline
+from journal.wording.findings import doubt, headline, score_named
 from journal.wording.hours import Stretch
 from journal.wording.next_make import change_lines, kind_words, score_words
 from journal.wording.numbers import signed
@@ -69,7 +69,7 @@ def findings_document(answer: StudyAnswer, path: str | Path, *, paper: str = "A4
         When the file cannot be written.
     """
     sheet = Paper(paper, f"Findings, {answer.study.score}")
-    foot = f"findings about {answer.study.score} · Vatside"
+    foot = worded("desk.findings-pdf-title", score=answer.study.score)
     pages = []
     for pictures in range(PICTURES, 0, -2):  # a long table leaves room for fewer
         pages = best_pages(sheet, _Findings(sheet, answer, pictures).blocks, SIZES)
@@ -95,8 +95,8 @@ class _Findings:
     def blocks(self, points: float) -> list[Block]:
         """Everything, in the order it stands, at a size of type."""
         study, paper = self.answer.study, self.paper
-        score = "the overall score" if study.score == "overall" else study.score
-        what = f"What goes with {score}"
+        score = score_named(study.score)
+        what = worded("desk.what-goes-with-first", score=score)
         shown = [f for f in study.findings if f.evidence in (CLEAR, LEANING)]
         return [
             title_block(paper, what, headline(study), [looked_words(self.answer)], points),
@@ -216,11 +216,11 @@ class _Findings:
         out = []
         unit = "samples in 100" if self.answer.is_defect else "points"
         for f in findings:
-            words = (
-                f"{f.variable}, {step_words(f)}: {signed(f.effect)} {unit}, 8 times in 10 between "
-                f"{signed(f.low80)} and {signed(f.high80)}. "
-                f"{settle_words(f).replace(SURE, 'Clear.')}"
-            )
+            words = worded(
+                "desk.finding-on-paper", variable=f.variable, change=step_words(f), unit=unit,
+                effect=signed(f.effect), low=signed(f.low80), high=signed(f.high80),
+                settled=settle_words(f).replace(SURE, "Clear."),
+            )  # fmt: skip
             out.append(paragraph(self.paper, words, points))
         if any(f.evidence == CLEAR for f in findings):
             out.append(paragraph(self.paper, SURE, points - 1, quiet=True))
@@ -272,5 +272,5 @@ def _fitted(paper: Paper, text: str, width: float, points: float, bold: bool = F
 
 def document_name(answer: StudyAnswer) -> str:
     """What the file is called when nobody says otherwise."""
-    makes = counted(answer.study.makes, "make").replace(" ", "-")
-    return f"findings-{answer.study.score}-{makes}.pdf".replace(" ", "-")
+    words = ("findings", answer.study.score, counted(answer.study.makes, "make"))
+    return "-".join(words).replace(" ", "-") + ".pdf"

@@ -22,7 +22,7 @@ from journal.findings import FindingError
 from journal.findings.further import FurtherVariable
 from journal.keeping import KeepingError
 from journal.reports.study import look_for_further, tick_in, ticked_in
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 WORK = "further variables"
 _SIDE = 4 * STEP
@@ -143,7 +143,9 @@ class FurtherDialog(FramedDialog):
             super().keyPressEvent(event)
 
     def _count(self) -> None:
-        self.count.setText(f"{len(self.table.ticked)} of {len(self.table.rows)} ticked")
+        self.count.setText(
+            worded("desk.ticked", ticked=len(self.table.ticked), rows=len(self.table.rows))
+        )
 
 
 class FurtherController(QObject):

@@ -11,6 +11,7 @@ from PySide6.QtCore import QPointF, Qt
 
 from journal.desk.charts.plot import ChartPlot
 from journal.findings import Scatter
+from journal.wording import worded
 from journal.wording.numbers import short
 
 REACH_PX = 14
@@ -60,7 +61,7 @@ class WhatIfHandle:
         self._items = (
             self._plot.line(np.full(2, x), self._foot(y), "ink", width=1, level=6),
             self._plot.points(np.array([x]), np.array([y]), "ink", symbol="d", size=13, level=9),
-            self._plot.words(x, self._plot.viewRange()[1][0], self._words(), "ink",
+            self._plot.words(x, self._plot.viewRange()[1][0], self._label(), "ink",
                              anchor=self._anchor(), on_paper=True),
         )  # fmt: skip
 
@@ -90,11 +91,10 @@ class WhatIfHandle:
     def _foot(self, y: float) -> np.ndarray:
         return np.array([self._plot.viewRange()[1][0], y])
 
-    def _words(self) -> str:
+    def _label(self) -> str:
         unit = self._seen.unit if self._seen is not None else ""
         digits = max(0, -math.floor(math.log10(self.step()) + 1e-9))
-        value = short(self.value, digits)
-        return f"what if pH {value}" if unit == "pH" else f"what if {value} {unit}".rstrip()
+        return worded("desk.what-if", value=short(self.value, digits), unit=unit)
 
     def _anchor(self) -> tuple[float, float]:
         low, high = self._plot.viewRange()[0]

@@ -9,6 +9,7 @@ from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding
+from journal.wording import worded
 from journal.wording.effects import beside, settle_words
 
 
@@ -39,7 +40,10 @@ class NumberTable(QWidget):
         for labels, texts in zip(self.words, rows, strict=True):
             for label, text in zip(labels, texts, strict=True):
                 label.setText(text)
-        lines = [f"{what} {own} alone, {joint} with all the others" for what, own, joint in rows]
+        lines = [
+            worded("desk.alone-and-joint", what=what, own=own, joint=joint)
+            for what, own, joint in rows
+        ]
         self.setAccessibleDescription("; ".join(lines))
         self.message.setText(settle_words(finding))
         self.message.setVisible(bool(self.message.text()))

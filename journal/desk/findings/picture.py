@@ -21,7 +21,7 @@ from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
 from journal.findings.answer import StudyAnswer
 from journal.wording.ages import age_words
-from journal.wording.effects import MANY, axis_words, best_range_words
+from journal.wording.effects import MANY, axis_words, scatter_words
 from journal.wording.numbers import short
 
 
@@ -60,7 +60,7 @@ class Picture(Chart):
         seen, rows = answer.picture(variable), answer.rows_of(variable).tolist()
         self.shown, self._chosen = PlottedVariable(answer, seen, rows), chosen
         self.about((variable, len(rows)))
-        self.describe(_in_words(seen))
+        self.describe(scatter_words(seen))
         if seen.x.size:
             self.plot.show_range(*scatter_ranges(seen))
         self.handle.show_on(seen, answer.value_at_newest(variable))
@@ -142,14 +142,3 @@ class Picture(Chart):
             self.plot.points(px, py, "ink", size=6, level=8)
         (_, x1), (_, y1) = self.plot.viewRange()
         self.plot.words(x1, y1, shown.name_of(chosen), "ink", anchor=(1, 0), bold=True)
-
-
-def _in_words(seen: Scatter) -> str:
-    if not seen.x.size:
-        return "nothing to show yet"
-    described = f"{seen.x.size} points of {seen.variable} against {seen.score}"
-    if seen.line_y.size:
-        described += f"; the line goes from {seen.line_y[0]:.1f} to {seen.line_y[-1]:.1f}"
-    if seen.best is not None:
-        described += f"; {best_range_words(seen.best, seen.unit)}"
-    return described

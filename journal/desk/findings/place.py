@@ -26,10 +26,10 @@ from journal.findings.answer import StudyAnswer
 from journal.findings.next_make import Proposal
 from journal.keeping import Change
 from journal.reports.study import A_YEAR, MANNER
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.counts import counted
 from journal.wording.dates import day_words
-from journal.wording.keys import key_words
+from journal.wording.findings import score_named
 from journal.wording.next_make import kind_words, year_words
 
 A_YEAR_OFFERED = (2, 4, 6, 9, 12, 18, 26, 40, 52, 100)
@@ -96,9 +96,7 @@ class FindingsPlace(Place):
         lay.clicked.connect(self.series.show)
         return EmptyPage(
             "Nothing has been scored yet.",
-            "The effect of each make variable on the score will appear here, with a range "
-            "and how sure it is. Ranges need at least five makes. Score a wheel, or import a "
-            f"table of past makes with {key_words('bring_makes')}.",
+            worded("desk.no-findings-yet"),
             (begin, lay),
         )
 
@@ -299,7 +297,7 @@ class FindingsPlace(Place):
             self._turn_to(self.empty)
             return
         if self.study.answer is not None:
-            self.results.score.set_label(self.study.score_words)
+            self.results.score.set_label(score_named(self.study.score))
             self._turn_to(self.results)
         elif not self.study.working:
             self.study.begin()
@@ -345,7 +343,7 @@ class FindingsPlace(Place):
     # The study
 
     def _on_began(self) -> None:
-        self.busy.heading.setText(f"Looking for what goes with {self.study.subject}")
+        self.busy.heading.setText(worded("desk.looking-for", subject=self.study.subject))
         self.busy.show_progress(0.0, "Reading the makes")
         self._turn_to(self.busy)
 
@@ -354,7 +352,7 @@ class FindingsPlace(Place):
         self.beside.card.turn_to(self.journal.setting(MANNER) or "")
         known = self.journal.setting(A_YEAR) is not None
         self.beside.card.show_next(answer.next_make, year_known=known)
-        self.results.score.set_label(self.study.score_words)
+        self.results.score.set_label(score_named(self.study.score))
         self.results.show_answer(answer, self._picked)
         self._turn_to(self.results)
         if not self.series.shown:

@@ -12,6 +12,7 @@ from journal.desk.charts.scales import round_values, step_for
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.findings.answer import StudyAnswer
 from journal.findings.residuals import MakeResidual
+from journal.wording import worded
 from journal.wording.numbers import signed
 
 _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
@@ -33,7 +34,7 @@ class ResidualChart(Chart):
         self.shown = sorted(answer.study.residuals, key=lambda one: started.get(one.make, 0))
         far = [one for one in self.shown if one.is_far]
         words = ", ".join(f"{one.make} {signed(one.off, 1)}" for one in far) or "none"
-        self.describe(f"{len(self.shown)} makes in their order; far off: {words}")
+        self.describe(worded("desk.residuals-chart", makes=len(self.shown), names=words))
         self.refresh()
 
     def draw(self) -> None:

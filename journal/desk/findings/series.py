@@ -25,8 +25,8 @@ from journal.findings.table import ScoreTable
 from journal.keeping import KeepingError
 from journal.keeping.series import SeriesMakeState, SeriesWithMakes
 from journal.records import id_of
-from journal.wording import text_of
-from journal.wording.keys import key_words
+from journal.wording import text_of, worded
+from journal.wording.findings import score_named
 from journal.wording.series_answer import SeriesMakeRow
 
 FORM, STANDING = "form", "standing"
@@ -144,17 +144,16 @@ class SeriesController(QObject):
         if self.current is None or not self.is_standing():
             return
         series = self.current.series
-        if not agreed(self.standing, self._desk.settings, f"Delete the series of {series.name}?"):
+        if not agreed(
+            self.standing, self._desk.settings, worded("desk.delete-series", name=series.name)
+        ):
             return
         try:
             self._designs.put_away(id_of(series))
         except KeepingError as error:
             self._messages.show_message(SUBJECT, text_of(error))
             return
-        words = (
-            f"The series of {series.name} was deleted; its makes stay. {key_words('undo')} "
-            "restores it."
-        )
+        words = worded("desk.series-deleted", name=series.name)
         self._messages.show_message(SUBJECT, words, attention=False)
 
     def act(self) -> None:
@@ -186,7 +185,7 @@ class SeriesController(QObject):
         found = self._designs.all()
         words = "New series"
         if found:
-            words = f"Series: {found[0].made} of {len(found[0].makes)}"
+            words = worded("desk.series-so-far", made=found[0].made, makes=len(found[0].makes))
         self.named.emit(words)
         if self.shown == FORM and any(one.series.id == self._gone for one in found):
             self._at_hand, self._gone = self._gone, None
@@ -211,11 +210,9 @@ class SeriesController(QObject):
         design, answer = self.current, self._study.answer
         if design is None or not self.is_standing():
             return
-        self.beside.score.set_label(self._study.score_words, "choose")
+        self.beside.score.set_label(score_named(self._study.score), "choose")
         if answer is not None and answer.is_defect:
-            self.beside.show_waiting(
-                f"A series needs a score, not a defect: choose one with {key_words('choose')}."
-            )
+            self.beside.show_waiting(worded("desk.series-needs-score"))
             return
         if answer is None and self._study.working:
             self.beside.show_waiting("Reading the scores…")

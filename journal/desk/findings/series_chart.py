@@ -14,6 +14,7 @@ from journal.findings import CLEAR, LEANING
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
 from journal.wording.numbers import short
+from journal.wording.series_answer import scatter_words
 
 _LOWER = 0.12  # of the height, every other name where they would stand in each other's way
 _SYMBOLS = ("o", "s", "t", "d")  # a season each
@@ -33,7 +34,7 @@ class SeriesChart(Chart):
         """Draw these scores; `codes` names the makes."""
         self._shown, self._codes = (planned, answer), codes
         self.about(tuple(codes))
-        self.describe(_in_words(planned, answer))
+        self.describe(scatter_words(planned, answer))
         self.refresh()
 
     def draw(self) -> None:
@@ -143,11 +144,3 @@ def _at(planned: Design, answer: SeriesAnswer, j: int, middle: float) -> np.ndar
 
 def _names(planned: Design) -> tuple[str, ...]:
     return tuple(factor.name for factor in planned.factors)
-
-
-def _in_words(planned: Design, answer: SeriesAnswer) -> str:
-    if not answer.scored:
-        return "nothing to show yet"
-    names = " and ".join(f.name for f in planned.factors)
-    marks = "; filled marks are the first season" if len(planned.parts) > 1 else ""
-    return f"{answer.scored} scores against {names}{marks}"

@@ -21,7 +21,7 @@ from journal.findings.series import LEAST, MOST, MOST_MIDDLE
 from journal.findings.series_plans import SeriesOffer, ends
 from journal.records.plans import Plan
 from journal.reports.series_plan import SeriesRequest, check_count
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.keys import key_words
 from journal.wording.numbers import short
 
@@ -79,13 +79,15 @@ class VaryRow(QWidget):
         if offer is None:
             return
         for field, which in ((self.low, "Low"), (self.high, "High")):
-            field.call(f"{which} value of {offer.name}", offer.unit)
+            field.call(worded("desk.series-end-of", which=which, name=offer.name), offer.unit)
             field.bound(offer.least, offer.most, offer.step, offer.digits)
         unit = f" {offer.unit}" if offer.unit else ""
         own, least, most = (
             short(value, offer.digits) for value in (offer.own, offer.least, offer.most)
         )
-        self.bounds.setText(f"Planned: {own}{unit}. It can be {least} to {most}{unit}.")
+        self.bounds.setText(
+            worded("desk.series-planned", own=own, unit=unit, least=least, most=most)
+        )
         try:
             low, high = ends(plan, offer)
         except FindingError as error:
@@ -101,7 +103,7 @@ class VaryRow(QWidget):
             return None
         low, high = self.low.value(), self.high.value()
         if low is None or high is None:
-            raise FindingError(f"Type a low and a high value of {self.offer.name}.")
+            raise FindingError("desk.series-ends-wanted", name=self.offer.name)
         self.offer.factor(low, high)
         return self.offer, low, high
 
@@ -198,7 +200,7 @@ class SeriesForm(QWidget):
     def asked(self, seed: int) -> SeriesRequest:
         """What is asked for; FindingError with what is wrong."""
         if self.plan is None:
-            raise FindingError(f"There is no plan yet. Write one in Plans, {key_words('place_2')}.")
+            raise FindingError("desk.series-needs-plan")
         for row in self.rows:
             row.mark()
         varied = tuple(one for one in (row.asked() for row in self.rows) if one is not None)

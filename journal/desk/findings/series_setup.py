@@ -22,9 +22,8 @@ from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.series import Series
 from journal.reports.series_plan import PlannedSeries, SeriesRequest, work_out
-from journal.wording import text_of
-from journal.wording.counts import counted, listed
-from journal.wording.keys import key_words
+from journal.wording import text_of, worded
+from journal.wording.counts import listed
 
 WORK = "series"
 SUBJECT = "series"
@@ -109,8 +108,7 @@ class SeriesSetupController(QObject):
         except (KeepingError, RecordError) as error:
             self._messages.show_message(SUBJECT, text_of(error))
             return
-        makes = counted(len(saved.makes), "make")
-        words = f"{makes} set up, each with its plan. {key_words('main')} opens the first."
+        words = worded("desk.series-set-up", makes=len(saved.makes))
         self._messages.show_message(SUBJECT, words, attention=False)
         self.saved.emit(saved.series.id)
 

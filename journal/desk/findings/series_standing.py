@@ -14,14 +14,9 @@ from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
 from journal.keeping.series import SeriesWithMakes
+from journal.wording import worded
 from journal.wording.letters import capital
-from journal.wording.series_answer import (
-    as_findings,
-    headline,
-    notes,
-    set_rows,
-    state_words,
-)
+from journal.wording.series_answer import as_findings, headline, notes, set_rows, state_words
 
 
 class SeriesPage(QWidget):
@@ -61,7 +56,7 @@ class SeriesPage(QWidget):
     ) -> None:
         """Show a series with what its makes scored."""
         name = laid.series.name
-        self.kind.setText(f"Series of {plan}, {laid.series.kind}")
+        self.kind.setText(worded("desk.series-of", plan=plan, kind=laid.series.kind))
         self.title.setText(capital(name))
         self.state.setText(state_words(laid))
         self.table.show_set(planned.factors, set_rows(laid, answer), seasons=len(planned.parts) > 1)
@@ -69,7 +64,9 @@ class SeriesPage(QWidget):
         self.plan_next.setVisible(laid.next is not None)
         self.other.setVisible(others)
         if laid.next is not None:
-            self.plan_next.set_label(f"Plan make {laid.next.one.position + 1}", "main")
+            self.plan_next.set_label(
+                worded("desk.plan-make", number=laid.next.one.position + 1), "main"
+            )
 
 
 class _Effects(Ranges):
@@ -127,4 +124,4 @@ class SeriesBeside(QWidget):
         self.chart.setVisible(answer.scored > 0)
         codes = [one.make.code if one.make is not None else "" for one in laid.makes]
         self.chart.show_series(planned, answer, codes)
-        self.chart.setAccessibleName(f"Scores of the series, {score}")
+        self.chart.setAccessibleName(worded("desk.series-scores", score=score))

@@ -54,11 +54,6 @@ class StudyController(QObject):
         """The answer about the current score, where there is one."""
         return self.answers.get(self.score)
 
-    @property
-    def score_words(self) -> str:
-        """The current score as a button names it."""
-        return "the overall score" if self.score == "overall" else self.score
-
     def any_scored(self) -> bool:
         """There is something to study."""
         return self._journal.sessions.any_scored()

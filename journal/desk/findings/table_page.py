@@ -21,7 +21,7 @@ from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange import ExchangeError
 from journal.findings import Finding, FindingError
 from journal.reports.foreign_study import ForeignStudy, study_foreign
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.effects import footnotes, looked_words
 from journal.wording.findings import doubt, headline
 from journal.wording.keys import with_keys
@@ -46,7 +46,7 @@ class TableFindings(FramedDialog):
     help_topic = "findings/More"
 
     def __init__(self, window: QWidget, desk: Desk, path: str) -> None:
-        super().__init__(f"Findings of {Path(path).name}", window)
+        super().__init__(worded("desk.findings-of-file", file=Path(path).name), window)
         self._desk, self._path = desk, path
         self.found: ForeignStudy | None = None
         self.score = Button("", FAINT, "choose")
@@ -117,7 +117,7 @@ class TableFindings(FramedDialog):
     def _on_found(self, found: ForeignStudy) -> None:
         self.found = found
         answer = found.answer
-        self.score.set_label(f"what goes with {answer.study.score}", "choose")
+        self.score.set_label(worded("desk.what-goes-with", score=answer.study.score), "choose")
         self.headline.setText(headline(answer.study))
         self.looked.setText(looked_words(answer))
         self.doubt.setText(doubt(answer.study))

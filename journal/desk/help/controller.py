@@ -35,7 +35,7 @@ class HelpController:
         return (
             Command("help", "Help for this place", self.show_here, menu="help"),
             Command("help_begin", "Begin here", self.show_first, menu="help"),
-            Command("words", "Every word, explained", self.show_words, menu="help"),
+            Command("words", "Every word, explained", self.show_glossary, menu="help"),
             Command("keys", "Keyboard shortcuts", self.show_keys, menu="help"),
             Command("about", "About Vatside…", self.show_about, menu="help"),
         )
@@ -49,7 +49,7 @@ class HelpController:
         """How to begin."""
         self.show(FIRST)
 
-    def show_words(self) -> None:
+    def show_glossary(self) -> None:
         """Every word with what it means."""
         self.show("")
 

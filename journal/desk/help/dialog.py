@@ -6,13 +6,7 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, QUrl
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import (
-    QFrame,
-    QListWidgetItem,
-    QTextBrowser,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QFrame, QListWidgetItem, QTextBrowser, QVBoxLayout, QWidget
 
 from journal.desk.buttons import Button
 from journal.desk.commands import Command, bind
@@ -25,6 +19,7 @@ from journal.desk.scrollbars import quieten
 from journal.desk.spoken import announce
 from journal.desk.theme import LEAD, STEP, colours_of, scaled
 from journal.desk.wordlist import WordList
+from journal.wording import worded
 from journal.wording.counts import counted
 from journal.wording.help import HelpHit, explained, glossary, help_pages, search_help
 
@@ -127,7 +122,7 @@ class HelpDialog(FramedDialog):
             self.found.add(*_row_of(hit), hit)
         if not text.strip():
             self.found.add("Every word", counted(len(glossary()), "word"), _ALL)
-        sentence = "" if hits else f"Nothing in the help matches “{text.strip()}”."
+        sentence = "" if hits else worded("desk.help-nothing", typed=text.strip())
         self.none.say_if_any(sentence)
         announce(self.line, sentence)
         self.found.setCurrentRow(0)

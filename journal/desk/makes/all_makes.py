@@ -18,8 +18,10 @@ from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.keeping import MakeRow
 from journal.records.instants import local
 from journal.records.seasons import is_south, season_of
-from journal.wording.counts import counted
+from journal.reports.make_filter import own_score
+from journal.wording import worded
 from journal.wording.dates import format_day, short_day
+from journal.wording.makes import row_words
 from journal.wording.shown import YIELD, figure, unit_shown
 
 _PX_A_TICK, _REACH_PX = 70, 9
@@ -70,11 +72,10 @@ class AllMakesChart(Chart):
         self._mine = mine
         counts = Counter(row.plan for row in self._rows)
         self._plans = [plan for plan, _ in counts.most_common(_MOST_PLANS)]
-        scored = sum(_score(row) is not None for row in self._rows)
+        scored = sum(own_score(row) is not None for row in self._rows)
         versions = len({(row.plan, row.plan_version) for row in self._rows})
         self.describe(
-            f"{counted(len(self._rows), 'make')}, {scored} with a score, "
-            f"{counted(versions, 'version')} of plans"
+            worded("desk.all-makes-chart", rows=len(self._rows), scored=scored, versions=versions)
         )
         self.refresh()
 
@@ -99,7 +100,7 @@ class AllMakesChart(Chart):
         room = max(0.02 * (last - first), 10.0)
         view = self.seen((first - room, last + room))
         self.score.show_range(view, None)
-        self._draw(self.score, [_score(row) for row in self._rows], view, "ink", "score", 3.0)
+        self._draw(self.score, [own_score(row) for row in self._rows], view, "ink", "score", 3.0)
         self._draw(self.weight, [_yield(row) for row in self._rows], view, "acidity",
                    unit_shown(YIELD), figure(3.0, YIELD, 1).value)  # fmt: skip
         top = self.weight.viewRange()[1][1]
@@ -111,14 +112,14 @@ class AllMakesChart(Chart):
         """The makes by their day: plan, version, score, yield."""
         rows = []
         for row, x in zip(self._rows, self._at, strict=True):
-            score, green = _score(row), row.yield_pct
+            score, green = own_score(row), row.yield_pct
             written = "failed" if row.failed else "" if score is None else f"{score:.1f}"
             cells = (
                 short_day(row.started_ms, row.zone), row.code, row.plan, str(row.plan_version),
                 written, "" if green is None else figure(green, YIELD, 1).whole,
             )  # fmt: skip
             marks = [(0, score), (1, _yield(row)), (2, -float(self._line_of(row.plan)))]
-            words = _make_words(row)
+            words = row_words(row)
             rows += [
                 ValueRow(cells, x, value, panel, words, row.id)
                 for panel, value in marks
@@ -128,7 +129,7 @@ class AllMakesChart(Chart):
 
     def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         row = self._near(plot, x, y)
-        return "" if row is None else _make_words(row)
+        return "" if row is None else row_words(row)
 
     def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:
         row = self._near(plot, x, y)
@@ -224,22 +225,8 @@ class AllMakesChart(Chart):
     def _value(self, plot: ChartPlot, row: MakeRow) -> float | None:
         """Where a make stands up in a plot; among the plans anywhere on its day."""
         if plot is self.score:
-            return _score(row)
+            return own_score(row)
         return _yield(row) if plot is self.weight else 0.0
-
-
-def _make_words(row: MakeRow) -> str:
-    score, green = _score(row), row.yield_pct
-    parts = [row.code, short_day(row.started_ms, row.zone),
-             f"{row.plan}, version {row.plan_version}"]  # fmt: skip
-    parts += ["failed"] if row.failed else []
-    parts += [] if score is None else [f"score {score:.1f}"]
-    parts += [] if green is None else [figure(green, YIELD, 1).whole]
-    return ", ".join(parts)
-
-
-def _score(row: MakeRow) -> float | None:
-    return None if row.failed else row.best_score
 
 
 def _yield(row: MakeRow) -> float | None:

@@ -10,8 +10,8 @@ from journal.desk.tables import Column
 from journal.keeping import MakeRow
 from journal.records.instants import local
 from journal.records.makes import tags_of
-from journal.reports.make_filter import state_of
 from journal.wording.dates import short_day
+from journal.wording.makes import state_words
 from journal.wording.shown import YIELD, figure, unit_label, unit_shown
 
 NO_GROUP, BY_PLAN, BY_TAG, BY_YEAR = "", "plan", "tag", "year"
@@ -49,7 +49,7 @@ def make_columns(draw_curve: Callable[..., None]) -> tuple[Column[MakeRow], ...]
         Column(f"yield, {unit_shown(YIELD)}", _yield, right=True, sort=_yield_key,
                name="yield, kg/100 L"),
         Column("tags", _tags, quiet=True),
-        Column(f"milk, {unit_label('temperature')}", _no_words, width=CURVE_WIDTH, draw=draw_curve,
+        Column(f"milk, {unit_label('temperature')}", _nothing, width=CURVE_WIDTH, draw=draw_curve,
                spare=True, name="milk, °C"),
         Column("best", _best, right=True, sort=_best_key),
     )  # fmt: skip
@@ -151,7 +151,7 @@ def _tags(row: MakeRow) -> str:
 
 def _best(row: MakeRow) -> str:
     if row.best_score is None or row.failed or row.verdict is not None:
-        return state_of(row)
+        return state_words(row, row.verdict)
     return f"{row.best_score:.1f}"
 
 
@@ -159,5 +159,5 @@ def _best_key(row: MakeRow) -> float | None:
     return None if row.failed or row.verdict is not None else row.best_score
 
 
-def _no_words(_row: MakeRow) -> str:
+def _nothing(_row: MakeRow) -> str:
     return ""

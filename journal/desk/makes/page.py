@@ -12,8 +12,9 @@ from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.layouts import in_column, in_row
 from journal.desk.makes.chart import MakeChart
 from journal.desk.theme import SMALL, STEP, TITLE
-from journal.desk.why.command import why_words
+from journal.desk.why.command import why_label
 from journal.records.whole import WholeMake
+from journal.wording import worded
 from journal.wording.makes import (
     heading,
     joined,
@@ -44,7 +45,7 @@ class MakePage(QWidget):
         self.notes = Label("", role="quiet", wrap=True)
         self.notes.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.notes_head = Label("notes", SMALL, role="quiet")
-        self.why = WordButton(why_words(), size=SMALL)
+        self.why = WordButton(why_label(), size=SMALL)
         self._wheels = QGridLayout()
         self._wheel_words: list[Label] = []
         self._build()
@@ -125,7 +126,10 @@ class MakePage(QWidget):
         self.chart.show_make(whole, self.strayed.text())
 
     def _show_state(self, whole: WholeMake) -> None:
-        state, bad = state_words(whole), whole.make.failed or whole.verdict is not None
+        state, bad = (
+            state_words(whole.make, whole.verdict),
+            whole.make.failed or whole.verdict is not None,
+        )
         self.state.set_role("attention" if bad else "quiet")
         self.state.setText(f"▲ {state}" if bad else state)
         lines = outcome_lines(whole)
@@ -151,7 +155,7 @@ class MakePage(QWidget):
             self._put(Label(wheel_scores(whole, wheel) or "not tasted"), row, 2)
         more = len(whole.wheels) - WHEELS_MOST
         if more > 0:
-            self._put(Label(f"and {more} more", role="quiet"), WHEELS_MOST + 1, 0)
+            self._put(Label(worded("desk.and-more", more=more), role="quiet"), WHEELS_MOST + 1, 0)
 
     def _put(self, label: Label, row: int, column: int) -> None:
         self._wheels.addWidget(label, row, column)

@@ -303,7 +303,7 @@ class MakesPlace(Place):
         self.desk.settings.setValue(_SEASONS, now)
         self.all_makes.turn_seasons(self._southern())
         whose = {"": "the makes' zone"}.get(now, f"the {now}")
-        self.say("makes", f"Seasons of {whose}.", attention=False)
+        self.say("makes", worded("desk.seasons-of", whose=whose), attention=False)
 
     def _southern(self) -> bool | None:
         """Whether the seasons are those of the south; None: of the zone."""
@@ -328,7 +328,9 @@ class MakesPlace(Place):
                 "tags", "Tags, a blank between two", AS_TYPED, text=words, hint="gift raw"
             )
             save = partial(self._on_tags, row.id)
-            self.ask.ask(FormSpec(f"Tags of {row.code}", (field,), save, f"tags {row.id}"))
+            self.ask.ask(
+                FormSpec(worded("desk.tags-of", code=row.code), (field,), save, f"tags {row.id}")
+            )
 
     def _on_tags(self, make_id: int, values: FormValues) -> None:
         tags = tags_of(" ".join(f"#{tag.strip('#,')}" for tag in values.text("tags").split()))
@@ -355,7 +357,7 @@ class MakesPlace(Place):
         row = self.list.current()
         if row is None:
             return
-        if not agreed(self, self.desk.settings, f"Delete {row.code} and its wheels?"):
+        if not agreed(self, self.desk.settings, worded("desk.delete-make-asked", code=row.code)):
             return
         if self._do(self.journal.outcomes.delete, row.id):
             self.say("makes", worded("desk.make-deleted", code=row.code), attention=False)
@@ -365,7 +367,7 @@ class MakesPlace(Place):
         codes = self.journal.outcomes.deleted()
         if codes:
             field = Field("code", "Which make", AS_TYPED, text=codes[0], hint=codes[0])
-            title = f"In the bin: {', '.join(codes)}"
+            title = worded("desk.in-the-bin", codes=codes)
             self.ask.ask(FormSpec(title, (field,), self._on_undelete, _UNDELETE))
 
     def _on_undelete(self, message: FormValues) -> None:

@@ -9,8 +9,7 @@ from journal.desk import dialogs
 from journal.desk.place import Place
 from journal.keeping import KeepingError, MakeRow
 from journal.reports.profile import profiles_of_make
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 
 _SUBJECT = "record"
 
@@ -27,16 +26,9 @@ def print_record(place: Place, row: MakeRow) -> None:
         profiles = profiles_of_make(place.journal, whole)
         return make_record(whole, where, paper=paper, photos=photos, profiles=profiles)
 
-    def saved(where: Path, pages: int) -> str:
-        return f"The record of {row.code}, {counted(pages, 'page')}, was saved as {where}."
-
-    what = Printout(f"Record of {row.code}", f"{row.code}.pdf", write)
-    PrintPreview(what, saved, partial(say_printed, place), place).open()
-
-
-def say_printed(place: Place, sentence: str, attention: bool) -> None:
-    """Say in a place what became of what was printed."""
-    place.say(_SUBJECT, sentence, attention=attention)
+    what = Printout(worded("desk.record-of", code=row.code), f"{row.code}.pdf", write)
+    saved = partial(worded, "desk.record-saved", code=row.code)
+    PrintPreview(what, saved, partial(place.say, _SUBJECT), place).open()
 
 
 def save_page(place: Place, row: MakeRow) -> None:
@@ -51,6 +43,6 @@ def save_page(place: Place, row: MakeRow) -> None:
         write_sent_page(place.journal, place.journal.whole(row.id), where)
     except (KeepingError, OSError) as error:
         message = getattr(error, "strerror", None) or text_of(error)
-        place.say(_SUBJECT, f"“{where.name}” cannot be written: {message}.")
+        place.say(_SUBJECT, worded("desk.not-written", file=where.name, why=message))
         return
-    place.say(_SUBJECT, f"{row.code} was saved as {where}, one file to send.", attention=False)
+    place.say(_SUBJECT, worded("desk.page-saved", code=row.code, where=where), attention=False)

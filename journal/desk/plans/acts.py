@@ -15,7 +15,7 @@ from journal.desk.messages import MessageBar
 from journal.desk.place import PlanChange
 from journal.desk.plans.author import Author
 from journal.desk.plans.page import PlansPage
-from journal.desk.plans.showing import SheetController, mould_text
+from journal.desk.plans.showing import SheetController
 from journal.desk.plans.versions import VersionsController
 from journal.keeping import Journal, KeepingError
 from journal.quantities import QuantityError
@@ -24,10 +24,9 @@ from journal.records.drafts import draft_of, new_draft
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, new_uuid
 from journal.records.schedules import CommonSchedule, common_schedules
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.care import CARE_PHRASES, care_name
-from journal.wording.drafts import new_caution
-from journal.wording.keys import key_words
+from journal.wording.drafts import mould_text, new_caution
 from journal.wording.letters import capital
 from journal.wording.plan_lines import CELLS
 
@@ -76,7 +75,7 @@ class DraftController(QObject):
         page.day.entered.connect(table.setFocus)
         page.title.named.connect(self._on_named)
         page.title.left.connect(self._to_stages)
-        page.words.saved.connect(self._on_words)
+        page.words.saved.connect(self._on_instruction)
         table.typed.connect(self._author.on_typed)
         table.saved.connect(self._author.on_saved)
         table.dropped.connect(self._author.on_dropped)
@@ -113,7 +112,7 @@ class DraftController(QObject):
         self._page.finish()
         self._author.remove(self._page.stages.at_hand)
 
-    def write_words(self) -> None:
+    def write_instruction(self) -> None:
         """Open what to do at the stage, and until when."""
         self._page.finish()
         row = self._page.stages.at_hand
@@ -144,7 +143,7 @@ class DraftController(QObject):
     def _on_schedule(self, common: CommonSchedule) -> None:
         self._author.add_schedule(common)
         self._page.stages.setFocus()
-        self._tell(f"Change any line; {key_words('undo')} takes them out. Source: {common.source}.")
+        self._tell(worded("desk.schedule-taken", source=common.source))
 
     def offer_care(self) -> None:
         """Offer each kind of care with its usual days; what is chosen becomes a line."""
@@ -207,7 +206,7 @@ class DraftController(QObject):
             writing = self._author.drafts.open(key, first, begun=True)
         if change is not None:  # a step of the draft, so that undo takes it back
             writing.do(change.words, draft_of(change.plan, from_make=make.code))
-            self._tell(f"{change.words} {key_words('compare')} shows the changes.")
+            self._tell(worded("desk.change-shown", change=change.words))
         self._sheet.turn_to(key)
         self._page.milk.typed = True
         self._page.milk.show_litres(make.milk.litres)
@@ -223,7 +222,7 @@ class DraftController(QObject):
             first = draft_of(replace(base, uuid=change.plan.uuid), from_make=change.called)
             new = draft_of(replace(change.plan, version=base.version), from_make=change.called)
             self._author.drafts.open(change.key, first, begun=True).do(change.words, new)
-        self._tell(f"{change.words} {key_words('compare')} shows the changes.")
+        self._tell(worded("desk.change-shown", change=change.words))
         self._page.milk.typed = False
         self._sheet.turn_to(change.key)
         self._page.stages.stand(max(change.stage, 0))
@@ -240,7 +239,7 @@ class DraftController(QObject):
         self._page.finish()
         try:
             plan = self._finished()
-            with self._journal.unit(f"save plan {plan.name}"):
+            with self._journal.unit(worded("desk.step-save-plan", name=plan.name)):
                 self._save_base(plan)
                 saved = self._journal.plans.save(plan)
         except (RecordError, KeepingError) as error:
@@ -249,7 +248,7 @@ class DraftController(QObject):
                 self._page.title.ask("")
             return
         self._leave_draft(saved)
-        self._tell(f"{saved.name} was saved as version {saved.version}.")
+        self._tell(worded("desk.version-saved", name=saved.name, version=saved.version))
 
     def discard_draft(self) -> None:
         """Back to what is kept; a draft from nothing or from a make goes altogether."""
@@ -274,10 +273,7 @@ class DraftController(QObject):
             self._messages.show_message(_SUBJECT, text_of(error))
             return
         self._sheet.turn_to(f"plan:{saved.name}")
-        self._tell(
-            f"{saved.name} was saved as version {saved.version}. {key_words('compare')} shows "
-            "the changes."
-        )
+        self._tell(worded("desk.newer-version-saved", name=saved.name, version=saved.version))
 
     def _tell(self, news: str) -> None:
         self._messages.show_message(_SUBJECT, news, attention=False)
@@ -293,12 +289,12 @@ class DraftController(QObject):
         draft = self._author.settled.without_blanks()
         why = self._author.why()
         if why:
-            raise RecordError(f"{why} Correct or clear the cell, then save the plan.")
+            raise RecordError("desk.cell-not-read", why=why)
         plan = replace(draft.finished(), builtin=False)
         if draft.name == draft.from_name:
             return plan
         if plan.name in {*self._journal.plans.names(), *(p.name for p in self._along)}:
-            raise RecordError(f"There is already a plan called “{plan.name}”. Choose another name.")
+            raise RecordError("desk.plan-name-taken", name=plan.name)
         return replace(plan, version=1, uuid=new_uuid(), id=None)
 
     def _save_base(self, plan: Plan) -> None:
@@ -372,7 +368,7 @@ class DraftController(QObject):
         self._save_next = False
         self._page.stages.setFocus()
 
-    def _on_words(self, do: str, until: str) -> None:
+    def _on_instruction(self, do: str, until: str) -> None:
         self._author.words(self._page.stages.at_hand, do, until)
 
     def _on_mould(self) -> None:

@@ -25,16 +25,11 @@ from journal.records.drafts import (
 )
 from journal.records.plans import Plan, Stage
 from journal.records.schedules import CommonSchedule
-from journal.records.stage_typed import (
-    read_again,
-    read_cell_so_far,
-    read_milk_so_far,
-    why_loose,
-)
-from journal.wording import text_if_any, text_of
+from journal.records.stage_typed import read_again, read_cell_so_far, read_milk_so_far, why_loose
+from journal.wording import text_if_any, text_of, worded
 from journal.wording.care import care_name
 from journal.wording.drafts import new_caution
-from journal.wording.messages.typed import CARE_OFFER, PARTS_OFFER
+from journal.wording.messages.typed import CARE_LINE_OFFER, PARTS_OFFER
 from journal.wording.plan_lines import MILK, typed_text, with_stored_parts, with_unit_shown
 
 _NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what to add",
@@ -49,7 +44,7 @@ _HINTS = {
     "what": PARTS_OFFER,
 }
 _CARE_HINTS = {
-    "stage": f"{CARE_OFFER} One line can say it all.",
+    "stage": CARE_LINE_OFFER,
     "temp": "The temperature of the room, such as 12 or 54 F. Empty: as the plan says.",
     "minutes": "When: day 3; 2 to 3 days; from 2 weeks, weekly; day 1 to 14, daily; then weekly. "
     "A month is 30.4 days.",
@@ -265,7 +260,7 @@ class Author(QObject):
                 stage, instruction=" ".join(do.split()), until=" ".join(until.split())
             )
             draft = self.settled.with_row(row, replace(self.settled.rows[row], stage=changed))
-            self._do(f"instructions of {stage.label}", draft)
+            self._do(worded("desk.step-instructions", label=stage.label), draft)
 
     def add_care(self, text: str) -> None:
         """Care in words behind the care there is; one step."""
@@ -316,7 +311,7 @@ class Author(QObject):
 
     def reset(self) -> None:
         """Back to the plan as it is kept; can be undone."""
-        self._do(f"back to version {self._base.from_version}", self._base)
+        self._do(worded("desk.step-back-to-version", version=self._base.from_version), self._base)
 
     @property
     def undo_name(self) -> str | None:

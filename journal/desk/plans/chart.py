@@ -34,10 +34,10 @@ from journal.desk.plans.grips import LengthGrip, TemperatureGrip
 from journal.records.instants import MINUTE_MS, from_datetime, local
 from journal.records.plans import Plan
 from journal.reports.past_makes import PastMakes
-from journal.wording.counts import counted
+from journal.wording import worded
 from journal.wording.dates import weekday_clock, weekday_name
-from journal.wording.plan_sheet import acid_target_sentence, vat_minutes
-from journal.wording.shown import shown_figure, write
+from journal.wording.plan_sheet import acid_target_sentence, planned_line_words, vat_minutes
+from journal.wording.shown import write
 
 _DAY_MIN = 1440
 _BELOW = 0.16  # of the panel's height, under the scale of pH
@@ -108,7 +108,9 @@ class PlanChart(Chart):
             self.describe("no stages yet")
         else:
             self.clock_axis.set_clock(planned.start_ms, planned.zone)
-            self.describe(_in_words(planned))
+            first, last = planned.clock(0), planned.clock(planned.plan.minutes)
+            targets = len(planned.acid_targets())
+            self.describe(planned_line_words(planned.plan, first, last, targets))
         self.refresh()
 
     def draw(self) -> None:
@@ -149,7 +151,7 @@ class PlanChart(Chart):
         knots = np.array(planned.older.line(), float).reshape(-1, 2)
         knots = knots[knots[:, 0] <= planned.until_min]
         self.temp.line(knots[:, 0], knots[:, 1], "past_line", width=3.0, level=-5)
-        words = f"version {planned.older.version} in grey"
+        words = worded("desk.older-in-grey", version=planned.older.version)
         self.temp.words(view[1], self.temp.viewRange()[1][1], words, anchor=(1, 0))
 
     def _name_past(self, plot: ChartPlot, past: Band, view: Span) -> None:
@@ -157,7 +159,7 @@ class PlanChart(Chart):
         there = np.flatnonzero(np.isfinite(past.p90) & seen)
         if len(there):
             at = there[0]
-            words = f"{past.makes} past makes"
+            words = worded("desk.past-makes", makes=past.makes)
             plot.words(past.minutes[at], past.p90[at], words, anchor=(0, 1))
 
     def _mark_chosen(self, planned: PlanScene) -> None:
@@ -235,7 +237,7 @@ class PlanChart(Chart):
         self.acid.band(fan.minutes, bottom, np.maximum(fan.high, low), "forecast", 0.16)
         middle = np.where(fan.mid >= low, fan.mid, np.nan)
         self.acid.line(fan.minutes, middle, "forecast", dash="dots")
-        words = f"typical of a {planned.plan.culture_type} culture, a rough guide"
+        words = worded("desk.usual-course", culture_type=planned.plan.culture_type)
         top = self.acid.viewRange()[1][1]
         self.acid.words(0.01 * view[1], top, words, "forecast", anchor=(0, 0))
         self._fan_title = [edges((0.01 * view[1], 0.6 * view[1]), (top - 0.1 * (top - low), top))]
@@ -346,18 +348,3 @@ def _range(y: np.ndarray, past: Band | None, view: Span, *, least: float) -> Spa
         seen = (past.minutes >= view[0]) & (past.minutes <= view[1])
         parts += [past.p10[seen], past.p90[seen]]
     return value_range(parts, least=least, below=0.06, above=0.18)
-
-
-def _in_words(planned: PlanScene) -> str:
-    temps = [s.target_c for s in planned.plan.stages if s.target_c is not None]
-    span = (
-        f", {shown_figure(min(temps), 'temperature', 1)} to {write(max(temps), 'temperature')}"
-        if temps
-        else ""
-    )
-    stages = counted(len(planned.plan.stages), "stage")
-    return (
-        f"{planned.plan.name}: {stages}{span}, from {planned.clock(0)} to "
-        f"{planned.clock(planned.plan.minutes)}, "
-        f"{counted(len(planned.acid_targets()), 'acid target')} shown"
-    )

@@ -12,6 +12,7 @@ from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.wording import worded
 from journal.wording.plan_changes import ADDED, GONE, MOVED, SAME, Difference, count_words
 
 _WORDS = {ADDED: "new", GONE: "gone", MOVED: "moved", SAME: ""}
@@ -48,10 +49,9 @@ class CompareView(QWidget):
         model.columns[2] = replace(model.columns[2], title=newer)
         news = [one for one in found if one.how != SAME]
         same = len(found) - len(news)
-        rest = f" {same} are the same." if news and same else ""
-        self.message.setText(
-            f"{count_words(found)}{rest} Page up and Page down show other versions, Esc goes back."
-        )
+        said = [count_words(found)]
+        said += [worded("desk.others-the-same", same=same)] if news and same else []
+        self.message.setText(worded("desk.versions-compared", said=said))
         if news != self.table.rows_model.rows:
             self.table.blockSignals(True)
             self.table.show_rows(news)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QMimeData, QObject, Signal
@@ -24,8 +25,7 @@ from journal.exchange.plan_files import (
 )
 from journal.keeping import Journal, KeepingError
 from journal.records.plan_scaled import for_milk
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 
 _ASKED = "plan file"
 
@@ -64,14 +64,14 @@ class PlanFileController(QObject):
         plan = for_milk(self._sheet.plan, self._author.litres)
         start_ms, zone = self._sheet.start_ms(), self._journal.zone
 
-        def write(where: Path, paper: str) -> int:
-            return make_sheet(plan, where, paper=paper, start_ms=start_ms, zone=zone)
-
-        def saved(where: Path, pages: int) -> str:
-            return f"The sheet, {counted(pages, 'page')}, was saved as {where}."
-
-        what = Printout("Print the make sheet", f"{plan.name}.pdf", write)
-        PrintPreview(what, saved, self._on_printed, self._window).open()
+        what = Printout(
+            "Print the make sheet",
+            f"{plan.name}.pdf",
+            partial(make_sheet, plan, start_ms=start_ms, zone=zone),
+        )
+        PrintPreview(
+            what, partial(worded, "desk.sheet-saved"), self._on_printed, self._window
+        ).open()
 
     def _on_printed(self, sentence: str, attention: bool) -> None:
         if attention:
@@ -94,7 +94,7 @@ class PlanFileController(QObject):
         except ExchangeError as error:
             self._refuse(text_of(error))
             return
-        self._tell(f"{plan.name} was exported to {where}.")
+        self._tell(worded("desk.plan-exported", name=plan.name, where=where))
 
     def import_plan(self) -> None:
         """Ask for a plan's file and bring it in."""
@@ -113,17 +113,16 @@ class PlanFileController(QObject):
             return
         name = found.plan.name
         if found.same:
-            self._tell(f"{name} is already here and is the same.")
+            self._tell(worded("desk.plan-is-here", name=name))
             self.brought.emit(name)
         elif found.known is None:
             self._on_agreed(found)
         else:
             number = found.plan.version
-            sentence = (
-                f"There is already a plan called “{name}”, version {found.known.version}. The "
-                f"one in {Path(path).name} is different."
+            sentence = worded(
+                "desk.plan-differs", name=name, version=found.known.version, file=Path(path).name
             )
-            self.asking.ask(sentence, f"Save as version {number}", found)
+            self.asking.ask(sentence, worded("desk.save-as-version", number=number), found)
 
     def _tell(self, news: str) -> None:
         self._messages.show_message(_ASKED, news, attention=False)
@@ -139,7 +138,7 @@ class PlanFileController(QObject):
         except KeepingError as error:
             self._refuse(text_of(error))
             return
-        self._tell(f"{plan.name} was saved as version {plan.version}.")
+        self._tell(worded("desk.version-saved", name=plan.name, version=plan.version))
         self.brought.emit(plan.name)
 
     def offered(self, event: QDragEnterEvent) -> None:

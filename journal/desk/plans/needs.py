@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.desk.labels import plain_tip
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font, scaled
-from journal.wording.plan_sheet import Need
+from journal.wording import worded
+from journal.wording.plan_sheet import Need, need_words
 
 _FIRST = 84  # px, where the timeline begins in the other places
 _GAP = 6 * STEP
@@ -29,7 +30,7 @@ class Needs(QWidget):
     def show_needs(self, needs: list[Need]) -> None:
         """Show these."""
         self._needs = list(needs)
-        self.setAccessibleDescription("; ".join(_in_words(need) for need in needs))
+        self.setAccessibleDescription("; ".join(need_words(need) for need in needs))
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -40,7 +41,7 @@ class Needs(QWidget):
             x = event.pos().x()
             for need, left, width in self._columns():
                 if left <= x < left + width:
-                    QToolTip.showText(event.globalPos(), plain_tip(_in_words(need)), self)
+                    QToolTip.showText(event.globalPos(), plain_tip(need_words(need)), self)
                     return True
         return super().event(event)
 
@@ -63,7 +64,7 @@ class Needs(QWidget):
             rest = QRectF(left + width + _GAP / 2, middle - scaled(22), scaled(_REST), scaled(44))
             painter.setFont(font(SMALL))
             painter.setPen(c.quiet)
-            more = f"and {len(self._needs) - len(columns)} more"
+            more = worded("desk.and-more", more=len(self._needs) - len(columns))
             painter.drawText(rest, Qt.AlignmentFlag.AlignVCenter, more)
         painter.end()
 
@@ -144,7 +145,3 @@ def _shared(wanted: list[float], least: list[float], room: float) -> list[float]
     while sum(given(cap)) > room and cap > 1:
         cap -= 1
     return given(cap)
-
-
-def _in_words(need: Need) -> str:
-    return f"{need.label} {need.amount}" + (f", {need.about}" if need.about else "")

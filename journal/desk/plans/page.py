@@ -25,8 +25,9 @@ from journal.desk.plans.title import Title
 from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.records.plans import Plan
+from journal.wording import worded
 from journal.wording.counts import counted
-from journal.wording.keys import key_of, key_words
+from journal.wording.keys import key_of
 from journal.wording.plan_changes import Difference
 from journal.wording.plan_lines import SheetLine
 from journal.wording.plan_sheet import in_full
@@ -88,7 +89,7 @@ class PlansPage(QWidget):
         self.stage_words = self.words.label
         self.outcome = Outcome()
         self.schedule = WordButton("Add a schedule…", size=SMALL)
-        self.schedule.setToolTip(f"Care, tasting and eating to start from, {key_words('schedule')}")
+        self.schedule.setToolTip(worded("desk.schedule-tip"))
         self.care = WordButton("Add care…", size=SMALL)
         self.care.setToolTip("A line of care, tasting or eating from a menu")
         self.below = WordButton("", size=SMALL)
@@ -288,11 +289,7 @@ class PlansPage(QWidget):
             self.words.say(line.full)
         elif line.index < 0:
             self.words.say(
-                f"{key_words('correct')}, Enter or any key edits a cell. Tab goes to the next "
-                "cell, Enter in the "
-                f"last one to the next line, Esc cancels. {key_words('add_line')} adds a "
-                "line, Alt and an "
-                f"arrow move it, {key_words('undo')} undoes.",
+                worded("desk.plan-keys"),
                 quiet=True,
             )
 

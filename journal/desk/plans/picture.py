@@ -14,6 +14,7 @@ from journal.desk.layouts import in_column, in_row
 from journal.desk.plans.chart import PlanChart, PlanScene
 from journal.desk.plans.months import CareChart, CareScene, care_scene
 from journal.desk.theme import SMALL, STEP
+from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.keys import key_of
 from journal.wording.plan_sheet import hands_words, rest_words, vat_minutes
@@ -97,7 +98,7 @@ class PlanPicture(QWidget):
         scene = care_scene(plan, planned.start_ms, planned.zone)
         self._show_months(scene if planned.whole else None)
         length = write(plan.minutes, "duration") if scene is None else age_words(scene.last_day)
-        self.whole.setText(f"Whole plan, {length}")
+        self.whole.setText(worded("desk.whole-plan", length=length))
         self.whole.setAccessibleName(self.whole.text())
         self.whole.updateGeometry()
         several = vat_minutes(plan) < plan.minutes - 1 or scene is not None

@@ -151,7 +151,7 @@ class PlansPlace(Place):
             Command("add_schedule", "Add a schedule of care…", drafts.add_schedule,
                     ("schedule",), drafts.can_add_schedule),
             Command("stage_words", "Edit the instructions of the stage",
-                    drafts.write_words, ("note",)),
+                    drafts.write_instruction, ("note",)),
             Command("next_fault", "Go to the next problem", drafts.next_fault,
                     (), drafts.has_fault),
             Command("compare", "Show the changes from an earlier version", versions.turn,

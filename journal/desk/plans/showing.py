@@ -14,22 +14,20 @@ from journal.desk.place import Desk
 from journal.desk.plans.author import Author
 from journal.desk.plans.chart import PlanScene
 from journal.desk.plans.needs import Needs
-from journal.desk.plans.outcome import sentences_of
 from journal.desk.plans.page import Listed, PlansPage
 from journal.desk.plans.picture import PlanPicture
 from journal.desk.plans.versions import VersionsController
 from journal.desk.plans.wished_day import StartDay
 from journal.desk.series_change import SERIES_KEY
 from journal.quantities.typed import Typed
-from journal.records.drafts import PlanDraft
 from journal.records.plan_scaled import for_milk
 from journal.records.plans import Plan
 from journal.reports.past_makes import PastMakes, past_makes
-from journal.wording import text_of
+from journal.wording import text_of, worded
+from journal.wording.drafts import draft_about, draft_name, litres_text, mould_text
 from journal.wording.letters import capital
 from journal.wording.plan_lines import lines_of
-from journal.wording.plan_sheet import needs_of
-from journal.wording.shown import size, unit_label, write
+from journal.wording.plan_sheet import needs_of, sentences_of
 
 
 class SheetController(QObject):
@@ -115,7 +113,7 @@ class SheetController(QObject):
         along = [plan for plan in self._along if plan.name not in names]
         known = {f"plan:{plan.name}" for plan in (*own, *along)}
         out = [
-            Listed(w.draft.plan(), False, key=key, changed=True, called=_called(w.draft))
+            Listed(w.draft.plan(), False, key=key, changed=True, called=draft_name(w.draft))
             for key, w in changed.items()
             if key not in known
         ]
@@ -181,31 +179,17 @@ class SheetController(QObject):
         self._draw()
 
     def _about(self) -> str:
-        draft = self._author.settled
-        style = f" · {draft.head.style}" if draft.head.style else ""
-        if not draft.from_name:
-            return "Plan · a draft, not saved yet"
-        if self._author.key.startswith(SERIES_KEY):
-            number = f"version {draft.from_version}"
-            return f"Plan · a draft for {draft.from_make} of a series, from {number}{style}"
-        if draft.from_make:
-            made = f"Plan · a draft from {draft.from_make}, made with version {draft.from_version}"
-            return made + style
+        author, draft = self._author, self._author.settled
         saved = draft.from_name in self._journal.plans.names()
-        where = f"version {draft.from_version}, in this journal" if saved else "comes with Vatside"
-        if self._author.is_draft:
-            number = f"version {draft.from_version}" if saved else "the one that comes with Vatside"
-            where = f"a draft, from {number}"
-        if self._versions.has_newer():
-            where += "; Vatside has a newer one"
-        return f"Plan · {where}{style}"
+        of_series, newer = author.key.startswith(SERIES_KEY), self._versions.has_newer()
+        return draft_about(draft, of_series, saved, author.is_draft, newer)
 
     def _draw(self) -> None:
         if self._picking:
             return
         if self.plan is None:
             self._picture.show_nothing()
-            self._page.outcome.show_sentences(self._running_words())
+            self._page.outcome.show_sentences(self._running())
             return
         plan = for_milk(self.plan, self._author.litres)
         day = self._wish.day_for(plan)
@@ -225,7 +209,7 @@ class SheetController(QObject):
         self._picture.show_planned(planned)
         why = self._author.why()
         not_read = [(True, why)] if why else []
-        others = [*not_read, *self._wish.sentences(day), *self._running_words()]
+        others = [*not_read, *self._wish.sentences(day), *self._running()]
         fat = self._page.fat.value()
         message = sentences_of(
             plan,
@@ -237,13 +221,10 @@ class SheetController(QObject):
         )
         self._page.outcome.show_sentences(message, self._page.sentences)
 
-    def _running_words(self) -> list[tuple[bool, str]]:
-        running = self._journal.makes.running()
-        if not running:
-            return []
-        codes = " and ".join(make.code for make in running[:2])
-        verb = "is" if len(running) == 1 else "are"
-        return [(False, f"{codes} {verb} in the vat. This make would run at the same time.")]
+    def _running(self) -> list[tuple[bool, str]]:
+        codes = [make.code for make in self._journal.makes.running()[:2]]
+        said = worded("desk.vat-in-use", codes=codes, makes=len(codes))
+        return [(False, said)] if codes else []
 
     def _faulty(self) -> frozenset[int]:
         """The places of stages that cannot work."""
@@ -301,22 +282,3 @@ class SheetController(QObject):
 
     def _on_failed(self, error: Exception) -> None:
         self.failed.emit(text_of(error))
-
-
-def litres_text(litres: float) -> str:
-    """Milk with the digits that a jug shows: "11.4 L", "250 ml"."""
-    return (
-        write(litres, "volume", digits=1 if litres % 1 else 0)
-        if litres >= 1
-        else (write(1000 * litres, "volume_ml", digits=0))
-    )
-
-
-def mould_text(mould_mm: float | None) -> str:
-    """A mould's width for its field, with the digits that a rule shows."""
-    return "" if mould_mm is None else size(mould_mm).removesuffix(f" {unit_label('length')}")
-
-
-def _called(draft: PlanDraft) -> str:
-    """A draft's name in the list, with the make it comes from."""
-    return f"{draft.from_make}, {draft.name}" if draft.from_make else draft.name

@@ -11,12 +11,10 @@ from journal.keeping import Journal
 from journal.records import RecordError
 from journal.records.day_typed import day_typed
 from journal.records.instants import MINUTE_MS
-from journal.records.plan_day import PlanSchedule, day_of, vat_minutes
+from journal.records.plan_day import PlanSchedule, day_of
 from journal.records.plans import Plan
 from journal.wording import text_of
-from journal.wording.dates import weekday_clock
-from journal.wording.nights import night_words
-from journal.wording.shown import write
+from journal.wording.nights import night_words, schedule_words
 
 _ROUND_MS = 5 * MINUTE_MS
 
@@ -41,7 +39,7 @@ class StartDay(QObject):
             except RecordError as error:
                 self._field.say(text_of(error), wrong=True)
             else:
-                self._field.say(self._words(day))
+                self._field.say(schedule_words(day, self._now()))
                 return day
         else:
             self._field.say("")
@@ -60,13 +58,3 @@ class StartDay(QObject):
         """What falls in the night."""
         words = night_words(day, self._now())
         return [(True, words)] if words else []
-
-    def _words(self, day: PlanSchedule) -> str:
-        vat_end = day.start_ms + round(vat_minutes(day.plan) * MINUTE_MS)
-        message = f"Start {self._when(day.start_ms)}, at the vat until {self._when(vat_end)}"
-        message += f", ends {self._when(day.end_ms)}" if day.end_ms - vat_end > MINUTE_MS else ""
-        longer = f", {write(day.longer_min, 'duration')} longer" if day.longer_min >= 1 else ""
-        return f"{message}{longer}."
-
-    def _when(self, at_ms: int) -> str:
-        return weekday_clock(at_ms, self._now(), self._journal.zone)

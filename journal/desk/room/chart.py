@@ -20,11 +20,12 @@ from journal.records.instants import DAY_MS, local
 from journal.records.traces import Floats
 from journal.records.wheels import Weighing
 from journal.reports.drying import ExpectedWeight
-from journal.reports.wheels import lost_pct, lost_words
+from journal.reports.wheels import lost_pct
 from journal.wording import worded
 from journal.wording.counts import counted
 from journal.wording.dates import format_day, short_day
 from journal.wording.shown import write
+from journal.wording.wheels import lost_words
 
 _DAY_STEPS = (1, 2, 7, 14, 28, 56, 91, 182, 365, 730)
 _AXIS_PX = 46  # ages, and their dates under them

@@ -72,8 +72,8 @@ class OutgoingController(QObject):
         def missing() -> str:
             return no_room_words(left_out)
 
-        def saved(where: Path, pages: int) -> str:
-            says = f"{counted(len(wheels), 'label')} on {counted(pages, 'page')}: {where.name}."
+        def saved(path: Path, pages: int) -> str:
+            says = f"{counted(len(wheels), 'label')} on {counted(pages, 'page')}: {path.name}."
             return f"{says} {missing()}".rstrip()
 
         def report(sentence: str, attention: bool) -> None:

@@ -14,10 +14,10 @@ from journal.records.instants import local
 from journal.records.kinds import TAKEN_KINDS
 from journal.records.taken_typed import read_part
 from journal.records.wheels import Taken, Wheel
-from journal.reports.wheel_record import part_words
 from journal.wording import worded
 from journal.wording.dates import format_day
 from journal.wording.letters import capital
+from journal.wording.wheels import part_words
 
 _WORDS = {"thrown": "Thrown away"}
 

@@ -26,12 +26,13 @@ from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours, font, scaled
 from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.records.instants import DAY_MS
 from journal.reports.shelves import Shelf
-from journal.reports.wheels import ShelfRow, need_words
+from journal.reports.wheels import ShelfRow
 from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.care import care_name
 from journal.wording.dates import relative_day
 from journal.wording.shown import write
+from journal.wording.wheels import need_words
 
 _ROOMY, _CLOSE = (24 * STEP, 17 * STEP), (24 * STEP, 10 * STEP)  # px of a wheel's place, its disc
 _MANY = 40  # wheels from which on they lie closer

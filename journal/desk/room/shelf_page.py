@@ -23,7 +23,7 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font, scaled
 from journal.desk.week import WeekStrip
 from journal.reports.shelves import Shelf
-from journal.reports.wheels import ShelfRow, need_words
+from journal.reports.wheels import ShelfRow
 from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.care import care_act_words, care_name
@@ -31,6 +31,7 @@ from journal.wording.dates import relative_day
 from journal.wording.key_uses import CARE_LETTERS
 from journal.wording.keys import key_of
 from journal.wording.shown import shown_figure, shown_unit, unit_label
+from journal.wording.wheels import need_words
 
 _OTHERS = ("move", "gone", "record", "air")  # beside the cares
 _NUMERIC = "0123456789½¼¾.,"

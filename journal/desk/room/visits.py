@@ -22,13 +22,13 @@ from journal.keeping import KeepingError
 from journal.keeping.photos import picture_kind
 from journal.records import id_of
 from journal.records.dates import read_day
-from journal.records.instants import DAY_MS, local
+from journal.records.instants import DAY_MS, same_day
 from journal.records.makes import Note
 from journal.records.wheels import Wheel
 from journal.reports.rinds import Rim, WheelPhoto, visits_of, wheel_touched
 from journal.wording import text_of, worded
 from journal.wording.cautions import MOULD
-from journal.wording.dates import clock, day_clock, format_day
+from journal.wording.dates import clock, day_clock, short_day
 from journal.wording.keys import key_of
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
@@ -99,7 +99,7 @@ class VisitController(QObject):
     def edit(self, note: Note, code: str) -> None:
         """Ask for the words of a note and its day, as they are now."""
         zone, now = self._desk.journal.zone, self._desk.clock()
-        day = "today" if _same_day(note.at_ms, now, zone) else _day(note.at_ms, zone)
+        day = "today" if same_day(note.at_ms, now, zone) else short_day(note.at_ms, zone)
         fields = (
             Field("words", "Note", AS_TYPED, text=note.text, hint="What is to be seen", stretch=3),
             Field("day", "Day", AS_TYPED, text=day),
@@ -114,7 +114,7 @@ class VisitController(QObject):
     def _on_note(self, note: Note, code: str, filled: FormValues) -> None:
         words, journal = filled.text("words").strip(), self._desk.journal
         at = read_day(filled.text("day"), journal.zone, self._desk.clock())
-        if note.id is not None and _same_day(at, note.at_ms, journal.zone):
+        if note.id is not None and same_day(at, note.at_ms, journal.zone):
             at = note.at_ms
         if not words and not note.photo:
             if note.id is not None:
@@ -239,7 +239,7 @@ class VisitController(QObject):
         if wheel is None:
             return
         at = taken_ms(path, zone)
-        today = _same_day(at, self._desk.clock(), zone)
+        today = same_day(at, self._desk.clock(), zone)
         when = clock(at, zone) if today else day_clock(at, zone, short=True)
         why = "the wheel last touched then" if touched else "the wheel at hand"
         save = worded("desk.save-with", code=wheel.code, key=key_of("save"))
@@ -299,11 +299,3 @@ def _changed(path: Path) -> int:
         return path.stat().st_mtime_ns
     except OSError:
         return 0
-
-
-def _same_day(one_ms: int, other_ms: int, zone: str) -> bool:
-    return local(one_ms, zone).date() == local(other_ms, zone).date()
-
-
-def _day(at_ms: int, zone: str) -> str:
-    return format_day(local(at_ms, zone), short=True)

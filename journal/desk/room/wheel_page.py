@@ -17,14 +17,14 @@ from journal.desk.room.chart import RoomChart
 from journal.desk.room.rind import RindRow
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.desk.thumbnails import Thumbnails
-from journal.desk.why.command import why_words
+from journal.desk.why.command import why_label
 from journal.records.instants import local
 from journal.records.makes import Note
 from journal.records.wheels import Room
 from journal.reports.outlook import Outlook
 from journal.reports.profile import Profile
 from journal.reports.rinds import WheelPhoto
-from journal.reports.wheels import ShelfRow, lost_pct, lost_words, need_words
+from journal.reports.wheels import ShelfRow, lost_pct
 from journal.wording import text_of
 from journal.wording.ages import old_words
 from journal.wording.cautions import wheel_caution
@@ -32,6 +32,7 @@ from journal.wording.dates import format_day, relative_day
 from journal.wording.keys import key_words
 from journal.wording.letters import capital
 from journal.wording.shown import write
+from journal.wording.wheels import lost_words, need_words
 
 _HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
 _NOTES_MOST = 2
@@ -49,7 +50,7 @@ class WheelPage(QWidget):
         self.head = Label("", LEAD, bold=True)
         self.about = Label("", role="quiet", wrap=True)
         self.needs = Label("", wrap=True)
-        self.why = WordButton(why_words(), size=SMALL)
+        self.why = WordButton(why_label(), size=SMALL)
         self.drying, self.caution = Marked(), Marked(SMALL)
         self.ready = Label("", wrap=True)
         self.make_up = Label("", SMALL, role="quiet", wrap=True)

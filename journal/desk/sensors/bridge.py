@@ -14,18 +14,11 @@ from journal.exchange.sensors.intake import Intake, mark_of
 from journal.exchange.sensors.making import sensor_for
 from journal.exchange.sensors.room_intake import RoomIntake, room_mark_of
 from journal.exchange.sensors.secrets import password_of, save_password
-from journal.exchange.sensors.sensor import (
-    SILENT_AFTER_MS,
-    Arrived,
-    Batch,
-    Sensor,
-    SensorState,
-)
-from journal.exchange.sensors.words import needs_attention
+from journal.exchange.sensors.sensor import SILENT_AFTER_MS, Batch, Sensor, needs_attention
 from journal.keeping import Change, Journal, KeepingError
 from journal.records import id_of
 from journal.records.instants import DAY_MS
-from journal.records.sources import Source
+from journal.records.sources import Arrived, SensorState, Source
 from journal.wording import text_of, worded
 
 KEEP_EVERY_MS = 1000  # one transaction a second at most

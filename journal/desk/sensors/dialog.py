@@ -22,12 +22,12 @@ from journal.desk.sensors.bridge import Running
 from journal.desk.sensors.watch import bridge_on
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange.sensors.secrets import forget_password
-from journal.exchange.sensors.words import line_words, source_words
 from journal.keeping import KeepingError
 from journal.records import id_of
 from journal.records.makes import Make
 from journal.records.sources import Source
 from journal.wording import text_of, worded
+from journal.wording.sensors import line_words, source_words
 
 Given = TypeVar("Given")
 _MAKE = "make"

@@ -13,7 +13,7 @@ from journal.desk.labels import Label, plain_tip
 from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange.sensors.sensor import Batch, RawMessage, Sensor
-from journal.exchange.sensors.words import line_words
+from journal.wording.sensors import line_words
 
 LINES = 10
 _DRAW_MS = 100

@@ -13,10 +13,10 @@ from journal.desk.labels import Label, WarningMark, plain_tip
 from journal.desk.layouts import in_row
 from journal.desk.place import Desk, Place
 from journal.desk.theme import SMALL, STEP
-from journal.exchange.sensors.words import line_words, together_words
 from journal.keeping import Change
 from journal.records.sources import Source
 from journal.wording import worded
+from journal.wording.sensors import line_words, together_words
 
 if TYPE_CHECKING:
     from journal.desk.sensors.bridge import Bridge, Running

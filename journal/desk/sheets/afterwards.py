@@ -7,14 +7,13 @@ from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import heading, paragraph
 from journal.records.care_written import AgeLine, care_lines
 from journal.records.plans import Plan
-from journal.wording.care import age_line_words, care_words
-from journal.wording.shown import temperature
+from journal.wording.care import age_line_words, care_words, room_words
 
 
-def after_words(paper: Paper, plan: Plan, points: float) -> list[Block]:
+def after_blocks(paper: Paper, plan: Plan, points: float) -> list[Block]:
     """The care of the wheels, the room, the ages to taste at, the plan's note and source."""
     parts = [care_words(rule) for rule in plan.care]
-    room = _room(plan)
+    room = room_words(plan)
     if room:
         parts.append(room)
     parts += [age_line_words(line) for line in care_lines(plan) if isinstance(line, AgeLine)]
@@ -27,9 +26,3 @@ def after_words(paper: Paper, plan: Plan, points: float) -> list[Block]:
         source = f"From: {' '.join(plan.source.split())}"
         blocks.append(paragraph(paper, source, points - 0.5, quiet=True))
     return blocks
-
-
-def _room(plan: Plan) -> str:
-    parts = [temperature(plan.room_c)] if plan.room_c is not None else []
-    parts += [f"{plan.room_humidity_pct:g} %"] if plan.room_humidity_pct is not None else []
-    return f"The room: {', '.join(parts)}." if parts else ""

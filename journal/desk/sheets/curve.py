@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.curves.acid_targets import DayAcidTarget
 from journal.desk.charts.day import (
     USUAL_PH,
     DayScene,
@@ -22,7 +21,7 @@ from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.plot import SMALL, HoursPlot, PaperBox
 from journal.records.traces import Floats
 from journal.wording.hours import Hours
-from journal.wording.plan_sheet import acid_target_sentence
+from journal.wording.plan_sheet import target_on_paper
 
 TEMP_HIGH, ACID_HIGH, BAND_HIGH = 46.0, 34.0, 6.0  # mm
 LEFT = 11.0  # mm, for the scales
@@ -44,11 +43,6 @@ class CurvePicture:
 def curve_block(paper: Paper, curve: CurvePicture, share: float = 1.0) -> Block:
     """The whole picture over the width of the page, its panels a share of their usual height."""
     return _Drawing(paper, curve, share).block()
-
-
-def target_words(target: DayAcidTarget) -> str:
-    """An acid target by its stage's number and its range."""
-    return f"{target.index + 1} {acid_target_sentence(target.acid_target)}"
 
 
 class _Drawing:
@@ -105,7 +99,7 @@ class _Drawing:
         plot.show_range(None, shown)
         plot.rules(values, shown, digits=1, unit="pH")
         drawn = [(one.minutes, one.value) for one in scene.acid]
-        draw_acid_targets(plot, targets, target_words, drawn)
+        draw_acid_targets(plot, targets, target_on_paper, drawn)
         draw_acidity(plot, scene.acid)
 
     def _temperatures(self) -> list[Floats]:

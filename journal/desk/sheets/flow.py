@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from journal.desk.sheets.paper import Paper
+from journal.wording import worded
 
 Look = TypeVar("Look")
 
@@ -89,7 +90,7 @@ def print_pages(
             paper.turn()
         for placed in page:
             placed.block.draw(placed.y, placed.height)
-        _draw_foot(paper, foot, f"page {number} of {len(pages)}")
+        _draw_foot(paper, foot, worded("desk.page-of", number=number, pages=len(pages)))
     paper.write(path)
     return len(pages)
 

@@ -8,7 +8,8 @@ from pathlib import Path
 from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.flow import Block, paginate, print_pages
 from journal.desk.sheets.paper import Paper, paper_here
-from journal.desk.sheets.table import PaperColumn, Words, heading, row, shared
+from journal.desk.sheets.table import PaperColumn, heading, row, shared
+from journal.wording.paper_stage import Words
 
 _POINTS = 10.0
 _KEY_MM = 45.0

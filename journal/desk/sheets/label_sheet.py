@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor
 
 from journal.desk.sheets.paper import MM, Paper, SheetError
 from journal.reports.label import WheelLabel
+from journal.wording import worded
 
 ACROSS, DOWN = 3, 8
 LEAST_MM = (30.0, 20.0)
@@ -53,7 +54,7 @@ def write_labels(
     if not labels:
         raise SheetError("Name at least one wheel.")
     if size_mm is not None and (size_mm[0] < LEAST_MM[0] or size_mm[1] < LEAST_MM[1]):
-        raise SheetError(f"A label is at least {LEAST_MM[0]:g} × {LEAST_MM[1]:g} mm.")
+        raise SheetError(worded("desk.label-at-least", wide=LEAST_MM[0], high=LEAST_MM[1]))
     page = Paper(paper, "Labels", size_mm)
     page.leading = _LEADING
     a_page = 1 if size_mm is not None else ACROSS * DOWN
@@ -96,7 +97,7 @@ class _FittedLabel:
                 gone = label.facts[len(shown.facts) :]
                 self.left_out = gone if shown.plan else (*gone, label.plan)
                 return
-        raise SheetError(f"The label is too small for {label.code}: make it larger.")
+        raise SheetError(worded("desk.label-too-small", code=label.code))
 
     def draw(self, page: Paper, x: float, y: float) -> None:
         """Draw it with its upper left corner at (x, y), mm."""
@@ -133,7 +134,7 @@ def _lines(
     page: Paper, label: WheelLabel, room: float, points: float
 ) -> list[tuple[str, float, bool]]:
     """The lines of a label with their sizes, those that matter most in bold."""
-    against = f"Do not eat. {label.not_to_eat}" if label.not_to_eat else ""
+    against = worded("desk.do-not-eat", why=label.not_to_eat) if label.not_to_eat else ""
     parts = [
         (label.code, points * 1.2, True), (against, points, True), (label.plan, points, False),
         *((fact, max(_SIZES[-1], points * 0.85), False) for fact in label.facts),

@@ -20,6 +20,7 @@ from PySide6.QtGui import (
 )
 
 from journal.desk.theme import colours
+from journal.wording import worded
 from journal.wording.style import style_in_use
 from journal.wording.ties import NO_BREAK, tied
 
@@ -58,7 +59,7 @@ class Paper:
 
     def __init__(self, paper: str, title: str, size_mm: tuple[float, float] | None = None) -> None:
         if paper not in PAPERS:
-            raise SheetError(f"There is no paper “{paper}”. There are: {', '.join(PAPERS)}.")
+            raise SheetError(worded("desk.no-such-paper", paper=paper, papers=PAPERS))
         self.ink = colours(dark=False)
         self.least = LEAST
         self._faces: dict[tuple[float, bool], tuple[QFont, QFontMetricsF]] = {}
@@ -139,7 +140,7 @@ class Paper:
         lines: list[str] = []
         for part in text.splitlines():
             line = ""
-            for word in self._whole_words(part, width, points, bold):
+            for word in self._unbroken(part, width, points, bold):
                 longer = f"{line} {word}" if line else word
                 if self.text_width(longer, points, bold) <= width:
                     line = longer
@@ -155,7 +156,7 @@ class Paper:
                 lines.append(line)
         return lines
 
-    def _whole_words(self, part: str, width: float, points: float, bold: bool) -> list[str]:
+    def _unbroken(self, part: str, width: float, points: float, bold: bool) -> list[str]:
         """The words of a line, an amount with its unit being one, unless that is too wide."""
         out: list[str] = []
         for word in words_of(tied(part)):

@@ -9,6 +9,7 @@ from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import heading
 from journal.records.tastings import SCORE_TOP
 from journal.reports.profile import BEST, LAST, LATEST, THIS, Profile
+from journal.wording import worded
 
 _NAMES, _VALUE = 32.0, 16.0  # mm, of the names and of each column of values
 _ROW, _DOT, _RING, _DIAMOND = 5.6, 1.5, 2.6, 4.0  # mm
@@ -21,7 +22,7 @@ def profile_blocks(paper: Paper, profiles: Sequence[Profile], points: float) -> 
         block
         for profile in profiles
         for block in (
-            heading(paper, f"Attributes of {profile.wheel}", points + 1),
+            heading(paper, worded("desk.attributes-of", wheel=profile.wheel), points + 1),
             _Rows(paper, profile, points).block(),
         )
     ]

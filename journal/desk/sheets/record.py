@@ -11,13 +11,10 @@ from journal.desk.charts.day import FEW_POINTS, make_scene
 from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.curve import CurvePicture, curve_block
 from journal.desk.sheets.flow import Block, best_pages, print_pages
-from journal.desk.sheets.happened import reading_rows, stage_cells
-from journal.desk.sheets.later import defect_words, month_rows, wheel_rows
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.photos import PrintedPhoto, photo_blocks
 from journal.desk.sheets.profiles import profile_blocks
 from journal.desk.sheets.table import (
-    Cell,
     PaperColumn,
     gap,
     head_row,
@@ -27,15 +24,23 @@ from journal.desk.sheets.table import (
     row,
     shared,
 )
-from journal.records.instants import local
 from journal.records.whole import WholeMake
 from journal.reports.profile import Profile
-from journal.wording.dates import clock, format_day
+from journal.wording import worded
 from journal.wording.hours import hours_for
 from journal.wording.makes import note_lines, score_lines, strayed_words
 from journal.wording.outcomes import outcome_lines
+from journal.wording.paper_record import (
+    defect_words,
+    month_rows,
+    reading_rows,
+    record_facts,
+    stage_cells,
+    wheel_rows,
+)
+from journal.wording.paper_stage import Cell
 from journal.wording.plan_sheet import vat_minutes
-from journal.wording.shown import unit_label, write
+from journal.wording.shown import unit_label
 
 SIZES = (9.5, 9.0)  # points, the largest that fits is taken
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6)  # of the curve's usual height
@@ -74,8 +79,10 @@ def make_record(
     OSError
         When the file cannot be written.
     """
-    sheet = Paper(paper, f"Record of {whole.make.code}")
-    foot = f"{whole.make.code}, {whole.make.name or whole.plan.name} · record · Vatside"
+    sheet = Paper(paper, worded("desk.record-of", code=whole.make.code))
+    foot = worded(
+        "desk.record-pdf-title", code=whole.make.code, name=whole.make.name or whole.plan.name
+    )
     return print_pages(
         sheet, best_pages(sheet, _Record(sheet, whole, photos, profiles).blocks, SIZES), path, foot
     )
@@ -99,7 +106,7 @@ class _Record:
         whole, paper = self.whole, self.paper
         name = whole.make.name or whole.plan.name
         title = title_block(paper, "Record of a make", f"{whole.make.code}  {name}",
-                            self._facts(), points, failed=whole.make.failed)  # fmt: skip
+                            record_facts(self.whole), points, failed=whole.make.failed)  # fmt: skip
         above = [
             title,
             *(paragraph(paper, line, points, mark=True) for line in outcome_lines(whole)),
@@ -125,35 +132,6 @@ class _Record:
             if curve.height <= room:
                 return [*above, *stages, curve]
         return [*above, curve_block(self.paper, self._curve()), *stages]
-
-    def _facts(self) -> list[str]:
-        make, plan = self.whole.make, self.whole.plan
-        day = local(make.started_ms, make.zone)
-        begun = f"{format_day(day, weekday=True)}, {clock(make.started_ms, make.zone)}"
-        if make.finished_ms is None:
-            ended = "still running"
-        else:
-            last = local(make.finished_ms, make.zone)
-            last_day = format_day(last, short=True, year=False, weekday=True)
-            ended = f"to {last_day}, {clock(make.finished_ms, make.zone)}"
-        return [f"{begun} {ended} · plan {plan.name}, version {plan.version}", self._milk()]
-
-    def _milk(self) -> str:
-        make = self.whole.make
-        milk = make.milk
-        parts = [f"{write(milk.litres, 'volume', digits=1)} of {milk.animal}'s milk"]
-        if milk.animal == "mixed":
-            parts = [f"{write(milk.litres, 'volume', digits=1)} of mixed milk"]
-        parts.append(milk.treatment + (", homogenised" if milk.homogenised else ""))
-        parts += [f"from {milk.source}"] if milk.source else []
-        parts += [f"fat {milk.fat_pct:g} %"] if milk.fat_pct is not None else []
-        parts += [f"protein {milk.protein_pct:g} %"] if milk.protein_pct is not None else []
-        parts += [f"culture lot {make.culture_lot}"] if make.culture_lot else []
-        parts += ["culture carried over from an earlier make"] if make.backslop else []
-        for litres, what in ((make.whey_drawn_l, "of whey drawn"), (make.water_added_l,
-                                                                    "of water added")):  # fmt: skip
-            parts += [f"{write(litres, 'volume', digits=1)} {what}"] if litres else []
-        return " · ".join(parts)
 
     def _stages(self, points: float) -> list[Block]:
         columns = [
@@ -251,8 +229,8 @@ class _Record:
         marked = [one for one in self.scene.acid if len(one.minutes) <= FEW_POINTS]
         for name, hollow in (("Filled", False), ("Open", True)):
             kinds = [_KINDS[one.kind] for one in marked if one.hollow == hollow]
-            notes += [f"{name} dots: pH of the {' and '.join(kinds)}."] if kinds else []
+            notes += [worded("desk.dots-of", dots=name, kinds=" and ".join(kinds))] if kinds else []
         lines = [_KINDS[one.kind] for one in self.scene.acid if one not in marked]
-        notes += [f"Solid among the pH: {' and '.join(lines)}."] if lines else []
+        notes += [worded("desk.solid-lines-of", kinds=" and ".join(lines))] if lines else []
         notes += ["Dashed boxes: acid targets (pH)."] if self.scene.ph_targets() else []
         return (" ".join(notes),)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from journal.desk.sheets.flow import Block
 from journal.desk.sheets.paper import DOTTED, Paper, words_of
+from journal.wording.paper_stage import Cell, Words
 
 PAD = 1.3  # mm left and right of a cell's words
 PENCIL = 7.0  # mm from one line for the pencil to the next
@@ -23,21 +24,6 @@ class PaperColumn:
     wide: float
     right: bool = False
     pencil: bool = False
-
-
-@dataclass(frozen=True)
-class Words:
-    """A paragraph of a cell: bold words first, then plain ones; `ticks` boxes to tick follow. One
-    that is `joined` goes on in the line of the one before."""
-
-    text: str = ""
-    lead: str = ""
-    quiet: bool = False
-    ticks: int = 0
-    joined: bool = False
-
-
-Cell = Sequence[Words] | str
 
 
 @dataclass(frozen=True)

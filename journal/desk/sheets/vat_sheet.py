@@ -7,22 +7,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from journal.desk.charts.day import plan_scene
-from journal.desk.sheets.afterwards import after_words
+from journal.desk.sheets.afterwards import after_blocks
 from journal.desk.sheets.boxes import Blank, blank_grid, tick_list, title_block
 from journal.desk.sheets.curve import CurvePicture, curve_block
 from journal.desk.sheets.flow import Block, best_pages, print_pages
 from journal.desk.sheets.paper import Paper
-from journal.desk.sheets.stage_words import (
-    PlanStart,
-    acid_title,
-    dose_amount,
-    stage_words,
-    target_words,
-)
 from journal.desk.sheets.table import (
     PENCIL,
     PaperColumn,
-    Words,
     head_row,
     heading,
     kept_together,
@@ -31,19 +23,21 @@ from journal.desk.sheets.table import (
     ruled_space,
     shared,
 )
-from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import Plan
-from journal.wording.counts import counted
-from journal.wording.dates import clock, format_day
+from journal.wording import worded
 from journal.wording.durations import minutes_text
 from journal.wording.hours import hours_for
 from journal.wording.letters import capital
-from journal.wording.plan_sheet import (
-    MILK_KG_PER_L,
-    acid_target_sentence,
-    facts_of,
-    vat_minutes,
+from journal.wording.paper_stage import (
+    PlanStart,
+    Words,
+    acid_title,
+    dose_amount,
+    plan_facts,
+    stage_words,
+    target_words,
 )
+from journal.wording.plan_sheet import MILK_KG_PER_L, acid_target_sentence, vat_minutes
 from journal.wording.shown import temperature, unit_label, write
 
 _MADE_FOR = 8.5  # points that the columns' widths are for
@@ -60,6 +54,11 @@ _BEFORE = (
 )
 _PH_CHECK = "pH meter in buffer 7 reads ______, in buffer 4 ______"
 _ACID_CHECK = "Titration: solution fresh, the blank done"
+_TO_READ = (
+    "Dashed: the plan; dotted: the allowed range. Mark your readings. In grey stages you are "
+    "needed, in the open ones you can leave."
+)
+_BOXES = "Dashed boxes: acid targets (pH)."
 _NO_CAUTION = (
     "Raw milk, slow acid, and soft or mould-ripened cheese can make people ill. Follow your "
     "local codes, and ask a licensed maker if in doubt. Hot vessels and a loaded press can "
@@ -125,9 +124,9 @@ def make_sheet(
     OSError
         When the file cannot be written.
     """
-    sheet = Paper(paper, f"Make sheet: {plan.name}, version {plan.version}")
+    sheet = Paper(paper, worded("desk.make-sheet-of", name=plan.name, version=plan.version))
     drawn = _Sheet(sheet, plan, PlanStart(start_ms, zone))
-    foot = f"{plan.name}, version {plan.version} · make sheet · Vatside"
+    foot = worded("desk.make-sheet-pdf-title", name=plan.name, version=plan.version)
     return print_pages(sheet, best_pages(sheet, drawn.blocks, _LOOKS), path, foot)
 
 
@@ -142,33 +141,18 @@ class _Sheet:
         paper, plan, points = self.paper, self.plan, look.points
         paper.set_close(look.close)
         return [
-            title_block(paper, "Make sheet", capital(plan.name), self._facts(), points),
+            title_block(
+                paper, "Make sheet", capital(plan.name), plan_facts(self.plan, self.begun), points
+            ),
             *self._blanks(points, look.across),
             *self._before(points),
             paragraph(paper, _caution(plan), points - 0.5, mark=True, after=1.5),
             *self._stages(points, look.joined),
             curve_block(paper, self._curve(), look.curve),
             *self._wheels(points),
-            *after_words(paper, plan, points),
+            *after_blocks(paper, plan, points),
             ruled_space(paper, "Notes", points + 1, least=3.0 + 2 * PENCIL),
         ]
-
-    def _facts(self) -> list[str]:
-        plan, start_ms = self.plan, self.begun.start_ms
-        style = [plan.style] if plan.style else []
-        parts = [f"version {plan.version}", *style, write(plan.milk_l, "volume"),
-                 facts_of(plan, plan.milk_l)]  # fmt: skip
-        facts = [" · ".join(parts)]
-        whole, stages = write(plan.minutes, "duration"), counted(len(plan.stages), "stage")
-        if start_ms is None:
-            return [*facts, f"{stages}, {whole}"]
-        day = local(start_ms, self.begun.zone)
-        begins = f"begins {format_day(day, weekday=True)} at {clock(start_ms, self.begun.zone)}"
-        ends_ms = start_ms + round(plan.minutes * MINUTE_MS)
-        last = local(ends_ms, self.begun.zone)
-        last_day = format_day(last, year=False, weekday=True)
-        ends = f"ends on {last_day} at {clock(ends_ms, self.begun.zone)}"
-        return [*facts, f"{begins}, {stages}, {whole}, {ends}"]
 
     def _blanks(self, points: float, across: int) -> list[Block]:
         plan = self.plan
@@ -176,7 +160,7 @@ class _Sheet:
             Blank("date"),
             Blank("make"),
             Blank("who"),
-            Blank(f"milk at {unit_label('temperature')}, pH"),
+            Blank(worded("desk.milk-at", unit=unit_label("temperature"))),
         ]
         milk = Blank(f"milk, {plan.animal}, {plan.treatment}", write(plan.milk_l, "volume"),
                      "from, milked on, fat")  # fmt: skip
@@ -251,25 +235,23 @@ class _Sheet:
 
     def _remarks(self) -> tuple[str, ...]:
         """How to read the curve, and the acid targets that have no place on a pH scale."""
-        message = (
-            "Dashed: the plan; dotted: the allowed range. Mark your readings. In grey stages "
-            "you are needed, in the open ones you can leave."
-        )
+        notes = [_TO_READ]
         acid_targets = [
             (i, s, s.acid_target)
             for i, s in enumerate(self.plan.stages, 1)
             if s.acid_target is not None
         ]
         if any(acid_target.kind.endswith("-ph") for *_, acid_target in acid_targets):
-            message += " Dashed boxes: acid targets (pH)."
+            notes.append(_BOXES)
         if self._floor() is not None:
-            message += f" The milk comes at {temperature(self.plan.milk_c)}, below what is shown."
+            notes.append(worded("desk.milk-below-scale", milk=temperature(self.plan.milk_c)))
         others = [
             f"{number} {stage.label}: {acid_target_sentence(acid_target)}"
             for number, stage, acid_target in acid_targets
             if not acid_target.kind.endswith("-ph")
         ]
-        return (message, f"By titration: {'; '.join(others)}.") if others else (message,)
+        message = " ".join(notes)
+        return (message, worded("desk.by-titration", others=others)) if others else (message,)
 
     def _wheels(self, points: float) -> list[Block]:
         plan = self.plan
@@ -277,7 +259,7 @@ class _Sheet:
         message = write(expected, "mass", digits=2 if expected < 10 else 1)
         blanks = [Blank(chr(ord("A") + i), "", unit_label("mass")) for i in range(_WHEELS)]
         return [
-            heading(self.paper, f"Green weight of each wheel, about {message} in all", points + 1),
+            heading(self.paper, worded("desk.green-weights", weight=message), points + 1),
             blank_grid(self.paper, blanks, _WHEELS, points),
         ]
 

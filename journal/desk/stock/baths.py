@@ -29,7 +29,7 @@ from journal.records.brines import (
 )
 from journal.records.makes import Make
 from journal.records.wheels import Wheel
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import clock, short_day
 from journal.wording.letters import capital
 from journal.wording.shown import shown_figure, unit_label, write
@@ -88,7 +88,7 @@ class BathSection(Section[BathRow]):
             Column("in it now", _lies, stretch=True),
         )
 
-    def empty_words(self) -> tuple[str, str]:
+    def empty_text(self) -> tuple[str, str]:
         return (
             "No brine yet.",
             "Each brine will appear here with its strength, its history and the cheese in "
@@ -120,13 +120,13 @@ class BathSection(Section[BathRow]):
         zone, brine, stands = self.journal.zone, row.brine, row.stands
         head = capital(brine.name)
         if brine.gone_ms is not None:
-            about = f"poured away {short_day(brine.gone_ms, zone)}"
+            about = worded("desk.poured-away-on", day=short_day(brine.gone_ms, zone))
         else:
             how = "calculated since" if stands.reckoned else "as of"
-            about = (
-                f"{write(stands.litres, 'volume', digits=1)} at {stands.strength_pct:.1f} % salt, "
-                f"{how} {short_day(stands.known_ms, zone)}"
-            )
+            about = worded(
+                "desk.brine-stands", litres=stands.litres, pct=stands.strength_pct, how=how,
+                day=short_day(stands.known_ms, zone),
+            )  # fmt: skip
         history = DetailTable("History", ("on", "what", "% after"), self._history(row))
         lay = DetailTable("Cheese in it", ("", "in", "out", "for"), self._lay(row), "Nothing yet.")
         course = tuple(strengths(brine, row.events, brine_table()))
@@ -221,7 +221,12 @@ class BathSection(Section[BathRow]):
                   text=codes[0] if makes else "")  # fmt: skip
         name = self.at_hand.brine.name
         self.ask(
-            FormSpec(f"Put a cheese into {name}", (field,), self._cheese_in, instants=self.instants)
+            FormSpec(
+                worded("desk.cheese-into", name=name),
+                (field,),
+                self._cheese_in,
+                instants=self.instants,
+            )
         )
 
     def cheese_out(self) -> None:
@@ -229,19 +234,21 @@ class BathSection(Section[BathRow]):
         row = self.at_hand
         inside = [stay for stay in row.stays if stay.out_ms is None]
         if not inside:
-            raise KeepingError(f"There is nothing in {row.brine.name}.")
+            raise KeepingError("desk.nothing-in-brine", name=row.brine.name)
         if len(inside) == 1:
             self.journal.baths.take_out(inside[0], self.now_ms)
             return
         codes = tuple(self._who(stay) for stay in inside)
         field = Field("code", "Make or wheel", choices=codes, only=True, needed=True)
-        self.ask(FormSpec(f"Take a cheese out of {row.brine.name}", (field,), self._cheese_out))
+        self.ask(
+            FormSpec(worded("desk.cheese-out-of", name=row.brine.name), (field,), self._cheese_out)
+        )
 
     def poured_away(self) -> None:
         """It is no longer there; its history stays."""
         brine = self.at_hand.brine
         gone = None if brine.gone_ms is not None else self.now_ms
-        with self.journal.unit(f"pour {brine.name} away", self):
+        with self.journal.unit(worded("desk.step-pour-away", name=brine.name), self):
             self.journal.brines.save(replace(brine, gone_ms=gone))
 
     # Keep
@@ -285,7 +292,7 @@ class BathSection(Section[BathRow]):
             if wheels
             else self.journal.makes.by_code(code)
         )
-        with self.journal.unit(f"{code} into the brine", self):
+        with self.journal.unit(worded("desk.step-into-brine", code=code), self):
             wheel = wheels[0].id if wheels else None
             self.journal.baths.put_in(id_of(brine), id_of(make), self.now_ms, wheel)
 

@@ -12,6 +12,7 @@ from journal.desk.layouts import in_column
 from journal.desk.scrollbars import scrolled
 from journal.desk.stock.section import Detail, DetailTable
 from journal.desk.theme import LEAD, SMALL, STEP
+from journal.wording import worded
 
 if TYPE_CHECKING:
     from journal.desk.stock.strength_chart import StrengthChart  # loaded once there is a bath
@@ -121,6 +122,6 @@ class _Table(QWidget):
                 grid.addWidget(label, number, index, Qt.AlignmentFlag.AlignTop)
         more = len(table.rows) - most
         if more > 0:
-            words = Label(f"and {more} before", SMALL, role="quiet")
+            words = Label(worded("desk.and-before", more=more), SMALL, role="quiet")
             grid.addWidget(words, most + 3, 0, 1, wide)
         grid.setColumnStretch(wide - 1, 1)

@@ -22,9 +22,10 @@ from journal.records.makes import Ingredient
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.stock import Supply, enough_for, passed_on, plain_name
+from journal.wording import worded
 from journal.wording.counts import counted
 from journal.wording.dates import short_day
-from journal.wording.doses import amount_words, strength_sentence
+from journal.wording.doses import amount_words, left_words, strength_sentence
 from journal.wording.letters import capital
 
 # The unit a bare number is in, by kind. Common practice, no source.
@@ -88,7 +89,7 @@ class IngredientSection(Section[StockRow]):
             Column("enough for", _enough, quiet=True),
         )
 
-    def empty_words(self) -> tuple[str, str]:
+    def empty_text(self) -> tuple[str, str]:
         return (
             "No ingredients yet.",
             "Each culture, rennet and salt will appear here with its lot, its date, what is "
@@ -149,7 +150,7 @@ class IngredientSection(Section[StockRow]):
             about += [row.lot.strength] if row.lot.strength else []
             about += [f"lot {row.lot.lot}"] if row.lot.lot else []
             if row.lot.expires_ms is not None:
-                about.append(f"use by {short_day(row.lot.expires_ms, zone)}")
+                about.append(worded("desk.use-by", day=short_day(row.lot.expires_ms, zone)))
         else:
             about.append("not in stock")
         return Detail(
@@ -166,7 +167,7 @@ class IngredientSection(Section[StockRow]):
         doubts = []
         if row.past and row.lot.expires_ms is not None:
             day = short_day(row.lot.expires_ms, self.journal.zone)
-            doubts.append(f"Its date was {day}, so it does not count. Replace it.")
+            doubts.append(worded("desk.lot-past-date", day=day))
         if row.low:
             doubts.append("Not enough for two more makes like the last. Buy some.")
         dosed = [(plan, supply) for plan, supply in supplies if supply.unit == "ml"]
@@ -341,13 +342,6 @@ def _name(row: StockRow) -> str:
 
 def _lot(row: StockRow) -> str:
     return row.lot.lot if row.lot else ""
-
-
-def left_words(lot: Ingredient) -> str:
-    """What is left of a lot: "6.4 g", "used up", "?" when nobody said."""
-    if lot.amount_left is None:
-        return "?"
-    return "used up" if lot.amount_left == 0 else amount_words(lot.amount_left, lot.unit)
 
 
 def _good_till(row: StockRow) -> float:

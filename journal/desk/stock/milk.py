@@ -12,6 +12,7 @@ from journal.desk.tables import Column
 from journal.records import id_of
 from journal.records.makes import Make
 from journal.records.milk_lots import MilkLot, cost_of
+from journal.wording import worded
 from journal.wording.dates import short_day
 from journal.wording.numbers import number, short
 from journal.wording.shown import write
@@ -64,7 +65,7 @@ class MilkSection(Section[MilkRow]):
             Column("makes", _makes, quiet=True),
         )
 
-    def empty_words(self) -> tuple[str, str]:
+    def empty_text(self) -> tuple[str, str]:
         return (
             "No milk by lot.",
             "Each can or tank will appear here with whose it was, its fat, protein, pH and price. "
@@ -87,7 +88,7 @@ class MilkSection(Section[MilkRow]):
         )
         into = DetailTable("Makes of it", ("make", "of it", "milk in a kg of cheese"), lines,
                            "None yet. P says that it went into the open make.")  # fmt: skip
-        return Detail(f"Milk of {row.lot.farm}", row.day, (), (into,), MILK_CAUTION,
+        return Detail(worded("desk.milk-of", farm=row.lot.farm), row.day, (), (into,), MILK_CAUTION,
                       note=row.lot.remark)  # fmt: skip
 
     def _cost(self, make: Make) -> str:
@@ -109,12 +110,12 @@ class MilkSection(Section[MilkRow]):
     def change(self) -> None:
         """Change the current lot."""
         lot = self.at_hand.lot
-        self.ask(self._form(f"Change the milk of {lot.farm}", lot, self._change))
+        self.ask(self._form(worded("desk.change-milk-of", farm=lot.farm), lot, self._change))
 
     def remove(self) -> None:
         """Take the lot away; undo brings it back."""
         lot = self.at_hand.lot
-        with self.journal.unit(f"delete milk of {lot.farm}", self):
+        with self.journal.unit(worded("desk.step-delete-milk", farm=lot.farm), self):
             self.journal.milk_lots.remove(id_of(lot))
 
     def pour(self) -> None:
@@ -125,7 +126,7 @@ class MilkSection(Section[MilkRow]):
         make = self.journal.makes.get(self.desk.make_id)
         field = Field("litres", "Of it", "volume", "L", write(make.milk.litres, "volume"),
                       needed=True)  # fmt: skip
-        title = f"Milk of {self.at_hand.lot.farm} into {make.code}"
+        title = worded("desk.milk-into", farm=self.at_hand.lot.farm, code=make.code)
         self.ask(FormSpec(title, (field,), self._pour, instants=self.instants))
 
     def _form(
@@ -152,12 +153,12 @@ class MilkSection(Section[MilkRow]):
         )  # fmt: skip
 
     def _add(self, values: FormValues) -> None:
-        with self.journal.unit(f"add milk of {values.text('farm')}", self):
+        with self.journal.unit(worded("desk.step-add-milk", farm=values.text("farm")), self):
             self.journal.milk_lots.save(self._milk_lot(MilkLot("new", self.now_ms), values))
 
     def _change(self, values: FormValues) -> None:
         lot = self.at_hand.lot
-        with self.journal.unit(f"change milk of {lot.farm}", self):
+        with self.journal.unit(worded("desk.step-change-milk", farm=lot.farm), self):
             self.journal.milk_lots.save(self._milk_lot(lot, values))
 
     def _pour(self, values: FormValues) -> None:

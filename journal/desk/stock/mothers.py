@@ -32,7 +32,7 @@ from journal.records.cultures import (
 from journal.records.instants import DAY_MS
 from journal.records.kinds import CULTURE_TYPES
 from journal.records.stock import plain_name
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import short_day
 from journal.wording.doses import amount_words
 from journal.wording.letters import capital
@@ -82,7 +82,7 @@ class MotherSection(Section[MotherRow]):
             Column("use by", self._till, draw=self._draw_keep, sort=_till_ms),
         )
 
-    def empty_words(self) -> tuple[str, str]:
+    def empty_text(self) -> tuple[str, str]:
         return (
             "No kept cultures yet.",
             "A culture carried from make to make has generations: where each came from, how "
@@ -129,18 +129,18 @@ class MotherSection(Section[MotherRow]):
         if one.gone_ms is not None:
             about.append(f"gone {short_day(one.gone_ms, zone)}")
         elif one.keep_until_ms is not None:
-            about.append(f"use by {short_day(one.keep_until_ms, zone)}")
+            about.append(worded("desk.use-by", day=short_day(one.keep_until_ms, zone)))
         used = self._line_used(one)
         soured = [self._soured(w) for _, w in used]
         makes = DetailTable(
             "Used in",
-            ("make", "generation", "amount", "on", f"min to sour by {FALL_PH:g} pH"),
+            ("make", "generation", "amount", "on", worded("desk.sour-by", fall=FALL_PH)),
             tuple(
                 (w.code, str(number), amount_words(w.amount, w.unit), short_day(w.at_ms, w.zone),
                  "" if minutes is None else f"{minutes:.0f}")
                 for (number, w), minutes in zip(used, soured, strict=True)
             ),
-            "Not used yet." + self._by_name(one),
+            self._by_name(one),
         )  # fmt: skip
         slow = failing([m for m in soured if m is not None])
         note = (DetailTable("Note", ("",), ((one.note,),)),) if one.note else ()
@@ -167,13 +167,13 @@ class MotherSection(Section[MotherRow]):
         return minutes_to_sour(max(traces, key=len), used.at_ms)
 
     def _by_name(self, one: Generation) -> str:
-        """Whether any plan would take it."""
+        """Of one that was not used: whether any plan would take it."""
         wanted = plain_name(one.name)
         for plan in plans_known(self.journal):
             for _, dose, _ in plan.amounts():
                 if dose.kind == "culture" and plain_name(dose.name) == wanted:
-                    return f" {capital(plan.name)} uses this name."
-        return " No plan uses this name, so no make will use it by itself."
+                    return worded("desk.culture-used-by", name=plan.name)
+        return "Not used yet. No plan uses this name, so no make will use it by itself."
 
     # Acts
 
@@ -203,13 +203,13 @@ class MotherSection(Section[MotherRow]):
             None,
             fields,
             self._follow,
-            f"Only if it set on time, smells clean and is below pH {SOUR_PH:g}.",
+            worded("desk.follow-caution", ph=SOUR_PH),
         )
 
     def change(self) -> None:
         """Change what was written of it."""
         one = self.at_hand.generation
-        self._ask(f"Change generation {one.number}", one, (
+        self._ask(worded("desk.change-generation", number=one.number), one, (
             Field("name", "Name in the plans", text=one.name, needed=True),
             Field("type", "Type", text=one.culture_type, choices=CULTURE_TYPES, only=True,
                 needed=True),
@@ -220,13 +220,17 @@ class MotherSection(Section[MotherRow]):
         """Used up or thrown away; once more, it is there again."""
         one = self.at_hand.generation
         back = replace(one, gone_ms=None) if one.gone_ms is not None else gone(one, self.now_ms)
-        with self.journal.unit(f"{one.name}, generation {one.number}: gone", self):
+        with self.journal.unit(
+            worded("desk.step-generation-gone", name=one.name, number=one.number), self
+        ):
             self.journal.generations.save(back)
 
     def remove(self) -> None:
         """Take it away; undo brings it back."""
         one = self.at_hand.generation
-        with self.journal.unit(f"delete {one.name}, generation {one.number}", self):
+        with self.journal.unit(
+            worded("desk.step-delete-generation", name=one.name, number=one.number), self
+        ):
             self.journal.generations.remove(id_of(one))
 
     def _ask(
@@ -265,11 +269,10 @@ class MotherSection(Section[MotherRow]):
         one = next_generation(last, made_ms, from_make_id=make.id if make else None, ph=ph)
         one = replace(one, keep_until_ms=message.instant("keep"), note=message.text("note"))
         if make is not None and make.milk.treatment == "raw":
-            raise KeepingError(
-                f"{make.code} was made from raw milk. Never carry a culture over from raw "
-                "milk: make it from the last generation or from a packet."
-            )
-        with self.journal.unit(f"add {one.name}, generation {one.number}", self):
+            raise KeepingError(worded("desk.raw-culture", code=make.code))
+        with self.journal.unit(
+            worded("desk.step-add-generation", name=one.name, number=one.number), self
+        ):
             self.journal.generations.save(one)
 
     def _change(self, message: FormValues) -> None:

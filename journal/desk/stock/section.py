@@ -108,7 +108,7 @@ class KeyedTable(RowsView[Any]):
 
 class Section(QWidget, Generic[Row]):
     """One section. A subclass gives `title`, `told` (the tables it hears of), `acts`, `columns`,
-    `rows`, `detail` and `empty_words`.
+    `rows`, `detail` and `empty_text`.
 
     `asks` carries a FormSpec, `says` a sentence (and whether it wants attention), `turned` -1 or 1
     for the section beside, `shown` a Detail, `goes` a place and a make to go to.
@@ -167,7 +167,7 @@ class Section(QWidget, Generic[Row]):
         """What is said of a row."""
         raise NotImplementedError  # each section gives its own
 
-    def empty_words(self) -> tuple[str, str]:
+    def empty_text(self) -> tuple[str, str]:
         """The heading and the sentence of its empty page."""
         raise NotImplementedError  # each section gives its own
 
@@ -260,7 +260,7 @@ class Section(QWidget, Generic[Row]):
     # Build
 
     def _empty(self) -> EmptyPage:
-        heading, sentence = self.empty_words()
+        heading, sentence = self.empty_text()
         buttons: tuple[Button, ...] = ()
         if self._first is not None:
             button = Button(self._first.begin, MAIN, "main")

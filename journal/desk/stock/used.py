@@ -9,7 +9,6 @@ from PySide6.QtGui import QPainter
 
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AMOUNT, Field, FormValues
-from journal.desk.stock.ingredients import left_words
 from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
@@ -17,8 +16,9 @@ from journal.records.dose_written import format_measured, typed_amount
 from journal.records.makes import Addition, Ingredient, Make
 from journal.records.plans import Plan, Stage
 from journal.records.stock import plain_name, take
+from journal.wording import worded
 from journal.wording.dates import clock
-from journal.wording.doses import amount_words
+from journal.wording.doses import amount_words, left_words
 from journal.wording.letters import capital
 
 
@@ -67,7 +67,7 @@ class UsedSection(Section[UsedRow]):
             Column("at", self._at, quiet=True),
         )
 
-    def empty_words(self) -> tuple[str, str]:
+    def empty_text(self) -> tuple[str, str]:
         return (
             "No make is open, or its plan adds nothing.",
             "What the plan of the open make adds, and what was really used, will appear "
@@ -116,7 +116,9 @@ class UsedSection(Section[UsedRow]):
             taken = take(stock, (row.kind, row.name, row.unit), row.planned, self.today,
                          self.journal.zone)  # fmt: skip
             if lots and taken[-1].lot is None:
-                doubts.append(f"{amount_words(taken[-1].amount, row.unit)} of it is not in stock.")
+                doubts.append(
+                    worded("desk.not-in-stock", amount=amount_words(taken[-1].amount, row.unit))
+                )
         words = (
             "It was used."
             if row.addition is not None
@@ -158,9 +160,7 @@ class UsedSection(Section[UsedRow]):
     def _change(self, message: FormValues) -> None:
         row, typed = self.at_hand, message.amount("amount")
         if typed is None or ("g" if typed.quantity == "mass_g" else "ml") != row.unit:
-            raise KeepingError(
-                f"The plan measures {row.name} in {row.unit}. Type it in {row.unit}."
-            )
+            raise KeepingError(worded("desk.plan-unit", name=row.name, unit=row.unit))
         lot = message.text("lot")
         lot_id = next((i.id for i in self._lots(row) if lot and i.lot == lot), None)
         if row.addition is not None:

@@ -13,6 +13,7 @@ from journal.records import id_of
 from journal.records.instants import DAY_MS
 from journal.records.makes import Make
 from journal.records.plans import Plan
+from journal.wording import worded
 from journal.wording.dates import short_day
 from journal.wording.shown import shown_figure, unit_label, write
 
@@ -72,11 +73,11 @@ class WheySection(Section[WheyRow]):
             Column("make", _code, bold=True),
             Column("on", _day, quiet=True, sort=_began),
             Column("plan", _plan, stretch=True),
-            Column(f"whey, about {unit_label('volume')}", _whey, right=True),
+            Column(worded("desk.whey-column", unit=unit_label("volume")), _whey, right=True),
             Column("whey cheese", _cheeses),
         )
 
-    def empty_words(self) -> tuple[str, str]:
+    def empty_text(self) -> tuple[str, str]:
         return (
             "No fresh whey.",
             "Makes of the last few days will appear here with about how much whey they gave. "
@@ -98,9 +99,8 @@ class WheySection(Section[WheyRow]):
 
     def detail(self, row: WheyRow) -> Detail:
         make = row.make
-        about = f"{row.plan.name} · about {write(row.whey_l, 'volume', digits=1)} of whey" + (
-            f", {write(row.used_l, 'volume', digits=1)} of it used" if row.used_l else ""
-        )
+        kind = "desk.whey-left" if row.used_l else "desk.whey-there"
+        about = worded(kind, name=row.plan.name, litres=row.whey_l, used=row.used_l)
         doubts = []
         if make.failed:
             doubts.append("This make failed: do not use its whey.")
@@ -112,7 +112,9 @@ class WheySection(Section[WheyRow]):
             tuple(_line(cheese) for cheese in row.cheeses),
             "None yet.",
         )
-        return Detail(f"Whey of {make.code}", about, tuple(doubts), (cheeses,), WHEY_CAUTION)
+        return Detail(
+            worded("desk.whey-of", code=make.code), about, tuple(doubts), (cheeses,), WHEY_CAUTION
+        )
 
     # Acts
 
@@ -124,7 +126,7 @@ class WheySection(Section[WheyRow]):
         left = max(row.whey_l - row.used_l, 0.0)
         self.ask(
             FormSpec(
-                f"New whey cheese from {row.make.code}",
+                worded("desk.whey-cheese-from", code=row.make.code),
                 (
                     Field("whey", "Whey", "volume", "L",
                         write(left, "volume", digits=1) if left else "",

@@ -26,8 +26,8 @@ from journal.keeping import Change
 from journal.keeping.blind import KeyRow
 from journal.records.panel_tests import PanelTest
 from journal.records.tastings import Tasting
+from journal.wording import worded
 from journal.wording.dates import short_day
-from journal.wording.record_words import record_word
 
 S = TypeVar("S", Tasting, PanelTest)
 R = TypeVar("R")
@@ -95,7 +95,7 @@ class CodedPart(TastingPart, Generic[S, R]):
             return None
         noun = "tasting" if isinstance(session, Tasting) else "panel_test"
         day = short_day(session.at_ms, self.journal.zone)
-        return CurrentRecord(noun, session.id, f"the {record_word(noun)} of {day}")
+        return CurrentRecord(noun, session.id, worded("desk.the-record-of", noun=noun, day=day))
 
     # What a kind of session says
 

@@ -112,7 +112,7 @@ def points(text: str, attribute: str) -> float:
     try:
         typed = parse(text, "number").value
     except QuantityError:
-        raise RecordError(f"{attribute}: give 0 to 10 in halves, like 7 or 7.5.") from None
+        raise RecordError("desk.score-wanted", attribute=attribute) from None
     return half_point(typed, attribute)
 
 

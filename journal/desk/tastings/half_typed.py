@@ -7,8 +7,9 @@ from typing import Any
 
 from journal.desk.tastings.setting_text import SettingText
 from journal.keeping import Journal
+from journal.wording import worded
 from journal.wording.dates import day_words
-from journal.wording.keys import key_of, key_words
+from journal.wording.keys import key_of
 
 SETTING = "half typed at tastings"
 BOARDS = "boards"  # the group of what is being set up
@@ -54,10 +55,12 @@ class UnsavedTexts:
         ]
         boards = self.of(BOARDS)
         laid = (
-            ("sitting", f"a blind session ({key_words('part_2')})"),
-            ("test", f"a panel test ({key_words('part_3')})"),
+            ("sitting", worded("desk.a-blind-session")),
+            ("test", worded("desk.a-panel-test")),
         )
-        return days + [f"the setup of {words}" for key, words in laid if key in boards]
+        return days + [
+            worded("desk.the-setup-of", what=words) for key, words in laid if key in boards
+        ]
 
 
 def _read(text: str) -> dict[str, dict[str, Any]]:

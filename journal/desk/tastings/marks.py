@@ -72,14 +72,14 @@ class MarkSheet(QWidget):
         self._rows.setSpacing(0)
         column.addLayout(self._rows, 100)
         self._put_rows(ATTRIBUTES)
-        column.addLayout(self._words())
+        column.addLayout(self._column())
         column.addStretch(1)
         self._scroll = scrolled(inner)
         in_column(
             (self._scroll, 1), self._foot(), of=self, margins=(0, 0, 0, 4 * STEP), gap=2 * STEP
         )
 
-    def _words(self) -> QVBoxLayout:
+    def _column(self) -> QVBoxLayout:
         words = in_column(
             Hairline(),
             NamedRow("Defects", self.defects, _SIDE),

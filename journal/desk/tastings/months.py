@@ -97,7 +97,7 @@ class MonthDots(Chart):
         """Draw these."""
         self.about(tuple(dict.fromkeys(one.attribute for one in scores)))
         self._scores = list(scores)
-        self.describe("; ".join(_words(one) for one in scores[:40]))
+        self.describe("; ".join(_read_out(one) for one in scores[:40]))
         self.refresh()
 
     def sizeHint(self) -> QSize:
@@ -126,7 +126,7 @@ class MonthDots(Chart):
             ValueRow(
                 (p.score.attribute, age_words(p.score.days) if p.score.days >= 0 else "now",
                  f"{p.score.mean:.1f}", p.score.who),
-                p.x, p.score.mean, words=_words(p.score),
+                p.x, p.score.mean, words=_read_out(p.score),
             )
             for p in self._places
         ]  # fmt: skip
@@ -134,7 +134,7 @@ class MonthDots(Chart):
 
     def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         here = [p.score for p in self._places if abs(x - p.x) < p.pitch / 2]
-        return _words(here[0]) if here and y >= 0 else ""
+        return _read_out(here[0]) if here and y >= 0 else ""
 
     # Places
 
@@ -202,6 +202,6 @@ def _short_age(days: float) -> str:
     return f"{days:.0f}d" if months < 0.95 else f"{months:.0f}"
 
 
-def _words(one: AgeScore) -> str:
+def _read_out(one: AgeScore) -> str:
     age = f" at {age_words(one.days)}" if one.days >= 0 else ""
     return f"{one.attribute}{age}: {one.mean:.1f} ({one.who})"

@@ -19,11 +19,12 @@ from journal.desk.place import CurrentRecord, Desk, Place
 from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.open_sheet.part import OpenPart
 from journal.desk.tastings.part import TastingPart
-from journal.desk.tastings.session_days import same_day
 from journal.desk.theme import STEP
 from journal.desk.why.command import show_why, why_command
 from journal.keeping import Change
 from journal.records import id_of
+from journal.records.instants import same_day
+from journal.wording import worded
 
 if TYPE_CHECKING:
     from journal.desk.tastings.blind.part import BlindPart
@@ -69,7 +70,7 @@ class TastingsPlace(Place):
         self.arrange(self._named_pages(), self.right_pages, self.open.line)
         begun = [*self.open.begun(), *self.half.begun()]
         if begun:
-            self.say("begun", f"Typed and not saved yet: {'; '.join(begun)}.", attention=False)
+            self.say("begun", worded("desk.typed-not-saved", begun=begun), attention=False)
 
     def _name(self, key: str) -> WordButton:
         words, keys = _WORDS[key]

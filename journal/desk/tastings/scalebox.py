@@ -10,6 +10,7 @@ from journal.desk.layouts import in_column
 from journal.desk.tastings.scales import save_text
 from journal.desk.theme import STEP, TEXT
 from journal.keeping import Journal
+from journal.wording import worded
 from journal.wording.scale_words import scale_words
 
 VALUES = (0.0, 2.0, 5.0, 8.0, 10.0)
@@ -30,7 +31,7 @@ class ScaleBox(QWidget):
         grid.setVerticalSpacing(2 * STEP)
         for row, (line, value) in enumerate(zip(self.words, VALUES, strict=True)):
             line.setPlaceholderText("in your own words")
-            line.setAccessibleName(f"What {value:g} means")
+            line.setAccessibleName(worded("desk.what-it-means", value=value))
             line.editingFinished.connect(self._on_worded)
             number = Label(f"{value:g}", role="quiet", right=True)
             number.setFixedWidth(5 * STEP)
@@ -42,7 +43,7 @@ class ScaleBox(QWidget):
         """Show what the scale means for an attribute."""
         self._attribute = attribute
         words = scale_words(self._journal, attribute)
-        self.meaning.setText(f"{attribute.capitalize()}, in your own words for it")
+        self.meaning.setText(worded("desk.in-your-own-words", attribute=attribute.capitalize()))
         for line, value in zip(self.words, VALUES, strict=True):
             if not line.hasFocus():
                 line.setText(words.get(value, ""))

@@ -13,7 +13,7 @@ from journal.desk.tastings.scalebox import ScaleBox
 from journal.keeping import Journal, KeepingError
 from journal.keeping.scored_samples import ScoredSample
 from journal.records import RecordError
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp *.bmp);;All files (*)"
 
@@ -51,8 +51,7 @@ class ScoreEntry(QObject):
         if wrong is not None:
             wrong.setFocus()
             self.sheet.message.say_if_any(
-                f"“{wrong.text()}” is no score for {wrong.attribute} (0 to 10, in halves). "
-                "Not saved.",
+                worded("desk.no-score", text=wrong.text(), attribute=wrong.attribute),
                 wrong=True,
             )
             return False

@@ -7,14 +7,10 @@ from collections.abc import Sequence
 from journal.desk.calendarline import CHOSEN, RING, CalendarMark
 from journal.desk.form.suggest import Suggestion
 from journal.keeping.sessions import GivenRow, SessionRow
-from journal.records.instants import local
+from journal.records.instants import same_day
 from journal.records.tastings import NOBODY
+from journal.wording import worded
 from journal.wording.dates import day_words
-
-
-def same_day(a_ms: int, b_ms: int, zone: str) -> bool:
-    """Whether two instants lie on one day of that zone."""
-    return local(a_ms, zone).date() == local(b_ms, zone).date()
 
 
 def session_days(
@@ -25,13 +21,14 @@ def session_days(
     days = []
     for row in sessions:
         chosen = same_day(row.at_ms, at_ms, zone)
-        wheels = "one wheel" if row.wheels == 1 else f"{row.wheels} wheels"
-        people = "one assessor" if row.assessors == 1 else f"{row.assessors} assessors"
-        words = f"{day_words(row.at_ms, zone)}: {wheels}, {people}"
+        words = worded(
+            "desk.session-on", day=day_words(row.at_ms, zone), wheels=row.wheels,
+            people=row.assessors,
+        )  # fmt: skip
         look = CHOSEN if chosen else RING
         days.append(CalendarMark(row.at_ms, words, row.at_ms, look, label if chosen else ""))
     if days and not any(day.look == CHOSEN for day in days):
-        words = f"{day_words(at_ms, zone)}: nothing yet"
+        words = worded("desk.nothing-on-day", day=day_words(at_ms, zone))
         days.append(CalendarMark(at_ms, words, at_ms, CHOSEN, label))
     return days
 

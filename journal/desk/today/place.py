@@ -24,18 +24,10 @@ from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font,
 from journal.desk.week import WeekStrip
 from journal.keeping import Change, DamageError, KeepingError
 from journal.records import id_of
-from journal.reports.agenda import (
-    STOCK,
-    Agenda,
-    AgendaItem,
-    AgendaLine,
-    agenda_of,
-    date_words,
-    headline,
-    next_words,
-)
+from journal.reports.agenda import STOCK, Agenda, AgendaItem, AgendaLine, agenda_of
 from journal.wording import text_of, worded
-from journal.wording.dates import ago
+from journal.wording.dates import ago, format_day
+from journal.wording.today import headline, next_words
 
 if TYPE_CHECKING:
     from journal.desk.makes.chart import MakeChart  # loaded once the page was seen
@@ -195,13 +187,15 @@ class TodayPlace(Place):
     def _load(self) -> Agenda:
         agenda = agenda_of(self.journal, self.desk.clock())
         self.pages.setCurrentIndex(0 if agenda.anything else 1)
-        self.date.setText(date_words(agenda.today))
-        self.head.setText(headline(agenda))
+        self.date.setText(format_day(agenda.today, year=False, weekday=True))
+        self.head.setText(headline(len(agenda.now)))
         backed = next(iter(self.journal.backups()), None)
         self.backup.setText("No backup yet" if backed is None else worded(
             "desk.last-backup", ago=ago(backed.at_ms, self.desk.clock(), self.journal.zone)
         ))  # fmt: skip
-        self.next.setText(next_words(agenda))
+        first = next(iter(agenda.coming), None)
+        coming = ("", "") if first is None else (first.title, first.when)
+        self.next.setText("" if agenda.now else next_words(*coming))
         self.next.setVisible(bool(self.next.text()))
         self.week.show_week(agenda.week)
         self._show_live()

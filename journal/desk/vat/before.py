@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -22,8 +21,8 @@ from journal.keeping import Journal, KeepingError
 from journal.records import id_of
 from journal.records.makes import Make
 from journal.records.timers import TickedLine
-from journal.reports.checks import checks_words
 from journal.wording import text_of, worded
+from journal.wording.checks import checks_words
 from journal.wording.dates import clock
 
 _SETTING = "before the start"
@@ -197,17 +196,13 @@ class BeforeStart(FittedDialog):
 
         lines = own_list(self._journal)
 
-        def write(where: Path, paper: str) -> int:
-            return write_list(lines, where, paper=paper)
-
-        def saved(where: Path, _pages: int) -> str:
-            return worded("desk.whats-saved-as", what="list", many=1, path=where)
-
         def report(sentence: str, attention: bool) -> None:
             self._say(f"▲ {sentence}" if attention else sentence)
 
-        what = Printout("Print the list", "before the start.pdf", write)
-        PrintPreview(what, saved, report, self).open()
+        what = Printout("Print the list", "before the start.pdf", partial(write_list, lines))
+        PrintPreview(
+            what, partial(worded, "desk.whats-saved-as", what="list", many=1), report, self
+        ).open()
 
     # Handlers
 

@@ -22,9 +22,8 @@ from journal.keeping import Journal, KeepingError
 from journal.records import RecordError, id_of
 from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
 from journal.records.makes import Make
-from journal.reports.checks import instrument_words, last_words
 from journal.wording import text_of, worded
-from journal.wording.checks import follows_words
+from journal.wording.checks import follows_words, instrument_words, last_words
 
 _METER = (
     Field("first", "Buffer", "ph", text="7.00"), Field("first shown", "shows", "ph"),

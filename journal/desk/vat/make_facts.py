@@ -10,13 +10,12 @@ from journal.desk.form.frame import FramedDialog
 from journal.desk.form.rows import FieldRows
 from journal.desk.form.spec import AS_TYPED, CHOICE, Field
 from journal.desk.labels import Label
+from journal.desk.stock.ingredients import plans_known
 from journal.desk.theme import STEP
 from journal.keeping import Journal
 from journal.message import MessageError
 from journal.quantities.typed import parse
 from journal.records import id_of
-from journal.records.plan_text import builtin_plans
-from journal.records.plans import Plan
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 from journal.wording.shown import shown_unit, write
@@ -38,7 +37,7 @@ class MakeFacts(FramedDialog):
     ) -> None:
         super().__init__(f"Correct {whole.make.code}", parent)
         self._journal, self._make = journal, whole.make
-        self._plans = plans_of(journal)
+        self._plans = plans_known(journal)
         here = whole.plan.name
         names = dict.fromkeys([here, *(plan.name for plan in self._plans)])
         self._stood = {"milk": write(whole.make.milk.litres, "volume"), "plan": here}
@@ -73,10 +72,3 @@ class MakeFacts(FramedDialog):
             self.refuse(text_of(error))
             return
         self.accept()
-
-
-def plans_of(journal: Journal) -> list[Plan]:
-    """The plans a make may have been run by: those of the journal, then those that come along."""
-    own = journal.plans.latest()
-    names = {plan.name for plan in own}
-    return own + [plan for plan in builtin_plans() if plan.name not in names]

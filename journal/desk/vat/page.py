@@ -6,12 +6,7 @@ from dataclasses import replace
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import (
-    QGridLayout,
-    QSizePolicy,
-    QSpacerItem,
-    QWidget,
-)
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QSpacerItem, QWidget
 
 from journal.curves.snapshot import MakeSnapshot, OtherMake
 from journal.desk.buttons import MAIN, Button
@@ -228,7 +223,7 @@ class VatPage(QWidget):
     def show_day(self, day: MakeSnapshot, last: list[Reading], needed: str = "") -> None:
         """Show a make at a moment with its last readings, and the sum that is `needed` in words."""
         make = day.whole.make
-        self.sum.show_words(needed)
+        self.sum.show_sentence(needed)
         self.code.setText(f"{make.code} · {make.name}, {write(make.milk.litres, 'volume')}")
         self.entry.name_make(make.code if day.others else "")
         self.code.set_role("ink" if day.others else "quiet")

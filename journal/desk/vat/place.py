@@ -11,7 +11,6 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.calculate.in_place import words_at
 from journal.desk.commands import Command
 from journal.desk.late import LatePart
 from journal.desk.main_menu import SUBMENUS, VIEWS, in_groups
@@ -38,6 +37,7 @@ from journal.keeping import Change
 from journal.records import id_of
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.reports.checks import checks_of
+from journal.wording.at_hand import words_at
 from journal.wording.at_the_vat import ramp_of
 from journal.wording.vat_day import reading_words
 

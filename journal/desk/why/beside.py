@@ -15,6 +15,7 @@ from journal.desk.layouts import in_column
 from journal.desk.theme import SMALL, STEP, Colours, scaled
 from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.reports.cut_and_scores import CutAndScores, SessionStrip
+from journal.wording import worded
 
 SIDE = 36 * STEP
 _ROW = 19
@@ -65,7 +66,7 @@ class SessionStrips(DrawnWidget):
         self.strips, self._asked = strips, asked
         self.setFixedHeight(scaled(_ROW) * (len(strips) + 1))
         scores = (f"{one.attribute} {one.here:.1f}" for one in strips)
-        self.setAccessibleName(f"Scores of the last session: {', '.join(scores)}")
+        self.setAccessibleName(worded("desk.scores-of-last-session", scores=scores))
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -132,11 +133,11 @@ class CutAndStrips(QWidget):
         cut = beside.cut
         self._left.setVisible(cut is not None)
         if cut is not None:
-            self.cut.show_photo(cut.photo, f"The cut, {cut.title}")
+            self.cut.show_photo(cut.photo, worded("desk.the-cut", title=cut.title))
             self.age.setText(cut.title)
         self.strips.setVisible(bool(beside.strips))
         self.key.setVisible(bool(beside.strips))
-        best = f"   ▏ your best, {beside.best}" if beside.best else ""
-        self.key.setText(f"● this session   ○ the one before{best}")
+        key = "desk.strips-and-best" if beside.best else "desk.strips"
+        self.key.setText(worded(key, best=beside.best))
         self.strips.show_strips(beside.strips, asked)
         self.setVisible(cut is not None or bool(beside.strips))

@@ -7,12 +7,12 @@ from functools import partial
 
 from journal.desk.commands import Command
 from journal.desk.place import CurrentRecord, Place
-from journal.wording.keys import key_of
+from journal.wording.keys import with_key
 
 
-def why_words() -> str:
+def why_label() -> str:
     """The words of the button, with its key."""
-    return f"Why was it so?  {key_of('why')}".rstrip()
+    return with_key("Why was it so?", "why")
 
 
 def why_command(place: Place, at_hand: Callable[[], CurrentRecord | None]) -> Command:

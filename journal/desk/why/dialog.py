@@ -18,17 +18,16 @@ from journal.desk.theme import LEAD, SMALL, STEP
 from journal.desk.why.beside import CutAndStrips
 from journal.desk.why.picture import WhyPicture
 from journal.desk.why.rows import CauseRow, StripLegend, WordsBlock
-from journal.findings.trade import defect_words
+from journal.findings.trade import defects_with_causes
 from journal.findings.why import DOUBTFUL, LIKELY, NOTE, OPEN, OUT, Suspect, Why, next_plan
 from journal.reports.why import WhyAnswer, why_of
 from journal.wording import text_of
 from journal.wording.counts import counted
-from journal.wording.letters import capital, small
-from journal.wording.trade_words import cause_words, remedy_words, source_words, threshold_words
 from journal.wording.why import (
     COMPOSED,
     FOOT,
     WRITE_DOWN,
+    causes_text,
     composition_words,
     disagree_words,
     named_words,
@@ -148,7 +147,7 @@ class WhyDialog(FramedDialog):
         self.verdict.setText(verdict_words(found))
         self._empty()
         self._show_rows(found)
-        self._show_words(found)
+        self._show_found(found)
         self._show_plan()
         self.beside.show_beside(answer.beside, found.defect)
         self.picture.setVisible(bool(self.rows))
@@ -183,7 +182,7 @@ class WhyDialog(FramedDialog):
         if self.rows:
             self.found.addWidget(StripLegend())
 
-    def _show_words(self, found: Why) -> None:
+    def _show_found(self, found: Why) -> None:
         if not found.defect:
             return
         steps = [next_words(one) for one in found.next_time if one.do != NOTE]
@@ -209,7 +208,7 @@ class WhyDialog(FramedDialog):
         self.picture.setVisible(seen)
         self.none.setVisible(not seen)
         self.none.setText("No scores of your own go with this yet.")
-        self.sources.setText(_source_words(one))
+        self.sources.setText(causes_text(one))
 
     # Acts
 
@@ -233,7 +232,7 @@ class WhyDialog(FramedDialog):
         named = {} if self.answer is None else self.answer.why.named
         here = "" if self.answer is None else self.answer.why.defect
         options = [(word, f"{word}   {counted(n, 'sample')}") for word, n in named.items()]
-        options += [(word, word) for word in sorted(defect_words()) if word not in named]
+        options += [(word, word) for word in sorted(defects_with_causes()) if word not in named]
         ask_menu(self.other, "Defects", options, here, self.look)
 
     # Handlers
@@ -253,17 +252,3 @@ class WhyDialog(FramedDialog):
 
     def _on_finished(self) -> None:
         self._place.desk.work.stop(WORK)
-
-
-def _source_words(one: Suspect) -> str:
-    """Each row of a cause with its figure, what to do, and its source."""
-    parts = []
-    for row in one.rows:
-        if not row.id:
-            continue
-        figure = threshold_words(row.id)
-        remedy = remedy_words(row.id)
-        words = cause_words(row.id) + (f" ({figure})" if figure else "") + "."
-        words += f" What to do: {small(remedy)}." if remedy else ""
-        parts.append(f"{words}\n{capital(row.evidence)}, {row.family}: {source_words(row.source)}")
-    return "\n\n".join(parts)

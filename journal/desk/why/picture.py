@@ -15,6 +15,7 @@ from journal.findings import FindingError, Scatter
 from journal.findings.trade import PublishedRange
 from journal.findings.why import Suspect
 from journal.reports.why import WhyAnswer
+from journal.wording.effects import scatter_words
 from journal.wording.numbers import short
 
 
@@ -44,7 +45,7 @@ class WhyPicture(Chart):
         if seen is not None:
             codes = seen.wheel if found.wheel else seen.make
             self._ringed = [i for i, code in enumerate(codes) if code == self._named]
-            self.describe(f"{seen.x.size} points of {seen.variable} against {seen.score}")
+            self.describe(scatter_words(seen))
         self.refresh()
         return seen is not None
 

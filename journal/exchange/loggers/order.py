@@ -9,16 +9,11 @@ from numpy.typing import NDArray
 
 from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.stamps import ALL_SHORT, YEAR_LAST, Parts, date_ms
+from journal.wording.dates import DATE_ORDERS
 
-_WORDS = {"dmy": "day first", "mdy": "month first", "ymd": "year first"}
 _MIXED = "Some dates fit day first only, others month first only. Correct the file, or choose one."
 _CLEARLY = 5  # a step this many times longer speaks against an order
 _SLIPS = 20  # one date in so many may be a typing error
-
-
-def in_words(order: str) -> str:
-    """ "day first" for "dmy" and so on."""
-    return _WORDS[order]
 
 
 class Order(NamedTuple):
@@ -72,11 +67,11 @@ def _mixed(good: list[NDArray[np.bool_]], most: int) -> bool:
 
 
 def _as(order: str, why: str) -> Order:
-    return Order(order, f"Dates are read {_WORDS[order]}: {why}.")
+    return Order(order, f"Dates are read {DATE_ORDERS[order]}: {why}.")
 
 
 def _open(likely: list[str]) -> Order:
-    could = " or ".join(_WORDS[order] for order in likely) or "day first or month first"
+    could = " or ".join(DATE_ORDERS[order] for order in likely) or "day first or month first"
     return Order("", f"The dates could be {could}. Choose one.")
 
 

@@ -7,6 +7,7 @@ import itertools
 import json
 import os
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from operator import itemgetter
 from pathlib import Path
@@ -76,7 +77,9 @@ def read_table(source: str | os.PathLike[str] | bytes, *, of_makes: bool = False
     ExchangeError
         When it cannot be read, is too large, is not plain text, or holds no rows of readings.
     """
-    data = source if isinstance(source, bytes) else _bytes(Path(source))
+    data = (
+        source if isinstance(source, bytes) else bytes_of(Path(source), LARGEST_BYTES, _too_large)
+    )
     if len(data) > LARGEST_BYTES:
         raise ExchangeError(_too_large(len(data)))
     encoding = encoding_of(data)
@@ -109,20 +112,22 @@ def continued(raw: RawTable, data: bytes, encoding: str) -> RawTable:
     )
 
 
-def _bytes(path: Path) -> bytes:
+def bytes_of(path: Path, most: int, too_large: Callable[[int], str]) -> bytes:
+    """A file as it is, at most so large; ExchangeError where it is larger, or cannot be read."""
+    data = b""
     try:
         size = path.stat().st_size
-        if size > LARGEST_BYTES:
-            raise ExchangeError(_too_large(size))
-        with open_other(path) as file:
-            return file.read(LARGEST_BYTES + 1)
+        if size <= most:
+            with open_other(path) as file:
+                data = file.read(most + 1)
     except FileNotFoundError:
         raise ExchangeError(f"There is no file {path.name}. Check the name and folder.") from None
     except (OSError, ValueError) as error:
-        if isinstance(error, ExchangeError):
-            raise
         why = text_of(reason(error)) if isinstance(error, OSError) else "the name is not a file's"
         raise ExchangeError(f"{path.name} cannot be read: {why}.") from None
+    if max(size, len(data)) > most:
+        raise ExchangeError(too_large(size))
+    return data
 
 
 def _too_large(size: int) -> str:

@@ -14,7 +14,7 @@ from journal.exchange.loggers.cells import NUMBER, TIME, spread
 from journal.exchange.loggers.headers import elapsed_unit, offset_in, says_elapsed, says_time
 from journal.exchange.loggers.mapping import Mapping, find_column
 from journal.exchange.loggers.numbers import decimal_mark, read_values
-from journal.exchange.loggers.order import decide_order, in_words
+from journal.exchange.loggers.order import decide_order
 from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.stamps import (
     ALL_SHORT,
@@ -28,6 +28,7 @@ from journal.exchange.loggers.stamps import (
 )
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.zones import local_clock, local_midnight, to_utc
+from journal.wording.dates import DATE_ORDERS
 
 _LOOKED_AT = 400
 _ORDER_LOOKED_AT = 5000
@@ -325,7 +326,7 @@ def _stamped(
         if not order:
             raise ExchangeError(timing.reason, "date order")
         notes.append(
-            f"Dates are read {in_words(order)}: only then are they near the day of the make."
+            f"Dates are read {DATE_ORDERS[order]}: only then are they near the day of the make."
         )
     midnight, good = date_ms(parts, order)
     local = midnight + np.maximum(clock, 0)

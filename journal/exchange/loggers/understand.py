@@ -13,7 +13,6 @@ from journal.exchange.loggers.cells import NUMBER, mostly, sample_of
 from journal.exchange.loggers.headers import kinds_of, rivals_of, unit_in
 from journal.exchange.loggers.mapping import TIME_FORMS, Mapping, find_column
 from journal.exchange.loggers.numbers import GOOD, decimal_mark, read_values
-from journal.exchange.loggers.order import in_words
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.timing import NO_TIME, Timing, find_timing
 from journal.quantities import QuantityError
@@ -21,6 +20,7 @@ from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
 from journal.wording import text_of
 from journal.wording.counts import counted
+from journal.wording.dates import DATE_ORDERS
 
 _LOOKED_AT = 400
 
@@ -307,7 +307,7 @@ def _sentences(
         found.append("There is no header; columns go by their number.")
     if timing.form:
         names = " and ".join(f"“{raw.header[index]}”" for index in timing.places)
-        order = f", {in_words(timing.date_order)}" if timing.date_order and timing.open else ""
+        order = f", {DATE_ORDERS[timing.date_order]}" if timing.date_order and timing.open else ""
         found.append(f"Time: {names}, {TIME_FORMS[timing.form]}{order}.")
     found += [timing.reason] if timing.reason and timing.date_order else []
     for column in columns:

@@ -14,12 +14,12 @@ from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.table import RawTable, continued, read_table
 from journal.exchange.loggers.take import LoggerReadings, take
 from journal.exchange.loggers.understand import Understood, understand
-from journal.exchange.sensors.sensor import FAILED, WAITING, Arrived, Sensor
+from journal.exchange.sensors.sensor import Sensor
 from journal.exchange.sensors.tail import AddedLines, Tail
-from journal.exchange.sensors.understanding import words_of
 from journal.records.instants import local
-from journal.records.sources import Source
+from journal.records.sources import FAILED, WAITING, Arrived, Source
 from journal.wording import text_of
+from journal.wording.readings import reading_text
 
 POLL_S = 0.5
 _MOST_GATHERED = 1 << 20  # bytes read before a file without rows is given up
@@ -177,7 +177,7 @@ class FileSensor(Sensor):
             one = replace(raw, columns=cells, repeated=raw.repeated[row : row + 1], uneven=0)
             taken = self._taken(replace(understood, raw=one))
             words = [
-                words_of(kind, float(s.value[0])) for kind, s in taken.series.items() if len(s)
+                reading_text(kind, float(s.value[0])) for kind, s in taken.series.items() if len(s)
             ]
             why = ", ".join(taken.reasons)
             text = raw.delimiter.join(column[0] for column in cells)

@@ -9,9 +9,10 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from journal.exchange.sensors.intake import MOST_AT_ONCE
-from journal.exchange.sensors.sensor import Arrived, Batch, Sensor
+from journal.exchange.sensors.sensor import Batch, Sensor
 from journal.keeping import Journal
 from journal.records.instants import MINUTE_MS
+from journal.records.sources import Arrived
 from journal.records.wheels import AirReading
 
 _TEMPS, _HUMIDITY = ("room-temp", "milk-temp"), "room-humidity"

@@ -9,23 +9,24 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from journal.exchange import ExchangeError
-from journal.records.sources import Source
+from journal.records.sources import (
+    CONNECTED,
+    FAILED,
+    OFF,
+    SILENT,
+    WAITING,
+    Arrived,
+    SensorState,
+    Source,
+)
 from journal.wording import text_of
 
-WAITING, CONNECTED, SILENT, FAILED, OFF = "waiting", "connected", "silent", "failed", "off"
+FAULT_AFTER_MS = 60_000  # a sensor that cannot be reached is given as long as a silent one
+
 SILENT_AFTER_MS = 60_000
 MOST_WAITING = 20_000  # readings that are not durable yet: with more the sensor is read no further
 _WAIT_S = 0.05
 _SET_BACK_MS = 60_000  # a clock that steps back further than this was set, and is believed
-
-
-@dataclass(frozen=True)
-class Arrived:
-    """One reading as it came: when, of which kind, and its value in the stored unit."""
-
-    at_ms: int
-    kind: str
-    value: float
 
 
 @dataclass(frozen=True)
@@ -49,16 +50,6 @@ class RawMessage:
     raw: str
     understood: str
     good: bool
-
-
-@dataclass(frozen=True)
-class SensorState:
-    """How a sensor is: a word, since when, and for "failed" a sentence that says why."""
-
-    word: str
-    since_ms: int
-    sentence: str = ""
-    asks_password: bool = False
 
 
 class SensorFault(ExchangeError):
@@ -241,3 +232,10 @@ class Sensor:
 
 def _nobody(_what: object) -> None:
     """Nobody listens."""
+
+
+def needs_attention(state: SensorState, now_ms: int) -> bool:
+    """Whether people should be told: silent, or out of reach for as long."""
+    if state.word == SILENT or state.asks_password:
+        return True
+    return state.word == FAILED and now_ms - state.since_ms >= FAULT_AFTER_MS

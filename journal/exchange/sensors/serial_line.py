@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 from journal.exchange import ExchangeError
 from journal.exchange.sensors.line_pattern import LinePattern
-from journal.exchange.sensors.sensor import Arrived, Sensor, SensorFault
-from journal.exchange.sensors.understanding import value_of, words_of
+from journal.exchange.sensors.sensor import Sensor, SensorFault
+from journal.exchange.sensors.understanding import value_of
 from journal.records.kinds import READING_KINDS
-from journal.records.sources import Source
+from journal.records.sources import Arrived, Source
 from journal.wording import text_of
+from journal.wording.readings import reading_text
 
 if TYPE_CHECKING:
     from serial import Serial
@@ -93,7 +94,7 @@ class SerialSensor(Sensor):
             self._tell(text, text_of(error), good=False)
             return
         arrived = Arrived(self._arrival_ms(), self._kind.key, value)
-        self._tell(text, words_of(arrived.kind, arrived.value), good=True)
+        self._tell(text, reading_text(arrived.kind, arrived.value), good=True)
         self._hand_on([arrived], {"at": arrived.at_ms})
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from journal.exchange import ExchangeError
-from journal.exchange.sensors.sensor import Arrived, PasswordWanted, Sensor, SensorFault
+from journal.exchange.sensors.sensor import PasswordWanted, Sensor, SensorFault
 from journal.exchange.sensors.understanding import (
     LONGEST,
     NotUnderstood,
@@ -19,11 +19,11 @@ from journal.exchange.sensors.understanding import (
     json_of,
     plain_text,
     value_of,
-    words_of,
 )
 from journal.records.kinds import READING_KINDS
-from journal.records.sources import Source
+from journal.records.sources import Arrived, Source
 from journal.wording import text_of
+from journal.wording.readings import reading_text
 
 if TYPE_CHECKING:
     from paho.mqtt.client import Client, MQTTMessage
@@ -262,7 +262,7 @@ class TopicSensor(Sensor):
         except ExchangeError as error:
             self._tell(text, text_of(error), good=False)
             return None
-        self._tell(text, words_of(arrived.kind, arrived.value), good=True)
+        self._tell(text, reading_text(arrived.kind, arrived.value), good=True)
         return arrived
 
     def _reading(self, text: str, *, retained: bool) -> Arrived:

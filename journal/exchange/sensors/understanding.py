@@ -12,7 +12,7 @@ from journal.quantities import QuantityError
 from journal.quantities.units import unit_named
 from journal.records import RecordError
 from journal.records.instants import from_iso
-from journal.records.kinds import READING_KINDS, ReadingKind
+from journal.records.kinds import ReadingKind
 from journal.wording import text_of
 from journal.wording.numbers import minus
 
@@ -98,13 +98,6 @@ def instant_of(found: Any, zone: str) -> int:
     if not 0 < at_ms < 1e14:
         raise NotUnderstood(f"“{str(found)[:40]}” is not a time")
     return round(at_ms)
-
-
-def words_of(kind: str, value: float) -> str:
-    """A reading as it was understood: "milk 31.4 °C", "curd pH 5.42"."""
-    spec = READING_KINDS[kind]
-    unit = "" if spec.unit == "pH" else f" {spec.unit}"
-    return f"{spec.label} {value:.{spec.digits}f}{unit}"
 
 
 def _no_constant(name: str) -> float:

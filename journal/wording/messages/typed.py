@@ -24,6 +24,7 @@ CARE_OFFER = (
     "Write care such as air dry 2 to 3 days at 16 °C; bandage day 3; turn weekly from 2 weeks; "
     "taste at 3 and 6 months; eat from 6 months. A month is 30.4 days."
 )
+CARE_LINE_OFFER = f"{CARE_OFFER} One line can say it all."
 
 
 def _dose(values: Values) -> str:

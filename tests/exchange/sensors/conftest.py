@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 
 from journal.exchange.sensors.intake import Intake
-from journal.exchange.sensors.sensor import Arrived, Backoff, Batch, RawMessage, Sensor
+from journal.exchange.sensors.sensor import Backoff, Batch, RawMessage, Sensor
 from journal.keeping import Journal
 from journal.records.instants import from_iso
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, Stage
-from journal.records.sources import Source
+from journal.records.sources import Arrived, Source
 from tests.exchange.sensors.real_broker import Broker, Publisher, until
 
 START_MS = from_iso("2026-03-14T09:00", "Europe/London")

@@ -17,9 +17,9 @@ from journal.exchange.sensors.understanding import (
     json_of,
     plain_text,
     value_of,
-    words_of,
 )
 from journal.records.kinds import READING_KINDS
+from journal.wording.readings import reading_text
 
 MILK, CURD = READING_KINDS["milk-temp"], READING_KINDS["curd-ph"]
 
@@ -99,5 +99,5 @@ def test_what_is_no_instant_is_refused(found):
 
 
 def test_a_reading_in_words():
-    assert words_of("milk-temp", 31.44) == "milk 31.4 °C"
-    assert words_of("curd-ph", 5.4) == "curd pH 5.40"
+    assert reading_text("milk-temp", 31.44) == "milk 31.4 °C"
+    assert reading_text("curd-ph", 5.4) == "curd pH 5.40"

@@ -11,25 +11,12 @@ from journal.exchange.sensors.growing_file import FileSensor
 from journal.exchange.sensors.intake import Intake, mark_of
 from journal.exchange.sensors.making import sensor_for
 from journal.exchange.sensors.room_intake import RoomIntake, room_mark_of
-from journal.exchange.sensors.sensor import (
-    CONNECTED,
-    FAILED,
-    SILENT,
-    WAITING,
-    Arrived,
-    Batch,
-    SensorState,
-)
+from journal.exchange.sensors.sensor import FAULT_AFTER_MS, Batch, needs_attention
 from journal.exchange.sensors.serial_line import SerialSensor
 from journal.exchange.sensors.topic import TopicSensor
-from journal.exchange.sensors.words import (
-    FAULT_AFTER_MS,
-    line_words,
-    needs_attention,
-    source_words,
-    together_words,
-)
+from journal.records.sources import CONNECTED, FAILED, SILENT, WAITING, Arrived, SensorState
 from journal.records.wheels import Room
+from journal.wording.sensors import line_words, source_words, together_words
 from tests.exchange.sensors.conftest import START_MS, source_of
 
 ZONE = "Europe/London"

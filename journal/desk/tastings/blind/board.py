@@ -10,6 +10,7 @@ from journal.desk.layouts import in_column
 from journal.desk.scrollbars import SIDEWAYS, scrolled
 from journal.desk.tastings.progress import TO_COME, ProgressBox, ProgressRow, ProgressTable
 from journal.desk.theme import STEP
+from journal.wording import worded
 from journal.wording.panel import fitting_words
 
 _SECONDS = 20  # to type what one sample is given
@@ -74,8 +75,4 @@ def _counted(samples: int, people: int) -> str:
             "the session."
         )
     typing = max(1, round(samples * _SECONDS / 60))
-    return (
-        f"{samples} {'sample' if samples == 1 else 'samples'} for {people} "
-        f"{'assessor' if people == 1 else 'assessors'}. Typing takes each of them about "
-        f"{typing} min. Codes and orders are drawn when you set up the session."
-    )
+    return worded("desk.session-size", samples=samples, people=people, minutes=typing)

@@ -16,7 +16,7 @@ from journal.keeping import Journal, KeepingError
 from journal.keeping.elsewhere import SentAnswer
 from journal.records import RecordError, id_of
 from journal.records.tastings import Tasting
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.counts import counted
 from journal.wording.dates import short_day
 
@@ -46,14 +46,10 @@ class PagesElsewhere(QObject):
             return
         try:
             found = write_pages(self._journal, tasting, Path(folder))
-        except OSError as error:
-            why = error.strerror or str(error)
-            self._say(f"The pages cannot be written to {folder}: {why}.", wrong=True)
+        except ExchangeError as error:
+            self._say(text_of(error), wrong=True)
             return
-        self._say(
-            f"{counted(len(found), 'page')} saved in {folder}, one for each assessor. Send each "
-            "their own with their samples, and paste here what they send back."
-        )
+        self._say(worded("desk.pages-written", pages=len(found), folder=folder))
 
     def paste(self) -> None:
         """Take what was copied last."""
@@ -84,25 +80,23 @@ class PagesElsewhere(QObject):
     def _take(self, sent: SentAnswer) -> None:
         asked, self._asked = self._asked, sent.answer.check
         if sent.kept and not sent.taken and asked != sent.answer.check:
-            of = "score or note" if sent.kept == 1 else "scores and notes"
-            later = " A later one was taken already." if sent.older else ""
             self._say(
-                f"{sent.assessor}'s answer differs from what is saved in {sent.kept} {of}.{later} "
-                "Paste or drop it once more to replace them.", wrong=True,
+                worded("desk.answer-differs", assessor=sent.assessor, kept=sent.kept,
+                       later=bool(sent.older)), wrong=True,
             )  # fmt: skip
             return
         self._asked = ""
         if not self._journal.elsewhere.take(sent, replacing=True, initiator=self):
-            self._say(f"{sent.assessor}'s answer was taken already. Nothing changed.")
+            self._say(worded("desk.answer-taken-before", assessor=sent.assessor))
             return
         servings = self._journal.blind.servings(id_of(sent.tasting))
         left = sum(not one.given for one in servings)
         rest = f"{counted(left, 'sample')} left" if left else "all have finished"
         day = short_day(sent.tasting.at_ms, sent.tasting.zone)
-        self._say(
-            f"Saved {sent.assessor}'s answer for the session of {day}: "
-            f"{counted(len(sent.all_scored), 'sample')}; {rest}."
-        )
+        self._say(worded(
+            "desk.answer-taken", assessor=sent.assessor, day=day, samples=len(sent.all_scored),
+            rest=rest,
+        ))  # fmt: skip
 
     def _say(self, sentence: str, *, wrong: bool = False) -> None:
         self._messages.show_message(_SAYS, sentence, attention=wrong)

@@ -19,6 +19,7 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.marks import boxed
 from journal.desk.theme import LEAD, STEP, TITLE
 from journal.keeping.blind import KeyRow
+from journal.wording import worded
 
 _LOOK_AWAY = (
     "This page shows what each code is. It is for the helper who cuts and serves and does "
@@ -137,7 +138,7 @@ class CupsPage(QWidget):
         empty(self._grid)
         self.lines = []
         for number in range(1, count + 1):
-            line, box = boxed(f"Code under cup {number}", LEAD)
+            line, box = boxed(worded("desk.code-under-cup", number=number), LEAD)
             box.setFixedWidth(28 * STEP)
             line.setMaxLength(3)
             line.setText(typed[number - 1] if number <= len(typed) else "")

@@ -21,7 +21,7 @@ from journal.desk.tastings.drafts import points, written
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.keeping.scored_samples import ScoredSample
 from journal.records import RecordError
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 _CELL = 45
 
@@ -76,7 +76,7 @@ class PaperEntry(QWidget):
     ) -> None:
         """Show the sheet of an assessor; what was typed there and not kept is there again."""
         self.hold()
-        self.title.setText(f"What {who} wrote")
+        self.title.setText(worded("desk.what-they-wrote", who=who))
         self._attributes = list(attributes)
         self.show_people(who, people)
         fresh = QWidget()
@@ -240,7 +240,7 @@ def read_defects(text: str) -> tuple[tuple[str, str, str], ...]:
         if not found:
             near = [t for t in terms() if t.term.startswith(wanted)]
             if len(near) != 1:
-                raise RecordError(f"There is no defect called “{wanted}”. Write it in the notes.")
+                raise RecordError("desk.no-such-defect", wanted=wanted)
             found = near
         out.append((found[0].group, found[0].term, strength))
     return tuple(out)

@@ -12,6 +12,7 @@ from journal.desk.sheets.flow import Block, Placed, paginate, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import paragraph
 from journal.keeping.blind import KeyRow, ServingRow
+from journal.wording import worded
 
 _POINTS = 9.0
 _SMALL = 9.0
@@ -97,7 +98,7 @@ def tasting_sheets(
             tries.append(paginate([*head, *samples], drawn.top, drawn.bottom))
         shortest = min(tries, key=len)  # the roomy one where that costs no page
         pages += shortest
-    return print_pages(drawn, pages, path, f"{title} · sheets for assessors · Vatside")
+    return print_pages(drawn, pages, path, worded("desk.sheets-pdf-title", title=title))
 
 
 def _sample(
@@ -153,7 +154,7 @@ def _scale(paper: Paper, y: float, name: str, words: Mapping[float, str]) -> Non
 
 def key_sheet(path: str | Path, title: str, rows: Sequence[KeyRow], *, paper: str = "A4") -> int:
     """Write the helper's key: what each code stands on. Raises as `tasting_sheets` does."""
-    drawn = Paper(paper, f"{title}, the helper's key")
+    drawn = Paper(paper, worded("desk.key-title", title=title))
     step = drawn.line_height(11.0) + 2
     blocks = [
         title_block(
@@ -165,7 +166,7 @@ def key_sheet(path: str | Path, title: str, rows: Sequence[KeyRow], *, paper: st
     ]  # fmt: skip
     blocks += [Block(step, _key_line(drawn, row)) for row in rows]
     pages = paginate(blocks, drawn.top, drawn.bottom)
-    return print_pages(drawn, pages, path, f"{title} · the helper's key · Vatside")
+    return print_pages(drawn, pages, path, worded("desk.key-pdf-title", title=title))
 
 
 def _key_line(paper: Paper, row: KeyRow) -> Callable[[float, float], None]:

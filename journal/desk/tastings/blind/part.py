@@ -30,9 +30,9 @@ from journal.keeping.blind import BlindSessionRow, KeyRow, SampleIdentity
 from journal.records import RecordError, id_of
 from journal.records.dates import read_day
 from journal.records.tastings import OPEN, SHUFFLED, Tasting
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import day_words
-from journal.wording.keys import key_words
+from journal.wording.session_page import far
 
 _CUPS = "cups"
 
@@ -53,17 +53,13 @@ def _people(row: BlindSessionRow) -> str:
     return ", ".join(row.people)
 
 
-def _far(row: BlindSessionRow) -> str:
-    return f"{row.given} of {row.servings} scored" if _is_hidden(row) else "revealed"
-
-
 def _is_hidden(row: BlindSessionRow) -> bool:
     return row.tasting.lifted_ms is None
 
 
 _COLUMNS = (
     Column("day", _day, bold=True, sort=_at), Column("samples", _samples, right=True),
-    Column("who", _people, quiet=True, stretch=True), Column("", _far, right=True, quiet=True),
+    Column("who", _people, quiet=True, stretch=True), Column("", far, right=True, quiet=True),
 )  # fmt: skip
 
 
@@ -264,10 +260,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
             return
         self.form.clear()
         self.open(saved)
-        self.sheet.message.say_if_any(
-            f"The session is set up. {key_words('key')} shows the key to the helper; tasters "
-            "look away."
-        )
+        self.sheet.message.say_if_any(worded("desk.session-set-up"))
 
     def _turn_cups(self) -> None:
         if self.hidden is not None:
@@ -305,7 +298,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
             self.scoring.say(text_of(error), wrong=True)
             return
         self.scoring.joined()
-        self.scoring.say(f"{name} joins; their samples come after those of the others.")
+        self.scoring.say(worded("desk.assessor-joins", name=name))
 
     def _on_back(self) -> None:
         if self._on(self.cups):

@@ -13,7 +13,7 @@ from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.instants import local
 from journal.records.tastings import SHUFFLED, Tasting
-from journal.wording.counts import counted
+from journal.wording import worded
 from journal.wording.dates import day_words
 from journal.wording.scale_words import scale_words
 
@@ -24,14 +24,15 @@ _KEY = "Saving writes the helper's key as a second file beside it, not for asses
 def print_sheets(page: QWidget, messages: MessageBar, journal: Journal, tasting: Tasting) -> None:
     """Show the sheets, to be printed or saved with the key."""
     day = local(tasting.at_ms, tasting.zone).date().isoformat()
-    print_both(page, messages, f"session {day}.pdf", partial(write_sheets, journal, tasting))
+    name, write = worded("desk.session-file", day=day), partial(write_sheets, journal, tasting)
+    print_both(page, messages, name, write)
 
 
 def write_sheets(journal: Journal, tasting: Tasting, where: Path, paper: str) -> int:
     """Write the sheets and, beside them, the key; gives how many pages the sheets have."""
     from journal.desk.tastings.blind.paper_sheet import key_sheet, tasting_sheets
 
-    title = f"Session of {day_words(tasting.at_ms, tasting.zone)}"
+    title = worded("desk.session-of", day=day_words(tasting.at_ms, tasting.zone))
     words = {name: scale_words(journal, name) for name in tasting.sheet}
     called = "cup {}" if tasting.coding == SHUFFLED else "{}"
     servings = journal.blind.servings(id_of(tasting))
@@ -47,18 +48,18 @@ def print_both(
     with the key beside them."""
     from journal.desk.printing import Printout, PrintPreview
 
-    def saved(where: Path, pages: int) -> str:
-        return (
-            f"The sheets, {counted(pages, 'page')}, were saved as {where}; the helper's key, not "
-            f"for assessors, as {key_beside(where).name}."
-        )
+    def saved(path: Path, pages: int) -> str:
+        key_file = key_beside(path).name
+        return worded("desk.sheets-saved", pages=pages, path=path, key_file=key_file)
 
-    def report(sentence: str, attention: bool) -> None:
-        messages.show_message(_NAME, sentence, attention=attention)
-
-    PrintPreview(Printout("Print the sheets", name, write, _KEY), saved, report, page).open()
+    PrintPreview(
+        Printout("Print the sheets", name, write, _KEY),
+        saved,
+        partial(messages.show_message, _NAME),
+        page,
+    ).open()
 
 
 def key_beside(where: Path) -> Path:
     """The file of the helper's key beside the sheets."""
-    return where.with_name(f"{where.stem} key.pdf")
+    return where.with_name(worded("desk.key-file", sheets=where.stem))

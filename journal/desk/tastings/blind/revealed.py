@@ -22,6 +22,7 @@ from journal.keeping.blind import RevealedRow
 from journal.keeping.scored_samples import ScoredSample
 from journal.records.tastings import Tasting
 from journal.reports.profile import Profile
+from journal.wording import worded
 
 OVERALL = "overall"
 
@@ -77,7 +78,7 @@ class RevealedPage(QWidget):
         """Show a session, the best sample first; `twice` says what doubles got."""
         self.twice.setText(twice)
         self.twice.setVisible(bool(twice))
-        self.title.setText(f"Session of {day}")
+        self.title.setText(worded("desk.session-of", day=day))
         self.under.setText(under)
         self.table.show_rows(rows)
         if rows:
@@ -132,7 +133,7 @@ class BesideRevealed(QWidget):
     ) -> None:
         """Show one sample: its attributes over the months, and all that was `said` of that cheese
         (by whom, and at another session when)."""
-        self.one.title.setText(f"{sample.name}, all scores")
+        self.one.title.setText(worded("desk.all-scores-of", name=sample.name))
         self.one.show_scores(bars, profile)
         empty(self.words)
         for who, scored in message:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import QObject
@@ -23,7 +22,9 @@ from journal.records.dates import age_days
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import Tasting
 from journal.reports.profile import profile_of
+from journal.wording import worded
 from journal.wording.dates import clock, day_words, short_day
+from journal.wording.panel import twice_words
 
 
 class Revealing(QObject):
@@ -51,11 +52,7 @@ class Revealing(QObject):
         at = clock(tasting.lifted_ms, tasting.zone)
         revealed = day_words(tasting.lifted_ms, tasting.zone)
         when = f"at {at}" if revealed == day else f"on {revealed}"
-        under = (
-            f"{len(samples)} samples, {len(people)} "
-            f"{'assessor' if len(people) == 1 else 'assessors'}; revealed {when}. These are "
-            "plain averages; Findings allows for who scores high or low."
-        )
+        under = worded("desk.session-revealed", samples=len(samples), people=len(people), when=when)
         self._beside.show_all(self._beside_each_other(rows))
         self._page.show_session(day, under, rows, twice_words(samples))
 
@@ -123,20 +120,3 @@ class Revealing(QObject):
 
 def _best_first(row: RevealedSample) -> tuple[bool, float, str]:
     return row.now is None, -(row.now or 0.0), row.sample.name
-
-
-def twice_words(samples: Sequence[RevealedRow]) -> str:
-    """What each assessor gave both cups of a cheese served twice: "Orla 7.5 and 7"."""
-    pairs = []
-    for name in dict.fromkeys(s.name for s in samples):
-        cups = [s for s in samples if s.name == name]
-        given: dict[str, list[float]] = {}
-        for cup in cups:
-            for who, scored in cup.all_scored:
-                if OVERALL in scored.scores:
-                    given.setdefault(who, []).append(scored.scores[OVERALL])
-        both = [f"{who} {' and '.join(f'{v:g}' for v in values)}"
-                for who, values in given.items() if len(values) > 1]  # fmt: skip
-        if both:
-            pairs.append(f"{name} was served twice: {', '.join(both)}.")
-    return " ".join(pairs)

@@ -19,9 +19,8 @@ from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import ServingRow
 from journal.records import RecordError, id_of
 from journal.records.tastings import SHUFFLED, Tasting
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import day_words
-from journal.wording.keys import key_words
 from journal.wording.panel import even_words
 
 _SHEETS, _PAPERS = "sheets", "papers"
@@ -133,15 +132,13 @@ class Scoring(QObject):
         )
         if after is None:
             self._show_going()
-            self.sheet.message.say_if_any(
-                f"All have finished. {key_words('lift')} reveals the samples."
-            )
+            self.sheet.message.say_if_any(worded("desk.all-finished"))
             self.sheet.other.setFocus()
             return
         self.select(after.id)
         if after.assessor != saved.assessor:
             self.sheet.message.say_if_any(
-                f"{saved.assessor} has finished. {after.assessor} is next."
+                worded("desk.finished-and-next", finished=saved.assessor, after=after.assessor)
             )
         else:
             self.sheet.message.say_if_any(f"Saved {self._called(saved)}.")
@@ -154,13 +151,11 @@ class Scoring(QObject):
     def unfinished(self) -> str:
         """What is to be said before it is revealed all the same; "" when all have finished."""
         if not self.begun():
-            return f"No scores yet. Press {key_words('lift')} again to delete the session."
+            return worded("desk.no-scores-yet")
         left = [s.assessor for s in self._servings if not s.given]
         if not left:
             return ""
-        mine = left.count(left[0])
-        count = "one sample" if mine == 1 else f"{mine} samples"
-        return f"{left[0]} has {count} left. Press {key_words('lift')} again to reveal anyway."
+        return worded("desk.samples-left", assessor=left[0], samples=left.count(left[0]))
 
     def take_away(self) -> None:
         """Delete the session, with what is typed at it."""
@@ -196,7 +191,7 @@ class Scoring(QObject):
         """Keep every line that was typed, as one change, and go on to who is left."""
         try:
             all_scored = self.paper.all_scored()
-            with self.journal.unit(f"what {self._writer} wrote", self):
+            with self.journal.unit(worded("desk.step-what-they-wrote", who=self._writer), self):
                 for serving_id, scored in all_scored:
                     self.journal.blind.give(serving_id, scored, initiator=self)
                     self._drafts.pop(serving_id, None)
@@ -210,15 +205,14 @@ class Scoring(QObject):
         self._servings = self.journal.blind.servings(id_of(self.tasting))
         self._load()
         self._show_going()
-        saved = f"Saved {self._writer}'s sheet: {len(all_scored)} of {len(self._mine())}."
+        counts = {"scored": len(all_scored), "samples": len(self._mine())}
+        saved = worded("desk.sheet-of-saved", who=self._writer, **counts)
         waiting = [s.assessor for s in self._servings if not s.given]
         if waiting:
             self.show_paper(waiting[0])
-            self.paper.message.say_if_any(f"{saved} {waiting[0]} is next.")
+            self.paper.message.say_if_any(worded("desk.is-next", said=saved, who=waiting[0]))
         else:
-            self.paper.message.say_if_any(
-                f"{saved} All have finished. {key_words('lift')} reveals the samples."
-            )
+            self.paper.message.say_if_any(f"{saved} {worded('desk.all-finished')}")
 
     def _mine(self) -> list[ServingRow]:
         return [s for s in self._servings if s.assessor == self._writer]
@@ -247,7 +241,7 @@ class Scoring(QObject):
         count = sum(s.assessor == here.assessor for s in self._servings)
         day = day_words(self.tasting.at_ms, self.tasting.zone)
         self.sheet.show_serving(
-            f"Session of {day}, hidden · sample {here.position + 1} of {count}",
+            worded("desk.session-hidden", day=day, number=here.position + 1, samples=count),
             self._called(here), here.assessor,
         )  # fmt: skip
 

@@ -9,6 +9,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.tastings.marks import MarkSheet
 from journal.desk.theme import HUGE, LEAD, STEP
+from journal.wording import worded
 
 HIDDEN = "what it is stays hidden until all have finished"
 
@@ -36,4 +37,4 @@ class BlindSheet(MarkSheet):
         self.where.setText(where)
         self.code.setText(code)
         self.code.setAccessibleName(f"Code {' '.join(code)}" if code.isdigit() else code)
-        self.who.setText(f"{who} is tasting")
+        self.who.setText(worded("desk.is-tasting", who=who))

@@ -20,9 +20,10 @@ from journal.desk.tastings.progress import ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.tastings.scores_shown import ScoresShown
 from journal.desk.theme import SMALL, STEP, TEXT
-from journal.desk.why.command import why_words
+from journal.desk.why.command import why_label
 from journal.keeping import Journal
 from journal.reports.profile import Profile
+from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.keys import key_of
 
@@ -46,7 +47,7 @@ class Beside(QWidget):
         self.attributes = Suggestions(self.own, self, attributes, 80 * STEP)
         self.attributes.picked.connect(self._on_owned)
         self.title = Label("", role="quiet")
-        self.why = WordButton(why_words(), size=SMALL)
+        self.why = WordButton(why_label(), size=SMALL)
         self.why.setVisible(False)
         self.message = Label("", role="quiet", wrap=True)
         self.scores = ScoresShown(months_first=True)
@@ -103,16 +104,16 @@ class Beside(QWidget):
     ) -> None:
         """Show what a wheel got; `profile` reads its profile, `hidden` says that this session's
         are held back."""
-        self.title.setText(f"{code} over its months" if code else "")
+        self.title.setText(worded("desk.over-its-months", code=code) if code else "")
         self.scores.show_scores(bars, profile)
         self.why.setVisible(bool(code and bars))
-        self.message.setText(_bars_words(bars, hidden))
+        self.message.setText(_under_bars(bars, hidden))
         self.message.setVisible(bool(code) and (hidden or not bars))
         self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
 
     def show_session(self, day: str, table: SessionTable) -> None:
         """Show how the session of a day is going."""
-        self.session.setText(f"Session of {day}")
+        self.session.setText(worded("desk.session-of", day=day))
         there = bool(table.rows and table.heads)
         self._scroll.setVisible(there)
         self.nobody.setVisible(not there)
@@ -125,7 +126,7 @@ class Beside(QWidget):
         self.owned.emit(entry)
 
 
-def _bars_words(bars: Sequence[AgeScore], hidden: bool) -> str:
+def _under_bars(bars: Sequence[AgeScore], hidden: bool) -> str:
     if hidden:
         return "Earlier scores appear after you save yours."
     if not bars:

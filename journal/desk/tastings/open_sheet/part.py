@@ -26,21 +26,15 @@ from journal.desk.tastings.open_sheet.session_table import going
 from journal.desk.tastings.open_sheet.sheet import Sheet
 from journal.desk.tastings.part import TastingPart, stands_in
 from journal.desk.tastings.score_entry import ScoreEntry
-from journal.desk.tastings.session_days import (
-    held_back,
-    people_like,
-    same_day,
-    session_days,
-    waiting,
-)
+from journal.desk.tastings.session_days import held_back, people_like, session_days, waiting
 from journal.keeping import Change
 from journal.keeping.sessions import GivenRow, WheelRow
 from journal.records import RecordError, id_of
 from journal.records.dates import age_days, read_day
-from journal.records.instants import local
+from journal.records.instants import local, same_day
 from journal.records.kinds import ATTRIBUTES
 from journal.reports.profile import profile_of
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.ages import old_words
 from journal.wording.cautions import SOFT_TASTED
 from journal.wording.dates import day_words, format_day
@@ -215,17 +209,16 @@ class OpenPart(TastingPart):
     def _hand_on(self, wheel: WheelRow, scores: int) -> None:
         """Propose who has not scored this wheel yet."""
         saved = self._known(self._who)
-        count = f"{scores} scores" if scores != 1 else "one score"
-        message = f"Saved: {count} by {saved}."
+        message = worded("desk.scores-saved", scores=scores, who=saved)
         waiting = self._waiting(wheel)
         self._show(wheel, waiting[0] if waiting else "")
         self._refresh()
         if waiting:
             self.sheet.message.say_if_any(
-                f"{message} {waiting[0]} is next: press Enter, or type another name."
+                worded("desk.is-next-or-another", said=message, who=waiting[0])
             )
         else:
-            self.sheet.message.say_if_any(f"{message} Type who is next, or choose another wheel.")
+            self.sheet.message.say_if_any(worded("desk.who-is-next", said=message))
         self.sheet.to_who()
 
     # The sheet at hand

@@ -22,8 +22,8 @@ from journal.desk.tastings.part import TastingPart
 from journal.desk.theme import LEAD, STEP, TITLE
 from journal.keeping import Change
 from journal.reports.panel import PanelRead, PersonRead, read_panel
-from journal.wording.counts import counted
-from journal.wording.numbers import minus
+from journal.wording import worded
+from journal.wording.numbers import minus, signed
 
 _SHOWN = frozenset(
     ("panel_test", "panel_set", "score", "sample", "tasting", "assessor", "defect_mark", "serving")
@@ -63,9 +63,9 @@ def _scores(row: PersonRead) -> str:
     return str(row.member.scores)
 
 
-def level_words(row: PersonRead) -> str:
+def level_text(row: PersonRead) -> str:
     """The level as it is written, with its sign."""
-    return minus(f"{round(row.member.level, 1) + 0.0:+.1f}")
+    return signed(row.member.level, 1)
 
 
 def _apart(row: PersonRead) -> str:
@@ -85,10 +85,10 @@ def _alpha(found: PanelRead) -> str:
     if one is None:
         return ""
     low, high = minus(f"{one.low:.2f}"), minus(f"{one.high:.2f}")
-    return (
-        f"Krippendorff's alpha (ordinal) {minus(f'{one.alpha:.2f}')}, {low} to {high}, over "
-        f"{counted(one.samples, 'sample')} and {counted(one.people, 'assessor')}."
-    )
+    return worded(
+        "desk.krippendorff", alpha=minus(f"{one.alpha:.2f}"), low=low, high=high,
+        samples=one.samples, people=one.people,
+    )  # fmt: skip
 
 
 def _repeat(row: PersonRead) -> str:
@@ -107,7 +107,7 @@ class PanelPart(TastingPart):
         self._names: list[str] = []
         self._choice: ChoiceList | None = None
         self.right = self._picture()
-        self.left = self._words()
+        self.left = self._sentences()
 
     def _picture(self) -> QWidget:
         """The picture, and folded below it the numbers."""
@@ -139,7 +139,7 @@ class PanelPart(TastingPart):
         self.table = RowsView(
             "The panel",
             (Column("assessor", _name, stretch=True), Column("scores", _scores, right=True),
-             Column("level", level_words, right=True), Column("spread", _apart, right=True),
+             Column("level", level_text, right=True), Column("spread", _apart, right=True),
              Column("with others", _alike, right=True),
              Column("in tests", _in_tests, right=True, quiet=True),
              Column("repeats", _repeat, right=True),
@@ -159,7 +159,7 @@ class PanelPart(TastingPart):
         page.hide()
         return page
 
-    def _words(self) -> QWidget:
+    def _sentences(self) -> QWidget:
         inner = QWidget()
         self._column = in_column(
             Label("How good is the panel?", TITLE, bold=True, wrap=True),
@@ -211,7 +211,7 @@ class PanelPart(TastingPart):
         self.who.setText(found.who)
         self.agree.setText(found.agree)
         self.size.setText(found.size)
-        self.title.setText(f"{found.attribute.capitalize()}: how far each goes with the others")
+        self.title.setText(worded("desk.how-far-each", attribute=found.attribute.capitalize()))
         self.together.show_panel(found)
         self._show_numbers(found)
 

@@ -8,6 +8,7 @@ from journal.desk.charts.rows import DotRow, DotRows
 from journal.desk.theme import STEP
 from journal.findings.agreement import OrdinalAgreement
 from journal.reports.panel import PanelRead, PersonRead
+from journal.wording import worded
 from journal.wording.numbers import minus
 from journal.wording.panel import ALL_OF_YOU
 
@@ -37,22 +38,22 @@ def _row(one: PersonRead) -> DotRow:
     if isnan(member.with_others):
         return DotRow(one.name, (), f"{one.name}: {_FEW}")
     line = None if isnan(member.low) else (member.low, member.high)
-    words = f"{one.name} goes with the others at {_figure(member.with_others)}"
-    if not one.can_tell:
-        words += ", which may be chance"
+    words = [worded("desk.goes-with-others", name=one.name, value=_figure(member.with_others))]
+    words += [] if one.can_tell else ["which may be chance"]
     return DotRow(
-        one.name, (member.with_others,), words + _range(line), line, hollow=not one.can_tell
-    )
+        one.name, (member.with_others,), ", ".join(words + _range(line)), line,
+        hollow=not one.can_tell,
+    )  # fmt: skip
 
 
 def _all(found: OrdinalAgreement) -> DotRow:
     line = (found.low, found.high)
-    words = f"all of you agree at {_figure(found.alpha)}{_range(line)}"
-    return DotRow(ALL_OF_YOU, (found.alpha,), words, line)
+    words = [worded("desk.all-agree", value=_figure(found.alpha)), *_range(line)]
+    return DotRow(ALL_OF_YOU, (found.alpha,), ", ".join(words), line)
 
 
-def _range(line: tuple[float, float] | None) -> str:
-    return "" if line is None else f", {_figure(line[0])} to {_figure(line[1])}"
+def _range(line: tuple[float, float] | None) -> list[str]:
+    return [] if line is None else [f"{_figure(line[0])} to {_figure(line[1])}"]
 
 
 def _figure(value: float) -> str:

@@ -14,6 +14,7 @@ from journal.desk.layouts import in_column
 from journal.desk.tastings.marks import boxed
 from journal.desk.theme import LEAD, STEP, TITLE
 from journal.keeping.panel_sets import HiddenSet
+from journal.wording import worded
 
 
 class TestCupsPage(QWidget):
@@ -57,7 +58,7 @@ class TestCupsPage(QWidget):
     def show_set(self, where: str, one: HiddenSet, question: str, half: str | None) -> None:
         """Show a set; what was answered stands in the line, or what is half typed."""
         self.where.setText(where)
-        self.who.setText(f"{one.assessor} is tasting")
+        self.who.setText(worded("desk.is-tasting", who=one.assessor))
         self.codes.setText("   ".join(code or "reference" for code in one.codes))
         self.question.setText(question)
         self.number = one.number

@@ -11,6 +11,7 @@ from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import paragraph
 from journal.keeping.panel_sets import HiddenSet
 from journal.records.panel_tests import RANKING
+from journal.wording import worded
 
 _POINTS, _CODE = 9.0, 20.0
 _CELL, _BOX = 30.0, 8.0  # mm
@@ -60,7 +61,7 @@ def set_sheets(
         ]
         blocks += [_set(drawn, one, kind) for one in sets if one.assessor == who]
         pages += paginate(blocks, drawn.top, drawn.bottom)
-    return print_pages(drawn, pages, path, f"{title} · sheets for assessors · Vatside")
+    return print_pages(drawn, pages, path, worded("desk.sheets-pdf-title", title=title))
 
 
 def _set(paper: Paper, one: HiddenSet, kind: str) -> Block:

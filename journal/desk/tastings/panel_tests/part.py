@@ -34,9 +34,9 @@ from journal.keeping.panel_sets import HiddenSet, TestRow
 from journal.records import RecordError, id_of
 from journal.records.panel_tests import PAIRED, RANKING, PanelTest
 from journal.reports.panel_test import read
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import short_day
-from journal.wording.keys import key_words, with_keys
+from journal.wording.keys import with_keys
 from journal.wording.letters import capital
 from journal.wording.panel import fitting_words
 from journal.wording.panel_tests import SHORT, far, key_rows, question, read_answer, title
@@ -163,10 +163,9 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
             return
         sets = self._sets(test)
         left = sum(not one.answer for one in sets)
-        count = "One set is" if left == 1 else f"{left} sets are"
         if 0 < left < len(sets) and not self.confirmed(
             self.set.message,
-            f"{count} not answered. Press {key_words('lift')} again to reveal anyway.",
+            worded("desk.sets-not-answered", sets=left),
         ):
             return
         try:
@@ -222,9 +221,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
             return
         self.form.clear()
         self.open(saved)
-        self.set.message.say_if_any(
-            f"The test is set up. {key_words('key')} shows the helper what to put in each cup."
-        )
+        self.set.message.say_if_any(worded("desk.test-set-up"))
 
     def open(self, session: PanelTest) -> None:
         self.hold()
@@ -268,7 +265,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         if one.number == self.set.number:
             self.hold()  # shown anew
         half = self.half.of(test.uuid).get(str(one.number))
-        where = f"{title(test)}, hidden · set {self._at + 1} of {len(sets)}"
+        where = worded("desk.test-hidden", title=title(test), number=self._at + 1, sets=len(sets))
         self.set.show_set(where, one, question(test), None if half is None else str(half))
         self.servings.show_rows([_row(s, s.number == self._at) for s in sets])
 
@@ -291,12 +288,10 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         self._at = one.number if after is None else after
         self._show_sets(test)
         if after is None:
-            self.set.message.say_if_any(
-                f"All have answered. {key_words('lift')} reveals the answer."
-            )
+            self.set.message.say_if_any(worded("desk.all-answered"))
             self.set.reveal.setFocus()
             return
-        self.set.message.say_if_any(f"Saved set {one.number + 1}.")
+        self.set.message.say_if_any(worded("desk.set-saved", number=one.number + 1))
         self.set.setFocus()
 
     # Handlers

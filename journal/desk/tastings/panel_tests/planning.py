@@ -27,8 +27,7 @@ from journal.findings.panel_tests import (
     powers,
     share_at,
 )
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 from journal.wording.numbers import percent
 from journal.wording.panel import difference_words, size_words
 
@@ -84,15 +83,12 @@ def _now(
     if not answers:
         return ""
     least = least_right(answers, chance_of(kind), two_sided=two_sided)
-    count = "one answer" if answers == 1 else f"{answers} answers"
     if least is None:
-        return f"With {count}, even all of them right would not show a difference at 5 %."
+        return worded("desk.too-few-answers", answers=answers)
     found = curve[min(answers, curve.size) - 1]
-    return (
-        f"With {count}, {least} right would show a difference at 5 %; if "
-        f"{difference_words(asked.share, asked.d)}, that happens about {percent(found)} of the "
-        "time."
-    )
+    difference = difference_words(asked.share, asked.d)
+    values = {"answers": answers, "least": least, "often": percent(found)}
+    return worded("desk.right-needed", difference=difference, **values)
 
 
 class Planning(QWidget):
@@ -208,7 +204,7 @@ class PowerCurve(Chart):
         if self._plan is None or not 1 <= answers <= self._plan.power.size:
             return ""
         found = percent(self._plan.power[answers - 1])
-        return f"{counted(answers, 'answer')}: found {found} of the time"
+        return worded("desk.found-this-often", answers=answers, often=found)
 
 
 def is_difference(kind: str) -> bool:

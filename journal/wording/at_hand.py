@@ -7,12 +7,7 @@ from collections.abc import Callable, Iterable
 from journal.curves.snapshot import MakeSnapshot
 from journal.reckoning.setting import CHEDDAR_MULTIPLIER, cut_minutes
 from journal.records.instants import local
-from journal.records.lot_strength import (
-    RennetSet,
-    kept_by_sets,
-    strength_share,
-    usual_strength,
-)
+from journal.records.lot_strength import RennetSet, kept_by_sets, strength_share, usual_strength
 from journal.records.makes import Ingredient, Make
 from journal.records.plan_expected import expected
 from journal.records.plans import Dose

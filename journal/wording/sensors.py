@@ -1,17 +1,24 @@
-"""The state of a sensor as text: one line, and the sentence when it needs attention."""
+"""The state of a sensor: one line, and the sentence when it needs attention."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from journal.exchange.sensors.sensor import CONNECTED, FAILED, SILENT, Arrived, SensorState
 from journal.records.kinds import READING_KINDS
-from journal.records.sources import FILE, LINE, TOPIC, Source
+from journal.records.sources import (
+    CONNECTED,
+    FAILED,
+    FILE,
+    LINE,
+    SILENT,
+    TOPIC,
+    Arrived,
+    SensorState,
+    Source,
+)
 from journal.wording.counts import listed
 from journal.wording.dates import clock, clock_seconds
 from journal.wording.readings import value_text
-
-FAULT_AFTER_MS = 60_000  # a sensor that cannot be reached is given as long as a silent one
 
 
 def value_words(latest: Sequence[Arrived], zone: str) -> str:
@@ -42,13 +49,6 @@ def line_words(name: str, state: SensorState, latest: Sequence[Arrived], zone: s
     if state.word == FAILED:
         return f"{name}: {state.sentence}"
     return f"{name}: {state.sentence or 'connecting…'}"
-
-
-def needs_attention(state: SensorState, now_ms: int) -> bool:
-    """Whether people should be told: silent, or out of reach for as long."""
-    if state.word == SILENT or state.asks_password:
-        return True
-    return state.word == FAILED and now_ms - state.since_ms >= FAULT_AFTER_MS
 
 
 def attention_words(name: str, state: SensorState, zone: str) -> str:

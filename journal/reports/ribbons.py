@@ -1,4 +1,4 @@
-"""What the ribbons show: the makes in their order, laid over each other on one axis."""
+"""The ribbons of a comparison: the makes in their order, laid over each other on one axis."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from journal.curves.course import Course
 from journal.curves.registration import AS_IT_WAS, BY_CULTURE, PlaceAxis, axes_of
 from journal.reports.comparison import Compared, MakeRibbon
 from journal.reports.comparison_choice import BY_LIKENESS, BY_SCORE, ComparisonChoice
-from journal.wording.compare import moment_text
+from journal.wording.compare import moment_text, score_words
 from journal.wording.durations import elapsed
 from journal.wording.numbers import signed
 from journal.wording.readings import value_text
@@ -115,7 +115,7 @@ def place_text(scene: RibbonScene, place: float) -> str:
     return f"{elapsed(abs(place))} {side} {scene.zero}"
 
 
-def in_words(scene: RibbonScene, place: float | None) -> str:
+def scene_text(scene: RibbonScene, place: float | None) -> str:
     """The whole picture as text: who is shown, by what, and all values at the pointer."""
     if not scene.lanes:
         return "nothing to compare yet"
@@ -143,10 +143,6 @@ def time_text(scene: RibbonScene) -> str:
     if scene.choice.time == BY_CULTURE:
         return "by culture time: an hour is an hour at the culture's best temperature"
     return "stretched so that equal stages lie over each other"
-
-
-def score_words(score: float | None) -> str:
-    return "not scored" if score is None else f"score {score:.1f}"
 
 
 def _score(one: MakeRibbon) -> tuple[bool, float, int]:

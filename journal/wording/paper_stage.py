@@ -5,22 +5,37 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from journal.desk.sheets.table import Words
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
 from journal.records.kinds import READING_KINDS
 from journal.records.plans import ALLOWED_RANGE_C, AcidTarget, Dose, Plan, Stage
+from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day, weekday_name
 from journal.wording.doses import kitchen_words
 from journal.wording.durations import from_start
 from journal.wording.letters import capital, small
-from journal.wording.plan_sheet import acid_target_sentence
-from journal.wording.shown import in_shown_units, rate, shown_difference, shown_figure
+from journal.wording.plan_sheet import acid_target_sentence, facts_of
+from journal.wording.shown import in_shown_units, rate, shown_difference, shown_figure, write
 from journal.wording.stages import settings_of
 from journal.wording.ties import NO_BREAK
 
 _MOST_TICKS = 24
 _WEEK = 7
+
+
+@dataclass(frozen=True)
+class Words:
+    """A paragraph of a cell: bold words first, then plain ones; `ticks` boxes to tick follow. One
+    that is `joined` goes on in the line of the one before."""
+
+    text: str = ""
+    lead: str = ""
+    quiet: bool = False
+    ticks: int = 0
+    joined: bool = False
+
+
+Cell = Sequence[Words] | str
 
 
 @dataclass(frozen=True)
@@ -143,3 +158,22 @@ def _acid_target_time(stage: Stage, acid_target: AcidTarget, start: float, begun
     if first:
         return f", from {begun.at(start + first)} to {begun.at(start + last)}"
     return f", by {begun.at(start + last)}"
+
+
+def plan_facts(plan: Plan, begun: PlanStart) -> list[str]:
+    """What a sheet says of its plan first: how much of it, when it begins and ends."""
+    start_ms = begun.start_ms
+    style = [plan.style] if plan.style else []
+    parts = [f"version {plan.version}", *style, write(plan.milk_l, "volume"),
+             facts_of(plan, plan.milk_l)]  # fmt: skip
+    facts = [" · ".join(parts)]
+    whole, stages = write(plan.minutes, "duration"), counted(len(plan.stages), "stage")
+    if start_ms is None:
+        return [*facts, f"{stages}, {whole}"]
+    day = local(start_ms, begun.zone)
+    begins = f"begins {format_day(day, weekday=True)} at {clock(start_ms, begun.zone)}"
+    ends_ms = start_ms + round(plan.minutes * MINUTE_MS)
+    last = local(ends_ms, begun.zone)
+    last_day = format_day(last, year=False, weekday=True)
+    ends = f"ends on {last_day} at {clock(ends_ms, begun.zone)}"
+    return [*facts, f"{begins}, {stages}, {whole}, {ends}"]
