@@ -32,7 +32,8 @@ def stretch_of(day: MakeSnapshot) -> Stretch:
     if end <= _WHOLE_MIN:
         return low, end * (1 + _MARGIN)
     last = min(end + _MARGIN * _WINDOW_MIN, day.now_min + _AHEAD_MIN)
-    return last - _WINDOW_MIN, last
+    first = max(last - _WINDOW_MIN, 0.0)
+    return first, first + _WINDOW_MIN
 
 
 def around(day: MakeSnapshot, at_ms: int) -> Stretch:

@@ -81,3 +81,11 @@ def test_the_band_of_long_makes_stays_drawable(kitchen) -> None:
     assert len(got.minutes) <= 10_002
     assert np.nanmax(np.abs(got.p50 - 12)) == 0
     assert len(aligned(makes[0], "room-temp", "start").minutes) == 2
+
+
+@pytest.mark.parametrize("grid_min", [0.5, 5.0])
+def test_a_grid_is_made_no_coarser_than_it_must_be(kitchen, grid_min) -> None:
+    for days, most in ((90, 10_002), (1, 1440 / grid_min + 2)):
+        log = kitchen.trace("room-temp", [0, days * 1440], [12, 12])
+        got = band([kitchen.make(log), kitchen.make(log)], "room-temp", "start", grid_min=grid_min)
+        assert most / 2 < len(got.minutes) <= most

@@ -7,9 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from journal.curves.heating import NEAR, heating, vessel_of
+from journal.curves.heating import GRID, NEAR, _coasting_lags, heating, vessel_of
 from journal.curves.vessel import warm
-from journal.curves.vessel_fit import LAGS, LOSSES, response, usual_belief, ways
+from journal.curves.vessel_fit import LAGS, LOSSES, Ways, response, usual_belief, ways
 from journal.curves.vessel_fit import Ramp as FittedRamp
 from journal.records.plans import Plan, Stage
 from journal.wording.vat import EARLY
@@ -242,3 +242,31 @@ def test_the_weights_of_all_ways_are_those_of_their_losses_and_lags() -> None:
     assert evidence.shape == (len(LOSSES), len(LAGS))
     total = np.logaddexp.reduce(found.log_weight)
     assert total == pytest.approx(np.logaddexp.reduce((belief + evidence).ravel()))
+
+
+def test_a_climb_that_tells_nothing_leaves_the_lags_as_they_were_believed() -> None:
+    """Of a hand that keeps its rate; the drawn ones stray by a step of their grid."""
+    belief, at = usual_belief(), np.arange(3.0)
+    bare = np.zeros(len(LAGS))
+    found = Ways(bare, LAGS, bare, belief[0], bare, bare)
+    drawn = np.zeros(20_000, np.intp)
+    ramp = FittedRamp(at, at, 0.2)
+    lags = np.log(_coasting_lags(found, drawn, ramp, belief, np.random.default_rng(1)))
+    share = np.exp(belief[0] - np.logaddexp.reduce(belief[0]))
+    middle = share @ np.log(LAGS)
+    spread = np.sqrt(share @ (np.log(LAGS) - middle) ** 2 + GRID**2)
+    assert lags.mean() == pytest.approx(middle, abs=0.03)
+    assert lags.std() == pytest.approx(spread, rel=0.04)
+
+
+def test_milk_that_coasts_in_comes_there_after_its_heat_is_down(kitchen) -> None:
+    """It rises by lag times its rate and fades with the lag, from when the heat is turned down."""
+    lag = 8.0
+    past = [vessel_of(over(kitchen, 0.25, lag)) for _ in range(6)]
+    got = heating(cooking(kitchen, 90, 0.26, lag=lag), kitchen.at(90), past)
+    down = minutes(kitchen, got.turn_down_ms)
+    rate = (climbing(down + 0.1, 0.26, lag) - climbing(down, 0.26, lag)) / 0.1
+    short = 39.0 - NEAR - climbing(down, 0.26, lag)
+    fades = -lag * np.log1p(-short / (lag * rate))
+    assert fades > 4
+    assert minutes(kitchen, got.arrives_ms) == pytest.approx(down + fades, abs=2.0)

@@ -139,6 +139,16 @@ def test_the_likest_course_is_found_where_it_is_known(kitchen) -> None:
     assert distance(one, other).steps == pytest.approx(distance(other, one).steps)
 
 
+def test_a_stage_is_late_by_what_it_took_longer_than_planned(kitchen) -> None:
+    course = course_of(kitchen.make(delays={3: -4.0, 4: 14.0, 5: 14.0, 6: 14.0}))
+    late = {stage.key: stage.delay for stage in course.stages}
+    assert late == {"warm": 0, "ripen": 0, "set": -4, "cut": 18, "cook": 0, "pitch": 0, "drain": 0}
+    running = kitchen.make(kitchen.trace("milk-temp", [110], [32]), begun=4, finished=False)
+    assert course_of(running).stage("cut").delay == 6.0  # until it was last read
+    early = kitchen.make(kitchen.trace("milk-temp", [100], [32]), begun=4, finished=False)
+    assert course_of(early).stage("cut").delay == 0.0
+
+
 def test_targets_are_told_as_met_or_missed(kitchen_of) -> None:
     met, missed = AcidTarget("curd-ph", 6.4, 6.5), AcidTarget("curd-ph", 5.0, 5.2)
     plan = Plan(
@@ -151,6 +161,11 @@ def test_targets_are_told_as_met_or_missed(kitchen_of) -> None:
     marks = course_of(whole).targets
     assert [mark.state for mark in marks] == [MET, MISSED]
     assert marks[0].value == pytest.approx(6.45)
+    running = replace(whole, make=replace(whole.make, finished_ms=None))
+    assert [mark.state for mark in course_of(running).targets] == [MET]  # the other has 2 min yet
+    later = kitchen.trace("curd-ph", [10, 30, 60, 118, 120], [6.5, 6.45, 6.2, 6.0, 6.0])
+    over = replace(running, traces={"curd-ph": later})
+    assert [mark.state for mark in course_of(over).targets] == [MET, MISSED]
 
 
 def test_the_figures_of_a_make_beside_quadrature(kitchen_of) -> None:
@@ -185,3 +200,7 @@ def test_the_figures_of_a_make_beside_quadrature(kitchen_of) -> None:
     gains = [s.acid_gain for s in found.stages if s.acid_gain is not None]
     assert sum(gains) == pytest.approx(0.3, abs=0.03)
     assert sum(s.culture_min for s in found.stages) == pytest.approx(course.tau[-1], rel=0.02)
+    alone = figures(kitchen.make(), course_of(kitchen.make()))
+    assert (alone.culture, alone.degree_minutes, alone.minutes_inside) == (None, None, None)
+    sweet = warmed(kitchen_of())  # a plan without a culture
+    assert figures(sweet, course_of(sweet)).culture is None

@@ -7,19 +7,28 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from journal.curves.acid_limits import limits_of
 from journal.curves.acidity import fan, fit, forecast
 from journal.curves.culture_time import culture_in_min, culture_time
 from journal.curves.leaning import CALLED, FAILS, AcidFit, chance_of_failing, prior_of
 from journal.curves.plan_acid import planned_make
 from journal.curves.sampling import sampled
 from journal.curves.sigmoid import falling
-from journal.curves.slow_acid import CAUTION, cautioned, expected_at, failing, is_slow, missed
+from journal.curves.slow_acid import (
+    CAUTION,
+    cautioned,
+    expected_at,
+    failing,
+    held_to_limits,
+    is_slow,
+    missed,
+)
 from journal.curves.solver import Prior, approach
 from journal.curves.stall import ph_of, stalling, tau_of, working
 from journal.message import Message
-from journal.records.makes import Make, Milk
+from journal.records.makes import Addition, Make, Milk
 from journal.records.plan_text import builtin_plan
-from journal.records.plans import Plan, Stage
+from journal.records.plans import AcidTarget, Plan, Stage
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.wording import text_of
@@ -223,3 +232,17 @@ def test_an_uncooked_pressed_curd_that_stalls_below_its_published_limit_is_named
     trace = Trace("curd-ph", at, np.maximum(6.6 - 0.13 * hours, 6.15), np.zeros(11, np.uint8))
     whole = WholeMake(Make("HL-0001", 1, Milk(10), start), plan, traces={"curd-ph": trace})
     assert fit(whole).called
+
+
+def test_half_of_its_way_is_asked_by_the_clock_of_its_culture() -> None:
+    """Wanted is pH 5.4 at 600 min, two hours late at the most, of a culture that went in at 240."""
+    asked = AcidTarget("curd-ph", 5.2, 5.4)
+    plan = Plan("Soured", (Stage("drain", 600, target_c=31.0, ramp_min=0, acid_target=asked),))
+    make = Make("HL-0001", 1, Milk(10), 0)
+    added = Addition(1, 1, "culture", "culture", 2.0, "g", 240 * 60_000)
+    whole = WholeMake(make, plan, additions=(added,))
+    idle = working(COURSE + np.array([0, 0, 4.0, 0, 0, 0]))  # stays at the milk's own pH
+    fitted = replace(fit(whole), draws=np.tile(idle, (16, 1)), readings=5, stalled=0.1)
+    due = (limits_of(plan)[-1].hours + 4.0) * 60
+    assert held_to_limits(whole, fitted, due - 1) == 0.1
+    assert held_to_limits(whole, fitted, due) == 1.0

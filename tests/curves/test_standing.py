@@ -94,6 +94,16 @@ def test_the_last_stage_has_none_after_it_and_a_finished_make_none_running(kitch
     assert replace(ended, runs=(*ended.runs[:-1], last)).running_index is None
 
 
+@pytest.mark.parametrize(("read", "on_plan"), [(18.0, True), (18.1, None), (16.0, False)])
+def test_milk_that_warms_up_is_told_to_be_on_its_plan_or_behind_but_never_ahead(
+    kitchen, read, on_plan
+) -> None:
+    """It warms from 5 to 31 °C in 26 min: halfway it is to be at 18."""
+    make = kitchen.make(kitchen.trace("milk-temp", [13], [read]), begun=1, finished=False)
+    advice = standing(make, kitchen.at(13)).advice
+    assert (advice and advice.on_plan) == on_plan
+
+
 def test_the_rate_a_stage_allows() -> None:
     assert steepest(Stage("cook", 40, target_c=39.0), 31.0) == pytest.approx(0.2)
     assert steepest(Stage("cook", 40, target_c=39.0, limit_c_per_min=0.22), 31.0) == 0.22
@@ -128,6 +138,12 @@ def test_after_its_ramp_the_rest_of_a_stage_is_a_hold(kitchen) -> None:
         assert standing(make, kitchen.at(127)).advice.limit == pytest.approx(abs(target - 31) / 10)
         got = standing(make, kitchen.at(139)).advice
         assert (advice_text(got), got.limit) == (f"3.0 °C {said} the plan.", None)
+        there = kitchen.trace("milk-temp", [127, 128], [31, read])  # the minute the ramp ends
+        got = standing(replace(make, traces={"milk-temp": there}), kitchen.at(128)).advice
+        assert (advice_text(got), got.limit) == (
+            f"{abs(target - read):.1f} °C {said} the plan.",
+            None,
+        )
         late = kitchen.trace("milk-temp", [127, 159], [31, read])
         overdue = standing(replace(make, traces={"milk-temp": late}), kitchen.at(160)).advice
         assert (overdue.limit is None) == (target < 31)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from journal.curves.trend import far_from, odd_alone
+from journal.curves.trend import doubtful_among, far_from, is_doubtful, just_woken, odd_alone
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, Stage
 from journal.records.traces import DOUBTFUL, STRUCK, Trace
@@ -120,3 +120,42 @@ def test_a_reading_that_is_not_alone_is_held_to_its_trend() -> None:
     make = whole((60, 4.1), kind="curd-ph")
     assert not odd_alone(make, "curd-ph", 4.0, 70 * MINUTE)
     assert odd_alone(make, "curd-ph", 4.0, 200 * MINUTE)
+
+
+def test_the_last_hour_is_what_a_reading_is_held_to() -> None:
+    make = whole((60, 4.1), kind="curd-ph")
+    assert not odd_alone(make, "curd-ph", 4.0, 120 * MINUTE)
+    assert odd_alone(make, "curd-ph", 4.0, 121 * MINUTE - 1)
+
+
+@pytest.mark.parametrize("kind", ["milk-temp", "curd-ph"])
+def test_readings_of_a_file_are_asked_about_as_if_each_was_typed_at_the_vat(kind) -> None:
+    rng, asked = np.random.default_rng(5), 0
+    for _ in range(12):
+        at = np.cumsum(rng.choice([1, 4, 15, 50, 80], 30, p=[0.3, 0.3, 0.2, 0.1, 0.1])) * MINUTE
+        middle, sd = (31.0, 3.0) if kind == "milk-temp" else (5.8, 0.15)
+        value = middle + rng.normal(0, sd, 30) * rng.choice([0.2, 1, 4], 30)
+        flags = np.zeros(30, np.uint8)
+        for i in range(30):
+            before = Trace(kind, at[:i], value[:i], flags[:i])
+            make = replace(whole((0, 31.0)), traces={kind: before})
+            flags[i] = DOUBTFUL * is_doubtful(make, kind, float(value[i]), int(at[i]))
+        found = doubtful_among(replace(whole((0, 31.0)), traces={}), kind, at, value)
+        assert found.tolist() == (flags != 0).tolist()
+        asked += int(found.sum())
+    assert 50 < asked < 300
+
+
+@pytest.mark.parametrize(
+    ("value", "woken"),
+    [
+        ((31.0, 85.0, 31.2), (1,)),
+        ((85.0, 85.0, 31.0), (0, 1)),
+        ((72.0, 85.0, 84.0), ()),  # it came there by itself
+        ((31.0, 84.9, 31.0), ()),  # not the number of the data sheet
+        ((85.0, 85.0), ()),  # nothing beside it
+    ],
+)
+def test_a_sensor_that_has_not_measured_yet_shows_85(value, woken) -> None:
+    trace = whole(*enumerate(value)).trace("milk-temp")
+    assert tuple(np.flatnonzero(just_woken(trace))) == woken

@@ -108,3 +108,9 @@ def test_a_ramp_that_goes_down_is_behind_when_it_is_too_warm() -> None:
     assert got.behind_c == pytest.approx(1.0)
     assert got.rate_needed == pytest.approx(0.4)
     assert got.longer_min == pytest.approx(4 / 0.3 - 10)
+
+
+def test_the_last_ten_minutes_tell_the_rate(kitchen) -> None:
+    minutes = np.arange(0, 61.0)
+    log = kitchen.trace("milk-temp", minutes, 31 + 0.2 * np.maximum(minutes - 50, 0))
+    assert arrival(log, 39.0).rate_c_per_min == pytest.approx(0.2)

@@ -16,7 +16,7 @@ import pytest
 from journal.curves.plan_faults import faults
 from journal.curves.plan_safety import is_soft, lets_listeria_grow
 from journal.records.plan_text import builtin_plan, builtin_plans
-from journal.records.plans import AcidTarget, CareRule, Dose, Plan
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.wording import text_of
 
 
@@ -210,3 +210,27 @@ def test_a_culture_where_the_plan_says_there_is_none() -> None:
     dose = Dose("culture", "yoghurt", 20.0, "ml")
     plan = with_stage("paneer", "heat the milk", doses=(*heat.doses, dose))
     assert any("the plan says that it has none" in one for one in said(plan))
+
+
+def left_warm(minutes: float) -> Plan:
+    """Paneer that lies between hot and cold for so long."""
+    plan = builtin_plan("paneer")
+    hot = next(i for i, s in enumerate(plan.stages) if (s.target_c or 0.0) >= 57.0)
+    return replace(plan, stages=(plan.stages[hot], Stage("drain", minutes)))
+
+
+def stretched(at_c: float) -> Plan:
+    return with_stage("mozzarella type", "stretch", target_c=at_c)
+
+
+@pytest.mark.parametrize(
+    ("sound", "dangerous", "fault"),
+    [
+        (left_warm(240.0), left_warm(241.0), "curves.sweet-left-warm"),  # 4 h: Food Code 3-501.19
+        (stretched(60.0), stretched(59.5), "curves.stretch-temperature"),
+        (stretched(90.0), stretched(90.5), "curves.stretch-temperature"),
+    ],
+)
+def test_a_limit_itself_is_no_danger_and_what_lies_beyond_it_is(sound, dangerous, fault) -> None:
+    assert fault not in [one.message.id for one in faults(sound)]
+    assert fault in [one.message.id for one in faults(dangerous)]

@@ -75,6 +75,26 @@ def test_a_gate_that_no_culture_reaches_in_the_time() -> None:
     assert "when the cut is over" in _only(outside, place)
 
 
+def test_whey_comes_down_to_a_ph_later_than_curd() -> None:
+    """Whey reads 0.1 to 0.2 above curd (University of Guelph)."""
+    plan = Plan("Held", (Stage("ripen", 900, target_c=31.0, ramp_min=0),), milk_c=31.0)
+    curd, whey = (reached_min(plan, 5.5, whey=of)[0] for of in (False, True))
+    assert whey > curd + 5
+    for kind, early in (("curd-ph", False), ("whey-ph", True)):
+        asked = _with(plan, 0, acid_target=AcidTarget(kind, 5.2, 5.5, 0, (curd + whey) / 2))
+        assert ("curves.gate-too-soon" in [f.message.id for f in faults(asked)]) == early
+
+
+def test_curd_that_is_rinsed_once_all_whey_is_drawn_has_no_temperature_to_miss() -> None:
+    drained = Stage("drain", 20, whey_drawn_per_l=0.5)
+    rinsed = Stage("wash", 10, target_c=30.0, whey_drawn_per_l=0.5, water_added_per_l=0.5,
+                   water_c=10.0)  # fmt: skip
+    plan = Plan("Rinsed", (Stage("ripen", 60, target_c=31.0), drained, rinsed))
+    assert "curves.wash-too-cold" not in [f.message.id for f in faults(plan)]
+    half = _with(plan, 2, whey_drawn_per_l=0.25)
+    assert "curves.wash-too-cold" in [f.message.id for f in faults(half)]
+
+
 def test_a_culture_in_the_wrong_warmth() -> None:
     ripen = _place(CHEDDAR, "ripen")
     hot = _with(CHEDDAR, ripen, target_c=46.0)
