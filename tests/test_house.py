@@ -384,3 +384,32 @@ def composed(tree: ast.AST) -> list[tuple[str, int]]:
         if "…" in said and len(re.findall(r"[A-Za-z’]{2,}", text)) > 1:
             found.append((text, node.lineno))
     return found
+
+
+# What is typed is asked for by a `Field` of the one form. The few lines that are none say why in
+# the desk's README.
+A_FIELD = (
+    r"(?:Q(?:Line|Text|PlainText|Date|Time|DateTime)Edit|Q\w*SpinBox|QComboBox|QCheckBox"
+    r"|QRadioButton|QSlider|TextLine|FieldFrame|LineField|TypedField|ComboBox|ChoiceList|Chips"
+    r"|ChipLine|Photo)"
+)
+MAKES_A_FIELD = re.compile(rf"(?<!class )\b{A_FIELD}\(|class \w+\({A_FIELD}\)")
+NO_FIELDS = {
+    "fields.py",  # what every field is made of
+    "filter_line.py",  # a search
+    "keys_page.py",  # hears one key
+    "plans/cell_line.py", "vat/paper_grid.py",  # a cell of a table, typed in where it stands
+    "tastings/scorerow.py",  # a scale drawn by hand
+    "tastings/defects.py",  # chips that say how strong, of a form's own line of chips
+}  # fmt: skip
+
+
+def test_what_is_typed_is_asked_for_by_the_one_form():
+    desk = ROOT / "journal" / "desk"
+    found = {
+        path.relative_to(desk).as_posix()
+        for path in MODULES
+        if desk in path.parents and desk / "form" not in path.parents
+        and MAKES_A_FIELD.search(path.read_text(encoding="utf-8"))
+    }  # fmt: skip
+    assert found == NO_FIELDS

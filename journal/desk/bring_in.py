@@ -6,7 +6,10 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.form.choice import ChoiceOption, ComboBox
+from journal.desk.fields import UNTITLED
+from journal.desk.form.choice import ChoiceOption
+from journal.desk.form.readers import ChoiceField
+from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.incoming.charts import ReadingsChart
 from journal.desk.incoming.columns import ShownColumn
 from journal.desk.incoming.dialog import Incoming
@@ -42,14 +45,14 @@ class BringIn(Incoming):
         self._seen: LoggerFile | None = None
         self.file.setText(f"{self.file.text()}, for {self.make.code}")
         self.order_words = Label("Date order", role="quiet")
-        self.order = ComboBox("Date order")
-        self.order.offer(ORDERS[1:], "dmy")
-        self.order.activated.connect(self._on_order)
-        self.extras.addWidget(self.order_words)
-        self.extras.addWidget(self.order)
-        self.extras.addStretch(1)
-        for part in (self.order_words, self.order):
+        order = Field("order", "", CHOICE, text="dmy", options=ORDERS[1:], name="Date order")
+        self._order = ChoiceField(order, FieldContext(self, dress=UNTITLED))
+        self._order.text_changed.connect(self._on_order)
+        self.order = self._order.choice
+        for part in (self.order_words, self._order):
+            self.extras.addWidget(part)
             part.hide()
+        self.extras.addStretch(1)
         self._chosen_order = ""
         self._read(Mapping())
 
@@ -92,7 +95,7 @@ class BringIn(Incoming):
         task.finished.connect(self._on_read)
         task.failed.connect(self.on_failed)
 
-    def _on_order(self, _index: int) -> None:
+    def _on_order(self, _words: str) -> None:
         self._chosen_order = self.order.key()
         self.read_again()
 
@@ -129,7 +132,7 @@ class BringIn(Incoming):
 
     def _show_order(self, is_open: bool, order: str) -> None:
         """Ask for the order of the dates only where they leave it open."""
-        for part in (self.order_words, self.order):
+        for part in (self.order_words, self._order):
             part.setVisible(is_open)
         options = ORDERS[1:] if order else (ChoiceOption("", "unknown: choose"), *ORDERS[1:])
         self.order.offer(options, order)

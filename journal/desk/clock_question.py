@@ -8,8 +8,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import MAIN, PLAIN, Button
-from journal.desk.fields import TextLine
+from journal.desk.fields import UNTITLED
 from journal.desk.form.frame import FramedDialog
+from journal.desk.form.readers import AsTypedField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label
 from journal.records import RecordError
 from journal.records.clocks import FAR_MS, Clock, ClockDoubt
@@ -40,13 +42,15 @@ class ClockQuestion(FramedDialog):
         super().__init__("What time is it now?", parent)
         self._doubt, self._zone, self._wall = doubt, zone, wall
         self.message = Label(doubt_words(doubt, zone), wrap=True)
-        self.line = TextLine(name="The time it is now", hint="another time, like 09:55")
-        self.line.returnPressed.connect(self._on_typed)
+        typed = Field("now", "The time it is now", hint="another time, like 09:55")
+        field = AsTypedField(typed, FieldContext(self, dress=UNTITLED))
+        self.line = field.line
+        field.done.connect(self._on_typed)
         self.choices = [self._choice(at) for at in self._offered()]
         use = Button("Use the typed time", PLAIN, "Enter")
         use.clicked.connect(self._on_typed)
         about = Label(_ABOUT, role="quiet", wrap=True)
-        self.arrange(self.message, self.line, about, acts=(use, *self.choices))
+        self.arrange(self.message, field, about, acts=(use, *self.choices))
         self.setMinimumWidth(720)
 
     def _offered(self) -> list[int]:

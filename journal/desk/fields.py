@@ -81,10 +81,12 @@ class FieldFrame(QFrame):
         *,
         inset: int = 3 * STEP,
         beside: QWidget | None = None,
+        bare: bool = False,
     ) -> None:
         super().__init__(parent)
         self.line = line
         self.wrong = False
+        self._bare = bare
         self.setFixedHeight(scaled(height))
         self.setFocusProxy(line)
         line.installEventFilter(self)
@@ -103,6 +105,8 @@ class FieldFrame(QFrame):
         return False
 
     def paintEvent(self, _event: QPaintEvent) -> None:
+        if self._bare and not self.line.hasFocus() and not self.wrong:
+            return
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         c = colours_of(self)
@@ -121,7 +125,7 @@ class FieldFrame(QFrame):
 class FieldStyle:
     """How a field looks: the size of its title, of what is typed and of what is said under it, the
     height of its frame, how far its words are from the frame and the title from it; without a title
-    its name stands elsewhere."""
+    its name stands elsewhere, `bare` has a frame only while it is typed in."""
 
     title: int = TEXT
     size: int = TEXT
@@ -130,9 +134,11 @@ class FieldStyle:
     inset: int = 3 * STEP
     gap: int = STEP
     titled: bool = True
+    bare: bool = False
 
 
 USUAL = FieldStyle()
+UNTITLED = FieldStyle(height=9 * STEP, titled=False)  # its name stands elsewhere
 
 
 class NamedField(QWidget):
@@ -149,6 +155,7 @@ class NamedField(QWidget):
     ) -> None:
         super().__init__(parent)
         self.entry = entry  # has the keys
+        self.about = ""  # read aloud while nothing else is said of it
         entry.setAccessibleName(name)
         self.title = Label(name, dress.title, role="quiet")
         self.title.setBuddy(entry)
@@ -176,7 +183,7 @@ class NamedField(QWidget):
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say what was understood, or what was not."""
         self.message.say_if_any(sentence, wrong=wrong)
-        self.entry.setAccessibleDescription(sentence)
+        self.entry.setAccessibleDescription(sentence or self.about)
 
 
 class LineField(NamedField):
@@ -192,9 +199,10 @@ class LineField(NamedField):
         parent: QWidget | None = None,
     ) -> None:
         line = line if line is not None else TextLine(dress.size)
-        box = FieldFrame(line, dress.height, inset=dress.inset, beside=beside)
+        box = FieldFrame(line, dress.height, inset=dress.inset, beside=beside, bare=dress.bare)
         super().__init__(name, box, line, dress, parent)
         self.line, self.box = line, box
+        line.textChanged.connect(self._on_text)
         line.textChanged.connect(self.text_changed)
         line.returnPressed.connect(self.done)
 
@@ -227,6 +235,9 @@ class LineField(NamedField):
         super().say(sentence, wrong=wrong)
         self.box.mark(wrong)
 
+    def _on_text(self, text: str) -> None:
+        """Something was typed, or put there; `text_changed` comes after it."""
+
 
 class TypedField(LineField):
     """A value with a unit, typed as people write it ("88 F", "1/2 tsp", "31,4").
@@ -252,7 +263,6 @@ class TypedField(LineField):
         self._unit = beside
         self.quantity = quantity
         self.unit = unit
-        self.line.textChanged.connect(self._on_text)
         self.line.returnPressed.connect(self._on_return)
         self.set_kind(name, quantity, unit)
 

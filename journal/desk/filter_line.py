@@ -10,14 +10,15 @@ from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.spoken import announce
-from journal.desk.theme import STEP
+from journal.desk.theme import STEP, TEXT
 from journal.wording import worded
 
 _PASSED_ON = (Qt.Key.Key_Down, Qt.Key.Key_Up, Qt.Key.Key_PageDown, Qt.Key.Key_PageUp)
 
 
 class FilterLine(QWidget):
-    """The line, and under it a sentence while nothing is found. `narrowed` carries what is typed,
+    """The one search line of the desk, which is no field of a form: what is typed is kept nowhere.
+    Under it a sentence while nothing is found. `narrowed` carries what is typed,
     `passed_on` a key that goes along the list; `entered` says Enter, `left` Esc on an empty line.
     """
 
@@ -32,10 +33,11 @@ class FilterLine(QWidget):
         hint: str = "Filter: a part of any column. Esc shows all",
         nothing: str = "Nothing",
         height: int = 9 * STEP,
+        size: int = TEXT,
     ) -> None:
         super().__init__()
         self._nothing = nothing
-        self.line = TextLine(name=name, hint=hint)
+        self.line = TextLine(size, name=name, hint=hint)
         self.none = Label("", role="quiet", wrap=True)
         self.none.hide()
         in_column(FieldFrame(self.line, height), self.none, of=self, margins=0, gap=3 * STEP)

@@ -10,7 +10,7 @@ from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtGui import QKeyEvent, Qt
 from PySide6.QtWidgets import QListWidgetItem, QWidget
 
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.filter_line import FilterLine
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.spoken import announce
@@ -49,12 +49,14 @@ class Finder(PopupFrame):
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
         self._window = window
-        self.line = TextLine(LEAD, name="Find", hint="Anything: a make, a note, a lot, a command")
+        hint = "Anything: a make, a note, a lot, a command"
+        search = FilterLine("Find", hint, height=12 * STEP, size=LEAD)
+        self.line = search.line
         self.list = WordList(_ROW, at_right=True)
         self.list.setAccessibleName("Results")
         self.none = Label("", SMALL, role="quiet", wrap=True)
         self._all: list[Findable] = []
-        in_column(FieldFrame(self.line, 12 * STEP), self.none, self.list, of=self, margins=3 * STEP)
+        in_column(search, self.none, self.list, of=self, margins=3 * STEP)
         self.line.textChanged.connect(self._on_text)
         self.line.installEventFilter(self)
         self.list.itemClicked.connect(self._on_item)

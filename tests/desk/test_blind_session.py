@@ -465,7 +465,7 @@ def test_someone_joins_while_paper_is_typed_in(place, part, wheels):
     assert "Wen joins" in part.paper.message.text()
     press(place, *KEEP)
     assert part.paper.title.text() == "What Orla wrote"
-    assert [w.text() for w in part.paper.others.itemAt(0).widget()._words] == ["Orla", "Wen"]
+    assert [w.text() for w in part.paper.others.itemAt(0).widget().choice._words] == ["Orla", "Wen"]
 
 
 def test_older_sittings_are_reached_by_keys(place, part, wheels):

@@ -92,7 +92,7 @@ def test_escape_leaves_everything_as_it_was(show, journal, make, tmp_path, qtbot
 def test_a_column_can_be_taken_as_something_else(show, journal, make, tmp_path, qtbot):
     dialog = show(BringIn, make.id, written(tmp_path, LOGGER))
     pick(qtbot, dialog, dialog.columns.choice("Curd pH"), "whey-ph")
-    pick(qtbot, dialog, dialog.columns.unit_choice("Milk temp (°F)"), "degC")
+    pick(qtbot, dialog, dialog.columns.choice("Milk temp (°F)", "unit"), "degC")
     assert "60 values to import" in dialog.account.text()
     pick(qtbot, dialog, dialog.columns.choice("Milk temp (°F)"), "left out")
     assert "30 values to import" in dialog.account.text()
@@ -227,7 +227,7 @@ def test_a_unit_that_nobody_named_is_chosen_before_anything_is_kept(
     assert "more likely °F than °C" in dialog.fault.text()
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert journal.readings.count(make.id) == 0
-    pick(qtbot, dialog, dialog.columns.unit_choice("Milk"), "degF")
+    pick(qtbot, dialog, dialog.columns.choice("Milk", "unit"), "degF")
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert journal.readings.trace(make.id, "milk-temp").value[0] == pytest.approx(30.0)
 

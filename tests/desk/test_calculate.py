@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog
 
 from journal.desk.calculate.dialog import CalculateDialog
-from journal.desk.calculate.form import InputChoice
+from journal.desk.form.readers import ChoiceField
 from journal.desk.window import Window
 from journal.keeping import Journal
 from journal.topics import (
@@ -97,7 +97,7 @@ def ask(dialog: CalculateDialog, name: str, typed: dict[str, str]) -> dict[str, 
                 break
             hands.press(Qt.Key.Key_Tab)
         assert QApplication.focusWidget() is made.entry, f"{each} is not reached by keys"
-        if isinstance(made, InputChoice):
+        if isinstance(made, ChoiceField):
             while made.text() != text:
                 before = made.choice.currentIndex()
                 hands.press(Qt.Key.Key_Down)
@@ -209,7 +209,7 @@ def test_nonsense_gets_a_sentence_and_nothing_is_lost(name, calculate):
     """Each field in turn is given each piece of nonsense: it stays there, marked or answered."""
     ask(calculate, name, {})
     for made in calculate.form.fields.values():
-        if isinstance(made, InputChoice):
+        if isinstance(made, ChoiceField):
             continue
         QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         for text in NONSENSE:

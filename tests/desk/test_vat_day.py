@@ -419,8 +419,8 @@ def test_the_list_takes_own_words_and_is_printed(
     hands.press(Qt.Key.Key_B, CTRL)
     shown = dialog_of(BeforeStart)
     QTest.keyClick(shown, *key_for("correct"))
-    shown.text.setPlainText("Stove lit\n\n  Cloths boiled ")
-    QTest.keyClick(shown.text, ENTER, CTRL)
+    shown.text.set_text("Stove lit\n\n  Cloths boiled ")
+    QTest.keyClick(shown.text.entry, ENTER, CTRL)
     assert own_list(kitchen.journal) == ["Stove lit", "Cloths boiled"]
     assert [line.words for line in shown.lines] == ["Stove lit", "Cloths boiled"]
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(tmp_path / "list"))
@@ -437,7 +437,7 @@ def test_an_empty_list_brings_the_usual_words_back(kitchen, vat, hands, dialog_o
     hands.press(Qt.Key.Key_B, CTRL)
     shown = dialog_of(BeforeStart)
     shown.edit_list()
-    shown.text.setPlainText("  \n")
+    shown.text.set_text("  \n")
     shown.edit_list()
     assert own_list(kitchen.journal) == list(USUAL)
     shown.close()

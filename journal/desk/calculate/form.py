@@ -8,10 +8,9 @@ from dataclasses import dataclass, field
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from journal.desk import dialogs
-from journal.desk.buttons import WordButton
-from journal.desk.fields import FieldStyle, LineField, NamedField
-from journal.desk.form.choice import ComboBox
+from journal.desk.fields import FieldStyle
+from journal.desk.form.fields import Fields
+from journal.desk.form.spec import AS_TYPED, CHOICE, PATH, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.theme import STEP
 from journal.topics.asked import InputValue
@@ -37,50 +36,16 @@ class Question:
     refused: int = 0
 
 
-class InputLine(LineField):
-    """A key that is typed; the hint is the first of its examples."""
-
-    def __init__(self, key: Input, title: str) -> None:
-        self.key = key
-        browse = WordButton("Choose…") if key.kind == CURVE else None
-        super().__init__(title, _DRESS, beside=browse)
-        self.line.setPlaceholderText(example_of(key).split(" or ")[0])
-        self.line.setAccessibleDescription(key.words)
-        if browse is not None:
-            browse.clicked.connect(self._on_browse)
-
-    def say(self, sentence: str, *, wrong: bool = False) -> None:
-        super().say(sentence, wrong=wrong)
-        if not sentence:
-            self.line.setAccessibleDescription(self.key.words)
-
-    def _on_browse(self) -> None:
-        path = dialogs.ask_open(self, "A curve of temperature", dialogs.READINGS)
-        if path:
-            self.set_text(path)
-
-
-class InputChoice(NamedField):
-    """A key that is one of some words, or not said."""
-
-    def __init__(self, key: Input, title: str) -> None:
-        self.key, self.choice = key, ComboBox(title)
-        super().__init__(title, self.choice, self.choice, _DRESS, None)
-        self.choice.offer([("", "–"), *((word, word) for word in key.choices)], "")
-        self.choice.setMinimumHeight(_DRESS.height)
-        self.choice.setAccessibleDescription(key.words)
-        self.choice.currentTextChanged.connect(self.text_changed)
-
-    def text(self) -> str:
-        """The word chosen, "" for none."""
-        return self.choice.key()
-
-    def set_text(self, text: str) -> None:
-        """Choose that word; what is none of them is no choice."""
-        self.choice.setCurrentIndex(max(0, self.choice.findData(text)))
-
-
-InputField = InputLine | InputChoice
+def _field(topic: Topic, key: Input, text: str) -> Field:
+    """The field of a key: words of which one is chosen or none, the path of a curve, or typed; the
+    hint is the first of its examples."""
+    kind = CHOICE if key.choices else PATH if key.kind == CURVE else AS_TYPED
+    title = key_title(topic, key)
+    return Field(
+        key.name, title, kind, text=text, hint=example_of(key).split(" or ")[0], about=key.words,
+        name="A curve of temperature" if kind == PATH else title,
+        options=[("", "–"), *((word, word) for word in key.choices)],
+    )  # fmt: skip
 
 
 class SumForm(QWidget):
@@ -97,27 +62,24 @@ class SumForm(QWidget):
         super().__init__()
         self.topic = topic
         self._known, self._whence = dict(known), whence
-        self.fields: dict[str, InputField] = {}
+        asked = [_field(topic, key, texts.get(key.name, "")) for key in topic.keys]
+        fields = Fields(asked, FieldContext(self, dress=_DRESS), self)
+        fields.edited.connect(self._on_text)
+        fields.watch(self)
+        self.fields = fields.made
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(4 * STEP)
         grid.setVerticalSpacing(2 * STEP)
         grid.setColumnMinimumWidth(0, _NAMES)
         grid.setColumnStretch(1, 1)
-        for row, key in enumerate(topic.keys):
-            made: InputField = (InputChoice if key.choices else InputLine)(
-                key, key_title(topic, key)
-            )
-            made.set_text(texts.get(key.name, ""))
-            made.entry.installEventFilter(self)
-            name = Label(key_title(topic, key), role="quiet", wrap=True)
+        for row, made in enumerate(self.fields.values()):
+            name = Label(made.field.title, role="quiet", wrap=True)
             name.setBuddy(made.entry)
             name.setFixedWidth(_NAMES)
             name.setContentsMargins(0, 2 * STEP, 0, 0)
             grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
             grid.addWidget(made, row, 1)
-            made.text_changed.connect(self._on_text)
-            self.fields[key.name] = made
         grid.setRowStretch(_BELOW, 1)
         self.setFocusProxy(self.fields[topic.keys[0].name])
 
@@ -128,13 +90,14 @@ class SumForm(QWidget):
     def read(self) -> Question:
         """What is understood; what is not is said under its field and stays."""
         out = Question()
-        for name, made in self.fields.items():
+        for key in self.topic.keys:
+            name, made = key.name, self.fields[key.name]
             text = made.text()
             if not text:
                 made.note(self._note_from(name, text))
                 continue
             try:
-                read = read_value(self.topic, made.key, text)
+                read = read_value(self.topic, key, text)
             except ValueError as error:
                 out.refused += 1
                 made.refuse(with_titles(self.topic, capital(text_of(error))))
@@ -147,9 +110,9 @@ class SumForm(QWidget):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn:
-            for made in self.fields.values():
-                if made.entry is watched:
-                    self.stood_on.emit(made.key)
+            for key in self.topic.keys:
+                if self.fields[key.name].entry is watched:
+                    self.stood_on.emit(key)
         return False
 
     def _note_from(self, name: str, text: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QPainter
@@ -10,8 +11,10 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.compare.facts import SCALE, FactsView, draw_place
-from journal.desk.fields import FieldFrame, TextLine
-from journal.desk.form.choice import ComboBox
+from journal.desk.fields import UNTITLED, FieldStyle
+from journal.desk.form.fields import Fields
+from journal.desk.form.readers import AsTypedField
+from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
@@ -22,6 +25,11 @@ from journal.reports.comparison_choice import HAND, TEXT, ComparisonChoice
 from journal.wording import text_of, worded
 from journal.wording.compare import by_chance_text, fact_text, range_text
 from journal.wording.comparison_choice import ORDER_WORDS, RULE_WORDS, TIME_WORDS
+
+_CHOICES = (
+    Field("by", "Compared with", CHOICE), Field("moment", "Lined up at", CHOICE),
+    Field("order", "In order of", CHOICE), Field("time", "Time", CHOICE),
+)  # fmt: skip
 
 
 class ComparePage(QWidget):
@@ -50,19 +58,15 @@ class ComparePage(QWidget):
                 Column("less · more", _z_of, width=SCALE // 2, draw=self._draw_z, spare=True),
             ],
         )
-        self.choices = {
-            name: ComboBox(words)
-            for name, words in (("by", "Compared with"), ("moment", "Lined up at"),
-                                ("order", "In order of"), ("time", "Time"))
-        }  # fmt: skip
-        for name, box in self.choices.items():
-            box.setObjectName(name)
-            box.activated.connect(self._on_choice)
-        self.line = TextLine(name="Makes to compare with")
-        self.line.setObjectName("line")
-        self.line.returnPressed.connect(self._on_line)
+        dress = FieldStyle(title=SMALL)
+        self._fields = Fields(_CHOICES, FieldContext(self, dress=dress), self)
+        self.choices = self._fields.choices
+        for name, made in self._fields.made.items():
+            made.text_changed.connect(partial(self.chosen.emit, name))
+        makes = Field("makes", "Makes to compare with")
+        self._makes = AsTypedField(makes, FieldContext(self, dress=UNTITLED))
+        self.line = self._makes.line
         self.line.editingFinished.connect(self._on_line)
-        self.line_frame = FieldFrame(self.line)
         self.which = Label("", SMALL, role="quiet", wrap=True)
         self._choice = ComparisonChoice()
         self._build()
@@ -92,18 +96,12 @@ class ComparePage(QWidget):
         grid = QGridLayout()
         grid.setHorizontalSpacing(4 * STEP)
         grid.setVerticalSpacing(STEP)
-        titles = {"by": "Compared with", "moment": "Lined up at", "order": "In order of",
-                  "time": "Time"}  # fmt: skip
-        for number, (name, box) in enumerate(self.choices.items()):
-            row, side = 2 * (number // 2), number % 2
-            title = Label(titles[name], SMALL, role="quiet")
-            title.setBuddy(box)
-            grid.addWidget(title, row, side)
-            grid.addWidget(box, row + 1, side)
+        for number, made in enumerate(self._fields.made.values()):
+            grid.addWidget(made, number // 2, number % 2)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)
         column.addLayout(grid)
-        column.addWidget(self.line_frame)
+        column.addWidget(self._makes)
         column.addWidget(self.which)
 
     def show_head(self, head: CompareHead) -> None:
@@ -143,7 +141,7 @@ class ComparePage(QWidget):
         self.choices["order"].offer(ORDER_WORDS, choice.order)
         self.choices["time"].offer(TIME_WORDS, choice.time)
         self.choices["moment"].setEnabled(choice.time == "as-it-was")
-        self.line_frame.setVisible(choice.by in (TEXT, HAND))
+        self._makes.setVisible(choice.by in (TEXT, HAND))
         hint = "goat >7 2026" if choice.by == TEXT else "codes, such as HL-0019 HL-0027"
         self.line.setPlaceholderText(hint)
         if not self.line.hasFocus() or choice.by not in (TEXT, HAND):
@@ -159,13 +157,8 @@ class ComparePage(QWidget):
         made = " ".join(self._choice.makes)
         return self._choice.text if self._choice.by == TEXT else made
 
-    def _on_choice(self) -> None:
-        box = self.sender()
-        if isinstance(box, ComboBox):
-            self.chosen.emit(box.objectName(), box.key())
-
     def _on_line(self) -> None:
-        if self.line_frame.isVisible() and self.line.text() != self._line_text():
+        if self._makes.isVisible() and self.line.text() != self._line_text():
             self.chosen.emit("text" if self._choice.by == TEXT else "makes", self.line.text())
 
     def _on_fold(self, shown: bool) -> None:

@@ -6,7 +6,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.fields import UNTITLED
+from journal.desk.form.readers import AsTypedField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP
@@ -35,13 +37,13 @@ class PredictionLine(QWidget):
         super().__init__(parent)
         self._about: tuple[StudyAnswer, Finding] | None = None
         self.title = Label(title, role="quiet", wrap=True)
-        self.line = TextLine(name=title)
-        self.box = FieldFrame(self.line)
-        self.box.setFixedWidth(45 * STEP)
+        field = AsTypedField(Field("value", title), FieldContext(self, dress=UNTITLED))
+        field.setFixedWidth(45 * STEP)
+        self.line, self.box = field.line, field.box
         self.message = Label("", wrap=True)
         self.more = Label("", SMALL, role="quiet", wrap=True)
-        self.line.textChanged.connect(self._on_text)
-        row = in_row((self.title, 1), self.box, gap=3 * STEP)
+        field.text_changed.connect(self._on_text)
+        row = in_row((self.title, 1), field, gap=3 * STEP)
         in_column(row, self.message, self.more, None, of=self, margins=0, gap=2 * STEP)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.setFocusProxy(self.line)

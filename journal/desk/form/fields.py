@@ -49,8 +49,8 @@ class Fields(QObject):
             made.text_changed.connect(self._on_edited)
             made.chosen.connect(self.chosen)
             made.done.connect(partial(self._on_done, made))
-            if isinstance(made, TextField) and made.suggestions is not None:
-                made.suggestions.picked.connect(partial(self._on_taken, made))
+            if isinstance(made, TextField):
+                made.picked.connect(partial(self._on_taken, made))
         self._follow()
 
     @property

@@ -21,6 +21,7 @@ from journal.desk.theme import STEP, TEXT, TITLE
 
 SIDE = 26 * STEP  # the column of names
 _DRESS = FieldStyle(message=TEXT, height=HIGH, gap=4 * STEP, titled=False)
+LINE_STYLE = FieldStyle(height=HIGH, titled=False)  # as high as a chip
 
 
 class NamedRow(QWidget):

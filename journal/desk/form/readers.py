@@ -7,8 +7,10 @@ from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
+from journal.desk import dialogs
+from journal.desk.buttons import WordButton
 from journal.desk.fields import LineField, NamedField, TextLine, TypedField
 from journal.desk.form.chips import Chips
 from journal.desk.form.choice import ChoiceList, ComboBox
@@ -19,7 +21,9 @@ from journal.desk.form.spec import (
     CHIPS,
     CHOICE,
     DAY,
+    LINES,
     NUMBER,
+    PATH,
     PHOTO,
     ROW,
     SECRET,
@@ -27,6 +31,7 @@ from journal.desk.form.spec import (
     Field,
     FieldContext,
     Value,
+    finds_nothing,
 )
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Label
@@ -44,19 +49,23 @@ _QUANTITIES = {"g": ("mass_g", "volume_ml"), "ml": ("volume_ml", "mass_g")}
 
 
 class TextField(LineField):
-    """A line for words; what could be meant hangs under it."""
+    """A line for words; what could be meant hangs under it, and `picked` carries what was."""
 
-    def __init__(self, field: Field, around: FieldContext) -> None:
-        super().__init__(field.title, around.dress)
+    picked = Signal(object)
+
+    def __init__(self, field: Field, around: FieldContext, beside: QWidget | None = None) -> None:
+        super().__init__(field.title, around.dress, beside=beside)
         self.field, self._instants = field, around.instants
+        self.about = field.about
         self.line.setAccessibleName(field.name or field.title)
         self.line.setPlaceholderText(field.hint)
-        self.line.setText(field.text)
-        self.line.textChanged.connect(self._on_text)
+        self.set_text(field.text)
+        self.note("")
         self.suggestions: Suggestions | None = None
-        if field.choices:
-            self.suggestions = Suggestions(self.line, around.page, self._look, 72 * STEP)
-            self.suggestions.picked.connect(self.line.setText)
+        if field.choices or field.look is not finds_nothing:
+            look = self._look if field.choices else field.look
+            self.suggestions = Suggestions(self.line, around.page, look, 80 * STEP)
+            self.suggestions.picked.connect(self._on_picked)
 
     def given(self) -> Value:
         """The words; one of the choices where only they will do."""
@@ -77,6 +86,11 @@ class TextField(LineField):
         message = self.understood()
         self.note("" if message == self.text() else message)
 
+    def _on_picked(self, means: object) -> None:
+        if isinstance(means, str):
+            self.set_text(means)
+        self.picked.emit(means)
+
     def _look(self, text: str) -> list[Suggestion]:
         plain = " ".join(text.split()).casefold()
         found = [c for c in self.field.choices if plain in c.casefold()]
@@ -91,6 +105,20 @@ class AsTypedField(TextField):
 
     def given(self) -> Value:
         return self.text()
+
+
+class PathField(AsTypedField):
+    """A file of readings: its path, typed or chosen; `picked` carries one that was chosen."""
+
+    def __init__(self, field: Field, around: FieldContext) -> None:
+        self.browse = WordButton("Choose…")
+        super().__init__(field, around, self.browse)
+        self.browse.clicked.connect(self._on_browse)
+
+    def _on_browse(self) -> None:
+        path = dialogs.ask_open(self, self.field.name or self.field.title, dialogs.READINGS)
+        if path:
+            self._on_picked(path)
 
 
 class SecretField(TextField):
@@ -235,7 +263,9 @@ class ChoiceField(NamedField):
         choice.setAccessibleName(field.name or field.title)
         self.choice, self.field = choice, field
         choice.offer(field.options, field.text)
-        choice.textActivated.connect(self.text_changed)
+        choice.setAccessibleDescription(field.about)
+        self.about = field.about
+        choice.activated.connect(self._on_activated)
 
     def text(self) -> str:
         """The key of the choice made."""
@@ -254,6 +284,9 @@ class ChoiceField(NamedField):
     def given(self) -> Value:
         """The key of the choice made."""
         return self.choice.key()
+
+    def _on_activated(self, _index: int) -> None:
+        self.text_changed.emit(self.choice.currentText())
 
 
 class RowField(NamedField):
@@ -292,6 +325,34 @@ class RowField(NamedField):
         self.note(self.field.says.get(key, ""))
         self.text_changed.emit(key)
         self.chosen.emit()
+
+
+class LinesField(NamedField):
+    """Text of several lines."""
+
+    def __init__(self, field: Field, around: FieldContext) -> None:
+        lines = QPlainTextEdit(field.text)
+        super().__init__(field.title, lines, lines, around.dress, None)
+        lines.setAccessibleName(field.name or field.title)
+        self.lines, self.field = lines, field
+        lines.textChanged.connect(self._on_text)
+
+    def text(self) -> str:
+        """What is typed."""
+        return self.lines.toPlainText()
+
+    def set_text(self, text: str) -> None:
+        """Put a text there."""
+        self.lines.setPlainText(text)
+
+    half_typed, recall, given = text, set_text, text
+
+    def begin(self) -> None:
+        """Go there."""
+        self.lines.setFocus()
+
+    def _on_text(self) -> None:
+        self.text_changed.emit(self.text())
 
 
 class ChipsField(NamedField):
@@ -370,9 +431,10 @@ class PhotoField(NamedField):
         self.chosen.emit()
 
 
-Reader = TextField | QuantityField | NumberField | ChoiceField | RowField | ChipsField | PhotoField
+Reader = (TextField | QuantityField | NumberField | ChoiceField | RowField | LinesField | ChipsField
+          | PhotoField)  # fmt: skip
 READERS: dict[str, Callable[[Field, FieldContext], Reader]] = {
     TEXT: TextField, AS_TYPED: AsTypedField, DAY: DateField, AMOUNT: AmountField,
     CHOICE: ChoiceField, ROW: RowField, CHIPS: ChipsField, NUMBER: NumberField, PHOTO: PhotoField,
-    SECRET: SecretField,
+    SECRET: SecretField, LINES: LinesField, PATH: PathField,
 }  # fmt: skip

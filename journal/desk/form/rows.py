@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from journal.desk.fields import FieldStyle
+from journal.desk.fields import UNTITLED
 from journal.desk.form.fields import Fields
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label
@@ -24,9 +24,7 @@ class FieldRows(QWidget):
 
     def __init__(self, fields: Sequence[Field], page: QWidget, note: str = "") -> None:
         super().__init__()
-        self.fields = Fields(
-            fields, FieldContext(page, dress=FieldStyle(height=9 * STEP, titled=False)), self
-        )
+        self.fields = Fields(fields, FieldContext(page, dress=UNTITLED), self)
         self.lines, self.choices = self.fields.lines, self.fields.choices
         self.fields.edited.connect(self.changed)
         grid = QGridLayout(self)

@@ -14,10 +14,11 @@ from journal.records import RecordError
 
 TEXT, AS_TYPED, DAY, AMOUNT, SECRET = "text", "as typed", "day", "amount", "secret"
 CHOICE, ROW, CHIPS, NUMBER, PHOTO = "choice", "row of choices", "chips", "number", "photo"
+LINES, PATH = "lines", "path"
 Value = str | int | float | Typed | tuple[object, ...] | None
 
 
-def _finds_nothing(_text: str) -> list[Suggestion]:
+def finds_nothing(_text: str) -> list[Suggestion]:
     return []
 
 
@@ -27,9 +28,10 @@ class Field:
 
     `kind` is TEXT, AS_TYPED (with the blanks within it), DAY, AMOUNT (a weight or a volume),
     SECRET, CHOICE (one of `options`, from a list), ROW (one of them, side by side), CHIPS (several
-    that `look` finds), NUMBER (a bare one, with steps), PHOTO or the name of a quantity; `unit` is
-    that of a bare number. `choices` are offered under it, and only they will do where `only` is
-    set. `name` is read aloud, where that is not the title.
+    that `look` finds), NUMBER (a bare one, with steps), PHOTO, LINES (text of several), PATH (a
+    file of readings) or the name of a quantity; `unit` is that of a bare number. `choices`, or what
+    `look` finds, are offered under it, and only they will do where `only` is set. `name` is read
+    aloud, where that is not the title, and `about` while nothing is said under it.
     """
 
     key: str
@@ -46,10 +48,11 @@ class Field:
     options: Sequence[tuple[str, str]] = ()
     says: Mapping[str, str] = field(default_factory=dict)  # of each option, under a row of them
     only_where: tuple[str, tuple[str, ...]] = ("", ())  # another field, and what it must say
-    look: Look = _finds_nothing
+    look: Look = finds_nothing
     twice: bool = False  # the same chip may stand there twice
     of: Callable[..., object] = str  # builds again what a chip means
     name: str = ""
+    about: str = ""
     stretch: int = 1  # its share of a row
 
 

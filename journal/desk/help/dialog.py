@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFrame, QListWidgetItem, QTextBrowser, QVBoxLayout
 
 from journal.desk.buttons import Button
 from journal.desk.commands import Command, bind
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.filter_line import FilterLine
 from journal.desk.form.frame import FramedDialog
 from journal.desk.help.text import page_html, words_html
 from journal.desk.labels import Label
@@ -41,9 +41,9 @@ class HelpDialog(FramedDialog):
         super().__init__("Help", parent)
         self._commands_of = commands_of
         self._been: list[object] = []
-        self.line = TextLine(
-            LEAD, name="Search the help", hint="Type what you look for: rennet, backup, print"
-        )
+        hint = "Type what you look for: rennet, backup, print"
+        self._search = FilterLine("Search the help", hint, height=12 * STEP, size=LEAD)
+        self.line = self._search.line
         self.found = WordList(_ROW)
         self.found.setAccessibleName("Pages and words")
         self.found.setMinimumWidth(scaled(_SIDE))
@@ -65,6 +65,7 @@ class HelpDialog(FramedDialog):
         self.resize(scaled(240 * STEP), scaled(170 * STEP))
         self.line.textChanged.connect(self._on_text)
         self.line.installEventFilter(self)
+        self._search.left.connect(self.close)
         self.found.itemClicked.connect(self._on_item)
         self.text.anchorClicked.connect(self._on_link)
         self._on_text("")
@@ -72,7 +73,7 @@ class HelpDialog(FramedDialog):
     def _body(self) -> QVBoxLayout:
         side = in_column(self.none, (self.found, 1))
         row = in_row(side, (self.text, 1), gap=6 * STEP)
-        return in_column(FieldFrame(self.line, 12 * STEP), (row, 1))
+        return in_column(self._search, (row, 1))
 
     def show_page(self, key: str, part: str = "") -> None:
         """Read the page of that name, from the part of that title on."""

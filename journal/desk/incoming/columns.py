@@ -1,4 +1,4 @@
-"""The columns of a foreign file: each with its first values and what it was taken as."""
+"""The columns of a foreign file: a form of two choices a column, beside its first values."""
 
 from __future__ import annotations
 
@@ -8,7 +8,10 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 
+from journal.desk.fields import UNTITLED
 from journal.desk.form.choice import ChoiceOption, ComboBox
+from journal.desk.form.fields import Fields
+from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import SMALL, STEP
 from journal.wording import worded
@@ -46,8 +49,7 @@ class ColumnsView(QScrollArea):
         self.setAccessibleName("Columns of the file")
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._columns: list[ShownColumn] = []
-        self._kinds: list[ComboBox] = []
-        self._units: list[ComboBox] = []
+        self._build(0)
 
     def show_columns(self, columns: Sequence[ShownColumn]) -> None:
         """Show these columns; the same ones again only change their choices."""
@@ -55,30 +57,25 @@ class ColumnsView(QScrollArea):
         self._columns = list(columns)[:SHOWN_MOST]
         if before != [(c.name, c.values) for c in self._columns]:
             self._build(len(columns) - len(self._columns))
-        for column, kind, unit in zip(self._columns, self._kinds, self._units, strict=True):
-            kind.offer(column.kinds, column.kind)
-            unit.offer(column.units, column.unit)
-            unit.setVisible(len(column.units) > 1)
+        for number, column in enumerate(self._columns):
+            self._fields.choices[f"kind {number}"].offer(column.kinds, column.kind)
+            self._fields.choices[f"unit {number}"].offer(column.units, column.unit)
+            self._fields.made[f"unit {number}"].setVisible(len(column.units) > 1)
 
     def kinds(self) -> dict[str, str]:
         """What each column shown is to be taken as, by name."""
-        return {c.name: box.key() for c, box in zip(self._columns, self._kinds, strict=True)}
+        return {c.name: self.choice(c.name).key() for c in self._columns}
 
     def units(self) -> dict[str, str]:
         """The unit of each column that has a choice of them and kept its kind."""
-        return {
-            c.name: unit.key()
-            for c, kind, unit in zip(self._columns, self._kinds, self._units, strict=True)
-            if c.units and kind.key() == c.kind
-        }
+        kinds = self.kinds()
+        return {c.name: self.choice(c.name, "unit").key()
+                for c in self._columns if c.units and kinds[c.name] == c.kind}  # fmt: skip
 
-    def choice(self, name: str) -> ComboBox:
-        """The choice of what a column is."""
-        return next(b for c, b in zip(self._columns, self._kinds, strict=True) if c.name == name)
-
-    def unit_choice(self, name: str) -> ComboBox:
-        """The choice of a column's unit."""
-        return next(b for c, b in zip(self._columns, self._units, strict=True) if c.name == name)
+    def choice(self, name: str, what: str = "kind") -> ComboBox:
+        """The choice of what a column is, or of its unit."""
+        number = next(n for n, column in enumerate(self._columns) if column.name == name)
+        return self._fields.choices[f"{what} {number}"]
 
     def _build(self, left_over: int) -> None:
         longest = max((len(v) for c in self._columns for v in c.values), default=0)
@@ -93,32 +90,30 @@ class ColumnsView(QScrollArea):
             ("column", "read as", "unit" if any_unit else "", "first rows")
         ):
             grid.addWidget(Label(title, SMALL, role="quiet"), 0, index)
-        self._kinds, self._units = [], []
+        names = [
+            (f"{c.name} is", worded("desk.unit-of-column", column=c.name)) for c in self._columns
+        ]
+        asked = [
+            Field(f"{what} {number}", "", CHOICE, name=name)
+            for number, both in enumerate(names)
+            for what, name in zip(("kind", "unit"), both, strict=True)
+        ]
+        self._fields = Fields(asked, FieldContext(self, dress=UNTITLED), inner)
+        self._fields.edited.connect(self.chosen)
         for row, column in enumerate(self._columns, start=1):
             name = Label(cut(column.name, _NAME_MOST))
             name.setToolTip(plain_tip(cut(column.name, 400)))
-            kind, unit = (
-                ComboBox(f"{column.name} is"),
-                ComboBox(worded("desk.unit-of-column", column=column.name)),
-            )
-            for box in (kind, unit):
-                box.activated.connect(self._on_activated)
             grid.addWidget(name, row, 0)
-            grid.addWidget(kind, row, 1)
-            grid.addWidget(unit, row, 2)
+            grid.addWidget(self._fields.made[f"kind {row - 1}"], row, 1)
+            grid.addWidget(self._fields.made[f"unit {row - 1}"], row, 2)
             for index, value in enumerate(column.values[:abreast], start=3):
                 grid.addWidget(Label(cut(value, _CELL_MOST), SMALL, role="quiet"), row, index)
-            self._kinds.append(kind)
-            self._units.append(unit)
         if left_over > 0:
             words = Label(worded("desk.more-columns", count=left_over), role="quiet")
             grid.addWidget(words, len(self._columns) + 1, 0, 1, 3)
         grid.setRowStretch(len(self._columns) + 2, 1)
         grid.setColumnStretch(3 + VALUES, 1)
         self.setWidget(inner)
-
-    def _on_activated(self, _index: int) -> None:
-        self.chosen.emit()
 
 
 def cut(text: str, most: int) -> str:

@@ -72,7 +72,7 @@ class DraftController(QObject):
         page.mould.line.textEdited.connect(self._on_mould)
         page.mould.line.editingFinished.connect(self._on_mould_left)
         page.mould.entered.connect(self._to_stages)
-        page.day.entered.connect(table.setFocus)
+        page.day.done.connect(table.setFocus)
         page.title.named.connect(self._on_named)
         page.title.left.connect(self._to_stages)
         page.words.saved.connect(self._on_instruction)

@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from journal.desk.fields import TypedField
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.form.readers import QuantityField
+from journal.desk.form.spec import Field, FieldContext
 from journal.quantities import AmbiguousNumber, QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.records import RecordError
 from journal.records.makes import Milk
 from journal.wording import text_of
-from journal.wording.shown import shown_unit, shown_value, write
+from journal.wording.shown import shown_value, write
 
 
-class MilkField(TypedField):
+class MilkField(QuantityField):
     """Understands "12 L", "3 gal" and "22 kg"; what is no milk is marked at each key. `typed` says
     that somebody wrote it: then it stays when another plan is picked."""
 
-    def __init__(self) -> None:
-        super().__init__("Milk", "volume", shown_unit("volume").key)
+    def __init__(self, page: QWidget) -> None:
+        super().__init__(Field("milk", "Milk", "volume", "L"), FieldContext(page))
         self.typed = False
         self._kept = ("", 0.0)
         self.line.textEdited.connect(self._on_edited)

@@ -11,12 +11,12 @@ from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
-from journal.desk.fields import TextLine, TypedField
 from journal.desk.filter_line import FilterLine
+from journal.desk.form.readers import AsTypedField, QuantityField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.layouts import in_column, in_row
 from journal.desk.plans.compare import CompareView
-from journal.desk.plans.day_field import StartDayField
 from journal.desk.plans.milk_field import MilkField
 from journal.desk.plans.outcome import Outcome
 from journal.desk.plans.stage_table import StageTable
@@ -27,11 +27,11 @@ from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.records.plans import Plan
 from journal.wording import worded
 from journal.wording.counts import counted
+from journal.wording.dates import clock_hint
 from journal.wording.keys import key_of
 from journal.wording.plan_changes import Difference
 from journal.wording.plan_lines import SheetLine
 from journal.wording.plan_sheet import in_full
-from journal.wording.shown import shown_unit
 
 _LIST_WIDTH = 50 * STEP
 _ROOMY = 150 * STEP  # from this width on there is room for more words
@@ -79,10 +79,12 @@ class PlansPage(QWidget):
         self._widen_list(scaled(_LIST_WIDTH))
         self.about = Label("", role="quiet", wrap=True)
         self.title = Title()
-        self.milk = MilkField()
-        self.fat = TypedField("Fat", "percent", "%")
-        self.mould = TypedField("Mould", "length", shown_unit("length").key)
-        self.day = StartDayField()
+        around = FieldContext(self)
+        self.milk = MilkField(self)
+        self.fat = QuantityField(Field("fat", "Fat", "percent", "%"), around)
+        self.mould = QuantityField(Field("mould", "Mould", "length", "mm"), around)
+        day = Field("day", "Start or end", name="The day", hint=clock_hint())
+        self.day = AsTypedField(day, around)
         self.stages = StageTable(text_of, ROW)
         self.compare = CompareView(ROW)
         self.words = StageWords()
@@ -144,10 +146,11 @@ class PlansPage(QWidget):
             margins=(5 * STEP, 4 * STEP, 3 * STEP, 4 * STEP),
             gap=3 * STEP,
         )
-        fields: list[TextLine] = [self.milk.line, self.fat.line, self.mould.line, self.day.line]
-        for field in (self.milk, self.fat, self.mould, self.day):
+        fields = (self.milk, self.fat, self.mould, self.day)
+        for field in fields:
             field.no_proxy()  # in an order of its own Tab would come round to these alone
-        order = [self.list, *fields, self.stages, self.start, self.save, self.new]
+        lines = [field.line for field in fields]
+        order = [self.list, *lines, self.stages, self.start, self.save, self.new]
         for before, after in pairwise(order):
             self.setTabOrder(before, after)
 
@@ -188,13 +191,11 @@ class PlansPage(QWidget):
 
     def set_milk(self) -> None:
         """Go to the milk."""
-        self.milk.line.setFocus()
-        self.milk.line.selectAll()
+        self.milk.begin()
 
     def set_day(self) -> None:
         """Go to the day."""
-        self.day.line.setFocus()
-        self.day.line.selectAll()
+        self.day.begin()
 
     # Fill
 

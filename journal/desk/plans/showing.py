@@ -64,7 +64,7 @@ class SheetController(QObject):
         page.stage_picked.connect(self._draw)
         page.milk.changed.connect(self._on_milk)
         page.fat.changed.connect(self._show)
-        page.day.changed.connect(self._draw)
+        page.day.text_changed.connect(self._draw)
         picture.whole_asked.connect(self._on_whole)
         picture.chart.went.connect(self._on_stage)
         picture.chart.dragged.connect(self._on_dragged)

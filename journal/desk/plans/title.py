@@ -6,7 +6,9 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.fields import FieldStyle
+from journal.desk.form.readers import AsTypedField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import LEAD, STEP, TITLE, scaled
 
@@ -22,10 +24,13 @@ class Title(QStackedWidget):
         super().__init__(parent)
         self.label = Label("", TITLE, bold=True)
         self.label.setMinimumWidth(1)
-        self.line = TextLine(LEAD, name="Name of the plan", hint="The plan's name")
+        name = Field("name", "Name of the plan", hint="The plan's name")
+        dress = FieldStyle(size=LEAD, height=10 * STEP, titled=False)
+        field = AsTypedField(name, FieldContext(self, dress=dress))
+        self.line = field.line
         self._was = self._text = ""
         self.addWidget(self.label)
-        self.addWidget(FieldFrame(self.line, 10 * STEP))
+        self.addWidget(field)
         self.setFixedHeight(scaled(10 * STEP))
         self.line.returnPressed.connect(self.finish)
         self.line.installEventFilter(self)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject
 
-from journal.desk.plans.day_field import StartDayField
+from journal.desk.fields import LineField
 from journal.keeping import Journal
 from journal.records import RecordError
 from journal.records.day_typed import day_typed
@@ -23,7 +23,7 @@ class StartDay(QObject):
     """Reads the field for a plan; without a wish the day begins now."""
 
     def __init__(
-        self, field: StartDayField, journal: Journal, now: Callable[[], int], parent: QObject
+        self, field: LineField, journal: Journal, now: Callable[[], int], parent: QObject
     ) -> None:
         super().__init__(parent)
         self._field = field

@@ -12,9 +12,11 @@ from PySide6.QtGui import QKeyEvent, QPainter, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
-from journal.desk.fields import TextLine, TypedField
+from journal.desk.fields import TextLine
 from journal.desk.form.ask import AskRow
 from journal.desk.form.form import Form, FormSpec
+from journal.desk.form.readers import QuantityField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label, draw_triangle
 from journal.desk.layouts import WrappedRow
 from journal.desk.room.rack import Rack
@@ -72,7 +74,8 @@ class ShelfPage(QWidget):
             findable=_found_by,
         )
         self.rack = Rack(_NUMERIC.__contains__)
-        self.field = TypedField("Weight", "mass", shown_unit("mass").key)
+        weight = Field("weight", "Weight", "mass", "kg")
+        self.field = QuantityField(weight, FieldContext(self))
         self.act = Button("", MAIN, "main")
         self.shelf_act = Button("", key="larger_act")
         self.acts = WrappedRow(2 * STEP, STEP)

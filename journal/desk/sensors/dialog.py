@@ -11,8 +11,11 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.asking import Asking
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.form.choice import ChoiceOption, ComboBox
+from journal.desk.fields import UNTITLED
+from journal.desk.form.choice import ChoiceOption
 from journal.desk.form.frame import FramedDialog
+from journal.desk.form.readers import ChoiceField
+from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import empty, in_column, in_row
 from journal.desk.place import Desk
@@ -53,22 +56,25 @@ class SourceRow(QWidget):
         self.source = source
         name = Label(source.name, LEAD, bold=True)
         self.state = Label(source_words(source), SMALL, role="quiet", wrap=True)
-        self.target = ComboBox(worded("desk.sensor-is-on-for", name=source.name))
-        self.target.offer(targets, targets[0].key if targets else "")
-        self.target.setVisible(not source.is_on and len(targets) > 1)
+        called = worded("desk.sensor-is-on-for", name=source.name)
+        first = targets[0].key if targets else ""
+        asked = Field("target", "", CHOICE, name=called, options=targets, text=first)
+        target = ChoiceField(asked, FieldContext(self, dress=UNTITLED))
+        target.setVisible(not source.is_on and len(targets) > 1)
+        target.text_changed.connect(self._name_switch)
+        self.target = target.choice
         self._on_for = on_for
         self.switch = Button("")
         self.switch.setEnabled(source.is_on or bool(targets))
         self._name_switch()
         self.change, self.remove = Button("Change"), Button("Delete", FAINT)
-        self.target.activated.connect(self._name_switch)
         self.switch.clicked.connect(self._on_switch)
         self.change.clicked.connect(self._on_change)
         self.remove.clicked.connect(self._on_remove)
         words_column = in_column(name, self.state, gap=STEP)
         in_row(
             (words_column, 1),
-            self.target,
+            target,
             self.switch,
             self.change,
             self.remove,
@@ -77,7 +83,7 @@ class SourceRow(QWidget):
             gap=3 * STEP,
         )
 
-    def _name_switch(self, _index: int = 0) -> None:
+    def _name_switch(self, _words: str = "") -> None:
         words = self.target.currentText() or "…"
         chosen = not self.source.is_on and self.target.count() > 1
         on = worded("desk.switch-on-for", what=words)

@@ -7,16 +7,15 @@ from typing import Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from journal.desk import dialogs
 from journal.desk.bring_in import LEFT_OUT, TIME
 from journal.desk.bring_in import _shown as shown_column
-from journal.desk.buttons import Button
-from journal.desk.fields import FieldFrame, TextLine
-from journal.desk.form.choice import ComboBox
+from journal.desk.fields import UNTITLED
+from journal.desk.form.readers import ChoiceField, PathField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.incoming.columns import ColumnsView
 from journal.desk.incoming.makes import ORDERS
 from journal.desk.labels import Label
-from journal.desk.layouts import in_column, in_row
+from journal.desk.layouts import in_column
 from journal.desk.theme import STEP
 from journal.desk.work import Work
 from journal.exchange.loggers.mapping import Mapping
@@ -28,6 +27,8 @@ from journal.records.sources import Source
 from journal.wording import text_of
 
 _VALUES = 1  # there is room for so many beside the choices
+_FILE = Field("file", "The file a logger writes", hint="the file the logger writes")
+_ORDER = Field("order", "Order of the dates", text="dmy", options=ORDERS[1:])
 
 
 class FilePage(QWidget):
@@ -41,20 +42,18 @@ class FilePage(QWidget):
         self._work = work
         self._understood: Understood | None = None
         self._first = Mapping()
-        self.path = TextLine(name="File", hint="the file the logger writes")
+        around = FieldContext(self, dress=UNTITLED)
+        file, self._order = PathField(_FILE, around), ChoiceField(_ORDER, around)
+        file.picked.connect(self._on_chosen)
+        self.path, self.order = file.line, self._order.choice
         self.path.editingFinished.connect(self.read)
-        self.choose = Button("Choose…")
-        self.choose.clicked.connect(self._on_choose)
         self.columns = ColumnsView()
         self.columns.chosen.connect(self.read)
-        self.order = ComboBox("Order of the dates")
-        self.order.offer(ORDERS[1:], "dmy")
-        self.order.activated.connect(self._on_order)
-        self.order.hide()
+        self._order.text_changed.connect(self._on_order)
+        self._order.hide()
         self._chosen_order = ""
         self.says = Label("", role="quiet", wrap=True)
-        row = in_row((FieldFrame(self.path), 1), self.choose)
-        in_column(row, (self.columns, 1), self.order, self.says, of=self, margins=0, gap=3 * STEP)
+        in_column(file, (self.columns, 1), self._order, self.says, of=self, margins=0, gap=3 * STEP)
 
     def show_source(self, source: Source) -> None:
         """Put a source's settings there."""
@@ -101,14 +100,11 @@ class FilePage(QWidget):
             date_order=self._chosen_order,
         )
 
-    def _on_choose(self) -> None:
-        path = dialogs.ask_open(self, "The file a logger writes", dialogs.READINGS)
-        if path:
-            self._understood, self._first = None, Mapping()
-            self.path.setText(path)
-            self.read()
+    def _on_chosen(self, _path: str) -> None:
+        self._understood, self._first = None, Mapping()
+        self.read()
 
-    def _on_order(self, _index: int) -> None:
+    def _on_order(self, _words: str) -> None:
         self._chosen_order = self.order.key()
         self.read()
 
@@ -119,7 +115,7 @@ class FilePage(QWidget):
             shown_column(column, tuple(row[column.index] for row in shown.rows[:_VALUES]))
             for column in found.columns
         ])  # fmt: skip
-        self.order.setVisible(found.timing.open)
+        self._order.setVisible(found.timing.open)
         self.says.set_role("attention" if shown.questions else "quiet")
         self.says.setText("\n".join(f"▲ {question}" for question in shown.questions))
         self.changed.emit()

@@ -6,12 +6,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.fields import FieldStyle
+from journal.desk.fields import UNTITLED
 from journal.desk.form.frame import FramedDialog
 from journal.desk.form.readers import SecretField
 from journal.desk.form.spec import SECRET, Field, FieldContext
 from journal.desk.labels import Label
-from journal.desk.theme import STEP
 from journal.exchange.sensors.secrets import NO_KEYRING, keeps_passwords
 from journal.records.sources import Source
 from journal.wording import worded
@@ -28,10 +27,8 @@ class AskPassword(FramedDialog):
             worded("desk.password-of", name=source.name, user=source.text("user")), parent
         )
         self._source = source
-        dress = FieldStyle(height=9 * STEP, titled=False)
-        self.field = SecretField(
-            Field("password", "Password", SECRET), FieldContext(self, dress=dress)
-        )
+        field = Field("password", "Password", SECRET)
+        self.field = SecretField(field, FieldContext(self, dress=UNTITLED))
         use, leave = Button("Save", MAIN, "Enter"), Button("Cancel", FAINT, "Esc")
         use.clicked.connect(self._on_use)
         leave.clicked.connect(self.reject)

@@ -16,9 +16,12 @@ from PySide6.QtWidgets import (
 )
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.form.choice import ChoiceOption, ComboBox
+from journal.desk.fields import UNTITLED
+from journal.desk.form.choice import ChoiceOption
+from journal.desk.form.fields import Fields
 from journal.desk.form.frame import FramedDialog
 from journal.desk.form.rows import NAMES, FieldRows
+from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import in_row
 from journal.desk.scrollbars import scrolled
@@ -47,6 +50,13 @@ OPEN_PASSWORD = (
 )
 
 
+_MEASURED = (
+    Field("reading", "", CHOICE, text="milk-temp", name="Reading",
+          options=[(spec.key, reading_name(spec)) for spec in READING_KINDS.values()]),
+    Field("unit", "", CHOICE, name="Unit"),
+)  # fmt: skip
+
+
 class SetUp(FramedDialog):
     """Left what the source is, right a try of it. Nothing connects before “Try it”."""
 
@@ -67,7 +77,8 @@ class SetUp(FramedDialog):
         self.work = Work(self)
         self.head = FieldRows(HEAD, self)
         self.name, self.kind = self.head.lines["name"], self.head.choices["kind"]
-        self.reading, self.unit = ComboBox("Reading"), ComboBox("Unit")
+        self._measured = Fields(_MEASURED, FieldContext(self, dress=UNTITLED), self)
+        self.reading, self.unit = self._measured.choices.values()
         self.file = FilePage(self.work)
         self.topic = FieldRows(ASKED[TOPIC], self, "" if keeps_passwords() else NO_KEYRING)
         self.line = FieldRows(ASKED[LINE], self)
@@ -88,10 +99,6 @@ class SetUp(FramedDialog):
     # Build
 
     def _offer(self) -> None:
-        self.reading.offer(
-            [ChoiceOption(spec.key, reading_name(spec)) for spec in READING_KINDS.values()],
-            "milk-temp",
-        )
         self._offer_units("")
         self.pages = QStackedWidget()
         for page in (self.file, self.topic, self.line):
@@ -106,7 +113,7 @@ class SetUp(FramedDialog):
         left.setHorizontalSpacing(4 * STEP)
         left.setVerticalSpacing(2 * STEP)
         self._reading_label = Label("Measures", SMALL, role="quiet")
-        measured = in_row(self.reading, self.unit, None)
+        measured = in_row(*self._measured.made.values(), None)
         left.addWidget(self.head, 0, 0, 1, 2)
         left.addWidget(self._reading_label, 1, 0)
         left.addLayout(measured, 1, 1)
@@ -123,8 +130,8 @@ class SetUp(FramedDialog):
 
     def _connect(self) -> None:
         self.kind.activated.connect(self._on_kind)
-        self.reading.activated.connect(self._on_reading)
-        self.unit.activated.connect(self._on_changed)
+        self._measured.made["reading"].text_changed.connect(self._on_reading)
+        self._measured.made["unit"].text_changed.connect(self._on_changed)
         for page in (self.head, self.file, self.topic, self.line):
             page.changed.connect(self._on_changed)
         self.try_it.clicked.connect(self._on_try)
@@ -183,7 +190,7 @@ class SetUp(FramedDialog):
     def _on_kind(self, _index: int = 0) -> None:
         kind = self.kind.key()
         self._show_page(self._rows.get(kind, self.file))
-        for part in (self._reading_label, self.reading, self.unit):
+        for part in (self._reading_label, *self._measured.made.values()):
             part.setVisible(kind != FILE)
         if kind == LINE and not self.line.lines["device"].text():
             self.line.lines["device"].setText(_first_port())
@@ -196,11 +203,11 @@ class SetUp(FramedDialog):
             each.setSizePolicy(policy, policy)
         self.pages.setCurrentWidget(page)
 
-    def _on_reading(self, _index: int) -> None:
+    def _on_reading(self, _words: str) -> None:
         self._offer_units("")
         self._on_changed()
 
-    def _on_changed(self, _index: int = 0) -> None:
+    def _on_changed(self, _words: str = "") -> None:
         self.refuse(self._caution())
         self.preview.end()
 

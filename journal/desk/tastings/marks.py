@@ -9,10 +9,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.fields import FieldFrame, FieldStyle, TextLine
-from journal.desk.form.chips import HIGH
 from journal.desk.form.fields import Fields
-from journal.desk.form.page import NamedRow
+from journal.desk.form.page import LINE_STYLE, NamedRow
 from journal.desk.form.spec import AS_TYPED, PHOTO, Field, FieldContext
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column, in_row
@@ -25,7 +23,6 @@ from journal.records.kinds import ATTRIBUTES
 
 _SIDE = 19 * STEP
 _WORDS = (Field("note", "Notes", AS_TYPED, hint="notes"), Field("photo", "The cut", PHOTO))
-_DRESS = FieldStyle(height=HIGH, titled=False)
 
 
 class MarkSheet(QWidget):
@@ -45,7 +42,7 @@ class MarkSheet(QWidget):
         self._others: dict[str, float] = {}
         self.rows: list[ScoreRow] = []
         self.defects = DefectsField(self)
-        self._fields = Fields(_WORDS, FieldContext(self, dress=_DRESS), self)
+        self._fields = Fields(_WORDS, FieldContext(self, dress=LINE_STYLE), self)
         self.note, self.photo = self._fields.lines["note"], self._fields.photos["photo"]
         self.save = Button("Save and next", MAIN, "main")
         self.other = other
@@ -165,9 +162,3 @@ class MarkSheet(QWidget):
             self.rows[at].setFocus()
         else:
             self.defects.setFocus()
-
-
-def boxed(name: str, size: int) -> tuple[TextLine, FieldFrame]:
-    """A named line in its frame."""
-    line = TextLine(size, name=name)
-    return line, FieldFrame(line)

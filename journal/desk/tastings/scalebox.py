@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from journal.desk.fields import TextLine
+from journal.desk.fields import FieldStyle
+from journal.desk.form.fields import Fields
+from journal.desk.form.spec import AS_TYPED, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.tastings.scales import save_text
-from journal.desk.theme import STEP, TEXT
+from journal.desk.theme import STEP
 from journal.keeping import Journal
 from journal.wording import worded
 from journal.wording.scale_words import scale_words
 
 VALUES = (0.0, 2.0, 5.0, 8.0, 10.0)
+_HINT = "in your own words"
+_DRESS = FieldStyle(height=6 * STEP, inset=STEP, titled=False, bare=True)
 
 
 class ScaleBox(QWidget):
@@ -24,19 +28,22 @@ class ScaleBox(QWidget):
         self._journal = journal
         self._attribute = ""
         self.meaning = Label("", role="quiet", wrap=True)
-        self.words = [TextLine(TEXT) for _ in VALUES]
+        asked = [
+            Field(f"{value:g}", worded("desk.what-it-means", value=value), AS_TYPED, hint=_HINT)
+            for value in VALUES
+        ]
+        fields = Fields(asked, FieldContext(self, dress=_DRESS), self)
+        self.words = list(fields.lines.values())
         grid = QGridLayout()
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(5 * STEP)
         grid.setVerticalSpacing(2 * STEP)
-        for row, (line, value) in enumerate(zip(self.words, VALUES, strict=True)):
-            line.setPlaceholderText("in your own words")
-            line.setAccessibleName(worded("desk.what-it-means", value=value))
-            line.editingFinished.connect(self._on_worded)
-            number = Label(f"{value:g}", role="quiet", right=True)
+        for row, (key, made) in enumerate(fields.made.items()):
+            self.words[row].editingFinished.connect(self._on_worded)
+            number = Label(key, role="quiet", right=True)
             number.setFixedWidth(5 * STEP)
             grid.addWidget(number, row, 0)
-            grid.addWidget(line, row, 1)
+            grid.addWidget(made, row, 1)
         in_column(self.meaning, grid, of=self, margins=0, gap=2 * STEP)
 
     def show_scale(self, attribute: str) -> None:

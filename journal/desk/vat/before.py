@@ -7,12 +7,15 @@ from functools import partial
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.asked_help import bind_help
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.commands import is_key
+from journal.desk.fields import UNTITLED
 from journal.desk.form.frame import FittedDialog
+from journal.desk.form.readers import LinesField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, STEP, scaled
@@ -62,10 +65,10 @@ class BeforeStart(FittedDialog):
         self._checked = Label("", role="quiet", wrap=True)
         self._rows = QVBoxLayout()
         self._rows.setSpacing(STEP)
-        self.text = QPlainTextEdit()
-        self.text.setAccessibleName("The list, a line each")
+        lines = Field("lines", "The list, a line each")
+        self.text = LinesField(lines, FieldContext(self, dress=UNTITLED))
         self.text.hide()
-        self.text.installEventFilter(self)
+        self.text.entry.installEventFilter(self)
         self._build()
         self._fill()
 
@@ -171,14 +174,14 @@ class BeforeStart(FittedDialog):
     def edit_list(self) -> None:
         """Change the list; again, or Ctrl+Enter, keeps it."""
         if self.text.isHidden():
-            self.text.setPlainText("\n".join(own_list(self._journal)))
+            self.text.set_text("\n".join(own_list(self._journal)))
             self.text.show()
             self.reword.set_label("Save", "main")
             self._say("One item per line. An empty list restores the usual one.")
             self.text.setFocus()
             self.adjustSize()
             return
-        lines = [line.strip() for line in self.text.toPlainText().splitlines() if line.strip()]
+        lines = [line.strip() for line in self.text.text().splitlines() if line.strip()]
         try:
             self._journal.set_setting(_SETTING, "\n".join(lines))
         except KeepingError as error:

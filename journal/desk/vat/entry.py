@@ -10,7 +10,9 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.curves.snapshot import ACIDITY_KINDS
 from journal.desk.buttons import WordButton
-from journal.desk.fields import FieldFrame, FieldStyle, TextLine, TypedField
+from journal.desk.fields import FieldStyle, TypedField
+from journal.desk.form.readers import AsTypedField, QuantityField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP, TITLE
@@ -37,6 +39,7 @@ _TITLES = {
 }
 
 _DRESS = FieldStyle(size=TITLE, height=TITLE + 7 * STEP, titled=False)
+_AT_DRESS = FieldStyle(height=8 * STEP, inset=2 * STEP, titled=False)
 
 
 class EntryFields(QWidget):
@@ -55,9 +58,9 @@ class EntryFields(QWidget):
         self._hints: dict[str, str] = {}  # the last value of each kind of temperature
         self.temp_kind = TEMP_KINDS[0]  # of the next value: the bath's is asked for each time
         self._suited: object = None  # the stage the acidity was last suited to
-        unit = shown_unit("temperature").key  # a bare number is in the unit that is shown
-        self.temp = TypedField("Milk", "temperature", unit, dress=_DRESS)
-        self.acid = TypedField("Curd pH", "ph", "", dress=_DRESS)
+        around = FieldContext(self, dress=_DRESS)
+        self.temp = QuantityField(Field("temp", "Milk", "temperature", "degC"), around)
+        self.acid = QuantityField(Field("acid", "Curd pH", "ph"), around)
         self.fields = (self.temp, self.acid)
         self.correcting = ""  # the kind of the reading that is being corrected
         self.moved = ""  # what was made of a value typed in the other field, until it is saved
@@ -96,10 +99,11 @@ class EntryFields(QWidget):
 
     def _build_late(self) -> None:
         self.late = QWidget()
-        self.at_line = TextLine(name="Read at", hint="11:20")
+        read_at = Field("at", "Read at", hint="11:20")
+        box = AsTypedField(read_at, FieldContext(self, dress=_AT_DRESS))
+        self.at_line = box.line
         self.at_line.installEventFilter(self)
         self.at_message = Label("", SMALL, role="quiet", wrap=True)
-        box = FieldFrame(self.at_line, 8 * STEP, inset=2 * STEP)
         box.setFixedWidth(40 * STEP)
         self._at_esc = Label("Esc: now", SMALL, role="quiet")
         row = in_row(Label("Read at", role="quiet"), box, self._at_esc, None, gap=3 * STEP)

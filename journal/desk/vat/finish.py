@@ -7,7 +7,9 @@ from PySide6.QtWidgets import QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.events import pressed_key
-from journal.desk.fields import FieldStyle, LineField, TextLine
+from journal.desk.fields import FieldStyle
+from journal.desk.form.readers import AsTypedField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, STEP
 from journal.quantities import QuantityError
@@ -20,7 +22,7 @@ from journal.wording.shown import in_shown_units, shown_unit, write
 _WEIGHTS = "Green weights of the wheels"
 
 
-class FinishForm(LineField):
+class FinishForm(AsTypedField):
     """Asks for green weights once `ask` was called; afterwards shows the wheels there are.
 
     `weights` carries a list of kilograms on Enter.
@@ -29,15 +31,14 @@ class FinishForm(LineField):
     weights = Signal(object)
     turned = Signal(bool)  # begins to ask, or asks no more
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        line = TextLine(LEAD, hint=in_shown_units("1.18 kg, 1.16 kg"))
-        super().__init__(_WEIGHTS, FieldStyle(height=11 * STEP), line=line, parent=parent)
+    def __init__(self, page: QWidget) -> None:
+        self._asking = False
+        field = Field("weights", _WEIGHTS, hint=in_shown_units("1.18 kg, 1.16 kg"))
+        super().__init__(field, FieldContext(page, dress=FieldStyle(size=LEAD, height=11 * STEP)))
         self.wheels = Label("", wrap=True)
         self.column.addWidget(self.wheels)
-        self._asking = False
         self._sure = False  # what speaks against it was said, and Enter goes on all the same
         self._warnings: list[str] = []
-        self.line.textChanged.connect(self._on_text)
         self.line.returnPressed.connect(self.submit)
         self.line.installEventFilter(self)
         self.no_proxy()  # else Tab comes to the line while it is hidden

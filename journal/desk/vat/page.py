@@ -75,7 +75,7 @@ class VatPage(QWidget):
         self.readings = LastReadings()
         self.checked = Label("", SMALL, role="quiet", wrap=True)
         self.charted: frozenset[int] = frozenset()  # the other makes that have a chart of their own
-        self.finish = FinishForm()
+        self.finish = FinishForm(self)
         self.ask = AskRow()
         self.advice = AdviceBox()
         self.sum = SumInPlace()

@@ -13,8 +13,9 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 from journal.curves.paper_doubts import PaperDoubt, doubts_among
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import bind
-from journal.desk.fields import LineField, TextLine
 from journal.desk.form.frame import FramedDialog
+from journal.desk.form.readers import AsTypedField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.theme import STEP
 from journal.desk.vat.paper_grid import GridRow, PaperGrid
@@ -114,9 +115,10 @@ class PaperDayDialog(FramedDialog):
         self._checked = _Checked(whole.make.started_ms)
         titles = ("Time", "Stage", unit_label("temperature"), "pH", "Note")
         self.grid = PaperGrid(titles)
-        self.began = LineField("The make began", line=TextLine(name="The make began"))
         hint = in_shown_units("1.18 kg, 1.16 kg")
-        self.weights = LineField("Green weights, if it is over", line=TextLine(hint=hint))
+        weights = Field("weights", "Green weights, if it is over", hint=hint)
+        self.began = AsTypedField(Field("began", "The make began"), FieldContext(self))
+        self.weights = AsTypedField(weights, FieldContext(self))
         self.save = Button("Save the day", MAIN, "main")
         self._close_button = Button("Close, keep as a draft", key="Esc")
         self.row_says = Label("", wrap=True)

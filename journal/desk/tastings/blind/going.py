@@ -9,15 +9,16 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import FAINT, Button
-from journal.desk.form.chips import HIGH
-from journal.desk.form.suggest import Suggestion, Suggestions
+from journal.desk.form.page import LINE_STYLE
+from journal.desk.form.readers import TextField
+from journal.desk.form.spec import Field, FieldContext
+from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.layouts import WrappedRow, in_column, in_row
 from journal.desk.scrollbars import SIDEWAYS, scrolled
-from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.progress import ProgressRow, ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
-from journal.desk.theme import STEP, TEXT
+from journal.desk.theme import STEP
 from journal.keeping import Journal
 from journal.wording.keys import key_of
 
@@ -43,18 +44,18 @@ class RunningSession(QWidget):
         self.key = Button("Show the key", FAINT, "key")
         self.pages = Button("Pages for those elsewhere…", FAINT, "to_send")
         self.paste = Button("Paste an answer", FAINT, "paste_answer")
-        self.join, self._join_box = boxed("Add an assessor", TEXT)
-        self.join.setPlaceholderText("add an assessor")
+        join = Field("join", "Add an assessor", hint="add an assessor", look=people)
+        self._join = TextField(join, FieldContext(self, dress=LINE_STYLE))
+        self._join.setFixedWidth(60 * STEP)
+        self._join.picked.connect(self._on_joined)
+        self.join = self._join.line
         self.join.setToolTip(plain_tip(key_of("join")))
-        self._join_box.setFixedSize(60 * STEP, HIGH)
-        self.people = Suggestions(self.join, self, people, 80 * STEP)
-        self.people.picked.connect(self._on_joined)
         self._build()
 
     def _build(self) -> None:
         acts = WrappedRow(2 * STEP, STEP)
         acts.show_row((self.type_in, self.prints, self.key, self.pages, self.paste))
-        top = in_row((Label("Progress of this session", role="quiet"), 1), self._join_box)
+        top = in_row((Label("Progress of this session", role="quiet"), 1), self._join)
         inner = QWidget()
         self._area = scrolled(self.servings, sideways=True)
         in_column(

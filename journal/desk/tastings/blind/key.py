@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -10,17 +11,19 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.events import pressed_key
-from journal.desk.fields import TextLine
-from journal.desk.form.frame import acts_row
+from journal.desk.fields import UNTITLED, TextLine
+from journal.desk.form.fields import Fields
+from journal.desk.form.frame import acts_row, arrange_page
+from journal.desk.form.spec import AS_TYPED, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import empty, in_column
-from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
-from journal.desk.tastings.marks import boxed
 from journal.desk.theme import LEAD, STEP, TITLE
 from journal.keeping.blind import KeyRow
 from journal.wording import worded
 
+_CUP_STYLE = replace(UNTITLED, size=LEAD)
+_CUPS = "Type the code you find under each cup, in the order of the cups."
 _LOOK_AWAY = (
     "This page shows what each code is. It is for the helper who cuts and serves and does "
     "not taste. Tasters look away now."
@@ -118,36 +121,28 @@ class CupsPage(QWidget):
         self._grid.setHorizontalSpacing(4 * STEP)
         self._grid.setVerticalSpacing(2 * STEP)
         self._grid.setColumnStretch(2, 1)
-        in_column(
-            Label("Turn the cups over", TITLE, bold=True),
-            Label(
-                "Type the code you find under each cup, in the order of the cups.",
-                role="quiet",
-                wrap=True,
-            ),
-            (scrolled(self._inner), 1),
-            self.message,
-            acts_row(self.reveal, self.back),
-            of=self,
-            margins=(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP),
-            gap=4 * STEP,
-        )
+        title = Label("Turn the cups over", TITLE, bold=True)
+        about = Label(_CUPS, role="quiet", wrap=True)
+        parts = (title, about, self._inner)
+        arrange_page(self, parts, self.message, (self.reveal, self.back))
 
     def show_cups(self, count: int, typed: Sequence[str] = ()) -> None:
         """Ask for so many, some of them typed before."""
         empty(self._grid)
-        self.lines = []
-        for number in range(1, count + 1):
-            line, box = boxed(worded("desk.code-under-cup", number=number), LEAD)
-            box.setFixedWidth(28 * STEP)
+        asked = [Field(str(n), worded("desk.code-under-cup", number=n), AS_TYPED)
+                 for n in range(1, count + 1)]  # fmt: skip
+        fields = Fields(asked, FieldContext(self, dress=_CUP_STYLE), self._inner)
+        fields.watch(self)
+        fields.put_texts(typed)
+        self.lines = list(fields.lines.values())
+        for number, line in enumerate(self.lines, 1):
+            made = fields.made[str(number)]
+            made.setFixedWidth(28 * STEP)
             line.setMaxLength(3)
-            line.setText(typed[number - 1] if number <= len(typed) else "")
             line.textEdited.connect(self.edited)
             line.returnPressed.connect(self._on_return)
-            line.installEventFilter(self)
             self._grid.addWidget(Label(f"cup {number}", LEAD), number, 0)
-            self._grid.addWidget(box, number, 1)
-            self.lines.append(line)
+            self._grid.addWidget(made, number, 1)
         self.message.say_if_any("")
         next((line for line in self.lines if not line.text()), self.lines[0]).setFocus()
 

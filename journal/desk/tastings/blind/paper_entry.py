@@ -10,10 +10,13 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.events import pressed_key
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.fields import FieldStyle, TextLine
 from journal.desk.form.chips import HIGH
-from journal.desk.form.choice import ChoiceList
+from journal.desk.form.fields import Fields
 from journal.desk.form.frame import arrange_page
+from journal.desk.form.page import LINE_STYLE
+from journal.desk.form.readers import RowField
+from journal.desk.form.spec import AS_TYPED, ROW, Field, FieldContext
 from journal.desk.labels import Label, plain_tip
 from journal.desk.layouts import empty
 from journal.desk.tastings.defects import split_strength, terms
@@ -24,6 +27,7 @@ from journal.records import RecordError
 from journal.wording import text_of, worded
 
 _CELL = 45
+_STYLE = FieldStyle(height=HIGH, inset=2 * STEP, titled=False)
 
 
 @dataclass(frozen=True)
@@ -92,13 +96,13 @@ class PaperEntry(QWidget):
             label.setToolTip(plain_tip(name))
             grid.addWidget(label, 0, k + 1)
         grid.setColumnStretch(len(attributes) + 1, 1)
-        self.rows = [_Row(line, attributes, grid, 1 + 2 * i) for i, line in enumerate(lines)]
+        self.rows = [_Row(line, attributes, grid, 1 + 2 * i, self) for i, line in enumerate(lines)]
         for row in self.rows:
             row.put(self.typed.get(row.line.serving_id))
+            row.fields.watch(self)
             for cell in row.all():
                 cell.returnPressed.connect(self._on_return)
                 cell.textEdited.connect(self.edited)
-                cell.installEventFilter(self)
         self._column.replaceWidget(self._holder, fresh)
         self._holder.deleteLater()
         self._holder = fresh
@@ -108,9 +112,9 @@ class PaperEntry(QWidget):
     def show_people(self, who: str, people: Sequence[str]) -> None:
         """Name whose sheets there are; what is typed stays."""
         empty(self.others)
-        choice = ChoiceList("Whose sheet", [(name, name) for name in people])
-        choice.choose(who)
-        choice.changed.connect(self.turned)
+        whose = Field("whose", "Whose sheet", ROW, text=who, options=[(p, p) for p in people])
+        choice = RowField(whose, FieldContext(self, dress=LINE_STYLE))
+        choice.text_changed.connect(self.turned)
         self.others.addWidget(choice)
 
     def all_scored(self) -> list[tuple[int, ScoredSample]]:
@@ -169,28 +173,31 @@ class _Row:
     """The cells of one code: a score an attribute, and below them words and defects."""
 
     def __init__(
-        self, line: SheetEntry, attributes: Sequence[str], grid: QGridLayout, at: int
+        self, line: SheetEntry, attributes: Sequence[str], grid: QGridLayout, at: int, page: QWidget
     ) -> None:
         self.line = line
         scored = line.scored or ScoredSample()
         code = Label(line.code, LEAD)
         code.setFixedWidth(13 * STEP)
         grid.addWidget(code, at, 0)
-        self.cells: list[TextLine] = []
-        for k, name in enumerate(attributes):
-            cell, box = _cell(name, _CELL)
+        asked = [
+            Field(str(k), name, AS_TYPED,
+                  text=written(scored.scores[name]) if name in scored.scores else "")
+            for k, name in enumerate(attributes)
+        ]  # fmt: skip
+        marks = ", ".join(_written(mark) for mark in scored.defects)
+        asked += [Field("notes", "notes", AS_TYPED, text=scored.note, hint="notes"),
+                  Field("defects", "defects, like bitter, slight open", AS_TYPED, text=marks,
+                        hint="defects")]  # fmt: skip
+        self.fields = Fields(asked, FieldContext(page, dress=_STYLE), grid)
+        *self.cells, self.words, self.defects = self.fields.lines.values()
+        *boxes, words_box, defects_box = self.fields.made.values()
+        for k, (cell, box) in enumerate(zip(self.cells, boxes, strict=True)):
             cell.setAlignment(Qt.AlignmentFlag.AlignRight)
-            cell.setText(written(scored.scores[name]) if name in scored.scores else "")
+            box.setFixedWidth(_CELL)
             grid.addWidget(box, at, k + 1)
-            self.cells.append(cell)
         self._others = {n: v for n, v in scored.scores.items() if n not in attributes}
         self._photo = scored.photo
-        self.words, words_box = _cell("notes", 0)
-        self.words.setText(scored.note)
-        self.defects, defects_box = _cell("defects, like bitter, slight open", 0)
-        self.defects.setText(", ".join(_written(mark) for mark in scored.defects))
-        self.words.setPlaceholderText("notes")
-        self.defects.setPlaceholderText("defects")
         half = max(1, (len(attributes) + 1) // 2)
         self.loaded = self.texts()
         grid.addWidget(words_box, at + 1, 1, 1, half)
@@ -202,13 +209,12 @@ class _Row:
 
     def texts(self) -> list[str]:
         """What stands in every cell."""
-        return [cell.text() for cell in self.all()]
+        return list(self.fields.texts())
 
     def put(self, texts: Sequence[str] | None) -> None:
         """Put texts into the cells, where there are any."""
         if texts is not None and len(texts) == len(self.loaded):
-            for cell, text in zip(self.all(), texts, strict=True):
-                cell.setText(text)
+            self.fields.put_texts(texts)
 
     def scored(self, attributes: Sequence[str]) -> ScoredSample:
         """What is typed; RecordError, with the focus where it does not fit."""
@@ -248,11 +254,3 @@ def read_defects(text: str) -> tuple[tuple[str, str, str], ...]:
 
 def _written(mark: tuple[str, str, str]) -> str:
     return mark[1] if mark[2] == "definite" else f"{mark[2]} {mark[1]}"
-
-
-def _cell(name: str, width: int) -> tuple[TextLine, FieldFrame]:
-    line = TextLine(name=name)
-    box = FieldFrame(line, HIGH, inset=2 * STEP)
-    if width:
-        box.setFixedWidth(width)
-    return line, box

@@ -9,17 +9,19 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
-from journal.desk.form.chips import HIGH, ChipEntry
-from journal.desk.form.suggest import Suggestion, Suggestions
+from journal.desk.form.chips import ChipEntry
+from journal.desk.form.page import LINE_STYLE
+from journal.desk.form.readers import TextField
+from journal.desk.form.spec import Field, FieldContext
+from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.scrollbars import scrolled
-from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.months import AgeScore
 from journal.desk.tastings.open_sheet.session_table import SessionTable
 from journal.desk.tastings.progress import ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.tastings.scores_shown import ScoresShown
-from journal.desk.theme import SMALL, STEP, TEXT
+from journal.desk.theme import SMALL, STEP
 from journal.desk.why.command import why_label
 from journal.keeping import Journal
 from journal.reports.profile import Profile
@@ -39,13 +41,13 @@ class Beside(QWidget):
     def __init__(self, journal: Journal, attributes: Callable[[str], list[Suggestion]]) -> None:
         super().__init__()
         self.scale = ScaleBox(journal)
-        self.own, self._own_box = boxed("An attribute of your own", TEXT)
-        self.own.setPlaceholderText("an attribute of your own")
+        hint = "an attribute of your own"
+        own = Field("own", "An attribute of your own", hint=hint, look=attributes)
+        self._own = TextField(own, FieldContext(self, dress=LINE_STYLE))
+        self._own.setMaximumWidth(66 * STEP)
+        self._own.picked.connect(self._on_owned)
+        self.own = self._own.line
         self.own.setToolTip(plain_tip(key_of("own_attribute")))
-        self._own_box.setFixedHeight(HIGH)
-        self._own_box.setMaximumWidth(66 * STEP)
-        self.attributes = Suggestions(self.own, self, attributes, 80 * STEP)
-        self.attributes.picked.connect(self._on_owned)
         self.title = Label("", role="quiet")
         self.why = WordButton(why_label(), size=SMALL)
         self.why.setVisible(False)
@@ -76,7 +78,7 @@ class Beside(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2 * STEP)
         column.addWidget(self.scale)
-        column.addWidget(self._own_box)
+        column.addWidget(self._own)
         column.addStretch(1)
         return self.holder
 

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
-from journal.desk.fields import FieldFrame
-from journal.desk.form.suggest import Suggestion, Suggestions
+from journal.desk.fields import UNTITLED
+from journal.desk.form.readers import TextField
+from journal.desk.form.spec import Field, FieldContext
+from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column, in_row
-from journal.desk.tastings.marks import MarkSheet, boxed
-from journal.desk.theme import LEAD, STEP, TEXT, TITLE
+from journal.desk.tastings.marks import MarkSheet
+from journal.desk.theme import LEAD, STEP, TITLE
+
+_WHO_STYLE = replace(UNTITLED, size=LEAD)
 
 
 class Sheet(MarkSheet):
@@ -29,23 +34,23 @@ class Sheet(MarkSheet):
         self.title = Label("", TITLE, bold=True)
         self.under = Label("", role="quiet")
         self.under.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self.who, self._who_box = boxed("Who is tasting", LEAD)
-        self.day, self._day_box = boxed("Day of the session", TEXT)
-        self.who.setPlaceholderText("who is tasting")
+        self._people = people
         super().__init__(Button("Another wheel", FAINT, "choose"), parent)
-        self.people = Suggestions(self.who, self, people, 80 * STEP)
-        self.who.editingFinished.connect(self._on_who)
-        self.who.returnPressed.connect(self.to_first)
-        self.people.picked.connect(self._on_person)
-        self.day.editingFinished.connect(self._on_day)
-        self.day.returnPressed.connect(self.to_first)
 
     def head(self) -> QVBoxLayout:
+        asked = Field("who", "Who is tasting", hint="who is tasting", look=self._people)
+        who = TextField(asked, FieldContext(self, dress=_WHO_STYLE))
+        day = TextField(Field("day", "Day of the session"), FieldContext(self, dress=UNTITLED))
+        who.picked.connect(self._on_person)
+        self.who, self.day = who.line, day.line
+        for line, heard in ((self.who, self._on_who), (self.day, self._on_day)):
+            line.editingFinished.connect(heard)
+            line.returnPressed.connect(self.to_first)
         return in_column(
             self.title,
             self.under,
             3 * STEP,
-            _beside(self._who_box, self._day_box),
+            in_row((who, 3), Label("on", role="quiet"), (day, 2), gap=3 * STEP),
             3 * STEP,
             Hairline(),
             margins=(8 * STEP, 0, 8 * STEP, 0),
@@ -77,13 +82,8 @@ class Sheet(MarkSheet):
         self.named.emit(" ".join(self.who.text().split()))
 
     def _on_person(self, name: str) -> None:
-        self.who.setText(name)
         self.named.emit(name)
         self.to_first()
 
     def _on_day(self) -> None:
         self.dated.emit(self.day.text())
-
-
-def _beside(who: FieldFrame, day: FieldFrame) -> QHBoxLayout:
-    return in_row((who, 3), Label("on", role="quiet"), (day, 2), gap=3 * STEP)

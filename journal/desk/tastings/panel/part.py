@@ -8,7 +8,9 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import WordButton
-from journal.desk.form.choice import ChoiceList
+from journal.desk.fields import UNTITLED
+from journal.desk.form.readers import RowField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.messages import MessageBar
@@ -105,7 +107,7 @@ class PanelPart(TastingPart):
     def __init__(self, desk: Desk, messages: MessageBar, parent: QObject) -> None:
         super().__init__(desk, messages, parent)
         self._names: list[str] = []
-        self._choice: ChoiceList | None = None
+        self._choice: RowField | None = None
         self.right = self._picture()
         self.left = self._sentences()
 
@@ -187,7 +189,7 @@ class PanelPart(TastingPart):
         if names != self._names:
             self._names = names
             self._put_choice()
-        attribute = self._choice.chosen() if self._choice is not None else "overall"
+        attribute = self._choice.text() if self._choice is not None else "overall"
         self._show(read_panel(self.journal, attribute))
 
     def _put_choice(self) -> None:
@@ -196,9 +198,10 @@ class PanelPart(TastingPart):
             self._choice.deleteLater()
             self._choice = None
         if self._names:
-            self._choice = ChoiceList("Scored", [(name, name) for name in self._names])
+            asked = Field("scored", "Scored", options=[(name, name) for name in self._names])
+            self._choice = RowField(asked, FieldContext(self.left, dress=UNTITLED))
             self._column.insertWidget(1, self._choice)
-            self._choice.changed.connect(self._on_choice)
+            self._choice.text_changed.connect(self._on_choice)
 
     def _show(self, found: PanelRead | None) -> None:
         there = found is not None

@@ -8,10 +8,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.form.frame import acts_row, arrange_page
+from journal.desk.fields import FieldStyle
+from journal.desk.form.frame import arrange_page
+from journal.desk.form.readers import AsTypedField
+from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label
-from journal.desk.layouts import in_column
-from journal.desk.tastings.marks import boxed
 from journal.desk.theme import LEAD, STEP, TITLE
 from journal.keeping.panel_sets import HiddenSet
 from journal.wording import worded
@@ -29,27 +30,16 @@ class TestCupsPage(QWidget):
         self.who = Label("", LEAD)
         self.codes = Label("", TITLE, bold=True, wrap=True)
         self.question = Label("", wrap=True)
-        self.line, self._box = boxed("The answer", LEAD)
+        dress = FieldStyle(size=LEAD, height=12 * STEP, titled=False)
+        answer = AsTypedField(Field("answer", "The answer"), FieldContext(self, dress=dress))
+        answer.setMaximumWidth(90 * STEP)
+        self.line = answer.line
         self.number, self.saved = -1, ""  # of the set shown, and what was answered
         self.message = Label("", role="quiet", wrap=True)
         self.save = Button("Save and next", MAIN, "main")
         self.reveal = Button("Reveal", FAINT, "lift")
-        self._box.setFixedHeight(12 * STEP)
-        self._box.setMaximumWidth(90 * STEP)
-        in_column(
-            self.where,
-            self.codes,
-            self.who,
-            Hairline(),
-            self.question,
-            self._box,
-            None,
-            self.message,
-            acts_row(self.save, self.reveal),
-            of=self,
-            margins=(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP),
-            gap=3 * STEP,
-        )
+        parts = (self.where, self.codes, self.who, Hairline(), self.question, answer)
+        arrange_page(self, parts, self.message, (self.save, self.reveal), gap=3 * STEP)
         self.setFocusProxy(self.line)
         self.line.returnPressed.connect(self.asked)
         self.save.clicked.connect(self.asked)

@@ -13,8 +13,9 @@ from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
-from journal.desk.form.choice import ChoiceList
-from journal.desk.form.page import NamedRow
+from journal.desk.form.fields import Fields
+from journal.desk.form.page import LINE_STYLE, NamedRow
+from journal.desk.form.spec import ROW, Field, FieldContext
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.theme import STEP
@@ -33,6 +34,12 @@ from journal.wording.panel import difference_words, size_words
 
 _SHARES, _WANTED = (20, 30, 40, 50), (80, 90, 95)
 _APART = ("1", "2")  # a d′ instead: a tetrad and a triangle need the same answers for one share
+_FIELDS = (
+    Field("share", "Can tell", ROW, text="50", name="How many people can tell", options=[
+        *((str(s), f"{s} %") for s in _SHARES), *((f"d′ {d}", f"d′ {d}") for d in _APART)]),
+    Field("wanted", "Found", ROW, name="Chance of finding it",
+          options=[(str(s), f"{s} %") for s in _WANTED]),
+)  # fmt: skip
 _LEFT, _RULES = 52, (0.0, 0.5, 1.0)
 
 
@@ -98,22 +105,16 @@ class Planning(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        shares = [(str(s), f"{s} %") for s in _SHARES]
-        self.share = ChoiceList(
-            "How many people can tell", [*shares, *((f"d′ {d}", f"d′ {d}") for d in _APART)]
-        )
-        self.share.choose("50")
-        self.wanted = ChoiceList("Chance of finding it", [(str(s), f"{s} %") for s in _WANTED])
+        fields = Fields(_FIELDS, FieldContext(self, dress=LINE_STYLE), self)
+        self.share, self.wanted = fields.rows.values()
         self.curve = PowerCurve()
         self.sentence = Label("", wrap=True)
         self.now = Label("", role="quiet", wrap=True)
         self.fitting = Label("", role="quiet", wrap=True)
-        self.share.changed.connect(self.changed)
-        self.wanted.changed.connect(self.changed)
+        fields.chosen.connect(self.changed)
         in_column(
             Label("How many answers it takes", role="quiet"),
-            NamedRow("Can tell", self.share),
-            NamedRow("Found", self.wanted),
+            *(NamedRow(made.field.title, made) for made in fields.made.values()),
             (self.curve, 100),
             self.sentence,
             self.now,
