@@ -337,25 +337,21 @@ def test_dates_minus_signs_and_first_letters_are_written_in_one_place():
 
 
 # What the desk says with values in it is written by `wording`, once for window, paper and command
-# and in every language: what is left of it by folder of the desk ("" its own modules).
-WRITES_STILL = {"room"}
+# and in every language.
 KEYS_AND_STYLES = re.compile(r"\{|</?\w+>|…px")  # a style sheet, markup
 NO_SENTENCES = {"vat past …", "vat ahead …", "paper day …"}  # names of tasks and of settings
 TOOLS = {"preview.py", "pictures.py"}  # they speak to who builds
 
 
 def test_the_desk_writes_no_sentences():
-    desk = ROOT / "journal" / "desk"
     found = [
         f"{in_house(path)}:{line}: {text}"
-        for path in sorted(desk.rglob("*.py"))
+        for path in sorted((ROOT / "journal" / "desk").rglob("*.py"))
         if path.name not in TOOLS
-        and "".join(path.relative_to(desk).parts[:-1][:1]) not in WRITES_STILL
         for text, line in composed(ast.parse(path.read_text(encoding="utf-8")))
         if text not in NO_SENTENCES and not KEYS_AND_STYLES.search(text)
     ]
     assert not found, "\n".join(found)
-    assert not [name for name in WRITES_STILL if not (desk / name).is_dir()]
 
 
 def test_no_other_room_names_a_function_after_words():

@@ -43,7 +43,7 @@ class BringIn(Incoming):
         self.journal = journal
         self.make = journal.makes.get(make_id)
         self._seen: LoggerFile | None = None
-        self.file.setText(f"{self.file.text()}, for {self.make.code}")
+        self.file.setText(worded("desk.file-for", file=self.file.text(), code=self.make.code))
         self.order_words = Label("Date order", role="quiet")
         order = Field("order", "", CHOICE, text="dmy", options=ORDERS[1:], name="Date order")
         self._order = ChoiceField(order, FieldContext(self, dress=UNTITLED))

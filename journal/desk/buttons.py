@@ -7,6 +7,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from journal.desk.theme import RADIUS, STEP, TEXT, Colours, colours_of, font, scaled
+from journal.wording import worded
 from journal.wording.keys import is_key_use, key_of
 
 LEAST_TARGET = 8 * STEP  # px; what a finger can hit
@@ -32,7 +33,7 @@ class Button(QAbstractButton):
         self.key = key = key_of(key) if is_key_use(key) else key
         self.setText(text)
         self.setAccessibleName(text)
-        self.setAccessibleDescription(f"Key: {key}" if key else "")
+        self.setAccessibleDescription(worded("desk.key-is", key=key) if key else "")
         self.updateGeometry()
         self.update()
 

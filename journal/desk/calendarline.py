@@ -14,6 +14,7 @@ from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
 from journal.desk.theme import Colours, scaled
 from journal.records.instants import DAY_MS, from_datetime, local
+from journal.wording import worded
 from journal.wording.dates import month_name
 
 DOT, RING, CHOSEN = "dot", "ring", "chosen"
@@ -56,7 +57,7 @@ class CalendarLine(DrawnWidget):
         self._title, self._zone = title, zone
         self._days = sorted(days, key=_when)
         chosen = [day.words for day in self._days if day.look == CHOSEN]
-        described = [f"{len(self._days)} dates", *chosen[:3]]
+        described = [worded("desk.dates", count=len(self._days)), *chosen[:3]]
         self.setAccessibleDescription("; ".join(described) if self._days else "nothing to show yet")
         self.update()
 

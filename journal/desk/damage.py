@@ -94,7 +94,7 @@ class RescueDialog(FramedDialog):
                 Column("lost", _lost, right=True, bold=True),
             ),
         )
-        self.says = Label(f"Reading {path.name}…", wrap=True)
+        self.says = Label(worded("desk.reading-file-begun", file=path.name), wrap=True)
         self.away = Button("Stop", FAINT, "Esc")
         self.show_it = Button("Open it", MAIN)
         self.show_it.setEnabled(False)
@@ -110,8 +110,9 @@ class RescueDialog(FramedDialog):
 
     def _on_progress(self, share: float, _words: str) -> None:
         if self._task is not None and not self._task.state.stopped():
-            self.says.setText(f"Reading {self._name}, {100 * share:.0f} %")
-            self._spoken.tell(self.says, share, f"Reading {self._name}")
+            far = worded("desk.reading-file-so-far", file=self._name, share=100 * share)
+            self.says.setText(far)
+            self._spoken.tell(self.says, share, worded("desk.reading-file", file=self._name))
 
     def reject(self) -> None:
         """Close it; while it reads, stop that instead."""

@@ -20,7 +20,6 @@ from journal.keeping import Journal
 from journal.message import Instant
 from journal.records import id_of
 from journal.wording import worded
-from journal.wording.counts import counted
 
 ROWS, MOST = 10, 300  # in sight; in the list, which scrolls
 _ROW = 9 * STEP
@@ -145,7 +144,7 @@ def _in_plans(journal: Journal) -> list[Findable]:
     for plan in journal.plans.latest():
         for dose in (dose for stage in plan.stages for dose in stage.doses):
             if dose.name.casefold() not in stocked:
-                words = f"{dose.name}, in {plan.name}"
+                words = worded("desk.found-in-plan", name=dose.name, plan=plan.name)
                 one = Findable(words, dose.kind, ("plan", plan.name))
                 found.setdefault(dose.name.casefold(), one)
     return list(found.values())
@@ -154,14 +153,14 @@ def _in_plans(journal: Journal) -> list[Findable]:
 def _stock(journal: Journal) -> list[Findable]:
     """Ingredients by lot, brines, living cultures."""
     lots = [
-        Findable(f"{one.name}, lot {one.lot}" if one.lot else one.name, one.kind,
-                 ("stock", ("ingredient", one.id)))
+        Findable(worded("desk.found-lot", name=one.name, lot=one.lot) if one.lot else one.name,
+                 one.kind, ("stock", ("ingredient", one.id)))
         for one in journal.ingredients.all()
     ]  # fmt: skip
     baths = [Findable(one.name, "brine", ("stock", ("brine", one.id)))
              for one in journal.brines.all()]  # fmt: skip
     living = [
-        Findable(f"{one.name}, generation {one.number}", "culture",
+        Findable(worded("desk.found-generation", name=one.name, number=one.number), "culture",
                  ("stock", ("generation", one.id)))
         for one in journal.generations.where(gone_ms=None)
     ]  # fmt: skip
@@ -172,25 +171,23 @@ def _sessions(journal: Journal) -> list[Findable]:
     """The sessions with scores by their day, the newest first."""
     return [
         Findable(worded("desk.tasting-of", at=Instant(one.at_ms, journal.zone)),
-                 f"session, {counted(one.wheels, 'wheel')}", ("session", one.at_ms))
+                 worded("desk.found-session", wheels=one.wheels), ("session", one.at_ms))
         for one in reversed(journal.sessions.all())
     ]  # fmt: skip
 
 
 def _notes(journal: Journal) -> list[Findable]:
     """The notes of makes and wheels, the newest first, by their words."""
-    codes = {row.id: row.code for row in journal.makes.rows()}
+    codes: dict[int | None, str] = {row.id: row.code for row in journal.makes.rows()}
     wheels = {id_of(wheel): wheel for wheel in journal.wheels.all()}
     out = []
     for note in sorted(journal.notes.all(), key=lambda one: -one.at_ms):
         words = " ".join(note.text.split())
         wheel = wheels.get(note.wheel_id) if note.wheel_id is not None else None
-        if not words:
+        code = codes.get(note.make_id) if wheel is None else wheel.code
+        if not words or code is None:
             continue
         cut = f"{words[:_LONG]}…" if len(words) > _LONG else words
-        if wheel is not None:
-            out.append(Findable(cut, f"note, {wheel.code}", ("wheel", wheel.make_id), words))
-        elif note.make_id in codes:
-            code = codes[note.make_id]
-            out.append(Findable(cut, f"note, {code}", ("make", note.make_id), words))
+        to = ("make" if wheel is None else "wheel", note.make_id)
+        out.append(Findable(cut, worded("desk.found-note", code=code), to, words))
     return out

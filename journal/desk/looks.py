@@ -24,7 +24,7 @@ from journal.desk.preferences import (
 from journal.desk.settings import sync_settings
 from journal.desk.spoken import name_pictures
 from journal.desk.theme import Look, use_text_size
-from journal.wording import use_style
+from journal.wording import use_style, worded
 from journal.wording.keys import GROUP as KEYS
 from journal.wording.keys import use_keys
 
@@ -66,7 +66,7 @@ class LookController(QObject):
             Command("usual_size", "Usual text size", partial(self._set_size, SIZES[0]),
                     menu="size"),
             *(
-                Command(f"look_{mode}", f"{mode.capitalize()} colours", partial(self._set, mode),
+                Command(f"look_{mode}", worded("desk.colours", look=mode), partial(self._set, mode),
                         menu="look")
                 for mode in ("system", "light", "dark")
             ),

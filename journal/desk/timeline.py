@@ -21,7 +21,6 @@ from journal.records.whole import WholeMake
 from journal.wording import worded
 from journal.wording.care import care_name
 from journal.wording.dates import format_day, month_name
-from journal.wording.shown import write
 
 _HOUR, _DAY = 60.0, 1440.0
 _LEFT, _RIGHT = 84, 12  # px beside the axis
@@ -372,7 +371,7 @@ def _done(whole: WholeMake, wheel_id: int | None) -> Iterable[Mark]:
     found: dict[tuple[int, str], Mark] = {}
     parts = [(c.wheel_id, c.at_ms, care_name(c.kind), "care") for c in whole.care]
     parts += [
-        (w.wheel_id, w.at_ms, f"weighed {write(w.weight_kg, 'mass')}", "care")
+        (w.wheel_id, w.at_ms, worded("desk.weighed", kg=w.weight_kg), "care")
         for w in whole.weighings
     ]
     parts += [

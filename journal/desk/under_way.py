@@ -26,7 +26,7 @@ class _Line(QWidget):
         self._words, self._spoken = words, SpokenProgress()
         self.label = Label(f"{words}\u2026")
         self.stop = WordButton("Stop")
-        self.stop.setAccessibleName(f"Stop: {words}")
+        self.stop.setAccessibleName(worded("desk.stop-work", work=words))
         self.stop.clicked.connect(partial(self._on_stop, task))
         in_row((self.label, 1), self.stop, of=self, margins=(8 * STEP, STEP, 8 * STEP, STEP))
 
@@ -40,7 +40,7 @@ class _Line(QWidget):
     def _on_stop(self, task: Task) -> None:
         task.break_off()
         self.stop.setEnabled(False)
-        self.label.setText(f"{self._words}: stopping.")
+        self.label.setText(worded("desk.stopping-work", work=self._words))
 
 
 class UnderWay(QWidget):

@@ -11,6 +11,7 @@ from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
 from journal.desk.theme import RADIUS, SMALL, STEP, Colours, font, scaled
 from journal.reports.shelves import WEEK, CareDay
+from journal.wording import worded
 from journal.wording.dates import weekday_name
 
 _LINE = 4 * STEP
@@ -63,7 +64,7 @@ class WeekStrip(DrawnWidget):
             more = len(day.words) - self._lines
             shown = [
                 *day.words[: self._lines - (more > 0)],
-                *([f"{more + 1} more"] if more > 0 else []),
+                *([worded("desk.so-many-more", more=more + 1)] if more > 0 else []),
             ]
             for words in shown:
                 line.translate(0, scaled(_LINE))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from journal.curves.events import Event
 from journal.curves.snapshot import MakeSnapshot
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
@@ -75,6 +76,14 @@ def forecast_words(day: MakeSnapshot) -> str:
     low = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
     high = time_words(found.high_at_ms, day.now_ms, zone)
     return f"{what} expected at {at} (8 in 10: {low} to {high})"
+
+
+def spell_words(event: Event, zone: str) -> str:
+    """When something went on: "since 11:20", "11:20 to 11:45"."""
+    since = clock(event.since_ms, zone)
+    if event.lasts:
+        return f"since {since}"
+    return f"{since} to {clock(event.since_ms + round(event.minutes * MINUTE_MS), zone)}"
 
 
 def late_words(delay_min: float) -> str:

@@ -141,7 +141,7 @@ def range_words(day: MakeSnapshot) -> str:
     if last_c is None or at_ms is None:
         return ""
     found = day.range_at((at_ms - day.whole.make.started_ms) / MINUTE_MS)
-    parts = [f"read {age_words(at_ms, day.now_ms)}"]
+    parts = [read_words(at_ms, day.now_ms)]
     if found is not None:
         low, planned, high = found
         off = last_c - planned
@@ -160,6 +160,11 @@ def out_of_range(day: MakeSnapshot) -> bool:
         return False
     found = day.range_at((at_ms - day.whole.make.started_ms) / MINUTE_MS)
     return found is not None and not found[0] <= last_c <= found[2]
+
+
+def read_words(at_ms: int, now_ms: int) -> str:
+    """When a value was read: "read 4 min ago"."""
+    return f"read {age_words(at_ms, now_ms)}"
 
 
 def age_words(at_ms: int, now_ms: int) -> str:

@@ -9,10 +9,14 @@ from journal.curves.drying import Drying
 from journal.reckoning.composition import Kitchen
 from journal.records.air_range import TEMP, AirSpell
 from journal.records.due import TASTE, Due
-from journal.records.wheels import Taken
+from journal.records.verdicts import Verdict
+from journal.records.wheels import Room, Taken
+from journal.wording import text_of
+from journal.wording.ages import old_words
 from journal.wording.care import care_name
 from journal.wording.counts import counted
-from journal.wording.dates import day_clock, format_day
+from journal.wording.dates import day_clock, format_day, relative_day
+from journal.wording.keys import key_words
 from journal.wording.letters import capital
 from journal.wording.numbers import short
 from journal.wording.shown import shown_value, unit_label, write
@@ -24,6 +28,7 @@ MADE_OF = (
 )  # fmt: skip
 """What is said of it: how it is called, and its name in `Kitchen`."""
 
+_HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
 # The trade's causes, C206: a rind that cracks for want of cloth, fat or moist air.
 SLOWS_IT = "Cloth that sticks all over, a coat of fat, or damper air slows it"
 SOURCE = "C. Thom & W. W. Fisk, The Book of Cheese, 1918"
@@ -55,6 +60,47 @@ def make_up_words(found: Kitchen | None) -> str:
 def need_words(due: Due) -> str:
     """ "turn", "taste at 60 days"."""
     return care_name(due.kind) if due.at_days is None else f"taste at {counted(due.at_days, 'day')}"
+
+
+def wheel_words(plan: str, age_days: float, room: Room | None) -> str:
+    """ "Hollow Lane hard · 8 months old · Larder, meant for 11.4 °C and 79 %"."""
+    parts = [plan, old_words(age_days)]
+    if room is not None:
+        aims = [write(room.target_c, "temperature")] if room.target_c is not None else []
+        if room.target_humidity_pct is not None:
+            aims.append(f"{room.target_humidity_pct:.0f} %")
+        parts.append(f"{room.name}{', meant for ' if aims else ''}{' and '.join(aims)}")
+    return " · ".join(parts)
+
+
+def needs_words(verdict: Verdict | None, dues: Sequence[Due], today: date) -> str:
+    """Everything it needs, soonest first: "Weigh, 25 days late; turn 5 Dec"."""
+    if verdict:
+        return f"▲ {text_of(verdict.message)}"
+    needs = []
+    for due in dues:
+        note = f" ({due.note})" if due.note else ""
+        needs.append(f"{need_words(due)}{note}, {relative_day(due.on, today)}")
+    return f"{capital('; '.join(needs))}." if needs else "No care scheduled."
+
+
+def weighed_words(code: str, now_kg: float, last_kg: float | None, lost: float | None) -> str:
+    """What a weight says, with how much was lost (%), and whether it deserves a second look."""
+    since = "" if lost is None else f", {lost_words(lost, 1)} since the press"
+    message = f"{code}: {write(now_kg, 'mass')} saved{since}."
+    if last_kg and not _LIGHTER <= now_kg / last_kg <= _HEAVIER:
+        last = f"Last time it was {write(last_kg, 'mass')}"
+        message += f" {last}: check it, {key_words('undo')} undoes it."
+    return message
+
+
+def weighings_words(code: str, count: int, last_kg: float | None, lost: float | None) -> str:
+    """How often it was weighed, the last weight, and how much was lost since the press, %."""
+    if last_kg is None:
+        return f"{code} has not been weighed yet."
+    since = "" if lost is None else f", {lost_words(lost)} since the press"
+    last = write(last_kg, "mass", digits=2)
+    return f"{code}: {counted(count, 'weighing')}, the last {last}{since}."
 
 
 def dues_title(dues: Sequence[Due]) -> str:

@@ -13,6 +13,7 @@ from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP
+from journal.wording import worded
 from journal.wording.counts import counted
 
 _SIZE = 160 * STEP, 140 * STEP
@@ -24,13 +25,14 @@ class ValuesDialog(FramedDialog):
     picked = Signal(int)
 
     def __init__(self, name: str, table: ValueTable, standing: int | None, parent: QWidget) -> None:
-        super().__init__(f"{name}: values", parent)
+        title = worded("desk.values-of", name=name)
+        super().__init__(title, parent)
         self._values = table
         columns = [
             Column(head, partial(self._cell, number), stretch=number == len(table.heads) - 1)
             for number, head in enumerate(table.heads)
         ]
-        self.table: RowsView[int] = RowsView(f"{name}: values", columns)
+        self.table: RowsView[int] = RowsView(title, columns)
         self.table.show_rows(range(len(table.rows)))
         if standing is not None:
             self.table.stand_on(partial(_is, standing))

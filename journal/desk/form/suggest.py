@@ -13,6 +13,7 @@ from journal.desk.fields import TextLine
 from journal.desk.layouts import in_column
 from journal.desk.theme import STEP
 from journal.desk.wordlist import PopupFrame, WordList
+from journal.wording import worded
 
 SHOWN = 7
 _ROW = 8 * STEP
@@ -43,7 +44,7 @@ class Suggestions(PopupFrame):
         super().__init__(page)
         self._line, self._page, self._look, self._width = line, page, look, width
         self.list = WordList(_ROW)
-        self.list.setAccessibleName(f"{line.accessibleName()}: suggestions")
+        self.list.setAccessibleName(worded("desk.suggestions", field=line.accessibleName()))
         in_column(self.list, of=self, margins=(2, 3, 2, 3))
         line.installEventFilter(self)
         line.textEdited.connect(self.open)

@@ -90,9 +90,8 @@ class ColumnsView(QScrollArea):
             ("column", "read as", "unit" if any_unit else "", "first rows")
         ):
             grid.addWidget(Label(title, SMALL, role="quiet"), 0, index)
-        names = [
-            (f"{c.name} is", worded("desk.unit-of-column", column=c.name)) for c in self._columns
-        ]
+        names = [[worded(one, column=c.name) for one in ("desk.column-is", "desk.unit-of-column")]
+                 for c in self._columns]  # fmt: skip
         asked = [
             Field(f"{what} {number}", "", CHOICE, name=name)
             for number, both in enumerate(names)

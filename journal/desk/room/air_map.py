@@ -268,13 +268,15 @@ class AirMap(DrawnWidget):
     def _draw_title(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
         allowed = self._allowed()
-        range_words = f", allowed {_ends(self.what, allowed)}" if allowed else ""
         other = TEMP if self.what == HUMIDITY else HUMIDITY
-        words = f"{self._room.name if self._room else ''}: {self.what}{range_words}"
+        words = worded("desk.air-shown" if allowed is None else "desk.air-shown-allowed",
+                       room=self._room.name if self._room else "", what=self.what,
+                       allowed="" if allowed is None else _ends(self.what, allowed))  # fmt: skip
         painter.drawText(QPointF(0, 3 * STEP), words)
         left = painter.fontMetrics().horizontalAdvance(words) + 4 * STEP
         painter.setPen(c.ink)
-        painter.drawText(QPointF(left, 3 * STEP), f"show {unit_shown(_UNITS[other])}")
+        shows = worded("desk.show-unit", unit=unit_shown(_UNITS[other]))
+        painter.drawText(QPointF(left, 3 * STEP), shows)
 
     def _draw_cell(self, painter: QPainter, c: Colours, on: date) -> None:
         box, day = self.cell(on), self.days.get(on)
@@ -449,7 +451,7 @@ def _ends(what: str, span: Span) -> str:
     low, high = (_written(what, end) for end in span)
     if low == high:
         return low
-    return f"{low.rpartition(' ')[0]} to {high}"
+    return worded("desk.least-to-greatest", low=low.rpartition(" ")[0], high=high)
 
 
 def no_hours(_on: date) -> list[HourAir]:

@@ -25,7 +25,7 @@ from journal.wording import worded
 from journal.wording.counts import counted
 from journal.wording.dates import format_day, short_day
 from journal.wording.shown import write
-from journal.wording.wheels import lost_words
+from journal.wording.wheels import lost_words, weighings_words
 
 _DAY_STEPS = (1, 2, 7, 14, 28, 56, 91, 182, 365, 730)
 _AXIS_PX = 46  # ages, and their dates under them
@@ -62,7 +62,9 @@ class RoomChart(Chart):
         self._view = view
         self.about(None if view is None else view.code)
         if view is not None:
-            self.describe(_in_words(view))
+            last = view.weighings[-1].weight_kg if view.weighings else None
+            lost = lost_pct(view.green_kg, last)
+            self.describe(weighings_words(view.code, len(view.weighings), last, lost))
         self.refresh()
 
     def draw(self) -> None:
@@ -176,15 +178,3 @@ def _dated(view: WheelView, days: list[int]) -> list[tuple[float, str]]:
     dates = [format_day(date, short=True, year=False) for date in on]
     names = [counted(day, "day") if day == days[-1] else f"{day}" for day in days]
     return [(float(d), f"{a}\n{b}") for d, a, b in zip(days, names, dates, strict=True)]
-
-
-def _in_words(view: WheelView) -> str:
-    if not view.weighings:
-        return f"{view.code} has not been weighed yet."
-    last = view.weighings[-1].weight_kg
-    lost = lost_pct(view.green_kg, last)
-    words = "" if lost is None else f", {lost_words(lost)} since the press"
-    return (
-        f"{view.code}: {counted(len(view.weighings), 'weighing')}, "
-        f"the last {write(last, 'mass', digits=2)}{words}."
-    )

@@ -30,13 +30,16 @@ class MakingDialog(FramedDialog):
         self.table: RowsView[MakeDay] = RowsView(
             title,
             (
-                Column("for", _wanted, bold=True, sort=_wanted_on),
-                Column("make on", _make_on, sort=_on),
-                Column("age then", _age, right=True),
-                Column("", _why, stretch=True),
+                Column("for", lambda one: format_day(one.wanted), bold=True,
+                       sort=lambda one: one.wanted),
+                Column("make on", lambda one: "–" if one.on is None else format_day(one.on),
+                       sort=lambda one: one.on or date.max),
+                Column("age then", right=True, text=lambda one: (
+                    "" if one.on is None else counted(one.age_days, "day"))),
+                Column("", lambda one: one.why, stretch=True),
             ),
             in_order=True,
-        )
+        )  # fmt: skip
         self.table.show_rows(found)
         self.shut = Button("Close", key="Esc")
         self.shut.clicked.connect(self.reject)
@@ -44,27 +47,3 @@ class MakingDialog(FramedDialog):
         self.arrange(self.table, acts=(self.shut,), message=note)
         self.resize(760, 480)
         self.table.setFocus()
-
-
-def _wanted(one: MakeDay) -> str:
-    return format_day(one.wanted)
-
-
-def _wanted_on(one: MakeDay) -> date:
-    return one.wanted
-
-
-def _make_on(one: MakeDay) -> str:
-    return "–" if one.on is None else format_day(one.on)
-
-
-def _on(one: MakeDay) -> date:
-    return one.on or date.max
-
-
-def _age(one: MakeDay) -> str:
-    return "" if one.on is None else counted(one.age_days, "day")
-
-
-def _why(one: MakeDay) -> str:
-    return one.why

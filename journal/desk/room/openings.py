@@ -29,15 +29,19 @@ class OpeningsDialog(FramedDialog):
         self.table: RowsView[Opening] = RowsView(
             title,
             (
-                Column("wheel", _code, bold=True),
-                Column("plan", _plan, quiet=True),
-                Column("age then", _age, right=True, sort=_days),
-                Column(unit_label("mass"), _kg, right=True),
-                Column("expected", _score, right=True),
-                Column("", _says, stretch=True),
+                Column("wheel", lambda one: one.life.wheel.code, bold=True),
+                Column("plan", lambda one: one.life.plan, quiet=True),
+                Column("age then", lambda one: age_words(one.age_days), right=True,
+                       sort=lambda one: one.age_days),
+                Column(unit_label("mass"), right=True, text=lambda one: (
+                    "" if one.kg is None else shown_figure(one.kg, "mass", 2))),
+                Column("expected", right=True, text=lambda one: (
+                    "" if one.score is None else f"{one.score:.1f}")),
+                Column("", stretch=True, text=lambda one: (
+                    one.against or ("at its best" if one.in_window else ""))),
             ),
             in_order=True,
-        )
+        )  # fmt: skip
         self.table.show_rows(found)
         self.table.opened.connect(self._on_opened)
         self.go = Button("Show the wheel", MAIN, "Enter")
@@ -61,31 +65,3 @@ class OpeningsDialog(FramedDialog):
     def _on_opened(self, row: Opening) -> None:
         self.chosen.emit(id_of(row.life.wheel))
         self.accept()
-
-
-def _code(one: Opening) -> str:
-    return one.life.wheel.code
-
-
-def _plan(one: Opening) -> str:
-    return one.life.plan
-
-
-def _age(one: Opening) -> str:
-    return age_words(one.age_days)
-
-
-def _days(one: Opening) -> int:
-    return one.age_days
-
-
-def _kg(one: Opening) -> str:
-    return "" if one.kg is None else shown_figure(one.kg, "mass", 2)
-
-
-def _score(one: Opening) -> str:
-    return "" if one.score is None else f"{one.score:.1f}"
-
-
-def _says(one: Opening) -> str:
-    return one.against or ("at its best" if one.in_window else "")

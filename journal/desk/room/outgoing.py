@@ -22,7 +22,6 @@ from journal.records.instants import local
 from journal.records.wheels import Away, Wheel
 from journal.reports.label import labels_of
 from journal.wording import text_of, worded
-from journal.wording.counts import counted
 from journal.wording.labels import no_room_words
 
 _ICS = "Calendar (*.ics)"
@@ -73,7 +72,7 @@ class OutgoingController(QObject):
             return no_room_words(left_out)
 
         def saved(path: Path, pages: int) -> str:
-            says = f"{counted(len(wheels), 'label')} on {counted(pages, 'page')}: {path.name}."
+            says = worded("desk.labels-saved", labels=len(wheels), pages=pages, file=path.name)
             return f"{says} {missing()}".rstrip()
 
         def report(sentence: str, attention: bool) -> None:

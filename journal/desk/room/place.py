@@ -28,7 +28,7 @@ from journal.desk.room.profiles import ProfileController
 from journal.desk.room.shelf_page import ShelfPage
 from journal.desk.room.visits import VisitController, photos_in
 from journal.desk.room.wall import PhotosDialog
-from journal.desk.room.wheel_page import WheelPage, weighed_words
+from journal.desk.room.wheel_page import WheelPage
 from journal.desk.scrollbars import scrolled
 from journal.desk.sensors.watch import SensorWatch
 from journal.desk.tables import RowsView
@@ -45,9 +45,10 @@ from journal.reports.air import days_of
 from journal.reports.outlook import Outlook, outlook_of
 from journal.reports.rinds import WheelPhoto, last_rinds, photos_of, visits_of, wall_of
 from journal.reports.shelves import Shelf, hours_of, shelves_of, week_of
-from journal.reports.wheels import ShelfRow, shelf_rows
+from journal.reports.wheels import ShelfRow, lost_pct, shelf_rows
 from journal.wording import text_of, worded
 from journal.wording.key_uses import CARE_LETTERS
+from journal.wording.wheels import weighed_words
 
 Kept = TypeVar("Kept")
 
@@ -137,9 +138,10 @@ class RoomPlace(Place):
             "ash": self.care_ash, "vacuum": self.care_vacuum, "dry": self.care_dry,
         }  # fmt: skip
         cares = tuple(
-            Command(kind, f"Care: {kind}", runs[kind], (f"care_{kind}",), self.has_wheel)
+            Command(kind, worded("desk.care-of-the-wheel", care=kind), runs[kind],
+                    (f"care_{kind}",), self.has_wheel)
             for kind in CARE_LETTERS
-        )
+        )  # fmt: skip
         shelf = tuple(
             Command(f"shelf_{kind}", worded("desk.care-of-the-shelf", care=kind),
                     partial(self._care_shelf, kind), (f"shelf_{kind}",), self.has_wheel)
@@ -375,7 +377,8 @@ class RoomPlace(Place):
             hint = worded("desk.where-to-hint", rooms=known or "a room")
             field = Field("room", "To room", AS_TYPED, hint=hint, needed=True, name="Move to")
             save = partial(self._move, row)
-            self.page.mover.ask(FormSpec(f"Move {row.code}", (field,), save, "move"))
+            title = worded("desk.move", code=row.code)
+            self.page.mover.ask(FormSpec(title, (field,), save, "move"))
 
     def ask_schedule(self) -> None:
         """Ask for a schedule of the wheel's own."""
@@ -478,7 +481,7 @@ class RoomPlace(Place):
         care = Care(row.wheel_id, kind, self.desk.clock())
         if self._save(f"{kind} {row.code}", self.journal.cares.save, care):
             self.clear("room")
-            self.page.field.note(f"{row.code}: {kind} saved.")
+            self.page.field.note(worded("desk.care-saved", code=row.code, care=kind))
 
     def _save(self, name: str, save: Callable[[Kept], Kept], record: Kept) -> bool:
         """Keep one record as a step of that name; a sentence when it cannot be."""
@@ -537,9 +540,11 @@ class RoomPlace(Place):
             field.refuse(worded("desk.weight-doubted", doubt=doubt))
             return
         self._doubted = None
-        if self._save(f"weigh {row.code}", self.journal.weighings.save, weighing):
+        name = worded("desk.step-weigh", code=row.code)
+        if self._save(name, self.journal.weighings.save, weighing):
             field.clear_text()
-            field.note(weighed_words(row, typed.stored, last))
+            lost = lost_pct(row.life.wheel.green_weight_kg, typed.stored)
+            field.note(weighed_words(row.code, typed.stored, last, lost))
 
     def _move(self, row: ShelfRow, filled: FormValues) -> None:
         self._put(row, filled.text("room"))
@@ -567,7 +572,7 @@ class RoomPlace(Place):
         room_name, *rest = (part.strip() for part in name.split("/"))
         shelf = rest[0] if rest else ""
         place = int(rest[1]) if len(rest) > 1 and rest[1].isdecimal() else None
-        with self.journal.unit(f"move {row.code}", initiator=self):
+        with self.journal.unit(worded("desk.step-move", code=row.code), initiator=self):
             room = self.journal.shelves.room_named(room_name, new=True)
             now = self.desk.clock()
             self.journal.shelves.move([row.life.wheel], room, now, shelf, place)

@@ -48,10 +48,10 @@ class RecordDialog(FramedDialog):
         self.table: RowsView[RecordLine] = RowsView(
             title,
             (
-                Column("day", self._day, sort=_at),
-                Column("wheel", _code, bold=True),
-                Column("what", _what),
-                Column("more", _more, stretch=True),
+                Column("day", self._day, sort=lambda done: done.at_ms),
+                Column("wheel", lambda done: done.code, bold=True),
+                Column("what", lambda done: done.what),
+                Column("more", lambda done: done.more, stretch=True),
             ),
         )
         self.form = Form(self)
@@ -168,19 +168,3 @@ class RecordDialog(FramedDialog):
 
     def _day(self, done: RecordLine) -> str:
         return format_day(local(done.at_ms, self._journal.zone), short=True)
-
-
-def _at(done: RecordLine) -> int:
-    return done.at_ms
-
-
-def _code(done: RecordLine) -> str:
-    return done.code
-
-
-def _what(done: RecordLine) -> str:
-    return done.what
-
-
-def _more(done: RecordLine) -> str:
-    return done.more

@@ -14,6 +14,7 @@ from journal.desk.labels import plain_tip
 from journal.desk.theme import STEP, Colours
 from journal.desk.thumbnails import Thumbnails, draw_covering
 from journal.reports.rinds import WheelPhoto, spread
+from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.keys import with_keys
 
@@ -60,8 +61,8 @@ class RindRow(DrawnWidget):
     def draw(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
         hidden = len(self._photos) - len(self.shown())
-        more = f", {hidden} more" if hidden else ""
-        painter.drawText(QPointF(0, 3 * STEP), f"Rind{more}" if self._photos else with_keys(_EMPTY))
+        title = worded("desk.rind-and-more", hidden=hidden) if hidden else "Rind"
+        painter.drawText(QPointF(0, 3 * STEP), title if self._photos else with_keys(_EMPTY))
         for photo, box in self.shown():
             picture = self._thumbs.of(self.path_of(photo.photo), _WIDE)
             if picture is not None:

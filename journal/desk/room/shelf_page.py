@@ -158,8 +158,8 @@ class ShelfPage(QWidget):
 
     def _word(self, kind: str, use: str) -> WordButton:
         word = WordButton(_with_key(use, care_name(kind)), size=SMALL)
-        key = key_of(use)
-        word.setAccessibleName(f"{care_name(kind)}, key {key}" if key else care_name(kind))
+        name, key = care_name(kind), key_of(use)
+        word.setAccessibleName(worded("desk.care-with-key", care=name, key=key) if key else name)
         word.setProperty("kind", kind)
         word.clicked.connect(self._on_word)
         self.words.append(word)

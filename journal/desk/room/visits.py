@@ -118,10 +118,10 @@ class VisitController(QObject):
             at = note.at_ms
         if not words and not note.photo:
             if note.id is not None:
-                with journal.unit(worded("desk.act-delete-note", code=code)):
+                with journal.unit(worded("desk.step-delete-note", code=code)):
                     journal.notes.remove(note.id)
             return
-        with journal.unit(worded("desk.act-note", code=code)):
+        with journal.unit(worded("desk.step-note", code=code)):
             journal.notes.save(replace(note, text=words, at_ms=at))
 
     # Photos
@@ -150,7 +150,7 @@ class VisitController(QObject):
         """Keep where the rim is on a photo."""
         journal = self._desk.journal
         try:
-            with journal.unit(worded("desk.act-rim", code=photo.code)):
+            with journal.unit(worded("desk.step-rim", code=photo.code)):
                 for note in journal.notes.where(id=photo.note_id):
                     journal.notes.save(replace(note, rim=tuple(rim)))
         except KeepingError as error:
@@ -169,7 +169,7 @@ class VisitController(QObject):
         begun = journal.makes.get(wheel.make_id).started_ms
         at = now
         try:
-            with journal.unit(worded("desk.act-photo", code=wheel.code)):
+            with journal.unit(worded("desk.step-photo", code=wheel.code)):
                 for path in paths:
                     taken = now if path.name == _PASTED else taken_ms(path, journal.zone)
                     at = taken if begun <= taken <= now else now
@@ -246,7 +246,7 @@ class VisitController(QObject):
         acts = [(save, self.save_first)]
         here = self._wheel_at_hand()
         if here is not None and here.id != wheel.id:
-            acts.append((f"With {here.code}", partial(self._save_to, here)))
+            acts.append((worded("desk.with-wheel", code=here.code), partial(self._save_to, here)))
         acts.append(("Dismiss", self._pass_by))
         said = worded("desk.photo-came", file=path.name, when=when, code=wheel.code, why=why)
         if len(self._coming) > 1:

@@ -120,7 +120,7 @@ class PhotoWallView(DrawnWidget):
         painter.drawRect(box.adjusted(1, 1, -1, -1))
         painter.setPen(c.ink if here else c.quiet)
         letter = photo.code.rpartition("-")[2]
-        more = f", {len(photos) - 1} more" if len(photos) > 1 else ""
+        more = worded("desk.photos-more", more=len(photos) - 1) if len(photos) > 1 else ""
         what = "" if photo.note_id is not None else ", cut"
         words = f"{letter}{what}{more}"
         painter.drawText(QPointF(box.left(), box.bottom() + 4 * STEP), words)
@@ -275,6 +275,6 @@ class PhotosDialog(FramedDialog):
             self.message.setText("No photos yet. Drop one on a wheel in Ageing.")
         else:
             marked = ", ".join(photo.title for photo in chosen)
-            chooses = worded("desk.space-chooses", photo=here.title)
-            self.message.setText(f"Chosen: {marked}" if marked else chooses)
+            which = "desk.chosen-photos" if marked else "desk.space-chooses"
+            self.message.setText(worded(which, chosen=marked, photo=here.title))
         self.beside.setEnabled(bool(self.two()))

@@ -24,17 +24,11 @@ from journal.records.wheels import Room
 from journal.reports.outlook import Outlook
 from journal.reports.profile import Profile
 from journal.reports.rinds import WheelPhoto
-from journal.reports.wheels import ShelfRow, lost_pct
-from journal.wording import text_of
-from journal.wording.ages import old_words
+from journal.reports.wheels import ShelfRow
 from journal.wording.cautions import wheel_caution
-from journal.wording.dates import format_day, relative_day
-from journal.wording.keys import key_words
-from journal.wording.letters import capital
-from journal.wording.shown import write
-from journal.wording.wheels import lost_words, need_words
+from journal.wording.dates import format_day
+from journal.wording.wheels import needs_words, wheel_words
 
-_HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
 _NOTES_MOST = 2
 _WEIGHT_HIGH = 56 * STEP  # px at least
 _LETTERS = 90  # of a note's line; the whole is read where it is edited
@@ -120,8 +114,8 @@ class WheelPage(QWidget):
         self.why.show()
         self.rind.show()
         self.head.setText(row.code)
-        self.about.setText(about_words(row, room))
-        self.needs.setText(needs_words(row))
+        self.about.setText(wheel_words(row.life.plan, row.age_days, room))
+        self.needs.setText(needs_words(row.life.verdict, row.dues, row.today))
         self.rind.show_photos(photos)
         self.show_notes(notes, zone)
         words = [note.text for note in reversed(notes)]
@@ -150,40 +144,3 @@ class WheelPage(QWidget):
             line.setToolTip("Change or delete the note")
             line.clicked.connect(partial(self.note_opened.emit, note))
             self._notes.addWidget(line)
-
-
-def about_words(row: ShelfRow, room: Room | None) -> str:
-    """ "Hollow Lane hard, 8 months old, in the Larder at 11.4 °C and 79 %"."""
-    parts = [row.life.plan, old_words(row.age_days)]
-    if room is not None:
-        aims = [write(room.target_c, "temperature")] if room.target_c is not None else []
-        if room.target_humidity_pct is not None:
-            aims.append(f"{room.target_humidity_pct:.0f} %")
-        parts.append(f"{room.name}{', meant for ' if aims else ''}{' and '.join(aims)}")
-    return " · ".join(parts)
-
-
-def needs_words(row: ShelfRow) -> str:
-    """Everything it needs, soonest first: "Weigh, 25 days late; turn 5 Dec"."""
-    if row.life.verdict:
-        return f"▲ {text_of(row.life.verdict.message)}"
-    if not row.dues:
-        return "No care scheduled."
-    needs = []
-    for due in row.dues:
-        note = f" ({due.note})" if due.note else ""
-        needs.append(f"{need_words(due)}{note}, {relative_day(due.on, row.today)}")
-    words = "; ".join(needs)
-    return f"{capital(words)}."
-
-
-def weighed_words(row: ShelfRow, now_kg: float, last_kg: float | None) -> str:
-    """What a weight says, and whether it deserves a second look."""
-    message = f"{row.code}: {write(now_kg, 'mass')} saved"
-    lost = lost_pct(row.life.wheel.green_weight_kg, now_kg)
-    message += "." if lost is None else f", {lost_words(lost, 1)} since the press."
-    if last_kg and not _LIGHTER <= now_kg / last_kg <= _HEAVIER:
-        message += (
-            f" Last time it was {write(last_kg, 'mass')}: check it, {key_words('undo')} undoes it."
-        )
-    return message

@@ -203,7 +203,7 @@ class SensorsDialog(FramedDialog):
         elif not source.is_on:
             room_id = int(target)
         changed = replace(source, make_id=make_id, room_id=room_id)
-        name = f"switch {source.name} {'off' if source.is_on else 'on'}"
+        name = worded("desk.step-switch", name=source.name, off=source.is_on)
         self._act(name, self.desk.journal.sources.save, changed)
 
     def _on_removing(self, source: Source) -> None:
@@ -214,7 +214,8 @@ class SensorsDialog(FramedDialog):
 
     def _on_agreed(self, source: Source) -> None:
         forget_password(source)
-        self._act(f"remove {source.name}", self.desk.journal.sources.remove, id_of(source))
+        name = worded("desk.step-remove", name=source.name)
+        self._act(name, self.desk.journal.sources.remove, id_of(source))
 
     def _act(self, name: str, act: Callable[[Given], object], given: Given) -> None:
         try:

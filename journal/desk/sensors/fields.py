@@ -35,7 +35,7 @@ ASKED: dict[str, tuple[Field, ...]] = {
     ),
     LINE: (
         Field("device", "Device", AS_TYPED, hint="like /dev/ttyUSB0 or COM3"),
-        Field("baud", "Speed", AS_TYPED, hint=f"{BAUD} baud"),
+        Field("baud", "Speed", AS_TYPED, hint=worded("desk.baud-hint", baud=BAUD)),
         Field("pattern", "Pattern", AS_TYPED,
               hint=worded("desk.pattern-hint", number=NUMBER)),
     ),

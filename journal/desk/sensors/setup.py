@@ -229,7 +229,7 @@ class SetUp(FramedDialog):
             source = self._checked()
             sensor_for(source, zone=self._journal.zone, since_ms=0, clock=self._clock)
             self.preview.end()
-            with self._journal.unit(worded("desk.act-set-up", name=source.name), initiator=self):
+            with self._journal.unit(worded("desk.step-set-up", name=source.name), initiator=self):
                 saved = self._journal.sources.save(source)
         except ValueError as error:
             self.refuse(text_of(error))

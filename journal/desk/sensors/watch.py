@@ -79,7 +79,7 @@ class SensorLine(QWidget):
     def show_more(self, rest: int) -> None:
         """Say how many sources have no line, 0 for none; pressed, it lists them all."""
         self.more.setVisible(rest > 0)
-        words = f"{rest} more…"
+        words = worded("desk.more-with-dots", more=rest)
         if rest > 0 and words != self.more.text():
             self.more.setText(words)
             self.more.setAccessibleName(worded("desk.more-sensors", count=rest))

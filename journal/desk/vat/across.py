@@ -20,11 +20,12 @@ from journal.curves.snapshot import MakeSnapshot
 from journal.desk.buttons import Button
 from journal.desk.labels import draw_triangle
 from journal.desk.theme import LEAD, STEP, Colours, colours, font, is_dark, is_high, turned
+from journal.wording import worded
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.readings import value_text
 from journal.wording.stages import finish_words
 from journal.wording.vat_day import seen_words, step_words
-from journal.wording.vat_stage import age_words, next_words, out_of_range, range_words, to_go
+from journal.wording.vat_stage import next_words, out_of_range, range_words, read_words, to_go
 
 _KINDS = (("milk-temp", "temperature"), ("curd-ph", "acidity"))
 _CENTRE = Qt.AlignmentFlag.AlignCenter
@@ -194,7 +195,8 @@ class AcrossTheRoom(QWidget):
             return
         painter.setPen(c.ink)
         words = " · ".join(part for part in next_words(day.standing.next_stage) if part)
-        _fit(painter, _part(0, self.width(), self._high(), _NEXT), f"Next: {words}")
+        box = _part(0, self.width(), self._high(), _NEXT)
+        _fit(painter, box, worded("desk.next-step", step=words))
 
     def _draw_values(self, painter: QPainter, c: Colours, here: MakeSnapshot) -> None:
         """The two last values, each make's under its own clock."""
@@ -223,7 +225,7 @@ class AcrossTheRoom(QWidget):
         if day.others and not milk:
             return
         trace = day.whole.trace(kind).sound()
-        words = range_words(day) if milk else f"read {age_words(int(trace.at_ms[-1]), day.now_ms)}"
+        words = range_words(day) if milk else read_words(int(trace.at_ms[-1]), day.now_ms)
         out = milk and out_of_range(day)
         painter.setPen(c.attention if out else c.ink)
         box = _part(cell.left(), cell.width(), self._high(), _STANDS)

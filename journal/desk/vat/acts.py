@@ -138,7 +138,7 @@ class MakeActs:
     def finish(self, weights_kg: list[float]) -> bool:
         """Finish the make with wheels of these green weights; False where that is refused."""
         make = self._make
-        question = f"Finish {make.code}?"
+        question = worded("desk.finish-make-asked", code=make.code)
         if not agreed(self._messages, self._desk.settings, question, "ask_finish"):
             return False
         try:
@@ -483,8 +483,8 @@ class MakeActs:
 def why_failed(code: str, running: bool, save: Callable[[FormValues], None]) -> FormSpec:
     """Asks why a make failed, or is abandoned."""
     field = Field("why", "Why", AS_TYPED, hint="the culture was dead")
-    done = "is abandoned" if running else "failed"
-    return FormSpec(f"Why {code} {done}", (field,), save, _FAILED)
+    which = "desk.why-abandoned" if running else "desk.why-failed"
+    return FormSpec(worded(which, code=code), (field,), save, _FAILED)
 
 
 def is_photo(path: str) -> bool:

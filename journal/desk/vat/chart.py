@@ -81,9 +81,8 @@ class VatChart(Chart):
         if day is not None:
             self.clock_axis.set_clock(day.whole.make.started_ms, day.whole.make.zone)
             moment = self.shown_moment()
-            self.describe(
-                " ".join([chart_words(day), f"Shown: {moment}." if moment else ""]).strip()
-            )
+            said = [worded("desk.shown-moment", moment=moment)] if moment else []
+            self.describe(" ".join([chart_words(day), *said]))
         self.refresh()
 
     def draw(self) -> None:
@@ -178,7 +177,7 @@ class VatChart(Chart):
         for plot in self.plots:
             plot.upright(day.now_min, "quiet")
         top = self.temp.viewRange()[1][1]
-        words = f" now {clock_on(day.whole.make, day.now_ms)} "
+        words = f" {worded('desk.now-at', time=clock_on(day.whole.make, day.now_ms))} "
         self.temp.words(day.now_min, top, words, "ink", anchor=(_side(day.now_min, view), 0))
 
     def _draw_moment(self, day: MakeSnapshot, view: tuple[float, float]) -> None:
@@ -210,7 +209,7 @@ class VatChart(Chart):
         parts += [stage_at(day, x), *_read_at(day, x)]
         planned = planned_c(day, x)
         if planned is not None:
-            parts.append(f"planned {shown_figure(planned, 'temperature', 1)}")
+            parts.append(worded("desk.planned", figure=shown_figure(planned, "temperature", 1)))
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
 
     def commands_at(self, spot: QPointF) -> list[Command]:

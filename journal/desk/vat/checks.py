@@ -142,7 +142,7 @@ class InstrumentCheck(FittedDialog):
         if found is None:
             self._say("Type what the instrument shows.", wrong=True)
             return
-        checked = worded("desk.act-check", instrument=instrument_words(self.instrument))
+        checked = worded("desk.step-check", instrument=instrument_words(self.instrument))
         self._save(found, checked)
 
     def take_back(self) -> None:
@@ -152,7 +152,7 @@ class InstrumentCheck(FittedDialog):
                 id_of(self._make), self.instrument, self._now(), self.source
             )
             instrument = instrument_words(self.instrument)
-            self._save(none, worded("desk.act-no-correction", instrument=instrument))
+            self._save(none, worded("desk.step-no-correction", instrument=instrument))
 
     def next_source(self) -> None:
         """Check the instrument of the next source of readings."""

@@ -202,7 +202,7 @@ class EntryFields(QWidget):
         self._name_kind()
 
     def _of_make(self, title: str) -> str:
-        return f"{title} of {self._make}" if self._make else title
+        return worded("desk.field-of", field=title, code=self._make) if self._make else title
 
     def _name_kind(self) -> None:
         title = self._of_make(_TITLES[self.acid_kind])

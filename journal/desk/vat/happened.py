@@ -5,7 +5,6 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from journal.curves.events import Event
 from journal.curves.slow_acid import CAUTION
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.asked_help import bind_help
@@ -14,10 +13,10 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
-from journal.records.instants import MINUTE_MS
 from journal.wording import text_of, worded
 from journal.wording.dates import clock
 from journal.wording.makes import day_words
+from journal.wording.vat_day import spell_words
 
 _NOTHING = "Everything has gone as planned so far."
 _WIDE, _HIGH_MOST = 150 * STEP, 110 * STEP  # no higher than its words, longer lists are scrolled
@@ -66,19 +65,12 @@ def rows_of(day: MakeSnapshot) -> list[tuple[str, str]]:
     """When and what strayed or was noted, the latest first; slow acid has its own place below."""
     zone = day.whole.make.zone
     found = [
-        (e.since_ms, _when(e, zone), text_of(e.message))
+        (e.since_ms, spell_words(e, zone), text_of(e.message))
         for e in day.ahead.events
         if e.kind != "slow acid"
     ]
     found += [(at_ms, clock(at_ms, zone), words) for at_ms, words in day_words(day.whole)]
     return [(when, what) for _, when, what in sorted(found, reverse=True)]
-
-
-def _when(event: Event, zone: str) -> str:
-    since = clock(event.since_ms, zone)
-    if event.lasts:
-        return f"since {since}"
-    return f"{since} to {clock(event.since_ms + round(event.minutes * MINUTE_MS), zone)}"
 
 
 def _table(rows: list[tuple[str, str]]) -> QGridLayout:

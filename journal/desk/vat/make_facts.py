@@ -17,7 +17,7 @@ from journal.message import MessageError
 from journal.quantities.typed import parse
 from journal.records import id_of
 from journal.records.whole import WholeMake
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.shown import shown_unit, write
 
 _ABOUT = (
@@ -35,7 +35,7 @@ class MakeFacts(FramedDialog):
     def __init__(
         self, journal: Journal, whole: WholeMake, parent: QWidget, first: str = "milk"
     ) -> None:
-        super().__init__(f"Correct {whole.make.code}", parent)
+        super().__init__(worded("desk.correct-make", code=whole.make.code), parent)
         self._journal, self._make = journal, whole.make
         self._plans = plans_known(journal)
         here = whole.plan.name

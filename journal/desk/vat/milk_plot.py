@@ -14,12 +14,11 @@ from journal.desk.charts.scales import round_values, value_range
 from journal.desk.charts.surface import COLUMNS, Span
 from journal.desk.vat.lines import Points, below_unit, draw_flagged, most_rules, seen, sound
 from journal.records.plans import Plan
-from journal.wording.counts import counted
-from journal.wording.shown import shown_figure, write
+from journal.wording import worded
+from journal.wording.counts import count
+from journal.wording.shown import shown_figure
 
 _NAME_WIDE = 0.17  # of the stretch shown, what a name takes
-_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-          "eleven", "twelve")  # fmt: skip
 
 
 def draw_temperature(
@@ -69,7 +68,7 @@ def _draw_trace(plot: ChartPlot, day: MakeSnapshot, x: np.ndarray, y: np.ndarray
             plot.line(
                 np.array([x[-1], day.now_min]), y[[-1, -1]], "quiet", width=1.5, dash="unknown"
             )
-            last += f", {write(day.now_min - x[-1], 'duration')} ago"
+            last += worded("desk.so-long-ago", minutes=day.now_min - x[-1])
         plot.words(x[-1], y[-1], last, "temperature", anchor=(0, 0), bold=True, size=14)
 
 
@@ -82,7 +81,7 @@ def _draw_bath(plot: ChartPlot, day: MakeSnapshot, shown: Span) -> None:
     inside = np.where((drawn.value >= shown[0]) & (drawn.value <= shown[1]), drawn.value, np.nan)
     plot.line(drawn.at, inside, "quiet", width=1.5, level=3)
     if day.view()[0] <= x[-1] <= day.view()[1]:
-        last = f" bath {shown_figure(float(y[-1]), 'temperature', 1)}"
+        last = f" {worded('desk.bath-at', figure=shown_figure(float(y[-1]), 'temperature', 1))}"
         spot = min(float(y[-1]), shown[0] + 0.97 * (shown[1] - shown[0]))
         plot.words(x[-1], max(spot, shown[0]), last, "quiet", anchor=(0, 0.5))
 
@@ -128,15 +127,14 @@ def _name_past(plot: ChartPlot, day: MakeSnapshot, view: Span) -> float | None:
     if not len(there):
         return None
     makes = past.makes
-    count = _WORDS[makes] if makes < len(_WORDS) else str(makes)
     x = float(past.minutes[there[0]])
     under = np.linspace(x, x + _NAME_WIDE * (view[1] - view[0]), 12)
     c = day.allowed_range
     finite = np.isfinite(c.high)
     above = np.interp(under, c.minutes[finite], c.high[finite]) if finite.any() else 0.0
     y = float(np.nanmax(np.maximum(np.interp(under, past.minutes, past.p90), above)))
-    noun = counted(makes, "make").rpartition(" ")[2]
-    plot.words(x, y, f"past {count} {noun}", anchor=(0, 1))
+    words = worded("desk.past-makes-drawn", count=count(makes), makes=makes)
+    plot.words(x, y, words, anchor=(0, 1))
     return x
 
 

@@ -353,7 +353,7 @@ class PaperDayDialog(FramedDialog):
         before = last.position if last is not None else 0
         left_out = [one.label for one in stages[before + 1 : line.position]] if line.begins else []
         if line.begins:
-            says.append(f"{stages[line.position].label} begins")
+            says.append(worded("desk.stage-begins", stage=stages[line.position].label))
         if left_out:
             says.append(worded("desk.stages-left-out", stages=left_out))
         if line.ended:
@@ -372,7 +372,7 @@ class PaperDayDialog(FramedDialog):
             if row >= 0:
                 self.grid.stand(row, CELLS.index(cell))
                 self.grid.setFocus()
-            self.refuse(f"Row {row + 1}: {says}" if row >= 0 else says)
+            self.refuse(_of_row(row, says) if row >= 0 else says)
             return
         try:
             unit = shown_unit("mass").key
@@ -396,7 +396,7 @@ class PaperDayDialog(FramedDialog):
             self.refuse("Weights are typed, and no row says when the make was over: type “end” as "
                         "its stage.")  # fmt: skip
             return True
-        says = [f"Row {one.row + 1}: {_asked(one)}" for one in found.doubts[:2]]
+        says = [_of_row(one.row, _asked(one)) for one in found.doubts[:2]]
         if len(found.doubts) > len(says):
             says.append(worded("desk.more-doubts", count=len(found.doubts) - len(says)))
         if ended and not weights:
@@ -418,6 +418,10 @@ class PaperDayDialog(FramedDialog):
         self._rest.stop()
         self.message.emit(worded("desk.paper-day-saved", code=self._whole.make.code, rows=rows))
         super().accept()
+
+
+def _of_row(row: int, says: str) -> str:
+    return worded("desk.of-row", row=row + 1, says=says)
 
 
 def _asked(one: PaperDoubt) -> str:

@@ -15,6 +15,7 @@ from journal.desk.plans.cell_line import KeyLine
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TEXT, colours_of, font
 from journal.records.paper_day import CELLS
+from journal.wording import worded
 
 _ROW = 9 * STEP
 _PLAIN = Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
@@ -111,7 +112,8 @@ class PaperGrid(RowsView[GridRow]):
         row, column = at.row(), at.column()
         self._at = row, column
         self.line.setText(self.as_typed[row][column] if text is None else text)
-        self.line.setAccessibleName(f"{self.titles[column]}, row {row + 1}")
+        name = worded("desk.cell-of-row", column=self.titles[column], row=row + 1)
+        self.line.setAccessibleName(name)
         self._place()
         self.editor.show()
         self.editor.raise_()

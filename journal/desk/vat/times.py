@@ -48,15 +48,13 @@ class StageTimes(FramedDialog):
         begun = [run for run in whole.runs if run.began_ms is not None]
         zone = whole.make.zone
         self._at_ms = {str(run.position): run.began_ms or 0 for run in begun}
-        fields = [
-            Field(str(run.position), f"{labels[run.position].capitalize()} began", AS_TYPED)
-            for run in begun
-        ]
+        names = [worded("desk.stage-began", stage=labels[run.position]) for run in begun]
+        fields = [Field(str(run.position), name, AS_TYPED)
+                  for run, name in zip(begun, names, strict=True)]  # fmt: skip
         if begun and begun[-1].ended_ms is not None:
             self._at_ms[_ENDED] = begun[-1].ended_ms
-            fields.append(
-                Field(_ENDED, f"{labels[begun[-1].position].capitalize()} ended", AS_TYPED)
-            )
+            name = worded("desk.stage-ended", stage=labels[begun[-1].position])
+            fields.append(Field(_ENDED, name, AS_TYPED))
         self._stood = {key: clock_to_type(at_ms, zone) for key, at_ms in self._at_ms.items()}
         why = Field("why", "Why", AS_TYPED, hint="optional")
         self.rows = FieldRows([*fields, why], self)
