@@ -64,10 +64,10 @@ class Page(QWebEnginePage):
 
     def __init__(self, profile: QWebEngineProfile, parent: QWebEngineView) -> None:
         super().__init__(profile, parent)
-        self.said: list[str] = []
+        self.output: list[str] = []
 
     def javaScriptConsoleMessage(self, _level: Any, text: str, *_: Any) -> None:
-        self.said.append(text)
+        self.output.append(text)
 
 
 class Browser:
@@ -144,7 +144,7 @@ def main(folder: str) -> None:
     application = QApplication(["browser"])
     browser = Browser(folder)
     answers = [browser.step(step) for step in json.load(sys.stdin)]
-    answers.append({"requests": browser.listener.seen, "console": browser.page.said})
+    answers.append({"requests": browser.listener.seen, "console": browser.page.output})
     json.dump(answers, sys.stdout)
     sys.stdout.flush()
     browser.view.close()

@@ -25,7 +25,7 @@ SHIFTED = Path(__file__).parent / "shifted"
 SHORT = (
     *(f"tests/records/test_{name}.py" for name in (
         "dates", "due", "at_clock", "plan_day", "brines", "stock", "clocks")),
-    "tests/keeping/test_duties.py", "tests/command/test_vat.py",
+    "tests/keeping/test_care_tasks.py", "tests/command/test_vat.py",
     "tests/desk/test_axes.py",
 )  # fmt: skip
 

@@ -42,14 +42,14 @@ def test_a_record_for_a_build_server_makes_no_errors(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("name", "said"),
+    ("name", "output"),
     [
         ("leap", "2028-02-29 Dienstag Pacific/Auckland"),
         ("new-year", "2026-12-31 木曜日 Pacific/Auckland"),
         ("autumn", "2027-10-31 Sunday UTC"),
     ],
 )
-def test_elsewhere_is_another_day_language_and_zone(name, said):
+def test_elsewhere_is_another_day_language_and_zone(name, output):
     there = SIX[name]
     if environment(there.locale) is None:
         pytest.skip(f"no locale {there.locale} here")
@@ -57,7 +57,7 @@ def test_elsewhere_is_another_day_language_and_zone(name, said):
         [sys.executable, "-c", ASKS], cwd=ROOT, env=there.environment(), capture_output=True,
         encoding="utf-8", check=False,
     )  # fmt: skip
-    assert done.stdout.strip() == said, done.stderr
+    assert done.stdout.strip() == output, done.stderr
 
 
 def test_the_six_are_in_three_languages_and_zones_and_so_is_the_short_form():

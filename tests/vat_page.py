@@ -17,9 +17,9 @@ def page_of(whole: WholeMake, now_ms: int, vessels: Sequence[Vessel] = ()) -> st
     """Its head, what stands beside it and its lines, one under the other."""
     day = day_of(whole, now_ms, EarlierMakes(vessels=tuple(vessels)), Ahead())
     day = replace(day, ahead=ahead_of(day, State(_unheard)))
-    day = replace(day, heard=Acknowledged().telling(day.ahead.events, now_ms))
-    said = page_text(day)
-    return "\n".join([said.head, said.rest, *(line.text for line in said.lines)])
+    day = replace(day, acknowledged=Acknowledged().telling(day.ahead.events, now_ms))
+    output = page_text(day)
+    return "\n".join([output.head, output.rest, *(line.text for line in output.lines)])
 
 
 def _unheard(_share: float, _words: str) -> None:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from journal.keeping import Journal
     from journal.records.due import Due, WheelLife
-    from journal.records.wheels import Taken, Wheel
+    from journal.records.wheels import Removal, Wheel
     from journal.reports.ageing import WheelStanding
 
 WHEEL = CommandOption("wheel", "a wheel's code", "WHEEL")
@@ -268,7 +268,7 @@ def _split(args: argparse.Namespace) -> CommandAnswer:
 )  # fmt: skip
 def _gone(args: argparse.Namespace) -> CommandAnswer:
     from journal.records.taken_typed import read_part
-    from journal.records.wheels import Taken
+    from journal.records.wheels import Removal
 
     share, kg = (None, None) if args.part is None else read_part(args.part)
     with to_write(args.file) as journal:
@@ -278,7 +278,7 @@ def _gone(args: argparse.Namespace) -> CommandAnswer:
             taken = journal.shelves.take_all(wheel, args.kind, at_ms, args.to, args.why)
         else:
             taken = journal.shelves.take(
-                Taken(id_of(wheel), args.kind, at_ms, share, kg, args.to, args.why)
+                Removal(id_of(wheel), args.kind, at_ms, share, kg, args.to, args.why)
             )
         return wheels_after(journal, [wheel], at_ms, f"{wheel.code}: {taken.words}.")
 
@@ -298,7 +298,7 @@ def _parts(args: argparse.Namespace) -> CommandAnswer:
         zone = journal.zone
     until = None if args.at is None else instant(args.at, zone)
     parts = [part for part in course.parts if until is None or part[0].at_ms <= until]
-    table: Table[tuple[Taken, float, float | None]] = Table(
+    table: Table[tuple[Removal, float, float | None]] = Table(
         AnswerColumn("id", lambda one: f"taken-{one[0].id}", "record"),
         AnswerColumn("at", lambda one: day(one[0].at_ms, zone), "when"),
         AnswerColumn("kind", lambda one: one[0].kind, "how"),
@@ -329,7 +329,7 @@ def _due_on(args: argparse.Namespace) -> CommandAnswer:
         on = today if args.on is None else _day_typed(args.on, journal.zone)
         if on < today:
             raise CommandError(f"{day_of(on).text} is past: “history” tells what was done.")
-        lives = journal.duties.lives()
+        lives = journal.care_tasks.lives()
         stands = {one.wheel.code: one for one in standings(journal, at_ms)}
         found = [due for due in ahead(lives, at_ms, on) if due.on == on]
         late = {} if on > today else _late(lives, at_ms)
@@ -389,7 +389,7 @@ def _table_of_dues(
 )
 def _away(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.calendar_file import renew_calendar
-    from journal.records.wheels import Away
+    from journal.records.wheels import Absence
 
     with (to_read if args.first is None else to_write)(args.file) as journal:
         if args.first is not None:
@@ -397,14 +397,14 @@ def _away(args: argparse.Namespace) -> CommandAnswer:
                 _day_typed(text, journal.zone).isoformat()
                 for text in (args.first, args.last or args.first)
             )
-            journal.shelves.be_away(Away(first, last, args.note))
+            journal.shelves.be_away(Absence(first, last, args.note))
             renew_calendar(journal, now_ms())
         since = "" if args.at is None else _day_typed(args.at, journal.zone).isoformat()
         found = sorted(
-            (one for one in journal.aways.all() if one.last_day >= since),
+            (one for one in journal.absences.all() if one.last_day >= since),
             key=lambda one: one.first_day,
         )
-    table: Table[Away] = Table(
+    table: Table[Absence] = Table(
         AnswerColumn("id", lambda one: f"away-{one.id}", ""),
         AnswerColumn("first", lambda one: one.first_day, ""),
         AnswerColumn("last", lambda one: one.last_day, ""),

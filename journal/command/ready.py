@@ -102,7 +102,7 @@ def _make_for(args: argparse.Namespace) -> CommandAnswer:
             read_weekdays(args.vat_days or ""),
             wheels=args.wheels,
             room=None if args.room is None else journal.shelves.room_named(args.room),
-            away=[one.days for one in journal.aways.all()],
+            away=[one.days for one in journal.absences.all()],
         )
     table: Table[MakeDay] = Table(
         AnswerColumn("wanted", lambda one: day_of(one.wanted), "for"),

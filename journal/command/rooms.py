@@ -62,7 +62,7 @@ def _room(args: argparse.Namespace) -> CommandAnswer:
 def _listed(journal: Journal, at_ms: int) -> CommandAnswer:
     from journal.reports.air import room_now
 
-    there = [life.wheel.room_id for life in journal.duties.lives()]
+    there = [life.wheel.room_id for life in journal.care_tasks.lives()]
     table: Table[RoomNow] = Table(
         AnswerColumn("room", lambda one: one.room.name, "room"),
         AnswerColumn("temp_c", lambda one: figure(one.last.temp_c, 1, quantity="temperature"),

@@ -70,7 +70,7 @@ def _table(journal: Journal, score: str) -> ScoreTable | None:
 
 def _one(
     journal: Journal,
-    laid: SeriesWithMakes,
+    full_series: SeriesWithMakes,
     table: ScoreTable | None,
     study: Study | None,
     score: str,
@@ -80,8 +80,9 @@ def _one(
     from journal.wording.series_answer import fit_words
     from journal.wording.series_kinds import alias_words
 
-    series, planned = laid.series, design_of(laid.series, laid.ones)
-    found = answer_series(planned, series.variables, laid.codes, table, study)
+    series, done = full_series.series, full_series.made
+    planned = design_of(series, full_series.ones)
+    found = answer_series(planned, series.variables, full_series.codes, table, study)
     report = zip(series.variables, planned.factors, found.effects, found.together, strict=False)
     effects = [_effect(*one) for one in report]
     apart, fit = alias_words(planned), fit_words(found.fit)
@@ -94,8 +95,8 @@ def _one(
         kind=series.kind,
         efficiency=planned.efficiency,
         score=score,
-        made=Value(laid.made, f"{laid.made} of {counted(len(laid.makes), 'make')}"),
-        makes=_makes(planned, series.variables, found).of(enumerate(laid.makes)),
+        made=Value(done, f"{done} of {counted(len(full_series.makes), 'make')}"),
+        makes=_makes(planned, series.variables, found).of(enumerate(full_series.makes)),
         effects=lines(effects),
         seasons=found.seasons,
         lack_of_fit=_fit(found.fit, fit),

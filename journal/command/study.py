@@ -104,7 +104,7 @@ def _answer(
 ) -> CommandAnswer:
     """The study; with what the books expect of makes of that family ("": of several), None for a
     table, of which nobody knows what it is of; and the best known plan."""
-    from journal.findings.books import books_on
+    from journal.findings.literature import literature_on
     from journal.wording.letters import capital, small
     from journal.wording.why import beside_words
 
@@ -115,13 +115,13 @@ def _answer(
         ],
         "best_known_plan": best,
     }
-    books = [None if family is None else books_on(one, found.score, family)
+    literature = [None if family is None else literature_on(one, found.score, family)
              for one in found.findings]  # fmt: skip
-    for row, one in zip(data["findings"], books, strict=True):
+    for row, one in zip(data["findings"], literature, strict=True):
         row["books"] = None if one is None else one.as_json()
     notes = [
         f"{capital(one.variable)}: {small(beside_words(book, one.key))}"
-        for one, book in zip(found.findings, books, strict=True)
+        for one, book in zip(found.findings, literature, strict=True)
         if book is not None and book.says != "none"
     ]
     return CommandAnswer(data, _text(found, notes))
@@ -139,7 +139,7 @@ FINDINGS: Table[Finding] = Table(
 )
 
 
-def _text(found: Study, books: Sequence[str]) -> str:
+def _text(found: Study, literature: Sequence[str]) -> str:
     from journal.wording.effects import best_words
     from journal.wording.findings import doubt, headline
     from journal.wording.letters import capital
@@ -154,7 +154,7 @@ def _text(found: Study, books: Sequence[str]) -> str:
     table = FINDINGS.of(found.findings).text
     notes = [f"{capital(one.variable)}: {best_words(one)}." for one in found.findings if one.best]
     notes += [text_of(note) for note in found.notes]
-    notes += books
+    notes += literature
     return "\n".join([head, headline(found), doubt(found), "", table, "", fit, *notes])
 
 

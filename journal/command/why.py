@@ -12,7 +12,7 @@ from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.findings.grades import Graded
-    from journal.findings.why import NextTime, Suspect, Why
+    from journal.findings.why import NextTime, SuspectedCause, Why
 
 
 @command(
@@ -75,7 +75,7 @@ def _composed(one: Graded) -> dict[str, Any]:
     }
 
 
-def _likely(one: Suspect) -> dict[str, Any]:
+def _likely(one: SuspectedCause) -> dict[str, Any]:
     from journal.findings.why import LIKELY
     from journal.wording.trade_words import cause_words, remedy_words, source_words
 
@@ -93,7 +93,7 @@ def _likely(one: Suspect) -> dict[str, Any]:
         "own_evidence": None if own is None else {
             "about": own.about, "evidence": own.evidence, "says": own.says or None,
         },
-        "standing": "likely" if one.standing == LIKELY else "less likely",
+        "standing": "likely" if one.likelihood == LIKELY else "less likely",
         "outside": [word for word in one.reasons if word != "alone"],
         "planned": one.planned,
         "published": _published(one),
@@ -102,7 +102,7 @@ def _likely(one: Suspect) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _here(one: Suspect) -> dict[str, Any] | None:
+def _here(one: SuspectedCause) -> dict[str, Any] | None:
     here = one.here
     if here is None:
         return None
@@ -112,7 +112,7 @@ def _here(one: Suspect) -> dict[str, Any] | None:
     return {"value": here.value, "low80": here.low, "high80": here.high, "unit": unit}
 
 
-def _usual(one: Suspect) -> dict[str, Any] | None:
+def _usual(one: SuspectedCause) -> dict[str, Any] | None:
     usual = one.usual
     if usual is None:
         return None
@@ -121,12 +121,12 @@ def _usual(one: Suspect) -> dict[str, Any] | None:
     return {"low80": usual.low, "middle": usual.middle, "high80": usual.high, "makes": usual.makes}
 
 
-def _published(one: Suspect) -> dict[str, Any] | None:
+def _published(one: SuspectedCause) -> dict[str, Any] | None:
     found = one.published
     return None if found is None else {"low": found.low, "high": found.high, "row": found.row}
 
 
-def _ruled_out(one: Suspect) -> dict[str, Any]:
+def _ruled_out(one: SuspectedCause) -> dict[str, Any]:
     from journal.wording.why import reason_words
 
     return {
@@ -138,7 +138,7 @@ def _ruled_out(one: Suspect) -> dict[str, Any]:
     }
 
 
-def _not_known(one: Suspect) -> dict[str, Any]:
+def _not_known(one: SuspectedCause) -> dict[str, Any]:
     from journal.findings.trade_values import measured
     from journal.wording.why import open_words
 
@@ -171,17 +171,17 @@ def _text(found: Why) -> str:
     lines += [text_of(one) for one in found.health]
     lines.append(words.verdict_words(found))
     first = "Likely here" if found.defect else "Unusual here"
-    for head, standing in ((first, LIKELY), ("Less likely", DOUBTFUL)):
-        rows = found.of(standing)
+    for head, likelihood in ((first, LIKELY), ("Less likely", DOUBTFUL)):
+        rows = found.of(likelihood)
         lines += ["", head] if rows else []
         for one in rows:
             lines += _block(one)
     if found.defect:
-        for head, standing, say in (
+        for head, likelihood, say in (
             ("Ruled out here", OUT, words.out_words),
             ("Not known", OPEN, words.open_words),
         ):
-            sentences = list(dict.fromkeys(map(say, found.of(standing))))
+            sentences = list(dict.fromkeys(map(say, found.of(likelihood))))
             lines += ["", head, *(f"  {one}" for one in sentences)] if sentences else []
     if found.next_time:
         sentences = [words.next_words(one) for one in found.next_time if one.do != "note"]
@@ -196,7 +196,7 @@ def _text(found: Why) -> str:
     return "\n".join([*lines, "", words.FOOT])
 
 
-def _block(one: Suspect) -> list[str]:
+def _block(one: SuspectedCause) -> list[str]:
     from journal.wording import why as words
     from journal.wording.trade_words import source_words
 
@@ -204,7 +204,7 @@ def _block(one: Suspect) -> list[str]:
     about = "; ".join(part for part in beside if part)
     lines = [f"  {words.heading(one)}: {words.here_words(one)}" + (f" ({about})" if about else "")]
     if one.rows[0].id:
-        lines.append(f"    {words.books_words(one)} {words.own_words(one.own)}")
+        lines.append(f"    {words.literature_words(one)} {words.own_words(one.own)}")
         lines.append(f"    {source_words(one.rows[0].source)}")
     return lines
 

@@ -12,8 +12,8 @@ from journal.curves.culture_time import culture_in_min
 from journal.curves.day import PlannedTemp, day_line, planned_at, segments
 from journal.curves.deviation import slope, strayed
 from journal.curves.leaning import AcidFit
+from journal.curves.page_state import PageState
 from journal.curves.slow_acid import cautioned, slow
-from journal.curves.standing import PageState
 from journal.curves.until import whole_until
 from journal.message import Instant, Message
 from journal.records.plans import Stage

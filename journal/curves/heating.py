@@ -12,7 +12,7 @@ import numpy.typing as npt
 from journal.curves.bath_heat import NOTHING, bath_lags, with_bath
 from journal.curves.coasting import coasted
 from journal.curves.day import day_line, segments, stage_times
-from journal.curves.standing import steepest
+from journal.curves.page_state import steepest
 from journal.curves.vessel_fit import (
     BATH,
     HABITS,
@@ -21,7 +21,7 @@ from journal.curves.vessel_fit import (
     LEFT,
     LOSSES,
     Ramp,
-    Ways,
+    RampFits,
     belief_of,
     usual_belief,
     usual_lags,
@@ -390,7 +390,11 @@ def _drawn(ramp: Ramp, belief: Floats, aim: Aim) -> SampledRamps:
 
 
 def _coasting_lags(
-    found: Ways, drawn: npt.NDArray[np.intp], ramp: Ramp, belief: Floats, rng: np.random.Generator
+    found: RampFits,
+    drawn: npt.NDArray[np.intp],
+    ramp: Ramp,
+    belief: Floats,
+    rng: np.random.Generator,
 ) -> Floats:
     """How long each draw coasts (m,): its own lag, where its climb can tell that.
 

@@ -26,9 +26,9 @@ from journal.curves.day import AllowedRange, allowed_range, stage_times
 from journal.curves.delay import StageDelay, delays, total_delay
 from journal.curves.events import Event, events, heard_until
 from journal.curves.heating import Heating, Vessel, heating
+from journal.curves.page_state import PageState, page_state
 from journal.curves.shown_events import Acknowledged
 from journal.curves.slow_acid import failing
-from journal.curves.standing import PageState, standing
 from journal.curves.verdict import verdict_of
 from journal.message import Message
 from journal.records import id_of
@@ -105,7 +105,7 @@ class MakeSnapshot:
 
     whole: WholeMake
     now_ms: int
-    standing: PageState
+    page_state: PageState
     allowed_range: AllowedRange
     begins: tuple[float, ...]
     end_min: float
@@ -116,7 +116,7 @@ class MakeSnapshot:
     others: tuple[OtherMake, ...] = ()
     notes: tuple[TimedNote, ...] = ()
     left_alone: bool = False  # the advice was left
-    heard: Acknowledged = field(default_factory=Acknowledged)
+    acknowledged: Acknowledged = field(default_factory=Acknowledged)
     window: tuple[float, float] | None = None  # minutes to show, where not the hours at the vat
 
     @property
@@ -163,7 +163,7 @@ class MakeSnapshot:
         stages = self.whole.plan.stages[: len(self.begins)]
         after = next((i for i, s in enumerate(stages) if i and s.kind in _AFTER_THE_VAT), None)
         end = self.end_min if after is None else self.begins[after]
-        index = self.standing.index
+        index = self.page_state.index
         if index is not None and (after is None or index < after):
             end = max(end, self.stage_ends[index], self.now_min + 15)
         return 0.0, end * 1.03
@@ -176,7 +176,7 @@ def day_of(whole: WholeMake, now_ms: int, past: EarlierMakes, ahead: Ahead) -> M
     begins, end = stage_times(whole, now_min if running else None)
     lines = allowed_range(whole, "day", now_min if running else None)
     return MakeSnapshot(
-        whole, now_ms, standing(whole, now_ms), lines, tuple(begins), end, past, ahead,
+        whole, now_ms, page_state(whole, now_ms), lines, tuple(begins), end, past, ahead,
         tuple(delays(whole, now_min if running else None)),
         total_delay(whole, now_min if running else None),
     )  # fmt: skip
@@ -207,7 +207,7 @@ def _milk_ahead(day: MakeSnapshot, fitted: AcidFit | None) -> Ahead:
         heating=ramp,
         events=tuple(found),
         slow=slow,
-        index=day.standing.index,
+        index=day.page_state.index,
     )
 
 
@@ -225,7 +225,7 @@ def _acid_ahead(
         doubt=None if fitted.called else fails,
         leans="" if fitted.readings >= FEW else (PAST if fitted.past else USUAL),
     )
-    here = max(day.standing.index or 0, 1)
+    here = max(day.page_state.index or 0, 1)
     to_come = [g for g in acid_targets if g.index >= here and g.to_min > day.now_min]
     out = replace(
         out, passed=next((_passed(whole, g) for g in acid_targets if g.index == here), None)

@@ -23,7 +23,7 @@ def stretch_of(day: MakeSnapshot) -> Stretch:
     low, high = replace(day, window=None).view()
     if not day.running:
         return low, high
-    index = day.standing.index
+    index = day.page_state.index
     end = day.now_min + _ROOM_MIN
     if index is not None:
         end = max(end, day.stage_ends[index])

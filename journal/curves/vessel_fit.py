@@ -93,7 +93,7 @@ class Ramp:
 
 
 @dataclass(frozen=True)
-class Ways:
+class RampFits:
     """Ways a ramp may have gone, each (w,): loss, lag, when the heat was changed (NaN: not), the
     log of its weight, and the coefficients' mean (w, p) and the root (w, p, p) of their
     covariance."""
@@ -113,7 +113,7 @@ class Ways:
         return _columns(minutes, self.loss[which], self.lag[which], self.later[which])
 
 
-def ways(ramp: Ramp, belief: Floats) -> tuple[Ways, Floats]:
+def ways(ramp: Ramp, belief: Floats) -> tuple[RampFits, Floats]:
     """Every way, and the log evidence of each loss and lag (6, 11)."""
     minutes, value = thinned(ramp.minutes, ramp.value)
     later, share = _laters(minutes, ramp.heat)
@@ -143,7 +143,7 @@ def ways(ramp: Ramp, belief: Floats) -> tuple[Ways, Floats]:
     np.logaddexp.at(evidence, (i, j), np.logaddexp.reduce(alone, axis=0))
     mean = np.concatenate(means)
     mean[:, 0] += value[0]
-    found = Ways(
+    found = RampFits(
         np.tile(loss, count),
         np.tile(lag, count),
         np.tile(when, count),

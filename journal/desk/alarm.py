@@ -104,7 +104,7 @@ class Alarm(QObject):
         """Sound the bell once, for what no timer knows of."""
         self._bell.ring()
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         """The journal changed."""
         if change.kinds & _OF_THE_DAY:
             self.look_again()

@@ -13,11 +13,11 @@ from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
 from journal.desk import settings as remembered
-from journal.desk.last_resort import LastResort
-from journal.desk.late import Standing
+from journal.desk.late import IdleTasks
 from journal.desk.places import PLACES
 from journal.desk.preferences import chosen
 from journal.desk.theme import Look
+from journal.desk.uncaught import UncaughtErrors
 from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
 from journal.keeping.file import name_finished
@@ -54,18 +54,18 @@ def run(path: str | None = None) -> int:
     window = Window(
         journal, settings=saved, look=look, sentence=sentence, failed=failed, place=place
     )
-    resort = LastResort(window.say_fault, remembered.data_folder() / LOG_NAME, window)
-    resort.install()
+    uncaught = UncaughtErrors(window.say_fault, remembered.data_folder() / LOG_NAME, window)
+    uncaught.install()
     first = FirstWindow(SERVER, window)
     first.asked.connect(partial(bring_forward, window))
     window.show()
-    Standing(window, window.work, [entry.module for entry in PLACES])
+    IdleTasks(window, window.work, [entry.module for entry in PLACES])
     if bundle is not None:
         QTimer.singleShot(0, partial(window.files.open_bundle, bundle))
     asking = BackgroundAlarmsQuestion(window, saved)
     window.installEventFilter(asking)
     code = app.exec()
-    resort.uninstall()
+    uncaught.uninstall()
     if window.journal is not None:
         minded = may_keep_alarms(window.journal) and chosen(saved, "minding") == "yes"
         window.journal.close()

@@ -46,7 +46,7 @@ class BringIn(Incoming):
         self.file.setText(worded("desk.file-for", file=self.file.text(), code=self.make.code))
         self.order_words = Label("Date order", role="quiet")
         order = Field("order", "", CHOICE, text="dmy", options=ORDERS[1:], name="Date order")
-        self._order = ChoiceField(order, FieldContext(self, dress=UNTITLED))
+        self._order = ChoiceField(order, FieldContext(self, style=UNTITLED))
         self._order.text_changed.connect(self._on_order)
         self.order = self._order.choice
         for part in (self.order_words, self._order):

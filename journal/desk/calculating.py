@@ -12,14 +12,14 @@ from journal.desk.place import CurrentRecord, Desk
 
 
 class SumController:
-    """Opens Calculate over a window. `desk` gives what its places stand on, `at_hand` the record
-    one stands on, from which a sum is filled."""
+    """Opens Calculate over a window. `desk` gives what its places stand on, `current_record` the
+    record one stands on, from which a sum is filled."""
 
     def __init__(
         self, window: QWidget, desk: Callable[[], Desk | None],
-        at_hand: Callable[[], CurrentRecord | None],
+        current_record: Callable[[], CurrentRecord | None],
     ) -> None:  # fmt: skip
-        self._window, self._desk, self._at_hand = window, desk, at_hand
+        self._window, self._desk, self._current_record = window, desk, current_record
 
     def commands(self) -> tuple[Command, ...]:
         """The list of sums."""
@@ -49,4 +49,4 @@ class SumController:
             from journal.desk.calculate.dialog import CalculateDialog
 
             wanted = name if isinstance(name, str) else ""
-            CalculateDialog(desk, self._window, wanted, self._at_hand()).open()
+            CalculateDialog(desk, self._window, wanted, self._current_record()).open()

@@ -43,7 +43,7 @@ class ClockQuestion(FramedDialog):
         self._doubt, self._zone, self._wall = doubt, zone, wall
         self.message = Label(doubt_words(doubt, zone), wrap=True)
         typed = Field("now", "The time it is now", hint="another time, like 09:55")
-        field = AsTypedField(typed, FieldContext(self, dress=UNTITLED))
+        field = AsTypedField(typed, FieldContext(self, style=UNTITLED))
         self.line = field.line
         field.done.connect(self._on_typed)
         self.choices = [self._choice(at) for at in self._offered()]

@@ -151,19 +151,19 @@ class NamedField(QWidget):
     done = Signal()
 
     def __init__(
-        self, name: str, frame: QWidget, entry: QWidget, dress: FieldStyle, parent: QWidget | None
+        self, name: str, frame: QWidget, entry: QWidget, style: FieldStyle, parent: QWidget | None
     ) -> None:
         super().__init__(parent)
         self.entry = entry  # has the keys
         self.about = ""  # read aloud while nothing else is said of it
         entry.setAccessibleName(name)
-        self.title = Label(name, dress.title, role="quiet")
+        self.title = Label(name, style.title, role="quiet")
         self.title.setBuddy(entry)
-        if not dress.titled:
+        if not style.titled:
             self.title.hide()
-        self.message = Label("", dress.message, role="quiet", wrap=True)
+        self.message = Label("", style.message, role="quiet", wrap=True)
         self.message.hide()
-        self.column = in_column(self.title, frame, self.message, of=self, margins=0, gap=dress.gap)
+        self.column = in_column(self.title, frame, self.message, of=self, margins=0, gap=style.gap)
         self._frame = frame
         self.setFocusProxy(entry)
 
@@ -192,15 +192,15 @@ class LineField(NamedField):
     def __init__(
         self,
         name: str,
-        dress: FieldStyle = USUAL,
+        style: FieldStyle = USUAL,
         *,
         line: TextLine | None = None,
         beside: QWidget | None = None,
         parent: QWidget | None = None,
     ) -> None:
-        line = line if line is not None else TextLine(dress.size)
-        box = FieldFrame(line, dress.height, inset=dress.inset, beside=beside, bare=dress.bare)
-        super().__init__(name, box, line, dress, parent)
+        line = line if line is not None else TextLine(style.size)
+        box = FieldFrame(line, style.height, inset=style.inset, beside=beside, bare=style.bare)
+        super().__init__(name, box, line, style, parent)
         self.line, self.box = line, box
         line.textChanged.connect(self._on_text)
         line.textChanged.connect(self.text_changed)
@@ -255,11 +255,11 @@ class TypedField(LineField):
         quantity: str,
         unit: str = "",
         *,
-        dress: FieldStyle = USUAL,
+        style: FieldStyle = USUAL,
         parent: QWidget | None = None,
     ) -> None:
         beside = Label("", role="quiet")
-        super().__init__(name, dress, beside=beside, parent=parent)
+        super().__init__(name, style, beside=beside, parent=parent)
         self._unit = beside
         self.quantity = quantity
         self.unit = unit

@@ -89,7 +89,7 @@ class LatePart(QObject):
         self.loaded.emit()
 
 
-class Standing(QObject):
+class IdleTasks(QObject):
     """What is done once the window stands. Rubbish is looked for, but not in what was loaded until
     then; what has not been visited is loaded, a place at a time, so that a visit need not; and soon
     after work has ended, memory that nobody uses goes back to the system."""

@@ -13,13 +13,13 @@ from journal.wording import worded
 
 
 def history_command(
-    place: QWidget, desk: Desk, at_hand: Callable[[], CurrentRecord | None], what: str
+    place: QWidget, desk: Desk, current_record: Callable[[], CurrentRecord | None], what: str
 ) -> Command:
     """The command that shows the history of the selected record, in the menu of its list."""
     return Command(
         "record_history", worded("desk.history-of-asked", what=what),
-        partial(_show, place, desk, at_hand),
-        enabled=partial(_any, at_hand),
+        partial(_show, place, desk, current_record),
+        enabled=partial(_any, current_record),
     )  # fmt: skip
 
 
@@ -56,11 +56,11 @@ class HistoryController:
             BinDialog(desk, self._window).open()
 
 
-def _show(place: QWidget, desk: Desk, at_hand: Callable[[], CurrentRecord | None]) -> None:
+def _show(place: QWidget, desk: Desk, current_record: Callable[[], CurrentRecord | None]) -> None:
     from journal.desk.history import HistoryDialog
 
-    HistoryDialog(desk, place.window(), at_hand()).open()
+    HistoryDialog(desk, place.window(), current_record()).open()
 
 
-def _any(at_hand: Callable[[], CurrentRecord | None]) -> bool:
-    return at_hand() is not None
+def _any(current_record: Callable[[], CurrentRecord | None]) -> bool:
+    return current_record() is not None

@@ -1,4 +1,4 @@
-"""The base of every place: two pages, a strip below, its commands, and `heard` for changes."""
+"""The base of every place: two pages, a strip below, its commands, and `on_change` for changes."""
 
 from __future__ import annotations
 
@@ -101,7 +101,7 @@ class Place(QWidget):
 
     `goes` asks the window for another place: its key and a make (or None); `asks` for a command of
     the window, by its name. A place hands records
-    to the journal and hears of them like everyone else, through `heard`.
+    to the journal and hears of them like everyone else, through `on_change`.
     """
 
     key = ""
@@ -133,7 +133,7 @@ class Place(QWidget):
     def entered(self) -> None:
         """The place is shown: refresh what it could not be told, put the focus."""
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         """Something was kept: `change.kinds` names tables, `change.makes` makes. Only comes while
         the place is shown; what was missed comes merged, before `entered`."""
 
@@ -172,7 +172,7 @@ class Place(QWidget):
         """What takes undo and redo before the journal does, such as a draft; None: nothing."""
         return None
 
-    def at_hand(self) -> CurrentRecord | None:
+    def current_record(self) -> CurrentRecord | None:
         """The selected record, which a sum is filled from; by default the open make."""
         if self.desk.make_id is None:
             return None
@@ -234,7 +234,7 @@ class Place(QWidget):
         try:
             if self._missed:
                 missed, self._missed = self._missed, []
-                self.heard(_merged(missed))
+                self.on_change(_merged(missed))
             self.entered()
         finally:
             self.setUpdatesEnabled(True)
@@ -242,7 +242,7 @@ class Place(QWidget):
     def notice(self, change: Change) -> None:
         """The journal changed: told now when shown, later when not."""
         if self.isVisible():
-            self.heard(change)
+            self.on_change(change)
         else:
             self._missed.append(change)
 

@@ -44,7 +44,7 @@ class PlaceAlone:
         for command in self.place.commands():
             action_for(command, self.place)
         self.place.goes.connect(self._on_goes)
-        journal.listen(self._alarm.heard)
+        journal.listen(self._alarm.on_change)
         journal.listen(self.place.notice)
         self.place.setWindowTitle(f"{self.place.title}, alone")
         self.place.resize(USUAL)
@@ -56,7 +56,7 @@ class PlaceAlone:
         self.place.save_state()
         self._work.finish()
         self._alarm.stop()
-        self._journal.unlisten(self._alarm.heard)
+        self._journal.unlisten(self._alarm.on_change)
         self._journal.unlisten(self.place.notice)
         self.place.close()
         self.place.deleteLater()

@@ -10,7 +10,7 @@ from journal.wording import worded
 SERIES_KEY = "series:"  # a draft of a make of a series is kept under this and the make's UUID
 
 
-def series_change(journal: Journal, laid: SeriesWithMakes, made: SeriesMakeState) -> PlanChange:
+def series_change(journal: Journal, whole: SeriesWithMakes, made: SeriesMakeState) -> PlanChange:
     """The plan of one make of a series, as a change of the plan the series began from.
 
     Raises
@@ -22,9 +22,9 @@ def series_change(journal: Journal, laid: SeriesWithMakes, made: SeriesMakeState
     from journal.wording.series import change_words, make_words
 
     plan = journal.designs.plan_of(made.one)
-    base = journal.plans.get(laid.series.plan_id or 0)
-    words = change_words(laid.series.variables, made.one.wanted)
-    called = make_words(laid, made)
+    base = journal.plans.get(whole.series.plan_id or 0)
+    words = change_words(whole.series.variables, made.one.wanted)
+    called = make_words(whole, made)
     return PlanChange(
         None,
         plan,

@@ -13,7 +13,7 @@ from journal.wording import text_of
 Step = tuple[str, Callable[[], object]]
 
 
-class Say(Protocol):
+class ShowMessage(Protocol):
     """Says a sentence in a place."""
 
     def __call__(self, sentence: str, *, attention: bool = True) -> None: ...
@@ -31,7 +31,7 @@ def step_of(way: str, *owners: Undoing | None) -> Step | None:
     return None
 
 
-def take(step: Step, words: str, say: Say) -> None:
+def take(step: Step, words: str, say: ShowMessage) -> None:
     """Take a step and say which it was, or why it was not taken."""
     try:
         step[1]()

@@ -51,7 +51,7 @@ class Watch(QObject):
         if unread_ms is not None:
             QTimer.singleShot(0, self, partial(self._say_unread, unread_ms, journal.zone))
         self._known_out: set[tuple[str, str, int]] = set()
-        journal.listen(self.alarm.heard)
+        journal.listen(self.alarm.on_change)
         self._others = QTimer(self)
         self._others.timeout.connect(self._on_others)
         self._others.start(OTHERS_MS)
@@ -63,7 +63,7 @@ class Watch(QObject):
         """Look no more."""
         self._others.stop()
         self.alarm.stop()
-        self.alarm.journal.unlisten(self.alarm.heard)
+        self.alarm.journal.unlisten(self.alarm.on_change)
         if self._tray is not None:
             self._tray.hide()
         self.deleteLater()

@@ -81,7 +81,7 @@ class Window(QWidget):
         self.looks = LookController(self, self.settings, look, self.desk_now)
         self.looks.changed.connect(self._on_choices)
         self.past = HistoryController(self, self.desk_now)
-        self.sums = SumController(self, self.desk_now, self.at_hand)
+        self.sums = SumController(self, self.desk_now, self.current_record)
         self.help = HelpController(self, self.current_place, self._everywhere, self.looks.show_keys)
         self._trail = VisitedPlaces()
         self._clocks = clocks or (machine_clocks() if clock is None else Clocks(clock))
@@ -188,9 +188,9 @@ class Window(QWidget):
         """The journal shown."""
         return self.desk.journal if self.desk else None
 
-    def at_hand(self) -> CurrentRecord | None:
+    def current_record(self) -> CurrentRecord | None:
         """The selected record in the place shown."""
-        return None if self.current is None else self.current.at_hand()
+        return None if self.current is None else self.current.current_record()
 
     @property
     def current(self) -> Place | None:

@@ -59,7 +59,7 @@ def write_calendar(
     today = local(now_ms, journal.zone).date()
     before = _read(path, journal.origin)
     stamp = datetime.fromtimestamp(now_ms // 1000, UTC)
-    dues = ahead(journal.duties.lives(), now_ms, today + timedelta(days=days))
+    dues = ahead(journal.care_tasks.lives(), now_ms, today + timedelta(days=days))
     events = [_event(journal, group, hour) for group in _groups(dues)]
     for event in events:
         _stamp(event, before.pop(str(event["uid"]), None), stamp)

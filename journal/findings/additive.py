@@ -117,14 +117,14 @@ class AdditiveFit:
             ends.append((low + high) / 2)
         return float(self.weights @ middle), ends[0], ends[1]
 
-    def draws(self, dice: np.random.Generator, count: int) -> Floats:
+    def draws(self, rng: np.random.Generator, count: int) -> Floats:
         """Draw what may be true (count, 1 + 2 changes)."""
         out = np.empty((count, self.means.shape[1]))
-        point = dice.choice(self.weights.size, size=count, p=self.weights)
+        point = rng.choice(self.weights.size, size=count, p=self.weights)
         for g in np.unique(point):
             own = np.flatnonzero(point == g)
             root = np.linalg.cholesky(self.covariances[g])
-            out[own] = self.means[g] + dice.normal(size=(own.size, root.shape[0])) @ root.T
+            out[own] = self.means[g] + rng.normal(size=(own.size, root.shape[0])) @ root.T
         return out
 
     def each_gain(self, settings: Floats) -> tuple[Floats, Floats]:

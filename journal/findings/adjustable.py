@@ -2,7 +2,7 @@
 
 How far is fixed by what was made, by what is published for the family, and where nothing is, by a
 share of what the first make had: never by the newest plan's own value, which would let it go a
-little farther with every make. The bounds of `levers.py` stand above all.
+little farther with every make. The bounds of `plan_variables.py` stand above all.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from journal.findings.doses import CULTURES, DOSES
-from journal.findings.levers import LEVERS, Lever
+from journal.findings.plan_variables import PLAN_VARIABLES, PlanVariable
 from journal.findings.readers import MAKE_VARIABLES
 from journal.findings.table import Floats, ScoreTable, Variable
-from journal.findings.trade import lever_ranges
+from journal.findings.trade import plan_variable_ranges
 from journal.records.plans import Plan
 
 _KNOWN = {one.variable.key: one.variable for one in MAKE_VARIABLES}
@@ -40,7 +40,7 @@ class Adjustable:
 
     Parameters
     ----------
-    lever, variable
+    plan_variable, variable
     origin : float
         What is usual, in the variable's unit.
     bias : float
@@ -53,7 +53,7 @@ class Adjustable:
         Of the published range, "" where there is none.
     """
 
-    lever: Lever
+    plan_variable: PlanVariable
     variable: Variable
     origin: float
     bias: float
@@ -65,18 +65,18 @@ class Adjustable:
     def planned(self, setting: float) -> float:
         """The plan's value of a setting, with the digits that count."""
         value = self.origin - self.bias + setting * self.step
-        return round(min(max(value, self.low), self.high), self.lever.digits)
+        return round(min(max(value, self.low), self.high), self.plan_variable.digits)
 
     def setting(self, planned: float) -> float:
         """The setting of a plan's value."""
         return (planned + self.bias - self.origin) / self.step
 
 
-def step_of(lever: Lever, plan: Plan) -> float:
-    """The practical step of what a lever moves; of a dose a tenth of the plan's own."""
-    if lever.key in DOSES:
-        return (lever.planned(plan) or 0.0) / 10
-    return abs(_KNOWN[lever.key].step or 0.0)
+def step_of(plan_variable: PlanVariable, plan: Plan) -> float:
+    """The practical step of what a plan variable moves; of a dose a tenth of the plan's own."""
+    if plan_variable.key in DOSES:
+        return (plan_variable.planned(plan) or 0.0) / 10
+    return abs(_KNOWN[plan_variable.key].step or 0.0)
 
 
 def adjustables(
@@ -84,7 +84,7 @@ def adjustables(
 ) -> list[Adjustable]:
     """Every variable that the plan settles and that can be moved within its bounds."""
     variables = {v.key: v for v in table.variables}
-    found = (_adjustable(lever, start, made, family, variables) for lever in LEVERS)
+    found = (_adjustable(one, start, made, family, variables) for one in PLAN_VARIABLES)
     return [one for one in found if one is not None]
 
 
@@ -94,7 +94,8 @@ def settings_of(found: Sequence[Adjustable], made: Sequence[MadeByPlan]) -> Floa
     out = np.zeros((len(made), len(found)))
     for i, make in enumerate(made):
         for j, one in enumerate(found):
-            done, meant = make.done.get(one.lever.key, np.nan), one.lever.planned(make.plan)
+            plan_variable = one.plan_variable
+            done, meant = make.done.get(plan_variable.key, np.nan), plan_variable.planned(make.plan)
             if np.isfinite(done):
                 out[i, j] = (done - one.origin) / one.step
             elif meant is not None:
@@ -103,41 +104,42 @@ def settings_of(found: Sequence[Adjustable], made: Sequence[MadeByPlan]) -> Floa
 
 
 def _adjustable(
-    lever: Lever,
+    plan_variable: PlanVariable,
     start: Plan,
     made: Sequence[MadeByPlan],
     family: str,
     variables: Mapping[str, Variable],
 ) -> Adjustable | None:
-    own, step = lever.planned(start), step_of(lever, start)
+    own, step = plan_variable.planned(start), step_of(plan_variable, start)
     if own is None or step <= 0:
         return None
-    done = np.array([make.done.get(lever.key, np.nan) for make in made], dtype=float)
-    meant = np.array([_or_nan(lever.planned(make.plan)) for make in made], dtype=float)
+    done = np.array([make.done.get(plan_variable.key, np.nan) for make in made], dtype=float)
+    meant = np.array([_or_nan(plan_variable.planned(make.plan)) for make in made], dtype=float)
     both = np.isfinite(done) & np.isfinite(meant)
     bias = float(np.median((done - meant)[both])) if both.any() else 0.0
     known = np.where(np.isfinite(done), done, meant + bias)
     known = known[np.isfinite(known)]
     origin = float(np.median(known)) if known.size else own + bias
     meant = meant[np.isfinite(meant)] if np.isfinite(meant).any() else np.array([own])
-    low, high, source = _bounds(lever, meant, family)
-    if lever.key in CULTURES:  # less than was ever used makes slow acid, which is a danger
+    low, high, source = _bounds(plan_variable, meant, family)
+    if plan_variable.key in CULTURES:  # less than was ever used makes slow acid, which is a danger
         low = max(low, float(meant.min()))
     if not low - 1e-9 <= own <= high + 1e-9 or high - low < step:
         return None
-    variable = variables.get(lever.key, _KNOWN[lever.key])
-    return Adjustable(lever, variable, origin, bias, step, low, high, source)
+    variable = variables.get(plan_variable.key, _KNOWN[plan_variable.key])
+    return Adjustable(plan_variable, variable, origin, bias, step, low, high, source)
 
 
-def _bounds(lever: Lever, meant: Floats, family: str) -> tuple[float, float, str]:
+def _bounds(plan_variable: PlanVariable, meant: Floats, family: str) -> tuple[float, float, str]:
     """How far a plan's value may go, and the source of the published range."""
     low, high, source = float(meant.min()), float(meant.max()), ""
-    published = lever_ranges().get((lever.key, family))
+    published = plan_variable_ranges().get((plan_variable.key, family))
     if published is not None:
         low, high, source = min(low, published[0]), max(high, published[1]), published[2]
     first = float(meant[0])
-    low, high = min(low, lever.shares[0] * first), max(high, lever.shares[1] * first)
-    return max(low, lever.bounds[0]), min(high, lever.bounds[1]), source
+    least, most = plan_variable.shares
+    low, high = min(low, least * first), max(high, most * first)
+    return max(low, plan_variable.bounds[0]), min(high, plan_variable.bounds[1]), source
 
 
 def _or_nan(value: float | None) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from journal.findings import AGE_KEY, Finding, Scatter, ScoreTable, Study, scatter
-from journal.findings.books import Books, books_on
+from journal.findings.literature import Literature, literature_on
 from journal.findings.next_make import NextMake
 from journal.findings.trade import family_of_all
 from journal.records.plans import Plan
@@ -57,10 +57,10 @@ class StudyAnswer:
         """Whether it is about a defect, told in samples of 100, and not about a score."""
         return self.table.samples is not None
 
-    def books(self, finding: Finding) -> Books:
+    def literature(self, finding: Finding) -> Literature:
         """What the books expect of a finding, for the family its makes are of."""
         family = family_of_all(self.makes[code].plan for code in set(self.table.make))
-        return books_on(finding, self.study.score, family)
+        return literature_on(finding, self.study.score, family)
 
     def picture(self, variable: str) -> Scatter:
         """The picture of a variable."""

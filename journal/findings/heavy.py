@@ -91,7 +91,7 @@ def fit_heavy(given: JointData, scales: Floats) -> Joint:
     points, logs, grams, noise = _scatters(given)
     own = np.arange(1, 1 + given.members.size)
     precision = given.precision(given.scale)
-    dice = np.random.default_rng([given.scores, given.members.size, SWEEPS])
+    rng = np.random.default_rng([given.scores, given.members.size, SWEEPS])
     k = precision.size
     variance = scales**2
     met = []
@@ -103,12 +103,12 @@ def fit_heavy(given: JointData, scales: Floats) -> Joint:
         log = logs - np.log(np.diagonal(root, axis1=1, axis2=2)).sum(axis=1)
         log += 0.5 * (half**2).sum(axis=1)
         chance = np.exp(log - log.max())
-        at = int(dice.choice(len(points), p=chance / chance.sum()))
+        at = int(rng.choice(len(points), p=chance / chance.sum()))
         if sweep >= THROWN:
             met.append((at, precision.copy()))
-        drawn = np.linalg.solve(root[at].T, half[at] + dice.normal(size=k))[own]
+        drawn = np.linalg.solve(root[at].T, half[at] + rng.normal(size=k))[own]
         rate = (DEGREES * scales**2 + drawn**2) / 2
-        variance = rate / dice.gamma((DEGREES + 1) / 2, size=own.size)
+        variance = rate / rng.gamma((DEGREES + 1) / 2, size=own.size)
     return _joined(given, met, grams, noise)
 
 

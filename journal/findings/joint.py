@@ -163,14 +163,14 @@ class Joint:
         random effect : ndarray (count,)
             Sd of a make's random effect.
         """
-        dice = np.random.default_rng([count, len(of)])
+        rng = np.random.default_rng([count, len(of)])
         middle = self.means @ of.T
         covariance = np.einsum("ki,gij,lj->gkl", of, self.covariances, of)
         size, turn = np.linalg.eigh(covariance)
         root = turn * np.sqrt(np.maximum(size, 0.0))[:, None, :]
         share = (np.arange(count) + 0.5) / count
         point = np.minimum(np.searchsorted(np.cumsum(self.weights), share), self.weights.size - 1)
-        normal = dice.normal(size=(count, len(of)))
+        normal = rng.normal(size=(count, len(of)))
         values = middle[point] + np.einsum("nkl,nl->nk", root[point], normal)
         return values, self.noise[point]
 

@@ -30,7 +30,7 @@ def lean(columns: Columns) -> Columns:
     return csr_array(columns)
 
 
-def laid(shape: tuple[int, int], row: IntArray, column: IntArray, value: Floats) -> Columns:
+def sparse(shape: tuple[int, int], row: IntArray, column: IntArray, value: Floats) -> Columns:
     """Columns of that shape, values summed at their places (n,); sparse where there are many."""
     if shape[1] < MANY:
         found = np.zeros(shape)

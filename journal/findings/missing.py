@@ -34,7 +34,7 @@ class FilledTable:
     x: Floats
     filled: NDArray[np.bool_]
     notes: list[Message]
-    unsure: list[Unsure] = field(default_factory=list)
+    unsure: list[FilledRows] = field(default_factory=list)
 
     def covariance_at(self, rows: NDArray[np.bool_]) -> Floats:
         """How far a make's values may be off, mean over its rows, (variables, variables)."""
@@ -46,7 +46,7 @@ class FilledTable:
 
 
 @dataclass(frozen=True)
-class Unsure:
+class FilledRows:
     """Rows that miss the same variables, and the covariance of what was filled in there.
 
     Parameters
@@ -130,7 +130,7 @@ def fill(table: ScoreTable) -> FilledTable:
     return FilledTable(out, gaps, notes, unsure + _measured(table))
 
 
-def _measured(table: ScoreTable) -> list[Unsure]:
+def _measured(table: ScoreTable) -> list[FilledRows]:
     """How far measured values may be off, on the scales they enter by; the same together."""
     if table.off is None or not table.off.any():
         return []
@@ -139,7 +139,7 @@ def _measured(table: ScoreTable) -> list[Unsure]:
     sd = off * np.where(logs, 1.0, np.abs(np.nan_to_num(x)))
     kinds, which = np.unique(sd, axis=0, return_inverse=True)
     return [
-        Unsure(np.flatnonzero(which.reshape(-1) == number), open_, np.diag(own[open_] ** 2))
+        FilledRows(np.flatnonzero(which.reshape(-1) == number), open_, np.diag(own[open_] ** 2))
         for number, own in enumerate(kinds)
         for open_ in [np.flatnonzero(own)]
         if open_.size
@@ -160,7 +160,7 @@ def _within_make(column: Floats, make: NDArray[np.intp]) -> Floats:
     return np.where(np.isnan(column), make_means(column, make)[make], column)
 
 
-def _beside_others(x: Floats, make: NDArray[np.intp]) -> tuple[Floats, list[Unsure]]:
+def _beside_others(x: Floats, make: NDArray[np.intp]) -> tuple[Floats, list[FilledRows]]:
     """Fill what is left with its expected value beside the row's other variables."""
     gaps = np.isnan(x)
     if not gaps.any():
@@ -183,7 +183,7 @@ def _beside_others(x: Floats, make: NDArray[np.intp]) -> tuple[Floats, list[Unsu
     out = x.copy()
     out[:, varying] = np.where(holes, middle[varying] + z * spread[varying], x[:, varying])
     columns, size = np.flatnonzero(varying), spread[varying]
-    unsure = [Unsure(rows, columns[hole], covariance * np.outer(size[hole], size[hole]))
+    unsure = [FilledRows(rows, columns[hole], covariance * np.outer(size[hole], size[hole]))
               for rows, hole, covariance in left]  # fmt: skip
     return np.where(np.isnan(out), middle, out), unsure
 

@@ -16,8 +16,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from journal.findings.error import FindingError
-from journal.findings.many_columns import Columns, Solver, abreast, is_sparse, laid, plus_one
-from journal.findings.nested import Even, Nest
+from journal.findings.many_columns import Columns, Solver, abreast, is_sparse, plus_one, sparse
+from journal.findings.nested import EqualVariances, Nest
 from journal.findings.table import Floats
 
 IntArray = NDArray[np.intp]
@@ -42,7 +42,7 @@ class RandomEffect:
         d = own.shape[1]
         column = at.reshape(-1, 1) * d + np.arange(d)
         row = np.repeat(np.arange(at.size), d)
-        return laid((at.size, known.size * d), row, column.reshape(-1), own.reshape(-1))
+        return sparse((at.size, known.size * d), row, column.reshape(-1), own.reshape(-1))
 
     @property
     def width(self) -> int:
@@ -133,7 +133,7 @@ class _At:
 
 @dataclass(frozen=True)
 class _Model:
-    nest: Even
+    nest: EqualVariances
     terms: list[RandomEffect]
     sizes: list[int]  # columns of each term
     fixed: int
@@ -156,7 +156,7 @@ class _Model:
         table = np.column_stack([x, y])[nest.order]
         nested = [name for name in nest.levels() if name != "rest"] if make is not None else []
         sizes = [d.shape[1] for d in designs]
-        even = Even.of(nest, crossed, table)
+        even = EqualVariances.of(nest, crossed, table)
         return cls(even, terms, sizes, x.shape[1], nested, y.size)
 
     def least(self, to_the_last: bool) -> Floats:

@@ -124,7 +124,7 @@ class _Sums:
 
 
 @dataclass(frozen=True)
-class Even:
+class EqualVariances:
     """A table in a nest whose rows all have the variance 1 by themselves, crossed columns beside
     it that may be sparse: summed up once, so that weighing them anew costs only the wheels.
 
@@ -144,7 +144,7 @@ class Even:
     make_starts: IntArray
 
     @classmethod
-    def of(cls, nest: Nest, crossed: Columns, table: Floats) -> Even:
+    def of(cls, nest: Nest, crossed: Columns, table: Floats) -> EqualVariances:
         """Sum up a table (rows, columns) in the nest's order."""
         sums = summed(crossed, nest.wheel_starts), summed(table, nest.wheel_starts)
         count = np.add.reduceat(np.ones(len(table)), nest.wheel_starts)

@@ -17,8 +17,8 @@ from journal.findings.additive import AdditiveFit, MadeScores, fit_additive
 from journal.findings.adjustable import Adjustable, MadeByPlan, adjustables, settings_of
 from journal.findings.doses import CULTURES
 from journal.findings.evidence import LEAST_MAKES
-from journal.findings.levers import first_changed
 from journal.findings.missing import fill
+from journal.findings.plan_variables import first_changed
 from journal.findings.study import Stop, Study, go_on
 from journal.findings.table import Floats, ScoreTable
 from journal.findings.trade import family_of
@@ -219,8 +219,8 @@ class _Kitchen:
         kept, plan = self._changes(start, base, tried=False), base
         changes: tuple[ProposedChange, ...] = ()
         if kind != BEST:
-            dice = np.random.default_rng([len(self.made), int(self.trials.scored.sum())])
-            wanted = choose(self.fit, self.trials, kind, dice)
+            rng = np.random.default_rng([len(self.made), int(self.trials.scored.sum())])
+            wanted = choose(self.fit, self.trials, kind, rng)
             own = self._planned(base)
             plan = self._plan(base, np.where(np.abs(wanted - self.base) > MOVED, wanted, own))
             changes = self._changes(base, plan, tried=True)
@@ -240,12 +240,14 @@ class _Kitchen:
     def _plan(self, start: Plan, wanted: Floats) -> Plan:
         """A plan with the settings that are wanted, as far as they go together."""
         plan = start
-        order = sorted(range(len(self.found)), key=lambda j: self.found[j].lever.key != FIRST)
+        order = sorted(
+            range(len(self.found)), key=lambda j: self.found[j].plan_variable.key != FIRST
+        )
         for _ in range(PASSES):  # what one change moved along is set right, and what it allows done
             before = plan
             for j in order:
                 one = self.found[j]
-                now = one.setting(one.lever.planned(plan) or one.origin)
+                now = one.setting(one.plan_variable.planned(plan) or one.origin)
                 if abs(float(wanted[j]) - now) > MOVED:
                     plan = _nearest(plan, one, now, float(wanted[j]))
             if plan == before:
@@ -261,12 +263,14 @@ class _Kitchen:
 
     def _planned(self, plan: Plan) -> Floats:
         """The settings of a plan."""
-        return np.array([one.setting(one.lever.planned(plan) or one.origin) for one in self.found])
+        return np.array(
+            [one.setting(one.plan_variable.planned(plan) or one.origin) for one in self.found]
+        )
 
     def _change(self, j: int, own: Floats, there: Floats, tried: bool) -> ProposedChange:
         one, gain = self.found[j], self._gain(own[j], there[j], j)
         was, value = self.value_of(j, own), self.value_of(j, there)
-        what, unit = Message("findings.lever", key=one.lever.key), one.variable.unit
+        what, unit = Message("findings.lever", key=one.plan_variable.key), one.variable.unit
         reason_id = "findings.promises-more" if gain.mean >= LEAST_GAIN else "findings.as-usual"
         if tried and gain.mean < LEAST_GAIN:
             reason_id = "findings.tried-to-learn"
@@ -274,7 +278,7 @@ class _Kitchen:
         reason = Message(reason_id, gain=max(most, 0.0), cost=max(-gain.low80, 0.0))
         title = Message("findings.change-from", what=what, value=value, unit=unit, was=was)
         return ProposedChange(
-            one.variable.name, one.lever.key, was, value, unit, title, reason, gain, tried,
+            one.variable.name, one.plan_variable.key, was, value, unit, title, reason, gain, tried,
             one.source,
         )  # fmt: skip
 
@@ -282,7 +286,7 @@ class _Kitchen:
         """The plan's value of a setting, rounded as it counts."""
         one = self.found[j]
         value = one.origin - one.bias + float(settings[j]) * one.step
-        return round(value, one.lever.digits)
+        return round(value, one.plan_variable.digits)
 
     def _gain(self, was: float, now: float, j: int) -> Gain:
         k = self.fit.changes
@@ -309,7 +313,7 @@ class _Kitchen:
 def _nearest(plan: Plan, one: Adjustable, now: float, wanted: float) -> Plan:
     """The plan with a setting as near to what is wanted as it can be without a fault."""
     for share in (1.0, 0.75, 0.5, 0.25):
-        new = one.lever.try_plan(plan, one.planned(now + share * (wanted - now)))
+        new = one.plan_variable.try_plan(plan, one.planned(now + share * (wanted - now)))
         if new is not None:
             return new
     return plan
@@ -318,7 +322,7 @@ def _nearest(plan: Plan, one: Adjustable, now: float, wanted: float) -> Plan:
 def _beside(table: ScoreTable, found: list[Adjustable]) -> Floats:
     """What else was different in each row, standardised; no column for what never varied."""
     x = fill(table).x
-    chosen = {one.lever.key for one in found}
+    chosen = {one.plan_variable.key for one in found}
     columns = [j for j, v in enumerate(table.variables) if v.key not in chosen]
     x = np.nan_to_num(x[:, columns])
     sd = x.std(axis=0)

@@ -12,8 +12,13 @@ from journal.curves.plan_faults import faults
 from journal.findings.doses import CULTURES, DOSES
 from journal.findings.error import FindingError
 from journal.findings.evidence import CLEAR
-from journal.findings.levers import LEVERS, Lever, first_changed, lever_of
 from journal.findings.next_make import NextMake
+from journal.findings.plan_variables import (
+    PLAN_VARIABLES,
+    PlanVariable,
+    first_changed,
+    plan_variable_of,
+)
 from journal.findings.readers import MAKE_VARIABLES
 from journal.findings.series import Design, Factor
 from journal.findings.study import Study
@@ -71,7 +76,7 @@ def offers(plan: Plan, culture_used: Mapping[str, float] | None = None) -> list[
         not.
     """
     known = {one.variable.key: one.variable for one in MAKE_VARIABLES}
-    made = (_offer(plan, lever, known[lever.key], culture_used) for lever in LEVERS)
+    made = (_offer(plan, one, known[one.key], culture_used) for one in PLAN_VARIABLES)
     return [offer for offer in made if offer is not None]
 
 
@@ -112,7 +117,7 @@ def ends(plan: Plan, offer: SeriesOffer) -> tuple[float, float]:
 
 
 def _works(plan: Plan, offer: SeriesOffer, value: float) -> bool:
-    return _lever(offer.key).try_plan(plan, value) is not None
+    return _plan_variable(offer.key).try_plan(plan, value) is not None
 
 
 def variant(plan: Plan, keys: Sequence[str], values: Sequence[float]) -> Plan:
@@ -125,14 +130,14 @@ def variant(plan: Plan, keys: Sequence[str], values: Sequence[float]) -> Plan:
     """
     new = plan
     for key, value in sorted(zip(keys, values, strict=True), key=_cook_first):
-        lever = _lever(key)
+        plan_variable = _plan_variable(key)
         try:
-            new = lever.changed(new, value)
+            new = plan_variable.changed(new, value)
         except RecordError as error:
             raise FindingError(error.message) from error
     for key, value in zip(keys, values, strict=True):
-        lever, step = _lever(key), _step(variable_of(key), _lever(key), plan)
-        if abs((lever.planned(new) or 0.0) - value) > 0.3 * step:
+        step = _step(variable_of(key), _plan_variable(key), plan)
+        if abs((_plan_variable(key).planned(new) or 0.0) - value) > 0.3 * step:
             raise FindingError(
                 "findings.impossible-beside", variable=variable_of(key).name, value=value
             )
@@ -185,40 +190,43 @@ def first_stage(base: Plan, new: Plan) -> int:
 
 
 def _offer(
-    plan: Plan, lever: Lever, variable: Variable, culture_used: Mapping[str, float] | None
+    plan: Plan,
+    plan_variable: PlanVariable,
+    variable: Variable,
+    culture_used: Mapping[str, float] | None,
 ) -> SeriesOffer | None:
-    own, step = lever.planned(plan), _step(variable, lever, plan)
+    own, step = plan_variable.planned(plan), _step(variable, plan_variable, plan)
     if own is None or step <= 0:
         return None
-    least = max(lever.bounds[0], min(lever.shares[0] * own, own))
-    most = min(lever.bounds[1], max(lever.shares[1] * own, own))
-    if lever.key in CULTURES:
-        least = max(least, min(own, (culture_used or {}).get(lever.key, own)))
+    least = max(plan_variable.bounds[0], min(plan_variable.shares[0] * own, own))
+    most = min(plan_variable.bounds[1], max(plan_variable.shares[1] * own, own))
+    if plan_variable.key in CULTURES:
+        least = max(least, min(own, (culture_used or {}).get(plan_variable.key, own)))
     if not least <= own <= most or least >= most:
         return None  # the plan lies outside what is known to be safe already
     return SeriesOffer(
-        variable.key, variable.name, variable.unit, step, own, _in(least, lever, up=True),
-        _in(most, lever, up=False), lever.digits,
+        variable.key, variable.name, variable.unit, step, own, _in(least, plan_variable, up=True),
+        _in(most, plan_variable, up=False), plan_variable.digits,
     )  # fmt: skip
 
 
-def _in(value: float, lever: Lever, *, up: bool) -> float:
+def _in(value: float, plan_variable: PlanVariable, *, up: bool) -> float:
     """A bound with the digits that count, not beyond itself."""
-    scale = 10.0**lever.digits
+    scale = 10.0**plan_variable.digits
     edge = np.ceil(value * scale - 1e-9) if up else np.floor(value * scale + 1e-9)
     return float(edge / scale)
 
 
-def _lever(key: str) -> Lever:
-    lever = lever_of(key)
-    if lever is None:
+def _plan_variable(key: str) -> PlanVariable:
+    plan_variable = plan_variable_of(key)
+    if plan_variable is None:
         raise FindingError("findings.no-plan-settles", key=key)
-    return lever
+    return plan_variable
 
 
 def digits_of(key: str) -> int:
     """How many decimals of a variable count in the vat."""
-    return _lever(key).digits
+    return _plan_variable(key).digits
 
 
 def variable_of(key: str) -> Variable:
@@ -229,9 +237,9 @@ def variable_of(key: str) -> Variable:
     raise FindingError("findings.no-make-variable", key=key)
 
 
-def _step(variable: Variable, lever: Lever, plan: Plan) -> float:
+def _step(variable: Variable, plan_variable: PlanVariable, plan: Plan) -> float:
     if variable.key in DOSES:
-        return (lever.planned(plan) or 0.0) / 10
+        return (plan_variable.planned(plan) or 0.0) / 10
     return abs(variable.step or 0.0)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from journal.findings.error import FindingError
-from journal.findings.many_columns import Columns, laid
+from journal.findings.many_columns import Columns, sparse
 from journal.findings.mixed import RandomEffect, fit_mixed
 from journal.findings.panel import PanelScores
 from journal.findings.table import Floats
@@ -98,4 +98,4 @@ def session_share(
     row = np.array([unit_at[int(w), float(a)] for w, a in zip(wheel[there], days, strict=True)])
     units = panel.wheel_ix.size
     count = np.maximum(np.bincount(row, minlength=units), 1.0)
-    return laid((units, known.size), row, column.reshape(-1), 1 / count[row])
+    return sparse((units, known.size), row, column.reshape(-1), 1 / count[row])

@@ -135,7 +135,7 @@ _FOUND = ("CV ", "mean", "typical")
 
 
 @cache
-def lever_ranges() -> dict[tuple[str, str], tuple[float, float, str]]:
+def plan_variable_ranges() -> dict[tuple[str, str], tuple[float, float, str]]:
     """How far published schedules of a family go: low, high and source, by variable and family."""
     names = ("key", "family", "low", "high", "source")
     return {

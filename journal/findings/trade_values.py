@@ -27,7 +27,7 @@ HOUR_MS = DAY_MS // 24
 
 
 @dataclass(frozen=True)
-class Known:
+class ValueEstimate:
     """A value of a make: `low` to `high` is where an estimate lies in 8 of 10, the value itself
     where it was measured; `kind` says it where it is no number ("" else)."""
 
@@ -37,7 +37,7 @@ class Known:
     kind: str = ""
 
 
-Read = Callable[[WholeMake, str, float], Known | None]
+Read = Callable[[WholeMake, str, float], ValueEstimate | None]
 
 
 @dataclass(frozen=True)
@@ -52,9 +52,9 @@ class TradeVariable:
     variable: Variable | None = None
 
 
-def exactly(value: float) -> Known | None:
+def exactly(value: float) -> ValueEstimate | None:
     """A measured value; None where there is none."""
-    return Known(value, value, value) if math.isfinite(value) else None
+    return ValueEstimate(value, value, value) if math.isfinite(value) else None
 
 
 @cache
@@ -99,39 +99,39 @@ _NEEDS = {
 
 
 def _of_make(index: int) -> Read:
-    def read(make: WholeMake, _wheel: str, _age: float) -> Known | None:
+    def read(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
         return exactly(value_of(make, MAKE_VARIABLES[index])[0])
 
     return read
 
 
 def _of_wheel(of: Callable[[WholeMake, str, float], float]) -> Read:
-    def read(make: WholeMake, wheel: str, age: float) -> Known | None:
+    def read(make: WholeMake, wheel: str, age: float) -> ValueEstimate | None:
         return exactly(of(make, wheel, age))
 
     return read
 
 
-def _age(_make: WholeMake, _wheel: str, age: float) -> Known | None:
+def _age(_make: WholeMake, _wheel: str, age: float) -> ValueEstimate | None:
     return exactly(age)
 
 
 def _kind(name: str) -> Read:
     category = next(one for one in CATEGORIES if one.name == name)
 
-    def read(make: WholeMake, _wheel: str, _age: float) -> Known | None:
+    def read(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
         kind = category.read(make)
-        return Known(NONE, NONE, NONE, kind) if kind else None
+        return ValueEstimate(NONE, NONE, NONE, kind) if kind else None
 
     return read
 
 
 def _estimated(name: str) -> Read:
-    def read(make: WholeMake, _wheel: str, _age: float) -> Known | None:
+    def read(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
         found = composition_of(make)
         if found is None or (name == "s_m_pct" and not salt_is_known(make)):
             return None
-        return Known(getattr(found, name), *found.ranges_80[name])
+        return ValueEstimate(getattr(found, name), *found.ranges_80[name])
 
     return read
 
@@ -139,7 +139,7 @@ def _estimated(name: str) -> Read:
 def _ph_after(first_h: float, last_h: float) -> Read:
     """The curd's pH so many hours after the make began, the median of what was read then."""
 
-    def read(make: WholeMake, _wheel: str, _age: float) -> Known | None:
+    def read(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
         began = make.make.started_ms
         trace = make.trace("curd-ph").sound()
         part = trace.between(began + round(first_h * HOUR_MS), began + round(last_h * HOUR_MS))
@@ -148,7 +148,7 @@ def _ph_after(first_h: float, last_h: float) -> Read:
     return read
 
 
-def _acidity_at_start(make: WholeMake, _wheel: str, _age: float) -> Known | None:
+def _acidity_at_start(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
     """The milk's acidity before the culture went in, % lactic."""
     culture = [a.at_ms for a in make.additions if a.kind == "culture"]
     trace = make.trace("milk-acidity").sound()
@@ -157,7 +157,7 @@ def _acidity_at_start(make: WholeMake, _wheel: str, _age: float) -> Known | None
     return exactly(float(trace.value[0]))
 
 
-def _milk_at_set(make: WholeMake, _wheel: str, _age: float) -> Known | None:
+def _milk_at_set(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
     run = make.run_of("set")
     if run is None or run.began_ms is None or run.ended_ms is None:
         return None
@@ -165,7 +165,7 @@ def _milk_at_set(make: WholeMake, _wheel: str, _age: float) -> Known | None:
     return exactly(float(np.median(part.value))) if len(part) else None
 
 
-def _salting_delay(make: WholeMake, _wheel: str, _age: float) -> Known | None:
+def _salting_delay(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
     """From the end of milling to the salt, minutes."""
     mill, salt = make.run_of("mill"), [a.at_ms for a in make.additions if a.kind == "salt"]
     if mill is None or mill.ended_ms is None or not salt:
@@ -173,19 +173,19 @@ def _salting_delay(make: WholeMake, _wheel: str, _age: float) -> Known | None:
     return exactly((min(salt) - mill.ended_ms) / 60_000)
 
 
-def _wheel_size(make: WholeMake, wheel: str, _age: float) -> Known | None:
+def _wheel_size(make: WholeMake, wheel: str, _age: float) -> ValueEstimate | None:
     own = next((one.green_weight_kg for one in make.wheels if one.code == wheel), None)
     return None if own is None else exactly(own)
 
 
-def _mould(make: WholeMake, _wheel: str, _age: float) -> Known | None:
+def _mould(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
     return exactly(per_litre("mould", "g")(make))
 
 
 def _first_day(kinds: tuple[str, ...]) -> Read:
     """The wheel's age in days at its first care of these kinds."""
 
-    def read(make: WholeMake, wheel: str, _age: float) -> Known | None:
+    def read(make: WholeMake, wheel: str, _age: float) -> ValueEstimate | None:
         own = {one.id for one in make.wheels if one.code == wheel}
         days = [
             (care.at_ms - make.make.started_ms) / DAY_MS
@@ -197,7 +197,7 @@ def _first_day(kinds: tuple[str, ...]) -> Read:
     return read
 
 
-def _turns_a_week(make: WholeMake, wheel: str, age: float) -> Known | None:
+def _turns_a_week(make: WholeMake, wheel: str, age: float) -> ValueEstimate | None:
     """How often a week the wheel was turned in its first four weeks; None where no care is kept."""
     own = {one.id for one in make.wheels if one.code == wheel}
     days = [(one.at_ms - make.make.started_ms) / DAY_MS for one in make.care

@@ -95,22 +95,22 @@ def best_settings(fit: AdditiveFit, trials: Trials) -> Floats:
     return np.where(gain[best, at] >= LEAST_GAIN, grid[best, at], 0.0)
 
 
-def choose(fit: AdditiveFit, trials: Trials, manner: str, dice: np.random.Generator) -> Floats:
+def choose(fit: AdditiveFit, trials: Trials, manner: str, rng: np.random.Generator) -> Floats:
     """The settings of the next make (changes,); those of the best known where nothing pays."""
     base = best_settings(fit, trials)
     if manner == BOLD:
-        return _bold(fit, trials, base, dice)
-    return _Few(fit, trials, base, fit.draws(dice, DRAWS)).settings(MOST_CHANGES[manner])
+        return _bold(fit, trials, base, rng)
+    return _Few(fit, trials, base, fit.draws(rng, DRAWS)).settings(MOST_CHANGES[manner])
 
 
 def _grid(low: Floats, high: Floats) -> Floats:
     return np.asarray(low + np.linspace(0, 1, GRID)[:, None] * (high - low))
 
 
-def _bold(fit: AdditiveFit, trials: Trials, base: Floats, dice: np.random.Generator) -> Floats:
+def _bold(fit: AdditiveFit, trials: Trials, base: Floats, rng: np.random.Generator) -> Floats:
     k = fit.changes
     grid = _grid(*trials.reach(BOLD_BEYOND))
-    true = fit.draws(dice, 1)[0]
+    true = fit.draws(rng, 1)[0]
     gain = true[1 : 1 + k] * grid + true[1 + k :] * grid**2
     there = grid[np.argmax(gain, axis=0), np.arange(k)]
     ways = base + np.linspace(1, 0, 21)[:, None] * (there - base)

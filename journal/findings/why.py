@@ -14,10 +14,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from journal.findings.books import OPPOSITE, SAME_WAY, Own
 from journal.findings.grades import Graded, graded
 from journal.findings.hazards import hazards_of
-from journal.findings.levers import first_changed, lever_of
+from journal.findings.literature import OPPOSITE, SAME_WAY, OwnFinding
+from journal.findings.plan_variables import first_changed, plan_variable_of
 from journal.findings.trade import (
     EITHER,
     GRADES,
@@ -34,7 +34,7 @@ from journal.findings.trade import (
     family_of,
     published_ranges,
 )
-from journal.findings.trade_values import Known, TradeVariable, applies, measured
+from journal.findings.trade_values import TradeVariable, ValueEstimate, applies, measured
 from journal.message import Message
 from journal.records.plans import Plan
 from journal.records.whole import WholeMake
@@ -76,7 +76,7 @@ class UsualRange:
 
 
 @dataclass(frozen=True)
-class Suspect:
+class SuspectedCause:
     """One cause (a way of a variable) with its rows, the surest first, and how it stands.
 
     `departs` is how far the value lies its way of the usual, in sds (NaN: nothing to say it by);
@@ -87,15 +87,15 @@ class Suspect:
     direction: str
     rows: tuple[Cause, ...]
     fits: int
-    standing: str
+    likelihood: str
     reasons: tuple[str, ...] = ()
     read: TradeVariable | None = None
-    here: Known | None = None
+    here: ValueEstimate | None = None
     usual: UsualRange | None = None
     departs: float = math.nan
     planned: float | None = None
     published: PublishedRange | None = None
-    own: Own | None = None
+    own: OwnFinding | None = None
 
     @property
     def trials(self) -> int:
@@ -125,7 +125,7 @@ class NextTime:
     """What to do at the next make, with the value where there is one."""
 
     do: str
-    suspect: Suspect
+    suspect: SuspectedCause
     value: float = math.nan
 
 
@@ -141,7 +141,7 @@ class Why:
     named: dict[str, int]
     samples: int
     health: tuple[Message, ...]
-    suspects: tuple[Suspect, ...]
+    suspects: tuple[SuspectedCause, ...]
     next_time: tuple[NextTime, ...]
     others: int
     disagree: tuple[str, ...] = ()
@@ -149,9 +149,9 @@ class Why:
     failed: bool = False  # the make was marked as failed
     reason: str = ""  # as it was noted then
 
-    def of(self, *standings: str) -> list[Suspect]:
+    def of(self, *likelihoods: str) -> list[SuspectedCause]:
         """The causes that stand so, the first to look at first."""
-        return [one for one in self.suspects if one.standing in standings]
+        return [one for one in self.suspects if one.likelihood in likelihoods]
 
 
 def why(
@@ -159,7 +159,7 @@ def why(
     wheel: str,
     defect: str,
     others: Sequence[WholeMake],
-    own: dict[str, Own],
+    own: dict[str, OwnFinding],
     age_days: float,
 ) -> Why:
     """Hold every published cause of a defect against what a make did.
@@ -233,7 +233,7 @@ def _named(make: WholeMake, wheel: str) -> tuple[dict[str, int], int]:
     return dict(sorted(counts.items(), key=lambda item: (-item[1], item[0]))), len(samples)
 
 
-def _grouped(defect: str, family: str, make: WholeMake) -> list[Suspect]:
+def _grouped(defect: str, family: str, make: WholeMake) -> list[SuspectedCause]:
     """The causes of a defect, one a variable and way, those of families far away left out."""
     found: dict[tuple[str, str], list[Cause]] = {}
     for row in causes():
@@ -244,25 +244,25 @@ def _grouped(defect: str, family: str, make: WholeMake) -> list[Suspect]:
         if applies(make.plan, variable):
             rows.sort(key=lambda row: (GRADES.index(row.evidence), -row.fits(family), row.id))
             fits = rows[0].fits(family)
-            out.append(Suspect(variable, direction, tuple(rows), fits, OPEN, (UNWRITTEN,)))
+            out.append(SuspectedCause(variable, direction, tuple(rows), fits, OPEN, (UNWRITTEN,)))
     return out
 
 
-def _everything(make: WholeMake) -> list[Suspect]:
+def _everything(make: WholeMake) -> list[SuspectedCause]:
     """Every variable that a record says, whatever it may do."""
     return [
-        Suspect(key, EITHER, _NO_ROW, SAME, OPEN, (UNWRITTEN,))
+        SuspectedCause(key, EITHER, _NO_ROW, SAME, OPEN, (UNWRITTEN,))
         for key in measured()
         if applies(make.plan, key) and key != "age_at_tasting"
     ]
 
 
-def _unusual(suspects: Sequence[Suspect]) -> list[Suspect]:
+def _unusual(suspects: Sequence[SuspectedCause]) -> list[SuspectedCause]:
     """What is far from the usual, each reading once."""
     found = {
-        one.key: replace(one, standing=LIKELY)
+        one.key: replace(one, likelihood=LIKELY)
         for one in suspects
-        if one.standing == LIKELY and (one.departs >= UNUSUAL_SD or (one.here and one.here.kind))
+        if one.likelihood == LIKELY and (one.departs >= UNUSUAL_SD or (one.here and one.here.kind))
     }
     return list(found.values())
 
@@ -271,14 +271,14 @@ _NO_ROW = (Cause("", "", "", EITHER, "", "practice", ""),)
 
 
 def _judged(
-    suspect: Suspect,
+    suspect: SuspectedCause,
     make: WholeMake,
     wheel: str,
     age: float,
     alike: Sequence[WholeMake],
     family: str,
-    own: dict[str, Own],
-) -> Suspect:
+    own: dict[str, OwnFinding],
+) -> SuspectedCause:
     """The same with what the make really had, and how it stands."""
     for read in measured().get(suspect.variable, ()):
         here = read.read(make, wheel, age)
@@ -291,7 +291,9 @@ def _judged(
     return suspect
 
 
-def _own(own: dict[str, Own], read: TradeVariable, suspect: Suspect) -> Own | None:
+def _own(
+    own: dict[str, OwnFinding], read: TradeVariable, suspect: SuspectedCause
+) -> OwnFinding | None:
     found = own.get(read.key) or own.get(_SHOWN_BY.get(read.key, ""))
     return None if found is None else found.beside(suspect.direction)
 
@@ -306,7 +308,7 @@ def _usual(read: TradeVariable, alike: Sequence[WholeMake], age: float) -> Usual
         wheels = [wheel.code for wheel in one.wheels] or [""]
         if read.key == "age_at_tasting":
             ages = [(s.at_ms - one.make.started_ms) / 86_400_000 for s in one.scores]
-            found = [Known(a, a, a) for a in ages]
+            found = [ValueEstimate(a, a, a) for a in ages]
         else:
             found = [known for wheel in wheels if (known := read.read(one, wheel, age)) is not None]
         if found and found[0].kind:
@@ -331,29 +333,29 @@ def _step(read: TradeVariable, middle: float) -> float:
     return abs(SHARE_OF_DOSE * middle) if step is None else abs(step)
 
 
-def _of_kind(one: Suspect) -> Suspect:
+def _of_kind(one: SuspectedCause) -> SuspectedCause:
     """A kind: whose milk, which lot, raw or not."""
     kind = one.here.kind if one.here else ""
     if one.variable == "treatment_pasteurised":
         hit = (kind == "pasteurised") == (one.direction == MORE)
         if not hit:
-            return replace(one, standing=OUT, reasons=(USUAL,))
+            return replace(one, likelihood=OUT, reasons=(USUAL,))
         usually = one.usual is not None and one.usual.kinds[0] == kind
-        return replace(one, standing=DOUBTFUL, reasons=(ALONE,) if usually else (USUAL,))
+        return replace(one, likelihood=DOUBTFUL, reasons=(ALONE,) if usually else (USUAL,))
     if one.usual is None or one.usual.makes < LEAST_OTHERS:
-        return replace(one, standing=OPEN, reasons=(ALONE,))
+        return replace(one, likelihood=OPEN, reasons=(ALONE,))
     if kind not in one.usual.kinds:
-        return replace(one, standing=LIKELY, reasons=(USUAL,), departs=FAR_SD)
-    return replace(one, standing=OUT, reasons=(USUAL,))
+        return replace(one, likelihood=LIKELY, reasons=(USUAL,), departs=FAR_SD)
+    return replace(one, likelihood=OUT, reasons=(USUAL,))
 
 
-def _of_number(one: Suspect, make: WholeMake, family: str) -> Suspect:
+def _of_number(one: SuspectedCause, make: WholeMake, family: str) -> SuspectedCause:
     """A number beside the usual, the plan and what is published."""
     here, read = one.here, one.read
     if here is None or read is None:
         return one
-    lever = lever_of(read.key)
-    planned = lever.planned(make.plan) if lever is not None else None
+    plan_variable = plan_variable_of(read.key)
+    planned = plan_variable.planned(make.plan) if plan_variable is not None else None
     departs = (here.value - one.usual.middle) / one.usual.spread if one.usual else math.nan
     sign = {LESS: -1.0, MORE: 1.0}.get(one.direction, 1.0)
     either = one.direction == EITHER
@@ -379,13 +381,13 @@ def _of_number(one: Suspect, make: WholeMake, family: str) -> Suspect:
     if reasons or (departs >= NEAR_SD and says == SAME_WAY):
         sure = departs >= FAR_SD or PUBLISHED in reasons or strayed >= WELL_OFF
         sure = says != OPPOSITE and (sure or says == SAME_WAY)
-        return replace(one, standing=LIKELY if sure else DOUBTFUL)
+        return replace(one, likelihood=LIKELY if sure else DOUBTFUL)
     if one.reasons == (ALONE,):
-        return replace(one, standing=OPEN)
-    return replace(one, standing=DOUBTFUL if departs >= NEAR_SD else OUT)
+        return replace(one, likelihood=OPEN)
+    return replace(one, likelihood=DOUBTFUL if departs >= NEAR_SD else OUT)
 
 
-def _published(one: Suspect, family: str) -> PublishedRange | None:
+def _published(one: SuspectedCause, family: str) -> PublishedRange | None:
     """The published range for the family, if any; one that is for other defects alone is none."""
     defect = one.rows[0].defect
     rows = (row for row in published_ranges() if row.variable == one.variable and family)
@@ -393,28 +395,30 @@ def _published(one: Suspect, family: str) -> PublishedRange | None:
     return next((row for row in near if not row.defects or defect in row.defects), None)
 
 
-def _beyond(published: PublishedRange, here: Known, direction: str) -> bool:
+def _beyond(published: PublishedRange, here: ValueEstimate, direction: str) -> bool:
     """Whether even the near end of the value lies outside, on the cause's side."""
     below = published.low is not None and here.high < published.low
     above = published.high is not None and here.low > published.high
     return (below and direction != MORE) or (above and direction != LESS)
 
 
-def _order(one: Suspect) -> tuple[int, float, int, str]:
-    place = (LIKELY, DOUBTFUL, OUT, OPEN).index(one.standing)
+def _order(one: SuspectedCause) -> tuple[int, float, int, str]:
+    place = (LIKELY, DOUBTFUL, OUT, OPEN).index(one.likelihood)
     return place, -one.weight, -one.trials, one.variable
 
 
-def _next(suspects: Sequence[Suspect]) -> tuple[NextTime, ...]:
+def _next(suspects: Sequence[SuspectedCause]) -> tuple[NextTime, ...]:
     """The likeliest back to what is usual, then what to write down."""
-    likely = [one for one in suspects if one.standing == LIKELY and one.here and not one.here.kind]
+    likely = [
+        one for one in suspects if one.likelihood == LIKELY and one.here and not one.here.kind
+    ]
     out = [_back(one) for one in likely[:MOST_NEXT]]
-    unknown = [one for one in suspects if one.standing == OPEN and one.reasons != (ALONE,)]
+    unknown = [one for one in suspects if one.likelihood == OPEN and one.reasons != (ALONE,)]
     unknown = list({one.variable: one for one in unknown}.values())
     return (*(one for one in out if one), *(NextTime(NOTE, one) for one in unknown[:MOST_ASKED]))
 
 
-def _back(one: Suspect) -> NextTime | None:
+def _back(one: SuspectedCause) -> NextTime | None:
     """Where a value that departed should lie next time: the plan's, if that is not the reason,
     else the usual, else the published end."""
     if one.variable == "age_at_tasting" or one.read is None:
@@ -430,14 +434,16 @@ def _back(one: Suspect) -> NextTime | None:
 def next_plan(plan: Plan, found: Why) -> tuple[Plan, int]:
     """The plan with the first change that it can take, and the stage that changes (-1: none)."""
     for one in found.next_time:
-        lever = lever_of(one.suspect.key) if one.do == CHANGE else None
-        new = None if lever is None else lever.try_plan(plan, round(one.value, lever.digits))
+        plan_variable = plan_variable_of(one.suspect.key) if one.do == CHANGE else None
+        if plan_variable is None:
+            continue
+        new = plan_variable.try_plan(plan, round(one.value, plan_variable.digits))
         if new is not None:
             return new, first_changed(plan, new)
     return plan, -1
 
 
-def _end(one: Suspect) -> float:
+def _end(one: SuspectedCause) -> float:
     published = one.published
     if published is None:
         return math.nan
@@ -445,10 +451,10 @@ def _end(one: Suspect) -> float:
     return math.nan if end is None else end
 
 
-def _disputed(suspects: Sequence[Suspect], defect: str, with_grade: bool) -> tuple[str, ...]:
+def _disputed(suspects: Sequence[SuspectedCause], defect: str, with_grade: bool) -> tuple[str, ...]:
     """The disagreements that are about a cause that departs here, about the defect, or about
     grade where the composition is told."""
-    about = {one.variable for one in suspects if one.standing in (LIKELY, DOUBTFUL)}
+    about = {one.variable for one in suspects if one.likelihood in (LIKELY, DOUBTFUL)}
     return tuple(
         one.id
         for one in disagreements()

@@ -48,7 +48,16 @@ from journal.records.tastings import (
     Tasting,
 )
 from journal.records.timers import TickedLine, Timer
-from journal.records.wheels import AirCheck, AirReading, Away, Care, Room, Taken, Weighing, Wheel
+from journal.records.wheels import (
+    Absence,
+    AirCheck,
+    AirReading,
+    Care,
+    Removal,
+    Room,
+    Weighing,
+    Wheel,
+)
 
 
 def two_letters(text: str) -> str:
@@ -133,10 +142,10 @@ class Keepers:
         self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
         self.airs: Keeper[AirReading] = Keeper(db, changes, NOUNS["air_reading"])
         self.air_checks: Keeper[AirCheck] = Keeper(db, changes, NOUNS["air_check"])
-        self.aways: Keeper[Away] = Keeper(db, changes, NOUNS["away"])
+        self.absences: Keeper[Absence] = Keeper(db, changes, NOUNS["away"])
         self.wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
         self.weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
-        self.takings: Keeper[Taken] = Keeper(db, changes, NOUNS["taken"])
+        self.removals: Keeper[Removal] = Keeper(db, changes, NOUNS["taken"])
         self.cares: Keeper[Care] = Keeper(db, changes, NOUNS["care"])
         self.shelves = ShelfKeeper(
             db,
@@ -144,10 +153,10 @@ class Keepers:
             self.makes,
             self.wheels,
             self.weighings,
-            self.takings,
+            self.removals,
             self.cares,
             self.rooms,
-            self.aways,
+            self.absences,
         )
         self.air = AirKeeper(db, changes, self.rooms, self.airs, self.air_checks)
 

@@ -7,7 +7,7 @@ import sqlite3
 from dataclasses import dataclass
 from typing import Any
 
-from journal.keeping.called import Caller, RowName
+from journal.keeping.called import RowName, RowNamer
 from journal.keeping.changes import Changes
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.history import UNDOABLE, bury, columns_of
@@ -103,7 +103,7 @@ class BinKeeper:
 
     def all(self) -> list[Binned]:
         """What is in the bin, the last deleted first; what went with a make lies under it."""
-        caller = Caller(self._db)
+        caller = RowNamer(self._db)
         found = []
         for noun in _SOFT:
             rows = self._db.execute(

@@ -31,7 +31,7 @@ class RowName:
     hidden: bool = False
 
 
-class Caller:
+class RowNamer:
     """Calls rows by name; of rows that are gone it knows what the history last had of them."""
 
     def __init__(self, db: sqlite3.Connection) -> None:

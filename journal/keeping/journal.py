@@ -22,9 +22,9 @@ from journal.keeping.backups import (
 )
 from journal.keeping.binned import BinKeeper
 from journal.keeping.blind import BlindKeeper
+from journal.keeping.care_tasks import CareTaskKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import doubts, faults, quick_faults
-from journal.keeping.duties import DutyKeeper
 from journal.keeping.elsewhere import ElsewhereKeeper
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import Connection, connect, damaged, make, number_on, tidy
@@ -78,7 +78,9 @@ class Journal(Keepers):
         self.designs = SeriesKeeper(db, self._changes, self.plans, self.makes)
         self.history = HistoryKeeper(db)
         self.bin = BinKeeper(db, self._changes, self.outcomes, self.photos)
-        self.duties = DutyKeeper(db, self.ingredients, self.shelves, self.aways, self.air_checks)
+        self.care_tasks = CareTaskKeeper(
+            db, self.ingredients, self.shelves, self.absences, self.air_checks
+        )
         db.folded = db.total_changes  # what it wrote meanwhile is seen by the file's own times
 
     @classmethod

@@ -35,7 +35,7 @@ class _Readings:
 
 
 @dataclass
-class ToTrace:
+class TraceMerge:
     """What a trace gets: rows to add (instant, value, marks, when kept), all marks of a reading
     anew, readings that go."""
 
@@ -60,20 +60,18 @@ class MergedReadings:
 
     def __init__(self, here: MergeSide, there: MergeSide) -> None:
         self.makes: set[str] = set()
-        self.traces: dict[TraceOf, ToTrace] = {}
+        self.traces: dict[TraceOf, TraceMerge] = {}
         ours, theirs = _traces(here), _traces(there)
-        ours_changed, heard = _changed_of(here, there, ours), _changed_of(there, here, theirs)
+        ours_changed, both = (_changed_of(here, there, ours), _changed_of(there, here, theirs))
         for of in dict.fromkeys((*ours, *theirs)):
             one, two = ours.get(of), theirs.get(of)
             uuid = min(side.uuids["trace"][key] for side, key in ((here, one), (there, two))
                        if key is not None)  # fmt: skip
-            got = self.traces[of] = ToTrace(uuid)
+            got = self.traces[of] = TraceMerge(uuid)
             if one is not None and two is not None and _same(here.db, one, there.db, two):
                 self.makes.add(of[0])
                 continue
-            if self._join(
-                of, _read(here.db, one), _read(there.db, two), (ours_changed, heard), got
-            ):
+            if self._join(of, _read(here.db, one), _read(there.db, two), (ours_changed, both), got):
                 self.makes.add(of[0])
 
     def counted(self, makes: Collection[str]) -> tuple[int, int]:
@@ -82,11 +80,11 @@ class MergedReadings:
         return sum(len(one.rows) for one in found), sum(len(o.marks) + len(o.gone) for o in found)
 
     def _join(
-        self, of: TraceOf, ours: _Readings, theirs: _Readings, heard: tuple[_Changed, _Changed],
-        got: ToTrace,
+        self, of: TraceOf, ours: _Readings, theirs: _Readings, both: tuple[_Changed, _Changed],
+        got: TraceMerge,
     ) -> bool:  # fmt: skip
         """Whether any reading is left for which its make stays."""
-        mine, other = heard
+        mine, other = both
         left, buried = False, mine.buried | other.buried
         for place in dict.fromkeys((*ours.marks, *theirs.marks)):
             a, b = ours.marks.get(place, []), theirs.marks.get(place, [])
@@ -243,7 +241,7 @@ def _marked(
     return [(of[row[0]], place) for place in zip(at_ms.tolist(), value.tolist(), strict=True)]
 
 
-def _mark(db: sqlite3.Connection, ids: Ids, trace_id: int, got: ToTrace) -> None:
+def _mark(db: sqlite3.Connection, ids: Ids, trace_id: int, got: TraceMerge) -> None:
     """Give readings that are there other marks, and take away those that go."""
     seen: dict[Place, int] = {}
 
@@ -264,7 +262,7 @@ def _mark(db: sqlite3.Connection, ids: Ids, trace_id: int, got: ToTrace) -> None
 
 
 def _mark_blocks(
-    db: sqlite3.Connection, ids: Ids, trace_id: int, got: ToTrace,
+    db: sqlite3.Connection, ids: Ids, trace_id: int, got: TraceMerge,
     mark_of: Callable[[Place, int], int],
 ) -> None:  # fmt: skip
     for key, *packed in db.execute(

@@ -26,7 +26,7 @@ class BrokenPage(ValueError):
 
 
 @dataclass
-class Walked:
+class ReachedPages:
     """The leaves of a tree that can be reached, and whether that were all."""
 
     leaves: list[int] = field(default_factory=list)
@@ -80,10 +80,10 @@ class Pages:
             trunk = _four(page, 0)
         return found
 
-    def walk(self, root: int, *, index: bool = False) -> Walked:
+    def walk(self, root: int, *, index: bool = False) -> ReachedPages:
         """Go down a table's tree, or an index's, from its root, past what is broken."""
         kinds = (INDEX_LEAF, INDEX_INTERIOR) if index else (LEAF, INTERIOR)
-        found, seen, left = Walked(), set[int](), [root]
+        found, seen, left = ReachedPages(), set[int](), [root]
         while left:
             number = left.pop()
             kind = self.kind(number)

@@ -7,7 +7,7 @@ import sqlite3
 from dataclasses import dataclass
 from typing import Any
 
-from journal.keeping.called import Caller, RowName
+from journal.keeping.called import RowName, RowNamer
 from journal.keeping.errors import KeepingError
 from journal.keeping.history import UNDOABLE, Row, SavedAct, acts, rows_of
 
@@ -76,11 +76,11 @@ class HistoryKeeper:
     def _read(
         self, clause: str, values: tuple[Any, ...], about: set[tuple[str, int]] | None = None
     ) -> list[HistoryAct]:
-        caller = Caller(self._db)
+        caller = RowNamer(self._db)
         return [self._past(caller, act, about) for act in acts(self._db, clause, values)]
 
     def _past(
-        self, caller: Caller, act: SavedAct, about: set[tuple[str, int]] | None
+        self, caller: RowNamer, act: SavedAct, about: set[tuple[str, int]] | None
     ) -> HistoryAct:
         changes = rows_of(self._db, act.id, MOST_ROWS if about is None else -1)
         asked = "select count(*) from history where act_id = ? and noun <> 'bin'"
@@ -143,7 +143,7 @@ _HANGS: dict[str, tuple[str, ...]] = {
 }
 
 
-def _fields(caller: Caller, noun: str, before: Row, after: Row) -> tuple[HistoryField, ...]:
+def _fields(caller: RowNamer, noun: str, before: Row, after: Row) -> tuple[HistoryField, ...]:
     return tuple(
         HistoryField(
             column, *(_shown(caller, noun, column, side.get(column)) for side in (before, after))
@@ -153,7 +153,7 @@ def _fields(caller: Caller, noun: str, before: Row, after: Row) -> tuple[History
     )
 
 
-def _shown(caller: Caller, noun: str, column: str, value: Any) -> Any:
+def _shown(caller: RowNamer, noun: str, column: str, value: Any) -> Any:
     """A value as it is, or the name of the row it refers to; of a blob nothing."""
     if isinstance(value, dict):
         return None

@@ -30,7 +30,16 @@ from journal.records.tastings import (
     Tasting,
 )
 from journal.records.timers import TickedLine, Timer
-from journal.records.wheels import AirCheck, AirReading, Away, Care, Room, Taken, Weighing, Wheel
+from journal.records.wheels import (
+    Absence,
+    AirCheck,
+    AirReading,
+    Care,
+    Removal,
+    Room,
+    Weighing,
+    Wheel,
+)
 
 R = TypeVar("R")
 
@@ -127,10 +136,10 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("room", Room, soft=True),
         Noun("air_reading", AirReading),
         Noun("air_check", AirCheck),
-        Noun("away", Away),
+        Noun("away", Absence),
         Noun("wheel", Wheel, soft=True),
         Noun("weighing", Weighing),
-        Noun("taken", Taken),
+        Noun("taken", Removal),
         Noun("care", Care),
         Noun("own_care", OwnCare),
         Noun("assessor", Assessor, soft=True),

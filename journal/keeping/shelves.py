@@ -22,7 +22,7 @@ from journal.records.wheel_weight import (
     weight_course,
     weight_of_piece,
 )
-from journal.records.wheels import Away, Care, Room, Taken, Weighing, Wheel
+from journal.records.wheels import Absence, Care, Removal, Room, Weighing, Wheel
 
 Kept = TypeVar("Kept")
 CUT = "cut"  # why a wheel is gone that was cut into pieces; part of the format
@@ -44,14 +44,14 @@ class ShelfKeeper:
         makes: MakeKeeper,
         wheels: Keeper[Wheel],
         weighings: Keeper[Weighing],
-        takings: Keeper[Taken],
+        removals: Keeper[Removal],
         cares: Keeper[Care],
         rooms: Keeper[Room],
-        aways: Keeper[Away],
+        absences: Keeper[Absence],
     ) -> None:
         self._db, self._changes, self._makes = db, changes, makes
-        self._wheels, self._weighings, self._takings = wheels, weighings, takings
-        self._cares, self._rooms, self._aways = cares, rooms, aways
+        self._wheels, self._weighings, self._removals = wheels, weighings, removals
+        self._cares, self._rooms, self._absences = cares, rooms, absences
 
     # What is there
 
@@ -63,7 +63,7 @@ class ShelfKeeper:
         return _Courses(
             wheels,
             [w for key in wheels for w in self._weighings.where(wheel_id=key)],
-            [t for key in wheels for t in self._takings.where(wheel_id=key)],
+            [t for key in wheels for t in self._removals.where(wheel_id=key)],
         ).of(next(iter(wheels)))
 
     def courses(self, of: Collection[int | None] | None = None) -> dict[int, WeightCourse]:
@@ -71,11 +71,11 @@ class ShelfKeeper:
         every wheel, those that are gone too."""
         if of is None:
             wheels = self._wheels.all()
-            weighed, taken = self._weighings.all(), self._takings.all()
+            weighed, taken = self._weighings.all(), self._removals.all()
         else:
             wheels = self._wheels.of_any("id", of)
             weighed = self._weighings.of_any("wheel_id", of)
-            taken = self._takings.of_any("wheel_id", of)
+            taken = self._removals.of_any("wheel_id", of)
         courses = _Courses({wheel.id: wheel for wheel in wheels}, weighed, taken)
         return {id_of(wheel): courses.of(wheel.id) for wheel in wheels}
 
@@ -130,10 +130,10 @@ class ShelfKeeper:
         with self._changes.unit("keeping.act-room", room=room.name):
             return self._rooms.save(room)
 
-    def be_away(self, away: Away) -> Away:
+    def be_away(self, away: Absence) -> Absence:
         """Save days when nobody is there."""
         with self._changes.unit("keeping.act-away"):
-            return self._aways.save(away)
+            return self._absences.save(away)
 
     def weigh(self, wheel: Wheel, kg: float, at_ms: int) -> Weighing:
         """Note what the scale says; KeepingError for a wheel that is not there then."""
@@ -223,12 +223,14 @@ class ShelfKeeper:
                 self._cares.save(replace(move, from_room_id=came))
             came = move.room_id
 
-    def take_all(self, wheel: Wheel, kind: str, at_ms: int, whom: str = "", why: str = "") -> Taken:
+    def take_all(
+        self, wheel: Wheel, kind: str, at_ms: int, whom: str = "", why: str = ""
+    ) -> Removal:
         """All that is left of a wheel goes; KeepingError when it is not there then."""
         left = max(self.course(wheel).now.left, LEAST_LEFT)
-        return self.take(Taken(id_of(wheel), kind, at_ms, left, None, whom, why))
+        return self.take(Removal(id_of(wheel), kind, at_ms, left, None, whom, why))
 
-    def take(self, taken: Taken) -> Taken:
+    def take(self, taken: Removal) -> Removal:
         """A part of a wheel goes; with the last of it the wheel is gone.
 
         Raises
@@ -251,23 +253,23 @@ class ShelfKeeper:
         if last:
             taken = replace(taken, share=max(now.left, LEAST_LEFT), weight_kg=None)
         with self._changes.unit("keeping.act-taken", wheel=wheel.code, kind=taken.kind):
-            saved = self._takings.save(taken)
+            saved = self._removals.save(taken)
             self._end(wheel, saved if last else None)
         return saved
 
-    def correct(self, taken: Taken) -> Taken:
+    def correct(self, taken: Removal) -> Removal:
         """Save a part again as it really was; the wheel is gone, or there again, accordingly."""
         wheel = self._wheel(taken.wheel_id)
         with self._changes.unit("keeping.act-taken", wheel=wheel.code, kind=taken.kind):
-            saved = self._takings.save(taken)
+            saved = self._removals.save(taken)
             self._settle(wheel)
         return saved
 
-    def put_back(self, taken: Taken) -> None:
+    def put_back(self, taken: Removal) -> None:
         """That part was not taken after all."""
         wheel = self._wheel(taken.wheel_id)
         with self._changes.unit("keeping.act-put-back", wheel=wheel.code):
-            self._takings.remove(id_of(taken))
+            self._removals.remove(id_of(taken))
             self._settle(wheel)
 
     def cut(
@@ -321,7 +323,7 @@ class ShelfKeeper:
         if wheel.gone_ms is not None and at_ms > wheel.gone_ms:
             raise KeepingError("keeping.wheel-gone", wheel=wheel.code, why=wheel.gone_why)
 
-    def _end(self, wheel: Wheel, last: Taken | None) -> None:
+    def _end(self, wheel: Wheel, last: Removal | None) -> None:
         """The wheel is gone with its last part, or there again."""
         wheel = self._wheel(id_of(wheel))
         if last is None and wheel.gone_ms is None:
@@ -352,16 +354,16 @@ class _Courses:
         self,
         wheels: Mapping[int | None, Wheel],
         weighings: Iterable[Weighing],
-        takings: Iterable[Taken],
+        removals: Iterable[Removal],
     ) -> None:
         self._wheels = wheels
         self._weighings: dict[int | None, list[Weighing]] = {}
-        self._takings: dict[int | None, list[Taken]] = {}
+        self._removals: dict[int | None, list[Removal]] = {}
         self._found: dict[int | None, WeightCourse] = {}
         for one in weighings:
             self._weighings.setdefault(one.wheel_id, []).append(one)
-        for part in takings:
-            self._takings.setdefault(part.wheel_id, []).append(part)
+        for part in removals:
+            self._removals.setdefault(part.wheel_id, []).append(part)
 
     def of(self, key: int | None) -> WeightCourse:
         """The course of one of them."""
@@ -373,7 +375,7 @@ class _Courses:
                 up = self.of(wheel.cut_from_id)
                 green = green_of_piece(up, wheel.cut_share)
                 first = weight_of_piece(up, wheel.cut_share)
-            self._found[key] = weight_course(green, weighings, self._takings.get(key, []), first)
+            self._found[key] = weight_course(green, weighings, self._removals.get(key, []), first)
         return self._found[key]
 
 
@@ -395,5 +397,5 @@ def _place(wheel: Wheel) -> tuple[str, int, str]:
     return wheel.shelf, wheel.place or 0, wheel.code
 
 
-def _at(taken: Taken) -> int:
+def _at(taken: Removal) -> int:
     return taken.at_ms

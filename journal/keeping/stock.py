@@ -48,7 +48,7 @@ group by m.id having count(distinct t.id) = 1 order by min(a.at_ms)
 
 
 @dataclass(frozen=True)
-class WentIn:
+class StockUsed:
     """Something that went into a make: which, how much, of which lot ("": not known), when."""
 
     make_id: int
@@ -160,7 +160,7 @@ class StockKeeper:
         """The names of the plans makes were run from, the one run last first."""
         return [str(row[0]) for row in self._db.execute(_PLANS_MADE)]
 
-    def lately(self, kind: str, name: str, most: int) -> list[WentIn]:
+    def lately(self, kind: str, name: str, most: int) -> list[StockUsed]:
         """The last times something went in, newest first; letter case and spaces are free."""
         wanted = plain_name(name)
         found = self._db.execute("select distinct name from addition where kind = ?", (kind,))
@@ -168,12 +168,12 @@ class StockKeeper:
         marks = ", ".join("?" * len(names))
         which = f"a.kind = ? and a.name in ({marks})"
         rows = self._db.execute(_LATELY.format(which=which), (kind, *names, most))
-        return [WentIn(*row) for row in rows]
+        return [StockUsed(*row) for row in rows]
 
-    def of_generation(self, generation_id: int, most: int) -> list[WentIn]:
+    def of_generation(self, generation_id: int, most: int) -> list[StockUsed]:
         """The makes a generation of a culture went into, newest first."""
         rows = self._db.execute(_LATELY.format(which="a.generation_id = ?"), (generation_id, most))
-        return [WentIn(*row) for row in rows]
+        return [StockUsed(*row) for row in rows]
 
     def rennet_sets(self, lot_id: int) -> list[RennetSet]:
         """The makes that a lot of rennet set and whose first flakes were timed, oldest first."""

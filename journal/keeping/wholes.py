@@ -68,7 +68,7 @@ def whole_make(journal: Keepers, db: sqlite3.Connection, make_id: int) -> WholeM
         wheels=wheels,
         weighings=tuple(w for wheel in wheels for w in journal.weighings.where(wheel_id=wheel.id)),
         care=care,
-        taken=tuple(t for wheel in wheels for t in journal.takings.where(wheel_id=wheel.id)),
+        taken=tuple(t for wheel in wheels for t in journal.removals.where(wheel_id=wheel.id)),
         scores=tuple(ScoreGiven(*row) for row in db.execute(_GIVEN, (make_id,))),
         defects=tuple(DefectMark(*row) for row in db.execute(_DEFECTS, (make_id,))),
         named=tuple(NamedDefect(*row) for row in db.execute(_NAMED, (make_id,))),

@@ -140,7 +140,7 @@ def brine_table() -> BrineTable:
     return BrineTable(*(np.array(columns[name], dtype=float) for name in names))
 
 
-def standing(
+def bath_state(
     brine: Brine, events: Iterable[BrineEvent], stays: Sequence[BrineStay], densities: BrineTable
 ) -> BrineState:
     """How a bath stands after everything that was done to it.
@@ -173,7 +173,7 @@ def strengths(
     out = [(brine.made_ms, brine.strength_pct)]
     for count, event in enumerate(ordered, start=1):
         if event.kind != "boiled":
-            after = standing(brine, ordered[:count], (), densities)
+            after = bath_state(brine, ordered[:count], (), densities)
             out.append((event.at_ms, after.strength_pct))
     return out
 

@@ -40,7 +40,7 @@ _SLOPE = re.compile(r"(.+?)\s*(?:per|in|/)\s*([0-9].*)")
 
 
 @dataclass(frozen=True)
-class Within:
+class StageContext:
     """Where a part stands: the plan, its stage, the milk that amounts are for, and the names of
     ingredients (lower case) known beside the plan's own."""
 
@@ -60,7 +60,7 @@ class Found:
     dose: Dose | None = None
 
 
-def read_part(part: str, within: Within) -> Found:
+def read_part(part: str, context: StageContext) -> Found:
     """What one part says.
 
     Raises
@@ -68,25 +68,25 @@ def read_part(part: str, within: Within) -> Found:
     RecordError, QuantityError
         With what was not understood and what would do.
     """
-    intervals = read_intervals(part, within)
+    intervals = read_intervals(part, context)
     if intervals is not None:
         return intervals
     text = _TWICE.sub(r"\1\3", tidy(part))
     for pattern, read in _READERS:
         found = re.fullmatch(pattern, text, re.IGNORECASE)
         if found:
-            return read(found[1].strip() if found.groups() else text, within)
+            return read(found[1].strip() if found.groups() else text, context)
     target = _ACID_TARGET.fullmatch(text)
     if target is not None:
-        return _acid_target(target, within)
-    bare = _bare(text, within)
+        return _acid_target(target, context)
+    bare = _bare(text, context)
     if bare is not None:
         return bare
-    return _dose(text, within)
+    return _dose(text, context)
 
 
-def _dose(text: str, within: Within) -> Found:
-    dose, message = read_dose(text, within.plan, within.stage, within.litres, within.names)
+def _dose(text: str, context: StageContext) -> Found:
+    dose, message = read_dose(text, context.plan, context.stage, context.litres, context.names)
     return Found({}, message, dose)
 
 
@@ -115,12 +115,12 @@ def read_as(typed: Typed, usual: str) -> Message | None:
                    quantity=typed.quantity)  # fmt: skip
 
 
-def _ramp(text: str, _within: Within) -> Found:
+def _ramp(text: str, _context: StageContext) -> Found:
     minutes = parse(text, "duration", default_unit="min").stored
     return Found({"ramp_min": minutes}, Message("records.read-ramp", minutes=minutes))
 
 
-def _first(text: str, _within: Within) -> Found:
+def _first(text: str, _context: StageContext) -> Found:
     found = re.fullmatch(r"(.+?)\s+for\s+(.+)", text)
     if not found:
         raise RecordError("records.first-slope-without-length")
@@ -129,7 +129,7 @@ def _first(text: str, _within: Within) -> Found:
     return Found({"first_c_per_min": slope, "first_min": minutes}, message)
 
 
-def _limit(text: str, _within: Within) -> Found:
+def _limit(text: str, _context: StageContext) -> Found:
     slope = _slope(text)
     return Found({"limit_c_per_min": slope}, Message("records.read-limit", c_per_min=slope))
 
@@ -145,20 +145,20 @@ def _slope(text: str) -> float:
     return parse(found[1], "temperature_difference", default_unit="delta_degC").stored / over
 
 
-def _tolerance(text: str, _within: Within) -> Found:
+def _tolerance(text: str, _context: StageContext) -> Found:
     kept = parse(text, "temperature_difference", default_unit="delta_degC").stored
     return Found({"tolerance_c": kept}, Message("records.read-tolerance", celsius=kept))
 
 
-def _turn(text: str, within: Within) -> Found:
+def _turn(text: str, context: StageContext) -> Found:
     every = re.fullmatch(r"every\s+(.+)", text, re.IGNORECASE)
     if every:
         minutes = parse(every[1], "duration", default_unit="min").stored
-        whole, rest = divmod(within.stage.minutes, minutes) if minutes else (0.0, 0.0)
+        whole, rest = divmod(context.stage.minutes, minutes) if minutes else (0.0, 0.0)
         turns = int(whole) - (rest < 0.01)
         if not 1 <= turns <= 1000:
-            raise RecordError("records.turn-beyond-stage", minutes=within.stage.minutes)
-        parts = (*[minutes] * turns, within.stage.minutes - turns * minutes)
+            raise RecordError("records.turn-beyond-stage", minutes=context.stage.minutes)
+        parts = (*[minutes] * turns, context.stage.minutes - turns * minutes)
         fields = {"turns": turns, "intervals_min": parts if rest >= 0.01 else ()}
         return Found(fields, Message("records.read-turns", turns=turns))
     words = {"once": 1, "twice": 2, "": 1}
@@ -170,7 +170,7 @@ def _turn(text: str, within: Within) -> Found:
     return Found({"turns": int(plain)})
 
 
-def read_intervals(text: str, within: Within) -> Found | None:
+def read_intervals(text: str, context: StageContext) -> Found | None:
     """The parts between turns, each with its load where one is given: "10, 10, 10, 15 min",
     "10 min at 5 kg, 15 min at 9 kg"; None when it is no such list.
 
@@ -194,10 +194,10 @@ def read_intervals(text: str, within: Within) -> Found | None:
         "minutes": float(sum(lengths)), "intervals_min": tuple(lengths), "turns": len(parts) - 1,
     }  # fmt: skip
     if all(loads):
-        kpa = tuple(_load_kpa(load, within) for load in loads)
+        kpa = tuple(_load_kpa(load, context) for load in loads)
         fields |= {"pressures_kpa": kpa, "pressure_kpa": max(kpa)}
     elif loads[-1] and not any(loads[:-1]):
-        fields["pressure_kpa"] = _load_kpa(loads[-1], within)
+        fields["pressure_kpa"] = _load_kpa(loads[-1], context)
     elif any(loads):
         raise RecordError("records.loads-of-some-parts", text=text)
     turns, minutes = fields["turns"], fields["minutes"]
@@ -211,77 +211,77 @@ def _interval_min(found: re.Match[str], unit: str) -> float:
     return length
 
 
-def _load_kpa(text: str, within: Within) -> float:
+def _load_kpa(text: str, context: StageContext) -> float:
     """A load as typed, as a pressure: kg or lb on the plan's mould, or kPa."""
     typed = parse_any(text, ("mass", "pressure"), default_unit="kg")
     if typed.quantity == "pressure":
         return typed.stored
-    kpa: float = _load(typed.stored, within).fields["pressure_kpa"]
+    kpa: float = _load(typed.stored, context).fields["pressure_kpa"]
     return kpa
 
 
-def _draw(text: str, within: Within) -> Found:
-    share = _share(re.sub(r"\s*(of\s+)?(the\s+)?whey$", "", text, flags=re.IGNORECASE), within)
-    message = Message("records.read-whey-drawn", litres=share * within.litres, percent=100 * share)
+def _draw(text: str, context: StageContext) -> Found:
+    share = _share(re.sub(r"\s*(of\s+)?(the\s+)?whey$", "", text, flags=re.IGNORECASE), context)
+    message = Message("records.read-whey-drawn", litres=share * context.litres, percent=100 * share)
     return Found({"whey_drawn_per_l": share}, message)
 
 
-def _water(text: str, within: Within) -> Found:
+def _water(text: str, context: StageContext) -> Found:
     text = re.sub(r"\s+(of\s+)?water\b", "", text, flags=re.IGNORECASE)
     amount, _, warm = (part.strip() for part in text.partition(" at "))
-    share = _share(amount, within)
+    share = _share(amount, context)
     celsius = parse(warm, "temperature", default_unit="degC").stored if warm else None
-    message = Message("records.read-water", litres=share * within.litres)
+    message = Message("records.read-water", litres=share * context.litres)
     if celsius is not None:
-        message = Message("records.read-warm-water", litres=share * within.litres, celsius=celsius)
+        message = Message("records.read-warm-water", litres=share * context.litres, celsius=celsius)
     return Found({"water_added_per_l": share, "water_c": celsius}, message)
 
 
-def _share(text: str, within: Within) -> float:
+def _share(text: str, context: StageContext) -> float:
     """A share of the milk: litres, per cent, or a fraction such as 1/3."""
     number, rest = read_number(tidy(text))
     if not rest and 0 < number < 1:
         return number
     typed = parse_any(text, ("volume", "percent"), default_unit="L")
-    return typed.stored / 100 if typed.quantity == "percent" else typed.stored / within.litres
+    return typed.stored / 100 if typed.quantity == "percent" else typed.stored / context.litres
 
 
-def _brine(text: str, _within: Within) -> Found:
+def _brine(text: str, _context: StageContext) -> Found:
     return Found({"brine_pct": parse(text, "percent").stored})
 
 
-def _humidity(text: str, _within: Within) -> Found:
+def _humidity(text: str, _context: StageContext) -> Found:
     return Found({"humidity_pct": parse(text, "humidity").stored})
 
 
-def _alone(_text: str, _within: Within) -> Found:
+def _alone(_text: str, _context: StageContext) -> Found:
     return Found({"alone": True}, Message("records.read-alone"))
 
 
-def _until(text: str, _within: Within) -> Found:
+def _until(text: str, _context: StageContext) -> Found:
     return Found({"until": text})
 
 
-def _do(text: str, _within: Within) -> Found:
+def _do(text: str, _context: StageContext) -> Found:
     return Found({"instruction": text})
 
 
-def _weights(text: str, within: Within) -> Found:
+def _weights(text: str, context: StageContext) -> Found:
     """A load as so many times the wheel's own weight."""
     times = read_number(text)[0]
-    found = expected(within.plan, within.litres)
-    return _load(times * found.cheese_kg / found.moulds, within)
+    found = expected(context.plan, context.litres)
+    return _load(times * found.cheese_kg / found.moulds, context)
 
 
-def _load(kilograms: float, within: Within) -> Found:
-    if within.plan.mould_mm is None:
+def _load(kilograms: float, context: StageContext) -> Found:
+    if context.plan.mould_mm is None:
         raise RecordError("records.load-without-mould")
-    kpa = float(pressure_kpa(kilograms, round_area_cm2(within.plan.mould_mm)))
-    message = Message("records.read-load", kg=kilograms, mould=within.plan.mould_mm, kpa=kpa)
+    kpa = float(pressure_kpa(kilograms, round_area_cm2(context.plan.mould_mm)))
+    message = Message("records.read-load", kg=kilograms, mould=context.plan.mould_mm, kpa=kpa)
     return Found({"pressure_kpa": kpa}, message)
 
 
-def _bare(text: str, within: Within) -> Found | None:
+def _bare(text: str, context: StageContext) -> Found | None:
     """A size, a pressure or a load: a number and its unit alone. None when it is no such thing."""
     first = text.partition("=")[0].strip()
     try:
@@ -293,9 +293,9 @@ def _bare(text: str, within: Within) -> Found | None:
     except QuantityError:
         return None
     if not rest:
-        return _bare_number(number, text, within)
+        return _bare_number(number, text, context)
     if rest in ("%", "pct"):
-        return _bare_percent(text, within)
+        return _bare_percent(text, context)
     for quantity, unit in (("length", "mm"), ("pressure", "kPa"), ("mass", "kg")):
         try:
             typed = parse(first, quantity)
@@ -304,40 +304,40 @@ def _bare(text: str, within: Within) -> Found | None:
         except QuantityError:
             continue
         if quantity == "mass":
-            return _load(typed.stored, within)
+            return _load(typed.stored, context)
         message = read_as(typed, unit)
         if quantity == "length":
             return Found({"size_mm": typed.stored}, message)
-        load = press_load_kg(within.plan, typed.stored)
-        if load is not None and within.plan.mould_mm is not None:
-            message = Message("records.read-pressure", kg=load, mould=within.plan.mould_mm)
+        load = press_load_kg(context.plan, typed.stored)
+        if load is not None and context.plan.mould_mm is not None:
+            message = Message("records.read-pressure", kg=load, mould=context.plan.mould_mm)
         return Found({"pressure_kpa": typed.stored}, message)
     return None
 
 
-def _bare_number(number: float, text: str, within: Within) -> Found:
-    if within.stage.kind in ("cut", "mill"):
+def _bare_number(number: float, text: str, context: StageContext) -> Found:
+    if context.stage.kind in ("cut", "mill"):
         return Found({"size_mm": number}, Message("records.read-size", mm=number))
     raise RecordError("records.bare-number", text=text)
 
 
-def _bare_percent(text: str, within: Within) -> Found:
+def _bare_percent(text: str, context: StageContext) -> Found:
     """Of a brine it is the strength, of a salting the salt on the curd."""
-    if within.stage.kind == "brine":
+    if context.stage.kind == "brine":
         percent = parse(text, "percent").stored
         return Found({"brine_pct": percent}, Message("records.read-brine", percent=percent))
-    if within.stage.kind == "salt":
-        return _dose(f"salt {text}", within)
+    if context.stage.kind == "salt":
+        return _dose(f"salt {text}", context)
     raise RecordError("records.bare-percent", text=text)
 
 
-def _floc(text: str, _within: Within) -> Found:
+def _floc(text: str, _context: StageContext) -> Found:
     raise RecordError("records.said-of-the-plan", text=text)
 
 
-def _acid_target(found: re.Match[str], within: Within) -> Found:
+def _acid_target(found: re.Match[str], context: StageContext) -> Found:
     where, what, low, high, unit, after, before = found.groups()
-    kind = _acid_target_kind(where, what.lower(), within.stage)
+    kind = _acid_target_kind(where, what.lower(), context.stage)
     if kind.endswith("ph") and unit.strip():
         raise RecordError("records.unit-after-ph", text=unit.strip())
     quantity = "ph" if kind.endswith("ph") else "acidity"
@@ -374,7 +374,7 @@ def _minutes(text: str | None) -> float | None:
     return None if text is None else parse(text, "duration", default_unit="min").stored
 
 
-_READERS: tuple[tuple[str, Callable[[str, Within], Found]], ...] = (
+_READERS: tuple[tuple[str, Callable[[str, StageContext], Found]], ...] = (
     (r"ramp\s+(?:in\s+)?(.+)", _ramp),
     (r"(?:over|in)\s+([0-9½¼¾].*)", _ramp),
     (r"(?:at\s+)?first\s+([0-9½¼¾].*)", _first),

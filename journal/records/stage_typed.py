@@ -15,7 +15,7 @@ from journal.records.drafts import USUAL_MIN, PlanDraft
 from journal.records.kinds import ANIMALS, CULTURE_TYPES, STAGE_KINDS, TREATMENTS, UNCULTURED
 from journal.records.part_typed import (
     Found,
-    Within,
+    StageContext,
     read_as,
     read_intervals,
     read_milk_part,
@@ -217,7 +217,7 @@ def _read(
     if column == "minutes":
         return _length(text, stage, plan, litres)
     if column == "what":
-        return _what(text, Within(plan, stage, litres, names))
+        return _what(text, StageContext(plan, stage, litres, names))
     words = " ".join(text.split())
     if column == "do":
         return CellRead(replace(stage, instruction=words))
@@ -260,16 +260,16 @@ def _length(text: str, stage: Stage, plan: Plan, litres: float) -> CellRead:
     return CellRead(stage.lasting(minutes), message)
 
 
-def _what(text: str, within: Within) -> CellRead:
+def _what(text: str, context: StageContext) -> CellRead:
     """The stage of the parts typed; a part that stands as it was written keeps its exact value, and
     one that is not understood, or cannot stand with those before it, is loose."""
-    known = {part.text: part for part in stage_parts(within.plan, within.stage, within.litres)}
-    stage = replace(within.stage, **_WHAT, doses=())
+    known = {part.text: part for part in stage_parts(context.plan, context.stage, context.litres)}
+    stage = replace(context.stage, **_WHAT, doses=())
     loose = list[tuple[str, Message]]()
     later = list[tuple[str, list[Found]]]()
     for typed in _parts(text):
         try:
-            later.append((typed, _meant(typed, known.get(typed), within)))
+            later.append((typed, _meant(typed, known.get(typed), context)))
         except (RecordError, QuantityError) as error:
             loose.append((typed, error.message))
     for typed, found in sorted(later, key=_has_first_min):
@@ -288,11 +288,11 @@ def _has_first_min(part: tuple[str, list[Found]]) -> bool:
     return any("first_min" in found.fields for found in part[1])
 
 
-def _meant(typed: str, part: CellPart | None, within: Within) -> list[Found]:
+def _meant(typed: str, part: CellPart | None, context: StageContext) -> list[Found]:
     """What a part says; one that stands as it was written says what the stage has."""
     if part is None:
-        return _found(typed, within)
-    fields = {name: getattr(within.stage, name) for name in part.fields}
+        return _found(typed, context)
+    fields = {name: getattr(context.stage, name) for name in part.fields}
     return [Found(fields, None, part.dose)]
 
 
@@ -303,21 +303,21 @@ def _with(stage: Stage, found: Sequence[Found]) -> Stage:
     return replace(stage, **fields, doses=(*stage.doses, *doses))
 
 
-def _found(typed: str, within: Within) -> list[Found]:
+def _found(typed: str, context: StageContext) -> list[Found]:
     """What a part says, or several that commas part, where each says something."""
     if len(typed) > _LONGEST_PART and not _FREE.match(typed):
         raise RecordError("records.too-long-to-read", most=_LONGEST_PART)
-    intervals = read_intervals(typed, within)
+    intervals = read_intervals(typed, context)
     if intervals is not None:
         return [intervals]
     pieces = _COMMA.split(typed)
     if len(pieces) > 1 and not _FREE.match(typed):
         try:
-            return [read_part(piece, within) for piece in pieces]
+            return [read_part(piece, context) for piece in pieces]
         except (RecordError, QuantityError):
             pass
     try:
-        return [read_part(typed, within)]
+        return [read_part(typed, context)]
     except (RecordError, QuantityError) as error:
         if len(pieces) < 2:
             raise

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from journal.records.wheels import Taken, Weighing
+from journal.records.wheels import Removal, Weighing
 
 LEAST_LEFT = 1e-6  # a share below this is nothing
 
@@ -56,13 +56,13 @@ class WeightCourse:
 
     now: WheelWeight
     points: tuple[tuple[int, float], ...]
-    parts: tuple[tuple[Taken, float, float | None], ...]
+    parts: tuple[tuple[Removal, float, float | None], ...]
 
 
 def weight_course(
     green_kg: float | None,
     weighings: Iterable[Weighing],
-    takings: Iterable[Taken],
+    removals: Iterable[Removal],
     first_kg: float | None = None,
 ) -> WeightCourse:
     """The course of a wheel from what was noted, in the order of time; `first_kg` is what it
@@ -75,9 +75,9 @@ def weight_course(
     """
     state = WheelWeight(green_kg, 1.0, green_kg if first_kg is None else first_kg)
     points: list[tuple[int, float]] = []
-    parts: list[tuple[Taken, float, float | None]] = []
+    parts: list[tuple[Removal, float, float | None]] = []
     waiting = sorted(weighings, key=_at)
-    for taken in sorted(takings, key=_at):
+    for taken in sorted(removals, key=_at):
         while waiting and (
             waiting[0].at_ms < taken.at_ms
             or (waiting[0].at_ms == taken.at_ms and _is_before(waiting[0], taken, state))
@@ -91,7 +91,7 @@ def weight_course(
     return WeightCourse(state, tuple(points), tuple(parts))
 
 
-def share_of(taken: Taken, state: WheelWeight) -> float:
+def share_of(taken: Removal, state: WheelWeight) -> float:
     """The share of the whole that a taking is, never more than is left; 0 for a weight of a wheel
     whose own is not known."""
     if taken.share is not None:
@@ -123,7 +123,7 @@ def _weighed(
     return replace(state, whole_kg=whole, weighed_ms=weighing.at_ms)
 
 
-def _is_before(weighing: Weighing, taken: Taken, state: WheelWeight) -> bool:
+def _is_before(weighing: Weighing, taken: Removal, state: WheelWeight) -> bool:
     """Whether a weight at the very instant of a taking is that of what was there before it."""
     if state.whole_kg is None:
         return taken.weight_kg is not None
@@ -132,5 +132,5 @@ def _is_before(weighing: Weighing, taken: Taken, state: WheelWeight) -> bool:
     return abs(weighing.weight_kg - before) < abs(weighing.weight_kg - after)
 
 
-def _at(one: Weighing | Taken) -> int:
+def _at(one: Weighing | Removal) -> int:
     return one.at_ms

@@ -108,7 +108,7 @@ class Care:
 
 
 @dataclass(frozen=True)
-class Taken:
+class Removal:
     """A part that left a wheel, or all of it: eaten, given, sold, thrown away or tasted.
 
     `share` is of the whole wheel as it was made (0 to 1), `weight_kg` what it weighed; one of the
@@ -235,7 +235,7 @@ class AirCheck:
 
 
 @dataclass(frozen=True)
-class Away:
+class Absence:
     """Days when nobody is there for the care, first and last as ISO 8601 of the kitchen."""
 
     first_day: str

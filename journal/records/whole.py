@@ -22,7 +22,7 @@ from journal.records.tastings import DefectMark
 from journal.records.timers import Timer
 from journal.records.traces import AirTrace, Trace
 from journal.records.verdicts import Verdict
-from journal.records.wheels import Care, Room, Taken, Weighing, Wheel
+from journal.records.wheels import Care, Removal, Room, Weighing, Wheel
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ class WholeMake:
     wheels: tuple[Wheel, ...] = ()
     weighings: tuple[Weighing, ...] = ()
     care: tuple[Care, ...] = ()
-    taken: tuple[Taken, ...] = ()
+    taken: tuple[Removal, ...] = ()
     scores: tuple[ScoreGiven, ...] = ()
     defects: tuple[DefectMark, ...] = ()
     named: tuple[NamedDefect, ...] = ()

@@ -43,7 +43,7 @@ def standings(
     """The wheels that are there, room by room and shelf by shelf, oldest first; those asked for
     alone, where some are; with `gone` those that went too."""
     asked = None if wheels is None else {id_of(wheel) for wheel in wheels}
-    lives = {id_of(life.wheel): life for life in journal.duties.lives()}
+    lives = {id_of(life.wheel): life for life in journal.care_tasks.lives()}
     kitchen = DryingKitchen(journal)
     tastings = {due.life.wheel.make_id: due for due in tastings_due(lives.values(), now_ms)}
     found = [

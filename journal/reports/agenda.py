@@ -98,13 +98,13 @@ class Agenda:
 def agenda_of(journal: Journal, now_ms: int) -> Agenda:
     """Read the journal and say what there is to do."""
     today = local(now_ms, journal.zone).date()
-    lives = journal.duties.lives()
+    lives = journal.care_tasks.lives()
     cares = [due for life in lives for due in cares_due(life, now_ms)]
     tastings = tastings_due(lives, now_ms)
     steps = [_step(journal, make) for make in journal.makes.running()]
     stock = journal.ingredients.all()
     mothers = _newest(journal.generations.where(gone_ms=None))
-    short = shortages(stock, journal.duties.last_used(), today, journal.zone)
+    short = shortages(stock, journal.care_tasks.last_used(), today, journal.zone)
     now = [
         *(_vat_item(step, now_ms) for step in steps),
         *_not_to_eat(journal, lives),

@@ -39,7 +39,7 @@ def room_now(journal: Journal, room: Room, now_ms: int) -> RoomNow:
 
 def rooms_out(journal: Journal, now_ms: int) -> list[RoomNow]:
     """The rooms with wheels in them that have been outside what they allow for an hour or more."""
-    used = journal.duties.rooms_used()
+    used = journal.care_tasks.rooms_used()
     rooms = [room for room in journal.rooms.all() if room.id in used]
     return [one for one in (room_now(journal, room, now_ms) for room in rooms) if one.spells]
 

@@ -79,7 +79,7 @@ def days_to_make(
     _state: State,
 ) -> list[MakeDay]:
     """When to make a plan for wanted days, on these weekdays, while the room has places."""
-    away = [one.days for one in journal.aways.all()]
+    away = [one.days for one in journal.absences.all()]
     ripening, made = Ripening(journal, now_ms), journal.plans.by_name(plan)
     return make_days(ripening, made, wanted, weekdays, wheels=wheels, room=room, away=away)
 

@@ -51,7 +51,7 @@ class Ripening:
 
     def __init__(self, journal: Journal, now_ms: int) -> None:
         self.now_ms, self.zone = now_ms, journal.zone
-        self.lives = journal.duties.lives()
+        self.lives = journal.care_tasks.lives()
         wheels = recent_wheels(journal)
         self._airs = WheelAirs(journal, wheels)
         self._plans: dict[str, list[AgedScore]] = {}

@@ -13,8 +13,8 @@ from journal.findings.answer import StudiedMake, StudyAnswer
 from journal.findings.defect_table import defect_table
 from journal.findings.further import FURTHER as ALL_FURTHER
 from journal.findings.further import FurtherVariable
-from journal.findings.levers import LEVERS
 from journal.findings.next_make import next_make
+from journal.findings.plan_variables import PLAN_VARIABLES
 from journal.findings.readers import MAKE_VARIABLES
 from journal.findings.table import ScoreTable
 from journal.findings.variables import further_variables, score_table, value_of
@@ -106,7 +106,7 @@ def years_makes(journal: Journal) -> float | None:
 def with_values(found: dict[str, MadeByPlan], table: ScoreTable) -> list[MadeByPlan]:
     """Every make with what was done: of scored ones what the table says."""
     keys = [v.key for v in table.variables]
-    at = {lever.key: keys.index(lever.key) for lever in LEVERS if lever.key in keys}
+    at = {one.key: keys.index(one.key) for one in PLAN_VARIABLES if one.key in keys}
     row = {code: i for i, code in reversed(list(enumerate(table.make)))}
     out = []
     for code, make in found.items():
@@ -126,7 +126,7 @@ def noting(wholes: Iterable[WholeMake], found: dict[str, MadeByPlan]) -> Iterato
     for whole in wholes:
         done = {}
         if not whole.scores:
-            done = {lever.key: value_of(whole, _READ[lever.key])[0] for lever in LEVERS}
+            done = {one.key: value_of(whole, _READ[one.key])[0] for one in PLAN_VARIABLES}
         make = whole.make
         found[make.code] = MadeByPlan(make.code, id_of(make), make.started_ms, whole.plan, done)
         yield whole

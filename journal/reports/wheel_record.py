@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.makes import Note
-from journal.records.wheels import Care, Taken, Weighing
+from journal.records.wheels import Care, Removal, Weighing
 from journal.wording.care import care_name
 from journal.wording.letters import capital
 from journal.wording.shown import write
 from journal.wording.wheels import part_words
 
-Record = Care | Weighing | Taken | Note
+Record = Care | Weighing | Removal | Note
 
 
 @dataclass(frozen=True)
@@ -34,20 +34,20 @@ def record_of(journal: Journal, wheel_id: int) -> list[RecordLine]:
              for c in journal.cares.where(wheel_id=wheel_id)]  # fmt: skip
     found += [RecordLine(code, w.at_ms, "Weighed", write(w.weight_kg, "mass"), w)
               for w in journal.weighings.where(wheel_id=wheel_id)]  # fmt: skip
-    found += [_taken(code, t) for t in journal.takings.where(wheel_id=wheel_id)]
+    found += [_taken(code, t) for t in journal.removals.where(wheel_id=wheel_id)]
     found += [RecordLine(code, n.at_ms, "Photo" if n.photo else "Note", n.text, n)
               for n in journal.notes.where(wheel_id=wheel_id)]  # fmt: skip
     return sorted(found, key=_newest)
 
 
-def parts_taken(journal: Journal) -> list[RecordLine]:
+def removals(journal: Journal) -> list[RecordLine]:
     """What left any wheel, the newest first."""
     codes = {wheel.id: wheel.code for wheel in journal.wheels.all()}
-    found = [_taken(codes[t.wheel_id], t) for t in journal.takings.all() if t.wheel_id in codes]
+    found = [_taken(codes[t.wheel_id], t) for t in journal.removals.all() if t.wheel_id in codes]
     return sorted(found, key=_newest)
 
 
-def _taken(code: str, taken: Taken) -> RecordLine:
+def _taken(code: str, taken: Removal) -> RecordLine:
     part = part_words(taken) or "all of it"
     to = f" to {taken.whom}" if taken.whom else ""
     more = "; ".join(word for word in (f"{part}{to}", taken.why) if word)

@@ -62,7 +62,7 @@ class ShelfRow:
 def shelf_rows(journal: Journal, now_ms: int) -> list[ShelfRow]:
     """Every wheel that is there, room by room, oldest first; those without a room come last."""
     today = local(now_ms, journal.zone).date()
-    lives = sorted(journal.duties.lives(), key=_shelf_order)
+    lives = sorted(journal.care_tasks.lives(), key=_shelf_order)
     tastings = {due.life.wheel.make_id: due for due in tastings_due(lives, now_ms)}
     rows: list[ShelfRow] = []
     for life in lives:

@@ -8,8 +8,8 @@ from functools import partial
 
 from journal.background import State
 from journal.findings import FindingError, Scatter, ScoreTable, Study, scatter, study
-from journal.findings.books import own_of
 from journal.findings.defect_table import defect_table
+from journal.findings.literature import own_of
 from journal.findings.trade import defect_word
 from journal.findings.variables import score_table
 from journal.findings.why import Why, why

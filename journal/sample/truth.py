@@ -54,7 +54,7 @@ class Effect:
 
 
 @dataclass(frozen=True)
-class Bend:
+class Optimum:
     """`points` lost a `step` away from `best`, and four times that at two."""
 
     step: float
@@ -72,7 +72,7 @@ EFFECTS: dict[str, Effect] = {
     "cook_rate": Effect(0.05, -0.6, 0.2),
 }
 GASSY_BELOW_MIN = 42.0  # curd milled so soon is sweet and poorly matted, and gas blows it up
-BENDS: dict[str, Bend] = {"mill_ph": Bend(0.1, 0.55, 5.48)}
+OPTIMA: dict[str, Optimum] = {"mill_ph": Optimum(0.1, 0.55, 5.48)}
 NULLS = (
     "ripening_min",
     "rennet_ml_per_l",
@@ -113,7 +113,7 @@ def quality(facts: Facts, age_days: float) -> float:
     """The score a wheel of that make deserves at that age, without random effects."""
     values = {**vars(facts), "age_days": age_days}
     lines = sum(effect.at(values[name]) for name, effect in EFFECTS.items())
-    return CENTRE + lines + sum(bend.at(values[name]) for name, bend in BENDS.items())
+    return CENTRE + lines + sum(optimum.at(values[name]) for name, optimum in OPTIMA.items())
 
 
 def attributes(facts: Facts, age_days: float, overall: float) -> dict[str, float]:

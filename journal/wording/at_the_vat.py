@@ -70,7 +70,7 @@ def page_text(day: MakeSnapshot) -> PageText:
     milk = _milk_text(day)
     acid, news = acid_lines(day, ask=not milk.order), _news_lines(day)
     noted, warns = len(day.ahead.events), bool(day.whole.plan.caution)
-    if day.ahead.slow and not day.heard.slow:
+    if day.ahead.slow and not day.acknowledged.slow:
         lines = (*_verdict_lines(day), *_heat_lines(day))
         lines += (QuietLine(milk.head, True),) if milk.attention else ()
         return PageText(text_of(day.ahead.slow), "", True, None, lines, True, noted, warns)
@@ -80,7 +80,7 @@ def page_text(day: MakeSnapshot) -> PageText:
 
 def ramp_of(day: MakeSnapshot) -> Heating | None:
     """The ramp of this stage, where one was calculated."""
-    return day.ahead.heating if day.ahead.index == day.standing.index else None
+    return day.ahead.heating if day.ahead.index == day.page_state.index else None
 
 
 def turn_down_words(day: MakeSnapshot) -> str:
@@ -93,17 +93,17 @@ def turn_down_words(day: MakeSnapshot) -> str:
 def due_now(day: MakeSnapshot) -> tuple[str, str]:
     """What to do about the heat now, with its words: turn it down, or read the milk where the
     time to turn it down came and the last reading is too old to tell; "" for nothing."""
-    ramp, run = ramp_of(day), day.standing.run
+    ramp, run = ramp_of(day), day.page_state.run
     if ramp is None or ramp.turn_down_ms is None or run is None or ramp.coast_c is None:
         return "", ""
-    if comes_by_water(day.standing.stage) or day.heard.turned_at(run.id) is not None:
+    if comes_by_water(day.page_state.stage) or day.acknowledged.turned_at(run.id) is not None:
         return "", ""
     came = day.now_ms >= ramp.turn_down_ms - SOON_MS
-    if day.standing.is_old(day.now_ms):
+    if day.page_state.is_old(day.now_ms):
         return (READ, "Read the milk now: the heat may have to go down.") if came else ("", "")
     if is_there(day, ramp):
         return DOWN, f"Turn the heat down now: the milk is at {_last_words(day)}."
-    last_c = day.standing.last_c
+    last_c = day.page_state.last_c
     if came or (last_c is not None and last_c >= (ramp.down_c or ramp.target_c)):
         why = f", {EARLY}" if ramp.early else ": the milk warms on by itself"
         return DOWN, f"Turn the heat down now{why}."
@@ -112,7 +112,7 @@ def due_now(day: MakeSnapshot) -> tuple[str, str]:
 
 def is_there(day: MakeSnapshot, ramp: Heating) -> bool:
     """Whether the last reading is as near the ramp's target as counts for there."""
-    stage, last_c = day.standing.stage, day.standing.last_c
+    stage, last_c = day.page_state.stage, day.page_state.last_c
     if stage is None or last_c is None:
         return False
     return last_c >= ramp.target_c - NEAR * stage.allowed_c
@@ -121,16 +121,16 @@ def is_there(day: MakeSnapshot, ramp: Heating) -> bool:
 def _milk_text(day: MakeSnapshot) -> PageText:
     """What there is to say about the milk. Each return orders one thing at most, and none that
     rests on an old reading."""
-    standing, ramp = day.standing, ramp_of(day)
-    if standing.is_old(day.now_ms):
+    page_state, ramp = day.page_state, ramp_of(day)
+    if page_state.is_old(day.now_ms):
         return _old_text(day, ramp)
     if ramp is not None and turn_down_words(day):
         return PageText(_arrival_words(day, ramp), order=DOWN)  # the head of the page says when
-    advice = None if day.left_alone else standing.advice
-    stage = standing.stage
+    advice = None if day.left_alone else page_state.advice
+    stage = page_state.stage
     allowed_c = 1.0 if stage is None else stage.allowed_c
     head, rest, attention = advice_words(advice, allowed_c, stage)
-    turned = day.heard.turned_at(standing.run.id if standing.run is not None else None)
+    turned = day.acknowledged.turned_at(page_state.run.id if page_state.run is not None else None)
     if attention:
         short = () if ramp is None or turned is not None else (QuietLine(_in_short(day, ramp)),)
         offer = offer_of(advice, allowed_c)
@@ -157,12 +157,12 @@ def _milk_text(day: MakeSnapshot) -> PageText:
 def _old_text(day: MakeSnapshot, ramp: Heating | None) -> PageText:
     """That the milk was not read for too long, with what the last readings predicted. Where
     nothing has to be done it is a quiet line and no order."""
-    standing, zone = day.standing, day.whole.make.zone
-    read = last_read(standing, day.now_ms, zone)
+    page_state, zone = day.page_state, day.whole.make.zone
+    read = last_read(page_state, day.now_ms, zone)
     words = "" if read is None else text_of(read)
-    if standing.fresh is None or not standing.fresh.asked:
+    if page_state.fresh is None or not page_state.fresh.asked:
         return PageText(lines=(QuietLine(words),))
-    turned = day.heard.turned_at(standing.run.id if standing.run is not None else None)
+    turned = day.acknowledged.turned_at(page_state.run.id if page_state.run is not None else None)
     rest = "Read it now."
     if ramp is not None and ramp.arrives_ms is not None and turned is None:
         target = write(ramp.target_c, "temperature")
@@ -172,13 +172,13 @@ def _old_text(day: MakeSnapshot, ramp: Heating | None) -> PageText:
 
 
 def _last_words(day: MakeSnapshot) -> str:
-    return write(day.standing.last_c or 0.0, "temperature")
+    return write(day.page_state.last_c or 0.0, "temperature")
 
 
 def _climbs_slowly_yet(day: MakeSnapshot) -> bool:
     """Whether the plan itself asks for more heat later: then no arrival is predicted, it is only
     said what the heat as it is leads to."""
-    stage, run = day.standing.stage, day.standing.run
+    stage, run = day.page_state.stage, day.page_state.run
     if stage is None or run is None or run.began_ms is None or stage.first_min is None:
         return False
     return day.now_ms - run.began_ms < (stage.first_min + SETTLES_MIN) * MINUTE_MS
@@ -214,7 +214,7 @@ def _late_words(ramp: Heating) -> str:
 
 
 def _turn_words(day: MakeSnapshot, ramp: Heating) -> str:
-    if ramp.turn_down_ms is None or ramp.coast_c is None or comes_by_water(day.standing.stage):
+    if ramp.turn_down_ms is None or ramp.coast_c is None or comes_by_water(day.page_state.stage):
         return ""
     at = clock(ramp.turn_down_ms, day.whole.make.zone)
     if is_there(day, ramp):
@@ -265,7 +265,7 @@ def acid_lines(day: MakeSnapshot, *, ask: bool = True) -> tuple[QuietLine, ...]:
     """What acidity is expected, and what may go wrong with it; with `ask` it asks for a reading
     that is due."""
     out = []
-    if day.ahead.slow and day.heard.slow:
+    if day.ahead.slow and day.acknowledged.slow:
         slow = text_of(day.ahead.slow).rstrip(".")
         out.append(
             QuietLine(f"{slow}: {key_words('happened')} shows the caution.", True, stays=True)
@@ -302,7 +302,8 @@ def _news_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:
     """What has just happened, the newest; slow acid has its own place."""
     events = [e for e in day.ahead.events if e.kind != "slow acid"]
     return tuple(
-        QuietLine(_news_words(e), True) for e in day.heard.news(events, day.now_ms)[:NEWS_MOST]
+        QuietLine(_news_words(e), True)
+        for e in day.acknowledged.news(events, day.now_ms)[:NEWS_MOST]
     )
 
 

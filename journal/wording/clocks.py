@@ -45,7 +45,7 @@ def other_row(other: OtherMake, now_ms: int) -> ClockRow:
 
 def clock_rows(day: MakeSnapshot) -> list[ClockRow]:
     """The rows of clocks beside the stage of a make."""
-    whole, index, now_ms, flocs = day.whole, day.standing.index, day.now_ms, day.past.flocs
+    whole, index, now_ms, flocs = day.whole, day.page_state.index, day.now_ms, day.past.flocs
     rows = _turn_rows(whole, index, now_ms)
     running = [timer for timer in whole.timers if timer.running]
     for timer in sorted(running, key=_ends):

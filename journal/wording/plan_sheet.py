@@ -219,17 +219,17 @@ def sentences_of(
     litres: float,
     fat_pct: float | None,
     faults: Sequence[Fault],
-    at_hand: int,
+    current_stage: int,
     others: Sequence[tuple[bool, str]],
 ) -> list[tuple[bool, str]]:
     """What comes of the plan; the faults of the current stage before those of others."""
     found = expected(plan, litres, fat_pct)
     out = [(False, cheese_words(plan, litres, fat_pct, found))]
-    out += [(True, text_of(fault.message)) for fault in faults if fault.stage == at_hand]
+    out += [(True, text_of(fault.message)) for fault in faults if fault.stage == current_stage]
     out += [
         (True, f"{_where(plan, fault)}: {text_of(fault.message)}")
         for fault in faults
-        if fault.stage != at_hand
+        if fault.stage != current_stage
     ]
     out += [(True, text_of(warning)) for warning in found.warnings]
     standardise = standardise_words(plan, litres, fat_pct)

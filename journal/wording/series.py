@@ -22,6 +22,6 @@ def value_words(key: str, value: float) -> str:
     return f"{variable.name} {short(value, digits_of(key))}{unit_behind(variable.unit)}"
 
 
-def make_words(laid: SeriesWithMakes, made: SeriesMakeState) -> str:
+def make_words(full_series: SeriesWithMakes, made: SeriesMakeState) -> str:
     """Which make of the series it is: "make 3 of 8"."""
-    return f"make {made.one.position + 1} of {len(laid.makes)}"
+    return f"make {made.one.position + 1} of {len(full_series.makes)}"

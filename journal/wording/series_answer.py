@@ -39,29 +39,29 @@ class SeriesMakeRow:
     position: int = 0
 
 
-def state_words(laid: SeriesWithMakes) -> str:
+def state_words(full_series: SeriesWithMakes) -> str:
     """How far the series is, and what is next."""
-    count = len(laid.makes)
-    if laid.next is None:
+    count = len(full_series.makes)
+    if full_series.next is None:
         return f"All {count} makes are made."
-    done = "None" if not laid.made else f"{laid.made}"
-    verb = "is" if laid.made <= 1 else "are"
-    values = change_words(laid.series.variables, laid.next.one.wanted)
-    called = make_words(laid, laid.next)
+    done = "None" if not full_series.made else f"{full_series.made}"
+    verb = "is" if full_series.made <= 1 else "are"
+    values = change_words(full_series.series.variables, full_series.next.one.wanted)
+    called = make_words(full_series, full_series.next)
     return f"{done} of the {count} makes {verb} made. Next, {called}: {values}."
 
 
-def set_rows(laid: SeriesWithMakes, answer: SeriesAnswer | None) -> list[SeriesMakeRow]:
+def set_rows(full_series: SeriesWithMakes, answer: SeriesAnswer | None) -> list[SeriesMakeRow]:
     """The makes as rows."""
     out = []
-    for i, one in enumerate(laid.makes):
+    for i, one in enumerate(full_series.makes):
         score = answer.score[i] if answer is not None else math.nan
         out.append(
             SeriesMakeRow(
                 f"{i + 1}",
                 f"{one.one.block + 1}",
                 tuple(short(v) for v in one.one.wanted),
-                _became(laid, one),
+                _became(full_series, one),
                 f"{score:.1f}" if math.isfinite(score) else "",
                 one.make.id if one.make is not None else None,
                 i,
@@ -70,9 +70,9 @@ def set_rows(laid: SeriesWithMakes, answer: SeriesAnswer | None) -> list[SeriesM
     return out
 
 
-def _became(laid: SeriesWithMakes, one: SeriesMakeState) -> str:
+def _became(full_series: SeriesWithMakes, one: SeriesMakeState) -> str:
     if one.make is None:
-        return "next" if one is laid.next else "to be made"
+        return "next" if one is full_series.next else "to be made"
     if one.make.failed:
         return f"{one.make.code} failed: make it again"
     return one.make.code if one.make.finished_ms is not None else f"{one.make.code}, in the vat"
@@ -184,7 +184,7 @@ def means_words(means: Sequence[Means]) -> list[str]:
     ]
 
 
-def notes(laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
+def notes(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
     """What to keep in mind."""
     out = []
     if not answer.scored:
@@ -206,8 +206,8 @@ def notes(laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[
     out += season_words(planned, answer)
     if answer.age_out:
         out.append("The wheels were tasted at ages over two weeks apart: age is taken out too.")
-    out += off_words(laid, planned, answer)
-    out += left_words(laid, answer)
+    out += off_words(full_series, planned, answer)
+    out += left_words(full_series, answer)
     return [capital(note) for note in out]
 
 
@@ -236,32 +236,32 @@ def season_words(planned: Design, answer: SeriesAnswer) -> list[str]:
     return [f"{'; '.join(parts)}: the seasons are taken out of the effects."]
 
 
-def off_words(laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
+def off_words(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
     """Makes that were made otherwise than planned: what was made counts."""
     out = []
     for i, j in answer.off:
-        made = laid.makes[i].make
+        made = full_series.makes[i].make
         factor = planned.factors[j]
         if made is None:
             continue
         unit = f" {factor.unit}" if factor.unit and factor.unit != "pH" else ""
         out.append(
             f"{made.code} was made with {factor.name} {answer.real[i, j]:.3g} instead of "
-            f"{short(laid.makes[i].one.wanted[j])}{unit}: what was made counts."
+            f"{short(full_series.makes[i].one.wanted[j])}{unit}: what was made counts."
         )
     return out
 
 
-def left_words(laid: SeriesWithMakes, answer: SeriesAnswer) -> list[str]:
+def left_words(full_series: SeriesWithMakes, answer: SeriesAnswer) -> list[str]:
     """What is still to make, and what has no score yet."""
-    left, waits = len(laid.makes) - laid.made, laid.made - answer.scored
+    left, waits = len(full_series.makes) - full_series.made, full_series.made - answer.scored
     out = []
     if waits > 0:
         out.append(f"{counted(waits, 'make')} {'has' if waits == 1 else 'have'} no score yet.")
     if left:
         out.append(f"{counted(left, 'make')} {'is' if left == 1 else 'are'} still to be made.")
-    if len(laid.makes) < LEAST_MAKES:
-        out.append(f"A series of {len(laid.makes)} gives a picture, but no range.")
+    if len(full_series.makes) < LEAST_MAKES:
+        out.append(f"A series of {len(full_series.makes)} gives a picture, but no range.")
     return out
 
 

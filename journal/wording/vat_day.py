@@ -22,15 +22,15 @@ from journal.wording.vat_stage import age_words, next_words, range_words, to_go
 
 def step_words(day: MakeSnapshot) -> str:
     """The stage that runs, or that none does any more."""
-    stage = day.standing.stage
+    stage = day.page_state.stage
     return stage.label.capitalize() if stage is not None else "Finished"
 
 
 def last_words(day: MakeSnapshot, kind: str) -> str:
     """The last value of a kind, with its age once the milk's says nothing of now."""
     message = value_text(kind, day.whole.trace(kind).sound().value[-1])
-    at_ms = day.standing.last_at_ms
-    if kind != "milk-temp" or at_ms is None or not day.standing.is_old(day.now_ms):
+    at_ms = day.page_state.last_at_ms
+    if kind != "milk-temp" or at_ms is None or not day.page_state.is_old(day.now_ms):
         return message
     return f"{message}, {age_words(at_ms, day.now_ms)}"
 
@@ -38,12 +38,12 @@ def last_words(day: MakeSnapshot, kind: str) -> str:
 def seen_words(day: MakeSnapshot, kinds: Sequence[str]) -> list[str]:
     """What is to be seen from across the kitchen, read aloud."""
     out = [step_words(day)]
-    if day.standing.ends_ms is not None:
-        out.append(" ".join(to_go(day.standing.ends_ms, day.now_ms)))
+    if day.page_state.ends_ms is not None:
+        out.append(" ".join(to_go(day.page_state.ends_ms, day.now_ms)))
     out += [last_words(day, kind) for kind in kinds if len(day.whole.trace(kind).sound())]
-    out += [range_words(day)] if day.standing.last_c is not None else []
-    if day.standing.stage is not None:
-        out.append(f"next {next_words(day.standing.next_stage)[0]}")
+    out += [range_words(day)] if day.page_state.last_c is not None else []
+    if day.page_state.stage is not None:
+        out.append(f"next {next_words(day.page_state.next_stage)[0]}")
     out += [row.words for row in clock_rows(day) if row.figures]
     out += [other_row(other, day.now_ms).words for other in day.others[:1]]
     return out
@@ -52,8 +52,8 @@ def seen_words(day: MakeSnapshot, kinds: Sequence[str]) -> list[str]:
 def chart_words(day: MakeSnapshot) -> str:
     """The chart of the day, read aloud."""
     count = counted(sum(len(t) for t in day.whole.traces.values()), "reading")
-    stage = day.standing.stage.label if day.standing.stage else "no stage"
-    last_c = day.standing.last_c
+    stage = day.page_state.stage.label if day.page_state.stage else "no stage"
+    last_c = day.page_state.last_c
     last = "" if last_c is None else f", milk last at {value_text('milk-temp', last_c)}"
     said = f"{day.whole.make.code}: {stage} is running, {count}{last}. {forecast_words(day)}"
     return said.strip()

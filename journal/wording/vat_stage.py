@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from journal.curves.delay import StageDelay, spoken
-from journal.curves.standing import begins_at_c
+from journal.curves.page_state import begins_at_c
 from journal.curves.vessel import Advice
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
@@ -93,7 +93,7 @@ def bound(text: str) -> str:
 
 def acidity_of(day: MakeSnapshot) -> str:
     """The acidity to read in this stage: of its acid target, else milk, from the cut on curd."""
-    return acidity_in(day.whole.plan, day.standing.index or 0)
+    return acidity_in(day.whole.plan, day.page_state.index or 0)
 
 
 def acidity_in(plan: Plan, index: int) -> str:
@@ -137,7 +137,7 @@ def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
 def range_words(day: MakeSnapshot) -> str:
     """The last reading of the milk beside its plan, with its age: "planned 37.4 °C, in range, read
     2 min ago"; "" without a reading."""
-    last_c, at_ms = day.standing.last_c, day.standing.last_at_ms
+    last_c, at_ms = day.page_state.last_c, day.page_state.last_at_ms
     if last_c is None or at_ms is None:
         return ""
     found = day.range_at((at_ms - day.whole.make.started_ms) / MINUTE_MS)
@@ -155,7 +155,7 @@ def range_words(day: MakeSnapshot) -> str:
 
 def out_of_range(day: MakeSnapshot) -> bool:
     """Whether the last reading of the milk lies outside what the plan allowed then."""
-    last_c, at_ms = day.standing.last_c, day.standing.last_at_ms
+    last_c, at_ms = day.page_state.last_c, day.page_state.last_at_ms
     if last_c is None or at_ms is None:
         return False
     found = day.range_at((at_ms - day.whole.make.started_ms) / MINUTE_MS)

@@ -10,7 +10,7 @@ from journal.reckoning.composition import Kitchen
 from journal.records.air_range import TEMP, AirSpell
 from journal.records.due import TASTE, Due
 from journal.records.verdicts import Verdict
-from journal.records.wheels import Room, Taken
+from journal.records.wheels import Removal, Room
 from journal.wording import text_of
 from journal.wording.ages import old_words
 from journal.wording.care import care_name
@@ -116,7 +116,7 @@ def lost_words(lost: float, digits: int = 0) -> str:
     return f"{abs(lost):.{digits}f} % {'lost' if lost >= 0 else 'heavier'}"
 
 
-def part_words(taken: Taken) -> str:
+def part_words(taken: Removal) -> str:
     """How much it was, as it is typed: "25 %", "0.3 kg", "" for all of it."""
     if taken.weight_kg is not None:
         return write(taken.weight_kg, "mass")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-from journal.findings.books import Books, Own
 from journal.findings.grades import Graded
+from journal.findings.literature import Literature, OwnFinding
 from journal.findings.trade import EITHER, LESS, MORE, SAME, GradeRange, disagreements
-from journal.findings.trade_values import Known
+from journal.findings.trade_values import ValueEstimate
 from journal.findings.why import (
     ALONE,
     CHANGE,
@@ -19,7 +19,7 @@ from journal.findings.why import (
     PUBLISHED,
     USUAL,
     NextTime,
-    Suspect,
+    SuspectedCause,
     UsualRange,
     Why,
 )
@@ -94,7 +94,7 @@ def verdict_words(found: Why) -> str:
     return f"Nothing that the books name as a cause of “{found.defect}” was unusual here."
 
 
-def heading(one: Suspect) -> str:
+def heading(one: SuspectedCause) -> str:
     """What was so: "pH at drain was low"."""
     name = capital(name_words(one.key))
     if one.here is not None and one.here.kind:
@@ -108,14 +108,14 @@ def heading(one: Suspect) -> str:
     return f"{name} was {words[one.direction]}"
 
 
-def _way(one: Suspect) -> str:
+def _way(one: SuspectedCause) -> str:
     words = _LONG if _unit(one) in _TIMES else _HIGH
     if one.usual is None or one.here is None or not math.isfinite(one.usual.middle):
         return words[EITHER]
     return words[MORE if one.here.value > one.usual.middle else LESS]
 
 
-def _unit(one: Suspect) -> str:
+def _unit(one: SuspectedCause) -> str:
     return "" if one.read is None or one.read.variable is None else one.read.variable.unit
 
 
@@ -129,7 +129,7 @@ def _figure(value: float, unit: str) -> str:
     return f"{value:.2f}" if unit == "pH" else short(value, _DIGITS.get(unit, 2))
 
 
-def here_words(one: Suspect) -> str:
+def here_words(one: SuspectedCause) -> str:
     """What this make had; of an estimate with its range."""
     here = one.here
     if here is None:
@@ -139,14 +139,14 @@ def here_words(one: Suspect) -> str:
     return _known_words(here, _unit(one))
 
 
-def _known_words(here: Known, unit: str) -> str:
+def _known_words(here: ValueEstimate, unit: str) -> str:
     value = amount_words(here.value, unit)
     if here.low == here.high:
         return value
     return f"about {short(here.value, 1)} ({short(here.low, 1)} to {short(here.high, 1)}) {unit}"
 
 
-def usual_words(one: Suspect) -> str:
+def usual_words(one: SuspectedCause) -> str:
     """What the kitchen's other makes had: "yours 6.18 to 6.35"."""
     usual = one.usual
     if usual is None:
@@ -161,7 +161,7 @@ def _span(usual: UsualRange, unit: str) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def books_words(one: Suspect) -> str:
+def literature_words(one: SuspectedCause) -> str:
     """What the books say: which way brings it, of how many trials, for which kind of cheese."""
     row = one.rows[0]
     if not row.id:
@@ -180,7 +180,7 @@ _EVIDENCE = {
 }
 
 
-def own_words(own: Own | None) -> str:
+def own_words(own: OwnFinding | None) -> str:
     """What the journal's own makes say of the same: "Your makes: may matter, the same way."."""
     if own is None:
         return "Your makes: not enough scores to tell."
@@ -190,7 +190,7 @@ def own_words(own: Own | None) -> str:
     return f"Your makes: {evidence_words(own.evidence)}, {way}."
 
 
-def reason_words(one: Suspect) -> str:
+def reason_words(one: SuspectedCause) -> str:
     """Why a cause is ruled out, or is weighed as it is: "as usual", "as planned"."""
     words = {USUAL: "as usual", PLAN: "as planned", PUBLISHED: "inside the published range"}
     if one.departs <= -1.0:
@@ -200,12 +200,12 @@ def reason_words(one: Suspect) -> str:
     return words.get(one.reasons[0], "nothing of yours to compare with")
 
 
-def plan_words(one: Suspect) -> str:
+def plan_words(one: SuspectedCause) -> str:
     """The plan's value beside the make's, where it settles one: "plan 6.29"."""
     return "" if one.planned is None else f"plan {_figure(one.planned, _unit(one))}"
 
 
-def published_words(one: Suspect) -> str:
+def published_words(one: SuspectedCause) -> str:
     """The published range, where there is one: "published 5.1 to 5.4"."""
     found = one.published
     if found is None:
@@ -218,12 +218,12 @@ def published_words(one: Suspect) -> str:
     )
 
 
-def out_words(one: Suspect) -> str:
+def out_words(one: SuspectedCause) -> str:
     """A cause that this make rules out: "Salt in curd 2.48 %: as usual."."""
     return f"{capital(name_words(one.key))} {here_words(one)}: {reason_words(one)}."
 
 
-def open_words(one: Suspect) -> str:
+def open_words(one: SuspectedCause) -> str:
     """A cause of which nobody knows: what to ask."""
     if ALONE in one.reasons and one.here is not None:
         return f"{capital(name_words(one.key))} {here_words(one)}: nothing to compare it with yet."
@@ -310,24 +310,24 @@ _PARTS = {
 }
 
 
-def beside_words(books: Books, key: str) -> str:
+def beside_words(published: Literature, key: str) -> str:
     """What the books expect beside a finding of a variable: "The books expect the same (5 trials;
     cheddar-type).", or what they disagree about."""
-    if books.says == "none":
+    if published.says == "none":
         return "Nothing in the books."
-    known = counted(books.trials, "trial") if books.trials else "no trial"
-    about = f"({known}; {books.family})"
-    if books.says == "disagree":
+    known = counted(published.trials, "trial") if published.trials else "no trial"
+    about = f"({known}; {published.family})"
+    if published.says == "disagree":
         what = [small(title) for title, _ in _disputes(key)]
         return f"The books disagree {about}{f': {listed(what)}' if what else ''}."
-    if books.says == "open":
-        return f"The books expect {_EXPECTS[books.expects]} {about}."
-    return f"The books expect {'the same' if books.says == 'same' else 'the opposite'} {about}."
+    if published.says == "open":
+        return f"The books expect {_EXPECTS[published.expects]} {about}."
+    return f"The books expect {'the same' if published.says == 'same' else 'the opposite'} {about}."
 
 
-def rows_words(books: Books) -> str:
+def rows_words(published: Literature) -> str:
     """What each row of the books says, a line each."""
-    return "\n".join(cause_words(row) or effect_words(row) for row in books.rows)
+    return "\n".join(cause_words(row) or effect_words(row) for row in published.rows)
 
 
 def dispute_words(key: str) -> str:
@@ -347,7 +347,7 @@ _EXPECTS = {
 }
 
 
-def causes_text(one: Suspect) -> str:
+def causes_text(one: SuspectedCause) -> str:
     """Each row of a cause with its figure, what to do, and its source."""
     parts = []
     for row in one.rows:

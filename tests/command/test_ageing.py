@@ -22,8 +22,10 @@ def aged(finished: Path, run: Run) -> Path:
     """The two wheels on a shelf, with a schedule: turned daily, oiled from day 10, tasted."""
     assert run("move", finished, "HL-0001", "Cellar", "--shelf", "top", "--place", "1",
                "--at", "2026-07-15T09:00").code == 0  # fmt: skip
-    said = "turn daily from 2 days until 20 days; oil every 14 days from 10 days; taste at 2 months"
-    assert run("wheel-care", finished, "HL-0001", said).code == 0
+    output = (
+        "turn daily from 2 days until 20 days; oil every 14 days from 10 days; taste at 2 months"
+    )
+    assert run("wheel-care", finished, "HL-0001", output).code == 0
     return finished
 
 
@@ -38,8 +40,8 @@ def test_a_wheel_is_weighed_given_in_parts_and_gone(aged: Path, run: Run, refuse
     row = one(run, "weigh", aged, A, "0.589kg", "--at", "2026-08-14T09:00")
     assert (row["weight_kg"], row["loss_pct"], row["age_days"]) == (0.589, pytest.approx(5), 31)
     assert "is 4.2 kg right? Add --sure if it is" in refused("weigh", aged, A, "4.2kg")
-    said = refused("weigh", aged, A, "0.45kg", "--at", "2026-08-14T10:00")
-    assert "It was 0.589 kg last time: is 0.450 kg right? Add --sure if it is" in said
+    output = refused("weigh", aged, A, "0.45kg", "--at", "2026-08-14T10:00")
+    assert "It was 0.589 kg last time: is 0.450 kg right? Add --sure if it is" in output
     row = one(run, "gone", aged, A, "given", "--part", "1/4", "--to", "Ann", "--at", "2026-08-15")
     assert (row["weight_kg"], row["loss_pct"]) == (pytest.approx(0.44175), pytest.approx(5))
     row = one(run, "gone", aged, A, "sold", "--part", "147.25 g", "--at", "2026-08-16")
@@ -104,19 +106,19 @@ def test_the_air_is_typed_two_bulbs_are_read_and_a_room_out_of_range_is_said(
     assert "There is no room called “attic”" in refused("air", aged, "attic", "--temp", "12C")
     run("room", aged, "cellar", "--temp", "12C", "--humidity", "85%", "--holds", "12",
         "--within-humidity", "4")  # fmt: skip
-    said = run("air", aged, "Cellar", "--temp", "12C", "--humidity", "84%", "--json",
+    output = run("air", aged, "Cellar", "--temp", "12C", "--humidity", "84%", "--json",
                "--at", "2026-07-20T08:00").data  # fmt: skip
-    assert (said["temp_c"], said["humidity_pct"], said["out"]) == (12.0, 84.0, None)
-    said = run("air", aged, "Cellar", "--dry", "12C", "--wet", "11C", "--json",
+    assert (output["temp_c"], output["humidity_pct"], output["out"]) == (12.0, 84.0, None)
+    output = run("air", aged, "Cellar", "--dry", "12C", "--wet", "11C", "--json",
                "--at", "2026-07-20T09:00").data  # fmt: skip
-    assert said["humidity_pct"] == pytest.approx(88.93, abs=0.1)  # ASHRAE 2017, by its table
+    assert output["humidity_pct"] == pytest.approx(88.93, abs=0.1)  # ASHRAE 2017, by its table
     for hour in (10, 11):
         words = ("--temp", "12C", "--humidity", "71%", "--at", f"2026-07-20T{hour}:00")
-        told = run("air", aged, "Cellar", *words)
-    assert "71 %, too dry since" in told.out
-    assert "allowed 81 to 89 %" in told.out
-    told = run("air", aged, "Cellar", "--at", "2026-07-20T12:00", "--json").data
-    assert told["days_outside"] == ["2026-07-20"]
+        announced = run("air", aged, "Cellar", *words)
+    assert "71 %, too dry since" in announced.out
+    assert "allowed 81 to 89 %" in announced.out
+    announced = run("air", aged, "Cellar", "--at", "2026-07-20T12:00", "--json").data
+    assert announced["days_outside"] == ["2026-07-20"]
     assert "Give both bulbs" in refused("air", aged, "Cellar", "--dry", "12C")
 
 

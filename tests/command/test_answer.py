@@ -61,11 +61,11 @@ def test_a_sentence_leaves_out_lines_with_nothing_to_say():
 
 
 @pytest.mark.parametrize(
-    ("said", "data", "text"),
+    ("output", "data", "text"),
     [("No.", {"said": "No."}, "No."), (["A", "B"], {"said": ["A", "B"]}, "A\nB"), ([], {}, "")],
 )
-def test_what_is_optional_is_a_key_only_where_it_is_said(said, data, text):
-    found = answer("{said}", said=optional(said))
+def test_what_is_optional_is_a_key_only_where_it_is_said(output, data, text):
+    found = answer("{said}", said=optional(output))
     assert (found.data, found.text) == (data, text)
 
 

@@ -64,8 +64,8 @@ def test_a_make_begun_beside_another_goes_by_its_clock(kitchen: Path) -> None:
 def test_a_mistyped_year_ends_no_stage_and_finishes_no_make(begun, refused, run, year) -> None:
     for words in (("stage", begun, "latest", "end"), ("finish", begun, "latest", "--wheel", "1kg"),
                   ("fail", begun, "latest", "--reason", "too sour")):  # fmt: skip
-        said = refused(*words, "--at", f"{year}-07-14T10:00")
-        assert year in said or "before" in said
+        output = refused(*words, "--at", f"{year}-07-14T10:00")
+        assert year in output or "before" in output
     with Journal.open(begun) as journal:
         assert journal.makes.by_code("latest").running
     assert run("stage", begun, "latest", "end", "--at", "2026-07-14T10:00").code == 0
@@ -74,9 +74,9 @@ def test_a_mistyped_year_ends_no_stage_and_finishes_no_make(begun, refused, run,
 def test_a_time_that_never_came_or_came_twice_is_asked_back(kitchen, run, refused) -> None:
     run("begin", kitchen, "--plan", "cheddar type", "--milk", "12l", "--at", "2026-10-24T20:00")
     log = ("log", kitchen, "latest", "milk-temp", "31", "--at")
-    said = refused(*log, "2026-10-25T01:30")  # in London the clocks go back from 02:00 to 01:00
-    assert "came twice" in said
-    assert "“2026-10-25T01:30 second”" in said
+    output = refused(*log, "2026-10-25T01:30")  # in London the clocks go back from 02:00 to 01:00
+    assert "came twice" in output
+    assert "“2026-10-25T01:30 second”" in output
     first, second = (
         run(*log, f"2026-10-25T01:30 {turn}", "--json") for turn in ("first", "second")
     )

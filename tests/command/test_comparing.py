@@ -21,10 +21,10 @@ def test_what_was_different_is_said_and_given_with_its_figures(sample: Path, run
         len(found["others"]) - 2 <= rennet["makes"] <= len(found["others"])
     )  # without those that failed
     assert all(abs(one["z"]) > 0 for one in found["different"] if one["unusual"] and one["z"])
-    said = run("compare", sample, "HL-0018").out.splitlines()
-    assert said[0] == found["heading"]
-    assert said[1].startswith(f"{len(found['others'])} makes")
-    assert any(line.strip().startswith("rennet dose: ") for line in said)
+    output = run("compare", sample, "HL-0018").out.splitlines()
+    assert output[0] == found["heading"]
+    assert output[1].startswith(f"{len(found['others'])} makes")
+    assert any(line.strip().startswith("rennet dose: ") for line in output)
     assert fingerprint(sample) == before
 
 

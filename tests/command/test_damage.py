@@ -37,9 +37,9 @@ def spoilt(begun: Path) -> Path:
 )
 def test_a_damaged_block_is_one_sentence(spoilt, refused, words):
     before = fingerprint(spoilt)
-    said = refused(*(word.format(spoilt) for word in words))
-    assert "damaged" in said
-    assert "vatside check" in said
+    output = refused(*(word.format(spoilt) for word in words))
+    assert "damaged" in output
+    assert "vatside check" in output
     assert fingerprint(spoilt) == before
 
 
@@ -102,9 +102,9 @@ def test_rescue_saves_what_is_sound_and_lists_what_is_lost(spoilt, run, tmp_path
     out = tmp_path / "saved.vatside"
     done = run("rescue", spoilt, out, "--json")
     assert done.code == 0
-    told = {one["table"]: (one["saved"], one["lost"]) for one in done.data}
-    assert told["reading_block"] == (0, 1)
-    assert told["make"] == (1, 0)
+    announced = {one["table"]: (one["saved"], one["lost"]) for one in done.data}
+    assert announced["reading_block"] == (0, 1)
+    assert announced["make"] == (1, 0)
     assert run("check", out).code == 0
     assert "HL-0001" in run("makes", out).out
     assert "exists already" in run("rescue", spoilt, out).err

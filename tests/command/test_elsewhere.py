@@ -22,7 +22,7 @@ ANSWER = PageAnswer(SCORES, ("", "nutty", ""))
 
 
 @pytest.fixture
-def laid(finished, run):
+def set_up(finished, run):
     assert run("session-set-up", finished, *BOARD).code == 0
     return finished
 
@@ -43,8 +43,8 @@ def saved(path, who="Orla"):
         return [(dict(card.scores), card.note) if card else ({}, "") for card in cards]
 
 
-def test_a_page_holds_its_codes_and_nothing_of_what_they_are(laid, run, tmp_path):
-    done = run("session-pages", laid, "latest", tmp_path / "out" / "pages", "--json")
+def test_a_page_holds_its_codes_and_nothing_of_what_they_are(set_up, run, tmp_path):
+    done = run("session-pages", set_up, "latest", tmp_path / "out" / "pages", "--json")
     assert done.code == 0, done
     texts = {}
     for one in done.data["pages"]:
@@ -72,59 +72,59 @@ def test_a_page_holds_its_codes_and_nothing_of_what_they_are(laid, run, tmp_path
     assert "Tam <b>" not in tam
     assert "For Tam &lt;b&gt;&amp;&quot;" in tam
     assert text.count("</script>") == 2
-    with Journal.open(laid, read_only=True) as journal:
+    with Journal.open(set_up, read_only=True) as journal:
         assert journal.scores.all() == []
 
 
-def test_an_answer_is_taken_once(laid, run, refused):
-    line = line_of(laid)
-    done = run("session-take", laid, f"Hello!\n{line}\nBye", "--json")
+def test_an_answer_is_taken_once(set_up, run, refused):
+    line = line_of(set_up)
+    done = run("session-take", set_up, f"Hello!\n{line}\nBye", "--json")
     assert done.code == 0, done
     assert done.data == {"sitting": 1, "assessor": "Orla", "taken": True, "replaced": 0,
                          "samples": 3, "scores": 7, "left": 3}  # fmt: skip
     wanted = [({"overall": 7.5, "salt": 6.0}, ""), ({"overall": 8.0, "</script>": 2.0}, "nutty"),
               ({"overall": 0.0, "</script>": 10.0, "salt": 5.5}, "")]  # fmt: skip
-    assert saved(laid) == wanted
-    again = run("session-take", laid, line, "--json")
+    assert saved(set_up) == wanted
+    again = run("session-take", set_up, line, "--json")
     assert (again.code, again.data["taken"]) == (0, False)
-    assert "Taken already" in run("session-take", laid, line.lower()).out
-    assert saved(laid) == wanted
+    assert "Taken already" in run("session-take", set_up, line.lower()).out
+    assert saved(set_up) == wanted
     assert not any(name in done.out + again.out for name in NAMES)
-    acts = run("history", laid)
+    acts = run("history", set_up)
     assert "Answer of Orla" in acts.out
     assert "7.5" not in acts.out
 
 
-def test_a_corrected_answer_is_asked_about_and_an_older_one_is_known(laid, run, refused):
-    first = line_of(laid)
+def test_a_corrected_answer_is_asked_about_and_an_older_one_is_known(set_up, run, refused):
+    first = line_of(set_up)
     better = replace(ANSWER, scores=((9.0, None, 6.0), *SCORES[1:]), turn=2)
-    assert run("session-take", laid, first).code == 0
+    assert run("session-take", set_up, first).code == 0
     assert "differs from what is saved in 1 score" in refused(
-        "session-take", laid, line_of(laid, answer=better)
+        "session-take", set_up, line_of(set_up, answer=better)
     )
-    assert saved(laid)[0][0]["overall"] == 7.5
-    done = run("session-take", laid, line_of(laid, answer=better), "--replace", "--json")
+    assert saved(set_up)[0][0]["overall"] == 7.5
+    done = run("session-take", set_up, line_of(set_up, answer=better), "--replace", "--json")
     assert (done.data["taken"], done.data["replaced"]) == (True, 1)
-    assert saved(laid)[0][0]["overall"] == 9.0
-    assert run("session-take", laid, first, "--replace", "--json").data["taken"] is False
-    assert saved(laid)[0][0]["overall"] == 9.0
+    assert saved(set_up)[0][0]["overall"] == 9.0
+    assert run("session-take", set_up, first, "--replace", "--json").data["taken"] is False
+    assert saved(set_up)[0][0]["overall"] == 9.0
     other = replace(ANSWER, scores=((1.0, None, 6.0), *SCORES[1:]))
-    assert "A later one" in refused("session-take", laid, line_of(laid, answer=other))
+    assert "A later one" in refused("session-take", set_up, line_of(set_up, answer=other))
 
 
-def test_what_a_small_file_holds_is_taken(laid, run, refused, tmp_path):
+def test_what_a_small_file_holds_is_taken(set_up, run, refused, tmp_path):
     file = tmp_path / "answer.txt"
-    file.write_text(line_of(laid, "Tam") + "\r\n", encoding="utf-8")
-    assert run("session-take", laid, file, "--json").data["left"] == 3
-    assert saved(laid, "Tam")[0][0] == {"overall": 7.5, "salt": 6.0}
+    file.write_text(line_of(set_up, "Tam") + "\r\n", encoding="utf-8")
+    assert run("session-take", set_up, file, "--json").data["left"] == 3
+    assert saved(set_up, "Tam")[0][0] == {"overall": 7.5, "salt": 6.0}
     file.write_bytes(b"\xff\xfe\x00" * 100_000)
-    assert "too much text" in refused("session-take", laid, file)
-    assert "no answer" in refused("session-take", laid, tmp_path / "none.txt")
+    assert "too much text" in refused("session-take", set_up, file)
+    assert "no answer" in refused("session-take", set_up, tmp_path / "none.txt")
 
 
-def test_undo_takes_an_answer_back_and_it_can_be_taken_again(laid, run):
-    line = line_of(laid)
-    with Journal.open(laid) as journal, Journal.open(laid, read_only=True) as second:
+def test_undo_takes_an_answer_back_and_it_can_be_taken_again(set_up, run):
+    line = line_of(set_up)
+    with Journal.open(set_up) as journal, Journal.open(set_up, read_only=True) as second:
         sent = journal.elsewhere.find(line)
         assert journal.elsewhere.take(sent)
         assert second.elsewhere.find(line).taken
@@ -135,35 +135,35 @@ def test_undo_takes_an_answer_back_and_it_can_be_taken_again(laid, run):
         journal.redo()
         assert journal.elsewhere.find(line).taken
         journal.undo()
-    assert run("session-take", laid, line, "--json").data["taken"] is True
-    assert len(saved(laid)) == 3
+    assert run("session-take", set_up, line, "--json").data["taken"] is True
+    assert len(saved(set_up)) == 3
 
 
-def test_what_does_not_belong_here_is_refused_and_nothing_is_saved(laid, run, refused, tmp_path):
-    line = line_of(laid)
-    assert "cut short" in refused("session-take", laid, line[:-4])
-    assert "changed on its way" in refused("session-take", laid, line[:25] + "ZZ" + line[27:])
-    assert run("session-set-up", laid, *BOARD).code == 0
+def test_what_does_not_belong_here_is_refused_and_nothing_is_saved(set_up, run, refused, tmp_path):
+    line = line_of(set_up)
+    assert "cut short" in refused("session-take", set_up, line[:-4])
+    assert "changed on its way" in refused("session-take", set_up, line[:25] + "ZZ" + line[27:])
+    assert run("session-set-up", set_up, *BOARD).code == 0
     another = tmp_path / "another.vatside"
     Journal.create(another, letters="HL", zone="Europe/London").close()
     assert "no blind session" in refused("session-take", another, line)
-    assert saved(laid) == [({}, "")] * 3
-    assert run("session-take", laid, line, "--json").data["sitting"] == 1  # of the first session
-    assert run("session-reveal", laid, "1", "--unfinished").code == 0
-    assert "revealed" in refused("session-take", laid, line)
-    assert "revealed" in refused("session-pages", laid, "1", tmp_path / "late")
+    assert saved(set_up) == [({}, "")] * 3
+    assert run("session-take", set_up, line, "--json").data["sitting"] == 1  # of the first session
+    assert run("session-reveal", set_up, "1", "--unfinished").code == 0
+    assert "revealed" in refused("session-take", set_up, line)
+    assert "revealed" in refused("session-pages", set_up, "1", tmp_path / "late")
     assert not (tmp_path / "late").exists()
 
 
-def test_a_copy_that_took_an_answer_is_merged_and_it_counts_as_taken(laid, run, tmp_path):
+def test_a_copy_that_took_an_answer_is_merged_and_it_counts_as_taken(set_up, run, tmp_path):
     """The pages of both are the same; what one took the other need not take again."""
     copy = tmp_path / "copy.vatside"
-    copy.write_bytes(laid.read_bytes())
-    line = line_of(laid)
+    copy.write_bytes(set_up.read_bytes())
+    line = line_of(set_up)
     assert line == line_of(copy)
     assert run("session-take", copy, line, "--json").data["taken"] is True
-    assert run("merge", laid, copy).code == 0
-    assert saved(laid) == saved(copy)
-    assert run("session-take", laid, line, "--json").data["taken"] is False
+    assert run("merge", set_up, copy).code == 0
+    assert saved(set_up) == saved(copy)
+    assert run("session-take", set_up, line, "--json").data["taken"] is False
     older = replace(ANSWER, scores=((1.0, None, 6.0), *SCORES[1:]))
-    assert run("session-take", laid, line_of(laid, answer=older)).code == 2
+    assert run("session-take", set_up, line_of(set_up, answer=older)).code == 2

@@ -141,9 +141,9 @@ def test_names_of_files_are_never_altered(begun, refused, monkeypatch, words):
     folder.mkdir()
     (folder / "j.csv").write_text("milk")
     monkeypatch.chdir(begun.parent)
-    said = refused(*(word.format(begun) for word in words))
-    assert "er" in said.replace("/", " ").split()
-    assert "Er" not in said
+    output = refused(*(word.format(begun) for word in words))
+    assert "er" in output.replace("/", " ").split()
+    assert "Er" not in output
 
 
 def test_what_is_wrong_with_the_words_themselves_begins_like_a_sentence(refused, begun):

@@ -89,8 +89,8 @@ def test_no_help_shows_a_former_name(run):
 
 
 def test_a_session_by_its_former_names(finished, run, tmp_path):
-    laid = run("sitting-lay", finished, *BOARD, "--codes", "shuffle", "--json")
-    assert laid.code == 0, laid
+    set_up = run("sitting-lay", finished, *BOARD, "--codes", "shuffle", "--json")
+    assert set_up.code == 0, set_up
     for cup, overall in (("1", "8"), ("2", "5")):
         words = ("latest", cup, "--assessor", "Orla", f"overall={overall}", "--words", "nutty")
         assert run("sitting-give", finished, *words).code == 0
@@ -107,9 +107,9 @@ def test_a_session_by_its_former_names(finished, run, tmp_path):
 
 def test_a_panel_test_by_its_former_names(finished, run):
     asked = ("--times", "3", "--for", "bitter", "--foreseen", "first")
-    laid = run("test-lay", finished, "paired", *BOARD, *asked, "--json")
-    assert len(laid.data["sets"]) == 3
-    for one in laid.data["sets"]:
+    set_up = run("test-lay", finished, "paired", *BOARD, *asked, "--json")
+    assert len(set_up.data["sets"]) == 3
+    for one in set_up.data["sets"]:
         run("test-answer", finished, "latest", one["set"], one["codes"][0])
     revealed = run("test-lift", finished, "latest", "--json").data
     assert revealed == run("test-read", finished, "latest", "--json").data

@@ -50,17 +50,17 @@ def test_room_air_alone_is_refused_and_beside_milk_left_out(begun, run, refused,
     assert any("“Cave temp (°C)” and “RH (%)” hold the air" in note for note in done["notes"])
     alone = log_file("".join(f"{line.rsplit(',', 1)[0]}\n" for line in path.read_text(
         encoding="utf-8").splitlines()))  # fmt: skip
-    said = refused("import-readings", begun, "latest", alone)
-    assert "which “air” imports into that room" in said
-    assert "--map COLUMN=milk-temp" in said
+    output = refused("import-readings", begun, "latest", alone)
+    assert "which “air” imports into that room" in output
+    assert "--map COLUMN=milk-temp" in output
     with Journal.open(begun) as journal:
         assert journal.readings.count(journal.makes.by_code("latest").id) == 9
 
 
 def test_a_unit_that_nobody_named_is_asked_for_with_its_option(begun, run, refused, log_file):
     path = log_file("Time,Milk\n2026-07-14 08:00,86\n2026-07-14 08:10,102\n")
-    said = refused("import-readings", begun, "latest", path)
-    assert said.endswith("Choose its unit. Add --unit degF or --unit degC.")
+    output = refused("import-readings", begun, "latest", path)
+    assert output.endswith("Choose its unit. Add --unit degF or --unit degC.")
     done = run("import-readings", begun, "latest", path, "--unit", "degF", "--json").data
     assert done["kept"] == 2
     with Journal.open(begun) as journal:

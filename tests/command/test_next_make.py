@@ -34,8 +34,10 @@ def test_it_says_what_the_window_says_and_remembers(sample_path, run, refused):
     assert answer["manner"] == "bold"
     assert answer["start"] == found.start.code
     bold = found.of("bold")
-    said = {one["variable"]: one["value"] for one in answer["proposal"]["changes"] if one["tried"]}
-    assert said == {one.variable: one.value for one in bold.changes}
+    output = {
+        one["variable"]: one["value"] for one in answer["proposal"]["changes"] if one["tried"]
+    }
+    assert output == {one.variable: one.value for one in bold.changes}
     assert answer["proposal"]["score"] == pytest.approx(bold.score.mean)
     best = answer["best_known_plan"]
     assert best["low80"] < best["score"] < best["high80"]

@@ -36,9 +36,9 @@ def listed(run: Run, file: Path) -> dict:
 def test_a_verdict_stands_from_the_moment_it_is_said_and_through_the_finish(
     begun: Path, run: Run
 ) -> None:
-    said = log(run, begun, DEAD)
-    assert said[0] is None
-    first = next(sentence for sentence in said if sentence)
+    output = log(run, begun, DEAD)
+    assert output[0] is None
+    first = next(sentence for sentence in output if sentence)
     assert "do not eat" in first.lower()
     assert listed(run, begun)["HL-0001"]["verdict"] == first
     done = run("finish", begun, "latest", "--wheel", "1.2kg", "--at", "2026-07-14T20:00")
@@ -71,9 +71,9 @@ def test_what_only_a_forecast_said_is_kept_too(begun: Path, run: Run) -> None:
             at_ms = make.started_ms + hours * 3_600_000
             journal.readings.log(make.id or 0, "curd-ph", ph, at_ms)
     assert listed(run, begun)["HL-0001"]["verdict"] is None
-    said = run("forecast", begun, "latest", "--ph", "5.4", "--json").data["verdict"]
-    assert "do not eat" in said.lower()
-    assert listed(run, begun)["HL-0001"]["verdict"] == said
+    output = run("forecast", begun, "latest", "--ph", "5.4", "--json").data["verdict"]
+    assert "do not eat" in output.lower()
+    assert listed(run, begun)["HL-0001"]["verdict"] == output
     with Journal.open(begun) as journal:  # it rests on a reading, whenever it is said
         make = journal.makes.by_code("latest")
         verdict = journal.outcomes.verdict(make)
@@ -101,8 +101,8 @@ def test_a_make_fails_with_a_reason_and_that_is_taken_back(
 def test_a_make_that_failed_is_still_called_not_to_be_eaten(begun: Path, run: Run) -> None:
     with Journal.open(begun) as journal:
         make = journal.makes.by_code("latest")
-        said = Message("Do not eat this cheese.")
-        journal.outcomes.save_verdict(make, Verdict(make.started_ms, said))
+        output = Message("Do not eat this cheese.")
+        journal.outcomes.save_verdict(make, Verdict(make.started_ms, output))
     assert run("fail", begun, "HL-0001", "--reason", "it never thickened").code == 0
     out = run("makes", begun).out
     assert "HL-0001: Do not eat this cheese." in out
@@ -125,8 +125,8 @@ def test_whoever_is_about_to_taste_it_by_command_is_warned(
     assert "verdicts" not in run(*act, "--json").data
     with Journal.open(finished) as journal:
         make = journal.makes.by_code("latest")
-        said = Message("Do not eat this cheese.")
-        journal.outcomes.save_verdict(make, Verdict(make.started_ms, said))
+        output = Message("Do not eat this cheese.")
+        journal.outcomes.save_verdict(make, Verdict(make.started_ms, output))
     line = "HL-0001: Do not eat this cheese."
     assert run(*act, "--json").data["verdicts"] == [line]
     assert line in run(*act).out.splitlines()

@@ -100,10 +100,10 @@ def test_a_make_without_stages_or_readings_has_no_empty_heading(run, refused, tm
     past, kept = tmp_path / "past.csv", tmp_path / "past.vatside"
     past.write_text("Date,Taste\n2025-01-13,5\n2025-01-14,6\n")
     assert run("import-makes", kept, past, "--score", "Taste").code == 0
-    said = run("deviation", kept, "latest").out
-    assert "unknown" in said
-    assert "Delay" not in said
-    assert "–" not in said
+    output = run("deviation", kept, "latest").out
+    assert "unknown" in output
+    assert "Delay" not in output
+    assert "–" not in output
     assert "log a pH first" in refused("forecast", kept, "latest", "--ph", "5.4")
     run("log", kept, "latest", "curd-ph", "5.6", "--at", "2025-01-14T12:00")
     assert run("forecast", kept, "latest", "--ph", "5.4").code == 0
@@ -126,8 +126,8 @@ def test_forecast(run, sample):
     assert (found["called"], never["chance"]) == (False, 0.0)
     assert found["chance"] > 0.9
     assert 0 <= found["stalled"] <= 1
-    said = run("forecast", sample, "latest", "--ph", "3.0").out
-    assert "pH 3.00 in the curd will not be reached at this rate." in said
+    output = run("forecast", sample, "latest", "--ph", "3.0").out
+    assert "pH 3.00 in the curd will not be reached at this rate." in output
 
 
 def test_a_forecast_of_a_stalled_culture_says_how_likely_it_is_and_without_a_reading_nothing(
@@ -218,9 +218,9 @@ def test_a_mean_below_the_table_is_no_make(run, tmp_path):
 
 
 def test_an_unknown_score_names_those_there_are(refused, sample):
-    said = refused("findings", sample, "--score", "crunch")
-    assert "overall" in said
-    assert "flavour" in said
+    output = refused("findings", sample, "--score", "crunch")
+    assert "overall" in output
+    assert "flavour" in output
 
 
 def test_an_unknown_variable_names_those_there_are(refused, sample):

@@ -46,7 +46,7 @@ def test_a_make_and_a_wheel_get_schedules_of_their_own(finished: Path, run: Run)
         "wax"
     ]
     with Journal.open(finished, read_only=True) as journal:
-        assert [rule.kind for rule in journal.duties.lives()[0].rules] == ["wax"]
+        assert [rule.kind for rule in journal.care_tasks.lives()[0].rules] == ["wax"]
     assert run("wheel-care", finished, "HL-0001-A", "none", "--json").data["own"] is False
     assert run("wheel-care", finished, "HL-0001", "none").out.strip() == (
         "HL-0001 goes by its plan again."

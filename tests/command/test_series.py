@@ -17,7 +17,7 @@ KEYS = ("salt_in_curd", "curd_size")
 
 
 @pytest.fixture
-def laid(tmp_path):
+def full_series(tmp_path):
     """A journal with a series of eight from a plan that comes along."""
     path = tmp_path / "kitchen.vatside"
     plan = next(p for p in builtin_plans() if p.name == "cheddar type")
@@ -45,8 +45,8 @@ def make(path, count: int) -> None:
             journal.sessions.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
 
 
-def test_a_series_just_laid_out_waits_for_its_makes(laid, run):
-    done = run("series", laid, "--json")
+def test_a_series_just_laid_out_waits_for_its_makes(full_series, run):
+    done = run("series", full_series, "--json")
     assert done.code == 0, done
     [report] = done.data
     assert (report["kind"], report["plan"], report["made"]) == ("full factorial", "cheddar type", 0)
@@ -54,37 +54,37 @@ def test_a_series_just_laid_out_waits_for_its_makes(laid, run):
     assert [m["season"] for m in report["makes"]] == [1] * 4 + [2] * 4
     assert all(m["code"] is None and m["score"] is None for m in report["makes"])
     assert report["effects"] == []
-    assert "0 of 8 makes made" in run("series", laid).out
+    assert "0 of 8 makes made" in run("series", full_series).out
 
 
-def test_its_next_make_begins_by_the_plan_laid_out_for_it(laid, run, refused):
-    begun = run("begin", laid, "--series", "Salt and Size", "--milk", "12l", "--json").data
-    again = run("begin", laid, "--series", "latest", "--milk", "12l", "--json").data
-    [report] = run("series", laid, "--json").data
+def test_its_next_make_begins_by_the_plan_laid_out_for_it(full_series, run, refused):
+    begun = run("begin", full_series, "--series", "Salt and Size", "--milk", "12l", "--json").data
+    again = run("begin", full_series, "--series", "latest", "--milk", "12l", "--json").data
+    [report] = run("series", full_series, "--json").data
     assert [m["code"] for m in report["makes"][:3]] == [begun["code"], again["code"], None]
-    with Journal.open(laid) as journal:
+    with Journal.open(full_series) as journal:
         [series] = journal.designs.all()
         made = journal.makes.by_code(begun["code"])
         assert made.plan_id == journal.designs.plan_of(series.makes[0].one).id
-    assert "no series rind" in refused("begin", laid, "--series", "rind", "--milk", "12l")
-    assert "either" in refused("begin", laid, "--milk", "12l")
-    make(laid, 8)
-    assert "are made" in refused("begin", laid, "--series", "latest", "--milk", "12l")
+    assert "no series rind" in refused("begin", full_series, "--series", "rind", "--milk", "12l")
+    assert "either" in refused("begin", full_series, "--milk", "12l")
+    make(full_series, 8)
+    assert "are made" in refused("begin", full_series, "--series", "latest", "--milk", "12l")
 
 
-def test_its_answer_has_ranges_from_five_scores_on(laid, run):
-    make(laid, 4)
-    [report] = run("series", laid, "--json").data
+def test_its_answer_has_ranges_from_five_scores_on(full_series, run):
+    make(full_series, 4)
+    [report] = run("series", full_series, "--json").data
     assert report["made"] == 4
     assert report["effects"] == []
     assert report["why"] == "4 makes of the series have a score: ranges need at least 5."
-    make_rest(laid)
-    [report] = run("series", laid, "--json").data
+    make_rest(full_series)
+    [report] = run("series", full_series, "--json").data
     salt, size = report["effects"]
     assert salt["low95"] < 3 < salt["high95"]
     assert salt["evidence"] == "clear"
     assert size["low95"] < 0 < size["high95"]
-    assert "clear" in run("series", laid).out
+    assert "clear" in run("series", full_series).out
 
 
 def make_rest(path) -> None:
@@ -109,11 +109,11 @@ def test_without_one_it_says_how_to_begin(tmp_path, run):
     assert run("series", path, "--json").data == []
 
 
-def test_a_make_begun_by_the_plans_name_alone_joins_no_series(laid, run):
-    done = run("begin", laid, "--plan", "cheddar type", "--milk", "12l")
+def test_a_make_begun_by_the_plans_name_alone_joins_no_series(full_series, run):
+    done = run("begin", full_series, "--plan", "cheddar type", "--milk", "12l")
     assert done.code == 0, done
-    [report] = run("series", laid, "--json").data
+    [report] = run("series", full_series, "--json").data
     assert report["made"] == 0
-    with Journal.open(laid, read_only=True) as journal:
+    with Journal.open(full_series, read_only=True) as journal:
         made = journal.makes.by_code("latest")
         assert journal.plans.get(made.plan_id) == journal.plans.by_name("cheddar type")

@@ -28,15 +28,15 @@ def cheese_of(path, servings):
 
 
 @pytest.fixture
-def laid(finished, run):
+def set_up(finished, run):
     done = run("session-set-up", finished, *BOARD, *WHEN, "--json")
     assert done.code == 0, done
     return done.data
 
 
-def give_all(run, path, laid):
-    known = cheese_of(path, laid["sitting"])
-    for one in laid["servings"]:
+def give_all(run, path, set_up):
+    known = cheese_of(path, set_up["sitting"])
+    for one in set_up["servings"]:
         overall = LIKED[known[one["assessor"], one["code"]]] + LEVEL[one["assessor"]]
         done = run("session-score", path, "latest", one["code"], "--assessor", one["assessor"],
                    f"overall={overall:g}", "salt=6,5", "--json")  # fmt: skip
@@ -46,13 +46,13 @@ def give_all(run, path, laid):
 
 @pytest.mark.parametrize("codes", ["sample", "assessor"])
 def test_a_sitting_from_the_laying_out_to_the_answer(finished, run, codes):
-    laid = run("session-set-up", finished, *BOARD, *WHEN, "--codes", codes, "--json").data
-    assert {(s["assessor"], s["place"]) for s in laid["servings"]} == {
+    set_up = run("session-set-up", finished, *BOARD, *WHEN, "--codes", codes, "--json").data
+    assert {(s["assessor"], s["place"]) for s in set_up["servings"]} == {
         (who, place) for who in LEVEL for place in (1, 2, 3)
     }
-    codes_used = {s["code"] for s in laid["servings"]}
+    codes_used = {s["code"] for s in set_up["servings"]}
     assert len(codes_used) == (3 if codes == "sample" else 6)
-    last = give_all(run, finished, laid)
+    last = give_all(run, finished, set_up)
     assert (last["left"], last["left_of_assessor"]) == (0, 0)
     done = run("session-reveal", finished, "latest", "--json")
     assert done.code == 0, done
@@ -62,12 +62,12 @@ def test_a_sitting_from_the_laying_out_to_the_answer(finished, run, codes):
     assert {g["assessor"]: g["scores"] for g in first["given"]} == {
         who: {"overall": 8.0 + level, "salt": 6.5} for who, level in LEVEL.items()
     }
-    assert run("session-results", finished, str(laid["sitting"]), "--json").data == done.data
+    assert run("session-results", finished, str(set_up["sitting"]), "--json").data == done.data
     assert run("sessions", finished, "--json").data[0]["lifted_at"] is not None
 
 
-def test_nothing_is_told_while_it_is_blind(finished, run, refused, laid):
-    give_all(run, finished, laid)
+def test_nothing_is_told_while_it_is_blind(finished, run, refused, set_up):
+    give_all(run, finished, set_up)
     assert "still hidden" in refused("session-results", finished, "latest")
     assert "--helper" in refused("session-key", finished, "latest")
     report = [
@@ -85,26 +85,26 @@ def test_nothing_is_told_while_it_is_blind(finished, run, refused, laid):
     assert findings.code != 0 or findings.data["wheels"] == 0
 
 
-def test_the_helper_is_told_what_each_code_is(finished, run, laid):
+def test_the_helper_is_told_what_each_code_is(finished, run, set_up):
     rows = run("session-key", finished, "latest", "--helper", "--json").data
     assert {row["cheese"] for row in rows} == set(LIKED)
-    assert {row["code"] for row in rows} == {s["code"] for s in laid["servings"]}
+    assert {row["code"] for row in rows} == {s["code"] for s in set_up["servings"]}
 
 
-def test_who_joins_late_gets_every_sample(finished, run, laid):
+def test_who_joins_late_gets_every_sample(finished, run, set_up):
     done = run("session-join", finished, "latest", "--assessor", "Wen", "--json")
     assert [s["place"] for s in done.data["servings"]] == [1, 2, 3]
-    assert {s["code"] for s in done.data["servings"]} == {s["code"] for s in laid["servings"]}
+    assert {s["code"] for s in done.data["servings"]} == {s["code"] for s in set_up["servings"]}
     assert run("sessions", finished, "--json").data[0]["assessors"] == ["Orla", "Tam", "Wen"]
 
 
-def test_a_defect_and_words_go_with_the_code_and_scores_add_up(finished, run, laid):
-    code = laid["servings"][0]["code"]
+def test_a_defect_and_words_go_with_the_code_and_scores_add_up(finished, run, set_up):
+    code = set_up["servings"][0]["code"]
     words = ("session-score", finished, "latest", code, "--assessor", "orla")
     assert run(*words, "overall=7", "--defect", "slight bitter").code == 0
     assert run(*words, "salt=5", "--note", "hazelnut").code == 0
     with Journal.open(finished, read_only=True) as journal:
-        card = journal.blind.scored(journal.blind.servings(laid["sitting"])[0].id)
+        card = journal.blind.scored(journal.blind.servings(set_up["sitting"])[0].id)
     assert card.scores == {"overall": 7.0, "salt": 5.0}
     assert card.defects == (("flavour", "bitter", "slight"),)
     assert card.note == "hazelnut"
@@ -112,8 +112,8 @@ def test_a_defect_and_words_go_with_the_code_and_scores_add_up(finished, run, la
 
 def test_shuffled_cups_are_lifted_with_the_codes_found_under_them(finished, run, refused):
     board = ("--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla", *WHEN)
-    laid = run("session-set-up", finished, *board, "--codes", "shuffle", "--json").data
-    assert sorted(s["code"] for s in laid["servings"]) == ["1", "2"]
+    set_up = run("session-set-up", finished, *board, "--codes", "shuffle", "--json").data
+    assert sorted(s["code"] for s in set_up["servings"]) == ["1", "2"]
     for cup, overall in (("1", "8"), ("2", "5")):
         words = ("latest", cup, "--assessor", "Orla", f"overall={overall}")
         assert run("session-score", finished, *words).code == 0
@@ -148,10 +148,10 @@ def test_what_cannot_be_is_refused_and_nothing_is_kept(finished, refused, words)
         assert journal.tastings.all() == journal.panel_tests.all() == journal.assessors.all() == []
 
 
-def test_a_code_or_a_person_that_is_not_there_is_refused(finished, refused, laid):
+def test_a_code_or_a_person_that_is_not_there_is_refused(finished, refused, set_up):
     give = ("session-score", finished, "latest")
     assert "has no 000" in refused(*give, "000", "--assessor", "Orla", "overall=7")
-    code = laid["servings"][0]["code"]
+    code = set_up["servings"][0]["code"]
     assert "session-join" in refused(*give, code, "--assessor", "Ida", "overall=7")
     assert "halves" in refused(*give, code, "--assessor", "Orla", "overall=7.3")
     assert "No defect" in refused(*give, code, "--assessor", "Orla", "overall=7", "--defect", "zzz")
@@ -168,11 +168,11 @@ def odd_codes(run, path):
 
 def test_a_triangle_is_answered_in_a_sentence(finished, run, refused):
     board = ("--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla", "Tam", "Wen")
-    laid = run("test-set-up", finished, "triangle", *board, "--sets", "2", *WHEN, "--json").data
-    assert len(laid["sets"]) == 6
+    set_up = run("test-set-up", finished, "triangle", *board, "--sets", "2", *WHEN, "--json").data
+    assert len(set_up["sets"]) == 6
     assert "--helper" in refused("test-key", finished, "latest")
     right = odd_codes(run, finished)
-    for one, code in zip(laid["sets"], right, strict=True):
+    for one, code in zip(set_up["sets"], right, strict=True):
         named = code if one["set"] > 1 else next(c for c in one["codes"] if c != code)
         done = run("test-answer", finished, "latest", one["set"], named, "--json")
         assert done.code == 0, done
@@ -192,9 +192,11 @@ def test_a_triangle_is_answered_in_a_sentence(finished, run, refused):
 def test_a_tetrad_is_answered_with_how_far_apart_and_how_alike(finished, run, refused):
     """All of one pair right in two sets of three: d′, and whether fewer than 30 % may tell."""
     board = ("--wheel", "HL-0001-A", "HL-0001-B", "--assessor", *"ABCDEFGHIJKL", *WHEN)
-    laid = run("test-set-up", finished, "tetrad", *board, "--json").data
-    assert [len(one["codes"]) for one in laid["sets"]] == [4] * 12
-    assert "names 2" in refused("test-answer", finished, "latest", "1", laid["sets"][0]["codes"][0])
+    set_up = run("test-set-up", finished, "tetrad", *board, "--json").data
+    assert [len(one["codes"]) for one in set_up["sets"]] == [4] * 12
+    assert "names 2" in refused(
+        "test-answer", finished, "latest", "1", set_up["sets"][0]["codes"][0]
+    )
     for one in run("test-key", finished, "latest", "--helper", "--json").data:
         code = {}
         for cup in one["cups"]:
@@ -234,7 +236,7 @@ def test_how_many_answers_a_small_difference_takes(run, refused):
 def test_a_ranking_and_a_paired_comparison(finished, run, refused):
     three = ("--wheel", "HL-0001-A", "HL-0001-B", "--reference", "Abbey")
     people = ("--assessor", *"ABCDEF")
-    laid = run(
+    set_up = run(
         "test-set-up", finished, "ranking", *three, *people, "--attribute", "salt", *WHEN, "--json"
     )
     order = ("Abbey", "HL-0001-A", "HL-0001-B")
@@ -244,7 +246,7 @@ def test_a_ranking_and_a_paired_comparison(finished, run, refused):
         if one["set"] == 1:
             assert "5 sets left" in refused("test-reveal", finished, "latest")
     found = run("test-reveal", finished, "latest", "--json").data
-    assert laid.data["kind"] == "ranking"
+    assert set_up.data["kind"] == "ranking"
     assert "again" not in found["verdict"]
     assert found["rank_sums"] == {"Abbey": 6.0, "HL-0001-A": 12.0, "HL-0001-B": 18.0}
     assert found["sentence"].startswith("From the most salt to the least: Abbey, HL-0001-A")
@@ -275,8 +277,8 @@ def test_one_person_who_ranks_again_and_again_speaks_for_nobody_else(finished, r
 
 
 def test_a_sitting_is_not_lifted_by_accident(finished, run, refused):
-    laid = run("session-set-up", finished, *BOARD, *WHEN, "--json").data
-    one = laid["servings"][0]
+    set_up = run("session-set-up", finished, *BOARD, *WHEN, "--json").data
+    one = set_up["servings"][0]
     run(
         "session-score", finished, "latest", one["code"], "--assessor", one["assessor"], "overall=7"
     )
@@ -305,17 +307,17 @@ def times(code: str, text: str) -> int:
     return len(re.findall(rf"(?<!\d){code}(?!\d)", text))
 
 
-def test_sheets_are_written_with_the_key_beside_them(finished, run, laid, tmp_path, refused):
+def test_sheets_are_written_with_the_key_beside_them(finished, run, set_up, tmp_path, refused):
     out = tmp_path / "sheets.pdf"
     done = run("session-sheet", finished, "latest", out, "--json")
     assert done.code == 0, done
     text = "\n".join(page.extract_text() for page in pypdf.PdfReader(out).pages)
-    assert all(times(s["code"], text) == 2 for s in laid["servings"])  # once for each assessor
+    assert all(times(s["code"], text) == 2 for s in set_up["servings"])  # once for each assessor
     assert "Orla, 3 of 3" in text
     assert not any(name in text for name in LIKED)
     key = pypdf.PdfReader(done.data["key"]).pages[0].extract_text()
     assert all(name in key for name in LIKED)
-    give_all(run, finished, laid)
+    give_all(run, finished, set_up)
     run("session-reveal", finished, "latest")
     assert "revealed" in refused("session-sheet", finished, "latest", out)
 
@@ -323,25 +325,25 @@ def test_sheets_are_written_with_the_key_beside_them(finished, run, laid, tmp_pa
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_the_sets_of_a_test_are_written_too(finished, run, tmp_path, paper):
     board = ("--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla", "Tam")
-    laid = run("test-set-up", finished, "duo-trio", *board, "--sets", "4", *WHEN, "--json").data
+    set_up = run("test-set-up", finished, "duo-trio", *board, "--sets", "4", *WHEN, "--json").data
     out = tmp_path / "sets.pdf"
     done = run("test-sheet", finished, "latest", out, "--paper", paper, "--json")
     pages = [page.extract_text() for page in pypdf.PdfReader(out).pages]
     text = "".join(pages)
     assert done.data["pages"] == len(pages) == 2
-    codes = [code for one in laid["sets"] for code in one["codes"] if code]
+    codes = [code for one in set_up["sets"] for code in one["codes"] if code]
     assert all(times(code, text) == 1 for code in codes)
     assert text.count("reference") >= 8
     assert "HL-0001" not in text
     assert "HL-0001-B" in pypdf.PdfReader(done.data["key"]).pages[0].extract_text()
 
 
-def test_an_export_says_what_is_under_the_cloth_or_leaves_it_out(finished, run, laid, tmp_path):
-    give_all(run, finished, laid)
+def test_an_export_says_what_is_under_the_cloth_or_leaves_it_out(finished, run, set_up, tmp_path):
+    give_all(run, finished, set_up)
     picture = tmp_path / "cut.png"
     picture.write_bytes(b"\x89PNG\r\n\x1a\n of the cut")
     with Journal.open(finished) as journal:
-        one = journal.blind.servings(laid["sitting"])[0]
+        one = journal.blind.servings(set_up["sitting"])[0]
         card = replace(journal.blind.scored(one.id), photo=journal.photos.bring(picture))
         journal.blind.give(one.id, card)
     done = run("export", finished, tmp_path / "whole")

@@ -97,8 +97,8 @@ def test_a_plan_goes_out_and_comes_back_changed(kitchen, tmp_path, run, refused)
 def test_a_broken_plan_names_line_and_reason(kitchen, tmp_path, refused):
     path = tmp_path / "plan.toml"
     path.write_text('name = "x"\n[[stage]]\nkind = "warm"\nlength = "30 mins"\n', encoding="utf-8")
-    said = refused("import-plan", kitchen, path)
-    assert said.startswith(
+    output = refused("import-plan", kitchen, path)
+    assert output.startswith(
         "“plan.toml”, line 4: stage 1 (warm), key “length”: “30 mins” cannot be read as"
     )
     assert "does not end in .toml" in refused("export-plan", "builtin", "tomme", "out.txt")

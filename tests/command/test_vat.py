@@ -147,8 +147,8 @@ def test_a_finished_make_is_not_finished_again(finished, refused):
 
 
 def test_milk_must_be_more_than_nothing(refused, tmp_path):
-    said = refused("begin", tmp_path / "j.vatside", "--plan", "cheddar type", "--milk", "0")
-    assert "more than 0" in said
+    output = refused("begin", tmp_path / "j.vatside", "--plan", "cheddar type", "--milk", "0")
+    assert "more than 0" in output
     assert not (tmp_path / "j.vatside").exists()
 
 

@@ -86,8 +86,8 @@ def test_what_cannot_be_watched_is_refused(finished, refused):
 
 
 def test_an_unknown_source_is_told_from_those_there_are(begun, logger, refused):
-    said = refused("watch", begun, "latest", "--sensor", "cellar")
-    assert said == "There is no sensor called “cellar”. There are: vat probe."
+    output = refused("watch", begun, "latest", "--sensor", "cellar")
+    assert output == "There is no sensor called “cellar”. There are: vat probe."
 
 
 def test_a_password_nobody_can_give_is_said(begun, refused, monkeypatch):

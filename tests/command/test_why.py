@@ -86,7 +86,7 @@ def test_a_bitter_wheel_is_explained_by_what_was_done(sample: Path, run: Run):
     moisture = found["composition"][0]
     assert (moisture["name"], moisture["published"][0]["high"]) == ("moisture_pct", 37.0)
     assert all(one["source"] and one["row"] for one in moisture["published"])
-    assert any("73 graded" in said for said in found["disagree"])
+    assert any("73 graded" in output for output in found["disagree"])
     assert fingerprint(sample) == before
     again = asked(run, sample, "HL-0018-A", "--defect", "bitter")
     assert json.dumps(again) == json.dumps(found)
@@ -136,13 +136,15 @@ def test_a_crumbly_wheel_is_explained(sample: Path, run: Run):
 
 def test_what_a_session_under_way_hears_is_not_told(sample: Path, run: Run):
     board = ("--wheel", "HL-0018-A", "--assessor", "Orla", "--at", "2026-11-20T18:00")
-    laid = run("session-set-up", sample, *board, "--json").data
+    set_up = run("session-set-up", sample, *board, "--json").data
     code = run("session-key", sample, "latest", "--helper", "--json").data[0]["code"]
     gave = ("overall=4", "--defect", "gassy", "--assessor", "Orla")
     assert run("session-score", sample, "latest", code, *gave).code == 0
     hidden = asked(run, sample, "HL-0018-A")
     assert "gassy" not in hidden["named"]
-    assert run("session-reveal", sample, str(laid["sitting"]), "--at", "2026-11-20T19:00").code == 0
+    assert (
+        run("session-reveal", sample, str(set_up["sitting"]), "--at", "2026-11-20T19:00").code == 0
+    )
     assert asked(run, sample, "HL-0018-A")["named"]["gassy"] == 1
 
 

@@ -65,8 +65,8 @@ def test_too_little_tells_nothing_and_leaves_the_belief_as_it_was(nodes) -> None
     few = bath_lags(at, milk, bath_at[:3], bath[:3])
     none = bath_lags(at, milk, bath_at[:0], bath[:0])
     cold = bath_lags(at, milk, bath_at, np.interp(bath_at, at, milk))
-    for told in (few, none, cold, NOTHING):
-        assert not told.any()
+    for output in (few, none, cold, NOTHING):
+        assert not output.any()
     belief = usual_belief()
     np.testing.assert_allclose(with_bath(belief, NOTHING), belief, atol=1e-12)
 
@@ -90,8 +90,8 @@ def evenly(rate: float, resistance: float = 8.0) -> tuple[np.ndarray, ...]:
 
 
 def test_a_bath_half_a_degree_over_the_milk_tells_something_and_a_nearer_one_nothing() -> None:
-    told = bath_lags(*evenly(0.1))  # 0.8 °C over it
-    assert LAGS[told.argmax()] == pytest.approx(4.0, rel=0.35)
+    output = bath_lags(*evenly(0.1))  # 0.8 °C over it
+    assert LAGS[output.argmax()] == pytest.approx(4.0, rel=0.35)
     assert not bath_lags(*evenly(0.05)).any()  # 0.4 °C
 
 
@@ -106,7 +106,7 @@ def test_what_is_known_of_a_vats_loss_helps_where_little_was_read() -> None:
         milk = 31.0 + given / 8.0 - 0.02 * at + rng.normal(0, 0.03, len(at))
         columns = np.column_stack([np.ones(len(at)), given, at])
         plain = np.linalg.lstsq(columns, milk, rcond=None)[0][1]
-        told = _resistance(at, milk, milk + gap)
-        off.append((plain - 1 / 8, 1 / told - 1 / 8))
+        output = _resistance(at, milk, milk + gap)
+        off.append((plain - 1 / 8, 1 / output - 1 / 8))
     plain_off, told_off = np.sqrt(np.mean(np.square(off), axis=0))
     assert told_off < plain_off

@@ -6,7 +6,7 @@ import pytest
 
 from journal.curves.day import stage_times
 from journal.curves.delay import delays, spoken, total_delay
-from journal.curves.standing import standing
+from journal.curves.page_state import page_state
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import Plan, Stage
 from journal.records.whole import WholeMake
@@ -64,12 +64,12 @@ def test_a_skipped_stage_makes_the_day_shorter() -> None:
 def test_the_day_to_come_moves_with_it() -> None:
     make = whole((0, None), s0={"extra_min": 10.0}, s1={"skipped": True})
     assert stage_times(make, 5.0) == ([0.0, 40.0, 40.0, 80.0], 95.0)
-    here = standing(make, 5 * MINUTE)
+    here = page_state(make, 5 * MINUTE)
     assert here.ends_ms == 40 * MINUTE
     assert here.next_stage is PLAN.stages[2]
 
 
 def test_a_stage_begun_again_lasts_its_length_from_then() -> None:
     make = whole((0, 30), (30, 35), (35, None), s2={"again_ms": (50 * MINUTE,)})
-    assert standing(make, 55 * MINUTE).ends_ms == 90 * MINUTE
+    assert page_state(make, 55 * MINUTE).ends_ms == 90 * MINUTE
     assert report(make, 55.0)[2] == ("cook", pytest.approx(15.0))

@@ -60,9 +60,9 @@ def test_a_wheel_that_dries_too_fast_is_told_and_whether_the_air_explains_it(
     usual = expected(BARE, [wheel(0.015 * np.exp(x), rng) for x in rng.normal(0, 0.2, 8)], SERIES)
     kpa = float(dryness_kpa(12.0, humidity))
     found = [drying(wheel(0.015 * times, rng, kpa), usual, KPA) for _ in range(40)]
-    told = [one.too_fast for one in found if one is not None]
-    assert len(told) == 40
-    assert np.mean(told) > 0.9 if fast else np.mean(told) < 0.1
+    output = [one.too_fast for one in found if one is not None]
+    assert len(output) == 40
+    assert np.mean(output) > 0.9 if fast else np.mean(output) < 0.1
     explained = [one.by_the_air for one in found if one is not None]
     assert np.mean(explained) > 0.85 if air else np.mean(explained) < 0.15
 

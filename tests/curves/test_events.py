@@ -90,7 +90,7 @@ def kinds(found):
 
 def test_the_cooks_rate_against_the_plan(kitchen_of) -> None:
     """Planned 0.20 °C/min: quicker by over 30 %, slower by over 30 %, or over the limit."""
-    for rate, limit, said in (
+    for rate, limit, output in (
         (0.2, None, []),
         (0.24, None, []),
         (0.28, None, ["quick"]),
@@ -99,7 +99,7 @@ def test_the_cooks_rate_against_the_plan(kitchen_of) -> None:
         (0.24, 0.25, []),
     ):
         kitchen = kitchen_of()
-        assert kinds(events(cooking(kitchen, rate, limit), kitchen.at(122))) == said
+        assert kinds(events(cooking(kitchen, rate, limit), kitchen.at(122))) == output
 
 
 def test_a_cook_just_begun_is_not_judged_and_its_key_is_its_stage(kitchen_of) -> None:
@@ -170,11 +170,11 @@ def test_slow_acid_is_named_before_the_six_hours_are_over_and_keeps_its_key(kitc
 
 def test_what_the_page_says(kitchen_of) -> None:
     kitchen = kitchen_of()
-    said = page_of(cooking(kitchen, 0.12), kitchen.at(122))
-    assert "behind" in said.splitlines()[0]
-    assert "At 0.20 °C/min, the most the plan allows" in said
+    output = page_of(cooking(kitchen, 0.12), kitchen.at(122))
+    assert "behind" in output.splitlines()[0]
+    assert "At 0.20 °C/min, the most the plan allows" in output
     assert (
-        "6 min outside the range" in said
+        "6 min outside the range" in output
     )  # the newest alone; that the cook lags is in the list (F12)
     quiet = kitchen_of()
     assert page_of(quiet.make(finished=True), quiet.at(300)).strip() == ""

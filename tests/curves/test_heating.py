@@ -9,7 +9,7 @@ import pytest
 
 from journal.curves.heating import GRID, NEAR, _coasting_lags, heating, vessel_of
 from journal.curves.vessel import warm
-from journal.curves.vessel_fit import LAGS, LOSSES, Ways, response, usual_belief, ways
+from journal.curves.vessel_fit import LAGS, LOSSES, RampFits, response, usual_belief, ways
 from journal.curves.vessel_fit import Ramp as FittedRamp
 from journal.records.plans import Plan, Stage
 from journal.wording.vat import EARLY
@@ -83,8 +83,8 @@ def test_the_rate_lands_on_the_plan_but_never_beyond_its_limit(kitchen) -> None:
     behind = heating(cooking(kitchen, 80, 0.15), kitchen.at(80))
     assert behind.limit == 0.25
     assert behind.rate == 0.25
-    said = page_of(cooking(kitchen, 80, 0.15), kitchen.at(80))
-    assert "At 0.25 °C/min, the most the plan allows" in said
+    output = page_of(cooking(kitchen, 80, 0.15), kitchen.at(80))
+    assert "At 0.25 °C/min, the most the plan allows" in output
     near = heating(cooking(kitchen, 80, 0.24), kitchen.at(80))
     here = climbing(80, 0.24)
     assert near.rate == pytest.approx((39.0 - here) / 20, abs=0.02)
@@ -148,8 +148,8 @@ def test_a_ramp_that_will_not_come_there_says_so(kitchen) -> None:
     assert got.arrives_ms is None
     assert got.turn_down_ms is None
     assert got.coast_c is None
-    said = page_of(cooking(kitchen, 90, 0.005), kitchen.at(90))
-    assert "At this rate the milk does not reach 39.0 °C" in said
+    output = page_of(cooking(kitchen, 90, 0.005), kitchen.at(90))
+    assert "At this rate the milk does not reach 39.0 °C" in output
 
 
 @pytest.mark.parametrize("end_c", [38.65, 38.7])
@@ -248,7 +248,7 @@ def test_a_climb_that_tells_nothing_leaves_the_lags_as_they_were_believed() -> N
     """Of a hand that keeps its rate; the drawn ones stray by a step of their grid."""
     belief, at = usual_belief(), np.arange(3.0)
     bare = np.zeros(len(LAGS))
-    found = Ways(bare, LAGS, bare, belief[0], bare, bare)
+    found = RampFits(bare, LAGS, bare, belief[0], bare, bare)
     drawn = np.zeros(20_000, np.intp)
     ramp = FittedRamp(at, at, 0.2)
     lags = np.log(_coasting_lags(found, drawn, ramp, belief, np.random.default_rng(1)))

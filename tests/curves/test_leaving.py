@@ -89,8 +89,8 @@ def test_the_density_of_the_field_is_that_of_a_simulated_one() -> None:
         field = gaussian_filter1d(white, smooth, axis=1)[:, 100:-100]
         top[run] = np.abs(field[0] / np.sqrt((field[1:] ** 2).mean(axis=0))).max()
     for u in (3.0, 4.0, 5.0):
-        seen, told = np.mean(top > u), chance_beyond(u, degrees, length, 10_000)
-        assert told == pytest.approx(seen, abs=3 * np.sqrt(seen / runs) + 0.02 * told)
+        seen, output = np.mean(top > u), chance_beyond(u, degrees, length, 10_000)
+        assert output == pytest.approx(seen, abs=3 * np.sqrt(seen / runs) + 0.02 * output)
 
 
 def test_fewer_than_five_curves_judge_nothing_and_their_band_says_so() -> None:

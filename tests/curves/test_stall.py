@@ -207,12 +207,12 @@ def test_without_a_past_slow_acid_is_told_by_the_six_hours(pressed) -> None:
 def test_what_is_said_of_a_failing_culture() -> None:
     assert failing(0.1, called=False) is None
     assert failing(0.4, called=False) == Message("curves.may-stall", chance=0.4)
-    said = failing(0.999, called=True)
-    assert said == Message("curves.stalled", chance=0.999)
-    assert "99 in 100" in text_of(said)
-    whole = cautioned(said)
-    assert whole.values["said"] == said
-    assert text_of(whole) == f"{text_of(said)} {text_of(CAUTION)}"
+    output = failing(0.999, called=True)
+    assert output == Message("curves.stalled", chance=0.999)
+    assert "99 in 100" in text_of(output)
+    whole = cautioned(output)
+    assert whole.values["said"] == output
+    assert text_of(whole) == f"{text_of(output)} {text_of(CAUTION)}"
 
 
 def test_a_fit_is_called_from_its_chance(warm) -> None:

@@ -126,7 +126,7 @@ def main(journal: str, out: Path, places: list[str]) -> int:
         window.stdin.write(f"{line}\n")
         window.stdin.flush()
 
-    def told(line: str, answer: str) -> None:
+    def announced(line: str, answer: str) -> None:
         say(line)
         assert window.stdout is not None
         assert window.stdout.readline().strip() == answer
@@ -135,10 +135,10 @@ def main(journal: str, out: Path, places: list[str]) -> int:
     found: dict[str, Any] = {}
     application = bus.application()
     for place in places:
-        told(place, f"at {place}")
+        announced(place, f"at {place}")
         found[place] = list(bus.walk(bus.children(application)[0]))
     with bus.connection.filter(_announced()) as kept:
-        told(f"say {SAYS}", "said")
+        announced(f"say {SAYS}", "said")
         message = bus.connection.recv_until_filtered(kept, timeout=30)
         found["announced"] = [str(part) for part in message.body]
     say("end")

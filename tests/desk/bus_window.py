@@ -19,7 +19,7 @@ def main(path: Path) -> int:
     from journal.keeping import Journal
     from tests import present
 
-    class Told(QObject):
+    class Reports(QObject):
         heard = Signal(str)
 
     app = QApplication(["vatside"])
@@ -54,10 +54,10 @@ def main(path: Path) -> int:
 
     def read() -> None:
         for line in sys.stdin:
-            told.heard.emit(line.strip())
+            announced.heard.emit(line.strip())
 
-    told = Told()
-    told.heard.connect(on_told)
+    announced = Reports()
+    announced.heard.connect(on_told)
     Thread(target=read, daemon=True).start()
     answer("ready")
     app.exec()

@@ -198,14 +198,14 @@ def hands(vat) -> Hands:
 
 
 @pytest.fixture
-def heard(monkeypatch) -> list[tuple[str, bool]]:
+def on_change(monkeypatch) -> list[tuple[str, bool]]:
     """What is sent to the screen reader, and whether at once. It is sent as well."""
-    said: list[tuple[str, bool]] = []
+    output: list[tuple[str, bool]] = []
     really = spoken.send
 
     def send(widget: QWidget, sentence: str, urgent: bool) -> None:
-        said.append((sentence, urgent))
+        output.append((sentence, urgent))
         really(widget, sentence, urgent)
 
     monkeypatch.setattr(spoken, "send", send)
-    return said
+    return output

@@ -27,12 +27,12 @@ def main(log: Path, which: str) -> None:
             if method not in ("Notify", "AddNotification"):
                 continue
             if method == "Notify":
-                said = {"title": message.body[3], "body": message.body[4]}
+                output = {"title": message.body[3], "body": message.body[4]}
                 answer = new_method_return(message, "u", (1,))
             else:
-                said = {key: message.body[1][key][1] for key in ("title", "body")}
+                output = {key: message.body[1][key][1] for key in ("title", "body")}
                 answer = new_method_return(message)
-            print(json.dumps({"method": method, **said}), file=file, flush=True)
+            print(json.dumps({"method": method, **output}), file=file, flush=True)
             bus.send(answer)
 
 

@@ -48,8 +48,8 @@ def main() -> None:
     ask.add_argument("out", type=Path)
     ask.add_argument("--makes", type=int, nargs="*", default=list(SIZES))
     ask.add_argument("--place", default="findings")
-    said = ask.parse_args()
-    for path in draw(said.out, said.makes, said.place):
+    output = ask.parse_args()
+    for path in draw(output.out, output.makes, output.place):
         sys.stdout.write(f"{path}\n")
 
 

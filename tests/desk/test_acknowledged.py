@@ -26,26 +26,28 @@ def at(minutes: float) -> int:
 
 
 def test_one_that_goes_on_is_told_once_also_when_its_begin_moves() -> None:
-    heard = Acknowledged().telling([outside(10, 4)], at(14))
+    acknowledged = Acknowledged().telling([outside(10, 4)], at(14))
     for event in (outside(10, 4), outside(8, 11)):
-        assert heard.news([event], at(19)) == [event]
-    heard = heard.hearing()
+        assert acknowledged.news([event], at(19)) == [event]
+    acknowledged = acknowledged.hearing()
     for event in (outside(10, 9), outside(8, 11), outside(12, 20, lasts=False)):
-        heard = heard.telling([event], at(20))
-        assert heard.news([event], at(20)) == []
+        acknowledged = acknowledged.telling([event], at(20))
+        assert acknowledged.news([event], at(20)) == []
     later = outside(60, 5)
-    assert heard.telling([later], at(65)).news([later], at(65)) == [later]
+    assert acknowledged.telling([later], at(65)).news([later], at(65)) == [later]
 
 
 def test_another_kind_at_the_same_time_is_another_thing() -> None:
     slow = replace(outside(10, 12), kind="lagging", mean_c=None, worst_c=None)
-    heard = Acknowledged().telling([outside(10, 4)], at(14)).hearing().telling([slow], at(22))
-    assert heard.news([outside(10, 12), slow], at(22)) == [slow]
+    acknowledged = (
+        Acknowledged().telling([outside(10, 4)], at(14)).hearing().telling([slow], at(22))
+    )
+    assert acknowledged.news([outside(10, 12), slow], at(22)) == [slow]
 
 
 def test_news_grows_old_and_what_was_long_over_is_none() -> None:
-    heard = Acknowledged().telling([outside(10, 4)], at(14))
-    assert heard.news([outside(10, 14)], at(14 + NEWS_MIN)) == []
+    acknowledged = Acknowledged().telling([outside(10, 4)], at(14))
+    assert acknowledged.news([outside(10, 14)], at(14 + NEWS_MIN)) == []
     over = outside(10, 5, lasts=False)
     assert Acknowledged().telling([over], at(18)).news([over], at(18)) == [over]
     assert Acknowledged().telling([over], at(30)).news([over], at(30)) == []
@@ -54,12 +56,12 @@ def test_news_grows_old_and_what_was_long_over_is_none() -> None:
 def test_it_outlives_the_window_and_old_makes_are_let_go(tmp_path) -> None:
     path = str(tmp_path / "settings.ini")
     saved = QSettings(path, QSettings.Format.IniFormat)
-    heard = Acknowledged().telling([outside(10, 4)], at(14)).turning(7, at(20))
+    acknowledged = Acknowledged().telling([outside(10, 4)], at(14)).turning(7, at(20))
     for count in range(9):
-        save_acknowledged(saved, f"make {count}", replace(heard, slow=count % 2 == 0))
+        save_acknowledged(saved, f"make {count}", replace(acknowledged, slow=count % 2 == 0))
     saved.sync()
     again = QSettings(path, QSettings.Format.IniFormat)
-    assert acknowledged_of(again, "make 8") == replace(heard, slow=True)
+    assert acknowledged_of(again, "make 8") == replace(acknowledged, slow=True)
     assert acknowledged_of(again, "make 8").turned_at(7) == at(20)
     assert acknowledged_of(again, "make 0") == Acknowledged()
     again.setValue("vat/heard", "not ours")

@@ -79,14 +79,14 @@ def digits(qapp) -> dict[str, np.ndarray]:
 def read(ink: np.ndarray, digits: dict[str, np.ndarray]) -> str:
     """The digits of a line, each by the nearest of the ten; marks lower than digits are passed."""
     tall = max(np.ptp(np.flatnonzero(p.max(axis=1) > 0.28)) for p in pieces(ink))
-    said = ""
+    output = ""
     for piece in pieces(ink):
         rows = np.flatnonzero(piece.max(axis=1) > 0.28)
         if np.ptp(rows) < 0.8 * tall:
             continue
         away = {d: float(np.sqrt(((shape(piece) - s) ** 2).mean())) for d, s in digits.items()}
-        said += min(away, key=away.get)
-    return said
+        output += min(away, key=away.get)
+    return output
 
 
 @pytest.fixture

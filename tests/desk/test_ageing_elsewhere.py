@@ -66,7 +66,7 @@ def saved(journal: Journal) -> dict[str, object]:
         "    print(json.dumps({'kg': round(now.kg, 3), 'left': now.left, 'shelf': w.shelf,\n"
         "        'cares': sorted(c.kind for c in j.cares.all()),\n"
         "        'temp': air.temp_c.tolist(), 'pct': air.humidity_pct.tolist(),\n"
-        "        'whom': [t.whom for t in j.takings.all()]}))"
+        "        'whom': [t.whom for t in j.removals.all()]}))"
     )
     done = subprocess.run(
         [sys.executable, "-c", code, str(journal.path)], capture_output=True, text=True, check=True
@@ -151,6 +151,6 @@ def test_it_saves_the_same_in_any_language_and_zone(
     assert [(d.kind, d.on) for d in others[0].dues] == before
     # All of it is taken back a week later.
     ageing.visit(67)
-    while journal.undo_name is not None and journal.takings.all():
+    while journal.undo_name is not None and journal.removals.all():
         ageing.press(K.Key_Z, CTRL)
     assert journal.shelves.course(journal.wheel_by_code("HL-0001-A")).now.left == 1.0

@@ -32,48 +32,48 @@ def alarm_of(qtbot, kitchen, machine):
     def opened() -> Alarm:
         clocks = machine.clocks()
         one = Alarm(kitchen.journal, timekeeper_on(clocks, kitchen.journal), 86_400_000)
-        kitchen.journal.listen(one.heard)
+        kitchen.journal.listen(one.on_change)
         made.append(one)
         return one
 
     yield opened
     for one in made:
-        kitchen.journal.unlisten(one.heard)
+        kitchen.journal.unlisten(one.on_change)
         one.stop()
 
 
 def test_a_stage_falls_due_once(alarm_of, machine, qtbot):
-    alarm, said = alarm_of(), []
-    alarm.rang.connect(said.append)
+    alarm, output = alarm_of(), []
+    alarm.rang.connect(output.append)
     machine.run(30 * 60_000 - 1000)
     alarm.tick()
-    assert said == []
+    assert output == []
     machine.run(1000)
     alarm.tick()
     machine.run(5000)
     alarm.tick()
-    assert [(one.kind, one.words) for one in said] == [("stage", "warm")]
+    assert [(one.kind, one.words) for one in output] == [("stage", "warm")]
 
 
 def test_a_timer_that_ended_while_nobody_looked_rings_at_the_next_start(alarm_of, machine, kitchen):
     kitchen.journal.day.start_timer(kitchen.make.id, "kettle", machine.wall, 5)
     machine.run(20 * 60_000)
-    alarm, said = alarm_of(), []
-    alarm.rang.connect(said.append)
+    alarm, output = alarm_of(), []
+    alarm.rang.connect(output.append)
     alarm.tick()
-    assert [one.words for one in said] == ["kettle"]
+    assert [one.words for one in output] == ["kettle"]
 
 
 def test_a_set_clock_rings_nothing_early_and_is_told(alarm_of, machine):
-    alarm, said, report = alarm_of(), [], []
-    alarm.rang.connect(said.append)
+    alarm, output, report = alarm_of(), [], []
+    alarm.rang.connect(output.append)
     alarm.noticed.connect(report.append)
     machine.run(60_000)
     alarm.tick()
     machine.set_clock(3 * HOUR)
     machine.run(1000)
     alarm.tick()
-    assert said == []
+    assert output == []
     assert [(step.kind, step.ms) for step in report] == [(SET, 3 * HOUR)]
 
 
@@ -95,13 +95,13 @@ def test_without_a_running_make_the_wall_is_followed(alarm_of, machine, kitchen)
 
 
 def test_sleep_rings_for_what_ended_in_it(alarm_of, machine):
-    alarm, said = alarm_of(), []
-    alarm.rang.connect(said.append)
+    alarm, output = alarm_of(), []
+    alarm.rang.connect(output.append)
     machine.run(25 * 60_000)
     alarm.tick()
     machine.sleep(20 * 60_000)
     alarm.tick()
-    assert [one.words for one in said] == ["warm"]
+    assert [one.words for one in output] == ["warm"]
 
 
 def test_what_is_told_of_the_clocks():
@@ -113,16 +113,16 @@ def test_what_is_told_of_the_clocks():
 def test_the_bell_is_silent_without_a_word_where_nothing_can_sound(qapp):
     bell = Bell()
     bell.ring()
-    assert not bell.heard
+    assert not bell.on_change
 
 
 def test_the_part_of_qt_that_sounds_is_not_loaded_before_it_rings():
-    said = subprocess.run(
+    output = subprocess.run(
         [sys.executable, "-c",
          "import sys, journal.desk.window\nprint('PySide6.QtMultimedia' in sys.modules)"],
         capture_output=True, text=True, check=True, env={**os.environ},
     )  # fmt: skip
-    assert said.stdout.split() == ["False"]
+    assert output.stdout.split() == ["False"]
 
 
 def test_one_clock_alone_will_do(kitchen):

@@ -14,28 +14,28 @@ from journal.wording.durations import elapsed
 LONDON = "Europe/London"
 
 
-def said(start: str, low: float, high: float, step: int, zone: str = LONDON) -> list[str]:
+def output(start: str, low: float, high: float, step: int, zone: str = LONDON) -> list[str]:
     axis = ClockAxis(zero_ms=from_iso(start, zone), zone=zone)
     ticks = clock_ticks(low, high, step, axis.zero_ms, zone)
     return axis.tickStrings(ticks, 1.0, step)
 
 
 def test_ticks_stand_at_the_clock_not_at_the_start(qapp):
-    assert said("2026-03-14T09:07", 0, 120, 30) == ["09:30", "10:00", "10:30", "11:00"]
-    assert said("2026-03-14T09:07", 0, 12, 5) == ["09:10", "09:15"]
+    assert output("2026-03-14T09:07", 0, 120, 30) == ["09:30", "10:00", "10:30", "11:00"]
+    assert output("2026-03-14T09:07", 0, 12, 5) == ["09:10", "09:15"]
 
 
 def test_another_zone_has_its_own_clock(qapp):
-    assert said("2026-03-14T09:07", 0, 60, 60, "Asia/Kathmandu") == ["10:00"]
+    assert output("2026-03-14T09:07", 0, 60, 60, "Asia/Kathmandu") == ["10:00"]
 
 
 def test_the_spring_hour_is_left_out(qapp):
     # Clocks in London go from 01:00 to 02:00 on 29 March 2026 (EU rule: last Sunday of March).
-    assert said("2026-03-29T00:00", 0, 180, 60) == ["00:00", "02:00", "03:00", "04:00"]
+    assert output("2026-03-29T00:00", 0, 180, 60) == ["00:00", "02:00", "03:00", "04:00"]
 
 
 def test_the_autumn_hour_that_comes_twice_is_told_apart(qapp):
-    assert said("2026-10-25T00:00", 0, 180, 60) == ["00:00", "01:00", "01:00 GMT", "02:00"]
+    assert output("2026-10-25T00:00", 0, 180, 60) == ["00:00", "01:00", "01:00 GMT", "02:00"]
 
 
 def test_long_axes_are_told_in_months_with_the_year_where_one_begins(qapp):
@@ -53,7 +53,7 @@ def test_values_that_lie_close_have_names_apart():
 
 
 def test_days_are_dated(qapp):
-    assert said("2026-03-14T09:00", 0, 3 * 1440, 1440) == ["15 Mar", "16 Mar", "17 Mar"]
+    assert output("2026-03-14T09:00", 0, 3 * 1440, 1440) == ["15 Mar", "16 Mar", "17 Mar"]
 
 
 @given(st.floats(1, 5e5), st.floats(2, 30))

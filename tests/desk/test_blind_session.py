@@ -91,19 +91,19 @@ def names(journal: Journal) -> dict[int, str]:
         }
 
 
-def at_hand(place, part):
+def serving_shown(place, part):
     return part.scoring._here()
 
 
 def everything_shown(place) -> str:
     """Every word and accessible description in the window that can be seen."""
-    said = []
+    output = []
     for widget in [place.window(), *place.window().findChildren(type(place).__mro__[-3])]:
         if widget.isVisible():
             text = getattr(widget, "text", None) if not isinstance(widget, MessageBar) else None
-            said += [widget.accessibleName(), widget.accessibleDescription(), widget.toolTip()]
-            said.append(text() if callable(text) else "")
-    return " | ".join(said)
+            output += [widget.accessibleName(), widget.accessibleDescription(), widget.toolTip()]
+            output.append(text() if callable(text) else "")
+    return " | ".join(output)
 
 
 def test_three_assessors_and_five_samples_by_keyboard(place, part, wheels):
@@ -112,7 +112,7 @@ def test_three_assessors_and_five_samples_by_keyboard(place, part, wheels):
     cheeses = names(wheels)
     assert sorted(cheeses.values()) == sorted(LIKED)
     for _ in range(15):
-        here = at_hand(place, part)
+        here = serving_shown(place, part)
         assert part.sheet.code.text() == here.code
         assert part.sheet.who.text() == f"{here.assessor} is tasting"
         given = LIKED[cheeses[here.sample_id]] + LEVEL[here.assessor]
@@ -234,7 +234,7 @@ def test_a_sitting_laid_out_in_error_is_taken_away(place, part, wheels):
 
 def test_what_was_typed_and_not_kept_comes_back(place, part, wheels):
     set_up(place)
-    first = at_hand(place, part)
+    first = serving_shown(place, part)
     enter(place, "7,5")
     other = wheels.blind.servings(part.session.id)[7]
     part.scoring._on_picked(other.id)
@@ -254,7 +254,7 @@ def test_defects_words_and_a_photo_go_with_the_code(place, part, wheels, tmp_pat
     image.save(str(source))
     monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(source))
     set_up(place)
-    here = at_hand(place, part)
+    here = serving_shown(place, part)
     part.sheet.defects.setFocus()
     enter(place, "slight bitt")
     press(place, Qt.Key.Key_Return)
@@ -361,8 +361,8 @@ def test_tasting_alone_with_a_helpers_shuffle(place, part, wheels):
     labels = {row.cheese: row.code for row in wheels.blind.key(part.session.id)}
     given = {}
     for value in (8, 5, 2):
-        given[at_hand(place, part).code] = value
-        assert part.sheet.code.text() == f"cup {at_hand(place, part).code}"
+        given[serving_shown(place, part).code] = value
+        assert part.sheet.code.text() == f"cup {serving_shown(place, part).code}"
         enter(place, str(value))
         press(place, *KEEP)
     press(place, *key_for("lift"))
@@ -434,11 +434,11 @@ def test_defects_are_read_as_written():
 def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
     set_up(place, people=("Orla", "Tam"))
     enter(place, "7,5")
-    before = at_hand(place, part)
+    before = serving_shown(place, part)
     press(place, *key_for("join"))
     enter(place, "Wen")
     assert focus(place) is part.sheet.rows[1].line  # back where one was
-    assert at_hand(place, part) == before
+    assert serving_shown(place, part) == before
     assert part.sheet.draft().texts == {"overall": "7.5"}
     assert "Wen joins" in part.sheet.message.text()
     rows = wheels.blind.servings(part.session.id)
@@ -534,14 +534,14 @@ def test_a_double_is_told_once_the_cloth_is_lifted(place, part, wheels):
     for _ in range(2):
         pair = iter(next(twice))
         for _ in range(3):
-            double = cheeses[at_hand(place, part).sample_id] == "HL-0001-A"
+            double = cheeses[serving_shown(place, part).sample_id] == "HL-0001-A"
             enter(place, f"{next(pair) if double else 4:g}".replace(".", ","))
             press(place, *KEEP)
     assert not part.shown.twice.text()
     press(place, *key_for("lift"))
-    said = part.shown.twice.text()
-    assert said.startswith("HL-0001-A was served twice: ")
-    assert sorted(said.split(": ")[1].rstrip(".").split(", ")) in (
+    output = part.shown.twice.text()
+    assert output.startswith("HL-0001-A was served twice: ")
+    assert sorted(output.split(": ")[1].rstrip(".").split(", ")) in (
         ["Orla 7 and 7.5", "Tam 5 and 6"], ["Orla 7.5 and 7", "Tam 5 and 6"],
         ["Orla 7 and 7.5", "Tam 6 and 5"], ["Orla 7.5 and 7", "Tam 6 and 5"],
     )  # fmt: skip
@@ -581,7 +581,7 @@ def test_pages_go_out_and_what_comes_back_is_pasted_or_dropped_once(
     assert "5 samples; 5 samples left" in place.messages.text("elsewhere")
     shown = everything_shown(place)
     assert not any(name in shown + place.messages.text("elsewhere") for name in LIKED)
-    assert at_hand(place, part).given == 2
+    assert serving_shown(place, part).given == 2
     with Journal.open(wheels.path, read_only=True) as again:
         assert [s.value for s in again.scores.all()] == [7.5, 9.5] * 5
     assert "taken already" in paste(line)

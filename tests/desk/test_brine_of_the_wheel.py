@@ -84,8 +84,8 @@ def test_an_older_plan_stays_is_doubted_and_may_be_replaced(window_on, journal, 
     made = journal.makes.begin(older, Milk(10.0), NOW)
     place = window_on(journal, place="plans", clock=lambda: NOW).current
     place.show_plan("lactic")
-    said = place.page.outcome.sentences
-    assert any("soft cheese would stand" in one and "11.0 °C" in one for one in said)
+    output = place.page.outcome.sentences
+    assert any("soft cheese would stand" in one and "11.0 °C" in one for one in output)
     assert "version 1, in this journal; Vatside has a newer one" in place.page.about.text()
     assert place.versions.has_newer()
     place.drafts.take_newer()

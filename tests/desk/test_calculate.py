@@ -214,10 +214,10 @@ def test_nonsense_gets_a_sentence_and_nothing_is_lost(name, calculate):
         QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         for text in NONSENSE:
             made.set_text(text)
-            said = made.message.text() or calculate.answer.sentence.text()
-            assert calculate.answer.lines or said.endswith("."), (made.key.name, text)
-            assert "_" not in said.replace(text, ""), said
-            assert "Traceback" not in said
+            output = made.message.text() or calculate.answer.sentence.text()
+            assert calculate.answer.lines or output.endswith("."), (made.key.name, text)
+            assert "_" not in output.replace(text, ""), output
+            assert "Traceback" not in output
             assert made.text() == text
         made.set_text("")
 

@@ -68,8 +68,8 @@ def test_a_dose_from_the_running_make_into_it(kitchen, window_on):
     kitchen.to_stage(2)
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     dialog = opened_from(window)
-    said = fill(dialog, "rennet", {"strength": "250"})
-    assert said == {"milk": "12 L", "temp": "31.0 °C", "strength": "250"}
+    output = fill(dialog, "rennet", {"strength": "250"})
+    assert output == {"milk": "12 L", "temp": "31.0 °C", "strength": "250"}
     assert dialog.form.fields["milk"].message.text() == "from HL-0001"
     assert dialog.form.fields["strength"].message.text() == ""
     assert take(dialog).startswith("rennet 2.47 ml is noted in HL-0001.")
@@ -201,24 +201,24 @@ def test_a_plan_fills_its_doses_wheel_room_and_limits(journal, window_on):
     window = window_on(journal, place="plans")
     window.place("plans").show_plan("own young")
     dialog = opened_from(window)
-    said = {}
+    output = {}
     for name in ("culture", "rennet", "salt", "brining-time", "brine-recipe", "loss", "acid-limits",
                  "growth-limits", "bandage", "moulds"):  # fmt: skip
         dialog.topics.show_topic(name)
-        said[name] = dialog.form.texts()
+        output[name] = dialog.form.texts()
     # 0.25 ml for a litre of single strength: × 250 IMCU/ml / 1.030 kg/l (University of Guelph).
-    assert said["rennet"] == {"milk": "10 L", "temp": "30.0 °C", "dose": "60.68 IMCU/kg"}
-    assert said["culture"] == {"milk": "10 L", "dose": "15 ml/L"}
+    assert output["rennet"] == {"milk": "10 L", "temp": "30.0 °C", "dose": "60.68 IMCU/kg"}
+    assert output["culture"] == {"milk": "10 L", "dose": "15 ml/L"}
     # 11 kg from 100 kg of milk: 1.133 kg; 1.1 g of salt a litre is 1 % of that curd.
-    assert said["salt"] == {"curd": "1.133 kg", "target": "0.971 %"}
+    assert output["salt"] == {"curd": "1.133 kg", "target": "0.971 %"}
     # 1.133 kg at 1.08 kg/l on 176.7 cm² stand 59.4 mm high.
-    assert said["brining-time"] == {"diameter": "150 mm", "height": "59.4 mm", "pct_w_w": "20 %"}
-    assert said["brine-recipe"] == {"pct_w_w": "20 %", "ph": "pH 5.15"}
-    assert said["loss"] == {"weight": "1.133 kg", "room": "12.0 °C", "weeks": "4 weeks"}
-    assert said["acid-limits"] == {"family": "any other"}
-    assert said["growth-limits"] == {"temp": "12.0 °C", "ph": "pH 5.40"}
-    assert said["bandage"] == {"diameter": "150 mm", "height": "59.4 mm"}
-    assert said["moulds"] == {"milk": "10 L", "yield": "11 %", "mould": "150 mm"}
+    assert output["brining-time"] == {"diameter": "150 mm", "height": "59.4 mm", "pct_w_w": "20 %"}
+    assert output["brine-recipe"] == {"pct_w_w": "20 %", "ph": "pH 5.15"}
+    assert output["loss"] == {"weight": "1.133 kg", "room": "12.0 °C", "weeks": "4 weeks"}
+    assert output["acid-limits"] == {"family": "any other"}
+    assert output["growth-limits"] == {"temp": "12.0 °C", "ph": "pH 5.40"}
+    assert output["bandage"] == {"diameter": "150 mm", "height": "59.4 mm"}
+    assert output["moulds"] == {"milk": "10 L", "yield": "11 %", "mould": "150 mm"}
     for name in ("rennet", "culture", "salt"):  # as the plan says already: nothing to take
         dialog.topics.show_topic(name)
         assert dialog.answer.lines

@@ -68,8 +68,8 @@ def test_a_schedule_in_one_line_becomes_its_lines(writer: Writer, journal: Journ
     keys = writer.keys
     writer.presses(K.Key_Insert, mods=CTRL)
     writer.types(WHOLE)
-    said = writer.page.stage_words.text()
-    assert said.startswith("air dry from day 1, 2 to 3 days, at 16.0 °C · turn from day 1 to 4")
+    output = writer.page.stage_words.text()
+    assert output.startswith("air dry from day 1, 2 to 3 days, at 16.0 °C · turn from day 1 to 4")
     assert len(care_cells(writer)) == 6  # as it is typed
     writer.presses(K.Key_Return)
     assert writer.keys - keys == len(WHOLE) + 2
@@ -162,7 +162,7 @@ def test_a_tasting_takes_a_note_that_is_said_when_it_is_due(
     own = read_schedule("taste at 91 days: cut a wedge", Ending(1, 1)).lines
     journal.schedules.give_wheel(wheel, own)
     assert journal.schedules.of_wheel(wheel) == [*own]
-    assert journal.duties.lives()[0].taste_note(91) == "cut a wedge"
+    assert journal.care_tasks.lives()[0].taste_note(91) == "cut a wedge"
 
 
 def test_lines_move_are_doubled_and_deleted(writer: Writer) -> None:
@@ -214,7 +214,7 @@ def test_what_is_not_understood_stays_and_holds_the_plan_back(
     held = read_drafts(journal.setting(SETTING) or "")
     assert held["plan:cheddar type"] == writer.place.author.settled
     writer.presses(K.Key_F8, mods=SHIFT)
-    assert writer.page.stages.at_hand == row
+    assert writer.page.stages.current_stage == row
 
 
 def test_words_that_are_care_become_a_line(writer: Writer) -> None:
@@ -332,8 +332,8 @@ def test_a_schedule_is_written_by_mouse_alone(writer: Writer, qtbot) -> None:
         menu = QApplication.activePopupWidget()
         shown = {action.text(): action for action in menu.actions()}
         under = shown[kind].menu()
-        said = {action.text(): action for action in under.actions()}
-        for one, action in ((menu, shown[kind]), (under, said[phrase])):
+        output = {action.text(): action for action in under.actions()}
+        for one, action in ((menu, shown[kind]), (under, output[phrase])):
             qtbot.waitUntil(one.isVisible)
             spot = one.actionGeometry(action).center()
             QTest.mouseMove(one, spot)

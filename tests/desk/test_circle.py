@@ -76,7 +76,7 @@ def logger_file(path: Path, make, minutes: range, degrees) -> None:
     path.write_text("\n".join(rows) + "\n", encoding="utf-16")
 
 
-def said(capsys, *words: str):
+def output(capsys, *words: str):
     capsys.readouterr()
     assert main([*words, "--json"]) == 0
     return json.loads(capsys.readouterr().out)
@@ -225,21 +225,21 @@ def test_the_circle(person, tmp_path, monkeypatch, capsys) -> None:
     shown = findings.study.answers["overall"]
     path = str(person.journal.path)
 
-    row = next(r for r in said(capsys, "makes", path) if r["code"] == make.code)
+    row = next(r for r in output(capsys, "makes", path) if r["code"] == make.code)
     assert row["plan"] == "Hollow Lane hard"
     assert row["milk_l"] == 12.0
     assert row["readings"] == logged + 3
     assert row["wheels"] == 2
     assert row["best_score"] == sum(overall.values()) / 2
     # Every logged reading lies 0.6 °C above the plan, the typed ones apart.
-    found = said(capsys, "deviation", path, make.code)
+    found = output(capsys, "deviation", path, make.code)
     assert found["cook_rate_c_per_min"] == pytest.approx(
         found["planned_cook_rate_c_per_min"], abs=0.005
     )
     delays = {s["kind"]: s["minutes"] for s in found["slip_min"]}
     assert delays["set"] == 0
     assert delays["cook"] == pytest.approx(10.0)
-    study = said(capsys, "findings", path, "--score", "overall")
+    study = output(capsys, "findings", path, "--score", "overall")
     assert study["makes"] == shown.study.makes
     by_name = {f["variable"]: f for f in study["findings"]}
     for finding in shown.study.findings:

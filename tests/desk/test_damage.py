@@ -45,5 +45,5 @@ def test_every_place_opens_and_says_what_is_damaged(spoilt, saved, qapp, qtbot, 
     qtbot.waitExposed(window)
     window.go(place)
     qtbot.waitUntil(window.settled, timeout=20_000)
-    said = [label.text() for label in window.current.findChildren(QLabel)]
-    assert any("damaged" in text for text in said) == report
+    output = [label.text() for label in window.current.findChildren(QLabel)]
+    assert any("damaged" in text for text in output) == report

@@ -167,10 +167,10 @@ def test_many_blind_sessions_are_narrowed_by_who_tasted(window_on, sample):
     for number in range(MANY):
         name = "Ada" if number == 3 else "Ben"
         cheeses = [SampleIdentity(None, "Abbey"), SampleIdentity(None, "Shop cheddar")]
-        laid = set_up_session(cheeses, 1, BY_SAMPLE, number)
+        set_up = set_up_session(cheeses, 1, BY_SAMPLE, number)
         sample.blind.set_up(
             Tasting(sample.makes.rows()[0].started_ms + number, sample.zone, coding=BY_SAMPLE),
-            cheeses, [name], laid.orders, laid.codes, laid.labels,
+            cheeses, [name], set_up.orders, set_up.codes, set_up.labels,
         )  # fmt: skip
     part.other()
     table = part.list.table

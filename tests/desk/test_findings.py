@@ -312,7 +312,7 @@ def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sa
     plans = window.current
     assert plans.author.settled.from_make == answer.next_make.start.code
     assert plans.author.settled.plan().stages == proposal.plan.stages
-    assert plans.page.stages.at_hand == proposal.stage
+    assert plans.page.stages.current_stage == proposal.stage
     assert text_of(proposal.title).removesuffix(".") in plans.messages.text("draft")
     plans.author.undo()  # the change is one step, and the plan it was made by is under it
     assert plans.author.settled.plan().stages == answer.next_make.start.plan.stages
@@ -375,9 +375,9 @@ def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):
     answer = place.study.answers["overall"]
     report = predict(answer.table, answer.study, PredictionBase.of(answer.table, answer.newest),
                     {"salt in curd": 2.8})  # fmt: skip
-    said = place.beside.what_if.message.text()
-    assert f"would score {report.score:.1f}" in said
-    assert f"between {report.low80:.1f} and {report.high80:.1f}" in said
+    output = place.beside.what_if.message.text()
+    assert f"would score {report.score:.1f}" in output
+    assert f"between {report.low80:.1f} and {report.high80:.1f}" in output
     line.setText("3.2")
     assert "No make was ever there" in place.beside.what_if.more.text()
     line.setText("salty")

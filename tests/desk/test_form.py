@@ -207,8 +207,8 @@ def test_arrows_step_a_number_within_its_bounds(page, qtbot):
     fields = Fields([Field("k", "Makes", NUMBER, text="8")], FieldContext(page), page)
     number = fields.numbers["k"]
     number.bound(4, 9, 1, 0)
-    told = []
-    number.edited.connect(lambda: told.append(number.value()))
+    announced = []
+    number.edited.connect(lambda: announced.append(number.value()))
     for key in (Qt.Key.Key_Up, Qt.Key.Key_Up, Qt.Key.Key_Down):
         qtbot.keyClick(number.line, key)
-    assert told == [9, 9, 8]
+    assert announced == [9, 9, 8]

@@ -66,7 +66,7 @@ def kitchen(made: tuple[Path, list[float]], tmp_path: Path) -> Path:
     return Path(shutil.copy(made[0], tmp_path / "off.vatside"))
 
 
-def told(path: Path, capsys: pytest.CaptureFixture[str], *more: str) -> dict:
+def output(path: Path, capsys: pytest.CaptureFixture[str], *more: str) -> dict:
     assert main(["findings", str(path), "--score", "overall", "--json", *more]) == 0
     return json.loads(capsys.readouterr().out)
 
@@ -76,13 +76,13 @@ def finding_of(answer: dict, name: str) -> dict | None:
 
 
 def test_a_figure_is_looked_at_where_named_or_ticked_and_found(kitchen, made, capsys):
-    plain = told(kitchen, capsys)
+    plain = output(kitchen, capsys)
     assert finding_of(plain, OFF) is None
     with Journal.open(kitchen) as journal:
         tick_in(journal, ["degree_minutes_off_the_plan"])
         column = score_table(journal.wholes(), "overall", [OFF])
     assert column.x[:, column.position(OFF)] == pytest.approx(made[1], rel=0.02, abs=0.5)
-    ticked, named = told(kitchen, capsys), told(kitchen, capsys, "--variables", OFF)
+    ticked, named = output(kitchen, capsys), output(kitchen, capsys, "--variables", OFF)
     for answer in (ticked, named):
         found = finding_of(answer, OFF)
         assert found is not None
@@ -94,7 +94,7 @@ def test_a_figure_is_looked_at_where_named_or_ticked_and_found(kitchen, made, ca
     assert named["variables_tried"] == 2  # and the age
     with Journal.open(kitchen) as journal:
         tick_in(journal, [])
-    assert told(kitchen, capsys) == plain
+    assert output(kitchen, capsys) == plain
 
 
 def test_figures_cost_nothing_until_they_are_asked_for(kitchen, monkeypatch):
@@ -183,7 +183,7 @@ def test_it_is_ticked_by_keys_and_unticked_by_the_mouse(opened, kitchen, qtbot, 
     answered(window, qtbot, there=True)
     assert names(window)[0] == OFF
     assert looked_at(window) == count.replace(str(len(before)), str(len(before) + 1))
-    assert finding_of(told(kitchen, capsys), OFF) is not None
+    assert finding_of(output(kitchen, capsys), OFF) is not None
 
     QTest.mouseClick(window.current.results.further, Qt.MouseButton.LeftButton)
     dialog = list_of(window, qtbot)
@@ -195,7 +195,7 @@ def test_it_is_ticked_by_keys_and_unticked_by_the_mouse(opened, kitchen, qtbot, 
         QTest.mouseClick(dialog.save, Qt.MouseButton.LeftButton)
     answered(window, qtbot, there=False)
     assert names(window) == before
-    assert finding_of(told(kitchen, capsys), OFF) is None
+    assert finding_of(output(kitchen, capsys), OFF) is None
 
 
 def tick(window, qtbot) -> None:

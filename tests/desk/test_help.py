@@ -224,11 +224,11 @@ def test_about_names_every_part_that_is_needed_with_its_licence():
     needed = re.findall(
         r'^    "([A-Za-z0-9-]+)', text.split("dependencies = [")[1].split("]")[0], re.M
     )
-    told = {name.lower(): (version, licence) for name, version, licence in parts()}
-    assert {"python", "sqlite"} < set(told)
-    missing = {one.lower() for one in needed} - set(told)
+    output = {name.lower(): (version, licence) for name, version, licence in parts()}
+    assert {"python", "sqlite"} < set(output)
+    missing = {one.lower() for one in needed} - set(output)
     assert {one for one in missing if one not in ("importlib-metadata",)} == set()
-    for name, (version, licence) in told.items():
+    for name, (version, licence) in output.items():
         assert version, name
         assert licence, name
 
@@ -251,7 +251,7 @@ def test_the_finder_finds_what_the_journal_holds_and_goes_there(sample, window_o
         qtbot.waitUntil(window.settled, timeout=60_000)
         assert window.current.key == place
         if place == "plans":
-            assert window.current.stock.section.at_hand.lot == lot
+            assert window.current.stock.section.current_row.lot == lot
         elif place == "makes":
             assert window.desk.make_id == note.make_id
     assert session.wheels

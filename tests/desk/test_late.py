@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from journal.desk.charts.chart import Chart
-from journal.desk.late import LatePart, Standing, work_after_paint
+from journal.desk.late import IdleTasks, LatePart, work_after_paint
 from journal.desk.work import Work
 from journal.keeping import Journal
 from tests import present
@@ -142,7 +142,7 @@ def test_rubbish_is_looked_for_again_once_the_window_stands(qtbot, sample: Journ
     loaded = Work(window)
     gc.disable()
     try:
-        Standing(window, loaded, ["journal.desk.plans.place"])
+        IdleTasks(window, loaded, ["journal.desk.plans.place"])
         qtbot.waitUntil(lambda: gc.isenabled() and "journal.desk.plans.place" in sys.modules)
     finally:
         gc.enable()

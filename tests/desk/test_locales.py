@@ -93,10 +93,10 @@ def test_sheets_and_axes_name_days_in_english(foreign, sample: Journal, tmp_path
                start_ms=from_iso("2026-03-14T10:30", ZONE), zone=ZONE)  # fmt: skip
     first = sample.whole(sample.makes.rows()[-1].id)
     make_record(first, tmp_path / "record.pdf")
-    said = {name: _text(tmp_path / f"{name}.pdf") for name in ("sheet", "record")}
-    assert "begins Saturday 14 March 2026" in said["sheet"]
-    assert day_words(first.make.started_ms, first.make.zone) in said["record"]
-    assert not foreign.search(" ".join(said.values()))
+    output = {name: _text(tmp_path / f"{name}.pdf") for name in ("sheet", "record")}
+    assert "begins Saturday 14 March 2026" in output["sheet"]
+    assert day_words(first.make.started_ms, first.make.zone) in output["record"]
+    assert not foreign.search(" ".join(output.values()))
     axis = ClockAxis()
     axis.set_clock(DECEMBER - 12 * 60 * 60_000, ZONE)
     assert axis.tickStrings([0, 1440], 1, 1440) == ["14 Dec", "15 Dec"]

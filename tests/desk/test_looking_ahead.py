@@ -61,7 +61,7 @@ def cook(qtbot, at, hands, rate, until, every=3.0):
     qtbot.waitUntil(hands.window.settled)
 
 
-def said(vat) -> list[str]:
+def output(vat) -> list[str]:
     """What stands below the head, line by line, that is to be seen."""
     box = vat.page.advice
     return [line.text().replace("\u00a0", " ") for line in box.lines if not line.isHidden()]
@@ -124,7 +124,7 @@ def test_a_cook_far_behind_says_that_first_and_the_arrival_below(qtbot, vat, han
     cook(qtbot, at, hands, 0.10, COOK + 20)
     assert "behind the plan" in vat.page.head.text()
     assert not vat.page.mark.isHidden()
-    assert any(line.startswith("At this rate 38.5 °C ") for line in said(vat))
+    assert any(line.startswith("At this rate 38.5 °C ") for line in output(vat))
 
 
 def test_a_cook_that_begins_slowly_as_planned_is_not_foretold_to_be_late(qtbot, journal, window_on):
@@ -147,7 +147,7 @@ def test_a_cook_that_begins_slowly_as_planned_is_not_foretold_to_be_late(qtbot, 
     vat = window.current
     assert vat.makes.day.ahead.heating.late_min > 3
     assert re.match(r"At this rate 39\.0 °C .* min late\.$", vat.page.head.text())
-    assert any("arrives on time" in line for line in said(vat))
+    assert any("arrives on time" in line for line in output(vat))
 
 
 # Acidity
@@ -180,7 +180,7 @@ def stalling(qtbot, kitchen, vat, hands, at):
 def test_the_next_gate_is_said_with_its_range_and_what_it_leans_on(qtbot, vat, hands, at):
     sour(qtbot, at, hands, [(COOK + 4, 6.54)])
     pattern = r"^Drain: pH 6\.42 about \d\d:\d\d \(.*\d\d:\d\d.*\), mostly from what is usual\.$"
-    lines = [vat.page.head.text(), *said(vat)]
+    lines = [vat.page.head.text(), *output(vat)]
     assert any(re.match(pattern, line) for line in lines), lines
 
 
@@ -192,7 +192,7 @@ def test_a_gate_that_is_met_makes_room_for_the_next(qtbot, kitchen, vat, hands, 
     assert not any(line.startswith("Drain: ") for line in all_said(vat))
 
 
-def test_acid_beyond_the_gate_at_hand_is_said_and_not_expected_again(
+def test_acid_beyond_the_current_acid_target_is_said_and_not_expected_again(
     qtbot, kitchen, vat, hands, at
 ):
     drain = cheddar_like().starts()[5]
@@ -270,7 +270,7 @@ def test_a_doubt_about_the_culture_never_makes_room(vat):
         )
     )
     vat.page.advice.give_way(whole=False, lines=0, noted=False)
-    assert said(vat) == ["▲ In doubt."]
+    assert output(vat) == ["▲ In doubt."]
 
 
 def test_a_clock_that_grows_again_is_measured_at_once(vat):
@@ -309,7 +309,7 @@ def words_of(vat) -> list[str]:
 
 
 def all_said(vat) -> list[str]:
-    return [vat.page.head.text(), *said(vat)]
+    return [vat.page.head.text(), *output(vat)]
 
 
 def test_a_stray_is_said_once_and_listed_afterwards(qtbot, kitchen, vat, hands, at):
@@ -321,7 +321,7 @@ def test_a_stray_is_said_once_and_listed_afterwards(qtbot, kitchen, vat, hands, 
         at(COOK + minutes)
         hands.type(f"{celsius}").press(ENTER)
     qtbot.waitUntil(vat.window().settled)
-    assert sum(bool(news.search(line)) for line in said(vat)) == 1
+    assert sum(bool(news.search(line)) for line in output(vat)) == 1
     hands.press(ESC)
     assert not any(news.search(line) for line in all_said(vat))
     at(COOK + 31)
@@ -339,9 +339,9 @@ def test_a_stray_that_nobody_hears_gives_way_by_itself(qtbot, vat, hands, at):
         at(COOK + minutes)
         hands.type("33").press(ENTER)
     qtbot.waitUntil(vat.window().settled)
-    assert any("outside the range" in line for line in said(vat))
+    assert any("outside the range" in line for line in output(vat))
     at(COOK + 39.5)
-    assert not any("outside the range" in line for line in said(vat))
+    assert not any("outside the range" in line for line in output(vat))
 
 
 def test_nothing_happened_is_said_plainly(vat, hands):

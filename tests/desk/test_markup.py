@@ -40,7 +40,7 @@ def test_every_tip_and_label_of_the_desk_goes_that_way() -> None:
                 node.args[0], ast.Constant | ast.JoinedStr
             )
             quiet = literal or "plain_tip(" in words or "toPoint(), words" in words
-            assert not words or quiet or "if face.at_hand" in words, f"{path.name}: {words}"
+            assert not words or quiet or "if face.is_current" in words, f"{path.name}: {words}"
 
 
 WALK = """

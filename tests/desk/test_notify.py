@@ -142,11 +142,11 @@ def test_without_a_desktop_nothing_is_shown_and_nobody_waits(monkeypatch, tmp_pa
 
 @_needs_bus
 def test_a_hidden_window_still_tells_the_desktop(desktop, kitchen_file, tmp_path):
-    said = subprocess.run(
+    output = subprocess.run(
         [sys.executable, "-c", _WINDOW, str(kitchen_file), str(tmp_path / "s.ini")],
         env=desktop.env, cwd=ROOT, capture_output=True, text=True, check=True,
     )  # fmt: skip
-    assert said.stdout.split() == ["['warm']"]
+    assert output.stdout.split() == ["['warm']"]
     desktop.wait_for(lambda lines: len(lines) == 2)
     assert "HL-0001" in desktop.shown()[0]
 
@@ -198,8 +198,8 @@ def test_a_journal_that_cannot_be_read_is_looked_at_ever_more_rarely(
     """It is said once, and it ends: an hour after the last that it knew of, or after a day."""
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
-    said: list[str] = []
-    monkeypatch.setattr(background_alarms, "notify", lambda _title, words: said.append(words))
+    output: list[str] = []
+    monkeypatch.setattr(background_alarms, "notify", lambda _title, words: output.append(words))
     at, sound = [now_ms()], kitchen_file.read_bytes()
     minder = background_alarms.BackgroundAlarms(kitchen_file, clock=lambda: at[0])
     if read_before:
@@ -221,7 +221,7 @@ def test_a_journal_that_cannot_be_read_is_looked_at_ever_more_rarely(
     assert last <= at[0] - waits[-1] < last + background_alarms.LOOK_MOST_MS
     assert end_background_alarms(kitchen_file) == begun, "the window that takes it up says so"
     assert not token_of(kitchen_file).exists()
-    unread = [one for one in said if one.startswith("Its alarms may not ring: ")]
+    unread = [one for one in output if one.startswith("Its alarms may not ring: ")]
     assert len(unread) == 1
     assert "kitchen.vatside" in unread[0]
     kitchen_file.write_bytes(sound)

@@ -194,9 +194,9 @@ def test_paper_and_the_first_one_here_give_one_finding_and_one_next_make(
     assert start is not None
     assert start.plan.name == "cheddar type"  # of the one make here, not of the paper's bare plan
     assert main(["findings", str(path), "--score", "overall", "--json"]) == 0
-    told = json.loads(capsys.readouterr().out)
-    told = [one["variable"] for one in told["findings"] if one["evidence"] == "clear"]
-    assert told == ["cook temperature"]
+    output = json.loads(capsys.readouterr().out)
+    output = [one["variable"] for one in output["findings"] if one["evidence"] == "clear"]
+    assert output == ["cook temperature"]
 
 
 def as_they_were(journal: Journal, keep) -> None:
@@ -206,7 +206,7 @@ def as_they_were(journal: Journal, keep) -> None:
     assert [make.started_ms for make in makes] == [
         from_iso(one.day.isoformat(), ZONE) for one in kept_on_paper()
     ]
-    there = sorted(life.wheel.code for life in journal.duties.lives())
+    there = sorted(life.wheel.code for life in journal.care_tasks.lives())
     assert there == sorted(f"{make.code}-A" for make in makes[13:])
     people = {one.name for one in journal.assessors.all()}
     assert people == ({"Ann", "Ben"} if keep is words else {NOBODY})
@@ -255,8 +255,8 @@ def test_a_second_import_updates_and_undo_takes_it_back(tmp_path, capsys):
         assert gone_ms is not None
         journal.redo()
     assert main(["import-makes", str(path), str(table), "--json"]) == 0
-    told = json.loads(capsys.readouterr().out)
-    assert (told["kept"], told["updated"], told["skipped"]) == (0, 0, 16)
+    output = json.loads(capsys.readouterr().out)
+    assert (output["kept"], output["updated"], output["skipped"]) == (0, 0, 16)
 
 
 def as_imported(journal: Journal, make) -> tuple[float, list[float], int | None]:

@@ -14,8 +14,8 @@ from PySide6.QtWidgets import QGraphicsPathItem
 from journal.curves.day import every_begin, stage_times
 from journal.curves.deviation import deviation
 from journal.curves.events import events
+from journal.curves.page_state import page_state
 from journal.curves.snapshot import Ahead, EarlierMakes, day_of
-from journal.curves.standing import standing
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.sheets import make_record
 from journal.desk.timeline import life_of
@@ -64,7 +64,7 @@ def test_every_reckoning_names_the_same_stage_that_runs(journal: Journal, kitche
     whole = journal.whole(kitchen.make.id)
     ordered = list(whole.runs)
     names = {
-        standing(whole, kitchen.now_ms).stage.label,
+        page_state(whole, kitchen.now_ms).stage.label,
         step_of(whole.make, whole.plan, ordered).stage.label,
         coming(whole.make, whole.plan, ordered, ())[0].words,
         journal.day.running(kitchen.make.id).kind,
@@ -120,21 +120,23 @@ def test_a_defect_named_at_another_cup_or_sitting_is_not_said_to_be_named_by_nob
     journal.sessions.give(wheels[0].id, "Moss", early, ScoredSample(defects=bitter))
     later = kitchen.now_ms = kitchen.start_ms + 90 * DAY_MS
     cheeses = [SampleIdentity(w.id) for w in wheels]
-    laid = Tasting(later, journal.zone, coding=BY_SAMPLE)
-    laid = journal.blind.set_up(laid, cheeses, ["Fern"], [[0, 1]], [["314", "159"]], ["314", "159"])
-    for row in journal.blind.servings(laid.id):
+    coded = Tasting(later, journal.zone, coding=BY_SAMPLE)
+    coded = journal.blind.set_up(
+        coded, cheeses, ["Fern"], [[0, 1]], [["314", "159"]], ["314", "159"]
+    )
+    for row in journal.blind.servings(coded.id):
         journal.blind.give(row.id, ScoredSample({"overall": 6.0}))
-    revealed = journal.blind.reveal(laid.id, later + MINUTE_MS)
+    revealed = journal.blind.reveal(coded.id, later + MINUTE_MS)
     window = window_on(journal, clock=kitchen.clock, place="tastings")
     qtbot.waitUntil(window.settled)
     window.current.show_part("blind")
     revealing = window.current.shown_part().revealing
     revealing.show_session(revealed)
-    said = {}
+    output = {}
     for sample in journal.blind.uncovered(revealed.id):
-        said[sample.name] = [card.defects for _, card in revealing._scored(revealed, sample)]
-    assert bitter in said["HL-0001-A"]
-    assert said["HL-0001-B"] == [()]
+        output[sample.name] = [card.defects for _, card in revealing._scored(revealed, sample)]
+    assert bitter in output["HL-0001-A"]
+    assert output["HL-0001-B"] == [()]
 
 
 def washes(panel: ChartPlot) -> int:

@@ -106,7 +106,7 @@ class Dotted(PaperPlot):
     """Writes down the points it is told to draw."""
 
     def points(self, x, y, role, *, symbol="o", size=8, hollow=False, level=5):
-        self.told = np.asarray(x), np.asarray(y)
+        self.output = np.asarray(x), np.asarray(y)
         super().points(x, y, role, symbol=symbol, size=size, hollow=hollow, level=level)
 
 
@@ -127,8 +127,8 @@ def test_the_points_of_a_variable_are_the_same_on_paper_and_on_the_screen(qapp):
         draw_scatter(plot, seen)
     sheet.write(os.devnull)
     marks = next(i for i in screen.items if isinstance(i, pg.ScatterPlotItem))
-    assert np.array_equal(marks.getData(), paper.told)
-    assert np.array_equal(paper.told, (x, y))
+    assert np.array_equal(marks.getData(), paper.output)
+    assert np.array_equal(paper.output, (x, y))
     assert paper.pane(31.0).y == pytest.approx(screen.pane(31.0).y)
 
 

@@ -58,10 +58,10 @@ def open_at(window_on, qtbot, journal: Journal, place: str, at_ms: int):
 # What must not be eaten
 
 
-def stands(vat, said: str) -> bool:
+def stands(vat, output: str) -> bool:
     """Whether a sentence is to be seen among what the numbers say."""
     lines = [line for line in vat.page.advice.lines if line.isVisible()]
-    return any(said in line.text().replace("\u00a0", " ") for line in lines)
+    return any(output in line.text().replace("\u00a0", " ") for line in lines)
 
 
 def test_what_the_vat_said_stays_with_the_make_once_it_is_finished(qtbot, kitchen, vat, hands):
@@ -69,22 +69,22 @@ def test_what_the_vat_said_stays_with_the_make_once_it_is_finished(qtbot, kitche
         kitchen.journal.readings.log(kitchen.make.id, "curd-ph", 6.58, kitchen.after(minutes))
     qtbot.waitUntil(lambda: kitchen.journal.outcomes.verdict(kitchen.make) is not None)
     qtbot.waitUntil(hands.window.settled)
-    said = text_of(kitchen.journal.outcomes.verdict(kitchen.make).message)
-    assert "do not eat" in said.lower()
-    assert stands(vat, said)
+    output = text_of(kitchen.journal.outcomes.verdict(kitchen.make).message)
+    assert "do not eat" in output.lower()
+    assert stands(vat, output)
     for _ in range(4):  # what rings, the caution and the advice are heard: the verdict stays
         hands.press(ESC)
     qtbot.waitUntil(hands.window.settled)
-    assert vat.makes.heard_now().slow
-    assert stands(vat, said)
+    assert vat.makes.acknowledged().slow
+    assert stands(vat, output)
     vat.page.finish.ask()
     hands.type("1.2 kg").press(ENTER)
-    assert said in vat.page.finish.message.text()
+    assert output in vat.page.finish.message.text()
     assert vat.makes.day.whole.make.finished_ms is None
     hands.press(ENTER)
     qtbot.waitUntil(lambda: kitchen.journal.makes.get(kitchen.make.id).finished_ms is not None)
     kitchen.journal.undo()
-    assert text_of(kitchen.journal.outcomes.verdict(kitchen.make).message) == said
+    assert text_of(kitchen.journal.outcomes.verdict(kitchen.make).message) == output
     kitchen.journal.redo()
     at_60 = day(61, kitchen.journal)
     found = today(kitchen.journal, at_60)
@@ -101,15 +101,15 @@ def test_a_soft_cheese_names_listeria_and_who_is_at_risk_where_it_is_tasted(
         make = journal.makes.begin(plan, Milk(12.0), at)
         journal.makes.finish(make.id, [0.3], at + DAY_MS)
     window = open_at(window_on, qtbot, journal, "tastings", day(40, journal))
-    part, said = window.current.open, {}
+    part, output = window.current.open, {}
     for row in journal.sessions.wheels():
         part.chooser.chosen.emit(row)
-        said[row.plan] = part.sheet.message.text()
-    assert "Listeria" in said[soft.name]
-    assert "pregnant" in said[soft.name]
-    assert "Local codes" in said[soft.name]
-    assert "Listeria" in said["grill cheese"]  # firm, but without a culture
-    assert "Listeria" not in said[cheddar_like().name]
+        output[row.plan] = part.sheet.message.text()
+    assert "Listeria" in output[soft.name]
+    assert "pregnant" in output[soft.name]
+    assert "Local codes" in output[soft.name]
+    assert "Listeria" in output["grill cheese"]  # firm, but without a culture
+    assert "Listeria" not in output[cheddar_like().name]
 
 
 def test_a_cheese_not_to_be_eaten_is_named_wherever_it_is_shown(
@@ -156,22 +156,22 @@ def test_a_verdict_names_its_reading_and_says_when_that_was_struck_out(qtbot, ki
         log.log(kitchen.make.id, "curd-ph", ph, kitchen.after(minutes))
     qtbot.waitUntil(lambda: kitchen.journal.outcomes.verdict(kitchen.make) is not None)
     qtbot.waitUntil(hands.window.settled)
-    said = kitchen.journal.outcomes.verdict(kitchen.make)
+    output = kitchen.journal.outcomes.verdict(kitchen.make)
     last = kitchen.journal.readings.trace(kitchen.make.id, "curd-ph")
-    value = last.value[list(last.at_ms).index(said.at_ms)]
-    named = f"curd pH {value:.2f} at {clock(said.at_ms, kitchen.make.zone)}"
-    assert f"By {named} its culture" in text_of(said.message)
+    value = last.value[list(last.at_ms).index(output.at_ms)]
+    named = f"curd pH {value:.2f} at {clock(output.at_ms, kitchen.make.zone)}"
+    assert f"By {named} its culture" in text_of(output.message)
     assert not stands(vat, "struck out")
-    log.strike(kitchen.make.id, "curd-ph", said.at_ms, value)
+    log.strike(kitchen.make.id, "curd-ph", output.at_ms, value)
     qtbot.waitUntil(hands.window.settled)
     assert stands(vat, f"Readings up to then that were struck out: {named}.")
-    log.strike(kitchen.make.id, "curd-ph", said.at_ms, value, False)
+    log.strike(kitchen.make.id, "curd-ph", output.at_ms, value, False)
     qtbot.waitUntil(hands.window.settled)
     assert not stands(vat, "struck out")
     while log.count(kitchen.make.id):
         kitchen.journal.undo()
     found = text_of(verdict_on(kitchen.journal.whole(kitchen.make.id)))
-    assert found.endswith(f"The reading of {clock(said.at_ms, kitchen.make.zone)} is no longer "
+    assert found.endswith(f"The reading of {clock(output.at_ms, kitchen.make.zone)} is no longer "
                           "there.")  # fmt: skip
 
 
@@ -212,7 +212,7 @@ def test_a_reason_is_asked_for_until_there_is_one(qtbot, journal, window_on):
 def test_a_running_make_is_abandoned_at_the_vat_and_runs_on_when_that_is_taken_back(
     qtbot, kitchen, vat, hands
 ):
-    running = vat.makes.day.standing.stage.kind
+    running = vat.makes.day.page_state.stage.kind
     vat.acts.ask_failed()
     hands.type("the curd stank").press(ENTER)
     qtbot.waitUntil(hands.window.settled)
@@ -222,7 +222,7 @@ def test_a_running_make_is_abandoned_at_the_vat_and_runs_on_when_that_is_taken_b
     assert not vat.makes.has_running()
     vat.acts.take_back_failure()
     qtbot.waitUntil(hands.window.settled)
-    assert vat.makes.day.standing.stage.kind == running
+    assert vat.makes.day.page_state.stage.kind == running
     assert vat.page.stage.text() == running.capitalize()
 
 
@@ -240,7 +240,7 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     now = day(62, journal)
     before = (
         journal.makes.rows(), journal.sessions.wheels(), journal.sessions.all(),
-        journal.sessions.for_panel("overall"), today(journal, now), journal.duties.lives(),
+        journal.sessions.for_panel("overall"), today(journal, now), journal.care_tasks.lives(),
     )  # fmt: skip
     window = open_at(window_on, qtbot, journal, "makes", now)
     window.current.list.select(make.id)
@@ -255,7 +255,7 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     assert [w.code for w in journal.sessions.wheels()] == ["HL-0002-A", "HL-0002-B"]
     assert journal.sessions.all() == []
     assert journal.sessions.for_panel("overall") == []
-    assert {life.wheel.make_id for life in journal.duties.lives()} == {other.id}
+    assert {life.wheel.make_id for life in journal.care_tasks.lives()} == {other.id}
     assert not [title for title in today(journal, now) if "HL-0001" in title]
     assert journal.undo_name == Message("keeping.act-delete", make="HL-0001")
     window.close()
@@ -268,7 +268,7 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     assert back.current.list.current().code == "HL-0001"
     after = (
         journal.makes.rows(), journal.sessions.wheels(), journal.sessions.all(),
-        journal.sessions.for_panel("overall"), today(journal, now), journal.duties.lives(),
+        journal.sessions.for_panel("overall"), today(journal, now), journal.care_tasks.lives(),
     )  # fmt: skip
     assert after == before
 

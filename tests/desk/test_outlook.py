@@ -61,10 +61,10 @@ def to(ageing: Ageing, journal: Journal, code: str, qtbot) -> None:
 
 def test_a_wheel_that_dries_too_fast_says_so_beside_its_expected_curve(ageing, journal, qtbot):
     to(ageing, journal, "HL-0004-A", qtbot)
-    said = ageing.place.wheel.drying
-    assert said.isVisible()
-    assert said.words.text().startswith("Dries too fast: 0.")
-    assert "usual 0." in said.words.text()
+    output = ageing.place.wheel.drying
+    assert output.isVisible()
+    assert output.words.text().startswith("Dries too fast: 0.")
+    assert "usual 0." in output.words.text()
     band = ageing.place.chart._view.expected
     assert band.wheels > 0
     kg = ageing.page.current().life.weight_kg
@@ -91,10 +91,10 @@ def test_no_words_lie_on_the_lines_of_the_weight(ageing, journal, qtbot):
 
 def words_clear_of_lines(chart):
     view, plot = chart._view, chart.weight
-    said = [item for item in plot.items if isinstance(item, TextItem) and item.isVisible()]
+    output = [item for item in plot.items if isinstance(item, TextItem) and item.isVisible()]
     named = {
         item.toPlainText(): item.sceneBoundingRect()
-        for item in said
+        for item in output
         if item.toPlainText().startswith("expected from ") or " kg, " in item.toPlainText()
     }
     assert len(named) == 2
@@ -192,7 +192,7 @@ def test_every_wheel_has_its_place_on_the_shelves(window_on, journal, qtbot, cou
     for size in (QSize(960, 1040), QSize(1440, 900)):
         ageing.window.resize(size)
         qtbot.waitUntil(ageing.window.settled, timeout=20_000)
-        rack, seats = ageing.rack, ageing.rack._seats
+        rack, seats = ageing.rack, ageing.rack._slots
         assert len(seats) == count == len(shelf_rows(journal, ageing.now))
         boxes = [seat.box for seat in seats]
         for seat in seats:
@@ -202,6 +202,6 @@ def test_every_wheel_has_its_place_on_the_shelves(window_on, journal, qtbot, cou
         if count:
             assert boxes[-1].bottom() <= rack.minimumHeight()
             ageing.press(K.Key_End)
-            last = rack.seat_of(ageing.page.current().wheel_id).box
+            last = rack.slot_of(ageing.page.current().wheel_id).box
             assert rack.visibleRegion().contains(last.center().toPoint())
             ageing.press(K.Key_Home)

@@ -418,6 +418,6 @@ def test_a_cup_that_was_named_is_read_aloud_as_that(place, part, wheels):
     set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX[:2])
     named = odd_codes(wheels)[0]
     enter(place, named)
-    said = part.servings.accessibleDescription()
-    assert f": {named}, named" in said
-    assert ", now" not in said
+    output = part.servings.accessibleDescription()
+    assert f": {named}, named" in output
+    assert ", now" not in output

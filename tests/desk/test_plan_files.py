@@ -103,8 +103,8 @@ def test_a_broken_file_names_line_and_reason(place, journal: Journal, changed, q
     line = next(i for i, one in enumerate(text.split("\n"), 1) if one.startswith("target ="))
     changed.write_text(text.replace("target = ", "target = 3 # ", 1), encoding="utf-8")
     assert drop(place, changed)
-    said = place.messages.text("plan file")
-    assert said.startswith(
+    output = place.messages.text("plan file")
+    assert output.startswith(
         f"“tomme.toml”, line {line}: stage 1 (warm), key “target”: “3” cannot be read as"
     )
     assert journal.plans.names() == []

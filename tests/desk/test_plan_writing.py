@@ -98,10 +98,10 @@ def test_the_curd_stands_however_many_faults_there_are(writer: Writer) -> None:
         writer.at(row, column)
         writer.types(text)
         writer.presses(K.Key_Return)
-    said = writer.page.outcome.sentences
-    assert said[0].startswith("Curd about 1.24 kg, a wheel 65 mm high")
+    output = writer.page.outcome.sentences
+    assert output[0].startswith("Curd about 1.24 kg, a wheel 65 mm high")
     assert len(writer.place.sheet.faults) > writer.page.sentences - 1
-    assert said[-1].endswith("more, Shift+F8.")
+    assert output[-1].endswith("more, Shift+F8.")
 
 
 def test_a_name_from_the_shelf_is_no_new_ingredient(writer: Writer, journal: Journal) -> None:
@@ -184,9 +184,9 @@ def test_the_mould_may_come_after_the_weights(writer: Writer, journal: Journal) 
     assert writer.place.author.settled.rows[row].stage.turns == 1
     assert any("has no mould" in one for one in writer.page.outcome.sentences)
     writer.presses(K.Key_S, mods=CTRL)
-    said = writer.place.messages.text("draft")
-    assert "has no mould" in said  # the reason, and where
-    assert f"Line {row + 1}:" in said
+    output = writer.place.messages.text("draft")
+    assert "has no mould" in output  # the reason, and where
+    assert f"Line {row + 1}:" in output
     _mould(writer, "150")
     settled = writer.place.author.settled.rows[row]
     assert settled.loose == {}
@@ -223,7 +223,7 @@ def test_lines_are_added_moved_doubled_and_taken_out(writer: Writer) -> None:
     assert labels()[4] == "heal"
     writer.presses(K.Key_Up, mods=ALT)
     assert labels()[3] == "heal"
-    assert writer.table.at_hand == 3
+    assert writer.table.current_stage == 3
     writer.presses(K.Key_Down, mods=ALT)
     writer.presses(K.Key_D, mods=CTRL | SHIFT)
     assert labels()[4:6] == ["heal", "heal"]
@@ -370,17 +370,17 @@ def test_what_falls_in_the_night_is_said(window_on, journal: Journal) -> None:
 
     writer = Writer(window_on(journal, place="plans", clock=clock))
     writer.place.show_plan("cheddar type")  # 22 h 20: from 06:30 it is out at 04:50
-    said = " ".join(writer.page.outcome.sentences)
+    output = " ".join(writer.page.outcome.sentences)
     words = (
         "he cheese leaves the press at 04:50. Leave it until 06:00, or start at 08:00 instead "
         "(then 06:20)?"
     )
-    assert words in said
+    assert words in output
 
 
 def test_mould_and_fat_change_what_comes_of_it(writer: Writer) -> None:
-    said = writer.page.outcome.sentences[0]
-    assert "Curd about 1.24 kg, a wheel 65 mm high in 150 mm" in said
+    output = writer.page.outcome.sentences[0]
+    assert "Curd about 1.24 kg, a wheel 65 mm high in 150 mm" in output
     writer.page.mould.line.setFocus()
     writer.page.mould.line.selectAll()
     writer.types("165")
@@ -467,11 +467,11 @@ def test_enter_in_an_untouched_last_cell_goes_to_the_next_line(writer: Writer) -
     words = writer.line(2).words
     writer.at(2, 3)
     writer.presses(K.Key_Return)
-    assert (writer.table.at_hand, writer.table.currentIndex().column()) == (3, 0)
+    assert (writer.table.current_stage, writer.table.currentIndex().column()) == (3, 0)
     writer.at(2, 2)
     writer.presses(K.Key_F2, K.Key_Tab, K.Key_Return)  # opened by Tab, left as it was
     assert not writer.table.writing
-    assert (writer.table.at_hand, writer.table.currentIndex().column()) == (3, 0)
+    assert (writer.table.current_stage, writer.table.currentIndex().column()) == (3, 0)
     assert writer.line(2).words == words
     lines = len(writer.table.rows_model.rows)
     writer.at(lines - 2, 3)

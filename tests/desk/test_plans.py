@@ -155,7 +155,7 @@ def test_what_is_no_milk_is_refused_and_nothing_kept(window_on, journal: Journal
     assert window.current.key == "plans"
 
 
-def test_the_stage_at_hand_is_told_in_full_and_marked(window_on, journal: Journal) -> None:
+def test_the_current_stage_is_told_in_full_and_marked(window_on, journal: Journal) -> None:
     window = window_on(journal, place="plans", clock=_clock)
     page = window.current.page
     window.current.show_plan("cheddar type")
@@ -223,12 +223,12 @@ def test_the_words_of_a_stage_do_not_lie_on_the_curve(window_on, journal: Journa
         page.stages.stand(place)
         QApplication.processEvents()
         seen += len(_words(chart.temp, "°C at"))
-        for said in _words(chart.temp, "°C at"):
-            box = said.mapRectToScene(said.boundingRect()).adjusted(2, 2, -2, -2)
+        for output in _words(chart.temp, "°C at"):
+            box = output.mapRectToScene(output.boundingRect()).adjusted(2, 2, -2, -2)
             x, y = fine(*chart_line(chart._planned))
             x, y = x[np.isfinite(y)], y[np.isfinite(y)]  # the line breaks where nothing is held
             on = [p for p in map(_scene, [chart.temp] * len(x), x, y) if box.contains(p)]
-            assert not on, (name, place, said.toPlainText())
+            assert not on, (name, place, output.toPlainText())
     assert seen > 3
 
 
@@ -240,11 +240,11 @@ def test_words_of_gates_keep_off_the_usual_course(window_on, journal: Journal) -
     window.current.page.stages.stand(1)
     fan = chart._planned.fan
     assert fan is not None
-    named = [said for name in ("ripen", "stir out", "drain", "cheddar")
-             for said in _words(chart.acid, name)]  # fmt: skip
+    named = [output for name in ("ripen", "stir out", "drain", "cheddar")
+             for output in _words(chart.acid, name)]  # fmt: skip
     assert len(named) == 4
-    for said in named:
-        box = said.mapRectToScene(said.boundingRect()).adjusted(-2, 2, 2, -2)
+    for output in named:
+        box = output.mapRectToScene(output.boundingRect()).adjusted(-2, 2, 2, -2)
         points = map(_scene, [chart.acid] * len(fan.mid), fan.minutes, fan.mid)
         assert not [p for p in points if box.contains(p)]
 
@@ -256,11 +256,11 @@ def test_a_gate_of_acidity_stands_under_the_scale_of_ph(window_on, journal: Jour
     page.stages.stand(3, 3)
     page.stages.write("whey acidity 0.16 to 0.18")
     page.stages.finish()
-    (said,) = _words(chart.acid, "0.16")
+    (output,) = _words(chart.acid, "0.16")
     ticks = [value for level in chart.acid.left_axis._tickLevels for value, _ in level]
     low, high = chart.acid.viewRange()[1]
-    assert said.pos().y() < min(ticks) - 0.05 * (high - low)
-    assert low < said.pos().y()
+    assert output.pos().y() < min(ticks) - 0.05 * (high - low)
+    assert low < output.pos().y()
 
 
 def test_in_a_narrow_window_a_line_is_no_higher_than_its_words(sample, saved, qtbot):

@@ -73,7 +73,7 @@ def test_what_a_place_asks_of_the_window_is_written_down(sample, saved, capsys):
     alone.place.goes.emit("makes", 3)
     alone.place.desk.show_sensors()
     alone.close()
-    said = capsys.readouterr().out
-    assert "It asks the window for the place vat.\n" in said
-    assert "the place makes with make 3" in said
-    assert "the dialog of the sensors" in said
+    output = capsys.readouterr().out
+    assert "It asks the window for the place vat.\n" in output
+    assert "the place makes with make 3" in output
+    assert "the dialog of the sensors" in output

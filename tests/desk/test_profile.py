@@ -66,10 +66,10 @@ def test_the_profile_on_the_wheels_page_is_read_by_keys_and_told_in_words(two, w
     chart = window.current.wheel.profile
     qtbot.waitUntil(lambda: chart.profile is not None and chart.profile.wheel == mine.code)
     assert chart.isVisibleTo(window)
-    told = chart.accessibleDescription()
-    assert f"{mine.code}: the latest" in told
-    assert f"the best ever, {other.code}" in told
-    assert "salt: the latest 5.2, the one before 3.2, the best ever 8.2" in told
+    output = chart.accessibleDescription()
+    assert f"{mine.code}: the latest" in output
+    assert f"the best ever, {other.code}" in output
+    assert "salt: the latest 5.2, the one before 3.2, the best ever 8.2" in output
     chart.setFocus()
     qtbot.waitUntil(chart.hasFocus)
     read = []

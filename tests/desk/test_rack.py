@@ -65,7 +65,7 @@ class Ageing:
         return self.page.current().code
 
     def spot(self, wheel_id: int) -> QPoint:
-        return self.rack.seat_of(wheel_id).box.center().toPoint()
+        return self.rack.slot_of(wheel_id).box.center().toPoint()
 
 
 @pytest.fixture
@@ -162,7 +162,7 @@ def test_due_wheels_are_raised_and_the_week_says_what_comes(ageing: Ageing) -> N
     assert "Tue 3: turn 6" in week.accessibleDescription()
     rack = ageing.rack
     ageing.press(K.Key_Home)
-    seat = rack.seat_of(ageing.page.rows()[-1].wheel_id)
+    seat = rack.slot_of(ageing.page.rows()[-1].wheel_id)
     top = QPointF(seat.box.center().x(), seat.box.top())
     rim = _first_ink(rack, top)
     for _ in range(2):

@@ -128,13 +128,13 @@ def test_timers_over_the_sleep_the_kill_and_the_restart(day):
 
 @pytest.mark.slow
 def test_sleep_and_a_set_clock_were_said(day):
-    said = {
+    output = {
         act.befalls: day.shown[number].get("said", "")
         for number, act in enumerate(day.story.acts)
         if act.befalls
     }
-    assert said["sleep"].startswith("The computer slept for 20 min")
-    assert said["set"].startswith("The computer’s clock was set forward by 47 min")
-    assert said["restart"].startswith("The computer’s clock was set back by 47 min")
+    assert output["sleep"].startswith("The computer slept for 20 min")
+    assert output["set"].startswith("The computer’s clock was set forward by 47 min")
+    assert output["restart"].startswith("The computer’s clock was set back by 47 min")
     kill = next(i for i, act in enumerate(day.story.acts) if act.befalls == "kill")
     assert day.shown[kill]["typed"] == "33"

@@ -12,7 +12,7 @@ END = 100.0  # the last minute the chart shows
 
 
 @pytest.mark.parametrize(("now", "there"), [(60.0, True), (95.0, False), (99.0, False)])
-def test_how_late_the_day_is_never_stands_on_the_stage_at_hand(qapp, now, there):
+def test_how_late_the_day_is_never_stands_on_the_current_stage(qapp, now, there):
     strips = [Strip(DAY_ROW, 0.0, now, "press, light", "now")]
     ribbon = Ribbon(strips, "12 min late", now, END, colours(dark=False))
     spot = ribbon.late_at(QTransform.fromScale(8.0, 20.0))

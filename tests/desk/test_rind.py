@@ -52,7 +52,7 @@ def drop(ageing: Ageing, paths: list[Path], wheel_id: int) -> None:
     ageing.place.dropEvent(event)
 
 
-def said(ageing: Ageing) -> list[WordButton]:
+def output(ageing: Ageing) -> list[WordButton]:
     """The words on the wheel at hand, as they stand on its page."""
     page = ageing.place.wheel
     return [one for one in page.findChildren(WordButton) if one is not page.why]
@@ -74,12 +74,12 @@ def test_a_photo_dropped_on_a_wheel_is_its_and_gets_words(ageing, journal, tmp_p
     ageing.press(K.Key_Return, CTRL)
     (note,) = journal.notes.where(wheel_id=wheel.id)
     assert (note.text, bool(note.photo)) == ("blue spots", True)
-    assert [one.text() for one in said(ageing)] == ["30 Apr: blue spots"]
+    assert [one.text() for one in output(ageing)] == ["30 Apr: blue spots"]
     # Corrected a week later, in the window, and taken back there.
     ageing.visit(68)
     ageing.page.select(wheel.id)
     qtbot.waitUntil(ageing.window.settled)
-    QTest.mouseClick(said(ageing)[0], LEFT)
+    QTest.mouseClick(output(ageing)[0], LEFT)
     ageing.press(K.Key_End)
     ageing.hands.type(", brushed off")
     ageing.press(K.Key_Return, CTRL)

@@ -96,15 +96,15 @@ def test_a_topic_is_set_up_and_given_to_a_room(
     kitchen.after(24 * 60 + 75)
     publisher.send(json.dumps({"h": 70}))
     qtbot.waitUntil(lambda: air(kitchen, cellar).humidity_pct.tolist()[-1] == 70.0)
-    machine, said = Machine(), []
+    machine, output = Machine(), []
     machine.wall = machine.true = kitchen.clock()
     watch = Watch(window, kitchen.journal, machine.clocks(), 86_400_000)
-    watch.rang.connect(said.append)
+    watch.rang.connect(output.append)
     machine.run(2 * MINUTE)
     watch.alarm.tick()
     watch.end()
-    assert said
-    assert said[0].startswith("Cellar: 70 %, too dry since")
+    assert output
+    assert output[0].startswith("Cellar: 70 %, too dry since")
     # Switched off again, and what came stays.
     dialog = sources_dialog(qtbot, window)
     dialog.rows[0].switch.click()

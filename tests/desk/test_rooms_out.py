@@ -37,21 +37,21 @@ def test_it_stands_at_today_while_it_lasts(kitchen, cellar) -> None:
 
 
 def test_the_alarm_tells_it_once_and_again_when_it_comes_back(kitchen, cellar, qtbot) -> None:
-    machine, window, said = Machine(), QWidget(), []
+    machine, window, output = Machine(), QWidget(), []
     qtbot.addWidget(window)
     machine.wall = machine.true = kitchen.start_ms + 4 * HOUR
     watch = Watch(window, kitchen.journal, machine.clocks(), 86_400_000)
-    watch.rang.connect(said.append)
+    watch.rang.connect(output.append)
     for _ in range(3):
         machine.run(2 * 60_000)
         watch.alarm.tick()
-    assert len(said) == 1
-    assert said[0].startswith("Cellar: 71 %, too dry since")
+    assert len(output) == 1
+    assert output[0].startswith("Cellar: 71 %, too dry since")
     key = cellar.id
     for hour, humid in ((5, 85.0), (6, 95.0), (7, 95.0)):
         kitchen.journal.air.note(AirReading(key, kitchen.start_ms + hour * HOUR, 12.0, humid))
     machine.run(4 * HOUR)
     watch.alarm.tick()
-    assert said[1].startswith("Cellar: 95 %, too damp since")
-    assert len(said) == 2
+    assert output[1].startswith("Cellar: 95 %, too damp since")
+    assert len(output) == 2
     watch.end()

@@ -70,7 +70,7 @@ def choose(choice, key: str) -> None:
     choice.activated.emit(choice.currentIndex())
 
 
-def said(number: int) -> str:
+def output(number: int) -> str:
     return json.dumps({"n": number, "probe": {"temp": value(number)}})
 
 
@@ -100,10 +100,10 @@ def test_a_topic_is_set_up_tried_and_switched_on(qtbot, kitchen, window, broker,
     made.try_it.click()
     preview = made.preview
     qtbot.waitUntil(lambda: preview.state.text().endswith("connected, no reading yet"))
-    publisher.send(said(0), qos=0)
+    publisher.send(output(0), qos=0)
     qtbot.waitUntil(lambda: preview.words[0].text() == "milk 30.0 °C")
     assert "QoS 0" in preview.caution.text()
-    publisher.send(said(1))
+    publisher.send(output(1))
     qtbot.waitUntil(
         lambda: preview.words[0].text() == "milk 30.0 °C" and not preview.caution.text()
     )
@@ -113,7 +113,7 @@ def test_a_topic_is_set_up_tried_and_switched_on(qtbot, kitchen, window, broker,
     dialog.rows[0].switch.click()
     qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: connected, no reading yet"])
     assert len(saved(kitchen)) == 0, "a try keeps nothing"
-    publisher.send(said(2))
+    publisher.send(output(2))
     qtbot.waitUntil(lambda: saved(kitchen).tolist() == [value(2)])
     dialog.accept()
 
@@ -128,7 +128,7 @@ def test_the_broker_goes_and_comes_back_in_mid_make(qtbot, kitchen, window, brok
     for minutes in (2, 5):
         kitchen.after(minutes)
         for _ in range(10):
-            publisher.send(said(number))
+            publisher.send(output(number))
             number += 1
         qtbot.waitUntil(lambda: len(saved(kitchen)) == number + minutes // 3)  # noqa: B023
         qtbot.waitUntil(publisher.all_out)
@@ -142,7 +142,7 @@ def test_the_broker_goes_and_comes_back_in_mid_make(qtbot, kitchen, window, brok
         qtbot.waitUntil(window.isActiveWindow)
         Hands(window).type("30.7" if minutes == 2 else "30.8").press(Qt.Key.Key_Return)
         for _ in range(10):
-            publisher.send(said(number))
+            publisher.send(output(number))
             number += 1
         broker.start()
         qtbot.waitUntil(lambda: not vat.messages.text("probes watched"), timeout=PATIENCE_MS)

@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.findings.evidence import CLEAR
-from journal.findings.levers import lever_of
+from journal.findings.plan_variables import plan_variable_of
 from journal.findings.series import FULL, Design
 from journal.findings.series_answer import answer_series
 from journal.findings.series_plans import factors_of
@@ -67,8 +67,8 @@ def sample_file(sample_file, tmp_path_factory) -> Path:
     are reckoned once."""
     path = Path(shutil.copy(sample_file, tmp_path_factory.mktemp("without a series")))
     with Journal.open(path) as journal:
-        for laid in journal.designs.all():
-            journal.designs.put_away(laid.series.id)
+        for full_series in journal.designs.all():
+            journal.designs.put_away(full_series.series.id)
     return path
 
 
@@ -98,14 +98,14 @@ def on_disk(journal: Journal):
 def make_and_score(journal: Journal, count: int, season: float = 0.0) -> None:
     """Make the first makes of the newest series and taste them at sixty days: the first variable
     is worth 2 points from low to high, the second nothing, later seasons `season` each."""
-    laid = journal.designs.all()[0]
+    full_series = journal.designs.all()[0]
     draw, began = np.random.default_rng(3), journal.makes.newest(1)[0].started_ms
-    for i, one in enumerate(laid.makes[:count]):
+    for i, one in enumerate(full_series.makes[:count]):
         plan = journal.designs.plan_of(one.one)
         make = journal.makes.begin(plan, Milk(12.0), began + (i + 1) * 3 * DAY_MS)
         wheel = journal.makes.finish(make.id, [1.2], make.started_ms + DAY_MS)[0]
-        coded = (one.one.wanted[0] - laid.series.low[0]) / (
-            laid.series.high[0] - laid.series.low[0]
+        coded = (one.one.wanted[0] - full_series.series.low[0]) / (
+            full_series.series.high[0] - full_series.series.low[0]
         )
         score = 5 + 2 * coded + season * one.one.block + 0.2 * draw.normal()
         for name in ("Orla", "Tam"):
@@ -129,11 +129,11 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
     assert form.rows[2].offer is None
     for row in form.rows[:2]:
         offer, low, high = row.asked()
-        lever = lever_of(offer.key)
-        own = round(lever.planned(plan), offer.digits)
+        plan_variable = plan_variable_of(offer.key)
+        own = round(plan_variable.planned(plan), offer.digits)
         assert offer.least <= low <= own <= high <= offer.most
         for value in (low, high):
-            assert lever.try_plan(plan, value) is not None
+            assert plan_variable.try_plan(plan, value) is not None
     assert place.series.setting_up.set_page.heading.text() == "Full factorial, 8 makes"
     assert "made twice" in place.series.setting_up.set_page.words.text()
     assert "efficiency 100 %" in place.series.setting_up.set_page.words.text()
@@ -232,9 +232,9 @@ def test_six_variables_in_sixteen_makes_with_makes_in_the_middle_are_kept_and_re
     )
     assert "No variable alone looks like two that act together." in page.more.text()
     person.press(Qt.Key.Key_Return, CTRL)
-    [(laid, _)] = on_disk(sample)
-    assert len(laid.series.variables) == 6
-    assert len(laid.makes) == 19
+    [(full_series, _)] = on_disk(sample)
+    assert len(full_series.series.variables) == 6
+    assert len(full_series.makes) == 19
     make_and_score(sample, 19)
     person.settle()
     beside = person.place.series.beside
@@ -282,17 +282,17 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
     person.press(Qt.Key.Key_Return, CTRL)
     place = person.place
     assert place.series.shown == "standing"
-    [(laid, plans)] = on_disk(sample)
-    assert laid.series.kind == FULL
-    assert laid.series.variables == worked.asked.keys
-    assert [one.one.wanted for one in laid.makes] == worked.wanted
+    [(full_series, plans)] = on_disk(sample)
+    assert full_series.series.kind == FULL
+    assert full_series.series.variables == worked.asked.keys
+    assert [one.one.wanted for one in full_series.makes] == worked.wanted
     for plan, wanted in zip(plans, worked.wanted, strict=True):
-        for key, value in zip(laid.series.variables, wanted, strict=True):
-            lever = lever_of(key)
-            assert lever.planned(plan) == pytest.approx(value, rel=0.03)
+        for key, value in zip(full_series.series.variables, wanted, strict=True):
+            plan_variable = plan_variable_of(key)
+            assert plan_variable.planned(plan) == pytest.approx(value, rel=0.03)
     assert sample.plans.latest() == latest  # what is listed in Plans is as it was
     assert "8 makes set up" in place.messages.text("series")
-    assert place.series.standing.table.rows_model.rows[0].became == "next"
+    assert place.series.saved_page.table.rows_model.rows[0].became == "next"
     assert place.results.series.text() == "Series: 0 of 8"
     person.press(Qt.Key.Key_Z, CTRL)
     assert on_disk(sample) == []
@@ -317,22 +317,22 @@ def test_the_next_make_is_one_key_away_and_joins_as_it_begins(set_up, sample):
     assert "Make 1 of 8 of the series" in plans.messages.text("draft")
     base = sample.plans.get(series.series.plan_id)
     changed = [i for i, (a, b) in enumerate(zip(base.stages, wanted.stages, strict=True)) if a != b]
-    assert plans.page.stages.at_hand == changed[0]
+    assert plans.page.stages.current_stage == changed[0]
     person.press(Qt.Key.Key_Return, CTRL)
     assert person.place.key == "vat"
     make = sample.makes.by_code("latest")
-    [(laid, _)] = on_disk(sample)
-    assert laid.makes[0].make == make
+    [(full_series, _)] = on_disk(sample)
+    assert full_series.makes[0].make == make
     assert make.plan_id == wanted.id
     assert sample.plans.by_name(base.name) == base
     person.press(Qt.Key.Key_8, CTRL)
     place = person.place
-    assert place.series.standing.table.rows_model.rows[0].became == f"{make.code}, in the vat"
-    assert place.series.standing.plan_next.text() == "Plan make 2"
-    assert "1 of the 8 makes is made" in place.series.standing.state.text()
+    assert place.series.saved_page.table.rows_model.rows[0].became == f"{make.code}, in the vat"
+    assert place.series.saved_page.plan_next.text() == "Plan make 2"
+    assert "1 of the 8 makes is made" in place.series.saved_page.state.text()
     person.press(Qt.Key.Key_Z, CTRL)
     assert on_disk(sample)[0][0].made == 0
-    assert place.series.standing.plan_next.text() == "Plan make 1"
+    assert place.series.saved_page.plan_next.text() == "Plan make 1"
 
 
 def test_a_plan_of_the_series_changed_before_it_begins_still_joins(set_up, sample):
@@ -372,7 +372,7 @@ def test_with_four_scores_there_is_a_picture_and_no_range(set_up, sample):
     assert beside.chart.isVisible()
     assert "at the low value" in beside.notes.text()
     assert "4 makes are still to be made" in beside.notes.text()
-    assert [bool(row.score) for row in place.series.standing.table.rows_model.rows] == [
+    assert [bool(row.score) for row in place.series.saved_page.table.rows_model.rows] == [
         True
     ] * 4 + ([False] * 4)
 
@@ -384,17 +384,17 @@ def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findin
     person.press(Qt.Key.Key_Return, CTRL)
     make_and_score(sample, 8, season=-1.5)
     person.settle()
-    place, laid = person.place, sample.designs.all()[0]
+    place, full_series = person.place, sample.designs.all()[0]
     with Journal.open(sample.path, read_only=True) as again:
         table = score_table(again.wholes(), "overall")
-    series = laid.series
+    series = full_series.series
     planned = Design.of_makes(
         factors_of(series.variables, series.low, series.high),
-        np.array([one.one.wanted for one in laid.makes]),
-        [one.one.block for one in laid.makes],
+        np.array([one.one.wanted for one in full_series.makes]),
+        [one.one.block for one in full_series.makes],
         series.kind,
     )
-    codes = [one.make.code for one in laid.makes]
+    codes = [one.make.code for one in full_series.makes]
     report = answer_series(planned, series.variables, codes, table)
     assert report.effects[0].evidence == CLEAR
     assert report.effects[0].low95 < 2 < report.effects[0].high95
@@ -407,19 +407,19 @@ def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findin
     assert [f.low80 for f in shown] == [e.low80 for e in report.effects]
     assert text_of(shown[0].step_label) == ends_words(planned.factors[0])
     assert "points lower than the first: the seasons are taken out" in beside.notes.text()
-    assert place.series.standing.state.text() == "All 8 makes are made."
-    assert not place.series.standing.plan_next.isVisible()
+    assert place.series.saved_page.state.text() == "All 8 makes are made."
+    assert not place.series.saved_page.plan_next.isVisible()
 
 
 def test_enter_on_a_make_of_the_series_opens_it_and_on_another_plans_it(set_up, sample):
     person = set_up
     make_and_score(sample, 1)
     person.settle()
-    person.place.series.standing.table.setFocus()
+    person.place.series.saved_page.table.setFocus()
     person.press(Qt.Key.Key_Return)
     assert person.place.key == "makes"
     person.press(Qt.Key.Key_8, CTRL)
-    person.place.series.standing.table.setFocus()
+    person.place.series.saved_page.table.setFocus()
     person.press(Qt.Key.Key_Down)
     person.press(Qt.Key.Key_Down)
     person.press(Qt.Key.Key_Return)
@@ -432,7 +432,7 @@ def test_a_series_is_put_away_and_comes_back(set_up, sample):
     person.press(*key_for("new_here"))
     person.press(Qt.Key.Key_Return, CTRL)
     assert len(on_disk(sample)) == 2
-    assert place.series.standing.other.isVisible()
+    assert place.series.saved_page.other.isVisible()
     newest = place.series.current.series.id
     person.press(Qt.Key.Key_F6)
     assert place.series.current.series.id != newest
@@ -457,14 +457,16 @@ def test_a_journal_without_a_score_can_lay_a_series_out_from_a_plan_that_comes_a
     assert place.series.setting_up.form.plan.builtin
     assert place.series.setting_up.set_page.heading.text() == "Full factorial, 8 makes"
     person.press(Qt.Key.Key_Return, CTRL)
-    [(laid, plans)] = on_disk(journal)
+    [(full_series, plans)] = on_disk(journal)
     assert journal.plans.names() == [place.series.setting_up.form.plan.name]
     assert not any(plan.builtin for plan in plans)
     assert place.series.beside.headline.text() == "No make of the series has a score yet."
     person.press(Qt.Key.Key_Return, CTRL)
     person.press(Qt.Key.Key_Return, CTRL)
     assert on_disk(journal)[0][0].makes[0].make == journal.makes.by_code("latest")
-    assert journal.plans.by_name(laid.series and place.series.setting_up.form.plan.name).builtin
+    assert journal.plans.by_name(
+        full_series.series and place.series.setting_up.form.plan.name
+    ).builtin
 
 
 def test_less_culture_than_ever_used_is_not_offered(at_findings, sample):
@@ -474,19 +476,19 @@ def test_less_culture_than_ever_used_is_not_offered(at_findings, sample):
     table = place.study.answers["overall"].table
     used = np.nanmin(table.x[:, table.position("culture_dose")])
     offer = next(o for o in place.series.setting_up.form.rows[0]._offers if o.key == "culture_dose")
-    planned = lever_of("culture_dose").planned(place.series.setting_up.form.plan)
+    planned = plan_variable_of("culture_dose").planned(place.series.setting_up.form.plan)
     assert offer.least >= min(used, planned) - 1e-9
 
 
 def test_a_make_done_otherwise_than_wanted_counts_as_it_was_made(set_up, sample):
-    laid = sample.designs.all()[0]
-    plan: Plan = sample.designs.plan_of(laid.makes[0].one)
+    full_series = sample.designs.all()[0]
+    plan: Plan = sample.designs.plan_of(full_series.makes[0].one)
     assert replace(plan, note="x").says_as(replace(plan, note="x", version=99, uuid="y"))
-    series = laid.series
+    series = full_series.series
     planned = Design.of_makes(
         factors_of(series.variables, series.low, series.high),
-        np.array([one.one.wanted for one in laid.makes]),
-        [one.one.block for one in laid.makes],
+        np.array([one.one.wanted for one in full_series.makes]),
+        [one.one.block for one in full_series.makes],
         series.kind,
     )
     table = set_up.place.study.answers["overall"].table

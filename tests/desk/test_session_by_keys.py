@@ -124,7 +124,7 @@ def score_all(keys: Keys, part, cheeses: dict[int, str]) -> list[int]:
     return took
 
 
-def said(window: QWidget) -> list[str]:
+def output(window: QWidget) -> list[str]:
     """Every word that can be read in the window, of tables and lists too."""
     out = []
     for widget in window.findChildren(QWidget):
@@ -165,7 +165,7 @@ def look_round(qtbot, window) -> dict[str, tuple[list[str], np.ndarray]]:
         settle(QApplication.instance(), window)
         window.setFocus()
         leave(window)
-        found[key] = (said(window.current), pixels(window.current.grab().toImage()))
+        found[key] = (output(window.current), pixels(window.current.grab().toImage()))
     return found
 
 
@@ -187,7 +187,7 @@ def test_a_sitting_of_three_assessors_and_five_wheels_by_keyboard(
     keys, window, sample, record_property
 ):
     set_up(keys)
-    laid = keys.pressed
+    to_set_up = keys.pressed
     part = window.current.shown_part()
     assert part.pages.currentWidget() is part.sheet
     servings = sample.blind.servings(part.session.id)
@@ -202,9 +202,9 @@ def test_a_sitting_of_three_assessors_and_five_wheels_by_keyboard(
     assert part.pages.currentWidget() is part.shown
     assert [r.sample.name for r in part.shown.table.rows_model.rows] == list(WHEELS)
 
-    record_property("keys", f"{laid} to lay out, {min(took)} to {max(took)} a sample")
+    record_property("keys", f"{to_set_up} to lay out, {min(took)} to {max(took)} a sample")
     assert max(took) <= SECONDS * KEYS_A_SECOND
-    assert keys.pressed == laid + sum(took) + 1
+    assert keys.pressed == to_set_up + sum(took) + 1
     with Journal.open(sample.path, read_only=True) as again:
         for wheel, liked in LIKED.items():
             given = [g for g in again.sessions.of_wheel(again.wheel_by_code(wheel).id)
@@ -228,7 +228,7 @@ def test_nothing_outside_the_sitting_changes_before_the_cloth_is_lifted(
     part = window.current.shown_part()
     score_all(keys, part, names(sample))
     codes = {one.code for one in sample.blind.servings(part.session.id)}
-    assert not any(wheel in word for word in said(window.current) for wheel in WHEELS)
+    assert not any(wheel in word for word in output(window.current) for wheel in WHEELS)
 
     after = look_round(qtbot, window)
     for key in PLACES:
@@ -244,7 +244,7 @@ def test_nothing_outside_the_sitting_changes_before_the_cloth_is_lifted(
         window.current.open.chooser.line.setFocus()
         window.current.open.chooser.line.selectAll()
         keys.enter(wheel)
-        assert not any(WORDS in word for word in said(window.current))
+        assert not any(WORDS in word for word in output(window.current))
         keys.press(*key_for("choose"))
     _export_gives_nothing_away(keys, window, sample, qtbot, tmp_path, monkeypatch, codes)
 

@@ -90,15 +90,15 @@ def test_a_sheet_says_everything_of_its_plan_on_few_pages(tmp_path, name, paper)
         _check_no_stage_alone(plan, page.extract_text())
     assert read.metadata is not None
     assert read.metadata.title == f"Make sheet: {plan.name}, version {plan.version}"
-    said = [plan.caution, plan.source, f"version {plan.version}", f"page 1 of {pages}"]
+    output = [plan.caution, plan.source, f"version {plan.version}", f"page 1 of {pages}"]
     for number, stage in enumerate(plan.stages, 1):
-        said += [f"{number} {stage.label}", stage.instruction]
-        said.append(f"Until {stage.until[:1].lower()}{stage.until[1:]}")
-        said += [dose.note for dose in stage.doses]
-        said += [f"{stage.target_c:.1f}"] if stage.target_c is not None else []
+        output += [f"{number} {stage.label}", stage.instruction]
+        output.append(f"Until {stage.until[:1].lower()}{stage.until[1:]}")
+        output += [dose.note for dose in stage.doses]
+        output += [f"{stage.target_c:.1f}"] if stage.target_c is not None else []
     for _stage, dose, _amount in plan.amounts():
-        said.append(f"{dose.name[:1].upper()}{dose.name[1:]}")
-    says(path, *said)
+        output.append(f"{dose.name[:1].upper()}{dose.name[1:]}")
+    says(path, *output)
 
 
 def _check_no_stage_alone(plan: Plan, page: str) -> None:

@@ -41,7 +41,7 @@ ROLES: tuple[tuple[type[QWidget] | tuple[type[QWidget], ...], set[Role]], ...] =
 )
 
 
-def told(one) -> Iterator:
+def announced(one) -> Iterator:
     """All that is seen, in the order in which a screen reader walks it."""
     if one.state().invisible:
         return
@@ -50,7 +50,7 @@ def told(one) -> Iterator:
         for index in range(one.childCount()):
             child = one.child(index)
             if child is not None and child.isValid():
-                yield from told(child)
+                yield from announced(child)
 
 
 def name_of(one) -> str:
@@ -63,7 +63,7 @@ def name_of(one) -> str:
 
 def faults(window: QWidget) -> list[str]:
     found = []
-    for one in told(QAccessible.queryAccessibleInterface(window)):
+    for one in announced(QAccessible.queryAccessibleInterface(window)):
         widget, name = one.object(), name_of(one).strip()
         kind = f"{type(widget).__name__} ({one.role()}) “{name[:40]}”"
         expected = next((roles for known, roles in ROLES if isinstance(widget, known)), None)
@@ -85,7 +85,7 @@ def words_come_first(window: QWidget) -> bool:
         heard = QAccessible.queryAccessibleInterface(pair)
         if heard.child(0).object() is not pair.widget(0):
             return False
-        roles = [one.role() for one in told(heard) if one.role() in WORDS | PICTURES]
+        roles = [one.role() for one in announced(heard) if one.role() in WORDS | PICTURES]
         if roles and roles[0] in PICTURES:
             return False
     return True

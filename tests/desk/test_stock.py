@@ -453,5 +453,5 @@ def test_a_weak_rennet_says_what_to_take(journal: Journal, shelf_on) -> None:
     )
     section = shelf_on(journal).stock.section
     row = next(row for row in section.rows() if row.kind == "rennet")
-    said = " ".join(section.detail(row).doubts)
-    assert "where kitchen hard says 2 ml, use 2.5 ml" in said
+    output = " ".join(section.detail(row).doubts)
+    assert "where kitchen hard says 2 ml, use 2.5 ml" in output

@@ -186,8 +186,8 @@ def test_beside_the_fat_of_a_plan_stands_how_to_standardise(
     hands, page = Hands(window), window.current.page
     page.fat.line.setFocus()
     hands.type(fat)
-    said = [one for one in page.outcome.sentences if one.startswith("Protein to fat")]
-    assert [one.startswith(words) for one in said] == ([True] if words else [])
+    output = [one for one in page.outcome.sentences if one.startswith("Protein to fat")]
+    assert [one.startswith(words) for one in output] == ([True] if words else [])
     hands.press(Qt.Key.Key_C, CTRL | Qt.KeyboardModifier.ShiftModifier)
     (dialog,) = [d for d in window.findChildren(CalculateDialog) if d.isVisible()]
     dialog.topics.show_topic("standardise")

@@ -21,9 +21,9 @@ def life(kitchen):
     return life_of(kitchen.journal.whole(kitchen.make.id), kitchen.now_ms)
 
 
-def test_parts_stand_together_and_the_stage_at_hand_alone(life):
-    said = [(s.label, s.state) for s in life.spans]
-    assert said == [
+def test_parts_stand_together_and_the_current_stage_alone(life):
+    output = [(s.label, s.state) for s in life.spans]
+    assert output == [
         ("milk", "done"), ("curd", "done"), ("cook", "now"), ("curd", "planned"),
         ("press", "planned"), ("room", "planned"),
     ]  # fmt: skip

@@ -41,19 +41,19 @@ def with_wheels(journal):
     return journal
 
 
-def said(journal, now_ms):
+def output(journal, now_ms):
     return [(i.group, i.title, i.when, i.late) for i in agenda_of(journal, now_ms).now]
 
 
 def test_the_vat_comes_first_with_the_time_its_stage_ends(with_wheels):
     running = with_wheels.makes.begin(PLAN, Milk(12), days(2))
     now = days(2) + 20 * MINUTE_MS
-    assert said(with_wheels, now)[:2] == [
+    assert output(with_wheels, now)[:2] == [
         ("vat", "Warm until 09:30", "in 10 min", False),
         ("wheels", "Turn 2 wheels", "1 day late", True),
     ]
     assert agenda_of(with_wheels, now).now[0].make_id == running.id
-    late = said(with_wheels, now + 25 * MINUTE_MS)[0]
+    late = output(with_wheels, now + 25 * MINUTE_MS)[0]
     assert late == ("vat", "Warming should have ended at 09:30", "15 min over", True)
 
 
@@ -61,13 +61,13 @@ def test_a_make_whose_stages_are_over_waits_for_its_wheels(journal):
     make = journal.makes.begin(PLAN, Milk(12), BEGUN)
     for minutes in (30, 75):
         journal.makes.end_stage(make.id, BEGUN + minutes * MINUTE_MS)
-    assert said(journal, days(0.1))[0][1] == f"Weigh the wheels and finish {make.code}"
+    assert output(journal, days(0.1))[0][1] == f"Weigh the wheels and finish {make.code}"
 
 
 def test_care_that_was_given_is_not_asked_for(with_wheels):
     first, second = with_wheels.wheels.all()
     with_wheels.cares.save(Care(first.id, "turn", days(1)))
-    assert said(with_wheels, days(1)) == [("wheels", f"Turn {second.code}", "today", False)]
+    assert output(with_wheels, days(1)) == [("wheels", f"Turn {second.code}", "today", False)]
     with_wheels.cares.save(Care(second.id, "turn", days(1)))
     agenda = agenda_of(with_wheels, days(1))
     assert headline(len(agenda.now)) == "Nothing is due today."
@@ -78,7 +78,7 @@ def test_care_that_was_given_is_not_asked_for(with_wheels):
 
 
 def test_a_tasting_falls_due_for_the_make(with_wheels):
-    found = [row for row in said(with_wheels, days(62)) if row[0] == "tastings"]
+    found = [row for row in output(with_wheels, days(62)) if row[0] == "tastings"]
     assert found == [("tastings", "Taste HL-0001 at 60 days", "2 days late", True)]
 
 

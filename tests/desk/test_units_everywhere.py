@@ -148,9 +148,9 @@ def test_every_command_follows_the_units(sample_file, tmp_path, monkeypatch, cap
     with written_in(Style()):
         for name, *rest in COMMANDS:
             code = main([name, str(path), *rest])
-            said = capsys.readouterr()
-            assert code == 0, (name, said.err)
-            found[name] = stored_units(said.out)
+            output = capsys.readouterr()
+            assert code == 0, (name, output.err)
+            found[name] = stored_units(output.out)
     assert found == {name: [] for name in found}
 
 

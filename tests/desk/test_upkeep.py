@@ -73,8 +73,8 @@ def test_changes_of_another_copy_are_said(kitchen, window_on, tmp_path, qtbot):
     wal_of(path).write_bytes(wal)
     with Journal.open(path) as opened:
         window = window_on(opened, place="today")
-        said = window.current.messages.text("keeping.other-changes-set-aside")
-        assert "kitchen.vatside-wal-" in said
+        output = window.current.messages.text("keeping.other-changes-set-aside")
+        assert "kitchen.vatside-wal-" in output
         window.close()
     assert readings(path) == []
 
@@ -89,8 +89,8 @@ def test_what_can_go_wrong_where_it_lies_is_said(kitchen, window_on, qtbot, tmp_
     window = window_on(journal, place="today", daily_backup=True)
     assert window._daily.isActive()
     window._daily.start(0)
-    said = "keeping.copies-with-changes"
-    qtbot.waitUntil(lambda: apart.name in window.current.messages.text(said))
+    output = "keeping.copies-with-changes"
+    qtbot.waitUntil(lambda: apart.name in window.current.messages.text(output))
 
 
 def test_the_calendar_file_follows_what_is_done_in_the_window(

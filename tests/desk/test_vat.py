@@ -21,7 +21,7 @@ def on_disk(kitchen, kind: str) -> list[tuple[int, float, int]]:
     return list(zip(minutes.tolist(), trace.value.tolist(), trace.flags.tolist(), strict=True))
 
 
-def test_the_step_at_hand_stands_first(vat):
+def test_the_current_step_stands_first(vat):
     page = vat.page
     assert page.stage.text() == "Cook"
     assert (
@@ -229,14 +229,14 @@ def test_no_wheels_is_asked_about_once(kitchen, vat, hands):
 
 
 @pytest.mark.parametrize(
-    ("typed", "said"), [("1200 kg", "cannot come from"), ("1,200 kg", "1.200 kg or 1200 kg")]
+    ("typed", "output"), [("1200 kg", "cannot come from"), ("1,200 kg", "1.200 kg or 1200 kg")]
 )
-def test_a_weight_that_the_milk_cannot_give_finishes_nothing(kitchen, vat, hands, typed, said):
+def test_a_weight_that_the_milk_cannot_give_finishes_nothing(kitchen, vat, hands, typed, output):
     for _ in range(3):
         hands.press(ENTER, CTRL)
     vat.page.finish.line.setText(typed)
     hands.press(ENTER)
-    assert said in vat.page.finish.message.text()
+    assert output in vat.page.finish.message.text()
     assert vat.page.finish.line.text() == typed
     assert kitchen.journal.makes.get(kitchen.make.id).finished_ms is None
     assert kitchen.journal.wheels.where(make_id=kitchen.make.id) == []
@@ -276,10 +276,10 @@ def test_across_the_room_shows_the_step_its_clock_the_values_and_the_next(
     across = vat._across
     assert across.isVisible()
     assert across.geometry() == vat.window().rect()
-    said = (
+    output = (
         "Cook, 32:00 to go, 32.4 °C, planned 32.5 °C, in range, read just now, next Drain, 14 min"
     )
-    assert across.accessibleDescription() == said
+    assert across.accessibleDescription() == output
     kitchen.after(153)
     qtbot.waitUntil(lambda: "over" in across.accessibleDescription())
     hands.press(Qt.Key.Key_F11)  # Esc silences first what rings

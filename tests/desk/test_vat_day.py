@@ -110,7 +110,7 @@ def test_the_next_stage_is_skipped(kitchen, vat, hands):
     assert vat.page.next_head.text().startswith("Drain")
 
 
-def test_the_stage_at_hand_is_skipped(kitchen, vat, hands):
+def test_the_current_stage_is_skipped(kitchen, vat, hands):
     hands.press(*key_for("skip"))
     assert vat.page.stage.text() == "Drain"
     assert runs_of(kitchen)[4].skipped
@@ -244,13 +244,13 @@ def test_ending_the_stage_answers_too(kitchen, vat, hands):
 
 
 def test_it_rings_again_until_it_is_heard_but_says_it_once(kitchen, vat):
-    said = []
-    vat.desk.alarm.rang.connect(said.append)
+    output = []
+    vat.desk.alarm.rang.connect(output.append)
     for seconds in range(0, 200, 10):
         kitchen.after(152 + seconds / 60)
         tick(vat)
-    assert [one.words for one in said] == ["cook"]
-    assert vat.desk.alarm._rings[said[0]][0] == 7
+    assert [one.words for one in output] == ["cook"]
+    assert vat.desk.alarm._rings[output[0]][0] == 7
 
 
 def test_another_place_says_it_too(kitchen, vat, qtbot):

@@ -36,7 +36,7 @@ class Heating:
         self.hands.press(ENTER, CTRL)
         self.bot.waitUntil(self.window.settled)
 
-    def said(self) -> list[str]:
+    def output(self) -> list[str]:
         """What can be read below what the numbers say."""
         return [one.text().replace("\u00a0", " ") for one in self.window.current.page.advice.lines
                 if one.isVisible()]  # fmt: skip
@@ -51,14 +51,14 @@ def test_the_hold_is_counted_and_the_pair_said_to_be_reached(heating: Heating) -
     for minutes, celsius in ((0, "6"), (30, "58"), (40, "63.3"), (52, "63.5")):
         heating.reads(minutes, celsius)
     off = "(thermometer not checked: 0.5 °C allowed)"
-    assert f"Read at 63.3 °C or above for 12 min of 30 min so far {off}." in heating.said()
+    assert f"Read at 63.3 °C or above for 12 min of 30 min so far {off}." in heating.output()
     heating.reads(70.1, "63.4")
-    (words,) = [one for one in heating.said() if "published pair" in one]
+    (words,) = [one for one in heating.output() if "published pair" in one]
     assert words.endswith("the published pair, 30 min, is reached. Local codes decide.")
     heating.end_stage()
-    assert words in heating.said()
+    assert words in heating.output()
     heating.end_stage()
-    assert not any("published pair" in one for one in heating.said())
+    assert not any("published pair" in one for one in heating.output())
 
 
 def test_a_pair_that_was_missed_stays_on_the_page_of_raw_milk(heating: Heating) -> None:
@@ -68,11 +68,11 @@ def test_a_pair_that_was_missed_stays_on_the_page_of_raw_milk(heating: Heating) 
         heating.reads(minutes, celsius)
     heating.end_stage()
     heating.end_stage()
-    (words,) = [one for one in heating.said() if "No published pair" in one]
+    (words,) = [one for one in heating.output() if "No published pair" in one]
     assert words.startswith("▲ No published pair was reached: 63.3 °C or above for 0 s of 30 min")
     assert "Take the milk as raw; local codes decide." in words
     heating.window.resize(1280, 720)
-    assert words in heating.said()
+    assert words in heating.output()
 
 
 def test_a_thermometer_checked_in_ice_needs_no_allowance(heating: Heating) -> None:
@@ -80,6 +80,6 @@ def test_a_thermometer_checked_in_ice_needs_no_allowance(heating: Heating) -> No
     heating.journal.calibrations.save(check)
     for minutes, celsius in ((0, "6"), (40, "62.9"), (55, "62.9")):
         heating.reads(minutes, celsius)
-    assert "Read at 62.8 °C or above for 15 min of 30 min so far." in heating.said()
+    assert "Read at 62.8 °C or above for 15 min of 30 min so far." in heating.output()
     with Journal.open(heating.journal.path, read_only=True) as other:
         assert len(other.whole(heating.make.id).trace("milk-temp")) == 3

@@ -125,10 +125,10 @@ def test_a_click_on_the_life_line_goes_there_and_esc_comes_back(kitchen, vat, ha
     hands.press(Qt.Key.Key_T, CTRL).type("10:10").press(ENTER).type("31.2").press(ENTER)
     hands.press(ESC)
     click_life(vat, kitchen.start_ms + 70 * 60_000)
-    said = vat.chart.shown_moment()
-    assert said in vat.chart.accessibleDescription()
-    assert "set" in said
-    assert "31.2 °C" in said
+    output = vat.chart.shown_moment()
+    assert output in vat.chart.accessibleDescription()
+    assert "set" in output
+    assert "31.2 °C" in output
     assert abs(vat.days.moment_ms - (kitchen.start_ms + 70 * 60_000)) < 3 * 60_000
     hands.press(ESC)
     assert vat.days.moment_ms is None

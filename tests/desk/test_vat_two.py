@@ -33,7 +33,7 @@ def heads(vat) -> list[tuple[str, str, str, bool]]:
     """The lines over the charts from top to bottom."""
     shown = [head for head in (vat.days.head, *vat.days.heads) if head.isVisible()]
     shown.sort(key=lambda head: head.mapTo(vat, QPoint(0, 0)).y())
-    return [(h.face.code, h.face.step, h.face.figures, h.face.at_hand) for h in shown]
+    return [(h.face.code, h.face.step, h.face.figures, h.face.is_current) for h in shown]
 
 
 def test_one_make_alone_has_no_line_over_its_chart(kitchen, vat):
@@ -72,11 +72,11 @@ def test_the_two_days_stand_over_one_clock(kitchen, vat, other):
     assert beside.temp.viewRange()[0][0] == pytest.approx(-122.0)
 
 
-def test_typing_goes_to_the_one_at_hand_and_it_says_so(qtbot, kitchen, vat, hands, other):
+def test_typing_goes_to_the_current_one_and_it_says_so(qtbot, kitchen, vat, hands, other):
     assert vat.days.head.accessibleName().endswith(HERE)
     assert vat.page.entry.temp.line.accessibleName() == f"Milk of {kitchen.make.code}"
     hands.type("32.4").press(ENTER).press(F3)
-    assert [(code, at_hand) for code, _, _, at_hand in heads(vat)] == [
+    assert [(code, is_current) for code, _, _, is_current in heads(vat)] == [
         (kitchen.make.code, False), (other.code, True),
     ]  # fmt: skip
     assert vat.page.entry.temp.line.accessibleName() == f"Milk of {other.code}"
@@ -137,7 +137,7 @@ def test_a_change_of_the_other_make_is_seen_at_once(qtbot, kitchen, vat, other):
     assert heads(vat) == []
 
 
-def test_the_one_at_hand_stays_when_the_other_is_at_its_end(kitchen, vat, hands, other):
+def test_the_current_one_stays_when_the_other_is_at_its_end(kitchen, vat, hands, other):
     kitchen.after(122 + 46)
     vat.desk.alarm.tick()
     assert f"{other.code}: ripening was due to end" in vat.page.turns.due.text()

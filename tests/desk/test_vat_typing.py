@@ -129,8 +129,8 @@ def test_a_ph_that_rises_is_asked_about(kitchen, vat, hands):
 def test_a_first_reading_that_cannot_well_be_is_asked_about_too(kitchen, vat, hands):
     vat.page.entry.set_acid_kind("curd-ph")
     hands.press(SPACE).type("3.9").press(ENTER)
-    said = vat.page.entry.acid.message.text()
-    assert "pH 3.90 is unusual for curd pH. Is it right?" in said
+    output = vat.page.entry.acid.message.text()
+    assert "pH 3.90 is unusual for curd pH. Is it right?" in output
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
     hands.press(ENTER)
     assert kitchen.journal.readings.trace(kitchen.make.id, "curd-ph").flags.tolist() == [DOUBTFUL]
@@ -138,9 +138,9 @@ def test_a_first_reading_that_cannot_well_be_is_asked_about_too(kitchen, vat, ha
 
 def test_what_cannot_be_at_all_is_refused_at_once(kitchen, vat, hands):
     hands.type("31.4").press(ENTER).type("314").press(ENTER)
-    said = vat.page.entry.temp.message.text()
-    assert "cannot be milk" in said
-    assert "right after" not in said
+    output = vat.page.entry.temp.message.text()
+    assert "cannot be milk" in output
+    assert "right after" not in output
 
 
 def test_undo_after_a_reading_takes_the_reading_back(kitchen, vat, hands):
@@ -222,12 +222,12 @@ def test_what_falls_due_asks_for_the_window_on_the_taskbar(kitchen, vat, hands, 
 def test_shift_f1_lists_every_key_of_the_vat(qtbot, kitchen, vat, hands):
     hands.press(Qt.Key.Key_F1, Qt.KeyboardModifier.ShiftModifier)
     sheet = vat.window().findChildren(KeySheet)[-1]
-    said = " ".join(label.text() for label in sheet.findChildren(Label))
+    output = " ".join(label.text() for label in sheet.findChildren(Label))
     for command in vat.commands():
         if command.keys:
-            assert command.title.rstrip("…") in said
+            assert command.title.rstrip("…") in output
     for key in ("Digits", "Enter", "Space goes to", "arrow down", "Esc silences"):
-        assert key in said
+        assert key in output
     QTest.keyClick(sheet, ESC)
 
 
@@ -271,8 +271,8 @@ def test_the_time_of_a_reading_is_corrected(kitchen, vat, hands):
     vat.page.entry.at_line.setText("10:40")
     hands.press(ENTER).press(ENTER)
     trace = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
-    standing = trace.at_ms[(trace.flags & STRUCK) == 0].tolist()
-    assert standing == [from_iso("2026-03-14T10:40", "Europe/London")]
+    page_state = trace.at_ms[(trace.flags & STRUCK) == 0].tolist()
+    assert page_state == [from_iso("2026-03-14T10:40", "Europe/London")]
     assert vat.page.entry.late.isHidden()
     assert "31.4 °C for 10:40" in vat.page.entry.temp.message.text()
 
@@ -316,8 +316,8 @@ def test_a_temperature_typed_where_ph_is_read_is_taken_as_one(kitchen, vat, hand
     hands.press(ENTER)
     last = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
     assert last.value[-1] == pytest.approx(celsius, abs=1e-3)
-    said = vat.page.entry.temp.message.text()
-    assert f"Saved as milk: {typed}" in said
+    output = vat.page.entry.temp.message.text()
+    assert f"Saved as milk: {typed}" in output
     assert vat.page.entry.texts() == ("", "")
 
 

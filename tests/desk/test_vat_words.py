@@ -68,8 +68,8 @@ def day_at(place: int, readings: list[tuple[float, float]], now_min: float, plan
     whole = WholeMake(Make("HL-0001", 1, Milk(10.0), ZERO), plan, runs, traces=traces)
     day = day_of(whole, ms(now_min), EarlierMakes(), Ahead())
     day = replace(day, ahead=ahead_of(day, State(lambda *_: None)))
-    heard = Acknowledged(turned=((place + 1, ms(turned)),) if turned is not None else ())
-    return replace(day, heard=heard.telling(day.ahead.events, day.now_ms))
+    acknowledged = Acknowledged(turned=((place + 1, ms(turned)),) if turned is not None else ())
+    return replace(day, acknowledged=acknowledged.telling(day.ahead.events, day.now_ms))
 
 
 def ms(minutes: float) -> int:
@@ -87,14 +87,14 @@ def climbing(
 
 def all_words(day: MakeSnapshot) -> list[str]:
     """Everything the page says at a moment, the head of the page first."""
-    said = page_text(day)
-    offer = [f"{said.offer.minutes} min longer (a button)"] if said.offer else []
+    output = page_text(day)
+    offer = [f"{output.offer.minutes} min longer (a button)"] if output.offer else []
     words = [
         due_now(day)[1],
-        said.head,
-        said.rest,
+        output.head,
+        output.rest,
         *offer,
-        *(line.text for line in said.lines),
+        *(line.text for line in output.lines),
     ]
     return [one for one in words if one]
 
@@ -150,7 +150,7 @@ def test_never_two_orders_and_never_for_a_temperature_already_passed(found) -> N
         if about and "expected" not in one and "turned" not in one and "warms on" not in one:
             at = (int(about[1]) - 8) * 60 + int(about[2])
             assert at + 1 >= now or at + 1440 >= now > at + 720, one
-    if day.standing.is_old(day.now_ms):
+    if day.page_state.is_old(day.now_ms):
         assert orders(words) <= {ORDERS[2]}, words
         assert turn_down_words(day) == ""
         assert page_text(day).offer is None
@@ -167,7 +167,7 @@ def test_nothing_but_the_age_moves_with_the_clock(found, later: float) -> None:
     now = STARTS[place] + last
     first, then = (day_at(place, readings, now + t) for t in (0.0, later))
     assert first.ahead.heating == then.ahead.heating
-    assert first.standing.advice == then.standing.advice
+    assert first.page_state.advice == then.page_state.advice
     assert [(e.key, e.minutes) for e in first.ahead.events if e.kind != "slow acid"] == [
         (e.key, e.minutes) for e in then.ahead.events if e.kind != "slow acid"
     ]
@@ -179,10 +179,10 @@ def test_nothing_but_the_age_moves_with_the_clock(found, later: float) -> None:
 def test_a_reading_of_17_minutes_ago_asks_for_one_and_orders_nothing() -> None:
     readings = [(STARTS[3] + m, 31.0 + 0.12 * m) for m in range(0, 21, 2)]
     day = day_at(3, readings, STARTS[3] + 37)
-    said = page_text(day)
-    assert said.head == "Milk last read 17 min ago: 33.4 °C at 09:40."
-    assert said.rest.startswith("Read it now")
-    assert (said.order, said.offer, said.attention) == (READ, None, True)
+    output = page_text(day)
+    assert output.head == "Milk last read 17 min ago: 33.4 °C at 09:40."
+    assert output.rest.startswith("Read it now")
+    assert (output.order, output.offer, output.attention) == (READ, None, True)
     assert turn_down_words(day) == ""
     assert due_now(day) == ("", "")  # the heat is not to go down for long
     assert due_now(replace(day, now_ms=day.ahead.heating.turn_down_ms))[0] == READ
@@ -195,7 +195,7 @@ def test_the_limit_is_of_what_the_stage_does() -> None:
         readings = [(STARTS[place] + 3.0, last_c)]
         for age, old in ((minutes - 0.1, False), (minutes + 0.1, True)):
             day = day_at(place, readings, STARTS[place] + 3.0 + age)
-            assert day.standing.is_old(day.now_ms) == old
+            assert day.page_state.is_old(day.now_ms) == old
     waiting = page_text(day_at(1, [(STARTS[1] + 1, 31.0)], STARTS[1] + 39))
     assert (waiting.head, waiting.order, waiting.attention) == ("", "", False)
     assert waiting.lines[0].text == "Milk last read 38 min ago: 31.0 °C at 08:31."
@@ -203,13 +203,13 @@ def test_the_limit_is_of_what_the_stage_does() -> None:
 
 def test_a_reading_of_the_stage_before_counts_from_the_begin() -> None:
     before = [(STARTS[3] - 9.0, 31.0)]
-    assert not day_at(3, before, STARTS[3] + 4.5).standing.is_old(ms(STARTS[3] + 4.5))
-    assert day_at(3, before, STARTS[3] + 5.5).standing.is_old(ms(STARTS[3] + 5.5))
+    assert not day_at(3, before, STARTS[3] + 4.5).page_state.is_old(ms(STARTS[3] + 4.5))
+    assert day_at(3, before, STARTS[3] + 5.5).page_state.is_old(ms(STARTS[3] + 5.5))
 
 
 def test_where_nothing_was_ever_read_nobody_is_asked() -> None:
-    said = page_text(day_at(3, [], STARTS[3] + 30))
-    assert (said.head, said.lines, said.order) == ("", (), "")
+    output = page_text(day_at(3, [], STARTS[3] + 30))
+    assert (output.head, output.lines, output.order) == ("", (), "")
 
 
 def test_milk_that_is_there_is_not_nearly_there() -> None:

@@ -43,7 +43,7 @@ def on_curve(picture, x: float) -> QPoint:
     return spot(picture, x, float(np.interp(x, seen.line_x, seen.line_y)))
 
 
-def told(place):
+def output(place):
     return place.beside.what_if.message.text()
 
 
@@ -61,10 +61,10 @@ def test_it_stands_at_the_newest_make_and_is_dragged_along_the_curve(place, qtbo
     assert handle.value == pytest.approx(wanted, abs=2 * handle.step())
     assert place.beside.stack.currentWidget() is place.beside.what_if
     finding = answer.study.finding("salt_in_curd")
-    assert told(place) == prediction_text(answer, finding, handle.value)[0]
+    assert output(place) == prediction_text(answer, finding, handle.value)[0]
     ground = PredictionBase.of(answer.table, answer.newest)
     foretold = predict(answer.table, answer.study, ground, {"salt_in_curd": handle.value})
-    assert f"would score {foretold.score:.1f}" in told(place)
+    assert f"would score {foretold.score:.1f}" in output(place)
 
 
 def test_keys_move_it_and_what_is_typed_moves_it_too(place, qtbot):

@@ -15,7 +15,7 @@ from journal.desk import dialogs
 from journal.desk.room.record import RecordDialog
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
-from journal.records.wheels import AirReading, Taken
+from journal.records.wheels import AirReading, Removal
 from tests.desk.hands import Hands, save_printed
 from tests.desk.test_rack import BEGUN, CTRL, LEFT, SHIFT, Ageing, K, shelves
 
@@ -61,7 +61,7 @@ def test_a_part_is_given_and_put_back_a_week_later(ageing, journal, qtbot):
     fill(ageing, "part", "1/4")
     fill(ageing, "to", "Ann")
     ageing.press(K.Key_Return, CTRL)
-    (taken,) = journal.takings.all()
+    (taken,) = journal.removals.all()
     assert (taken.kind, taken.share, taken.whom) == ("given", 0.25, "Ann")
     assert ageing.page.current().life.weight_kg == pytest.approx(0.75 * 1.1)
     assert "75 % of it is left" in ageing.place.messages.text("room")
@@ -86,12 +86,12 @@ def test_a_part_is_given_and_put_back_a_week_later(ageing, journal, qtbot):
     QTest.keyClick(dialog, K.Key_Escape)
     with Journal.open(journal.path, read_only=True) as again:
         assert again.wheel_by_code(code).gone_ms is None
-        assert [t.share for t in again.takings.all()] == [0.5]
+        assert [t.share for t in again.removals.all()] == [0.5]
 
 
 def test_a_weight_that_half_a_wheel_cannot_have_is_asked_about(ageing, journal):
     wheel = journal.wheel_by_code(ageing.code)
-    journal.shelves.take(Taken(wheel.id, "eaten", BEGUN + 59 * DAY_MS, 0.5))
+    journal.shelves.take(Removal(wheel.id, "eaten", BEGUN + 59 * DAY_MS, 0.5))
     before = len(journal.weighings.where(wheel_id=wheel.id))
     ageing.hands.type("1.05")
     ageing.press(K.Key_Return)
@@ -106,7 +106,7 @@ def test_more_than_is_left_is_refused_in_the_form(ageing, journal):
     fill(ageing, "part", "5 kg")
     ageing.press(K.Key_Return, CTRL)
     assert ageing.page.form.open
-    assert journal.takings.all() == []
+    assert journal.removals.all() == []
     ageing.hands.press(K.Key_Escape)
     assert not ageing.page.form.open
     assert ageing.rack.hasFocus()
@@ -303,7 +303,7 @@ def test_labels_and_a_calendar_come_from_here_and_days_away_move_care(
     fill(ageing, "first", "2 May 2026")
     fill(ageing, "last", "12 May 2026")
     ageing.press(K.Key_Return, CTRL)
-    (away,) = journal.aways.all()
+    (away,) = journal.absences.all()
     assert (away.first_day, away.last_day) == ("2026-05-02", "2026-05-12")
     days = {due.on for due in ageing.page.current().dues}
     assert days != {due.on for due in before}

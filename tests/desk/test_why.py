@@ -120,11 +120,11 @@ def test_the_scored_sheet_asks_about_its_wheel_and_a_sound_make_is_told_so(qtbot
     place.open.chooser.take()  # whoever scores it now does not hear what others said
     qtbot.waitUntil(window.settled)
     assert place.open.beside.why.isHidden()
-    assert place.wheel_at_hand() is None
+    assert place.current_wheel() is None
     place.open.other()
     place.open.chooser.line.setText("HL-0009-A")
     qtbot.waitUntil(window.settled)
-    assert place.wheel_at_hand().called == "HL-0009-A"
+    assert place.current_wheel().called == "HL-0009-A"
     place.open.beside.why.click()
     dialog = shown(qtbot, window)
     assert dialog.answer.why.wheel == "HL-0009-A"

@@ -34,8 +34,10 @@ def test_loading_the_window_leaves_the_heavy_parts_alone():
         "print(sorted(m for m in ('scipy', 'pint', 'sqlite_utils', 'pyqtgraph', 'openpyxl') "
         "if m in sys.modules))"
     )
-    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert said.stdout.strip() == "[]"
+    output = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    )
+    assert output.stdout.strip() == "[]"
 
 
 def test_staying_where_one_is(qtbot, kitchen, window_on):
@@ -249,9 +251,9 @@ def test_a_journal_in_the_programs_own_folder_is_said_to_be(
     path = own / "mine.vatside"
     with Journal.create(path) as inside:
         window = window_on(inside, place="makes")
-        said = window.current.messages.text("folder")
-        assert said.startswith(f"mine.vatside is in the folder of the program itself, {own}")
-        assert "move it, with its folder of photos, to your documents" in said
+        output = window.current.messages.text("folder")
+        assert output.startswith(f"mine.vatside is in the folder of the program itself, {own}")
+        assert "move it, with its folder of photos, to your documents" in output
         window.take(journal)
         assert window.current.messages.text("folder") == ""
         window.close()
@@ -272,7 +274,7 @@ def test_what_changed_while_a_place_was_hidden_comes_whole(kitchen, window_on, m
     other = kitchen.journal.makes.begin(cheddar_like(), Milk(9.0), kitchen.now_ms)
     kitchen.journal.readings.log(kitchen.make.id, "milk-temp", 30.0, kitchen.now_ms)
     kitchen.journal.notes.save(Note(kitchen.now_ms, "foam", other.id))
-    monkeypatch.setattr(hidden, "heard", heard.append)
+    monkeypatch.setattr(hidden, "on_change", heard.append)
     window.go("makes")
     (change,) = heard
     assert {kitchen.make.id, other.id} <= change.makes

@@ -51,9 +51,9 @@ def test_a_starter_worth_two_points_is_found(write, capsys):
     assert {one["column"]: one["why"] for one in found["not_looked_at"]} == {
         "Date": "holds dates", "Batch": "only names the rows", "Notes": "holds remarks",
     }  # fmt: skip
-    said = " ".join(found["notes"])
-    assert "“time” holds numbers and is read as a length of time, a variable." in said
-    assert "Not looked at: “Date” (holds dates), “Batch” (only names the rows)" in said
+    output = " ".join(found["notes"])
+    assert "“time” holds numbers and is read as a length of time, a variable." in output
+    assert "Not looked at: “Date” (holds dates), “Batch” (only names the rows)" in output
 
 
 def test_numbered_makes_that_come_again_are_one_make_and_that_is_said(write, capsys):
@@ -95,16 +95,16 @@ def test_the_vat_that_all_or_half_were_made_in_is_not_the_make(write, capsys, ki
     found = answered(capsys, "findings", path, "--score", "overall")
     assert found["makes"] == len(read_past(path, zone=ZONE).makes) == MAKES
     assert found["findings"][0]["variable"] == "starter: B"
-    said = {one["variable"]: one["evidence"] for one in found["findings"]}
-    assert len(said) == 4
-    assert (said.get("vat") == "never varied") == (len(kinds) == 1)
+    output = {one["variable"]: one["evidence"] for one in found["findings"]}
+    assert len(output) == 4
+    assert (output.get("vat") == "never varied") == (len(kinds) == 1)
 
 
 def test_a_number_column_called_time_is_asked_about_once(write, tmp_path, capsys):
     text = "date,time,overall\n2025-01-01,30,7\n2025-01-02,45,8\n"
     path, journal = write("t.csv", text), tmp_path / "j.vatside"
-    told = answered(capsys, "import-makes", journal, path)
-    assert any("“time” is read as a length of time" in note for note in told["notes"])
+    announced = answered(capsys, "import-makes", journal, path)
+    assert any("“time” is read as a length of time" in note for note in announced["notes"])
     assert answered(capsys, "import-makes", journal, path)["questions"] == []
 
 
@@ -180,9 +180,9 @@ def test_eighteen_million_cells_are_refused_in_a_sentence(write, capsys):
 def test_ragged_rows_and_two_columns_of_one_name_are_said(write, capsys):
     path = write("t.csv", "salt;salt;overall\n1;5;7\n2;4\n3;9;8;7;6\n5;2;6\n2;1;5\n4;4;7\n")
     found = answered(capsys, "findings", path, "--score", "overall")
-    said = " ".join(found["notes"])
-    assert "2 rows have more or fewer cells than the header" in said
-    assert "the later ones are called salt (2)" in said
+    output = " ".join(found["notes"])
+    assert "2 rows have more or fewer cells than the header" in output
+    assert "the later ones are called salt (2)" in output
     assert {one["variable"] for one in found["findings"]} == {"salt", "salt (2)"}
 
 

@@ -60,8 +60,8 @@ def test_it_is_one_step_to_undo(kept, make, write):
 
 def test_the_mapping_is_remembered_for_the_next_file_of_the_shape(kept, make, write):
     first = "when,A,B\n2026-07-14 08:00,88,20\n2026-07-14 08:05,89,20.5\n"
-    said = Mapping(kinds={"A": "milk-temp"}, unit="degF")
-    assert bring_in(kept, make, write("one.csv", first), said).kept == 2
+    output = Mapping(kinds={"A": "milk-temp"}, unit="degF")
+    assert bring_in(kept, make, write("one.csv", first), output).kept == 2
     second = "when,A,B\n2026-07-14 09:00,90,21\n2026-07-14 09:05,91,21\n"
     report = bring_in(kept, make, write("two.csv", second))
     assert AS_BEFORE in report.notes
@@ -126,11 +126,11 @@ def test_a_unit_that_nobody_named_is_said_once_it_is_kept(kept, make, write):
 def test_readings_before_the_make_are_said(kept, make, write):
     early = "".join(f"2026-07-14 06:{m:02},{30 + m / 100}\n" for m in range(34, 60))
     path = write("log.csv", f"Time,Temp (°C)\n{early}2026-07-14 08:00,31\n")
-    said = "26 readings lie before the make began, the first by 1 h 26 min."
-    assert said in preview(kept, make, path).preview.sentences
+    output = "26 readings lie before the make began, the first by 1 h 26 min."
+    assert output in preview(kept, make, path).preview.sentences
     report = bring_in(kept, make, path)
-    assert said in report.notes
-    assert report.warnings == (said,)
+    assert output in report.notes
+    assert report.warnings == (output,)
     one = write("one.csv", "Time,Temp (°C)\n2026-07-14 07:57,31.2\n2026-07-14 08:05,31.5\n")
     assert bring_in(kept, make, one).warnings == (
         "1 reading lies before the make began, by 3 min.",
@@ -140,22 +140,22 @@ def test_readings_before_the_make_are_said(kept, make, write):
 def test_a_column_that_looks_like_a_reading_and_was_not_named_is_said(kept, make, write):
     path = write("log.csv", LOG)
     seen = preview(kept, make, path, Mapping(kinds={"Curd pH": "whey-ph"}))
-    said = [
+    output = [
         one for one in seen.preview.questions if "only the columns you name are imported" in one
     ]
-    assert [one.startswith("“Milk (°F)” looks like milk (milk-temp)") for one in said] == [True]
+    assert [one.startswith("“Milk (°F)” looks like milk (milk-temp)") for one in output] == [True]
     report = bring_in(kept, make, path, Mapping(kinds={"Curd pH": "whey-ph"}))
-    assert set(said) <= set(report.notes)
+    assert set(output) <= set(report.notes)
     both = {"Curd pH": "whey-ph", "Milk (°F)": ""}  # left out on purpose
     assert preview(kept, make, path, Mapping(kinds=both)).passed_over == ()
 
 
 def test_one_of_everything_is_told_as_one(kept, make, write):
     path = write("log.csv", "Logger 7\nTime,Temp (°C)\n2026-07-14 08:00,31\n")
-    said = preview(kept, make, path).preview.sentences
-    assert said[0].startswith("1 row, 2 columns with commas between them")
-    assert "1 line before the header was skipped." in said
-    assert said[-1] == "1 row read, 1 value saved, 0 skipped."
+    output = preview(kept, make, path).preview.sentences
+    assert output[0].startswith("1 row, 2 columns with commas between them")
+    assert "1 line before the header was skipped." in output
+    assert output[-1] == "1 row read, 1 value saved, 0 skipped."
 
 
 def test_the_form_of_the_time_and_the_decimal_mark_are_found_in_each_file(kept, make, write):

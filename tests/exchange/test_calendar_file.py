@@ -65,7 +65,7 @@ def test_all_that_is_due_is_there_at_the_hour_of_the_kitchen(journal: Journal, t
     now = START + 2 * DAY_MS
     report = write_calendar(journal, out, now)
     found = standing(out)
-    dues = ahead(journal.duties.lives(), now, date(2027, 12, 1))
+    dues = ahead(journal.care_tasks.lives(), now, date(2027, 12, 1))
     assert (
         report.events == len(found) == len({(d.on, d.kind) for d in dues if d.kind != "taste"}) + 4
     )

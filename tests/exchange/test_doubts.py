@@ -97,14 +97,14 @@ def test_room_air_is_not_taken_and_named(kept, make, write):
     report = bring_in(kept, make, path)
     assert (report.read, report.kept, report.skipped) == (4, 4, 0)
     assert kept.readings.kinds(make.id) == ["milk-temp"]
-    said = (
+    output = (
         "“Room (°C)” and “RH (%)” hold the air of a room, which “air” imports into that room; "
         "they were left out."
     )
-    assert said in report.notes
-    assert said in report.warnings
+    assert output in report.notes
+    assert output in report.warnings
     seen = preview(kept, make, path)
     assert "“Room (°C)” is left out." in seen.preview.sentences
     assert not any("room-temp" in sentence for sentence in seen.preview.sentences)
-    assert said in bring_in(kept, make, path, Mapping(kinds={"Room (°C)": "room-temp",
+    assert output in bring_in(kept, make, path, Mapping(kinds={"Room (°C)": "room-temp",
         "Milk (°C)": "milk-temp", "RH (%)": "room-humidity"})).notes  # fmt: skip

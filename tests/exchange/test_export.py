@@ -175,15 +175,15 @@ def test_photos_go_out_under_the_names_their_notes_give_them(kept, make, tmp_pat
 def test_a_make_goes_out_with_its_verdict_and_nothing_of_one_in_the_bin_does(
     filled, make, tmp_path
 ):
-    said = Verdict(make.started_ms, Message("Do not eat this cheese."))
-    filled.outcomes.save_verdict(make, said)
+    output = Verdict(make.started_ms, Message("Do not eat this cheese."))
+    filled.outcomes.save_verdict(make, output)
     other = filled.makes.begin(filled.makes.plan_of(make), Milk(10.0), make.started_ms + 86_400_000)
     filled.outcomes.fail(other.id, "the cat", other.started_ms + 60_000)
     export_journal(filled, tmp_path / "out")
     whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
-    assert [one["verdict"] for one in whole["make"]] == [text_of(said.message), None]
+    assert [one["verdict"] for one in whole["make"]] == [text_of(output.message), None]
     assert [row["verdict"] for row in rows(tmp_path / "out" / "make.csv")] == [
-        text_of(said.message),
+        text_of(output.message),
         "",
     ]
     filled.outcomes.delete(make.id)

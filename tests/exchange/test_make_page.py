@@ -95,12 +95,12 @@ def test_the_page_is_whole_and_nothing_typed_is_markup(whole, tmp_path: Path) ->
     outside = [value for name, value in read.attributes if value and "://" in value
                and name != "xmlns"]  # fmt: skip
     assert outside == []
-    said = "".join(read.text)
-    assert said.count("<script>alert(1)</script>") >= 3
+    output = "".join(read.text)
+    assert output.count("<script>alert(1)</script>") >= 3
     assert "default-src 'none'" in words
-    assert whole.make.code in said
-    assert "pH" in said
-    assert "pasteur" in said or "raw" in said
+    assert whole.make.code in output
+    assert "pH" in output
+    assert "pasteur" in output or "raw" in output
 
 
 def test_the_drawing_has_the_readings_where_they_belong(whole) -> None:
@@ -149,8 +149,8 @@ def test_its_photos_are_in_it_the_cut_first_and_none_that_is_hidden(
     lost = journal.photos.save(Note(BEGAN + 60_000, "lost", whole.make.id), photo("white"))
     journal.photos.path(lost).unlink()
     page = write_sent_page(journal, journal.whole(whole.make.id), tmp_path / "a.html")
-    said = re.findall(r'<img alt="([^"]+)" width="(\d+)" height="(\d+)"', page.read_text("utf-8"))
-    assert said == [
+    output = re.findall(r'<img alt="([^"]+)" width="(\d+)" height="(\d+)"', page.read_text("utf-8"))
+    assert output == [
         ("HL-0001-A, the cut at 4 months: even", "400", "300"),
         ("HL-0001-A, the cut at 2 months: even", "400", "300"),
         ("HL-0001, at 04:40: the curd", "400", "300"),

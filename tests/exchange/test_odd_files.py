@@ -185,9 +185,9 @@ def test_what_was_exported_comes_back_only_whole(kept, make, tmp_path):
     out, new = tmp_path / "out", tmp_path / "new.vatside"
     with pytest.raises(ExchangeError, match="no export"):
         import_export(new, tmp_path)
-    told = []
-    export_journal(kept, out, progress=told.append)
-    assert told[-1] == 1.0
+    output = []
+    export_journal(kept, out, progress=output.append)
+    assert output[-1] == 1.0
     (out / "photos").mkdir(exist_ok=True)
     (out / "photos" / "link.png").symlink_to(tmp_path / "kitchen.vatside")
     import_export(new, out)

@@ -111,15 +111,15 @@ def test_findings_work_from_the_first_day(kept, write):
 
 def test_a_column_may_be_mapped(write):
     text = "made,x,y,z\n2025-01-01,1,5,8\n2025-02-01,2,6,9\n"
-    said = ChosenColumns(columns={"x": "salt in curd", "y": "skip"}, scores=["z"])
-    table = read_past(write("t.csv", text), said, zone=ZONE)
+    output = ChosenColumns(columns={"x": "salt in curd", "y": "skip"}, scores=["z"])
+    table = read_past(write("t.csv", text), output, zone=ZONE)
     assert roles(table) == {"made": "date", "x": "variable", "y": "left out", "z": "score"}
     assert table.makes[0].variables[0].name == "salt in curd"
     assert table.makes[1].scores == {"z": 9.0}
 
 
 @pytest.mark.parametrize(
-    ("text", "said", "tasted_after_days"),
+    ("text", "output", "tasted_after_days"),
     [
         ("date,tasted on,v,overall\n2025-01-01,2025-03-02,1,7\n", None, 60),
         ("date,age (weeks),v,overall\n2025-01-01,8,1,7\n", None, 56),
@@ -127,8 +127,8 @@ def test_a_column_may_be_mapped(write):
         ("date,v,overall\n2025-01-01,1,7\n", None, 0),
     ],
 )
-def test_when_it_was_tasted(write, text, said, tasted_after_days):
-    past = read_past(write("t.csv", text), said, zone=ZONE).makes[0]
+def test_when_it_was_tasted(write, text, output, tasted_after_days):
+    past = read_past(write("t.csv", text), output, zone=ZONE).makes[0]
     assert (past.tasted_ms - past.started_ms) / DAY_MS == pytest.approx(tasted_after_days)
 
 
@@ -192,7 +192,7 @@ def test_a_row_that_sums_the_others_up_is_no_make(write):
 
 
 @pytest.mark.parametrize(
-    "said",
+    "output",
     [
         ChosenColumns(columns={"moon": "salt"}),
         ChosenColumns(scores=["moon"]),
@@ -202,10 +202,10 @@ def test_a_row_that_sums_the_others_up_is_no_make(write):
         ChosenColumns(scores=["words"]),
     ],
 )
-def test_what_does_not_fit_the_table_is_refused(write, said):
+def test_what_does_not_fit_the_table_is_refused(write, output):
     text = "date,a,b,words\n2025-01-01,1,2,x\n2025-01-02,2,3,y\n"
     with pytest.raises(ExchangeError):
-        read_past(write("t.csv", text), said, zone=ZONE)
+        read_past(write("t.csv", text), output, zone=ZONE)
 
 
 def test_units_in_headers():
@@ -397,7 +397,7 @@ def test_a_text_in_a_spreadsheet_that_could_be_a_thousand_times_as_much_is_refus
 
 
 def lives(journal):
-    return [life.wheel.code for life in journal.duties.lives()]
+    return [life.wheel.code for life in journal.care_tasks.lives()]
 
 
 def test_wheels_of_a_table_are_gone_and_that_is_said(kept, write):

@@ -84,7 +84,7 @@ def _uuid(number: int):
 
 
 @pytest.mark.parametrize(
-    ("raw", "said"),
+    ("raw", "output"),
     [
         (b'name = "x"\n[[stage]]\nkind = "warm"\nlength = "soon"\n', "“b.toml”, line 4: stage 1"),
         (b'name = "x"\nmilk "12 l"\n', "“b.toml”, line 2: This cannot be read"),
@@ -93,12 +93,12 @@ def _uuid(number: int):
         (b"#" * 1_000_001, "“b.toml” is too large"),
     ],
 )
-def test_a_broken_file_names_itself_its_line_and_the_reason(tmp_path, raw, said):
+def test_a_broken_file_names_itself_its_line_and_the_reason(tmp_path, raw, output):
     path = tmp_path / "b.toml"
     path.write_bytes(raw)
     with pytest.raises(ExchangeError) as refused:
         read_plan_file(path)
-    assert str(refused.value).startswith(said)
+    assert str(refused.value).startswith(output)
 
 
 def test_a_file_that_is_not_there_is_refused(tmp_path):

@@ -34,11 +34,11 @@ def journal(tmp_path):
 @pytest.fixture
 def page(journal, tmp_path) -> Path:
     cheeses = [SampleIdentity(None, name) for name in ("Abbey", "Barn", "Abbey two")]
-    laid = set_up_session(cheeses, 2, BY_ASSESSOR, seed=5)
+    set_up = set_up_session(cheeses, 2, BY_ASSESSOR, seed=5)
     at_ms = from_iso("2026-06-01T19:30", ZONE)
     tasting = journal.blind.set_up(
         Tasting(at_ms, ZONE, coding=BY_ASSESSOR, attributes=ATTRIBUTES),
-        cheeses, ("Orla & <Tam>", "Wen"), laid.orders, laid.codes, laid.labels,
+        cheeses, ("Orla & <Tam>", "Wen"), set_up.orders, set_up.codes, set_up.labels,
     )  # fmt: skip
     return write_pages(journal, tasting, tmp_path / "pages")[0]
 
@@ -114,7 +114,7 @@ def test_scores_typed_into_the_page_arrive_in_the_journal(journal, page, browse)
     line, later = again[4], again[7]
     seen = again[-1]
     assert {unquote(url) for url in seen["requests"]} == {unquote(page.as_uri())}
-    assert all("Content Security Policy" in said for said in seen["console"])
+    assert all("Content Security Policy" in output for output in seen["console"])
     assert seen["console"], "the policy refuses what would go out"
     sent = journal.elsewhere.find(f"Here it is: {line}")
     assert journal.elsewhere.take(sent)

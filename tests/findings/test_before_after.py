@@ -51,8 +51,8 @@ def test_what_moved_with_it_is_named_and_taken_off():
     assert found.difference > 1.0
     assert found.p < 0.01
     assert found.held_low95 < 0 < found.held_high95
-    said = {s.id: s.values for s in found.beside}
-    assert said["findings.also-differed"]["variable"] == "salt"
+    output = {s.id: s.values for s in found.beside}
+    assert output["findings.also-differed"]["variable"] == "salt"
     assert "may be the reason" in compared_words(found)
 
 
@@ -159,12 +159,12 @@ def test_a_defect_that_was_never_named_before_still_has_a_range():
 
 
 @pytest.mark.parametrize(
-    ("name", "unit", "said"),
+    ("name", "unit", "output"),
     [
         ("salt in curd", "%", "Also salt in curd was 2 % before and 2.4 % after."),
         ("pH at drain", "pH", "Also pH at drain was 2 before and 2.4 after."),
         ("animal: goat", "", "Also animal: goat was 2 before and 2.4 after."),
     ],
 )
-def test_what_differed_too_is_told_in_its_unit(name, unit, said):
-    assert text_of(_differed(Variable(name, unit=unit), [2.0, 2.4])) == said
+def test_what_differed_too_is_told_in_its_unit(name, unit, output):
+    assert text_of(_differed(Variable(name, unit=unit), [2.0, 2.4])) == output

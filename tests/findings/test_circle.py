@@ -40,14 +40,14 @@ def test_an_untidy_kitchen_ends_above_one_that_never_changes() -> None:
 
 
 def test_worlds_are_what_is_said_of_them() -> None:
-    dice = np.random.default_rng(1)
-    middle = World.drawn("middle", dice)
+    rng = np.random.default_rng(1)
+    middle = World.drawn("middle", rng)
     best = -middle.slope / (2 * middle.bend)
     assert np.abs(best).max() <= 3
     assert middle.worth(best) == pytest.approx(8.5)
-    slopes = World.drawn("slopes", dice)
+    slopes = World.drawn("slopes", rng)
     assert slopes.worth(3 * np.sign(slopes.slope)) == pytest.approx(9.0)
-    few = World.drawn("few", dice)
+    few = World.drawn("few", rng)
     assert sorted(np.abs(few.slope))[-5:] == pytest.approx([0, *[0.35] * 4])
     assert all(world.worth(np.zeros(CHANGES)) == 6.0 for world in (middle, slopes, few))
 

@@ -209,11 +209,11 @@ def test_a_declared_pair_stands_in_the_table_of_a_defect_too():
         wholes.append(replace(one, scores=(*one.scores, *old), entered=entered))
     t = defect_table(wholes, "bitter", ["salt_with_age"])
     keys = [v.key for v in t.variables]
-    told = np.ones(len(t.make))
+    output = np.ones(len(t.make))
     for key in ("salt_in_curd", "age_at_tasting"):
         column = t.x[:, keys.index(key)]
-        told *= (column - column.mean()) / t.variables[keys.index(key)].step
-    assert t.x[:, keys.index("salt_with_age")] == pytest.approx(told)
+        output *= (column - column.mean()) / t.variables[keys.index(key)].step
+    assert t.x[:, keys.index("salt_with_age")] == pytest.approx(output)
     assert "salt_with_age" not in [v.key for v in defect_table(wholes, "bitter").variables]
 
 

@@ -109,8 +109,12 @@ def test_chance_alone_is_called_unusual_once_in_a_hundred(number: int) -> None:
 def test_what_stands_out_is_said_once_each_with_its_range() -> None:
     mine = facts_of(made(99, set_min=70, ph=6.1, salt=60.0))
     rows = what_was_different(mine, others())
-    said = [(text_of(row.fact.what), row.z > 0) for row in standing_out(rows)]
-    assert sorted(said) == [("curd pH, drain begins", False), ("salt in curd", True), ("set", True)]
+    output = [(text_of(row.fact.what), row.z > 0) for row in standing_out(rows)]
+    assert sorted(output) == [
+        ("curd pH, drain begins", False),
+        ("salt in curd", True),
+        ("set", True),
+    ]
     top = next(row for row in rows if row.fact.key == "length/set")
     assert fact_text(top.fact) == "70 min"
     assert range_text(top).startswith("usual 4")
@@ -127,8 +131,8 @@ def test_as_usual_nothing_stands_out_and_three_are_needed_to_say() -> None:
 
 def test_another_lot_or_milk_stands_out_where_all_others_have_one() -> None:
     rows = what_was_different(facts_of(made(99, lot="B7", animal="goat")), others())
-    said = {row.fact.key: row.usual_kind for row in standing_out(rows)}
-    assert said == {"animal": "cow", "culture lot": "A1"}
+    output = {row.fact.key: row.usual_kind for row in standing_out(rows)}
+    assert output == {"animal": "cow", "culture lot": "A1"}
     mixed = [*others(6), *(facts_of(made(i, animal="sheep")) for i in range(4))]
     rows = what_was_different(facts_of(made(99, animal="goat")), mixed)
     assert [row for row in standing_out(rows) if row.fact.key == "animal"] == []

@@ -65,8 +65,8 @@ def test_one_that_is_known_at_once_is_that_of_a_t_by_quadrature():
             ((rest - (rest @ z[:, 0] / (z[:, 0] @ z[:, 0])) * z[:, 0]) ** 2).sum() / (makes - 2)
         )
     )
-    told = (z[:, 0] @ rest) / sd**2 * at - (z[:, 0] @ z[:, 0]) / sd**2 * at**2 / 2
-    log = told - 2.5 * np.log1p((at / 0.2) ** 2 / 4)
+    output = (z[:, 0] @ rest) / sd**2 * at - (z[:, 0] @ z[:, 0]) / sd**2 * at**2 / 2
+    log = output - 2.5 * np.log1p((at / 0.2) ** 2 / 4)
     density = np.exp(log - log.max())
     density /= density.sum()
     mean = float(density @ at)
@@ -200,7 +200,7 @@ def test_a_bad_make_is_seen_and_its_weight_is_that_of_leaving_it_out():
     assert far[0].off < -2
     without = study(of(kept), permutations=9).finding("salt_in_curd").effect
     effect, sd = answer.finding("salt_in_curd").effect, x[:, 0].std(ddof=1)
-    told = effect + far[0].moves * 0.3 / sd
+    output = effect + far[0].moves * 0.3 / sd
     assert abs(without - effect) > 0.1
-    assert told == pytest.approx(without, abs=0.35 * abs(without - effect))
+    assert output == pytest.approx(without, abs=0.35 * abs(without - effect))
     assert not any(one.is_far for one in study(of(kept), permutations=9).residuals)

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from journal.findings import ScoreTable, Variable, many_columns, study
-from journal.findings.many_columns import is_sparse, laid
+from journal.findings.many_columns import is_sparse, sparse
 from journal.findings.mixed import RandomEffect, fit_mixed
 
 MOOD = 0.6
@@ -26,7 +26,7 @@ def tasted(makes: int, seed: int = 3) -> ScoreTable:
     y = 6 + 0.4 * x[:, 0] + mood[session] + 0.5 * draw.normal(size=makes)[make]
     y = y + 0.3 * draw.normal(size=y.size)
     rows = np.arange(y.size)
-    shared = laid((y.size, mood.size), rows, session, np.full(y.size, MOOD))
+    shared = sparse((y.size, mood.size), rows, session, np.full(y.size, MOOD))
     se = np.full(y.size, np.hypot(MOOD, 0.3))
     codes = [f"m{i:05d}" for i in make]
     variables = [Variable(f"v{j}", step=1.0) for j in range(6)]

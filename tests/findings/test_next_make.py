@@ -12,8 +12,8 @@ from journal.curves.plan_faults import faults
 from journal.findings import AGE_KEY, FindingError, ScoreTable, Variable, study
 from journal.findings.adjustable import MadeByPlan, adjustables
 from journal.findings.doses import CULTURES
-from journal.findings.levers import LEVERS, lever_of
 from journal.findings.next_make import BOLD, CAREFUL, OF_ACID, ONE, makes_a_year, next_make
+from journal.findings.plan_variables import PLAN_VARIABLES, plan_variable_of
 from journal.findings.predict import PredictionBase, predict
 from journal.message import Message
 from journal.records.instants import DAY_MS
@@ -45,7 +45,7 @@ def table(draw, rows=24, curd=0.0, salt=0.6, spread=1.0, curd_spread=1.0):
                       np.full(rows, np.nan), variables, x)  # fmt: skip
 
 
-HARD_SIZE = lever_of("curd_size").planned(HARD)
+HARD_SIZE = plan_variable_of("curd_size").planned(HARD)
 
 
 OUTSIDE, HOT = "outside of what is ever proposed", "too hot for its culture"
@@ -93,33 +93,35 @@ CLOSED = {
     ("yoghurt", "culture_dose_in_ml"): OUTSIDE,
 }
 """What a plan settles and nothing is proposed of, and why: doses of bulk starter in ml, salt laid
-on dry, curd that drains for a day. What bounds are for is in levers.py."""
+on dry, curd that drains for a day. What bounds are for is in plan_variables.py."""
 
 
 @pytest.mark.parametrize("plan", [HARD, *builtin_plans()], ids=lambda plan: plan.name)
-def test_every_lever_reads_what_it_wrote_and_brings_no_fault(plan):
+def test_every_plan_variable_reads_what_it_wrote_and_brings_no_fault(plan):
     """Every variable a plan settles can be moved, but for those named in CLOSED with the reason."""
-    for lever in LEVERS:
-        own, moved = lever.planned(plan), 0
+    for plan_variable in PLAN_VARIABLES:
+        own, moved = plan_variable.planned(plan), 0
         if own is None:
             continue
         step = {"curd_size": 2.0, "ph_at_milling": 0.1, "ph_at_drain": 0.1, "cook_rate": 0.05,
-                "salt_in_curd": 0.3, "cook_temperature": 1.0}.get(lever.key, own / 10)  # fmt: skip
-        for value in lever.values(plan, step):
-            new = lever.try_plan(plan, value)
+                "salt_in_curd": 0.3, "cook_temperature": 1.0}.get(
+                plan_variable.key, own / 10)  # fmt: skip
+        for value in plan_variable.values(plan, step):
+            new = plan_variable.try_plan(plan, value)
             if new is None:
                 continue
             moved += 1
-            assert lever.bounds[0] <= value <= lever.bounds[1]
-            assert lever.planned(new) == pytest.approx(value, rel=0.06, abs=0.02)
+            assert plan_variable.bounds[0] <= value <= plan_variable.bounds[1]
+            assert plan_variable.planned(new) == pytest.approx(value, rel=0.06, abs=0.02)
             assert new != plan
             assert len(faults(new)) <= len(faults(plan))
-            others = [o for o in LEVERS if o.key not in (lever.key, "milk_ripened", "cook_rate")]
-            if lever.key not in ("milk_ripened", "cook_rate", "cook_temperature"):
+            apart = (plan_variable.key, "milk_ripened", "cook_rate")
+            others = [o for o in PLAN_VARIABLES if o.key not in apart]
+            if plan_variable.key not in ("milk_ripened", "cook_rate", "cook_temperature"):
                 for other in others:
-                    assert other.planned(new) == other.planned(plan), (lever.key, other.key)
-        closed = CLOSED.get((plan.name, lever.key))
-        assert bool(moved) == (closed is None), (lever.key, closed)
+                    assert other.planned(new) == other.planned(plan), (plan_variable.key, other.key)
+        closed = CLOSED.get((plan.name, plan_variable.key))
+        assert bool(moved) == (closed is None), (plan_variable.key, closed)
 
 
 def made_of(t, plan=HARD, waiting=()):
@@ -146,8 +148,8 @@ def test_careful_tries_three_changes_of_a_step_at_most_and_one_tries_one():
         assert len(one.changes) == 1
         best = found.best.plan
         for change in (*careful.changes, *one.changes):
-            own = lever_of(change.key).planned(best)
-            assert change.was == pytest.approx(own, abs=10 ** -lever_of(change.key).digits)
+            own = plan_variable_of(change.key).planned(best)
+            assert change.was == pytest.approx(own, abs=10 ** -plan_variable_of(change.key).digits)
             assert change.trial
             assert change.gain.low80 < change.gain.mean < change.gain.high80
 
@@ -158,7 +160,9 @@ def test_the_best_known_plan_keeps_what_promises():
         salt = next(change for change in best.kept if change.key == "salt_in_curd")
         assert salt.value > salt.was
         assert salt.gain.low80 > 0
-        assert lever_of("salt_in_curd").planned(best.plan) == pytest.approx(salt.value, abs=0.02)
+        assert plan_variable_of("salt_in_curd").planned(best.plan) == pytest.approx(
+            salt.value, abs=0.02
+        )
         assert best.score.low80 < best.score.mean < best.score.high80
 
 
@@ -168,15 +172,15 @@ def test_a_failed_trial_is_never_the_base():
         t = table(np.random.default_rng(seed), salt=0.4)
         x, y = t.x.copy(), t.y.copy()
         x[-1, 1], y[-1] = 1.6, 2.0
-        low = lever_of("salt_in_curd").try_plan(HARD, 1.6)
+        low = plan_variable_of("salt_in_curd").try_plan(HARD, 1.6)
         one = ScoreTable("overall", t.make, t.wheel, y, t.y_se, t.variables, x)
         made = [*made_of(one)[:-1], replace(made_of(one)[-1], plan=low)]
         failed = next_make(one, study(one, permutations=9), made)
         assert failed.start.plan == low
-        assert lever_of("salt_in_curd").planned(failed.best.plan) > 2.2
+        assert plan_variable_of("salt_in_curd").planned(failed.best.plan) > 2.2
         waiting = found_of(t, waiting=[low])
         assert waiting.start.plan == low
-        assert lever_of("salt_in_curd").planned(waiting.best.plan) > 2.2
+        assert plan_variable_of("salt_in_curd").planned(waiting.best.plan) > 2.2
 
 
 def test_a_proposal_that_was_taken_is_not_made_again():
@@ -186,7 +190,7 @@ def test_a_proposal_that_was_taken_is_not_made_again():
         for _ in range(4):
             plan = found_of(t, waiting=taken).of(kind).plan
             for other in taken:
-                values = [(lever.planned(plan), lever.planned(other)) for lever in LEVERS]
+                values = [(one.planned(plan), one.planned(other)) for one in PLAN_VARIABLES]
                 assert any(a is not None and abs(a - b) > 0.01 * a for a, b in values), kind
             taken.append(plan)
 
@@ -197,21 +201,23 @@ def test_bounds_stay_where_they_were_however_often_a_proposal_is_followed():
     for _ in range(8):
         found = found_of(t, waiting=taken)
         own = adjustables(found.start.plan, made_of(t, waiting=taken), "", t)
-        bounds = {one.lever.key: (one.low, one.high) for one in own}
+        bounds = {one.plan_variable.key: (one.low, one.high) for one in own}
         first = first or bounds
         for key, (low, high) in first.items():
             assert bounds[key] == pytest.approx((low, high), rel=0.01)  # a rate is rounded
         taken.append(found.of(BOLD).plan)
         for one in own:
-            assert one.low - 0.06 * one.low <= one.lever.planned(taken[-1]) <= 1.06 * one.high
-            assert one.lever.bounds[0] <= one.low <= one.high <= one.lever.bounds[1]
+            assert (
+                one.low - 0.06 * one.low <= one.plan_variable.planned(taken[-1]) <= 1.06 * one.high
+            )
+            assert one.plan_variable.bounds[0] <= one.low <= one.high <= one.plan_variable.bounds[1]
 
 
 def test_a_published_range_of_the_family_widens_the_bounds_and_is_named():
     plan = replace(HARD, name="cheddar type", style="dry-salted hard")
     t = table(np.random.default_rng(9))
     alone, family = (adjustables(plan, made_of(t, plan), name, t) for name in ("", "cheddar-type"))
-    wider = {one.lever.key: one for one in family}
+    wider = {one.plan_variable.key: one for one in family}
     press = wider["time_in_the_press"]
     assert "Thom and Fisk" in press.source
     assert press.low <= 720
@@ -222,8 +228,8 @@ def test_a_published_range_of_the_family_widens_the_bounds_and_is_named():
 def test_culture_is_never_less_than_was_ever_used():
     t = table(np.random.default_rng(10))
     for one in adjustables(HARD, made_of(t), "", t):
-        if one.lever.key in CULTURES:
-            assert one.low == pytest.approx(one.lever.planned(HARD))
+        if one.plan_variable.key in CULTURES:
+            assert one.low == pytest.approx(one.plan_variable.planned(HARD))
 
 
 def test_it_ends_where_it_is_no_longer_wanted():

@@ -45,9 +45,9 @@ def test_the_answer_is_a_sentence():
 
 
 def test_no_difference_is_no_proof_of_none():
-    said = verdict_words(result_of(TRIANGLE, 3, 6))
-    assert "no evidence" in said
-    assert "5 right of 6" in said
+    output = verdict_words(result_of(TRIANGLE, 3, 6))
+    assert "no evidence" in output
+    assert "5 right of 6" in output
 
 
 def test_people_who_tasted_again_speak_for_themselves_alone():
@@ -67,8 +67,8 @@ def test_a_difference_is_not_said_beside_a_share_from_nought():
 
 
 def test_too_few_answers_are_said_to_be_too_few():
-    said = verdict_words(result_of(TRIANGLE, 2, 2))
-    assert "can never show a difference" in said
+    output = verdict_words(result_of(TRIANGLE, 2, 2))
+    assert "can never show a difference" in output
     assert result_of(TRIANGLE, 2, 2).least is None
 
 

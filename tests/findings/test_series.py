@@ -270,15 +270,15 @@ KEYS = ("salt_in_curd", "curd_size")
 def test_a_bend_is_told_by_the_makes_in_the_middle_and_seldom_where_there_is_none():
     made, draw = design(TWO, 8, middle=4), np.random.default_rng(4)
     lines = 6 + 0.5 * made.coded[:, 0]
-    told = {"bent": 0, "straight": 0}
+    output = {"bent": 0, "straight": 0}
     for _ in range(80):
         luck = 0.3 * draw.normal(size=12)
         for name, bend in (("bent", 1.2), ("straight", 0.0)):
             fit = answered(made, lines + bend * made.middle + luck).fit
             assert fit.pure_df == 7  # four pairs made alike, and four in the middle
-            told[name] += fit.bend_p < 0.05
-    assert told["bent"] >= 70
-    assert told["straight"] <= 80 * (0.05 + 3 * np.sqrt(0.05 * 0.95 / 80))
+            output[name] += fit.bend_p < 0.05
+    assert output["bent"] >= 70
+    assert output["straight"] <= 80 * (0.05 + 3 * np.sqrt(0.05 * 0.95 / 80))
 
 
 def test_two_that_act_together_are_lack_of_fit():

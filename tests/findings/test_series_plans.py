@@ -8,7 +8,7 @@ import pytest
 from journal.curves.plan_faults import faults
 from journal.findings import FindingError
 from journal.findings.doses import CULTURES
-from journal.findings.levers import lever_of
+from journal.findings.plan_variables import plan_variable_of
 from journal.findings.series import Factor, design
 from journal.findings.series_plans import (
     begin_with,
@@ -31,12 +31,13 @@ CHEDDAR = PLANS["cheddar type"]
 def test_every_offer_lies_inside_its_bounds_and_its_ends_bring_no_fault(name):
     plan = PLANS[name]
     for offer in offers(plan):
-        lever = lever_of(offer.key)
-        assert lever.bounds[0] - 1e-9 <= offer.least <= offer.most <= lever.bounds[1] + 1e-9
+        plan_variable = plan_variable_of(offer.key)
+        low, high = plan_variable.bounds
+        assert low - 1e-9 <= offer.least <= offer.most <= high + 1e-9
         own = round(offer.own, offer.digits)
         steps = [round(own + n * offer.step, offer.digits) for n in (-1, 1, 2)]
         inside = [v for v in steps if offer.least <= v <= offer.most]
-        if all(lever.try_plan(plan, value) is None for value in inside):
+        if all(plan_variable.try_plan(plan, value) is None for value in inside):
             with refused(FindingError, "findings.no-step-is-safe", variable=offer.name):
                 ends(plan, offer)
             continue
@@ -50,7 +51,7 @@ def test_every_offer_lies_inside_its_bounds_and_its_ends_bring_no_fault(name):
 def test_less_culture_than_the_plans_own_is_never_offered_unless_it_was_made_with_before():
     for plan in PLANS.values():
         for key in CULTURES:
-            own = lever_of(key).planned(plan)
+            own = plan_variable_of(key).planned(plan)
             for offer in offers(plan):
                 if offer.key == key:
                     assert offer.least >= own - 1e-4
@@ -65,18 +66,18 @@ def test_the_plans_of_a_design_hold_its_values_whatever_goes_with_what():
     planned = design([found[k].factor(*ends(CHEDDAR, found[k])) for k in keys], 11)
     for plan, wanted in zip(variants(CHEDDAR, keys, planned), rounded(keys, planned), strict=True):
         for key, value in zip(keys, wanted, strict=True):
-            assert lever_of(key).planned(plan) == pytest.approx(value, abs=0.02)
+            assert plan_variable_of(key).planned(plan) == pytest.approx(value, abs=0.02)
         assert plan.name == CHEDDAR.name
 
 
 def test_the_pace_and_the_heat_of_the_cook_are_set_together():
     plan = PLANS["tomme"]
-    heat, pace = (lever_of(k).planned(plan) for k in ("cook_temperature", "cook_rate"))
+    heat, pace = (plan_variable_of(k).planned(plan) for k in ("cook_temperature", "cook_rate"))
     if heat is None or pace is None:
         pytest.skip("the plan has no cook that climbs")
     new = variant(plan, ("cook_rate", "cook_temperature"), (round(pace * 0.8, 3), heat - 0.5))
-    assert lever_of("cook_temperature").planned(new) == pytest.approx(heat - 0.5)
-    assert lever_of("cook_rate").planned(new) == pytest.approx(0.8 * pace, abs=0.015)
+    assert plan_variable_of("cook_temperature").planned(new) == pytest.approx(heat - 0.5)
+    assert plan_variable_of("cook_rate").planned(new) == pytest.approx(0.8 * pace, abs=0.015)
 
 
 def test_values_that_are_not_safe_are_refused_with_the_bounds():

@@ -77,8 +77,8 @@ def kitchen(makes=30, seed=1):
 def test_json_has_the_agreed_keys_and_no_nan():
     x, y = kitchen()
     x[:, 3] = 7
-    said = study(table(x, y)).as_json()
-    assert list(said) == [
+    output = study(table(x, y)).as_json()
+    assert list(output) == [
         "score",
         "makes",
         "wheels",
@@ -89,11 +89,11 @@ def test_json_has_the_agreed_keys_and_no_nan():
         "findings",
         "leaning_by_chance",
     ]
-    assert all(set(f) == KEYS for f in said["findings"])
-    json.dumps(said, allow_nan=False)
-    assert said["variables_tried"] == 4
-    assert said["assessors"] == 3
-    assert said["r2_left_one_out"] < said["r2"]
+    assert all(set(f) == KEYS for f in output["findings"])
+    json.dumps(output, allow_nan=False)
+    assert output["variables_tried"] == 4
+    assert output["assessors"] == 3
+    assert output["r2_left_one_out"] < output["r2"]
 
 
 def test_true_effects_are_clear_and_come_first():
@@ -241,11 +241,11 @@ def test_what_is_nil_among_thousands_of_makes_is_not_waited_for():
 
 def test_what_would_be_settled_soonest_is_said_with_the_makes_it_asks_for():
     report = {CLEAR: [], LEANING: [["cook rate"]], UNDECIDED: [["heal"], ["set"]], NEVER: []}
-    said = "Two of three are undecided."
+    output = "Two of three are undecided."
     about = doubt_of(20, 3, report, ("cook rate", 6))
-    assert about == f"{said} Cook rate would be settled first, after about six more makes."
+    assert about == f"{output} Cook rate would be settled first, after about six more makes."
     least = doubt_of(20, 3, report, ("heal", MOST_MORE))
-    assert least == f"{said} Heal would be settled first, after at least {MOST_MORE} more makes."
+    assert least == f"{output} Heal would be settled first, after at least {MOST_MORE} more makes."
 
 
 def test_how_many_lean_by_chance_is_said():

@@ -17,7 +17,7 @@ from journal.keeping.scored_samples import ScoredSample
 from journal.records.instants import DAY_MS
 from journal.records.makes import Addition, Milk
 from journal.records.plans import Plan, Stage
-from journal.records.wheels import AirReading, Room, Taken
+from journal.records.wheels import AirReading, Removal, Room
 from journal.reports.make_up import make_up_of
 from journal.wording import text_of
 
@@ -109,9 +109,9 @@ def test_wheels_whose_air_was_read_too_seldom_are_named(
         )
         table = score_table(journal.wholes(), "overall")
     assert np.isnan(table.x[table.wheel.index(wheel.code), table.position("room humidity")])
-    said = " ".join(text_of(note) for note in table.notes)
-    assert "on fewer than half of the days of 1 wheel, so what it stood in" in said
-    assert wheel.code in said
+    output = " ".join(text_of(note) for note in table.notes)
+    assert "on fewer than half of the days of 1 wheel, so what it stood in" in output
+    assert wheel.code in output
 
 
 def test_what_a_wheel_was_made_of_when_it_was_tasted_is_looked_at_by_name(tmp_path: Path) -> None:
@@ -125,7 +125,7 @@ def test_what_a_wheel_was_made_of_when_it_was_tasted_is_looked_at_by_name(tmp_pa
             journal.additions.save(Addition(key, 0, "salt", "salt", salt_g, "g", begun))
             (wheel,) = journal.makes.finish(key, [1.1], begun + DAY_MS // 2)
             journal.shelves.weigh(wheel, 1.05 - 0.01 * number, begun + 40 * DAY_MS)
-            journal.shelves.take(Taken(wheel.id or 0, "given", begun + 50 * DAY_MS, 0.5))
+            journal.shelves.take(Removal(wheel.id or 0, "given", begun + 50 * DAY_MS, 0.5))
             journal.shelves.weigh(wheel, 0.51 - 0.01 * number, begun + 60 * DAY_MS)
             card = ScoredSample({"overall": 5.0 + number})
             journal.sessions.give(wheel.id or 0, "Ann", begun + 61 * DAY_MS, card)

@@ -24,7 +24,7 @@ from journal.records.care_ahead import ahead
 from journal.records.due import cares_due, tastings_due
 from journal.records.makes import Milk
 from journal.records.plans import CareRule, Plan, Stage
-from journal.records.wheels import Away, Wheel
+from journal.records.wheels import Absence, Wheel
 
 ZONE = ZoneInfo("Europe/London")
 FIRST = date(2027, 8, 1)
@@ -154,7 +154,7 @@ def make_one(journal: Journal, number: int, on: date) -> tuple[list[Lived], Tast
 
 
 def by_program(journal: Journal, now: int) -> dict[tuple[str, str], date]:
-    lives = journal.duties.lives()
+    lives = journal.care_tasks.lives()
     found = {(due.life.wheel.code, due.kind): due.on for x in lives for due in cares_due(x, now)}
     return found | {(d.life.wheel.code[:7], "taste"): d.on for d in tastings_due(lives, now)}
 
@@ -194,7 +194,7 @@ def test_what_is_due_is_right_on_each_day_of_a_year(tmp_path: Path) -> None:
     makes: dict[str, Tasted] = {}
     with Journal.create(tmp_path / "year.vatside", zone="Europe/London") as journal:
         for first, last in AWAY:
-            journal.shelves.be_away(Away(first.isoformat(), last.isoformat()))
+            journal.shelves.be_away(Absence(first.isoformat(), last.isoformat()))
         for number in range(DAYS):
             today = FIRST + timedelta(days=number)
             if number % 12 == 0 and number // 12 < MAKES:
@@ -209,9 +209,10 @@ def test_what_is_due_is_right_on_each_day_of_a_year(tmp_path: Path) -> None:
             assert by_program(journal, now) == by_hand(wheels, makes, today), today
             if today.day == 17:
                 until = today + timedelta(days=45)
-                told = {(d.on, d.life.wheel.code, d.kind) for d in
-                        ahead(journal.duties.lives(), now, until) if d.kind != "taste"}  # fmt: skip
-                assert told == coming_by_hand(wheels, today, until), today
+                lives = journal.care_tasks.lives()
+                dues = {(d.on, d.life.wheel.code, d.kind) for d in ahead(lives, now, until)
+                        if d.kind != "taste"}  # fmt: skip
+                assert dues == coming_by_hand(wheels, today, until), today
             live_the_day(journal, rng, wheels, makes, today)
         assert len({wheel.code for wheel in journal.wheels.all()}) == MAKES * EACH
         assert journal.check() == []

@@ -68,18 +68,18 @@ def test_one_that_is_stopped_anywhere_leaves_nothing(saved, make, photo, monkeyp
     saved.readings.log(make.id, "milk-temp", 31.4, START + 1000)
     first = saved.back_up(NOW)
     before = {each.relative_to(saved.path.parent) for each in saved.path.parent.rglob("*")}
-    said: list[str] = []
+    output: list[str] = []
     for after in count():
         asked = iter(range(after))
         try:
             made = saved.back_up(NOW + DAY_MS, stop=lambda asked=asked: next(asked, None) is None)
             break
         except KeepingError as error:
-            said.append(error.id)
+            output.append(error.id)
         left = {each.relative_to(saved.path.parent) for each in saved.path.parent.rglob("*")}
         assert left == before
-    assert set(said) == {"keeping.backup-stopped"}
-    assert len(said) >= saved.path.stat().st_size // (16 * 4096) >= 5
+    assert set(output) == {"keeping.backup-stopped"}
+    assert len(output) >= saved.path.stat().st_size // (16 * 4096) >= 5
     assert [one.path for one in saved.backups()] == [made.path, first.path]
     assert is_sound(made.path)
 

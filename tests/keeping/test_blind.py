@@ -38,7 +38,7 @@ def journal(tmp_path: Path):
         assert made.check() == []
 
 
-def laid(
+def set_up(
     journal: Journal, coding: str, people=PEOPLE, double=False
 ) -> tuple[Tasting, SessionDesign]:
     cheeses = [SampleIdentity(w.id) for w in journal.wheels.all()] + [
@@ -61,7 +61,7 @@ def give_all(journal: Journal, tasting: Tasting) -> None:
 
 @pytest.mark.parametrize("coding", [BY_SAMPLE, BY_ASSESSOR])
 def test_everyone_gets_every_sample_in_their_order(journal, coding):
-    tasting, found = laid(journal, coding)
+    tasting, found = set_up(journal, coding)
     rows = journal.blind.servings(tasting.id)
     assert [r.assessor for r in rows] == [name for name in PEOPLE for _ in range(4)]
     assert [r.position for r in rows] == [0, 1, 2, 3] * 3
@@ -74,7 +74,7 @@ def test_everyone_gets_every_sample_in_their_order(journal, coding):
 
 
 def test_nothing_is_told_until_the_cloth_is_lifted(journal):
-    tasting, _ = laid(journal, BY_SAMPLE)
+    tasting, _ = set_up(journal, BY_SAMPLE)
     row = journal.blind.servings(tasting.id)[0]
     journal.blind.give(
         row.id, ScoredSample({"overall": 7.5}, (("flavour", "bitter", "slight"),), "nutty")
@@ -92,13 +92,13 @@ def test_nothing_is_told_until_the_cloth_is_lifted(journal):
     whole = journal.whole(journal.makes.by_code("latest").id)
     assert whole.scores == whole.defects == ()
     assert [r.best_score for r in journal.makes.rows()] == [None]
-    assert len(tastings_due(journal.duties.lives(), EVENING)) == 1
+    assert len(tastings_due(journal.care_tasks.lives(), EVENING)) == 1
     with refused(KeepingError, "keeping.session-hidden"):
         journal.blind.uncovered(tasting.id)
 
 
 def test_lifted_each_sample_says_what_it_was(journal):
-    tasting, found = laid(journal, BY_SAMPLE, double=True)
+    tasting, found = set_up(journal, BY_SAMPLE, double=True)
     give_all(journal, tasting)
     journal.blind.reveal(tasting.id, EVENING + 1)
     shown = journal.blind.uncovered(tasting.id)
@@ -119,7 +119,7 @@ def test_lifted_each_sample_says_what_it_was(journal):
 
 
 def test_what_was_given_blind_stays_after_the_cloth_is_lifted(journal):
-    tasting, _ = laid(journal, BY_SAMPLE)
+    tasting, _ = set_up(journal, BY_SAMPLE)
     give_all(journal, tasting)
     row = journal.blind.servings(tasting.id)[0]
     journal.blind.give(row.id, ScoredSample({"overall": 9.0}))
@@ -132,7 +132,7 @@ def test_what_was_given_blind_stays_after_the_cloth_is_lifted(journal):
 
 
 def test_a_helpers_shuffle_gives_each_cup_its_cheese_at_the_end(journal):
-    tasting, found = laid(journal, SHUFFLED, people=("Orla",))
+    tasting, found = set_up(journal, SHUFFLED, people=("Orla",))
     assert [r.code for r in journal.blind.servings(tasting.id)] == [
         str(i + 1) for i in found.orders[0]
     ]
@@ -152,16 +152,16 @@ def test_a_helpers_shuffle_gives_each_cup_its_cheese_at_the_end(journal):
 
 
 def test_the_helpers_key_names_every_code(journal):
-    tasting, found = laid(journal, BY_SAMPLE)
+    tasting, found = set_up(journal, BY_SAMPLE)
     assert [row.code for row in journal.blind.key(tasting.id)] == found.labels
-    other, found = laid(journal, BY_ASSESSOR)
+    other, found = set_up(journal, BY_ASSESSOR)
     key = journal.blind.key(other.id)
     assert {row.assessor for row in key} == set(PEOPLE)
     assert sorted(row.code for row in key) == sorted(c for own in found.codes for c in own)
 
 
 def test_open_scoring_of_the_same_day_keeps_away_from_the_cloth(journal):
-    tasting, _ = laid(journal, BY_SAMPLE)
+    tasting, _ = set_up(journal, BY_SAMPLE)
     a = journal.wheel_by_code("HL-0001-A")
     journal.sessions.give(a.id, "Orla", EVENING, ScoredSample({"overall": 4.0}))
     assert len(journal.tastings.all()) == 2
@@ -176,7 +176,7 @@ def test_a_photo_goes_into_the_journals_folder_under_a_name_that_says_nothing(jo
     name = journal.photos.bring(source)
     assert "0001" not in name
     assert journal.photos.file(name).read_bytes() == PNG
-    tasting, _ = laid(journal, BY_SAMPLE)
+    tasting, _ = set_up(journal, BY_SAMPLE)
     row = journal.blind.servings(tasting.id)[0]
     journal.blind.give(row.id, ScoredSample(photo=name))
     assert journal.blind.scored(row.id).photo == name
@@ -190,7 +190,7 @@ def test_a_photo_goes_into_the_journals_folder_under_a_name_that_says_nothing(jo
 
 
 @pytest.mark.parametrize(
-    ("people", "cheeses", "at_ms", "said"),
+    ("people", "cheeses", "at_ms", "output"),
     [
         ((), [SampleIdentity(1)], EVENING, "keeping.nobody-tastes"),
         (("Orla",), [], EVENING, "keeping.nothing-to-taste"),
@@ -198,9 +198,9 @@ def test_a_photo_goes_into_the_journals_folder_under_a_name_that_says_nothing(jo
         (("Orla",), [SampleIdentity(1)], MADE - DAY_MS, "keeping.tasted-before-made"),
     ],
 )
-def test_what_cannot_be_laid_out_is_refused(journal, people, cheeses, at_ms, said):
+def test_what_cannot_be_laid_out_is_refused(journal, people, cheeses, at_ms, output):
     many = [[0]] * len(people)
-    with refused(KeepingError, said):
+    with refused(KeepingError, output):
         journal.blind.set_up(
             Tasting(at_ms, ZONE, coding=BY_SAMPLE), cheeses, people, many,
             [["481"]] * len(people), ["481"] * len(cheeses),
@@ -210,7 +210,7 @@ def test_what_cannot_be_laid_out_is_refused(journal, people, cheeses, at_ms, sai
 
 @pytest.mark.parametrize("coding", [BY_SAMPLE, BY_ASSESSOR, SHUFFLED])
 def test_someone_joins_after_the_laying_out(journal, coding):
-    tasting, _ = laid(journal, coding)
+    tasting, _ = set_up(journal, coding)
     give_all(journal, tasting)
     board = journal.blind.board(tasting.id)
     before = journal.blind.servings(tasting.id)
@@ -235,7 +235,7 @@ def test_someone_joins_after_the_laying_out(journal, coding):
 
 
 def test_nobody_joins_once_the_cloth_is_lifted(journal):
-    tasting, _ = laid(journal, BY_SAMPLE)
+    tasting, _ = set_up(journal, BY_SAMPLE)
     give_all(journal, tasting)
     board = journal.blind.board(tasting.id)
     journal.blind.reveal(tasting.id, EVENING)
@@ -246,7 +246,7 @@ def test_nobody_joins_once_the_cloth_is_lifted(journal):
 
 
 def test_a_joiner_evens_out_the_places(journal):
-    tasting, found = laid(journal, BY_SAMPLE)
+    tasting, found = set_up(journal, BY_SAMPLE)
     board = journal.blind.board(tasting.id)
     assert [list(order) for order in board.orders] == found.orders
     order, _ = create_joiner(board.cheeses, board.orders, board.labels, (), BY_SAMPLE, seed=1)
@@ -255,9 +255,9 @@ def test_a_joiner_evens_out_the_places(journal):
 
 
 def test_every_blind_sitting_is_listed_with_how_far_it_is(journal):
-    first, _ = laid(journal, BY_SAMPLE)
+    first, _ = set_up(journal, BY_SAMPLE)
     give_all(journal, first)
-    second, _ = laid(journal, BY_ASSESSOR, people=("Orla",))
+    second, _ = set_up(journal, BY_ASSESSOR, people=("Orla",))
     rows = journal.blind.rows()
     assert [row.tasting.id for row in rows] == [second.id, first.id]
     assert [(row.samples, row.servings, row.given) for row in rows] == [(4, 4, 0), (4, 12, 12)]

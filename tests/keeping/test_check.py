@@ -23,7 +23,7 @@ from tests.keeping.test_photos import PNG
 YEAR_MS = 365 * DAY_MS
 
 
-def said(messages: list[Message]) -> list[tuple[str, object]]:
+def output(messages: list[Message]) -> list[tuple[str, object]]:
     """The id of each message, and the noun or make it is of."""
     return [(one.id, one.values.get("noun") or one.values.get("make")) for one in messages]
 
@@ -39,7 +39,7 @@ def test_a_sound_journal_has_no_doubts(saved: Journal, make: Make) -> None:
 def test_a_time_that_cannot_have_been_is_named(saved: Journal, make: Make, at: int) -> None:
     note = saved.notes.save(Note(START, "clean break", make_id=make.id))
     saved.notes.save(Note(at, "at no time", make_id=make.id))
-    assert said(saved.doubts()) == [("keeping.time-impossible", "note")]
+    assert output(saved.doubts()) == [("keeping.time-impossible", "note")]
     assert saved.doubts()[0].values["key"] == note.id + 1
     saved.undo()
     assert saved.doubts() == []
@@ -71,11 +71,11 @@ def test_an_end_before_its_beginning_is_named(saved: Journal, make: Make) -> Non
         db.execute("update stage_run set began_ms = ?, ended_ms = ? where id = 1", (START, 2))
         db.execute("update brine set gone_ms = made_ms - 1")
     with Journal.open(path) as journal:
-        assert said(journal.check()) == [
+        assert output(journal.check()) == [
             ("keeping.finished-before-it-began", make.code),
             ("keeping.stage-ends-before-it-began", make.code),
         ]
-        assert ("keeping.ends-before-it-began", "brine") in said(journal.doubts())
+        assert ("keeping.ends-before-it-began", "brine") in output(journal.doubts())
 
 
 def test_readings_that_are_there_twice_are_counted(saved: Journal, make: Make) -> None:

@@ -70,9 +70,9 @@ def test_a_damaged_block_is_a_sentence_and_check_says_whose(path: Path, change: 
             journal.whole(make.id or 0)
         found = journal.check()
     assert [one.values["make"] for one in found] == ["HL-0001"]
-    said = text_of(found[0])
-    assert f"{N:,} milk-temp readings" in said or "601 milk-temp readings" in said
-    assert "HL-0001, from 2025-10-09 09:53 on" in said
+    output = text_of(found[0])
+    assert f"{N:,} milk-temp readings" in output or "601 milk-temp readings" in output
+    assert "HL-0001, from 2025-10-09 09:53 on" in output
 
 
 def test_a_damaged_outline_is_a_sentence(path: Path) -> None:
@@ -130,12 +130,12 @@ def test_opening_for_writing_says_what_a_spoilt_page_spoils(path: Path) -> None:
         spoilt = bytearray(whole)
         spoilt[page * 4096 : (page + 1) * 4096] = bytes(range(256)) * 16
         path.write_bytes(spoilt)
-        said = ""
+        output = ""
         try:
             Journal.open(path).close()
         except KeepingError as error:
-            said = text_of(error)
-        assert not said or "damaged" in said
+            output = text_of(error)
+        assert not output or "damaged" in output
         assert alone(path), page
 
 
@@ -145,11 +145,11 @@ Locked = Callable[[str], str]
 @pytest.fixture
 def locked(path: Path, tmp_path: Path) -> Locked:
     """Runs Python on the journal in a folder that cannot be written to, without root's rights."""
-    for parent in (tmp_path, *tmp_path.parents):
-        if os.access(parent, os.W_OK) and parent != Path("/"):
-            parent.chmod(parent.stat().st_mode | 0o055)
 
     def run(body: str) -> str:
+        for parent in (tmp_path, *tmp_path.parents):  # whoever else tests closes the one they share
+            if os.access(parent, os.W_OK) and parent != Path("/"):
+                parent.chmod(parent.stat().st_mode | 0o055)
         path.chmod(0o444)
         path.parent.chmod(0o555)
         say = (
@@ -168,11 +168,11 @@ def locked(path: Path, tmp_path: Path) -> Locked:
 
 
 def test_reading_works_where_writing_does_not(path: Path, locked: Locked) -> None:
-    said = locked(
+    output = locked(
         "j = Journal.open(sys.argv[1], read_only=True); "
         "print(j.makes.rows()[0].readings, j.check()); j.close()"
     )
-    assert said == f"{N} []"
+    assert output == f"{N} []"
     assert alone(path)
 
 
@@ -189,8 +189,8 @@ def test_open_changes_beside_a_locked_file_are_read(path: Path, locked: Locked) 
     path.write_bytes(whole)
     path.with_name(f"{path.name}-wal").write_bytes(beside)
     before = {entry.name: entry.read_bytes() for entry in path.parent.iterdir()}
-    said = locked("print(Journal.open(sys.argv[1], read_only=True).zone)")
-    assert said == "Europe/Rome"
+    output = locked("print(Journal.open(sys.argv[1], read_only=True).zone)")
+    assert output == "Europe/Rome"
     assert "cannot be written to" in locked("Journal.open(sys.argv[1])")
     assert {entry.name: entry.read_bytes() for entry in path.parent.iterdir()} == before
 

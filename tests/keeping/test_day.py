@@ -39,7 +39,7 @@ def test_a_skipped_stage_is_passed_over(saved: Journal, make: Make) -> None:
     assert saved.whole(make.id).run_of("set") is None
 
 
-def test_the_stage_at_hand_can_be_skipped(saved: Journal, make: Make) -> None:
+def test_the_current_stage_can_be_skipped(saved: Journal, make: Make) -> None:
     saved.makes.end_stage(make.id, make.started_ms + 30 * MINUTE)
     following = saved.day.skip(make.id, make.started_ms + 31 * MINUTE)
     assert (following.kind, following.began_ms) == ("cut", make.started_ms + 31 * MINUTE)

@@ -65,8 +65,8 @@ def test_a_newer_journal_is_refused(tmp_path: Path) -> None:
     db.commit()
     db.execute("pragma wal_checkpoint(truncate)")
     db.close()
-    said = report(path)
-    assert (said.id, said.values["version"]) == ("keeping.newer", SCHEMA + 1)
+    output = report(path)
+    assert (output.id, output.values["version"]) == ("keeping.newer", SCHEMA + 1)
 
 
 def test_a_missing_file_and_a_folder_are_refused(tmp_path: Path) -> None:

@@ -65,7 +65,7 @@ def pair(first: Path, tmp_path: Path):
         yield house, dairy
 
 
-def said(journal: Journal) -> dict[str, Any]:
+def output(journal: Journal) -> dict[str, Any]:
     """All a journal holds without its ids, by other means than the merge's own."""
     db = journal._db
     names = [name for (name,) in db.execute("select name from sqlite_master where type = 'table'")]
@@ -112,28 +112,28 @@ def both_ways(house: Journal, dairy: Journal) -> Merge:
         with Journal.open(path) as copy:
             merge(copy, other)
             assert copy.check() == []
-            copies.append(said(copy))
+            copies.append(output(copy))
     assert copies[0] == copies[1]
     done = merge(house, dairy)
-    assert said(house) == copies[0]
+    assert output(house) == copies[0]
     assert merge(house, dairy).empty
     merge(dairy, house)
-    assert said(dairy) == said(house)
+    assert output(dairy) == output(house)
     assert merge(dairy, house).empty
     assert merge(house, dairy).empty
-    assert said(house) == copies[0]
+    assert output(house) == copies[0]
     return done
 
 
 def test_what_one_side_did_comes_and_nothing_else(pair):
     house, dairy = pair
-    before = said(dairy)
+    before = output(dairy)
     dairy.readings.log(1, "milk-temp", 31.5, START + 9 * MIN)
     dairy.wheels.save(replace(dairy.wheels.get(1), remark="mould"))
     dairy.notes.remove(1)
     make = dairy.makes.begin(dairy.plans.by_name("hard"), Milk(10.0), START + 400 * MIN)
     dairy.readings.log(id_of(make), "milk-temp", 8.0, START + 401 * MIN)
-    assert said(house) == before
+    assert output(house) == before
     done = both_ways(house, dairy)
     assert done.came["make"] == 1
     assert done.changed == {"wheel": 1}
@@ -237,7 +237,7 @@ def test_what_was_there_before_they_parted_and_is_undone_stays_undone(first, pai
 
 def test_a_merge_is_one_step_of_undo_and_what_was_undone_does_not_come_again(pair):
     house, dairy = pair
-    before = said(house)
+    before = output(house)
     dairy.wheels.save(replace(dairy.wheels.get(1), remark="dry"))
     dairy.readings.log(1, "milk-temp", 31.5, START + 9 * MIN)
     done = merge(house, dairy)
@@ -245,12 +245,12 @@ def test_a_merge_is_one_step_of_undo_and_what_was_undone_does_not_come_again(pai
     assert done.backup.path.is_file()
     assert house.undo_name.id == "keeping.act-merge"
     house.undo()
-    assert said(house) == before
+    assert output(house) == before
     assert merge(house, dairy).empty
     house.redo()
     assert house.wheels.get(1).remark == "dry"
     merge(dairy, house)
-    assert said(house) == said(dairy)
+    assert output(house) == output(dairy)
 
 
 def test_the_others_acts_are_not_undone_by_ctrl_z_here(pair):

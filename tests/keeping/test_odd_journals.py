@@ -113,12 +113,12 @@ def test_a_journal_without_a_table_is_damaged(saved: Journal) -> None:
 def test_makes_are_read_until_it_is_stopped(saved: Journal, plan: Plan) -> None:
     for day in range(3):
         saved.makes.begin(plan, Milk(9.0), START + day * DAY_MS)
-    told: list[float] = []
-    assert [one.make.code for one in saved.wholes(progress=told.append)] == [
+    announced: list[float] = []
+    assert [one.make.code for one in saved.wholes(progress=announced.append)] == [
         one.code for one in saved.makes.all()
     ]
-    assert told == [1 / 3, 2 / 3, 1.0]
-    assert list(saved.wholes(stop=lambda: len(told) > 3, progress=told.append))
+    assert announced == [1 / 3, 2 / 3, 1.0]
+    assert list(saved.wholes(stop=lambda: len(announced) > 3, progress=announced.append))
     assert list(saved.wholes(stop=yes)) == []
     with saved.unit("keeping.act-room", room="x"):
         assert not saved.look_for_others()
@@ -315,15 +315,15 @@ def test_a_card_given_again_changes_only_what_is_another(saved, make) -> None:
 
 
 def test_what_was_last_used_of_each_thing_on_the_shelf(saved, make) -> None:
-    assert saved.duties.last_used() == {}
-    assert saved.duties.rooms_used() == set()
+    assert saved.care_tasks.last_used() == {}
+    assert saved.care_tasks.rooms_used() == set()
     saved.ingredients.save(Ingredient("culture", "mesophilic", unit="g", amount_left=9.0))
     saved.ingredients.save(Ingredient("rennet", "never used", unit="ml", amount_left=9.0))
     saved.makes.end_stage(make.id, START + 60_000)
-    used = saved.duties.last_used()
+    used = saved.care_tasks.last_used()
     assert used == {("culture", "mesophilic"): pytest.approx(0.24)}
     saved.makes.finish(make.id, [0.8], START + DAY_MS)
-    assert saved.duties.rooms_used() == {None}
+    assert saved.care_tasks.rooms_used() == {None}
 
 
 def test_a_make_fails_for_a_reason_that_may_be_said_anew(saved: Journal, make: Make) -> None:

@@ -26,7 +26,7 @@ from journal.records.panel_tests import TETRAD, TRIANGLE, PanelTest
 from journal.records.plans import Plan
 from journal.records.stays import MOVE
 from journal.records.tastings import BY_SAMPLE, OPEN, Assessor, Tasting
-from journal.records.wheels import Room, Taken, Wheel
+from journal.records.wheels import Removal, Room, Wheel
 from tests.keeping.conftest import START
 from tests.refusals import refused
 
@@ -111,14 +111,14 @@ def test_a_wheel_is_where_and_as_heavy_as_was_said(saved: Journal, wheels: list[
     with refused(KeepingError, "keeping.pieces", wheel=one.code):
         shelves.cut(one, (1,), START + 5 * DAY_MS)
     saved.wheels.save(replace(other, code=f"{one.code}1"))
-    quarter = shelves.take(Taken(one.id, "eaten", START + 5 * DAY_MS, 0.25))
+    quarter = shelves.take(Removal(one.id, "eaten", START + 5 * DAY_MS, 0.25))
     pieces = shelves.cut(one, (1, 1), START + 6 * DAY_MS)
     assert [piece.code for piece in pieces] == [f"{one.code}1x", f"{one.code}2"]
     shelves.correct(replace(quarter, share=1.0))  # what was cut stays cut
     assert saved.wheels.get(one.id).gone_why == "cut"
     bare = saved.wheels.save(Wheel(one.make_id, "BARE"))
     with refused(KeepingError, "keeping.weigh-it-first", wheel="BARE"):
-        shelves.take(Taken(bare.id, "eaten", START + 5 * DAY_MS, weight_kg=0.1))
+        shelves.take(Removal(bare.id, "eaten", START + 5 * DAY_MS, weight_kg=0.1))
     assert saved.check() == []
 
 

@@ -41,7 +41,7 @@ def journal(tmp_path: Path):
         assert made.check() == []
 
 
-def laid(journal: Journal, kind: str, sets: int = 6, **of) -> PanelTest:
+def set_up(journal: Journal, kind: str, sets: int = 6, **of) -> PanelTest:
     found = set_up_sets(kind, sets, seed=5, items=3 if kind == RANKING else 2)
     cheeses = [A, B, C][: 3 if kind == RANKING else 2]
     people = [f"Taster {n + 1}" for n in range(sets)]
@@ -90,7 +90,7 @@ def test_an_answer_of_another_length_is_refused():
 
 @pytest.mark.parametrize("kind", [TRIANGLE, DUO_TRIO, TETRAD, TWO_OF_FIVE])
 def test_right_answers_are_counted_once_the_cloth_is_lifted(journal, kind):
-    test = laid(journal, kind)
+    test = set_up(journal, kind)
     cups = [one.cups for one in journal.panel_sets.where(panel_test_id=test.id)]
     for row, own in zip(journal.tests.sets(test.id)[:5], cups, strict=False):
         assert not hasattr(row, "cups")
@@ -102,9 +102,9 @@ def test_right_answers_are_counted_once_the_cloth_is_lifted(journal, kind):
     journal.tests.reveal(test.id, AT + 1)
     found = journal.tests.counted(test.id)
     assert (found.right, found.answers) == (5, 5)
-    told = journal.tests.by_person()
-    assert {one.assessor for one in told} == {f"Taster {n}" for n in range(1, 6)}
-    assert {(one.kind, one.right, one.answers) for one in told} == {(kind, 1, 1)}
+    output = journal.tests.by_person()
+    assert {one.assessor for one in output} == {f"Taster {n}" for n in range(1, 6)}
+    assert {(one.kind, one.right, one.answers) for one in output} == {(kind, 1, 1)}
     with refused(KeepingError, "keeping.answered-blind"):
         journal.tests.answer(journal.tests.sets(test.id)[5].id, _right(kind, cups[5]))
     assert journal.undo() == Message("keeping.act-lift-cloth")
@@ -119,7 +119,7 @@ def _right(kind: str, cups: tuple[int, ...]) -> tuple[int, ...]:
 
 def test_a_paired_comparison_counts_the_one_named_more_often_or_the_one_foreseen(journal):
     for expected, named, right in ((None, 1, 4), (0, 0, 2)):
-        test = laid(journal, PAIRED, attribute="bitter", expected=expected)
+        test = set_up(journal, PAIRED, attribute="bitter", expected=expected)
         for row, one in zip(journal.tests.sets(test.id), (1, 1, 0, 1, 0, 1), strict=True):
             cups = journal.panel_sets.get(row.id).cups
             journal.tests.answer(row.id, (cups.index(one),))
@@ -129,13 +129,13 @@ def test_a_paired_comparison_counts_the_one_named_more_often_or_the_one_foreseen
 
 
 def test_a_ranking_is_read_by_cheese(journal):
-    test = laid(journal, RANKING, sets=4, attribute="salt")
+    test = set_up(journal, RANKING, sets=4, attribute="salt")
     for row in journal.tests.sets(test.id):
         cups = journal.panel_sets.get(row.id).cups
         journal.tests.answer(row.id, tuple(cups.index(item) for item in (2, 0, 1)))
     journal.tests.reveal(test.id, AT)
     assert journal.tests.ranked(test.id) == [[2, 3, 1]] * 4
-    other = laid(journal, TRIANGLE)
+    other = set_up(journal, TRIANGLE)
     with refused(KeepingError, "keeping.test-covered"):
         journal.tests.ranked(other.id)
     journal.tests.answer(journal.tests.sets(other.id)[0].id, (0,))
@@ -145,7 +145,7 @@ def test_a_ranking_is_read_by_cheese(journal):
 
 
 def test_an_answer_names_as_many_cups_as_it_should(journal):
-    triangle, duo = laid(journal, TRIANGLE), laid(journal, DUO_TRIO)
+    triangle, duo = set_up(journal, TRIANGLE), set_up(journal, DUO_TRIO)
     one = journal.tests.sets(triangle.id)[0].id
     with refused(KeepingError, "keeping.names-one-cup", kind=TRIANGLE):
         journal.tests.answer(one, (0, 1))
@@ -171,7 +171,7 @@ def test_what_cannot_be_laid_out_is_refused(journal):
 
 
 def test_the_helpers_key_says_what_goes_into_each_cup(journal):
-    test = laid(journal, DUO_TRIO, sets=2)
+    test = set_up(journal, DUO_TRIO, sets=2)
     for (who, cups), row in zip(
         journal.tests.key(test.id), journal.tests.sets(test.id), strict=True
     ):
@@ -182,7 +182,7 @@ def test_the_helpers_key_says_what_goes_into_each_cup(journal):
 
 @pytest.mark.parametrize("kind", [TRIANGLE, PAIRED])
 def test_every_set_is_opened_once_the_cloth_is_lifted(journal, kind):
-    test = laid(journal, kind, 3, attribute="bitter" if kind == PAIRED else "")
+    test = set_up(journal, kind, 3, attribute="bitter" if kind == PAIRED else "")
     sets = journal.panel_sets.all()
     journal.tests.answer(sets[0].id, (0,))
     with refused(KeepingError, "keeping.test-covered"):

@@ -22,7 +22,7 @@ LINES = (
 )
 
 
-def said(journal: Journal, make: Make) -> dict[str, object]:
+def output(journal: Journal, make: Make) -> dict[str, object]:
     """All that the day says."""
     return {
         "make": journal.makes.get(make.id),
@@ -36,9 +36,9 @@ def said(journal: Journal, make: Make) -> dict[str, object]:
 
 
 def test_a_sheet_is_one_act_with_its_stages_readings_notes_and_wheels(saved, make) -> None:
-    before = said(saved, make)
+    before = output(saved, make)
     saved.paper.save(make.id, START, LINES, {(2, "temp")}, (1.1, 1.2))
-    now = said(saved, make)
+    now = output(saved, make)
     assert [run[:2] for run in now["runs"]] == [
         (0, START), (1, START + 30 * MIN), (2, None), (3, START + 80 * MIN),
         (4, START + 140 * MIN),
@@ -51,20 +51,20 @@ def test_a_sheet_is_one_act_with_its_stages_readings_notes_and_wheels(saved, mak
     flags = saved.readings.trace(make.id, "milk-temp", raw=True).flags.tolist()
     assert flags == [CORRECTED, CORRECTED | DOUBTFUL, CORRECTED]
     assert saved.undo().id == "keeping.act-paper-day"
-    assert said(saved, make) == before
+    assert output(saved, make) == before
 
 
 def test_a_reading_that_is_there_already_is_not_kept_twice(saved, make) -> None:
     saved.readings.log(make.id, "milk-temp", 30.5, START)
     saved.paper.save(make.id, START, LINES[:2])
-    assert said(saved, make)["temp"] == [30.5, 31.0]
+    assert output(saved, make)["temp"] == [30.5, 31.0]
 
 
 def test_a_sheet_that_cannot_be_changes_nothing(saved, make) -> None:
-    before = said(saved, make)
+    before = output(saved, make)
     with refused(KeepingError, "keeping.paper-empty"):
         saved.paper.save(make.id, START, ())
     backwards = (LINES[0], PaperLine(2, START - 30 * MIN, 1, begins=True, temp_c=31.0))
     with pytest.raises(KeepingError):
         saved.paper.save(make.id, START, backwards)
-    assert said(saved, make) == before
+    assert output(saved, make) == before

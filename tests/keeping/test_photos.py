@@ -159,10 +159,10 @@ def test_a_sentence_says_where_the_photos_were(path) -> None:
     was = photos_of(there)
     shutil.move(was, there.parent.parent / "camera" / "photos")
     with Journal.open(there) as journal:
-        said = journal.photos.lost()
-        assert journal.check() == [said]
-        assert said.values == {"folder": str(was), "photos": 1}
-        assert str(was) in text_of(said)
+        output = journal.photos.lost()
+        assert journal.check() == [output]
+        assert output.values == {"folder": str(was), "photos": 1}
+        assert str(was) in text_of(output)
     shutil.move(there.parent.parent / "camera" / "photos", there.parent / "any name.photos")
     assert len(seen(there)) == 1
 

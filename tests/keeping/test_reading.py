@@ -50,7 +50,7 @@ def begun(path: Path, uid: int, body: str) -> subprocess.Popen[str]:
     )  # fmt: skip
 
 
-def said(path: Path, uid: int, body: str) -> str:
+def output(path: Path, uid: int, body: str) -> str:
     """What it says, once it has ended."""
     return begun(path, uid, body).communicate(timeout=60)[0].strip()
 
@@ -81,7 +81,7 @@ def path(shared: Path) -> Path:
 def crashed(path: Path) -> Path:
     """Its owner's program was killed, and its index was lost."""
     kept = "journal = Journal.open(path); log(journal, 31.5); os._exit(0)"
-    assert said(path, OWNER, kept) == ""
+    assert output(path, OWNER, kept) == ""
     assert size_of_wal(path)
     Path(f"{path}-shm").unlink()
     return path
@@ -103,7 +103,7 @@ def test_a_guest_reads_what_a_crash_left_and_the_owner_goes_on(crashed: Path) ->
     assert guest.stdout.readline() == "[31.5] []\n"
     assert names(crashed) == there
     kept = "with Journal.open(path) as journal:\n    log(journal, 31.6)\n    print(values(journal))"
-    assert said(crashed, OWNER, kept) == "[31.5, 31.6]"
+    assert output(crashed, OWNER, kept) == "[31.5, 31.6]"
     guest.communicate("\n")
     assert names(crashed) == ["kitchen.vatside"]
 
@@ -112,12 +112,12 @@ def test_a_guest_reads_what_a_crash_left_and_the_owner_goes_on(crashed: Path) ->
 def test_a_guest_that_is_killed_leaves_nothing(crashed: Path) -> None:
     killed = "journal = Journal.open(path, read_only=True); values(journal); os._exit(0)"
     there = names(crashed)
-    said(crashed, GUEST, killed)
+    output(crashed, GUEST, killed)
     assert names(crashed) == there
     wal_of(crashed).unlink()
-    said(crashed, GUEST, killed)
+    output(crashed, GUEST, killed)
     assert names(crashed) == ["kitchen.vatside"]
-    assert said(crashed, OWNER, "log(Journal.open(path), 31.6); print('kept')") == "kept"
+    assert output(crashed, OWNER, "log(Journal.open(path), 31.6); print('kept')") == "kept"
 
 
 @other_users
@@ -132,11 +132,11 @@ def test_a_guest_reads_beside_the_owners_window(path: Path) -> None:
         owner.stdin.write(f"{value}\n")
         owner.stdin.flush()
         assert owner.stdout.readline() == "kept\n"
-        assert str(value) in said(path, GUEST, read)
+        assert str(value) in output(path, GUEST, read)
         assert {Path(f"{path}-shm").stat().st_uid, wal_of(path).stat().st_uid} == {OWNER}
     owner.communicate(timeout=60)
     assert names(path) == ["kitchen.vatside"]
-    assert said(path, GUEST, read) == "[31.1, 31.2]"
+    assert output(path, GUEST, read) == "[31.1, 31.2]"
     assert names(path) == ["kitchen.vatside"]
 
 
@@ -146,7 +146,7 @@ def test_a_guest_does_not_take_a_foreign_wal_for_the_files(crashed: Path) -> Non
     wal = wal_of(crashed).read_bytes()
     wal_of(crashed).unlink()
     kept = "with Journal.open(path) as journal:\n    for k in (1, 2): log(journal, 30 + k)\n"
-    assert said(crashed, OWNER, kept) == ""
+    assert output(crashed, OWNER, kept) == ""
     wal_of(crashed).write_bytes(wal)
     crashed.parent.chmod(0o755)
     read = (
@@ -154,7 +154,7 @@ def test_a_guest_does_not_take_a_foreign_wal_for_the_files(crashed: Path) -> Non
         "    print(values(journal), journal.check(), [one.id for one in journal.remarks])"
     )
     there = names(crashed)
-    assert said(crashed, GUEST, read) == "[31.0, 32.0] [] ['keeping.other-changes-left-out']"
+    assert output(crashed, GUEST, read) == "[31.0, 32.0] [] ['keeping.other-changes-left-out']"
     assert names(crashed) == there
 
 

@@ -115,11 +115,11 @@ def test_a_row_with_a_wrong_sum_is_lost_with_what_hangs_on_it(path: Path, tmp_pa
         db.execute("update make set milk_litres = 21 where id = 2")
         db.execute("update note set text = 'nothing' where id = 5")
     out = tmp_path / "out.vatside"
-    told = {one.table: one for one in rescue(path, out)}
-    assert (told["make"].lost, told["make"].hung) == (1, 0)
-    assert (told["note"].lost, told["note"].hung, told["note"].cut) == (1, 0, 41)
-    assert (told["trace"].lost, told["trace"].hung) == (1, 1)
-    assert (told["reading_block"].lost, told["reading_block"].hung) == (1, 1)
+    output = {one.table: one for one in rescue(path, out)}
+    assert (output["make"].lost, output["make"].hung) == (1, 0)
+    assert (output["note"].lost, output["note"].hung, output["note"].cut) == (1, 0, 41)
+    assert (output["trace"].lost, output["trace"].hung) == (1, 1)
+    assert (output["reading_block"].lost, output["reading_block"].hung) == (1, 1)
     after = rows_of(out)
     del before["note"], after["note"]
     assert all(before[t][key] == row for t, rows in after.items() for key, row in rows.items())
@@ -142,9 +142,9 @@ def test_what_was_tasted_of_a_lost_wheel_is_a_cheese_without_a_name(
     with closing(sqlite3.connect(path)) as db, db:
         db.execute("update wheel set green_weight_kg = 21")
     out = tmp_path / "out.vatside"
-    told = {one.table: one for one in rescue(path, out)}
+    output = {one.table: one for one in rescue(path, out)}
     for table in ("panel_item", "sample"):
-        assert (told[table].lost, told[table].cut) == (0, 1)
+        assert (output[table].lost, output[table].cut) == (0, 1)
     with Journal.open(out) as journal:
         assert journal.check() == []
         assert [item.reference for item in journal.panel_items.all()] == ["?", "bought"]
@@ -212,8 +212,8 @@ def test_a_plan_whose_stages_are_lost_keeps_its_makes(path: Path, tmp_path: Path
     with closing(sqlite3.connect(path)) as db, db:
         db.execute("update stage set minutes = minutes + 1")
     out = tmp_path / "out.vatside"
-    told = {one.table: one for one in rescue(path, out)}
-    assert (told["stage"].saved, told["stage"].lost) == (0, 5)
+    output = {one.table: one for one in rescue(path, out)}
+    assert (output["stage"].saved, output["stage"].lost) == (0, 5)
     with Journal.open(out) as journal:
         assert journal.check() == []
         assert len(journal.makes.all()) == 3

@@ -39,7 +39,7 @@ def make(journal: Journal, plan: Plan) -> Make:
 def wants(journal: Journal) -> list[tuple[str, list[str], tuple[float, ...]]]:
     return [
         (life.wheel.code, [rule.kind for rule in life.rules], life.taste_at_days)
-        for life in journal.duties.lives()
+        for life in journal.care_tasks.lives()
     ]
 
 
@@ -83,11 +83,11 @@ lines_of = st.lists(rules() | age_lines, min_size=1, max_size=5)
 @given(lines_of)
 def test_rows_give_back_what_the_lines_say(lines: list[CareLine]) -> None:
     rows = own_rows(lines, make_id=1)
-    care, taste, eat, said = own_fields(rows)
+    care, taste, eat, output = own_fields(rows)
     assert care == tuple(line for line in lines if isinstance(line, CareRule))
     ages = [line for line in lines if isinstance(line, AgeLine)]
     assert taste == tuple(sorted({d for line in ages if line.kind == "taste" for d in line.days}))
-    noted = {note for one in said for note in one.split("; ")} - {""}
+    noted = {note for one in output for note in one.split("; ")} - {""}
     assert noted == {line.note for line in ages if line.kind == "taste"} - {""}
     assert (eat is not None) == any(line.kind == "eat" for line in ages)
 

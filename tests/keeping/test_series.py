@@ -71,16 +71,16 @@ def kitchen(tmp_path):
 
 def test_a_series_is_laid_out_with_a_plan_for_each_make_set_aside(kitchen):
     base = kitchen.plans.save(PLAN)
-    laid = lay(kitchen, base=base)
-    assert laid.series.plan_id == base.id
-    assert [one.one.position for one in laid.makes] == [0, 1, 2, 3]
-    assert [kitchen.designs.plan_of(one.one).stages[2].size_mm for one in laid.makes] == [
+    full_series = lay(kitchen, base=base)
+    assert full_series.series.plan_id == base.id
+    assert [one.one.position for one in full_series.makes] == [0, 1, 2, 3]
+    assert [kitchen.designs.plan_of(one.one).stages[2].size_mm for one in full_series.makes] == [
         8.0, 12.0, 8.0, 12.0,
     ]  # fmt: skip
     assert kitchen.plans.by_name(PLAN.name) == base
     assert kitchen.plans.latest() == [base]
-    assert laid.next == laid.makes[0]
-    assert laid.parts == 2
+    assert full_series.next == full_series.makes[0]
+    assert full_series.parts == 2
     assert kitchen.check() == []
     assert kitchen.undo() == Message("keeping.act-lay-out-series")
     assert kitchen.designs.all() == []
@@ -89,53 +89,53 @@ def test_a_series_is_laid_out_with_a_plan_for_each_make_set_aside(kitchen):
 
 def test_a_make_begun_by_a_plan_of_the_series_takes_its_place(kitchen):
     base = kitchen.plans.save(PLAN)
-    laid = lay(kitchen, base=base)
-    plan = kitchen.designs.plan_of(laid.makes[1].one)
+    full_series = lay(kitchen, base=base)
+    plan = kitchen.designs.plan_of(full_series.makes[1].one)
     make = kitchen.makes.begin(plan, Milk(10), 5_000)
     assert make.plan_id == plan.id
-    now = kitchen.designs.get(laid.series.id)
+    now = kitchen.designs.get(full_series.series.id)
     assert [one.make for one in now.makes] == [None, make, None, None]
-    assert now.next == laid.makes[0]
+    assert now.next == full_series.makes[0]
     assert kitchen.plans.by_name(PLAN.name) == base
     assert kitchen.undo() == Message("keeping.act-begin-make")
-    assert kitchen.designs.get(laid.series.id) == laid
+    assert kitchen.designs.get(full_series.series.id) == full_series
     kitchen.redo()
-    assert kitchen.designs.get(laid.series.id).made == 1
+    assert kitchen.designs.get(full_series.series.id).made == 1
 
 
 def test_a_changed_plan_of_the_series_joins_too_and_is_kept_as_it_was_changed(kitchen):
-    laid = lay(kitchen)
-    plan = replace(kitchen.designs.plan_of(laid.makes[0].one), note="with the new knife")
+    full_series = lay(kitchen)
+    plan = replace(kitchen.designs.plan_of(full_series.makes[0].one), note="with the new knife")
     make = kitchen.makes.begin(plan, Milk(10), 5_000)
     assert kitchen.plans.get(make.plan_id).note == "with the new knife"
-    assert kitchen.designs.get(laid.series.id).makes[0].make == make
+    assert kitchen.designs.get(full_series.series.id).makes[0].make == make
 
 
 def test_a_make_that_failed_or_lies_in_the_bin_is_made_again(kitchen):
-    laid = lay(kitchen)
-    plan = kitchen.designs.plan_of(laid.makes[0].one)
+    full_series = lay(kitchen)
+    plan = kitchen.designs.plan_of(full_series.makes[0].one)
     first = kitchen.makes.begin(plan, Milk(10), 5_000)
     kitchen.makes.save(replace(first, failed=True))
-    assert kitchen.designs.get(laid.series.id).next.one.position == 0
+    assert kitchen.designs.get(full_series.series.id).next.one.position == 0
     second = kitchen.makes.begin(plan, Milk(10), 6_000)
-    assert kitchen.designs.get(laid.series.id).makes[0].make == second
+    assert kitchen.designs.get(full_series.series.id).makes[0].make == second
     kitchen.makes.begin(plan, Milk(10), 7_000)  # made already: a make like it, not of the series
-    assert kitchen.designs.get(laid.series.id).makes[0].make == second
+    assert kitchen.designs.get(full_series.series.id).makes[0].make == second
     kitchen.makes.remove(second.id)
-    assert kitchen.designs.get(laid.series.id).makes[0].make is None
+    assert kitchen.designs.get(full_series.series.id).makes[0].make is None
 
 
 def test_a_series_put_away_takes_no_more_makes_and_comes_back(kitchen):
-    laid = lay(kitchen)
-    plan = kitchen.designs.plan_of(laid.makes[0].one)
-    kitchen.designs.put_away(laid.series.id)
+    full_series = lay(kitchen)
+    plan = kitchen.designs.plan_of(full_series.makes[0].one)
+    kitchen.designs.put_away(full_series.series.id)
     assert kitchen.designs.all() == []
     make = kitchen.makes.begin(plan, Milk(10), 5_000)
     kitchen.makes.remove(make.id)
     kitchen.undo()
     kitchen.undo()
     assert kitchen.undo() == Message("keeping.act-put-series-away")
-    assert kitchen.designs.all() == [laid]
+    assert kitchen.designs.all() == [full_series]
 
 
 def test_an_id_that_undo_has_freed_is_read_anew(kitchen):
@@ -147,13 +147,13 @@ def test_an_id_that_undo_has_freed_is_read_anew(kitchen):
 
 
 def test_an_export_has_the_plans_of_a_series_too(kitchen, tmp_path):
-    laid = lay(kitchen)
-    kitchen.makes.begin(kitchen.designs.plan_of(laid.makes[0].one), Milk(10), 5_000)
+    full_series = lay(kitchen)
+    kitchen.makes.begin(kitchen.designs.plan_of(full_series.makes[0].one), Milk(10), 5_000)
     export_journal(kitchen, tmp_path / "out")
     whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
     plans = {plan["id"]: plan["uuid"] for plan in whole["plan"]}
-    assert {one.one.uuid for one in laid.makes} <= set(plans.values())
+    assert {one.one.uuid for one in full_series.makes} <= set(plans.values())
     assert all(make["plan_id"] in plans for make in whole["make"])
     assert [one["wanted"] for one in whole["series_make"]] == [
-        list(one.one.wanted) for one in laid.makes
+        list(one.one.wanted) for one in full_series.makes
     ]

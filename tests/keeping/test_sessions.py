@@ -69,14 +69,14 @@ def test_a_second_card_takes_the_place_of_the_first(journal):
 
 
 @pytest.mark.parametrize(
-    ("who", "at_ms", "card", "said"),
+    ("who", "at_ms", "card", "output"),
     [
         ("Orla", EVENING, ScoredSample(), "keeping.sample-empty"),
         ("  ", EVENING, FULL, "keeping.nobody-tastes"),
         ("Orla", MADE - DAY_MS, FULL, "keeping.tasted-before-made"),
     ],
 )
-def test_what_cannot_be_is_refused_and_nothing_changes(journal, who, at_ms, card, said):
-    with refused(KeepingError, said):
+def test_what_cannot_be_is_refused_and_nothing_changes(journal, who, at_ms, card, output):
+    with refused(KeepingError, output):
         journal.sessions.give(journal.wheels.all()[0].id, who, at_ms, card)
     assert journal.tastings.all() == journal.assessors.all() == []

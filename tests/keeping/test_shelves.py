@@ -10,7 +10,7 @@ from journal.keeping import Journal, KeepingError
 from journal.records.due import TASTE, cares_due, tastings_due
 from journal.records.instants import DAY_MS, local
 from journal.records.makes import Make
-from journal.records.wheels import AirCheck, AirReading, Away, Room, Taken, Wheel
+from journal.records.wheels import Absence, AirCheck, AirReading, Removal, Room, Wheel
 from tests.keeping.conftest import START
 
 
@@ -24,8 +24,8 @@ def later(days: float) -> int:
     return START + round(days * DAY_MS)
 
 
-def part(wheel: Wheel, days: float, **more: float) -> Taken:
-    return Taken(wheel.id or 0, "given", later(days), whom="Bo", why="a birthday", **more)
+def part(wheel: Wheel, days: float, **more: float) -> Removal:
+    return Removal(wheel.id or 0, "given", later(days), whom="Bo", why="a birthday", **more)
 
 
 def test_parts_leave_until_the_wheel_is_gone(saved: Journal, wheels: list[Wheel]) -> None:
@@ -41,7 +41,7 @@ def test_parts_leave_until_the_wheel_is_gone(saved: Journal, wheels: list[Wheel]
     saved.shelves.take_all(one, "sold", later(40), "the market", "too many")
     gone = saved.wheels.get(one.id or 0)
     assert (gone.gone_ms, gone.gone_why) == (later(40), "sold: the market, too many")
-    assert [life.wheel.code for life in saved.duties.lives()] == [wheels[1].code]
+    assert [life.wheel.code for life in saved.care_tasks.lives()] == [wheels[1].code]
     with pytest.raises(KeepingError) as refused:
         saved.shelves.weigh(gone, 0.3, later(41))
     assert refused.value.id == "keeping.wheel-gone"
@@ -50,7 +50,7 @@ def test_parts_leave_until_the_wheel_is_gone(saved: Journal, wheels: list[Wheel]
 def test_what_was_wrong_is_corrected_a_week_later(saved: Journal, wheels: list[Wheel]) -> None:
     one = wheels[0]
     last = saved.shelves.take_all(one, "eaten", later(40))
-    half = saved.shelves.correct(Taken(one.id or 0, "eaten", later(40), 0.5, id=last.id,
+    half = saved.shelves.correct(Removal(one.id or 0, "eaten", later(40), 0.5, id=last.id,
                                        uuid=last.uuid))  # fmt: skip
     assert saved.wheels.get(one.id or 0).gone_ms is None
     assert saved.shelves.course(one).now.kg == pytest.approx(0.4)
@@ -63,7 +63,7 @@ def test_a_second_program_takes_back_any_of_it_days_later(
 ) -> None:
     one, other = wheels
     room = saved.shelves.room_named("Cellar", new=True)
-    before = (saved.wheels.all(), saved.cares.all(), saved.takings.all(), saved.weighings.all())
+    before = (saved.wheels.all(), saved.cares.all(), saved.removals.all(), saved.weighings.all())
     saved.shelves.move([one, other], room, later(2), "top", 3)
     saved.shelves.care([one, other], "turn", later(3), "by hand")
     saved.shelves.weigh(one, 0.7, later(4))
@@ -74,7 +74,7 @@ def test_a_second_program_takes_back_any_of_it_days_later(
             second.take_back(past.act.id)
     saved.look_for_others()
     assert (
-        saved.wheels.all(), saved.cares.all(), saved.takings.all(), saved.weighings.all()
+        saved.wheels.all(), saved.cares.all(), saved.removals.all(), saved.weighings.all()
     ) == before  # fmt: skip
 
 
@@ -90,7 +90,7 @@ def test_a_cut_wheel_lives_on_in_its_pieces(saved: Journal, wheels: list[Wheel])
     assert [w.kg for w in weights] == [pytest.approx(0.24), pytest.approx(0.12)]
     assert [w.lost_pct for w in weights] == [pytest.approx(10.0)] * 2
     assert saved.shelves.weights()[pieces[0].id or 0] == weights[0]
-    lives = {life.wheel.code: life for life in saved.duties.lives()}
+    lives = {life.wheel.code: life for life in saved.care_tasks.lives()}
     assert set(lives) == {wheels[1].code, *(piece.code for piece in pieces)}
     assert lives[pieces[0].code].done["turn"] == later(2)
     with pytest.raises(KeepingError):
@@ -104,7 +104,7 @@ def test_wheels_that_say_they_are_cut_from_each_other_are_read(
     for one, other in (wheels, wheels[::-1]):
         saved.wheels.save(replace(one, cut_from_id=other.id))
     saved.shelves.care([wheels[0]], "turn", later(2))
-    assert [life.done["turn"] for life in saved.duties.lives()] == [later(2)] * 2
+    assert [life.done["turn"] for life in saved.care_tasks.lives()] == [later(2)] * 2
 
 
 def test_wheels_are_found_by_code_make_room_and_shelf(
@@ -132,20 +132,20 @@ def test_care_is_moved_off_the_days_away(saved: Journal, wheels: list[Wheel]) ->
     begun = local(START, "Europe/London").date().toordinal()
 
     def days(at: float) -> dict[str, int]:
-        life = saved.duties.lives()[0]
+        life = saved.care_tasks.lives()[0]
         return {due.kind: due.on.toordinal() - begun for due in cares_due(life, later(at))}
 
     saved.shelves.care(wheels, "turn", later(11))
     assert days(11) == {"turn": 12, "oil": 14}
     day = local(START, "Europe/London").date()
     first, last = (day.fromordinal(begun + n).isoformat() for n in (13, 20))
-    saved.shelves.be_away(Away(first, last, "by the sea"))
+    saved.shelves.be_away(Absence(first, last, "by the sea"))
     assert days(11) == {"turn": 12, "oil": 12}
     assert days(14) == {"turn": 12, "oil": 21}  # the day before is past
     saved.shelves.care(wheels, "turn", later(12))
     saved.shelves.care(wheels, "oil", later(12))
     assert days(12) == {"turn": 21, "oil": 42}  # oiled early counts, it goes on at its pace
-    assert {due.kind for due in tastings_due(saved.duties.lives(), later(14))} == {TASTE}
+    assert {due.kind for due in tastings_due(saved.care_tasks.lives(), later(14))} == {TASTE}
 
 
 def test_the_air_is_kept_as_shown_and_given_as_it_is(saved: Journal) -> None:
@@ -160,7 +160,7 @@ def test_the_air_is_kept_as_shown_and_given_as_it_is(saved: Journal) -> None:
     trace = saved.air.trace(key)
     assert trace.humidity_pct.tolist() == [80.0, 76.5, 77.5, 78.5, 88.0]
     assert [one.humidity_pct for one in saved.airs.all()] == [80.0, 80.0, 81.0, 82.0, 88.0]
-    assert saved.duties.air(key, later(4)).humidity_pct.tolist() == [77.5, 78.5, 88.0]
+    assert saved.care_tasks.air(key, later(4)).humidity_pct.tolist() == [77.5, 78.5, 88.0]
     last = saved.air.last(room, later(5))
     assert (last.at_ms, last.temp_c, last.humidity_pct) == (later(5), 12.0, 78.5)
 

@@ -135,13 +135,13 @@ def test_whatever_is_changed_the_make_is_not_read(path: Path, statement: str) ->
 
 def test_a_list_goes_without_a_damaged_make_and_says_so(path: Path) -> None:
     spoil(path, "update make set milk_litres = 13 where id = 1")
-    told: list[int] = []
+    output: list[int] = []
     with Journal.open(path) as journal:
-        journal.on_left_out(lambda: told.append(1))
+        journal.on_left_out(lambda: output.append(1))
         assert [row.id for row in journal.makes.rows()] == [2]
         assert [row.id for row in journal.makes.rows()] == [2]
         assert journal.left_out() == [Message("keeping.row-unsound", noun="make", key=1)]
-    assert told == [1]
+    assert output == [1]
 
 
 def test_no_change_makes_a_damaged_row_right(path: Path, plan: Plan) -> None:
@@ -190,7 +190,7 @@ def test_no_statement_reads_a_table_beside_its_sums(path: Path) -> None:
         journal._db.set_authorizer(look)
         journal.makes.rows()
         journal.whole(make.id or 0)
-        journal.duties.lives()
+        journal.care_tasks.lives()
         for keeper in journal.keepers():
             keeper.all()
         journal.plans.in_use()

@@ -42,12 +42,12 @@ def _refuse(*_: object) -> None:
 def test_a_share_is_told_by_what_the_system_says_of_the_folder(saved, tmp_path, monkeypatch):
     mounts = tmp_path / "mounts"
     folder = str(saved.path.parent.resolve()).replace(" ", "\\040")
-    for kind, said in (("ext4", False), ("nfs4", True), ("cifs", True), ("fuse.sshfs", True)):
+    for kind, output in (("ext4", False), ("nfs4", True), ("cifs", True), ("fuse.sshfs", True)):
         mounts.write_text(f"/dev/sda1 / nfs rw 0 0\nthere:/x {folder} {kind} rw 0 0\n")
         monkeypatch.setattr(surroundings, "MOUNTS", mounts)
         found = [one for one in saved.cautions() if one.id == "keeping.on-a-share"]
-        told = [Message("keeping.on-a-share", file="kitchen.vatside", kind=kind)]
-        assert found == (told if said else [])
+        announced = [Message("keeping.on-a-share", file="kitchen.vatside", kind=kind)]
+        assert found == (announced if output else [])
 
 
 def test_copies_that_were_gone_on_with_apart_are_told_and_older_ones_are_not(saved, make):
@@ -60,9 +60,9 @@ def test_copies_that_were_gone_on_with_apart_are_told_and_older_ones_are_not(sav
         with Journal.open(each) as other:
             other.assessors.save(Assessor("Zed"))
     saved.readings.log(make.id, "milk-temp", 31.0, START + 1000)
-    told = ["kitchen (conflicted copy).vatside", "kitchen-laptop.vatside"]
+    announced = ["kitchen (conflicted copy).vatside", "kitchen-laptop.vatside"]
     assert saved.cautions() == [
-        Message("keeping.copies-with-changes", file="kitchen.vatside", others=told)
+        Message("keeping.copies-with-changes", file="kitchen.vatside", others=announced)
     ]
     saved.close()
     with Journal.open(apart[0], read_only=True) as conflicted:

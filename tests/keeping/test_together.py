@@ -98,8 +98,8 @@ def test_of_many_that_make_one_journal_one_does(tmp_path: Path) -> None:
     for process in started:
         process.stdin.write("\n")
         process.stdin.flush()
-    said = sorted(process.communicate(timeout=60)[0].strip() for process in started)
-    assert said == ["keeping.file-exists", "keeping.file-exists", "made"]
+    output = sorted(process.communicate(timeout=60)[0].strip() for process in started)
+    assert output == ["keeping.file-exists", "keeping.file-exists", "made"]
     with Journal.open(path) as journal:
         assert journal.check() == []
 

@@ -92,8 +92,10 @@ def test_a_file_whose_folder_is_gone_is_said(opened: Journal, path: Path, tmp_pa
     now = tmp_path / "deeper" / path.name
     with pytest.raises(KeepingError) as caught:
         log(opened, 31.6)
-    told = "keeping.renamed-while-open" if sys.platform == "linux" else "keeping.deleted-while-open"
-    assert caught.value.id == told
+    announced = (
+        "keeping.renamed-while-open" if sys.platform == "linux" else "keeping.deleted-while-open"
+    )
+    assert caught.value.id == announced
     opened.close()
     assert values(now) == [31.5]
 
@@ -108,9 +110,9 @@ def test_a_replaced_file_is_neither_written_nor_mixed(
     with refused(KeepingError, "keeping.replaced-while-open"):
         log(opened, 31.7)
     opened.close()
-    said = command("log", path, "latest", "milk-temp", "20.5")
-    assert "were not used" in said
-    assert "Saved" in said
+    output = command("log", path, "latest", "milk-temp", "20.5")
+    assert "were not used" in output
+    assert "Saved" in output
     assert values(path) == [31.5, 20.5]
 
 
@@ -196,15 +198,15 @@ def test_an_older_copy_laid_over_an_open_file_is_noticed_and_stays_what_it_is(
 ) -> None:
     assert opened.fold()
     log(opened, 31.55)
-    laid = cp(older, path)
+    set_up = cp(older, path)
     if acts:
         with refused(KeepingError, "keeping.replaced-while-open"):
             log(opened, 31.6)
         with refused(KeepingError, "keeping.replaced-while-open"):
             opened.undo()
-        assert path.read_bytes() == laid, "it is a file of its own by now"
+        assert path.read_bytes() == set_up, "it is a file of its own by now"
     opened.close()
-    assert path.read_bytes() == laid
+    assert path.read_bytes() == set_up
     with Journal.open(path) as journal:
         assert [one.id for one in journal.remarks] == ["keeping.other-changes-set-aside"]
         log(journal, 32.0)
@@ -228,11 +230,11 @@ def test_a_copy_that_was_gone_on_with_or_numbered_anew_is_noticed_too(
         for value in (33.0, 33.1, 33.2):
             log(journal, value)
     opened.save_copy(path.with_name("copy.vatside"))
-    laid = cp(older, path)
+    set_up = cp(older, path)
     with refused(KeepingError, "keeping.replaced-while-open"):
         log(opened, 31.6)
     opened.close()
-    assert path.read_bytes() == laid
+    assert path.read_bytes() == set_up
     with Journal.open(path) as journal:
         log(journal, 34.0)
         cp(path.with_name("copy.vatside"), path)
@@ -246,19 +248,19 @@ def test_a_command_beside_a_window_over_whose_file_another_was_laid_writes_nothi
 ) -> None:
     opened.fold()
     log(opened, 31.55)
-    laid = cp(older, path)
+    set_up = cp(older, path)
     for words in (("log", path, "latest", "milk-temp", "31.6"), ("makes", path)):
         assert "while another program has it open" in command(*words)
     opened.close()
-    assert path.read_bytes() == laid
+    assert path.read_bytes() == set_up
 
 
 def test_what_others_fold_and_restore_is_no_other_file(
     older: Path, opened: Journal, path: Path
 ) -> None:
     for value in (31.7, 31.8, 31.9):
-        said = command("log", path, "latest", "milk-temp", value)
-        assert "Saved" in said, said
+        output = command("log", path, "latest", "milk-temp", value)
+        assert "Saved" in output, output
         log(opened, value + 0.01)
         opened.fold()
     backup = command("backup", path).split("\n")[0]

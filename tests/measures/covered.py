@@ -81,10 +81,12 @@ def measure(rooms: list[str], *, again: bool = False, jobs: int = 2) -> Iterator
     at = {path: _kept_at(path) for path in files_for(rooms)}
     lack = [path for path, to in at.items() if again or not to.exists()]
     with ThreadPoolExecutor(jobs) as pool:
-        said = list(pool.map(lambda n: _run({one: at[one] for one in lack[n::jobs]}), range(jobs)))
+        output = list(
+            pool.map(lambda n: _run({one: at[one] for one in lack[n::jobs]}), range(jobs))
+        )
     for path, to in at.items():
         if not to.exists():
-            raise SystemExit(f"{path.name} was not measured:\n{''.join(said)[-2000:]}")
+            raise SystemExit(f"{path.name} was not measured:\n{''.join(output)[-2000:]}")
         yield _read(to)
 
 

@@ -164,13 +164,13 @@ class Trial:
     seconds: float
 
 
-def drawn(room: str, count: int, dice: random.Random) -> list[Mutant]:
+def drawn(room: str, count: int, rng: random.Random) -> list[Mutant]:
     """So many mutants of the room; each as likely as any other."""
     every = [
         one for path in sorted((ROOT / "journal" / room).rglob("*.py"))
         for one in mutants_of(path.relative_to(ROOT), path.read_text(encoding="utf-8"))
     ]  # fmt: skip
-    return dice.sample(every, min(count, len(every)))
+    return rng.sample(every, min(count, len(every)))
 
 
 def tried(

@@ -59,8 +59,8 @@ def test_a_change_is_noticed_by_a_test_that_fails() -> None:
     its = source.encode().index(b"def read_day")
     one = next(each for each in every if each.begin > its and each.text == "(None)")
     words = [sys.executable, "-c", _FORKED, str(path), str(one.begin), str(one.end)]
-    said = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, check=True)
-    assert said.stdout == "passed, failed, import, tests lost, False\n"
+    output = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, check=True)
+    assert output.stdout == "passed, failed, import, tests lost, False\n"
     assert path.read_text(encoding="utf-8") == source
 
 

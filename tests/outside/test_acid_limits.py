@@ -110,27 +110,27 @@ def test_a_sound_lactic_make_is_not_called_slow() -> None:
     "ph", [[6.62, 6.58, 6.52, 6.45], [6.62, 6.6, 6.58, 6.5], [6.6, 6.5, 6.45, 6.43]]
 )
 def test_a_lactic_vat_above_64_at_twelve_hours_is_named(ph) -> None:
-    said = slow_words(read(builtin_plan("lactic"), "curd-ph", [0, 4, 8, 12], ph))
-    assert "for lactic cheese after" in said
-    assert "do not eat it, do not age it" in said
-    assert "Saint-Nectaire" not in said
+    output = slow_words(read(builtin_plan("lactic"), "curd-ph", [0, 4, 8, 12], ph))
+    assert "for lactic cheese after" in output
+    assert "do not eat it, do not age it" in output
+    assert "Saint-Nectaire" not in output
 
 
 def test_uncooked_pressed_curd_above_63_at_six_hours_is_named_with_its_limit() -> None:
     plan = builtin_plan("tomme")
-    said = slow_words(read(plan, "curd-ph", [0, 1, 3, 5, 6], [6.62, 6.6, 6.55, 6.5, 6.48]))
-    assert "pH 5.8 or below" in said
-    assert "6.3 was tolerated" in said
+    output = slow_words(read(plan, "curd-ph", [0, 1, 3, 5, 6], [6.62, 6.6, 6.55, 6.5, 6.48]))
+    assert "pH 5.8 or below" in output
+    assert "6.3 was tolerated" in output
     sound = read(plan, "curd-ph", [0, 1, 3, 5, 6], [6.62, 6.55, 6.3, 5.8, 5.6])
     assert slow_words(sound) == ""
 
 
 def test_another_cheese_is_named_by_its_own_target_alone() -> None:
     plan = builtin_plan("cheddar type")
-    said = slow_words(read(plan, "curd-ph", [0, 1, 3, 5, 6], [6.62, 6.6, 6.55, 6.5, 6.48]))
-    assert "the plan's own acid target is curd at pH" in said
-    assert "common practice, no source" in said
-    assert "Saint-Nectaire" not in said
+    output = slow_words(read(plan, "curd-ph", [0, 1, 3, 5, 6], [6.62, 6.6, 6.55, 6.5, 6.48]))
+    assert "the plan's own acid target is curd at pH" in output
+    assert "common practice, no source" in output
+    assert "Saint-Nectaire" not in output
 
 
 def test_no_word_of_slow_or_stalled_once_the_target_is_met() -> None:
@@ -160,12 +160,12 @@ def test_a_plan_that_lets_uncooked_pressed_curd_stay_sweet_is_a_fault() -> None:
 @pytest.mark.parametrize("topic", ["culture"])
 def test_the_sum_of_the_culture_names_each_family_and_condemns_no_sound_lactic(capsys, topic):
     assert main(["reckon", topic, "milk=10L", "--json"]) == 0
-    said = " ".join(json.loads(capsys.readouterr().out)["cautions"])
-    assert "uncooked pressed cheese 6 hours after the culture: pH 5.8 or below" in said
-    assert "lactic cheese 24 hours after the culture: whey of 55 to 65 °D" in said
-    assert "any other cheese: the plan's own acid target" in said
-    assert "do not eat such a cheese, do not age it" in said
-    assert "Milk that stays above pH 5.8" not in said
+    output = " ".join(json.loads(capsys.readouterr().out)["cautions"])
+    assert "uncooked pressed cheese 6 hours after the culture: pH 5.8 or below" in output
+    assert "lactic cheese 24 hours after the culture: whey of 55 to 65 °D" in output
+    assert "any other cheese: the plan's own acid target" in output
+    assert "do not eat such a cheese, do not age it" in output
+    assert "Milk that stays above pH 5.8" not in output
 
 
 def test_no_number_of_another_family_stands_elsewhere() -> None:

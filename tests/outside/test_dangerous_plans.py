@@ -20,7 +20,7 @@ from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.wording import text_of
 
 
-def said(plan: Plan) -> list[str]:
+def output(plan: Plan) -> list[str]:
     return [text_of(fault.message) for fault in faults(plan)]
 
 
@@ -135,7 +135,7 @@ def test_there_are_thirty() -> None:
 
 @pytest.mark.parametrize(("plan", "named"), [d[1:] for d in DANGERS], ids=[d[0] for d in DANGERS])
 def test_a_dangerous_plan_is_named(plan: Plan, named: str) -> None:
-    assert any(named in one for one in said(plan)), said(plan)
+    assert any(named in one for one in output(plan)), output(plan)
 
 
 @pytest.mark.parametrize("plan", builtin_plans(), ids=lambda plan: plan.name)
@@ -162,7 +162,7 @@ MORE = [
 
 @pytest.mark.parametrize(("plan", "named"), [d[1:] for d in MORE], ids=[d[0] for d in MORE])
 def test_a_further_dangerous_plan_is_named(plan: Plan, named: str) -> None:
-    assert any(named in one for one in said(plan)), said(plan)
+    assert any(named in one for one in output(plan)), output(plan)
 
 
 @pytest.mark.parametrize(
@@ -177,12 +177,12 @@ def test_a_further_dangerous_plan_is_named(plan: Plan, named: str) -> None:
 )
 def test_oil_is_found_however_it_is_said(words) -> None:
     plan = more_care("strained yoghurt", CareRule("move", 2, 2, 1, words))
-    assert any("oil has no air" in one or "under oil" in one for one in said(plan)), said(plan)
+    assert any("oil has no air" in one or "under oil" in one for one in output(plan)), output(plan)
 
 
 @pytest.mark.parametrize("words", ["Rub the rind with a little oil.", "Oil it once it cracks."])
 def test_an_oiled_rind_is_no_danger(words) -> None:
-    assert said(more_care("grana type", CareRule("oil", 30, 30, 1, words))) == []
+    assert output(more_care("grana type", CareRule("oil", 30, 30, 1, words))) == []
 
 
 # Soured to pH 4.6 and eaten as they are, boiled down for hours, or churned: no cheese in which the
@@ -209,7 +209,7 @@ def test_a_culture_where_the_plan_says_there_is_none() -> None:
     heat = builtin_plan("paneer").stages[0]
     dose = Dose("culture", "yoghurt", 20.0, "ml")
     plan = with_stage("paneer", "heat the milk", doses=(*heat.doses, dose))
-    assert any("the plan says that it has none" in one for one in said(plan))
+    assert any("the plan says that it has none" in one for one in output(plan))
 
 
 def left_warm(minutes: float) -> Plan:

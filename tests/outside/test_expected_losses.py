@@ -38,8 +38,8 @@ def test_one_rate_by_surface_and_dryness_gives_each_row_from_the_others() -> Non
     off = []
     for i, row in enumerate(SERIES):
         others = series_rates(SERIES[:i] + SERIES[i + 1 :])
-        told = by_one_rate(float(np.exp(np.log(others).mean())), row)
-        off.append(np.log(told / row.loss_pct))
+        output = by_one_rate(float(np.exp(np.log(others).mean())), row)
+        off.append(np.log(output / row.loss_pct))
     assert np.abs(off).max() < 1.96 * SERIES_SD
     assert float(np.sqrt(np.mean(np.square(off)))) < SERIES_SD
 

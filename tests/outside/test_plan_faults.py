@@ -161,7 +161,7 @@ def _dosed(kind: str, stage_kind: str, per_litre: float, unit: str) -> tuple[Pla
 
 
 @pytest.mark.parametrize(
-    ("kind", "stage_kind", "per_litre", "unit", "said"),
+    ("kind", "stage_kind", "per_litre", "unit", "output"),
     [
         # 24 to 63 IMCU/kg in published make sheets (Guelph): 0.26 ml/l of 250 IMCU/ml at most
         ("rennet", "set", 2000 / 12, "ml", "between 24 and 63"),
@@ -174,10 +174,10 @@ def _dosed(kind: str, stage_kind: str, per_litre: float, unit: str) -> tuple[Pla
     ],
 )
 def test_a_dose_above_what_is_published(
-    kind: str, stage_kind: str, per_litre: float, unit: str, said: str
+    kind: str, stage_kind: str, per_litre: float, unit: str, output: str
 ) -> None:
     plan, place = _dosed(kind, stage_kind, per_litre, unit)
-    assert said in _only(plan, place)
+    assert output in _only(plan, place)
 
 
 @pytest.mark.parametrize(
@@ -210,7 +210,7 @@ def test_raw_milk_in_a_soft_cheese(name: str, treatment: str) -> None:
     """Soft-ripened raw-milk cheese: 50 to 160 times the risk of listeriosis (draft assessment of
     FDA and Health Canada, as trade news restate it); thermised milk is treated as raw."""
     found = _said(replace(builtin_plan(name), treatment=treatment, taste_at_days=(90.0,)))
-    assert any(f"{treatment.capitalize()} milk in a soft cheese" in said for said in found)
+    assert any(f"{treatment.capitalize()} milk in a soft cheese" in output for output in found)
 
 
 def test_a_soft_cheese_under_a_light_weight_is_still_soft() -> None:
@@ -218,9 +218,9 @@ def test_a_soft_cheese_under_a_light_weight_is_still_soft() -> None:
     *first, last = CAMEMBERT.stages
     stages = (*first, Stage("press", 60.0, pressure_kpa=0.5), last)
     plan = replace(CAMEMBERT, stages=stages, treatment="raw", taste_at_days=(90.0,))
-    assert any("Raw milk in a soft cheese" in said for said in _said(plan))
+    assert any("Raw milk in a soft cheese" in output for output in _said(plan))
     stays = replace(plan, care=tuple(r for r in plan.care if r.kind != "move"))
-    assert any("A soft cheese would stand" in said for said in _said(stays))
+    assert any("A soft cheese would stand" in output for output in _said(stays))
     raw = replace(GOUDA, treatment="raw", taste_at_days=(60.0,), eat_from_days=60.0)
     assert faults(replace(raw, style="semi-soft, washed curd")) == []
 
@@ -229,7 +229,7 @@ def test_raw_milk_tasted_before_sixty_days() -> None:
     """60 days where raw milk is allowed (21 CFR 133.113; Canada), and no proof."""
     assert GOUDA.taste_at_days[0] == 28
     raw = replace(GOUDA, treatment="raw")
-    assert any("tasted after 28 days" in said and "60 days" in said for said in _said(raw))
+    assert any("tasted after 28 days" in output and "60 days" in output for output in _said(raw))
     assert faults(replace(raw, taste_at_days=(60.0, 120.0), eat_from_days=60.0)) == []
     assert faults(replace(raw, taste_at_days=(60.0,), eat_from_days=28.0)) != []
     assert faults(replace(GOUDA, taste_at_days=(28.0,))) == []
@@ -254,14 +254,14 @@ def test_a_culture_that_the_cook_kills(
     place = _place(plan, "cook")
     limits = {"limit_c_per_min": None, "first_c_per_min": None, "first_min": None}
     hot = _with(replace(plan, culture_type=culture_type), place, target_c=celsius, **limits)
-    said = [text_of(f.message) for f in faults(hot) if f.stage == place]
-    assert any(f"kills a {culture_type} culture" in one for one in said) is killed
+    output = [text_of(f.message) for f in faults(hot) if f.stage == place]
+    assert any(f"kills a {culture_type} culture" in one for one in output) is killed
 
 
 def test_a_culture_that_goes_in_after_the_heat_lives() -> None:
     """Milk heated high first, then cooled and cultured."""
     hot = replace(LACTIC, stages=(replace(LACTIC.stages[0], target_c=85.0), *LACTIC.stages[1:]))
-    assert not any("kills" in said for said in _said(hot))
+    assert not any("kills" in output for output in _said(hot))
 
 
 def test_a_pressed_cheese_without_salt() -> None:
@@ -271,7 +271,7 @@ def test_a_pressed_cheese_without_salt() -> None:
     place = max(i for i, s in enumerate(bare.stages) if s.kind == "press")
     assert "without any salt" in _only(bare, place)
     rubbed = replace(bare, care=(CareRule("rub", 2, 12, 0.5, "with dry salt, twice a day"),))
-    assert not any("without any salt" in said for said in _said(rubbed))
+    assert not any("without any salt" in output for output in _said(rubbed))
 
 
 def test_a_soft_cheese_kept_warm() -> None:
@@ -279,11 +279,11 @@ def test_a_soft_cheese_kept_warm() -> None:
     stays = replace(CAMEMBERT, care=tuple(r for r in CAMEMBERT.care if r.kind != "move"))
     assert faults(stays) == []  # 4 weeks and more at 11 to 14 °C (Thom & Fisk 1918)
     old = replace(stays, taste_at_days=(60.0,))
-    assert any("would stand 58 days at 13.0 °C" in said for said in _said(old))
+    assert any("would stand 58 days at 13.0 °C" in output for output in _said(old))
     warm = replace(LACTIC, room_c=11.0, taste_at_days=(5.0, 21.0))
-    assert any("within 4 days" in said for said in _said(warm))
+    assert any("within 4 days" in output for output in _said(warm))
     long = replace(BLUE, care=tuple(r for r in BLUE.care if r.kind != "move"))
-    assert any("would stand 173 days at 11.0 °C" in said for said in _said(long))
+    assert any("would stand 173 days at 11.0 °C" in output for output in _said(long))
     assert faults(replace(CHEDDAR, room_c=15.0)) == []
 
 
@@ -291,10 +291,10 @@ def test_a_tower_in_a_mould() -> None:
     """One and a half widths at most: common practice, no source."""
     press = _place(GOUDA, "press")
     tower = replace(GOUDA, milk_l=45.0)
-    said = [text_of(f.message) for f in faults(tower) if f.stage == press]
-    assert len(said) == 1
-    assert "267 mm high in one mould of 150 mm" in said[0]
-    assert "2 moulds" in said[0]
+    output = [text_of(f.message) for f in faults(tower) if f.stage == press]
+    assert len(output) == 1
+    assert "267 mm high in one mould of 150 mm" in output[0]
+    assert "2 moulds" in output[0]
     assert faults(for_milk(replace(GOUDA, mould_mm=200.0), 24.0)) == []
 
 

@@ -29,9 +29,9 @@ def reckon(capsys, *words: str) -> dict:
 
 
 def quiet(capsys, *words: str) -> dict:
-    said = reckon(capsys, *words)
-    assert said["warnings"] == [], words
-    return said
+    output = reckon(capsys, *words)
+    assert output["warnings"] == [], words
+    return output
 
 
 def doses(plan: Plan, kind: str) -> list[str]:
@@ -47,8 +47,8 @@ def test_what_goes_in(plan: Plan, capsys) -> None:
     for stage in plan.stages:
         for dose in stage.doses:
             if dose.kind == "calcium chloride":
-                said = f"dose={dose.per_litre:g} ml/L"
-                assert quiet(capsys, "calcium-chloride", milk, said)["of_milk_pct"] <= 0.02
+                output = f"dose={dose.per_litre:g} ml/L"
+                assert quiet(capsys, "calcium-chloride", milk, output)["of_milk_pct"] <= 0.02
     rennets = doses(plan, "rennet")
     if rennets and plan.name not in LACTIC:  # a lactic cheese sets by acid, with a tenth of a set's
         quiet(capsys, "rennet", milk, rennets[0], "strength=250 IMCU/ml")
@@ -67,10 +67,12 @@ def test_the_ramps(plan: Plan, capsys) -> None:
         if stage.first_c_per_min is not None:
             words += [f"first_slope_c_per_min={stage.first_c_per_min:g} °C/min",
                       f"first_minutes={stage.first_min:g} min"]  # fmt: skip
-        said = reckon(capsys, "ramp", *words)["warnings"]
+        output = reckon(capsys, "ramp", *words)["warnings"]
         # The first slope is cheddar's; alpine curd is heated at once, as published (T&F 1918).
-        assert not said or (plan.name == "alpine type" and "alpine curd is published" in said[0])
-        assert len(said) <= 1
+        assert not output or (
+            plan.name == "alpine type" and "alpine curd is published" in output[0]
+        )
+        assert len(output) <= 1
         now = stage.target_c
 
 
@@ -88,26 +90,26 @@ def test_the_mould_the_press_and_the_brine(plan: Plan, capsys) -> None:
     for stage in plan.stages:
         if stage.pressure_kpa:
             words = (f"pressure={stage.pressure_kpa:g} kPa", f"wheel_weight={wheel:.3f} kg")
-            said = quiet(capsys, "press", f"mould={plan.mould_mm:g} mm", *words)
-            assert said["multiple_of_weight"] <= 20.5  # the old rule, Thom & Fisk 1918, par. 189
+            output = quiet(capsys, "press", f"mould={plan.mould_mm:g} mm", *words)
+            assert output["multiple_of_weight"] <= 20.5  # the old rule, Thom & Fisk 1918, par. 189
         if stage.kind == "brine":
             words = (
                 f"pct_w_w={stage.brine_pct:g} %", f"hours={stage.minutes / 60:g} h",
                 f"diameter={plan.mould_mm:g} mm", f"height={found.height_mm:.1f} mm",
                 "moisture_pct=42 %", "temp=12 °C",
             )  # fmt: skip
-            said = quiet(capsys, "brine", *words)
+            output = quiet(capsys, "brine", *words)
             # a textbook: semi-hard cheese 1.6 to 2.2 %; the sum says somewhat more of small wheels
-            assert 1.4 <= max(said["cheese_salt_pct"]) <= 2.6
+            assert 1.4 <= max(output["cheese_salt_pct"]) <= 2.6
 
 
 def test_the_brine_white_cheese_is_kept_in_is_not_called_too_weak(capsys) -> None:
     """7 % advised (Pappas et al. 1996), 6.5 to 9.5 % tried (McMahon et al. 2009)."""
     for percent in (7, 8, 9.5):
-        said = reckon(capsys, "brine", f"pct_w_w={percent} %")
-        assert len(said["warnings"]) == 1
-        assert "to keep white cheese in" in said["warnings"][0]
-        assert "slim" not in said["warnings"][0]
+        output = reckon(capsys, "brine", f"pct_w_w={percent} %")
+        assert len(output["warnings"]) == 1
+        assert "to keep white cheese in" in output["warnings"][0]
+        assert "slim" not in output["warnings"][0]
     assert "slimy" in reckon(capsys, "brine", "pct_w_w=12 %")["warnings"][0]
     assert "slimy" in reckon(capsys, "brine", "pct_w_w=4 %")["warnings"][0]
 

@@ -54,11 +54,11 @@ def test_recipes_of_cake_are_contrasts_and_the_heat_a_slope(cake):
     recipe = np.array([row["recipe"] for row in rows])
     heat = np.array([float(row["temperature"]) for row in rows])
     for one in "BC":
-        told = cake.finding(f"recipe: {one}")
+        output = cake.finding(f"recipe: {one}")
         raw = angle[recipe == one].mean() - angle[recipe == "A"].mean()
-        assert told.ols_effect == pytest.approx(raw)
-        assert told.effect == pytest.approx(raw, abs=0.1)
-        assert told.as_json()["step"] is None
+        assert output.ols_effect == pytest.approx(raw)
+        assert output.effect == pytest.approx(raw, abs=0.1)
+        assert output.as_json()["step"] is None
     slope = np.polyfit(heat, angle, 1)[0]
     heated = cake.finding("temperature")
     assert heated.ols_effect == pytest.approx(slope)
@@ -81,8 +81,8 @@ def test_apples_are_levelled_for_who_tasted_them():
     table = read_scores(DATA / "appletaste.csv", "aftertaste")
     assert (table.makes, table.assessors) == (4, 20)
     at = {float(x): y for x, y in zip(table.x[:, 0], table.y, strict=True)}
-    told = [at[code] - at[298.0] for code in (493.0, 649.0, 937.0)]
-    assert told == pytest.approx([20.575, -13.375, -48.800], rel=1e-4)
+    output = [at[code] - at[298.0] for code in (493.0, 649.0, 937.0)]
+    assert output == pytest.approx([20.575, -13.375, -48.800], rel=1e-4)
 
 
 def test_bitter_wines_are_those_that_were_warm_and_stood_on_their_skins():
@@ -94,11 +94,11 @@ def test_bitter_wines_are_those_that_were_warm_and_stood_on_their_skins():
     found = study(table)
     for name, value in (("temp", "warm"), ("contact", "yes")):
         own = np.array([row[name] == value for row in rows])
-        told = found.finding(f"{name}: {value}")
+        output = found.finding(f"{name}: {value}")
         raw = rating[own].mean() - rating[~own].mean()
-        assert told.ols_effect == pytest.approx(raw)
-        assert told.low95 <= raw <= told.high95
-        assert told.low80 > 0
+        assert output.ols_effect == pytest.approx(raw)
+        assert output.low95 <= raw <= output.high95
+        assert output.low80 > 0
     warm, skins = (found.finding(v).effect for v in ("temp: warm", "contact: yes"))
     slope, slope_se, other, other_se = 2.50, 0.53, 1.53, 0.48  # of the published model
     off = 2 * slope / other * np.hypot(slope_se / slope, other_se / other)
@@ -130,9 +130,9 @@ def test_milk_gives_cheese_by_its_fat_and_its_casein(milk):
     found = study(milk.choosing(named))
     assert found.r2 == pytest.approx(1 - left[0] / ((cheese - cheese.mean()) ** 2).sum())
     for name, slope in zip(named, plain[1:], strict=True):
-        told = found.finding(name)
-        assert told.ols_effect == pytest.approx(slope)
-        assert told.low80 <= slope * told.step <= told.high80
+        output = found.finding(name)
+        assert output.ols_effect == pytest.approx(slope)
+        assert output.low80 <= slope * output.step <= output.high80
     assert [found.finding(v).evidence for v in ("fat", "casein")] == ["clear", "clear"]
 
 

@@ -82,7 +82,7 @@ def test_several_rooms_add_up(capsys):
 
 
 @pytest.mark.parametrize(
-    ("line", "said"),
+    ("line", "output"),
     [
         # A textbook of fermented foods, read on a page that restates it: below 5.0 or above 5.4.
         ("ph=4.9", "below 5.0"),
@@ -97,12 +97,12 @@ def test_several_rooms_add_up(capsys):
         ("salt_pct=1.2", "nothing given"),
     ],
 )
-def test_what_speaks_against_eyes(line, said, capsys):
-    assert said in asked(f"eyes {line}", capsys)["eyes"][0]
+def test_what_speaks_against_eyes(line, output, capsys):
+    assert output in asked(f"eyes {line}", capsys)["eyes"][0]
 
 
 @pytest.mark.parametrize(
-    ("line", "said"),
+    ("line", "output"),
     [
         # Foods 12, 1880 (2023), abstract: 10^1.93 and 10^2.99 in a litre; under 200 proposed.
         ("spores=80", "sound in the cold season"),
@@ -118,9 +118,9 @@ def test_what_speaks_against_eyes(line, said, capsys):
         ("salt_pct=1 moisture_pct=42", "two of three"),
     ],
 )
-def test_what_is_known_of_late_blowing(line, said, capsys):
+def test_what_is_known_of_late_blowing(line, output, capsys):
     data = asked(f"eyes {line}", capsys)
-    assert any(said in words for words in data["late_blowing"])
+    assert any(output in words for words in data["late_blowing"])
     assert any("local law" in words for words in data["cautions"])
 
 

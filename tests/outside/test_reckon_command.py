@@ -391,8 +391,8 @@ NAMES = [
 @pytest.mark.parametrize(("line", "may", "never"), NAMES, ids=[row[0] for row in NAMES])
 def test_only_standards_that_the_cheese_could_be_called_by(line, may, never, capsys):
     limits = asked(f"composition {line}", capsys)["limits"]
-    assert {name for name in may if any(name in said for said in limits)} == may
-    assert [said for said in limits if any(name in said for name in never)] == []
+    assert {name for name in may if any(name in output for output in limits)} == may
+    assert [output for output in limits if any(name in output for name in never)] == []
 
 
 LOST = [
@@ -438,7 +438,7 @@ def test_a_loss_is_not_told_at_all_where_nothing_is_published(capsys):
 
 
 @pytest.mark.parametrize(
-    ("line", "said"),
+    ("line", "output"),
     [
         ("composition milk=10L fat_pct=3.6 green_weight=1200kg", "nearly all water"),
         ("composition milk=10L fat_pct=3.6 green_weight=1,200kg", "1.200 kg or 1200 kg"),
@@ -447,11 +447,11 @@ def test_a_loss_is_not_told_at_all_where_nothing_is_published(capsys):
         ("yield milk=10L fat_pct=3.6 actual=1200kg", "check both weights"),
     ],
 )
-def test_a_weight_that_the_milk_cannot_give_is_asked_about(line, said, capsys):
+def test_a_weight_that_the_milk_cannot_give_is_asked_about(line, output, capsys):
     assert main(["reckon", *line.split()]) == 2
-    assert said in capsys.readouterr().err
+    assert output in capsys.readouterr().err
 
 
 def test_a_yield_far_from_what_the_milk_gives_is_warned_of(capsys):
     warnings = asked("yield milk=10L fat_pct=3.6 protein_pct=3.3 actual=2.2kg", capsys)["warnings"]
-    assert any("check the milk" in said for said in warnings)
+    assert any("check the milk" in output for output in warnings)

@@ -34,11 +34,11 @@ def published(row: str) -> str:
 
 def least(row: str, what: str) -> float | None:
     """The least pH, °C or water activity that a row prints."""
-    said = published(row)
+    output = published(row)
     found = {
-        "ph": re.search(r"pH (?:over |from )?(\d+\.\d+)", said),
-        "temp": re.match(r"(?:from )?(-?\d+(?:\.\d+)?)", said),
-        "aw": re.search(r"aw (?:down to |over )?(0\.\d+)", said),
+        "ph": re.search(r"pH (?:over |from )?(\d+\.\d+)", output),
+        "temp": re.match(r"(?:from )?(-?\d+(?:\.\d+)?)", output),
+        "aw": re.search(r"aw (?:down to |over )?(0\.\d+)", output),
     }[what]
     return float(found[1]) if found else None
 

@@ -119,10 +119,10 @@ def test_a_packet_says_how_little_it_is_and_what_it_is_worth(capsys):
 def test_long_values_stand_each_on_a_line_of_its_own(capsys):
     line = "brining-time target=2 moisture_pct=43 diameter=230 height=90"
     assert main(["reckon", *line.split()]) == 0
-    said = capsys.readouterr().out.splitlines()
-    first = next(i for i, one in enumerate(said) if one.startswith("published "))
-    assert "edam 1.5 to 3 kg: 72 h" in said[first]
-    assert said[first + 1].strip().startswith("semi-hard 2 to 12 kg: 24 to 72 h")
+    output = capsys.readouterr().out.splitlines()
+    first = next(i for i, one in enumerate(output) if one.startswith("published "))
+    assert "edam 1.5 to 3 kg: 72 h" in output[first]
+    assert output[first + 1].strip().startswith("semi-hard 2 to 12 kg: 24 to 72 h")
 
 
 def test_a_strength_on_the_label_is_read_as_it_is_printed(capsys):

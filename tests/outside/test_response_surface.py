@@ -41,8 +41,8 @@ def test_both_are_curves_and_best_where_the_surface_is_highest(table):
 
 def test_what_is_foretold_there_is_what_is_published(table):
     found = study(table, permutations=9)
-    told = predict(
+    output = predict(
         table, found, PredictionBase.of(table, "m4"), {"time": 87.0, "temperature": 176.5}
     )
-    assert told.low80 <= 80.21 <= told.high80
-    assert told.score == pytest.approx(80.21, abs=0.2)
+    assert output.low80 <= 80.21 <= output.high80
+    assert output.score == pytest.approx(80.21, abs=0.2)

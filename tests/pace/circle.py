@@ -100,10 +100,10 @@ def led(job: Job, method: str | None = None) -> tuple[str, list[float], float]:
     """Lead a kitchen to its end: key, true scores of its makes and of the plan settled on."""
     chooser = choosers(method)[job.method]()
     run = Run(Kitchen.drawn(job.kind, job.untidy, job.number, SEED))
-    dice = np.random.default_rng([SEED, 5, job.number])
+    rng = np.random.default_rng([SEED, 5, job.number])
     for _ in range(MAKES):
-        run.make(chooser.choose(run.seen(), dice))
-    plan = np.clip(chooser.settle(run.seen(), dice), -3.0, 3.0)
+        run.make(chooser.choose(run.seen(), rng))
+    plan = np.clip(chooser.settle(run.seen(), rng), -3.0, 3.0)
     return job.key, run.worths().tolist(), float(run.kitchen.world.worth(plan))
 
 
@@ -221,24 +221,24 @@ def main(argv: Sequence[str] | None = None) -> int:
     ask.add_argument("--tidiness", nargs="*", choices=(TIDY, UNTIDY), default=[TIDY, UNTIDY])
     ask.add_argument("--method", help="a Python file with a chooser of your own")
     ask.add_argument("--resume", type=Path, help="keeps each kitchen done; those there are kept")
-    said = ask.parse_args(argv)
-    if said.worlds < 2:
+    output = ask.parse_args(argv)
+    if output.worlds < 2:
         ask.error("a standard error needs two worlds at least")
-    results, names, fell = read_results(said.resume), list(choosers(said.method)), False
-    for untidy in (t == UNTIDY for t in said.tidiness):
-        for kind in said.kinds:
-            every = [Job(kind, untidy, n, name) for n in range(said.worlds) for name in names]
+    results, names, fell = read_results(output.resume), list(choosers(output.method)), False
+    for untidy in (t == UNTIDY for t in output.tidiness):
+        for kind in output.kinds:
+            every = [Job(kind, untidy, n, name) for n in range(output.worlds) for name in names]
             wanted = [one for one in every if one.key not in results.makes]
-            for done, one in enumerate(_done(wanted, said.jobs, said.method), 1):
+            for done, one in enumerate(_done(wanted, output.jobs, output.method), 1):
                 results.add(*one)
-                if said.resume is not None:
-                    with said.resume.open("a", encoding="utf-8") as file:
+                if output.resume is not None:
+                    with output.resume.open("a", encoding="utf-8") as file:
                         file.write(json.dumps(one) + "\n")
                 if done % 100 == 0:
                     print(f"{kind}: {done} of {len(wanted)} kitchens", flush=True)
-            show(results, kind, untidy, said.worlds, names)
+            show(results, kind, untidy, output.worlds, names)
             rivals = [r.name for r in RIVALS]
-            fell |= bool(short_of(results, kind, untidy, said.worlds, rivals))
+            fell |= bool(short_of(results, kind, untidy, output.worlds, rivals))
     return int(fell)
 
 

@@ -34,10 +34,10 @@ class Never:
 
     name = "never changing"
 
-    def choose(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def choose(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         return np.zeros(CHANGES)
 
-    def settle(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def settle(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         return np.zeros(CHANGES)
 
 
@@ -46,13 +46,13 @@ class KeepWhatBeats:
 
     name = "keep what beats"
 
-    def choose(self, seen: Seen, dice: np.random.Generator) -> Numbers:
-        settings = self.settle(seen, dice).copy()
-        j = int(dice.integers(CHANGES))
-        settings[j] = np.clip(settings[j] + dice.choice([-1.0, 1.0]), -seen.reach, seen.reach)
+    def choose(self, seen: Seen, rng: np.random.Generator) -> Numbers:
+        settings = self.settle(seen, rng).copy()
+        j = int(rng.integers(CHANGES))
+        settings[j] = np.clip(settings[j] + rng.choice([-1.0, 1.0]), -seen.reach, seen.reach)
         return settings
 
-    def settle(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def settle(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         makes, score, _ = make_scores(seen)
         if makes.size < 2:
             return np.zeros(CHANGES)
@@ -91,13 +91,13 @@ class Thompson:
 
     name = "Thompson draws"
 
-    def choose(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def choose(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         mean, covariance = _posterior(seen)
-        drawn = dice.multivariate_normal(mean, covariance, method="cholesky")
+        drawn = rng.multivariate_normal(mean, covariance, method="cholesky")
         reach = 1.0 + 2.0 * min(seen.makes / 15, 1.0)
         return _best(drawn, min(reach, seen.reach))
 
-    def settle(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def settle(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         return _best(_posterior(seen)[0], seen.reach)
 
 
@@ -108,13 +108,13 @@ class Screening:
     name = "balanced screening"
     makes = 16
 
-    def choose(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def choose(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         n = seen.makes
         if n < self.makes:
             return _sylvester(4)[n, 1 : 1 + CHANGES]
-        return self.settle(seen, dice)
+        return self.settle(seen, rng)
 
-    def settle(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def settle(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         return _best(_posterior(seen)[0], seen.reach)
 
 
@@ -133,10 +133,10 @@ class GaussianProcess:
     lengths = (3.0, 5.0, 8.0, 12.0)
     sizes = (0.5, 1.0, 2.0)
 
-    def choose(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def choose(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         makes, score, _ = make_scores(seen)
         if makes.size < 3:
-            return self._near(np.zeros(CHANGES), seen, dice, 1)[0]
+            return self._near(np.zeros(CHANGES), seen, rng, 1)[0]
         length, size = self._likeliest(seen.settings[makes], score)
         level = float(score.mean())
         waiting = np.setdiff1d(np.arange(seen.makes), makes)
@@ -146,12 +146,12 @@ class GaussianProcess:
             x, y = np.vstack([x, seen.settings[waiting]]), np.append(y, believed)
         known = self._at(x, y, x, length, size)[0]
         top = x[int(np.argmax(known))]
-        tried = np.vstack([self._near(top, seen, dice, 600), dice.uniform(
+        tried = np.vstack([self._near(top, seen, rng, 600), rng.uniform(
             -seen.reach, seen.reach, (200, CHANGES))])  # fmt: skip
         mean, sd = self._at(x, y, tried, length, size)
         return tried[int(np.argmax(_improvement(mean, sd, float(known.max()))))]
 
-    def settle(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def settle(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         makes, score, _ = make_scores(seen)
         if makes.size < 3:
             return np.zeros(CHANGES)
@@ -159,15 +159,15 @@ class GaussianProcess:
         length, size = self._likeliest(x, score)
         top = x[int(np.argmax(self._at(x, y, x, length, size)[0]))]
         for width in (1.0, 0.5):
-            tried = np.vstack([top, self._near(top, seen, dice, 1500, width)])
+            tried = np.vstack([top, self._near(top, seen, rng, 1500, width)])
             top = tried[int(np.argmax(self._at(x, y, tried, length, size)[0]))]
         return top
 
     def _near(
-        self, top: Numbers, seen: Seen, dice: np.random.Generator, count: int, width: float = 1.0
+        self, top: Numbers, seen: Seen, rng: np.random.Generator, count: int, width: float = 1.0
     ) -> Numbers:
-        moved = dice.random((count, CHANGES)) < dice.choice([0.15, 0.4, 1.0], (count, 1))
-        steps = width * dice.normal(size=(count, CHANGES)) * moved
+        moved = rng.random((count, CHANGES)) < rng.choice([0.15, 0.4, 1.0], (count, 1))
+        steps = width * rng.normal(size=(count, CHANGES)) * moved
         return np.asarray(np.clip(top + steps, -seen.reach, seen.reach))
 
     def _likeliest(self, x: Numbers, score: Numbers) -> tuple[float, float]:

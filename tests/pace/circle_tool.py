@@ -38,11 +38,11 @@ class Careful:
 
     name, manner = CAREFUL, CAREFUL
 
-    def choose(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def choose(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         """The settings proposed for the next make."""
-        return choose(*fitted(seen), self.manner, dice)
+        return choose(*fitted(seen), self.manner, rng)
 
-    def settle(self, seen: Seen, dice: np.random.Generator) -> Numbers:
+    def settle(self, seen: Seen, rng: np.random.Generator) -> Numbers:
         """The best known plan."""
         return best_settings(*fitted(seen))
 

@@ -57,19 +57,19 @@ class World:
         return np.asarray(LEVEL + settings @ self.slope + settings**2 @ self.bend)
 
     @classmethod
-    def drawn(cls, kind: str, dice: np.random.Generator) -> World:
+    def drawn(cls, kind: str, rng: np.random.Generator) -> World:
         """A world of a kind."""
         none = np.zeros(CHANGES)
         if kind == "middle":
-            best = dice.uniform(-REACH, REACH, CHANGES)
-            sharp = np.abs(dice.standard_t(3, CHANGES))
+            best = rng.uniform(-REACH, REACH, CHANGES)
+            sharp = np.abs(rng.standard_t(3, CHANGES))
             sharp *= 2.5 / float(sharp @ best**2)
             return cls(kind, 2 * sharp * best, -sharp)
         if kind == "slopes":
-            slope = dice.standard_t(3, CHANGES)
+            slope = rng.standard_t(3, CHANGES)
             return cls(kind, slope * 3.0 / (REACH * np.abs(slope).sum()), none)
         slope = none.copy()
-        slope[dice.permutation(CHANGES)[:4]] = 0.35 * dice.choice([-1.0, 1.0], 4)
+        slope[rng.permutation(CHANGES)[:4]] = 0.35 * rng.choice([-1.0, 1.0], 4)
         return cls(kind, slope, none)
 
 
@@ -99,22 +99,22 @@ class Kitchen:
     @classmethod
     def drawn(cls, kind: str, untidy: bool, number: int, seed: int = 13) -> Kitchen:
         """The kitchen of that number."""
-        dice = np.random.default_rng([seed, KINDS.index(kind), number])
-        world = World.drawn(kind, dice)
+        rng = np.random.default_rng([seed, KINDS.index(kind), number])
+        world = World.drawn(kind, rng)
         two = (MAKES, len(AGES))
         three = (*two, ASSESSORS)
         days = EVERY_DAYS * np.arange(MAKES)
-        hands = dice.normal(size=(MAKES, CHANGES)) * carried_out_sd()
-        phase = dice.uniform(0, 2 * np.pi, MILK)
+        hands = rng.normal(size=(MAKES, CHANGES)) * carried_out_sd()
+        phase = rng.uniform(0, 2 * np.pi, MILK)
         milk = 0.8 * np.sin(2 * np.pi * days[:, None] / 365 + phase) * np.sqrt(2)
-        milk = milk + 0.6 * dice.normal(size=(MAKES, MILK))
-        effect = 0.08 * dice.choice([-1.0, 1.0], MILK)
-        luck = LUCK_OF_MAKE * dice.normal(size=MAKES)
-        wheel = LUCK_OF_WHEEL * dice.normal(size=two)
-        age = np.array(AGES) + 6.0 * dice.normal(size=two)
-        level = np.broadcast_to(LEVELS_APART * dice.normal(size=ASSESSORS), three).copy()
-        single = LUCK_OF_SCORE * dice.normal(size=three)
-        mood = LUCK_OF_SESSION * dice.normal(size=60)
+        milk = milk + 0.6 * rng.normal(size=(MAKES, MILK))
+        effect = 0.08 * rng.choice([-1.0, 1.0], MILK)
+        luck = LUCK_OF_MAKE * rng.normal(size=MAKES)
+        wheel = LUCK_OF_WHEEL * rng.normal(size=two)
+        age = np.array(AGES) + 6.0 * rng.normal(size=two)
+        level = np.broadcast_to(LEVELS_APART * rng.normal(size=ASSESSORS), three).copy()
+        single = LUCK_OF_SCORE * rng.normal(size=three)
+        mood = LUCK_OF_SESSION * rng.normal(size=60)
         plain = cls(
             world, untidy, hands, np.zeros((MAKES, CHANGES)), milk, effect, luck, wheel, age, level,
             np.ones(ASSESSORS), single, mood, np.zeros((MAKES, CHANGES), bool),
@@ -122,18 +122,18 @@ class Kitchen:
         )  # fmt: skip
         return plain._made_untidy(np.random.default_rng([seed, 77, number])) if untidy else plain
 
-    def _made_untidy(self, dice: np.random.Generator) -> Kitchen:
+    def _made_untidy(self, rng: np.random.Generator) -> Kitchen:
         """The same kitchen as homes are."""
-        steps = 0.12 * dice.normal(size=(MAKES, CHANGES)) * (dice.random(CHANGES) < 0.5)
+        steps = 0.12 * rng.normal(size=(MAKES, CHANGES)) * (rng.random(CHANGES) < 0.5)
         drift = np.linspace(0.0, 1.0, MAKES)[:, None] * np.array([0.8, 0.0])
-        wrecked = (dice.random(MAKES) < 1 / 15) * dice.uniform(2, 4, MAKES)
+        wrecked = (rng.random(MAKES) < 1 / 15) * rng.uniform(2, 4, MAKES)
         days = self.days + PAUSE_DAYS * (np.arange(MAKES) > PAUSE_AFTER)
         return Kitchen(
             self.world, True, self.hands, np.clip(np.cumsum(steps, axis=0), -1, 1), self.milk,
             3 * self.milk_effect, self.luck - wrecked, self.wheel, self.age,
-            self.level + drift[:, None, :] * dice.choice([-1, 1]), np.array([1.0, 0.5]),
-            self.single, self.mood, dice.random((MAKES, CHANGES)) < 0.25,
-            dice.random((MAKES, CHANGES)) < 0.15, dice.random(self.unscored.shape) < 0.1, days, 1.0,
+            self.level + drift[:, None, :] * rng.choice([-1, 1]), np.array([1.0, 0.5]),
+            self.single, self.mood, rng.random((MAKES, CHANGES)) < 0.25,
+            rng.random((MAKES, CHANGES)) < 0.15, rng.random(self.unscored.shape) < 0.1, days, 1.0,
         )  # fmt: skip
 
 

@@ -233,21 +233,21 @@ def main(argv: Sequence[str] | None = None) -> int:
     ask.add_argument("--seed", type=int, nargs="*", default=[20], help="one or several (20)")
     ask.add_argument("--jobs", type=int, default=2, help="processes")
     ask.add_argument("--resume", type=Path, help="keeps each part done; those there are kept")
-    said = ask.parse_args(argv)
-    unknown = set(said.which) - set(there)
+    output = ask.parse_args(argv)
+    unknown = set(output.which) - set(there)
     if unknown:
         ask.error(f"there is no {', '.join(sorted(unknown))}; there are {', '.join(there)}")
-    kept, more = Kept(said.resume), (said.seed, said.jobs)
-    for name in said.which or there:
+    kept, more = Kept(output.resume), (output.seed, output.jobs)
+    for name in output.which or there:
         if name == CURVES:
-            show_curves(said.journals, *more, kept)
+            show_curves(output.journals, *more, kept)
         elif name == SETTLING:
-            show_settling(max(said.journals // 10, 1), *more, kept)
+            show_settling(max(output.journals // 10, 1), *more, kept)
         elif name == UGLY:
-            show_ugly(said.journals, *more, kept)
+            show_ugly(output.journals, *more, kept)
         else:
             table = TABLES[name]
-            show(table, max(said.journals // table.share, 1), *more, kept)
+            show(table, max(output.journals // table.share, 1), *more, kept)
     return 0
 
 

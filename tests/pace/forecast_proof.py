@@ -251,12 +251,12 @@ def main(argv: list[str] | None = None) -> None:
     ask.add_argument("--past", type=int, nargs="*", default=[24, 8, 3, 0])
     ask.add_argument("--first", type=int, default=20, help="kitchens a kind of the other world")
     ask.add_argument("--jobs", type=int, default=2)
-    said = ask.parse_args(argv)
-    seeds = range(said.seed, said.seed + said.kitchens)
-    if said.first:
-        show_first_makes(range(said.seed, said.seed + said.first), said.jobs)
-    for past in said.past:
-        show_acid(seeds, past, said.makes, said.jobs)
+    output = ask.parse_args(argv)
+    seeds = range(output.seed, output.seed + output.kitchens)
+    if output.first:
+        show_first_makes(range(output.seed, output.seed + output.first), output.jobs)
+    for past in output.past:
+        show_acid(seeds, past, output.makes, output.jobs)
     print("\nPublished series, no past make (few, so no rate is claimed)")
     print("\n".join(lines()), flush=True)
 

@@ -41,7 +41,7 @@ class Cook:
     """A cook that is over: what the journal held, what was said when, and what came."""
 
     whole: WholeMake
-    said: tuple[tuple[float, Heating | None], ...]  # minutes from the start
+    output: tuple[tuple[float, Heating | None], ...]  # minutes from the start
     arrived_min: float
     halfway_min: float
     coasted_c: float  # highest °C after the heat was turned down, less the target
@@ -158,7 +158,7 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel]) -> Co
     run = _Running(rng, place)
     run.light()
     change = BEGIN_MIN + float(rng.uniform(8, 16)) if rng.random() < 0.3 else np.inf
-    said: list[tuple[float, Heating | None]] = []
+    output: list[tuple[float, Heating | None]] = []
     while run.vat.at_min < BEGIN_MIN + 8:
         run.go_on(run.step)
     while run.vat.at_min < BEGIN_MIN + 200 and run.vat.temp_c < run.target + 2:
@@ -166,7 +166,7 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel]) -> Co
         found = heating(run.whole(), START_MS + round(now * 60_000), past)
         if _wait(found, now) < max(run.step, SOON_MIN) and run.look():
             found = heating(run.whole(), START_MS + round(now * 60_000), past)
-        said.append((now, found))
+        output.append((now, found))
         wait = _wait(found, now)
         if wait < run.step:
             run.go_on(max(wait, 0.0))
@@ -176,7 +176,7 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel]) -> Co
             change = np.inf
         run.go_on(run.step)
     highest = run.finish(run.holding(run.target) * (1 + 0.05 * float(rng.normal())))
-    return _report(run, said, highest)
+    return _report(run, output, highest)
 
 
 def earlier(rng: np.random.Generator, place: Kitchen) -> WholeMake:
@@ -190,12 +190,12 @@ def earlier(rng: np.random.Generator, place: Kitchen) -> WholeMake:
     return run.whole(over=True)
 
 
-def _report(run: _Running, said: list[tuple[float, Heating | None]], highest: float) -> Cook:
+def _report(run: _Running, output: list[tuple[float, Heating | None]], highest: float) -> Cook:
     at = np.arange(BEGIN_MIN, run.vat.at_min, 0.05)
     there = np.flatnonzero(run.shown(at) >= run.target - NEAR)
     arrived = float(at[there[0]]) if len(there) else np.inf
     halfway = BEGIN_MIN + (arrived - BEGIN_MIN) / 2
-    return Cook(run.whole(), tuple(said), arrived, halfway, highest - run.target)
+    return Cook(run.whole(), tuple(output), arrived, halfway, highest - run.target)
 
 
 def _wait(found: Heating | None, now: float) -> float:

@@ -114,7 +114,7 @@ def kitchen_of(rng: np.random.Generator, low: float, high: float, **how: object)
 class Cook:
     """One cook: what the journal held, what was said, and what came. Minutes from the start."""
 
-    said: list[tuple[float, Heating]] = field(default_factory=list)
+    output: list[tuple[float, Heating]] = field(default_factory=list)
     down_min: float = np.inf
     arrived_min: float = np.inf
     past_c: float = 0.0  # highest °C of the milk, less its target, until a second heating
@@ -266,7 +266,7 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel] = ()) 
         if value[-3:].mean() >= run.place.start_c + ASKED_FROM * run.place.rise_c:
             found = heating(run.whole(), START_MS + round(run.now * 60_000), past)
             if found is not None:
-                out.said.append((run.now, found))
+                out.output.append((run.now, found))
                 due = _due(found)
                 if due < coming:
                     run.go_on(max(due, run.now) + float(rng.uniform(0.05, 1.0)))

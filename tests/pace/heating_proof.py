@@ -57,7 +57,7 @@ class Way:
 
 
 @dataclass(frozen=True)
-class Told:
+class Reports:
     """A cook: errors in minutes of each arrival told from halfway on until half a minute before,
     whether each range held it, and by how much the milk rose past its target (below zero: not
     up to it)."""
@@ -67,11 +67,11 @@ class Told:
     coasted_c: float
 
 
-def report(one: Cook) -> Told:
+def report(one: Cook) -> Reports:
     """What one cook's advice was worth."""
     errors, held = [], []
     came = START_MS + one.arrived_min * 60_000
-    for minutes, found in one.said:
+    for minutes, found in one.output:
         if not one.halfway_min <= minutes < one.arrived_min - 0.5:
             continue
         if found is None or found.arrives_ms is None or found.low is None:
@@ -80,10 +80,10 @@ def report(one: Cook) -> Told:
             continue
         errors.append((found.arrives_ms - came) / 60_000)
         held.append(found.low <= came <= (np.inf if found.high is None else found.high))
-    return Told(np.array(errors), np.array(held, bool), one.coasted_c)
+    return Reports(np.array(errors), np.array(held, bool), one.coasted_c)
 
 
-def trial(seed: int, way: Way, cooks: int) -> list[Told]:
+def trial(seed: int, way: Way, cooks: int) -> list[Reports]:
     """Some cooks of one kitchen."""
     rng = np.random.default_rng([seed, 5])
     place = kitchen(rng, restless=way.restless, logged=way.logged, by_hand=way.by_hand)
@@ -91,7 +91,7 @@ def trial(seed: int, way: Way, cooks: int) -> list[Told]:
     return [report(cook(rng, place, past)) for _ in range(cooks)]
 
 
-def own_days(seed: int, past: int, makes: int) -> list[Told]:
+def own_days(seed: int, past: int, makes: int) -> list[Reports]:
     """The sample's own cooks, asked every two minutes from halfway on."""
     every = forecast_makes.kitchen(seed, past + makes)
     vessels = [vessel_of(made.whole) for made in every[:past]]
@@ -104,11 +104,11 @@ def own_days(seed: int, past: int, makes: int) -> list[Told]:
         at = np.arange(begin, begin + 150, 0.05)
         temp = made.day.vat.temperature_at(at) + _offset(made)
         came = float(at[np.argmax(temp >= (stage.target_c or 0) - NEAR * stage.allowed_c)])
-        said = tuple(
+        output = tuple(
             (float(m), heating(made.until(m), START_MS + round(m * 60_000), vessels))
             for m in np.arange((begin + came) / 2, came - 0.5, 2.0)
         )
-        out.append(report(Cook(made.whole, said, came, (begin + came) / 2, np.nan)))
+        out.append(report(Cook(made.whole, output, came, (begin + came) / 2, np.nan)))
     return out
 
 
@@ -119,7 +119,7 @@ def _offset(made: forecast_makes.Made) -> float:
     return float(np.mean(trace.value - shown))
 
 
-def trials(seeds: Iterable[int], way: Way, cooks: int, jobs: int = 1) -> list[Told]:
+def trials(seeds: Iterable[int], way: Way, cooks: int, jobs: int = 1) -> list[Reports]:
     """The same over several kitchens."""
     rounds = [(seed, way, cooks) for seed in seeds]
     if jobs == 1:
@@ -128,7 +128,7 @@ def trials(seeds: Iterable[int], way: Way, cooks: int, jobs: int = 1) -> list[To
         return [t for found in pool.starmap(trial, rounds) for t in found]
 
 
-def shares(found: list[Told]) -> tuple[float, float]:
+def shares(found: list[Reports]) -> tuple[float, float]:
     """The share of arrivals told within 2 min and of cooks that coasted to within 0.3 °C."""
     errors = np.concatenate([t.errors for t in found])
     coasted = np.array([t.coasted_c for t in found])
@@ -145,7 +145,7 @@ WAYS = [
 HEAD = f"{'':42s}  cooks  told  <=2 min %  median  range %  <=0.3 °C %  median"
 
 
-def line(name: str, found: list[Told]) -> str:
+def line(name: str, found: list[Reports]) -> str:
     """One line of the table."""
     errors = np.concatenate([t.errors for t in found])
     arrived, coasted = shares(found)
@@ -176,10 +176,10 @@ def main(argv: list[str] | None = None) -> None:
     ask.add_argument("--cooks", type=int, default=4)
     ask.add_argument("--seed", type=int, default=1)
     ask.add_argument("--jobs", type=int, default=2)
-    said = ask.parse_args(argv)
-    seeds = range(said.seed, said.seed + said.kitchens)
-    show(seeds, said.cooks, said.jobs)
-    heating_slow.show(seeds, heating_slow.OWN, said.jobs)
+    output = ask.parse_args(argv)
+    seeds = range(output.seed, output.seed + output.kitchens)
+    show(seeds, output.cooks, output.jobs)
+    heating_slow.show(seeds, heating_slow.OWN, output.jobs)
 
 
 if __name__ == "__main__":

@@ -114,7 +114,7 @@ def worth(cooks: list[Cook]) -> Worth:
         np.concatenate([held for held, _ in report]),
         np.concatenate([errors for _, errors in report]),
         np.array([max(one.arrived_min - one.down_min, 0.0) for one in cooks]),
-        np.array([bool(one.said) and one.said[-1][1].early for one in cooks]),
+        np.array([bool(one.output) and one.output[-1][1].early for one in cooks]),
         np.array([one.warmed_again > 0 for one in cooks]),
     )
 
@@ -123,7 +123,7 @@ def _report(one: Cook) -> tuple[np.ndarray, np.ndarray]:
     """Whether each range held the arrival, and its error, from halfway to turning down on."""
     half = BEGIN_MIN + (min(one.arrived_min, one.down_min) - BEGIN_MIN) / 2
     came, held, errors = START_MS + one.arrived_min * 60_000, [], []
-    for minute, found in one.said:
+    for minute, found in one.output:
         if not half <= minute < one.arrived_min - BEFORE_MIN:
             continue
         if found.arrives_ms is None or found.low is None:
@@ -177,8 +177,8 @@ def main(argv: list[str] | None = None) -> None:
     ask.add_argument("--makes", type=int, default=OWN)
     ask.add_argument("--seed", type=int, default=1)
     ask.add_argument("--jobs", type=int, default=2)
-    said = ask.parse_args(argv)
-    show(range(said.seed, said.seed + said.kitchens), said.makes, said.jobs)
+    output = ask.parse_args(argv)
+    show(range(output.seed, output.seed + output.kitchens), output.makes, output.jobs)
 
 
 if __name__ == "__main__":

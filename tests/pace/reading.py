@@ -67,8 +67,8 @@ def _bare(path: Path) -> sqlite3.Connection:
 def _simulated(path: Path, folder: Path, rounds: int, makes: int, env: dict[str, str]) -> Ratio:
     """The same in a process whose disk is slower; it is held to no promise."""
     command = [sys.executable, "-m", "tests.pace.reading", path, folder, str(rounds), str(makes)]
-    told = subprocess.run(command, env=env, check=True, capture_output=True, text=True)
-    ours_ms, bare_ms = json.loads(told.stdout)
+    output = subprocess.run(command, env=env, check=True, capture_output=True, text=True)
+    ours_ms, bare_ms = json.loads(output.stdout)
     what = (
         f"the same, {makes:,} makes, simulated: each sync takes {SLOWER_MS} ms longer on both sides"
     )

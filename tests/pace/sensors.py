@@ -191,8 +191,8 @@ class _Vat:
         from journal.records.sources import FILE, Source
 
         mapping = understand(read_table((HEADER + self._row(0)).encode())).mapping
-        said = json.dumps({"path": str(self._file), "mapping": mapping.to_dict()})
-        return Source("vat probe", FILE, "milk-temp", "", said, self._make_id)
+        output = json.dumps({"path": str(self._file), "mapping": mapping.to_dict()})
+        return Source("vat probe", FILE, "milk-temp", "", output, self._make_id)
 
     def _clock(self) -> int:
         gone_s = BEHIND_H * 3600 + time.monotonic() - self._begun

@@ -76,8 +76,8 @@ def watched(going: Going, seed: int, number: int) -> tuple[float, float, float, 
     waiting = [one for one in answer.findings if one.makes_to_settle is not None]
     if not waiting:
         return (np.nan,) * 4
-    dice = np.random.default_rng([seed, number, 3])
-    one = waiting[int(dice.integers(len(waiting)))]
+    rng = np.random.default_rng([seed, number, 3])
+    one = waiting[int(rng.integers(len(waiting)))]
     low, high = float(one.makes_to_settle_low or 0), float(one.makes_to_settle_high or 0)
     room = LONGEST - going.makes
     sizes = np.unique(np.geomspace(1, room, LOOKED_AT).round().astype(int))
@@ -117,7 +117,7 @@ def show_settling(count: int, seeds: Sequence[int], jobs: int, kept: Kept) -> No
             known = rows[np.isfinite(rows[:, 0])]
             early = float((known[:, 3] < known[:, 0]).mean())
             held = came_true(rows)
-            told = "{:.0f} to {:.0f}".format(*np.median(known[:, [0, 2]], axis=0))
+            output = "{:.0f} to {:.0f}".format(*np.median(known[:, [0, 2]], axis=0))
             kind = "untidy" if untidy else "tame"
             print(f"{makes:6d}  {kind:8}{100 * held:19.1f}{100 * early:13.1f}"
-                  f"{100 * (1 - held - early):13.1f}   {told}", flush=True)  # fmt: skip
+                  f"{100 * (1 - held - early):13.1f}   {output}", flush=True)  # fmt: skip

@@ -111,9 +111,9 @@ class Start:
             self._command, stdin=pipe, stdout=pipe, text=True, env=self._env, cwd=ROOT
         ) as process:
             assert process.stdout is not None
-            said = process.stdout.readline().split()
+            output = process.stdout.readline().split()
             look(process)
             process.kill()  # a backup that has begun would keep it
-        if len(said) != 2:
+        if len(output) != 2:
             raise RuntimeError("The window that was to be measured did not come up.")
-        return int(said[1]) / 1e6 if self._work else (int(said[0]) - begun) / 1e6
+        return int(output[1]) / 1e6 if self._work else (int(output[0]) - begun) / 1e6

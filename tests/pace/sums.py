@@ -18,7 +18,7 @@ def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
         some = [row.id for row in journal.makes.rows()[:24]]
         for what, act in (
             ("the list of makes", journal.makes.rows),
-            ("the wheels that are there, with what was done", journal.duties.lives),
+            ("the wheels that are there, with what was done", journal.care_tasks.lives),
             ("24 makes whole", lambda: [journal.whole(key) for key in some]),
         ):
             yield in_turn(

@@ -67,61 +67,61 @@ class UglyJournal:
 
 def ugly_journal(home: UglyHome, number: int, seed: int) -> UglyJournal:
     """The journal of that number."""
-    dice = np.random.default_rng([seed, 8, home.makes, home.effect is None, number])
-    done = _done(home.makes, dice)
-    change = 2 ** dice.uniform(-1, 1, VARIABLES)
+    rng = np.random.default_rng([seed, 8, home.makes, home.effect is None, number])
+    done = _done(home.makes, rng)
+    change = 2 ** rng.uniform(-1, 1, VARIABLES)
     effect = np.zeros(VARIABLES)
-    own = dice.choice(VARIABLES, MATTER, replace=False)
-    effect[own] = 0.35 * dice.standard_t(3, MATTER)
+    own = rng.choice(VARIABLES, MATTER, replace=False)
+    effect[own] = 0.35 * rng.standard_t(3, MATTER)
     if home.effect is not None:
-        effect[own] = home.effect * dice.choice([-1, 1], MATTER)
-    walk = np.cumsum(dice.normal(size=home.makes))
+        effect[own] = home.effect * rng.choice([-1, 1], MATTER)
+    walk = np.cumsum(rng.normal(size=home.makes))
     walk = DRIFT * (walk - walk.mean()) / max(float(walk.std()), 1e-9)
-    luck = LUCK * dice.standard_t(4, home.makes) / np.sqrt(2)
-    wrecked = (dice.random(home.makes) < WRECKED) * dice.uniform(2, 4, home.makes)
+    luck = LUCK * rng.standard_t(4, home.makes) / np.sqrt(2)
+    wrecked = (rng.random(home.makes) < WRECKED) * rng.uniform(2, 4, home.makes)
     true = done @ effect / SCALES.mean() + walk + luck - wrecked
-    singles = np.array(list(_tasted(true, dice))).T
-    return UglyJournal(_noted(done, dice), singles, effect, change)
+    singles = np.array(list(_tasted(true, rng))).T
+    return UglyJournal(_noted(done, rng), singles, effect, change)
 
 
-def _done(makes: int, dice: np.random.Generator) -> np.ndarray:
+def _done(makes: int, rng: np.random.Generator) -> np.ndarray:
     """What was really done (makes, 12), of mean 0 and sd 1 in this journal."""
-    habit = dice.normal(size=VARIABLES)
+    habit = rng.normal(size=VARIABLES)
     done = np.empty((makes, VARIABLES))
     for i in range(makes):
-        for j in np.flatnonzero(dice.random(VARIABLES) < CHANGES_HABIT):
-            habit[j] = dice.normal()
-            if dice.random() < WITH_ANOTHER:
+        for j in np.flatnonzero(rng.random(VARIABLES) < CHANGES_HABIT):
+            habit[j] = rng.normal()
+            if rng.random() < WITH_ANOTHER:
                 habit[(j + 1) % VARIABLES] = habit[j]
-        done[i] = habit + BY_HAND * dice.normal(size=VARIABLES)
+        done[i] = habit + BY_HAND * rng.normal(size=VARIABLES)
     days = EVERY_DAYS * np.arange(makes)
     for j in SEASONAL:
-        late = dice.uniform(0, 0.5)
-        done[:, j] = np.sin(2 * np.pi * days / 365 + late) + 0.4 * dice.normal(size=makes)
+        late = rng.uniform(0, 0.5)
+        done[:, j] = np.sin(2 * np.pi * days / 365 + late) + 0.4 * rng.normal(size=makes)
     return np.asarray((done - done.mean(axis=0)) / done.std(axis=0, ddof=1))
 
 
-def _noted(done: np.ndarray, dice: np.random.Generator) -> np.ndarray:
+def _noted(done: np.ndarray, rng: np.random.Generator) -> np.ndarray:
     """What was written of it: every other variable rounded to half an sd, some of it never."""
     noted = done.copy()
     noted[:, ::2] = np.round(2 * noted[:, ::2]) / 2
-    noted[dice.random(done.shape) < FORGOTTEN] = np.nan
+    noted[rng.random(done.shape) < FORGOTTEN] = np.nan
     noted[: len(done) // 3, list(LATE)] = np.nan
     return noted
 
 
-def _tasted(true: np.ndarray, dice: np.random.Generator) -> Iterator[list[float]]:
+def _tasted(true: np.ndarray, rng: np.random.Generator) -> Iterator[list[float]]:
     """Every single score: two ages of a make, each another wheel, two assessors."""
     makes = len(true)
-    level, way = LEVELS * dice.normal(size=2), dice.choice([-1.0, 1.0])
-    mood = OF_SESSION * dice.normal(size=2 * makes + 40)
+    level, way = LEVELS * rng.normal(size=2), rng.choice([-1.0, 1.0])
+    mood = OF_SESSION * rng.normal(size=2 * makes + 40)
     for i, middle in enumerate(true):
         for a, days in enumerate(AGES):
-            age = days + float(np.round(6 * dice.normal()))
+            age = days + float(np.round(6 * rng.normal()))
             session = round((EVERY_DAYS * i + age) / SESSION_DAYS)
-            score = middle + OF_WHEEL * dice.normal() + 0.2 * (age - 135) / 45 + mood[session]
+            score = middle + OF_WHEEL * rng.normal() + 0.2 * (age - 135) / 45 + mood[session]
             drifted = level + np.array([way * LEVEL_DRIFT * i / makes, 0.0])
-            given = 6 + SCALES * score + drifted + OF_SCORE * dice.normal(size=2)
-            for who in np.flatnonzero(dice.random(2) >= (UNSCORED if i else -1)):
+            given = 6 + SCALES * score + drifted + OF_SCORE * rng.normal(size=2)
+            for who in np.flatnonzero(rng.random(2) >= (UNSCORED if i else -1)):
                 value = float(np.clip(np.round(given[who]), 0, 10))
                 yield [i, 2 * i + a, int(who), session, age, value]

@@ -30,8 +30,8 @@ def measure(journals: Journals, rounds: int) -> Iterator[Ratio]:
             bare = Start(BARE, home=folder / "bare", work=work)
             for makes, start in ((journals.large, large), (journals.small, small)):
                 yield in_turn(f"{name}, {makes:,} makes{beside}", start, bare, rounds, 1.5)
-            said = f"{name}, {journals.large:,} makes to {journals.small}{beside}"
-            yield in_turn(said, large, small, rounds, 1.2)
+            output = f"{name}, {journals.large:,} makes to {journals.small}{beside}"
+            yield in_turn(output, large, small, rounds, 1.2)
     yield in_turn(
         f"memory at rest, {journals.large:,} makes, to a bare window's",
         _Resting(_Ours(journals.of(journals.large), "typed", folder)),

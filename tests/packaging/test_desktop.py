@@ -86,10 +86,10 @@ def test_the_set_up_lists_vatside_and_what_is_listed_opens_it(ready: Place):
     assert command[-1] == "%f"
     assert Path(entry["TryExec"]) == Path(command[0]) == ready.venv / "bin" / "python"
     file = "/kitchen/my wheels.vatside"
-    said = subprocess.run(
+    output = subprocess.run(
         [*command[:-1], file], cwd=entry["Path"], capture_output=True, text=True, check=True
     )
-    assert said.stdout.startswith(f"{file}|")
+    assert output.stdout.startswith(f"{file}|")
     validator = shutil.which("desktop-file-validate")
     if validator is not None:
         subprocess.run([validator, str(ready.data_home / PLACES[0])], check=True)

@@ -50,8 +50,8 @@ def fetching(monkeypatch):
 
 @pytest.mark.parametrize("sentence", FAILURES)
 def test_a_failure_is_told_in_a_sentence(fetching, sentence):
-    said, log = FAILURES[sentence]
-    assert sentence in fetching.why(said, said + "\n" + log)
+    output, log = FAILURES[sentence]
+    assert sentence in fetching.why(output, output + "\n" + log)
 
 
 @pytest.mark.parametrize(

@@ -75,8 +75,8 @@ def test_cheese_of_water_is_refused():
 
 def test_yield_warns_outside_what_was_published():
     assert milk_yield.yield_warnings(4, 2.5, 37) == ()
-    for given_, said in (((8, 5, 37), "of-other-milk"), ((4, 2.5, 55), "of-moist-cheese")):
-        assert milk_yield.yield_warnings(*given_) == (Message(f"reckoning.yield-{said}"),)
+    for given_, output in (((8, 5, 37), "of-other-milk"), ((4, 2.5, 55), "of-moist-cheese")):
+        assert milk_yield.yield_warnings(*given_) == (Message(f"reckoning.yield-{output}"),)
 
 
 @given(moisture, st.floats(1, 15))

@@ -99,11 +99,11 @@ def test_two_slopes_end_where_the_ramp_ends(start, rise, minutes, part, slow):
 
 def test_each_break_of_a_limit_is_named():
     parts = ramp.slopes(30, 39, 30, 0.1, 10)
-    said = ramp.limit_breaks(parts, 0.3)
+    output = ramp.limit_breaks(parts, 0.3)
     # The second part: at first, and all along.
-    assert [one.id for one in said] == ["reckoning.ramp-fast-at-first", "reckoning.ramp-fast"]
-    assert all(one.values["from_min"] == 10 and one.values["to_min"] == 30 for one in said)
-    assert all("From minute 10 to 30" in text_of(one) for one in said)
+    assert [one.id for one in output] == ["reckoning.ramp-fast-at-first", "reckoning.ramp-fast"]
+    assert all(one.values["from_min"] == 10 and one.values["to_min"] == 30 for one in output)
+    assert all("From minute 10 to 30" in text_of(one) for one in output)
     assert ramp.limit_breaks(ramp.slopes(39, 30, 30)) == ()
 
 
@@ -154,9 +154,9 @@ def test_a_hold_begins_where_the_line_crosses():
 
 
 def test_nothing_met_is_said():
-    (said,) = pasteurise.pasteurise_warnings([62], [])
-    assert said.id == "reckoning.no-pair-kept"
-    assert "raw" in text_of(said)
+    (output,) = pasteurise.pasteurise_warnings([62], [])
+    assert output.id == "reckoning.no-pair-kept"
+    assert "raw" in text_of(output)
     assert pasteurise.pasteurise_warnings([64], [LONG]) == ()
 
 
@@ -219,7 +219,7 @@ def test_a_multiplier_beyond_the_published_ones_is_warned_of():
             {"flocculation": InputValue(12.0, "duration"), "multiplier": InputValue(float(far))},
             {"rennet_temperature": table("rennet_temperature")},
         )
-        assert any("2 and 3" in said for said in found.warnings)
+        assert any("2 and 3" in output for output in found.warnings)
 
 
 def test_an_offset_of_nothing_is_nothing():

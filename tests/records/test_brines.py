@@ -16,10 +16,10 @@ from journal.records.brines import (
     Brine,
     BrineEvent,
     BrineStay,
+    bath_state,
     brine_doubts,
     brine_table,
     salt_wanted_kg,
-    standing,
     strengths,
 )
 from journal.records.cultures import (
@@ -45,12 +45,12 @@ def day(count: float) -> int:
     return MADE + round(count * DAY_MS)
 
 
-def done(days: float, kind: str, **said: float) -> BrineEvent:
-    return BrineEvent(1, day(days), kind, **said)
+def done(days: float, kind: str, **output: float) -> BrineEvent:
+    return BrineEvent(1, day(days), kind, **output)
 
 
 def test_a_fresh_bath_stands_as_it_was_made():
-    stands = standing(BATH, (), (), DENSE)
+    stands = bath_state(BATH, (), (), DENSE)
     assert stands.strength_pct == 20.0
     # 20 % w/w at 20 °C is 1147.8 kg/m³ (CRC Handbook); a cool bath is a little heavier.
     assert stands.kg == pytest.approx(11.5, abs=0.03)
@@ -60,13 +60,13 @@ def test_a_fresh_bath_stands_as_it_was_made():
 
 
 def test_a_weak_bath_says_the_salt_that_brings_it_back():
-    weak = standing(BATH, [done(9, "measured", strength_pct=15.5)], (), DENSE)
+    weak = bath_state(BATH, [done(9, "measured", strength_pct=15.5)], (), DENSE)
     wanted = salt_wanted_kg(weak, 20.0)
     assert wanted == pytest.approx(weak.kg * 4.5 / 80)  # m (want − now) / (100 − want)
-    said = " ".join(map(text_of, brine_doubts(BATH, weak)))
-    assert "weaker than 16 %" in said
-    assert f"{wanted:.2f} kg of salt would raise it from 15.5 to 20 %" in said
-    topped = standing(
+    output = " ".join(map(text_of, brine_doubts(BATH, weak)))
+    assert "weaker than 16 %" in output
+    assert f"{wanted:.2f} kg of salt would raise it from 15.5 to 20 %" in output
+    topped = bath_state(
         BATH,
         [done(9, "measured", strength_pct=15.5), done(9.1, "salt", salt_kg=wanted)],
         (),
@@ -80,8 +80,8 @@ def test_a_weak_bath_says_the_salt_that_brings_it_back():
 def test_a_bath_made_to_keep_white_cheese_in_is_not_called_weak():
     """7 % advised, 6.5 to 9.5 % tried (Pappas et al. 1996, McMahon et al. 2009)."""
     keeping = replace(BATH, strength_pct=8.0)
-    assert brine_doubts(keeping, standing(keeping, [], (), DENSE)) == []
-    thin = standing(keeping, [done(9, "measured", strength_pct=5.0)], (), DENSE)
+    assert brine_doubts(keeping, bath_state(keeping, [], (), DENSE)) == []
+    thin = bath_state(keeping, [done(9, "measured", strength_pct=5.0)], (), DENSE)
     weak, wanted = brine_doubts(keeping, thin)
     assert (weak, wanted.id) == (
         Message("records.brine-weak", low_pct=6.5),
@@ -90,10 +90,10 @@ def test_a_bath_made_to_keep_white_cheese_in_is_not_called_weak():
 
 
 def test_water_weakens_and_a_new_bath_begins_afresh():
-    thinned = standing(BATH, [done(2, "water", litres=1.0)], (), DENSE)
+    thinned = bath_state(BATH, [done(2, "water", litres=1.0)], (), DENSE)
     assert thinned.strength_pct == pytest.approx(100 * 0.2 * 11.51 / 12.51, abs=0.02)
     afresh = [done(2, "water", litres=1.0), done(5, "renewed", litres=8.0, strength_pct=22.0)]
-    stands = standing(BATH, afresh, (), DENSE)
+    stands = bath_state(BATH, afresh, (), DENSE)
     assert (stands.strength_pct, stands.known_ms) == (22.0, day(5))
     assert stands.litres == pytest.approx(8.0)
     assert [round(pct, 1) for _, pct in strengths(BATH, afresh, DENSE)] == [20.0, 18.4, 22.0]
@@ -106,7 +106,7 @@ def test_what_lay_in_it_since_it_was_measured_is_told():
         BrineStay(1, 3, day(5)),
     ]
     measured = [done(2.5, "measured", strength_pct=19.0)]
-    stands = standing(BATH, measured, stays, DENSE)
+    stands = bath_state(BATH, measured, stays, DENSE)
     assert stands.lain_since == 2
     assert stays[0].hours == 24
     assert stays[2].hours is None
@@ -118,15 +118,15 @@ def test_what_lay_in_it_since_it_was_measured_is_told():
 @given(st.floats(0.5, 26), st.floats(0.001, 3), st.floats(0.01, 5))
 def test_salt_strengthens_water_weakens_and_none_leaves_what_can_be(pct, salt, water):
     bath = replace(BATH, strength_pct=pct)
-    base = standing(bath, (), (), DENSE)
-    more = standing(bath, [done(1, "salt", salt_kg=salt)], (), DENSE)
-    less = standing(bath, [done(1, "water", litres=water)], (), DENSE)
+    base = bath_state(bath, (), (), DENSE)
+    more = bath_state(bath, [done(1, "salt", salt_kg=salt)], (), DENSE)
+    less = bath_state(bath, [done(1, "water", litres=water)], (), DENSE)
     assert less.strength_pct < base.strength_pct < more.strength_pct <= 26.395
     assert less.kg == pytest.approx(base.kg + water)
 
 
 @pytest.mark.parametrize(
-    ("kind", "said", "refusal"),
+    ("kind", "output", "refusal"),
     [
         ("measured", {}, "records.brine-without-strength"),
         ("salt", {}, "records.brine-without-salt"),
@@ -137,9 +137,9 @@ def test_salt_strengthens_water_weakens_and_none_leaves_what_can_be(pct, salt, w
         ("stirred", {}, "records.no-such-brine-event"),
     ],
 )
-def test_what_cannot_be_is_refused(kind, said, refusal):
+def test_what_cannot_be_is_refused(kind, output, refusal):
     with refused(RecordError, refusal):
-        BrineEvent(1, MADE, kind, **said)
+        BrineEvent(1, MADE, kind, **output)
     with refused(RecordError, "records.brine-out-before-in"):
         BrineStay(1, 1, day(2), out_ms=day(1))
 
@@ -159,13 +159,13 @@ def test_generations_count_on_and_are_kept_a_week():
 
 def test_a_culture_that_is_old_weak_or_far_along_is_doubted():
     bad = Generation("mix", MADE, 7, keep_until_ms=day(3), ph=5.3)
-    said = doubts(bad, date(2026, 3, 20), ZONE)
-    assert said == [
+    output = doubts(bad, date(2026, 3, 20), ZONE)
+    assert output == [
         Message("records.culture-past", on=date(2026, 3, 4)),
         Message("records.culture-not-sour", ph=5.3, below_ph=4.9),
         Message("records.culture-old", number=7, many=7),
     ]
-    assert text_of(said[0]) == "Its last day was 4 March 2026: do not use it."
+    assert text_of(output[0]) == "Its last day was 4 March 2026: do not use it."
     over = replace(bad, gone_ms=day(2), ph=4.5, number=6)
     assert doubts(over, date(2026, 3, 20), ZONE) == []
     with refused(RecordError, "records.culture-number"):
@@ -189,6 +189,6 @@ def test_how_long_a_make_took_to_sour() -> None:
 def test_a_culture_that_slows_down_is_told() -> None:
     assert failing([150.0, 148.0, 140.0, 155.0]) is None
     assert failing([190.0, 148.0]) is None  # too few to say anything
-    said = failing([190.0, 148.0, 140.0, 155.0])
-    assert said == Message("records.culture-failing", minutes=190.0, by_ph=0.3, usual=148.0)
-    assert "usually 148 min" in text_of(said)
+    output = failing([190.0, 148.0, 140.0, 155.0])
+    assert output == Message("records.culture-failing", minutes=190.0, by_ph=0.3, usual=148.0)
+    assert "usually 148 min" in text_of(output)

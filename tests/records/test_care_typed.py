@@ -58,7 +58,7 @@ def test_a_whole_schedule_in_one_line() -> None:
         AgeLine("taste", (91, 183)),
         AgeLine("eat", (183,)),
     )
-    assert " · ".join(text_of(said) for said in read.message) == (
+    assert " · ".join(text_of(output) for output in read.message) == (
         "air dry from day 1, 2 to 3 days, at 16.0 °C · turn from day 1 to 4, twice a day · "
         "bandage once, from day 3 to 4: cloth and fat · turn from day 4 on, weekly · "
         "taste on day 91 and 183 · eat from day 183"

@@ -116,14 +116,14 @@ def test_a_leap_day_without_a_year_is_looked_for_until_there_is_one(today, last,
 
 
 @pytest.mark.parametrize(
-    ("typed", "said"),
+    ("typed", "output"),
     [
         ("29 Feb 2027", "“29 feb 2027” is not a date: February 2027 has no 29."),
         ("Fri 14 March 2026", "“fri 14 march 2026” is not a date: 14 March 2026 is a Saturday."),
         ("14 Dez 2026", "“14 Dez 2026” is not a date. Write it like 14 March 2027 or 03/2027."),
     ],
 )
-def test_a_day_that_cannot_be_says_why(typed, said):
+def test_a_day_that_cannot_be_says_why(typed, output):
     with pytest.raises(RecordError) as caught:
         read_date(typed, ZONE, NOW)
-    assert text_of(caught.value) == said
+    assert text_of(caught.value) == output

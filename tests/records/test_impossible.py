@@ -19,7 +19,7 @@ from journal.records.plans import Dose, Plan, Stage
 from journal.records.series import Series
 from journal.records.sources import Source
 from journal.records.tastings import Assessor, Sample, ScaleWord, Score, Tasting, half_point
-from journal.records.wheels import AirReading, Away, Room, Taken, Weighing, Wheel
+from journal.records.wheels import Absence, AirReading, Removal, Room, Weighing, Wheel
 from tests.refusals import refused
 
 AT = 1_760_000_000_000
@@ -32,7 +32,7 @@ GENERATION = Generation("mother", AT)
 METER = Calibration(1, "meter", AT, (4.0, 7.0), (4.1, 7.0))
 THERMOMETER = Calibration(1, "thermometer", AT, (0.0,), (0.4,))
 LOT = MilkLot("Hollow Lane", AT)
-TAKEN = Taken(1, "eaten", AT, share=0.5)
+TAKEN = Removal(1, "eaten", AT, share=0.5)
 SAMPLE = Sample(1, 1)
 SERIES = Series("heat", AT, ("a", "b"), (1.0, 2.0), (2.0, 3.0))
 FILE = Source("fridge", "file", "milk-temp", settings='{"path": "log.csv"}')
@@ -69,8 +69,8 @@ FILE = Source("fridge", "file", "milk-temp", settings='{"path": "log.csv"}')
          "room-air-humidity"),
         (AirReading(1, AT, 12.0), {"temp_c": None, "humidity_pct": 0}, {"temp_c": None},
          "air-without-value"),
-        (Away("2026-03-02", "2026-03-03"), {"last_day": "2026-03-02"}, {"last_day": "2026-03-01"},
-         "away-backwards"),
+        (Absence("2026-03-02", "2026-03-03"), {"last_day": "2026-03-02"},
+         {"last_day": "2026-03-01"}, "away-backwards"),
         (Brine("tub", 20, 20, AT), {"name": "b"}, {"name": " "}, "brine-name"),
         (Brine("tub", 20, 20, AT), {"strength_pct": 0.1}, {"strength_pct": 27}, "brine-strength"),
         (Brine("tub", 20, 20, AT), {"litres": 10_000}, {"litres": 0}, "brine-litres"),

@@ -31,7 +31,7 @@ def test_the_share_of_a_lot_that_does_the_same(kind, strength, share) -> None:
 
 
 def test_what_to_take_is_said_with_its_doubt() -> None:
-    said = strength_sentence(Ingredient("rennet", "r", "200 IMCU/ml", unit="ml"), "tomme", 2.4)
-    assert "where tomme says 2.4 ml, use 3 ml" in said
-    assert "weaker than the usual 250 IMCU/ml" in said
+    output = strength_sentence(Ingredient("rennet", "r", "200 IMCU/ml", unit="ml"), "tomme", 2.4)
+    assert "where tomme says 2.4 ml, use 3 ml" in output
+    assert "weaker than the usual 250 IMCU/ml" in output
     assert strength_sentence(Ingredient("rennet", "r", "", unit="ml"), "tomme", 2.4) == ""

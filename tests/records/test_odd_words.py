@@ -20,7 +20,7 @@ from journal.records.kinds import UNCULTURED
 from journal.records.lot_strength import kept_by_sets
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.paper_day import PaperRow, read_rows, runs_as_typed
-from journal.records.part_typed import Within, read_part
+from journal.records.part_typed import StageContext, read_part
 from journal.records.plan_day import day_of, left_until_ms, night_moments
 from journal.records.plan_text import builtin_plan
 from journal.records.plans import AcidTarget, CareRule, Plan, Stage
@@ -35,7 +35,7 @@ from journal.records.timers import Timer
 from journal.records.traces import AirTrace
 from journal.records.verdicts import read_verdict
 from journal.records.wheel_weight import weight_course
-from journal.records.wheels import Room, Taken, Weighing, weight_doubt
+from journal.records.wheels import Removal, Room, Weighing, weight_doubt
 from tests.records.test_paper_day import day, rows
 from tests.refusals import refused
 
@@ -127,17 +127,17 @@ def test_what_falls_due_in_a_make_that_runs() -> None:
     ],
 )  # fmt: skip
 def test_a_part_of_a_cell(typed: str, fields: dict[str, object]) -> None:
-    assert read_part(typed, Within(PLAN, PLAN.stages[1], 10.0)).fields == fields
+    assert read_part(typed, StageContext(PLAN, PLAN.stages[1], 10.0)).fields == fields
 
 
 def test_a_load_is_so_many_times_what_the_wheel_weighs() -> None:
-    within = Within(PLAN, PLAN.stages[1], 10.0)
+    within = StageContext(PLAN, PLAN.stages[1], 10.0)
     own, four = (read_part(f"{n} × its own weight", within).fields["pressure_kpa"] for n in (1, 4))
     # 10 L of milk weigh 10.3 kg, a tenth of it × 9.80665 over the area of 150 mm, 176.71 cm²
     assert own == pytest.approx(0.5716, abs=1e-3)
     assert four == pytest.approx(4 * own)
     stage = replace(PLAN.stages[1], acid_target=AcidTarget("whey-ph", 6.0, 6.2))
-    kept = read_part("pH 5.9", Within(PLAN, stage, 10.0)).fields["acid_target"]
+    kept = read_part("pH 5.9", StageContext(PLAN, stage, 10.0)).fields["acid_target"]
     assert kept.kind == "whey-ph"  # which is not said again
 
 
@@ -152,7 +152,7 @@ def test_a_load_is_so_many_times_what_the_wheel_weighs() -> None:
 )  # fmt: skip
 def test_a_part_that_says_too_little(typed: str, refusal: str) -> None:
     with refused(RecordError, f"records.{refusal}"):
-        read_part(typed, Within(PLAN, PLAN.stages[1], 10.0))
+        read_part(typed, StageContext(PLAN, PLAN.stages[1], 10.0))
     with refused(RecordError, "records.line-without-stage"):
         read_cell("minutes", "30", None, PLAN, 10.0)
     with refused(RecordError, "records.too-many-parts", most=60):
@@ -236,9 +236,9 @@ def test_a_press_is_left_on_till_morning_only_where_that_is_a_way() -> None:
 
 
 def test_what_a_wheel_weighs_where_little_is_known() -> None:
-    part = Taken(1, "eaten", NOW, weight_kg=0.2)
+    part = Removal(1, "eaten", NOW, weight_kg=0.2)
     assert weight_course(None, [], [part]).parts == ((part, 0.0, None),)
-    gone = Taken(1, "eaten", NOW + 1, 1.0)
+    gone = Removal(1, "eaten", NOW + 1, 1.0)
     late = Weighing(1, NOW + 9, 0.5)
     assert weight_course(1.0, [late], [gone]).now.is_gone
     same = weight_course(None, [Weighing(1, NOW, 0.8)], [part])

@@ -133,7 +133,7 @@ def test_a_day_as_one_says_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "refusal", "said"),
+    ("text", "refusal", "output"),
     [
         ("soon", "no-day", "“soon” is not a time of day"),
         ("out of the oven by 3", "no-stage-called", "no stage called “oven”. It has: warm,"),
@@ -142,10 +142,10 @@ def test_a_day_as_one_says_it() -> None:
         ("2026-02-30 10:00", "no-iso-date", "“2026-02-30” is not a date"),
     ],
 )
-def test_what_is_no_day_says_why(text: str, refusal: str, said: str) -> None:
+def test_what_is_no_day_says_why(text: str, refusal: str, output: str) -> None:
     with refused(RecordError, f"records.{refusal}") as caught:
         _typed(text)
-    assert said in text_of(caught.value)
+    assert output in text_of(caught.value)
 
 
 def test_the_last_press_is_the_one_one_is_out_of() -> None:

@@ -397,7 +397,7 @@ def test_a_file_written_by_hand_is_read() -> None:
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "said"),
+    ("old", "new", "output"),
     [
         ('"31 degC"', "31", ["stage 1 (warm), key “target”", "31.5 degC"]),
         ('"31 degC"', '"31 kPa"', ["stage 1 (warm), key “target”", "degC, degF"]),
@@ -431,13 +431,13 @@ def test_a_file_written_by_hand_is_read() -> None:
     ],
 )  # fmt: skip
 def test_a_fault_is_named_with_its_place_and_what_would_do(
-    old: str, new: str, said: list[str]
+    old: str, new: str, output: list[str]
 ) -> None:
     text = SOUND.replace(old, new, 1)
     assert text != SOUND
     with pytest.raises(RecordError) as refused:
         read_plan(text)
-    for words_said in said:
+    for words_said in output:
         assert words_said in text_of(refused.value)
 
 

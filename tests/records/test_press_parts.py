@@ -66,17 +66,17 @@ def test_the_stage_takes_the_length_of_its_intervals() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "refusal", "said"),
+    ("text", "refusal", "output"),
     [
         ("10 min at 4 kg, 10 min", "loads-of-some-parts", "its load"),
         ("10, 0, 10 min", "interval-of-nothing", "above 0"),
         ("10 min at 4 kg, 15 min at much", "part-by-semicolon", "not"),
     ],
 )
-def test_intervals_that_cannot_be_say_why(text: str, refusal: str, said: str) -> None:
+def test_intervals_that_cannot_be_say_why(text: str, refusal: str, output: str) -> None:
     with refused(RecordError, f"records.{refusal}") as caught:
         typed(text)
-    assert said in text_of(caught.value)
+    assert output in text_of(caught.value)
 
 
 def test_parts_that_do_not_agree_are_refused() -> None:

@@ -22,8 +22,8 @@ from tests.refusals import refused
 CHEDDAR = builtin_plan("cheddar type")  # 150 mm mould, yield 10 %
 
 
-def said_of(said: Sequence[Message]) -> str:
-    return " · ".join(text_of(one) for one in said)
+def said_of(output: Sequence[Message]) -> str:
+    return " · ".join(text_of(one) for one in output)
 
 
 def _stage(kind: str, text: str, column: str = "what", minutes: float = 60) -> Stage:
@@ -121,12 +121,12 @@ def test_a_bare_per_cent_is_what_its_stage_is_about() -> None:
 
 
 def test_a_name_known_nowhere_is_marked_as_new() -> None:
-    def said(text: str, names: tuple[str, ...] = ()) -> str:
+    def output(text: str, names: tuple[str, ...] = ()) -> str:
         return said_of(read_cell("what", text, Stage("set", 40), CHEDDAR, 12.0, names).message)
 
-    assert said("renet 2 ml").endswith("a new ingredient")
-    assert "new" not in said("rennet 2 ml")
-    assert "new" not in said("nettle 2 g", ("nettle",))
+    assert output("renet 2 ml").endswith("a new ingredient")
+    assert "new" not in output("rennet 2 ml")
+    assert "new" not in output("nettle 2 g", ("nettle",))
 
 
 def test_commas_part_where_each_part_says_something() -> None:
@@ -161,7 +161,7 @@ def test_names_say_their_kind() -> None:
 
 
 @pytest.mark.parametrize(
-    ("kind", "text", "refusal", "said"),
+    ("kind", "text", "refusal", "output"),
     [
         ("drain", "gibberish", "records.part-not-understood", "is not understood"),
         ("set", "20 %", "records.bare-percent", "Say what 20 % is"),
@@ -196,10 +196,10 @@ def test_names_say_their_kind() -> None:
         ),
     ],
 )
-def test_what_is_not_understood_says_why(kind: str, text: str, refusal: str, said: str) -> None:
+def test_what_is_not_understood_says_why(kind: str, text: str, refusal: str, output: str) -> None:
     with refused(RecordError, refusal) as caught:
         _stage(kind, text)
-    assert said in text_of(caught.value)
+    assert output in text_of(caught.value)
 
 
 def test_the_line_of_the_milk() -> None:
@@ -207,22 +207,22 @@ def test_the_line_of_the_milk() -> None:
         text = "; ".join(part.text for part in milk_parts(plan))
         fields, _ = read_milk("what", text, plan)
         assert all(getattr(plan, name) == value for name, value in fields.items())
-    fields, said = read_milk("what", "goat; raw; thermophilic; yield 12; mould 6 in", CHEDDAR)
+    fields, output = read_milk("what", "goat; raw; thermophilic; yield 12; mould 6 in", CHEDDAR)
     assert (fields["animal"], fields["treatment"], fields["culture_type"]) == (
         "goat", "raw", "thermophilic",
     )  # fmt: skip
     assert fields["mould_mm"] == pytest.approx(152.4)
-    assert [one.id for one in said] == ["records.read-value"]
-    assert said_of(said) == "6 in is 152.4 mm"
+    assert [one.id for one in output] == ["records.read-value"]
+    assert said_of(output) == "6 in is 152.4 mm"
     with refused(RecordError, "records.milk-part-not-understood", text="camel"):
         read_milk("what", "camel", CHEDDAR)
 
 
 @given(st.text(max_size=40), st.sampled_from(COLUMNS))
 def test_whatever_is_typed_is_understood_or_refused_with_a_sentence(text: str, column: str) -> None:
-    said, minutes = "", 0.0
+    output, minutes = "", 0.0
     try:
         minutes = read_cell(column, text, Stage("cook", 60), CHEDDAR, 12.0).stage.minutes
     except RecordError as error:
-        said = str(error).strip()
-    assert said or minutes > 0
+        output = str(error).strip()
+    assert output or minutes > 0

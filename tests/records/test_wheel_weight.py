@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from journal.records.instants import DAY_MS
 from journal.records.wheel_weight import WheelWeight, weight_course
-from journal.records.wheels import Taken, Weighing
+from journal.records.wheels import Removal, Weighing
 
 GREEN = 1.2
 EVENTS = st.lists(
@@ -21,7 +21,7 @@ EVENTS = st.lists(
 def test_what_is_there_what_was_taken_and_what_dried_away_come_to_the_green_weight(events) -> None:
     """A wheel is lived with known truths: solids are taken, never dried away; water is both."""
     solids, water, taken_solids, taken_water, dried = 0.6 * GREEN, 0.4 * GREEN, 0.0, 0.0, 0.0
-    weighings, takings = [Weighing(1, 0, GREEN, id=1)], []
+    weighings, removals = [Weighing(1, 0, GREEN, id=1)], []
     for number, (kind, part, weighed) in enumerate(events, 1):
         at, kg = number * DAY_MS, solids + water
         if kind == "dry":
@@ -34,12 +34,12 @@ def test_what_is_there_what_was_taken_and_what_dried_away_come_to_the_green_weig
             continue
         share = taken / left  # of what was there
         by = {"share": taken} if kind == "share" else {"weight_kg": share * kg}
-        takings.append(Taken(1, "eaten", at, **by, id=number))
+        removals.append(Removal(1, "eaten", at, **by, id=number))
         taken_solids, taken_water = taken_solids + share * solids, taken_water + share * water
         solids, water = solids * (1 - share), water * (1 - share)
         if weighed:
             weighings.append(Weighing(1, at + 1, solids + water, id=number + 1))
-    course = weight_course(GREEN, weighings, takings)
+    course = weight_course(GREEN, weighings, removals)
     assert course.now.kg == pytest.approx(solids + water)
     assert course.now.left == pytest.approx(solids / (0.6 * GREEN))
     parts = sum(kg or 0.0 for _, _, kg in course.parts)
@@ -52,7 +52,7 @@ def test_what_is_there_what_was_taken_and_what_dried_away_come_to_the_green_weig
 
 
 def test_a_part_and_a_weight_at_one_instant_are_put_in_the_order_that_fits() -> None:
-    part = Taken(1, "given", DAY_MS, 0.25)
+    part = Removal(1, "given", DAY_MS, 0.25)
     first = weight_course(1.2, [Weighing(1, 0, 1.2), Weighing(1, DAY_MS, 1.19)], [part]).now
     then = weight_course(1.2, [Weighing(1, 0, 1.2), Weighing(1, DAY_MS, 0.89)], [part]).now
     assert (first.kg, then.kg) == (pytest.approx(0.8925), pytest.approx(0.89))
@@ -61,7 +61,7 @@ def test_a_part_and_a_weight_at_one_instant_are_put_in_the_order_that_fits() -> 
 
 
 def test_a_wheel_that_was_never_weighed_has_no_weight() -> None:
-    unknown = weight_course(None, [], [Taken(1, "eaten", 1, 0.5)]).now
+    unknown = weight_course(None, [], [Removal(1, "eaten", 1, 0.5)]).now
     assert (unknown.kg, unknown.lost_pct, unknown.left) == (None, None, 0.5)
-    assert weight_course(1.0, [], [Taken(1, "eaten", 1, 1.0)]).now.is_gone
+    assert weight_course(1.0, [], [Removal(1, "eaten", 1, 1.0)]).now.is_gone
     assert not WheelWeight().is_gone

@@ -10,7 +10,7 @@ from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.records.instants import from_iso
 from journal.sample import write_sample
-from journal.sample.truth import BENDS, EFFECTS
+from journal.sample.truth import EFFECTS, OPTIMA
 from tests.present import NOW
 
 TRUE = {  # variable, its step in the truth's unit over the findings' step
@@ -53,7 +53,7 @@ def shows_the_three(report):
     curved = [f for f in report.findings if f.best is not None]
     assert [f.variable for f in curved] == ["pH at milling"]
     # a reading of pH is good to 0.03: sensor 0.012, noise 0.018
-    assert curved[0].best.low80 - 0.03 <= BENDS["mill_ph"].best <= curved[0].best.high80 + 0.03
+    assert curved[0].best.low80 - 0.03 <= OPTIMA["mill_ph"].best <= curved[0].best.high80 + 0.03
 
 
 def test_what_makes_it_bitter_is_among_the_findings_about_bitterness(wholes):

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from journal.curves.trend import doubtful_among
-from journal.findings.levers import lever_of
+from journal.findings.plan_variables import plan_variable_of
 from journal.findings.series import FULL
 from journal.keeping import Journal, KeepingError
 from journal.records.instants import DAY_MS, MINUTE_MS
@@ -93,17 +93,17 @@ def test_the_notebook_has_what_was_written_down_by_hand(sample: Journal) -> None
 
 
 def test_the_series_was_made_as_it_was_laid_out(sample: Journal) -> None:
-    (laid,) = sample.designs.all()
-    assert laid.next is None
-    assert laid.codes == [f"HL-{n:04d}" for n in SERIES]
-    assert laid.series.kind == FULL
-    begun = min(one.make.started_ms for one in laid.makes if one.make)
-    assert laid.series.begun_ms < begun
-    for one, number in zip(laid.makes, SERIES, strict=True):
+    (full_series,) = sample.designs.all()
+    assert full_series.next is None
+    assert full_series.codes == [f"HL-{n:04d}" for n in SERIES]
+    assert full_series.series.kind == FULL
+    begun = min(one.make.started_ms for one in full_series.makes if one.make)
+    assert full_series.series.begun_ms < begun
+    for one, number in zip(full_series.makes, SERIES, strict=True):
         assert one.make is not None
         plan = sample.plans.get(one.make.plan_id)
         assert plan.uuid == one.one.uuid
-        values = [lever_of(key).planned(plan) for key in laid.series.variables]  # type: ignore[union-attr]
+        values = [plan_variable_of(key).planned(plan) for key in full_series.series.variables]  # type: ignore[union-attr]
         assert values == pytest.approx(one.one.wanted, abs=0.05)
         facts = next(m.facts for m in made(1, 40, NOW) if m.number == number)
         assert facts is not None

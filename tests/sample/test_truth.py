@@ -15,11 +15,11 @@ from journal.sample.made import Made, made
 from journal.sample.panel import AGES, sessions
 from journal.sample.truth import (
     ASSESSORS,
-    BENDS,
     CENTRE,
     DRIFT_A_YEAR,
     EFFECTS,
     NULLS,
+    OPTIMA,
     Facts,
     defect_chances,
     level_of,
@@ -27,8 +27,8 @@ from journal.sample.truth import (
 )
 from tests.present import NOW
 
-NAMES = (*EFFECTS, *NULLS, *BENDS)
-BENT = len(NAMES) + len(BENDS)  # columns that say something of the cheese
+NAMES = (*EFFECTS, *NULLS, *OPTIMA)
+BENT = len(NAMES) + len(OPTIMA)  # columns that say something of the cheese
 PEOPLE = tuple(ASSESSORS)
 
 
@@ -50,7 +50,7 @@ def scored(seed: int, makes: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 def _row(one: Made, age_days: float, assessor: str, years: float) -> list[float]:
     values = {**vars(one.facts), "age_days": age_days}
-    bends = ((values[name] - bend.best) ** 2 for name, bend in BENDS.items())
+    bends = ((values[name] - bend.best) ** 2 for name, bend in OPTIMA.items())
     who = [float(assessor == p) for p in PEOPLE]
     return [*(values[name] for name in NAMES), *bends, *who, *(-years * w for w in who)]
 
@@ -70,7 +70,7 @@ def oracle(design: np.ndarray, score: np.ndarray, make: np.ndarray) -> tuple[np.
 
 def true_slopes() -> np.ndarray:
     lines = [EFFECTS[n].slope if n in EFFECTS else 0.0 for n in NAMES]
-    return np.array([*lines, *(-bend.points / bend.step**2 for bend in BENDS.values())])
+    return np.array([*lines, *(-bend.points / bend.step**2 for bend in OPTIMA.values())])
 
 
 def test_oracle_finds_every_effect_and_every_null() -> None:
@@ -92,9 +92,9 @@ def test_estimates_at_kitchen_size_are_not_off_on_average() -> None:
 
 def test_assessors_differ_in_level_and_drift_as_told() -> None:
     coefficient, error = oracle(*scored(5, 400))
-    for place, told in ((BENT, ASSESSORS), (BENT + len(PEOPLE), DRIFT_A_YEAR)):
+    for place, output in ((BENT, ASSESSORS), (BENT + len(PEOPLE), DRIFT_A_YEAR)):
         found = coefficient[place : place + len(PEOPLE)]
-        report = np.array(list(told.values()))
+        report = np.array(list(output.values()))
         between = found - found.mean() - (report - report.mean())
         assert np.abs(between).max() < 3.5 * error[place : place + len(PEOPLE)].max()
         assert len(set(report.tolist())) == 3
@@ -106,7 +106,7 @@ def test_quality_is_the_centre_where_every_effect_is_at_its_middle() -> None:
     assert quality(facts, EFFECTS["age_days"].middle) == pytest.approx(CENTRE)
     assert quality(facts, EFFECTS["age_days"].middle + 30) == pytest.approx(CENTRE + 0.30)
     for off in (-0.1, 0.1):  # and a bend costs its points on either side
-        beside = replace(facts, mill_ph=BENDS["mill_ph"].best + off)
+        beside = replace(facts, mill_ph=OPTIMA["mill_ph"].best + off)
         assert quality(beside, EFFECTS["age_days"].middle) == pytest.approx(CENTRE - 0.55)
 
 
@@ -125,7 +125,7 @@ def test_makes_that_are_alike_differ_by_half_a_point() -> None:
 def _middle() -> Facts:
     nulls = dict.fromkeys(NULLS, 1.0)
     known = {n: e.middle for n, e in EFFECTS.items() if n != "age_days"}
-    known |= {n: bend.best for n, bend in BENDS.items()}
+    known |= {n: bend.best for n, bend in OPTIMA.items()}
     return Facts(washed=False, **nulls, **known)
 
 

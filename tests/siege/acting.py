@@ -118,7 +118,7 @@ class Part:
     numbers: Iterator[int]
     acts: int | None = None
     ini: Path | None = None
-    dice: random.Random = field(default_factory=random.Random)
+    rng: random.Random = field(default_factory=random.Random)
 
     @property
     def path(self) -> Path:
@@ -250,7 +250,7 @@ def window(part: Part) -> None:
     tell("open")
     acts = [hand.read, hand.read, hand.read, hand.note, hand.photo, hand.draft, hand.score]
     for turn, number in enumerate(part.turns()):
-        (acts[turn % len(acts)] if part.acts else part.dice.choice(acts))(number)
+        (acts[turn % len(acts)] if part.acts else part.rng.choice(acts))(number)
         hand.app.processEvents()
     hand.window.close()
     hand.journal.close()
@@ -258,10 +258,10 @@ def window(part: Part) -> None:
 
 def command(*words: object) -> str:
     """Run a vatside command; what it wrote, "" when it was refused."""
-    said = io.StringIO()
-    with contextlib.redirect_stdout(said):
+    reported = io.StringIO()
+    with contextlib.redirect_stdout(reported):
         done = vatside([str(word) for word in words])
-    return said.getvalue() if done == 0 else ""
+    return reported.getvalue() if done == 0 else ""
 
 
 def commands(part: Part) -> None:
@@ -342,10 +342,10 @@ USUAL = ("window", "commands", "commands too", "watcher", "background")
 
 
 class Process:
-    """A forked process; `said` is what it has acknowledged so far."""
+    """A forked process; `reported` is what it has acknowledged so far."""
 
     def __init__(self, act: Callable[[], object], log: Path) -> None:
-        self.said: list[list[object]] = []
+        self.reported: list[list[object]] = []
         self._rest = b""
         self.pipe, out = os.pipe()
         self.began = time.monotonic()
@@ -363,7 +363,7 @@ class Process:
             while more := os.read(self.pipe, 65536):
                 *lines, self._rest = (self._rest + more).split(b"\n")
                 new += [json.loads(line) for line in lines]
-        self.said += new
+        self.reported += new
         return new
 
     def kill(self) -> bool:

@@ -112,12 +112,12 @@ def change_of(zone: str, day: str) -> int:
 class Night:
     """One journal through one night."""
 
-    def __init__(self, folder: Path, dice: random.Random, tally: Tally, machine: Machine) -> None:
-        self.folder, self.dice, self.tally, self.machine = folder, dice, tally, machine
+    def __init__(self, folder: Path, rng: random.Random, tally: Tally, machine: Machine) -> None:
+        self.folder, self.rng, self.tally, self.machine = folder, rng, tally, machine
         self.path = folder / NAME
-        self.home, day = dice.choice(NIGHTS)
-        self.away = dice.choice([zone for zone in HOLIDAY if zone != self.home])
-        machine.begin_at(change_of(self.home, day) - dice.randint(20, 150) * MINUTE_MS)
+        self.home, day = rng.choice(NIGHTS)
+        self.away = rng.choice([zone for zone in HOLIDAY if zone != self.home])
+        machine.begin_at(change_of(self.home, day) - rng.randint(20, 150) * MINUTE_MS)
         self.numbers = itertools.count(1)
         self.kept: list[tuple[float, int, int]] = []  # a reading, and when at the earliest, latest
         self.begun: list[tuple[int, int]] = []  # makes
@@ -148,7 +148,7 @@ class Night:
             if not command(*words):
                 raise AssertionError("refused")
 
-        zone = self.dice.choice((self.home, self.away))
+        zone = self.rng.choice((self.home, self.away))
         done = self._run(zone, there) == 0
         self.tally.counts["commands"] += 1
         if not done:
@@ -177,7 +177,7 @@ class Night:
         """What was read at a minute of the last quarter of an hour, as the kitchen's clock says."""
         value = reading(next(self.numbers))
         at = self.machine.true_ms() // MINUTE_MS * MINUTE_MS
-        at = max(at - self.dice.randint(0, 15) * MINUTE_MS, self.begun[-1][1])
+        at = max(at - self.rng.randint(0, 15) * MINUTE_MS, self.begun[-1][1])
         at = at // MINUTE_MS * MINUTE_MS
         when = datetime.fromtimestamp(at / 1000, UTC).astimezone(ZoneInfo(self.home))
         other = when.replace(fold=1 - when.fold)
@@ -190,7 +190,7 @@ class Night:
 
     def _read(self) -> None:
         number, before = next(self.numbers), self.machine.true_ms()
-        one = self.windows[self.dice.choice(list(self.windows))]
+        one = self.windows[self.rng.choice(list(self.windows))]
         if not one.ask("read", number)[0]:
             self._fault("a window takes no reading")
             return
@@ -203,12 +203,12 @@ class Night:
             self.ended.append((before, self.machine.true_ms()))
 
     def _set(self) -> None:
-        hours = self.dice.choice((-30, -9, -2, -1, 0, 1, 2, 5, 9, 30))
+        hours = self.rng.choice((-30, -9, -2, -1, 0, 1, 2, 5, 9, 30))
         self.machine.set_clock(hours * HOUR_MS)
         self.tally.counts["clock set"] += 1
 
     def _reopen(self) -> None:
-        zone = self.dice.choice(list(self.windows))
+        zone = self.rng.choice(list(self.windows))
         self.windows.pop(zone).close()
         self._open(zone)
         self.tally.counts["windows opened again"] += 1
@@ -217,12 +217,12 @@ class Night:
         """Do so many things, the machine asleep for a while between them."""
         every = (self._log, self._log, self._log_typed, self._log_typed, self._read, self._read,
                  self._end_stage, self._set, self._set, self._reopen)  # fmt: skip
-        begins = self.dice.randrange(acts)
+        begins = self.rng.randrange(acts)
         for turn in range(acts):
-            self.machine.sleep(self.dice.randint(1, 20) * MINUTE_MS)
+            self.machine.sleep(self.rng.randint(1, 20) * MINUTE_MS)
             if turn == begins:
                 self._begin_anew()
-            self.dice.choice(every)()
+            self.rng.choice(every)()
             self.tally.counts["acts"] += 1
         for one in self.windows.values():
             one.close()
@@ -289,10 +289,10 @@ class Night:
 
 def run(count: int, seed: int) -> Tally:
     """So many acts, `ACTS_A_NIGHT` of them a night."""
-    tally, dice, machine = Tally("clock"), random.Random(seed), Machine()
+    tally, rng, machine = Tally("clock"), random.Random(seed), Machine()
     while (left := count - tally.counts["acts"]) > 0:
         with tempfile.TemporaryDirectory() as folder, machine.seen():
-            night = Night(Path(folder), dice, tally, machine)
+            night = Night(Path(folder), rng, tally, machine)
             try:
                 night.live(min(ACTS_A_NIGHT, left))
                 night.judge()

@@ -76,12 +76,14 @@ def _one(
     hurt.write_bytes(spoilt)  # what was opened to write may have changed it
     out = folder / "out.vatside"
     try:
-        told = rescue(hurt, out)
+        announced = rescue(hurt, out)
     except KeepingError:
         yield "nothing to rescue"
         return
     yield from _rescued(
-        out, tables, {one.table: one.lost if one.exact else len(tables[one.table]) for one in told}
+        out,
+        tables,
+        {one.table: one.lost if one.exact else len(tables[one.table]) for one in announced},
     )
 
 
@@ -114,17 +116,17 @@ def _read(hurt: Path, truth: dict[Any, Any], *, read_only: bool) -> Iterator[str
         return
     with journal:
         seen = dict(_everything(journal))
-        said = bool(journal.check()) or bool(journal.left_out())
+        reported = bool(journal.check()) or bool(journal.left_out())
     wrong = [key for key, value in seen.items() if value is not None and truth.get(key) != value]
     missing = [key for key in truth if key not in seen]
     refused = [key for key, value in seen.items() if value is None]
-    if not said and wrong:
+    if not reported and wrong:
         yield "wrong without a word"
-    if not said and missing:
+    if not reported and missing:
         yield "missing without a word"
     if wrong:
         yield "wrong, and said"
-    yield "said" if said else "refused" if refused else "no value touched"
+    yield "said" if reported else "refused" if refused else "no value touched"
 
 
 def _everything(journal: Journal) -> Iterator[tuple[Any, Any]]:

@@ -320,38 +320,38 @@ class Disk:
             found |= {f"the name {c.name}" for c in changes if own(c) and c.name in self.names}
         return found
 
-    def image(self, into: Path, dice: random.Random) -> None:
+    def image(self, into: Path, rng: random.Random) -> None:
         """Write down what a cut at this moment may leave."""
         names = dict(self.durable)
         kept = [
             one
             for changes in self.changes.values()
-            for one in changes[: dice.randint(0, len(changes))]
+            for one in changes[: rng.randint(0, len(changes))]
         ]
         for one in sorted(kept, key=lambda one: one.at):
             _rename_in(names, one)
-        chance = dice.choice((0.0, 0.1, 0.5, 0.9, 1.0))
+        chance = rng.choice((0.0, 0.1, 0.5, 0.9, 1.0))
         left: dict[int, bytearray] = {}  # of a file with two names
         for path, file in names.items():
             if file.folder or any(str(above) not in names for above in _above(path, self.folder)):
                 continue
-            body = left.setdefault(id(file), _after_cut(file, dice, chance))
+            body = left.setdefault(id(file), _after_cut(file, rng, chance))
             lies = into / Path(path).relative_to(self.folder)
             lies.parent.mkdir(parents=True, exist_ok=True)
             lies.write_bytes(body)
 
 
-def _after_cut(file: File, dice: random.Random, chance: float) -> bytearray:
+def _after_cut(file: File, rng: random.Random, chance: float) -> bytearray:
     body = bytearray(file.durable)
     for one in file.pending:
         if one.data is None:
-            if dice.random() < chance:
+            if rng.random() < chance:
                 _do(body, one)
             continue
         begin, end = one.offset, one.offset + len(one.data)
         while begin < end:
             stop = min(end, (begin // SECTOR + 1) * SECTOR)
-            if dice.random() < chance:
+            if rng.random() < chance:
                 _put(body, begin, one.data[begin - one.offset : stop - one.offset])
             begin = stop
     return body

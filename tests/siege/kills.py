@@ -40,9 +40,9 @@ SPOKEN = ("will", "begins", "draft", "open")  # of a row that is no row of the j
 ORACLE = Path(__file__).with_name("oracle.py")
 
 
-def ask(journal: Path, said: list[list[object]], **more: object) -> dict[str, list[str]]:
+def ask(journal: Path, reported: list[list[object]], **more: object) -> dict[str, list[str]]:
     """Ask the oracle, in a fresh process."""
-    question = json.dumps({"journal": str(journal), "said": said, **more})
+    question = json.dumps({"journal": str(journal), "said": reported, **more})
     done = subprocess.run(
         [sys.executable, "-I", ORACLE], input=question, capture_output=True, text=True, check=False
     )
@@ -67,11 +67,11 @@ def holds(pid: int, journal: Path) -> bool:
 class Day:
     """One journal, those who write to it, and what they have acknowledged."""
 
-    def __init__(self, folder: Path, dice: random.Random, tally: Tally, roles: list[str]) -> None:
-        self.folder, self.dice, self.tally, self.roles = folder, dice, tally, roles
+    def __init__(self, folder: Path, rng: random.Random, tally: Tally, roles: list[str]) -> None:
+        self.folder, self.rng, self.tally, self.roles = folder, rng, tally, roles
         self.numbers = itertools.count(0, 200)
         self.lines = itertools.count(3)
-        self.said: list[list[object]] = []
+        self.reported: list[list[object]] = []
         self.sure: list[tuple[str, list[list[object]]]] = []  # backups, and what each must hold
         self.begun_ms = 0
         self.here: dict[str, Process] = {}
@@ -79,14 +79,16 @@ class Day:
         apart(partial(make_kitchen, folder), folder)
         self.path = folder / NAME
         begun = time.monotonic()
-        self.said += apart(partial(commands, Part(folder, itertools.count(90_000), 2)), folder).said
+        self.reported += apart(
+            partial(commands, Part(folder, itertools.count(90_000), 2)), folder
+        ).reported
         self.longest_s = LONGEST * (time.monotonic() - begun)
 
     def begin(self, role: str) -> None:
         """Start one of those who write."""
         first = next(self.numbers)
-        part = Part(self.folder, itertools.count(first), dice=random.Random(first))
-        self.known[role] = len(self.said)
+        part = Part(self.folder, itertools.count(first), rng=random.Random(first))
+        self.known[role] = len(self.reported)
         self.here[role] = Process(partial(ROLES[role.split()[0]], part), self.folder / "errors.txt")
 
     def hear(self, role: str) -> None:
@@ -97,20 +99,20 @@ class Day:
         """Take down rows; a backup must hold what was acknowledged before its process began."""
         for row in rows:
             if row[0] == "backup":
-                self.sure.append((str(row[1]), self.said[: self.known[role]]))
+                self.sure.append((str(row[1]), self.reported[: self.known[role]]))
             else:
-                self.said.append(row)
+                self.reported.append(row)
 
     def kill(self, role: str) -> None:
         """Kill one at this moment."""
         one = self.here.pop(role)
-        before = len(one.said)
+        before = len(one.reported)
         self.tally.counts["kills"] += one.kill()
-        self.take(role, one.said[before:])
+        self.take(role, one.reported[before:])
 
     def some_time(self) -> None:
         """Let them write for a random while; the logger writes too."""
-        end = time.monotonic() + self.dice.uniform(0, self.longest_s)
+        end = time.monotonic() + self.rng.uniform(0, self.longest_s)
         with (self.folder / LOGGER).open("a", encoding="utf-8") as logger:
             logger.writelines(logged(range(n := next(self.lines), n + 1), self.begun()))
         while (left := end - time.monotonic()) > 0:
@@ -150,7 +152,7 @@ class Day:
                         self.begin(role)
                 continue
             here = list(self.here)
-            role = self.dice.choices(here, [1 if one == "window" else 3 for one in here])[0]
+            role = self.rng.choices(here, [1 if one == "window" else 3 for one in here])[0]
             self.kill(role)
             self.look_at_locks()
             self.begin(role)
@@ -158,7 +160,7 @@ class Day:
     def look_at_locks(self) -> None:
         """A window that is open holds its lock, whatever befell the others."""
         one = self.here.get("window")
-        if one is not None and ["open"] in one.said:
+        if one is not None and ["open"] in one.reported:
             self.tally.counts["locks seen"] += 1
             if not holds(one.pid, self.path):
                 self.tally.faults.append("a window lost its lock")
@@ -172,13 +174,13 @@ class Day:
         with tempfile.TemporaryDirectory() as beside:  # as it lies, untouched by the program
             copy = Path(beside) / "as-it-lies"
             shutil.copytree(self.folder, copy)
-            self.judge(ask(copy / NAME, self.said, backups=self.sure), "as it lies")
+            self.judge(ask(copy / NAME, self.reported, backups=self.sure), "as it lies")
         if apart(partial(next_start, self.folder, next(self.numbers)), self.folder).code:
             self.tally.faults.append(f"no next start: {self.errors()}")
         # The new window was typed into: what was half typed before is another's by now.
-        self.said = [row for row in self.said if row[0] not in ("will", "draft")]
+        self.reported = [row for row in self.reported if row[0] not in ("will", "draft")]
         probe = [["reading", logged_value(n)] for n in range(self._lines_written())]
-        found = ask(self.path, self.said + probe, backups=self.sure, closed=True)
+        found = ask(self.path, self.reported + probe, backups=self.sure, closed=True)
         self.judge(found, "after the next start")
         self.tally.counts["looks"] += 1
 
@@ -206,10 +208,10 @@ def next_start(folder: Path, number: int) -> None:
 
 def run(count: int, seed: int) -> Tally:
     """So many kills, a new journal after each `A_DAY`."""
-    tally, dice = Tally("kills"), random.Random(seed)
+    tally, rng = Tally("kills"), random.Random(seed)
     while (left := count - tally.counts["kills"]) > 0:
         with tempfile.TemporaryDirectory() as folder:
-            day = Day(Path(folder), dice, tally, list(USUAL))
+            day = Day(Path(folder), rng, tally, list(USUAL))
             day.live(min(A_DAY, left), ALL_EACH)
-            tally.counts["rows acknowledged"] += sum(row[0] not in SPOKEN for row in day.said)
+            tally.counts["rows acknowledged"] += sum(row[0] not in SPOKEN for row in day.reported)
     return tally

@@ -25,19 +25,19 @@ _OUTSIDE = re.compile(r"\b(connect|sendto|sendmsg)\(.*sa_family=AF_INET")
 
 def run(count: int, seed: int) -> Tally:
     """So many sessions of all who write, each to its end."""
-    tally, dice = Tally("network"), random.Random(seed)
+    tally, rng = Tally("network"), random.Random(seed)
     tally.not_run = can_record()
     while not tally.not_run and tally.counts["sessions"] < count:
         with tempfile.TemporaryDirectory() as folder:
-            _session(Path(folder), dice, tally)
+            _session(Path(folder), rng, tally)
     return tally
 
 
-def _session(folder: Path, dice: random.Random, tally: Tally) -> None:
+def _session(folder: Path, rng: random.Random, tally: Tally) -> None:
     kitchen = folder / "kitchen"
     kitchen.mkdir()
     apart(partial(make_kitchen, kitchen), kitchen)
-    acts = str(dice.randint(5, 9))
+    acts = str(rng.randint(5, 9))
     _seen(["tests.siege.acting", str(kitchen), acts, "0", *ROLES], kitchen, tally, "")
     with socket.create_server(("127.0.0.1", 0)) as broker:  # one that never answers
         port = broker.getsockname()[1]

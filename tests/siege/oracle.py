@@ -1,8 +1,8 @@
 """What is really there, by nothing of the program: plain sqlite3 in a process of its own.
 
 `python -I oracle.py` reads {"journal": path, "said": rows, …} as JSON and writes what is missing or
-unsound, a list of sentences. A row of `said` is what a process wrote about itself (`acting.py`); of
-what was announced (`will`) both are right, before and after.
+unsound, a list of sentences. A row of "said" is what a process wrote about itself (`acting.py`);
+of what was announced (`will`) both are right, before and after.
 """
 
 from __future__ import annotations
@@ -64,10 +64,10 @@ def scores(db: sqlite3.Connection) -> dict[str, Counter[float]]:
     return found
 
 
-def missing(there: There, said: list[Row]) -> list[str]:
+def missing(there: There, reported: list[Row]) -> list[str]:
     """What was acknowledged and is not there, or is there in part."""
     faults: list[str] = []
-    for kind, *row in said:
+    for kind, *row in reported:
         if kind == "reading" and not there.readings[round(row[0], 5)]:
             faults.append(f"a reading is missing: {row}")
         elif kind == "note" and row[0] not in there.notes:
@@ -114,10 +114,10 @@ def fewer(path: Path, before: Path) -> list[str]:
     return [f"fewer rows of {name}" for name in then if now.get(name, 0) < then[name]]
 
 
-def draft_faults(said: list[Row], folder: Path) -> list[str]:
+def draft_faults(reported: list[Row], folder: Path) -> list[str]:
     """Whether the last draft of each window is written down: it, or what was announced since."""
     right: dict[str, set[str]] = {}
-    for kind, *row in said:
+    for kind, *row in reported:
         if kind == "will":
             right.setdefault(row[0], {""}).add(row[1])
         elif kind == "draft":
@@ -165,9 +165,9 @@ def main() -> None:
         there = There(path)
         faults += there.faults + missing(there, asked["said"])
         faults += draft_faults(asked["said"], path.parent)
-        for copy, said in asked.get("backups", []):
+        for copy, reported in asked.get("backups", []):
             backup = There(path.with_name(f"{path.name}.backups") / Path(copy).name)
-            faults += [f"backup: {one}" for one in backup.faults + missing(backup, said)]
+            faults += [f"backup: {one}" for one in backup.faults + missing(backup, reported)]
         if "rows_of" in asked:
             faults += fewer(path, Path(asked["rows_of"]))
         for kind, *row in asked["said"]:

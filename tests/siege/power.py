@@ -23,20 +23,20 @@ _OWN = ("camera-", "import-", "errors.txt", "logger.csv")  # files of the siege 
 
 def run(count: int, seed: int) -> Tally:
     """So many cuts, some of each of several records."""
-    tally, dice = Tally("power"), random.Random(seed)
+    tally, rng = Tally("power"), random.Random(seed)
     tally.not_run = can_record()
     while not tally.not_run and (left := count - tally.counts["cuts"]) > 0:
         with tempfile.TemporaryDirectory() as folder:
             acts = ACTS if count >= A_RECORD else 4
-            Record(Path(folder).resolve(), dice, tally, acts).cut(min(A_RECORD, left))
+            Record(Path(folder).resolve(), rng, tally, acts).cut(min(A_RECORD, left))
     return tally
 
 
 class Record:
     """Some who write at once, recorded to their end."""
 
-    def __init__(self, folder: Path, dice: random.Random, tally: Tally, acts: int) -> None:
-        self.dice, self.tally = dice, tally
+    def __init__(self, folder: Path, rng: random.Random, tally: Tally, acts: int) -> None:
+        self.rng, self.tally = rng, tally
         self.kitchen, self.log = folder / "kitchen", folder / "calls"
         self.images = folder / "images"
         self.kitchen.mkdir()
@@ -45,18 +45,18 @@ class Record:
         words = ["-m", "tests.siege.acting", str(self.kitchen), str(acts), "0", *ROLES]
         if record([sys.executable, *words], self.log):
             tally.faults.append(f"the record: {(self.kitchen / 'errors.txt').read_text()[-1500:]}")
-        self.said: list[list[object]] = []
-        self.told: dict[int, int] = {}  # by process: how far the record was at its last word
+        self.reported: list[list[object]] = []
+        self.announced: dict[int, int] = {}  # by process: how far the record was at its last word
 
     def cut(self, count: int) -> None:
         """Play the record and cut the power at so many random moments of it."""
         every = list(calls(self.log))
-        moments = sorted(self.dice.choices(range(len(every)), k=count))
+        moments = sorted(self.rng.choices(range(len(every)), k=count))
         for at, call in enumerate(every):
             self.disk.play(call)
             rows = _said(call)
             for row in rows:
-                self.said.append(row)
+                self.reported.append(row)
                 self.tally.counts["acknowledged"] += 1
             if rows:
                 self._look_at_sync(call.pid, str(rows[-1][0]))
@@ -66,7 +66,7 @@ class Record:
 
     def _look_at_sync(self, pid: int, kind: str) -> None:
         """An act that is acknowledged left nothing of its own pending."""
-        since, self.told[pid] = self.told.get(pid, 0), self.disk.at
+        since, self.announced[pid] = self.announced.get(pid, 0), self.disk.at
         if kind in ("will", "begins", "open"):
             return
         self.tally.counts["syncs seen"] += 1
@@ -74,23 +74,23 @@ class Record:
             name = Path(path).name
             # What a fold brought over in part is synced with the rest, before the -wal begins anew.
             if not name.startswith(_OWN) and f"{path}-wal" not in self.disk.names:
-                told = "the name " * path.startswith("the name ") + _kind_of(path)
-                self._fault(f"not synced when {kind} was acknowledged: {told}")
+                announced = "the name " * path.startswith("the name ") + _kind_of(path)
+                self._fault(f"not synced when {kind} was acknowledged: {announced}")
 
     def _cut_here(self) -> None:
         self.tally.counts["cuts"] += 1
-        said = [row for row in self.said if row[0] not in ("backup", "export", "bundle")]
-        backups = [(row[1], []) for row in self.said if row[0] == "backup"]
-        there = {kind: [row[1] for row in self.said if row[0] == kind[:-1]] for kind in _OUT}
+        reported = [row for row in self.reported if row[0] not in ("backup", "export", "bundle")]
+        backups = [(row[1], []) for row in self.reported if row[0] == "backup"]
+        there = {kind: [row[1] for row in self.reported if row[0] == kind[:-1]] for kind in _OUT}
         with tempfile.TemporaryDirectory() as folder:
             image = Path(folder) / "kitchen"
-            self.disk.image(image, self.dice)
+            self.disk.image(image, self.rng)
             opened = Path(folder) / "opened"
             _copy(image, opened)
-            self._judge(ask(image / NAME, said, backups=backups, **there), "as it lies")
+            self._judge(ask(image / NAME, reported, backups=backups, **there), "as it lies")
             if apart(partial(_next_start, opened, self.tally.counts["cuts"]), opened).code:
                 self._fault(f"no next start: {(opened / 'errors.txt').read_text()[-600:]}")
-            found = ask(opened / NAME, said, backups=backups, **there)
+            found = ask(opened / NAME, reported, backups=backups, **there)
             self._judge(found, "after the next start")
 
     def _judge(self, found: dict[str, list[str]], when: str) -> None:

@@ -38,8 +38,8 @@ class Scene:
     """One act that is killed again and again; `prepare` makes the folder it begins in, `act` is
     what is killed, `judge` says what is wrong afterwards."""
 
-    def __init__(self, dice: random.Random, tally: Tally) -> None:
-        self.dice, self.tally = dice, tally
+    def __init__(self, rng: random.Random, tally: Tally) -> None:
+        self.rng, self.tally = rng, tally
 
     name = ""
     journal = NAME
@@ -52,9 +52,9 @@ class Scene:
         """What is killed."""
         raise NotImplementedError
 
-    def judge(self, folder: Path, said: list[list[object]]) -> list[str]:
+    def judge(self, folder: Path, reported: list[list[object]]) -> list[str]:
         """What is wrong when the program has started again."""
-        return ask(folder / self.journal, [*self.before, *said], closed=True)["faults"]
+        return ask(folder / self.journal, [*self.before, *reported], closed=True)["faults"]
 
     before: tuple[list[object], ...] = ()
 
@@ -91,13 +91,13 @@ class Scene:
 
     def _once(self, folder: Path, took: float) -> None:
         one = Process(partial(self.act, folder), folder / "errors.txt")
-        time.sleep(self.dice.uniform(0, took))  # the random moment
+        time.sleep(self.rng.uniform(0, took))  # the random moment
         self.tally.counts[f"in a {self.name}"] += one.kill()
         if one.code not in (0, -9):
             self._fault(f"failed by itself: {(folder / 'errors.txt').read_text()[-900:]}")
         if apart(partial(self.next_start, folder), folder).code:
             self._fault(f"no next start: {(folder / 'errors.txt').read_text()[-900:]}")
-        for fault in self.judge(folder, one.said):
+        for fault in self.judge(folder, one.reported):
             self._fault(fault)
 
     def _fault(self, fault: str) -> None:
@@ -126,7 +126,7 @@ class Making(Scene):
             self.act(folder)
         super().next_start(folder)
 
-    def judge(self, folder: Path, said: list[list[object]]) -> list[str]:
+    def judge(self, folder: Path, reported: list[list[object]]) -> list[str]:
         """Whole, in this machine's zone, with one make."""
         wanted = [["new", NAME], ["set", "letters", "HL"], ["set", "zone", FAR]]
         return ask(folder / NAME, wanted, closed=True)["faults"]
@@ -153,10 +153,10 @@ class MovingOn(Scene):
         (folder / NAME).unlink(missing_ok=True)
         super().next_start(folder)
 
-    def judge(self, folder: Path, said: list[list[object]]) -> list[str]:
+    def judge(self, folder: Path, reported: list[list[object]]) -> list[str]:
         """All rows of the released file are there, and in the copy beside it, if there is one."""
         old = RELEASED / self.journal
-        faults = ask(folder / self.journal, said, closed=True, rows_of=str(old))["faults"]
+        faults = ask(folder / self.journal, reported, closed=True, rows_of=str(old))["faults"]
         for copy in folder.glob("format_1.format-*.vatside"):
             faults += [f"copy: {one}" for one in ask(copy, [], rows_of=str(old))["faults"]]
         return faults
@@ -171,10 +171,10 @@ class Importing(Scene):
         """Import."""
         bring(Part(folder, itertools.count()), 7, 3000)
 
-    def judge(self, folder: Path, said: list[list[object]]) -> list[str]:
+    def judge(self, folder: Path, reported: list[list[object]]) -> list[str]:
         """The file that was to be imported may lie there still."""
         (folder / "import-7.csv").unlink(missing_ok=True)
-        return super().judge(folder, said)
+        return super().judge(folder, reported)
 
 
 class BackingUp(Scene):
@@ -192,7 +192,7 @@ class BackingUp(Scene):
         """Back up."""
         command("backup", folder / NAME)
 
-    def judge(self, folder: Path, said: list[list[object]]) -> list[str]:
+    def judge(self, folder: Path, reported: list[list[object]]) -> list[str]:
         """Every backup is a whole journal."""
         there = [(path.name, []) for path in (folder / f"{NAME}.backups").glob("*.vatside")]
         return ask(folder / NAME, [], backups=there, closed=True)["faults"]
@@ -215,7 +215,7 @@ class Restoring(Scene):
         oldest = min((folder / f"{NAME}.backups").glob("*.vatside"))
         command("restore", folder / NAME, oldest)
 
-    def judge(self, folder: Path, said: list[list[object]]) -> list[str]:
+    def judge(self, folder: Path, reported: list[list[object]]) -> list[str]:
         """The two readings of since are there both, or neither, and not one of them."""
         both = [["begins", [28.0001, 28.0002]]]
         there = [(path.name, []) for path in (folder / f"{NAME}.backups").glob("*.vatside")]
@@ -242,7 +242,7 @@ SCENES: tuple[Callable[[random.Random, Tally], Scene], ...] = (
 
 def run(count: int, seed: int) -> Tally:
     """So many kills, shared among the scenes."""
-    tally, dice = Tally("scenes"), random.Random(seed)
+    tally, rng = Tally("scenes"), random.Random(seed)
     for scene in SCENES:
-        scene(dice, tally).live(max(1, count // len(SCENES)))
+        scene(rng, tally).live(max(1, count // len(SCENES)))
     return tally

@@ -62,12 +62,12 @@ def test_a_night_of_changed_clocks_keeps_order_and_lengths():
 def test_what_is_lost_is_found(tmp_path):
     path = make_kitchen(tmp_path)
     (tmp_path / f".{path.name}.1.half").touch()
-    said = [
+    reported = [
         ["reading", 28.5], ["note", "of nobody"], ["photo", "of nothing", "0" * 64],
         ["score", "Nobody", {"0": 5.0}], ["import", [61.0, 61.1]], ["set", "letters", "XX"],
         ["will", "window.ini", "28.5"], ["draft", "window.ini", "28.5"],
     ]  # fmt: skip
-    found = kills.ask(path, said, closed=True, backups=[("none.vatside", [])])["faults"]
+    found = kills.ask(path, reported, closed=True, backups=[("none.vatside", [])])["faults"]
     expected = (
         "reading", "note", "photo", "scores", "import", "setting", "draft", "not read", "left over",
     )  # fmt: skip

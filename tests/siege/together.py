@@ -144,8 +144,8 @@ _ACTS = {"read": _read, "see": _see, "undo": _undo}
 class Company:
     """Some windows on one journal."""
 
-    def __init__(self, folder: Path, dice: random.Random, tally: Tally) -> None:
-        self.folder, self.dice, self.tally = folder, dice, tally
+    def __init__(self, folder: Path, rng: random.Random, tally: Tally) -> None:
+        self.folder, self.rng, self.tally = folder, rng, tally
         apart(partial(make_kitchen, folder), folder)
         self.windows = [Puppet(folder, number) for number in range(WINDOWS)]
         for one in self.windows:
@@ -156,7 +156,7 @@ class Company:
 
     def act(self, number: int) -> None:
         """One reads, or undoes, or a command logs; the others see it."""
-        who = self.dice.randrange(WINDOWS + 1)
+        who = self.rng.randrange(WINDOWS + 1)
         if who == WINDOWS:
             value = reading(number)
             words = ("log", self.folder / NAME, "latest", "milk-temp", f"{value:.4f}")
@@ -165,7 +165,7 @@ class Company:
             if done.code:
                 self._fault("a command was refused")
             self._seen(value, True, -1)
-        elif self.own[who] and self.dice.random() < 0.4:
+        elif self.own[who] and self.rng.random() < 0.4:
             value = self.own[who].pop()
             self.windows[who].ask("undo")
             self.there.remove(value)
@@ -196,8 +196,8 @@ class Company:
         """Close all, and look."""
         for one in self.windows:
             one.close()
-        said = [["reading", value] for value in self.there]
-        for fault in ask(self.folder / NAME, said, closed=True)["faults"]:
+        reported = [["reading", value] for value in self.there]
+        for fault in ask(self.folder / NAME, reported, closed=True)["faults"]:
             self._fault(fault)
 
     def _fault(self, fault: str) -> None:
@@ -207,11 +207,11 @@ class Company:
 
 def run(count: int, seed: int) -> Tally:
     """So many acts."""
-    tally, dice = Tally("together"), random.Random(seed)
+    tally, rng = Tally("together"), random.Random(seed)
     slowest = 0.0
     while (left := count - tally.counts["acts"]) > 0:
         with tempfile.TemporaryDirectory() as folder:
-            company = Company(Path(folder), dice, tally)
+            company = Company(Path(folder), rng, tally)
             try:
                 for number in range(min(A_KITCHEN, left)):
                     company.act(number)

@@ -262,14 +262,14 @@ def disk_for(trouble: str, folder: Path) -> Iterator[str]:
 
 def run(count: int, seed: int) -> Tally:
     """So many troubles, in turn."""
-    tally, dice = Tally("trouble"), random.Random(seed)
+    tally, rng = Tally("trouble"), random.Random(seed)
     for number, trouble in zip(range(count), itertools.cycle([*TROUBLES, *USERS]), strict=False):
         with tempfile.TemporaryDirectory() as folder, disk_for(trouble, Path(folder)) as why:
             if why:
                 tally.counts[f"{trouble} not run ({why})"] += 1
                 continue
             tally.counts[trouble] += 1
-            _once(Path(folder), trouble, dice.choice(("reading", "note")), 10 * number, tally)
+            _once(Path(folder), trouble, rng.choice(("reading", "note")), 10 * number, tally)
     return tally
 
 
@@ -280,20 +280,22 @@ def _once(folder: Path, trouble: str, what: str, number: int, tally: Tally) -> N
     if trouble in USERS:
         one = partial(refused, kitchen, ini, trouble, number)
     done = apart(one, folder)
-    said = done.said
+    reported = done.reported
     faults = (
         []
         if done.code == 0
         else [f"ended with {done.code}: {(folder / 'errors.txt').read_text()[-1200:]}"]
     )
-    for _, kept_in_it, sentences in (row for row in said if row[0] == "met"):
+    for _, kept_in_it, sentences in (row for row in reported if row[0] == "met"):
         if kept_in_it and trouble in (*NOT_THERE, *USERS):
             faults.append("said to be kept in a file that is not there, or what was typed is gone")
         elif not kept_in_it and not sentences:
             faults.append("no sentence")
-    if ["kept"] not in said:
+    if ["kept"] not in reported:
         faults.append("not kept after it")
-    faults += ask(kitchen / NAME, [row for row in said if row[0] in ("reading", "note")])["faults"]
+    faults += ask(kitchen / NAME, [row for row in reported if row[0] in ("reading", "note")])[
+        "faults"
+    ]
     for fault in faults:
         text = f"{trouble}, a {what}: {fault}"
         if text not in tally.faults:

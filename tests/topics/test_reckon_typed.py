@@ -56,7 +56,7 @@ def test_a_bare_number_says_how_it_was_read():
 
 
 @pytest.mark.parametrize(
-    ("line", "said"),
+    ("line", "output"),
     [
         ("press load=20 mould=165", "add kg, g or lb"),
         ("press pressure=14 mould=165", "add kPa or psi"),
@@ -84,11 +84,11 @@ def test_a_bare_number_says_how_it_was_read():
         ("ramp from=30 to=39 minutes=1:30", "1 h 30 min or 1 min 30 s"),
     ],
 )
-def test_a_bare_number_that_could_be_meant_otherwise_is_asked_about(line, said, capsys):
+def test_a_bare_number_that_could_be_meant_otherwise_is_asked_about(line, output, capsys):
     assert main(["reckon", *line.split()]) == 2
     report = capsys.readouterr()
     assert report.out == ""
-    assert said in report.err
+    assert output in report.err
 
 
 def test_a_time_with_a_colon_says_how_it_was_read():
@@ -128,7 +128,7 @@ def test_marks_behind_a_number():
 
 
 @pytest.mark.parametrize(
-    ("words", "said"),
+    ("words", "output"),
     [
         (["press", "load"], "has no key"),
         (["press", "load="], "has no value"),
@@ -152,11 +152,11 @@ def test_marks_behind_a_number():
         (["air", "dry=10", "wet=11"], "swap"),
     ],
 )
-def test_what_will_not_do_is_said_in_one_sentence(words, said, capsys):
+def test_what_will_not_do_is_said_in_one_sentence(words, output, capsys):
     assert main(["reckon", *words]) == 2
     report = capsys.readouterr()
     assert report.out == ""
-    assert said in report.err
+    assert output in report.err
     assert report.err.count("\n") == 1
 
 
@@ -211,7 +211,7 @@ def test_a_curve_as_loggers_and_people_write_it(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("line", "said"),
+    ("line", "output"),
     [
         ("water-activity salt_pct=40 moisture_pct=70", "more than the whole cheese"),
         ("water-activity salt_pct=40 moisture_pct=70 ph=5", "more than the whole cheese"),
@@ -222,11 +222,11 @@ def test_a_curve_as_loggers_and_people_write_it(tmp_path):
         ("loss weight=0.3kg room=30C weeks=100", "cannot be calculated"),
     ],
 )  # fmt: skip
-def test_what_no_cheese_can_be_is_refused(line, said, capsys):
+def test_what_no_cheese_can_be_is_refused(line, output, capsys):
     assert main(["reckon", *line.split()]) == 2
     report = capsys.readouterr()
     assert report.out == ""
-    assert said in report.err
+    assert output in report.err
 
 
 @pytest.mark.parametrize(
@@ -240,7 +240,7 @@ def test_what_no_cheese_can_be_is_refused(line, said, capsys):
 def test_more_salt_than_the_water_dissolves_is_warned_of(line, capsys):
     """A brine is saturated at 26.4 % of the solution (salt handbook)."""
     assert main(["reckon", *line.split(), "--json"]) == 0
-    assert any("26.4 %" in said for said in json.loads(capsys.readouterr().out)["warnings"])
+    assert any("26.4 %" in output for output in json.loads(capsys.readouterr().out)["warnings"])
 
 
 def answered(line: str, capsys) -> dict:
@@ -262,8 +262,8 @@ def test_a_spoon_of_salt_is_read_at_1_2_grams_a_ml(spoon, weighed, key, capsys):
     """Fine salt of 1.2 g/ml: common practice, no source."""
     by_spoon, by_weight = answered(spoon, capsys), answered(weighed, capsys)
     assert by_spoon[key] == pytest.approx(by_weight[key])
-    assert any("1.2 g/ml" in said for said in by_spoon["assumed"])
-    assert not any("1.2 g/ml" in said for said in by_weight["assumed"])
+    assert any("1.2 g/ml" in output for output in by_spoon["assumed"])
+    assert not any("1.2 g/ml" in output for output in by_weight["assumed"])
 
 
 @pytest.mark.parametrize(
@@ -282,7 +282,7 @@ def test_a_spoon_of_salt_is_read_at_1_2_grams_a_ml(spoon, weighed, key, capsys):
 def test_a_dose_for_all_the_milk_is_one_for_a_litre(whole, each, key, amount, capsys):
     by_whole, by_litre = (answered(f"{line} milk=10L", capsys) for line in (whole, each))
     assert by_whole[key] == pytest.approx(by_litre[key]) == pytest.approx(amount)
-    assert any("for all the milk" in said for said in by_whole["assumed"])
+    assert any("for all the milk" in output for output in by_whole["assumed"])
 
 
 def test_a_bare_dose_is_still_what_it_was(capsys):
@@ -294,11 +294,11 @@ def test_a_bare_dose_is_still_what_it_was(capsys):
 @pytest.mark.parametrize("name", ["rennet", "culture", "calcium-chloride", "colour"])
 def test_a_refused_dose_names_every_form(name, capsys):
     assert main(["reckon", name, "milk=10L", "dose=3 cm"]) == 2
-    said = capsys.readouterr().err
+    output = capsys.readouterr().err
     forms = ["for all the milk", r" ml/L\b", "tsp" if name != "colour" else "drop"]
     forms += [] if name == "colour" else [r" g/L\b", r" g\b"]
     forms += ["IMCU/kg"] if name == "rennet" else []
-    assert [form for form in forms if not re.search(form, said)] == []
+    assert [form for form in forms if not re.search(form, output)] == []
     assert main(["reckon", "rennet", "milk=10L", "dose=0 ml"]) == 2
     assert "more than 0" in capsys.readouterr().err
 
@@ -321,15 +321,15 @@ def test_the_help_shows_a_likely_value(capsys):
 
 def test_a_range_is_told_from_its_low_to_its_high_end(capsys):
     assert main(["reckon", "loss", "weight=20kg", "room=10C", "weeks=20"]) == 0
-    said = capsys.readouterr().out
+    output = capsys.readouterr().out
     ends = answered("loss weight=20kg room=10C weeks=20", capsys)["ranges"]["loss_pct"]
     low, high = (f"{end:.4f}".rstrip("0") if end < 10 else f"{end:.2f}" for end in ends)
-    assert f"loss: {low} % to {high} %" in said
+    assert f"loss: {low} % to {high} %" in output
     line = "brining-time target=2 moisture_pct=43 diameter=200 height=90 pct_w_w=20 cheese=gouda"
     assert main(["reckon", *line.split()]) == 0
-    said = capsys.readouterr().out
-    assert "published time: 24 h to 72 h" in said
-    assert "brining:" not in said  # one diffusion gives no range
+    output = capsys.readouterr().out
+    assert "published time: 24 h to 72 h" in output
+    assert "brining:" not in output  # one diffusion gives no range
 
 
 @pytest.mark.parametrize(
@@ -350,12 +350,12 @@ def test_values_typed_without_spaces(line, answer, value, capsys):
 
 
 def test_a_measure_is_named_in_the_singular(capsys):
-    for line, said in (
+    for line, output in (
         ("colour dose=2drops milk=10L", "drop is taken as about 0.05 ml"),
         ("rennet milk=3gal", "gal is taken as a US gallon, 3.785 L"),
         ("press load=20lb mould=165mm", "lb is taken as 453.6 g"),
         ("loss weight=10kg room=10 weeks='2 months'", "month is taken as 30.44 days"),
     ):
-        assert said in answered(line, capsys)["assumed"]
+        assert output in answered(line, capsys)["assumed"]
     assert "an acidity" in (refusal("acidity", "value=-3 D") or "")
     assert "for a volume" in (refusal("rennet", "milk=-3 L") or "")

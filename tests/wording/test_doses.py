@@ -19,9 +19,9 @@ from journal.wording.plan_sheet import in_full
     ],
 )
 def test_units_for_the_milk(per_litre: float, litres: float, units: str) -> None:
-    said = direct_set_sentence(Dose("culture", "bulk", per_litre, "ml"), litres)
-    assert said.endswith(f"{units}.")
-    assert "6.25 units for 100 L as 1 % of bulk starter" in said
+    output = direct_set_sentence(Dose("culture", "bulk", per_litre, "ml"), litres)
+    assert output.endswith(f"{units}.")
+    assert "6.25 units for 100 L as 1 % of bulk starter" in output
 
 
 def test_what_is_weighed_says_its_own_packet() -> None:

@@ -113,14 +113,14 @@ def names_in(template: str) -> set[str]:
 
 
 def test_a_message_that_is_raised_has_a_sentence_that_names_its_values():
-    for where, call, said in calls():
-        sentences = catalogue(said.partition(".")[0])
-        assert said in sentences, f"{where}: {said} has no sentence"
-        template = sentences[said]
+    for where, call, output in calls():
+        sentences = catalogue(output.partition(".")[0])
+        assert output in sentences, f"{where}: {output} has no sentence"
+        template = sentences[output]
         given = {one.arg for one in call.keywords}
         if isinstance(template, str) and None not in given and makes_one(call):
             lacking = names_in(template) - given
-            assert not lacking, f"{where}: {said} lacks {lacking}"
+            assert not lacking, f"{where}: {output} lacks {lacking}"
 
 
 @pytest.mark.parametrize("room", ROOMS)
@@ -129,7 +129,7 @@ def test_each_sentence_is_of_a_message_that_is_raised(room):
                for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
                if isinstance(node, ast.Constant) and isinstance(node.value, str)}  # fmt: skip
     assert set(catalogue(room)) <= written
-    assert all(SHAPE.fullmatch(said) and said.startswith(room) for said in catalogue(room))
+    assert all(SHAPE.fullmatch(output) and output.startswith(room) for output in catalogue(room))
 
 
 def test_no_two_sentences_have_one_id():
@@ -224,11 +224,11 @@ def test_a_template_writes_its_values(monkeypatch, template, values, says):
 
 def test_a_template_writes_in_the_style_in_use(monkeypatch):
     monkeypatch.setitem(catalogue("records"), "records.tried", "{at:clock}, {at:day}")
-    said = Message("records.tried", at=Instant(1_773_480_600_000, "Europe/London"))
-    assert text_of(said) == "09:30, 14 March 2026"
+    output = Message("records.tried", at=Instant(1_773_480_600_000, "Europe/London"))
+    assert text_of(output) == "09:30, 14 March 2026"
     with written_in(Style(clock="12")):
-        assert text_of(said) == "9:30 am, 14 March 2026"
-    assert text_of(said) == "09:30, 14 March 2026"
+        assert text_of(output) == "9:30 am, 14 March 2026"
+    assert text_of(output) == "09:30, 14 March 2026"
 
 
 # Twelve-hour time as ISO 8601's 24 h correspond to it: midnight is 12 am, noon 12 pm (from memory).
@@ -263,11 +263,11 @@ def test_no_sentence_has_anybody_copy_a_journal_by_hand() -> None:
     pages = [root / "README.md", *(root / "resources" / "help").glob("*.md")]
     texts = [text for room in ROOMS for text in catalogue(room).values() if isinstance(text, str)]
     texts += [page.read_text(encoding="utf-8") for page in pages]
-    told = re.compile(
+    announced = re.compile(
         r"make a copy|copy (it|them|the (file|journal)s?) (over|to|onto|beside|elsewhere|and)"
         r"|(copy|move|rename) .{0,30} over (it|the journal|the file)", re.IGNORECASE,
     )  # fmt: skip
-    assert [text for text in texts if told.search(text)] == []
+    assert [text for text in texts if announced.search(text)] == []
     assert len(texts) > 300
 
 

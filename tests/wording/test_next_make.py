@@ -1,18 +1,18 @@
-"""What is said of a next make: every lever has a word, every reason a sentence."""
+"""What is said of a next make: every plan variable has a word, every reason a sentence."""
 
 from __future__ import annotations
 
 import pytest
 
-from journal.findings.levers import LEVERS, lever_of
+from journal.findings.plan_variables import PLAN_VARIABLES, plan_variable_of
 from journal.message import Message
 from journal.wording import text_of
-from journal.wording.messages.findings import LEVERS as WORDS
+from journal.wording.messages.findings import PLAN_VARIABLES as WORDS
 
 
-def test_each_lever_is_said_by_a_word_of_its_own():
-    assert set(WORDS) == {lever.key for lever in LEVERS}
-    assert all(lever_of(key) is not None for key in WORDS)
+def test_each_plan_variable_is_said_by_a_word_of_its_own():
+    assert set(WORDS) == {plan_variable.key for plan_variable in PLAN_VARIABLES}
+    assert all(plan_variable_of(key) is not None for key in WORDS)
 
 
 @pytest.mark.parametrize(("key", "value", "was", "unit", "title", "few"), [
@@ -23,8 +23,8 @@ def test_each_lever_is_said_by_a_word_of_its_own():
 ])  # fmt: skip
 def test_a_change_is_said_with_its_unit(key, value, was, unit, title, few):
     what = Message("findings.lever", key=key)
-    said = Message("findings.change-only", what=what, value=value, was=was, unit=unit)
-    assert text_of(said) == title
+    output = Message("findings.change-only", what=what, value=value, was=was, unit=unit)
+    assert text_of(output) == title
     short = Message("findings.change-from", what=what, value=value, was=was, unit=unit)
     assert text_of(short) == few
 

@@ -45,12 +45,12 @@ KEPT = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("kept", "said"), KEPT)
-def test_a_verdict_that_was_kept_is_read_as_it_was_said(kept, said) -> None:
+@pytest.mark.parametrize(("kept", "output"), KEPT)
+def test_a_verdict_that_was_kept_is_read_as_it_was_said(kept, output) -> None:
     found = read_verdict(json.dumps([1_790_000_400_000, kept]))
     assert found is not None
     assert found.at_ms == 1_790_000_400_000
-    assert text_of(found.message) == said
+    assert text_of(found.message) == output
 
 
 def test_a_verdict_is_kept_by_its_id_and_its_values() -> None:
@@ -65,10 +65,10 @@ def test_a_verdict_is_kept_by_its_id_and_its_values() -> None:
 
 def nested(deep: int) -> dict[str, object]:
     """A message that gives another as its reason, so many times."""
-    said: dict[str, object] = {"id": "curves.read-at", "values": {}}
+    output: dict[str, object] = {"id": "curves.read-at", "values": {}}
     for _ in range(deep):
-        said = {"id": "curves.not-to-eat", "values": {"why": said}}
-    return said
+        output = {"id": "curves.not-to-eat", "values": {"why": output}}
+    return output
 
 
 @pytest.mark.parametrize("kept", [

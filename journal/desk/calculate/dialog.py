@@ -44,16 +44,16 @@ _TYPED, _UNITS, _TASK = "calculate/typed-by-hand", "calculate/units", "the pictu
 
 class CalculateDialog(FramedDialog):
     """Shows the sums; `name` is the one it opens with, the last one used without it. They are
-    filled from the record `at_hand`, and what they answer can be taken into it."""
+    filled from the record `record`, and what they answer can be taken into it."""
 
     help_topic = "calculate"
 
     def __init__(
-        self, desk: Desk, parent: QWidget, name: str = "", at_hand: CurrentRecord | None = None
+        self, desk: Desk, parent: QWidget, name: str = "", record: CurrentRecord | None = None
     ) -> None:
         super().__init__("Calculate", parent)
-        self._desk, self._at_hand = desk, at_hand
-        self._known = known_of(desk.journal, at_hand, desk.clock())
+        self._desk, self._current = desk, record
+        self._known = known_of(desk.journal, record, desk.clock())
         self._offer: Offer | None = None
         self._asked = Question()
         self._units: dict[str, str] = _before(desk, _UNITS)  # the last typed of each quantity
@@ -91,7 +91,7 @@ class CalculateDialog(FramedDialog):
         self.setMinimumSize(QSize(840, 520))
         self.resize(parent.size() - QSize(12 * STEP, 12 * STEP))
         self.finished.connect(self._on_finished)
-        likely = sum_at(desk.journal, at_hand)
+        likely = sum_at(desk.journal, record)
         last = str(desk.settings.value("calculate/topic", ""))
         known = topics()
         self.topics.show_topic(
@@ -159,7 +159,7 @@ class CalculateDialog(FramedDialog):
                 self.answer.say(with_titles(topic, text_of(error)), wrong=True)
             else:
                 self.answer.show_answer(topic, found, asked.notes, self._units.values())
-                self._propose(offer(self._desk, self._at_hand, topic, asked.given, found))
+                self._propose(offer(self._desk, self._current, topic, asked.given, found))
         self._be_brief()
 
     def _be_brief(self) -> None:
@@ -226,9 +226,9 @@ class CalculateDialog(FramedDialog):
 
     def _typed_at(self, topic: Topic) -> str:
         """Where it stays: by the record it was typed for."""
-        if self._at_hand is None or self._known is None:
+        if self._current is None or self._known is None:
             return topic.name
-        return f"{self._desk.journal.path} {self._at_hand.noun} {self._at_hand.key} {topic.name}"
+        return f"{self._desk.journal.path} {self._current.noun} {self._current.key} {topic.name}"
 
     def _keep(self) -> None:
         """Note what was typed by hand, and what the record had said in its place."""

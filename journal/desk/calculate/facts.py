@@ -26,28 +26,28 @@ from journal.topics.known import (
     plan_facts,
     rind_fact,
 )
-from journal.wording.at_hand import lots_for
 from journal.wording.shown import temperature
+from journal.wording.stage_sum import lots_for
 
 _LOTS = {"rennet": "rennet.strength", "calcium chloride": "calcium-chloride.strength"}
 
 
-def known_of(journal: Journal, at_hand: CurrentRecord | None, now_ms: int) -> KnownValues | None:
+def known_of(journal: Journal, record: CurrentRecord | None, now_ms: int) -> KnownValues | None:
     """The values of a make, plan, wheel or lot; None where it has none for a sum."""
-    if at_hand is None:
+    if record is None:
         return None
     try:
-        if at_hand.noun == "plan":
-            return KnownValues(at_hand.called, plan_facts(journal.plans.get(at_hand.key)))
-        if at_hand.noun == "ingredient":
-            lot = journal.ingredients.get(at_hand.key)
-            return KnownValues(at_hand.called, lot_facts(journal, lot, now_ms))
-        if at_hand.noun == "make":
-            whole = journal.whole(at_hand.key)
-            return KnownValues(at_hand.called, make_facts(journal, whole, now_ms))
-        if at_hand.noun == "wheel":
-            wheel = journal.wheels.get(at_hand.key)
-            return KnownValues(at_hand.called, wheel_facts(journal, wheel, now_ms))
+        if record.noun == "plan":
+            return KnownValues(record.called, plan_facts(journal.plans.get(record.key)))
+        if record.noun == "ingredient":
+            lot = journal.ingredients.get(record.key)
+            return KnownValues(record.called, lot_facts(journal, lot, now_ms))
+        if record.noun == "make":
+            whole = journal.whole(record.key)
+            return KnownValues(record.called, make_facts(journal, whole, now_ms))
+        if record.noun == "wheel":
+            wheel = journal.wheels.get(record.key)
+            return KnownValues(record.called, wheel_facts(journal, wheel, now_ms))
     except KeepingError:
         return None
     return None
@@ -62,24 +62,24 @@ _AT_STAGE = {
 _AT_LOT = {kind: topic for topic, kind in reversed(DOSED.items())}
 
 
-def sum_at(journal: Journal, at_hand: CurrentRecord | None) -> str:
+def sum_at(journal: Journal, record: CurrentRecord | None) -> str:
     """The sum that is likely wanted at a record: of a running make that of its stage, of the set
     the cutting time once the flecks were seen; "" where none is likelier than another."""
-    if at_hand is None:
+    if record is None:
         return ""
     try:
-        if at_hand.noun == "ingredient":
-            lot = journal.ingredients.get(at_hand.key)
+        if record.noun == "ingredient":
+            lot = journal.ingredients.get(record.key)
             return "culture-units" if _packet(lot) else _AT_LOT.get(lot.kind, "")
-        if at_hand.noun == "make":
-            if not journal.makes.get(at_hand.key).running:
+        if record.noun == "make":
+            if not journal.makes.get(record.key).running:
                 return "yield"
-            kind = journal.day.running(at_hand.key).kind
-            seen = journal.timers.where(make_id=at_hand.key, name=FLOCCULATION)
+            kind = journal.day.running(record.key).kind
+            seen = journal.timers.where(make_id=record.key, name=FLOCCULATION)
             return "set" if kind == "set" and seen else _AT_STAGE.get(kind, "")
     except KeepingError:
         return ""
-    return "loss" if at_hand.noun == "wheel" else ""
+    return "loss" if record.noun == "wheel" else ""
 
 
 def lot_facts(journal: Journal, lot: Ingredient, now_ms: int) -> dict[str, Fact]:

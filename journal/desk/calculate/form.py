@@ -20,7 +20,7 @@ from journal.topics.written import key_title, with_titles
 from journal.wording import text_of
 from journal.wording.letters import capital
 
-_DRESS = FieldStyle(height=8 * STEP, titled=False)
+_STYLE = FieldStyle(height=8 * STEP, titled=False)
 _NAMES = 44 * STEP
 _BELOW = 99
 
@@ -63,7 +63,7 @@ class SumForm(QWidget):
         self.topic = topic
         self._known, self._whence = dict(known), whence
         asked = [_field(topic, key, texts.get(key.name, "")) for key in topic.keys]
-        fields = Fields(asked, FieldContext(self, dress=_DRESS), self)
+        fields = Fields(asked, FieldContext(self, style=_STYLE), self)
         fields.edited.connect(self._on_text)
         fields.watch(self)
         self.fields = fields.made

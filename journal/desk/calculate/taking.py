@@ -30,15 +30,15 @@ class Offer:
 
 
 def offer(
-    desk: Desk, at_hand: CurrentRecord | None, topic: Topic, given: dict[str, InputValue],
+    desk: Desk, record: CurrentRecord | None, topic: Topic, given: dict[str, InputValue],
     found: SumAnswer,
 ) -> Offer | None:  # fmt: skip
     """What the answer changes in the current record; None where there is none."""
-    if at_hand is None:
+    if record is None:
         return None
-    journal, called = desk.journal, at_hand.called
-    if at_hand.noun == "plan":
-        plan = journal.plans.get(at_hand.key)
+    journal, called = desk.journal, record.called
+    if record.noun == "plan":
+        plan = journal.plans.get(record.key)
         other = plan_taking(plan, topic, given, found)
         if other is None:
             return None
@@ -51,10 +51,10 @@ def offer(
             return worded("desk.version-saved", name=called, version=kept.version)
 
         return Offer(worded("desk.save-in", called=called), save)
-    if at_hand.noun == "make":
-        make = journal.makes.get(at_hand.key)
-        return _of_make(desk, make, topic, found) or _noted(desk, at_hand, topic, found)
-    return _noted(desk, at_hand, topic, found) if at_hand.noun == "wheel" else None
+    if record.noun == "make":
+        make = journal.makes.get(record.key)
+        return _of_make(desk, make, topic, found) or _noted(desk, record, topic, found)
+    return _noted(desk, record, topic, found) if record.noun == "wheel" else None
 
 
 def _of_make(desk: Desk, make: Make, topic: Topic, found: SumAnswer) -> Offer | None:
@@ -124,18 +124,18 @@ def _added(desk: Desk, make: Make, topic: Topic, dose: tuple[str, float, str]) -
     return Offer(worded("desk.note-in", name=name, code=make.code), add)
 
 
-def _noted(desk: Desk, at_hand: CurrentRecord, topic: Topic, found: SumAnswer) -> Offer:
+def _noted(desk: Desk, record: CurrentRecord, topic: Topic, found: SumAnswer) -> Offer:
     """The answer as a note."""
     parts = [f"{small(line.title)} {line.text}" for line in answer_lines(topic, found)[:_NOTED]]
     text = f"{topic_title(topic)}: {'; '.join(parts)}."
 
     def note() -> str:
-        make_id = at_hand.key if at_hand.noun == "make" else None
-        wheel_id = at_hand.key if at_hand.noun == "wheel" else None
+        make_id = record.key if record.noun == "make" else None
+        wheel_id = record.key if record.noun == "wheel" else None
         with desk.journal.unit(
-            worded("desk.step-note-with", topic=small(topic_title(topic)), called=at_hand.called)
+            worded("desk.step-note-with", topic=small(topic_title(topic)), called=record.called)
         ):
             desk.journal.notes.save(Note(desk.clock(), text, make_id, wheel_id))
-        return worded("desk.noted-with", called=at_hand.called)
+        return worded("desk.noted-with", called=record.called)
 
-    return Offer(worded("desk.note-with", called=at_hand.called), note)
+    return Offer(worded("desk.note-with", called=record.called), note)

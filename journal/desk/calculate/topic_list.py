@@ -55,7 +55,7 @@ class TopicList(QWidget):
 
     def _on_narrowed(self, text: str) -> None:
         found = matching(self._topics, text)
-        at_hand = self.list.meant(self.list.currentItem())
+        current = self.list.meant(self.list.currentItem())
         self.list.blockSignals(True)
         self.list.clear()
         stage = ""
@@ -67,7 +67,7 @@ class TopicList(QWidget):
         self.list.blockSignals(False)
         self.filter.say_found(bool(found))
         if found:
-            best = at_hand if at_hand in found and not text else _first(found, text)
+            best = current if current in found and not text else _first(found, text)
             self.show_topic(best.name if isinstance(best, Topic) else found[0].name)
 
     def _on_key(self, event: QKeyEvent) -> None:

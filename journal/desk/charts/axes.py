@@ -53,7 +53,7 @@ class NumberAxis(pg.AxisItem):  # type: ignore[misc] # pyqtgraph brings no types
         free = [one for one in textSpecs if self.covered.isNull() or not over.intersects(one[0])]
         super().drawPicture(p, axisSpec, tickSpecs, free)
 
-    def dress(self, c: Colours) -> None:
+    def restyle(self, c: Colours) -> None:
         """Take the colours of the side shown."""
         self.setPen(pg.mkPen(None))
         self.setTickPen(pg.mkPen(c.hairline, width=1))

@@ -132,7 +132,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     ) -> ChartPlot:
         """A panel below the others; `height` is its share, or fixed px when negative."""
         plot = ChartPlot(bottom, unit)
-        plot.dress(colours_of(self))
+        plot.restyle(colours_of(self))
         row = len(self.plots)
         self.ci.addItem(plot, row, 0)
         if height < 0:
@@ -173,7 +173,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         x: float = self.plots[0].getViewBox().mapSceneToView(self.to_scene(at)).x()
         return x
 
-    def standing(self) -> float | None:
+    def shown_at(self) -> float | None:
         """The place of the selected value."""
         row = self.reading.current()
         return None if row is None else row.x
@@ -214,7 +214,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.reading.drop()
         self.setBackground(c.paper)
         for plot in self.plots:
-            plot.dress(c)
+            plot.restyle(c)
         self.draw()
         self.values = self.table()
         for plot in self.plots:

@@ -50,13 +50,13 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
             self.hideAxis("bottom")
         self.setContentsMargins(0, 0, 0, 0)
 
-    def dress(self, c: Colours) -> None:
+    def restyle(self, c: Colours) -> None:
         """Take the colours of the side shown; what is drawn must be drawn again."""
         self._colours = c
-        self.left_axis.dress(c)
+        self.left_axis.restyle(c)
         self.left_axis.setGrid(False)
         if self.bottom_axis is not None:
-            self.bottom_axis.dress(c)
+            self.bottom_axis.restyle(c)
 
     def wipe(self) -> None:
         """Take everything away that was drawn."""

@@ -24,7 +24,7 @@ class ValuesDialog(FramedDialog):
 
     picked = Signal(int)
 
-    def __init__(self, name: str, table: ValueTable, standing: int | None, parent: QWidget) -> None:
+    def __init__(self, name: str, table: ValueTable, shown_at: int | None, parent: QWidget) -> None:
         title = worded("desk.values-of", name=name)
         super().__init__(title, parent)
         self._values = table
@@ -34,8 +34,8 @@ class ValuesDialog(FramedDialog):
         ]
         self.table: RowsView[int] = RowsView(title, columns)
         self.table.show_rows(range(len(table.rows)))
-        if standing is not None:
-            self.table.stand_on(partial(_is, standing))
+        if shown_at is not None:
+            self.table.stand_on(partial(_is, shown_at))
         self.table.opened.connect(self._on_opened)
         copy = Button("Copy all rows")
         copy.clicked.connect(self.table.copy_all)

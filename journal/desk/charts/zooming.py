@@ -38,7 +38,7 @@ class ZoomPicture(Protocol):
     def along(self, at: QPoint) -> float | None:
         """The place of the axis under a point of the picture."""
 
-    def standing(self) -> float | None:
+    def shown_at(self) -> float | None:
         """The selected place: keys zoom about it."""
 
     def stretch(self) -> tuple[Span, float]:
@@ -94,11 +94,11 @@ class ZoomHand:
 
     def closer(self) -> None:
         """Zoom in, about the selected value."""
-        self.zoom(STEP, self._picture.standing())
+        self.zoom(STEP, self._picture.shown_at())
 
     def farther(self) -> None:
         """Zoom out."""
-        self.zoom(1 / STEP, self._picture.standing())
+        self.zoom(1 / STEP, self._picture.shown_at())
 
     def zoom(self, factor: float, at: float | None) -> None:
         """Come so many times closer to a place."""

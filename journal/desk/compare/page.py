@@ -58,13 +58,13 @@ class ComparePage(QWidget):
                 Column("less · more", _z_of, width=SCALE // 2, draw=self._draw_z, spare=True),
             ],
         )
-        dress = FieldStyle(title=SMALL)
-        self._fields = Fields(_CHOICES, FieldContext(self, dress=dress), self)
+        style = FieldStyle(title=SMALL)
+        self._fields = Fields(_CHOICES, FieldContext(self, style=style), self)
         self.choices = self._fields.choices
         for name, made in self._fields.made.items():
             made.text_changed.connect(partial(self.chosen.emit, name))
         makes = Field("makes", "Makes to compare with")
-        self._makes = AsTypedField(makes, FieldContext(self, dress=UNTITLED))
+        self._makes = AsTypedField(makes, FieldContext(self, style=UNTITLED))
         self.line = self._makes.line
         self.line.editingFinished.connect(self._on_line)
         self.which = Label("", SMALL, role="quiet", wrap=True)

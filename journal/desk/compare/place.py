@@ -80,7 +80,7 @@ class ComparePlace(Place):
         self.ribbons.zoomed.connect(self.chart.refresh)
         self.chart.zoomed.connect(self.ribbons.refresh)
         self.ribbons.moved.connect(self._on_moved)
-        self.ribbons.laid.connect(self._on_laid)
+        self.ribbons.laid_out.connect(self._on_laid_out)
         self.message = Label("", SMALL, role="quiet", wrap=True)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
@@ -155,7 +155,7 @@ class ComparePlace(Place):
         self._load()
         self.ribbons.setFocus()
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         if _CHOICE in change.kinds:  # a merge names no makes
             self._follow(self.choosing.choice)
         shown = {row.id for row in self._rows}
@@ -431,7 +431,7 @@ class ComparePlace(Place):
     def _on_moved(self) -> None:
         self.chart.point_at(self.ribbons.place)
 
-    def _on_laid(self) -> None:
+    def _on_laid_out(self) -> None:
         self.chart.stand_under(*self.ribbons.edges())
 
     def _show_open(self, ids: tuple[int, ...]) -> None:

@@ -63,7 +63,7 @@ class RibbonsView(QAbstractScrollArea):
     """Shows a RibbonScene; only lanes that are seen are drawn. `picked` carries the make whose
     lane one stands on, `opened` one whose curves are wanted, `removed` one to be taken out, `went`
     one whose code was clicked. `zoomed` says that another stretch is shown, `moved` that the
-    pointer was pulled, `laid` that the lanes are as wide as they are."""
+    pointer was pulled, `laid_out` that the lanes are as wide as they are."""
 
     picked = Signal(object)
     opened = Signal(object)
@@ -71,7 +71,7 @@ class RibbonsView(QAbstractScrollArea):
     went = Signal(object)
     zoomed = Signal()
     moved = Signal()
-    laid = Signal()
+    laid_out = Signal()
 
     _built = False  # Qt sends events while the base is made
     _dragged = False
@@ -165,7 +165,7 @@ class RibbonsView(QAbstractScrollArea):
         """The place under a point."""
         return self.painter_of(colours_of(self)).place(at.x()) if self.scene.lanes else None
 
-    def standing(self) -> float | None:
+    def shown_at(self) -> float | None:
         """The place the pointer stands at."""
         return self.place
 
@@ -282,7 +282,7 @@ class RibbonsView(QAbstractScrollArea):
         bar.setSingleStep(self._high)
         bar.setRange(0, max(0, whole - room))
         self.viewport().update()
-        self.laid.emit()
+        self.laid_out.emit()
 
     def _number_at(self, y: float) -> int | None:
         if scaled(HEAD) <= y < scaled(HEAD) + self._mine_high:

@@ -37,7 +37,7 @@ class PredictionLine(QWidget):
         super().__init__(parent)
         self._about: tuple[StudyAnswer, Finding] | None = None
         self.title = Label(title, role="quiet", wrap=True)
-        field = AsTypedField(Field("value", title), FieldContext(self, dress=UNTITLED))
+        field = AsTypedField(Field("value", title), FieldContext(self, style=UNTITLED))
         field.setFixedWidth(45 * STEP)
         self.line, self.box = field.line, field.box
         self.message = Label("", wrap=True)

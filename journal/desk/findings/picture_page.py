@@ -49,13 +49,17 @@ class PicturePage(QWidget):
         self.by_make = ByMake()
         self.open = Button("Open the make", PLAIN, "main")
         self.keys = Label("← → next point   ↑ ↓ next variable", SMALL, role="quiet")
-        self.books = BooksLine()
+        self.known = LiteratureLine()
         self.stack = _Parts()
         parts = (self.card, self._with_acts(), self.what_if, self.before_after, self.by_make)
         for part in parts:
             self.stack.addWidget(part)
         inner = in_column(
-            self.books, self._heads(), self.stack, margins=(8 * STEP, 0, 8 * STEP, 0), gap=2 * STEP
+            self.known,
+            self._heads(),
+            self.stack,
+            margins=(8 * STEP, 0, 8 * STEP, 0),
+            gap=2 * STEP,
         )
         in_column(
             (self.picture, 1), inner, of=self, margins=(0, 2 * STEP, 0, 4 * STEP), gap=2 * STEP
@@ -112,9 +116,9 @@ class PicturePage(QWidget):
     def show_finding(self, answer: StudyAnswer, finding: Finding, row: int) -> None:
         """Show a variable of an answer, one table row ringed."""
         self.picture.show_variable(answer, finding.variable, row)
-        books = answer.books(finding)
-        rows = (rows_words(books), dispute_words(finding.key))
-        self.books.show_books(beside_words(books, finding.key), "\n".join(filter(None, rows)))
+        published = answer.literature(finding)
+        rows = (rows_words(published), dispute_words(finding.key))
+        self.known.show_rows(beside_words(published, finding.key), "\n".join(filter(None, rows)))
         self.numbers.show_finding(finding, number_notes(answer, finding))
         self.what_if.show_finding(answer, finding)
         self.before_after.show_finding(answer, finding)
@@ -138,7 +142,7 @@ class ByMake(QWidget):
         self.words.setText(residual_words(answer))
 
 
-class BooksLine(Label):
+class LiteratureLine(Label):
     """What the books expect, on one line; on hover, and for a reader, what each row says."""
 
     def __init__(self) -> None:
@@ -146,7 +150,7 @@ class BooksLine(Label):
         self.words = ""
         self.setMinimumWidth(1)
 
-    def show_books(self, words: str, rows: str) -> None:
+    def show_rows(self, words: str, rows: str) -> None:
         """Show it, with the rows behind it."""
         self.words = words
         self.setAccessibleName(words)

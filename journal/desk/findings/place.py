@@ -141,7 +141,7 @@ class FindingsPlace(Place):
         self.series.refresh()
         self._focus_page()
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         self.further.forget_steps()
         touched = self.study.forget(change)
         if self.isVisible():

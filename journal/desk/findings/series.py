@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QWidget
 from journal.background import State
 from journal.desk.asking import agreed
 from journal.desk.commands import Command
+from journal.desk.findings.saved_series import SeriesBeside, SeriesPage
 from journal.desk.findings.series_setup import SUBJECT, SeriesSetupController
-from journal.desk.findings.series_standing import SeriesBeside, SeriesPage
 from journal.desk.findings.studying import StudyController
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
@@ -53,7 +53,7 @@ class SeriesController(QObject):
         self._study, self._messages = study, messages
         self.shown = ""
         self.current: SeriesWithMakes | None = None
-        self._at_hand: int | None = None  # the series that is to be seen
+        self._current_record: int | None = None  # the series that is to be seen
         self._gone: int | None = None  # the series that was to be seen when it was undone
 
     # The pages, each built when it is first to be seen
@@ -67,7 +67,7 @@ class SeriesController(QObject):
         return made
 
     @cached_property
-    def standing(self) -> SeriesPage:
+    def saved_page(self) -> SeriesPage:
         """A series that stands."""
         made = SeriesPage()
         made.back.clicked.connect(self.leave)
@@ -91,7 +91,7 @@ class SeriesController(QObject):
         if self.shown == FORM:
             return self.setting_up.form, self.setting_up.set_page
         if self.shown == STANDING:
-            return self.standing, self.beside
+            return self.saved_page, self.beside
         return None
 
     def commands(self) -> tuple[Command, ...]:
@@ -117,7 +117,7 @@ class SeriesController(QObject):
             self.begin()
             return
         known = [one.series.id for one in found]
-        self._at_hand = self._at_hand if self._at_hand in known else known[0]
+        self._current_record = self._current_record if self._current_record in known else known[0]
         self._turn(STANDING)
 
     def begin(self) -> None:
@@ -135,8 +135,8 @@ class SeriesController(QObject):
     def show_other(self) -> None:
         """The next of the series that stand."""
         known = [one.series.id for one in self._designs.all()]
-        if self._at_hand in known and len(known) > 1:
-            self._at_hand = known[(known.index(self._at_hand) + 1) % len(known)]
+        if self._current_record in known and len(known) > 1:
+            self._current_record = known[(known.index(self._current_record) + 1) % len(known)]
             self.refresh()
 
     def put_away(self) -> None:
@@ -145,7 +145,7 @@ class SeriesController(QObject):
             return
         series = self.current.series
         if not agreed(
-            self.standing, self._desk.settings, worded("desk.delete-series", name=series.name)
+            self.saved_page, self._desk.settings, worded("desk.delete-series", name=series.name)
         ):
             return
         try:
@@ -178,7 +178,7 @@ class SeriesController(QObject):
             self.setting_up.form.setFocus()
         elif to == STANDING:
             self.refresh()
-            self.standing.table.setFocus()
+            self.saved_page.table.setFocus()
 
     def refresh(self) -> None:
         """Read the series again, and its scores; leave it where it is there no more."""
@@ -188,21 +188,21 @@ class SeriesController(QObject):
             words = worded("desk.series-so-far", made=found[0].made, makes=len(found[0].makes))
         self.named.emit(words)
         if self.shown == FORM and any(one.series.id == self._gone for one in found):
-            self._at_hand, self._gone = self._gone, None
+            self._current_record, self._gone = self._gone, None
             self._turn(STANDING)  # done again: it stands as before
             return
         if not self.is_standing():
             return
-        self.current = next((one for one in found if one.series.id == self._at_hand), None)
+        self.current = next((one for one in found if one.series.id == self._current_record), None)
         if self.current is not None:
             self._gone = None
             self._show_series(None)
             self.read()
         elif found:
-            self._at_hand = found[0].series.id
+            self._current_record = found[0].series.id
             self.refresh()
         else:
-            self._gone = self._at_hand
+            self._gone = self._current_record
             self.begin()
 
     def read(self) -> None:
@@ -236,7 +236,7 @@ class SeriesController(QObject):
         planned = design_of(design.series, design.ones)
         plan = self._desk.journal.plans.get(design.series.plan_id or 0).name
         others = len(self._designs.all()) > 1
-        self.standing.show_laid(design, planned, answer, plan, others)
+        self.saved_page.show_series(design, planned, answer, plan, others)
         if answer is not None:
             self.beside.show_answer(design, planned, answer, self._study.score)
 
@@ -251,7 +251,7 @@ class SeriesController(QObject):
     # Handlers
 
     def _on_saved(self, series_id: int) -> None:
-        self._at_hand = series_id
+        self._current_record = series_id
         self._turn(STANDING)
 
     def _on_unread(self, error: Exception) -> None:

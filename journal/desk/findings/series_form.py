@@ -27,7 +27,7 @@ from journal.wording.numbers import short
 
 NOBODY = "no other"
 _NTH = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth")
-_DRESS = FieldStyle(SMALL, height=9 * STEP, inset=2 * STEP)
+_STYLE = FieldStyle(SMALL, height=9 * STEP, inset=2 * STEP)
 _ENDS = (Field("low", "low", NUMBER), Field("high", "high", NUMBER))
 _COUNTS = (
     Field("makes", "makes", NUMBER, text="8", name="Number of makes"),
@@ -48,7 +48,7 @@ class VaryRow(QWidget):
         self._plan: Plan | None = None
         self._offers: Sequence[SeriesOffer] = ()
         self.choose = Button("", PLAIN)
-        fields = Fields(_ENDS, FieldContext(self, dress=_DRESS), self)
+        fields = Fields(_ENDS, FieldContext(self, style=_STYLE), self)
         self.low, self.high = fields.numbers.values()
         self.bounds = Label("", SMALL, role="quiet", wrap=True)
         for field in (self.low, self.high):
@@ -145,7 +145,7 @@ class SeriesForm(QWidget):
         self._plans: list[Plan] = []
         self.rows = tuple(VaryRow(nth, may_be_none=i > 1) for i, nth in enumerate(_NTH))
         self.choose_plan = Button("", PLAIN)
-        fields = Fields(_COUNTS, FieldContext(self, dress=_DRESS), self)
+        fields = Fields(_COUNTS, FieldContext(self, style=_STYLE), self)
         self.makes, self.middle, self.seasons = fields.numbers.values()
         self.message = Label("", wrap=True, role="attention")
         self.set_up_button = Button("Set it up", MAIN, "main")

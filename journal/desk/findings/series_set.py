@@ -55,8 +55,8 @@ def value_columns(factors: tuple[Factor, ...]) -> tuple[Column[SeriesMakeRow], .
 class SetTable(RowsView[SeriesMakeRow]):
     """The makes of a series in the order they are to be made."""
 
-    def __init__(self, name: str, *, standing: bool, parent: QWidget | None = None) -> None:
-        self.standing = standing
+    def __init__(self, name: str, *, saved: bool, parent: QWidget | None = None) -> None:
+        self.saved = saved
         self._heads: tuple[str, ...] = ()
         super().__init__(name, self._columns((), False), parent, row_height=ROW, in_order=True)
 
@@ -86,10 +86,10 @@ class SetTable(RowsView[SeriesMakeRow]):
         season = (Column("season", _season, right=True, quiet=True),) if seasons else ()
         became = (
             (Column("make", _became, stretch=True), Column("score", _score, right=True))
-            if self.standing
+            if self.saved
             else (Column("", _nothing, stretch=True),)
         )
-        number = Column("make" if not self.standing else "", _number, right=True, quiet=True)
+        number = Column("make" if not self.saved else "", _number, right=True, quiet=True)
         return (number, *season, *value_columns(factors), *became)
 
 
@@ -100,7 +100,7 @@ class SeriesPreview(QWidget):
         super().__init__(parent)
         self.heading = Label("", LEAD, bold=True, wrap=True)
         self.words = Label("", wrap=True)
-        self.table = SetTable("Makes of the series", standing=False)
+        self.table = SetTable("Makes of the series", saved=False)
         self.more = Label("", role="quiet", wrap=True)
         column = in_column(of=self, margins=(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP), gap=3 * STEP)
         for widget in (self.heading, self.words):

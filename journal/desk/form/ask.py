@@ -17,7 +17,7 @@ from journal.desk.layouts import in_column
 from journal.desk.theme import SMALL, STEP
 from journal.wording import text_of
 
-_DRESS = FieldStyle(SMALL, height=9 * STEP, inset=2 * STEP, gap=STEP // 2)
+_STYLE = FieldStyle(SMALL, height=9 * STEP, inset=2 * STEP, gap=STEP // 2)
 _KEYS = "Enter saves, Esc cancels."
 
 
@@ -77,7 +77,7 @@ class AskRow(QWidget):
         if self.touched:
             self.unfinished[self.key] = self.texts
         before, self._spec = self._fields, spec
-        self._fields = fields = Fields(spec.fields, FieldContext(self, spec.instants, _DRESS), self)
+        self._fields = fields = Fields(spec.fields, FieldContext(self, spec.instants, _STYLE), self)
         self._given = fields.texts()
         self.title.setText(spec.title)
         self._say(_KEYS)

@@ -20,7 +20,7 @@ from journal.desk.layouts import in_row
 from journal.desk.theme import STEP, TEXT, TITLE
 
 SIDE = 26 * STEP  # the column of names
-_DRESS = FieldStyle(message=TEXT, height=HIGH, gap=4 * STEP, titled=False)
+_STYLE = FieldStyle(message=TEXT, height=HIGH, gap=4 * STEP, titled=False)
 LINE_STYLE = FieldStyle(height=HIGH, titled=False)  # as high as a chip
 
 
@@ -53,7 +53,7 @@ class FormPage(QWidget):
 
     def __init__(self, title: str, fields: Sequence[Field], *, first: str, away: str) -> None:
         super().__init__()
-        self.fields = Fields(fields, FieldContext(self, dress=_DRESS), self)
+        self.fields = Fields(fields, FieldContext(self, style=_STYLE), self)
         self._first = self.fields.chips[first]
         self.message = Label("", role="quiet", wrap=True)
         self.begin = Button("Set up", MAIN, "main")

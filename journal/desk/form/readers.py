@@ -54,7 +54,7 @@ class TextField(LineField):
     picked = Signal(object)
 
     def __init__(self, field: Field, around: FieldContext, beside: QWidget | None = None) -> None:
-        super().__init__(field.title, around.dress, beside=beside)
+        super().__init__(field.title, around.style, beside=beside)
         self.field, self._instants = field, around.instants
         self.about = field.about
         self.line.setAccessibleName(field.name or field.title)
@@ -159,7 +159,7 @@ class QuantityField(TypedField):
             and unit_named(quantity, unit).key == stored_unit(quantity).key
         ):
             unit = shown_unit(quantity).key
-        super().__init__(field.title, quantity, unit, dress=around.dress)
+        super().__init__(field.title, quantity, unit, style=around.style)
         self.field = field
         self.line.setPlaceholderText(in_shown_units(field.hint))
         self.set_text(field.text)
@@ -205,7 +205,7 @@ class NumberField(LineField):
 
     def __init__(self, field: Field, around: FieldContext) -> None:
         line, unit = _Stepped(), Label("", SMALL, role="quiet")
-        super().__init__(field.title, around.dress, line=line, beside=unit)
+        super().__init__(field.title, around.style, line=line, beside=unit)
         self.field, self.unit = field, unit
         self.bound(float("-inf"), float("inf"), 1.0, 0)
         self.call(field.name or field.title, field.unit)
@@ -259,7 +259,7 @@ class ChoiceField(NamedField):
 
     def __init__(self, field: Field, around: FieldContext) -> None:
         choice = ComboBox("")
-        super().__init__(field.title, choice, choice, around.dress, None)
+        super().__init__(field.title, choice, choice, around.style, None)
         choice.setAccessibleName(field.name or field.title)
         self.choice, self.field = choice, field
         choice.offer(field.options, field.text)
@@ -294,7 +294,7 @@ class RowField(NamedField):
 
     def __init__(self, field: Field, around: FieldContext) -> None:
         choice = ChoiceList(field.title, field.options)
-        super().__init__(field.title, choice, choice, around.dress, None)
+        super().__init__(field.title, choice, choice, around.style, None)
         choice.setAccessibleName(field.name or field.title)
         self.choice, self.field = choice, field
         choice.done.connect(self.done)
@@ -332,7 +332,7 @@ class LinesField(NamedField):
 
     def __init__(self, field: Field, around: FieldContext) -> None:
         lines = QPlainTextEdit(field.text)
-        super().__init__(field.title, lines, lines, around.dress, None)
+        super().__init__(field.title, lines, lines, around.style, None)
         lines.setAccessibleName(field.name or field.title)
         self.lines, self.field = lines, field
         lines.textChanged.connect(self._on_text)
@@ -361,7 +361,7 @@ class ChipsField(NamedField):
     def __init__(self, field: Field, around: FieldContext) -> None:
         name = field.name or field.title
         chips = Chips(name, field.hint, around.page, field.look, twice=field.twice, of=field.of)
-        super().__init__(field.title, chips, chips.line, around.dress, None)
+        super().__init__(field.title, chips, chips.line, around.style, None)
         chips.line.setAccessibleName(name)
         self.chips, self.field = chips, field
         chips.line.textChanged.connect(self.text_changed)
@@ -403,7 +403,7 @@ class PhotoField(NamedField):
 
     def __init__(self, field: Field, around: FieldContext) -> None:
         photo = Photo()
-        super().__init__(field.title, photo, photo.button, around.dress, None)
+        super().__init__(field.title, photo, photo.button, around.style, None)
         photo.show_name(field.text)
         self.photo, self.field = photo, field
         photo.changed.connect(self._on_changed)

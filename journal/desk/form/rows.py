@@ -24,7 +24,7 @@ class FieldRows(QWidget):
 
     def __init__(self, fields: Sequence[Field], page: QWidget, note: str = "") -> None:
         super().__init__()
-        self.fields = Fields(fields, FieldContext(page, dress=UNTITLED), self)
+        self.fields = Fields(fields, FieldContext(page, style=UNTITLED), self)
         self.lines, self.choices = self.fields.lines, self.fields.choices
         self.fields.edited.connect(self.changed)
         grid = QGridLayout(self)

@@ -63,7 +63,7 @@ class FieldContext:
 
     page: QWidget
     instants: tuple[str, int] = ("UTC", 0)
-    dress: FieldStyle = USUAL
+    style: FieldStyle = USUAL
 
 
 @dataclass(frozen=True)

@@ -97,7 +97,7 @@ class ColumnsView(QScrollArea):
             for number, both in enumerate(names)
             for what, name in zip(("kind", "unit"), both, strict=True)
         ]
-        self._fields = Fields(asked, FieldContext(self, dress=UNTITLED), inner)
+        self._fields = Fields(asked, FieldContext(self, style=UNTITLED), inner)
         self._fields.edited.connect(self.chosen)
         for row, column in enumerate(self._columns, start=1):
             name = Label(cut(column.name, _NAME_MOST))

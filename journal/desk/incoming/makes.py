@@ -132,8 +132,8 @@ class BringInMakes(Incoming):
         self._report: dict[str, str] = {}
         self._table: PastTable | None = None
         self._found: dict[str, str] = {}
-        dress = FieldStyle(height=8 * STEP, inset=2 * STEP, titled=False)
-        fields = Fields(_EXTRAS, FieldContext(self, dress=dress), self)
+        style = FieldStyle(height=8 * STEP, inset=2 * STEP, titled=False)
+        fields = Fields(_EXTRAS, FieldContext(self, style=style), self)
         self.scale, self.date = fields.lines.values()
         [self.order] = fields.choices.values()
         for made, width in zip(fields.made.values(), (24 * STEP, 30 * STEP, 0), strict=True):

@@ -57,8 +57,8 @@ class CorrectionActs:
             self._place.goes.emit("plans", None)
 
     def _make_id(self) -> int | None:
-        at_hand = self._place.at_hand()
-        return None if at_hand is None else at_hand.key
+        current_record = self._place.current_record()
+        return None if current_record is None else current_record.key
 
     def _has_make(self) -> bool:
         return self._make_id() is not None

@@ -65,7 +65,7 @@ class MakesPlace(Place):
         self._pause.timeout.connect(self._on_rested)
         self.page = MakePage()
         self.page.chart.went.connect(self._on_instant)
-        self.page.why.clicked.connect(partial(show_why, self, self.at_hand))
+        self.page.why.clicked.connect(partial(show_why, self, self.current_record))
         self.curves = SmallCurves(self.journal)
         self.list = MakesList(self.curves, desk.settings)
         self.list.shown_anew.connect(self._on_shown_anew)
@@ -150,8 +150,8 @@ class MakesPlace(Place):
             Command("delete", "Delete the make", self.delete_make, (), self.has_make),
             Command("undelete", "Undelete a make…", self.ask_undelete,
                     enabled=self.has_deleted),
-            why_command(self, self.at_hand),
-            history_command(self, self.desk, self.at_hand, "the make"),
+            why_command(self, self.current_record),
+            history_command(self, self.desk, self.current_record, "the make"),
         )  # fmt: skip
 
     # Fill
@@ -166,7 +166,7 @@ class MakesPlace(Place):
     def show_make(self, make_id: int) -> None:
         self.list.select(make_id)
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         if not change.kinds & _SHOWN:
             return
         # A check of an instrument holds for every make after it.
@@ -283,7 +283,7 @@ class MakesPlace(Place):
             give = partial(keeper.give_make, make)
             self._schedule.ask(make.code, keeper.of_make(make), day, give)
 
-    def at_hand(self) -> CurrentRecord | None:
+    def current_record(self) -> CurrentRecord | None:
         """The selected make."""
         row = self.list.current()
         return CurrentRecord("make", row.id, row.code) if row is not None else None

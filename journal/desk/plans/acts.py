@@ -88,7 +88,7 @@ class DraftController(QObject):
     def insert_stage(self) -> None:
         """Add a blank line after the current one."""
         self._page.finish()
-        self._author.insert(self._page.stages.at_hand)
+        self._author.insert(self._page.stages.current_stage)
 
     def stage_up(self) -> None:
         """Move the current line up."""
@@ -100,22 +100,22 @@ class DraftController(QObject):
 
     def _move(self, by: int) -> None:
         self._page.finish()
-        self._author.move(self._page.stages.at_hand, by)
+        self._author.move(self._page.stages.current_stage, by)
 
     def duplicate_stage(self) -> None:
         """Duplicate the current line."""
         self._page.finish()
-        self._author.duplicate(self._page.stages.at_hand)
+        self._author.duplicate(self._page.stages.current_stage)
 
     def remove_stage(self) -> None:
         """Delete the current line."""
         self._page.finish()
-        self._author.remove(self._page.stages.at_hand)
+        self._author.remove(self._page.stages.current_stage)
 
     def write_instruction(self) -> None:
         """Open what to do at the stage, and until when."""
         self._page.finish()
-        row = self._page.stages.at_hand
+        row = self._page.stages.current_stage
         if self._author.stage_at(row) is not None:
             text = self._author.text_of
             self._page.words.write(text(row, "do"), text(row, "until"))
@@ -167,7 +167,7 @@ class DraftController(QObject):
 
     def next_fault(self) -> None:
         """Stand on the next marked line."""
-        rows, here = self._marked(), self._page.stages.at_hand
+        rows, here = self._marked(), self._page.stages.current_stage
         if rows:
             row = next((r for r in rows if r > here), rows[0])
             self._page.stages.stand(row)
@@ -369,7 +369,7 @@ class DraftController(QObject):
         self._page.stages.setFocus()
 
     def _on_instruction(self, do: str, until: str) -> None:
-        self._author.words(self._page.stages.at_hand, do, until)
+        self._author.words(self._page.stages.current_stage, do, until)
 
     def _on_mould(self) -> None:
         typed = self._page.mould.value()

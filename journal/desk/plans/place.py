@@ -113,7 +113,7 @@ class PlansPlace(Place):
         own = self.stock.commands() if self.shelf_shown else self._plan_commands()
         return (*own, turn)
 
-    def at_hand(self) -> CurrentRecord | None:
+    def current_record(self) -> CurrentRecord | None:
         """The plan, or on the page of the stock the lot."""
         return self.stock.lot_at_hand() if self.shelf_shown else self.plan_at_hand()
 
@@ -210,11 +210,11 @@ class PlansPlace(Place):
         """As last time: a draft of that make's plan, once the place is shown."""
         self._from_make = make_id
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         if change.kinds & _SHOWN:
             self.sheet.read_again()
         if self.shelf_shown:
-            self.stock.heard(change)
+            self.stock.on_change(change)
 
     def own_undo(self) -> Undoing | None:
         """The draft's steps come before the journal's."""

@@ -127,7 +127,7 @@ class StageTable(RowsView[SheetLine]):
         self.setCurrentIndex(self.rows_model.index(row + 1, column))
 
     @property
-    def at_hand(self) -> int:
+    def current_stage(self) -> int:
         """The draft's row one stands on (-1: the milk), -2 for none."""
         line = self.current()
         return -2 if line is None else line.row
@@ -329,7 +329,7 @@ class StageTable(RowsView[SheetLine]):
 
     def _goes_on(self) -> bool:
         """In the last cell of a stage Enter leads on to the next line."""
-        return self.at_hand != MILK and self.currentIndex().column() == _WHAT
+        return self.current_stage != MILK and self.currentIndex().column() == _WHAT
 
     def _to_next_line(self) -> None:
         row = self.currentIndex().row() + 1

@@ -17,7 +17,7 @@ _LINES = (
     Field("do", "do", AS_TYPED, name="What to do"),
     Field("until", "until", AS_TYPED, name="Until"),
 )
-_DRESS = FieldStyle(size=SMALL, height=6 * STEP, inset=2 * STEP, titled=False)
+_STYLE = FieldStyle(size=SMALL, height=6 * STEP, inset=2 * STEP, titled=False)
 
 
 class StageWords(QWidget):
@@ -31,7 +31,7 @@ class StageWords(QWidget):
         super().__init__(parent)
         self.label = Label("", SMALL, wrap=True)
         self.label.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self._fields = Fields(_LINES, FieldContext(self, dress=_DRESS), self)
+        self._fields = Fields(_LINES, FieldContext(self, style=_STYLE), self)
         self.do, self.until = self._fields.lines.values()
         self._was = ("", "")
         self.setMinimumHeight(_LEAST)

@@ -25,8 +25,8 @@ class Title(QStackedWidget):
         self.label = Label("", TITLE, bold=True)
         self.label.setMinimumWidth(1)
         name = Field("name", "Name of the plan", hint="The plan's name")
-        dress = FieldStyle(size=LEAD, height=10 * STEP, titled=False)
-        field = AsTypedField(name, FieldContext(self, dress=dress))
+        style = FieldStyle(size=LEAD, height=10 * STEP, titled=False)
+        field = AsTypedField(name, FieldContext(self, style=style))
         self.line = field.line
         self._was = self._text = ""
         self.addWidget(self.label)

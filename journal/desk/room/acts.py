@@ -26,10 +26,10 @@ from journal.keeping import KeepingError
 from journal.records import id_of
 from journal.records.dates import read_date, read_weekdays
 from journal.records.instants import local
-from journal.records.wheels import Room, Taken, Wheel
+from journal.records.wheels import Removal, Room, Wheel
 from journal.reports.outlook import days_to_make, wheels_to_open
 from journal.reports.readiness import MakeDay, Opening
-from journal.reports.wheel_record import parts_taken, record_of
+from journal.reports.wheel_record import record_of, removals
 from journal.wording import text_of, worded
 
 _SUBJECT = "room"  # the name of what is said in the place
@@ -37,7 +37,7 @@ _TABLES = (".csv", ".tsv", ".txt", ".xlsx")
 
 
 class WheelActs(QObject):
-    """Opens what is asked in the place's form, or a dialog over it. `wheel_at_hand` is the wheel
+    """Opens what is asked in the place's form, or a dialog over it. `current_wheel` is the wheel
     one stands on; `wheel_chosen` carries the id of one to go to."""
 
     wheel_chosen = Signal(int)
@@ -46,13 +46,13 @@ class WheelActs(QObject):
         self,
         desk: Desk,
         messages: MessageBar,
-        wheel_at_hand: Callable[[], Wheel | None],
+        current_wheel: Callable[[], Wheel | None],
         ask: Callable[[FormSpec], None],
         place: QWidget,
     ) -> None:
         super().__init__(place)
         self._desk, self._messages, self._place = desk, messages, place
-        self._wheel_at_hand, self._ask = wheel_at_hand, ask
+        self._current_wheel, self._ask = current_wheel, ask
 
     def commands(self) -> tuple[Command, ...]:
         """What can be done."""
@@ -73,26 +73,26 @@ class WheelActs(QObject):
         )  # fmt: skip
 
     def _has_wheel(self) -> bool:
-        return self._wheel_at_hand() is not None
+        return self._current_wheel() is not None
 
     def _has_room(self) -> bool:
         return self._room() is not None
 
     def _room(self) -> Room | None:
         """The room of the current wheel, else the first there is."""
-        wheel = self._wheel_at_hand()
+        wheel = self._current_wheel()
         if wheel is not None and wheel.room_id is not None:
             return self._desk.journal.rooms.get(wheel.room_id)
         return next(iter(self._desk.journal.rooms.all()), None)
 
     def gone(self) -> None:
         """Ask how the wheel, or a part of it, left."""
-        wheel = self._wheel_at_hand()
+        wheel = self._current_wheel()
         if wheel is not None:
             taken = partial(self._on_taken, wheel)
             self._ask(ask_part(self._desk.journal, wheel, self._desk.clock(), taken))
 
-    def _on_taken(self, wheel: Wheel, taken: Taken) -> None:
+    def _on_taken(self, wheel: Wheel, taken: Removal) -> None:
         now = self._desk.journal.shelves.course(wheel).now
         which = "desk.wheel-left" if now.is_gone else "desk.part-left"
         said = worded(which, code=wheel.code, what=taken.words, left=100 * now.left)
@@ -100,7 +100,7 @@ class WheelActs(QObject):
 
     def show_record(self) -> None:
         """All that was done to the wheel."""
-        wheel, journal = self._wheel_at_hand(), self._desk.journal
+        wheel, journal = self._current_wheel(), self._desk.journal
         if wheel is not None:
             read = partial(record_of, journal, id_of(wheel))
             title = worded("desk.record-of", code=wheel.code)
@@ -109,7 +109,7 @@ class WheelActs(QObject):
     def show_parts(self) -> None:
         """All that left the shelves, also of wheels that are gone."""
         journal = self._desk.journal
-        read = partial(parts_taken, journal)
+        read = partial(removals, journal)
         RecordDialog("What left the shelves", journal, self._desk.clock(), read, self._place).open()
 
     def ask_air(self, room_id: object = None) -> None:
@@ -143,7 +143,7 @@ class WheelActs(QObject):
 
     def ask_making(self) -> None:
         """Ask for which days a plan is wanted, and on which the vat is free."""
-        journal, wheel = self._desk.journal, self._wheel_at_hand()
+        journal, wheel = self._desk.journal, self._current_wheel()
         names = journal.plans.names()
         own = None if wheel is None else journal.makes.get(wheel.make_id).plan_id
         plan = names[0] if own is None else journal.plans.get(own).name

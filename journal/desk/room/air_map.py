@@ -119,7 +119,7 @@ class AirMap(DrawnWidget):
         (low, _), side = self._shown(), self._size()
         return low + (at.x() - _LEFT) / side
 
-    def standing(self) -> float | None:
+    def shown_at(self) -> float | None:
         """The week of the day that is unfolded."""
         return None if self.picked is None else self._week(self.picked) + 0.5
 

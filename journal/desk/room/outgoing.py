@@ -19,7 +19,7 @@ from journal.exchange import ExchangeError
 from journal.exchange.calendar_file import remember_calendar, write_calendar
 from journal.keeping import KeepingError
 from journal.records.instants import local
-from journal.records.wheels import Away, Wheel
+from journal.records.wheels import Absence, Wheel
 from journal.reports.label import labels_of
 from journal.wording import text_of, worded
 from journal.wording.labels import no_room_words
@@ -109,7 +109,7 @@ class OutgoingController(QObject):
 
     def _on_away(self, filled: FormValues) -> None:
         first, last = (self._day(filled, key) for key in ("first", "last"))
-        away = Away(first.isoformat(), last.isoformat(), filled.text("note"))
+        away = Absence(first.isoformat(), last.isoformat(), filled.text("note"))
         self._desk.journal.shelves.be_away(away)
 
     def _day(self, filled: FormValues, key: str) -> date:

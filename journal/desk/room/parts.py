@@ -13,7 +13,7 @@ from journal.records.dates import read_day
 from journal.records.instants import local
 from journal.records.kinds import TAKEN_KINDS
 from journal.records.taken_typed import read_part
-from journal.records.wheels import Taken, Wheel
+from journal.records.wheels import Removal, Wheel
 from journal.wording import worded
 from journal.wording.dates import format_day
 from journal.wording.letters import capital
@@ -23,7 +23,7 @@ _WORDS = {"thrown": "Thrown away"}
 
 
 def ask_part(
-    journal: Journal, wheel: Wheel, now_ms: int, saved: Callable[[Taken], None]
+    journal: Journal, wheel: Wheel, now_ms: int, saved: Callable[[Removal], None]
 ) -> FormSpec:
     """The question how a wheel, or a part of it, left."""
 
@@ -35,13 +35,13 @@ def ask_part(
             saved(journal.shelves.take_all(wheel, kind, at_ms, whom, why))
         else:
             share, kg = read_part(part)
-            saved(journal.shelves.take(Taken(id_of(wheel), kind, at_ms, share, kg, whom, why)))
+            saved(journal.shelves.take(Removal(id_of(wheel), kind, at_ms, share, kg, whom, why)))
 
     title = worded("desk.how-it-leaves", code=wheel.code)
     return FormSpec(title, _fields(None, journal.zone), save, instants=(journal.zone, now_ms))
 
 
-def correct_part(journal: Journal, taken: Taken, code: str, now_ms: int) -> FormSpec:
+def correct_part(journal: Journal, taken: Removal, code: str, now_ms: int) -> FormSpec:
     """The same of a part that was taken before, as it is now."""
 
     def save(filled: FormValues) -> None:
@@ -64,7 +64,7 @@ def correct_part(journal: Journal, taken: Taken, code: str, now_ms: int) -> Form
     )
 
 
-def _fields(taken: Taken | None, zone: str) -> tuple[Field, ...]:
+def _fields(taken: Removal | None, zone: str) -> tuple[Field, ...]:
     options = [(kind, _WORDS.get(kind, capital(kind))) for kind in TAKEN_KINDS]
     day = "today" if taken is None else format_day(local(taken.at_ms, zone), short=True)
     part = "" if taken is None else part_words(taken)

@@ -83,8 +83,8 @@ class RoomPlace(Place):
         self.wheel = WheelPage(self.page.rack.thumbs)
         self.head, self.about, self.needs = self.wheel.head, self.wheel.about, self.wheel.needs
         self.chart, self.air = self.wheel.chart, self.wheel.air
-        self.visits = VisitController(desk, self.messages, self._wheel_at_hand, self.page.ask, self)
-        self.acts = WheelActs(desk, self.messages, self._wheel_at_hand, self.page.ask, self)
+        self.visits = VisitController(desk, self.messages, self._current_wheel, self.page.ask, self)
+        self.acts = WheelActs(desk, self.messages, self._current_wheel, self.page.ask, self)
         self.profiles = ProfileController(desk, self.wheel, self)
         self.outgoing = OutgoingController(
             desk, self.messages, self._shelf_at_hand, self.page.ask, self
@@ -92,7 +92,7 @@ class RoomPlace(Place):
         self.wheel.rind.path_of = self.journal.photos.file
         self.wheel.rind.opened.connect(self.show_photos)
         self.wheel.note_opened.connect(self._on_note)
-        self.wheel.why.clicked.connect(partial(show_why, self, self.at_hand))
+        self.wheel.why.clicked.connect(partial(show_why, self, self.current_record))
         self.setAcceptDrops(True)
         self._schedule = ScheduleAsk(self.page.mover)
         self.page.picked.connect(self._on_picked)
@@ -162,16 +162,17 @@ class RoomPlace(Place):
                     self.ask_make_schedule, (), has),
             *self.visits.commands(),
             Command("photos", "Photos of all wheels…", self.show_photos),
-            *self.acts.commands(), why_command(self, self.at_hand), *self.outgoing.commands(),
-            history_command(self, self.desk, self.at_hand, "the wheel"),
+            *self.acts.commands(), why_command(self, self.current_record),
+            *self.outgoing.commands(),
+            history_command(self, self.desk, self.current_record, "the wheel"),
         )  # fmt: skip
 
-    def at_hand(self) -> CurrentRecord | None:
+    def current_record(self) -> CurrentRecord | None:
         """The selected wheel."""
         row = self.page.current()
         return CurrentRecord("wheel", row.wheel_id, row.code) if row is not None else None
 
-    def _wheel_at_hand(self) -> Wheel | None:
+    def _current_wheel(self) -> Wheel | None:
         row = self.page.current()
         return row.life.wheel if row is not None else None
 
@@ -203,7 +204,7 @@ class RoomPlace(Place):
     def show_make(self, make_id: int) -> None:
         self._asked = make_id
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         if change.kinds & _SHOWN:
             here = self.page.current()
             self._shown = None
@@ -418,7 +419,7 @@ class RoomPlace(Place):
         over = rack.wheel_at(spot) if rack.isVisible() else None
         if over is not None:
             self.page.select(over)
-        wheel, photos = self._wheel_at_hand(), photos_in(event.mimeData())
+        wheel, photos = self._current_wheel(), photos_in(event.mimeData())
         if wheel is not None and photos:
             event.acceptProposedAction()
             self.visits.save(photos, wheel)

@@ -72,7 +72,7 @@ class Rack(DrawnWidget):
         super().__init__(parent)
         self._takes = takes
         self._shelves: list[Shelf] = []
-        self._seats: list[WheelSpot] = []
+        self._slots: list[WheelSpot] = []
         self._heads: list[QRectF] = []  # the whole of each shelf, with its name
         self._here: int | None = None
         self._now_ms = 0
@@ -100,14 +100,14 @@ class Rack(DrawnWidget):
         self._describe()
         self.update()
 
-    def seat_of(self, wheel_id: int | None) -> WheelSpot | None:
+    def slot_of(self, wheel_id: int | None) -> WheelSpot | None:
         """Where a wheel lies."""
-        return next((seat for seat in self._seats if seat.row.wheel_id == wheel_id), None)
+        return next((slot for slot in self._slots if slot.row.wheel_id == wheel_id), None)
 
-    def code_shown(self, seat: WheelSpot) -> str:
+    def code_shown(self, slot: WheelSpot) -> str:
         """The code under a wheel as far as there is room for it."""
-        code, _, bold = self._lines_under(seat.row)[0]
-        return _shown(code, seat.row, QFontMetrics(font(SMALL, bold=bold)), seat.box.width())
+        code, _, bold = self._lines_under(slot.row)[0]
+        return _shown(code, slot.row, QFontMetrics(font(SMALL, bold=bold)), slot.box.width())
 
     def shelf_box(self, number: int) -> QRectF:
         """The whole of a shelf, where a wheel can be put down."""
@@ -120,8 +120,8 @@ class Rack(DrawnWidget):
             which = "desk.shelf-wants" if wanting else "desk.shelf-holds"
             wheels = len(shelf.rows)
             parts.append(worded(which, shelf=shelf.name, wheels=wheels, wanting=wanting))
-        seat = self.seat_of(self._here)
-        here = [_tip(seat.row, self._now_ms)] if seat is not None else []
+        slot = self.slot_of(self._here)
+        here = [_tip(slot.row, self._now_ms)] if slot is not None else []
         self.setAccessibleDescription("; ".join([*parts, *here]))
 
     def sizeHint(self) -> QSize:
@@ -148,7 +148,7 @@ class Rack(DrawnWidget):
         # Nothing moves when what was due is done: what a wheel wants keeps its line.
         lines = 2 if self._close else 3
         high = disc + scaled(_RAISED) + 3 * STEP + lines * scaled(_LINE) + STEP
-        self._seats, self._heads, top = [], [], 0.0
+        self._slots, self._heads, top = [], [], 0.0
         for number, shelf in enumerate(self._shelves):
             begin = top
             top += scaled(_HEAD) if shelf.rows else scaled(_HEAD + 8 * STEP)
@@ -156,7 +156,7 @@ class Rack(DrawnWidget):
                 rows = shelf.rows[first : first + across]
                 for index, row in enumerate(rows):
                     box = QRectF(3 * STEP + index * wide, top, wide, high)
-                    self._seats.append(WheelSpot(number, row, box))
+                    self._slots.append(WheelSpot(number, row, box))
                 top += high
             self._heads.append(QRectF(0, begin, self.width(), top - begin))
         self.setMinimumHeight(round(top) + STEP)
@@ -174,10 +174,10 @@ class Rack(DrawnWidget):
     def draw(self, painter: QPainter, c: Colours) -> None:
         for number, shelf in enumerate(self._shelves):
             self._draw_shelf(painter, c, number, shelf)
-        heaviest = max((_kg(seat.row) for seat in self._seats), default=1.0)
-        for seat in self._seats:
-            self._draw_wheel(painter, c, seat, heaviest)
-        here = self.seat_of(self._here)
+        heaviest = max((_kg(slot.row) for slot in self._slots), default=1.0)
+        for slot in self._slots:
+            self._draw_wheel(painter, c, slot, heaviest)
+        here = self.slot_of(self._here)
         if self._dragged is not None and here is not None:
             self._draw_disc(painter, c, here.row, self._dragged, self._sizes()[1] / 2)
         painter.end()
@@ -199,13 +199,13 @@ class Rack(DrawnWidget):
             at = left + painter.fontMetrics().horizontalAdvance(words) + STEP
             draw_triangle(painter, at, base - 10, 12, c.attention)
         disc = self._sizes()[1]
-        tops = {seat.box.top() for seat in self._seats if seat.shelf == number}
+        tops = {slot.box.top() for slot in self._slots if slot.shelf == number}
         for top in tops or {box.top() + scaled(_HEAD) - disc}:
             plank = top + scaled(_RAISED) + disc + 2
             painter.fillRect(QRectF(3 * STEP, plank, self.width() - 5 * STEP, 2), c.ink)
 
-    def _draw_wheel(self, painter: QPainter, c: Colours, seat: WheelSpot, heaviest: float) -> None:
-        row, box, disc = seat.row, seat.box, self._sizes()[1]
+    def _draw_wheel(self, painter: QPainter, c: Colours, slot: WheelSpot, heaviest: float) -> None:
+        row, box, disc = slot.row, slot.box, self._sizes()[1]
         here = row.wheel_id == self._here
         if here:
             painter.setPen(Qt.PenStyle.NoPen)
@@ -272,7 +272,7 @@ class Rack(DrawnWidget):
         elif key in _ALONG:
             self._go(self._number() + _ALONG[key])
         elif key in _ENDS:
-            self._go(_ENDS[key] % max(len(self._seats), 1))
+            self._go(_ENDS[key] % max(len(self._slots), 1))
         elif key in _ACROSS:
             self._go_across(_ACROSS[key])
         elif event.text() and self._takes(event.text()):
@@ -281,42 +281,42 @@ class Rack(DrawnWidget):
             super().keyPressEvent(event)
 
     def _number(self) -> int:
-        return next((i for i, s in enumerate(self._seats) if s.row.wheel_id == self._here), -1)
+        return next((i for i, s in enumerate(self._slots) if s.row.wheel_id == self._here), -1)
 
     def _go(self, number: int) -> None:
-        if self._seats:
-            seat = self._seats[min(max(number, 0), len(self._seats) - 1)]
-            self.stood.emit(seat.row.wheel_id)
+        if self._slots:
+            slot = self._slots[min(max(number, 0), len(self._slots) - 1)]
+            self.stood.emit(slot.row.wheel_id)
 
     def _go_across(self, step: int) -> None:
         """To the nearest wheel of the row above or below."""
-        here = self.seat_of(self._here)
+        here = self.slot_of(self._here)
         if here is None:
             self._go(0)
             return
-        tops = sorted({seat.box.top() for seat in self._seats})
+        tops = sorted({slot.box.top() for slot in self._slots})
         to = tops.index(here.box.top()) + step
         if 0 <= to < len(tops):
-            row = [seat for seat in self._seats if seat.box.top() == tops[to]]
-            near = min(row, key=lambda seat: abs(seat.box.left() - here.box.left()))
+            row = [slot for slot in self._slots if slot.box.top() == tops[to]]
+            near = min(row, key=lambda slot: abs(slot.box.left() - here.box.left()))
             self.stood.emit(near.row.wheel_id)
 
     # The mouse
 
     def wheel_at(self, spot: QPointF) -> int | None:
         """The wheel that lies there."""
-        seat = self._seat_at(spot)
-        return None if seat is None else seat.row.wheel_id
+        slot = self._slot_at(spot)
+        return None if slot is None else slot.row.wheel_id
 
-    def _seat_at(self, spot: QPointF) -> WheelSpot | None:
-        return next((seat for seat in self._seats if seat.box.contains(spot)), None)
+    def _slot_at(self, spot: QPointF) -> WheelSpot | None:
+        return next((slot for slot in self._slots if slot.box.contains(spot)), None)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self.setFocus()
-        seat = self._seat_at(event.position())
+        slot = self._slot_at(event.position())
         self._pressed = None
-        if seat is not None:
-            self.stood.emit(seat.row.wheel_id)
+        if slot is not None:
+            self.stood.emit(slot.row.wheel_id)
             if event.button() == Qt.MouseButton.LeftButton:
                 self._pressed = event.position()
             return
@@ -325,7 +325,7 @@ class Rack(DrawnWidget):
                 self.head_picked.emit(shelf.room_id)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        if self._seat_at(event.position()) is not None:
+        if self._slot_at(event.position()) is not None:
             self._pressed = None
             self.opened.emit()
 
@@ -337,27 +337,27 @@ class Rack(DrawnWidget):
                 self._dragged = spot
                 self.update()
             return
-        seat = self._seat_at(spot)
-        words = "" if seat is None else _tip(seat.row, self._now_ms)
+        slot = self._slot_at(spot)
+        words = "" if slot is None else _tip(slot.row, self._now_ms)
         QToolTip.showText(event.globalPosition().toPoint(), plain_tip(words), self)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         dragged, self._dragged, self._pressed = self._dragged, None, None
         self.update()
-        seat = self.seat_of(self._here)
-        if dragged is None or seat is None:
+        slot = self.slot_of(self._here)
+        if dragged is None or slot is None:
             return
-        over = self._seat_at(event.position())
-        if over is not None and over.row.wheel_id == seat.row.wheel_id:
+        over = self._slot_at(event.position())
+        if over is not None and over.row.wheel_id == slot.row.wheel_id:
             return
         for number, box in enumerate(self._heads):
-            if box.contains(event.position()) and (number != seat.shelf or over is not None):
+            if box.contains(event.position()) and (number != slot.shelf or over is not None):
                 shelf = self._shelves[number]
                 before = len(shelf.rows) if over is None else shelf.rows.index(over.row)
-                self.moved.emit(seat.row.wheel_id, shelf, before)
+                self.moved.emit(slot.row.wheel_id, shelf, before)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        if self._seats:
+        if self._slots:
             self.menu_asked.emit(event.globalPos())
 
 

@@ -23,7 +23,7 @@ from journal.records.instants import local
 from journal.records.kinds import CARE_KINDS
 from journal.records.makes import Note
 from journal.records.stays import MOVE
-from journal.records.wheels import Care, Taken, Weighing
+from journal.records.wheels import Care, Removal, Weighing
 from journal.reports.wheel_record import RecordLine
 from journal.wording import text_of, worded
 from journal.wording.care import care_name
@@ -85,7 +85,7 @@ class RecordDialog(FramedDialog):
             return
         record, journal = done.record, self._journal
         try:
-            if isinstance(record, Taken):
+            if isinstance(record, Removal):
                 journal.shelves.put_back(record)
             elif isinstance(record, Care):
                 journal.shelves.remove_care(record)
@@ -106,7 +106,7 @@ class RecordDialog(FramedDialog):
 
     def _spec(self, done: RecordLine) -> FormSpec:
         record, zone = done.record, self._journal.zone
-        if isinstance(record, Taken):
+        if isinstance(record, Removal):
             return correct_part(self._journal, record, done.code, self._now_ms)
         day = Field("day", "Day", AS_TYPED, text=format_day(local(record.at_ms, zone), short=True))
         if isinstance(record, Care) and record.kind == MOVE:

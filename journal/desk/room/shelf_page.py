@@ -267,7 +267,7 @@ class ShelfPage(QWidget):
     def _bring_in_sight(self) -> None:
         """Scroll to the selected wheel, with the words under it."""
         row = self.current()
-        seat = None if row is None else self.rack.seat_of(row.wheel_id)
+        seat = None if row is None else self.rack.slot_of(row.wheel_id)
         if seat is not None:
             spot, half = seat.box.center(), round(seat.box.height() / 2)
             self.racks.ensureVisible(round(spot.x()), round(spot.y()), 0, half)

@@ -40,20 +40,20 @@ _PASTED = "pasted.png"
 
 
 class VisitController(QObject):
-    """Keeps notes and photos of wheels. `wheel_at_hand` is the selected wheel, `ask` opens a
+    """Keeps notes and photos of wheels. `current_wheel` is the selected wheel, `ask` opens a
     form in the place."""
 
     def __init__(
         self,
         desk: Desk,
         messages: MessageBar,
-        wheel_at_hand: Callable[[], Wheel | None],
+        current_wheel: Callable[[], Wheel | None],
         ask: Callable[[FormSpec], None],
         parent: QObject,
     ) -> None:
         super().__init__(parent)
         self._desk, self._messages = desk, messages
-        self._wheel_at_hand, self._ask = wheel_at_hand, ask
+        self._current_wheel, self._ask = current_wheel, ask
         self._coming: list[Path] = []
         self._watcher = QFileSystemWatcher(self)
         self._watcher.directoryChanged.connect(self.look)
@@ -77,14 +77,14 @@ class VisitController(QObject):
         )  # fmt: skip
 
     def _has_wheel(self) -> bool:
-        return self._wheel_at_hand() is not None
+        return self._current_wheel() is not None
 
     # Notes
 
     def ask_note(self) -> None:
         """Ask for words on the current wheel; they go to the photo of this visit, where one waits
         for words."""
-        wheel = self._wheel_at_hand()
+        wheel = self._current_wheel()
         if wheel is None:
             return
         since = self._desk.clock() - round(_VISIT_DAYS * DAY_MS)
@@ -129,13 +129,13 @@ class VisitController(QObject):
     def ask_photo(self) -> None:
         """Ask for a photo's file."""
         path = dialogs.ask_open(self._messages.window(), "A photo of the wheel", PHOTOS)
-        wheel = self._wheel_at_hand()
+        wheel = self._current_wheel()
         if path and wheel is not None:
             self.save([Path(path)], wheel)
 
     def paste(self) -> None:
         """Save what the clipboard has with the current wheel: files, a picture or words."""
-        wheel, data = self._wheel_at_hand(), QGuiApplication.clipboard().mimeData()
+        wheel, data = self._current_wheel(), QGuiApplication.clipboard().mimeData()
         if wheel is None:
             return
         if paths := photos_in(data):
@@ -244,7 +244,7 @@ class VisitController(QObject):
         why = "the wheel last touched then" if touched else "the wheel at hand"
         save = worded("desk.save-with", code=wheel.code, key=key_of("save"))
         acts = [(save, self.save_first)]
-        here = self._wheel_at_hand()
+        here = self._current_wheel()
         if here is not None and here.id != wheel.id:
             acts.append((worded("desk.with-wheel", code=here.code), partial(self._save_to, here)))
         acts.append(("Dismiss", self._pass_by))
@@ -257,7 +257,7 @@ class VisitController(QObject):
         """Whose a photo is: the wheel last touched by its time, else the current one."""
         journal = self._desk.journal
         found = wheel_touched(journal, taken_ms(path, journal.zone))
-        return (found, True) if found is not None else (self._wheel_at_hand(), False)
+        return (found, True) if found is not None else (self._current_wheel(), False)
 
     def save_first(self) -> None:
         """Save the photo that came first with the wheel it is offered to."""

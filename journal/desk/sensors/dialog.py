@@ -59,7 +59,7 @@ class SourceRow(QWidget):
         called = worded("desk.sensor-is-on-for", name=source.name)
         first = targets[0].key if targets else ""
         asked = Field("target", "", CHOICE, name=called, options=targets, text=first)
-        target = ChoiceField(asked, FieldContext(self, dress=UNTITLED))
+        target = ChoiceField(asked, FieldContext(self, style=UNTITLED))
         target.setVisible(not source.is_on and len(targets) > 1)
         target.text_changed.connect(self._name_switch)
         self.target = target.choice

@@ -42,7 +42,7 @@ class FilePage(QWidget):
         self._work = work
         self._understood: Understood | None = None
         self._first = Mapping()
-        around = FieldContext(self, dress=UNTITLED)
+        around = FieldContext(self, style=UNTITLED)
         file, self._order = PathField(_FILE, around), ChoiceField(_ORDER, around)
         file.picked.connect(self._on_chosen)
         self.path, self.order = file.line, self._order.choice

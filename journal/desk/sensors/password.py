@@ -28,7 +28,7 @@ class AskPassword(FramedDialog):
         )
         self._source = source
         field = Field("password", "Password", SECRET)
-        self.field = SecretField(field, FieldContext(self, dress=UNTITLED))
+        self.field = SecretField(field, FieldContext(self, style=UNTITLED))
         use, leave = Button("Save", MAIN, "Enter"), Button("Cancel", FAINT, "Esc")
         use.clicked.connect(self._on_use)
         leave.clicked.connect(self.reject)

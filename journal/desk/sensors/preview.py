@@ -84,17 +84,17 @@ class TryPage(QWidget):
         self.caution.setText(sensor.caution)
         newest = list(reversed(self._lines))
         for index, (raw, words) in enumerate(zip(self.raw, self.words, strict=True)):
-            heard = newest[index] if index < len(newest) else None
-            raw.setText(cut(heard.raw, _RAW_MOST) if heard else "")
-            words.setText(_understood(heard) if heard else "")
-            raw.setToolTip(plain_tip(heard.raw if heard else ""))
-            words.setToolTip(plain_tip(heard.understood if heard else ""))
-            words.set_role("quiet" if heard is None or heard.good else "attention")
+            message = newest[index] if index < len(newest) else None
+            raw.setText(cut(message.raw, _RAW_MOST) if message else "")
+            words.setText(_understood(message) if message else "")
+            raw.setToolTip(plain_tip(message.raw if message else ""))
+            words.setToolTip(plain_tip(message.understood if message else ""))
+            words.set_role("quiet" if message is None or message.good else "attention")
 
 
-def _understood(heard: RawMessage) -> str:
-    text = cut(heard.understood, _WORDS_MOST)
-    return text if heard.good else f"▲ {text}"
+def _understood(message: RawMessage) -> str:
+    text = cut(message.understood, _WORDS_MOST)
+    return text if message.good else f"▲ {text}"
 
 
 def _not_saved(sensor: Sensor, batch: Batch) -> None:

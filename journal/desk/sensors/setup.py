@@ -77,7 +77,7 @@ class SetUp(FramedDialog):
         self.work = Work(self)
         self.head = FieldRows(HEAD, self)
         self.name, self.kind = self.head.lines["name"], self.head.choices["kind"]
-        self._measured = Fields(_MEASURED, FieldContext(self, dress=UNTITLED), self)
+        self._measured = Fields(_MEASURED, FieldContext(self, style=UNTITLED), self)
         self.reading, self.unit = self._measured.choices.values()
         self.file = FilePage(self.work)
         self.topic = FieldRows(ASKED[TOPIC], self, "" if keeps_passwords() else NO_KEYRING)

@@ -65,8 +65,8 @@ class SensorLine(QWidget):
         self._running = running
         target, state = running.target, running.state
         words = line_words(running.source.name, state, running.latest, target.zone)
-        at_hand = not target.is_room and target.key == open_make
-        text = words if at_hand else f"{target.name} · {words}"
+        is_open = not target.is_room and target.key == open_make
+        text = words if is_open else f"{target.name} · {words}"
         wrong = running.wrong
         if text != self.label.text():
             self.label.setText(text)

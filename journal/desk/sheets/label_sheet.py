@@ -60,16 +60,16 @@ def write_labels(
     a_page = 1 if size_mm is not None else ACROSS * DOWN
     wide = page.width if size_mm is not None else page.width / ACROSS
     high = page.height if size_mm is not None else page.height / DOWN
-    laid = [_FittedLabel(page, label, wide, high) for label in labels]
+    fitted = [_FittedLabel(page, label, wide, high) for label in labels]
     page.begin()
-    for number, one in enumerate(laid):
+    for number, one in enumerate(fitted):
         if number and number % a_page == 0:
             page.turn()
         row, column = divmod(number % a_page, ACROSS)
         x, y = (0.0, 0.0) if a_page == 1 else (column * wide, row * high)
         one.draw(page, x, y)
     page.write(path)
-    left_out = {one.label.code: one.left_out for one in laid if one.left_out}
+    left_out = {one.label.code: one.left_out for one in fitted if one.left_out}
     return LabelPages(-(-len(labels) // a_page), left_out)
 
 

@@ -20,11 +20,11 @@ from journal.records.brines import (
     BrineEvent,
     BrineState,
     BrineStay,
+    bath_state,
     brine_doubts,
     brine_table,
     lowest_pct,
     salt_wanted_kg,
-    standing,
     strengths,
 )
 from journal.records.makes import Make
@@ -102,7 +102,7 @@ class BathSection(Section[BathRow]):
         for brine in self.journal.brines.all():
             events = tuple(self.journal.brine_events.where(brine_id=brine.id))
             stays = tuple(self.journal.brine_stays.where(brine_id=brine.id))
-            stands = standing(brine, events, stays, densities)
+            stands = bath_state(brine, events, stays, densities)
             lies = ", ".join(self._who(stay) for stay in stays if stay.out_ms is None)
             out.append(BathRow(brine, events, stays, stands, lies))
         return sorted(out, key=_order)
@@ -146,7 +146,7 @@ class BathSection(Section[BathRow]):
         events = sorted(row.events, key=_at)
         lines = []
         for count, event in enumerate(events, start=1):
-            after = standing(row.brine, events[:count], (), table).strength_pct
+            after = bath_state(row.brine, events[:count], (), table).strength_pct
             lines.append((short_day(event.at_ms, zone), _did(event), f"{after:.1f}"))
         made = f"made: {write(row.brine.litres, 'volume')}"
         first = (short_day(row.brine.made_ms, zone), made, f"{row.brine.strength_pct:.1f}")
@@ -189,7 +189,7 @@ class BathSection(Section[BathRow]):
 
     def salt(self) -> None:
         """Write down salt that went in; what would bring it back to strength stands there."""
-        row = self.at_hand
+        row = self.current_row
         wanted = salt_wanted_kg(row.stands, row.brine.strength_pct)
         text = write(wanted, "mass", digits=2) if wanted >= 0.005 else ""
         self._event("salt", "Salt added", (Field("kg", "Salt", "mass", "kg", text, needed=True),))
@@ -200,7 +200,7 @@ class BathSection(Section[BathRow]):
 
     def renewed(self) -> None:
         """Write down that it was poured away and made again."""
-        brine = self.at_hand.brine
+        brine = self.current_row.brine
         fields = (
             Field("litres", "Brine", "volume", "L", write(brine.litres, "volume"), needed=True),
             Field("pct", "Salt in the brine", "percent", "%", f"{brine.strength_pct:g} %",
@@ -219,7 +219,7 @@ class BathSection(Section[BathRow]):
         codes += [wheel.code for wheel in self.journal.wheels.where(gone_ms=None)][-40:][::-1]
         field = Field("code", "Make or wheel", choices=tuple(codes), needed=True,
                   text=codes[0] if makes else "")  # fmt: skip
-        name = self.at_hand.brine.name
+        name = self.current_row.brine.name
         self.ask(
             FormSpec(
                 worded("desk.cheese-into", name=name),
@@ -231,7 +231,7 @@ class BathSection(Section[BathRow]):
 
     def cheese_out(self) -> None:
         """Take out what lies in it; with several, ask which."""
-        row = self.at_hand
+        row = self.current_row
         inside = [stay for stay in row.stays if stay.out_ms is None]
         if not inside:
             raise KeepingError("desk.nothing-in-brine", name=row.brine.name)
@@ -246,7 +246,7 @@ class BathSection(Section[BathRow]):
 
     def poured_away(self) -> None:
         """It is no longer there; its history stays."""
-        brine = self.at_hand.brine
+        brine = self.current_row.brine
         gone = None if brine.gone_ms is not None else self.now_ms
         with self.journal.unit(worded("desk.step-pour-away", name=brine.name), self):
             self.journal.brines.save(replace(brine, gone_ms=gone))
@@ -254,7 +254,7 @@ class BathSection(Section[BathRow]):
     # Keep
 
     def _event(self, kind: str, words: str, fields: tuple[Field, ...], caution: str = "") -> None:
-        brine = self.at_hand.brine
+        brine = self.current_row.brine
         more = (Field("on", "On", DAY, text="today"), Field("note", "Note"))
         self.ask(
             FormSpec(
@@ -267,7 +267,7 @@ class BathSection(Section[BathRow]):
         )
 
     def _save_event(self, kind: str, message: FormValues) -> None:
-        brine = self.at_hand.brine
+        brine = self.current_row.brine
         event = BrineEvent(
             id_of(brine), self.moment(message.instant("on")), kind,
             strength_pct=message.number("pct"), salt_kg=message.number("kg"),
@@ -285,7 +285,7 @@ class BathSection(Section[BathRow]):
             self.journal.brines.save(brine)
 
     def _cheese_in(self, message: FormValues) -> None:
-        code, brine = message.text("code").upper(), self.at_hand.brine
+        code, brine = message.text("code").upper(), self.current_row.brine
         wheels = self.journal.wheels.where(code=code)
         make: Make = (
             self.journal.makes.get(wheels[0].make_id)
@@ -297,7 +297,7 @@ class BathSection(Section[BathRow]):
             self.journal.baths.put_in(id_of(brine), id_of(make), self.now_ms, wheel)
 
     def _cheese_out(self, message: FormValues) -> None:
-        for stay in self.at_hand.stays:
+        for stay in self.current_row.stays:
             if stay.out_ms is None and self._who(stay) == message.text("code"):
                 self.journal.baths.take_out(stay, self.now_ms)
 

@@ -100,7 +100,7 @@ class IngredientSection(Section[StockRow]):
     def rows(self) -> list[StockRow]:
         stock = self.journal.ingredients.all()
         plans = plans_in_use(self.journal)
-        short = shortages(stock, self.journal.duties.last_used(), self.today, self.journal.zone)
+        short = shortages(stock, self.journal.care_tasks.last_used(), self.today, self.journal.zone)
         low = {(s.ingredient.kind, plain_name(s.ingredient.name)) for s in short if s.past is None}
         rows, before = [], None
         for item in sorted(stock, key=_order):
@@ -207,7 +207,7 @@ class IngredientSection(Section[StockRow]):
 
     def change(self) -> None:
         """Change the current lot; for one that is missing, put it there."""
-        row = self.at_hand
+        row = self.current_row
         if row.lot is None:
             self.add()
             return
@@ -215,7 +215,7 @@ class IngredientSection(Section[StockRow]):
 
     def remove(self) -> None:
         """Take the lot out of the stock; undo brings it back."""
-        lot = self.at_hand.lot
+        lot = self.current_row.lot
         if lot is not None:
             with self.journal.unit(f"delete {lot.name}", self):
                 self.journal.ingredients.remove(id_of(lot))
@@ -253,7 +253,7 @@ class IngredientSection(Section[StockRow]):
             self.journal.ingredients.save(_lot_of(Ingredient("other", "new"), message))
 
     def _change(self, message: FormValues) -> None:
-        lot = self.at_hand.lot
+        lot = self.current_row.lot
         if lot is not None:
             with self.journal.unit(f"change {lot.name}", self):
                 self.journal.ingredients.save(_lot_of(lot, message))

@@ -109,12 +109,12 @@ class MilkSection(Section[MilkRow]):
 
     def change(self) -> None:
         """Change the current lot."""
-        lot = self.at_hand.lot
+        lot = self.current_row.lot
         self.ask(self._form(worded("desk.change-milk-of", farm=lot.farm), lot, self._change))
 
     def remove(self) -> None:
         """Take the lot away; undo brings it back."""
-        lot = self.at_hand.lot
+        lot = self.current_row.lot
         with self.journal.unit(worded("desk.step-delete-milk", farm=lot.farm), self):
             self.journal.milk_lots.remove(id_of(lot))
 
@@ -126,7 +126,7 @@ class MilkSection(Section[MilkRow]):
         make = self.journal.makes.get(self.desk.make_id)
         field = Field("litres", "Of it", "volume", "L", write(make.milk.litres, "volume"),
                       needed=True)  # fmt: skip
-        title = worded("desk.milk-into", farm=self.at_hand.lot.farm, code=make.code)
+        title = worded("desk.milk-into", farm=self.current_row.lot.farm, code=make.code)
         self.ask(FormSpec(title, (field,), self._pour, instants=self.instants))
 
     def _form(
@@ -157,14 +157,14 @@ class MilkSection(Section[MilkRow]):
             self.journal.milk_lots.save(self._milk_lot(MilkLot("new", self.now_ms), values))
 
     def _change(self, values: FormValues) -> None:
-        lot = self.at_hand.lot
+        lot = self.current_row.lot
         with self.journal.unit(worded("desk.step-change-milk", farm=lot.farm), self):
             self.journal.milk_lots.save(self._milk_lot(lot, values))
 
     def _pour(self, values: FormValues) -> None:
         make_id = self.desk.make_id
         if make_id is not None:
-            self.journal.milk.pour(make_id, id_of(self.at_hand.lot), values.needed("litres"))
+            self.journal.milk.pour(make_id, id_of(self.current_row.lot), values.needed("litres"))
 
     def _milk_lot(self, lot: MilkLot, values: FormValues) -> MilkLot:
         day = values.instant("day")

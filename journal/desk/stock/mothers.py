@@ -15,7 +15,7 @@ from journal.desk.stock.ingredients import plans_known
 from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell, draw_marked
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
-from journal.keeping.stock import WentIn
+from journal.keeping.stock import StockUsed
 from journal.records import id_of
 from journal.records.cultures import (
     CULTURE_CAUTION,
@@ -150,7 +150,7 @@ class MotherSection(Section[MotherRow]):
         )
         return Detail(head, " · ".join(about), message, (makes, *note), text_of(CULTURE_CAUTION))
 
-    def _line_used(self, one: Generation) -> list[tuple[int, WentIn]]:
+    def _line_used(self, one: Generation) -> list[tuple[int, StockUsed]]:
         """The makes any generation of this culture went into, newest first."""
         line = plain_name(one.name)
         found = [
@@ -161,7 +161,7 @@ class MotherSection(Section[MotherRow]):
         ]
         return sorted(found, key=_newest_first)[:_MAKES_SHOWN]
 
-    def _soured(self, used: WentIn) -> float | None:
+    def _soured(self, used: StockUsed) -> float | None:
         """How long that make took to sour, from the pH that was read most."""
         traces = [self.journal.readings.trace(used.make_id, kind) for kind in _PH_KINDS]
         return minutes_to_sour(max(traces, key=len), used.at_ms)
@@ -191,7 +191,7 @@ class MotherSection(Section[MotherRow]):
 
     def following(self) -> None:
         """Set the next generation from the current one, or from a make of it."""
-        last = self.at_hand.generation
+        last = self.current_row.generation
         made = [w.code for w in self.journal.stock.of_generation(id_of(last), _MAKES_SHOWN)]
         fields = (
             Field("make", "From the make", choices=tuple(dict.fromkeys(made)),
@@ -208,7 +208,7 @@ class MotherSection(Section[MotherRow]):
 
     def change(self) -> None:
         """Change what was written of it."""
-        one = self.at_hand.generation
+        one = self.current_row.generation
         self._ask(worded("desk.change-generation", number=one.number), one, (
             Field("name", "Name in the plans", text=one.name, needed=True),
             Field("type", "Type", text=one.culture_type, choices=CULTURE_TYPES, only=True,
@@ -218,7 +218,7 @@ class MotherSection(Section[MotherRow]):
 
     def gone(self) -> None:
         """Used up or thrown away; once more, it is there again."""
-        one = self.at_hand.generation
+        one = self.current_row.generation
         back = replace(one, gone_ms=None) if one.gone_ms is not None else gone(one, self.now_ms)
         with self.journal.unit(
             worded("desk.step-generation-gone", name=one.name, number=one.number), self
@@ -227,7 +227,7 @@ class MotherSection(Section[MotherRow]):
 
     def remove(self) -> None:
         """Take it away; undo brings it back."""
-        one = self.at_hand.generation
+        one = self.current_row.generation
         with self.journal.unit(
             worded("desk.step-delete-generation", name=one.name, number=one.number), self
         ):
@@ -262,7 +262,7 @@ class MotherSection(Section[MotherRow]):
             self.journal.generations.save(one)
 
     def _follow(self, message: FormValues) -> None:
-        last = self.at_hand.generation
+        last = self.current_row.generation
         code = message.text("make")
         make = self.journal.makes.by_code(code) if code else None
         made_ms, ph = self.moment(message.instant("made")), message.number("ph")
@@ -276,7 +276,7 @@ class MotherSection(Section[MotherRow]):
             self.journal.generations.save(one)
 
     def _change(self, message: FormValues) -> None:
-        one = self.at_hand.generation
+        one = self.current_row.generation
         with self.journal.unit(f"change {one.name}", self):
             self.journal.generations.save(
                 replace(
@@ -321,7 +321,7 @@ def _order(one: Generation) -> tuple[str, int]:
     return plain_name(one.name), -one.number
 
 
-def _newest_first(one: tuple[int, WentIn]) -> int:
+def _newest_first(one: tuple[int, StockUsed]) -> int:
     return -one[1].at_ms
 
 

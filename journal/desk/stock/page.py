@@ -124,7 +124,7 @@ class StockPage(QWidget):
         self.section.load()
         self.take_focus()
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         """Something was kept."""
         if change.kinds & self.section.listens_to:
             self.section.load()

@@ -201,7 +201,7 @@ class Section(QWidget, Generic[Row]):
         return day_ms
 
     @property
-    def at_hand(self) -> Row:
+    def current_row(self) -> Row:
         """The selected row; what is done to a row is not done without one."""
         row: Row | None = self.table.current()
         if row is None:

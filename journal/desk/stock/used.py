@@ -130,7 +130,7 @@ class UsedSection(Section[UsedRow]):
 
     def change(self) -> None:
         """Ask what really went in, and from which lot."""
-        row = self.at_hand
+        row = self.current_row
         amount = row.addition.amount if row.addition is not None else row.planned or 0.0
         lots = [i.lot for i in self._lots(row) if i.lot]
         self.ask(
@@ -149,7 +149,7 @@ class UsedSection(Section[UsedRow]):
 
     def take_back(self) -> None:
         """It did not go in: its lot gets it back."""
-        row = self.at_hand
+        row = self.current_row
         if row.addition is not None:
             self.journal.stock.take_back(row.addition)
 
@@ -158,7 +158,7 @@ class UsedSection(Section[UsedRow]):
         return [i for i in self.journal.ingredients.all() if (i.kind, plain_name(i.name)) == wanted]
 
     def _change(self, message: FormValues) -> None:
-        row, typed = self.at_hand, message.amount("amount")
+        row, typed = self.current_row, message.amount("amount")
         if typed is None or ("g" if typed.quantity == "mass_g" else "ml") != row.unit:
             raise KeepingError(worded("desk.plan-unit", name=row.name, unit=row.unit))
         lot = message.text("lot")

@@ -120,7 +120,7 @@ class WheySection(Section[WheyRow]):
 
     def begin_whey(self) -> None:
         """Ask how much whey and which plan, and begin."""
-        row = self.at_hand
+        row = self.current_row
         plans = [plan.name for plan in plans_known(self.journal)]
         likely = next((name for name in plans if "whey" in name.casefold()), "")
         left = max(row.whey_l - row.used_l, 0.0)
@@ -143,10 +143,10 @@ class WheySection(Section[WheyRow]):
 
     def open_make(self) -> None:
         """Go to the make."""
-        self.goes.emit("makes", self.at_hand.make.id)
+        self.goes.emit("makes", self.current_row.make.id)
 
     def _begin(self, message: FormValues) -> None:
-        row = self.at_hand
+        row = self.current_row
         plan = next(p for p in plans_known(self.journal) if p.name == message.text("plan"))
         make = self.journal.makes.begin_whey(
             id_of(row.make),

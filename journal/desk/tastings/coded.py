@@ -85,7 +85,7 @@ class CodedPart(TastingPart, Generic[S, R]):
         pages.form.left.connect(self.other)
         pages.form.recall(self.half.of(BOARDS).get(self.board))
 
-    def at_hand(self) -> CurrentRecord | None:
+    def current_record(self) -> CurrentRecord | None:
         row = self._pages.list.table.current()
         if self.pages.currentWidget() is not self._pages.list:
             session = self.session
@@ -131,23 +131,23 @@ class CodedPart(TastingPart, Generic[S, R]):
 
     # What the place hands on
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         if not change.kinds & self.kinds:
             return
         if self._on(self._pages.list):
             self.list_anew()
             return
         known = {one.id: one for one in self.sessions()}
-        at_hand = self.session
-        if at_hand is None:
+        session = self.session
+        if session is None:
             if self._gone in known and self._pages.form.half_typed() is None:
                 self.open(known[self._gone])  # done again: it is gone on with
             return
-        after = known.get(at_hand.id)
+        after = known.get(session.id)
         if after is None:
             self.set_up_another()
-            self._gone = at_hand.id
-        elif (after.lifted_ms is None) != (at_hand.lifted_ms is None):
+            self._gone = session.id
+        elif (after.lifted_ms is None) != (session.lifted_ms is None):
             self.open(after)
         else:
             self.refresh(after, change)
@@ -196,8 +196,8 @@ class CodedPart(TastingPart, Generic[S, R]):
     @property
     def hidden(self) -> S | None:
         """The current session while it is hidden."""
-        at_hand = self.session
-        return at_hand if at_hand is not None and at_hand.lifted_ms is None else None
+        session = self.session
+        return session if session is not None and session.lifted_ms is None else None
 
     def can_reveal(self) -> bool:
         return self.hidden is not None and any(map(self._on, self._pages.tasting))

@@ -54,12 +54,12 @@ class UnsavedTexts:
             if one.uuid in self._held and one.lifted_ms is None
         ]
         boards = self.of(BOARDS)
-        laid = (
+        set_up = (
             ("sitting", worded("desk.a-blind-session")),
             ("test", worded("desk.a-panel-test")),
         )
         return days + [
-            worded("desk.the-setup-of", what=words) for key, words in laid if key in boards
+            worded("desk.the-setup-of", what=words) for key, words in set_up if key in boards
         ]
 
 

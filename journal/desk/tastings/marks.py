@@ -42,7 +42,7 @@ class MarkSheet(QWidget):
         self._others: dict[str, float] = {}
         self.rows: list[ScoreRow] = []
         self.defects = DefectsField(self)
-        self._fields = Fields(_WORDS, FieldContext(self, dress=LINE_STYLE), self)
+        self._fields = Fields(_WORDS, FieldContext(self, style=LINE_STYLE), self)
         self.note, self.photo = self._fields.lines["note"], self._fields.photos["photo"]
         self.save = Button("Save and next", MAIN, "main")
         self.other = other

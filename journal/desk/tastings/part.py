@@ -1,4 +1,4 @@
-"""The base of a part of Tastings: two pages, its commands, and `heard` for changes."""
+"""The base of a part of Tastings: two pages, its commands, and `on_change` for changes."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class TastingPart(QObject):
     def entered(self) -> None:
         """The part is shown."""
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         """Something was kept."""
 
     def hold(self) -> None:
@@ -80,7 +80,7 @@ class TastingPart(QObject):
         """There is something for a helper to know."""
         return False
 
-    def at_hand(self) -> CurrentRecord | None:
+    def current_record(self) -> CurrentRecord | None:
         """The session whose history can be shown."""
         return None
 

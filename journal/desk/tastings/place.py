@@ -63,7 +63,7 @@ class TastingsPlace(Place):
         self.part = OPEN
         self.open = self._built_one(OpenPart(desk, self.messages, self))
         self.open.makes_asked.connect(self._on_makes)
-        self.open.beside.why.clicked.connect(partial(show_why, self, self.wheel_at_hand))
+        self.open.beside.why.clicked.connect(partial(show_why, self, self.current_wheel))
         self.open.line.picked.connect(self.show_session)
         self.names = {key: self._name(key) for key in _WORDS}
         self.names[OPEN].setChecked(True)
@@ -118,8 +118,8 @@ class TastingsPlace(Place):
             Command("own_attribute", "An attribute of your own", self.open.ask_attribute,
                     (), tasting),
             Command("key", "The helper's key", self.show_key, (), self.has_key),
-            why_command(self, self.wheel_at_hand),
-            history_command(self, self.desk, self.session_at_hand, "the session"),
+            why_command(self, self.current_wheel),
+            history_command(self, self.desk, self.current_session, "the session"),
         )  # fmt: skip
 
     # The parts; all but the open sheet are loaded and built when they are first shown
@@ -190,10 +190,10 @@ class TastingsPlace(Place):
         else:
             self.clear("draft")
 
-    def heard(self, change: Change) -> None:
-        self.open.heard(change)  # the line below is the open sheet's, whichever part is shown
+    def on_change(self, change: Change) -> None:
+        self.open.on_change(change)  # the line below is the open sheet's, whichever part is shown
         if self.part != OPEN:
-            self.shown_part().heard(change)
+            self.shown_part().on_change(change)
 
     def show_make(self, make_id: int) -> None:
         self.show_part(OPEN)
@@ -306,11 +306,11 @@ class TastingsPlace(Place):
         """There is something for a helper to know."""
         return self.shown_part().has_key()
 
-    def session_at_hand(self) -> CurrentRecord | None:
+    def current_session(self) -> CurrentRecord | None:
         """The session or test at hand."""
-        return self.shown_part().at_hand()
+        return self.shown_part().current_record()
 
-    def wheel_at_hand(self) -> CurrentRecord | None:
+    def current_wheel(self) -> CurrentRecord | None:
         """The wheel whose scores the open sheet shows."""
         wheel = self.open.revealed_wheel if self.part == OPEN else None
         return None if wheel is None else CurrentRecord("wheel", wheel.id, wheel.code)

@@ -17,7 +17,7 @@ from journal.wording.scale_words import scale_words
 
 VALUES = (0.0, 2.0, 5.0, 8.0, 10.0)
 _HINT = "in your own words"
-_DRESS = FieldStyle(height=6 * STEP, inset=STEP, titled=False, bare=True)
+_STYLE = FieldStyle(height=6 * STEP, inset=STEP, titled=False, bare=True)
 
 
 class ScaleBox(QWidget):
@@ -32,7 +32,7 @@ class ScaleBox(QWidget):
             Field(f"{value:g}", worded("desk.what-it-means", value=value), AS_TYPED, hint=_HINT)
             for value in VALUES
         ]
-        fields = Fields(asked, FieldContext(self, dress=_DRESS), self)
+        fields = Fields(asked, FieldContext(self, style=_STYLE), self)
         self.words = list(fields.lines.values())
         grid = QGridLayout()
         grid.setContentsMargins(0, 0, 0, 0)

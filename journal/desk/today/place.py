@@ -171,7 +171,7 @@ class TodayPlace(Place):
         else:
             self.pages.currentWidget().setFocus()
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         if change.kinds & _SHOWN:
             self._load()
         elif change.kinds & {"reading", "calibration"}:

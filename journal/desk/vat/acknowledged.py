@@ -19,18 +19,18 @@ def acknowledged_of(settings: QSettings, uuid: str) -> Acknowledged:
     return _saved(settings).get(uuid, Acknowledged())
 
 
-def save_acknowledged(settings: QSettings, uuid: str, heard: Acknowledged) -> None:
+def save_acknowledged(settings: QSettings, uuid: str, acknowledged: Acknowledged) -> None:
     """Keep what was heard of a make; those of the last few makes are kept."""
     every = _saved(settings)
     every.pop(uuid, None)
-    every[uuid] = heard
+    every[uuid] = acknowledged
     newest = dict(list(every.items())[-_MAKES_MOST:])
     settings.setValue(_KEY, json.dumps({key: _row(one) for key, one in newest.items()}))
 
 
-def _row(heard: Acknowledged) -> dict[str, Any]:
+def _row(acknowledged: Acknowledged) -> dict[str, Any]:
     """As it is stored; the events under the key that all releases read."""
-    row = asdict(heard)
+    row = asdict(acknowledged)
     row["told"] = row.pop("shown")
     return row
 

@@ -91,8 +91,8 @@ class AcrossTheRoom(QWidget):
     def _place_buttons(self) -> None:
         """Along the lower edge, from the right; those that do nothing now are away."""
         day = self._day
-        stage = day.standing.stage if day is not None else None
-        following = day.standing.next_stage if day is not None else None
+        stage = day.page_state.stage if day is not None else None
+        following = day.page_state.next_stage if day is not None else None
         self.end.setVisible(stage is not None)
         if stage is not None:
             words = "Finish the make" if following is None else finish_words(stage.label)
@@ -191,10 +191,10 @@ class AcrossTheRoom(QWidget):
 
     def _draw_next(self, painter: QPainter, c: Colours, day: MakeSnapshot) -> None:
         """The next step, where this one runs and no other make takes half of the page."""
-        if day.standing.stage is None or day.others:
+        if day.page_state.stage is None or day.others:
             return
         painter.setPen(c.ink)
-        words = " · ".join(part for part in next_words(day.standing.next_stage) if part)
+        words = " · ".join(part for part in next_words(day.page_state.next_stage) if part)
         box = _part(0, self.width(), self._high(), _NEXT)
         _fit(painter, box, worded("desk.next-step", step=words))
 
@@ -256,7 +256,7 @@ class _Face:
 
 def _faces(day: MakeSnapshot) -> list[_Face]:
     """The clock of this make, and of the next one that runs beside it."""
-    ends, stage = day.standing.ends_ms, day.standing.stage
+    ends, stage = day.page_state.ends_ms, day.page_state.stage
     figures, what = to_go(ends, day.now_ms) if ends is not None else ("", "")
     found = [_Face(step_words(day), figures, what, what == "over")]
     for other in day.others[:1]:

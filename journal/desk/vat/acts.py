@@ -121,7 +121,7 @@ class MakeActs:
     @property
     def _stage(self) -> Stage | None:
         """The current stage, None while none runs."""
-        return self._makes.day.standing.stage if self._makes.has_running() else None
+        return self._makes.day.page_state.stage if self._makes.has_running() else None
 
     # The stage
 
@@ -129,7 +129,7 @@ class MakeActs:
         """End the current stage; after the last, ask for the wheels."""
         if not self._makes.has_running():
             return
-        if self._makes.day.standing.next_stage is None:
+        if self._makes.day.page_state.next_stage is None:
             finish = self._page.finish
             (finish.submit if finish.asking else finish.ask)()
         elif self._agreed(worded("desk.finish-stage-asked", stage=self._stage_name())):
@@ -204,7 +204,7 @@ class MakeActs:
 
     def ask_began(self) -> None:
         """Ask when the current stage really began."""
-        stage, run = self._stage, self._makes.day.standing.run if self._makes.shown else None
+        stage, run = self._stage, self._makes.day.page_state.run if self._makes.shown else None
         if stage is not None and run is not None and run.began_ms is not None:
             at = clock_to_type(run.began_ms, self._make.zone)
             fields = (

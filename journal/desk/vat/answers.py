@@ -72,13 +72,14 @@ class Answers(QObject):
         shown = self._makes.shown
         if shown is None or shown.ahead.heating is None:
             return "", ""
-        standing = shown.standing
-        if standing.run is not None and self._unread == (standing.run.id, standing.last_at_ms):
+        state = shown.page_state
+        if state.run is not None and self._unread == (state.run.id, state.last_at_ms):
             return "", ""
-        return due_now(replace(shown, now_ms=self._desk.clock(), heard=self._makes.heard_now()))
+        done = self._makes.acknowledged()
+        return due_now(replace(shown, now_ms=self._desk.clock(), acknowledged=done))
 
     def _run_id(self) -> int:
-        run = self._makes.day.standing.run
+        run = self._makes.day.page_state.run
         return 0 if run is None else id_of(run)
 
     # What is answered
@@ -90,9 +91,9 @@ class Answers(QObject):
         order, _ = self._due_now()
         if order == DOWN:
             now = self._desk.clock()
-            self._makes.save_acknowledged(self._makes.heard_now().turning(self._run_id(), now))
+            self._makes.save_acknowledged(self._makes.acknowledged().turning(self._run_id(), now))
         elif order == READ:
-            self._unread = self._run_id(), self._makes.day.standing.last_at_ms
+            self._unread = self._run_id(), self._makes.day.page_state.last_at_ms
         else:
             return self._answer_ringing()
         return True
@@ -114,11 +115,11 @@ class Answers(QObject):
         where they said nothing that can be."""
         if not self._makes.has_stage():
             return False
-        heard, attention = self._makes.heard_now(), page_text(self._makes.day).attention
-        if self._makes.day.ahead.slow and not heard.slow:
-            self._makes.save_acknowledged(replace(heard, slow=True))
+        acknowledged, attention = (self._makes.acknowledged(), page_text(self._makes.day).attention)
+        if self._makes.day.ahead.slow and not acknowledged.slow:
+            self._makes.save_acknowledged(replace(acknowledged, slow=True))
         else:
-            self._makes.save_acknowledged(heard.hearing())
+            self._makes.save_acknowledged(acknowledged.hearing())
             self._makes.leave_advice()
         self.answered.emit()
-        return attention or self._makes.heard_now() != heard
+        return attention or self._makes.acknowledged() != acknowledged

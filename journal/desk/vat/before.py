@@ -66,7 +66,7 @@ class BeforeStart(FittedDialog):
         self._rows = QVBoxLayout()
         self._rows.setSpacing(STEP)
         lines = Field("lines", "The list, a line each")
-        self.text = LinesField(lines, FieldContext(self, dress=UNTITLED))
+        self.text = LinesField(lines, FieldContext(self, style=UNTITLED))
         self.text.hide()
         self.text.entry.installEventFilter(self)
         self._build()

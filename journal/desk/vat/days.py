@@ -46,7 +46,7 @@ class ChartHeading:
     key: str  # how it comes to hand; "" for the one that is
 
     @property
-    def at_hand(self) -> bool:
+    def is_current(self) -> bool:
         """What is typed goes to it."""
         return not self.key
 
@@ -76,8 +76,8 @@ class MakeHead(QWidget):
         self.face = face
         self.setAccessibleName(face.words)
         tip = worded("desk.type-into", key=face.key, code=face.code)
-        self.setToolTip(plain_tip("" if face.at_hand else tip))
-        shape = Qt.CursorShape.ArrowCursor if face.at_hand else Qt.CursorShape.PointingHandCursor
+        self.setToolTip(plain_tip("" if face.is_current else tip))
+        shape = Qt.CursorShape.ArrowCursor if face.is_current else Qt.CursorShape.PointingHandCursor
         self.setCursor(shape)
         self.update()
 
@@ -93,7 +93,7 @@ class MakeHead(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         c, face = colours_of(self), self.face
-        painter.fillRect(self.rect(), c.ink if face.at_hand else c.chosen)
+        painter.fillRect(self.rect(), c.ink if face.is_current else c.chosen)
         right = self.width() - 6.0 * STEP
         right -= self._right(painter, c, face, right) + 4 * STEP
         left = 4.0 * STEP
@@ -102,7 +102,7 @@ class MakeHead(QWidget):
             wide = metrics.horizontalAdvance(words)
             if not words or left + wide > right:
                 continue
-            if words == face.figures and face.over and not face.at_hand:
+            if words == face.figures and face.over and not face.is_current:
                 draw_triangle(painter, left, self.height() / 2 - 5, 11, c.attention)
                 left += 4 * STEP
             painter.setFont(font(size, bold=bold))
@@ -115,7 +115,7 @@ class MakeHead(QWidget):
     def _right(self, painter: QPainter, c: Colours, face: ChartHeading, right: float) -> float:
         words = face.key or HERE
         painter.setFont(font(SMALL))
-        painter.setPen(c.paper if face.at_hand else c.quiet)
+        painter.setPen(c.paper if face.is_current else c.quiet)
         wide = QFontMetricsF(font(SMALL)).horizontalAdvance(words)
         box = QRectF(right - wide - 2, 0, wide + 2, self.height())
         painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, words)
@@ -124,9 +124,9 @@ class MakeHead(QWidget):
 
 def _parts(c: Colours, face: ChartHeading) -> list[tuple[str, int, bool, QColor]]:
     """The words from left to right; the name of the cheese goes first where room lacks."""
-    ink = c.paper if face.at_hand else c.ink
-    quiet = c.chosen if face.at_hand else c.quiet
-    clock = c.attention if face.over and not face.at_hand else ink
+    ink = c.paper if face.is_current else c.ink
+    quiet = c.chosen if face.is_current else c.quiet
+    clock = c.attention if face.over and not face.is_current else ink
     return [
         (face.code, TEXT, True, ink),
         (face.step, TEXT, True, ink),
@@ -292,11 +292,11 @@ class Days(QWidget):
 
 def face_of(day: MakeSnapshot, now_ms: int, key: str = "") -> ChartHeading:
     """The line over a day's chart at a moment."""
-    make, standing = day.whole.make, day.standing
-    if standing.stage is None or standing.ends_ms is None:
+    make, page_state = day.whole.make, day.page_state
+    if page_state.stage is None or page_state.ends_ms is None:
         return ChartHeading(make.code, make.name, "weigh its wheels", "", "", over=False, key=key)
-    figures, what = to_go(standing.ends_ms, now_ms)
-    step = standing.stage.label.capitalize()
+    figures, what = to_go(page_state.ends_ms, now_ms)
+    step = page_state.stage.label.capitalize()
     return ChartHeading(make.code, make.name, step, figures, what, over=what == "over", key=key)
 
 

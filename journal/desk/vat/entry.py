@@ -38,7 +38,7 @@ _TITLES = {
     "heat": "Heat",
 }
 
-_DRESS = FieldStyle(size=TITLE, height=TITLE + 7 * STEP, titled=False)
+_STYLE = FieldStyle(size=TITLE, height=TITLE + 7 * STEP, titled=False)
 _AT_DRESS = FieldStyle(height=8 * STEP, inset=2 * STEP, titled=False)
 
 
@@ -58,7 +58,7 @@ class EntryFields(QWidget):
         self._hints: dict[str, str] = {}  # the last value of each kind of temperature
         self.temp_kind = TEMP_KINDS[0]  # of the next value: the bath's is asked for each time
         self._suited: object = None  # the stage the acidity was last suited to
-        around = FieldContext(self, dress=_DRESS)
+        around = FieldContext(self, style=_STYLE)
         self.temp = QuantityField(Field("temp", "Milk", "temperature", "degC"), around)
         self.acid = QuantityField(Field("acid", "Curd pH", "ph"), around)
         self.fields = (self.temp, self.acid)
@@ -100,7 +100,7 @@ class EntryFields(QWidget):
     def _build_late(self) -> None:
         self.late = QWidget()
         read_at = Field("at", "Read at", hint="11:20")
-        box = AsTypedField(read_at, FieldContext(self, dress=_AT_DRESS))
+        box = AsTypedField(read_at, FieldContext(self, style=_AT_DRESS))
         self.at_line = box.line
         self.at_line.installEventFilter(self)
         self.at_message = Label("", SMALL, role="quiet", wrap=True)

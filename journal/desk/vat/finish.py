@@ -34,7 +34,7 @@ class FinishForm(AsTypedField):
     def __init__(self, page: QWidget) -> None:
         self._asking = False
         field = Field("weights", _WEIGHTS, hint=in_shown_units("1.18 kg, 1.16 kg"))
-        super().__init__(field, FieldContext(page, dress=FieldStyle(size=LEAD, height=11 * STEP)))
+        super().__init__(field, FieldContext(page, style=FieldStyle(size=LEAD, height=11 * STEP)))
         self.wheels = Label("", wrap=True)
         self.column.addWidget(self.wheels)
         self._sure = False  # what speaks against it was said, and Enter goes on all the same

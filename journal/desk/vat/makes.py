@@ -51,7 +51,7 @@ class VatMakes(QObject):
         self._desk, self._journal = desk, desk.journal
         self._make_id: int | None = None
         self._asked_for = False
-        self._at_hand: KnownMake | None = None
+        self._current: KnownMake | None = None
         self._known: dict[int, KnownMake] = {}
         self._thumbs = Thumbs()
         self._left: tuple[int, bool] | None = None  # the advice that was left: stage, and its way
@@ -81,7 +81,7 @@ class VatMakes(QObject):
 
     def has_stage(self) -> bool:
         """A stage runs."""
-        return self.has_running() and self.day.standing.stage is not None
+        return self.has_running() and self.day.page_state.stage is not None
 
     def ask_for(self, make_id: int) -> None:
         """Show this make at the next visit."""
@@ -101,16 +101,16 @@ class VatMakes(QObject):
 
     def read(self) -> WholeMake | None:
         """The make to show with all that hangs on it, read anew; None where there is none."""
-        before, whole = self._at_hand, self._find()
+        before, whole = self._current, self._find()
         if whole is None:
-            self._at_hand = self.shown = None
+            self._current = self.shown = None
             return None
         known = self._known.setdefault(id_of(whole.make), KnownMake(whole))
         if before is not None and before is not known:
             before.stale = True
         if known.whole.plan.name != whole.plan.name:
             known.past, known.ahead, known.past_asked = None, None, False
-        known.whole, known.stale, self._at_hand = whole, False, known
+        known.whole, known.stale, self._current = whole, False, known
         if known.past is None and not known.past_asked:
             self._ask_past(known)
         return whole
@@ -125,7 +125,8 @@ class VatMakes(QObject):
         """The day of the current make as it is now."""
         day = self._day_of(self._hand)
         others = others_of(self._journal, day.make_id)
-        return replace(day, others=others, left_alone=self._is_left(day), heard=self.heard_now())
+        left, done = self._is_left(day), self.acknowledged()
+        return replace(day, others=others, left_alone=left, acknowledged=done)
 
     def ask_ahead(self) -> None:
         """Reckon anew what is to come of the current make."""
@@ -153,30 +154,30 @@ class VatMakes(QObject):
 
     @property
     def _hand(self) -> KnownMake:
-        if self._at_hand is None:
+        if self._current is None:
             raise RuntimeError("No make is selected.")
-        return self._at_hand
+        return self._current
 
     # What was heard and left of it
 
-    def heard_now(self) -> Acknowledged:
+    def acknowledged(self) -> Acknowledged:
         """What was heard of the current make."""
         return acknowledged_of(self._desk.settings, self._hand.whole.make.uuid)
 
-    def save_acknowledged(self, heard: Acknowledged) -> None:
+    def save_acknowledged(self, acknowledged: Acknowledged) -> None:
         """Keep what was heard of it."""
-        if heard != self.heard_now():
-            save_acknowledged(self._desk.settings, self._hand.whole.make.uuid, heard)
+        if acknowledged != self.acknowledged():
+            save_acknowledged(self._desk.settings, self._hand.whole.make.uuid, acknowledged)
 
     def leave_advice(self) -> None:
         """Be quiet about how the milk lies, until it is met or strays the other way."""
-        advice, run = self.day.standing.advice, self.day.standing.run
+        advice, run = self.day.page_state.advice, self.day.page_state.run
         if advice is not None and run is not None:
             self._left = (id_of(run), advice.behind_c > 0)
 
     def _is_left(self, day: MakeSnapshot) -> bool:
         """Whether the advice of now is the one that was left; it is forgotten once it is met."""
-        advice, run, stage = day.standing.advice, day.standing.run, day.standing.stage
+        advice, run, stage = day.page_state.advice, day.page_state.run, day.page_state.stage
         if advice is None or run is None or stage is None:
             self._left = None
             return False
@@ -197,7 +198,7 @@ class VatMakes(QObject):
     def note_change(self, change: Change) -> bool:
         """Whether a make beside was changed; it is read again when it is drawn next."""
         beside = [one for key, one in self._known.items()
-                  if key in change.makes and one is not self._at_hand]  # fmt: skip
+                  if key in change.makes and one is not self._current]  # fmt: skip
         for one in beside:
             one.stale = True
         return bool(beside)
@@ -256,7 +257,7 @@ class VatMakes(QObject):
     def _asker(self) -> KnownMake | None:
         """The make a task was started for, None when it is there no more."""
         task = self.sender()
-        if self._at_hand is None or not isinstance(task, Task):
+        if self._current is None or not isinstance(task, Task):
             return None
         return self._known.get(int(task.name.rpartition(" ")[2]))
 
@@ -265,7 +266,7 @@ class VatMakes(QObject):
         if known is None:
             return
         known.past = past
-        if known is self._at_hand:
+        if known is self._current:
             self.changed.emit()
             self.ask_ahead()
         else:
@@ -276,8 +277,8 @@ class VatMakes(QObject):
         if known is None or known.stale:
             return
         known.ahead = ahead
-        if known is self._at_hand and known.whole.make.finished_ms is None:
-            self.save_acknowledged(self.heard_now().telling(ahead.events, self._desk.clock()))
+        if known is self._current and known.whole.make.finished_ms is None:
+            self.save_acknowledged(self.acknowledged().telling(ahead.events, self._desk.clock()))
         self.expected.emit(known)
 
     def _on_failed(self, error: Exception) -> None:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.curves.page_state import begins_at_c
 from journal.curves.reading_age import LEFT_MIN, fresh_for
 from journal.curves.reduce import reduce
 from journal.curves.snapshot import MakeSnapshot
-from journal.curves.standing import begins_at_c
 from journal.desk.charts.day import FEW_POINTS, GAP_MIN, draw_plan
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import round_values, value_range
@@ -64,7 +64,7 @@ def _draw_trace(plot: ChartPlot, day: MakeSnapshot, x: np.ndarray, y: np.ndarray
     if day.running and day.view()[0] <= x[-1] <= day.view()[1]:
         plot.points(x[-1:], y[-1:], "temperature", size=10)
         last = f" {shown_figure(float(y[-1]), 'temperature', 1)}"
-        if day.standing.is_old(day.now_ms):  # what it is now nobody knows
+        if day.page_state.is_old(day.now_ms):  # what it is now nobody knows
             plot.line(
                 np.array([x[-1], day.now_min]), y[[-1, -1]], "quiet", width=1.5, dash="unknown"
             )

@@ -228,20 +228,20 @@ class VatPage(QWidget):
         self.entry.name_make(make.code if day.others else "")
         self.code.set_role("ink" if day.others else "quiet")
         self.readings.show_readings(last, make.zone)
-        standing = day.standing
-        if standing.index is not None:
-            self.entry.suit((day.whole.make.id, standing.index), acidity_of(day))
+        page_state = day.page_state
+        if page_state.index is not None:
+            self.entry.suit((day.whole.make.id, page_state.index), acidity_of(day))
         for kind in (*TEMP_KINDS, self.entry.acid_kind):
             trace = day.whole.trace(kind).sound()
             last_read = figure_text(kind, trace.value[-1]) if len(trace) else ""
             self.entry.show_last(kind, last_read)
-        running = standing.stage is not None
+        running = page_state.stage is not None
         for part in (self.turns.clock_box, self._next_box, self.advice):
             part.setVisible(running)
         for part in (self.entry, self.readings):
             part.setVisible(True)
-        if standing.stage is not None and standing.index is not None:
-            self._show_stage(day, standing.stage, standing.index)
+        if page_state.stage is not None and page_state.index is not None:
+            self._show_stage(day, page_state.stage, page_state.index)
         else:
             self._show_over(day)
         self.finish.show_for(day)
@@ -251,7 +251,7 @@ class VatPage(QWidget):
 
     def show_expected(self, day: MakeSnapshot) -> None:
         """What is to come of the make shown is reckoned: the rest stands as it is."""
-        if day.standing.stage is not None:
+        if day.page_state.stage is not None:
             self.advice.show_text(page_text(day))
         self._make_room()
 
@@ -292,7 +292,7 @@ class VatPage(QWidget):
 
     def tick(self, day: MakeSnapshot) -> None:
         """The clocks, every second."""
-        ends = day.standing.ends_ms
+        ends = day.page_state.ends_ms
         self._show_others(day)
         self.turns.beside.show_rows(clock_rows(day))
         if ends is None:
@@ -331,7 +331,7 @@ class VatPage(QWidget):
         self.tick(day)
 
     def _show_next(self, day: MakeSnapshot, stage: Stage) -> None:
-        following = day.standing.next_stage
+        following = day.page_state.next_stage
         head, acid_target = next_words(following)
         self.next_head.setText(head)
         self.next_acid_target.setText(acid_target)
@@ -359,8 +359,8 @@ class VatPage(QWidget):
 def _so_far(day: MakeSnapshot) -> tuple[float, float | None]:
     """Minutes since the current stage began, less what was added to it, and the °C last read in
     it (None: not lately)."""
-    run, standing = day.standing.run, day.standing
+    run, page_state = day.page_state.run, day.page_state
     begun_ms = day.now_ms if run is None or run.began_ms is None else run.began_ms
     extra = 0.0 if run is None else run.extra_min
-    last_c = None if standing.is_old(day.now_ms) else standing.last_c
+    last_c = None if page_state.is_old(day.now_ms) else page_state.last_c
     return (day.now_ms - begun_ms) / MINUTE_MS - extra, last_c

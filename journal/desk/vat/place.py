@@ -37,8 +37,8 @@ from journal.keeping import Change
 from journal.records import id_of
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.reports.checks import checks_of
-from journal.wording.at_hand import words_at
 from journal.wording.at_the_vat import ramp_of
+from journal.wording.stage_sum import words_at
 from journal.wording.vat_day import reading_words
 
 if TYPE_CHECKING:
@@ -161,7 +161,7 @@ class VatPlace(Place):
     def show_make(self, make_id: int) -> None:
         self.makes.ask_for(make_id)
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         if not self.makes.has_day():
             self._load()
             return
@@ -395,7 +395,7 @@ class VatPlace(Place):
 
     def _on_end_across(self) -> None:
         """The last stage asks for the wheels, in the page."""
-        if self._across is not None and self.makes.day.standing.next_stage is None:
+        if self._across is not None and self.makes.day.page_state.next_stage is None:
             self._across.hide()
         self.acts.end_stage()
 
@@ -434,7 +434,7 @@ class VatPlace(Place):
             from journal.desk.vat.ribbon import stage_index
 
             index = stage_index(day, at_min)
-            if index is not None and index == day.standing.index:
+            if index is not None and index == day.page_state.index:
                 return of_group
             times = next(one for one in of_group if one.name == "times")
             return [replace(times, run=partial(self.acts.show_times, index))]

@@ -143,7 +143,7 @@ def to_come(day: MakeSnapshot) -> list[Strip]:
 
 def late_at(day: MakeSnapshot) -> float:
     """The minute at which it is said how late the day is; beyond all where no stage runs."""
-    index = day.standing.index
+    index = day.page_state.index
     return inf if index is None else day.stage_ends[index]
 
 
@@ -175,4 +175,4 @@ def _state(day: MakeSnapshot, index: int) -> str:
         return "planned" if day.running else "done"
     if run.ended_ms is not None or not day.running:
         return "done"
-    return "now" if index == day.standing.index else "done"
+    return "now" if index == day.page_state.index else "done"

@@ -15,22 +15,22 @@ def why_label() -> str:
     return with_key("Why was it so?", "why")
 
 
-def why_command(place: Place, at_hand: Callable[[], CurrentRecord | None]) -> Command:
+def why_command(place: Place, current_record: Callable[[], CurrentRecord | None]) -> Command:
     """The command that says why the wheel or make one stands on is so."""
     return Command(
-        "why", "Why was it so…", partial(show_why, place, at_hand),
-        (), partial(_any, at_hand),
+        "why", "Why was it so…", partial(show_why, place, current_record),
+        (), partial(_any, current_record),
     )  # fmt: skip
 
 
-def show_why(place: Place, at_hand: Callable[[], CurrentRecord | None]) -> None:
+def show_why(place: Place, current_record: Callable[[], CurrentRecord | None]) -> None:
     """Open the page of it."""
-    here = at_hand()
+    here = current_record()
     if here is not None:
         from journal.desk.why.dialog import WhyDialog
 
         WhyDialog(place, here).open()
 
 
-def _any(at_hand: Callable[[], CurrentRecord | None]) -> bool:
-    return at_hand() is not None
+def _any(current_record: Callable[[], CurrentRecord | None]) -> bool:
+    return current_record() is not None

@@ -19,7 +19,7 @@ from journal.desk.why.beside import CutAndStrips
 from journal.desk.why.picture import WhyPicture
 from journal.desk.why.rows import CauseRow, StripLegend, WordsBlock
 from journal.findings.trade import defects_with_causes
-from journal.findings.why import DOUBTFUL, LIKELY, NOTE, OPEN, OUT, Suspect, Why, next_plan
+from journal.findings.why import DOUBTFUL, LIKELY, NOTE, OPEN, OUT, SuspectedCause, Why, next_plan
 from journal.reports.why import WhyAnswer, why_of
 from journal.wording import text_of
 from journal.wording.counts import counted
@@ -170,11 +170,11 @@ class WhyDialog(FramedDialog):
 
     def _show_rows(self, found: Why) -> None:
         first = "Likely in this make" if found.defect else "Unusual in this make"
-        for title, standing in ((first, LIKELY), ("Less likely", DOUBTFUL)):
-            for place, one in enumerate(found.of(standing)):
+        for title, likelihood in ((first, LIKELY), ("Less likely", DOUBTFUL)):
+            for place, one in enumerate(found.of(likelihood)):
                 if place == 0:
                     self.found.addWidget(WordsBlock(title, []))
-                row = CauseRow(one, place if standing == LIKELY else 2)
+                row = CauseRow(one, place if likelihood == LIKELY else 2)
                 row.chosen.connect(self._on_chosen)
                 row.gone.connect(self._on_gone)
                 self.rows.append(row)
@@ -203,7 +203,7 @@ class WhyDialog(FramedDialog):
         if words:
             self.plan.set_label(words, "main")
 
-    def _show_cause(self, one: Suspect) -> None:
+    def _show_cause(self, one: SuspectedCause) -> None:
         seen = self.answer is not None and self.picture.show_cause(self.answer, one)
         self.picture.setVisible(seen)
         self.none.setVisible(not seen)

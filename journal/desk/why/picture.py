@@ -13,7 +13,7 @@ from journal.desk.findings.scatter import draw_scatter, scatter_ranges
 from journal.desk.theme import SMALL, colours_of, scaled
 from journal.findings import FindingError, Scatter
 from journal.findings.trade import PublishedRange
-from journal.findings.why import Suspect
+from journal.findings.why import SuspectedCause
 from journal.reports.why import WhyAnswer
 from journal.wording.effects import scatter_words
 from journal.wording.numbers import short
@@ -33,7 +33,7 @@ class WhyPicture(Chart):
         self.bottom.setStyle(tickLength=-4, tickTextOffset=6)
         self.plot = self.add_plot(bottom=self.bottom)
 
-    def show_cause(self, answer: WhyAnswer, one: Suspect) -> bool:
+    def show_cause(self, answer: WhyAnswer, one: SuspectedCause) -> bool:
         """Show a cause; False where the journal has no points of it."""
         self._seen = _points(answer, one)
         found = answer.why
@@ -98,7 +98,7 @@ class WhyPicture(Chart):
             self.plot.line(np.array([x0, x1]), foot, "planned", width=6, level=4)
 
 
-def _points(answer: WhyAnswer, one: Suspect) -> Scatter | None:
+def _points(answer: WhyAnswer, one: SuspectedCause) -> Scatter | None:
     if answer.table is None or answer.study is None:
         return None
     try:

@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QVBoxLayout
 from journal.desk.labels import Hairline, Label
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, colours_of
 from journal.desk.why.strip import CauseStrip
-from journal.findings.why import LIKELY, Suspect
+from journal.findings.why import LIKELY, SuspectedCause
 from journal.wording.why import (
-    books_words,
     heading,
     here_words,
+    literature_words,
     own_words,
     plan_words,
     published_words,
@@ -30,24 +30,24 @@ class CauseRow(QWidget):
     chosen = Signal(object)
     gone = Signal(int)
 
-    def __init__(self, suspect: Suspect, place: int, parent: QWidget | None = None) -> None:
+    def __init__(self, suspect: SuspectedCause, place: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.suspect = suspect
         self.is_chosen = False
         self._faint = min(place, 2)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
-        likely = suspect.standing == LIKELY
+        likely = suspect.likelihood == LIKELY
         self.heading = Label(heading(suspect), LEAD if likely else TEXT, bold=True, wrap=True)
         self.here = Label(here_words(suspect), right=True)
         self.usual = Label(usual_words(suspect), SMALL, role="quiet", right=True)
-        self.books = Label(books_words(suspect), SMALL, role="planned", wrap=True)
+        self.literature = Label(literature_words(suspect), SMALL, role="planned", wrap=True)
         words = own_words(suspect.own) if suspect.rows[0].id else ""
         self.own = Label(words, SMALL, role="planned", wrap=True)
         beside = "; ".join(filter(None, (plan_words(suspect), published_words(suspect))))
         self.beside = Label(beside, SMALL, role="quiet", right=True)
         self._build()
-        parts = (self.heading, self.here, self.usual, self.beside, self.books, self.own)
+        parts = (self.heading, self.here, self.usual, self.beside, self.literature, self.own)
         self.setAccessibleName(". ".join(p.text() for p in parts if p.text()))
 
     def _build(self) -> None:
@@ -71,7 +71,7 @@ class CauseRow(QWidget):
                     words.addWidget(label)
             grid.addLayout(words, 1, 1)
         row = 2
-        for label in (self.books, self.own):
+        for label in (self.literature, self.own):
             if label.text():
                 grid.addWidget(label, row, 0, 1, 2)
                 row += 1

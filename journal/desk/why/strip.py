@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.drawn import DrawnWidget
 from journal.desk.theme import STEP, Colours
-from journal.findings.why import Suspect
+from journal.findings.why import SuspectedCause
 
 HIGH, INSET = 22, 8
 _BAND, _BAR, _DOT = 8.0, 3.0, 4.5
@@ -20,7 +20,7 @@ _AROUND = 0.12  # of what is shown, either side
 class CauseStrip(DrawnWidget):
     """Draws where a value lies among the kitchen's own and the published ones."""
 
-    def __init__(self, suspect: Suspect, parent: QWidget | None = None) -> None:
+    def __init__(self, suspect: SuspectedCause, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._suspect = suspect
         self.span = span_of(suspect)
@@ -69,7 +69,7 @@ class CauseStrip(DrawnWidget):
         painter.drawEllipse(QPointF(self.x_of(here.value), middle + 0.5), _DOT, _DOT)
 
 
-def span_of(one: Suspect) -> tuple[float, float]:
+def span_of(one: SuspectedCause) -> tuple[float, float]:
     """From where to where a strip goes."""
     values: list[float | None] = [one.planned]
     if one.here is not None:

@@ -13,7 +13,7 @@ def _acid(values: Values) -> str:
     return f"{READING_KINDS[values['kind']].label}, {values['of']} begins"
 
 
-LEVERS = {
+PLAN_VARIABLES = {
     "culture_dose": "culture",
     "culture_dose_in_ml": "culture",
     "milk_ripened": "ripening",
@@ -37,8 +37,8 @@ LEVERS = {
 """What a plan changes, in words, by the key of the make variable."""
 
 
-def _lever(values: Values) -> str:
-    return LEVERS[values["key"]]
+def _plan_variable(values: Values) -> str:
+    return PLAN_VARIABLES[values["key"]]
 
 
 def _no_such_defect(values: Values) -> str:
@@ -49,6 +49,6 @@ def _no_such_defect(values: Values) -> str:
 
 MESSAGES: Messages = {
     "findings.fact-acid": _acid,
-    "findings.lever": _lever,
+    "findings.lever": _plan_variable,
     "findings.no-such-defect": _no_such_defect,
 }

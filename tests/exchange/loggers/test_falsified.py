@@ -17,8 +17,8 @@ START = from_iso("2026-07-14T08:00", ZONE)
 MINUTE = 60_000
 
 
-def taken_from(text: str, said: Mapping | None = None) -> LoggerReadings:
-    return take(understand(read_table(text.encode()), said), zone=ZONE, start_ms=START)
+def taken_from(text: str, output: Mapping | None = None) -> LoggerReadings:
+    return take(understand(read_table(text.encode()), output), zone=ZONE, start_ms=START)
 
 
 def minutes(taken: LoggerReadings, kind: str = "milk-temp") -> list[float]:

@@ -53,8 +53,8 @@ def test_columns_are_found_as_people_name_them() -> None:
 
 
 def test_a_chosen_mapping_is_taken_as_said() -> None:
-    said = Mapping(kinds={"probe 1": "milk-temp", "Acid": "whey-ph"}, unit="degF")
-    found = understand(read_table(FILE), said)
+    output = Mapping(kinds={"probe 1": "milk-temp", "Acid": "whey-ph"}, unit="degF")
+    found = understand(read_table(FILE), output)
     got = take(found, zone="UTC", start_ms=0)
     assert set(got.series) == {"milk-temp", "whey-ph"}
     assert got.series["milk-temp"].value.tolist() == pytest.approx([10, 15])
@@ -62,14 +62,14 @@ def test_a_chosen_mapping_is_taken_as_said() -> None:
 
 
 def test_two_columns_of_one_kind_come_together() -> None:
-    said = Mapping(kinds={"Probe 1": "milk-temp", "Probe 2": "milk-temp"}, unit="degC")
-    got = take(understand(read_table(FILE)), said, zone="UTC", start_ms=0)
+    output = Mapping(kinds={"Probe 1": "milk-temp", "Probe 2": "milk-temp"}, unit="degC")
+    got = take(understand(read_table(FILE)), output, zone="UTC", start_ms=0)
     assert got.series["milk-temp"].value.tolist() == [50, 60, 59, 61]
 
 
 def test_the_mapping_is_remembered_for_the_next_file_of_that_shape() -> None:
-    said = Mapping(kinds={"Probe 2": "room-temp"}, units={"Probe 2": "°F"})
-    first = understand(read_table(FILE), said)
+    output = Mapping(kinds={"Probe 2": "room-temp"}, units={"Probe 2": "°F"})
+    first = understand(read_table(FILE), output)
     kept = Mapping.from_dict(json.loads(json.dumps(first.mapping.to_dict())))
     assert kept == first.mapping
     following = read_table(FILE.replace(b"18:", b"19:"))
@@ -84,7 +84,7 @@ def test_the_mapping_is_remembered_for_the_next_file_of_that_shape() -> None:
 
 
 @pytest.mark.parametrize(
-    ("said", "word"),
+    ("output", "word"),
     [
         ({"kinds": {"Probe 1": "cheese"}}, "not a kind of reading"),
         ({"kinds": {"Nothing": "load"}}, "no column"),
@@ -97,9 +97,9 @@ def test_the_mapping_is_remembered_for_the_next_file_of_that_shape() -> None:
         ({"time": ("Nothing",)}, "no column"),
     ],
 )
-def test_refused_with_a_sentence(said: dict[str, Any], word: str) -> None:
+def test_refused_with_a_sentence(output: dict[str, Any], word: str) -> None:
     with pytest.raises(ExchangeError, match=word):
-        understand(read_table(FILE), Mapping(**said))
+        understand(read_table(FILE), Mapping(**output))
 
 
 _JSON = st.recursive(

@@ -101,8 +101,8 @@ def test_dates_of_two_orders_are_said_to_be_mixed() -> None:
     assert found.date_order == ""
     with pytest.raises(ExchangeError, match="others month first only"):
         taken(stamps, datetime(2024, 5, 13, 9, tzinfo=UTC))
-    said = understood(stamps, Mapping(date_order="dmy"))
-    got = take(said, zone="UTC", start_ms=0)
+    output = understood(stamps, Mapping(date_order="dmy"))
+    got = take(output, zone="UTC", start_ms=0)
     assert (got.kept, got.reasons) == (2, {"impossible time": 1})
 
 

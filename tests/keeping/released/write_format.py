@@ -37,7 +37,7 @@ from journal.records.series import Series, SeriesMake
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from journal.records.tastings import BY_ASSESSOR, Assessor, ScaleWord, Tasting
 from journal.records.timers import TickedLine
-from journal.records.wheels import AirCheck, AirReading, Away, Care, Room, Taken, Weighing
+from journal.records.wheels import Absence, AirCheck, AirReading, Care, Removal, Room, Weighing
 
 START = from_iso("2026-03-14T08:00", "Europe/London")
 PLAN = Plan(
@@ -126,7 +126,7 @@ def stock(journal: Journal) -> None:
     journal.airs.save(AirReading(room.id or 0, at(60), None, 86.5, "hygrometer"))
     journal.air.check(AirCheck(room.id or 0, at(30), (80.0,), (75.5,), "hygrometer"))
     journal.milk_lots.save(MilkLot("Lower Mill", at(-600), 3.8, 3.3, 6.66, 1.2, "evening milk"))
-    journal.aways.save(Away("2026-08-01", "2026-08-14", "by the sea"))
+    journal.absences.save(Absence("2026-08-01", "2026-08-14", "by the sea"))
 
 
 def a_day(journal: Journal, folder: Path) -> Make:
@@ -212,19 +212,21 @@ def afterwards(journal: Journal, make: Make) -> None:
     delay = journal.weighings.save(Weighing(wheel.id or 0, at(30 * 24 * 60), 5.5))
     journal.weighings.remove(delay.id or 0)
     birthday = at(31 * 24 * 60)
-    journal.shelves.take(Taken(wheel.id or 0, "given", birthday, 0.25, None, "Bo", "her birthday"))
+    journal.shelves.take(
+        Removal(wheel.id or 0, "given", birthday, 0.25, None, "Bo", "her birthday")
+    )
     journal.schedules.give_wheel(wheel, [CareRule("turn", 7, 90, 7, "by hand")])
     crack = Note(at(40 * 24 * 60), "a crack, mended", wheel_id=wheel.id, rim=(0.5, 0.4, 0.3))
     journal.notes.save(crack)
     simple = Plan("whey cheese", (Stage("cook", 40, target_c=88.0),), builtin=True)
     whey = journal.makes.begin_whey(make.id or 0, simple, 8.0, at(210), milk_l=0.5)
     journal.makes.save(replace(whey, failed=True))
-    laid = journal.series.save(
+    set_up = journal.series.save(
         Series("salt and cook", at(600), ("cook_c", "salt_pct"), (37.0, 1.6), (39.0, 2.0),
                "half", make.plan_id)
     )  # fmt: skip
-    journal.series_makes.save(SeriesMake(laid.id or 0, 0, 0, (37.0, 2.0), make.id))
-    journal.series_makes.save(SeriesMake(laid.id or 0, 1, 1, (39.0, 1.6)))
+    journal.series_makes.save(SeriesMake(set_up.id or 0, 0, 0, (37.0, 2.0), make.id))
+    journal.series_makes.save(SeriesMake(set_up.id or 0, 1, 1, (39.0, 1.6)))
     journal.plans.save(replace(PLAN, note="salt less", id=None))
     sources(journal, make)
     binned(journal)
@@ -254,12 +256,12 @@ def binned(journal: Journal) -> None:
 
 def sources(journal: Journal, make: Make) -> None:
     """One of each kind."""
-    said = {
+    output = {
         FILE: {"path": "logger.csv", "mapping": {"kinds": {"Probe (°C)": "milk-temp"}}},
         TOPIC: {"host": "192.0.2.7", "topic": "kitchen/vat", "field": "t", "tls": True},
         LINE: {"device": "/dev/ttyUSB0", "baud": 9600, "pattern": "T=([0-9.]+)"},
     }
-    for kind, settings in said.items():
+    for kind, settings in output.items():
         on = make.id if kind == LINE else None
         text = json.dumps(settings)
         journal.sources.save(Source(f"by {kind}", kind, "milk-temp", "degC", text, on))
@@ -286,15 +288,15 @@ def tasted(journal: Journal) -> None:
     )
     test = PanelTest(at(62 * 24 * 60), "Europe/London", TRIANGLE)
     pair = [SampleIdentity(wheel.id), SampleIdentity(None, "one from elsewhere")]
-    laid = journal.tests.set_up(
+    set_up = journal.tests.set_up(
         test,
         pair,
         ["Ann", "Bo"],
         [((0, 0, 1), ("413", "562", "951")), ((1, 0, 1), ("207", "644", "380"))],
     )
-    only = journal.panel_sets.where(panel_test_id=laid.id)[0]
+    only = journal.panel_sets.where(panel_test_id=set_up.id)[0]
     journal.tests.answer(only.id or 0, (2,))
-    journal.tests.reveal(laid.id or 0, at(62 * 24 * 60 + 5))
+    journal.tests.reveal(set_up.id or 0, at(62 * 24 * 60 + 5))
 
 
 def given_back(journal: Journal) -> dict[str, Any]:

@@ -45,7 +45,7 @@ class RunningSession(QWidget):
         self.pages = Button("Pages for those elsewhere…", FAINT, "to_send")
         self.paste = Button("Paste an answer", FAINT, "paste_answer")
         join = Field("join", "Add an assessor", hint="add an assessor", look=people)
-        self._join = TextField(join, FieldContext(self, dress=LINE_STYLE))
+        self._join = TextField(join, FieldContext(self, style=LINE_STYLE))
         self._join.setFixedWidth(60 * STEP)
         self._join.picked.connect(self._on_joined)
         self.join = self._join.line

@@ -131,7 +131,7 @@ class CupsPage(QWidget):
         empty(self._grid)
         asked = [Field(str(n), worded("desk.code-under-cup", number=n), AS_TYPED)
                  for n in range(1, count + 1)]  # fmt: skip
-        fields = Fields(asked, FieldContext(self, dress=_CUP_STYLE), self._inner)
+        fields = Fields(asked, FieldContext(self, style=_CUP_STYLE), self._inner)
         fields.watch(self)
         fields.put_texts(typed)
         self.lines = list(fields.lines.values())

@@ -113,7 +113,7 @@ class PaperEntry(QWidget):
         """Name whose sheets there are; what is typed stays."""
         empty(self.others)
         whose = Field("whose", "Whose sheet", ROW, text=who, options=[(p, p) for p in people])
-        choice = RowField(whose, FieldContext(self, dress=LINE_STYLE))
+        choice = RowField(whose, FieldContext(self, style=LINE_STYLE))
         choice.text_changed.connect(self.turned)
         self.others.addWidget(choice)
 
@@ -189,7 +189,7 @@ class _Row:
         asked += [Field("notes", "notes", AS_TYPED, text=scored.note, hint="notes"),
                   Field("defects", "defects, like bitter, slight open", AS_TYPED, text=marks,
                         hint="defects")]  # fmt: skip
-        self.fields = Fields(asked, FieldContext(page, dress=_STYLE), grid)
+        self.fields = Fields(asked, FieldContext(page, style=_STYLE), grid)
         *self.cells, self.words, self.defects = self.fields.lines.values()
         *boxes, words_box, defects_box = self.fields.made.values()
         for k, (cell, box) in enumerate(zip(self.cells, boxes, strict=True)):

@@ -43,7 +43,7 @@ class Beside(QWidget):
         self.scale = ScaleBox(journal)
         hint = "an attribute of your own"
         own = Field("own", "An attribute of your own", hint=hint, look=attributes)
-        self._own = TextField(own, FieldContext(self, dress=LINE_STYLE))
+        self._own = TextField(own, FieldContext(self, style=LINE_STYLE))
         self._own.setMaximumWidth(66 * STEP)
         self._own.picked.connect(self._on_owned)
         self.own = self._own.line

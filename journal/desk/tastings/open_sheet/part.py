@@ -110,7 +110,7 @@ class OpenPart(TastingPart):
         else:
             self.begin.setFocus()
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         if not change.kinds & _SHOWN:
             return
         self._refresh()

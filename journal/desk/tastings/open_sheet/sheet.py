@@ -39,12 +39,12 @@ class Sheet(MarkSheet):
 
     def head(self) -> QVBoxLayout:
         asked = Field("who", "Who is tasting", hint="who is tasting", look=self._people)
-        who = TextField(asked, FieldContext(self, dress=_WHO_STYLE))
-        day = TextField(Field("day", "Day of the session"), FieldContext(self, dress=UNTITLED))
+        who = TextField(asked, FieldContext(self, style=_WHO_STYLE))
+        day = TextField(Field("day", "Day of the session"), FieldContext(self, style=UNTITLED))
         who.picked.connect(self._on_person)
         self.who, self.day = who.line, day.line
-        for line, heard in ((self.who, self._on_who), (self.day, self._on_day)):
-            line.editingFinished.connect(heard)
+        for line, on_change in ((self.who, self._on_who), (self.day, self._on_day)):
+            line.editingFinished.connect(on_change)
             line.returnPressed.connect(self.to_first)
         return in_column(
             self.title,

@@ -180,7 +180,7 @@ class PanelPart(TastingPart):
         if self._choice is not None:
             self._choice.setFocus()
 
-    def heard(self, change: Change) -> None:
+    def on_change(self, change: Change) -> None:
         if change.kinds & _SHOWN:
             self._refresh()
 
@@ -199,7 +199,7 @@ class PanelPart(TastingPart):
             self._choice = None
         if self._names:
             asked = Field("scored", "Scored", options=[(name, name) for name in self._names])
-            self._choice = RowField(asked, FieldContext(self.left, dress=UNTITLED))
+            self._choice = RowField(asked, FieldContext(self.left, style=UNTITLED))
             self._column.insertWidget(1, self._choice)
             self._choice.text_changed.connect(self._on_choice)
 

@@ -30,8 +30,8 @@ class TestCupsPage(QWidget):
         self.who = Label("", LEAD)
         self.codes = Label("", TITLE, bold=True, wrap=True)
         self.question = Label("", wrap=True)
-        dress = FieldStyle(size=LEAD, height=12 * STEP, titled=False)
-        answer = AsTypedField(Field("answer", "The answer"), FieldContext(self, dress=dress))
+        style = FieldStyle(size=LEAD, height=12 * STEP, titled=False)
+        answer = AsTypedField(Field("answer", "The answer"), FieldContext(self, style=style))
         answer.setMaximumWidth(90 * STEP)
         self.line = answer.line
         self.number, self.saved = -1, ""  # of the set shown, and what was answered

@@ -105,7 +105,7 @@ class Planning(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        fields = Fields(_FIELDS, FieldContext(self, dress=LINE_STYLE), self)
+        fields = Fields(_FIELDS, FieldContext(self, style=LINE_STYLE), self)
         self.share, self.wanted = fields.rows.values()
         self.curve = PowerCurve()
         self.sentence = Label("", wrap=True)

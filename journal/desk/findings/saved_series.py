@@ -27,7 +27,7 @@ class SeriesPage(QWidget):
         self.kind = Label("", role="quiet")
         self.title = Label("", TITLE, bold=True, wrap=True)
         self.state = Label("", wrap=True)
-        self.table = SetTable("Makes of the series", standing=True)
+        self.table = SetTable("Makes of the series", saved=True)
         self.plan_next = Button("", MAIN, "main")
         self.fresh = Button("New series", PLAIN, "new_here")
         self.other = Button("Next series", PLAIN, "next")
@@ -46,26 +46,27 @@ class SeriesPage(QWidget):
     def _acts(self, buttons: tuple[Button, ...]) -> QHBoxLayout:
         return in_row(*buttons, None, margins=(3 * STEP, 0, 3 * STEP, 0), gap=3 * STEP)
 
-    def show_laid(
+    def show_series(
         self,
-        laid: SeriesWithMakes,
+        full_series: SeriesWithMakes,
         planned: Design,
         answer: SeriesAnswer | None,
         plan: str,
         others: bool,
     ) -> None:
         """Show a series with what its makes scored."""
-        name = laid.series.name
-        self.kind.setText(worded("desk.series-of", plan=plan, kind=laid.series.kind))
+        name = full_series.series.name
+        self.kind.setText(worded("desk.series-of", plan=plan, kind=full_series.series.kind))
         self.title.setText(capital(name))
-        self.state.setText(state_words(laid))
-        self.table.show_set(planned.factors, set_rows(laid, answer), seasons=len(planned.parts) > 1)
+        self.state.setText(state_words(full_series))
+        rows = set_rows(full_series, answer)
+        self.table.show_set(planned.factors, rows, seasons=len(planned.parts) > 1)
         self.table.setAccessibleDescription(self.state.text())
-        self.plan_next.setVisible(laid.next is not None)
+        self.plan_next.setVisible(full_series.next is not None)
         self.other.setVisible(others)
-        if laid.next is not None:
+        if full_series.next is not None:
             self.plan_next.set_label(
-                worded("desk.plan-make", number=laid.next.one.position + 1), "main"
+                worded("desk.plan-make", number=full_series.next.one.position + 1), "main"
             )
 
 
@@ -111,17 +112,17 @@ class SeriesBeside(QWidget):
             widget.setVisible(False)
 
     def show_answer(
-        self, laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer, score: str
+        self, full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer, score: str
     ) -> None:
         """Show what is known."""
         self.headline.setText(headline(answer, score))
-        self.notes.setText("\n".join(notes(laid, planned, answer)))
-        findings = as_findings(planned, answer, laid.series.variables)
+        self.notes.setText("\n".join(notes(full_series, planned, answer)))
+        findings = as_findings(planned, answer, full_series.series.variables)
         self.table.show_findings(findings)
         self.table.setMinimumHeight(self.table.maximumHeight())
         for widget in (self.table, self.table.axis):
             widget.setVisible(bool(findings))
         self.chart.setVisible(answer.scored > 0)
-        codes = [one.make.code if one.make is not None else "" for one in laid.makes]
+        codes = [one.make.code if one.make is not None else "" for one in full_series.makes]
         self.chart.show_series(planned, answer, codes)
         self.chart.setAccessibleName(worded("desk.series-scores", score=score))

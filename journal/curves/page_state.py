@@ -59,7 +59,7 @@ class PageState:
         return None if self.advice is None else self.advice.rate_needed
 
 
-def standing(whole: WholeMake, now_ms: int) -> PageState:
+def page_state(whole: WholeMake, now_ms: int) -> PageState:
     """Where a make stands at `now_ms`; readings after that instant are not looked at."""
     zero = whole.make.started_ms
     milk = _until(whole.trace("milk-temp").sound(), now_ms)

@@ -28,7 +28,7 @@ def words_at(
     """What the sum of this moment says of a make; "" where the page says it already or nothing is
     known: the rennet by its lot, the time to cut where the plan has no factor, what came of the
     milk. `stock` gives the lots there are, `sets_of` the sets of one of rennet."""
-    whole, stage, index = day.whole, day.standing.stage, day.standing.index
+    whole, stage, index = day.whole, day.page_state.stage, day.page_state.index
     if not day.running:
         return _yield_words(whole)
     if stage is None or stage.kind != "set":

@@ -32,7 +32,7 @@ _WEIGHT = {CLEAR: 1.5, LEANING: 1.0}
 
 
 @dataclass(frozen=True)
-class Books:
+class Literature:
     """What is published about a variable and a score: which way more of it moves the score
     ("more", "less", "middle"; "" where the rows disagree or there are none), of how many trials,
     of which families, by which rows."""
@@ -55,7 +55,7 @@ class Books:
 
 
 @dataclass(frozen=True)
-class Own:
+class OwnFinding:
     """The journal's own finding about a variable and a defect: `about` what, its evidence, and
     whether more of the variable brings more of it. `says` is "same" or "opposite" to a cause, ""
     where the journal cannot tell."""
@@ -67,7 +67,7 @@ class Own:
     step: float
     says: str = ""
 
-    def beside(self, direction: str) -> Own:
+    def beside(self, direction: str) -> OwnFinding:
         """The same beside a cause that goes that way."""
         if self.evidence not in _WEIGHT or direction in (EITHER, NO_EFFECT):
             return self
@@ -82,15 +82,15 @@ class Own:
         return {SAME_WAY: size, OPPOSITE: -size}.get(self.says, 0.0)
 
 
-def own_of(study: Study) -> dict[str, Own]:
+def own_of(study: Study) -> dict[str, OwnFinding]:
     """What a study of a defect (or of its score) says, by key of the variable."""
     return {
-        one.key: Own(study.score, one.evidence, one.effect, one.unit, one.step)
+        one.key: OwnFinding(study.score, one.evidence, one.effect, one.unit, one.step)
         for one in study.findings
     }
 
 
-def books_on(finding: Finding, score: str, family: str = "") -> Books:
+def literature_on(finding: Finding, score: str, family: str = "") -> Literature:
     """What the books expect of a finding's variable and a score or defect.
 
     Parameters
@@ -104,18 +104,18 @@ def books_on(finding: Finding, score: str, family: str = "") -> Books:
     """
     found = [row for row in _rows_on(finding.key, score) if closeness(row[2], family) != FAR]
     if not found:
-        return Books(NOTHING)
+        return Literature(NOTHING)
     ways = {way for _, way, _, _ in found}
     trials = sum(is_trial for *_, is_trial in found)
     kinds = "; ".join(dict.fromkeys(one for _, _, kind, _ in found for one in families(kind)))
     rows = tuple(row for row, *_ in found)
     if len(ways) > 1:
-        return Books(DISAGREE, "", trials, kinds, rows)
+        return Literature(DISAGREE, "", trials, kinds, rows)
     expects = next(iter(ways))
     if expects in (NO_EFFECT, MIDDLE) or finding.evidence not in _WEIGHT:
-        return Books(UNTOLD, expects, trials, kinds, rows)
+        return Literature(UNTOLD, expects, trials, kinds, rows)
     same = (finding.effect > 0) == (expects == MORE)
-    return Books(SAME_WAY if same else OPPOSITE, expects, trials, kinds, rows)
+    return Literature(SAME_WAY if same else OPPOSITE, expects, trials, kinds, rows)
 
 
 def _rows_on(key: str, score: str) -> Iterator[tuple[str, str, str, bool]]:

@@ -14,7 +14,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from journal.desk.buttons import Button
-from journal.desk.last_resort import STAYS, LastResort, fault_text
+from journal.desk.uncaught import STAYS, UncaughtErrors, fault_text
 from journal.keeping import KeepingError
 from tests.desk.hands import Hands
 
@@ -24,8 +24,8 @@ ENTER, CTRL = Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier
 
 
 @pytest.fixture
-def resort(vat, tmp_path: Path):
-    made = LastResort(vat.window().say_fault, tmp_path / "log" / "vatside.log")
+def uncaught(vat, tmp_path: Path):
+    made = UncaughtErrors(vat.window().say_fault, tmp_path / "log" / "vatside.log")
     made.install()
     yield made
     made.uninstall()
@@ -65,7 +65,7 @@ def pressed(window, act) -> None:
     button.hide()
 
 
-def test_a_journal_that_cannot_be_written_to_is_said_where_it_was_typed(kitchen, vat, resort):
+def test_a_journal_that_cannot_be_written_to_is_said_where_it_was_typed(kitchen, vat, uncaught):
     hands = Hands(vat.window())
     with unwritable(kitchen.journal.path):
         hands.type("32.4").press(ENTER)
@@ -78,7 +78,7 @@ def test_a_journal_that_cannot_be_written_to_is_said_where_it_was_typed(kitchen,
 
 @pytest.mark.parametrize("fault", [unwritable, locked])
 def test_what_a_slot_let_through_is_said_and_what_is_typed_stays(
-    kitchen, vat, resort, fault, capsys
+    kitchen, vat, uncaught, fault, capsys
 ):
     hands = Hands(vat.window())
     hands.type("32.4")
@@ -88,9 +88,9 @@ def test_what_a_slot_let_through_is_said_and_what_is_typed_stays(
 
     with fault(kitchen.journal.path):
         pressed(vat.window(), act)
-    said = vat.messages.text("fault")
-    assert said.endswith(STAYS)
-    assert "Nothing was changed" in said
+    output = vat.messages.text("fault")
+    assert output.endswith(STAYS)
+    assert "Nothing was changed" in output
     assert "KeepingError" in capsys.readouterr().err
     assert vat.page.entry.temp.line.text() == "32.4"
     vat.page.entry.focus_last()
@@ -98,30 +98,30 @@ def test_what_a_slot_let_through_is_said_and_what_is_typed_stays(
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 32.4
 
 
-def test_any_other_fault_is_named_and_written_down(vat, resort, capsys):
+def test_any_other_fault_is_named_and_written_down(vat, uncaught, capsys):
     def act() -> None:
         [][1]
 
     pressed(vat.window(), act)
-    said = vat.messages.text("fault")
-    assert said.startswith("Something went wrong in the program (IndexError: list index")
-    assert str(resort.log) in said
-    assert "IndexError" in resort.log.read_text(encoding="utf-8")
+    output = vat.messages.text("fault")
+    assert output.startswith("Something went wrong in the program (IndexError: list index")
+    assert str(uncaught.log) in output
+    assert "IndexError" in uncaught.log.read_text(encoding="utf-8")
     assert "[][1]" in capsys.readouterr().err
     assert vat.isVisible()
 
 
-def test_the_same_fault_again_is_not_said_again_at_once(vat, resort, capsys):
+def test_the_same_fault_again_is_not_said_again_at_once(vat, uncaught, capsys):
     def act() -> None:
         raise KeepingError("No.")
 
     for _ in range(3):
         pressed(vat.window(), act)
-    assert resort.log.read_text(encoding="utf-8").count("KeepingError: No.") == 1
+    assert uncaught.log.read_text(encoding="utf-8").count("KeepingError: No.") == 1
     assert vat.messages.text("fault") == f"No. {STAYS}"
 
 
-def test_a_fault_in_a_thread_is_said_in_the_window(qtbot, vat, resort, capsys):
+def test_a_fault_in_a_thread_is_said_in_the_window(qtbot, vat, uncaught, capsys):
     def work() -> None:
         raise RuntimeError("the pump stands still")
 
@@ -133,8 +133,8 @@ def test_a_fault_in_a_thread_is_said_in_the_window(qtbot, vat, resort, capsys):
 
 def test_without_a_journal_the_first_page_says_it(window_on, tmp_path, capsys):
     window = window_on(None)
-    resort = LastResort(window.say_fault)
-    resort.install()
+    uncaught = UncaughtErrors(window.say_fault)
+    uncaught.install()
     try:
 
         def act() -> None:
@@ -142,7 +142,7 @@ def test_without_a_journal_the_first_page_says_it(window_on, tmp_path, capsys):
 
         pressed(window, act)
     finally:
-        resort.uninstall()
+        uncaught.uninstall()
     from journal.desk.labels import Label
 
     words = [label.text() for label in window.findChildren(Label) if label.isVisible()]
@@ -151,8 +151,8 @@ def test_without_a_journal_the_first_page_says_it(window_on, tmp_path, capsys):
 
 def test_a_log_that_cannot_be_written_to_is_no_second_fault(vat, tmp_path, capsys):
     (tmp_path / "file").write_text("in the way")
-    resort = LastResort(vat.window().say_fault, tmp_path / "file" / "vatside.log")
-    resort.install()
+    uncaught = UncaughtErrors(vat.window().say_fault, tmp_path / "file" / "vatside.log")
+    uncaught.install()
     try:
 
         def act() -> None:
@@ -160,21 +160,21 @@ def test_a_log_that_cannot_be_written_to_is_no_second_fault(vat, tmp_path, capsy
 
         pressed(vat.window(), act)
     finally:
-        resort.uninstall()
+        uncaught.uninstall()
     assert vat.messages.text("fault") == f"No. {STAYS}"
 
 
-def test_ctrl_c_ends_the_program_as_ever(resort):
+def test_ctrl_c_ends_the_program_as_ever(uncaught):
     heard = []
-    resort.uninstall()
+    uncaught.uninstall()
     before, sys.excepthook = sys.excepthook, lambda *args: heard.append(args[0])
     try:
-        resort.install()
+        uncaught.install()
         sys.excepthook(KeyboardInterrupt, KeyboardInterrupt(), None)
-        resort.uninstall()
+        uncaught.uninstall()
     finally:
         sys.excepthook = before
-        resort.install()
+        uncaught.install()
     assert heard == [KeyboardInterrupt]
 
 

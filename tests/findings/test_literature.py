@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from journal.findings import Finding
-from journal.findings.books import books_on
 from journal.findings.grades import graded
+from journal.findings.literature import literature_on
 from journal.findings.trade import PRESSED, effects, family_of_all
 from journal.findings.trade_values import measured
 from journal.records.kinds import ATTRIBUTES
@@ -51,7 +51,7 @@ def finding(key: str, effect: float, evidence: str = "clear") -> Finding:
     ],
 )
 def test_the_books_are_told_beside_a_finding(key, effect, score, family, says, expects, trials):
-    found = books_on(finding(key, effect), score, family)
+    found = literature_on(finding(key, effect), score, family)
     assert (found.says, found.expects, found.trials) == (says, expects, trials)
     assert bool(found.rows) == (says != "none")
     assert beside_words(found, key).endswith(".")
@@ -59,7 +59,7 @@ def test_the_books_are_told_beside_a_finding(key, effect, score, family, says, e
 
 def test_a_finding_that_cannot_be_told_yet_is_neither_the_same_nor_the_opposite():
     undecided = finding("salt_in_curd", -0.3, "can't tell yet")
-    found = books_on(undecided, "bitter", "cheddar-type")
+    found = literature_on(undecided, "bitter", "cheddar-type")
     assert (found.says, found.expects) == ("open", "less")
     assert found.as_json() == {
         "says": "none", "expects": "less", "trials": 4, "family": "cheddar-type",
@@ -67,7 +67,7 @@ def test_a_finding_that_cannot_be_told_yet_is_neither_the_same_nor_the_opposite(
 
 
 def test_what_the_books_disagree_about_is_named_and_told():
-    found = books_on(finding("salt_in_curd", 0.3), "overall", "cheddar-type")
+    found = literature_on(finding("salt_in_curd", 0.3), "overall", "cheddar-type")
     assert "salt by age" in beside_words(found, "salt_in_curd")
     assert "won by 6 months" in dispute_words("salt_in_curd")
     assert dispute_words("curd_size") == ""
@@ -78,8 +78,8 @@ def test_effects_are_of_scores_and_ways_that_are_known():
         assert row.score in ("", *ATTRIBUTES), row
         assert row.expects in ("", "less", "more", "middle", "none_found"), row
         assert bool(row.score) == bool(row.expects), row
-    told = [row for row in effects() if row.expects and row.variable in measured()]
-    assert len(told) >= 25
+    output = [row for row in effects() if row.expects and row.variable in measured()]
+    assert len(output) >= 25
     assert {"cheddar-type", "washed-curd"} <= set(PRESSED)
     assert family_of_all([PLANS["cheddar type"]] * 2) == "cheddar-type"
     assert family_of_all([PLANS["cheddar type"], PLANS["tomme"]]) == ""

@@ -22,7 +22,7 @@ _LOG_MOST = 200_000  # bytes; a longer log begins anew
 _AGAIN_S = 60.0  # the same fault is said and written once in so long
 
 
-class LastResort(QObject):
+class UncaughtErrors(QObject):
     """Hears of every exception that came out of a slot, an event or a thread while installed.
 
     `say` shows a sentence to the person; it is called in the thread of the window. The traceback

@@ -18,7 +18,7 @@ from journal.records.stock import in_unit, plain_name
 from journal.records.traces import AirTrace
 from journal.records.verdicts import read_verdict
 from journal.records.wheel_weight import WheelWeight
-from journal.records.wheels import AirCheck, Away
+from journal.records.wheels import Absence, AirCheck
 
 _THERE = "w.binned_ms is null and w.gone_ms is null and m.binned_ms is null and m.failed = 0"
 _WHEELS = f"""
@@ -72,7 +72,7 @@ _EVER_USED = "select distinct kind, name from main.addition"
 _MAKES_AT_ONCE = 32
 
 
-class DutyKeeper:
+class CareTaskKeeper:
     """Reads wheels with their rules and what was done; keeps nothing itself."""
 
     def __init__(
@@ -80,12 +80,12 @@ class DutyKeeper:
         db: sqlite3.Connection,
         ingredients: Keeper[Ingredient],
         shelves: ShelfKeeper,
-        aways: Keeper[Away],
+        absences: Keeper[Absence],
         checks: Keeper[AirCheck],
     ) -> None:
         self._db = db
         self._ingredients = ingredients
-        self._shelves, self._aways, self._checks = shelves, aways, checks
+        self._shelves, self._absences, self._checks = shelves, absences, checks
 
     def lives(self) -> list[WheelLife]:
         """Every wheel that is still there, oldest make first; those of failed makes and damaged
@@ -105,7 +105,7 @@ class DutyKeeper:
         there = self._db.execute(_WHEELS).fetchall()
         lines = {up for row in there for up in _line(wheel.back(row[:size]).id, cut)}
         rules, done, weights = self._rules(), self._done(cut, lines), self._shelves.weights(lines)
-        own, away = self._own(), tuple(sorted(one.days for one in self._aways.all()))
+        own, away = self._own(), tuple(sorted(one.days for one in self._absences.all()))
         makes = json.dumps(sorted({wheel.back(row[:size]).make_id for row in there}))
         tasted = dict(self._db.execute(_TASTED, (makes,)).fetchall())
         out = []

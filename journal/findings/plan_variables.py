@@ -26,7 +26,7 @@ Write = Callable[[Plan, float], Plan]
 
 
 @dataclass(frozen=True)
-class Lever:
+class PlanVariable:
     """A variable a plan settles.
 
     Parameters
@@ -288,35 +288,37 @@ def _water_to(plan: Plan, value: float) -> Plan:
     return plan
 
 
-LEVERS: tuple[Lever, ...] = (
-    Lever("culture_dose", *_dose("culture", "g"), (0.8, 1.6), (0, 5), 4),
-    Lever("culture_dose_in_ml", *_dose("culture", "ml"), (0.8, 1.6), (0, 5), 4),
-    Lever("milk_ripened", _ripened, _ripened_to, (0.6, 1.7), (10, 180), 0),
-    Lever("rennet_dose", *_dose("rennet", "ml"), (0.7, 1.4), (0, 2), 3),
-    Lever("rennet_dose_in_g", *_dose("rennet", "g"), (0.7, 1.4), (0, 2), 4),
-    Lever("set", *_minutes("set"), (0.8, 1.4), (15, 240), 0),
-    Lever("curd_size", _size, _size_to, (0.5, 1.8), (4, 30), 1),
-    Lever("heal", *_minutes("heal"), (0.4, 2.5), (2, 30), 0),
-    Lever("cook_rate", _rate, _rate_to, (0.5, 1.6), (0.04, 0.6), 3),
-    Lever("cook_temperature", _cook_c, _cook_to, (0.94, 1.06), (28, 56), 1),
-    Lever("stirring", *_minutes("stir"), (0.5, 1.8), (2, 120), 0),
-    Lever("water_added", _water, _water_to, (0.6, 1.5), (2, 60), 1),
-    Lever("ph_at_drain", *_acid_target("drain"), (0.97, 1.03), (5.8, 6.55), 2),
-    Lever("cheddaring", *_minutes("cheddar"), (0.6, 1.5), (20, 240), 0),
-    Lever("ph_at_milling", *_acid_target("mill"), (0.965, 1.035), (5.15, 5.7), 2),
-    Lever("salt_in_curd", _salt, _salt_to, (0.75, 1.4), (1.5, 3.2), 2),
-    Lever("press_pressure", _most_pressed, _pressed_to, (0.5, 2.0), (0.2, MOST_PRESSURE_KPA), 1),
-    Lever("time_in_the_press", *_minutes("press"), (0.6, 1.6), (30, 2880), 0),
-    Lever("time_in_brine", *_minutes("brine"), (0.7, 1.4), (30, 5760), 0),
+PLAN_VARIABLES: tuple[PlanVariable, ...] = (
+    PlanVariable("culture_dose", *_dose("culture", "g"), (0.8, 1.6), (0, 5), 4),
+    PlanVariable("culture_dose_in_ml", *_dose("culture", "ml"), (0.8, 1.6), (0, 5), 4),
+    PlanVariable("milk_ripened", _ripened, _ripened_to, (0.6, 1.7), (10, 180), 0),
+    PlanVariable("rennet_dose", *_dose("rennet", "ml"), (0.7, 1.4), (0, 2), 3),
+    PlanVariable("rennet_dose_in_g", *_dose("rennet", "g"), (0.7, 1.4), (0, 2), 4),
+    PlanVariable("set", *_minutes("set"), (0.8, 1.4), (15, 240), 0),
+    PlanVariable("curd_size", _size, _size_to, (0.5, 1.8), (4, 30), 1),
+    PlanVariable("heal", *_minutes("heal"), (0.4, 2.5), (2, 30), 0),
+    PlanVariable("cook_rate", _rate, _rate_to, (0.5, 1.6), (0.04, 0.6), 3),
+    PlanVariable("cook_temperature", _cook_c, _cook_to, (0.94, 1.06), (28, 56), 1),
+    PlanVariable("stirring", *_minutes("stir"), (0.5, 1.8), (2, 120), 0),
+    PlanVariable("water_added", _water, _water_to, (0.6, 1.5), (2, 60), 1),
+    PlanVariable("ph_at_drain", *_acid_target("drain"), (0.97, 1.03), (5.8, 6.55), 2),
+    PlanVariable("cheddaring", *_minutes("cheddar"), (0.6, 1.5), (20, 240), 0),
+    PlanVariable("ph_at_milling", *_acid_target("mill"), (0.965, 1.035), (5.15, 5.7), 2),
+    PlanVariable("salt_in_curd", _salt, _salt_to, (0.75, 1.4), (1.5, 3.2), 2),
+    PlanVariable(
+        "press_pressure", _most_pressed, _pressed_to, (0.5, 2.0), (0.2, MOST_PRESSURE_KPA), 1
+    ),
+    PlanVariable("time_in_the_press", *_minutes("press"), (0.6, 1.6), (30, 2880), 0),
+    PlanVariable("time_in_brine", *_minutes("brine"), (0.7, 1.4), (30, 5760), 0),
 )  # fmt: skip
 
-_NO_LONGER_OFFERED = (Lever("press_load", _load, _load_to, (0.5, 2.0), (0.5, 400), 1),)
+_NO_LONGER_OFFERED = (PlanVariable("press_load", _load, _load_to, (0.5, 2.0), (0.5, 400), 1),)
 """Of series that were set up by them: the pressure stands in the load's place."""
 
 
-def lever_of(key: str) -> Lever | None:
-    """The lever of a make variable; None where a plan does not settle it."""
-    return next((lever for lever in (*LEVERS, *_NO_LONGER_OFFERED) if lever.key == key), None)
+def plan_variable_of(key: str) -> PlanVariable | None:
+    """What a plan can change of a make variable; None where it does not settle it."""
+    return next((one for one in (*PLAN_VARIABLES, *_NO_LONGER_OFFERED) if one.key == key), None)
 
 
 def first_changed(old: Plan, new: Plan) -> int:
