@@ -8,7 +8,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.desk.stock.used import UsedSection
-from journal.desk.vat.make_facts import MakeFacts, plans_of
+from journal.desk.stock.ingredients import plans_known
+from journal.desk.vat.make_facts import MakeFacts
 from journal.desk.vat.times import StageTimes
 from journal.keeping import Journal
 from tests.desk.hands import Hands
@@ -63,7 +64,7 @@ def test_the_plan_that_was_meant_takes_the_readings_along(offered, vat, kitchen,
     journal, make_id = kitchen.journal, kitchen.make.id
     journal.readings.log(make_id, "milk-temp", 31.0, kitchen.clock())
     kinds = {"warm", "set", "cut"}
-    fits = [one for one in plans_of(journal) if kinds <= {stage.kind for stage in one.stages}]
+    fits = [one for one in plans_known(journal) if kinds <= {stage.kind for stage in one.stages}]
     other = next(one for one in fits if one.name != "dry-salted hard")
     shown = offered("plan", MakeFacts)
     shown.rows.fields.made["plan"].set_text(other.name)

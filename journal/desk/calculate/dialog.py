@@ -121,7 +121,7 @@ class CalculateDialog(FramedDialog):
         empty(self._form_column)
         known = {} if self._known is None else self._known.texts(topic, self._units.values())
         called = "" if self._known is None else self._known.called
-        self.whence.setText(f"From {called}" if known else "")
+        self.whence.setText(worded("desk.from-record", called=called) if known else "")
         self._filled = known
         self.form = SumForm(topic, known | self._typed_before(topic), known, f"from {called}")
         self.form.setFixedWidth(_FORM)

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
+from journal.wording import worded
 from journal.wording.keys import key_of
 
 
@@ -35,7 +36,7 @@ class SumInPlace(QWidget):
     def show_sentence(self, words: str) -> None:
         """Show these; "" shows nothing."""
         self.words.setText(words)
-        self.button.setAccessibleName(f"{words}: calculate" if words else "")
+        self.button.setAccessibleName(worded("desk.calculate-this", words=words) if words else "")
         self.setVisible(bool(words))
 
     def _on_clicked(self) -> None:

@@ -219,7 +219,7 @@ class CurvesChart(Chart):
             drawn += [(found.minutes, end) for end in (found.p10, found.p90)]
             spots = [Spot(x, y + 0.4 * near, (left, 1)) for left in (0.5, 0, 1)]
             spots.append(Spot(x, float(found.p10[top]) - near, (0.5, 0)))
-            words = f"{found.makes} others"
+            words = worded("desk.others-here", makes=found.makes)
             words = words if found.whole_range else worded("desk.most-of-others", others=words)
             place_label(plot, words, "quiet", spots, drawn)
 

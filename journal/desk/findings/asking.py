@@ -156,7 +156,7 @@ class BeforeAndAfter(PredictionLine):
         else:
             day = read_day(text, self.zone, self.now_ms)
             after = [makes[m].started_ms >= day for m in table.make]
-            label, split = f"From {day_words(day, self.zone)}", ""
+            label, split = worded("desk.from-day", day=day_words(day, self.zone)), ""
         months = [local(makes[m].started_ms, self.zone).month for m in table.make]
         found = compare(table, answer.study, after, months, split_by=split)
         self.tell(

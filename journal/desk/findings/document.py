@@ -68,7 +68,7 @@ def findings_document(answer: StudyAnswer, path: str | Path, *, paper: str = "A4
     OSError
         When the file cannot be written.
     """
-    sheet = Paper(paper, f"Findings, {answer.study.score}")
+    sheet = Paper(paper, worded("desk.findings-about", score=answer.study.score))
     foot = worded("desk.findings-pdf-title", score=answer.study.score)
     pages = []
     for pictures in range(PICTURES, 0, -2):  # a long table leaves room for fewer

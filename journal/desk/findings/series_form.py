@@ -71,7 +71,7 @@ class VaryRow(QWidget):
         self._plan, self._offers, self.offer = plan, offers, offer
         name = offer.name if offer is not None else NOBODY
         self.choose.setText(name)
-        self.choose.setAccessibleName(f"{self.ordinal} variable: {name}")
+        self.choose.setAccessibleName(worded("desk.nth-variable", ordinal=self.ordinal, name=name))
         self.choose.setAccessibleDescription("Opens the list of variables the plan sets.")
         for field in (self.low, self.high):
             field.setVisible(offer is not None)
@@ -191,7 +191,7 @@ class SeriesForm(QWidget):
         """Begin with a plan; the first two of the offers for which `begin` holds are varied."""
         self.plan = plan
         self.choose_plan.setText(plan.name)
-        self.choose_plan.setAccessibleName(f"Plan: {plan.name}")
+        self.choose_plan.setAccessibleName(worded("desk.plan-is", name=plan.name))
         first = [offer for offer in offers if begin(offer)][:2]
         for row, offer in zip(self.rows, [*first, *[None] * len(self.rows)], strict=False):
             row.take(plan, offers, offer)

@@ -110,7 +110,7 @@ class HelpDialog(FramedDialog):
             self.text.setHtml(words_html(words, c))
             title = words[0].term if len(words) == 1 else "Every word"
         self.text.setAccessibleDescription(title)
-        self.setWindowTitle(f"{title} · Help")
+        self.setWindowTitle(worded("desk.help-page", title=title))
         if hit is not None and hit.part > 0:
             self.text.scrollToAnchor(str(hit.part))
         self._been.append(what)

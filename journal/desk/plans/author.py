@@ -239,7 +239,7 @@ class Author(QObject):
     def duplicate(self, row: int) -> None:
         """A line said twice."""
         if row >= 0:
-            name = f"duplicate {_called(self.settled, row)}"
+            name = worded("desk.step-duplicate", called=_called(self.settled, row))
             self._do(name, self.settled.duplicate(row), (row + 1, 0))
 
     def remove(self, row: int) -> None:
@@ -286,7 +286,7 @@ class Author(QObject):
         if head.room_c is None and head.room_humidity_pct is None:
             changed["room_c"], changed["room_humidity_pct"] = common.room_c, common.humidity_pct
         self._do(
-            f"schedule: {common.family}",
+            worded("desk.step-schedule", family=common.family),
             replace(draft, head=replace(head, **changed)),
             (len(draft.rows), 0),
         )

@@ -13,8 +13,8 @@ from journal.quantities.typed import Typed, parse
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.records import RecordError
 from journal.records.makes import Milk
-from journal.wording import text_of
-from journal.wording.shown import shown_value, write
+from journal.wording import text_of, worded
+from journal.wording.shown import shown_value
 
 
 class MilkField(QuantityField):
@@ -43,7 +43,7 @@ class MilkField(QuantityField):
         if typed.quantity == "volume":
             return super().report(typed)
         density = f"{MILK_KG_PER_L:.3f} kg/L"
-        return f"{write(typed.stored, 'volume', digits=1)}, at {density}"
+        return worded("desk.milk-at-density", litres=typed.stored, density=density)
 
     def show_litres(self, litres: float) -> None:
         """Show so much milk in the unit that is chosen; it stays exact until somebody types."""

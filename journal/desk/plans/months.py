@@ -18,6 +18,7 @@ from journal.records.care_written import EAT, TASTE, care_lines
 from journal.records.dates import MONTH_DAYS
 from journal.records.instants import local
 from journal.records.plans import CareRule, Plan
+from journal.wording import worded
 from journal.wording.care import care_name, lines_words
 from journal.wording.dates import format_day, month_name
 
@@ -173,7 +174,7 @@ class CareChart(Chart):
         for place, kind in enumerate(self._rows()):
             for day in self._marks(scene, kind):
                 when = format_day(scene.on(day), short=True)
-                words = f"{care_name(kind)}  day {day:g}  {when}"
+                words = worded("desk.care-on-day", care=care_name(kind), day=day, when=when)
                 cells = (when, f"{day:g}", care_name(kind))
                 rows.append(ValueRow(cells, day, float(-place), words=words))
         return table_of_rows(("date", "day", "care"), sorted(rows, key=_when_due))

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.labels import Label, WarningMark
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP
-from journal.wording.keys import key_words
+from journal.wording import worded
 
 _MOST = 4
 
@@ -66,4 +66,4 @@ def _fitting(sentences: list[tuple[bool, str]], most: int) -> list[tuple[bool, s
 
 def _counted(sentence: str, left: int) -> str:
     """A sentence, and how many more there are."""
-    return f"{sentence} {left} more, {key_words('next_fault')}." if left else sentence
+    return worded("desk.more-faults", sentence=sentence, left=left) if left else sentence

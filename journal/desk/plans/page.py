@@ -328,4 +328,4 @@ def _found_by(listed: Listed) -> str:
 
 
 def _name_of(listed: Listed) -> str:
-    return f"{listed.name}, a draft" if listed.changed else listed.name
+    return worded("desk.a-draft-of", name=listed.name) if listed.changed else listed.name

@@ -7,6 +7,7 @@ from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import heading, paragraph
 from journal.records.care_written import AgeLine, care_lines
 from journal.records.plans import Plan
+from journal.wording import worded
 from journal.wording.care import age_line_words, care_words, room_words
 
 
@@ -21,8 +22,8 @@ def after_blocks(paper: Paper, plan: Plan, points: float) -> list[Block]:
     if parts:
         blocks.append(paragraph(paper, " ".join(parts), points))
     if plan.note:
-        blocks.append(paragraph(paper, f"Note: {' '.join(plan.note.split())}", points))
+        blocks.append(paragraph(paper, worded("desk.note-is", note=plan.note.split()), points))
     if plan.source:
-        source = f"From: {' '.join(plan.source.split())}"
+        source = worded("desk.from-source", source=plan.source.split())
         blocks.append(paragraph(paper, source, points - 0.5, quiet=True))
     return blocks

@@ -184,7 +184,7 @@ class _Record:
             columns = [
                 PaperColumn("age", 27),
                 PaperColumn("care, times", 48),
-                PaperColumn(f"weight, {unit_label('mass')}", 36),
+                PaperColumn(worded("desk.weight-column", unit=unit_label("mass")), 36),
                 PaperColumn("scores, means", 0),
             ]
             out += [
@@ -192,7 +192,7 @@ class _Record:
                 *self._table(columns, 3, cells, points),
             ]
         if whole.defects:
-            message = f"Defects: {defect_words(whole.defects)}."
+            message = worded("desk.defects-are", defects=defect_words(whole.defects))
             out += [gap(1.5), paragraph(paper, message, points)]
         return out
 

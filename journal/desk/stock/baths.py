@@ -148,7 +148,7 @@ class BathSection(Section[BathRow]):
         for count, event in enumerate(events, start=1):
             after = bath_state(row.brine, events[:count], (), table).strength_pct
             lines.append((short_day(event.at_ms, zone), _did(event), f"{after:.1f}"))
-        made = f"made: {write(row.brine.litres, 'volume')}"
+        made = worded("desk.brine-made", litres=row.brine.litres)
         first = (short_day(row.brine.made_ms, zone), made, f"{row.brine.strength_pct:.1f}")
         return (*reversed(lines), first)
 
@@ -281,7 +281,7 @@ class BathSection(Section[BathRow]):
     def _add(self, message: FormValues) -> None:
         made = self.moment(message.instant("made"))
         brine = Brine(message.text("name"), message.needed("litres"), message.needed("pct"), made)
-        with self.journal.unit(f"make {brine.name}", self):
+        with self.journal.unit(worded("desk.step-make-brine", name=brine.name), self):
             self.journal.brines.save(brine)
 
     def _cheese_in(self, message: FormValues) -> None:

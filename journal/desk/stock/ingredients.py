@@ -148,7 +148,7 @@ class IngredientSection(Section[StockRow]):
         about = [row.kind]
         if row.lot is not None:
             about += [row.lot.strength] if row.lot.strength else []
-            about += [f"lot {row.lot.lot}"] if row.lot.lot else []
+            about += [worded("desk.lot", lot=row.lot.lot)] if row.lot.lot else []
             if row.lot.expires_ms is not None:
                 about.append(worded("desk.use-by", day=short_day(row.lot.expires_ms, zone)))
         else:
@@ -217,7 +217,7 @@ class IngredientSection(Section[StockRow]):
         """Take the lot out of the stock; undo brings it back."""
         lot = self.current_row.lot
         if lot is not None:
-            with self.journal.unit(f"delete {lot.name}", self):
+            with self.journal.unit(worded("desk.step-delete", name=lot.name), self):
                 self.journal.ingredients.remove(id_of(lot))
 
     def _form(
@@ -249,13 +249,13 @@ class IngredientSection(Section[StockRow]):
         )  # fmt: skip
 
     def _add(self, message: FormValues) -> None:
-        with self.journal.unit(f"add {message.text('name')}", self):
+        with self.journal.unit(worded("desk.step-add", name=message.text("name")), self):
             self.journal.ingredients.save(_lot_of(Ingredient("other", "new"), message))
 
     def _change(self, message: FormValues) -> None:
         lot = self.current_row.lot
         if lot is not None:
-            with self.journal.unit(f"change {lot.name}", self):
+            with self.journal.unit(worded("desk.step-change", name=lot.name), self):
                 self.journal.ingredients.save(_lot_of(lot, message))
 
     # Cells
@@ -300,7 +300,7 @@ def missing(plans: list[Plan], there: set[tuple[str, str]]) -> list[StockRow]:
         for _, dose, _ in plan.amounts():
             name = dose.kind, plain_name(dose.name)
             if name not in there and name not in out and dose.kind != "water":
-                words = f"for {plan.name}"
+                words = worded("desk.for-plan", name=plan.name)
                 out[name] = StockRow(dose.kind, dose.name, None, words, unit=dose.unit)
     return list(out.values())
 

@@ -110,7 +110,7 @@ class MotherSection(Section[MotherRow]):
     def _origin(self, one: Generation) -> str:
         parts = []
         for parent in self.journal.generations.where(id=one.parent_id):
-            parts.append(f"generation {parent.number}")
+            parts.append(worded("desk.generation", number=parent.number))
         for make in self.journal.makes.where(id=one.from_make_id):
             parts.append(make.code)
         return ", ".join(parts) or one.origin
@@ -118,16 +118,16 @@ class MotherSection(Section[MotherRow]):
     def detail(self, row: MotherRow) -> Detail:
         one, zone = row.generation, self.journal.zone
         about = [
-            f"generation {one.number}",
+            worded("desk.generation", number=one.number),
             one.culture_type,
-            f"made {short_day(one.made_ms, zone)}",
+            worded("desk.made-on", day=short_day(one.made_ms, zone)),
         ]
         if row.origin:
-            about.append(f"from {row.origin}")
+            about.append(worded("desk.from-origin", origin=row.origin))
         if one.ph is not None:
             about.append(f"pH {one.ph:.2f}")
         if one.gone_ms is not None:
-            about.append(f"gone {short_day(one.gone_ms, zone)}")
+            about.append(worded("desk.gone-on", day=short_day(one.gone_ms, zone)))
         elif one.keep_until_ms is not None:
             about.append(worded("desk.use-by", day=short_day(one.keep_until_ms, zone)))
         used = self._line_used(one)
@@ -197,7 +197,7 @@ class MotherSection(Section[MotherRow]):
             Field("make", "From the make", choices=tuple(dict.fromkeys(made)),
                 hint="its code; empty: from the last generation"),
         )  # fmt: skip
-        title = f"{capital(last.name)}, generation {last.number + 1}"
+        title = worded("desk.named-generation", name=last.name, number=last.number + 1)
         self._ask(
             title,
             None,
@@ -258,7 +258,7 @@ class MotherSection(Section[MotherRow]):
             origin=message.text("origin") or "a packet", keep_until_ms=message.instant("keep"),
             ph=message.number("ph"), note=message.text("note"),
         )  # fmt: skip
-        with self.journal.unit(f"add {one.name}", self):
+        with self.journal.unit(worded("desk.step-add", name=one.name), self):
             self.journal.generations.save(one)
 
     def _follow(self, message: FormValues) -> None:
@@ -269,7 +269,7 @@ class MotherSection(Section[MotherRow]):
         one = next_generation(last, made_ms, from_make_id=make.id if make else None, ph=ph)
         one = replace(one, keep_until_ms=message.instant("keep"), note=message.text("note"))
         if make is not None and make.milk.treatment == "raw":
-            raise KeepingError(worded("desk.raw-culture", code=make.code))
+            raise KeepingError("desk.raw-culture", code=make.code)
         with self.journal.unit(
             worded("desk.step-add-generation", name=one.name, number=one.number), self
         ):
@@ -277,7 +277,7 @@ class MotherSection(Section[MotherRow]):
 
     def _change(self, message: FormValues) -> None:
         one = self.current_row.generation
-        with self.journal.unit(f"change {one.name}", self):
+        with self.journal.unit(worded("desk.step-change", name=one.name), self):
             self.journal.generations.save(
                 replace(
                     one, name=message.text("name"), culture_type=message.text("type"),

@@ -27,6 +27,7 @@ from journal.desk.stock.whey import WheySection
 from journal.desk.theme import STEP, TITLE
 from journal.keeping import Change
 from journal.records import id_of
+from journal.wording import worded
 from journal.wording.dates import short_day
 
 USED = "used"  # what a place asks Plans for, to see what the open make used
@@ -203,7 +204,7 @@ class StockPage(QWidget):
                 days.append(_mark(item.expires_ms, words, item.name, journal.zone))
         for one in journal.generations.where(gone_ms=None):
             if one.keep_until_ms is not None:
-                words = f"{one.name}, generation {one.number}"
+                words = worded("desk.name-and-generation", name=one.name, number=one.number)
                 days.append(_mark(one.keep_until_ms, words, one.name, journal.zone))
         if days:
             days.append(CalendarMark(self._desk.clock(), "today", "", CHOSEN, "today"))

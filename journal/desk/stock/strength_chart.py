@@ -12,6 +12,7 @@ from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.stock.section import Detail
 from journal.records.brines import BRINE_HIGH_PCT, BRINE_LOW_PCT
 from journal.records.instants import DAY_MS, MINUTE_MS
+from journal.wording import worded
 from journal.wording.dates import short_day
 
 
@@ -32,7 +33,7 @@ class StrengthChart(Chart):
         self.about(detail.course[0] if detail.course else None)
         if detail.course:
             at_ms, pct = detail.course[-1]
-            self.describe(f"{pct:.1f} % since {short_day(at_ms, zone)}.")
+            self.describe(worded("desk.strength-since", pct=pct, day=short_day(at_ms, zone)))
         self.refresh()
 
     def draw(self) -> None:

@@ -100,7 +100,7 @@ class UsedSection(Section[UsedRow]):
         out: dict[int | None, str] = {}
         for one in additions:
             if one.generation_id in mothers:
-                out[one.id] = f"generation {mothers[one.generation_id].number}"
+                out[one.id] = worded("desk.generation", number=mothers[one.generation_id].number)
             elif one.ingredient_id in lots:
                 out[one.id] = lots[one.ingredient_id].lot or "from stock"
         return out
@@ -160,7 +160,7 @@ class UsedSection(Section[UsedRow]):
     def _change(self, message: FormValues) -> None:
         row, typed = self.current_row, message.amount("amount")
         if typed is None or ("g" if typed.quantity == "mass_g" else "ml") != row.unit:
-            raise KeepingError(worded("desk.plan-unit", name=row.name, unit=row.unit))
+            raise KeepingError("desk.plan-unit", name=row.name, unit=row.unit)
         lot = message.text("lot")
         lot_id = next((i.id for i in self._lots(row) if lot and i.lot == lot), None)
         if row.addition is not None:

@@ -155,7 +155,7 @@ class WheySection(Section[WheyRow]):
             self.now_ms,
             milk_l=message.number("milk") or 0.0,
         )
-        self.says.emit(f"{make.code} started: {make.name}.", False)
+        self.says.emit(worded("desk.whey-cheese-started", code=make.code, name=make.name), False)
         self.goes.emit("vat", make.id)
 
 

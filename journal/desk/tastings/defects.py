@@ -13,6 +13,7 @@ from journal.desk.form.chips import Chip, ChipLine
 from journal.desk.form.suggest import Suggestion
 from journal.records.own_files import own_file
 from journal.records.tastings import STRENGTHS
+from journal.wording import worded
 
 _TYPING = 132
 _GROUPS = {"body_texture": "body and texture"}
@@ -72,7 +73,7 @@ class DefectChip(Chip):
     def __init__(self, mark: tuple[str, str, str], parent: QWidget | None = None) -> None:
         super().__init__(f"{mark[1]}, {mark[2]}", parent)
         self.mark = mark
-        self.setAccessibleName(f"Defect {mark[1]}, {mark[2]}")
+        self.setAccessibleName(worded("desk.defect-chip", term=mark[1], strength=mark[2]))
         self.setAccessibleDescription("Space changes the strength, Delete removes it")
         self.setToolTip("Click or Space: how strong. Delete: remove it.")
         self.clicked.connect(self._on_clicked)

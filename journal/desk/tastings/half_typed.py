@@ -45,7 +45,7 @@ class UnsavedTexts:
         if not self._held:
             return []
         days = [
-            f"{words} of {day_words(one.at_ms, one.zone)} ({keys})"
+            worded("desk.half-typed", what=words, day=day_words(one.at_ms, one.zone), keys=keys)
             for saved, words, keys in (
                 (self._journal.tastings, "the blind session", key_of("part_2")),
                 (self._journal.panel_tests, "the panel test", key_of("part_3")),

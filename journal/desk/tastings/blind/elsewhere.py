@@ -17,7 +17,6 @@ from journal.keeping.elsewhere import SentAnswer
 from journal.records import RecordError, id_of
 from journal.records.tastings import Tasting
 from journal.wording import text_of, worded
-from journal.wording.counts import counted
 from journal.wording.dates import short_day
 
 _SAYS = "elsewhere"
@@ -91,7 +90,7 @@ class PagesElsewhere(QObject):
             return
         servings = self._journal.blind.servings(id_of(sent.tasting))
         left = sum(not one.given for one in servings)
-        rest = f"{counted(left, 'sample')} left" if left else "all have finished"
+        rest = worded("desk.samples-still-left", samples=left) if left else "all have finished"
         day = short_day(sent.tasting.at_ms, sent.tasting.zone)
         self._say(worded(
             "desk.answer-taken", assessor=sent.assessor, day=day, samples=len(sent.all_scored),

@@ -141,7 +141,7 @@ class CupsPage(QWidget):
             line.setMaxLength(3)
             line.textEdited.connect(self.edited)
             line.returnPressed.connect(self._on_return)
-            self._grid.addWidget(Label(f"cup {number}", LEAD), number, 0)
+            self._grid.addWidget(Label(worded("desk.cup", number=number), LEAD), number, 0)
             self._grid.addWidget(made, number, 1)
         self.message.say_if_any("")
         next((line for line in self.lines if not line.text()), self.lines[0]).setFocus()

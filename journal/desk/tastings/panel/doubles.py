@@ -8,6 +8,7 @@ from journal.desk.charts.rows import DotRow, DotRows
 from journal.desk.theme import STEP
 from journal.records.tastings import SCORE_TOP
 from journal.reports.panel import Cups
+from journal.wording import worded
 
 _MOST = 3  # doubles of an assessor that are drawn: the last ones
 _MARKS = [(float(value), str(value)) for value in (0, 2, 4, 6, 8, 10)]
@@ -32,7 +33,7 @@ class Doubles(DotRows):
 def _row(one: Cups) -> DotRow:
     low, high = min(one.given), max(one.given)
     given = " and ".join(f"{value:g}" for value in one.given)
-    words = f"{one.assessor} gave {one.cheese} {given}"
+    words = worded("desk.gave-cups", who=one.assessor, cheese=one.cheese, given=given)
     dots = (low, high) if low < high else (low,)
     return DotRow(one.assessor, dots, words, (low, high), hollow=low < high)
 

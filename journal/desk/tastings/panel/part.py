@@ -79,7 +79,7 @@ def _alike(row: PersonRead) -> str:
 
 
 def _in_tests(row: PersonRead) -> str:
-    return f"{row.right} of {row.answers}" if row.answers else ""
+    return worded("desk.right-of", right=row.right, answers=row.answers) if row.answers else ""
 
 
 def _alpha(found: PanelRead) -> str:

@@ -71,7 +71,7 @@ def _set(paper: Paper, one: HiddenSet, kind: str) -> Block:
 
     def draw(y: float, _height: float) -> None:
         paper.rule(paper.left, y, paper.right, y)
-        says = f"{one.assessor}, set {one.number + 1}"
+        says = worded("desk.sheet-of-set", who=one.assessor, number=one.number + 1)
         paper.words(paper.right, y + 2, says, _POINTS, right=True, colour=paper.ink.quiet)
         for k, code in enumerate(one.codes):
             x = paper.left + (k % room) * _CELL

@@ -13,6 +13,7 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP
 from journal.keeping.panel_sets import OpenedRow
 from journal.reports.panel_test import Dot
+from journal.wording import worded
 from journal.wording.numbers import percent as share_words
 
 
@@ -72,7 +73,7 @@ class BesideAnswer(QWidget):
         self.dots.show_dots(dots, ends, percent)
 
     def _on_picked(self, row: OpenedRow) -> None:
-        self.whole.setText(f"{row.assessor} had {_cups(row)}")
+        self.whole.setText(worded("desk.had-cups", who=row.assessor, cups=_cups(row)))
 
 
 class Dots(DotRows):
