@@ -7,8 +7,8 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.stock.used import UsedSection
 from journal.desk.stock.ingredients import plans_known
+from journal.desk.stock.used import UsedSection
 from journal.desk.vat.make_facts import MakeFacts
 from journal.desk.vat.times import StageTimes
 from journal.keeping import Journal
