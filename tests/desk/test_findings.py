@@ -27,7 +27,7 @@ from journal.keeping import Journal
 from journal.keeping.sessions import ScoredSample
 from journal.records.instants import DAY_MS
 from journal.reports.study import look_at
-from journal.sample.truth import BENDS
+from journal.sample.truth import OPTIMA
 from journal.wording import text_of
 from journal.wording.dates import day_words
 from journal.wording.effects import beside, chance, step_words
@@ -109,7 +109,7 @@ def test_the_line_bends_as_the_model_does(opened, sample):
     seen = place.beside.picture.shown.seen
     assert seen.variable == "pH at milling"
     straight = np.linspace(seen.line_y[0], seen.line_y[-1], seen.line_y.size)
-    bend, half = BENDS["mill_ph"], (seen.line_x[-1] - seen.line_x[0]) / 2
+    bend, half = OPTIMA["mill_ph"], (seen.line_x[-1] - seen.line_x[0]) / 2
     # a parabola stands above the chord of its ends by what it loses half their distance away
     assert np.abs(seen.line_y - straight).max() > -bend.at(bend.best + half) / 2
     curves = [item.getData() for item in place.beside.picture.plot.scene().items()

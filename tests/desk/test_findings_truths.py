@@ -16,7 +16,7 @@ from journal.keeping import Journal
 from journal.records.instants import local
 from journal.sample import write_sample
 from journal.sample.series import HIGH, LOW
-from journal.sample.truth import BENDS, EFFECTS
+from journal.sample.truth import EFFECTS, OPTIMA
 from journal.wording.dates import day_words
 from tests.desk.hands import key_for
 from tests.present import NOW
@@ -32,7 +32,7 @@ TRUE = {
     "cook rate": EFFECTS["cook_rate"].slope * 0.05,
     "age at tasting": EFFECTS["age_days"].slope * 30,
 }
-BEST = {"pH at milling": BENDS["mill_ph"].best}
+BEST = {"pH at milling": OPTIMA["mill_ph"].best}
 NOTHING = ("milk ripened", "rennet dose", "curd size", "cook temperature", "pH at drain",
            "press pressure", "room humidity", "milk fat")  # fmt: skip
 
