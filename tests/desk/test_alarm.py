@@ -113,7 +113,7 @@ def test_what_is_told_of_the_clocks():
 def test_the_bell_is_silent_without_a_word_where_nothing_can_sound(qapp):
     bell = Bell()
     bell.ring()
-    assert not bell.on_change
+    assert not bell.heard
 
 
 def test_the_part_of_qt_that_sounds_is_not_loaded_before_it_rings():
