@@ -18,7 +18,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
-from journal.keeping import file, is_open
+from journal.keeping import is_open, moving_on
 from journal.keeping.origin import give_origin
 from journal.keeping.sums import SUM, _writing, row_sum
 from tests import present
@@ -69,7 +69,7 @@ def _locks_stay() -> Iterator[None]:
 def _one_schema(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """The steps that make a schema take most of the time of a new journal: they are taken once by
     the program, and each new journal begins as a copy of that file."""
-    model, build = tmp_path_factory.mktemp("schema") / "model.vatside", file.build
+    model, build = tmp_path_factory.mktemp("schema") / "model.vatside", moving_on.build
 
     def copied(path: Path, settings: Mapping[str, str]) -> None:
         if not model.exists():
@@ -89,7 +89,7 @@ def _one_schema(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         db.execute(f'update setting set "{SUM}" = row_sum({_writing("setting", columns)})')
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(file, "build", copied)
+        patch.setattr(moving_on, "build", copied)
         yield
 
 

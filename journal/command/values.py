@@ -39,7 +39,14 @@ def to_write(path: str) -> Journal:
     from journal.keeping import Journal
     from journal.keeping.seats import COMMAND
 
-    return _telling(Journal.open(path, seat=COMMAND))
+    shown: list[Message] = []
+
+    def tell(_share: float) -> None:
+        if not shown:
+            shown.append(Message("keeping.moving-on", file=path))
+            print(text_of(shown[0]), file=sys.stderr)
+
+    return _telling(Journal.open(path, seat=COMMAND, progress=tell))
 
 
 def _telling(journal: Journal) -> Journal:

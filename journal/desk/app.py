@@ -20,7 +20,7 @@ from journal.desk.theme import Look
 from journal.desk.uncaught import UncaughtErrors
 from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
-from journal.keeping.file import name_finished
+from journal.keeping.file import is_older, name_finished
 from journal.records.own_files import own_file
 from journal.wording import worded
 
@@ -48,11 +48,19 @@ def run(path: str | None = None) -> int:
     whole = str(Path(path).resolve()) if path is not None else None
     if hand_over(SERVER, whole):
         return 0
-    journal, sentence = first_journal(None if bundle else path, saved)
-    failed = _wanted(path, saved) if journal is None else None
+    failed, older = _wanted(path, saved), None
+    if failed is not None and is_older(failed):  # the window says how far it is
+        journal, sentence, failed, older = None, "", None, str(failed)
+    else:
+        journal, sentence = first_journal(None if bundle else path, saved)
     place = first_place(journal, saved)
     window = Window(
-        journal, settings=saved, look=look, sentence=sentence, failed=failed, place=place
+        journal,
+        settings=saved,
+        look=look,
+        sentence=sentence,
+        place=place,
+        failed=failed if journal is None else None,
     )
     uncaught = UncaughtErrors(window.say_fault, remembered.data_folder() / LOG_NAME, window)
     uncaught.install()
@@ -62,6 +70,8 @@ def run(path: str | None = None) -> int:
     IdleTasks(window, window.work, [entry.module for entry in PLACES])
     if bundle is not None:
         QTimer.singleShot(0, partial(window.files.open_bundle, bundle))
+    elif older is not None:
+        QTimer.singleShot(0, partial(window.files.open_path, older))
     asking = BackgroundAlarmsQuestion(window, saved)
     window.installEventFilter(asking)
     code = app.exec()
@@ -90,10 +100,10 @@ def first_journal(path: str | None, saved: QSettings) -> tuple[Journal | None, s
     """The journal to begin with, or None and the sentence that says why."""
     try:
         if path is not None:
-            return Journal.open(path), ""
+            return Journal.open_as_may_be(path), ""
         known = remembered.recent(saved)
         if known:
-            return Journal.open(known[0]), ""
+            return Journal.open_as_may_be(known[0]), ""
         return sample_journal(remembered.data_folder()), ""
     except (KeepingError, OSError) as error:
         return None, worded("desk.not-opened", why=error)

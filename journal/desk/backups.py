@@ -181,6 +181,7 @@ class BackupsDialog(FramedDialog):
         of = self._of
         path = str(of.path)
         task = of.work.start_file("backup", path, _back_up, of.clock(), of.second, long=True)
+        task.words = "Making a backup"
         task.finished.connect(self.show_backups)
         task.failed.connect(self._on_failed)
 
@@ -195,6 +196,7 @@ class BackupsDialog(FramedDialog):
         self.leaving.emit()
         of = self._of
         task = of.work.start("restore", _restore, of.path, one.path, of.clock(), long=True)
+        task.words = "Restoring a backup"
         task.progressed.connect(self._on_progress)
         task.finished.connect(partial(self._on_restored, one))
         task.failed.connect(self._on_not_restored)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QSettings, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
+from shiboken6 import isValid
 
 from journal.background import State
 from journal.desk import dialogs, settings
@@ -19,6 +20,8 @@ from journal.desk.place import Desk
 from journal.desk.under_way import UnderWay
 from journal.desk.work import Task, Work
 from journal.keeping import DamageError, Journal, KeepingError
+from journal.keeping.backups import OpenFile
+from journal.keeping.file import is_older
 from journal.message import Message
 from journal.records.instants import now_ms, system_zone
 from journal.wording import text_of, worded
@@ -37,7 +40,8 @@ class FileController(QObject):
     `opened` carries a journal to show, `message` a sentence and whether it wants attention,
     `damaged` the path of a journal that is not opened for its damage, and what to say;
     `leaving` asks to write down what is typed and not kept, `closing` to close the journal;
-    `caution` carries a message about its place. `under_way` shows what may take minutes.
+    `holding` says that nothing is to be typed for now, `caution` carries a message about its place.
+    `under_way` shows what may take minutes.
     """
 
     opened = Signal(Journal)
@@ -45,6 +49,7 @@ class FileController(QObject):
     damaged = Signal(Path, str)
     leaving = Signal()
     closing = Signal()
+    holding = Signal(bool)
     caution = Signal(Message)
 
     def __init__(
@@ -91,15 +96,24 @@ class FileController(QObject):
 
     def open_path(self, path: str) -> None:
         """Show the journal at `path`; a sentence when it cannot be opened."""
-        try:
-            made = Journal.open(path)
-        except DamageError as error:
-            self.damaged.emit(Path(path), text_of(error))
+        if is_older(Path(path)):
+            self._move_on(path)
             return
+        try:
+            made = Journal.open_as_may_be(path)
         except KeepingError as error:
-            self.message.emit(text_of(error), True)
+            self._on_not_opened(path, error)
             return
         self.opened.emit(made)
+
+    def _move_on(self, path: str) -> None:
+        """Give an older journal the format of today, and show it then."""
+        name = Path(path).name
+        self.message.emit(text_of(Message("keeping.moving-on", file=name)), False)
+        task = self._work.start(f"moving on {path}", _move_on, path, long=True)
+        task.finished.connect(self.open_path)
+        task.failed.connect(partial(self._on_not_opened, path))
+        self.under_way.follow(task, f"Updating {name}")
 
     def open_bundle(self, path: str) -> None:
         """Ask where the journal in a bundle is to lie, take it out there and show it."""
@@ -170,11 +184,12 @@ class FileController(QObject):
     def back_up_daily(self) -> None:
         """Make the day's backup beside what goes on, where there is none yet."""
         desk = self._desk()
-        if desk is not None:
+        if desk is not None and not desk.journal.read_only:
             also = settings.second_folder(self._remembered, desk.journal.origin)
             task = desk.work.start_file(
                 "backup", str(desk.journal.path), _back_up_if_due, desk.clock(), also, long=True
             )
+            task.words = "Making the backup of the day"
             task.failed.connect(self._on_failed)
 
     def look_around(self) -> None:
@@ -227,19 +242,24 @@ class FileController(QObject):
         self.open_path(str(path))
 
     def _save_what_is_open(self) -> None:
+        """Nothing is typed meanwhile: it would not be in the copy."""
         desk = self._desk()
         where = self._ask_for_copy()
         if desk is None or where is None:
             return
         desk.journal.release()
         self.leaving.emit()
-        try:
-            desk.journal.save_copy(where)
-        except KeepingError as error:
-            desk.journal.release(False)
-            self.message.emit(text_of(error), True)
-            return
-        self._follow(where)
+        desk.journal.release(False)
+        held = self._window.focusWidget()
+        self.holding.emit(True)
+        task = self._work.start("copy", _copy_open, desk.journal.open_file(), where, long=True)
+        self._follow_task(task, "Saving a copy", self._follow)
+        task.ended.connect(partial(self._let_go, held))
+
+    def _let_go(self, held: QWidget | None, _task: Task) -> None:
+        self.holding.emit(False)
+        if held is not None and isValid(held):
+            held.setFocus()
 
     def bundle(self) -> None:
         """Ask where, and write the journal, its photos and its plans there as one file."""
@@ -299,6 +319,12 @@ class FileController(QObject):
 
     # Handlers
 
+    def _on_not_opened(self, path: str, error: Exception) -> None:
+        if isinstance(error, DamageError):
+            self.damaged.emit(Path(path), text_of(error))
+        else:
+            self.message.emit(text_of(error), True)
+
     def _say(self, sentence: str, *, attention: bool) -> None:
         self.message.emit(sentence, attention)
 
@@ -349,6 +375,16 @@ def _cautions(journal: Journal, _state: object) -> list[Message]:
 
 def _save_copy(journal: Journal, path: Path, state: State) -> Path:
     journal.save_copy(path, stop=state.stopped, progress=state.progress)
+    return path
+
+
+def _copy_open(file: OpenFile, path: Path, state: State) -> Path:
+    file.save_copy(path, state.stopped, state.progress)
+    return path
+
+
+def _move_on(path: str, state: State) -> str:
+    Journal.open(path, stop=state.stopped, progress=state.progress).close()
     return path
 
 

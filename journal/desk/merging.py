@@ -146,6 +146,7 @@ class MergeDialog(FramedDialog):
             "merge", _merged, journal.path, journal.token, self._path, self._desk.clock(), choices,
             long=True,
         )  # fmt: skip
+        task.words = "Merging another copy"
         task.finished.connect(self._on_merged)
         task.failed.connect(self._on_failed)
 

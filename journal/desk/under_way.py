@@ -59,6 +59,7 @@ class UnderWay(QWidget):
 
     def follow(self, task: Task, words: str) -> None:
         """Say how far a task is, until it has ended."""
+        task.words = words
         line = _Line(task, words, self)
         line.hide()
         self.lines[task] = line

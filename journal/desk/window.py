@@ -19,6 +19,7 @@ from journal.desk.back import VisitedPlace, VisitedPlaces
 from journal.desk.beginning import SAMPLE, beginning_page
 from journal.desk.calculating import SumController
 from journal.desk.clock_asking import ClockAsking
+from journal.desk.closing import Closing
 from journal.desk.commands import Command, action_for, bind_keys
 from journal.desk.damage import DamageController
 from journal.desk.drops import DropController
@@ -87,14 +88,15 @@ class Window(QWidget):
         self._clocks = clocks or (machine_clocks() if clock is None else Clocks(clock))
         self._tick_ms = tick_ms
         self.work = work_after_paint(self)
+        self._closing = Closing(self, self.work)
         self.desk: Desk | None = None
         self.files = FileController(self, self.settings, self.desk_now, self.work)
         self.files.opened.connect(self._on_opened)
         self.files.leaving.connect(self._save_states)
-        self.files.message.connect(self._on_file_sentence)
+        self.files.message.connect(partial(self._say, "file"))
         self.files.closing.connect(self._on_closing)
         self.files.caution.connect(self._on_caution)
-        self.drops = DropController(self, self.files, self._gone_to, self._on_file_sentence)
+        self.drops = DropController(self, self.files, self._gone_to, partial(self._say, "file"))
         self.files.damaged.connect(self._on_damaged)
         self.damage = DamageController(self, self.desk_now, self.work)
         self.damage.found.connect(self._on_damaged)
@@ -119,6 +121,7 @@ class Window(QWidget):
         remembered.put_back(self, self.settings, FIRST_SIZE)
         self.top = TopBar(self)
         self.stack = QStackedWidget()
+        self.files.holding.connect(self.stack.setDisabled)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -148,7 +151,7 @@ class Window(QWidget):
         journal.wait_at_most(BUSY_S)
         self._watch = Watch(self, journal, self._clocks, self._tick_ms)
         self._watch.rang.connect(self._on_rang)
-        self._watch.stepped.connect(self._on_clock_sentence)
+        self._watch.stepped.connect(partial(self._say, "clock"))
         alarm = self._watch.alarm
         self.looks.tune(alarm, silent=remembered.is_sample(journal.path))
         self.desk = Desk(
@@ -158,7 +161,7 @@ class Window(QWidget):
         journal.listen(self._on_change)
         self._upkeep = Upkeep(self, journal, self.work)
         self._upkeep.gone.connect(self._on_gone)
-        journal.on_left_out(self._on_left_out)
+        journal.on_left_out(partial(QTimer.singleShot, 0, self._say_left_out))
         remembered.remember(self.settings, str(journal.path))
         self.setWindowTitle(f"{journal.path.stem} · Vatside")
         self.go(place)
@@ -253,6 +256,9 @@ class Window(QWidget):
         self.desk = None
         self._built.clear()
         self._trail.forget()
+        self._empty()
+
+    def _empty(self) -> None:
         while (page := self.stack.widget(0)) is not None:
             self.stack.removeWidget(page)
             page.hide()
@@ -288,6 +294,7 @@ class Window(QWidget):
             self._upkeep = None
 
     def _show_beginning(self, sentence: str) -> None:
+        self._empty()
         ways = self._ways_out(self._failed) if self._failed is not None else ()
         self.stack.addWidget(beginning_page(sentence, self.files, ways))
 
@@ -306,20 +313,21 @@ class Window(QWidget):
             self._failed = path
             self.take(None, sentence=sentence)
 
-    def _on_left_out(self) -> None:
-        """A list goes without damaged rows: said once it is drawn."""
-        QTimer.singleShot(0, self._say_left_out)
-
     def _say_left_out(self) -> None:
+        """A list goes without damaged rows: said once it is drawn."""
         if self.journal is not None:
             self.damage.say(self.journal.path, self.journal.left_out())
 
     def say_fault(self, sentence: str) -> None:
-        """Say in the place shown what nobody else caught; without a journal, on the first page."""
+        """Say what nobody else caught."""
+        self._say("fault", sentence)
+
+    def _say(self, name: str, sentence: str, attention: bool = True) -> None:
+        """Say it in the place shown, or where a journal is chosen when there is none."""
         if self.current is not None:
-            self.current.say("fault", sentence)
+            self.current.say(name, sentence, attention=attention)
         elif self.desk is None:
-            self.take(None, sentence=sentence)
+            self._show_beginning(sentence)
 
     def _on_change(self, change: Change) -> None:
         for made in self._built.values():
@@ -329,9 +337,8 @@ class Window(QWidget):
 
     def start_sensors(self) -> None:
         """Run the sources that are switched on, once the window stands."""
-        if self.desk is not None and any(
-            source.is_on for source in self.desk.journal.sources.all()
-        ):
+        here = self.journal
+        if here is not None and not here.read_only and any(s.is_on for s in here.sources.all()):
             QTimer.singleShot(0, self, self._on_start_sensors)
 
     def stop_sensors(self) -> None:
@@ -520,8 +527,7 @@ class Window(QWidget):
             before.close()
 
     def _on_caution(self, caution: Message) -> None:
-        if self.current is not None:
-            self.current.say(caution.id, text_of(caution))
+        self._say(caution.id, text_of(caution))
 
     def _on_closing(self) -> None:
         """Let a file go that is open under a name it has no longer."""
@@ -539,27 +545,16 @@ class Window(QWidget):
         else:
             self.current.say("gone", text_of(found), acts=self.files.ways_on())
 
-    def _on_file_sentence(self, sentence: str, attention: bool) -> None:
-        """Say it in the place shown, or where a journal is chosen when there is none."""
-        if self.current is not None:
-            self.current.say("file", sentence, attention=attention)
-        else:
-            self.take(None, sentence=sentence)
-
     def _on_rang(self, words: str) -> None:
         if self.current is not None:
             self.current.rang(words)
-
-    def _on_clock_sentence(self, sentence: str, attention: bool) -> None:
-        if self.current is not None:
-            self.current.say("clock", sentence, attention=attention)
 
     def _ask_which_time(self) -> None:
         """The computer's clock may be wrong: no reading comes in before somebody says."""
         if self._watch is not None and self.journal is not None:
             asking = ClockAsking(self._watch, self.journal.zone, self._clocks.wall, self)
             asking.settled.connect(self.start_sensors)
-            asking.unanswered.connect(self._on_clock_sentence)
+            asking.unanswered.connect(partial(self._say, "clock"))
             asking.ask()
 
     def _on_start_sensors(self) -> None:
@@ -593,6 +588,9 @@ class Window(QWidget):
             self._finder.finder.hide()
 
     def closeEvent(self, event: QCloseEvent) -> None:
+        if not self._closing.may():
+            event.ignore()
+            return
         place = self.current.key if self.current is not None else ""
         remembered.remember_window(self, self.settings, place)
         self.looks.end()

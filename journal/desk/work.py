@@ -26,6 +26,7 @@ class Task(QObject):
     def __init__(self, name: str, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.name = name
+        self.words = ""  # of what a person waits for, and is asked about before it is stopped
         self.state = State(self.progressed.emit)
         self.returned.connect(self._onreturned)
 
@@ -119,6 +120,10 @@ class Work(QObject):
         task = self._tasks.pop(name, None)
         if task is not None:
             task.stop()
+
+    def waited_for(self) -> list[Task]:
+        """What is under way and a person waits for."""
+        return [one for one in self._running if one.words and not one.state.stopped()]
 
     @property
     def busy(self) -> bool:

@@ -53,7 +53,12 @@ def bring_air(
         raise ExchangeError(f"{Path(path).name} holds neither a temperature nor a humidity.")
     kept = journal.air.bring(room, readings)
     return AirReport(
-        taken.read, kept, len(readings) - kept, taken.skipped, taken.reasons, taken.notes
+        taken.read,
+        kept,
+        len(readings) - kept,
+        taken.skipped,
+        taken.reasons,
+        taken.notes if taken.unsure is None else (taken.unsure.words, *taken.notes),
     )
 
 

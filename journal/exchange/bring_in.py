@@ -103,7 +103,7 @@ def preview(
     try:
         _refuse_air_alone(understood, air)
         taken = take(understood, zone=make.zone, start_ms=make.started_ms)
-        doubts = doubts_of(journal, make, taken.series, source_of(Path(path).name))
+        doubts = doubts_of(journal, make, taken, source_of(Path(path).name))
     except ExchangeError as error:
         why_not, asks = text_of(error), error.asks
     over = _passed_over(raw, chosen, understood)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from journal.curves.trend import doubtful_among
-from journal.exchange.loggers.take import LoggerTrace
+from journal.exchange.loggers.take import LoggerReadings, LoggerTrace
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.kinds import READING_KINDS
@@ -40,14 +40,12 @@ class Doubts:
         return np.where(self.masks[kind], DOUBTFUL, 0).astype(np.uint8)
 
 
-def doubts_of(
-    journal: Journal, make: Make, series: Mapping[str, LoggerTrace], source: str
-) -> Doubts:
+def doubts_of(journal: Journal, make: Make, taken: LoggerReadings, source: str) -> Doubts:
     """What is doubtful among readings that are about to be saved, beside those that are there."""
-    whole = journal.whole(id_of(make))
-    masks, notes = {}, []
+    whole, unsure = journal.whole(id_of(make)), taken.unsure
+    masks, notes = {}, [unsure.words] if unsure is not None else []
     found: list[tuple[int, str, float]] = []
-    for kind, part in series.items():
+    for kind, part in taken.series.items():
         read = journal.readings.checks.values(kind, source, part.at_ms, part.value)
         known = whole.trace(kind).sound()
         at_odds = _at_odds(
@@ -61,7 +59,7 @@ def doubts_of(
                 "as doubtful."
             )
         mask = at_odds | doubtful_among(whole, kind, part.at_ms, read)
-        masks[kind] = mask
+        masks[kind] = mask if unsure is None else mask | (part.at_ms >= unsure.from_ms)
         found += [(int(part.at_ms[i]), kind, float(read[i])) for i in np.flatnonzero(mask)]
     return Doubts(masks, (*notes, *doubtful_lines(sorted(found), make.zone)))
 

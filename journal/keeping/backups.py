@@ -39,6 +39,7 @@ from journal.records.instants import MINUTE_MS, from_iso, local, system_zone
 DAYS, WEEKS, MONTHS = 7, 4, 12  # how many of each are kept
 RECENT_MIN = 24 * 60  # and all that are younger
 _TRIES = 5
+_PIECE = 1 << 20
 _OTHERS = ("keeping.other-kind", "keeping.other-database")
 _MOST_BYTES = 120  # of its name in theirs: 255 are allowed, and SQLite takes paths of 512
 _NAMED = "%Y%m%d-%H%M%S"
@@ -150,6 +151,28 @@ def write_copy(
         for left in beside(half):
             with suppress(OSError):
                 left.unlink()
+
+
+@dataclass(frozen=True)
+class OpenFile:
+    """A file that has lost its name, to be copied beside the thread in which it is open; nothing is
+    written to it until that is done. `data` is what it holds, where there is no way to it."""
+
+    path: Path
+    handle: int
+    data: bytes = b""
+
+    def save_copy(self, path: Path, stop: Stop = never, progress: Progress = unseen) -> None:
+        """Copy it with its photos to a path; KeepingError as `write_copy`."""
+        data = bytearray(self.data)
+        while not self.data and (piece := os.pread(self.handle, _PIECE, len(data))):
+            if stop():
+                raise KeepingError("keeping.backup-stopped")
+            data += piece
+        data[18:20] = b"\x01\x01"  # in memory there is no `-wal`
+        with closing(sqlite3.connect(":memory:", isolation_level=None)) as db:
+            db.deserialize(data)
+            write_copy(db, self.path, path, stop=stop, progress=progress)
 
 
 def is_due(journal: Path, zone: str, now_ms: int, folder: Path | None = None) -> bool:

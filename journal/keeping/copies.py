@@ -83,21 +83,23 @@ def _copy(db: sqlite3.Connection, half: Path, stop: Stop, progress: Progress) ->
     return counted
 
 
-def keep_copy(db: sqlite3.Connection, path: Path) -> Path:
+def keep_copy(
+    db: sqlite3.Connection, path: Path, stop: Stop = never, progress: Progress = unseen
+) -> Path:
     """A copy under a name of its own; it has it only when it is whole. One that is there already
     stays: where it is the same it will do, and where it is another journal's or another day's this
     one gets a number. One that is not sound is written anew. Raises as `copy_whole`."""
     half = half_of(path)
     try:
-        copy_whole(db, half)
+        copy_whole(db, half, stop, progress)
         for number in range(1, 1000):
             named = path if number == 1 else path.with_name(f"{path.stem}-{number}{path.suffix}")
             if not named.exists():
                 name_finished(half, named)
-            elif not _is_sound(named):
-                half.replace(named)
             elif not _same(half, named):
-                continue
+                if _is_sound(named):
+                    continue
+                half.replace(named)
             sync(named.parent)
             return named
     finally:

@@ -17,7 +17,7 @@ import struct
 import sys
 import time
 import zlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,20 +25,21 @@ from threading import RLock
 from typing import Any, BinaryIO
 from weakref import WeakSet
 
-from journal.keeping.copies import as_it_lies, beside, check_ours
+from journal.keeping.copies import as_it_lies, check_ours
 from journal.keeping.disk import name_finished as name_finished
 from journal.keeping.disk import number_anew
 from journal.keeping.disk import sync as sync
 from journal.keeping.errors import DamageError, KeepingError
-from journal.keeping.leftovers import half_of
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA
-from journal.keeping.moving_on import apply, build, move_on
+from journal.keeping.moving_on import alone, apply, move_on
+from journal.keeping.stopping import Progress, Stop, never, unseen
 from journal.keeping.sums import SummedConnection, watch
 from journal.keeping.wal import (
     COUNTER,
     is_cut,
     kept_from_others,
     read_wal,
+    share,
     size_of_wal,
     wal_of,
     whole_file,
@@ -92,7 +93,9 @@ class Connection(SummedConnection):
     wal: tuple[Path, tuple[int, int] | None]
     folded = 0
     closed = False
+    version = SCHEMA  # of the file's format
     is_to_tidy = False  # what SQLite left beside the file is to go at the end
+    is_moving = False  # it gives the file the format of today, which takes minutes
     is_released = False  # it has lost its name, and what is written yet goes to the file it was
     on_gone: Callable[[], None] | None = None
     on_large: Callable[[], None] | None = None  # who has a large `-wal` folded, elsewhere
@@ -166,20 +169,44 @@ def identity(path: str | Path) -> tuple[int, int] | None:
     return found.st_dev, found.st_ino
 
 
-def connect(path: Path, *, read_only: bool = False) -> Connection:
+def is_older(path: Path) -> bool:
+    """Whether a file is a journal of an earlier format, which opening it to write moves on."""
+    try:
+        return not is_open(path) and look(path) < SCHEMA
+    except KeepingError:
+        return False
+
+
+def connect(
+    path: Path, *, read_only: bool = False, stop: Stop = never, progress: Progress = unseen
+) -> Connection:
     """A connection to a journal of the present schema, with its promises switched on.
 
     Raises
     ------
     KeepingError
         When the file is missing, of another kind, newer, damaged (`DamageError`), or cannot be
-        written where it lies; the file is unchanged then, and nothing is left beside it.
+        written where it lies, or an older one was to be moved on and `stop` said so; the file is
+        unchanged then, and nothing is left beside it.
     """
     with _door:
-        return _connect(path, read_only=read_only)
+        found = _connect(path, read_only=read_only)
+    if not found.is_moving:
+        return found
+    try:  # others open and close their files meanwhile
+        with closing(found):
+            move_on(found, path, found.version, stop, progress)
+    except KeepingError as error:
+        if error.id != "keeping.older-in-use" or look(path) < SCHEMA:
+            raise
+    with _door:
+        db = _connect(path, read_only=False)
+    db.remarks = [*found.remarks, *db.remarks]
+    return db
 
 
 def _connect(path: Path, *, read_only: bool) -> Connection:
+    """The connection, or to an older file that is to be written one that moves it on."""
     known = is_open(path)
     version = SCHEMA if known else look(path)
     _check_name(path, known=known)
@@ -193,9 +220,9 @@ def _connect(path: Path, *, read_only: bool) -> Connection:
     try:
         if read_only:
             db = _to_read(path, version, known=known, left_out=left_out)
+        elif version < SCHEMA:
+            db = _to_move_on(path, version)
         else:
-            if version < SCHEMA:
-                _move_on(path, version)
             db = _switch_on(path, "rw")
     except sqlite3.Error as error:
         tidy(path)
@@ -206,12 +233,14 @@ def _connect(path: Path, *, read_only: bool) -> Connection:
     return db
 
 
-def _move_on(path: Path, version: int) -> None:
-    try:
-        move_on(path, version)
-    except KeepingError as error:
-        if error.id != "keeping.older-in-use" or look(path) < SCHEMA:
-            raise
+def _to_move_on(path: Path, version: int) -> Connection:
+    """A connection that is known here, so that nothing here opens the file by other means."""
+    db = alone(path, Connection)
+    db.path, db.identity, db.version, db.is_moving = path, identity(path), version, True
+    db.wal = wal_of(path), identity(wal_of(path))
+    if db.identity is not None:
+        _open_here.setdefault(db.identity, WeakSet()).add(db)
+    return db
 
 
 def _to_read(path: Path, version: int, *, known: bool, left_out: bool) -> Connection:
@@ -286,6 +315,8 @@ def _check_name(path: Path, *, known: bool) -> None:
     database file", section 2.5)."""
     key = identity(path)
     if known and key is not None:
+        if any(each.is_moving for each in _open_here[key]):
+            raise KeepingError("keeping.moved-on-here", file=path.name)
         others = any(each.wal[0] != wal_of(path) for each in _open_here[key])
     else:
         others = _is_open_without_wal(path)
@@ -460,33 +491,6 @@ def number_on(path: Path) -> None:
                     number_anew(path, int.from_bytes(head[COUNTER], "big"))
 
 
-def make(path: Path, settings: Mapping[str, str]) -> None:
-    """Make a new, empty journal file with its settings; it has its name only when it is whole,
-    and an existing file is never overwritten."""
-    if path.exists():
-        raise KeepingError("keeping.file-exists", file=path.name)
-    folder = path.parent
-    if not folder.is_dir():
-        raise KeepingError("keeping.no-folder", folder=str(folder))
-    if not os.access(folder, os.W_OK):
-        raise _no_writing(folder)
-    half = half_of(path)
-    try:
-        with _door:
-            half.unlink(missing_ok=True)
-            build(half, settings)
-            number_anew(half)
-            sync(half)
-            made = name_finished(half, path)
-            sync(folder)
-    except (sqlite3.Error, OSError, KeepingError) as error:
-        for leftover in beside(half):
-            leftover.unlink(missing_ok=True)
-        raise KeepingError("keeping.not-made-here", file=path.name, why=_why(error)) from error
-    if not made:
-        raise KeepingError("keeping.file-exists", file=path.name)
-
-
 def look(path: Path) -> int:
     """The schema of the file, read from its header alone, so that nothing is touched."""
     try:
@@ -568,6 +572,7 @@ def _switched_on(path: Path, mode: str) -> Connection:
             db.execute("pragma checkpoint_fullfsync = on")
             db.execute("pragma wal_autocheckpoint = 0")  # `folding.py` says when, and how
             db.execute(f"pragma journal_size_limit = {LARGE_WAL}")
+            share(path)
         db.execute("pragma foreign_keys = on")
         found = db.execute("pragma user_version").fetchone()[0]
         if found == SCHEMA:
@@ -585,7 +590,3 @@ def _switched_on(path: Path, mode: str) -> Connection:
 
 def _older(path: Path, version: int) -> KeepingError:
     return KeepingError("keeping.older", file=path.name, version=version, known=SCHEMA)
-
-
-def _why(error: Exception) -> str | Message:
-    return error.message if isinstance(error, KeepingError) else str(error)

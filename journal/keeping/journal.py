@@ -11,6 +11,7 @@ from types import TracebackType
 from journal.keeping.all_keepers import Keepers, two_letters
 from journal.keeping.backups import (
     Backup,
+    OpenFile,
     backups_of,
     folder_in,
     folder_of,
@@ -27,11 +28,12 @@ from journal.keeping.changes import Change, Changes
 from journal.keeping.check import doubts, faults, quick_faults
 from journal.keeping.elsewhere import ElsewhereKeeper
 from journal.keeping.errors import DamageError, KeepingError
-from journal.keeping.file import Connection, connect, damaged, make, number_on, tidy
+from journal.keeping.file import Connection, connect, damaged, number_on, tidy
 from journal.keeping.folding import fold, fold_beside, has_more
 from journal.keeping.leftovers import take_halves_away
 from journal.keeping.merge_side import MERGE
 from journal.keeping.merging import Choices, Merge, Merging, check_mergeable
+from journal.keeping.moving_on import make
 from journal.keeping.panel_sets import PanelTestKeeper
 from journal.keeping.past import HistoryKeeper
 from journal.keeping.readings import ReadingKeeper
@@ -40,7 +42,7 @@ from journal.keeping.series import SeriesKeeper
 from journal.keeping.sessions import SessionKeeper
 from journal.keeping.stopping import Progress, Stop, never, stopping, unseen
 from journal.keeping.surroundings import cautions
-from journal.keeping.whereabouts import gone, leave, now_at
+from journal.keeping.whereabouts import fold_whole, gone, leave, now_at
 from journal.keeping.whole_tables import TableRows, read_tables
 from journal.keeping.wholes import whole_make
 from journal.message import Message
@@ -49,6 +51,7 @@ from journal.records.instants import system_zone, zone_of
 from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
 
+_PROTECTED = ("keeping.write-protected", "keeping.folder-not-writable")
 _LARGE = 64 * 1024 * 1024  # bytes of a file
 _ASK_EVERY = 100_000  # steps of SQLite
 
@@ -66,7 +69,7 @@ class Journal(Keepers):
                 ReadingKeeper(db, Changes(db, reversible=False)).fold()
         changes = Changes(db, reversible=not read_only, seat=seat, token=token)
         super().__init__(path, db, changes)
-        self._read_only = read_only
+        self.read_only = read_only
         self.closed = False
         self.remarks: tuple[Message, ...] = tuple(db.remarks)  # on the file, as it was opened
         if not read_only:
@@ -85,11 +88,19 @@ class Journal(Keepers):
 
     @classmethod
     def open(
-        cls, path: str | Path, *, read_only: bool = False, seat: str = WINDOW, token: str = ""
+        cls,
+        path: str | Path,
+        *,
+        read_only: bool = False,
+        seat: str = WINDOW,
+        token: str = "",
+        stop: Stop = never,
+        progress: Progress = unseen,
     ) -> Journal:
         """Open the journal at `path`. Undo of a `seat` other than a window takes back only what
         was done since. With the `token` of a journal that this process has open, in another
-        thread, what is done here is that one's, and its undo takes it back.
+        thread, what is done here is that one's, and its undo takes it back. An older file is moved
+        on first, which `stop` ends and `progress` hears of.
 
         Raises
         ------
@@ -97,7 +108,7 @@ class Journal(Keepers):
             When it cannot be opened; the file is unchanged then.
         """
         where = Path(path)
-        db = connect(where, read_only=read_only)
+        db = connect(where, read_only=read_only, stop=stop, progress=progress)
         try:
             return cls(where, db, read_only=read_only, seat=seat, token=token)
         except BaseException as error:
@@ -107,6 +118,20 @@ class Journal(Keepers):
             if isinstance(error, sqlite3.DatabaseError):
                 raise damaged(where) from error
             raise
+
+    @classmethod
+    def open_as_may_be(cls, path: str | Path) -> Journal:
+        """Open the journal to write, or to read only where it may not be written to: its remarks
+        say so, and each change is refused. KeepingError as `open`."""
+        try:
+            return cls.open(path)
+        except KeepingError as error:
+            if error.id not in _PROTECTED:
+                raise
+            journal = cls.open(path, read_only=True)
+            remark = Message("keeping.only-read-here", why=error.message)
+            journal.remarks = (remark, *journal.remarks)
+            return journal
 
     @classmethod
     def create(
@@ -135,7 +160,7 @@ class Journal(Keepers):
         if gone(self._db) is not None:
             leave(self._db)
             return
-        more = not self._read_only and has_more(self._db)
+        more = not self.read_only and has_more(self._db)
         self._db.close()
         if self._db.is_to_tidy:
             tidy(self.path)
@@ -191,7 +216,7 @@ class Journal(Keepers):
     def unfolded(self) -> int | None:
         """A mark of what was written so far, for `folded`, where something of it lies beside the
         file; None where nothing does, or cannot be brought into it yet."""
-        more = not self._read_only and not self.within_unit and has_more(self._db)
+        more = not self.read_only and not self.within_unit and has_more(self._db)
         return self._db.total_changes if more else None
 
     def folded(self, mark: int) -> None:
@@ -201,7 +226,7 @@ class Journal(Keepers):
     def fold(self) -> bool:
         """Bring what lies beside the file into it, so that a copy of the file alone has all; False
         where another program is at it, and it is to be tried again."""
-        return self._read_only or fold(self._db)
+        return self.read_only or fold(self._db)
 
     @property
     def token(self) -> str:
@@ -306,6 +331,13 @@ class Journal(Keepers):
     ) -> None:
         """Copy the journal, with its photos or without, to a path; KeepingError as `back_up`."""
         write_copy(self._db, self.path, path, with_photos=photos, stop=stop, progress=progress)
+
+    def open_file(self) -> OpenFile:
+        """The open file, to be copied in another thread after it has lost its name."""
+        head = self._db.head if fold_whole(self._db) else None
+        if head is None:
+            return OpenFile(self.path, -1, self._db.serialize())
+        return OpenFile(self.path, head.handle)
 
     def backup_due(self, now_ms: int, chosen: Path | None = None) -> bool:
         """Whether there is something to lose, and no backup of this day yet; with a folder that

@@ -24,6 +24,7 @@ from zlib import crc32
 
 from journal.keeping.errors import DamageError
 from journal.keeping.migrations import TABLES
+from journal.keeping.stopping import Progress, unseen
 from journal.message import Message
 
 SUM = "sum"
@@ -160,27 +161,37 @@ def tables_of(db: sqlite3.Connection) -> dict[str, Columns]:
     return {table: columns for table, columns in found.items() if table in with_sum}
 
 
-def add_sums(db: sqlite3.Connection) -> None:
+def add_sums(db: sqlite3.Connection, progress: Progress = unseen) -> None:
     """Give each table its column of sums, and each row that has none yet its own."""
     db.create_function("row_sum", -1, row_sum, deterministic=True)
     there = {row[0] for row in db.execute("select name from sqlite_master where type = 'table'")}
     for table in sorted((SUMMED & there) - set(tables_of(db))):
         db.execute(f'alter table "{table}" add column "{SUM}" integer')
-    for table, columns in tables_of(db).items():
+    for table, columns in _one_by_one(db, progress):
         db.execute(
             f'update "{table}" set "{SUM}" = row_sum({_writing(table, columns)}) '
             f'where "{SUM}" is null'
         )
 
 
-def take_sums_away(db: sqlite3.Connection) -> list[Place]:
+def take_sums_away(db: sqlite3.Connection, progress: Progress = unseen) -> list[Place]:
     """Take the column of sums from each table, before steps give tables more columns and rows
     other values; the rows whose sum did not hold."""
     unsound = []
-    for table in tables_of(db):
+    for table, _columns in _one_by_one(db, progress):
         unsound += unsound_rows(db, table)
         db.execute(f'alter table "{table}" drop column "{SUM}"')
     return unsound
+
+
+def _one_by_one(db: sqlite3.Connection, progress: Progress) -> Iterator[tuple[str, Columns]]:
+    """The tables that have sums; how far it is goes by their rows."""
+    tables, done = tables_of(db), 0
+    rows = [db.execute(f'select count(*) from main."{one}"').fetchone()[0] for one in tables]
+    for each, count in zip(tables.items(), rows, strict=True):
+        yield each
+        done += count
+        progress(done / max(1, sum(rows)))
 
 
 def keep_unsound(db: sqlite3.Connection, rows: Iterable[Place]) -> None:

@@ -121,6 +121,17 @@ def is_cut(path: Path) -> bool:
     return ends or bool(after.any())
 
 
+def share(path: Path) -> None:
+    """Give what SQLite made beside a file the file's group, where the folder does not: its owner
+    and the others of the group could not go on with it after a crash."""
+    if sys.platform != "win32":
+        group = path.stat().st_gid
+        for each in (wal_of(path), Path(f"{path.resolve()}-shm")):
+            with suppress(OSError):
+                if each.stat().st_gid != group:
+                    os.chown(each, -1, group)
+
+
 def whole_file(path: Path, wal: Wal | None) -> bytes:
     """The bytes of a file with the changes beside it, in a form that needs no `-wal`."""
     data = bytearray(path.read_bytes())

@@ -34,7 +34,7 @@ def gone(db: Connection) -> Message | None:
             return None
         _set_apart(db)
     if not db.in_transaction:
-        _fold(db)
+        fold_whole(db)
     now = now_at(db)
     if now is not None:
         return Message("keeping.renamed-while-open", file=db.path.name, now=str(now))
@@ -105,7 +105,7 @@ def _counter(head: bytes) -> int:
 def leave(db: Connection) -> None:
     """Close a file that is gone from its name. SQLite leaves the `-wal` there then; it goes where
     all of it is in the file, and no other file has come to that name."""
-    whole = _fold(db)
+    whole = fold_whole(db)
     wal, key = db.wal
     db.close()
     if whole and not db.path.exists() and identity(wal) == key:
@@ -114,7 +114,8 @@ def leave(db: Connection) -> None:
                 left.unlink()
 
 
-def _fold(db: Connection) -> bool:
+def fold_whole(db: Connection) -> bool:
+    """Fold what lies beside a file that is gone from its name into it; whether that is all."""
     try:
         busy, there, done = db.execute("pragma wal_checkpoint(passive)").fetchone()
     except (sqlite3.Error, KeepingError):

@@ -10,8 +10,9 @@ from typing import Any
 
 from journal.keeping.check import quick_faults
 from journal.keeping.errors import DamageError, KeepingError
-from journal.keeping.file import make, name_finished, reason, sync
+from journal.keeping.file import name_finished, reason, sync
 from journal.keeping.leftovers import half_of, take_halves_away
+from journal.keeping.moving_on import make
 from journal.keeping.stopping import Stop, never, stopping
 from journal.keeping.sums import SUM, damaged_row, tables_of, unsound_rows
 

@@ -8,10 +8,11 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from journal.desk import dialogs
+from journal.desk import dialogs, under_way
 from journal.desk.buttons import WordButton
-from journal.keeping import Journal
+from journal.keeping import Journal, backups
 from tests.desk.hands import Hands
+from tests.desk.held import Held, until
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="what is open cannot be renamed there")
 
@@ -29,7 +30,11 @@ def shown(window) -> str:
 def readings(path) -> list[float]:
     with Journal.open(path, read_only=True) as journal:
         assert journal.check() == []
-        return journal.readings.trace(1, "milk-temp").value.round(3).tolist()
+        return [
+            value
+            for make in journal.makes.all()
+            for value in journal.readings.trace(make.id, "milk-temp").value.round(3).tolist()
+        ]
 
 
 def test_after_a_renaming_what_is_typed_stays_and_is_saved_in_the_file_as_it_is_called_now(
@@ -89,6 +94,42 @@ def test_what_is_seen_of_a_deleted_journal_is_saved_as_a_copy(
     window.close()
     window.journal.close()
     assert readings(copy) == [37.5]
+
+
+@pytest.mark.parametrize("stops", [True, False])
+def test_meanwhile_the_window_lives_and_the_copy_can_be_stopped(
+    vat, hands: Hands, kitchen, qtbot, monkeypatch, tmp_path, stops
+):
+    """It is read by another thread, after all was folded into it; nobody types meanwhile."""
+    window, path = vat.window(), kitchen.journal.path
+    hands.type("37.5").press(Qt.Key.Key_Return)
+    other = tmp_path / "another.vatside"
+    Journal.create(other).close()
+    other.replace(path)
+    window._upkeep.work()
+    held, copy = Held(monkeypatch, backups, "copy_whole"), tmp_path / "again.vatside"
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(copy))
+    monkeypatch.setattr(under_way, "SHOWN_AFTER_MS", 0)
+    press(window, "Save a copy…")
+    until(qtbot, lambda: held.here.is_set() and window.files.under_way.isVisible())
+    assert not window.stack.isEnabled()
+    if stops:
+        (line,) = window.files.under_way.lines.values()
+        QTest.mouseClick(line.stop, Qt.MouseButton.LeftButton)
+    held.go_on()
+    until(qtbot, window.settled)
+    assert window.stack.isEnabled()
+    assert copy.exists() != stops
+    assert window.journal.path == (path if stops else copy)
+    if stops:
+        assert "Stopped before the copy was whole" in window.current.messages.text("file")
+        assert window.current.page.entry.temp.line.hasFocus()
+    window.close()
+    window.journal.close()
+    assert readings(path) == []
+    if not stops:
+        assert readings(copy) == [37.5]
+    assert not list(tmp_path.rglob("*.half*"))
 
 
 def test_the_file_in_its_place_can_be_opened(vat, hands: Hands, kitchen, qtbot, tmp_path):

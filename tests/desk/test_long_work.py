@@ -4,46 +4,25 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
-from threading import Event
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QMessageBox
 
 from journal.desk import dialogs, under_way
 from journal.desk.backups import BackupsDialog
+from journal.desk.closing import KEEP, STAY, STOP
 from journal.desk.damage import RescueDialog
 from journal.exchange import bundle, export
 from journal.keeping import Journal, KeepingError, backups, rescue
 from tests.desk.hands import Hands
+from tests.desk.held import Held, until
 
 
 @pytest.fixture
 def window(kitchen, journal, window_on):
     return window_on(journal, clock=kitchen.clock, place="today")
-
-
-class Held:
-    """Work that waits in its midst until it may go on."""
-
-    def __init__(self, monkeypatch, module, name: str) -> None:
-        self.here, self._go_on = Event(), Event()
-        act = getattr(module, name)
-
-        def waits(*given, **named):
-            self.here.set()
-            assert self._go_on.wait(60)
-            return act(*given, **named)
-
-        monkeypatch.setattr(module, name, waits)
-
-    def go_on(self) -> None:
-        self._go_on.set()
-
-
-def until(qtbot, is_so) -> None:
-    """Wait for it as long as a busy machine takes."""
-    qtbot.waitUntil(is_so, timeout=60_000)
 
 
 def files_in(folder) -> list[str]:
@@ -88,17 +67,106 @@ def test_what_is_written_elsewhere_holds_no_view_up_and_can_be_stopped(
     assert files_in(to)
 
 
-def test_closing_the_window_ends_an_export_and_leaves_nothing(qtbot, window, monkeypatch, tmp_path):
-    to = tmp_path / "out"
-    to.mkdir()
+def answer(qtbot, window, words: str) -> None:
+    """What the question at closing is answered with."""
+    box = window.findChild(QMessageBox)
+    found = [one for one in box.buttons() if one.text() == words]
+    QTest.mouseClick(found[0], Qt.MouseButton.LeftButton)
+    until(qtbot, lambda: window.findChild(QMessageBox) is None)
+
+
+@pytest.mark.parametrize(
+    ("command", "module", "inside"),
+    [
+        ("export", export._Writer, "_write_plans"),
+        ("bundle", bundle, "write_plan_file"),
+        ("copy", backups, "copy_whole"),
+    ],
+)
+@pytest.mark.parametrize("words", [KEEP, STOP, STAY])
+def test_closing_the_window_asks_what_becomes_of_what_is_under_way(
+    qtbot, window, journal, monkeypatch, tmp_path, command, module, inside, words
+):
+    to, whole = tmp_path / "out", tmp_path / "whole"
+    for folder in (to, whole):
+        folder.mkdir()
     monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(to / "all"))
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(to / "one"))
+    held = Held(monkeypatch, module, inside)
+    window.run(command)
+    until(qtbot, held.here.is_set)
+    window.close()
+    assert window.isVisible()
+    if words == STOP:  # it ends where it is, once it is asked to
+        stop = window.work.stop
+        monkeypatch.setattr(window.work, "stop", lambda name: (stop(name), held.go_on()))
+    answer(qtbot, window, words)
+    held.go_on()
+    until(qtbot, lambda: not window.work.busy)
+    until(qtbot, lambda: window.isVisible() == (words == STAY))
+    assert bool(files_in(to)) == (words != STOP), "all of it or nothing"
+    if words == STAY:
+        window.close()
+    assert not window.isVisible()
+
+
+@pytest.mark.parametrize("words", [KEEP, STOP])
+def test_closing_asks_too_while_a_dialog_restores(
+    qtbot, kitchen, window, journal, monkeypatch, words
+):
+    make, path = kitchen.make.id, journal.path
+    journal.readings.log(make, "milk-temp", 31.5, kitchen.start_ms + 1000)
+    journal.back_up(kitchen.after(10))
+    journal.readings.log(make, "milk-temp", 32.5, kitchen.start_ms + 2000)
+    held = Held(monkeypatch, backups, "_write_over")
+    window.run("backups")
+    shown = window.findChild(BackupsDialog)
+    until(qtbot, window.settled)
+    shown.asking.agreed.emit(shown.table.current())
+    until(qtbot, held.here.is_set)
+    window.close()
+    if words == STOP:
+        stop = window.work.stop
+        monkeypatch.setattr(window.work, "stop", lambda name: (stop(name), held.go_on()))
+    answer(qtbot, window, words)
+    held.go_on()
+    until(qtbot, lambda: not window.isVisible() and not window.work.busy)
+    window.journal.close()
+    with Journal.open(path, read_only=True) as again:
+        assert again.check() == []
+        found = again.readings.trace(make, "milk-temp").value.tolist()
+    assert found == [31.5] if words == KEEP else [31.5, 32.5]
+    assert not list(path.parent.rglob("*.half*"))
+
+
+def test_what_fails_meanwhile_is_said_in_a_window_that_stays(qtbot, window, monkeypatch, tmp_path):
+    monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "all"))
     held = Held(monkeypatch, export._Writer, "_write_plans")
     window.run("export")
     until(qtbot, held.here.is_set)
-    held.go_on()
     window.close()
+    answer(qtbot, window, KEEP)
+    (tmp_path / "all").write_text("a file of that name")
+    held.go_on()
     until(qtbot, lambda: not window.work.busy)
-    assert files_in(to) in ([], [*files_in(to / "all"), "all"])
+    until(qtbot, lambda: window.current.messages.text("file") != "")
+    assert window.isVisible()
+    window.close()
+    assert not window.isVisible()
+
+
+def test_where_it_is_done_before_anybody_answers_the_window_closes(
+    qtbot, window, monkeypatch, tmp_path
+):
+    monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "all"))
+    held = Held(monkeypatch, export._Writer, "_write_plans")
+    window.run("export")
+    until(qtbot, held.here.is_set)
+    window.close()
+    assert window.findChild(QMessageBox) is not None
+    held.go_on()
+    until(qtbot, lambda: not window.isVisible())
+    assert files_in(tmp_path / "all")
 
 
 def test_another_journal_ends_an_export_with_a_word(qtbot, window, journal, monkeypatch, tmp_path):

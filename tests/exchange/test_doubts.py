@@ -108,3 +108,17 @@ def test_room_air_is_not_taken_and_named(kept, make, write):
     assert not any("room-temp" in sentence for sentence in seen.preview.sentences)
     assert output in bring_in(kept, make, path, Mapping(kinds={"Room (°C)": "room-temp",
         "Milk (°C)": "milk-temp", "RH (%)": "room-humidity"})).notes  # fmt: skip
+
+
+def test_after_a_long_silence_of_a_logger_without_dates_the_day_is_marked_as_a_guess(
+    kept, make, write
+):
+    rows = "".join(f"{one},31.5\n" for one in ("08:00", "08:10", "21:30", "21:40"))
+    path = write("bare.csv", f"Time,Milk (°C)\n{rows}")
+    seen = preview(kept, make, path)
+    assert any("from 08:10 to 21:30" in one for one in seen.preview.questions)
+    report = bring_in(kept, make, path)
+    assert report.doubtful == 2
+    assert any("from 08:10 to 21:30" in one for one in report.warnings)
+    trace = kept.readings.trace(make.id, "milk-temp")
+    assert trace.flags.tolist() == [0, 0, DOUBTFUL, DOUBTFUL]

@@ -144,7 +144,7 @@ def test_a_pipe_a_device_a_socket_and_a_folder_are_no_files(
 # A pattern that a person typed.
 
 
-@pytest.mark.parametrize("pattern", ["(a+)+b", "((a*)*)*b", "(a|a)*b", "(.*)(.*)(.*)(.*)(.*)b"])
+@pytest.mark.parametrize("pattern", ["(a+)+b", "((a+)+)+b", "(a|a)*b", "(.*)(.*)(.*)(.*)(.*)b"])
 def test_a_pattern_that_tries_everything_takes_no_longer_on_a_longer_line(pattern: str) -> None:
     short, long = ("a" * 400, "a" * 1600)
     found = LinePattern(pattern)
@@ -160,12 +160,20 @@ def test_a_pattern_that_tries_everything_takes_no_longer_on_a_longer_line(patter
 _ITEMS = st.sampled_from(
     ["a", "b", ".", r"\d", r"\S", "[ab]", "[^a]", "x", "T=", "^", "$", r"\b", "(?i:A)"]
 )
-_OFTEN = st.sampled_from(["", "", "?", "*", "+", "*?", "+?", "??", "{2}", "{1,3}"])
-_FLAT = st.lists(st.builds("{}{}".format, _ITEMS, _OFTEN), max_size=4).map("".join)
+_OFTEN = st.sampled_from(["", "", "?", "*", "+", "*?", "+?", "??", "{2}", "{1,3}", "{0,2}?"])
+_GROUPS = st.sampled_from(["(?:{})", "(?:{}|b)", "(?:|{})", "({})"])
+_NESTED = st.recursive(
+    st.lists(st.builds("{}{}".format, _ITEMS, _OFTEN), max_size=4).map("".join),
+    lambda inner: st.builds(
+        lambda before, group, held, often: before + group.format(held) + often,
+        inner, _GROUPS, inner, _OFTEN,
+    ),
+    max_leaves=4,
+)  # fmt: skip
 
 
 @settings(max_examples=300)
-@given(_FLAT, _FLAT, _FLAT, st.text("abAx1 T=", max_size=9))
+@given(_NESTED, _NESTED, _NESTED, st.text("abAx1 T=", max_size=9))
 def test_a_pattern_finds_what_a_regular_expression_finds(
     before: str, value: str, after: str, line: str
 ) -> None:
@@ -176,7 +184,23 @@ def test_a_pattern_finds_what_a_regular_expression_finds(
         with pytest.raises(ExchangeError):
             LinePattern(text)
         return
-    assert LinePattern(text).value(line) == (found and found[1])
+    pattern, said = None, ""
+    try:
+        pattern = LinePattern(text)
+    except ExchangeError as error:
+        said = str(error)
+    if pattern is None:
+        assert "repeats" in said
+    else:
+        assert pattern.value(line) == (found and (found[1] or ""))
+
+
+@pytest.mark.parametrize("text", ["(a*)*", "(?:a|b?)+(x)", r"(\b)*", "(?:(a)?){2}", "(^*a)"])
+def test_a_pattern_that_repeats_what_may_be_nothing_is_refused(text: str) -> None:
+    """Programs differ in how often they take nothing."""
+    with pytest.raises(ExchangeError, match="repeats what may be nothing"):
+        LinePattern(text)
+    assert LinePattern("(?:ab?)*(x)?").value("abax") == "x"
 
 
 @pytest.mark.parametrize("text", [r"(a)\1", "(?=a)(a)", "(a{1000}){1000}", "(" * 199, "(a)" * 99])

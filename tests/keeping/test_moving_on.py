@@ -6,13 +6,17 @@ import os
 import shutil
 import signal
 import sqlite3
+import sys
 from contextlib import closing
 from pathlib import Path
+from subprocess import run
+from threading import Event, Thread
 
 import pytest
 
 from journal.keeping import Journal, KeepingError, moving_on
 from journal.keeping.backups import is_sound, restore
+from journal.keeping.file import is_older
 from journal.keeping.migrations import SCHEMA
 from tests.refusals import refused
 
@@ -156,3 +160,69 @@ def test_a_backup_of_an_older_format_is_put_back_under_an_open_window(path: Path
     with Journal.open(now) as again:
         assert again.zone == "Europe/Rome"
         assert len(again.makes.all()) == 2
+
+
+@pytest.mark.parametrize("share", [0.0, 0.2, 0.35, 0.4, 0.8, 0.95])
+def test_it_says_how_far_it_is_and_can_be_stopped_anywhere(
+    path: Path, monkeypatch, share: float
+) -> None:
+    monkeypatch.setattr(moving_on, "PAGES", 16)  # so that there is a midst of its writing
+    before, shares = dumped(path), [0.0]
+    with refused(KeepingError, "keeping.moving-on-stopped"):
+        Journal.open(path, stop=lambda: shares[-1] >= share, progress=shares.append)
+    assert shares == sorted(shares)
+    assert shares[-1] < 1
+    assert dumped(path) == before
+    assert [entry.name for entry in path.parent.iterdir() if entry.is_file()] == [path.name]
+    with Journal.open(path, progress=shares.append) as journal:
+        assert journal.check() == []
+    assert shares[-1] == 1
+
+
+def test_stopping_leaves_a_copy_that_was_there_before(path: Path) -> None:
+    shutil.copy(OLD, kept(path))
+    shares = [0.0]
+    with refused(KeepingError, "keeping.moving-on-stopped"):
+        Journal.open(path, stop=lambda: shares[-1] > 0.5, progress=shares.append)
+    assert dumped(kept(path)) == dumped(OLD)
+
+
+def test_meanwhile_this_program_opens_others_and_another_one_waits(path: Path, monkeypatch) -> None:
+    """Nothing here looks into the file: that would drop the lock that keeps the other out."""
+    go_on, here = Event(), Event()
+    apply = moving_on.apply
+
+    def waits(*given: object, **named: object) -> None:
+        here.set()
+        assert go_on.wait(60)
+        apply(*given, **named)
+
+    monkeypatch.setattr(moving_on, "apply", waits)
+    opened = Thread(target=lambda: Journal.open(path).close())
+    opened.start()
+    try:
+        assert here.wait(60)
+        for read_only in (False, True):
+            with refused(KeepingError, "keeping.moved-on-here"):
+                Journal.open(path, read_only=read_only)
+        assert not is_older(path)
+        with Journal.create(path.with_name("new.vatside")) as other:
+            assert other.check() == []
+        told = run([sys.executable, "-c", _OTHER, str(path)], capture_output=True, text=True)
+        assert told.stdout.strip() == "keeping.older-in-use"
+    finally:
+        go_on.set()
+        opened.join()
+    with Journal.open(path) as journal:
+        assert journal.check() == []
+
+
+_OTHER = """
+import sys
+from journal.keeping import Journal, KeepingError, moving_on
+moving_on._WAIT_S = 0.1
+try:
+    Journal.open(sys.argv[1])
+except KeepingError as error:
+    print(error.id)
+"""

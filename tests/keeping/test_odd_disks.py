@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from journal.keeping import Journal, KeepingError, copies, disk, file, leftovers
+from journal.keeping import Journal, KeepingError, copies, disk, file, leftovers, moving_on
 from journal.keeping.backups import folder_of, is_sound
 from journal.keeping.leftovers import half_of, take_halves_away
 from journal.keeping.migrations import SCHEMA
@@ -64,7 +64,7 @@ def test_a_name_that_another_program_takes_meanwhile_stays_its_own(
         build(half, settings)
         path.write_bytes(b"another's")
 
-    monkeypatch.setattr(file, "build", built)
+    monkeypatch.setattr(moving_on, "build", built)
     if not links:
         monkeypatch.setattr(disk.os, "link", raises(OSError(errno.EPERM, "not permitted")))
     with refused(KeepingError, "keeping.file-exists"):
@@ -78,7 +78,7 @@ def test_a_journal_for_which_there_is_no_room_leaves_nothing(tmp_path, monkeypat
         half.write_bytes(b"half")
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(file, "build", half_built)
+    monkeypatch.setattr(moving_on, "build", half_built)
     with refused(KeepingError, "keeping.not-made-here") as caught:
         Journal.create(tmp_path / "kitchen.vatside")
     assert "No space left" in str(caught.value)

@@ -15,7 +15,7 @@ import pytest
 from journal.keeping import Journal, KeepingError, surroundings
 from journal.keeping.errors import DamageError
 from journal.keeping.migrations import SCHEMA
-from journal.keeping.moving_on import move_on
+from journal.keeping.moving_on import alone, move_on
 from journal.keeping.scored_samples import ScoredSample
 from journal.keeping.seats import is_seated
 from journal.keeping.whole_tables import write_journal
@@ -243,7 +243,8 @@ def test_a_file_of_today_is_not_moved_on_and_one_that_hangs_on_nothing_cannot_be
 ) -> None:
     saved.close()
     before = saved.path.read_bytes()
-    move_on(saved.path, SCHEMA - 1)
+    with closing(alone(saved.path, sqlite3.Connection)) as db:
+        move_on(db, saved.path, SCHEMA - 1)
     assert saved.path.read_bytes() == before
     old = Path(shutil.copy(RELEASED / "format_1.vatside", tmp_path / "old.vatside"))
     spoil(old, "delete from plan")

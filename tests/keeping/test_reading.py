@@ -21,13 +21,14 @@ pytestmark = pytest.mark.skipif(os.name == "nt", reason="no other users to becom
 other_users = pytest.mark.skipif(
     os.name == "nt" or os.geteuid() != 0, reason="only root can become another user"
 )
-OWNER, GUEST = 65_001, 65_002
+OWNER, GUEST, FAMILY = 65_001, 65_002, 65_010  # two users, and the group of both
 
 _AS = """
 import os, sys
 from journal.keeping import Journal, KeepingError
 from journal.wording import text_of
 import journal.keeping.moving_on, sqlite_utils, sqlite_utils.migrations
+os.setgroups([65_010])
 os.setgid(int(sys.argv[2]))
 os.setuid(int(sys.argv[2]))
 path = sys.argv[1]
@@ -156,6 +157,28 @@ def test_a_guest_does_not_take_a_foreign_wal_for_the_files(crashed: Path) -> Non
     there = names(crashed)
     assert output(crashed, GUEST, read) == "[31.0, 32.0] [] ['keeping.other-changes-left-out']"
     assert names(crashed) == there
+
+
+@other_users
+def test_one_of_the_group_writes_and_crashes_and_the_owner_goes_on(path: Path) -> None:
+    """What lies beside the file is the group's too, though the folder does not see to it."""
+    for each, mode in ((path, 0o664), (path.parent, 0o775)):
+        os.chown(each, OWNER, FAMILY)
+        each.chmod(mode)
+    crash = "log(Journal.open(path), 31.5); print('kept', flush=True); os._exit(0)"
+    assert said(path, GUEST, crash) == "kept"
+    assert wal_of(path).stat().st_uid == GUEST
+    kept = "with Journal.open(path) as journal:\n    log(journal, 31.6)\n    print(values(journal))"
+    assert said(path, OWNER, kept) == "[31.5, 31.6]"
+    beside = f"with Journal.open(path) as journal:\n    log(journal, 31.7)\n    {_WAITS}"
+    guest = begun(path, GUEST, beside)
+    assert guest.stdout.readline() == "there\n"
+    assert said(path, OWNER, kept.replace("31.6", "31.8")) == "[31.5, 31.6, 31.7, 31.8]"
+    guest.communicate("\n", timeout=60)
+    assert names(path) == ["kitchen.vatside"]
+
+
+_WAITS = "print('there', flush=True); sys.stdin.readline()"
 
 
 # A full disk

@@ -168,8 +168,10 @@ def test_an_unknown_name_lists_those_there_are() -> None:
 
 def test_reading_the_plans_loads_no_units_library() -> None:
     code = (
-        "import sys; from journal.records.plan_text import builtin_plans; builtin_plans(); "
-        "print(sorted(sys.modules.keys() & {'pint', 'scipy', 'sqlite3', 'PySide6'}))"
+        "import sys; before = set(sys.modules); "  # a measure of the tests has some there
+        "from journal.records.plan_text import builtin_plans; builtin_plans(); "
+        "loaded = sys.modules.keys() - before; "
+        "print(sorted(loaded & {'pint', 'scipy', 'sqlite3', 'PySide6'}))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

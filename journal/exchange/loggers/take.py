@@ -16,7 +16,7 @@ from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.numbers import EMPTY, GOOD, NO_NUMBER, OTHER_UNIT, read_values
 from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.table import RawTable
-from journal.exchange.loggers.timing import instants
+from journal.exchange.loggers.timing import UnsureDay, instants
 from journal.exchange.loggers.understand import LoggerColumn, Understood, understand
 from journal.quantities.written import write
 from journal.records import RecordError
@@ -61,7 +61,8 @@ class LoggerReadings:
 
     `read` counts rows; `kept` and `skipped` count values, so that with k mapped columns
     `kept + skipped == read * k`, and in a table with a row for each value the rows of the sensors
-    that are mapped. `reasons` has a count for each reason; `notes` are sentences.
+    that are mapped. `reasons` has a count for each reason; `notes` are sentences; `unsure` says
+    from when on the day is a guess.
     """
 
     series: dict[str, LoggerTrace]
@@ -70,6 +71,7 @@ class LoggerReadings:
     skipped: int
     reasons: dict[str, int] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    unsure: UnsureDay | None = None
 
 
 def take(
@@ -97,7 +99,7 @@ def take(
         understood = understand(understood.raw, mapping)
     raw = understood.raw
     _refuse_open(understood)
-    at_ms, timed, notes = instants(raw, understood.timing, _zone(zone), start_ms)
+    at_ms, timed, notes, unsure = instants(raw, understood.timing, _zone(zone), start_ms)
     sound = timed & ~raw.repeated
     reasons: Counter[str] = Counter()
     rows = np.flatnonzero(sound)
@@ -118,6 +120,7 @@ def take(
         skipped=reasons.total(),
         reasons={reason: count for reason, count in reasons.items() if count},
         notes=(*notes, *_early(series, start_ms)),
+        unsure=unsure,
     )
 
 

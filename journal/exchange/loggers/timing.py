@@ -28,7 +28,9 @@ from journal.exchange.loggers.stamps import (
 )
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.zones import local_clock, local_midnight, to_utc
-from journal.wording.dates import DATE_ORDERS
+from journal.quantities.written import write
+from journal.records.instants import MINUTE_MS
+from journal.wording.dates import DATE_ORDERS, clock
 
 _LOOKED_AT = 400
 _ORDER_LOOKED_AT = 5000
@@ -42,6 +44,7 @@ _SERIAL_1970 = 25_569
 _LEAST_STEP_S = 0.1  # no logger of milk writes rows as close together
 _NEAR_MS = 3 * DAY_MS
 NO_TIME = "No column with the time was found. Choose the one that has it."
+_SET_MS = 2 * 3_600_000  # by more no clock is set between summer and winter
 _LAST_MS = 7_258_118_400_000  # the year 2200
 
 
@@ -243,10 +246,19 @@ def _all_parts(raw: RawTable, timing: Timing) -> tuple[Parts, Ints]:
     return parts, other.clock_ms
 
 
+@dataclass(frozen=True)
+class UnsureDay:
+    """From which instant on the day of the readings cannot be told, and why not."""
+
+    from_ms: int
+    words: str
+
+
 def instants(
     raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int
-) -> tuple[Ints, NDArray[np.bool_], list[str]]:
-    """UTC milliseconds of each row, which rows have a possible time, and what was decided.
+) -> tuple[Ints, NDArray[np.bool_], list[str], UnsureDay | None]:
+    """UTC milliseconds of each row, which rows have a possible time, what was decided, and what
+    could not be.
 
     Elapsed times count from `start_ms`; times of day without a date begin on its day.
 
@@ -257,17 +269,19 @@ def instants(
     """
     if not timing.form:
         raise ExchangeError(timing.reason or NO_TIME)
+    unsure = None
     if timing.form in ("stamp", "date+clock"):
         at_ms, good, notes = _stamped(raw, timing, zone, start_ms)
     elif timing.form == "serial":
         at_ms, good, notes = _serial(raw, timing, zone)
     elif timing.form == "clock":
         at_ms, good, notes = _clocked(raw.columns[timing.places[0]], zone, start_ms)
+        unsure = _unsure_day(at_ms[good], zone)
     else:
         at_ms, good = _counted(raw, timing, start_ms)
         notes = []
     good &= (at_ms >= 0) & (at_ms < _LAST_MS)
-    return at_ms, good, notes
+    return at_ms, good, notes, unsure
 
 
 def _counted(raw: RawTable, timing: Timing, start_ms: int) -> tuple[Ints, NDArray[np.bool_]]:
@@ -299,7 +313,8 @@ def _serial(
 def _clocked(
     cells: Sequence[str], zone: ZoneInfo, start_ms: int
 ) -> tuple[Ints, NDArray[np.bool_], list[str]]:
-    """Times of day; a step back by more than half a day is midnight passed."""
+    """Times of day; a step back by more than a clock is set by is midnight passed, unless a single
+    row lies astray."""
     clock = read_parts(cells).clock_ms
     good = clock >= 0
     times = clock[good]
@@ -307,13 +322,36 @@ def _clocked(
     small = small[np.abs(small) < DAY_MS // 2]
     turned = bool((small < 0).sum() > (small > 0).sum())
     times = times[::-1] if turned else times
-    nights = np.cumsum(np.diff(times, prepend=times[:1]) < -DAY_MS // 2)
+    step = np.diff(times, prepend=times[:1])
+    back = step < -_SET_MS
+    around = times[2:] - times[:-2]
+    fits = (around >= 0) & (around <= _SET_MS)  # without the row between
+    back[1:-1] &= ~fits
+    back[2:] &= ~fits
+    nights = np.cumsum(back | (step < -DAY_MS // 2))
     first = times[:1] - local_clock(start_ms, zone)
     nights = nights + (first < -DAY_MS // 2).astype(np.int64) - (first > DAY_MS // 2)
     local = local_midnight(start_ms, zone) + nights * DAY_MS + times
     at_ms = np.zeros(len(clock), np.int64)
     at_ms[good], notes = to_utc(local[::-1] if turned else local, zone)
     return at_ms, good, ["Times of day were counted from the day the make began.", *notes]
+
+
+def _unsure_day(at_ms: Ints, zone: ZoneInfo) -> UnsureDay | None:
+    """Where a logger that writes no dates was silent for so long that the day is a guess."""
+    at_ms = np.sort(at_ms)
+    silent = np.flatnonzero(np.diff(at_ms) >= DAY_MS // 2)
+    if not len(silent):
+        return None
+    before, after = (int(at_ms[silent[0] + one]) for one in (0, 1))
+    name = str(zone)
+    return UnsureDay(
+        after,
+        f"Nothing was written from {clock(before, name)} to {clock(after, name)}, and times of day "
+        "alone do not tell how many days that were. The fewest were taken, "
+        f"{write((after - before) / MINUTE_MS, 'duration')}; what comes after is marked as "
+        "doubtful. Write the dates into the file if it was longer.",
+    )
 
 
 def _stamped(

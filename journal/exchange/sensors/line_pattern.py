@@ -158,19 +158,18 @@ class LinePattern:
 
     def _add_repeat(self, given: tuple[int, Any, Any], flags: int, *, lazy: bool) -> None:
         low, high, items = given
+        if high > 1 and items.getwidth()[0] == 0:
+            raise ExchangeError(
+                f"“{self._text}” repeats what may be nothing. Let it be something: + in place of *."
+            )
         for _ in range(low):
-            before = len(self._steps)
             self._add_all(items, flags)
-            if len(self._steps) == before:
-                break
         endless = high is _constants.MAXREPEAT
         forks = []
         for _ in range(1 if endless else high - low):
             fork = self._add(_SPLIT)
             forks.append(fork)
             self._add_all(items, flags)
-            if len(self._steps) == fork + 1:
-                break
         if endless:
             self._go_on(self._add(_SPLIT), forks[0])
         for fork in forks:

@@ -150,6 +150,31 @@ def test_offsets_need_no_order() -> None:
     assert at(got) == [when.astimezone(UTC) for when in times]
 
 
+@pytest.mark.parametrize(
+    ("clocks", "hours", "unsure"),
+    [
+        ("20:00 20:10 10:00 10:10", [0, 1 / 6, 14, 14 + 1 / 6], 14),  # silent over midnight
+        ("20:00 07:00 19:30", [0, 11, 23.5], 23.5),  # a night of 11 hours is told, 12.5 are not
+        ("20:00 22:00 06:00 08:00", [0, 2, 10, 12], None),
+        ("20:00 20:10 20:20 20:15 20:30", [0, 1 / 6, 1 / 3, 1 / 4, 0.5], None),  # out of order
+        ("20:00 22:00 19:00 22:10 22:20", [0, 2, -1, 2 + 1 / 6, 2 + 1 / 3], None),  # a late row
+        ("19:00 23:00 19:10 19:20", [-1, 3, -1 + 1 / 6, -1 + 1 / 3], None),  # one that is ahead
+        ("10:10 10:00 20:10 20:00", [14 + 1 / 6, 14, 1 / 6, 0], 14),  # the newest first
+    ],
+)
+def test_times_of_day_after_a_long_silence(
+    clocks: str, hours: list[float], unsure: float | None
+) -> None:
+    start = datetime(2024, 5, 3, 20, tzinfo=UTC)
+    got = taken([f"{one}:00" for one in clocks.split()], start)
+    assert at(got) == sorted(start + timedelta(hours=one) for one in hours)
+    if unsure is None:
+        assert got.unsure is None
+    else:
+        assert got.unsure is not None
+        assert got.unsure.from_ms == (start + timedelta(hours=unsure)).timestamp() * 1000
+
+
 @pytest.mark.parametrize("minutes", [5, 60])
 def test_the_hour_that_never_comes(minutes: int) -> None:
     """A clock that was not put forward shows it, and is read so to the end."""
