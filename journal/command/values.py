@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from journal.command.answer import Value, as_value
@@ -37,16 +38,12 @@ def to_read(path: str) -> Journal:
 def to_write(path: str) -> Journal:
     """The journal opened for writing."""
     from journal.keeping import Journal
+    from journal.keeping.file import older
     from journal.keeping.seats import COMMAND
 
-    shown: list[Message] = []
-
-    def tell(_share: float) -> None:
-        if not shown:
-            shown.append(Message("keeping.moving-on", file=path))
-            print(text_of(shown[0]), file=sys.stderr)
-
-    return _telling(Journal.open(path, seat=COMMAND, progress=tell))
+    if (remark := older(Path(path))) is not None:
+        print(text_of(remark), file=sys.stderr)
+    return _telling(Journal.open(path, seat=COMMAND))
 
 
 def _telling(journal: Journal) -> Journal:

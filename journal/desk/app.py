@@ -20,7 +20,7 @@ from journal.desk.theme import Look
 from journal.desk.uncaught import UncaughtErrors
 from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
-from journal.keeping.file import is_older, name_finished
+from journal.keeping.file import name_finished, older
 from journal.records.own_files import own_file
 from journal.wording import worded
 
@@ -48,9 +48,9 @@ def run(path: str | None = None) -> int:
     whole = str(Path(path).resolve()) if path is not None else None
     if hand_over(SERVER, whole):
         return 0
-    failed, older = _wanted(path, saved), None
-    if failed is not None and is_older(failed):  # the window says how far it is
-        journal, sentence, failed, older = None, "", None, str(failed)
+    failed, to_update = _wanted(path, saved), ""
+    if failed is not None and older(failed) is not None:  # the window says how far it is
+        journal, sentence, failed, to_update = None, "", None, str(failed)
     else:
         journal, sentence = first_journal(None if bundle else path, saved)
     place = first_place(journal, saved)
@@ -70,8 +70,8 @@ def run(path: str | None = None) -> int:
     IdleTasks(window, window.work, [entry.module for entry in PLACES])
     if bundle is not None:
         QTimer.singleShot(0, partial(window.files.open_bundle, bundle))
-    elif older is not None:
-        QTimer.singleShot(0, partial(window.files.open_path, older))
+    elif to_update:
+        QTimer.singleShot(0, partial(window.files.open_path, to_update))
     asking = BackgroundAlarmsQuestion(window, saved)
     window.installEventFilter(asking)
     code = app.exec()

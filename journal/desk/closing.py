@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QMessageBox, QWidget
 
 from journal.desk.asked_help import bind_help
 from journal.desk.work import Work
+from journal.wording import worded
 
 KEEP, STOP, STAY = "Close when it is done", "Stop and close", "Leave it open"
 _ROLE = QMessageBox.ButtonRole
@@ -30,11 +31,11 @@ class Closing(QObject):
         if not tasks or self._stops:
             return True
         if self._box is None:
-            self._ask(", ".join(one.words[0].lower() + one.words[1:] for one in tasks))
+            words = ", ".join(one.words[0].lower() + one.words[1:] for one in tasks)
+            self._ask(worded("desk.close-asked", work=words))
         return False
 
-    def _ask(self, words: str) -> None:
-        question = f"Not done yet: {words}. Close the window when it is done, or stop it now?"
+    def _ask(self, question: str) -> None:
         box = self._box = QMessageBox(
             QMessageBox.Icon.Question, "Vatside", question, parent=self._window
         )

@@ -21,7 +21,7 @@ from journal.desk.under_way import UnderWay
 from journal.desk.work import Task, Work
 from journal.keeping import DamageError, Journal, KeepingError
 from journal.keeping.backups import OpenFile
-from journal.keeping.file import is_older
+from journal.keeping.file import older
 from journal.message import Message
 from journal.records.instants import now_ms, system_zone
 from journal.wording import text_of, worded
@@ -96,8 +96,8 @@ class FileController(QObject):
 
     def open_path(self, path: str) -> None:
         """Show the journal at `path`; a sentence when it cannot be opened."""
-        if is_older(Path(path)):
-            self._move_on(path)
+        if (remark := older(Path(path))) is not None:
+            self._move_on(path, remark)
             return
         try:
             made = Journal.open_as_may_be(path)
@@ -106,14 +106,13 @@ class FileController(QObject):
             return
         self.opened.emit(made)
 
-    def _move_on(self, path: str) -> None:
+    def _move_on(self, path: str, remark: Message) -> None:
         """Give an older journal the format of today, and show it then."""
-        name = Path(path).name
-        self.message.emit(text_of(Message("keeping.moving-on", file=name)), False)
-        task = self._work.start(f"moving on {path}", _move_on, path, long=True)
+        self.message.emit(text_of(remark), False)
+        task = self._work.start(path, _move_on, path, long=True)
         task.finished.connect(self.open_path)
         task.failed.connect(partial(self._on_not_opened, path))
-        self.under_way.follow(task, f"Updating {name}")
+        self.under_way.follow(task, f"Updating {Path(path).name}")
 
     def open_bundle(self, path: str) -> None:
         """Ask where the journal in a bundle is to lie, take it out there and show it."""

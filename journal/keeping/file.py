@@ -169,12 +169,13 @@ def identity(path: str | Path) -> tuple[int, int] | None:
     return found.st_dev, found.st_ino
 
 
-def is_older(path: Path) -> bool:
-    """Whether a file is a journal of an earlier format, which opening it to write moves on."""
-    try:
-        return not is_open(path) and look(path) < SCHEMA
-    except KeepingError:
-        return False
+def older(path: Path) -> Message | None:
+    """What to say of a journal of an earlier format, which opening it to write moves on; None of
+    every other file."""
+    with suppress(KeepingError):
+        if not is_open(path) and look(path) < SCHEMA:
+            return Message("keeping.moving-on", file=path.name)
+    return None
 
 
 def connect(

@@ -195,7 +195,7 @@ def test_a_pattern_finds_what_a_regular_expression_finds(
         assert pattern.value(line) == (found and (found[1] or ""))
 
 
-@pytest.mark.parametrize("text", ["(a*)*", "(?:a|b?)+(x)", r"(\b)*", "(?:(a)?){2}", "(^*a)"])
+@pytest.mark.parametrize("text", ["(a*)*", "(?:a|b?)+(x)", r"(\b)*", "(?:(a)?){2}"])
 def test_a_pattern_that_repeats_what_may_be_nothing_is_refused(text: str) -> None:
     """Programs differ in how often they take nothing."""
     with pytest.raises(ExchangeError, match="repeats what may be nothing"):

@@ -16,7 +16,7 @@ import pytest
 
 from journal.keeping import Journal, KeepingError, moving_on
 from journal.keeping.backups import is_sound, restore
-from journal.keeping.file import is_older
+from journal.keeping.file import older
 from journal.keeping.migrations import SCHEMA
 from tests.refusals import refused
 
@@ -205,7 +205,7 @@ def test_meanwhile_this_program_opens_others_and_another_one_waits(path: Path, m
         for read_only in (False, True):
             with refused(KeepingError, "keeping.moved-on-here"):
                 Journal.open(path, read_only=read_only)
-        assert not is_older(path)
+        assert older(path) is None
         with Journal.create(path.with_name("new.vatside")) as other:
             assert other.check() == []
         told = run([sys.executable, "-c", _OTHER, str(path)], capture_output=True, text=True)
