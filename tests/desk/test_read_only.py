@@ -16,8 +16,8 @@ from tests.keeping.test_reading import (
     OWNER,
     names,
     other_users,
+    output,
     path,  # noqa: F401 - what `protected` is made of
-    said,
     shared,  # noqa: F401
 )
 
@@ -109,6 +109,6 @@ def test_a_window_of_another_user_shows_it_to_be_read(protected: Path, theirs: s
     assert "cannot be written to here" in refused
     assert names(protected) == there
     assert protected.read_bytes() == before
-    assert said(protected, OWNER, "log(Journal.open(path), 31.6); print('kept')") == "kept"
+    assert output(protected, OWNER, "log(Journal.open(path), 31.6); print('kept')") == "kept"
     with Journal.open(copy) as journal:
         assert journal.check() == []

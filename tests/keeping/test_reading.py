@@ -166,14 +166,14 @@ def test_one_of_the_group_writes_and_crashes_and_the_owner_goes_on(path: Path) -
         os.chown(each, OWNER, FAMILY)
         each.chmod(mode)
     crash = "log(Journal.open(path), 31.5); print('kept', flush=True); os._exit(0)"
-    assert said(path, GUEST, crash) == "kept"
+    assert output(path, GUEST, crash) == "kept"
     assert wal_of(path).stat().st_uid == GUEST
     kept = "with Journal.open(path) as journal:\n    log(journal, 31.6)\n    print(values(journal))"
-    assert said(path, OWNER, kept) == "[31.5, 31.6]"
+    assert output(path, OWNER, kept) == "[31.5, 31.6]"
     beside = f"with Journal.open(path) as journal:\n    log(journal, 31.7)\n    {_WAITS}"
     guest = begun(path, GUEST, beside)
     assert guest.stdout.readline() == "there\n"
-    assert said(path, OWNER, kept.replace("31.6", "31.8")) == "[31.5, 31.6, 31.7, 31.8]"
+    assert output(path, OWNER, kept.replace("31.6", "31.8")) == "[31.5, 31.6, 31.7, 31.8]"
     guest.communicate("\n", timeout=60)
     assert names(path) == ["kitchen.vatside"]
 
