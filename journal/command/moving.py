@@ -6,13 +6,7 @@ import argparse
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from journal.command.answer import (
-    CommandAnswer,
-    Value,
-    answer,
-    count,
-    text_only,
-)
+from journal.command.answer import CommandAnswer, Value, answer, count, text_only
 from journal.command.parser import FILE, CommandOption, command, switch
 from journal.command.values import to_read, to_write
 from journal.records.instants import now_ms

@@ -7,12 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.reckoning.drying import (
-    dryness_kpa,
-    loss_after_pct,
-    rate_between,
-    series_rates,
-)
+from journal.reckoning.drying import dryness_kpa, loss_after_pct, rate_between, series_rates
 from journal.reckoning.loss import (
     MOST_LOSS_PCT,
     SERIES_SD,

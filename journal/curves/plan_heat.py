@@ -7,12 +7,7 @@ from functools import cache
 
 import numpy as np
 
-from journal.reckoning.pasteurise import (
-    EWES_FAT_PCT,
-    Pair,
-    longest_at_s,
-    pairs_met,
-)
+from journal.reckoning.pasteurise import EWES_FAT_PCT, Pair, longest_at_s, pairs_met
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.records.tables import table

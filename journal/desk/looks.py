@@ -13,14 +13,7 @@ from journal.desk.alarm import Alarm
 from journal.desk.commands import Command
 from journal.desk.focus_frame import FocusFrames
 from journal.desk.place import Desk
-from journal.desk.preferences import (
-    PREFERENCES,
-    SIZES,
-    changed_keys,
-    choose,
-    chosen,
-    style_chosen,
-)
+from journal.desk.preferences import PREFERENCES, SIZES, changed_keys, choose, chosen, style_chosen
 from journal.desk.settings import sync_settings
 from journal.desk.spoken import name_pictures
 from journal.desk.theme import Look, use_text_size

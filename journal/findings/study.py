@@ -15,14 +15,7 @@ from journal.findings.bends import candidates, clear_bends
 from journal.findings.curve import QuadraticTerm, age_curve, bends_of
 from journal.findings.defects import LATENT_SD, fit_logistic, more_in_100
 from journal.findings.error import FindingError
-from journal.findings.evidence import (
-    LEANING,
-    LEAST_MAKES,
-    UNDECIDED,
-    WORDS,
-    Effects,
-    weigh_effects,
-)
+from journal.findings.evidence import LEANING, LEAST_MAKES, UNDECIDED, WORDS, Effects, weigh_effects
 from journal.findings.finding import Finding, finding_of, plain_number
 from journal.findings.heavy import fit_faded, scales_of
 from journal.findings.joint import Joint, JointData

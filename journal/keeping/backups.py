@@ -21,13 +21,7 @@ from journal.keeping.check import quick_faults
 from journal.keeping.copies import PAGES, as_it_lies, beside, copy_whole, try_copy
 from journal.keeping.disk import make_folder, sync
 from journal.keeping.errors import DamageError, KeepingError
-from journal.keeping.file import (
-    Connection,
-    connect,
-    is_open,
-    look,
-    reason,
-)
+from journal.keeping.file import Connection, connect, is_open, look, reason
 from journal.keeping.folding import fold
 from journal.keeping.history import note_restore
 from journal.keeping.leftovers import half_of, take_halves_away

@@ -11,14 +11,7 @@ from typing import Any
 from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.file import Connection
 from journal.keeping.folding import begin, end
-from journal.keeping.history import (
-    Reversal,
-    SavedAct,
-    acts,
-    keep_act,
-    new_act,
-    note_changes,
-)
+from journal.keeping.history import Reversal, SavedAct, acts, keep_act, new_act, note_changes
 from journal.keeping.seats import BIN, RESTORE, WINDOW, is_seated, leave_seat, take_seat
 from journal.message import Message
 from journal.records.instants import now_ms

@@ -9,14 +9,7 @@ from dataclasses import dataclass
 from journal.quantities import AmbiguousNumber, QuantityError
 from journal.quantities.conversion import convert
 from journal.quantities.numerals import read_number, tidy
-from journal.quantities.units import (
-    Quantity,
-    Unit,
-    check,
-    quantity_named,
-    stored_unit,
-    unit_named,
-)
+from journal.quantities.units import Quantity, Unit, check, quantity_named, stored_unit, unit_named
 
 _CLOCK = re.compile(r"([0-9]{1,4}):([0-5][0-9])(?::([0-5][0-9]))?")
 _LINK = re.compile(r"([^0-9½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞.,/+-]+)[, ]*([0-9½⅓⅔¼¾⅛⅜⅝⅞].*)")

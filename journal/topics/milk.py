@@ -7,15 +7,7 @@ from journal.reckoning import milk_yield, standardise
 from journal.topics import TopicError
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
-from journal.topics.topic import (
-    DENSITY,
-    MILK,
-    Input,
-    Topic,
-    answer,
-    percent,
-    temperature,
-)
+from journal.topics.topic import DENSITY, MILK, Input, Topic, answer, percent, temperature
 
 GUELPH = "University of Guelph, Cheese Making Technology"
 CHEDDAR_MOISTURE_PCT = 37.0

@@ -7,16 +7,7 @@ from journal.topics import TopicError
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
 from journal.topics.milk import GUELPH
-from journal.topics.topic import (
-    DENSITY,
-    MILK,
-    WORD,
-    Input,
-    Topic,
-    answer,
-    percent,
-    temperature,
-)
+from journal.topics.topic import DENSITY, MILK, WORD, Input, Topic, answer, percent, temperature
 
 _DOSES = ("volume_per_volume", "mass_per_volume")
 # An amount for all the milk, each beside the dose for a litre that it makes.

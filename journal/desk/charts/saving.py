@@ -7,17 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import (
-    QBuffer,
-    QIODevice,
-    QMarginsF,
-    QPoint,
-    QRect,
-    QRectF,
-    QSize,
-    QSizeF,
-    Qt,
-)
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QPoint, QRect, QRectF, QSize, QSizeF, Qt
 from PySide6.QtGui import QAction, QGuiApplication, QPageSize, QPainter, QPdfWriter, QPixmap
 from PySide6.QtWidgets import QWidget
 

@@ -6,12 +6,7 @@ from contextlib import suppress
 from dataclasses import replace
 
 from journal.keeping import Journal, KeepingError
-from journal.reports.comparison_choice import (
-    HAND,
-    ComparisonChoice,
-    choice_of,
-    keep_choice,
-)
+from journal.reports.comparison_choice import HAND, ComparisonChoice, choice_of, keep_choice
 
 
 class ChoiceKeeper:

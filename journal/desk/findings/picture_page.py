@@ -4,13 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import (
-    QButtonGroup,
-    QHBoxLayout,
-    QSizePolicy,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import PLAIN, Button, WordButton
 from journal.desk.findings.asking import BeforeAndAfter, WhatIf

@@ -19,13 +19,7 @@ from journal.desk.incoming.dialog import Incoming
 from journal.desk.labels import Label
 from journal.desk.theme import STEP
 from journal.exchange import ExchangeError
-from journal.exchange.past_columns import (
-    CHOICES,
-    ChosenColumns,
-    PastColumn,
-    bare,
-    columns_of,
-)
+from journal.exchange.past_columns import CHOICES, ChosenColumns, PastColumn, bare, columns_of
 from journal.exchange.past_keeping import save_past
 from journal.exchange.past_known import known_columns, with_known
 from journal.exchange.past_makes import PastTable, read_past

@@ -8,12 +8,7 @@ from functools import partial
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import (
-    QGridLayout,
-    QSizePolicy,
-    QStackedWidget,
-    QWidget,
-)
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QStackedWidget, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.fields import UNTITLED

@@ -26,15 +26,7 @@ from journal.desk.vat.lines import nearest, sound
 from journal.desk.vat.milk_plot import draw_temperature, planned_c
 from journal.desk.vat.note_marks import NoteMarks
 from journal.desk.vat.noted import words_near
-from journal.desk.vat.ribbon import (
-    DAY_ROW,
-    PLAN_ROW,
-    Ribbon,
-    late_at,
-    stage_at,
-    strips_of,
-    to_come,
-)
+from journal.desk.vat.ribbon import DAY_ROW, PLAN_ROW, Ribbon, late_at, stage_at, strips_of, to_come
 from journal.records.instants import MINUTE_MS, local
 from journal.records.kinds import READING_KINDS, TEMP_KINDS
 from journal.records.makes import Make

@@ -6,13 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
-from PySide6.QtGui import (
-    QContextMenuEvent,
-    QFontMetricsF,
-    QKeyEvent,
-    QPainter,
-    QResizeEvent,
-)
+from PySide6.QtGui import QContextMenuEvent, QFontMetricsF, QKeyEvent, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QListWidget,
