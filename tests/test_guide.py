@@ -341,7 +341,7 @@ SCREEN = Example(
             '        return (Command("count", "Count again", self.entered),)\n\n'
             "    def entered(self) -> None:\n"
             '        self.count.setText(f"{len(self.journal.wheels.all())} wheels")\n\n'
-            "    def heard(self, change) -> None:\n"
+            "    def on_change(self, change) -> None:\n"
             '        if "wheel" in change.kinds:\n'
             "            self.entered()\n",
         ),
