@@ -198,7 +198,7 @@ def hands(vat) -> Hands:
 
 
 @pytest.fixture
-def on_change(monkeypatch) -> list[tuple[str, bool]]:
+def heard(monkeypatch) -> list[tuple[str, bool]]:
     """What is sent to the screen reader, and whether at once. It is sent as well."""
     output: list[tuple[str, bool]] = []
     really = spoken.send
