@@ -56,6 +56,7 @@ def test_no_milk_can_be_less_than_its_lots_or_nothing(saved: Journal, day: Make)
 
 
 def test_another_plan_keeps_readings_times_and_what_went_in(saved: Journal, day: Make) -> None:
+    saved.stock.put_in(day, 1, ("rennet", "rennet", "ml"), 2.0, day.started_ms + 31 * MINUTE)
     before = saved.whole(day.id)
     saved.corrections.set_plan(day.id, OTHER)
     whole = saved.whole(day.id)
@@ -69,6 +70,7 @@ def test_another_plan_keeps_readings_times_and_what_went_in(saved: Journal, day:
     assert [(a.name, a.amount) for a in whole.additions] == [
         (a.name, a.amount) for a in before.additions
     ]
+    assert [whole.runs[a.position].kind for a in whole.additions] == ["warm", "set"]
     saved.undo()
     back = saved.whole(day.id)
     assert back.plan.name == before.plan.name

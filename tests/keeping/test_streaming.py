@@ -97,6 +97,15 @@ def test_a_long_stream_is_folded_on_the_way(saved: Journal, make: Make) -> None:
     assert saved.check() == []
 
 
+def test_the_reading_that_makes_a_stream_long_has_it_folded(saved: Journal, make: Make) -> None:
+    count = "select count(*) from reading_log"
+    append(saved, make, 0, FOLD_AT - 1)
+    assert saved._db.execute(count).fetchone() == (FOLD_AT - 1,)
+    append(saved, make, FOLD_AT - 1, 1)
+    assert saved._db.execute(count).fetchone() == (0,)
+    assert seconds(saved, make) == list(range(FOLD_AT))
+
+
 def test_a_long_piece_goes_straight_into_blocks(saved: Journal, make: Make) -> None:
     assert append(saved, make, 0, FOLD_AT + 1) == FOLD_AT + 1
     assert saved._db.execute("select count(*) from reading_log").fetchone()[0] == 0
