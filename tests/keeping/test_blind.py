@@ -208,6 +208,16 @@ def test_what_cannot_be_laid_out_is_refused(journal, people, cheeses, at_ms, out
     assert journal.tastings.all() == journal.assessors.all() == []
 
 
+def test_of_a_layout_that_lacks_a_code_nothing_is_kept(journal):
+    cheeses = [SampleIdentity(1), SampleIdentity(2)]
+    with pytest.raises(ValueError, match="shorter"):
+        journal.blind.set_up(
+            Tasting(EVENING, ZONE, coding=BY_SAMPLE), cheeses, ["Orla"], [[0, 1]], [["481"]],
+            ["481", "733"],
+        )  # fmt: skip
+    assert journal.tastings.all() == journal.samples.all() == journal.servings.all() == []
+
+
 @pytest.mark.parametrize("coding", [BY_SAMPLE, BY_ASSESSOR, SHUFFLED])
 def test_someone_joins_after_the_laying_out(journal, coding):
     tasting, _ = set_up(journal, coding)

@@ -5,12 +5,14 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from journal.keeping import Journal
+from journal.keeping.check import bad_pages
 from journal.keeping.improbable import twice
 from journal.message import Message
 from journal.records.brines import Brine
@@ -21,6 +23,7 @@ from tests.keeping.conftest import START
 from tests.keeping.test_photos import PNG
 
 YEAR_MS = 365 * DAY_MS
+FIRST_MS = round(datetime(1990, 1, 1, tzinfo=UTC).timestamp() * 1000)
 
 
 def output(messages: list[Message]) -> list[tuple[str, object]]:
@@ -31,11 +34,12 @@ def output(messages: list[Message]) -> list[tuple[str, object]]:
 def test_a_sound_journal_has_no_doubts(saved: Journal, make: Make) -> None:
     saved.readings.log(make.id, "milk-temp", 31.0, START + 60_000)
     saved.notes.save(Note(START, "clean break", make_id=make.id))
+    saved.notes.save(Note(FIRST_MS, "from a notebook"))
     assert saved.check() == []
     assert saved.doubts() == []
 
 
-@pytest.mark.parametrize("at", [0, START - 40 * YEAR_MS, START + 60 * YEAR_MS])
+@pytest.mark.parametrize("at", [0, FIRST_MS - 1, START + 60 * YEAR_MS])
 def test_a_time_that_cannot_have_been_is_named(saved: Journal, make: Make, at: int) -> None:
     note = saved.notes.save(Note(START, "clean break", make_id=make.id))
     saved.notes.save(Note(at, "at no time", make_id=make.id))
@@ -134,3 +138,14 @@ def test_photos_that_are_missing_damaged_or_of_nothing_are_named(
     note = next(one for one in saved.notes.all() if one.text == "sound")
     saved.notes.remove(note.id)
     assert saved.photos.orphans() == [lone], "a note in the bin still speaks of its photo"
+
+
+def test_of_a_file_that_is_damaged_in_many_places_twenty_are_told() -> None:
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as db:
+        db.execute("create table t (a int)")
+        db.executemany("insert into t values (?)", [(None,)] * 30)
+        db.execute("pragma writable_schema = on")
+        db.execute("update sqlite_master set sql = 'create table t (a int not null)'")
+        db.execute("pragma writable_schema = reset")
+        (said_of_it,) = bad_pages(db)
+    assert str(said_of_it.values["lines"]).split("; ") == ["NULL value in t.a"] * 20

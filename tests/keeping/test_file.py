@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from journal.keeping import Journal, KeepingError, file, folding, moving_on
+from journal.keeping.file import MAGIC
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA, TABLES, migrations
 from journal.message import Message
 from journal.records.plans import Plan
@@ -37,9 +38,10 @@ def report(path: Path) -> Message:
     return caught.value.message
 
 
-def test_a_file_of_another_kind_is_refused(tmp_path: Path) -> None:
+@pytest.mark.parametrize("text", ["milk, salt, muslin", "milk, salt, muslin\n" * 9, MAGIC.decode()])
+def test_a_file_of_another_kind_is_refused(tmp_path: Path, text: str) -> None:
     path = tmp_path / "shopping.vatside"
-    path.write_text("milk, salt, muslin")
+    path.write_text(text)
     assert report(path) == Message("keeping.other-kind", file="shopping.vatside")
 
 

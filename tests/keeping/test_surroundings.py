@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -31,6 +32,12 @@ def test_the_locks_are_really_tried(tmp_path, monkeypatch):
         monkeypatch.setattr(surroundings.fcntl, "lockf", lockf)
         assert not surroundings.locks_hold(tmp_path)
     monkeypatch.setattr(surroundings.fcntl, "lockf", real)
+    assert surroundings.locks_hold(tmp_path)
+
+
+def test_where_the_system_has_no_such_locks_none_is_tried(tmp_path, monkeypatch):
+    monkeypatch.setattr(surroundings, "sys", SimpleNamespace(platform="win32"))
+    monkeypatch.delattr(surroundings, "fcntl", raising=False)
     assert surroundings.locks_hold(tmp_path)
 
 
