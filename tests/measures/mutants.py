@@ -38,7 +38,8 @@ _OTHER = {
 @dataclass(frozen=True)
 class Mutant:
     """One change of one file: the text between two places becomes another. It is reached by what
-    reaches a line from `first`, where its statement begins, to `last`."""
+    reaches a line from `first`, where its statement begins, to `last`, or one of `uses`, where the
+    module uses a name of its own that the statement gives a value."""
 
     path: Path
     first: int
@@ -48,6 +49,7 @@ class Mutant:
     end: int
     now: str
     text: str
+    uses: tuple[int, ...] = ()
 
     def words(self) -> str:
         """Where it is, and what became what."""
@@ -65,11 +67,29 @@ def mutants_of(path: Path, source: str) -> Iterator[Mutant]:
         return (at[node.lineno - 1] + node.col_offset,
                 at[(node.end_lineno or 0) - 1] + (node.end_col_offset or 0))  # fmt: skip
 
-    for node, first in _walk(ast.parse(source), 1):
+    tree = ast.parse(source)
+    uses = _uses(tree)
+    for node, first in _walk(tree, 1):
         for old, new in _changed(node):
             begin, end = place(old)
-            now = raw[begin:end].decode()
-            yield Mutant(path, first, old.lineno, old.end_lineno or 0, begin, end, now, f"({new})")
+            now, last = raw[begin:end].decode(), old.end_lineno or 0
+            also = uses.get(first, ())
+            yield Mutant(path, first, old.lineno, last, begin, end, now, f"({new})", also)
+
+
+def _uses(tree: ast.Module) -> dict[int, tuple[int, ...]]:
+    """For each line in which the module gives names a value: where it uses them."""
+    used: dict[str, list[int]] = defaultdict(list)
+    for one in ast.walk(tree):
+        if isinstance(one, ast.Name) and isinstance(one.ctx, ast.Load):
+            used[one.id].append(one.lineno)
+    return {
+        node.lineno: tuple(
+            line for target in node.targets for one in ast.walk(target)
+            if isinstance(one, ast.Name) for line in used[one.id]
+        )
+        for node in tree.body if isinstance(node, ast.Assign)
+    }  # fmt: skip
 
 
 def _walk(node: ast.AST, first: int) -> Iterator[tuple[ast.AST, int]]:
@@ -139,7 +159,7 @@ class LineMap:
         is reached when its module is imported, and they are those that reach anything of that."""
         lines = self._lines[mutant.path.as_posix()]
         found: set[str] = set()
-        for line in range(mutant.first, mutant.last + 1):
+        for line in (*range(mutant.first, mutant.last + 1), *mutant.uses):
             found |= lines.get(line, set())
         if not found:
             found = set().union(*lines.values())

@@ -41,6 +41,16 @@ def test_each_mutant_is_one_change_of_the_program() -> None:
         assert ast.dump(ast.parse(changed)) != ast.dump(ast.parse(whole))
 
 
+def test_a_number_of_the_module_is_reached_where_the_module_uses_it() -> None:
+    path, source = "journal/records/odd.py", "MOST = 9\n\n\ndef is_odd(a):\n    print(a > MOST)\n"
+    most = next(mutants_of(Path(path), source))
+    assert (most.now, most.text) == ("9", "(10)")
+    starts_it, asks_it = "tests/desk/test_starts.py::test_0", "tests/records/test_odd.py::test_1"
+    lines = {path: {1: [0], 5: [1]}}
+    reach = LineMap([Reached([starts_it, asks_it], [0.1, 0.2], set(), {}, lines)])
+    assert reach.of(most) == [asks_it, starts_it]
+
+
 _FORKED = """
 import sys
 from tests.measures.trying import Preloaded
