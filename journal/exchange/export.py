@@ -24,7 +24,7 @@ from journal.keeping.leftovers import half_of, take_halves_away
 from journal.keeping.rows import NOUNS
 from journal.keeping.stopping import Progress, Stop, never, unseen
 from journal.records import id_of
-from journal.records.dose_written import typed_amount
+from journal.records.dose_written import doses_for_a_litre
 from journal.records.instants import iso
 from journal.records.makes import Make, Note
 from journal.records.plan_text import write_plan
@@ -324,9 +324,7 @@ def _stages(plans: list[Plan]) -> Iterator[dict[str, Any]]:
             row["gate"] = row.pop("acid_target") or dict.fromkeys(
                 ("kind", "low", "high", "from_min", "to_min")
             )
-            row["doses"] = "; ".join(
-                f"{dose.name} {typed_amount(dose.per_litre, dose.unit)}/L" for dose in stage.doses
-            )
+            row["doses"] = doses_for_a_litre(stage)
             yield {"plan_id": plan.id, "position": position, **row}
 
 

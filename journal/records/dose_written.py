@@ -50,6 +50,11 @@ def dose_text(stage: Stage, dose: Dose, litres: float) -> str:
     return f"{dose_label(stage, dose)} {format_dose(dose, litres)}"
 
 
+def doses_for_a_litre(stage: Stage) -> str:
+    """The doses of a stage for a litre of milk, for another program: "culture 0.05 g/L; …"."""
+    return "; ".join(f"{d.name} {typed_amount(d.per_litre, d.unit)}/L" for d in stage.doses)
+
+
 def dose_label(stage: Stage, dose: Dose) -> str:
     """The kind where it says enough, the name where two of a kind go in."""
     twins = sum(d.kind == dose.kind for d in stage.doses) > 1

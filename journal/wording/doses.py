@@ -1,21 +1,97 @@
-"""A dose for a person: for a litre, in a kitchen measure, from another lot."""
+"""The doses of a stage and of a make for a person; a dose for a litre, or of another lot.
+
+No other module arranges doses for a person; a test of the house holds it.
+"""
 
 from __future__ import annotations
 
+from collections import defaultdict
+from dataclasses import dataclass, replace
+
 from journal.reckoning.culture_units import UNITS_OF_ONE_PCT, units_for_milk
-from journal.records.dose_written import DIGITS, format_amount
+from journal.records.dose_written import DIGITS, dose_label, format_amount, format_measured
 from journal.records.lot_strength import strength_share, usual_strength
 from journal.records.makes import Ingredient
-from journal.records.plans import Dose
+from journal.records.plans import Dose, Plan, Stage
 from journal.records.spoon_weight import usual_g_per_ml
 from journal.wording.kitchen import kitchen
+from journal.wording.letters import capital
 from journal.wording.shown import in_shown_units
 from journal.wording.style import style_in_use
 
 
-def amount_words(amount: float, unit: str, digits: int = DIGITS) -> str:
-    """An amount in the unit it is shown in: "61.8 g" or "2.18 oz"."""
-    return in_shown_units(format_amount(amount, unit, digits))
+@dataclass(frozen=True)
+class DoseWords:
+    """A dose for so much milk: `label` is enough to call it, `amount` how much in the units shown,
+    `about` the nearest measure of a kitchen ("" where there is none, or the amount is in spoons),
+    `packet` what stands for it of a packet."""
+
+    dose: Dose
+    label: str
+    amount: str
+    about: str
+    packet: str
+
+    @property
+    def to_add(self) -> str:
+        """ "1/4 tsp culture (1.2 ml)" where a kitchen measures it so, else "20 g salt"."""
+        name = self.dose.name
+        spoons, _, metric = self.amount.rpartition(" (")
+        if spoons:
+            return f"{spoons} {name} ({metric}"
+        near = self.about.removeprefix("about ") if self.dose.unit == "ml" else ""
+        if near.endswith(("tsp", "tbsp", "cup", "cups")) and "+" not in near:
+            return f"{near} {name} ({self.amount})"
+        return f"{self.amount} {name}"
+
+    @property
+    def in_full(self) -> str:
+        """Its name, amount and note, and what stands for it of a packet, in whole sentences."""
+        note = self.dose.note
+        ends = "" if not note or note.endswith((".", "?")) else "."
+        parts = (f"{capital(self.dose.name)}: {self.amount}.", f"{note}{ends}", self.packet)
+        return " ".join(part for part in parts if part)
+
+    @property
+    def on_paper(self) -> str:
+        """The measure that is sure enough for paper: millilitres go into a spoon, salt by its
+        weight; other grams have no sure spoon."""
+        if self.dose.unit == "g" and self.about:
+            return f"{self.about} of fine salt" if self.dose.kind == "salt" else ""
+        return self.about
+
+
+def doses_of(stage: Stage, litres: float) -> list[DoseWords]:
+    """The doses of a stage for so much milk, in the order of the plan."""
+    return [_written(dose, litres, dose_label(stage, dose)) for dose in stage.doses]
+
+
+def doses_of_make(plan: Plan, litres: float) -> list[tuple[DoseWords, list[DoseWords]]]:
+    """What a make takes of each ingredient in all, and as it goes in, dose by dose."""
+    found: defaultdict[tuple[str, str, str], list[Dose]] = defaultdict(list)
+    for dose in (dose for stage in plan.stages for dose in stage.doses):
+        found[dose.name, dose.unit, dose.kind].append(dose)
+    return [
+        (
+            _written(replace(ones[-1], per_litre=sum(one.per_litre for one in ones),
+                             spoons=all(one.spoons for one in ones)), litres),
+            [_written(one, litres) for one in ones],
+        )
+        for ones in found.values()
+    ]  # fmt: skip
+
+
+def _written(dose: Dose, litres: float, label: str = "") -> DoseWords:
+    about = "" if dose.spoons else kitchen_words(dose.kind, dose.for_milk(litres), dose.unit)
+    amount = amount_words(dose.for_milk(litres), dose.unit, spoons=dose.spoons)
+    return DoseWords(dose, label or dose.name, amount, about, direct_set_sentence(dose, litres))
+
+
+def amount_words(amount: float, unit: str, digits: int = DIGITS, *, spoons: bool = False) -> str:
+    """An amount in the unit it is shown in: "61.8 g" or "2.18 oz"; first in spoons where it is
+    measured so."""
+    text = format_measured(amount, unit, spoons=True) if spoons else None
+    return in_shown_units(text or format_amount(amount, unit, digits))
 
 
 def rate_words(per_litre: float, unit: str) -> str:

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
 from journal.records.kinds import READING_KINDS
-from journal.records.plans import ALLOWED_RANGE_C, AcidTarget, Dose, Plan, Stage
+from journal.records.plans import ALLOWED_RANGE_C, AcidTarget, Plan, Stage
 from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day, weekday_name
-from journal.wording.doses import kitchen_words
+from journal.wording.doses import DoseWords, doses_of
 from journal.wording.durations import from_start
 from journal.wording.letters import capital, small
 from journal.wording.plan_sheet import acid_target_sentence, facts_of
-from journal.wording.shown import in_shown_units, rate, shown_difference, shown_figure, write
+from journal.wording.shown import rate, shown_difference, shown_figure, write
 from journal.wording.stages import settings_of
 from journal.wording.ties import NO_BREAK
 
@@ -69,7 +68,7 @@ def stage_words(plan: Plan, index: int, begun: PlanStart, *, joined: bool = Fals
     as one."""
     stage = plan.stages[index]
     out = [Words(stage.instruction)] if stage.instruction else []
-    out += [_dose_words(dose, plan.milk_l) for dose in stage.doses]
+    out += [_dose_words(dose) for dose in doses_of(stage, plan.milk_l)]
     settings = "; ".join(settings_of(plan, stage, plan.milk_l))
     if settings:
         out.append(Words(lead=f"{capital(settings)}."))
@@ -96,12 +95,6 @@ def stage_words(plan: Plan, index: int, begun: PlanStart, *, joined: bool = Fals
     return [replace(words, joined=joined) for words in out]
 
 
-def dose_amount(dose: Dose, litres: float) -> tuple[str, str]:
-    """A dose for so much milk, and the nearest kitchen measure or ""."""
-    amount = in_shown_units(format_dose(dose, litres)).replace(" ", NO_BREAK)
-    return amount, _kitchen(dose, dose.for_milk(litres))
-
-
 def target_words(stage: Stage) -> list[Words]:
     """The target of a stage and how far it may stray where that is not the usual."""
     if stage.target_c is None:
@@ -120,22 +113,18 @@ def acid_title(plan: Plan) -> str:
     return "pH, %" if len(units) > 1 else "% acid" if units == {"% lactic"} else "pH"
 
 
-def _dose_words(dose: Dose, litres: float) -> Words:
-    amount, about = dose_amount(dose, litres)
-    note = capital(dose.note)
-    lead = f"{capital(dose.name)} {amount}"
-    if about:
-        return Words(f"({about}). {note}", lead=lead)
+def _dose_words(one: DoseWords) -> Words:
+    note = capital(one.dose.note)
+    lead = f"{capital(one.dose.name)} {one.amount.replace(' ', NO_BREAK)}"
+    if one.on_paper:
+        return Words(f"({one.on_paper}). {note}", lead=lead)
     return Words(note, lead=f"{lead}.")
 
 
-def _kitchen(dose: Dose, amount: float) -> str:
-    """Millilitres go into a spoon, salt by its weight; other grams have no sure spoon, and what
-    is in spoons needs no other."""
-    if dose.spoons or (dose.unit == "g" and dose.kind != "salt"):
-        return ""
-    about = kitchen_words(dose.kind, amount, dose.unit)
-    return f"{about} of fine salt" if about and dose.unit == "g" else about
+def dose_blank(ones: Sequence[DoseWords]) -> str:
+    """What goes in of an ingredient, dose by dose: "2.4 ml, about 1/2 tsp; then 1.2 ml"."""
+    amounts = [(one.amount.replace(" ", NO_BREAK), one.on_paper) for one in ones]
+    return "; then ".join(", ".join(filter(None, both)) for both in amounts)
 
 
 def _minutes(parts: Sequence[float]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from journal.curves.acid_targets import DayAcidTarget
 from journal.curves.fault import Fault
@@ -12,15 +12,15 @@ from journal.reckoning.brine import g_per_kg_water
 from journal.reckoning.milk_yield import guessed_protein_pct
 from journal.reckoning.press import load_kg, round_area_cm2
 from journal.reckoning.standardise import ratio_add_kg
-from journal.records.dose_written import dose_text, format_amount, format_dose
+from journal.records.dose_written import format_amount
 from journal.records.kinds import READING_KINDS
 from journal.records.plan_day import vat_minutes as vat_minutes
 from journal.records.plan_expected import ExpectedCheese, expected, of_curd_pct
-from journal.records.plans import AcidTarget, Dose, Plan, Stage
+from journal.records.plans import AcidTarget, Plan, Stage
 from journal.records.stage_written import intervals_text
 from journal.wording import text_of
 from journal.wording.counts import counted
-from journal.wording.doses import direct_set_sentence, kitchen_words
+from journal.wording.doses import doses_of, doses_of_make
 from journal.wording.keys import key_words
 from journal.wording.letters import capital, small
 from journal.wording.shown import (
@@ -53,7 +53,7 @@ class Need:
 
 def to_add(plan: Plan, stage: Stage, litres: float) -> str:
     """What to add and what to check, short enough for a line."""
-    parts = [in_shown_units(dose_text(stage, dose, litres)) for dose in stage.doses]
+    parts = [f"{dose.label} {dose.amount}" for dose in doses_of(stage, litres)]
     if stage.size_mm is not None:
         parts.append(size(stage.size_mm))
     if stage.whey_drawn_per_l:
@@ -80,14 +80,7 @@ def to_add(plan: Plan, stage: Stage, litres: float) -> str:
 def in_full(stage: Stage, litres: float) -> str:
     """A stage in whole sentences: what to do, what to add, when it is over."""
     parts = [_sentence(stage.instruction)] if stage.instruction else []
-    for dose in stage.doses:
-        words = f"{capital(dose.name)}: {in_shown_units(format_dose(dose, litres))}."
-        sentences = (
-            words,
-            _sentence(dose.note) if dose.note else "",
-            direct_set_sentence(dose, litres),
-        )
-        parts.append(" ".join(one for one in sentences if one))
+    parts += [dose.in_full for dose in doses_of(stage, litres)]
     if stage.limit_c_per_min is not None:
         parts.append(f"At most {rate(stage.limit_c_per_min)}.")
     if stage.acid_target is not None:
@@ -102,18 +95,8 @@ def in_full(stage: Stage, litres: float) -> str:
 def needs_of(plan: Plan, litres: float) -> list[Need]:
     """Everything to have ready, milk first; what is added twice is summed."""
     out = [Need("milk", write(litres, "volume"))]
-    sums: dict[tuple[str, str, str], Dose] = {}
-    for stage in plan.stages:
-        for dose in stage.doses:
-            key = (dose.name, dose.unit, dose.kind)
-            one = sums.get(key)
-            more = 0.0 if one is None else one.per_litre
-            spoons = dose.spoons and (one is None or one.spoons)
-            sums[key] = replace(dose, per_litre=dose.per_litre + more, spoons=spoons)
-    for dose in sums.values():
-        amount = dose.for_milk(litres)
-        about = "" if dose.spoons else kitchen_words(dose.kind, amount, dose.unit)
-        out.append(Need(dose.name, in_shown_units(format_dose(dose, litres)), about))
+    sums = (total for total, _ in doses_of_make(plan, litres))
+    out += [Need(one.dose.name, one.amount, one.about) for one in sums]
     water = sum(s.water_added_per_l for s in plan.stages) * litres
     if water:
         out.append(Need("water for the curd", write(water, "volume", digits=1)))

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 from journal.curves.delay import StageDelay, spoken
 from journal.curves.page_state import begins_at_c
 from journal.curves.vessel import Advice
-from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
-from journal.records.plans import AcidTarget, Dose, Plan, Stage
+from journal.records.plans import AcidTarget, Plan, Stage
 from journal.wording.dates import clock, format_day
-from journal.wording.doses import kitchen_words
+from journal.wording.doses import doses_of
 from journal.wording.durations import countdown
 from journal.wording.letters import capital, small
 from journal.wording.plan_sheet import acid_target_sentence
@@ -64,26 +63,13 @@ def doing_words(plan: Plan, stage: Stage, milk_l: float) -> str:
     """What to do, what to add, what to set and what to wait for, a sentence each; "" when the plan
     says nothing."""
     parts = [stage.instruction] if stage.instruction else []
-    doses = [_dose_words(dose, milk_l) for dose in stage.doses]
-    if doses:
-        parts.append(f"Add {', '.join(doses)}")
+    if stage.doses:
+        parts.append(f"Add {', '.join(dose.to_add for dose in doses_of(stage, milk_l))}")
     parts += [capital(words) for words in settings_of(plan, stage, milk_l)]
     if stage.until:
         parts.append(f"Wait {'for' if _A_THING.fullmatch(stage.until) else 'until'} "
                      f"{small(stage.until)}")  # fmt: skip
     return " ".join(f"{part.rstrip('.')}." for part in parts)
-
-
-def _dose_words(dose: Dose, milk_l: float) -> str:
-    """ "1/4 tsp culture (1.2 ml)" where a kitchen measures it so, else "20 g salt"."""
-    metric = format_dose(dose, milk_l)
-    if dose.spoons or dose.unit != "ml":
-        spoons, _, metric = metric.rpartition(" (") if metric.endswith(")") else ("", "", metric)
-        return f"{spoons} {dose.name} ({metric}" if spoons else f"{metric} {dose.name}"
-    near = kitchen_words(dose.kind, dose.for_milk(milk_l), dose.unit).removeprefix("about ")
-    if near.endswith(("tsp", "tbsp", "cup", "cups")) and "+" not in near:
-        return f"{near} {dose.name} ({metric})"
-    return f"{metric} {dose.name}"
 
 
 def bound(text: str) -> str:

@@ -136,11 +136,24 @@ def test_no_other_module_writes_a_dose() -> None:
     assert [one for one in found if not one.startswith(ALLOWED)] == []
 
 
+def test_no_other_module_arranges_doses() -> None:
+    """What makes words of a dose is called by the module of doses alone, which gives the doses of a
+    stage and of a make, and by the one that writes the cell in which they are typed."""
+    makers = {"format_dose", "format_measured", "dose_text", "kitchen_words", "direct_set_sentence"}
+    calls = {
+        path.relative_to(ROOT).as_posix()
+        for path in (ROOT / "journal").rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Name) and node.id in makers
+    }
+    assert calls == {*WRITING, "journal/records/stage_written.py"}
+
+
 WRITING = ("journal/records/dose_written.py", "journal/wording/doses.py")
 TELLING = re.compile(
     r"mass_g|volume_ml|kitchen\(|spoonfuls\(|per_litre|for_milk|amount_left|per_make"
 )
-ALLOWED = ("journal/desk/plans/showing.py", "journal/topics/written.py", "journal/records/plans.py",
+ALLOWED = ("journal/wording/drafts.py", "journal/topics/written.py", "journal/records/plans.py",
            "journal/records/makes.py", "journal/curves/plan_faults.py",
            "journal/findings/plan_variables.py")  # fmt: skip
 

@@ -25,6 +25,7 @@ from journal.desk.sheets.table import (
 )
 from journal.records.plans import Plan
 from journal.wording import worded
+from journal.wording.doses import doses_of_make
 from journal.wording.durations import minutes_text
 from journal.wording.hours import hours_for
 from journal.wording.letters import capital
@@ -32,7 +33,7 @@ from journal.wording.paper_stage import (
     PlanStart,
     Words,
     acid_title,
-    dose_amount,
+    dose_blank,
     plan_facts,
     stage_words,
     target_words,
@@ -164,17 +165,11 @@ class _Sheet:
         ]
         milk = Blank(f"milk, {plan.animal}, {plan.treatment}", write(plan.milk_l, "volume"),
                      "from, milked on, fat")  # fmt: skip
-        doses: dict[str, Blank] = {}
-        for stage in plan.stages:
-            for dose in stage.doses:
-                amount, about = dose_amount(dose, plan.milk_l)
-                message = f"{amount}, {about}" if about else amount
-                if dose.name in doses:
-                    message = f"{doses[dose.name].amount}; then {message}"
-                doses[dose.name] = Blank(dose.name, message, "lot, use by")
+        doses = [Blank(total.dose.name, dose_blank(ones), "lot, use by")
+                 for total, ones in doses_of_make(plan, plan.milk_l)]  # fmt: skip
         return [
             blank_grid(self.paper, head, 4, points),
-            blank_grid(self.paper, [milk, *doses.values()], across, points),
+            blank_grid(self.paper, [milk, *doses], across, points),
         ]
 
     def _before(self, points: float) -> list[Block]:

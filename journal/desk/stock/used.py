@@ -12,7 +12,7 @@ from journal.desk.form.spec import AMOUNT, Field, FormValues
 from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
-from journal.records.dose_written import format_measured, typed_amount
+from journal.records.dose_written import typed_amount
 from journal.records.makes import Addition, Ingredient, Make
 from journal.records.plans import Plan, Stage
 from journal.records.stock import plain_name, take
@@ -224,7 +224,7 @@ def _name(row: UsedRow) -> str:
 def _planned(row: UsedRow) -> str:
     if row.planned is None:
         return ""
-    return format_measured(row.planned, row.unit, spoons=row.spoons)
+    return amount_words(row.planned, row.unit, spoons=row.spoons)
 
 
 def _amount(row: UsedRow) -> str:

@@ -4,11 +4,10 @@ how a part was read."""
 from __future__ import annotations
 
 from journal.quantities.typed import Typed
-from journal.records.dose_written import format_measured
 from journal.records.kinds import READING_KINDS
 from journal.wording.amounts import understood
 from journal.wording.care import understood_ages, understood_care
-from journal.wording.doses import rate_words
+from journal.wording.doses import amount_words, rate_words
 from journal.wording.letters import small
 from journal.wording.sentences import Messages, Values
 from journal.wording.shown import write
@@ -30,7 +29,7 @@ CARE_LINE_OFFER = f"{CARE_OFFER} One line can say it all."
 def _dose(values: Values) -> str:
     """A dose for the milk and for each litre, its kind where the name does not say it."""
     per_litre, unit = values["per_litre"], values["unit"]
-    total = format_measured(per_litre * values["litres"], unit, spoons=values["spoons"])
+    total = amount_words(per_litre * values["litres"], unit, spoons=values["spoons"])
     parts = [f"{values['name']} {total}", values["kind"], rate_words(per_litre, unit)]
     parts.append("a new ingredient" if values["new"] else "")
     return ", ".join(part for part in parts if part)
