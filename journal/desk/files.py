@@ -188,7 +188,6 @@ class FileController(QObject):
             task = desk.work.start_file(
                 "backup", str(desk.journal.path), _back_up_if_due, desk.clock(), also, long=True
             )
-            task.words = "Making the backup of the day"
             task.failed.connect(self._on_failed)
 
     def look_around(self) -> None:
