@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -168,3 +170,21 @@ def test_a_defect_that_was_never_named_before_still_has_a_range():
 )
 def test_what_differed_too_is_told_in_its_unit(name, unit, output):
     assert text_of(_differed(Variable(name, unit=unit), [2.0, 2.4])) == output
+
+
+def test_what_differed_most_is_named_first():
+    draw = np.random.default_rng(10)
+    late = np.arange(30) >= 15
+    x = draw.normal(size=(30, 4)) + late[:, None] * [0.0, 2.0, 8.0, 4.0]
+    t = table(x, 6 + draw.normal(size=30), [Variable(name) for name in ("a", "b", "c", "d")])
+    found = compare(t, study(t, permutations=9), late, [6] * 30)
+    assert [s.values["variable"] for s in found.beside] == ["c", "d", "b"]
+
+
+def test_of_a_defect_makes_are_compared_by_their_shares():
+    """A make that was tasted three times as often, and named as often in it, is one make still."""
+    t, late = cards_table(np.random.default_rng(11))
+    times = np.where(np.arange(24) % 3 == 0, 3.0, 1.0)
+    more = replace(t, named=t.named * times, samples=t.samples * times)
+    one, other = (compare(each, study(each, permutations=9), late, [6] * 24) for each in (t, more))
+    assert other.p == one.p < 0.2

@@ -226,3 +226,29 @@ def test_the_table_counts_cards():
     assert Message("findings.defect-named", defect="bitter", named=3, samples=6) in t.notes
     with refused(FindingError, "findings.defect-named-rarely", defect="bitter", named=1, least=3):
         defect_table(wholes[1:], "bitter")
+
+
+def test_a_strong_belief_is_weighed_with_the_samples_as_by_a_fine_sum():
+    """Spread of level and effect, and what the samples weigh, under a narrow prior."""
+    draw = np.random.default_rng(5)
+    x, precision = draw.normal(size=12), np.array([3.0, 4.0])
+    named = draw.binomial(4, 1 / (1 + np.exp(0.5 - 1.2 * x))).astype(float)
+    rows = BinaryTrials.sorted(
+        np.column_stack([np.ones(12), x]), named, np.full(12, 4.0), np.arange(12)
+    )
+    point = averaged(rows, precision, 0.8)
+    luck = np.linspace(-4.8, 4.8, 121)
+    normal = np.exp(-0.5 * (luck / 0.8) ** 2)
+    at = np.linspace(-3, 3, 121)
+    level, effect = np.meshgrid(at, at, indexing="ij")
+    log = -0.5 * (3 * level**2 + 4 * effect**2) + np.log(np.sqrt(12) / (2 * np.pi))
+    for value, count in zip(x, named, strict=True):
+        p = 1 / (1 + np.exp(-(level + effect * value)[..., None] - luck))
+        log += np.log((p**count * (1 - p) ** (4 - count)) @ normal / normal.sum())
+    weight = np.exp(log - log.max())
+    whole = float(np.log(weight.sum() * (at[1] - at[0]) ** 2) + log.max())
+    assert point.log_weight == pytest.approx(whole, abs=0.05)
+    for j, values in enumerate((level, effect)):
+        middle = np.average(values, weights=weight)
+        spread = math.sqrt(np.average((values - middle) ** 2, weights=weight))
+        assert math.sqrt(point.covariance[j, j]) == pytest.approx(spread, rel=0.06)

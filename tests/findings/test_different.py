@@ -145,6 +145,7 @@ def test_facts_have_doses_yield_acid_and_figures() -> None:
     assert facts["curd-ph/drain"].value == pytest.approx(6.4)
     assert facts["length/set"].value == pytest.approx(45.0)
     assert facts["temp/cook"].value == pytest.approx(39.0)
+    assert facts_of(made(1, set_min=60.0))["delay"].value == pytest.approx(15.0)
     assert facts["findings.fact-degree-minutes"].value == pytest.approx(0.0, abs=0.01)
     assert sum(facts[f"culture/{part}"].value for part in ("cold", "slow", "well", "warm", "hot"))
     timed = [key.removeprefix("culture/") for key, fact in facts.items()
@@ -158,6 +159,9 @@ def test_facts_have_doses_yield_acid_and_figures() -> None:
     assert facts["findings.fact-steepest"].value == pytest.approx(0.2, abs=1e-6)
     bare = replace(made(1), traces={}, additions=(), wheels=())
     assert "yield" not in facts_of(bare)
+    cut = made(1)
+    failed = facts_of(replace(cut, make=replace(cut.make, finished_ms=None, failed=True)))
+    assert "findings.fact-degree-minutes" not in failed  # of a day that was not gone through
     assert fact_text(Fact("", Message("findings.fact-delay", of=""), "min", -3.6, "delay")) == (
         "−4 min"
     )

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from journal.findings.joint import fit_joint, prior_scale
+from journal.findings.bends import _Look
+from journal.findings.joint import JointData, fit_joint, prior_scale
 from journal.findings.least_squares import least_squares
 from journal.findings.rows import ScoreRows
 from journal.findings.scatter_grid import around_the_likeliest, grid_of
@@ -152,3 +153,35 @@ def test_the_grid_about_the_likeliest_says_the_same_as_a_fine_one_over_all(monke
     whole, near = moments(grid_of(weigh, 3)), moments(around_the_likeliest(weigh, 3))
     np.testing.assert_allclose(near[0], whole[0], atol=0.02)
     np.testing.assert_allclose(near[1], whole[1], rtol=0.03)
+
+
+PEAKS = (0.05, 1.0)
+
+
+@pytest.mark.parametrize(("makes", "wheels", "times"), [(8, 2, 2), (320, 1, 1)])
+def test_two_peaks_of_the_scatters_are_both_weighed(makes, wheels, times):
+    """A search from one beginning would find one of them: it is for many scores in more levels."""
+    make = np.repeat(np.arange(makes), wheels * times)
+    wheel = np.repeat(np.arange(makes * wheels), times)
+    y = np.random.default_rng(12).normal(size=make.size)
+    given = JointData.of(np.zeros((y.size, 1)), y, np.zeros(y.size), make, wheel, np.ones(1), 1)
+
+    def weigh(point):
+        logs = [-0.5 * float(np.sum((np.log(np.array(point) / at) / 0.3) ** 2)) for at in PEAKS]
+        return max(logs), point
+
+    found = given.over_scatters(weigh)
+    for at in PEAKS:
+        assert max(w for w, point in found if np.allclose(np.log(point), np.log(at), atol=0.5)) > -2
+
+
+def test_bends_are_looked_for_about_the_scatter_that_lines_leave():
+    """What a line explains is no scatter: of 60 makes about it with an sd of 0.2 the likeliest
+    scatter is that sd, to three standard errors (1 / √(2 · 58) of it)."""
+    draw = np.random.default_rng(13)
+    z = draw.normal(size=(60, 1))
+    y = 6 + 1.5 * z[:, 0] + 0.2 * draw.normal(size=60)
+    every = np.arange(60)
+    given = JointData.of(z, y, np.zeros(60), every, every, np.ones(1), 1)
+    (scatter,) = given.scatters(_Look(given, z**2)._likely()[0]).values()
+    assert scatter == pytest.approx(0.2, rel=3 / np.sqrt(2 * 58))

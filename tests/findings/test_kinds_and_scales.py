@@ -188,3 +188,34 @@ def test_a_sittings_share_of_a_wheels_score():
     age, value = np.array([60.0] * 4), np.array([6.0, 7, 5, 6])
     panel = panel_scores(wheel, [0, 1, 0, 1], session, age, value)
     assert session_share(panel, wheel, session, age, value).tolist() == [[1, 0], [0.5, 0.5]]
+
+
+def test_a_spoonful_leaves_a_share_open_whatever_the_dose():
+    """A tenth of it: of a dose that works by its ratio 0.1 at any dose, else a tenth of the dose;
+    what was not read leaves nothing open here."""
+    x = np.array([[0.01, 2.0], [0.04, 3.0], [0.02, np.nan]])
+    variables = [Variable("culture dose", unit="g/L", scale=LOG), Variable("salt in curd")]
+    unsure = fill(table(x, np.zeros(3), variables, off=np.full((3, 2), 0.1))).unsure
+    measured = {int(row): one for one in unsure for row in one.rows if len(one.columns) == 2}
+    for row, salt in ((0, 0.2), (1, 0.3)):
+        assert measured[row].covariance == pytest.approx(np.diag([0.1**2, salt**2]))
+    lost = np.array([[0.01, 2.0], [0.04, 3.0], [np.nan, 2.0]])
+    with_spoons, without = (
+        [one for one in fill(table(lost, np.zeros(3), variables, off=off)).unsure
+         if 2 in one.rows and 0 in one.columns]
+        for off in (np.full((3, 2), 0.1), None)
+    )  # fmt: skip
+    assert len(with_spoons) == len(without) == 1
+    assert with_spoons[0].covariance == pytest.approx(without[0].covariance)
+
+
+def test_gaps_beside_values_far_out_are_filled_within_reason():
+    """Many small values and few large ones: the middle is not the mean, and yet what is filled
+    lies nearer to the truth than the middle does."""
+    draw = np.random.default_rng(3)
+    a = np.exp(draw.normal(size=200))
+    b = a * (1 + 0.1 * draw.normal(size=200))
+    x = np.column_stack([a, np.where(np.arange(200) < 60, np.nan, b)])
+    filled = fill(table(x, np.zeros(200), [Variable("a"), Variable("b")])).x[:60, 1]
+    off, middle = np.mean((filled - b[:60]) ** 2), np.mean((np.median(b) - b[:60]) ** 2)
+    assert off < 0.25 * middle

@@ -10,11 +10,15 @@ import pytest
 
 from journal.curves.plan_faults import faults
 from journal.findings import AGE_KEY, FindingError, ScoreTable, Variable, study
+from journal.findings import next_make as next_make_module
+from journal.findings.additive import AdditiveFit, fit_additive
 from journal.findings.adjustable import MadeByPlan, adjustables
 from journal.findings.doses import CULTURES
 from journal.findings.next_make import BOLD, CAREFUL, OF_ACID, ONE, makes_a_year, next_make
 from journal.findings.plan_variables import PLAN_VARIABLES, plan_variable_of
 from journal.findings.predict import PredictionBase, predict
+from journal.findings.trade import family_of
+from journal.findings.trials import Trials, _Few, best_settings
 from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.plan_text import builtin_plans
@@ -258,6 +262,9 @@ def test_makes_a_year_are_counted_where_nobody_says():
     t = table(np.random.default_rng(3))
     assert next_make(t, study(t, permutations=9), made_of(t)).a_year == 26
     assert makes_a_year([]) == 12
+    for days in (2.0, 0.5):  # every other day; twice a day, which is more than there are days
+        every = [MadeByPlan(f"HL-{i}", i, round(i * days * DAY_MS), HARD, {}) for i in range(365)]
+        assert makes_a_year(every) == (182 if days == 2.0 else 365)
 
 
 def test_the_range_of_a_foretold_make_holds_it():
@@ -298,3 +305,49 @@ def test_a_change_that_touches_the_acid_says_so():
             every = {change.key for change in (*proposal.changes, *proposal.kept)}
             warned = any("acid may come" in words for words in beside_words(proposal))
             assert warned == bool(every & OF_ACID)
+
+
+@pytest.mark.parametrize("plan", [HARD, *builtin_plans()], ids=lambda plan: plan.name)
+def test_what_can_be_changed_lies_in_its_bounds_and_has_room_for_a_step(plan):
+    """Times are planned by the minute, however fine a setting is."""
+    found = adjustables(
+        plan, [MadeByPlan("HL-1", 1, DAY_MS, plan, {})], "", table(np.random.default_rng(1))
+    )
+    for one in found:
+        assert one.low - 1e-9 <= one.plan_variable.planned(plan) <= one.high + 1e-9
+        assert one.high - one.low >= one.step
+        if one.variable.unit == "min":
+            assert one.planned(one.setting(one.plan_variable.planned(plan)) + 0.123) % 1 == 0
+
+
+def test_in_which_order_changes_stand_changes_nothing():
+    """What each is worth, alone and as a trial, is its own wherever it stands."""
+    draw, k, order = np.random.default_rng(2), 3, np.array([2, 0, 1])
+    columns = np.concatenate([[0], 1 + order, 1 + k + order])
+    roots = 0.3 * draw.normal(size=(2, 1 + 2 * k, 1 + 2 * k))
+    fit = AdditiveFit(0.3 * draw.normal(size=(2, 1 + 2 * k)), roots @ roots.transpose(0, 2, 1),
+                      np.array([0.4, 0.6]), np.array([0.3, 0.5]), 6.0, k)  # fmt: skip
+    turned = replace(fit, means=fit.means[:, columns],
+                     covariances=fit.covariances[:, columns][:, :, columns])  # fmt: skip
+    done, scored = draw.normal(size=(8, k)), np.arange(8) < 6
+    trials = Trials(done, scored, np.full(k, -3.0), np.full(k, 3.0), 26.0)
+    other = Trials(done[:, order], scored, trials.low, trials.high, 26.0)
+    for one, there in zip(fit.each_gain(done), turned.each_gain(done[:, order]), strict=True):
+        assert there == pytest.approx(one[:, order])
+    base, drawn = best_settings(fit, trials), fit.draws(draw, 400)
+    worth = _Few(fit, trials, base, drawn)._worth(base)
+    again = _Few(turned, other, base[order], drawn[:, columns])._worth(base[order])
+    assert again == pytest.approx(worth[:, order])
+
+
+def test_bends_are_believed_by_the_room_each_change_has(monkeypatch):
+    """Half of it, in steps, and a step at least."""
+    seen = []
+    monkeypatch.setattr(next_make_module, "fit_additive",
+                        lambda given: seen.append(given) or fit_additive(given))  # fmt: skip
+    t = table(np.random.default_rng(3))
+    next_make(t, study(t, permutations=9), made_of(t), a_year=26)
+    found = adjustables(HARD, made_of(t), family_of(HARD), t)
+    room = [(one.high - one.low) / one.step for one in found]
+    assert seen[0].half == pytest.approx(np.maximum(np.array(room) / 2, 1.0))
+    assert max(room) > 3

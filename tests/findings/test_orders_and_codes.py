@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from journal.findings import FindingError
 from journal.findings.codes import draw_codes
-from journal.findings.orders import MOST, balance, serving_orders, williams
+from journal.findings.orders import balance, serving_orders, williams
 from tests.refusals import refused
 
 
@@ -31,9 +31,10 @@ def test_a_williams_square_is_balanced(items):
     assert balance(rows).exact
 
 
-def test_one_sample_has_one_order():
+def test_one_sample_has_one_order_and_thirty_have_one_too():
     assert williams(1).tolist() == [[0]]
     assert serving_orders(1, 3, np.random.default_rng(0)).tolist() == [[0]] * 3
+    assert len(serving_orders(30, 1, np.random.default_rng(0))[0]) == 30
 
 
 @settings(deadline=None, max_examples=25)
@@ -69,7 +70,7 @@ def test_one_seed_gives_one_laying_out():
     [
         (0, 2, "findings.session-without-people"),
         (3, 0, "findings.session-without-people"),
-        (MOST + 1, 2, "findings.too-many-samples"),
+        (31, 2, "findings.too-many-samples"),
     ],
 )
 def test_what_cannot_be_laid_out_is_refused(items, assessors, why):

@@ -19,6 +19,8 @@ from journal.findings.panel_tests import (
     _leasts,
     least_right,
     panel_size,
+    power,
+    powers,
     result_of,
     right_range,
 )
@@ -185,3 +187,20 @@ def test_few_people_are_told_kindly_what_they_can_do():
     assert "few who know the cheese" in fitting_words(3)
     assert fitting_words(1).startswith("One person")
     assert "60 people" in fitting_words(12)
+
+
+@pytest.mark.parametrize("two_sided", [False, True])
+@pytest.mark.parametrize("level", [0.05, 0.5])
+@pytest.mark.parametrize("kind", CHANCE)
+def test_the_quick_powers_are_those_of_each_number_of_answers(kind, level, two_sided):
+    quick = powers(kind, 0.3, level, two_sided=two_sided)[:40]
+    each = [power(kind, n, 0.3, level, two_sided=two_sided) for n in range(1, 41)]
+    assert quick == pytest.approx(each, abs=1e-12)
+
+
+def test_drawn_orders_count_those_as_far_apart():
+    """Two people who put seven cheeses in one order but for two neighbours: 7 of the 5040 orders
+    agree as well (Spearman's own count); of 99999 drawn ones within four standard errors."""
+    found = ranking([range(7), [1, 0, *range(2, 7)]])
+    assert not found.exact
+    assert found.p == pytest.approx(7 / 5040, abs=4 * (7 / 5040 / 99_999) ** 0.5)

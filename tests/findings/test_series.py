@@ -153,6 +153,7 @@ def test_what_was_really_made_counts_and_is_named():
         score_table_of(made, y, real),
     )  # fmt: skip
     assert report.off == [(2, 0)]
+    assert report.means[0].lows + report.means[0].highs == 7  # the middle is neither
     assert report.effects[0].effect == pytest.approx(4.0, abs=0.3)
     assert report.effects[0].evidence == CLEAR
 

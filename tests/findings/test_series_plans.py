@@ -107,3 +107,12 @@ def test_values_are_said_as_a_cheesemaker_would():
     one, two = factors_of(("curd_size", "milk_ripened"), (8.0, 30.0), (12.0, 50.0))
     assert one == Factor("curd size", 8.0, 12.0, "mm")
     assert np.isclose(two.at(0), 40.0)
+
+
+def test_a_series_set_up_by_its_load_has_the_load_of_the_greatest_pressure():
+    """Load is pressure by the mould's area: kPa · cm² / 98.0665 is kg (standard gravity)."""
+    load = plan_variable_of("press_load")
+    most = max(stage.pressure_kpa or 0.0 for stage in CHEDDAR.stages)
+    area_cm2 = np.pi / 4 * (CHEDDAR.mould_mm / 10) ** 2
+    assert load.planned(CHEDDAR) == pytest.approx(most * area_cm2 / 98.0665, rel=1e-3)
+    assert load.planned(PLANS["lactic"]) is None

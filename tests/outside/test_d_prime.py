@@ -187,6 +187,7 @@ def test_alpha_of_scores_in_halves_by_its_definition():
 def test_alpha_is_one_in_agreement_about_zero_by_chance_and_refused_where_nothing_differs():
     same = np.repeat(np.arange(6.0)[:, None], 3, axis=1)
     assert ordinal_agreement(same).alpha == 1.0
+    assert ordinal_agreement(np.array([[5.0, 5.0], [7.0, 7.0]])).alpha == 1.0  # two are enough
     random = np.random.default_rng(5).integers(0, 21, (300, 4)) / 2
     assert abs(ordinal_agreement(random).alpha) < 0.06
     with refused(FindingError, "findings.panel-all-alike"):

@@ -83,3 +83,26 @@ def test_apples_lie_between_blocks_and_plain_means():
     assert (fit.se[1:] < 10.4414).all()
     assert fit.sd("panelist") > 0
     assert math.sqrt(fit.residual) == pytest.approx(math.sqrt(26892.383 / 37), rel=0.05)
+
+
+def test_seconds_say_the_same_as_milliseconds(sleep):
+    """And days counted backwards the same slope the other way, which goes against the level."""
+    y, x, people = sleep
+    back = x * [1, -1]
+    other = fit_mixed(y, back, [RandomEffect("person", people, back)])
+    assert other.coef == pytest.approx([251.405, -10.467], abs=1e-3)
+    assert other.variance["person"][0, 1] == pytest.approx(-9.6046, abs=0.05)
+    fit = fit_mixed(y / 1000, x, [RandomEffect("person", people, x)])
+    assert fit.coef == pytest.approx([0.251405, 0.010467], abs=1e-6)
+    assert fit.variance["person"][0, 0] == pytest.approx(612.10e-6, abs=0.05e-6)
+    assert fit.residual == pytest.approx(654.94e-6, abs=0.05e-6)
+
+
+def test_to_the_last_is_nearer_to_the_published_fit(sleep):
+    y, x, people = sleep
+    near, quick = (
+        fit_mixed(y, x, [RandomEffect("person", people, x)], to_the_last=last).criterion
+        for last in (True, False)
+    )
+    assert near < quick
+    assert quick == pytest.approx(near, abs=0.01)

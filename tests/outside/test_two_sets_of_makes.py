@@ -7,6 +7,8 @@ counted anew with whole numbers.
 
 from __future__ import annotations
 
+from math import comb, sqrt
+
 import numpy as np
 import pytest
 
@@ -25,3 +27,14 @@ def test_welch():
 
 def test_every_split_is_counted():
     assert split_p(ONE, TWO) * 184756 == pytest.approx(15048, abs=1e-6)
+
+
+def test_splits_that_are_too_many_are_drawn_and_equal_ones_count():
+    """3 of 14 makes against 10 of 14: the hypergeometric share of splits as uneven or more, counted
+    with whole numbers; of so many drawn splits within four standard errors. Of 15 and 15 that
+    share nothing no drawn split is as uneven: (0 + 1) / (9999 + 1), Phipson & Smyth 2010."""
+    before, after = (np.repeat([1.0, 0.0], [k, 14 - k]) for k in (3, 10))
+    even = sum(comb(14, k) * comb(14, 13 - k) for k in range(14) if abs(2 * k - 13) >= 7)
+    share = even / comb(28, 13)
+    assert split_p(before, after) == pytest.approx(share, abs=4 * sqrt(share / 9999))
+    assert split_p(np.zeros(15), np.ones(15)) == 1 / 10_000
