@@ -204,7 +204,7 @@ class StockPage(QWidget):
                 days.append(_mark(item.expires_ms, words, item.name, journal.zone))
         for one in journal.generations.where(gone_ms=None):
             if one.keep_until_ms is not None:
-                words = worded("desk.name-and-generation", name=one.name, number=one.number)
+                words = worded("desk.found-generation", name=one.name, number=one.number)
                 days.append(_mark(one.keep_until_ms, words, one.name, journal.zone))
         if days:
             days.append(CalendarMark(self._desk.clock(), "today", "", CHOSEN, "today"))

@@ -141,7 +141,7 @@ class Scoring(QObject):
                 worded("desk.finished-and-next", finished=saved.assessor, after=after.assessor)
             )
         else:
-            self.sheet.message.say_if_any(worded("desk.serving-saved", called=self._called(saved)))
+            self.sheet.message.say_if_any(worded("desk.value-saved", value=self._called(saved)))
         self.sheet.to_first()
 
     def begun(self) -> bool:
