@@ -91,7 +91,7 @@ class PlansPage(QWidget):
         self.stage_words = self.words.label
         self.outcome = Outcome()
         self.schedule = WordButton("Add a schedule…", size=SMALL)
-        self.schedule.setToolTip(worded("desk.schedule-tip"))
+        self.schedule.setToolTip(plain_tip(worded("desk.schedule-tip")))
         self.care = WordButton("Add care…", size=SMALL)
         self.care.setToolTip("A line of care, tasting or eating from a menu")
         self.below = WordButton("", size=SMALL)

@@ -15,7 +15,7 @@ from journal.desk.form.fields import Fields
 from journal.desk.form.frame import FittedDialog
 from journal.desk.form.readers import QuantityField
 from journal.desk.form.spec import Field, FieldContext
-from journal.desk.labels import Hairline, Label
+from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import LEAD, STEP
 from journal.keeping import Journal, KeepingError
@@ -58,7 +58,7 @@ class InstrumentCheck(FittedDialog):
         self.save = Button("Correct readings by this", MAIN, "Enter")
         self.drop = Button("Stop correcting", FAINT, "delete_line")
         self.whose = WordButton("")
-        self.whose.setToolTip(worded("desk.check-another-source"))
+        self.whose.setToolTip(plain_tip(worded("desk.check-another-source")))
         for button, slot in (
             (self.save, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
         ):  # fmt: skip

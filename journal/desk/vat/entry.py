@@ -13,7 +13,7 @@ from journal.desk.buttons import WordButton
 from journal.desk.fields import FieldStyle, TypedField
 from journal.desk.form.readers import AsTypedField, QuantityField
 from journal.desk.form.spec import Field, FieldContext
-from journal.desk.labels import Label
+from journal.desk.labels import Label, plain_tip
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.quantities import QuantityError
@@ -71,7 +71,7 @@ class EntryFields(QWidget):
         self._make = ""  # the code of the make that is typed into, where more than one runs
         self._temp_word = Label("Milk", role="quiet")
         self._kind_word = WordButton("")
-        self._kind_word.setToolTip(worded("desk.acidities"))
+        self._kind_word.setToolTip(plain_tip(worded("desk.acidities")))
         self._kind_word.clicked.connect(self.next_kind)
         self._build()
         self._build_late()
