@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
-from journal.desk.theme import RADIUS, STEP, TEXT, Colours, colours_of, font, scaled
+from journal.desk.charts.drawing import paint_scene
+from journal.desk.charts.marks import MIDDLE, BoxMark, Mark, Scene, TextMark
+from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font, scaled
 from journal.wording import worded
 from journal.wording.keys import is_key_use, key_of
 
@@ -49,33 +51,18 @@ class Button(QAbstractButton):
         return self.sizeHint()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        box = QRectF(self.rect()).adjusted(1, 1, -1, -1)
-        self._draw_frame(painter, c, box)
-        words = c.paper if self.kind == MAIN and self.isEnabled() else c.ink
-        if self.kind == FAINT or not self.isEnabled():
-            words = c.quiet
-        painter.setPen(words)
-        painter.setFont(self.font())
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.shown_label())
-        painter.end()
-
-    def _draw_frame(self, painter: QPainter, c: Colours, box: QRectF) -> None:
-        filled = self.kind == MAIN and self.isEnabled()
-        edge = c.ink if self.kind == PLAIN and self.isEnabled() else c.hairline
-        fill = c.ink if filled else (c.chosen if self.isDown() or self.underMouse() else c.paper)
-        if filled and (self.isDown() or self.underMouse()):
-            fill = c.done
-        painter.setPen(QPen(c.ink if filled else edge, 1))
-        painter.setBrush(fill)
-        painter.drawRoundedRect(box, RADIUS, RADIUS)
+        on = self.isEnabled()
+        filled, lit = self.kind == MAIN and on, self.isDown() or self.underMouse()
+        edge = "ink" if filled or (self.kind == PLAIN and on) else "hairline"
+        fill = ("done" if lit else "ink") if filled else "chosen" if lit else "paper"
+        words = "quiet" if self.kind == FAINT or not on else "paper" if filled else "ink"
+        wide, high, face = self.width(), self.height(), self.font()
+        marks: list[Mark] = [BoxMark((1, wide - 1), (1, high - 1), fill, edge, rounded=RADIUS)]
         if self.hasFocus():
-            inner = box.adjusted(3, 3, -3, -3)
-            painter.setPen(QPen(c.paper if filled else c.ink, 1, Qt.PenStyle.DotLine))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(inner, RADIUS - 1, RADIUS - 1)
+            box, ink = ((4, wide - 4), (4, high - 4)), "paper" if filled else "ink"
+            marks.append(BoxMark(*box, edge=ink, dash="dots", rounded=RADIUS - 1))
+        text = TextMark(wide / 2, high / 2, self.shown_label(), words, MIDDLE, face=face)
+        paint_scene(self, Scene([*marks, text]), colours_of(self))
 
 
 class WordButton(QAbstractButton):
@@ -110,17 +97,12 @@ class WordButton(QAbstractButton):
         return self.sizeHint()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        c = colours_of(self)
-        lit = self.isChecked() or self.underMouse() or self.hasFocus()
-        painter.setPen(c.ink if lit else c.quiet)
-        painter.setFont(self.font())
-        words = QRectF(self.rect())
-        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, self.text())
-        width = QFontMetricsF(self.font()).horizontalAdvance(self.text())
-        line = QRectF(0, self.height() - 3, width, 2)
-        if self.isChecked() or self.hasFocus():
-            painter.fillRect(line, c.ink)
-        if self.hasFocus():  # one that is chosen has its line below in any case
-            painter.fillRect(line.translated(0, 5 - self.height()), c.ink)
-        painter.end()
+        focused, high = self.hasFocus(), self.height()
+        role = "ink" if self.isChecked() or self.underMouse() or focused else "quiet"
+        marks: list[Mark] = [TextMark(0, high / 2, self.text(), role, face=self.font())]
+        across = 0, QFontMetricsF(self.font()).horizontalAdvance(self.text())
+        if self.isChecked() or focused:
+            marks.append(BoxMark(across, (high - 3, high - 1), "ink"))
+        if focused:  # one that is chosen has its line below in any case
+            marks.append(BoxMark(across, (2, 4), "ink"))
+        paint_scene(self, Scene(marks), colours_of(self))

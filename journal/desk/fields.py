@@ -5,18 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import (
     QKeyEvent,
     QKeySequence,
-    QPainter,
     QPaintEvent,
     QPalette,
-    QPen,
     QWheelEvent,
 )
 from PySide6.QtWidgets import QFrame, QLineEdit, QToolTip, QWidget
 
+from journal.desk.charts.drawing import paint_scene
+from journal.desk.charts.marks import BoxMark, Scene
 from journal.desk.labels import Label, plain_tip
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font, scaled
@@ -107,18 +107,12 @@ class FieldFrame(QFrame):
     def paintEvent(self, _event: QPaintEvent) -> None:
         if self._bare and not self.line.hasFocus() and not self.wrong:
             return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        edge = c.ink if self.line.hasFocus() else c.frame
-        width = 2.6 if self.line.hasFocus() else 1.0
+        edge, width = ("ink", 2.6) if self.line.hasFocus() else ("frame", 1.0)
         if self.wrong:
-            edge, width = c.attention, 1.6
-        painter.setPen(QPen(edge, width))
-        painter.setBrush(c.field)
-        box = QRectF(self.rect()).adjusted(1, 1, -1, -1)
-        painter.drawRoundedRect(box, RADIUS, RADIUS)
-        painter.end()
+            edge, width = "attention", 1.6
+        box = (1, self.width() - 1), (1, self.height() - 1)
+        frame = BoxMark(*box, "field", edge, width, rounded=RADIUS)
+        paint_scene(self, Scene([frame]), colours_of(self))
 
 
 @dataclass(frozen=True)

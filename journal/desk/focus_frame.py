@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, QRectF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QApplication, QGraphicsView, QScrollArea, QWidget
 
+from journal.desk.charts.drawing import paint_scene
+from journal.desk.charts.marks import BoxMark, Scene
 from journal.desk.drawn import DrawnWidget
 from journal.desk.theme import RADIUS, colours_of
 
@@ -31,12 +33,9 @@ class FocusFrame(QWidget):
         return False
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(colours_of(self).ink, _WIDE))
-        box = QRectF(self.rect()).adjusted(_WIDE, _WIDE, -_WIDE, -_WIDE)
-        painter.drawRoundedRect(box, RADIUS, RADIUS)
-        painter.end()
+        box = (_WIDE, self.width() - _WIDE), (_WIDE, self.height() - _WIDE)
+        frame = BoxMark(*box, edge="ink", width=_WIDE, rounded=RADIUS)
+        paint_scene(self, Scene([frame]), colours_of(self))
 
 
 class FocusFrames(QObject):

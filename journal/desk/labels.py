@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import html
 
-from PySide6.QtCore import QPointF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QPolygonF
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
+from journal.desk.charts.marks import Scene, TriangleMark
+from journal.desk.drawn import PaintedWidget
 from journal.desk.layouts import in_column, in_row
 from journal.desk.spoken import announce
 from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
@@ -39,7 +41,7 @@ class Label(QLabel):
         self._given = ""
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setFont(font(size, bold=bold))
-        self.setForegroundRole(_ROLES[role])
+        self.set_role(role)
         self.setWordWrap(wrap)
         if right:
             self.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
@@ -56,6 +58,7 @@ class Label(QLabel):
 
     def set_role(self, role: str) -> None:
         """Say it in another voice: "ink", "quiet", "planned" or "attention"."""
+        self.role = role
         self.setForegroundRole(_ROLES[role])
 
     def say(self, sentence: str, *, wrong: bool = False, role: str = "quiet") -> None:
@@ -84,22 +87,20 @@ class Hairline(QWidget):
         super().__init__(parent)
         self.setFixedHeight(1)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setBackgroundRole(QPalette.ColorRole.Mid)
+        self.setAutoFillBackground(True)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        QPainter(self).fillRect(event.rect(), self.palette().mid())
 
-
-class WarningMark(QWidget):
+class WarningMark(PaintedWidget):
     """The mark beside what needs attention; filled where something is wrong."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(parent, _warning)
         self.setFixedSize(QSize(scaled(14), scaled(12)))
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        draw_triangle(painter, 0, 0, scaled(14), self.palette().linkVisited().color())
+
+def _warning(_wide: float, _high: float) -> Scene:
+    return Scene([TriangleMark(0, 0, scaled(14))])
 
 
 class Marked(QWidget):
@@ -116,15 +117,3 @@ class Marked(QWidget):
         self.words.setText(sentence)
         self.setAccessibleName(sentence)
         self.setVisible(bool(sentence))
-
-
-def draw_triangle(painter: QPainter, x: float, y: float, width: float, colour: QColor) -> None:
-    """The attention mark with its upper left corner at (x, y)."""
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(colour)
-    height = width * 0.86
-    painter.drawPolygon(
-        QPolygonF(
-            [QPointF(x, y + height), QPointF(x + width, y + height), QPointF(x + width / 2, y)]
-        )
-    )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import cast
 
 from PySide6.QtCore import QSettings, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QScrollArea,
@@ -18,8 +18,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from journal.desk.charts.drawing import paint_scene
+from journal.desk.charts.marks import BoxMark, Scene
 from journal.desk.scrollbars import quieten
-from journal.desk.theme import scaled
+from journal.desk.theme import colours_of, scaled
 
 _HANDLE = 9  # px
 
@@ -150,11 +152,11 @@ class Divider(QSplitter):
 
 class _Handle(QSplitterHandle):
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter, line = QPainter(self), self.palette().mid()
-        if self.orientation() == Qt.Orientation.Horizontal:
-            painter.fillRect(self.width() // 2, 0, 1, self.height(), line)
-        else:
-            painter.fillRect(0, self.height() // 2, self.width(), 1, line)
+        wide, high = self.width(), self.height()
+        x, y = wide // 2, high // 2
+        upright = self.orientation() == Qt.Orientation.Horizontal
+        line = ((x, x + 1), (0, high)) if upright else ((0, wide), (y, y + 1))
+        paint_scene(self, Scene([BoxMark(*line, "hairline")]), colours_of(self))
 
 
 def _least(page: QWidget, wide: int) -> QSize:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import (
     QAbstractScrollArea,
     QFrame,
@@ -14,6 +14,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from journal.desk.charts.drawing import paint_scene
+from journal.desk.charts.marks import BoxMark, Mark, Scene
 from journal.desk.theme import RADIUS, STEP, colours_of
 
 _WIDE = 3 * STEP
@@ -31,10 +33,7 @@ class QuietBar(QScrollBar):
         return QSize(_WIDE, 10 * STEP)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        painter.fillRect(self.rect(), c.paper)
+        marks: list[Mark] = [BoxMark((0, self.width()), (0, self.height()), "paper")]
         if self.maximum() > self.minimum():
             option = QStyleOptionSlider()
             self.initStyleOption(option)
@@ -44,12 +43,11 @@ class QuietBar(QScrollBar):
                 QStyle.SubControl.SC_ScrollBarSlider,
                 self,
             )
-            left = self.width() - _THUMB - 1
-            lit = self.underMouse() or self.isSliderDown()
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(c.past_line if lit else c.past)
-            painter.drawRoundedRect(QRectF(left, thumb.y(), _THUMB, thumb.height()), RADIUS, RADIUS)
-        painter.end()
+            x, y = self.width() - _THUMB - 1, thumb.y()
+            role = "past_line" if self.underMouse() or self.isSliderDown() else "past"
+            box = (x, x + _THUMB), (y, y + thumb.height())
+            marks.append(BoxMark(*box, role, rounded=RADIUS))
+        paint_scene(self, Scene(marks), colours_of(self))
 
 
 def quieten(area: QAbstractScrollArea) -> None:

@@ -15,7 +15,9 @@ from PySide6.QtCore import (
     QAbstractTableModel,
     QModelIndex,
     QPersistentModelIndex,
+    QPointF,
     QRect,
+    QRectF,
     QSize,
     Qt,
     Signal,
@@ -29,7 +31,6 @@ from PySide6.QtGui import (
     QKeySequence,
     QPainter,
     QPaintEvent,
-    QPen,
     QResizeEvent,
 )
 from PySide6.QtWidgets import (
@@ -37,12 +38,14 @@ from PySide6.QtWidgets import (
     QFrame,
     QHeaderView,
     QMenu,
-    QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
     QWidget,
 )
 
+from journal.desk.cells import MarksDelegate, cell_text
+from journal.desk.charts.drawing import draw_scene, paint_scene
+from journal.desk.charts.marks import LEFT, RIGHT, BoxMark, Mark, Scene, TextMark
 from journal.desk.commands import Command, shown_keys
 from journal.desk.filter_line import FilterLine
 from journal.desk.menus import Menu
@@ -55,6 +58,7 @@ from journal.wording import worded
 
 Index = QModelIndex | QPersistentModelIndex
 Row = TypeVar("Row")
+Marks = Callable[[Row, float, float], Sequence[Mark]]
 
 ROW = 8 * STEP
 MANY = 12  # rows; a list of fewer is seen whole
@@ -72,8 +76,9 @@ class Column(Generic[Row]):
     `right` sets numbers right (unit once in the title); `quiet` writes it back; `sort` gives the
     key a click on the title sorts by (None: always last; without it, the text with its numbers by
     size); `stretch`
-    takes the room that is left; `spare` is left out where there is too little; `draw` paints the
-    cell itself: draw(painter, rect, row); `once` leaves it empty where the row above says the same.
+    takes the room that is left; `spare` is left out where there is too little; `marks` says what is
+    drawn in the cell instead: marks(row, width, height); `once` leaves it empty where the row above
+    says the same.
     `name` is what the column is remembered by, where its title is another in other units.
     """
 
@@ -86,7 +91,7 @@ class Column(Generic[Row]):
     stretch: bool = False
     spare: bool = False
     width: int = 0
-    draw: Callable[[QPainter, QRect, Row], None] | None = None
+    marks: Marks[Row] | None = None
     once: bool = False
     name: str = ""
 
@@ -357,13 +362,11 @@ class RowsView(QTableView, Generic[Row]):
     def _frame_row(self) -> None:
         """The selected row while the keys go to the list; the list where it has no rows."""
         row, port = self.currentIndex().row(), self.viewport()
-        box = QRect(0, self.rowViewportPosition(row), port.width(), self.rowHeight(row))
+        top, high = self.rowViewportPosition(row), self.rowHeight(row)
         if row < 0:
-            box = port.rect()
-        painter = QPainter(port)
-        painter.setPen(QPen(colours_of(self).ink, _FRAME))
-        painter.drawRect(box.adjusted(1, 1, -1, -1))
-        painter.end()
+            top, high = 0, port.height()
+        frame = (1, port.width() - 1), (top + 1, top + high - 1)
+        paint_scene(port, Scene([BoxMark(*frame, edge="ink", width=_FRAME)]), colours_of(self))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
@@ -513,7 +516,7 @@ class RowsView(QTableView, Generic[Row]):
         self.opened.emit(self.rows_model.rows[index.row()])
 
 
-class _Cell(QStyledItemDelegate):
+class _Cell(MarksDelegate):
     def __init__(self, view: RowsView[Any]) -> None:
         super().__init__(view)
         self._view = view
@@ -521,30 +524,18 @@ class _Cell(QStyledItemDelegate):
     def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:
         return QSize(40, scaled(ROW))
 
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+    def marks(self, index: Index, wide: float, high: float) -> Sequence[Mark]:
         view = self._view
-        c = colours_of(view)
-        column = view.rows_model.columns[index.column()]
+        column, row = view.rows_model.columns[index.column()], view.rows_model.rows[index.row()]
         here = index.row() == view.currentIndex().row()
-        if here:
-            painter.fillRect(option.rect, c.chosen)
-        if column.draw is not None:
-            painter.save()
-            column.draw(painter, option.rect, view.rows_model.rows[index.row()])
-            painter.restore()
-            return
+        marks: list[Mark] = [BoxMark((0, wide), (0, high), "chosen")] if here else []
         if column.once and view.rows_model.says_above(index):
-            return
-        painter.setFont(font(TEXT, bold=column.bold or (here and index.column() == 0)))
-        painter.setPen(c.quiet if column.quiet and not here else c.ink)
-        box = option.rect.adjusted(_GAP, 0, -_GAP, 0)
-        side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
-        text = painter.fontMetrics().elidedText(
-            column.text(view.rows_model.rows[index.row()]),
-            Qt.TextElideMode.ElideRight,
-            box.width(),
-        )
-        painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, text)
+            return marks
+        if column.marks is not None:
+            return [*marks, *column.marks(row, wide, high)]
+        role = "quiet" if column.quiet and not here else "ink"
+        bold, text = column.bold or (here and index.column() == 0), column.text(row)
+        return [*marks, cell_text(text, wide, high, role, bold=bold, right=column.right)]
 
 
 class _Header(QHeaderView):
@@ -581,16 +572,16 @@ class _Header(QHeaderView):
             self._place()
 
     def paintSection(self, painter: QPainter, rect: QRect, section: int) -> None:
-        c = colours_of(self)
-        column = self._view.rows_model.columns[section]
-        painter.fillRect(rect, c.paper)
-        painter.fillRect(rect.x(), rect.bottom(), rect.width(), 1, c.hairline)
-        painter.setFont(font(SMALL))
-        painter.setPen(c.quiet)
-        side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
-        box = rect.adjusted(_GAP, rect.height() - self._titles(), -_GAP, 0)
-        title = self._view.title_of(section)
-        painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, title)
+        column, title = self._view.rows_model.columns[section], self._view.title_of(section)
+        wide, high, titles = rect.width(), rect.height(), self._titles()
+        x, align = (wide - _GAP, RIGHT) if column.right else (_GAP, LEFT)
+        marks: list[Mark] = [
+            BoxMark((0, wide), (0, high), "paper"),
+            BoxMark((0, wide), (high - 1, high), "hairline"),
+            TextMark(x, high - titles / 2, title, align=align),
+        ]
+        clip = QRectF(0, 0, wide, high)
+        draw_scene(painter, Scene(marks, clip=clip), colours_of(self), QPointF(rect.topLeft()))
 
     def _above(self) -> int:
         return self._view.filter.sizeHint().height() + 2 * STEP

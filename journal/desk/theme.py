@@ -82,12 +82,12 @@ class Colours:
 
     def wash(self, role: str, share: float) -> QColor:
         """The role's colour mixed into the paper: `share` of it, opaque, so it draws fast."""
-        top: QColor = getattr(self, role)
-        mixed = [
-            round(a * share + b * (1 - share))
-            for a, b in zip(_rgb(top), _rgb(self.paper), strict=True)
-        ]
-        return QColor(*mixed)
+        return self.mixed("paper", role, share)
+
+    def mixed(self, one: str, other: str, share: float) -> QColor:
+        """So far on the way from one role's colour to another's."""
+        ends = _rgb(getattr(self, one)), _rgb(getattr(self, other))
+        return QColor(*(round(a * (1 - share) + b * share) for a, b in zip(*ends, strict=True)))
 
 
 def _rgb(colour: QColor) -> tuple[int, int, int]:

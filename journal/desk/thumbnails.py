@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QPainter, QPainterPath, QPixmap
+from PySide6.QtCore import QObject, QSize, QTimer, Signal
+from PySide6.QtGui import QPixmap
 
 from journal.desk.photo_file import read_photo
 
@@ -50,21 +50,3 @@ class Thumbnails(QObject):
             self.came.emit()
         if not self._wanted:
             self._timer.stop()
-
-
-def draw_covering(
-    painter: QPainter, photo: QPixmap, box: QRectF, *, round_off: bool = False
-) -> None:
-    """Draw a photo over a box, its middle where the box has another shape; `round_off` keeps to the
-    circle in it."""
-    painter.save()
-    if round_off:
-        circle = QPainterPath()
-        circle.addEllipse(box)
-        painter.setClipPath(circle, Qt.ClipOperation.IntersectClip)
-    painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-    share = min(photo.width() / box.width(), photo.height() / box.height())
-    wide, high = box.width() * share, box.height() * share
-    part = QRectF((photo.width() - wide) / 2, (photo.height() - high) / 2, wide, high)
-    painter.drawPixmap(box, photo, part)
-    painter.restore()

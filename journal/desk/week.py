@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPen
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtGui import QMouseEvent
 
+from journal.desk.charts.marks import BoxMark, Mark, Scene, TextMark
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
-from journal.desk.theme import RADIUS, SMALL, STEP, Colours, font, scaled
+from journal.desk.theme import RADIUS, STEP, scaled
 from journal.reports.shelves import WEEK, CareDay
 from journal.wording import worded
 from journal.wording.dates import weekday_name
@@ -42,37 +43,25 @@ class WeekStrip(DrawnWidget):
     def sizeHint(self) -> QSize:
         return QSize(400, self.height())
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
-        painter.setPen(c.quiet)
-        painter.drawText(QPointF(3 * STEP, scaled(4 * STEP)), "Next seven days")
+    def scene(self) -> Scene:
         tight = self.width() < scaled(_TIGHT)
         gap, inset = (STEP, STEP) if tight else (2 * STEP, 2 * STEP)
         wide = (self.width() - 6 * STEP - (WEEK - 1) * gap) / WEEK
+        top, foot, high = scaled(6 * STEP), self.height() - scaled(STEP), scaled(_LINE)
+        marks: list[Mark] = [TextMark(3 * STEP, scaled(4 * STEP), "Next seven days", base=True)]
         for number, day in enumerate(self._days):
             left = 3 * STEP + number * (wide + gap)
-            box = QRectF(left, scaled(6 * STEP), wide, self.height() - scaled(7 * STEP))
-            painter.setPen(QPen(c.hairline, 1))
-            painter.setBrush(c.field if day.words else c.paper)
-            painter.drawRoundedRect(box, RADIUS, RADIUS)
-            line = QRectF(left + inset, box.top() + STEP, wide - inset - STEP // 2, scaled(_LINE))
-            painter.setPen(c.ink if number == 0 else c.quiet)
-            painter.setFont(font(SMALL, bold=number == 0))
-            name = "Today" if number == 0 else _day(day)
-            painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, name)
-            painter.setFont(font(SMALL))
-            painter.setPen(c.ink)
+            fill = "field" if day.words else "paper"
+            box = (left, left + wide), (top, foot)
+            marks.append(BoxMark(*box, fill, "hairline", rounded=RADIUS))
+            x, y, room = left + inset, top + STEP + high / 2, wide - inset - STEP // 2
+            role, name = ("quiet", _day(day)) if number else ("ink", "Today")
+            marks.append(TextMark(x, y, name, role, bold=number == 0))
             more = len(day.words) - self._lines
-            shown = [
-                *day.words[: self._lines - (more > 0)],
-                *([worded("desk.so-many-more", more=more + 1)] if more > 0 else []),
-            ]
-            for words in shown:
-                line.translate(0, scaled(_LINE))
-                text = painter.fontMetrics().elidedText(
-                    words, Qt.TextElideMode.ElideRight, round(line.width())
-                )
-                painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, text)
-        painter.end()
+            rest = [worded("desk.so-many-more", more=more + 1)] if more > 0 else []
+            for line, words in enumerate((*day.words[: self._lines - (more > 0)], *rest), 1):
+                marks.append(TextMark(x, y + line * high, words, "ink", wide=room))
+        return Scene(marks)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         share = (event.position().x() - 3 * STEP) / max(self.width() - 6 * STEP, 1)

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import (
     QFrame,
     QListWidget,
     QListWidgetItem,
-    QStyledItemDelegate,
     QStyleOptionViewItem,
 )
 
+from journal.desk.cells import EDGE, Index, MarksDelegate, line_high
+from journal.desk.charts.drawing import paint_scene
+from journal.desk.charts.marks import RIGHT, BoxMark, Mark, Scene, TextMark
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font
 
-Index = QModelIndex | QPersistentModelIndex
 _BESIDE = Qt.ItemDataRole.UserRole
 _MEANS = Qt.ItemDataRole.UserRole + 1
 _BESIDE_FROM = 32 * STEP  # where what is said begins, beside short words
@@ -25,13 +26,9 @@ class PopupFrame(QFrame):
     """A field of its own over the page."""
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        painter.setPen(QPen(c.ink, 1))
-        painter.setBrush(c.field)
-        painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), RADIUS, RADIUS)
-        painter.end()
+        box = (1, self.width() - 1), (1, self.height() - 1)
+        frame = BoxMark(*box, "field", "ink", rounded=RADIUS)
+        paint_scene(self, Scene([frame]), colours_of(self))
 
 
 class WordList(QListWidget):
@@ -77,7 +74,7 @@ class WordList(QListWidget):
         return True
 
 
-class _Row(QStyledItemDelegate):
+class _Row(MarksDelegate):
     """The words, and in the quiet voice what stands beside them."""
 
     def __init__(self, parent: WordList, row: int, at_right: bool) -> None:
@@ -87,30 +84,21 @@ class _Row(QStyledItemDelegate):
     def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:
         return QSize(100, self._row)
 
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        c = colours_of(self._list)
+    def marks(self, index: Index, wide: float, high: float) -> list[Mark]:
         if not index.flags():
-            painter.setFont(font(SMALL, bold=True))
-            painter.setPen(c.quiet)
-            box = option.rect.adjusted(3 * STEP, 0, -3 * STEP, -STEP)
-            painter.drawText(box, Qt.AlignmentFlag.AlignBottom, index.data())
-            return
-        here = index.row() == self._list.currentRow()
-        painter.fillRect(option.rect, c.chosen if here else c.field)
-        box = option.rect.adjusted(3 * STEP, 0, -3 * STEP, 0)
-        painter.setFont(font(TEXT, bold=here))
-        painter.setPen(c.ink)
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, index.data())
-        wide = painter.fontMetrics().horizontalAdvance(index.data())
-        painter.setFont(font(SMALL))
-        painter.setPen(c.quiet)
-        self._draw_beside(painter, box, wide, index.data(_BESIDE))
-
-    def _draw_beside(self, painter: QPainter, box: QRect, wide: int, words: str) -> None:
-        middle = Qt.AlignmentFlag.AlignVCenter
+            y = high - STEP - line_high(SMALL) / 2
+            return [TextMark(EDGE, y, index.data(), bold=True)]
+        here, words, beside = (
+            index.row() == self._list.currentRow(),
+            index.data(),
+            index.data(_BESIDE),
+        )
+        marks: list[Mark] = [
+            BoxMark((0, wide), (0, high), "chosen" if here else "field"),
+            TextMark(EDGE, high / 2, words, "ink", bold=here, size=TEXT),
+        ]
         if self._at_right:
-            painter.drawText(box, middle | Qt.AlignmentFlag.AlignRight, words)
-            return
-        rest = box.adjusted(max(wide + 4 * STEP, _BESIDE_FROM), 0, 0, 0)
-        cut = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, rest.width())
-        painter.drawText(rest, middle, cut)
+            return [*marks, TextMark(wide - EDGE, high / 2, beside, align=RIGHT)]
+        taken = QFontMetricsF(font(TEXT, bold=here)).horizontalAdvance(words) + 4 * STEP
+        left = EDGE + max(taken, _BESIDE_FROM)
+        return [*marks, TextMark(left, high / 2, beside, wide=max(wide - EDGE - left, 1))]

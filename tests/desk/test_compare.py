@@ -17,7 +17,6 @@ from journal.curves.comparison_set import band_of
 from journal.desk import dialogs
 from journal.desk.menus import Menu
 from journal.desk.preferences import choose
-from journal.desk.theme import colours_of
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
 from journal.records.makes import Milk
@@ -437,7 +436,7 @@ def test_the_cut_and_the_score_stand_at_the_end_of_a_ribbon(
     place = window.current
     number = codes(place).index("HL-0007")
     assert place.ribbons.scene.lanes[number].ribbon.row.best_score == 8.0
-    assert place.ribbons.painter_of(colours_of(place)).has_cut
+    assert place.ribbons.lanes_at().has_cut
     middle = place.ribbons.lane_box(number)
 
     def red() -> list[float]:
@@ -463,8 +462,7 @@ def test_by_the_mouse_alone_others_are_added_and_left_out(
     monkeypatch.setattr(Menu, "popup", lambda menu, _at: shown.append(menu))
 
     def on_dot(code: str) -> dict[str, QAction]:
-        row = next(row for row in place.scores._rows if row.code == code)
-        spot = place.scores.spot(row).toPoint()
+        spot = place.scores.spot_of(place.journal.makes.by_code(code).id).toPoint()
         event = QContextMenuEvent(
             QContextMenuEvent.Reason.Mouse, spot, place.scores.mapToGlobal(spot)
         )

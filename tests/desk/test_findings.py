@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication
 
 from journal.background import State
 from journal.desk import dialogs
+from journal.desk.charts.marks import DotMark
 from journal.desk.findings.ranges import span_of
 from journal.desk.labels import plain_tip
 from journal.desk.shots import settle
@@ -269,9 +270,11 @@ def test_four_makes_have_a_picture_and_no_ranges(opened, sample):
 def test_a_click_on_a_wheel_below_rings_it(opened, sample):
     place = opened(sample)
     wheel = place.study.answers["overall"].table.wheel[0]
-    place.line.picked.emit(wheel)
+    place.line.went.emit(wheel)
     assert place.study.answers["overall"].table.wheel[place._row] == wheel
-    assert any(day.look == "chosen" and day.key == wheel for day in place.line._days)
+    marks = place.line.scene().marks[-1].marks
+    x = next(point.x for point in place.line.scene().marks[-1].points if point.key == wheel)
+    assert sum(isinstance(mark, DotMark) and mark.x == x for mark in marks) >= 2  # a dot in a ring
 
 
 def test_an_empty_journal_says_how_to_begin(journal, window_on):

@@ -11,7 +11,6 @@ from PySide6.QtTest import QTest
 
 from journal.desk.charts.values_dialog import ValuesDialog
 from journal.desk.printing import PrintPreview
-from journal.desk.theme import colours_of
 from journal.records.instants import local
 from tests import present
 from tests.desk.fingers import drag, pinch, turn
@@ -38,8 +37,8 @@ def press(place, key, held=Qt.KeyboardModifier.NoModifier) -> None:
 def px(place, minute: float) -> tuple[float, float]:
     """Where a place is drawn, px of the window: of the ribbons, and of the curves."""
     ribbons, chart, window = place.ribbons, place.chart, place.window()
-    lanes = ribbons.painter_of(colours_of(ribbons))
-    above = ribbons.viewport().mapTo(window, QPoint(0, 0)).x() + float(lanes.x(minute))
+    lanes = ribbons.lanes_at()
+    above = ribbons.viewport().mapTo(window, QPoint(0, 0)).x() + lanes.x.at(minute)
     view = chart.temp.getViewBox()
     (low, high), box = view.viewRange()[0], view.sceneBoundingRect()
     left = chart.viewport().mapTo(window, QPoint(0, 0)).x() + box.left()

@@ -6,9 +6,9 @@ from itertools import pairwise
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QFontMetricsF
+from PySide6.QtGui import QFontMetricsF, QPainter
 
-from journal.desk.timeline import Timeline, life_of
+from journal.desk.timeline import Timeline, life_of, months_of
 from journal.records.wheels import Care
 
 DAY_MIN = 1440
@@ -48,13 +48,14 @@ def strip(qtbot, life):
 
 
 def test_equal_days_take_equal_room_and_so_do_minutes_of_the_unfolded_day(strip, life):
-    x = [strip._x(days * DAY_MIN) for days in (30, 60, 90, 120)]
+    x = [strip.axis().at(days * DAY_MIN) for days in (30, 60, 90, 120)]
     assert x[1] - x[0] == pytest.approx(x[2] - x[1]) == pytest.approx(x[3] - x[2])
     assert strip.unfolded  # the make runs
-    at = [strip._x(minutes) for minutes in (0, 60, 120, 180)]
+    at = [strip.axis().at(minutes) for minutes in (0, 60, 120, 180)]
     assert at[1] - at[0] == pytest.approx(at[2] - at[1]) == pytest.approx(at[3] - at[2])
     assert at[1] - at[0] > 20
-    assert [name for _, name in strip._months()] == ["Apr", "May", "Jun", "Jul"]
+    named = [name for _, name in months_of(life, strip.axis(), 60)]
+    assert named == ["Apr 2026", "May", "Jun", "Jul"]
 
 
 @pytest.mark.parametrize("unfolded", [True, False])
@@ -62,7 +63,7 @@ def test_each_place_on_the_axis_is_an_instant_and_back(strip, unfolded):
     if strip.unfolded != unfolded:
         strip.turn()
     for minutes in (0.0, 90.0, 700.0, 3 * DAY_MIN, 100 * DAY_MIN):
-        assert strip._minutes(strip._x(minutes)) == pytest.approx(minutes, abs=1e-6)
+        assert strip.axis().value(strip.axis().at(minutes)) == pytest.approx(minutes, abs=1e-6)
 
 
 def test_the_day_folds_into_a_block_and_unfolds_by_mouse(qtbot, strip):
@@ -70,8 +71,8 @@ def test_the_day_folds_into_a_block_and_unfolds_by_mouse(qtbot, strip):
     qtbot.waitExposed(strip)
     qtbot.mouseClick(strip, Qt.MouseButton.LeftButton, pos=QPoint(20, 36))
     assert not strip.unfolded
-    assert strip._x(120) - strip._x(0) < 10
-    with qtbot.assertNotEmitted(strip.instant):
+    assert strip.axis().at(120) - strip.axis().at(0) < 10
+    with qtbot.assertNotEmitted(strip.went):
         qtbot.mouseClick(strip, Qt.MouseButton.LeftButton, pos=QPoint(100, 36))
     assert strip.unfolded
 
@@ -93,8 +94,8 @@ def test_what_was_done_to_a_wheel_is_marked_with_its_day(kitchen):
 def test_a_click_gives_the_instant(qtbot, kitchen, strip):
     strip.show()
     qtbot.waitExposed(strip)
-    due = round(strip._x(60 * DAY_MIN))
-    with qtbot.waitSignal(strip.instant) as heard:
+    due = round(strip.axis().at(60 * DAY_MIN))
+    with qtbot.waitSignal(strip.went) as heard:
         qtbot.mouseClick(strip, Qt.MouseButton.LeftButton, pos=QPoint(due + 3, 36))
     days = (heard.args[0] - kitchen.start_ms) / 60_000 / DAY_MIN
     assert days == pytest.approx(60, rel=1e-6)
@@ -112,12 +113,15 @@ def test_it_says_in_words_what_it_shows(qtbot, life):
 @pytest.mark.parametrize("width", [360, 520, 1000])
 def test_names_are_never_written_over_each_other(qtbot, life, monkeypatch, width):
     written = []
+    draw = QPainter.drawText
 
-    def record(painter, left, top, words):
-        box = QFontMetricsF(painter.font()).horizontalAdvance(words)
-        written.append((round(top), left, left + box, words))
+    def record(painter, box, *flags_and_words):
+        words = flags_and_words[-1]
+        wide = QFontMetricsF(painter.font()).horizontalAdvance(words)
+        written.append((round(box.center().y()), box.left(), box.left() + wide, words))
+        draw(painter, box, *flags_and_words)
 
-    monkeypatch.setattr("journal.desk.timeline._draw_text", record)
+    monkeypatch.setattr(QPainter, "drawText", record)
     strip = Timeline()
     qtbot.addWidget(strip)
     strip.resize(width, 72)
@@ -125,7 +129,7 @@ def test_names_are_never_written_over_each_other(qtbot, life, monkeypatch, width
     strip.grab()
     assert "cook" in {words for *_, words in written}
     rows = {top for top, *_ in written}
-    assert len(rows) == 2  # the parts' names above, the axis below
+    assert len(rows) == 4  # the parts' names above, the axis below, and the words at the left
     for row in rows:
         places = sorted((left, right, words) for top, left, right, words in written if top == row)
         for (_, right, _), (left, _, _) in pairwise(places):

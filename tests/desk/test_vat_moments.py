@@ -115,9 +115,11 @@ def test_two_days_share_a_clock_only_where_neither_grows_small():
 def click_life(vat, at_ms: int) -> None:
     """Click the timeline where an instant lies on it."""
     life = vat.life
-    minutes = (at_ms - life._life.zero_ms) / 60_000
+    minutes = (at_ms - life.life.zero_ms) / 60_000
     QTest.mouseClick(
-        life, Qt.MouseButton.LeftButton, pos=QPointF(life._x(minutes), life.height() / 2).toPoint()
+        life,
+        Qt.MouseButton.LeftButton,
+        pos=QPointF(life.axis().at(minutes), life.height() / 2).toPoint(),
     )
 
 

@@ -45,7 +45,8 @@ def test_a_make_is_explained_by_key_and_planned_again(qtbot, window, sample):
     first = dialog.rows[0]
     assert (first.suspect.key, first.is_chosen) == ("rennet_dose", True)
     qtbot.waitUntil(first.hasFocus)
-    assert first.strip.x_of(first.suspect.here.value) > first.strip.x_of(first.suspect.usual.high)
+    x = first.strip.scene().x
+    assert x.at(first.suspect.here.value) > x.at(first.suspect.usual.high) > 0
     assert "Soodam" in dialog.sources.text()
     assert dialog.picture.isVisible()
     hands.press(KEY.Key_Return, CTRL)
@@ -158,6 +159,11 @@ def test_the_cut_and_the_last_session_stand_beside_the_causes(qtbot, window, sam
     assert beside.best not in {wheel.code for wheel in whole.wheels}
     strips = dialog.beside.strips
     assert strips.isVisible()
-    assert strips.strips == beside.strips
-    assert strips.x_of(0) < strips.x_of(10) < strips.width()
+    drawn = list(strips.scene().px_points())
+    assert [one.words for one in drawn] == [f"{s.attribute} {s.here:.1f}" for s in beside.strips]
+    assert min(s.here for s in beside.strips) < max(s.here for s in beside.strips)
+    by_score = sorted(zip(beside.strips, drawn, strict=True), key=lambda pair: pair[0].here)
+    places = [one.x for _, one in by_score]
+    assert places == sorted(places)
+    assert 0 < places[0] < places[-1] < strips.width()
     assert dialog.beside.cut.isVisible() == (beside.cut is not None)

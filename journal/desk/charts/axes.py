@@ -4,22 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from datetime import date, datetime
 
 import pyqtgraph as pg
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFontMetricsF, QPainter
 
+from journal.desk.charts.days import month_names, months_between
 from journal.desk.theme import SMALL, Colours, font, scaled
-from journal.records.instants import MINUTE_MS, from_datetime, local
-from journal.wording.dates import clock, day_clock, format_day, month_name
+from journal.records.instants import MINUTE_MS, local
+from journal.wording.dates import clock, day_clock, format_day
 from journal.wording.durations import elapsed
 
 # Steps at natural times, minutes: 5, 15, 60, then hours and days.
 NATURAL_MIN = (1, 2, 5, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7 * 1440, 14 * 1440)
 _DAY_MIN = 1440
 _MONTH_MIN = round(30.44 * _DAY_MIN)
-_MONTHS = (1, 2, 3, 6, 12, 24, 60, 120)  # between ticks of a long axis
 _PX_A_TICK, _GAP_PX = 64, 20
 
 Words = tuple[QRectF, object, str]
@@ -88,13 +87,9 @@ class ClockAxis(NumberAxis):
 
     def _months(self, low: float, high: float, most: float) -> list[float]:
         """Minutes at which months begin, at most so many."""
-        first, last = (
-            local(self.zero_ms + round(at * MINUTE_MS), self.zone).date() for at in (low, high)
-        )
-        days = month_starts(first, last, most)
-        starts = (datetime(day.year, day.month, 1) for day in days)
-        at = [(from_datetime(day, self.zone) - self.zero_ms) / MINUTE_MS for day in starts]
-        return [minutes for minutes in at if low <= minutes <= high]
+        first, last = (self.zero_ms + round(at * MINUTE_MS) for at in (low, high))
+        months = months_between(first, last, self.zone, most)
+        return [(at_ms - self.zero_ms) / MINUTE_MS for at_ms, _ in months]
 
     def _px_a_tick(self, *, dated: bool) -> float:
         """Room for one tick's words, px."""
@@ -154,31 +149,6 @@ def natural_step(span_min: float, most: float) -> int:
         if span_min / step <= max(most, 1):
             return step
     return _MONTH_MIN * max(1, math.ceil(span_min / _MONTH_MIN / max(most, 1)))
-
-
-def month_starts(first: date, last: date, most: float) -> list[date]:
-    """The firsts of months from one day to another, each so many months that at most so many are
-    named."""
-    months = (last - first).days * _DAY_MIN / _MONTH_MIN
-    step = next((n for n in _MONTHS if months / n <= max(most, 1)), _MONTHS[-1])
-    number = first.year * 12 + first.month - 1 + (first.day > 1)
-    number += -number % step
-    out = []
-    while (on := date(number // 12, number % 12 + 1, 1)) <= last:
-        out.append(on)
-        number += step
-    return out
-
-
-def month_names(days: Sequence[date]) -> list[str]:
-    """Firsts of months by their names, with the year at the first of them, where one begins, and
-    where a month of that name was there before."""
-    out: list[str] = []
-    for i, on in enumerate(days):
-        name = month_name(on, short=True)
-        begins = i == 0 or on.year != days[i - 1].year
-        out.append(f"{name} {on.year}" if begins or name in out else name)
-    return out
 
 
 def clock_ticks(low: float, high: float, step: int, zero_ms: int, zone: str) -> list[float]:

@@ -4,20 +4,19 @@ them the curves that are open."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QPainter
 
 from journal.desk.charts.axes import natural_step
+from journal.desk.charts.marks import Scene
 from journal.desk.compare.chart import CurvesChart
 from journal.desk.compare.lanes import RIGHT
 from journal.desk.compare.ribbons import LEGEND, RibbonsView
 from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.flow import Block, paginate, print_pages
-from journal.desk.sheets.paper import LEAST, MM, POINT_MM, Paper
+from journal.desk.sheets.paper import LEAST, POINT_MM, Paper
 from journal.desk.sheets.plot import PaperBox, PaperPlot
 from journal.desk.sheets.table import heading, paragraph
 from journal.desk.theme import SMALL, STEP, colours, scaled
@@ -62,7 +61,7 @@ class _Document:
         self.scene, self.c = ribbons.scene, colours(dark=False)
         self.px_mm = LEAST * POINT_MM / scaled(SMALL)  # so that no letter is under 9 points
         self.wide = round(paper.across / self.px_mm)
-        self.lanes = ribbons.painter_of(self.c, self.wide)
+        self.lanes = ribbons.lanes_at(self.wide)
 
     def blocks(self) -> list[Block]:
         """Everything, in the order it stands."""
@@ -91,21 +90,10 @@ class _Document:
         lane, px = self.scene.lanes[number], scaled(_LANE if number else _MINE)
 
         def draw(y: float, _height: float) -> None:
-            def paint(painter: QPainter) -> None:
-                self.lanes.draw(painter, lane, QRectF(0, 0, self.wide, px))
-
-            self._in_px(y, paint)
+            scene = Scene(self.lanes.marks(lane, QRectF(0, 0, self.wide, px)))
+            self.paper.scene(scene, self.paper.left, y, self.px_mm)
 
         return Block(px * self.px_mm, draw, head=head)
-
-    def _in_px(self, y: float, paint: Callable[[QPainter], None]) -> None:
-        """Draw in px of the screen, from an upper edge on."""
-        painter, scale = self.paper.painter, self.px_mm * MM
-        painter.save()
-        painter.translate(self.paper.left * MM, y * MM)
-        painter.scale(scale, scale)
-        paint(painter)
-        painter.restore()
 
     def _draw_head(self, y: float, _height: float) -> None:
         paper, quiet = self.paper, self.c.quiet

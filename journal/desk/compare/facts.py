@@ -4,13 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPen
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from journal.desk.charts.marks import (
+    RIGHT,
+    BoxMark,
+    DotMark,
+    LineMark,
+    Mark,
+    MarkScale,
+    Scene,
+    TextMark,
+    TriangleMark,
+)
+from journal.desk.charts.surface import Span
 from journal.desk.drawn import DrawnWidget
-from journal.desk.labels import draw_triangle
-from journal.desk.theme import SMALL, STEP, TEXT, Colours, font, scaled
+from journal.desk.theme import STEP, TEXT, font, scaled
 from journal.findings.different import Different
 from journal.wording import text_of
 from journal.wording.compare import different_text, fact_text, range_text
@@ -41,42 +52,34 @@ class FactsView(DrawnWidget):
     def sizeHint(self) -> QSize:
         return QSize(90 * STEP, scaled(HIGH) * len(self.rows))
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
+    def scene(self) -> Scene:
+        left, scale = scaled(6 * STEP), self.width() - SCALE - 2
+        marks: list[Mark] = []
         for number, row in enumerate(self.rows):
             top = number * scaled(HIGH)
-            draw_triangle(painter, 0, top + scaled(7), scaled(12), c.attention)
-            left = float(scaled(6 * STEP))
-            value = fact_text(row.fact)
-            scale = self.width() - SCALE - 2.0
-            painter.setFont(font(TEXT))
-            wide = QFontMetricsF(painter.font()).horizontalAdvance(value)
-            painter.setPen(c.ink)
-            at = scale - 3 * STEP - wide
-            painter.drawText(QPointF(at, top + scaled(5 * STEP)), value)
-            painter.setFont(font(TEXT, bold=True))
-            metrics = QFontMetricsF(painter.font())
-            name = metrics.elidedText(
-                text_of(row.fact.what), Qt.TextElideMode.ElideRight, at - left - 2 * STEP
-            )
-            painter.drawText(QPointF(left, top + scaled(5 * STEP)), name)
-            painter.setFont(font(SMALL))
-            painter.setPen(c.quiet)
-            painter.drawText(QPointF(left, top + scaled(10 * STEP)), range_text(row))
+            value, edge, base = fact_text(row.fact), scale - 3 * STEP, top + scaled(5 * STEP)
+            room = edge - QFontMetricsF(font(TEXT)).horizontalAdvance(value) - left - 2 * STEP
+            name = text_of(row.fact.what)
+            marks += [
+                TriangleMark(0, top + scaled(7), scaled(12)),
+                TextMark(edge, base, value, "ink", RIGHT, size=TEXT, base=True),
+                TextMark(left, base, name, "ink", size=TEXT, bold=True, wide=room, base=True),
+                TextMark(left, top + scaled(10 * STEP), range_text(row), base=True),
+            ]
             if row.z is not None:
-                box = QRect(round(scale), top + scaled(STEP), SCALE, scaled(6 * STEP))
-                draw_place(painter, c, box, row.z, row.unusual)
+                middle = top + scaled(STEP) + scaled(6 * STEP) / 2
+                marks.append(place_scene((scale, scale + SCALE), middle, row))
+        return Scene(marks)
 
 
-def draw_place(painter: QPainter, c: Colours, box: QRect, z: float, far: bool) -> None:
-    """Where a value lies: eight in ten others as a bar, this one as a ring, at the edge where it
-    lies further out."""
-    inner = QRectF(box).adjusted(2 * STEP, 0, -2 * STEP, 0)
-    middle, unit = inner.center(), inner.width() / 2 / _MOST_Z
-    half = _EIGHT_IN_TEN * unit
-    painter.setPen(QPen(c.hairline, 1))
-    painter.drawLine(QPointF(inner.left(), middle.y()), QPointF(inner.right(), middle.y()))
-    painter.fillRect(QRectF(middle.x() - half, middle.y() - 4, 2 * half, 8), c.past)
-    x = middle.x() + max(-_MOST_Z, min(_MOST_Z, z)) * unit
-    painter.setPen(QPen(c.ink, 2.0 if far else 1.4))
-    painter.setBrush(c.paper)
-    painter.drawEllipse(QPointF(x, middle.y()), 5, 5)
+def place_scene(room: Span, y: float, row: Different) -> Scene:
+    """Where a value lies between two px: eight in ten others as a bar, this one as a ring, at the
+    edge where it lies further out."""
+    z = max(-_MOST_Z, min(_MOST_Z, row.z or 0.0))
+    marks: list[Mark] = [
+        LineMark((-_MOST_Z, _MOST_Z), (y, y)),
+        BoxMark((-_EIGHT_IN_TEN, _EIGHT_IN_TEN), (y - 4, y + 4), "past"),
+        DotMark(z, y, 10, "paper", "ink", 2.0 if row.unusual else 1.4),
+    ]
+    inner = room[0] + 2 * STEP, room[1] - 2 * STEP
+    return Scene(marks, MarkScale((-_MOST_Z, _MOST_Z), inner))

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.buttons import WordButton
-from journal.desk.compare.facts import SCALE, FactsView, draw_place
+from journal.desk.charts.marks import Mark
+from journal.desk.compare.facts import SCALE, FactsView, place_scene
 from journal.desk.fields import UNTITLED, FieldStyle
 from journal.desk.form.fields import Fields
 from journal.desk.form.readers import AsTypedField
@@ -18,7 +18,7 @@ from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TITLE, colours_of
+from journal.desk.theme import SMALL, STEP, TITLE
 from journal.findings.different import Different, standing_out
 from journal.reports.compared_words import CompareHead
 from journal.reports.comparison_choice import HAND, TEXT, ComparisonChoice
@@ -55,7 +55,7 @@ class ComparePage(QWidget):
                 Column("fact", _name_of, stretch=True),
                 Column("this time", _here_of, right=True),
                 Column("usual", _usual_of, right=True, quiet=True, spare=True),
-                Column("less · more", _z_of, width=SCALE // 2, draw=self._draw_z, spare=True),
+                Column("less · more", _z_of, width=SCALE // 2, marks=_z_marks, spare=True),
             ],
         )
         style = FieldStyle(title=SMALL)
@@ -168,10 +168,9 @@ class ComparePage(QWidget):
         self.spring.setVisible(not (shown and there))
         self.fold.setAccessibleDescription("open" if shown else "folded")
 
-    def _draw_z(self, painter: QPainter, box: QRect, row: Different) -> None:
-        if row.z is not None:
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            draw_place(painter, colours_of(self.rest), box, row.z, row.unusual)
+
+def _z_marks(row: Different, wide: float, high: float) -> list[Mark]:
+    return [] if row.z is None else [place_scene((0, wide), high / 2, row)]
 
 
 def _name_of(row: Different) -> str:

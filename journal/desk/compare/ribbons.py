@@ -13,9 +13,7 @@ from PySide6.QtGui import (
     QFontMetricsF,
     QKeyEvent,
     QMouseEvent,
-    QPainter,
     QPaintEvent,
-    QPen,
     QResizeEvent,
     QWheelEvent,
 )
@@ -24,15 +22,18 @@ from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QFrame, QWidget
 from journal.curves.reduce import Reduced
 from journal.desk.buttons import Button
 from journal.desk.charts.axes import natural_step
+from journal.desk.charts.drawing import paint_scene, painter_of
 from journal.desk.charts.lens import Lens
+from journal.desk.charts.marks import MIDDLE, BoxMark, LineMark, Mark, Scene, TextMark
+from journal.desk.charts.marks import RIGHT as RIGHT_ALIGNED
 from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
 from journal.desk.charts.surface import Span
 from journal.desk.charts.zooming import CTRL, ZoomHand
 from journal.desk.commands import Command
-from journal.desk.compare.lanes import RIGHT, LanePainter
+from journal.desk.compare.lanes import RIGHT, LaneMarks
 from journal.desk.compare.values import ribbon_values
 from journal.desk.scrollbars import quieten
-from journal.desk.theme import RADIUS, SMALL, STEP, Colours, colours_of, font, scaled
+from journal.desk.theme import RADIUS, SMALL, STEP, colours_of, font, scaled
 from journal.desk.thumbnails import Thumbnails
 from journal.reports.ribbons import (
     Lane,
@@ -163,7 +164,7 @@ class RibbonsView(QAbstractScrollArea):
 
     def along(self, at: QPoint) -> float | None:
         """The place under a point."""
-        return self.painter_of(colours_of(self)).place(at.x()) if self.scene.lanes else None
+        return self.lanes_at().place(at.x()) if self.scene.lanes else None
 
     def shown_at(self) -> float | None:
         """The place the pointer stands at."""
@@ -176,7 +177,7 @@ class RibbonsView(QAbstractScrollArea):
 
     def edges(self) -> tuple[float, float]:
         """Between which px the lanes lie."""
-        lanes = self.painter_of(colours_of(self))
+        lanes = self.lanes_at()
         return lanes.left, lanes.right
 
     def has_values(self) -> bool:
@@ -225,10 +226,6 @@ class RibbonsView(QAbstractScrollArea):
         whole.lens.window = self.lens.window
         whole.move_to(self.place)
 
-        def paint(painter: QPainter, box: QRectF) -> None:
-            painter.translate(box.topLeft())
-            whole.draw(painter)
-
         kind = self.scene.lanes[0].course.acid.kind if lanes else "curd-ph"
         codes = [lane.ribbon.row.code for lane in self.scene.lanes[:1]]
         title = worded(
@@ -236,15 +233,15 @@ class RibbonsView(QAbstractScrollArea):
         )
         return PictureSheet(
             title, LEGEND, source_of(self, ("h:min", unit_text("milk-temp"), unit_text(kind))),
-            whole.size(), paint, colours_of(self),
+            whole.size(), painter_of(whole.drawn(), colours_of(self)), colours_of(self),
         )  # fmt: skip
 
     # Places on the page
 
-    def painter_of(self, c: Colours, wide: int | None = None) -> LanePainter:
-        """What draws the lanes at this width, or another."""
-        return LanePainter(
-            self.scene, self.lens.shown, wide or self.viewport().width(), c, self._photos,
+    def lanes_at(self, wide: int | None = None) -> LaneMarks:
+        """The lanes at this width, or another."""
+        return LaneMarks(
+            self.scene, self.lens.shown, wide or self.viewport().width(), self._photos,
             self._file_of, self._known,
         )  # fmt: skip
 
@@ -296,119 +293,81 @@ class RibbonsView(QAbstractScrollArea):
     # Drawing
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self.viewport())
-        self.draw(painter)
-        painter.end()
+        paint_scene(self.viewport(), self.drawn(), colours_of(self))
 
-    def draw(self, painter: QPainter) -> None:
-        """Draw the lanes that are to be seen."""
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
+    def drawn(self) -> Scene:
+        """The lanes that are to be seen, over the axis."""
         if not self.scene.lanes:
-            return
-        lanes = self.painter_of(c)
-        self._draw_axis(painter, c, lanes)
-        self._draw_lane(painter, c, lanes, 0)
-        others = self._others_box()
-        painter.setClipRect(others)
+            return Scene()
+        lanes, others = self.lanes_at(), self._others_box()
         first = max(1, 1 + self.verticalScrollBar().value() // self._high)
-        last = first + others.height() // self._high + 2
-        for number in range(first, min(last, len(self.scene.lanes))):
-            self._draw_lane(painter, c, lanes, number)
-        painter.setClipping(False)
-        self._draw_pointer(painter, c, lanes, range(first, min(last, len(self.scene.lanes))))
-
-    def _draw_lane(self, painter: QPainter, c: Colours, lanes: LanePainter, number: int) -> None:
-        lane, box = self.scene.lanes[number], self.lane_box(number)
-        if number == 0:
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(c.chosen)
-            painter.drawRoundedRect(box.adjusted(4, 0, -4, 0), RADIUS, RADIUS)
-        if number == self.current and self.hasFocus():
-            painter.fillRect(QRectF(4, box.top() + 8, 3, box.height() - 16), c.ink)
-        if lane.make_id in self.open_ids:
-            painter.setPen(QPen(c.ink, 1))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(box.adjusted(4.5, 1.5, -4.5, -1.5), RADIUS, RADIUS)
-        lanes.draw(painter, lane, box)
-
-    def _draw_axis(self, painter: QPainter, c: Colours, lanes: LanePainter) -> None:
+        last = min(first + others.height() // self._high + 2, len(self.scene.lanes))
+        seen, clip = range(first, last), QRectF(others)
+        lower = [mark for number in seen for mark in self._lane_marks(lanes, number)]
+        marks = [*self._axis_marks(lanes), *self._lane_marks(lanes, 0), Scene(lower, clip=clip)]
         low, high = self.lens.shown
-        bottom = self.viewport().height() - scaled(AXIS)
-        painter.setFont(font(SMALL))
-        painter.setPen(c.quiet)
-        head = QRectF(4 * STEP, 0, lanes.left, scaled(HEAD))
-        painter.drawText(head, Qt.AlignmentFlag.AlignVCenter, "make")
-        right = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
-        painter.drawText(QRectF(lanes.right, 0, scaled(RIGHT) - 6, scaled(HEAD)), right, "score")
+        if self.place is not None and low <= self.place <= high:
+            marks += self._pointer_marks(lanes)
+            marks.append(Scene([one for n in seen for one in self._values(lanes, n)], clip=clip))
+        return Scene(marks)
+
+    def _lane_marks(self, lanes: LaneMarks, number: int) -> list[Mark]:
+        lane, box = self.scene.lanes[number], self.lane_box(number)
+        left, right, top, foot = box.left(), box.right(), box.top(), box.bottom()
+        marks: list[Mark] = []
+        if number == 0:
+            marks.append(BoxMark((left + 4, right - 4), (top, foot), "chosen", rounded=RADIUS))
+        if number == self.current and self.hasFocus():
+            marks.append(BoxMark((4, 7), (top + 8, foot - 8), "ink"))
+        if lane.make_id in self.open_ids:
+            across, down = (left + 4.5, right - 4.5), (top + 1.5, foot - 1.5)
+            marks.append(BoxMark(across, down, edge="ink", rounded=RADIUS))
+        return [*marks, *lanes.marks(lane, box)]
+
+    def _axis_marks(self, lanes: LaneMarks) -> list[Mark]:
+        low, high = self.lens.shown
+        bottom, head = self.viewport().height() - scaled(AXIS), scaled(HEAD) / 2
+        edge = lanes.right + scaled(RIGHT)
+        marks: list[Mark] = [
+            TextMark(4 * STEP, head, "make"), TextMark(edge - 6, head, "score", align=RIGHT_ALIGNED)
+        ]  # fmt: skip
         if lanes.has_cut:
-            cut = QRectF(lanes.right + scaled(RIGHT) + 4, 0, 10 * STEP, scaled(HEAD))
-            painter.drawText(cut, Qt.AlignmentFlag.AlignVCenter, "cut")
+            marks.append(TextMark(edge + 4, head, "cut"))
         step = natural_step(high - low, (lanes.right - lanes.left) / scaled(_PX_A_TICK))
         for number in range(math.ceil(low / step), math.floor(high / step) + 1):
-            x = float(lanes.x(number * step))
+            x = lanes.x.at(number * step)
             box = QRectF(x - scaled(40), bottom + 4, scaled(80), scaled(AXIS) - 8)
-            if self._whole.isVisible() and box.intersects(QRectF(self._whole.geometry())):
-                continue
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, elapsed(number * step))
-        pointed = self.place is not None
-        words = time_text(self.scene) if not self.scene.zero else self.scene.zero
-        if low <= 0 <= high and not pointed:
-            x = float(lanes.x(0.0))
-            wide = QFontMetricsF(painter.font()).horizontalAdvance(words)
-            left = min(max(x - wide / 2, lanes.left), lanes.right - wide)
-            painter.setPen(c.planned)
-            painter.drawText(
-                QRectF(left, 0, wide + 4, scaled(HEAD)), Qt.AlignmentFlag.AlignVCenter, words
-            )
-        if low <= 0 <= high and self.scene.zero:
-            x = float(lanes.x(0.0))
-            pen = QPen(c.planned, 1.2)
-            pen.setDashPattern([1, 3])
-            painter.setPen(pen)
-            painter.drawLine(QPointF(x, scaled(HEAD) - 4), QPointF(x, bottom))
+            if not (self._whole.isVisible() and box.intersects(QRectF(self._whole.geometry()))):
+                marks.append(TextMark(x, box.center().y(), elapsed(number * step), align=MIDDLE))
+        if low <= 0 <= high:
+            x = lanes.x.at(0.0)
+            words = self.scene.zero or time_text(self.scene)
+            if self.place is None:
+                marks.append(_at_head(lanes, x, words, "planned"))
+            if self.scene.zero:
+                marks.append(LineMark((x, x), (scaled(HEAD) - 4, bottom), "planned", 1.2, "fine"))
+        return marks
 
-    def _draw_pointer(
-        self, painter: QPainter, c: Colours, lanes: LanePainter, others: range
-    ) -> None:
-        """The line of the pointer, and beside it what was read of each make there."""
-        first, last = self.lens.shown
-        if self.place is None or not first <= self.place <= last:
-            return
-        x = float(lanes.x(self.place))
-        bottom = self.viewport().height() - scaled(AXIS)
-        painter.setPen(QPen(c.ink, 1))
-        painter.drawLine(QPointF(x, scaled(HEAD) - 6), QPointF(x, bottom))
-        painter.setFont(font(SMALL, bold=True))
-        words = place_text(self.scene, self.place)
-        wide = QFontMetricsF(painter.font()).horizontalAdvance(words)
-        left = min(max(x - wide / 2, lanes.left), lanes.right - wide)
-        painter.drawText(
-            QRectF(left, 0, wide + 4, scaled(HEAD)), Qt.AlignmentFlag.AlignVCenter, words
-        )
-        leftwards = x > (lanes.left + lanes.right) / 2
-        self._draw_values(painter, c, 0, x, leftwards)
-        painter.setClipRect(self._others_box())
-        for number in others:
-            self._draw_values(painter, c, number, x, leftwards)
-        painter.setClipping(False)
+    def _pointer_marks(self, lanes: LaneMarks) -> list[Mark]:
+        """The line of the pointer, and beside it what was read of the make's own lane there."""
+        place = self.place or 0.0
+        x, bottom = lanes.x.at(place), self.viewport().height() - scaled(AXIS)
+        line = LineMark((x, x), (scaled(HEAD) - 6, bottom), "ink")
+        words = _at_head(lanes, x, place_text(self.scene, place), "ink", bold=True)
+        return [line, words, *self._values(lanes, 0)]
 
-    def _draw_values(
-        self, painter: QPainter, c: Colours, number: int, x: float, leftwards: bool
-    ) -> None:
-        words = values_text(self.scene.lanes[number], self.place or 0.0)
+    def _values(self, lanes: LaneMarks, number: int) -> list[Mark]:
+        place = self.place or 0.0
+        words, x = values_text(self.scene.lanes[number], place), lanes.x.at(place)
         if not words:
-            return
-        painter.setFont(font(SMALL, bold=number == 0))
-        metrics = QFontMetricsF(painter.font())
+            return []
+        bold = number == 0
+        metrics = QFontMetricsF(font(SMALL, bold=bold))
         wide, high = metrics.horizontalAdvance(words) + 10, metrics.height() + 2
-        left = x - wide - 5 if leftwards else x + 5
-        box = QRectF(left, self.lane_box(number).top() + 2, wide, high)
-        painter.setPen(QPen(c.hairline, 1))
-        painter.setBrush(c.field)
-        painter.drawRoundedRect(box, RADIUS, RADIUS)
-        painter.setPen(c.ink)
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+        left = x - wide - 5 if x > (lanes.left + lanes.right) / 2 else x + 5
+        top = self.lane_box(number).top() + 2
+        box = BoxMark((left, left + wide), (top, top + high), "field", "hairline", rounded=RADIUS)
+        return [box, TextMark(left + wide / 2, top + high / 2, words, "ink", MIDDLE, bold=bold)]
 
     # Handlers
 
@@ -462,7 +421,7 @@ class RibbonsView(QAbstractScrollArea):
                 self._dragged = self.hand.drag(away.x())
                 if self._dragged:
                     return
-        lanes = self.painter_of(colours_of(self))
+        lanes = self.lanes_at()
         if self.scene.lanes and lanes.left - 4 <= here.x() <= lanes.right + 4:
             self.move_to(lanes.place(here.x()))
 
@@ -566,3 +525,10 @@ class RibbonsView(QAbstractScrollArea):
     def _say(self) -> None:
         self.setAccessibleDescription(scene_text(self.scene, self.place))
         self.viewport().update()
+
+
+def _at_head(lanes: LaneMarks, x: float, words: str, role: str, *, bold: bool = False) -> TextMark:
+    """Words over the lanes about a px, as near as they fit."""
+    wide = QFontMetricsF(font(SMALL, bold=bold)).horizontalAdvance(words)
+    left = min(max(x - wide / 2, lanes.left), lanes.right - wide)
+    return TextMark(left, scaled(HEAD) / 2, words, role, bold=bold)

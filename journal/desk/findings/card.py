@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, Signal
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QSizePolicy, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
+from journal.desk.charts.marks import BoxMark, Scene
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import Label, plain_tip
 from journal.desk.layouts import in_column, in_row
-from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours
+from journal.desk.theme import LEAD, RADIUS, SMALL, STEP
 from journal.findings.next_make import NextMake, Proposal
 from journal.wording import text_of, worded
 from journal.wording.keys import key_of
@@ -150,11 +150,9 @@ class NextCard(DrawnWidget):
         self.reason.setVisible(bool(self.reason.text()))
         self.setAccessibleDescription(f"{self.heading.text()} {self.reason.text()}")
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
-        painter.setPen(QPen(c.hairline, 1))
-        painter.setBrush(c.field)
-        painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), RADIUS, RADIUS)
-        painter.end()
+    def scene(self) -> Scene:
+        box = (0.5, self.width() - 0.5), (0.5, self.height() - 0.5)
+        return Scene([BoxMark(*box, "field", "hairline", rounded=RADIUS)])
 
 
 def _first(lines: list[str]) -> list[str]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import QModelIndex, QObject, QPointF, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPen
+from PySide6.QtCore import QModelIndex, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import MAIN, Button
+from journal.desk.charts.marks import BoxMark, LineMark, Mark
 from journal.desk.commands import Command
 from journal.desk.findings.studying import StudyController
 from journal.desk.form.frame import FramedDialog
@@ -17,7 +18,7 @@ from journal.desk.labels import Label
 from journal.desk.place import Desk
 from journal.desk.spoken import SpokenProgress, announce
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import STEP, colours_of
+from journal.desk.theme import STEP
 from journal.findings import FindingError
 from journal.findings.further import FurtherVariable
 from journal.keeping import KeepingError
@@ -42,7 +43,7 @@ class TickList(RowsView[FurtherVariable]):
         super().__init__(
             "Further variables",
             (
-                Column("", self._state, width=_SIDE, draw=self._draw_box, sort=self._is_out),
+                Column("", self._state, width=_SIDE, marks=self._box_marks, sort=self._is_out),
                 Column("variable", _name),
                 Column("left out, because", _why, quiet=True, stretch=True),
             ),
@@ -76,20 +77,12 @@ class TickList(RowsView[FurtherVariable]):
     def _is_out(self, one: FurtherVariable) -> bool:
         return one.key not in self.ticked
 
-    def _draw_box(self, painter: QPainter, rect: QRect, one: FurtherVariable) -> None:
-        c, on = colours_of(self), one.key in self.ticked
-        box = QRectF(0, 0, _SIDE, _SIDE)
-        box.moveCenter(QRectF(rect).center())
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(c.ink if on else c.frame, 1.4))
-        painter.setBrush(c.field)
-        painter.drawRoundedRect(box, 3, 3)
-        if on:
-            x, y = box.center().x(), box.center().y()
-            painter.setPen(QPen(c.ink, 2.0))
-            painter.drawPolyline(
-                [QPointF(x - 4, y), QPointF(x - 1, y + 3.5), QPointF(x + 4.5, y - 4)]
-            )
+    def _box_marks(self, one: FurtherVariable, wide: float, high: float) -> list[Mark]:
+        on, x, y, half = one.key in self.ticked, wide / 2, high / 2, _SIDE / 2
+        edge = "ink" if on else "frame"
+        box = BoxMark((x - half, x + half), (y - half, y + half), "field", edge, 1.4, rounded=3)
+        tick = LineMark((x - 4, x - 1, x + 4.5), (y, y + 3.5, y - 4), "ink", 2.0)
+        return [box, tick] if on else [box]
 
 
 _TURN = (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter)

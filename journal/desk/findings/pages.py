@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
+from journal.desk.charts.marks import BoxMark, Scene
+from journal.desk.drawn import PaintedWidget
 from journal.desk.findings.ranges import Ranges
 from journal.desk.labels import Label, plain_tip
 from journal.desk.layouts import in_column, in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.spoken import SpokenProgress
-from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of, scaled
+from journal.desk.theme import LEAD, SMALL, STEP, TITLE, scaled
 from journal.findings.answer import StudyAnswer
 from journal.wording.effects import footnotes, looked_words
 from journal.wording.findings import doubt, headline
@@ -118,7 +120,7 @@ class BusyPage(QWidget):
         self._spoken.tell(self.words, share, words)
 
 
-class _Bar(QWidget):
+class _Bar(PaintedWidget):
     """A rule that fills."""
 
     def __init__(self) -> None:
@@ -135,9 +137,8 @@ class _Bar(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(200, STEP)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        c = colours_of(self)
-        painter.fillRect(QRectF(0, 1, self.width(), 2), c.hairline)
-        painter.fillRect(QRectF(0, 1, self.width() * self._share, 2), c.ink)
-        painter.end()
+    def scene(self) -> Scene:
+        ends = (0, self.width()), (0, self.width() * self._share)
+        return Scene(
+            [BoxMark(x, (1, 3), role) for x, role in zip(ends, ("hairline", "ink"), strict=True)]
+        )

@@ -80,7 +80,7 @@ class FindingsPlace(Place):
         self.beside.open.clicked.connect(self.open_make)
         self.under: QWidget = self.empty  # what is shown where no series is
         self.line = CalendarLine("Wheels")
-        self.line.picked.connect(self._on_wheel)
+        self.line.went.connect(self._on_wheel)
         self.pages = QStackedWidget()
         for page in (self.empty, self.refused, self.busy, self.results):
             self.pages.addWidget(page)

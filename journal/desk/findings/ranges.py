@@ -7,13 +7,25 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
 
+from journal.desk.cells import cell_text
+from journal.desk.charts.marks import (
+    MIDDLE,
+    BoxMark,
+    DotMark,
+    LineMark,
+    Mark,
+    MarkScale,
+    Scene,
+    TextMark,
+)
+from journal.desk.drawn import PaintedWidget
 from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
+from journal.desk.theme import SMALL, STEP, font, scaled
 from journal.findings import AGE_KEY, CLEAR, LEANING, Finding
 from journal.wording.effects import range_words, step_words
 from journal.wording.evidence import evidence_words
@@ -37,13 +49,15 @@ class Ranges(RowsView[Finding]):
         self.span = 1.0
         self.ranged = False  # whether any row has a range
         columns = (
-            Column("if it changes by", _variable, draw=self._draw_variable),
-            Column("", step_words, right=True, draw=self._draw_step),
-            Column("points", range_words, stretch=True, draw=self._draw_range),
-            Column("evidence", _evidence, draw=self._draw_evidence),
+            Column("if it changes by", _variable, marks=self._variable_marks),
+            Column("", step_words, right=True, marks=_step_marks),
+            Column("points", range_words, stretch=True, marks=self._range_marks),
+            Column("evidence", _evidence, marks=self._evidence_marks),
         )
         super().__init__("Findings", columns, parent, row_height=ROW)
-        self.axis = _Axis(self)
+        self.axis = PaintedWidget(None, self._axis_scene, scaled(5 * STEP))
+        self._rest = PaintedWidget(self, self._rest_scene, 1)
+        self._rest.setAutoFillBackground(True)
         quieten(self)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.horizontalHeader().sectionResized.connect(self._on_resized)
@@ -68,7 +82,7 @@ class Ranges(RowsView[Finding]):
             self.picked.emit(self.current())
         high = self.horizontalHeader().height() + ROW * len(findings) + 2
         self.setMaximumHeight(max(high, 3 * ROW))
-        self.axis.update()
+        self._fit_axis()
 
     def select_variable(self, variable: str) -> None:
         """Go to a variable, when it is there."""
@@ -86,10 +100,9 @@ class Ranges(RowsView[Finding]):
             width = min(self.columnWidth(column) - 2 * STEP, room)
             self.setColumnWidth(column, max(width, title + 6 * STEP))
 
-    def x_of(self, points: float, rect: QRect | QRectF) -> float:
-        """Where so many points of score stand in a cell."""
-        wide = rect.width() - 2 * _INSET
-        return rect.x() + _INSET + (points / self.span + 1) / 2 * wide
+    def scale(self, left: float, wide: float) -> MarkScale:
+        """Where points of score stand in a cell."""
+        return MarkScale((-self.span, self.span), (left + _INSET, left + wide - _INSET))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         step = _STEPS.get(event.key())
@@ -98,136 +111,85 @@ class Ranges(RowsView[Finding]):
             return
         self.stepped.emit(step)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """The rows, but none that has room for half of itself only."""
-        super().paintEvent(event)
-        view = self.viewport().rect()
-        over = view.height() % ROW
-        if over and len(self.rows_model.rows) * ROW > view.height():
-            painter = QPainter(self.viewport())
-            strip, c = view.adjusted(0, view.height() - over, 0, 0), colours_of(self)
-            painter.fillRect(strip, c.paper)
-            left, wide = self.columnViewportPosition(DOTS), self.columnWidth(DOTS)
-            for points in self.ticks() if self.ranged else ():
-                x = round(self.x_of(points, QRect(left, strip.y(), wide, over)))
-                painter.fillRect(QRect(x, strip.y(), 1, over), c.hairline if points else c.quiet)
-            painter.end()
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
             self.fit()
-        self.axis.update()
+        self._fit_axis()
 
     def _on_resized(self, _section: int, _before: int, _after: int) -> None:
-        self.axis.update()
+        self._fit_axis()
+
+    def _fit_axis(self) -> None:
+        """The axis follows the columns; a row that has room for half of itself only is covered."""
+        view = self.viewport().geometry()
+        over = view.height() % ROW
+        self._rest.setVisible(over > 0 and len(self.rows_model.rows) * ROW > view.height())
+        self._rest.setFixedHeight(over)
+        self._rest.setGeometry(view.adjusted(0, view.height() - over, 0, 0))
+        self._rest.show_scene(self._rest_scene)
+        self.axis.show_scene(self._axis_scene)
 
     # Drawing
 
-    def _voice(self, painter: QPainter, finding: Finding) -> None:
-        c = colours_of(self)
-        decided = finding.evidence in (CLEAR, LEANING)
-        painter.setFont(font(TEXT, bold=finding.evidence == CLEAR))
-        painter.setPen(c.ink if decided or finding is self.current() else c.quiet)
+    def _variable_marks(self, finding: Finding, wide: float, high: float) -> list[Mark]:
+        return [self._voiced(finding, finding.variable, wide, high, STEP)]
 
-    def _draw_variable(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
-        self._voice(painter, finding)
-        box = rect.adjusted(3 * STEP, 0, -STEP, 0)
-        words = painter.fontMetrics().elidedText(
-            finding.variable, Qt.TextElideMode.ElideRight, box.width()
-        )
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, words)
+    def _evidence_marks(self, finding: Finding, wide: float, high: float) -> list[Mark]:
+        return [self._voiced(finding, _evidence(finding), wide, high, 0)]
 
-    def _draw_step(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
-        painter.setFont(font(SMALL))
-        painter.setPen(colours_of(self).quiet)
-        side = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
-        box = rect.adjusted(0, 0, -3 * STEP, 0)
-        words = painter.fontMetrics().elidedText(
-            step_words(finding), Qt.TextElideMode.ElideRight, box.width()
-        )
-        painter.drawText(box, side, words)
+    def _voiced(
+        self, finding: Finding, text: str, wide: float, high: float, edge: float
+    ) -> TextMark:
+        told = finding.evidence in (CLEAR, LEANING) or finding is self.current()
+        bold = finding.evidence == CLEAR
+        return cell_text(text, wide, high, "ink" if told else "quiet", bold=bold, edge=edge)
 
-    def _draw_evidence(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
-        self._voice(painter, finding)
-        box = rect.adjusted(3 * STEP, 0, 0, 0)
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, _evidence(finding))
-
-    def _draw_range(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
-        c = colours_of(self)
-        for points in self.ticks() if self.ranged else ():
-            colour = c.quiet if points == 0 else c.hairline
-            painter.fillRect(
-                QRect(round(self.x_of(points, rect)), rect.y(), 1, rect.height()), colour
-            )
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    def _range_marks(self, finding: Finding, wide: float, high: float) -> list[Mark]:
+        out = self._rules(0, wide, high)
         if not math.isfinite(finding.effect):
-            return
-        decided = finding.evidence in (CLEAR, LEANING)
-        colour = c.ink if decided else c.past_line
-        middle = rect.center().y() + 0.5
-        for low, high, width in (
-            (finding.low95, finding.high95, 1.4),
-            (finding.low80, finding.high80, 4.0),
-        ):
-            pen = QPen(colour, width)
-            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-            painter.setPen(pen)
-            a, b = (self.x_of(max(min(v, self.span), -self.span), rect) for v in (low, high))
-            painter.drawLine(QPointF(a, middle), QPointF(b, middle))
-        painter.setPen(QPen(colour, 1.6))
-        self._draw_beyond(painter, rect, finding, middle)
-        if abs(finding.effect) <= self.span:
-            painter.setBrush(c.chosen if finding is self.current() else c.paper)
-            painter.drawEllipse(
-                QPointF(self.x_of(finding.effect, rect), middle), scaled(9) / 2, scaled(9) / 2
-            )
+            return out
+        y, scale, span = high / 2, self.scale(0, wide), self.span
+        role = "ink" if finding.evidence in (CLEAR, LEANING) else "past_line"
+        for low, last, width in (
+            (finding.low95, finding.high95, 1.4), (finding.low80, finding.high80, 4.0),
+        ):  # fmt: skip
+            ends = [scale.at(max(min(value, span), -span)) for value in (low, last)]
+            out.append(LineMark(ends, (y, y), role, width, flat=True))
+        for way, beyond in ((1, finding.high95 > span), (-1, finding.low95 < -span)):
+            if beyond:  # an arrowhead where a range goes on beyond the page
+                x = scale.at(way * span)
+                ends = [x + way, x + 5 * way, x + way]
+                out.append(LineMark(ends, (y - 4, y, y + 4), role, 1.6))
+        if abs(finding.effect) <= span:
+            fill = "chosen" if finding is self.current() else "paper"
+            out.append(DotMark(scale.at(finding.effect), y, scaled(9), fill, role, 1.6))
+        return out
 
-    def _draw_beyond(self, painter: QPainter, rect: QRect, finding: Finding, y: float) -> None:
-        """An arrowhead where a range goes on beyond the page."""
-        for edge, there, way in (
-            (self.span, finding.high95 > self.span, 1),
-            (-self.span, finding.low95 < -self.span, -1),
-        ):
-            if there:
-                x = self.x_of(edge, rect)
-                for side in (-4, 4):
-                    painter.drawLine(QPointF(x + 5 * way, y), QPointF(x + way, y + side))
+    def _rules(self, left: float, wide: float, high: float) -> list[Mark]:
+        scale = self.scale(left, wide)
+        places = [(points, round(scale.at(points))) for points in self.ticks()]
+        return [BoxMark((x, x + 1), (0, high), "hairline" if points else "quiet")
+                for points, x in places] if self.ranged else []  # fmt: skip
 
     def ticks(self) -> list[float]:
         """Points of score that are named: zero and a round number either side."""
         half = max((n for n in _NICE if n <= self.span * 0.98), default=self.span)
         return [-half, 0.0, half]
 
+    def _rest_scene(self, _wide: float, high: float) -> Scene:
+        return Scene(self._rules(self.columnViewportPosition(DOTS), self.columnWidth(DOTS), high))
 
-class _Axis(QWidget):
-    """Names the lines under the dots."""
+    def _axis_scene(self, _wide: float, high: float) -> Scene:
+        """The names of the lines under the dots."""
+        scale = self.scale(self.columnViewportPosition(DOTS), self.columnWidth(DOTS))
+        names = [(points, signed(points, 1) if points else "0") for points in self.ticks()]
+        marks = [TextMark(points, high / 2, name, align=MIDDLE) for points, name in names]
+        return Scene(marks if self.ranged else (), scale)
 
-    def __init__(self, table: Ranges) -> None:
-        super().__init__()
-        self._table = table
-        self.setFixedHeight(scaled(5 * STEP))
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
-    def sizeHint(self) -> QSize:
-        return QSize(200, scaled(5 * STEP))
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        table = self._table
-        if not table.ranged:
-            return
-        painter = QPainter(self)
-        painter.setFont(font(SMALL))
-        painter.setPen(colours_of(self).quiet)
-        left = table.columnViewportPosition(DOTS)
-        rect = QRectF(left, 0, table.columnWidth(DOTS), self.height())
-        for points in table.ticks():
-            x = table.x_of(points, rect)
-            box = QRectF(x - scaled(40), 0, scaled(80), self.height())
-            painter.drawText(
-                box, Qt.AlignmentFlag.AlignCenter, signed(points, 1) if points else "0"
-            )
-        painter.end()
+def _step_marks(finding: Finding, wide: float, high: float) -> list[Mark]:
+    return [cell_text(step_words(finding), wide, high, "quiet", size=SMALL, right=True, left=0)]
 
 
 def span_of(findings: Sequence[Finding]) -> float:

@@ -5,19 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import (
     QAction,
-    QFontMetricsF,
     QKeyEvent,
-    QPainter,
     QPaintEvent,
-    QPen,
     QWheelEvent,
 )
 from PySide6.QtWidgets import QButtonGroup, QComboBox, QMenu, QWidget
 
 from journal.desk.buttons import LEAST_TARGET, WordButton
+from journal.desk.charts.drawing import paint_scene
+from journal.desk.charts.marks import BoxMark, LineMark, Scene, TextMark
 from journal.desk.layouts import WrappedRow
 from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font, scaled
 
@@ -56,25 +55,18 @@ class ComboBox(QComboBox):
         return str(self.currentData() or "")
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        box = QRectF(self.rect()).adjusted(1, 1, -1, -1)
-        focused = self.hasFocus()
-        painter.setPen(QPen(c.ink if focused else c.frame, 2.6 if focused else 1.0))
-        painter.setBrush(c.field if self.isEnabled() else c.paper)
-        painter.drawRoundedRect(box, RADIUS, RADIUS)
-        painter.setPen(c.ink if self.isEnabled() else c.quiet)
-        painter.setFont(self.font())
-        words = box.adjusted(2 * STEP, 0, -6 * STEP, 0)
-        shown = QFontMetricsF(self.font()).elidedText(
-            self.currentText(), Qt.TextElideMode.ElideRight, words.width()
-        )
-        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, shown)
-        x, y = box.right() - 3.5 * STEP, box.center().y() - 1.5
-        painter.setPen(QPen(c.quiet, 1.4))
-        painter.drawPolyline([QPointF(x - 4, y), QPointF(x, y + 4), QPointF(x + 4, y)])
-        painter.end()
+        wide, high, on = self.width(), self.height(), self.isEnabled()
+        edge, width = ("ink", 2.6) if self.hasFocus() else ("frame", 1.0)
+        box, fill = ((1, wide - 1), (1, high - 1)), "field" if on else "paper"
+        left, y = 1 + 2 * STEP, high / 2
+        words = TextMark(
+            left, y, self.currentText(), "ink" if on else "quiet", face=self.font(),
+            wide=wide - 2 - 8 * STEP,
+        )  # fmt: skip
+        x, top = wide - 1 - 3.5 * STEP, y - 1.5
+        arrow = LineMark((x - 4, x, x + 4), (top, top + 4, top), "quiet", 1.4)
+        frame = BoxMark(*box, fill, edge, width, rounded=RADIUS)
+        paint_scene(self, Scene([frame, words, arrow]), colours_of(self))
 
     def sizeHint(self) -> QSize:
         hint = super().sizeHint()

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QPixmap
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPixmap
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.buttons import FAINT, Button
+from journal.desk.charts.marks import BoxMark, Mark, PhotoMark, Scene
+from journal.desk.drawn import PaintedWidget
 from journal.desk.form.chips import HIGH
 from journal.desk.layouts import in_row
 from journal.desk.photo_file import read_photo
-from journal.desk.theme import RADIUS, SMALL, STEP, colours_of, font
+from journal.desk.theme import RADIUS, SMALL, STEP, font
 
 _WIDE = 11 * STEP
 
@@ -65,7 +67,7 @@ class Photo(QWidget):
         self.button.setFocus()
 
 
-class SmallPhoto(QWidget):
+class SmallPhoto(PaintedWidget):
     """A photo as small as a word, or larger when it is told so."""
 
     def __init__(
@@ -83,19 +85,17 @@ class SmallPhoto(QWidget):
         self._picture = None if image is None else QPixmap.fromImage(image)
         self.update()
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        c = colours_of(self)
-        painter.setPen(QPen(c.hairline, 1))
-        painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), RADIUS, RADIUS)
+    def scene(self) -> Scene:
+        box = (0.5, self.width() - 0.5), (0.5, self.height() - 0.5)
+        marks: list[Mark] = [BoxMark(*box, edge="hairline", rounded=RADIUS)]
         if self._picture is not None:
             inner = self.rect().adjusted(2, 2, -2, -2)
             size = self._picture.size().scaled(inner.size(), Qt.AspectRatioMode.KeepAspectRatio)
             left = inner.x() + (inner.width() - size.width()) // 2
             top = inner.y() + (inner.height() - size.height()) // 2
-            painter.drawPixmap(left, top, size.width(), size.height(), self._picture)
-        painter.end()
+            across, down = (left, left + size.width()), (top, top + size.height())
+            marks.append(PhotoMark(across, down, self._picture))
+        return Scene(marks)
 
 
 def _nowhere(_name: str) -> Path | None:

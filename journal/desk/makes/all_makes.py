@@ -10,8 +10,9 @@ from datetime import date, timedelta
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.charts.axes import NumberAxis, Ticks, month_names, month_starts
+from journal.desk.charts.axes import NumberAxis, Ticks
 from journal.desk.charts.chart import Chart
+from journal.desk.charts.days import month_names, month_starts
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import round_values, value_range
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows

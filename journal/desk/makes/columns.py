@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from journal.desk.natural import natural
-from journal.desk.tables import Column
+from journal.desk.tables import Column, Marks
 from journal.keeping import MakeRow
 from journal.records.instants import local
 from journal.records.makes import tags_of
@@ -32,7 +32,7 @@ class ListLayout:
     group: str = NO_GROUP
 
 
-def make_columns(draw_curve: Callable[..., None]) -> tuple[Column[MakeRow], ...]:
+def make_columns(curve_marks: Marks[MakeRow]) -> tuple[Column[MakeRow], ...]:
     """All columns in their order."""
     return (
         Column("make", _code, bold=True),
@@ -49,8 +49,8 @@ def make_columns(draw_curve: Callable[..., None]) -> tuple[Column[MakeRow], ...]
         Column(f"yield, {unit_shown(YIELD)}", _yield, right=True, sort=_yield_key,
                name="yield, kg/100 L"),
         Column("tags", _tags, quiet=True),
-        Column(f"milk, {unit_label('temperature')}", _nothing, width=CURVE_WIDTH, draw=draw_curve,
-               spare=True, name="milk, °C"),
+        Column(f"milk, {unit_label('temperature')}", _nothing, width=CURVE_WIDTH,
+               marks=curve_marks, spare=True, name="milk, °C"),
         Column("best", _best, right=True, sort=_best_key),
     )  # fmt: skip
 

@@ -8,11 +8,12 @@ from collections.abc import Sequence
 from dataclasses import asdict, replace
 from functools import partial
 
-from PySide6.QtCore import QRect, QSettings, Qt, Signal
-from PySide6.QtGui import QAction, QActionGroup, QPainter
+from PySide6.QtCore import QSettings, Qt, Signal
+from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
+from journal.desk.charts.marks import LineMark
 from journal.desk.filter_line import FilterLine
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column, in_row
@@ -28,7 +29,7 @@ from journal.desk.makes.columns import (
 )
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TITLE, colours_of
+from journal.desk.theme import SMALL, STEP, TITLE
 from journal.keeping import MakeRow
 from journal.reports.make_filter import filter_of
 
@@ -57,7 +58,7 @@ class MakesList(QWidget):
         self._filter = FilterLine("Filter the makes", "goat >7 2026 #gift", "No make")
         self.line = self._filter.line
         group: Column[MakeRow] = Column("group", self._group_text, bold=True, once=True)
-        self.columns = (group, *make_columns(self._draw_curve))
+        self.columns = (group, *make_columns(self._curve_marks))
         self.table = RowsView("Makes", self.columns, question=filter_of, filter_line=self._filter)
         self.table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.view = WordButton("Columns, order, groups", size=SMALL)
@@ -137,7 +138,7 @@ class MakesList(QWidget):
             action.triggered.connect(partial(self.turn_column, name_of(column)))
         sort = menu.addMenu("Sort by")
         orders = QActionGroup(sort)
-        known = [(name_of(c), c.title) for c in self.columns[1:] if c.draw is None]
+        known = [(name_of(c), c.title) for c in self.columns[1:] if c.marks is None]
         for name, title in (("", "newest first"), *known):
             action = _tick(sort, title, name == now.sort)
             orders.addAction(action)
@@ -223,9 +224,9 @@ class MakesList(QWidget):
         self.layout_now = now
         self._settings.setValue(_SETTING, json.dumps(asdict(now)))
 
-    def _draw_curve(self, painter: QPainter, rect: QRect, row: MakeRow) -> None:
-        c = colours_of(self)
-        self._curves.draw(painter, rect, row.id, c.past_line if row.failed else c.temperature)
+    def _curve_marks(self, row: MakeRow, wide: float, high: float) -> Sequence[LineMark]:
+        role = "past_line" if row.failed else "temperature"
+        return self._curves.marks(row.id, wide, high, role)
 
 
 def _tick(menu: QMenu, words: str, on: bool) -> QAction:

@@ -83,7 +83,7 @@ class MakesPlace(Place):
         self._schedule = ScheduleAsk(self.ask)
         self._corrections = CorrectionActs(self)
         self.life = Timeline()
-        self.life.instant.connect(self._on_instant)
+        self.life.went.connect(self._on_instant)
         self.arrange(self._list_page(), self.right, self.life)
 
     # Build

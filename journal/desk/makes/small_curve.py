@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRect
-from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
+from journal.desk.charts.marks import LineMark
 from journal.keeping import Journal, KeepingError
 
 COLUMNS = 48
@@ -18,7 +17,7 @@ Outline = tuple[np.ndarray, np.ndarray]
 
 
 class SmallCurves:
-    """Draws the milk's temperature of a make into a cell."""
+    """The milk's temperature of a make, for a cell."""
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
@@ -29,17 +28,14 @@ class SmallCurves:
         for make_id in list(makes) or list(self._read):
             self._read.pop(make_id, None)
 
-    def draw(self, painter: QPainter, rect: QRect, make_id: int, colour: QColor) -> None:
-        """Draw the curve of a make, nothing where it has no temperature."""
+    def marks(self, make_id: int, wide: float, high: float, role: str) -> list[LineMark]:
+        """The curve of a make, nothing where it has no temperature."""
         share, value = self._outline(make_id)
         if len(share) < 2:
-            return
-        box = rect.adjusted(12, 6, -12, -6)
+            return []
         height = (np.clip(value, BOTTOM_C, TOP_C) - BOTTOM_C) / (TOP_C - BOTTOM_C)
-        x, y = box.left() + share * box.width(), box.bottom() - height * box.height()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(colour, 1.3))
-        painter.drawPolyline(QPolygonF([QPointF(a, b) for a, b in zip(x, y, strict=True)]))
+        x, y = 12 + share * (wide - 24), high - 7 - height * (high - 12)
+        return [LineMark(x, y, role, 1.3)]
 
     def _outline(self, make_id: int) -> Outline:
         """Share of the make's length (0 to 1) and °C; nothing where the file is damaged."""

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
+from journal.desk.cells import cell_text
+from journal.desk.charts.marks import Mark
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.desk.theme import SMALL, STEP, TEXT
 from journal.wording import worded
 from journal.wording.plan_changes import ADDED, GONE, MOVED, SAME, Difference, count_words
 
@@ -32,8 +34,8 @@ class CompareView(QWidget):
             "Changes",
             [
                 Column("line", _label_of, width=20 * STEP),
-                Column("was", _was_of, stretch=True, draw=self._draw_was),
-                Column("is", _now_of, stretch=True, draw=self._draw_now),
+                Column("was", _was_of, stretch=True, marks=_was_marks),
+                Column("is", _now_of, stretch=True, marks=_now_marks),
             ],
             row_height=row_height,
             in_order=True,
@@ -69,19 +71,17 @@ class CompareView(QWidget):
             return False
         return True
 
-    def _draw_was(self, painter: QPainter, box: QRect, one: Difference) -> None:
-        self._draw(painter, box, one.was or _WORDS.get(one.how, ""), not one.was, "quiet")
 
-    def _draw_now(self, painter: QPainter, box: QRect, one: Difference) -> None:
-        words = one.now or (_WORDS[GONE] if one.how == GONE else "")
-        self._draw(painter, box, words, not one.now, "ink")
+def _was_marks(one: Difference, wide: float, high: float) -> list[Mark]:
+    words = one.was or _WORDS.get(one.how, "")
+    return [cell_text(words, wide, high, "quiet", size=TEXT if one.was else SMALL)]
 
-    def _draw(self, painter: QPainter, box: QRect, words: str, aside: bool, role: str) -> None:
-        painter.setFont(font(SMALL if aside else TEXT))
-        painter.setPen(getattr(colours_of(self.table), "quiet" if aside else role))
-        inner = box.adjusted(3 * STEP, 0, -3 * STEP, 0)
-        text = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, inner.width())
-        painter.drawText(inner, Qt.AlignmentFlag.AlignVCenter, text)
+
+def _now_marks(one: Difference, wide: float, high: float) -> list[Mark]:
+    if one.now:
+        return [cell_text(one.now, wide, high)]
+    words = _WORDS[GONE] if one.how == GONE else ""
+    return [cell_text(words, wide, high, "quiet", size=SMALL)]
 
 
 def _label_of(one: Difference) -> str:

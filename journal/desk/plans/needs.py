@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QHelpEvent, QPainter, QPaintEvent
+from PySide6.QtCore import QEvent, QSize
+from PySide6.QtGui import QFontMetricsF, QHelpEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
+from journal.desk.charts.marks import Mark, Scene, TextMark
+from journal.desk.drawn import PaintedWidget
 from journal.desk.labels import plain_tip
-from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font, scaled
+from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
 from journal.wording import worded
 from journal.wording.plan_sheet import Need, need_words
 
@@ -17,7 +19,7 @@ _LEAST = 24 * STEP
 _REST = 22 * STEP  # px, for how many more there are
 
 
-class Needs(QWidget):
+class Needs(PaintedWidget):
     """Shows Needs in columns; a name too long is cut and whole in its tip, an amount is whole or,
     where there are too many of them, counted."""
 
@@ -45,49 +47,24 @@ class Needs(QWidget):
                     return True
         return super().event(event)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        c = colours_of(self)
-        middle = self.height() / 2
-        painter.setFont(font(SMALL))
-        painter.setPen(c.quiet)
-        painter.drawText(
-            QRectF(0, middle - scaled(10), scaled(76), scaled(20)),
-            Qt.AlignmentFlag.AlignVCenter,
-            "Needs",
-        )
-        columns = self._columns()
+    def scene(self) -> Scene:
+        middle, columns = self.height() / 2, self._columns()
+        marks: list[Mark] = [TextMark(0, middle, "Needs")]
         for need, left, width in columns:
-            self._draw(painter, c, need, QRectF(left, middle - scaled(22), width, scaled(44)))
+            below = middle + scaled(11)
+            marks += [
+                TextMark(left, middle - scaled(12), need.label, wide=width),
+                TextMark(left, below, need.amount, "ink", bold=True, size=TEXT),
+            ]
+            about = left + _amount_width(need) - 2 + 2 * STEP
+            wide = QFontMetricsF(font(SMALL)).horizontalAdvance(need.about)
+            if need.about and about + wide <= left + width:
+                marks.append(TextMark(about, below, need.about))
         if columns and len(columns) < len(self._needs):
             _need, left, width = columns[-1]
-            rest = QRectF(left + width + _GAP / 2, middle - scaled(22), scaled(_REST), scaled(44))
-            painter.setFont(font(SMALL))
-            painter.setPen(c.quiet)
             more = worded("desk.and-more", more=len(self._needs) - len(columns))
-            painter.drawText(rest, Qt.AlignmentFlag.AlignVCenter, more)
-        painter.end()
-
-    def _draw(self, painter: QPainter, c: Colours, need: Need, box: QRectF) -> None:
-        painter.setFont(font(SMALL))
-        painter.setPen(c.quiet)
-        label = painter.fontMetrics().elidedText(
-            need.label, Qt.TextElideMode.ElideRight, int(box.width())
-        )
-        upper = QRectF(box.x(), box.y(), box.width(), scaled(20))
-        painter.drawText(upper, Qt.AlignmentFlag.AlignVCenter, label)
-        lower = QRectF(box.x(), box.y() + scaled(22), box.width(), scaled(22))
-        painter.setFont(font(TEXT, bold=True))
-        painter.setPen(c.ink)
-        painter.drawText(lower, Qt.AlignmentFlag.AlignVCenter, need.amount)
-        if need.about:
-            taken = QFontMetricsF(painter.font()).horizontalAdvance(need.amount) + 2 * STEP
-            painter.setFont(font(SMALL))
-            painter.setPen(c.quiet)
-            if painter.fontMetrics().horizontalAdvance(need.about) <= box.width() - taken:
-                painter.drawText(
-                    lower.adjusted(taken, 0, 0, 0), Qt.AlignmentFlag.AlignVCenter, need.about
-                )
+            marks.append(TextMark(left + width + _GAP / 2, middle, more))
+        return Scene(marks)
 
     def _columns(self) -> list[tuple[Need, float, float]]:
         """Each need with its left edge and width: as much as it wants, less for all where the

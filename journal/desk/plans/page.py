@@ -6,11 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QPainter, QResizeEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
+from journal.desk.cells import EDGE, cell_text
+from journal.desk.charts.marks import BoxMark, DotMark, Mark
 from journal.desk.filter_line import FilterLine
 from journal.desk.form.readers import AsTypedField, QuantityField
 from journal.desk.form.spec import Field, FieldContext
@@ -23,7 +25,7 @@ from journal.desk.plans.stage_table import StageTable
 from journal.desk.plans.stage_words import StageWords
 from journal.desk.plans.title import Title
 from journal.desk.tables import ROW, Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
+from journal.desk.theme import SMALL, STEP, scaled
 from journal.records.plans import Plan
 from journal.wording import worded
 from journal.wording.counts import counted
@@ -72,7 +74,7 @@ class PlansPage(QWidget):
         super().__init__(parent)
         self._plan: Plan | None = None
         self._litres = 0.0
-        name = Column("plan", _name_of, stretch=True, draw=self._draw_name)
+        name = Column("plan", _name_of, stretch=True, marks=self._name_marks)
         self.filter = FilterLine("Find a plan", "Find a plan", "No plan", 8 * STEP)
         self.list = RowsView("Plans", [name], in_order=True,
                              findable=_found_by, filter_line=self.filter)  # fmt: skip
@@ -294,24 +296,14 @@ class PlansPage(QWidget):
                 quiet=True,
             )
 
-    def _draw_name(self, painter: QPainter, box: QRect, listed: Listed) -> None:
-        c = colours_of(self.list)
+    def _name_marks(self, listed: Listed, wide: float, high: float) -> list[Mark]:
+        here, edge = self.list.current() is listed, STEP + 2 * STEP * listed.changed
+        out: list[Mark] = [cell_text(listed.name, wide, high, bold=here, edge=edge)]
         if listed.first_builtin:
-            painter.fillRect(box.x() + 3 * STEP, box.y(), box.width() - 6 * STEP, 1, c.hairline)
-        here = self.list.current() is listed
-        inner = box.adjusted(3 * STEP, 0, -STEP, 0)
+            out.append(BoxMark((EDGE, wide - EDGE), (0, 1), "hairline"))
         if listed.changed:
-            inner.adjust(0, 0, -2 * STEP, 0)
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(c.ink)
-            painter.drawEllipse(box.right() - 2 * STEP, box.center().y() - 2, 6, 6)
-        painter.setFont(font(TEXT, bold=here))
-        painter.setPen(c.ink)
-        name = painter.fontMetrics().elidedText(
-            listed.name, Qt.TextElideMode.ElideRight, inner.width()
-        )
-        painter.drawText(inner, Qt.AlignmentFlag.AlignVCenter, name)
+            out.append(DotMark(wide - 2 * STEP + 2, high / 2, 6, "ink"))
+        return out
 
 
 def _inset(*labels: QWidget) -> QVBoxLayout:

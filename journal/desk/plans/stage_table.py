@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPen, QResizeEvent
-from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
 
-from journal.desk.labels import draw_triangle
+from journal.desk.cells import MarksDelegate
+from journal.desk.charts.marks import LEFT, RIGHT, BoxMark, Mark, TextMark, TriangleMark
 from journal.desk.plans.cell_line import CellLine
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
+from journal.desk.theme import STEP, TEXT, font, scaled
 from journal.wording.plan_lines import CELLS, MILK, SheetLine, titles
 
 _GAP = 3 * STEP
@@ -362,73 +362,52 @@ class StageTable(RowsView[SheetLine]):
         self.write()
 
 
-class _StageCell(QStyledItemDelegate):
+class _StageCell(MarksDelegate):
     def __init__(self, view: StageTable) -> None:
         super().__init__(view)
         self._view = view
 
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        view = self._view
+    def marks(self, index: Index, wide: float, high: float) -> list[Mark]:
+        view, marks, ends = self._view, list[Mark](), (0, wide)
         line: SheetLine = view.rows_model.rows[index.row()]
-        painter.save()
-        painter.setClipRect(option.rect, Qt.ClipOperation.IntersectClip)
+        strip = CARE_STRIP if line.opens else 0
         if index.row() == view.currentIndex().row():
-            cell = QRect(option.rect)
-            cell.setTop(cell.top() + CARE_STRIP * line.opens)
-            painter.fillRect(cell, colours_of(view).chosen)
-        if line.opens:  # its titles are no part of the selected line
-            strip = QRect(option.rect)
-            strip.setHeight(CARE_STRIP)
-            painter.fillRect(strip, colours_of(view).paper)
-            _draw_rule(painter, option.rect, view, index.column())
+            marks.append(BoxMark(ends, (strip, high), "chosen"))
+        if line.opens:  # its titles are no part of the selected line; a rule parts it from stages
+            inset = _GAP if index.column() == 0 else 0
+            marks.append(BoxMark(ends, (0, strip), "paper"))
+            marks.append(BoxMark((inset, wide), (STEP, STEP + 1), "hairline"))
+        corner = view.visualRect(index).topLeft()
         # A line of care has columns of its own: each of the table's cells shows its part of them.
         for column in range(len(CELLS)) if line.care else (index.column(),):
-            self._draw(painter, line, index.sibling(index.row(), column), option.rect)
-        painter.restore()
+            one = index.sibling(index.row(), column)
+            marks += self._cell_marks(line, one, view.cell_box(one).translated(-corner))
+        return marks
 
-    def _draw(self, painter: QPainter, line: SheetLine, index: Index, whole: QRect) -> None:
-        view = self._view
-        c, cell = colours_of(view), view.cell_box(index)
+    def _cell_marks(self, line: SheetLine, index: Index, cell: QRect) -> list[Mark]:
+        view, marks, box = self._view, list[Mark](), QRectF(cell)
         column, name = view.rows_model.columns[index.column()], CELLS[index.column()]
-        here = index.row() == view.currentIndex().row()
+        here, y = index.row() == view.currentIndex().row(), box.center().y()
         if index.column() == 0 and (line.fault or line.loose):
-            draw_triangle(painter, cell.left() + 1, cell.center().y() - 4, 9, c.attention)
-        _frame(painter, cell, view, index)
-        box = cell.adjusted(_GAP, 0, -_GAP, 0)
-        side = Qt.AlignmentFlag.AlignLeft
-        if column.right and not (line.care and name == "minutes"):
-            side = Qt.AlignmentFlag.AlignRight
+            marks.append(TriangleMark(box.left() + 1, y - 5, 9))
+        if index == view.currentIndex() and view.hasFocus():
+            across, down = (
+                (box.left() + STEP, box.right() - STEP),
+                (box.top() + 2, box.bottom() - 3),
+            )
+            marks.append(BoxMark(across, down, edge="ink", width=1.6, rounded=3))
+        right = column.right and not (line.care and name == "minutes")
+        x, align = (box.right() - _GAP, RIGHT) if right else (box.left() + _GAP, LEFT)
         if line.opens:
-            painter.setFont(font(SMALL))
-            painter.setPen(c.quiet)
-            title = QRect(box.left(), whole.top() + 2 * STEP, box.width(), CARE_STRIP - 2 * STEP)
-            words = titles(care=True)[index.column()]
-            painter.drawText(title, side | Qt.AlignmentFlag.AlignVCenter, words)
-        painter.setFont(font(TEXT, bold=here and index.column() == 0))
+            title = titles(care=True)[index.column()]
+            marks.append(TextMark(x, STEP + CARE_STRIP / 2, title, align=align))
         back = (column.quiet and not here) or line.row == MILK
-        painter.setPen(c.attention if name in line.loose else c.quiet if back else c.ink)
-        text = line.cell(name)
-        if name == "what" and not line.care:
-            wrapped = side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
-            painter.drawText(box, wrapped, text)
-            return
-        text = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
-        painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, text)
-
-
-def _draw_rule(painter: QPainter, rect: QRect, view: StageTable, column: int) -> None:
-    """The line that parts the care from the stages, in a cell of its first row."""
-    inset = _GAP if column == 0 else 0
-    hairline = colours_of(view).hairline
-    painter.fillRect(rect.left() + inset, rect.top() + STEP, rect.width() - inset, 1, hairline)
-
-
-def _frame(painter: QPainter, rect: QRect, view: StageTable, index: Index) -> None:
-    """The selected cell, while the keys go to the table."""
-    if index == view.currentIndex() and view.hasFocus():
-        painter.setPen(QPen(colours_of(view).ink, 1.6))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawRoundedRect(rect.adjusted(STEP, 2, -STEP, -3), 3, 3)
+        role = "attention" if name in line.loose else "quiet" if back else "ink"
+        bold, wrapped = here and index.column() == 0, name == "what" and not line.care
+        room = box.width() - 2 * _GAP
+        text = TextMark(x, y, line.cell(name), role, align, bold=bold, size=TEXT, wide=room,
+                        wrapped=wrapped)  # fmt: skip
+        return [*marks, text]
 
 
 def _label_of(line: SheetLine) -> str:

@@ -9,19 +9,19 @@ from datetime import date, timedelta
 import numpy as np
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QColor,
     QContextMenuEvent,
+    QFontMetrics,
     QKeyEvent,
     QMouseEvent,
-    QPainter,
-    QPen,
     QResizeEvent,
     QWheelEvent,
 )
 from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 
 from journal.desk.buttons import Button
+from journal.desk.charts.drawing import painter_of
 from journal.desk.charts.lens import Lens
+from journal.desk.charts.marks import MIDDLE, BoxMark, DotMark, Ink, Mark, Scene, TextMark, wash
 from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
 from journal.desk.charts.surface import Span
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
@@ -29,7 +29,7 @@ from journal.desk.charts.zooming import ZoomHand
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
 from journal.desk.spoken import announce
-from journal.desk.theme import SMALL, STEP, Colours, colours_of, font
+from journal.desk.theme import SMALL, STEP, colours_of, font
 from journal.records.air_range import DayAir
 from journal.records.wheels import Room
 from journal.reports.shelves import HourAir
@@ -180,13 +180,8 @@ class AirMap(DrawnWidget):
         units = [unit_shown(unit) for unit in _UNITS.values()]
         return PictureSheet(
             self._name(), self.accessibleDescription(), source_of(self, units), self.size(),
-            self._paint_on, colours_of(self),
+            painter_of(self.scene(), colours_of(self)), colours_of(self),
         )  # fmt: skip
-
-    def _paint_on(self, painter: QPainter, box: QRectF) -> None:
-        painter.translate(box.topLeft())
-        painter.setFont(font(SMALL))
-        self._draw_all(painter, colours_of(self))
 
     # Places
 
@@ -224,118 +219,99 @@ class AirMap(DrawnWidget):
 
     # Drawing
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
-        if self._room is not None:
-            self._draw_all(painter, c)
-        painter.end()
-
-    def _draw_all(self, painter: QPainter, c: Colours) -> None:
-        self._draw_title(painter, c)
-        painter.setPen(c.quiet)
+    def scene(self) -> Scene:
+        if self._room is None:
+            return Scene()
+        marks = self._title_marks()
         for number in (0, 2, 4):
             day = weekday_name(self._begun() + timedelta(days=number), short=True)
-            painter.drawText(QPointF(0, _TITLE + number * _CELL + 3 * STEP), day)
-        painter.save()
-        painter.setClipRect(QRectF(_LEFT, 0, self.width() - _LEFT, self.height()))
-        self._draw_days(painter, c)
-        painter.restore()
-        self._draw_hours(painter, c)
+            marks.append(TextMark(0, _TITLE + number * _CELL + 3 * STEP, day, base=True))
+        clip = QRectF(_LEFT, 0, self.width() - _LEFT, self.height())
+        return Scene([*marks, Scene(self._day_marks(), clip=clip), *self._hour_marks()])
 
-    def _draw_days(self, painter: QPainter, c: Colours) -> None:
+    def _day_marks(self) -> list[Mark]:
         """The cells of the weeks that are shown, their months and, from close by, their days."""
         low, high = self._shown()
         on = self._begun() + timedelta(days=_WEEK * math.floor(low))
         last = min(self._last, self._begun() + timedelta(days=_WEEK * math.ceil(high)))
-        free = -math.inf
-        close = self._size() >= _DATED
+        close, marks = self._size() >= _DATED, list[Mark]()
+        below = _TITLE + _WEEK * _CELL + 3 * STEP
         while on <= last:
-            self._draw_cell(painter, c, on)
-            if days_into_week(on) == 0 and (close or on.day <= _WEEK):
-                left = self.cell(on).left()
-                words = (
-                    format_day(on, short=True, year=False) if close else month_name(on, short=True)
-                )
-                if left > free and left >= _LEFT:
-                    painter.setPen(c.quiet)
-                    below = _TITLE + _WEEK * _CELL + 3 * STEP
-                    painter.drawText(QPointF(left, below), words)
-                    free = left + painter.fontMetrics().horizontalAdvance(words) + STEP
+            marks += self._cell_marks(on)
+            left = self.cell(on).left()
+            if days_into_week(on) == 0 and (close or on.day <= _WEEK) and left >= _LEFT:
+                month = month_name(on, short=True)
+                words = format_day(on, short=True, year=False) if close else month
+                marks.append(TextMark(left, below, words, gap=STEP, base=True))
             on += timedelta(days=1)
+        return marks
 
     def _name(self) -> str:
         return "" if self._room is None else worded("desk.air-of", room=self._room.name)
 
-    def _draw_title(self, painter: QPainter, c: Colours) -> None:
-        painter.setPen(c.quiet)
+    def _title_marks(self) -> list[Mark]:
         allowed = self._allowed()
         other = TEMP if self.what == HUMIDITY else HUMIDITY
         words = worded("desk.air-shown" if allowed is None else "desk.air-shown-allowed",
                        room=self._room.name if self._room else "", what=self.what,
                        allowed="" if allowed is None else _ends(self.what, allowed))  # fmt: skip
-        painter.drawText(QPointF(0, 3 * STEP), words)
-        left = painter.fontMetrics().horizontalAdvance(words) + 4 * STEP
-        painter.setPen(c.ink)
-        shows = worded("desk.show-unit", unit=unit_shown(_UNITS[other]))
-        painter.drawText(QPointF(left, 3 * STEP), shows)
+        left = QFontMetrics(font(SMALL)).horizontalAdvance(words) + 4 * STEP
+        turn = worded("desk.show-unit", unit=unit_shown(_UNITS[other]))
+        return [
+            TextMark(0, 3 * STEP, words, base=True),
+            TextMark(left, 3 * STEP, turn, "ink", base=True),
+        ]
 
-    def _draw_cell(self, painter: QPainter, c: Colours, on: date) -> None:
+    def _cell_marks(self, on: date) -> list[Mark]:
         box, day = self.cell(on), self.days.get(on)
+        x, y, marks = (box.left(), box.right()), (box.top(), box.bottom()), list[Mark]()
         value = math.nan if day is None else self._value(day)
         if day is None or math.isnan(value):
-            painter.fillRect(box, c.wash("hairline", 0.35))
+            marks.append(BoxMark(x, y, wash("hairline", 0.35)))
         else:
             out = day.humidity_out if self.what == HUMIDITY else day.temp_out
-            painter.fillRect(box, self._tone(c, value, out=out))
+            marks.append(BoxMark(x, y, self._tone(value, out=out)))
             if out:  # the colour never says it alone
-                painter.setPen(Qt.PenStyle.NoPen)
-                painter.setBrush(c.paper)
-                painter.drawEllipse(QPointF(box.left() + 5, box.center().y()), 2, 2)
+                marks.append(DotMark(box.left() + 5, box.center().y(), 4, "paper"))
             if box.width() >= _DATED:
-                painter.setPen(c.ink)
-                painter.drawText(box, Qt.AlignmentFlag.AlignCenter, _written(self.what, value))
+                middle, words = box.center(), _written(self.what, value)
+                marks.append(TextMark(middle.x(), middle.y(), words, "ink", MIDDLE))
         if on == self.picked:
-            painter.setPen(QPen(c.ink, 2))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(box)
+            marks.append(BoxMark(x, y, edge="ink", width=2))
+        return marks
 
-    def _draw_hours(self, painter: QPainter, c: Colours) -> None:
+    def _hour_marks(self) -> list[Mark]:
         top = _TITLE + _WEEK * _CELL + _MONTHS
-        painter.setFont(font(SMALL))
-        painter.setPen(c.quiet)
         if self.picked is None:
             words = "Press a day for its hours. A dot: outside for an hour."
             if not self.days:
                 words = "Not measured yet. C, or a press on the room's name, takes the air typed."
-            painter.drawText(QPointF(0, top + 4 * STEP), words)
-            return
-        hours = self.hours(self.picked)
-        wide = (self.width() - _LEFT) / _HOURS
-        for hour in hours:
+            return [TextMark(0, top + 4 * STEP, words, base=True)]
+        wide, marks = (self.width() - _LEFT) / _HOURS, list[Mark]()
+        for hour in self.hours(self.picked):
             value = hour.humidity_pct if self.what == HUMIDITY else hour.temp_c
-            box = QRectF(_LEFT + hour.hour * wide, top, wide - 1, _HOUR_HIGH)
             if math.isnan(value):
                 continue
-            allowed = self._allowed()
+            allowed, left = self._allowed(), _LEFT + hour.hour * wide
             out = allowed is not None and not allowed[0] <= value <= allowed[1]
-            painter.fillRect(box, self._tone(c, value, out=out))
-            painter.setPen(c.ink)
+            ends = (left, left + wide - 1), (top, top + _HOUR_HIGH)
+            marks.append(BoxMark(*ends, self._tone(value, out=out)))
             if wide >= 7 * STEP:
-                shown = _written(self.what, value).partition(" ")[0]
-                painter.drawText(box, Qt.AlignmentFlag.AlignCenter, shown)
-        painter.setPen(c.ink)
+                shown, y = _written(self.what, value).partition(" ")[0], top + _HOUR_HIGH / 2
+                marks.append(TextMark(left + (wide - 1) / 2, y, shown, "ink", MIDDLE))
         below = top + _HOUR_HIGH + 4 * STEP
-        painter.drawText(QPointF(0, below), self._read_out(self.picked))
-        painter.setPen(c.quiet)
-        painter.drawText(QPointF(0, top + 4 * STEP), "0–24 h")
+        marks.append(TextMark(0, below, self._read_out(self.picked), "ink", base=True))
+        marks.append(TextMark(0, top + 4 * STEP, "0–24 h", base=True))
+        return marks
 
-    def _tone(self, c: Colours, value: float, *, out: bool) -> QColor:
+    def _tone(self, value: float, *, out: bool) -> Ink:
         """Plum outside, else the deeper the damper, or the warmer."""
         if out:
-            return c.wash("attention", 0.62)
+            return wash("attention", 0.62)
         allowed = self._allowed() or (value - 5, value + 5)
         share = (value - allowed[0]) / max(allowed[1] - allowed[0], 0.1)
         role = "acidity" if self.what == HUMIDITY else "temperature"
-        return c.wash(role, 0.16 + 0.3 * min(max(share, 0.0), 1.0))
+        return wash(role, 0.16 + 0.3 * min(max(share, 0.0), 1.0))
 
     def _allowed(self) -> tuple[float, float] | None:
         if self._room is None:

@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent
 
+from journal.desk.charts.marks import BoxMark, DotMark, Mark, PhotoMark, Scene, TextMark
 from journal.desk.commands import is_key
 from journal.desk.drawn import DrawnWidget
 from journal.desk.photo_file import read_photo
-from journal.desk.theme import STEP, Colours
+from journal.desk.theme import STEP
 from journal.reports.rinds import Rim, WheelPhoto
 from journal.wording.dates import short_day
 
@@ -173,38 +174,32 @@ class PairView(DrawnWidget):
 
     # Draw
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+    def scene(self) -> Scene:
+        marks: list[Mark] = []
         for number, one in enumerate(self._pair):
             frame = self._frame(number)
+            x, y = (frame.left(), frame.right()), (frame.top(), frame.bottom())
             if one.image is not None:
-                painter.save()
-                painter.setClipRect(frame)
-                painter.drawImage(self._box(number), one.image)
-                if self.marking == number:
-                    self._draw_rim(painter, c, self.rim_box(number))
-                painter.restore()
-            painter.setPen(QPen(c.ink if self.marking == number else c.hairline, 1))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(frame)
-            self._draw_caption(painter, c, one, frame)
-        painter.end()
+                box = self._box(number)
+                picture = PhotoMark((box.left(), box.right()), (box.top(), box.bottom()), one.image)
+                rim = self._rim_marks(number) if self.marking == number else []
+                marks.append(Scene([picture, *rim], clip=frame))
+            marks.append(BoxMark(x, y, edge="ink" if self.marking == number else "hairline"))
+            day = short_day(one.photo.at_ms, self._zone)
+            words = one.photo.text if one.image is not None else "The photo cannot be read."
+            below = frame.bottom() + 5 * STEP
+            marks += [
+                TextMark(frame.left(), below, f"{one.photo.title}, {day}", "ink", base=True),
+                TextMark(frame.left(), below + 5 * STEP, words, base=True),
+            ]
+        return Scene(marks)
 
-    def _draw_rim(self, painter: QPainter, c: Colours, rim: QRectF) -> None:
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(c.paper, 4))
-        painter.drawEllipse(rim)
-        painter.setPen(QPen(c.attention, 2))
-        painter.drawEllipse(rim)
-
-    def _draw_caption(self, painter: QPainter, c: Colours, one: _Shown, frame: QRectF) -> None:
-        painter.setPen(c.ink)
-        below = frame.bottom() + 5 * STEP
-        day = short_day(one.photo.at_ms, self._zone)
-        painter.drawText(QPointF(frame.left(), below), f"{one.photo.title}, {day}")
-        painter.setPen(c.quiet)
-        words = one.photo.text if one.image is not None else "The photo cannot be read."
-        painter.drawText(QPointF(frame.left(), below + 5 * STEP), words)
+    def _rim_marks(self, number: int) -> list[Mark]:
+        rim = self.rim_box(number)
+        at = rim.center().x(), rim.center().y(), rim.width()
+        return [
+            DotMark(*at, edge="paper", width=4), DotMark(*at, edge="attention", width=2),
+        ]  # fmt: skip
 
     # Marking
 

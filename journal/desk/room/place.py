@@ -113,7 +113,7 @@ class RoomPlace(Place):
         self.pages.addWidget(self.page)
         self.pages.addWidget(self._empty())
         self.life = Timeline()
-        self.life.instant.connect(self._on_instant)
+        self.life.went.connect(self._on_instant)
         self.arrange(self.pages, scrolled(self.wheel), self.life)
         self.page.show_list(self.desk.settings.value(_LISTED, False, type=bool) is True)
 

@@ -3,27 +3,36 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QColor,
     QContextMenuEvent,
     QFontMetrics,
     QKeyEvent,
     QMouseEvent,
-    QPainter,
-    QPen,
     QResizeEvent,
 )
 from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 
+from journal.desk.charts.marks import (
+    MIDDLE,
+    BoxMark,
+    DotMark,
+    LineMark,
+    Mark,
+    PhotoMark,
+    Scene,
+    TextMark,
+    TriangleMark,
+    wash,
+)
 from journal.desk.drawn import DrawnWidget
-from journal.desk.labels import draw_triangle, plain_tip
-from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, Colours, font, scaled
-from journal.desk.thumbnails import Thumbnails, draw_covering
+from journal.desk.labels import plain_tip
+from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, font, scaled
+from journal.desk.thumbnails import Thumbnails
 from journal.records.instants import DAY_MS
 from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow
@@ -171,95 +180,87 @@ class Rack(DrawnWidget):
 
     # Drawing
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
+    def scene(self) -> Scene:
+        marks: list[Mark] = []
         for number, shelf in enumerate(self._shelves):
-            self._draw_shelf(painter, c, number, shelf)
+            marks += self._shelf_marks(number, shelf)
         heaviest = max((_kg(slot.row) for slot in self._slots), default=1.0)
         for slot in self._slots:
-            self._draw_wheel(painter, c, slot, heaviest)
+            marks += self._wheel_marks(slot, heaviest)
         here = self.slot_of(self._here)
         if self._dragged is not None and here is not None:
-            self._draw_disc(painter, c, here.row, self._dragged, self._sizes()[1] / 2)
-        painter.end()
+            marks += self._disc_marks(here.row, self._dragged, self._sizes()[1] / 2)
+        return Scene(marks)
 
-    def _draw_shelf(self, painter: QPainter, c: Colours, number: int, shelf: Shelf) -> None:
-        box = self._heads[number]
+    def _shelf_marks(self, number: int, shelf: Shelf) -> list[Mark]:
+        box, marks = self._heads[number], list[Mark]()
         if self._dragged is not None and box.contains(self._dragged):
-            painter.fillRect(box, c.wash("past", 0.5))
-        painter.setFont(font(LEAD, bold=True))
-        painter.setPen(c.ink)
-        base = box.top() + scaled(6 * STEP)
-        painter.drawText(QPointF(3 * STEP, base), shelf.name)
-        left = 3 * STEP + painter.fontMetrics().horizontalAdvance(shelf.name) + 3 * STEP
-        painter.setFont(font(SMALL))
-        painter.setPen(c.attention if shelf.outside else c.quiet)
+            area = (box.left(), box.right()), (box.top(), box.bottom())
+            marks.append(BoxMark(*area, wash("past", 0.5)))
+        base, left = box.top() + scaled(6 * STEP), 3 * STEP
+        wide = QFontMetrics(font(LEAD, bold=True)).horizontalAdvance(shelf.name)
+        beside = left + wide + 3 * STEP
         words = shelf.air or ("" if shelf.rows else "no wheels here")
-        painter.drawText(QPointF(left, base), words)
+        role = "attention" if shelf.outside else "quiet"
+        marks += [
+            TextMark(left, base, shelf.name, "ink", bold=True, size=LEAD, base=True),
+            TextMark(beside, base, words, role, base=True),
+        ]
         if shelf.outside:
-            at = left + painter.fontMetrics().horizontalAdvance(words) + STEP
-            draw_triangle(painter, at, base - 10, 12, c.attention)
+            at = beside + QFontMetrics(font(SMALL)).horizontalAdvance(words) + STEP
+            marks.append(TriangleMark(at, base - 10, 12))
         disc = self._sizes()[1]
         tops = {slot.box.top() for slot in self._slots if slot.shelf == number}
         for top in tops or {box.top() + scaled(_HEAD) - disc}:
             plank = top + scaled(_RAISED) + disc + 2
-            painter.fillRect(QRectF(3 * STEP, plank, self.width() - 5 * STEP, 2), c.ink)
+            marks.append(BoxMark((left, self.width() - 2 * STEP), (plank, plank + 2), "ink"))
+        return marks
 
-    def _draw_wheel(self, painter: QPainter, c: Colours, slot: WheelSpot, heaviest: float) -> None:
-        row, box, disc = slot.row, slot.box, self._sizes()[1]
-        here = row.wheel_id == self._here
+    def _wheel_marks(self, slot: WheelSpot, heaviest: float) -> list[Mark]:
+        row, box, disc, marks = slot.row, slot.box, self._sizes()[1], list[Mark]()
+        here, across = row.wheel_id == self._here, (box.left(), box.right())
+        foot = box.top() + scaled(_RAISED) + disc
         if here:
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(c.chosen)
-            below = QRectF(box.left(), box.top() + scaled(_RAISED) + disc + 6, box.width(), 0)
-            below.setBottom(box.bottom() - STEP)
-            painter.drawRoundedRect(below, RADIUS, RADIUS)
-        share = max(_LEAST_SHARE, math.sqrt(_kg(row) / heaviest))
-        radius = share * disc / 2
+            below = foot + 6, box.bottom() - STEP
+            marks.append(BoxMark(across, below, "chosen", rounded=RADIUS))
+        radius = max(_LEAST_SHARE, math.sqrt(_kg(row) / heaviest)) * disc / 2
         lift = scaled(_RAISED) if row.wants else 0
-        middle = QPointF(box.center().x(), box.top() + scaled(_RAISED) + disc - radius - lift)
+        middle = QPointF(box.center().x(), foot - radius - lift)
         if not (here and self._dragged is not None):
-            self._draw_disc(painter, c, row, middle, radius)
+            marks += self._disc_marks(row, middle, radius)
         if here:
-            painter.setPen(QPen(c.ink, 2, Qt.PenStyle.SolidLine if self.hasFocus()
-                                else Qt.PenStyle.DotLine))  # fmt: skip
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawEllipse(middle, radius + 3, radius + 3)
-        line = QRectF(
-            box.left(), box.top() + scaled(_RAISED) + disc + 2 * STEP, box.width(), scaled(_LINE)
-        )
+            ring, dash = 2 * radius + 6, "" if self.hasFocus() else "dots"
+            marks.append(DotMark(middle.x(), middle.y(), ring, edge="ink", width=2, dash=dash))
+        top = foot + 2 * STEP
         if row.wants:
-            painter.fillRect(QRectF(box.left() + STEP, line.top() - 3, box.width() - 2 * STEP, 3),
-                             c.attention)  # fmt: skip
-        self._draw_lines(painter, c, row, line)
+            line = across[0] + STEP, across[1] - STEP
+            marks.append(BoxMark(line, (top - 3, top), "attention"))
+        return [*marks, *self._word_marks(row, box, top + scaled(_LINE) / 2)]
 
-    def _draw_lines(self, painter: QPainter, c: Colours, row: ShelfRow, line: QRectF) -> None:
-        for words, role, bold in self._lines_under(row):
-            painter.setFont(font(SMALL, bold=bold))
-            painter.setPen(getattr(c, role))
-            shown = _shown(words, row, painter.fontMetrics(), line.width())
-            painter.drawText(line, Qt.AlignmentFlag.AlignCenter, shown)
-            line = line.translated(0, scaled(_LINE))
+    def _word_marks(self, row: ShelfRow, box: QRectF, y: float) -> Iterator[Mark]:
+        for number, (words, role, bold) in enumerate(self._lines_under(row)):
+            yield TextMark(
+                box.center().x(), y + number * scaled(_LINE), words, role, MIDDLE, bold=bold,
+                wide=int(box.width()) - 2, cut_left=words == row.code,
+            )  # fmt: skip
 
-    def _draw_disc(
-        self, painter: QPainter, c: Colours, row: ShelfRow, middle: QPointF, radius: float
-    ) -> None:
-        old = min(row.age_days / _OLD_DAYS, 1.0)
-        fill = _mixed(c.curd, c.rind, 0.05 + 0.6 * old)
-        painter.setPen(QPen(_mixed(c.past_line, c.rind, old), 3))
-        painter.setBrush(fill)
-        painter.drawEllipse(middle, radius - 1.5, radius - 1.5)
+    def _disc_marks(self, row: ShelfRow, middle: QPointF, radius: float) -> list[Mark]:
+        old, x, y = min(row.age_days / _OLD_DAYS, 1.0), middle.x(), middle.y()
+        fill, edge = ("curd", "rind", 0.05 + 0.6 * old), ("past_line", "rind", old)
+        marks: list[Mark] = [DotMark(x, y, 2 * radius - 3, fill, edge, 3)]
         rind = self.thumbs.of(self.photo_of(row.wheel_id), self._sizes()[1])
         if rind is not None:
             inner = radius - 3
-            box = QRectF(middle.x() - inner, middle.y() - inner, 2 * inner, 2 * inner)
-            draw_covering(painter, rind, box, round_off=True)
+            ends = (x - inner, x + inner), (y - inner, y + inner)
+            marks.append(PhotoMark(*ends, rind, round_off=True))
         turned = row.life.done.get("turn")
         if turned is not None:
             days = (self._now_ms - turned) / DAY_MS
             angle = math.pi / 2 * min(max(days, 0.0) / _WEEK_DAYS, 1.0)
-            end = QPointF(math.cos(angle), math.sin(angle)) * (radius - 8)
-            painter.setPen(QPen(c.paper if rind is not None else c.ink, 1.4))
-            painter.drawLine(middle, middle + end)
+            long, role = radius - 8, "paper" if rind is not None else "ink"
+            across = x, x + long * math.cos(angle)
+            marks.append(LineMark(across, (y, y + long * math.sin(angle)), role, 1.4))
+        return marks
 
     # Keys
 
@@ -393,12 +394,6 @@ def _tip(row: ShelfRow, now_ms: int) -> str:
         parts.append("turned today" if days < 1 else worded("desk.turned-ago", days=days))
     parts += [f"{need_words(due)} {relative_day(due.on, row.today)}" for due in row.dues]
     return ", ".join(parts)
-
-
-def _mixed(one: QColor, other: QColor, share: float) -> QColor:
-    """A colour so far on the way from one to the other."""
-    a, b = (one.red(), one.green(), one.blue()), (other.red(), other.green(), other.blue())
-    return QColor(*(round(x + (y - x) * share) for x, y in zip(a, b, strict=True)))
 
 
 def _no_photo(_wheel_id: int) -> Path | None:

@@ -6,13 +6,14 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
+from journal.desk.charts.marks import BoxMark, Mark, PhotoMark, Scene, TextMark
 from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import plain_tip
-from journal.desk.theme import STEP, Colours
-from journal.desk.thumbnails import Thumbnails, draw_covering
+from journal.desk.theme import STEP
+from journal.desk.thumbnails import Thumbnails
 from journal.reports.rinds import WheelPhoto, spread
 from journal.wording import worded
 from journal.wording.ages import age_words
@@ -58,22 +59,20 @@ class RindRow(DrawnWidget):
             for number, photo in enumerate(spread(self._photos, most))
         ]
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
-        painter.setPen(c.quiet)
+    def scene(self) -> Scene:
         hidden = len(self._photos) - len(self.shown())
         title = worded("desk.rind-and-more", hidden=hidden) if hidden else "Rind"
-        painter.drawText(QPointF(0, 3 * STEP), title if self._photos else with_keys(_EMPTY))
+        title = title if self._photos else with_keys(_EMPTY)
+        marks: list[Mark] = [TextMark(0, 3 * STEP, title, base=True)]
         for photo, box in self.shown():
+            x, y = (box.left(), box.right()), (box.top(), box.bottom())
             picture = self._thumbs.of(self.path_of(photo.photo), _WIDE)
             if picture is not None:
-                draw_covering(painter, picture, box)
-            painter.setPen(QPen(c.hairline, 1))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(box)
-            painter.setPen(c.quiet)
-            painter.drawText(QPointF(box.left(), box.bottom() + 4 * STEP),
-                             age_words(photo.age_days))  # fmt: skip
-        painter.end()
+                marks.append(PhotoMark(x, y, picture))
+            age = age_words(photo.age_days)
+            marks.append(BoxMark(x, y, edge="hairline"))
+            marks.append(TextMark(x[0], y[1] + 4 * STEP, age, base=True))
+        return Scene(marks)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         photo = self._at(event.position())

@@ -7,22 +7,24 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QResizeEvent
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
+from journal.desk.cells import EDGE, cell_text
+from journal.desk.charts.marks import Mark, TriangleMark
 from journal.desk.fields import TextLine
 from journal.desk.form.ask import AskRow
 from journal.desk.form.form import Form, FormSpec
 from journal.desk.form.readers import QuantityField
 from journal.desk.form.spec import Field, FieldContext
-from journal.desk.labels import Hairline, Label, draw_triangle
+from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import WrappedRow
 from journal.desk.room.rack import Rack
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font, scaled
+from journal.desk.theme import SMALL, STEP, TITLE, scaled
 from journal.desk.week import WeekStrip
 from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow
@@ -67,8 +69,8 @@ class ShelfPage(QWidget):
                 Column("wheel", _code, bold=True),
                 Column("age", _age, right=True, quiet=True, sort=_days, spare=True),
                 Column(unit_label("mass"), _weight, right=True),
-                Column("needs", _needs, stretch=True, draw=self._draw_needs),
-                Column("when", _when, right=True, draw=self._draw_when, sort=_due),
+                Column("needs", _needs, stretch=True, marks=_needs_marks),
+                Column("when", _when, right=True, marks=_when_marks, sort=_due),
             ),
             takes=_NUMERIC.__contains__,
             findable=_found_by,
@@ -323,31 +325,22 @@ class ShelfPage(QWidget):
         else:
             self.cared.emit(kind)
 
-    def _draw_needs(self, painter: QPainter, rect: QRect, row: ShelfRow) -> None:
-        c = colours_of(self)
-        box = rect.adjusted(3 * STEP, 0, -STEP, 0)
-        if row.late_days > 0 or row.life.verdict:
-            draw_triangle(painter, box.left(), box.center().y() - 5, 12, c.attention)
-        box.setLeft(box.left() + 5 * STEP)
-        painter.setFont(font(TEXT, bold=row.wants))
-        painter.setPen(c.ink if row.wants else c.quiet)
-        _draw(painter, box, _needs(row), Qt.AlignmentFlag.AlignLeft)
-
-    def _draw_when(self, painter: QPainter, rect: QRect, row: ShelfRow) -> None:
-        c = colours_of(self)
-        painter.setFont(font(TEXT))
-        painter.setPen(c.attention if row.late_days > 0 else (c.ink if row.wants else c.quiet))
-        box = rect.adjusted(STEP, 0, -3 * STEP, 0)
-        _draw(painter, box, _when(row), Qt.AlignmentFlag.AlignRight)
-
 
 def _with_key(use: str, words: str) -> str:
     return f"{key_of(use)} {words}".lstrip()
 
 
-def _draw(painter: QPainter, box: QRect, text: str, side: Qt.AlignmentFlag) -> None:
-    shown = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
-    painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, shown)
+def _needs_marks(row: ShelfRow, wide: float, high: float) -> list[Mark]:
+    role = "ink" if row.wants else "quiet"
+    left = EDGE + 5 * STEP
+    words = cell_text(_needs(row), wide, high, role, bold=row.wants, left=left, edge=STEP)
+    late = row.late_days > 0 or row.life.verdict
+    return [words, TriangleMark(EDGE, high / 2 - 6, 12)] if late else [words]
+
+
+def _when_marks(row: ShelfRow, wide: float, high: float) -> list[Mark]:
+    role = "attention" if row.late_days > 0 else "ink" if row.wants else "quiet"
+    return [cell_text(_when(row), wide, high, role, right=True, left=STEP)]
 
 
 def _inset(row: QHBoxLayout) -> QHBoxLayout:

@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, Button
+from journal.desk.charts.marks import BoxMark, Mark, PhotoMark, Scene, TextMark
 from journal.desk.drawn import DrawnWidget
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.room.pair import PAIR, PairView, PathOf
 from journal.desk.scrollbars import scrolled
-from journal.desk.theme import SMALL, STEP, Colours, font
-from journal.desk.thumbnails import Thumbnails, draw_covering
+from journal.desk.theme import STEP
+from journal.desk.thumbnails import Thumbnails
 from journal.reports.rinds import PhotoWall, Rim, WheelPhoto
 from journal.wording import worded
 
@@ -85,45 +86,38 @@ class PhotoWallView(DrawnWidget):
         self.stood.emit()
         self.update()
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
+    def scene(self) -> Scene:
         seen = QRectF(self.visibleRegion().boundingRect())
-        painter.setPen(c.quiet)
-        for column, age in enumerate(self._wall.ages):
-            painter.drawText(QPointF(self.box(0, column).left(), 4 * STEP), age)
+        marks: list[Mark] = [
+            TextMark(self.box(0, column).left(), 4 * STEP, age, base=True)
+            for column, age in enumerate(self._wall.ages)
+        ]
         for number, row in enumerate(self._wall.rows):
             top = self.box(number, 0).top()
             if not seen.intersects(QRectF(seen.left(), top, 1, _HIGH + _BELOW)):
                 continue
-            painter.setPen(c.ink)
-            painter.setFont(font(SMALL, bold=True))
-            painter.drawText(QPointF(0, top + 4 * STEP), row.code)
-            painter.setFont(font(SMALL))
-            painter.setPen(c.quiet)
-            name = QFontMetricsF(painter.font()).elidedText(
-                row.name, Qt.TextElideMode.ElideRight, _NAMES - 3 * STEP
-            )
-            painter.drawText(QPointF(0, top + 8 * STEP), name)
+            room = _NAMES - 3 * STEP
+            marks.append(TextMark(0, top + 4 * STEP, row.code, "ink", bold=True, base=True))
+            marks.append(TextMark(0, top + 8 * STEP, row.name, wide=room, base=True))
             for column, photos in row.photos.items():
-                self._draw_place(painter, c, (number, column), photos)
-        painter.end()
+                marks += self._place_marks((number, column), photos)
+        return Scene(marks)
 
-    def _draw_place(
-        self, painter: QPainter, c: Colours, at: tuple[int, int], photos: tuple[WheelPhoto, ...]
-    ) -> None:
-        box, photo = self.box(*at), photos[-1]
+    def _place_marks(self, at: tuple[int, int], photos: tuple[WheelPhoto, ...]) -> list[Mark]:
+        box, photo, marks = self.box(*at), photos[-1], list[Mark]()
+        x, y = (box.left(), box.right()), (box.top(), box.bottom())
         picture = self._thumbs.of(self._path_of(photo.photo), _WIDE)
         if picture is not None:
-            draw_covering(painter, picture, box)
+            marks.append(PhotoMark(x, y, picture))
         here, marked = at == self.here, any(p in self.chosen for p in photos)
-        painter.setPen(QPen(c.ink if here or marked else c.hairline, 3 if marked else 1 + here))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawRect(box.adjusted(1, 1, -1, -1))
-        painter.setPen(c.ink if here else c.quiet)
+        edge, width = "ink" if here or marked else "hairline", 3 if marked else 1 + here
+        inner = (x[0] + 1, x[1] - 1), (y[0] + 1, y[1] - 1)
         letter = photo.code.rpartition("-")[2]
         more = worded("desk.photos-more", more=len(photos) - 1) if len(photos) > 1 else ""
         what = "" if photo.note_id is not None else ", cut"
-        words = f"{letter}{what}{more}"
-        painter.drawText(QPointF(box.left(), box.bottom() + 4 * STEP), words)
+        role = "ink" if here else "quiet"
+        words = TextMark(x[0], y[1] + 4 * STEP, f"{letter}{what}{more}", role, base=True)
+        return [*marks, BoxMark(*inner, edge=edge, width=width), words]
 
     # Keys and the mouse
 

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QElapsedTimer, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtCore import QElapsedTimer, QSize
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
+from journal.desk.charts.drawing import paint_scene
+from journal.desk.charts.marks import Scene, TextMark
 from journal.desk.labels import Label, WarningMark, plain_tip
 from journal.desk.layouts import in_row
 from journal.desk.place import Desk, Place
-from journal.desk.theme import SMALL, STEP
+from journal.desk.theme import SMALL, STEP, colours_of
 from journal.keeping import Change
 from journal.records.sources import Source
 from journal.wording import worded
@@ -35,11 +37,10 @@ class ElidedLine(Label):
         return QSize(0, super().minimumSizeHint().height())
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setPen(self.palette().color(self.foregroundRole()))
         room = self.contentsRect()
-        text = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, room.width())
-        painter.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
+        y, role = room.center().y() + 0.5, self.role
+        words = TextMark(room.x(), y, self.text(), role, face=self.font(), wide=room.width())
+        paint_scene(self, Scene([words]), colours_of(self))
 
 
 class SensorLine(QWidget):

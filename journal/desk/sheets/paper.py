@@ -19,6 +19,8 @@ from PySide6.QtGui import (
     QPolygonF,
 )
 
+from journal.desk.charts.drawing import draw_scene
+from journal.desk.charts.marks import Scene
 from journal.desk.theme import colours
 from journal.wording import worded
 from journal.wording.style import style_in_use
@@ -238,6 +240,13 @@ class Paper:
         """The attention mark with its upper left corner at (x, y)."""
         high = 0.86 * wide
         self.area([(x, y + high), (x + wide, y + high), (x + wide / 2, y)], self.ink.attention)
+
+    def scene(self, scene: Scene, x: float, y: float, px_mm: float) -> None:
+        """A picture made for the screen, its upper left corner at (x, y), so large for a px."""
+        self.painter.save()
+        self.painter.scale(px_mm * MM, px_mm * MM)
+        draw_scene(self.painter, scene, self.ink, QPointF(x / px_mm, y / px_mm))
+        self.painter.restore()
 
     def inside(self, x: float, y: float, wide: float, high: float) -> None:
         """Draw only within this rectangle until `everywhere`."""

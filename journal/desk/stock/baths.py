@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import partial
 
-from PySide6.QtCore import QRect
-from PySide6.QtGui import QPainter
-
+from journal.desk.cells import marked_cell
+from journal.desk.charts.marks import Mark
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import DAY, Field, FormValues
-from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_marked
+from journal.desk.stock.section import Act, Detail, DetailTable, Section
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
 from journal.records import id_of
@@ -83,7 +82,7 @@ class BathSection(Section[BathRow]):
         return (
             Column("brine", _name, bold=True),
             Column(unit_label("volume"), _litres, right=True),
-            Column("% salt", _strength, right=True, draw=self._draw_strength),
+            Column("% salt", _strength, right=True, marks=_strength_marks),
             Column("known", self._known, quiet=True),
             Column("in it now", _lies, stretch=True),
         )
@@ -309,9 +308,6 @@ class BathSection(Section[BathRow]):
         known = short_day(row.stands.known_ms, self.journal.zone)
         return "calculated" if row.stands.reckoned else known
 
-    def _draw_strength(self, painter: QPainter, rect: QRect, row: BathRow) -> None:
-        draw_marked(self.table, painter, rect, _strength(row), marked=row.weak, right=True)
-
 
 def _did(event: BrineEvent) -> str:
     words = _WORDS[event.kind]
@@ -332,6 +328,10 @@ def _litres(row: BathRow) -> str:
 
 def _strength(row: BathRow) -> str:
     return f"{row.stands.strength_pct:.1f}"
+
+
+def _strength_marks(row: BathRow, wide: float, high: float) -> list[Mark]:
+    return marked_cell(_strength(row), wide, high, marked=row.weak, right=True)
 
 
 def _lies(row: BathRow) -> str:

@@ -6,12 +6,11 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QRect
-from PySide6.QtGui import QPainter
-
+from journal.desk.cells import marked_cell, named_cell
+from journal.desk.charts.marks import Mark
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AMOUNT, DAY, Field, FormValues
-from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell, draw_marked
+from journal.desk.stock.section import Act, Detail, DetailTable, Section
 from journal.desk.tables import Column
 from journal.keeping import Journal
 from journal.records import id_of
@@ -82,10 +81,10 @@ class IngredientSection(Section[StockRow]):
 
     def columns(self) -> tuple[Column[StockRow], ...]:
         return (
-            Column("name", _name, stretch=True, draw=self._draw_name),
+            Column("name", _name, stretch=True, marks=_name_marks),
             Column("lot", _lot, quiet=True),
-            Column("use by", self._date, draw=self._draw_date, sort=_good_till),
-            Column("left", _left, right=True, draw=self._draw_left),
+            Column("use by", self._date, marks=self._date_marks, sort=_good_till),
+            Column("left", _left, right=True, marks=_left_marks),
             Column("enough for", _enough, quiet=True),
         )
 
@@ -265,18 +264,19 @@ class IngredientSection(Section[StockRow]):
             return ""
         return short_day(row.lot.expires_ms, self.journal.zone)
 
-    def _draw_name(self, painter: QPainter, rect: QRect, row: StockRow) -> None:
-        words = row.name if row.first or row.lot is None else ""
-        plain = row.kind == "other" or row.kind in row.name.casefold()
-        message = "" if not words or plain else row.kind
-        there = row.lot is not None
-        draw_cell(self.table, painter, rect, words, quiet=not there, bold=there, beside=message)
+    def _date_marks(self, row: StockRow, wide: float, high: float) -> list[Mark]:
+        return marked_cell(self._date(row), wide, high, marked=row.past)
 
-    def _draw_date(self, painter: QPainter, rect: QRect, row: StockRow) -> None:
-        draw_marked(self.table, painter, rect, self._date(row), marked=row.past)
 
-    def _draw_left(self, painter: QPainter, rect: QRect, row: StockRow) -> None:
-        draw_marked(self.table, painter, rect, _left(row), marked=row.low, right=True)
+def _name_marks(row: StockRow, wide: float, high: float) -> list[Mark]:
+    words, there = row.name if row.first or row.lot is None else "", row.lot is not None
+    plain = row.kind == "other" or row.kind in row.name.casefold()
+    kind = "" if not words or plain else row.kind
+    return named_cell(words, wide, high, quiet=not there, bold=there, beside=kind)
+
+
+def _left_marks(row: StockRow, wide: float, high: float) -> list[Mark]:
+    return marked_cell(_left(row), wide, high, marked=row.low, right=True)
 
 
 def plans_in_use(journal: Journal) -> list[Plan]:

@@ -6,13 +6,12 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QRect
-from PySide6.QtGui import QPainter
-
+from journal.desk.cells import marked_cell, named_cell
+from journal.desk.charts.marks import Mark
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import DAY, Field, FormValues
 from journal.desk.stock.ingredients import plans_known
-from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell, draw_marked
+from journal.desk.stock.section import Act, Detail, DetailTable, Section
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
 from journal.keeping.stock import StockUsed
@@ -75,11 +74,11 @@ class MotherSection(Section[MotherRow]):
 
     def columns(self) -> tuple[Column[MotherRow], ...]:
         return (
-            Column("culture", _name, stretch=True, draw=self._draw_name),
+            Column("culture", _name, stretch=True, marks=_name_marks),
             Column("generation", _number, right=True),
             Column("made from", _origin, quiet=True),
             Column("on", self._made, quiet=True, sort=_made_ms),
-            Column("use by", self._till, draw=self._draw_keep, sort=_till_ms),
+            Column("use by", self._till, marks=self._keep_marks, sort=_till_ms),
         )
 
     def empty_text(self) -> tuple[str, str]:
@@ -297,12 +296,13 @@ class MotherSection(Section[MotherRow]):
             return "gone"
         return _day(row.generation.keep_until_ms, self.journal.zone)
 
-    def _draw_name(self, painter: QPainter, rect: QRect, row: MotherRow) -> None:
-        words, over = row.generation.name if row.first else "", row.generation.gone_ms is not None
-        draw_cell(self.table, painter, rect, words, quiet=over, bold=not over)
+    def _keep_marks(self, row: MotherRow, wide: float, high: float) -> list[Mark]:
+        return marked_cell(self._till(row), wide, high, marked=bool(row.doubts))
 
-    def _draw_keep(self, painter: QPainter, rect: QRect, row: MotherRow) -> None:
-        draw_marked(self.table, painter, rect, self._till(row), marked=bool(row.doubts))
+
+def _name_marks(row: MotherRow, wide: float, high: float) -> list[Mark]:
+    words, over = row.generation.name if row.first else "", row.generation.gone_ms is not None
+    return named_cell(words, wide, high, quiet=over, bold=not over)
 
 
 def _made_ms(row: MotherRow) -> int:

@@ -58,7 +58,7 @@ class StockPage(QWidget):
         self._desk, self._messages = desk, messages
         self.right_page = DetailPage()
         self.dates = CalendarLine("Dates")
-        self.dates.picked.connect(self.take_focus)
+        self.dates.went.connect(self.take_focus)
         self.sections: list[AnySection] = [kind(desk) for kind in SECTIONS]
         self.form = Form(self)
         self.form.closed.connect(self._on_closed)

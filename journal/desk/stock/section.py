@@ -7,19 +7,18 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Generic, Protocol, TypeVar
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.commands import is_key
 from journal.desk.empty import EmptyPage
 from journal.desk.form.form import FormSpec
-from journal.desk.labels import draw_triangle
 from journal.desk.layouts import in_column
 from journal.desk.place import Desk
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.desk.theme import SMALL, STEP
 from journal.keeping import Journal, KeepingError
 from journal.records import RecordError
 from journal.records.instants import local
@@ -323,45 +322,3 @@ def _with_figures(acts: Sequence[Act]) -> tuple[Act, ...]:
     """The acts, those without a key of their own with the figure that counts them."""
     figures = iter(_ACTS)
     return tuple(act if act.key else replace(act, key=next(figures)) for act in acts)
-
-
-def draw_marked(
-    view: QWidget, painter: QPainter, rect: QRect, text: str, *, marked: bool, right: bool = False
-) -> None:
-    """A cell's text, with the triangle before it where something is to be seen to."""
-    c = colours_of(view)
-    painter.setFont(font(TEXT))
-    painter.setPen(c.attention if marked else c.ink)
-    box = rect.adjusted(3 * STEP, 0, -3 * STEP, 0)
-    shown = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
-    side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
-    painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, shown)
-    if marked and shown:
-        wide = painter.fontMetrics().horizontalAdvance(shown)
-        left = box.right() - wide - 16 if right else rect.left() - 2
-        draw_triangle(painter, left, box.center().y() - 4, 11, c.attention)
-
-
-def draw_cell(
-    view: QWidget,
-    painter: QPainter,
-    rect: QRect,
-    text: str,
-    *,
-    quiet: bool,
-    bold: bool,
-    beside: str = "",
-) -> None:
-    """A cell's text, standing back or standing out, with a quiet word beside it where it fits."""
-    c = colours_of(view)
-    painter.setFont(font(TEXT, bold=bold))
-    painter.setPen(c.quiet if quiet else c.ink)
-    box = rect.adjusted(3 * STEP, 0, -3 * STEP, 0)
-    shown = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
-    side = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-    painter.drawText(box, side, shown)
-    rest = box.adjusted(painter.fontMetrics().horizontalAdvance(shown) + 2 * STEP, 1, 0, 1)
-    painter.setFont(font(SMALL))
-    painter.setPen(c.quiet)
-    if beside and painter.fontMetrics().horizontalAdvance(beside) <= rest.width():
-        painter.drawText(rest, side, beside)

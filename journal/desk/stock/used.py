@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QRect
-from PySide6.QtGui import QPainter
-
+from journal.desk.cells import named_cell
+from journal.desk.charts.marks import Mark
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AMOUNT, Field, FormValues
-from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell
+from journal.desk.stock.section import Act, Detail, DetailTable, Section
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
 from journal.records.dose_written import typed_amount
@@ -60,7 +59,7 @@ class UsedSection(Section[UsedRow]):
     def columns(self) -> tuple[Column[UsedRow], ...]:
         return (
             Column("stage", _stage, quiet=True),
-            Column("what", _name, stretch=True, draw=self._draw_name),
+            Column("what", _name, stretch=True, marks=_name_marks),
             Column("planned", _planned, right=True, quiet=True),
             Column("used", _amount, right=True, bold=True),
             Column("lot", _source),
@@ -176,9 +175,10 @@ class UsedSection(Section[UsedRow]):
     def _at(self, row: UsedRow) -> str:
         return "" if row.addition is None else clock(row.addition.at_ms, row.make.zone)
 
-    def _draw_name(self, painter: QPainter, rect: QRect, row: UsedRow) -> None:
-        come = row.addition is None
-        draw_cell(self.table, painter, rect, row.name, quiet=come, bold=not come)
+
+def _name_marks(row: UsedRow, wide: float, high: float) -> list[Mark]:
+    come = row.addition is None
+    return named_cell(row.name, wide, high, quiet=come, bold=not come)
 
 
 def _lines(

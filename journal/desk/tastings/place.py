@@ -64,7 +64,7 @@ class TastingsPlace(Place):
         self.open = self._built_one(OpenPart(desk, self.messages, self))
         self.open.makes_asked.connect(self._on_makes)
         self.open.beside.why.clicked.connect(partial(show_why, self, self.current_wheel))
-        self.open.line.picked.connect(self.show_session)
+        self.open.line.went.connect(self.show_session)
         self.names = {key: self._name(key) for key in _WORDS}
         self.names[OPEN].setChecked(True)
         self.arrange(self._named_pages(), self.right_pages, self.open.line)

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPen
+from PySide6.QtCore import QRectF, QSize, Signal
+from PySide6.QtGui import QFontMetricsF, QMouseEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from journal.desk.charts.marks import MIDDLE, BoxMark, Mark, Scene, TextMark
 from journal.desk.drawn import DrawnWidget
-from journal.desk.theme import RADIUS, STEP, TEXT, Colours, font
+from journal.desk.theme import RADIUS, STEP, TEXT, font
 
 DONE, NOW, NAMED, TYPED, TO_COME = "done", "now", "named", "typed", "to come"
 _FILLED = (NOW, NAMED)
@@ -74,23 +75,18 @@ class ProgressTable(DrawnWidget):
     def sizeHint(self) -> QSize:
         return QSize(self.minimumWidth(), self.minimumHeight())
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
-        painter.setPen(c.quiet)
-        middle = Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(QRectF(0, 0, _NAME, _HEAD), middle, "assessor")
+    def scene(self) -> Scene:
+        wide, middle = self._wide(), _HEAD / 2
+        marks: list[Mark] = [TextMark(0, middle, "assessor")]
         for k, head in enumerate(self._heads):
-            at = QRectF(_NAME + k * self._wide(), 0, self._wide(), _HEAD)
-            painter.drawText(at, Qt.AlignmentFlag.AlignCenter, head)
+            marks.append(TextMark(_NAME + (k + 0.5) * wide, middle, head, align=MIDDLE))
         for number, row in enumerate(self._rows):
-            painter.setPen(c.ink)
-            painter.setFont(font(TEXT, bold=row.here))
-            name = painter.fontMetrics().elidedText(
-                row.name, Qt.TextElideMode.ElideRight, _NAME - 2 * STEP
-            )
-            painter.drawText(QRectF(0, _HEAD + number * _ROW, _NAME, _ROW), middle, name)
+            y, room = _HEAD + (number + 0.5) * _ROW, _NAME - 2 * STEP
+            name = TextMark(0, y, row.name, "ink", bold=row.here, size=TEXT, wide=room)
+            marks.append(name)
             for k, box in enumerate(row.boxes):
-                _draw(painter, c, self._at(number, k), box)
-        painter.end()
+                marks += _box_marks(self._at(number, k), box)
+        return Scene(marks)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         for number, row in enumerate(self._rows):
@@ -114,17 +110,16 @@ class ProgressTable(DrawnWidget):
         )
 
 
-def _draw(painter: QPainter, c: Colours, at: QRectF, box: ProgressBox) -> None:
-    edge = {TYPED: c.quiet, TO_COME: c.hairline}.get(box.look, c.ink)
-    pen = QPen(edge, 1)
-    if box.look == TYPED:
-        pen.setStyle(Qt.PenStyle.DashLine)
-    painter.setPen(pen)
-    painter.setBrush(c.ink if box.look in _FILLED else c.paper)
-    painter.drawRoundedRect(at.adjusted(0.5, 0.5, -0.5, -0.5), RADIUS, RADIUS)
-    painter.setFont(font(TEXT))
-    painter.setPen({NOW: c.paper, NAMED: c.paper, DONE: c.ink}.get(box.look, c.quiet))
-    painter.drawText(at, Qt.AlignmentFlag.AlignCenter, box.words)
+def _box_marks(at: QRectF, box: ProgressBox) -> list[Mark]:
+    edge = {TYPED: "quiet", TO_COME: "hairline"}.get(box.look, "ink")
+    ink = {NOW: "paper", NAMED: "paper", DONE: "ink"}.get(box.look, "quiet")
+    across, down = (at.left() + 0.5, at.right() - 0.5), (at.top() + 0.5, at.bottom() - 0.5)
+    fill, dash = "ink" if box.look in _FILLED else "paper", "dash" if box.look == TYPED else ""
+    middle = at.center()
+    return [
+        BoxMark(across, down, fill, edge, dash=dash, rounded=RADIUS),
+        TextMark(middle.x(), middle.y(), box.words, ink, MIDDLE, size=TEXT),
+    ]
 
 
 def _place(number: int) -> str:

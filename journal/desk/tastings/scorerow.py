@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
+from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from journal.desk.charts.marks import (
+    RIGHT,
+    BoxMark,
+    DotMark,
+    LineMark,
+    Mark,
+    MarkScale,
+    Scene,
+    TextMark,
+)
 from journal.desk.drawn import DrawnWidget
 from journal.desk.fields import TextLine
 from journal.desk.tastings.drafts import points, written
-from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, Colours, font
+from journal.desk.theme import RADIUS, STEP, TEXT, font
 from journal.records import RecordError
 from journal.records.tastings import SCORE_TOP
 from journal.wording import text_of
@@ -68,53 +78,35 @@ class ScoreRow(DrawnWidget):
 
     # Drawing
 
-    def draw(self, painter: QPainter, c: Colours) -> None:
-        here = self.line.hasFocus()
+    def scene(self) -> Scene:
+        here, (_left, right), y = self.line.hasFocus(), self._ends(), self.height() / 2
+        marks: list[Mark] = []
         if here:
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(c.chosen)
-            painter.drawRoundedRect(QRectF(self.rect()), RADIUS, RADIUS)
-        painter.setPen(c.ink)
-        painter.setFont(font(TEXT, bold=here or self.attribute == "overall"))
-        name = QRectF(SPREAD, 0, _NAME - SPREAD, self.height())
-        words = painter.fontMetrics().elidedText(
-            self.attribute, Qt.TextElideMode.ElideRight, round(name.width())
-        )
-        painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, words)
+            box = (0, self.width()), (0, self.height())
+            marks.append(BoxMark(*box, "chosen", rounded=RADIUS))
+        bold = here or self.attribute == "overall"
+        room = _NAME - SPREAD
+        marks.append(TextMark(SPREAD, y, self.attribute, "ink", bold=bold, size=TEXT, wide=room))
         if self.wrong:
-            self._draw_wrong(painter, c)
+            marks.append(TextMark(right, y, self.wrong, "attention", RIGHT))
         else:
-            self._draw_scale(painter, c, here)
+            marks.append(self._scale(here, y))
         if here or self.wrong:
-            self._draw_frame(painter, c)
-        painter.end()
+            field = QRectF(self.line.geometry()).adjusted(0.5, -0.5, -0.5, 0.5)
+            x, ends = (field.left(), field.right()), (field.top(), field.bottom())
+            edge = "attention" if self.wrong else "ink"
+            marks.append(BoxMark(x, ends, "field", edge, 1.4, rounded=RADIUS))
+        return Scene(marks)
 
-    def _draw_scale(self, painter: QPainter, c: Colours, here: bool) -> None:
-        left, right = self._ends()
-        middle = self.height() / 2
-        painter.setPen(QPen(c.done if here else c.past_line, 1.4 if here else 1))
-        painter.drawLine(QPointF(left, middle), QPointF(right, middle))
-        for x in (left, (left + right) / 2, right):
-            painter.drawLine(QPointF(x, middle - 4), QPointF(x, middle + 4))
+    def _scale(self, here: bool, y: float) -> Scene:
+        role, width = ("done", 1.4) if here else ("past_line", 1.0)
+        marks: list[Mark] = [LineMark((0, SCORE_TOP), (y, y), role, width)]
+        for score in (0, SCORE_TOP / 2, SCORE_TOP):
+            marks.append(LineMark((score, score), (y - 4, y + 4), role, width))
         value = self.value()
         if value is not None:
-            x = left + value / SCORE_TOP * (right - left)
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(c.ink)
-            painter.drawEllipse(QPointF(x, middle), 6, 6)
-
-    def _draw_wrong(self, painter: QPainter, c: Colours) -> None:
-        left, right = self._ends()
-        painter.setFont(font(SMALL))
-        painter.setPen(c.attention)
-        side = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
-        painter.drawText(QRectF(left, 0, right - left, self.height()), side, self.wrong)
-
-    def _draw_frame(self, painter: QPainter, c: Colours) -> None:
-        painter.setPen(QPen(c.attention if self.wrong else c.ink, 1.4))
-        painter.setBrush(c.field)
-        box = QRectF(self.line.geometry()).adjusted(0.5, -0.5, -0.5, 0.5)
-        painter.drawRoundedRect(box, RADIUS, RADIUS)
+            marks.append(DotMark(value, y, 12, "ink"))
+        return Scene(marks, MarkScale((0, SCORE_TOP), self._ends()))
 
     def _ends(self) -> tuple[float, float]:
         return float(_NAME + STEP), float(self.width() - _FIELD - SPREAD - 2 * STEP)

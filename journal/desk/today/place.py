@@ -6,21 +6,23 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QModelIndex, QRect, Qt, QTimer
-from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QPainter
+from PySide6.QtCore import QModelIndex, QTimer
+from PySide6.QtGui import QFocusEvent, QHideEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, Button
+from journal.desk.cells import EDGE, cell_text, line_high
+from journal.desk.charts.marks import Mark, TriangleMark
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
-from journal.desk.labels import Label, draw_triangle
+from journal.desk.labels import Label
 from journal.desk.late import LatePart
 from journal.desk.layouts import in_column, in_row
 from journal.desk.pages import PageWidths
 from journal.desk.place import Desk, Place
 from journal.desk.series_change import series_change
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font, scaled
+from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, scaled
 from journal.desk.week import WeekStrip
 from journal.keeping import Change, DamageError, KeepingError
 from journal.records import id_of
@@ -79,9 +81,9 @@ class TodayPlace(Place):
         self.list = RowsView(
             "To do now",
             (
-                Column("", _group, quiet=True, draw=self._draw_group),
-                Column("to do", _whole, stretch=True, draw=self._draw_item),
-                Column("when", _when, right=True, draw=self._draw_when),
+                Column("", _group, quiet=True, marks=_group_marks),
+                Column("to do", _whole, stretch=True, marks=self._item_marks),
+                Column("when", _when, right=True, marks=_when_marks),
             ),
             row_height=ROW_HEIGHT,
             in_order=True,
@@ -292,45 +294,31 @@ class TodayPlace(Place):
     def _on_begin(self) -> None:
         self.goes.emit("plans", None)
 
-    def _draw_group(self, painter: QPainter, rect: QRect, item: AgendaLine) -> None:
-        box = rect.adjusted(3 * STEP, 2 * STEP, 0, -2 * STEP)
-        _draw_line(painter, box, _group(item), colours_of(self).quiet, TEXT)
-
-    def _draw_item(self, painter: QPainter, rect: QRect, item: AgendaLine) -> None:
+    def _item_marks(self, item: AgendaLine, wide: float, high: float) -> list[Mark]:
         """What to do, and under it more about it."""
-        c = colours_of(self)
-        box = rect.adjusted(3 * STEP, 2 * STEP, -3 * STEP, -2 * STEP)
-        left = box.left()
+        left = EDGE + (scaled(5 * STEP) if item.late else 0)
+        bold = item is self.list.current() or item.group == "vat"
+        out: list[Mark] = [
+            cell_text(item.title, wide, _top(), bold=bold, left=left),
+            cell_text(item.detail, wide, 2 * (high - 2 * STEP) - line_high(SMALL), "quiet",
+                      size=SMALL, left=left),
+        ]  # fmt: skip
         if item.late:
-            draw_triangle(painter, left, box.top() + scaled(3), scaled(12), c.attention)
-            box.setLeft(left + scaled(5 * STEP))
-        here = item is self.list.current()
-        _draw_line(painter, box, item.title, c.ink, TEXT, bold=here or item.group == "vat")
-        _draw_line(painter, box, item.detail, c.quiet, SMALL, below=True)
-
-    def _draw_when(self, painter: QPainter, rect: QRect, item: AgendaLine) -> None:
-        c = colours_of(self)
-        painter.setFont(font(TEXT))
-        painter.setPen(c.attention if item.late else c.ink)
-        box = rect.adjusted(3 * STEP, 2 * STEP, -3 * STEP, 0)
-        painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, item.when)
+            out.append(TriangleMark(EDGE, 2 * STEP + scaled(3), scaled(12)))
+        return out
 
 
-def _draw_line(
-    painter: QPainter,
-    box: QRect,
-    text: str,
-    colour: QColor,
-    size: int,
-    *,
-    bold: bool = False,
-    below: bool = False,
-) -> None:
-    painter.setFont(font(size, bold=bold))
-    painter.setPen(colour)
-    shown = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
-    side = Qt.AlignmentFlag.AlignBottom if below else Qt.AlignmentFlag.AlignTop
-    painter.drawText(box, Qt.AlignmentFlag.AlignLeft | side, shown)
+def _group_marks(item: AgendaLine, wide: float, _high: float) -> list[Mark]:
+    return [cell_text(_group(item), wide, _top(), "quiet", edge=0)]
+
+
+def _when_marks(item: AgendaLine, wide: float, _high: float) -> list[Mark]:
+    return [cell_text(item.when, wide, _top(), "attention" if item.late else "ink", right=True)]
+
+
+def _top() -> float:
+    """How high a cell is that has its first line alone, px."""
+    return 4 * STEP + line_high(TEXT)
 
 
 def _inset(widget: QWidget) -> QHBoxLayout:

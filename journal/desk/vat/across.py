@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal, SignalInstance
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal, SignalInstance
 from PySide6.QtGui import (
     QFont,
     QFontMetricsF,
     QKeyEvent,
     QMouseEvent,
-    QPainter,
     QPaintEvent,
     QResizeEvent,
 )
@@ -18,8 +18,9 @@ from PySide6.QtWidgets import QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.buttons import Button
-from journal.desk.labels import draw_triangle
-from journal.desk.theme import LEAD, STEP, Colours, colours, font, is_dark, is_high, turned
+from journal.desk.charts.drawing import paint_scene
+from journal.desk.charts.marks import MIDDLE, BoxMark, Mark, Scene, TextMark, TriangleMark
+from journal.desk.theme import LEAD, STEP, colours, font, is_dark, is_high, turned
 from journal.wording import worded
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.readings import value_text
@@ -28,7 +29,6 @@ from journal.wording.vat_day import seen_words, step_words
 from journal.wording.vat_stage import next_words, out_of_range, range_words, read_words, to_go
 
 _KINDS = (("milk-temp", "temperature"), ("curd-ph", "acidity"))
-_CENTRE = Qt.AlignmentFlag.AlignCenter
 
 
 # Shares of the height: the step, the clock, what it counts, clocks beside it, the next step, the
@@ -144,61 +144,55 @@ class AcrossTheRoom(QWidget):
         self._leave()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         shown = turned(self.palette()) if self._due else self.palette()
-        c = colours(is_dark(shown), is_high(shown))
-        painter.fillRect(self.rect(), c.paper)
-        if self._day is not None:
-            self._draw_clocks(painter, c, self._day)
-            self._draw_beside(painter, c, self._day)
-            self._draw_next(painter, c, self._day)
-            self._draw_values(painter, c, self._day)
-        painter.end()
+        paint_scene(self, self.scene(), colours(is_dark(shown), is_high(shown)))
 
-    def _draw_clocks(self, painter: QPainter, c: Colours, day: MakeSnapshot) -> None:
+    def scene(self) -> Scene:
+        """The page, and what stands on it."""
+        page, day = BoxMark((0, self.width()), (0, self.height()), "paper"), self._day
+        if day is None:
+            return Scene([page])
+        parts = self._clocks(day), self._clocks_beside(day), self._next(day), self._values(day)
+        return Scene([page, *(mark for part in parts for mark in part)])
+
+    def _clocks(self, day: MakeSnapshot) -> Iterator[Mark]:
         """The step and its clock; beside it, narrower, that of another make."""
-        width, high = self.width(), self._high()
-        faces = _faces(day)
+        high, faces = self._high(), _faces(day)
         if self._ask:
             faces[0] = replace(faces[0], step=self._ask)
-        shares = (1.0,) if len(faces) == 1 else (0.5,) * len(faces)
-        left = 0.0
-        for face, share in zip(faces, shares, strict=False):
-            wide = share * width
-            step = _part(left, wide, high, _STEP)
-            painter.setPen(c.ink)
-            _fit(painter, step, face.step, bold=True)
-            clock = _part(left, wide, high, _CLOCK)
-            painter.setPen(c.attention if face.over else c.ink)
-            _fit(painter, clock, face.figures, share=_DIGITS)
-            foot = _part(left, wide, high, _COUNTS)
-            painter.setPen(c.attention if face.over else c.quiet)
-            written = _fit(painter, foot, face.what)
+        wide = self.width() * (1.0 if len(faces) == 1 else 0.5)
+        for number, face in enumerate(faces):
+            left = number * wide
+            yield _fit(_part(left, wide, high, _STEP), face.step, "ink", bold=True)
+            clock, foot = (_part(left, wide, high, part) for part in (_CLOCK, _COUNTS))
+            yield _fit(clock, face.figures, "attention" if face.over else "ink", share=_DIGITS)
+            words = _fit(foot, face.what, "attention" if face.over else "quiet")
+            yield words
             if face.over:
                 side = 0.6 * foot.height()
+                written = QFontMetricsF(words.face or font(LEAD)).horizontalAdvance(face.what)
                 x = foot.center().x() - written / 2 - 1.6 * side
-                draw_triangle(painter, x, foot.center().y() - side / 2, side, c.attention)
-            left += wide
+                yield TriangleMark(x, foot.center().y() - side / 2, side)
 
-    def _draw_beside(self, painter: QPainter, c: Colours, day: MakeSnapshot) -> None:
+    def _clocks_beside(self, day: MakeSnapshot) -> Iterator[Mark]:
         """The clocks beside the stage in one line: "stir 3:20 · turn 2 of 8 4:10"."""
         rows = [row for row in clock_rows(day) if row.figures]
         if rows:
-            painter.setPen(c.attention if any(row.over for row in rows) else c.ink)
-            box = _part(0, self.width(), self._high(), _BESIDE)
-            _fit(painter, box, "   ".join(f"{row.name} {row.figures}" for row in rows[:3]))
+            role = "attention" if any(row.over for row in rows) else "ink"
+            words = "   ".join(f"{row.name} {row.figures}" for row in rows[:3])
+            yield _fit(_part(0, self.width(), self._high(), _BESIDE), words, role)
 
-    def _draw_next(self, painter: QPainter, c: Colours, day: MakeSnapshot) -> None:
+    def _next(self, day: MakeSnapshot) -> Iterator[Mark]:
         """The next step, where this one runs and no other make takes half of the page."""
-        if day.page_state.stage is None or day.others:
-            return
-        painter.setPen(c.ink)
-        words = " · ".join(part for part in next_words(day.page_state.next_stage) if part)
-        box = _part(0, self.width(), self._high(), _NEXT)
-        _fit(painter, box, worded("desk.next-step", step=words))
+        if day.page_state.stage is not None and not day.others:
+            words = " · ".join(part for part in next_words(day.page_state.next_stage) if part)
+            yield _fit(
+                _part(0, self.width(), self._high(), _NEXT),
+                worded("desk.next-step", step=words),
+                "ink",
+            )
 
-    def _draw_values(self, painter: QPainter, c: Colours, here: MakeSnapshot) -> None:
+    def _values(self, here: MakeSnapshot) -> Iterator[Mark]:
         """The two last values, each make's under its own clock."""
         days = [here]
         for other in here.others[:1]:
@@ -209,16 +203,13 @@ class AcrossTheRoom(QWidget):
             rows = len(known) if here.others else 0
             for i, (kind, role) in enumerate(_KINDS):
                 if kind in known:
-                    painter.setPen(getattr(c, role))
                     at = known.index(kind) if here.others else i
                     cell = self._value_cell(index * width, width, at, rows)
                     last = day.whole.trace(kind).sound().value[-1]
-                    _fit_value(painter, cell, value_text(kind, last))
-                    self._draw_stands(painter, c, day, kind, cell)
+                    yield from _fit_value(cell, value_text(kind, last), role)
+                    yield from self._stands(day, kind, cell)
 
-    def _draw_stands(
-        self, painter: QPainter, c: Colours, day: MakeSnapshot, kind: str, cell: QRectF
-    ) -> None:
+    def _stands(self, day: MakeSnapshot, kind: str, cell: QRectF) -> Iterator[Mark]:
         """Under a value how it stands to the plan, and its age, marked where it is out of range;
         where two makes share the page, that of the milk alone."""
         milk = kind == "milk-temp"
@@ -226,10 +217,11 @@ class AcrossTheRoom(QWidget):
             return
         trace = day.whole.trace(kind).sound()
         words = range_words(day) if milk else read_words(int(trace.at_ms[-1]), day.now_ms)
-        out = milk and out_of_range(day)
-        painter.setPen(c.attention if out else c.ink)
-        box = _part(cell.left(), cell.width(), self._high(), _STANDS)
-        _fit(painter, box, f"▲ {words}" if out else words)
+        out, box = (
+            milk and out_of_range(day),
+            _part(cell.left(), cell.width(), self._high(), _STANDS),
+        )
+        yield _fit(box, f"▲ {words}" if out else words, "attention" if out else "ink")
 
     def _value_cell(self, left: float, width: float, index: int, rows: int) -> QRectF:
         """Where a value stands: beside the other, or under it in `rows` where there are two
@@ -270,19 +262,17 @@ def _faces(day: MakeSnapshot) -> list[_Face]:
 
 
 def _fit(
-    painter: QPainter, box: QRectF, words: str, *, bold: bool = False, share: float = 0.86
-) -> float:
-    """Write words as large as the box lets them be; returns how wide they are."""
+    box: QRectF, words: str, role: str, *, bold: bool = False, share: float = 0.86
+) -> TextMark:
+    """Words as large as the box lets them be."""
     face = _face(box.height() * share, bold=bold)
     wide = QFontMetricsF(face).horizontalAdvance(words)
     if wide > box.width() * 0.94:
         face.setPixelSize(max(12, round(face.pixelSize() * box.width() * 0.94 / wide)))
-    painter.setFont(face)
-    painter.drawText(box, _CENTRE, words)
-    return QFontMetricsF(face).horizontalAdvance(words)
+    return TextMark(box.center().x(), box.center().y(), words, role, MIDDLE, face=face)
 
 
-def _fit_value(painter: QPainter, box: QRectF, words: str) -> None:
+def _fit_value(box: QRectF, words: str, role: str) -> Iterator[TextMark]:
     """A value as large as it goes, its unit smaller beside it."""
     parts = words.split()
     sizes = [1.0 if part[0].isdigit() or part[0] in "−-" else _UNIT for part in parts]
@@ -292,13 +282,11 @@ def _fit_value(painter: QPainter, box: QRectF, words: str) -> None:
         for part, size in zip(parts, sizes, strict=True)
     ) + gap * (len(parts) - 1)
     size = min(box.height() * _DIGITS, box.width() * 0.94 / max(wide, 0.1))
-    metrics = QFontMetricsF(_face(size))
-    base = box.center().y() + metrics.capHeight() / 2
+    base = box.center().y() + QFontMetricsF(_face(size)).capHeight() / 2
     left = box.center().x() - wide * size / 2
     for part, share in zip(parts, sizes, strict=True):
         face = _face(size * share)
-        painter.setFont(face)
-        painter.drawText(QPointF(left, base), part)
+        yield TextMark(left, base, part, role, face=face, base=True)
         left += QFontMetricsF(face).horizontalAdvance(part) + gap * size
 
 

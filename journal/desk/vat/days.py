@@ -6,16 +6,18 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.curves.stretch import around, shared, stretch_of
+from journal.desk.charts.marks import RIGHT, BoxMark, Mark, Scene, TextMark, TriangleMark
 from journal.desk.commands import Command
-from journal.desk.labels import draw_triangle, plain_tip
+from journal.desk.drawn import PaintedWidget
+from journal.desk.labels import plain_tip
 from journal.desk.layouts import in_column
-from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font
 from journal.wording import worded
 from journal.wording.keys import key_of, key_words
 from journal.wording.vat_stage import to_go
@@ -58,7 +60,7 @@ class ChartHeading:
         return ", ".join(part for part in parts if part)
 
 
-class MakeHead(QWidget):
+class MakeHead(PaintedWidget):
     """The line over a chart: filled with ink over the make that takes what is typed."""
 
     pressed = Signal()
@@ -87,46 +89,34 @@ class MakeHead(QWidget):
     def mousePressEvent(self, _event: QMouseEvent) -> None:
         self.pressed.emit()
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        if self.face is None:
-            return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c, face = colours_of(self), self.face
-        painter.fillRect(self.rect(), c.ink if face.is_current else c.chosen)
-        right = self.width() - 6.0 * STEP
-        right -= self._right(painter, c, face, right) + 4 * STEP
+    def scene(self) -> Scene:
+        face, y = self.face, self.height() / 2
+        if face is None:
+            return Scene()
+        box = (0, self.width()), (0, self.height())
+        right, key = self.width() - 6.0 * STEP, face.key or HERE
+        marks: list[Mark] = [
+            BoxMark(*box, "ink" if face.is_current else "chosen"),
+            TextMark(right, y, key, "paper" if face.is_current else "quiet", RIGHT),
+        ]
+        right -= QFontMetricsF(font(SMALL)).horizontalAdvance(key) + 4 * STEP
         left = 4.0 * STEP
-        for words, size, bold, colour in _parts(c, face):
-            metrics = QFontMetricsF(font(size, bold=bold))
-            wide = metrics.horizontalAdvance(words)
+        for words, size, bold, role in _parts(face):
+            wide = QFontMetricsF(font(size, bold=bold)).horizontalAdvance(words)
             if not words or left + wide > right:
                 continue
             if words == face.figures and face.over and not face.is_current:
-                draw_triangle(painter, left, self.height() / 2 - 5, 11, c.attention)
+                marks.append(TriangleMark(left, y - 5, 11))
                 left += 4 * STEP
-            painter.setFont(font(size, bold=bold))
-            painter.setPen(colour)
-            box = QRectF(left, 0, wide + 2, self.height())
-            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, words)
+            marks.append(TextMark(left, y, words, role, bold=bold, size=size))
             left += wide + (2 if words == face.figures else 3) * STEP
-        painter.end()
-
-    def _right(self, painter: QPainter, c: Colours, face: ChartHeading, right: float) -> float:
-        words = face.key or HERE
-        painter.setFont(font(SMALL))
-        painter.setPen(c.paper if face.is_current else c.quiet)
-        wide = QFontMetricsF(font(SMALL)).horizontalAdvance(words)
-        box = QRectF(right - wide - 2, 0, wide + 2, self.height())
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, words)
-        return wide
+        return Scene(marks)
 
 
-def _parts(c: Colours, face: ChartHeading) -> list[tuple[str, int, bool, QColor]]:
+def _parts(face: ChartHeading) -> list[tuple[str, int, bool, str]]:
     """The words from left to right; the name of the cheese goes first where room lacks."""
-    ink = c.paper if face.is_current else c.ink
-    quiet = c.chosen if face.is_current else c.quiet
-    clock = c.attention if face.over and not face.is_current else ink
+    ink, quiet = ("paper", "chosen") if face.is_current else ("ink", "quiet")
+    clock = "attention" if face.over and not face.is_current else ink
     return [
         (face.code, TEXT, True, ink),
         (face.step, TEXT, True, ink),

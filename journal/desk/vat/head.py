@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPalette
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QPalette
 from PySide6.QtWidgets import (
     QApplication,
     QGridLayout,
@@ -14,6 +14,8 @@ from PySide6.QtWidgets import (
 )
 
 from journal.desk.buttons import LEAST_TARGET, Button
+from journal.desk.charts.marks import Scene, TextMark
+from journal.desk.drawn import PaintedWidget
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, font, scaled, turned
@@ -22,7 +24,7 @@ from journal.desk.vat.running import ClockRows
 _LEAST_CLOCK = 44  # px; smaller than that the words beside the figures give way
 
 
-class ClockFigures(QWidget):
+class ClockFigures(PaintedWidget):
     """The figures of the clock, as large as the room beside them lets them be: "23:45" fills the
     line, "1:23:45" stands a little smaller, and neither loses its seconds."""
 
@@ -55,15 +57,11 @@ class ClockFigures(QWidget):
         wide = QFontMetricsF(font(_LEAST_CLOCK)).horizontalAdvance(self._text)
         return QSize(round(wide) + 2, self.height())
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
+    def scene(self) -> Scene:
         wide = QFontMetricsF(font(HUGE)).horizontalAdvance(self._text)
         share = min(1.0, self.width() / max(wide, 1.0), self.height() / scaled(18 * STEP))
-        painter.setFont(font(max(int(HUGE * share), TITLE)))
-        painter.setPen(self.palette().windowText().color())
-        line = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(QRectF(self.rect()), line, self._text)
-        painter.end()
+        size = max(int(HUGE * share), TITLE)
+        return Scene([TextMark(0, self.height() / 2, self._text, "ink", size=size)])
 
 
 class VatHead(QWidget):

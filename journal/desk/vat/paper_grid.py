@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPen, QResizeEvent
-from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 
+from journal.desk.cells import Index, MarksDelegate, cell_text
+from journal.desk.charts.marks import BoxMark, Mark, TriangleMark
 from journal.desk.fields import FieldFrame
-from journal.desk.labels import draw_triangle
 from journal.desk.plans.cell_line import KeyLine
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import STEP, TEXT, colours_of, font
+from journal.desk.theme import STEP
 from journal.records.paper_day import CELLS
 from journal.wording import worded
 
@@ -24,7 +24,6 @@ _STEPS: dict[int, tuple[int, int]] = {
     Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, -1),
     Qt.Key.Key_Down: (0, 1), Qt.Key.Key_Tab: (1, 0), Qt.Key.Key_Backtab: (-1, 0),
 }  # fmt: skip
-Index = QModelIndex | QPersistentModelIndex
 
 
 @dataclass(frozen=True)
@@ -234,36 +233,27 @@ def _says(row: GridRow) -> str:
     return row.says
 
 
-class _PaperCell(QStyledItemDelegate):
+class _PaperCell(MarksDelegate):
     def __init__(self, view: PaperGrid) -> None:
         super().__init__(view)
         self._view = view
 
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        view = self._view
+    def marks(self, index: Index, wide: float, high: float) -> list[Mark]:
+        view, marks = self._view, list[Mark]()
         row: GridRow = view.rows_model.rows[index.row()]
-        c, rect = colours_of(view), option.rect
         is_words = index.column() == _SAYS
-        name = "" if is_words else CELLS[index.column()]
-        box = QRect(rect).adjusted(2 * STEP, 0, -2 * STEP, 0)
-        painter.save()
+        name, left, ends = "" if is_words else CELLS[index.column()], 2 * STEP, (0, wide)
         if index.row() == view.currentIndex().row():
-            painter.fillRect(rect, c.chosen)
-        painter.setPen(QPen(c.hairline, 1))
-        painter.drawLine(rect.left(), rect.bottom(), rect.right(), rect.bottom())
+            marks.append(BoxMark(ends, (0, high), "chosen"))
+        marks.append(BoxMark(ends, (high - 1, high), "hairline"))
         if index == view.currentIndex() and view.hasFocus():
-            painter.setPen(QPen(c.ink, 1.4))
-            painter.drawRoundedRect(rect.adjusted(1, 2, -2, -3), 3, 3)
+            marks.append(BoxMark((1, wide - 2), (2, high - 3), edge="ink", width=1.4, rounded=3))
         if is_words and row.says and row.marked:
-            draw_triangle(painter, box.left(), box.center().y() - 4, 9, c.attention)
-            box.setLeft(box.left() + 4 * STEP)
-        painter.setFont(font(TEXT))
-        back = name in row.quiet or is_words
-        painter.setPen(c.attention if name in row.marked or (is_words and row.marked)
-                       else c.quiet if back else c.ink)  # fmt: skip
+            marks.append(TriangleMark(left, high / 2 - 5, 9))
+            left += 4 * STEP
+        wrong = name in row.marked or (is_words and row.marked)
+        role = "attention" if wrong else "quiet" if name in row.quiet or is_words else "ink"
         right = view.rows_model.columns[index.column()].right
-        side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
         text = row.says if is_words else row.texts[index.column()]
-        text = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
-        painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, text)
-        painter.restore()
+        shown = cell_text(text, wide, high, role, right=right, left=left, edge=2 * STEP)
+        return [*marks, shown]

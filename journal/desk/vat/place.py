@@ -100,7 +100,7 @@ class VatPlace(Place):
         self.days.dropped.connect(self.bring_in)
         self.days.went.connect(self.show_moment)
         self._late.loaded.connect(self.days.build)
-        self.life.instant.connect(self.go_to_moment)
+        self.life.went.connect(self.go_to_moment)
         page = self.page
         self.typing.message.connect(page.refit)
         self.typing.keeping.connect(page.hold)

@@ -5,21 +5,26 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QFontMetricsF, QKeyEvent, QPainter, QResizeEvent
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
     QFrame,
     QListWidget,
     QListWidgetItem,
-    QStyledItemDelegate,
     QStyleOptionViewItem,
     QWidget,
 )
 
+from journal.desk.cells import Index, MarksDelegate
+from journal.desk.charts.marks import BoxMark, Mark, TextMark, TriangleMark
 from journal.desk.commands import Command
-from journal.desk.labels import draw_triangle
 from journal.desk.menus import Menu
-from journal.desk.theme import STEP, TEXT, colours_of, font, scaled
+from journal.desk.theme import STEP, TEXT, font, scaled
 from journal.desk.vat.entry import DIGITS
 from journal.records.traces import DOUBTFUL, STRUCK, Reading
 from journal.wording import worded
@@ -31,7 +36,6 @@ SHOWN = 5
 _ROW = 8 * STEP
 _READING = Qt.ItemDataRole.UserRole
 _CLOCK = Qt.ItemDataRole.UserRole + 1
-_MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 
 class LastReadings(QListWidget):
@@ -139,59 +143,41 @@ class LastReadings(QListWidget):
         menu.popup(event.globalPos())
 
 
-_Index = QModelIndex | QPersistentModelIndex
-
-
-class _Row(QStyledItemDelegate):
+class _Row(MarksDelegate):
     def __init__(self, view: LastReadings) -> None:
         super().__init__(view)
         self._view = view
 
-    def sizeHint(self, _option: QStyleOptionViewItem, _index: _Index) -> QSize:
+    def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:
         view = self._view
         wide = view.viewport().width() // view.across
         return QSize(max(80, wide), scaled(_ROW))
 
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
-        view = self._view
-        c, reading = colours_of(view), index.data(_READING)
+    def marks(self, index: Index, wide: float, high: float) -> list[Mark]:
+        view, y, reading, marks = self._view, high / 2, index.data(_READING), list[Mark]()
         struck = bool(reading.flags & STRUCK)
         if view.hasFocus() and index.row() == view.currentRow():
-            painter.fillRect(option.rect, c.chosen)
-            painter.fillRect(
-                QRect(option.rect.left(), option.rect.bottom() - 1, option.rect.width(), 2), c.ink
-            )
-        painter.setPen(c.ink if index.row() == 0 and not struck else c.quiet)
-        painter.setFont(font(TEXT))
-        painter.drawText(option.rect, _MIDDLE, index.data(_CLOCK))
-        face = font(TEXT)
+            across = 0, wide
+            marks.append(BoxMark(across, (0, high), "chosen"))
+            marks.append(BoxMark(across, (high - 2, high), "ink"))
+        role = "ink" if index.row() == 0 and not struck else "quiet"
+        face, taken = font(TEXT), QFontMetricsF(font(TEXT)).horizontalAdvance
         face.setStrikeOut(struck)
-        painter.setFont(face)
-        left = scaled((11 if view.narrow else 14) * STEP)
-        clock_wide = QFontMetricsF(face).horizontalAdvance(index.data(_CLOCK))
-        left = max(left, round(clock_wide) + 2 * STEP)
-        painter.drawText(option.rect.adjusted(left, 0, 0, 0), _MIDDLE, _value(reading))
-        left += round(QFontMetricsF(face).horizontalAdvance(_value(reading))) + 2 * STEP
-        doubted = bool(reading.flags & DOUBTFUL) and not struck
-        self._draw_rest(painter, option.rect.adjusted(left, 0, 0, 0), reading, doubted)
-
-    def _draw_rest(self, painter: QPainter, box: QRect, reading: Reading, doubted: bool) -> None:
-        """The mark of a doubted one, and what was read; in columns only what is not plain."""
-        view = self._view
-        c = colours_of(view)
-        if doubted:
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            draw_triangle(painter, box.x(), box.y() + 5, 10, c.attention)
-            box = box.adjusted(4 * STEP, 0, 0, 0)
+        at, value = index.data(_CLOCK), _value(reading)
+        left = max(scaled((11 if view.narrow else 14) * STEP), round(taken(at)) + 2 * STEP)
+        marks.append(TextMark(0, y, at, role, size=TEXT))
+        marks.append(TextMark(left, y, value, role, face=face))
+        left += round(taken(value)) + 2 * STEP
+        if reading.flags & DOUBTFUL and not struck:
+            marks.append(TriangleMark(left, 5, 10))
+            left += 4 * STEP
         words = _apart(reading)
-        if not view.narrow:
+        if not view.narrow:  # in columns only what is not plain
             words = ", ".join(
                 part for part in (what_is_read(reading), instrument_showed(reading)) if part
             )
-            box.setLeft(max(box.left(), view.viewport().rect().left() + scaled(40 * STEP)))
-        painter.setFont(font(TEXT))
-        painter.setPen(c.quiet)
-        painter.drawText(box, _MIDDLE, words)
+            left = max(left, scaled(40 * STEP))
+        return [*marks, TextMark(left, y, words, size=TEXT)]
 
 
 def _value(reading: Reading) -> str:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QFontMetricsF, QPainter, QTransform
+from PySide6.QtGui import QFontMetricsF, QTransform
 
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.charts.strip import STRIP_PX, draw_strip
-from journal.desk.theme import SMALL, Colours, font, scaled
+from journal.desk.charts.item import SceneItem
+from journal.desk.charts.marks import Mark, Scene, TextMark
+from journal.desk.charts.strip import strip_marks
+from journal.desk.charts.surface import Span
+from journal.desk.theme import SMALL, Colours, font
 from journal.wording.numbers import signed
 
 PLAN_ROW, DAY_ROW = 1.5, 0.5
@@ -29,44 +31,35 @@ class Strip:
     delay: str = ""  # how much longer or shorter than planned, shown where there is room
 
 
-class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
+class Ribbon(SceneItem):
     """Draws strips in screen pixels over a panel whose x is minutes and y is 0 to 2."""
 
     def __init__(
         self, strips: list[Strip], late: str, late_min: float, last_min: float, c: Colours
     ) -> None:
-        super().__init__()
+        super().__init__(c)
         self._last_min = last_min
         self._strips = strips
         self._late = late
         self._late_min = late_min
-        self._colours = c
 
     def boundingRect(self) -> QRectF:
         low = min([s.from_min for s in self._strips], default=0.0)
         high = max([*(s.to_min for s in self._strips), self._late_min, low + 1])
         return QRectF(low, 0, (high - low) * 1.5 + 1, 2)
 
-    def paint(self, painter: QPainter, *_args: object) -> None:
-        to_screen = painter.transform()
-        painter.resetTransform()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        held = ""
+    def scene_on(self, to_screen: QTransform) -> Scene:
+        held, marks = "", list[Mark]()
         for strip in self._strips:
-            left = to_screen.map(QPointF(strip.from_min, strip.row))
-            right = to_screen.map(QPointF(strip.to_min, strip.row))
-            box = QRectF(
-                left.x() + 1,
-                left.y() - scaled(STRIP_PX) / 2,
-                right.x() - left.x() - 2,
-                scaled(STRIP_PX),
+            left, right = (
+                to_screen.map(QPointF(at, strip.row)) for at in (strip.from_min, strip.to_min)
             )
-            held = self._draw(painter, strip, box, held)
+            more, held = self._marks(strip, (left.x() + 1, right.x() - 1), left.y(), held)
+            marks += more
         spot = self.late_at(to_screen) if self._late else None
         if spot is not None:
-            painter.setFont(font(SMALL))
-            painter.setPen(self._colours.attention)
-            painter.drawText(spot, self._late)
+            marks.append(TextMark(spot.x(), spot.y(), self._late, "attention", base=True))
+        return Scene(marks)
 
     def late_at(self, to_screen: QTransform) -> QPointF | None:
         """Where it says how late the day is: after the current stage or before the end of the day,
@@ -82,23 +75,24 @@ class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
         free = to_screen.map(QPointF(max(filled, default=0.0), DAY_ROW)).x()
         return QPointF(left, spot.y() + 4) if left >= free + 4 else None
 
-    def _draw(self, painter: QPainter, strip: Strip, box: QRectF, held: str) -> str:
-        """Draw a strip; returns the name of the current stage where it had no room, for the rest
-        of the stage, which is handed it as `held`."""
-        c = self._colours
-        if box.width() < 1:
-            return strip.label if strip.state == "now" else ""
-        filled = {"done": c.done, "now": c.ink}.get(strip.state)
-        plain = c.planned if strip.row == PLAN_ROW else c.quiet
-        rest = bool(held) and not strip.label
-        name = strip.label or held
-        named = draw_strip(
-            painter, box, [f"{name} {strip.delay}", name] if strip.delay else [name],
-            edge=filled or (c.planned if strip.row == PLAN_ROW else c.done),
-            fill=filled or c.paper, ink=c.paper if filled else c.ink if rest else plain,
+    def _marks(self, strip: Strip, x: Span, y: float, held: str) -> tuple[list[Mark], str]:
+        """A strip, and the name of the current stage where it had no room, for the rest of the
+        stage, which is handed it as `held`."""
+        if x[1] - x[0] < 1:
+            return [], strip.label if strip.state == "now" else ""
+        filled = {"done": "done", "now": "ink"}.get(strip.state)
+        plan, rest, name = (
+            strip.row == PLAN_ROW,
+            bool(held) and not strip.label,
+            strip.label or held,
+        )
+        marks = strip_marks(
+            x, y, [f"{name} {strip.delay}", name] if strip.delay else [name],
+            edge=filled or ("planned" if plan else "done"), fill=filled or "paper",
+            ink="paper" if filled else "ink" if rest else "planned" if plan else "quiet",
             bold=strip.state == "now" or rest,
         )  # fmt: skip
-        return strip.label if strip.state == "now" and not named else ""
+        return marks, strip.label if strip.state == "now" and len(marks) == 1 else ""
 
 
 def strips_of(day: MakeSnapshot) -> list[Strip]:

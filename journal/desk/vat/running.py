@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QMouseEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.labels import draw_triangle
+from journal.desk.charts.marks import RIGHT, Mark, Scene, TextMark, TriangleMark
+from journal.desk.drawn import PaintedWidget
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font, scaled
 from journal.wording.clocks import ClockRow
 
 _ROW = 7 * STEP
-_LEFT, _RIGHT = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
-_MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 
-class ClockRows(QWidget):
+class ClockRows(PaintedWidget):
     """Draws rows of clocks under each other; takes no room while there is none. `pressed` says
     that one was clicked, by its place."""
 
@@ -56,43 +55,29 @@ class ClockRows(QWidget):
         if 0 <= index < len(self._rows):
             self.pressed.emit(index)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    def scene(self) -> Scene:
         wide = max((self._figures_wide(row) for row in self._rows), default=0.0)
+        high = scaled(_ROW)
+        marks: list[Mark] = []
         for i, row in enumerate(self._rows):
-            self._draw(painter, row, QRectF(0, i * scaled(_ROW), self.width(), scaled(_ROW)), wide)
-        painter.end()
+            marks += self._row_marks(row, (i + 0.5) * high, wide)
+        return Scene(marks)
 
-    def _draw(self, painter: QPainter, row: ClockRow, box: QRectF, wide: float) -> None:
-        palette = self.palette()
-        ink, quiet = palette.windowText().color(), palette.placeholderText().color()
-        attention = palette.linkVisited().color()
-        left = 0.0
-        if row.over:
-            draw_triangle(painter, 0, box.center().y() - 5, 11, attention)
-            left = 16.0
-        painter.setPen(attention if row.over else ink)
-        painter.setFont(font(LEAD, bold=True))
-        painter.drawText(QRectF(left, box.y(), wide, box.height()), _LEFT | _MIDDLE, row.figures)
+    def _row_marks(self, row: ClockRow, y: float, wide: float) -> list[Mark]:
+        role, left = ("attention", 16.0) if row.over else ("ink", 0.0)
+        marks: list[Mark] = [TriangleMark(0, y - 5, 11)] if row.over else []
+        marks.append(TextMark(left, y, row.figures, role, bold=True, size=LEAD))
         left += wide + (3 * STEP if wide else 0)
         key_wide = QFontMetricsF(font(SMALL)).horizontalAdvance(row.key) + 2 if row.key else 0.0
-        painter.setFont(font(SMALL))
-        painter.setPen(quiet)
-        painter.drawText(box, _RIGHT | _MIDDLE, row.key)
-        painter.setFont(font(TEXT))
         metrics = QFontMetricsF(font(TEXT))
-        room = box.width() - left - key_wide - 2 * STEP
-        what = f"  {row.what}" if row.what else ""
+        room = self.width() - left - key_wide - 2 * STEP
         name = metrics.elidedText(row.name, Qt.TextElideMode.ElideRight, room)
-        painter.setPen(attention if row.over else ink)
-        painter.drawText(QRectF(left, box.y(), room, box.height()), _LEFT | _MIDDLE, name)
-        after = metrics.horizontalAdvance(name)
-        painter.setPen(quiet)
-        rest = metrics.elidedText(what, Qt.TextElideMode.ElideRight, room - after)
+        marks.append(TextMark(self.width(), y, row.key, align=RIGHT))
+        marks.append(TextMark(left, y, name, role, size=TEXT))
+        after, what = metrics.horizontalAdvance(name), f"  {row.what}" if row.what else ""
         if room - after > 20:
-            cell = QRectF(left + after, box.y(), room - after, box.height())
-            painter.drawText(cell, _LEFT | _MIDDLE, rest)
+            marks.append(TextMark(left + after, y, what, size=TEXT, wide=room - after))
+        return marks
 
     def _figures_wide(self, row: ClockRow) -> float:
         return QFontMetricsF(font(LEAD, bold=True)).horizontalAdvance(row.figures)

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtGui import QFontMetricsF, QMouseEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from journal.desk.charts.marks import RIGHT, BoxMark, LineMark, Mark, Scene, TextMark
+from journal.desk.drawn import PaintedWidget
 from journal.desk.labels import plain_tip
-from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font
+from journal.desk.theme import RADIUS, STEP, TEXT, font
 from journal.wording import worded
 
 _HIGH = 9 * STEP
 _BOX = 18
 
 
-class TickLine(QWidget):
+class TickLine(PaintedWidget):
     """`pressed` carries its digit."""
 
     pressed = Signal(int)
@@ -42,30 +44,18 @@ class TickLine(QWidget):
     def mousePressEvent(self, _event: QMouseEvent) -> None:
         self.pressed.emit(self.digit)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c, middle = colours_of(self), self.height() / 2
-        painter.setFont(font(TEXT))
-        painter.setPen(c.quiet)
-        line = Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(QRectF(0, 0, 16, self.height()), line, str(self.digit))
-        box = QRectF(20, middle - _BOX / 2, _BOX, _BOX)
-        painter.setPen(QPen(c.ink if not self.ticked else c.done, 1.3))
-        painter.setBrush(c.field)
-        painter.drawRoundedRect(box, RADIUS, RADIUS)
+    def scene(self) -> Scene:
+        y, half, left = self.height() / 2, _BOX / 2, 20 + _BOX + 3 * STEP
+        role, room = "quiet" if self.ticked else "ink", self.width() - left - 12 * STEP
+        across, down = (20, 20 + _BOX), (y - half, y + half)
+        edge = "done" if self.ticked else "ink"
+        marks: list[Mark] = [
+            TextMark(0, y, str(self.digit), size=TEXT),
+            BoxMark(across, down, "field", edge, 1.3, rounded=RADIUS),
+            TextMark(left, y, self.words, role, size=TEXT, wide=room),
+            TextMark(self.width(), y, self._when, align=RIGHT, size=TEXT),
+        ]
         if self.ticked:
-            painter.setPen(QPen(c.ink, 2.2))
-            painter.drawPolyline(
-                QPolygonF([box.topLeft() + QPointF(*p) for p in ((4, 9), (8, 13), (14, 4.5))])
-            )
-        painter.setPen(c.quiet if self.ticked else c.ink)
-        left = 20 + _BOX + 3 * STEP
-        rest = QRectF(left, 0, self.width() - left - 12 * STEP, self.height())
-        words = painter.fontMetrics().elidedText(
-            self.words, Qt.TextElideMode.ElideRight, round(rest.width())
-        )
-        painter.drawText(rest, line, words)
-        painter.setPen(c.quiet)
-        painter.drawText(QRectF(self.rect()), line | Qt.AlignmentFlag.AlignRight, self._when)
-        painter.end()
+            corners = (24, 28, 34), (y - half + 9, y - half + 13, y - half + 4.5)
+            marks.append(LineMark(*corners, "ink", 2.2))
+        return Scene(marks)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from functools import partial
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
+from journal.desk.charts.marks import BoxMark, Scene
+from journal.desk.drawn import PaintedWidget
 from journal.desk.labels import Hairline, Label
-from journal.desk.theme import LEAD, SMALL, STEP, TEXT, colours_of
-from journal.desk.why.strip import CauseStrip
+from journal.desk.theme import LEAD, SMALL, STEP, TEXT
+from journal.desk.why.strip import HIGH, cause_scene
 from journal.findings.why import LIKELY, SuspectedCause
 from journal.wording.why import (
     heading,
@@ -21,6 +25,7 @@ from journal.wording.why import (
 )
 
 _BAR = STEP
+_ROLES = ("ink", "done", "past_line")  # of the bar, the fainter the less likely
 _WAYS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 
 
@@ -34,7 +39,8 @@ class CauseRow(QWidget):
         super().__init__(parent)
         self.suspect = suspect
         self.is_chosen = False
-        self._faint = min(place, 2)
+        self._bar = PaintedWidget(self, partial(_bar_scene, _ROLES[min(place, 2)]))
+        self.setAutoFillBackground(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         likely = suspect.likelihood == LIKELY
@@ -62,7 +68,9 @@ class CauseRow(QWidget):
         if kind or self.suspect.here is None:
             grid.addWidget(self.usual, 1, 1)
         else:
-            self.strip = CauseStrip(self.suspect)
+            self.strip = PaintedWidget(
+                self, lambda wide, _high: cause_scene(self.suspect, wide), HIGH
+            )
             grid.addWidget(self.strip, 1, 0)
             words = QVBoxLayout()
             words.setSpacing(0)
@@ -79,15 +87,8 @@ class CauseRow(QWidget):
     def choose(self, chosen: bool) -> None:
         """Stand on it, or no more."""
         self.is_chosen = chosen
-        self.update()
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter, c = QPainter(self), colours_of(self)
-        if self.is_chosen:
-            painter.fillRect(self.rect(), c.chosen)
-        bar = (c.ink, c.done, c.past_line)[self._faint]
-        painter.fillRect(0, STEP, _BAR, self.height() - 2 * STEP, bar)
-        painter.end()
+        role = QPalette.ColorRole.AlternateBase if chosen else QPalette.ColorRole.Window
+        self.setBackgroundRole(role)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
@@ -104,9 +105,13 @@ class CauseRow(QWidget):
             return
         self.gone.emit(way)
 
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        self.update()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._bar.setGeometry(0, STEP, _BAR, self.height() - 2 * STEP)
+
+
+def _bar_scene(role: str, wide: float, high: float) -> Scene:
+    return Scene([BoxMark((0, wide), (0, high), role)])
 
 
 class WordsBlock(QWidget):
