@@ -42,6 +42,19 @@ CLASS_NAME = re.compile(r"(?!None$)(?:[A-Z][a-z]+){1,4}")
 IDENTIFIER = re.compile(r"\w+_\w+|_[A-Z]+")
 WRITTEN = "\n".join(path.read_text(encoding="utf-8") for path in MODULES)
 CLASSES = set(re.findall(r"^class (\w+)", WRITTEN, re.MULTILINE))
+PAINTERS = {
+    "cells.py": "Qt hands a list's cells its painter",
+    "charts/axes.py": "pyqtgraph hands an axis its painter",
+    "charts/clearing.py": "a map of what a plot shows, for words to keep off it",
+    "charts/drawing.py": "draws every scene of marks",
+    "charts/item.py": "pyqtgraph hands an item its painter",
+    "charts/saving.py": "the sheet of a picture that is saved",
+    "moments.py": "a photo made up for the sample",
+    "printing.py": "a printer",
+    "sheets/paper.py": "paper",
+    "tables.py": "Qt hands a list's titles its painter",
+    "tastings/scenes.py": "a photo made up for the sample",
+}
 MACHINE_PATH = re.compile(r"(?<![\w./])/(?:work|root|tmp|home|Users)/\w")
 
 
@@ -409,3 +422,13 @@ def test_what_is_typed_is_asked_for_by_the_one_form():
         and MAKES_A_FIELD.search(path.read_text(encoding="utf-8"))
     }  # fmt: skip
     assert found == NO_FIELDS
+
+
+def test_what_is_drawn_is_marks_that_few_modules_paint():
+    desk = ROOT / "journal/desk"
+    named = {
+        str(path.relative_to(desk))
+        for path in desk.rglob("*.py")
+        if re.search(r"\bQ(Style)?Painter\b", path.read_text(encoding="utf-8"))
+    }
+    assert named == set(PAINTERS)
