@@ -58,9 +58,9 @@ while not window.settled():
     app.processEvents()
 from journal.desk.charts.chart import Chart
 chart = window.current.days.findChild(Chart)
-from journal.desk.late import Standing
+from journal.desk.late import IdleTasks
 from journal.desk.places import PLACES
-Standing(window, window.work, [entry.module for entry in PLACES])
+IdleTasks(window, window.work, [entry.module for entry in PLACES])
 while not {entry.module for entry in PLACES} <= set(sys.modules):
     app.processEvents()
 print(json.dumps([drawn_at_first, typed_at_first, typed, window.current.page.entry.temp.line.text(),
