@@ -123,6 +123,34 @@ def test_a_message_that_is_raised_has_a_sentence_that_names_its_values():
             assert not lacking, f"{where}: {output} lacks {lacking}"
 
 
+def test_where_one_of_two_sentences_is_chosen_both_have_their_values():
+    """`which = "desk.a" if … else "desk.b"`, and then `worded(which, …)`."""
+    checked = 0
+    for path in sorted((BELOW / "desk").rglob("*.py")):
+        functions = (node for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+                     if isinstance(node, ast.FunctionDef))  # fmt: skip
+        for function in functions:
+            nodes = list(ast.walk(function))
+            for call in nodes:
+                if not (isinstance(call, ast.Call) and ast.unparse(call.func) == "worded"):
+                    continue
+                chosen = ast.unparse(call.args[0])
+                sources = [call.args[0], *(one.value for one in nodes if isinstance(one, ast.Assign)
+                                           and ast.unparse(one.targets[0]) == chosen)]  # fmt: skip
+                ids = [
+                    str(one.value)
+                    for source in sources
+                    for one in ast.walk(source)
+                    if isinstance(one, ast.Constant) and SHAPE.fullmatch(str(one.value))
+                ]
+                checked += len(ids) > 1
+                given = {one.arg for one in call.keywords}
+                for said in ids:
+                    lacking = names_in(str(catalogue("desk")[said])) - given
+                    assert None in given or not lacking, f"{path.name}: {said} lacks {lacking}"
+    assert checked > 20
+
+
 @pytest.mark.parametrize("room", ROOMS)
 def test_each_sentence_is_of_a_message_that_is_raised(room):
     written = {str(node.value) for path in (BELOW / room).rglob("*.py")
