@@ -15,7 +15,6 @@ from journal.desk.charts.surface import COLUMNS, Span
 from journal.desk.vat.lines import Points, below_unit, draw_flagged, most_rules, seen, sound
 from journal.records.plans import Plan
 from journal.wording import worded
-from journal.wording.counts import count
 from journal.wording.shown import shown_figure
 
 _NAME_WIDE = 0.17  # of the stretch shown, what a name takes
@@ -126,15 +125,13 @@ def _name_past(plot: ChartPlot, day: MakeSnapshot, view: Span) -> float | None:
     there = np.flatnonzero(np.isfinite(past.p90) & (past.minutes > first))
     if not len(there):
         return None
-    makes = past.makes
     x = float(past.minutes[there[0]])
     under = np.linspace(x, x + _NAME_WIDE * (view[1] - view[0]), 12)
     c = day.allowed_range
     finite = np.isfinite(c.high)
     above = np.interp(under, c.minutes[finite], c.high[finite]) if finite.any() else 0.0
     y = float(np.nanmax(np.maximum(np.interp(under, past.minutes, past.p90), above)))
-    words = worded("desk.past-makes-drawn", count=count(makes), makes=makes)
-    plot.words(x, y, words, anchor=(0, 1))
+    plot.words(x, y, worded("desk.past-makes-drawn", makes=past.makes), anchor=(0, 1))
     return x
 
 
