@@ -68,7 +68,7 @@ def _take(args: argparse.Namespace) -> CommandAnswer:
                 "Add --replace to save it instead."
             )
         new = journal.elsewhere.take(sent, replacing=args.replace)
-        left = sum(not s.given for s in journal.blind.servings(id_of(sent.tasting)))
+        left = sum(not s.given for s in journal.sessions.servings(id_of(sent.tasting)))
     done = "Saved" if new else "Taken already, nothing changed"
     rest = f"{counted(left, 'sample')} left" if left else "all have finished"
     return answer(

@@ -114,7 +114,7 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
 
     with to_read(args.file) as journal:
         written = export_journal(journal, args.dir, blind=args.blind)
-        is_hidden = len(journal.blind.hidden_sessions())
+        is_hidden = len(journal.sessions.hidden_sessions())
         is_hidden += sum(test.lifted_ms is None for test in journal.panel_tests.all())
     about = ""
     if is_hidden and args.blind:

@@ -32,14 +32,14 @@ from journal.wording.session_page import far
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
-    from journal.keeping.blind import (
+    from journal.keeping.scored_samples import ScoredSample
+    from journal.keeping.session_rows import (
         BlindSessionRow,
         KeyRow,
         RevealedRow,
         SampleIdentity,
         ServingRow,
     )
-    from journal.keeping.scored_samples import ScoredSample
 
 SESSION = CommandOption("session", "its number in “sessions”, or latest", "SESSION")
 REFERENCE = several("--reference", "a cheese from elsewhere, by name; repeat for each", "NAME")
@@ -51,7 +51,7 @@ _CODES = {"sample": BY_SAMPLE, "assessor": BY_ASSESSOR, "shuffle": SHUFFLED}
 
 def session_of(journal: Journal, text: str) -> Tasting:
     """The blind session of that number, or the latest; CommandError when there is none."""
-    found = [row.tasting for row in journal.blind.rows()]
+    found = [row.tasting for row in journal.sessions.rows()]
     return numbered(found, [one.id for one in found], text, "blind session")
 
 
@@ -59,7 +59,7 @@ def cheeses_of(
     journal: Journal, wheels: list[str] | None, references: list[str] | None
 ) -> list[SampleIdentity]:
     """What is named on the command line as cheeses, the wheels first."""
-    from journal.keeping.blind import SampleIdentity
+    from journal.keeping.session_rows import SampleIdentity
 
     named = [SampleIdentity(journal.wheel_by_code(code).id) for code in wheels or ()]
     return named + [SampleIdentity(None, " ".join(name.split())) for name in references or ()]
@@ -95,11 +95,11 @@ def _set_up(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         cheeses = cheeses_of(journal, args.wheel, args.reference)
         design = set_up_session(cheeses, len(args.assessor), coding, secrets.randbits(63))
-        kept = journal.blind.set_up(
+        kept = journal.sessions.set_up(
             Tasting(instant(args.at, journal.zone), journal.zone, coding=coding, attributes=sheet),
             cheeses, args.assessor, design.orders, design.codes, design.labels,
         )  # fmt: skip
-        servings = journal.blind.servings(id_of(kept))
+        servings = journal.sessions.servings(id_of(kept))
         warned = not_to_eat(journal, args.wheel)
     return _served(
         "Session {sitting} is set up. What each code is stays hidden until you reveal it.",
@@ -140,14 +140,14 @@ def _join(args: argparse.Namespace) -> CommandAnswer:
 
     with to_write(args.file) as journal:
         tasting = session_of(journal, args.session)
-        board = journal.blind.board(id_of(tasting))
+        board = journal.sessions.board(id_of(tasting))
         order, codes = create_joiner(
             board.cheeses, board.orders, board.labels, board.taken, tasting.coding,
             secrets.randbits(63),
         )  # fmt: skip
-        journal.blind.join(id_of(tasting), args.assessor, order, codes)
+        journal.sessions.join(id_of(tasting), args.assessor, order, codes)
         name = " ".join(args.assessor.split())
-        mine = [s for s in journal.blind.servings(id_of(tasting))
+        mine = [s for s in journal.sessions.servings(id_of(tasting))
                 if s.assessor.casefold() == name.casefold()]  # fmt: skip
     return _served("{assessor} joins session {sitting}.", tasting, mine)
 
@@ -182,9 +182,9 @@ def _give(args: argparse.Namespace) -> CommandAnswer:
         known = {*tasting.sheet, *(name for name, _ in journal.sessions.attributes())}
         for attribute in given:
             check_attribute(attribute, known)
-        before = journal.blind.scored(serving.id)
-        journal.blind.give(serving.id, _with(before, given, marks, args.note))
-        left = [s for s in journal.blind.servings(id_of(tasting)) if not s.given]
+        before = journal.sessions.scored(serving.id)
+        journal.sessions.give(serving.id, _with(before, given, marks, args.note))
+        left = [s for s in journal.sessions.servings(id_of(tasting)) if not s.given]
     rest = f"{counted(len(left), 'sample')} left" if left else "all have finished"
     return answer(
         "Saved: {assessor} on {code}; {left}.",
@@ -221,7 +221,7 @@ def _with(
 
 def _serving(journal: Journal, tasting: Tasting, code: str, name: str) -> ServingRow:
     wanted = " ".join(name.split()).casefold()
-    mine = [s for s in journal.blind.servings(id_of(tasting)) if s.assessor.casefold() == wanted]
+    mine = [s for s in journal.sessions.servings(id_of(tasting)) if s.assessor.casefold() == wanted]
     if not mine:
         raise CommandError(f"{name} is not in this session. Add them with “session-join”.")
     found = [s for s in mine if s.code == code.strip()]
@@ -262,7 +262,7 @@ SESSIONS: Table[BlindSessionRow] = Table(
 @command("sessions", "list the blind sessions, newest first", FILE, formerly="sittings")
 def _sessions(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
-        return SESSIONS.answer(journal.blind.rows(), "There is no blind session yet.")
+        return SESSIONS.answer(journal.sessions.rows(), "There is no blind session yet.")
 
 
 def check_helper(args: argparse.Namespace) -> None:
@@ -302,7 +302,7 @@ KEY: Table[KeyRow] = Table(
 def _key(args: argparse.Namespace) -> CommandAnswer:
     check_helper(args)
     with to_read(args.file) as journal:
-        return KEY.answer(journal.blind.key(id_of(session_of(journal, args.session))))
+        return KEY.answer(journal.sessions.key(id_of(session_of(journal, args.session))))
 
 
 @command(
@@ -324,10 +324,10 @@ def _reveal(args: argparse.Namespace) -> CommandAnswer:
     codes = [code.strip() for code in (args.cup_codes or "").split(",") if code.strip()]
     with to_write(args.file) as journal:
         tasting = session_of(journal, args.session)
-        left = sum(not s.given for s in journal.blind.servings(id_of(tasting)))
+        left = sum(not s.given for s in journal.sessions.servings(id_of(tasting)))
         check_finished(args, left, "sample")
         at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
-        journal.blind.reveal(id_of(tasting), at_ms, dict(enumerate(codes, 1)))
+        journal.sessions.reveal(id_of(tasting), at_ms, dict(enumerate(codes, 1)))
         warn = f"{counted(left, 'sample')} had not been scored. " if left else ""
         return _read_session(journal, session_of(journal, str(tasting.id)), warn)
 
@@ -346,7 +346,7 @@ def _read(args: argparse.Namespace) -> CommandAnswer:
 
 def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> CommandAnswer:
     """What each code was and got; KeepingError while that is hidden."""
-    found = journal.blind.uncovered(id_of(tasting))
+    found = journal.sessions.uncovered(id_of(tasting))
     return answer(
         f"{first}{{samples}}",
         sitting=tasting.id,

@@ -13,6 +13,7 @@ from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
 from journal.command.parser import AT, FILE, CommandOption, command, pairs
 from journal.command.values import amount, day, instant, to_write
+from journal.keeping.session_rows import OpenServing
 from journal.records import id_of
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import half_point
@@ -109,10 +110,10 @@ def _save(
     earlier scores that were replaced."""
     from journal.keeping.scored_samples import ScoredSample
 
-    scored = journal.sessions.scored(wheel_id, name, at_ms) or ScoredSample()
+    scored = journal.sessions.scored(OpenServing(wheel_id, name, at_ms)) or ScoredSample()
     earlier = {a: value for a, value in scored.scores.items() if a in given}
     scored = replace(scored, scores={**scored.scores, **given})
-    sample = journal.sessions.give(wheel_id, name, at_ms, scored)
+    sample = journal.sessions.give(OpenServing(wheel_id, name, at_ms), scored)
     who = journal.sessions.assessor(name)
     return journal.tastings.get(sample.tasting_id).at_ms, who.name if who else name, earlier
 

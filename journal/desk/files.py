@@ -408,4 +408,4 @@ def _export(journal: Journal, folder: str, state: State) -> str:
 def _hides(journal: Journal) -> bool:
     """Whether a session or a panel test is hidden."""
     tests = journal.panel_tests.all()
-    return bool(journal.blind.hidden_sessions()) or any(test.lifted_ms is None for test in tests)
+    return bool(journal.sessions.hidden_sessions()) or any(test.lifted_ms is None for test in tests)

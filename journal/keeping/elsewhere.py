@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from journal.keeping.all_keepers import Keepers
-from journal.keeping.blind import BlindKeeper, ServingRow
 from journal.keeping.errors import KeepingError
 from journal.keeping.history import acts
 from journal.keeping.scored_samples import ScoredSample, save_scored
+from journal.keeping.session_rows import ServingRow
+from journal.keeping.sessions import SessionKeeper
 from journal.message import Message
 from journal.records import id_of
 from journal.records.page_answers import (
@@ -22,7 +23,7 @@ from journal.records.page_answers import (
     read_answer,
     session_letters,
 )
-from journal.records.tastings import OPEN, Tasting
+from journal.records.tastings import Tasting
 
 _TAKEN = "keeping.act-take-answer"
 
@@ -65,10 +66,10 @@ class SentAnswer:
 class ElsewhereKeeper:
     """Makes the keys of pages, and takes what comes back."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Keepers, blind: BlindKeeper) -> None:
+    def __init__(self, db: sqlite3.Connection, journal: Keepers, sessions: SessionKeeper) -> None:
         self._db = db
         self._journal = journal
-        self._blind = blind
+        self._sessions = sessions
 
     def pages(self, tasting_id: int) -> list[AssessorPage]:
         """A page for each assessor of a session; KeepingError once it is revealed."""
@@ -80,7 +81,7 @@ class ElsewhereKeeper:
     def _pages(self, tasting: Tasting) -> list[AssessorPage]:
         uuids = {one.id: one.uuid for one in self._journal.assessors.all()}
         own: dict[int, list[ServingRow]] = {}
-        for one in self._blind.servings(id_of(tasting)):
+        for one in self._sessions.servings(id_of(tasting)):
             own.setdefault(one.assessor_id, []).append(one)
         return [
             AssessorPage(
@@ -102,7 +103,7 @@ class ElsewhereKeeper:
             When it is of no session here, of nobody in it, or the session is revealed.
         """
         line = find_line(text)
-        of = (t for t in self._journal.tastings.all() if t.coding != OPEN)
+        of = (t for t in self._journal.tastings.all() if t.coded)
         tasting = next((t for t in of if session_letters(t.uuid) == line.session), None)
         if tasting is None:
             raise KeepingError("keeping.answer-of-no-session")
@@ -116,7 +117,7 @@ class ElsewhereKeeper:
 
     def _beside_kept(self, tasting: Tasting, page: AssessorPage, answer: PageAnswer) -> SentAnswer:
         rows = [
-            r for r in self._blind.servings(id_of(tasting)) if r.assessor_id == page.assessor_id
+            r for r in self._sessions.servings(id_of(tasting)) if r.assessor_id == page.assessor_id
         ]
         all_scored = []
         given = changes = kept = 0
@@ -125,7 +126,7 @@ class ElsewhereKeeper:
                    if value is not None}  # fmt: skip
             if not new and not note:
                 continue
-            old = self._blind.scored(row.id) or ScoredSample()
+            old = self._sessions.scored(row.id) or ScoredSample()
             scored = replace(old, scores={**old.scores, **new}, note=note or old.note)
             all_scored.append((row, scored))
             given += len(new)

@@ -22,7 +22,6 @@ from journal.keeping.backups import (
     write_copy,
 )
 from journal.keeping.binned import BinKeeper
-from journal.keeping.blind import BlindKeeper
 from journal.keeping.care_tasks import CareTaskKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import doubts, faults, quick_faults
@@ -75,8 +74,7 @@ class Journal(Keepers):
         if not read_only:
             self.photos.settle()
         self.sessions = SessionKeeper(db, self)
-        self.blind = BlindKeeper(db, self, self.sessions)
-        self.elsewhere = ElsewhereKeeper(db, self, self.blind)
+        self.elsewhere = ElsewhereKeeper(db, self, self.sessions)
         self.tests = PanelTestKeeper(self, self.sessions)
         self.designs = SeriesKeeper(db, self._changes, self.plans, self.makes)
         self.history = HistoryKeeper(db)

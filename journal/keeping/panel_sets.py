@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from journal.keeping.all_keepers import Keepers
-from journal.keeping.blind import SampleIdentity
 from journal.keeping.errors import KeepingError
+from journal.keeping.session_rows import SampleIdentity
 from journal.keeping.sessions import SessionKeeper
 from journal.records import id_of
 from journal.records.panel_tests import (

@@ -52,6 +52,16 @@ class Tasting:
             raise RecordError("records.sheet-attributes")
 
     @property
+    def coded(self) -> bool:
+        """Its samples stand under codes; an open session is one that is not coded."""
+        return self.coding != OPEN
+
+    @property
+    def hidden(self) -> bool:
+        """What its samples are is not revealed yet."""
+        return self.coded and self.lifted_ms is None
+
+    @property
     def sheet(self) -> tuple[str, ...]:
         """The attributes to be scored."""
         return self.attributes or ATTRIBUTES

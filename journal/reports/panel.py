@@ -19,7 +19,7 @@ from journal.findings.agreement import (
 )
 from journal.findings.panel_tests import LEVEL, pooled_tail
 from journal.keeping import Journal
-from journal.keeping.sessions import PanelScore
+from journal.keeping.session_rows import PanelScore
 from journal.wording import text_of
 from journal.wording.panel import (
     agreement_words,

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from journal.keeping import Journal
-from journal.keeping.sessions import SessionMean
+from journal.keeping.session_rows import SessionMean
 from journal.records import id_of
 from journal.records.kinds import ATTRIBUTES
 from journal.records.whole import WholeMake

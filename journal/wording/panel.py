@@ -10,7 +10,7 @@ from journal.findings.dprime import right_share
 from journal.findings.panel_tests import PanelSize, Similarity, TestResult, panel_size, share_at
 from journal.findings.ranking import Ranking
 from journal.findings.setting_up import are_even
-from journal.keeping.blind import RevealedRow
+from journal.keeping.session_rows import RevealedRow
 from journal.records.panel_tests import PAIRED, TETRAD
 from journal.wording.counts import count, count_first, counted, listed, noun
 from journal.wording.numbers import percent

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.keeping import Journal
-from journal.keeping.blind import KeyRow
 from journal.keeping.panel_sets import TestRow
+from journal.keeping.session_rows import KeyRow
 from journal.records import RecordError, id_of
 from journal.records.panel_tests import (
     DUO_TRIO,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from journal.keeping.blind import BlindSessionRow
+    from journal.keeping.session_rows import BlindSessionRow
 
 LANGUAGE = "en"
 HOW = (

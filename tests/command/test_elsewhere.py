@@ -38,8 +38,8 @@ def saved(path, who="Orla"):
     """Every score by code and attribute, read by another door."""
     with Journal.open(path, read_only=True) as journal:
         tasting = journal.tastings.all()[-1]
-        rows = [s for s in journal.blind.servings(tasting.id) if s.assessor.startswith(who)]
-        cards = [journal.blind.scored(row.id) for row in rows]
+        rows = [s for s in journal.sessions.servings(tasting.id) if s.assessor.startswith(who)]
+        cards = [journal.sessions.scored(row.id) for row in rows]
         return [(dict(card.scores), card.note) if card else ({}, "") for card in cards]
 
 

@@ -8,6 +8,7 @@ from journal.findings.series import design
 from journal.findings.series_plans import ends, offers, rounded, variants
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
@@ -42,7 +43,7 @@ def make(path, count: int) -> None:
             wheel = journal.makes.finish(made.id, [1.2], at + DAY_MS)[0]
             high = one.one.wanted[0] == series.series.high[0]
             card = ScoredSample({"overall": (8.0 if high else 5.0) + 0.5 * (i % 2)})
-            journal.sessions.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
+            journal.sessions.give(OpenServing(wheel.id, "Moss", at + 60 * DAY_MS), card)
 
 
 def test_a_series_just_laid_out_waits_for_its_makes(full_series, run):
@@ -97,7 +98,7 @@ def make_rest(path) -> None:
             wheel = journal.makes.finish(made.id, [1.2], at + DAY_MS)[0]
             high = one.one.wanted[0] == series.series.high[0]
             card = ScoredSample({"overall": (7.5 if high else 4.5) + 0.5 * (i % 2)})
-            journal.sessions.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
+            journal.sessions.give(OpenServing(wheel.id, "Moss", at + 60 * DAY_MS), card)
 
 
 def test_without_one_it_says_how_to_begin(tmp_path, run):

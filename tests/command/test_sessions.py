@@ -19,9 +19,9 @@ WHEN = ("--at", "2026-11-14T19:30")
 def cheese_of(path, servings):
     """What each serving is, read by another door."""
     with Journal.open(path, read_only=True) as journal:
-        return {(r.assessor, r.code): r.cheese for r in journal.blind.key(servings)} | {
+        return {(r.assessor, r.code): r.cheese for r in journal.sessions.key(servings)} | {
             (who, r.code): r.cheese
-            for r in journal.blind.key(servings)
+            for r in journal.sessions.key(servings)
             for who in LEVEL
             if not r.assessor
         }
@@ -104,7 +104,7 @@ def test_a_defect_and_words_go_with_the_code_and_scores_add_up(finished, run, se
     assert run(*words, "overall=7", "--defect", "slight bitter").code == 0
     assert run(*words, "salt=5", "--note", "hazelnut").code == 0
     with Journal.open(finished, read_only=True) as journal:
-        card = journal.blind.scored(journal.blind.servings(set_up["sitting"])[0].id)
+        card = journal.sessions.scored(journal.sessions.servings(set_up["sitting"])[0].id)
     assert card.scores == {"overall": 7.0, "salt": 5.0}
     assert card.defects == (("flavour", "bitter", "slight"),)
     assert card.note == "hazelnut"
@@ -343,9 +343,9 @@ def test_an_export_says_what_is_under_the_cloth_or_leaves_it_out(finished, run, 
     picture = tmp_path / "cut.png"
     picture.write_bytes(b"\x89PNG\r\n\x1a\n of the cut")
     with Journal.open(finished) as journal:
-        one = journal.blind.servings(set_up["sitting"])[0]
-        card = replace(journal.blind.scored(one.id), photo=journal.photos.bring(picture))
-        journal.blind.give(one.id, card)
+        one = journal.sessions.servings(set_up["sitting"])[0]
+        card = replace(journal.sessions.scored(one.id), photo=journal.photos.bring(picture))
+        journal.sessions.give(one.id, card)
     done = run("export", finished, tmp_path / "whole")
     assert len(list((tmp_path / "whole" / "photos").iterdir())) == 1
     assert "1 hidden session or test can be read there" in done.out

@@ -19,8 +19,8 @@ from journal.desk.tastings.blind.paper_sheet import key_sheet, tasting_sheets
 from journal.desk.tastings.panel_tests.paper import set_sheets
 from journal.desk.vat.before_sheet import write_list
 from journal.keeping import Journal
-from journal.keeping.blind import KeyRow, ServingRow
 from journal.keeping.panel_sets import HiddenSet
+from journal.keeping.session_rows import KeyRow, ServingRow
 from journal.records.instants import from_iso
 from journal.records.kinds import ATTRIBUTES
 from journal.records.panel_tests import RANKING

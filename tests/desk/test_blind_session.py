@@ -142,7 +142,7 @@ def test_three_assessors_and_five_samples_by_keyboard(place, part, wheels):
 def test_nothing_on_the_screen_gives_a_code_away(place, part, wheels):
     part.draw_seed = lambda: 7  # drawn at random a code may be a number that stands there anyway
     set_up(place)
-    codes = {row.code for row in wheels.blind.servings(part.session.id)}
+    codes = {row.code for row in wheels.sessions.servings(part.session.id)}
     for _ in range(4):
         enter(place, "9,5")
         press(place, *KEEP)
@@ -185,17 +185,17 @@ def test_the_cloth_asks_twice_while_somebody_has_samples_left(place, part, wheel
     set_up(place, people=("Orla",))
     press(place, *key_for("lift"))
     assert "No scores yet" in part.sheet.message.text()
-    assert wheels.blind.hidden_sessions()
+    assert wheels.sessions.hidden_sessions()
     enter(place, "7")
     press(place, *KEEP)
     press(place, *key_for("lift"))
     assert "Orla has 4 samples left" in part.sheet.message.text()
-    assert wheels.blind.hidden_sessions()
+    assert wheels.sessions.hidden_sessions()
     press(place, *key_for("lift"))
     assert part.pages.currentWidget() is part.shown
     place.window().undo()
     assert part.pages.currentWidget() is part.sheet
-    assert wheels.blind.hidden_sessions()
+    assert wheels.sessions.hidden_sessions()
 
 
 def test_it_asks_anew_once_something_else_was_said(place, part, wheels):
@@ -209,23 +209,23 @@ def test_it_asks_anew_once_something_else_was_said(place, part, wheels):
     press(place, *key_for("join"))
     enter(place, "Tam")
     press(place, *key_for("lift"))
-    assert wheels.blind.hidden_sessions()
+    assert wheels.sessions.hidden_sessions()
     assert "Orla has 1 sample left" in part.sheet.message.text()
-    part.scoring._on_picked(wheels.blind.servings(part.session.id)[0].id)
+    part.scoring._on_picked(wheels.sessions.servings(part.session.id)[0].id)
     press(place, *key_for("lift"))
-    assert wheels.blind.hidden_sessions()
+    assert wheels.sessions.hidden_sessions()
     press(place, *key_for("lift"))
-    assert wheels.blind.hidden_sessions() == []
+    assert wheels.sessions.hidden_sessions() == []
 
 
 def test_a_sitting_laid_out_in_error_is_taken_away(place, part, wheels):
     set_up(place, people=("Orla",))
     press(place, *key_for("lift"))
     press(place, *key_for("lift"))
-    assert wheels.blind.hidden_sessions() == []
+    assert wheels.sessions.hidden_sessions() == []
     assert part.pages.currentWidget() is part.form
     place.window().undo()
-    assert len(wheels.blind.hidden_sessions()) == 1
+    assert len(wheels.sessions.hidden_sessions()) == 1
     press(place, *key_for("choose"))
     assert part.pages.currentWidget() is part.list
     press(place, Qt.Key.Key_Return)
@@ -236,7 +236,7 @@ def test_what_was_typed_and_not_kept_comes_back(place, part, wheels):
     set_up(place)
     first = serving_shown(place, part)
     enter(place, "7,5")
-    other = wheels.blind.servings(part.session.id)[7]
+    other = wheels.sessions.servings(part.session.id)[7]
     part.scoring._on_picked(other.id)
     assert part.sheet.draft().empty
     part.scoring._on_picked(first.id)
@@ -265,7 +265,7 @@ def test_defects_words_and_a_photo_go_with_the_code(place, part, wheels, tmp_pat
     assert part.sheet.photo.name
     assert "0001" not in part.sheet.photo.name
     press(place, *KEEP)
-    card = wheels.blind.scored(here.id)
+    card = wheels.sessions.scored(here.id)
     assert card.defects == (("flavour", "bitter", "slight"),)
     assert card.note == "hazelnut"
     assert wheels.photos.file(card.photo).is_file()
@@ -358,7 +358,7 @@ def test_a_sheet_of_ones_own_with_words_for_its_scale(place, part, wheels):
 def test_tasting_alone_with_a_helpers_shuffle(place, part, wheels):
     part.form.codes.choose("shuffle")
     set_up(place, cheeses=("0001-a", "0002-b", "Abbey"), people=("Orla",))
-    labels = {row.cheese: row.code for row in wheels.blind.key(part.session.id)}
+    labels = {row.cheese: row.code for row in wheels.sessions.key(part.session.id)}
     given = {}
     for value in (8, 5, 2):
         given[serving_shown(place, part).code] = value
@@ -408,7 +408,7 @@ def test_the_sheets_are_printed_and_read_again(place, part, wheels, tmp_path, mo
     figures = [size for word, size in sizes if word.isdecimal() and int(word) <= 10]
     assert len(figures) >= 11
     assert min(figures) > 10.95
-    servings = wheels.blind.servings(part.session.id)
+    servings = wheels.sessions.servings(part.session.id)
     begins = [text.index(name) for name in PEOPLE] + [len(text)]
     for k, name in enumerate(PEOPLE):
         mine = text[begins[k] : begins[k + 1]]
@@ -441,7 +441,7 @@ def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
     assert serving_shown(place, part) == before
     assert part.sheet.draft().texts == {"overall": "7.5"}
     assert "Wen joins" in part.sheet.message.text()
-    rows = wheels.blind.servings(part.session.id)
+    rows = wheels.sessions.servings(part.session.id)
     assert [r.assessor for r in rows] == ["Orla"] * 5 + ["Tam"] * 5 + ["Wen"] * 5
     assert {r.code for r in rows[:5]} == {r.code for r in rows[10:]}
     press(place, *key_for("join"))

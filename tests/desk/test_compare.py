@@ -19,6 +19,7 @@ from journal.desk.menus import Menu
 from journal.desk.preferences import choose
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.reports.comparison import ComparisonRequest, compare
@@ -431,7 +432,7 @@ def test_the_cut_and_the_score_stand_at_the_end_of_a_ribbon(
     make = kitchen.makes.by_code("HL-0007")
     [wheel] = kitchen.wheels.where(make_id=make.id)
     card = ScoredSample({"overall": 8.0}, (), "even", kitchen.photos.bring(tmp_path / "cut.png"))
-    kitchen.sessions.give(wheel.id, "Ann", make.started_ms + 90 * 24 * HOUR_MS, card)
+    kitchen.sessions.give(OpenServing(wheel.id, "Ann", make.started_ms + 90 * 24 * HOUR_MS), card)
     window = opened(window_on, qtbot, kitchen)
     place = window.current
     number = codes(place).index("HL-0007")
@@ -456,7 +457,9 @@ def test_by_the_mouse_alone_others_are_added_and_left_out(
         make = kitchen.makes.by_code(code)
         [wheel] = kitchen.wheels.where(make_id=make.id)
         at_ms = make.started_ms + 90 * 24 * HOUR_MS
-        kitchen.sessions.give(wheel.id, "Ann", at_ms, ScoredSample({"overall": score}, (), "", ""))
+        kitchen.sessions.give(
+            OpenServing(wheel.id, "Ann", at_ms), ScoredSample({"overall": score}, (), "", "")
+        )
     place = opened(window_on, qtbot, kitchen).current
     shown: list[Menu] = []
     monkeypatch.setattr(Menu, "popup", lambda menu, _at: shown.append(menu))

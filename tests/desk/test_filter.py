@@ -8,7 +8,7 @@ from PySide6.QtTest import QTest
 
 from journal.desk.tables import MANY, Column, RowsView
 from journal.findings.setting_up import set_up_session
-from journal.keeping.blind import SampleIdentity
+from journal.keeping.session_rows import SampleIdentity
 from journal.records.tastings import BY_SAMPLE, Tasting
 from tests.desk.hands import Hands, key_for
 
@@ -168,7 +168,7 @@ def test_many_blind_sessions_are_narrowed_by_who_tasted(window_on, sample):
         name = "Ada" if number == 3 else "Ben"
         cheeses = [SampleIdentity(None, "Abbey"), SampleIdentity(None, "Shop cheddar")]
         set_up = set_up_session(cheeses, 1, BY_SAMPLE, number)
-        sample.blind.set_up(
+        sample.sessions.set_up(
             Tasting(sample.makes.rows()[0].started_ms + number, sample.zone, coding=BY_SAMPLE),
             cheeses, [name], set_up.orders, set_up.codes, set_up.labels,
         )  # fmt: skip

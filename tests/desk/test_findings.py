@@ -25,6 +25,7 @@ from journal.findings.defect_table import defect_table
 from journal.findings.predict import PredictionBase, predict
 from journal.findings.variables import score_table
 from journal.keeping import Journal
+from journal.keeping.session_rows import OpenServing
 from journal.keeping.sessions import ScoredSample
 from journal.records.instants import DAY_MS
 from journal.reports.study import look_at
@@ -244,7 +245,8 @@ def test_a_new_score_makes_the_answer_old_and_a_reading_elsewhere_does_not(opene
     window.go("tastings")
     wheel = sample.sessions.wheels()[-1]
     sample.sessions.give(
-        wheel.id, "Orla", wheel.started_ms + 300 * DAY_MS, ScoredSample({"overall": 2.0})
+        OpenServing(wheel.id, "Orla", wheel.started_ms + 300 * DAY_MS),
+        ScoredSample({"overall": 2.0}),
     )
     window.go("findings")
     qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)

@@ -18,6 +18,7 @@ from journal.findings import CLEAR, further
 from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
@@ -55,7 +56,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[float]]:
             score = 8 - true[-1] / A_POINT + float(rng.normal(0, 0.25))
             tasted = begun + round(AGE_DAYS * DAY_MS)
             journal.sessions.give(
-                wheel.id or 0, "Ann", tasted, ScoredSample({"overall": round(score, 1)})
+                OpenServing(wheel.id or 0, "Ann", tasted),
+                ScoredSample({"overall": round(score, 1)}),
             )
     return path, true
 

@@ -21,8 +21,8 @@ from journal.desk.sheets import make_record
 from journal.desk.timeline import life_of
 from journal.desk.vat.happened import rows_of
 from journal.keeping import Journal
-from journal.keeping.blind import SampleIdentity
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing, SampleIdentity
 from journal.records.coming import coming
 from journal.records.due import step_of
 from journal.records.instants import DAY_MS, MINUTE_MS
@@ -117,23 +117,23 @@ def test_a_defect_named_at_another_cup_or_sitting_is_not_said_to_be_named_by_nob
     wheels = journal.makes.finish(kitchen.make.id, [1.2, 1.1], kitchen.after(900))
     early = kitchen.start_ms + 60 * DAY_MS
     bitter = (("taste", "bitter", "slight"),)
-    journal.sessions.give(wheels[0].id, "Moss", early, ScoredSample(defects=bitter))
+    journal.sessions.give(OpenServing(wheels[0].id, "Moss", early), ScoredSample(defects=bitter))
     later = kitchen.now_ms = kitchen.start_ms + 90 * DAY_MS
     cheeses = [SampleIdentity(w.id) for w in wheels]
     coded = Tasting(later, journal.zone, coding=BY_SAMPLE)
-    coded = journal.blind.set_up(
+    coded = journal.sessions.set_up(
         coded, cheeses, ["Fern"], [[0, 1]], [["314", "159"]], ["314", "159"]
     )
-    for row in journal.blind.servings(coded.id):
-        journal.blind.give(row.id, ScoredSample({"overall": 6.0}))
-    revealed = journal.blind.reveal(coded.id, later + MINUTE_MS)
+    for row in journal.sessions.servings(coded.id):
+        journal.sessions.give(row.id, ScoredSample({"overall": 6.0}))
+    revealed = journal.sessions.reveal(coded.id, later + MINUTE_MS)
     window = window_on(journal, clock=kitchen.clock, place="tastings")
     qtbot.waitUntil(window.settled)
     window.current.show_part("blind")
     revealing = window.current.shown_part().revealing
     revealing.show_session(revealed)
     output = {}
-    for sample in journal.blind.uncovered(revealed.id):
+    for sample in journal.sessions.uncovered(revealed.id):
         output[sample.name] = [card.defects for _, card in revealing._scored(revealed, sample)]
     assert bitter in output["HL-0001-A"]
     assert output["HL-0001-B"] == [()]

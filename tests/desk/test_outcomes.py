@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 from journal.curves.verdict import verdict_on
 from journal.desk.sheets import make_record
 from journal.keeping import Journal
+from journal.keeping.session_rows import OpenServing
 from journal.message import Message
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
@@ -236,7 +237,9 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     wheel = journal.wheel_by_code("HL-0001-A")
     from journal.keeping.scored_samples import ScoredSample
 
-    journal.sessions.give(wheel.id, "Moss", day(61, journal), ScoredSample({"overall": 7.0}))
+    journal.sessions.give(
+        OpenServing(wheel.id, "Moss", day(61, journal)), ScoredSample({"overall": 7.0})
+    )
     now = day(62, journal)
     before = (
         journal.makes.rows(), journal.sessions.wheels(), journal.sessions.all(),

@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from journal.desk.charts.profile import ProfileChart
 from journal.desk.sheets import make_record
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.records.instants import DAY_MS
 from journal.reports.profile import profile_of, profiles_of_make
 from tests import present
@@ -21,7 +22,7 @@ def scored(journal, row, days_ago: int, **values: float) -> None:
     at_ms = present.NOW - days_ago * DAY_MS
     for who, more in (("Ann", 0.0), ("Ben", 0.5)):
         card = ScoredSample({name: value + more for name, value in values.items()}, (), "", "")
-        journal.sessions.give(row.id, who, at_ms, card)
+        journal.sessions.give(OpenServing(row.id, who, at_ms), card)
 
 
 @pytest.fixture

@@ -20,6 +20,7 @@ from journal.findings.series_plans import factors_of
 from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.records.instants import DAY_MS
 from journal.records.makes import Milk
 from journal.records.plans import Plan
@@ -110,7 +111,7 @@ def make_and_score(journal: Journal, count: int, season: float = 0.0) -> None:
         score = 5 + 2 * coded + season * one.one.block + 0.2 * draw.normal()
         for name in ("Orla", "Tam"):
             card = ScoredSample({"overall": float(np.clip(round(2 * score) / 2, 0, 10))})
-            journal.sessions.give(wheel.id, name, make.started_ms + 60 * DAY_MS, card)
+            journal.sessions.give(OpenServing(wheel.id, name, make.started_ms + 60 * DAY_MS), card)
 
 
 def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_is(

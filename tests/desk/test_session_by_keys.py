@@ -190,7 +190,7 @@ def test_a_sitting_of_three_assessors_and_five_wheels_by_keyboard(
     to_set_up = keys.pressed
     part = window.current.shown_part()
     assert part.pages.currentWidget() is part.sheet
-    servings = sample.blind.servings(part.session.id)
+    servings = sample.sessions.servings(part.session.id)
     assert len({one.code for one in servings}) == 5
     assert {one.assessor for one in servings} == set(LEVEL)
     cheeses = names(sample)
@@ -227,7 +227,7 @@ def test_nothing_outside_the_sitting_changes_before_the_cloth_is_lifted(
     set_up(keys)
     part = window.current.shown_part()
     score_all(keys, part, names(sample))
-    codes = {one.code for one in sample.blind.servings(part.session.id)}
+    codes = {one.code for one in sample.sessions.servings(part.session.id)}
     assert not any(wheel in word for word in output(window.current) for wheel in WHEELS)
 
     after = look_round(qtbot, window)
@@ -256,7 +256,9 @@ def _export_gives_nothing_away(keys, window, sample, qtbot, tmp_path, monkeypatc
     qtbot.waitUntil(lambda: (folder / "journal.json").is_file(), timeout=30_000)
     qtbot.waitUntil(window.settled)
     assert "still hidden" in window.current.messages.text("file")
-    hidden = {s.id for s in sample.samples.where(tasting_id=sample.blind.hidden_sessions()[0].id)}
+    hidden = {
+        s.id for s in sample.samples.where(tasting_id=sample.sessions.hidden_sessions()[0].id)
+    }
     for name in ("sample.csv", "serving.csv", "score.csv", "sample_note.csv", "journal.json"):
         text = Path(folder / name).read_text(encoding="utf-8")
         assert WORDS not in text, name
@@ -271,6 +273,6 @@ def _export_gives_nothing_away(keys, window, sample, qtbot, tmp_path, monkeypatc
 def _lifted_codes(journal: Journal) -> set[str]:
     return {
         one.code
-        for session in journal.blind.revealed()
-        for one in journal.blind.servings(session.id)
+        for session in journal.sessions.revealed()
+        for one in journal.sessions.servings(session.id)
     }

@@ -20,7 +20,7 @@ def test_every_state_of_a_sitting_is_drawn(qapp, tmp_path, sample_file):
     path = tmp_path / "sitting.vatside"
     shutil.copy(sample_file, path)
     with Journal.open(path, read_only=True) as journal:
-        before = len(journal.blind.revealed())
+        before = len(journal.sessions.revealed())
     look = Look(qapp, "light")
     made = list(draw_session(qapp, look, path, tmp_path, (SMALL,)))
     look.deleteLater()
@@ -34,7 +34,7 @@ def test_every_state_of_a_sitting_is_drawn(qapp, tmp_path, sample_file):
     assert all(picture.pixelColor(5, 5) == colours(False).paper for picture in pictures)
     assert all(a != b for a, b in itertools.pairwise(pictures))
     with Journal.open(path, read_only=True) as journal:
-        assert len(journal.blind.revealed()) == before + 1
+        assert len(journal.sessions.revealed()) == before + 1
         assert journal.tests.rows()[0].test.lifted_ms is not None
         found = journal.tests.counted(journal.tests.rows()[0].test.id)
         assert (found.right, found.answers) == (5, 6)

@@ -11,6 +11,7 @@ from journal.desk.tastings.defects import fitting, split_strength, terms
 from journal.desk.tastings.months import age_scores
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.kinds import ATTRIBUTES
 from journal.records.makes import Milk
@@ -112,7 +113,9 @@ def test_the_page_beside_shows_the_bars_once_ones_own_are_kept(place, two_wheels
 
 def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_wheels):
     wheel = two_wheels.wheel_by_code("HL-0001-A")
-    two_wheels.sessions.give(wheel.id, "Orla", NOW - 30 * DAY_MS, ScoredSample({"overall": 9.5}))
+    two_wheels.sessions.give(
+        OpenServing(wheel.id, "Orla", NOW - 30 * DAY_MS), ScoredSample({"overall": 9.5})
+    )
     enter(place, "0001-a")
     enter(place, "Orla")
     assert not place.open.beside.scores.months.isVisible()
@@ -147,7 +150,7 @@ def test_who_has_not_scored_yet_is_next(place, two_wheels):
 
 def test_scores_without_a_name_are_nobodys_turn(place, two_wheels):
     wheel = two_wheels.wheel_by_code("HL-0001-A")
-    two_wheels.sessions.give(wheel.id, NOBODY, NOW, ScoredSample({"overall": 9.5}))
+    two_wheels.sessions.give(OpenServing(wheel.id, NOBODY, NOW), ScoredSample({"overall": 9.5}))
     enter(place, "0001-b")
     assert place.open.sheet.who.text() == ""
     enter(place, "Orla")

@@ -20,7 +20,7 @@ from journal.desk.places import PLACES
 from journal.desk.tastings.half_typed import SETTING, UnsavedTexts
 from journal.desk.window import Window
 from journal.keeping import Journal
-from journal.keeping.blind import SampleIdentity
+from journal.keeping.session_rows import SampleIdentity
 from journal.records.panel_tests import PAIRED, TRIANGLE
 from tests.desk.hands import Hands, key_for
 from tests.desk.test_blind_session import (  # noqa: F401 - wheels is a fixture
@@ -172,7 +172,7 @@ def test_codes_half_read_from_under_the_cups_are_there_again(opened, wheels):  #
     part = place.shown_part()
     part.form.codes.choose("shuffle")
     set_up(place, cheeses=("0001-a", "0002-b"), people=("Orla",))
-    codes = [row.code for row in wheels.blind.key(part.session.id)]
+    codes = [row.code for row in wheels.sessions.key(part.session.id)]
     for _ in range(2):
         enter(place, "7")
         press(place, *KEEP)

@@ -18,6 +18,7 @@ from journal.exchange import ExchangeError
 from journal.exchange.bundle import read_bundle, write_bundle
 from journal.exchange.export import export_journal
 from journal.keeping.rescue import rescue
+from journal.keeping.session_rows import OpenServing
 from journal.keeping.sessions import ScoredSample
 from journal.message import Message
 from journal.records.calibrations import Calibration
@@ -35,7 +36,7 @@ def filled(kept, make):
     kept.readings.strike(make.id, "curd-ph", make.started_ms, 6.5)
     wheel = kept.makes.finish(make.id, [1.2], make.started_ms + 3_600_000)[0]
     kept.sessions.give(
-        wheel.id, "Moss", make.started_ms + 10_000_000, ScoredSample({"overall": 7.5})
+        OpenServing(wheel.id, "Moss", make.started_ms + 10_000_000), ScoredSample({"overall": 7.5})
     )
     kept.notes.save(Note(make.started_ms, '=HYPERLINK("x")', make.id))
     return kept

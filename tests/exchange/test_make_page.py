@@ -21,6 +21,7 @@ from journal.desk.makes.sent_page import write_sent_page
 from journal.exchange.make_page import PagePhoto, make_page, write_make_page
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.records.makes import Milk, Note
 from journal.records.plan_text import builtin_plans
 from journal.wording import Style, written_in
@@ -145,7 +146,7 @@ def test_its_photos_are_in_it_the_cut_first_and_none_that_is_hidden(
     journal.photos.save(Note(month, "blue spots", wheel_id=wheel.id), photo("blue"))
     for at_ms, colour in ((month, "red"), (2 * month - BEGAN, "green")):
         card = ScoredSample({"overall": 7.0}, (), "even", journal.photos.bring(photo(colour)))
-        journal.sessions.give(wheel.id, "Ann", at_ms, card)
+        journal.sessions.give(OpenServing(wheel.id, "Ann", at_ms), card)
     lost = journal.photos.save(Note(BEGAN + 60_000, "lost", whole.make.id), photo("white"))
     journal.photos.path(lost).unlink()
     page = write_sent_page(journal, journal.whole(whole.make.id), tmp_path / "a.html")

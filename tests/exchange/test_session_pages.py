@@ -14,7 +14,7 @@ import pytest
 from journal.exchange.session_pages import write_pages
 from journal.findings.setting_up import set_up_session
 from journal.keeping import Journal
-from journal.keeping.blind import SampleIdentity
+from journal.keeping.session_rows import SampleIdentity
 from journal.records.instants import from_iso
 from journal.records.tastings import BY_ASSESSOR, Tasting
 
@@ -36,7 +36,7 @@ def page(journal, tmp_path) -> Path:
     cheeses = [SampleIdentity(None, name) for name in ("Abbey", "Barn", "Abbey two")]
     set_up = set_up_session(cheeses, 2, BY_ASSESSOR, seed=5)
     at_ms = from_iso("2026-06-01T19:30", ZONE)
-    tasting = journal.blind.set_up(
+    tasting = journal.sessions.set_up(
         Tasting(at_ms, ZONE, coding=BY_ASSESSOR, attributes=ATTRIBUTES),
         cheeses, ("Orla & <Tam>", "Wen"), set_up.orders, set_up.codes, set_up.labels,
     )  # fmt: skip
@@ -118,8 +118,10 @@ def test_scores_typed_into_the_page_arrive_in_the_journal(journal, page, browse)
     assert seen["console"], "the policy refuses what would go out"
     sent = journal.elsewhere.find(f"Here it is: {line}")
     assert journal.elsewhere.take(sent)
-    servings = [s for s in journal.blind.servings(sent.tasting.id) if s.assessor == "Orla & <Tam>"]
-    cards = [journal.blind.scored(s.id) for s in servings]
+    servings = [
+        s for s in journal.sessions.servings(sent.tasting.id) if s.assessor == "Orla & <Tam>"
+    ]
+    cards = [journal.sessions.scored(s.id) for s in servings]
     assert [card.scores.get(name) for card in cards for name in ATTRIBUTES] == list(SAVED)
     assert cards[0].note == NOTE
     assert [s.given for s in servings] == [4, 3, 2]

@@ -14,6 +14,7 @@ from journal.findings import CLEAR, study
 from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.records.instants import DAY_MS
 from journal.records.makes import Addition, Milk
 from journal.records.plans import Plan, Stage
@@ -54,7 +55,9 @@ def kitchen(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[float]
             true.append((moved * DAMP + (AGE - moved) * DRY) / AGE)
             score = 6 + (true[-1] - (DAMP + DRY) / 2) / A_POINT + float(rng.normal(0, 0.3))
             card = ScoredSample({"overall": float(np.clip(round(2 * score) / 2, 0, 10))})
-            journal.sessions.give(wheel.id or 0, "Ann", begun + round(AGE * DAY_MS), card)
+            journal.sessions.give(
+                OpenServing(wheel.id or 0, "Ann", begun + round(AGE * DAY_MS)), card
+            )
     return path, true
 
 
@@ -105,7 +108,8 @@ def test_wheels_whose_air_was_read_too_seldom_are_named(
         larder = journal.shelves.room_named("Larder")
         journal.shelves.move([wheel], larder, begun + round(60 * DAY_MS))
         journal.sessions.give(
-            wheel.id or 0, "Ann", begun + round(AGE * DAY_MS), ScoredSample({"overall": 5.0})
+            OpenServing(wheel.id or 0, "Ann", begun + round(AGE * DAY_MS)),
+            ScoredSample({"overall": 5.0}),
         )
         table = score_table(journal.wholes(), "overall")
     assert np.isnan(table.x[table.wheel.index(wheel.code), table.position("room humidity")])
@@ -128,7 +132,7 @@ def test_what_a_wheel_was_made_of_when_it_was_tasted_is_looked_at_by_name(tmp_pa
             journal.shelves.take(Removal(wheel.id or 0, "given", begun + 50 * DAY_MS, 0.5))
             journal.shelves.weigh(wheel, 0.51 - 0.01 * number, begun + 60 * DAY_MS)
             card = ScoredSample({"overall": 5.0 + number})
-            journal.sessions.give(wheel.id or 0, "Ann", begun + 61 * DAY_MS, card)
+            journal.sessions.give(OpenServing(wheel.id or 0, "Ann", begun + 61 * DAY_MS), card)
         named = ["moisture at tasting", "S/M at tasting", "MNFS at tasting",
                  "fat in dry matter at tasting"]  # fmt: skip
         asked = score_table(journal.wholes(), "overall", named)

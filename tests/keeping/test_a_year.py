@@ -20,6 +20,7 @@ import pytest
 
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.records.care_ahead import ahead
 from journal.records.due import cares_due, tastings_due
 from journal.records.makes import Milk
@@ -244,7 +245,7 @@ def live_the_day(
         if on is not None and on <= today and rng.random() < 0.5:
             wheel = next(w for name, w in keys.items() if name.startswith(code))
             journal.sessions.give(
-                wheel.id or 0, "Ann", ms(today, 20), ScoredSample({"overall": 6.0})
+                OpenServing(wheel.id or 0, "Ann", ms(today, 20)), ScoredSample({"overall": 6.0})
             )
             make.last = (today - make.born).days
 

@@ -18,6 +18,7 @@ from journal.keeping.migrations import SCHEMA
 from journal.keeping.moving_on import alone, move_on
 from journal.keeping.scored_samples import ScoredSample
 from journal.keeping.seats import is_seated
+from journal.keeping.session_rows import OpenServing
 from journal.keeping.whole_tables import write_journal
 from journal.message import Message
 from journal.records.instants import DAY_MS
@@ -300,16 +301,16 @@ def test_a_card_given_again_changes_only_what_is_another(saved, make) -> None:
     at = START + 9 * DAY_MS
     marks = (("flavour", "bitter", "slight"), ("finish", "rough", "slight"))
     card = ScoredSample({"overall": 7.0, "flavour": 6.0}, marks, "nutty")
-    saved.sessions.give(wheel.id, "Orla", at, card)
+    saved.sessions.give(OpenServing(wheel.id, "Orla", at), card)
     before = saved.scores.all(), saved.defects.all(), saved.sample_notes.all()
-    saved.sessions.give(wheel.id, "Orla", at, card)
+    saved.sessions.give(OpenServing(wheel.id, "Orla", at), card)
     assert (saved.scores.all(), saved.defects.all(), saved.sample_notes.all()) == before
     other = ScoredSample({"overall": 7.5}, marks[:1], "nutty")
-    saved.sessions.give(wheel.id, "Orla", at, other)
-    assert saved.sessions.scored(wheel.id, "Orla", at) == other
+    saved.sessions.give(OpenServing(wheel.id, "Orla", at), other)
+    assert saved.sessions.scored(OpenServing(wheel.id, "Orla", at)) == other
     assert saved.defects.all() == [d for d in before[1] if d.term == "bitter"]
     assert saved.sample_notes.all() == before[2]
-    saved.sessions.give(wheel.id, "Tam", at + DAY_MS, card)
+    saved.sessions.give(OpenServing(wheel.id, "Tam", at + DAY_MS), card)
     first, second = saved.tastings.all()
     assert saved.sessions.scored_samples_of(wheel.id, first.id) == [(second.at_ms, "Tam", card)]
     assert [one[1] for one in saved.sessions.scored_samples_of(wheel.id, second.id)] == ["Orla"]

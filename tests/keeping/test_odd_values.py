@@ -12,11 +12,11 @@ import pytest
 from journal.findings.setting_up import set_up_sets
 from journal.keeping import Journal, KeepingError, changes
 from journal.keeping.airs import LastAir
-from journal.keeping.blind import SampleIdentity
 from journal.keeping.errors import DamageError
 from journal.keeping.history import acts
 from journal.keeping.makes import letter
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import SampleIdentity
 from journal.message import Message
 from journal.records import RecordError
 from journal.records.brines import Brine
@@ -142,23 +142,27 @@ def test_a_blind_session_refuses_what_would_tell_or_say_nothing(
     order, codes = ((0, 1),), (("111", "222"),)
     at = START + 9 * DAY_MS
     with refused(KeepingError, "keeping.blind-needs-codes"):
-        saved.blind.set_up(Tasting(at, coding=OPEN), cheeses, ["Orla"], order, codes, ["", ""])
+        saved.sessions.set_up(Tasting(at, coding=OPEN), cheeses, ["Orla"], order, codes, ["", ""])
     saved.tastings.save(Tasting(at, note="at the table"))
-    hidden = saved.blind.set_up(
+    hidden = saved.sessions.set_up(
         Tasting(at, coding=BY_SAMPLE), cheeses, ["Orla"], order, codes, ["111", "222"]
     )
-    assert [row.tasting for row in saved.blind.rows()] == saved.blind.hidden_sessions() == [hidden]
-    assert saved.blind.revealed() == []
+    assert (
+        [row.tasting for row in saved.sessions.rows()]
+        == saved.sessions.hidden_sessions()
+        == [hidden]
+    )
+    assert saved.sessions.revealed() == []
     with refused(KeepingError, "keeping.nobody-joins"):
-        saved.blind.join(hidden.id, "  ", (0, 1), ("111", "222"))
+        saved.sessions.join(hidden.id, "  ", (0, 1), ("111", "222"))
     with refused(KeepingError, "keeping.sits-already", person="ORLA"):
-        saved.blind.join(hidden.id, " ORLA ", (0, 1), ("111", "222"))
+        saved.sessions.join(hidden.id, " ORLA ", (0, 1), ("111", "222"))
     with refused(KeepingError, "keeping.sample-empty"):
-        saved.blind.give(saved.blind.servings(hidden.id)[0].id, ScoredSample({}))
-    saved.blind.take_away(hidden.id)
-    assert saved.blind.rows() == []
+        saved.sessions.give(saved.sessions.servings(hidden.id)[0].id, ScoredSample({}))
+    saved.sessions.take_away(hidden.id)
+    assert saved.sessions.rows() == []
     assert saved.undo() == Message("keeping.act-take-sitting-away")
-    assert saved.blind.hidden_sessions() == [hidden]
+    assert saved.sessions.hidden_sessions() == [hidden]
 
 
 def test_a_panel_test_is_answered_whole_and_revealed_once(saved: Journal) -> None:

@@ -7,8 +7,8 @@ import itertools
 import pytest
 
 from journal.keeping import Journal
-from journal.keeping.blind import SampleIdentity
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import SampleIdentity
 from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.makes import Milk
@@ -26,13 +26,13 @@ def two_tasted_together(saved: Journal, plan: Plan) -> tuple[int, int]:
     wheels = [saved.makes.finish(m.id or 0, [1.2], m.started_ms + DAY_MS)[0] for m in makes]
     cheeses = [SampleIdentity(wheel.id) for wheel in wheels]
     later = AT + 60 * DAY_MS
-    session = saved.blind.set_up(
+    session = saved.sessions.set_up(
         Tasting(later, saved.zone, coding=BY_SAMPLE), cheeses, ["Fern"], [[0, 1]],
         [["314", "159"]], ["314", "159"],
     )  # fmt: skip
-    for row in saved.blind.servings(session.id or 0):
-        saved.blind.give(row.id, ScoredSample({"overall": 6.0}))
-    saved.blind.reveal(session.id or 0, later)
+    for row in saved.sessions.servings(session.id or 0):
+        saved.sessions.give(row.id, ScoredSample({"overall": 6.0}))
+    saved.sessions.reveal(session.id or 0, later)
     test = PanelTest(later, saved.zone, PAIRED, "which is saltier")
     saved.tests.set_up(test, cheeses, ["Fern"], [((0, 1), ("271", "828"))])
     return makes[0].id or 0, makes[1].id or 0
@@ -41,8 +41,8 @@ def two_tasted_together(saved: Journal, plan: Plan) -> tuple[int, int]:
 def shown(saved: Journal) -> list[list[str]]:
     """The cheeses of each blind session, then of each panel test."""
     sessions = [
-        [one.name for one in saved.blind.uncovered(row.tasting.id or 0)]
-        for row in saved.blind.rows()
+        [one.name for one in saved.sessions.uncovered(row.tasting.id or 0)]
+        for row in saved.sessions.rows()
     ]
     return [*sessions, *(list(row.cheeses) for row in saved.tests.rows())]
 

@@ -10,7 +10,7 @@ import pytest
 from journal.findings import FindingError
 from journal.findings.setting_up import ARRANGED, set_up_sets
 from journal.keeping import Journal, KeepingError
-from journal.keeping.blind import SampleIdentity
+from journal.keeping.session_rows import SampleIdentity
 from journal.message import Message
 from journal.records import RecordError
 from journal.records.panel_tests import (

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 
 from journal.keeping import DamageError, Journal, KeepingError
-from journal.keeping.blind import SampleIdentity
 from journal.keeping.rescue import rescue
+from journal.keeping.session_rows import SampleIdentity
 from journal.records.makes import Milk, Note
 from journal.records.panel_tests import TRIANGLE, PanelTest
 from journal.records.plans import Plan

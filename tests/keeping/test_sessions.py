@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from journal.keeping import Journal, KeepingError
+from journal.keeping.session_rows import OpenServing
 from journal.keeping.sessions import ScoredSample
 from journal.message import Message
 from journal.records.instants import DAY_MS, from_iso
@@ -31,9 +32,9 @@ def journal(tmp_path: Path):
 
 def test_a_card_is_kept_whole_and_read_back(journal):
     a = journal.wheel_by_code("HL-0001-A")
-    journal.sessions.give(a.id, "Orla", EVENING, FULL)
-    assert journal.sessions.scored(a.id, "  ORLA ", EVENING) == FULL
-    assert journal.sessions.scored(a.id, "Tam", EVENING) is None
+    journal.sessions.give(OpenServing(a.id, "Orla", EVENING), FULL)
+    assert journal.sessions.scored(OpenServing(a.id, "  ORLA ", EVENING)) == FULL
+    assert journal.sessions.scored(OpenServing(a.id, "Tam", EVENING)) is None
     row = journal.sessions.wheels()[0]
     assert (row.code, row.plan, row.tasted, row.last_ms) == ("HL-0001-A", "Plain", 1, EVENING)
     assert journal.undo_name == Message("keeping.act-score", code="HL-0001-A")
@@ -43,9 +44,9 @@ def test_a_card_is_kept_whole_and_read_back(journal):
 
 def test_one_day_is_one_sitting(journal):
     a, b = journal.wheels.all()
-    journal.sessions.give(a.id, "Orla", EVENING, FULL)
-    journal.sessions.give(b.id, "Tam", EVENING + 3_600_000, FULL)
-    journal.sessions.give(a.id, "Tam", EVENING + 30 * DAY_MS, FULL)
+    journal.sessions.give(OpenServing(a.id, "Orla", EVENING), FULL)
+    journal.sessions.give(OpenServing(b.id, "Tam", EVENING + 3_600_000), FULL)
+    journal.sessions.give(OpenServing(a.id, "Tam", EVENING + 30 * DAY_MS), FULL)
     sessions = journal.sessions.all()
     assert [(s.wheels, s.assessors) for s in sessions] == [(2, 2), (1, 1)]
     assert {g.wheel_code for g in journal.sessions.of_session(sessions[0].id)} == {a.code, b.code}
@@ -57,14 +58,14 @@ def test_one_day_is_one_sitting(journal):
 
 def test_a_second_card_takes_the_place_of_the_first(journal):
     a = journal.wheels.all()[0]
-    journal.sessions.give(a.id, "Orla", EVENING, FULL)
+    journal.sessions.give(OpenServing(a.id, "Orla", EVENING), FULL)
     uuids = {s.attribute: s.uuid for s in journal.scores.all()}
     later = ScoredSample({"overall": 8.0}, (("flavour", "flat", "definite"),))
-    journal.sessions.give(a.id, "Orla", EVENING, later)
-    assert journal.sessions.scored(a.id, "Orla", EVENING) == later
+    journal.sessions.give(OpenServing(a.id, "Orla", EVENING), later)
+    assert journal.sessions.scored(OpenServing(a.id, "Orla", EVENING)) == later
     assert [s.uuid for s in journal.scores.all()] == [uuids["overall"]]
     journal.undo()
-    assert journal.sessions.scored(a.id, "Orla", EVENING) == FULL
+    assert journal.sessions.scored(OpenServing(a.id, "Orla", EVENING)) == FULL
     assert journal.check() == []
 
 
@@ -78,5 +79,5 @@ def test_a_second_card_takes_the_place_of_the_first(journal):
 )
 def test_what_cannot_be_is_refused_and_nothing_changes(journal, who, at_ms, card, output):
     with refused(KeepingError, output):
-        journal.sessions.give(journal.wheels.all()[0].id, who, at_ms, card)
+        journal.sessions.give(OpenServing(journal.wheels.all()[0].id, who, at_ms), card)
     assert journal.tastings.all() == journal.assessors.all() == []

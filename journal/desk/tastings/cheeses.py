@@ -6,8 +6,7 @@ from collections.abc import Sequence
 
 from journal.desk.form.chips import ChipEntry
 from journal.desk.form.suggest import Suggestion
-from journal.keeping.blind import SampleIdentity
-from journal.keeping.sessions import WheelRow
+from journal.keeping.session_rows import SampleIdentity, WheelRow
 from journal.records.dates import age_days
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES

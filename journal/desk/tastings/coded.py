@@ -23,7 +23,7 @@ from journal.desk.tastings.part import TastingPart
 from journal.desk.tastings.session_days import people_like
 from journal.desk.tastings.session_list import SessionList
 from journal.keeping import Change
-from journal.keeping.blind import KeyRow
+from journal.keeping.session_rows import KeyRow
 from journal.records.panel_tests import PanelTest
 from journal.records.tastings import Tasting
 from journal.wording import worded

@@ -14,7 +14,7 @@ from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.theme import SMALL, font
-from journal.keeping.sessions import GivenRow
+from journal.keeping.session_rows import GivenRow
 from journal.records.dates import MONTH_DAYS, age_days
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import SCORE_TOP

@@ -202,7 +202,9 @@ class TastingsPlace(Place):
     def show_session(self, at_ms: int) -> None:
         """The session of that day: what it revealed, else its open sheet."""
         revealed = [
-            t for t in self.journal.blind.revealed() if same_day(t.at_ms, at_ms, self.journal.zone)
+            t
+            for t in self.journal.sessions.revealed()
+            if same_day(t.at_ms, at_ms, self.journal.zone)
         ]
         if revealed and (self.part != OPEN or not self.journal.sessions.on_day(at_ms)):
             self.show_part(BLIND)

@@ -18,10 +18,9 @@ from journal.desk.tastings.place import BLIND, OPEN, PANEL, TESTS, TastingsPlace
 from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal
-from journal.keeping.blind import SampleIdentity
 from journal.keeping.panel_sets import HiddenSet
 from journal.keeping.scored_samples import ScoredSample
-from journal.keeping.sessions import WheelRow
+from journal.keeping.session_rows import SampleIdentity, WheelRow
 from journal.records import id_of
 from journal.records.panel_tests import TRIANGLE
 
@@ -80,12 +79,14 @@ def _score(place: TastingsPlace, folder: Path) -> None:
     part = place.blind
     part.main()
     journal, tasting = place.journal, part.scoring.tasting
-    servings = journal.blind.servings(id_of(tasting))
+    servings = journal.sessions.servings(id_of(tasting))
     samples = sorted({s.sample_id for s in servings})
     people = list(dict.fromkeys(s.assessor for s in servings))
     for one in servings:
         if one.assessor == people[-1] or (one.assessor == people[0] and one.position < 2):
-            journal.blind.give(one.id, _scored(samples.index(one.sample_id), people, one.assessor))
+            journal.sessions.give(
+                one.id, _scored(samples.index(one.sample_id), people, one.assessor)
+            )
     part.scoring.select(next(s.id for s in servings if s.assessor == people[0] and s.position == 2))
     texts = dict(zip(tasting.sheet, ("7.5", "7.0", "6.5", "7.0", "5.5", "6.0", "1.5"),
                      strict=False))  # fmt: skip
@@ -114,12 +115,14 @@ def _reveal(place: TastingsPlace, _folder: Path) -> None:
     part = place.blind
     part.show_key()
     journal, tasting = place.journal, part.scoring.tasting
-    servings = journal.blind.servings(id_of(tasting))
+    servings = journal.sessions.servings(id_of(tasting))
     samples = sorted({s.sample_id for s in servings})
     people = list(dict.fromkeys(s.assessor for s in servings))
     for one in servings:
         if not one.given:
-            journal.blind.give(one.id, _scored(samples.index(one.sample_id), people, one.assessor))
+            journal.sessions.give(
+                one.id, _scored(samples.index(one.sample_id), people, one.assessor)
+            )
     part.scoring.refresh()
     part.reveal()
 

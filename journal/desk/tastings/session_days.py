@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from journal.desk.calendarline import CHOSEN, RING, CalendarMark
 from journal.desk.form.suggest import Suggestion
-from journal.keeping.sessions import GivenRow, SessionRow
+from journal.keeping.session_rows import GivenRow, SessionRow
 from journal.records.instants import same_day
 from journal.records.tastings import NOBODY
 from journal.wording import worded

@@ -21,9 +21,9 @@ from typing import Any
 import numpy as np
 
 from journal.keeping import Journal
-from journal.keeping.blind import SampleIdentity
 from journal.keeping.migrations import SCHEMA
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing, SampleIdentity
 from journal.records.brines import Brine, BrineEvent
 from journal.records.calibrations import Calibration
 from journal.records.comparisons import Comparison
@@ -274,11 +274,11 @@ def tasted(journal: Journal) -> None:
     card = ScoredSample(
         {"overall": 7.5, "bitter": 2.0}, (("flavour", "bitter", "slight"),), "young", photo
     )
-    journal.sessions.give(wheel.id or 0, "Ann", at(60 * 24 * 60), card)
+    journal.sessions.give(OpenServing(wheel.id or 0, "Ann", at(60 * 24 * 60)), card)
     journal.scale_words.save(ScaleWord("bitter", 2.0, "a trace"))
     session = Tasting(at(61 * 24 * 60), "Europe/London", "blind", None, BY_ASSESSOR, ("overall",))
     cheeses = [SampleIdentity(wheel.id), SampleIdentity(None, "a cheese from elsewhere")]
-    journal.blind.set_up(
+    journal.sessions.set_up(
         session,
         cheeses,
         ["Ann", "Bo"],

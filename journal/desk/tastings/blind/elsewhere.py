@@ -88,7 +88,7 @@ class PagesElsewhere(QObject):
         if not self._journal.elsewhere.take(sent, replacing=True, initiator=self):
             self._say(worded("desk.answer-taken-before", assessor=sent.assessor))
             return
-        servings = self._journal.blind.servings(id_of(sent.tasting))
+        servings = self._journal.sessions.servings(id_of(sent.tasting))
         left = sum(not one.given for one in servings)
         rest = worded("desk.samples-still-left", samples=left) if left else "all have finished"
         day = short_day(sent.tasting.at_ms, sent.tasting.zone)

@@ -19,7 +19,7 @@ from journal.desk.labels import Label
 from journal.desk.layouts import empty, in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, STEP, TITLE
-from journal.keeping.blind import KeyRow
+from journal.keeping.session_rows import KeyRow
 from journal.wording import worded
 
 _CUP_STYLE = replace(UNTITLED, size=LEAD)

@@ -11,7 +11,7 @@ from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.flow import Block, Placed, paginate, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import paragraph
-from journal.keeping.blind import KeyRow, ServingRow
+from journal.keeping.session_rows import KeyRow, ServingRow
 from journal.wording import worded
 
 _POINTS = 9.0

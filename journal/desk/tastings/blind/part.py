@@ -26,7 +26,7 @@ from journal.desk.tastings.session_list import SessionList
 from journal.findings import FindingError
 from journal.findings.setting_up import create_joiner, set_up_session
 from journal.keeping import Change, KeepingError
-from journal.keeping.blind import BlindSessionRow, KeyRow, SampleIdentity
+from journal.keeping.session_rows import BlindSessionRow, KeyRow, SampleIdentity
 from journal.records import RecordError, id_of
 from journal.records.dates import read_day
 from journal.records.tastings import OPEN, SHUFFLED, Tasting
@@ -116,13 +116,13 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
         return [one for one in self.journal.tastings.all() if one.coding != OPEN]
 
     def rows(self) -> list[BlindSessionRow]:
-        return self.journal.blind.rows()
+        return self.journal.sessions.rows()
 
     def session_of(self, row: BlindSessionRow) -> Tasting:
         return row.tasting
 
     def key_of(self, session: Tasting) -> list[KeyRow]:
-        return self.journal.blind.key(id_of(session))
+        return self.journal.sessions.key(id_of(session))
 
     def open(self, session: Tasting) -> None:
         self.session = session
@@ -159,7 +159,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
             self.list_anew()
             self.list.setFocus()
         elif self.session is None:
-            found = self.journal.blind.hidden_sessions()
+            found = self.journal.sessions.hidden_sessions()
             if found and not self.form.begun():
                 self.open(found[-1])
             else:
@@ -218,7 +218,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
             self.elsewhere.write(self.left, self.hidden)
 
     def can_take(self) -> bool:
-        return bool(self.journal.blind.hidden_sessions())
+        return bool(self.journal.sessions.hidden_sessions())
 
     def paste_answer(self) -> None:
         """Take the answer that was copied."""
@@ -248,7 +248,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
         try:
             at_ms = read_day(self.form.day.text(), self.journal.zone, self.now())
             design = set_up_session(cheeses, max(len(people), 1), coding, self.draw_seed())
-            saved = self.journal.blind.set_up(
+            saved = self.journal.sessions.set_up(
                 Tasting(
                     at_ms, self.journal.zone, coding=coding,
                     attributes=tuple(self.form.sheet.names()),
@@ -269,7 +269,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
     def _reveal(self, session: Tasting, under: dict[int, str] | None) -> None:
         at_ms = max(self.now(), session.at_ms)
         try:
-            revealed = self.journal.blind.reveal(id_of(session), at_ms, under, initiator=self)
+            revealed = self.journal.sessions.reveal(id_of(session), at_ms, under, initiator=self)
         except KeepingError as error:
             self.cups.message.say_if_any(text_of(error), wrong=True)
             self.sheet.message.say_if_any(text_of(error), wrong=True)
@@ -287,13 +287,13 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
         session = self.hidden
         if session is None:
             return
-        board = self.journal.blind.board(id_of(session))
+        board = self.journal.sessions.board(id_of(session))
         try:
             order, codes = create_joiner(
                 board.cheeses, board.orders, board.labels, board.taken, session.coding,
                 self.draw_seed(),
             )  # fmt: skip
-            self.journal.blind.join(id_of(session), name, order, codes, initiator=self)
+            self.journal.sessions.join(id_of(session), name, order, codes, initiator=self)
         except (FindingError, KeepingError) as error:
             self.scoring.say(text_of(error), wrong=True)
             return

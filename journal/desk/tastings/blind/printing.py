@@ -35,9 +35,9 @@ def write_sheets(journal: Journal, tasting: Tasting, where: Path, paper: str) ->
     title = worded("desk.session-of", day=day_words(tasting.at_ms, tasting.zone))
     words = {name: scale_words(journal, name) for name in tasting.sheet}
     called = "cup {}" if tasting.coding == SHUFFLED else "{}"
-    servings = journal.blind.servings(id_of(tasting))
+    servings = journal.sessions.servings(id_of(tasting))
     pages = tasting_sheets(where, title, servings, tasting.sheet, words, paper=paper, called=called)
-    key_sheet(key_beside(where), title, journal.blind.key(id_of(tasting)), paper=paper)
+    key_sheet(key_beside(where), title, journal.sessions.key(id_of(tasting)), paper=paper)
     return pages
 
 

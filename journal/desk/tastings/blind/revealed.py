@@ -18,8 +18,8 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.months import AgeScore, MonthDots
 from journal.desk.tastings.scores_shown import ScoresShown
 from journal.desk.theme import STEP, TITLE
-from journal.keeping.blind import RevealedRow
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import RevealedRow
 from journal.records.tastings import Tasting
 from journal.reports.profile import Profile
 from journal.wording import worded

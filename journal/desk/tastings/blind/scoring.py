@@ -16,7 +16,7 @@ from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.progress import DONE, NOW, TO_COME, ProgressBox, ProgressRow
 from journal.desk.tastings.score_entry import ScoreEntry
 from journal.keeping import Journal, KeepingError
-from journal.keeping.blind import ServingRow
+from journal.keeping.session_rows import ServingRow
 from journal.records import RecordError, id_of
 from journal.records.tastings import SHUFFLED, Tasting
 from journal.wording import text_of, worded
@@ -59,7 +59,7 @@ class Scoring(QObject):
         self._at = None
         self._opened = tasting
         self._recall()
-        self._servings = self.journal.blind.servings(id_of(tasting))
+        self._servings = self.journal.sessions.servings(id_of(tasting))
         self.going.scale.show_scale(tasting.sheet[0])
         begun = [s for s in self._servings if s.id in self._drafts]
         to_come = [s for s in self._servings if not s.given]
@@ -69,7 +69,7 @@ class Scoring(QObject):
         """Show what the journal says now."""
         if self._opened is None:
             return
-        self._servings = self.journal.blind.servings(id_of(self._opened))
+        self._servings = self.journal.sessions.servings(id_of(self._opened))
         if self._at not in {s.id for s in self._servings} and self._servings:
             self.select(self._servings[0].id)
         elif reload and self.entry.unsaved() is None:
@@ -121,7 +121,7 @@ class Scoring(QObject):
         if not self.entry.save(partial(self.journal.blind.give, here.id, initiator=self)):
             return
         self._drafts.pop(here.id, None)
-        self._servings = self.journal.blind.servings(id_of(self.tasting))
+        self._servings = self.journal.sessions.servings(id_of(self.tasting))
         self._hand_on(here)
 
     def _hand_on(self, saved: ServingRow) -> None:
@@ -162,7 +162,7 @@ class Scoring(QObject):
         self._at = None
         for key in (_SHEETS, _PAPERS):
             self._half.put(self.tasting.uuid, key, None)
-        self.journal.blind.take_away(id_of(self.tasting))
+        self.journal.sessions.take_away(id_of(self.tasting))
 
     # Paper
 
@@ -174,7 +174,7 @@ class Scoring(QObject):
         waiting = [s.assessor for s in self._servings if not s.given]
         self._writer = who or (begun or waiting or people)[0]
         lines = [
-            SheetEntry(s.id, self._called(s), self.journal.blind.scored(s.id))
+            SheetEntry(s.id, self._called(s), self.journal.sessions.scored(s.id))
             for s in self._servings
             if s.assessor == self._writer
         ]
@@ -193,7 +193,7 @@ class Scoring(QObject):
             all_scored = self.paper.all_scored()
             with self.journal.unit(worded("desk.step-what-they-wrote", who=self._writer), self):
                 for serving_id, scored in all_scored:
-                    self.journal.blind.give(serving_id, scored, initiator=self)
+                    self.journal.sessions.give(serving_id, scored, initiator=self)
                     self._drafts.pop(serving_id, None)
         except (KeepingError, RecordError) as error:
             self.paper.message.say_if_any(text_of(error), wrong=True)
@@ -202,7 +202,7 @@ class Scoring(QObject):
             self.paper.message.say_if_any("Nothing was typed yet.", wrong=True)
             return
         self.paper.saved()
-        self._servings = self.journal.blind.servings(id_of(self.tasting))
+        self._servings = self.journal.sessions.servings(id_of(self.tasting))
         self._load()
         self._show_going()
         counts = {"scored": len(all_scored), "samples": len(self._mine())}
@@ -236,7 +236,7 @@ class Scoring(QObject):
     def _load(self) -> None:
         """Show the draft of the current serving, else what was kept of it."""
         here = self._here()
-        scored = self.journal.blind.scored(here.id)
+        scored = self.journal.sessions.scored(here.id)
         self.entry.show(scored, self.tasting.sheet, self._drafts.get(here.id))
         count = sum(s.assessor == here.assessor for s in self._servings)
         day = day_words(self.tasting.at_ms, self.tasting.zone)

@@ -6,7 +6,7 @@ from journal.desk.form.chips import ChipEntry
 from journal.desk.form.page import FormPage
 from journal.desk.form.spec import AS_TYPED, CHIPS, ROW, Field
 from journal.desk.form.suggest import Look
-from journal.keeping.blind import SampleIdentity
+from journal.keeping.session_rows import SampleIdentity
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED
 

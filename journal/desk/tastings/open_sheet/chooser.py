@@ -13,7 +13,7 @@ from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE
-from journal.keeping.sessions import WheelRow
+from journal.keeping.session_rows import WheelRow
 from journal.records.dates import age_days
 from journal.records.instants import local
 from journal.wording.ages import age_words

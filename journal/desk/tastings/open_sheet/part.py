@@ -28,7 +28,7 @@ from journal.desk.tastings.part import TastingPart, stands_in
 from journal.desk.tastings.score_entry import ScoreEntry
 from journal.desk.tastings.session_days import held_back, people_like, session_days, waiting
 from journal.keeping import Change
-from journal.keeping.sessions import GivenRow, WheelRow
+from journal.keeping.session_rows import GivenRow, OpenServing, WheelRow
 from journal.records import RecordError, id_of
 from journal.records.dates import age_days, read_day
 from journal.records.instants import local, same_day
@@ -238,7 +238,7 @@ class OpenPart(TastingPart):
 
     def _load(self, wheel: WheelRow) -> None:
         """Show the draft that is held, else what was kept, else an empty sheet."""
-        scored = self.journal.sessions.scored(wheel.id, self._who, self._at())
+        scored = self.journal.sessions.scored(OpenServing(wheel.id, self._who, self._at()))
         self.entry.show(scored, self._attributes(), self.drafts.of(self._key(wheel)))
         self.sheet.day.setText(day_words(self._at(), self.journal.zone))
         self.sheet.day.setCursorPosition(0)
@@ -250,7 +250,7 @@ class OpenPart(TastingPart):
         """The sheet is for another person or day now: show theirs. What is typed stays under the
         key before, or is taken along where nothing stands yet."""
         draft, key = self.entry.unsaved(), self._key(wheel)
-        scored = self.journal.sessions.scored(wheel.id, self._who, self._at())
+        scored = self.journal.sessions.scored(OpenServing(wheel.id, self._who, self._at()))
         free = self.drafts.of(key) is None and scored is None
         self.drafts.put(before, None)
         if draft is not None:

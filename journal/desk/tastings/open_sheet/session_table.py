@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from journal.desk.tastings.progress import DONE, NOW, TO_COME, TYPED, ProgressBox, ProgressRow
-from journal.keeping.sessions import GivenRow
+from journal.keeping.session_rows import GivenRow
 from journal.records.kinds import ATTRIBUTES
 
 

@@ -29,8 +29,8 @@ from journal.desk.theme import STEP
 from journal.findings import FindingError
 from journal.findings.setting_up import set_up_sets
 from journal.keeping import Change, KeepingError
-from journal.keeping.blind import KeyRow, SampleIdentity
 from journal.keeping.panel_sets import HiddenSet, TestRow
+from journal.keeping.session_rows import KeyRow, SampleIdentity
 from journal.records import RecordError, id_of
 from journal.records.panel_tests import PAIRED, RANKING, PanelTest
 from journal.reports.panel_test import read

@@ -6,7 +6,7 @@ from journal.desk.form.page import FormPage
 from journal.desk.form.spec import AS_TYPED, CHIPS, ROW, Field
 from journal.desk.form.suggest import Look
 from journal.desk.labels import Hairline
-from journal.keeping.blind import SampleIdentity
+from journal.keeping.session_rows import SampleIdentity
 from journal.records.panel_tests import PAIRED, RANKING
 from journal.wording.panel_tests import MEANT, SHORT
 
