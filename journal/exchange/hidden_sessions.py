@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from journal.records.tastings import OPEN
-
 _OF_SAMPLES = ("score", "defect_mark", "sample_note", "serving")
 
 
@@ -15,7 +13,7 @@ def without_hidden(nouns: dict[str, list[Any]]) -> dict[str, list[Any]]:
     That there is such a session or test stays; which cheese is which code, and what was scored or
     answered, is left out.
     """
-    sessions = {t.id for t in nouns["tasting"] if t.coding != OPEN and t.lifted_ms is None}
+    sessions = {t.id for t in nouns["tasting"] if t.hidden}
     tests = {t.id for t in nouns["panel_test"] if t.lifted_ms is None}
     samples = {s.id for s in nouns["sample"] if s.tasting_id in sessions}
     out = dict(nouns)

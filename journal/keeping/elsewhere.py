@@ -10,7 +10,7 @@ from typing import Any
 from journal.keeping.all_keepers import Keepers
 from journal.keeping.errors import KeepingError
 from journal.keeping.history import acts
-from journal.keeping.scored_samples import ScoredSample, save_scored
+from journal.keeping.scored_samples import ScoredSample
 from journal.keeping.session_rows import ServingRow
 from journal.keeping.sessions import SessionKeeper
 from journal.message import Message
@@ -170,7 +170,7 @@ class ElsewhereKeeper:
         )
         with self._journal.unit(named, initiator):
             for row, scored in sent.all_scored:
-                save_scored(self._journal, row.sample_id, row.assessor_id, scored)
+                self._sessions.give(row.id, scored, initiator)
         return True
 
 

@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from journal.desk.tastings.drafts import SETTING, Drafts, SheetDraft
+from journal.keeping.session_rows import OpenServing
 from tests.desk.test_tastings import (  # noqa: F401 - two_wheels is a fixture
     KEEP,
     PANEL,
@@ -18,6 +19,7 @@ from tests.desk.test_tastings import (  # noqa: F401 - two_wheels is a fixture
     two_wheels,
     type_in,
 )
+from tests.present import NOW
 
 WHOLE = SheetDraft({"overall": "7", "aroma": "6,"}, (("flavour", "bitter", "slight"),), "hazelnut",
               {"squeak": 3.5}, "a.jpg")  # fmt: skip
@@ -75,9 +77,9 @@ def test_what_was_kept_or_erased_does_not_come_back(opened, two_wheels):  # noqa
 
 def test_a_draft_reads_back_as_it_was(journal):
     drafts = Drafts(journal)
-    drafts.put((1, "orla", "2026-07-01"), WHOLE)
+    drafts.put(OpenServing(1, "orla", NOW), WHOLE)
     assert drafts.write() == ""
-    assert Drafts(journal).of((1, "orla", "2026-07-01")) == WHOLE
+    assert Drafts(journal).of(OpenServing(1, "orla", NOW)) == WHOLE
 
 
 @pytest.mark.parametrize("text", ["no json", "[1]", '[[1, "orla", "one day", {}]]', "{}"])

@@ -8,16 +8,20 @@ from dataclasses import asdict, dataclass, field
 from datetime import date
 from typing import Any
 
+from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.setting_text import SettingText
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
 from journal.records import RecordError
+from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import half_point
 
 Key = tuple[int, str, str]  # wheel, assessor, day
+SHEETS = "sheets"
 SETTING = "tasting drafts"
 
 
@@ -45,19 +49,25 @@ class Drafts:
     """The drafts by wheel, assessor and day; in the journal's file they outlive the window."""
 
     def __init__(self, journal: Journal) -> None:
+        self._journal = journal
         self._setting = SettingText(journal, SETTING)
         self._held = _read(self._setting.text)
 
-    def put(self, key: Key, draft: SheetDraft | None) -> None:
+    def put(self, serving: OpenServing, draft: SheetDraft | None) -> None:
         """Remember a draft; None: there is none, or it is saved or moved by now."""
+        key = self._key(serving)
         if draft is not None:
             self._held[key] = draft
         elif self._held.pop(key, None) is not None and self._setting.text:
             self.write()
 
-    def of(self, key: Key) -> SheetDraft | None:
-        """The draft under a key, None when there is none."""
-        return self._held.get(key)
+    def of(self, serving: OpenServing) -> SheetDraft | None:
+        """The draft for a serving, None when there is none."""
+        return self._held.get(self._key(serving))
+
+    def _key(self, serving: OpenServing) -> Key:
+        day = local(serving.at_ms, self._journal.zone).date().isoformat()
+        return serving.wheel_id, serving.assessor.casefold(), day
 
     def write(self) -> str:
         """Write the drafts down, as far as they changed; what was refused is said."""
@@ -71,6 +81,31 @@ class Drafts:
     def people(self, wheel_id: int, day: str) -> set[str]:
         """Who (in small letters) has a draft for a wheel on a day."""
         return {key[1] for key in self._held if key[0] == wheel_id and key[2] == day}
+
+
+class CodedDrafts:
+    """The drafts of a session under codes, by serving, beside what else is half typed there."""
+
+    def __init__(self, half: UnsavedTexts, session: str) -> None:
+        self._half, self._session = half, session
+
+    def put(self, serving: int, draft: SheetDraft | None) -> None:
+        """Remember a draft; None: there is none, or it is saved by now."""
+        rows = {key: row for key, row in self._rows().items() if key != str(serving)}
+        if draft is not None:
+            rows[str(serving)] = asdict(draft)
+        self._half.put(self._session, SHEETS, rows or None)
+
+    def of(self, serving: int) -> SheetDraft | None:
+        """The draft for a serving, None when there is none."""
+        try:
+            return read_draft(self._rows()[str(serving)])
+        except (ValueError, TypeError, KeyError, AttributeError):
+            return None  # none, or of another program's making
+
+    def _rows(self) -> dict[str, Any]:
+        found = self._half.of(self._session).get(SHEETS)
+        return found if isinstance(found, dict) else {}
 
 
 def _read(text: str) -> dict[Key, SheetDraft]:

@@ -29,7 +29,7 @@ from journal.keeping import Change, KeepingError
 from journal.keeping.session_rows import BlindSessionRow, KeyRow, SampleIdentity
 from journal.records import RecordError, id_of
 from journal.records.dates import read_day
-from journal.records.tastings import OPEN, SHUFFLED, Tasting
+from journal.records.tastings import SHUFFLED, Tasting
 from journal.wording import text_of, worded
 from journal.wording.dates import day_words
 from journal.wording.session_page import far
@@ -113,7 +113,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
     # What this kind says
 
     def sessions(self) -> list[Tasting]:
-        return [one for one in self.journal.tastings.all() if one.coding != OPEN]
+        return self.journal.sessions.coded()
 
     def rows(self) -> list[BlindSessionRow]:
         return self.journal.sessions.rows()

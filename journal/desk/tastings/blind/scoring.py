@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict
-from functools import partial
 
 from PySide6.QtCore import QObject
 
 from journal.desk.tastings.blind.going import RunningSession
 from journal.desk.tastings.blind.paper_entry import PaperEntry, SheetEntry
 from journal.desk.tastings.blind.sheet import BlindSheet
-from journal.desk.tastings.drafts import SheetDraft, read_draft
+from journal.desk.tastings.drafts import SHEETS, CodedDrafts
 from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.progress import DONE, NOW, TO_COME, ProgressBox, ProgressRow
-from journal.desk.tastings.score_entry import ScoreEntry
+from journal.desk.tastings.session import SessionController
 from journal.keeping import Journal, KeepingError
 from journal.keeping.session_rows import ServingRow
 from journal.records import RecordError, id_of
@@ -23,7 +21,7 @@ from journal.wording import text_of, worded
 from journal.wording.dates import day_words
 from journal.wording.panel import even_words
 
-_SHEETS, _PAPERS = "sheets", "papers"
+_PAPERS = "papers"
 
 
 class Scoring(QObject):
@@ -38,10 +36,11 @@ class Scoring(QObject):
         self.sheet, self.paper, self.going = sheet, paper, going
         self._opened: Tasting | None = None
         self._servings: list[ServingRow] = []
-        self._at: int | None = None  # the serving on the sheet
-        self._drafts: dict[int, SheetDraft] = {}  # of this session, by serving
         self._writer = ""
-        self.entry = ScoreEntry(journal, sheet, going.scale, self)
+        drafts = CodedDrafts(half, "")
+        self.entry: SessionController[int] = SessionController(
+            journal, sheet, going.scale, drafts, self
+        )
         paper.stands.connect(going.scale.show_scale)
         paper.turned.connect(self.show_paper)
         going.picked.connect(self._on_picked)
@@ -56,12 +55,13 @@ class Scoring(QObject):
     def open(self, tasting: Tasting) -> None:
         """Begin with a session hidden, at the first serving not given yet."""
         self.hold()
-        self._at = None
+        self.entry.at = None
         self._opened = tasting
+        self.entry.drafts = CodedDrafts(self._half, tasting.uuid)
         self._recall()
         self._servings = self.journal.sessions.servings(id_of(tasting))
         self.going.scale.show_scale(tasting.sheet[0])
-        begun = [s for s in self._servings if s.id in self._drafts]
+        begun = [s for s in self._servings if self.entry.drafts.of(s.id) is not None]
         to_come = [s for s in self._servings if not s.given]
         self.select((begun or to_come or self._servings)[0].id)
 
@@ -70,7 +70,7 @@ class Scoring(QObject):
         if self._opened is None:
             return
         self._servings = self.journal.sessions.servings(id_of(self._opened))
-        if self._at not in {s.id for s in self._servings} and self._servings:
+        if self.entry.at not in {s.id for s in self._servings} and self._servings:
             self.select(self._servings[0].id)
         elif reload and self.entry.unsaved() is None:
             self._load()
@@ -82,26 +82,20 @@ class Scoring(QObject):
 
     def hold(self) -> None:
         """Remember what is typed and not kept."""
-        if self._at is None:
+        if self.entry.at is None:
             return
-        draft = self.entry.unsaved()
-        self._drafts.pop(self._at, None)
-        if draft is not None:
-            self._drafts[self._at] = draft
+        self.entry.hold()
         self.paper.hold()
-        sheets = {str(key): asdict(draft) for key, draft in self._drafts.items()}
         papers = {str(key): texts for key, texts in self.paper.typed.items()}
-        self._half.put(self.tasting.uuid, _SHEETS, sheets or None)
         self._half.put(self.tasting.uuid, _PAPERS, papers or None)
 
     def _recall(self) -> None:
-        """What is typed and not kept at this session, as it was written down."""
+        """What is typed from paper and not kept at this session, as it was written down."""
         found = self._half.of(self.tasting.uuid)
         try:
-            self._drafts = {int(k): read_draft(row) for k, row in found.get(_SHEETS, {}).items()}
             typed = {int(k): [str(t) for t in texts] for k, texts in found.get(_PAPERS, {}).items()}
         except (ValueError, TypeError, KeyError, AttributeError):
-            self._drafts, typed = {}, {}  # of another program's making
+            typed = {}  # of another program's making
         self.paper.begin(typed)
 
     def say(self, sentence: str, *, wrong: bool = False) -> None:
@@ -118,9 +112,8 @@ class Scoring(QObject):
     def save(self) -> None:
         """Keep the sheet and hand on: the assessor's next sample, then the next assessor."""
         here = self._here()
-        if not self.entry.save(partial(self.journal.blind.give, here.id, initiator=self)):
+        if not self.entry.save():
             return
-        self._drafts.pop(here.id, None)
         self._servings = self.journal.sessions.servings(id_of(self.tasting))
         self._hand_on(here)
 
@@ -159,8 +152,8 @@ class Scoring(QObject):
 
     def take_away(self) -> None:
         """Delete the session, with what is typed at it."""
-        self._at = None
-        for key in (_SHEETS, _PAPERS):
+        self.entry.at = None
+        for key in (SHEETS, _PAPERS):
             self._half.put(self.tasting.uuid, key, None)
         self.journal.sessions.take_away(id_of(self.tasting))
 
@@ -192,9 +185,7 @@ class Scoring(QObject):
         try:
             all_scored = self.paper.all_scored()
             with self.journal.unit(worded("desk.step-what-they-wrote", who=self._writer), self):
-                for serving_id, scored in all_scored:
-                    self.journal.sessions.give(serving_id, scored, initiator=self)
-                    self._drafts.pop(serving_id, None)
+                self.entry.save_all(all_scored)
         except (KeepingError, RecordError) as error:
             self.paper.message.say_if_any(text_of(error), wrong=True)
             return
@@ -220,7 +211,7 @@ class Scoring(QObject):
     # Showing
 
     def _here(self) -> ServingRow:
-        return next(s for s in self._servings if s.id == self._at)
+        return next(s for s in self._servings if s.id == self.entry.at)
 
     def _called(self, serving: ServingRow) -> str:
         return f"cup {serving.code}" if self.tasting.coding == SHUFFLED else serving.code
@@ -228,7 +219,7 @@ class Scoring(QObject):
     def select(self, serving_id: int) -> None:
         """Have this serving on the sheet; what is typed for another is remembered."""
         self.hold()
-        self._at = serving_id
+        self.entry.at = serving_id
         self._load()
         self.sheet.message.say_if_any("")
         self._show_going()
@@ -236,8 +227,7 @@ class Scoring(QObject):
     def _load(self) -> None:
         """Show the draft of the current serving, else what was kept of it."""
         here = self._here()
-        scored = self.journal.sessions.scored(here.id)
-        self.entry.show(scored, self.tasting.sheet, self._drafts.get(here.id))
+        self.entry.show(here.id, self.tasting.sheet)
         count = sum(s.assessor == here.assessor for s in self._servings)
         day = day_words(self.tasting.at_ms, self.tasting.zone)
         self.sheet.show_serving(
@@ -250,7 +240,7 @@ class Scoring(QObject):
             [s.sample_id for s in self._servings if s.assessor == name]
             for name in dict.fromkeys(s.assessor for s in self._servings)
         ]
-        self.going.show_rows(_rows(self._servings, self._at), even_words(orders))
+        self.going.show_rows(_rows(self._servings, self.entry.at), even_words(orders))
         self.going.scale.refresh()
 
     # Handlers

@@ -18,14 +18,14 @@ from journal.desk.layouts import in_column
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.tastings.cheeses import attributes_like
-from journal.desk.tastings.drafts import Drafts, Key
+from journal.desk.tastings.drafts import Drafts
 from journal.desk.tastings.months import age_scores
 from journal.desk.tastings.open_sheet.beside import Beside
 from journal.desk.tastings.open_sheet.chooser import Chooser, choices
 from journal.desk.tastings.open_sheet.session_table import going
 from journal.desk.tastings.open_sheet.sheet import Sheet
 from journal.desk.tastings.part import TastingPart, stands_in
-from journal.desk.tastings.score_entry import ScoreEntry
+from journal.desk.tastings.session import SessionController
 from journal.desk.tastings.session_days import held_back, people_like, session_days, waiting
 from journal.keeping import Change
 from journal.keeping.session_rows import GivenRow, OpenServing, WheelRow
@@ -94,9 +94,9 @@ class OpenPart(TastingPart):
         return made
 
     @cached_property
-    def entry(self) -> ScoreEntry:
+    def entry(self) -> SessionController[OpenServing]:
         """What is typed on it."""
-        return ScoreEntry(self.journal, self.sheet, self.beside.scale, self)
+        return SessionController(self.journal, self.sheet, self.beside.scale, self.drafts, self)
 
     # What the place hands on
 
@@ -124,7 +124,8 @@ class OpenPart(TastingPart):
         wheel = self.wheel
         if wheel is None:
             return
-        self.drafts.put(self._key(wheel), self.entry.unsaved())
+        self.entry.at = self._serving(wheel)
+        self.entry.hold()
 
     def begun(self) -> list[str]:
         """Which sheets are begun and not kept, in words."""
@@ -197,13 +198,12 @@ class OpenPart(TastingPart):
         if wheel is None:
             self.chooser.take()
             return
-        key, scores = self._key(wheel), len(self.sheet.draft().texts)
-        give = partial(self.journal.sessions.give, wheel.id, self._who, self._at(), initiator=self)
-        if not self.entry.save(give):
+        scores = len(self.sheet.draft().texts)
+        self.entry.at = self._serving(wheel)
+        if not self.entry.save():
             if not self._who:
                 self.sheet.to_who()
             return
-        self.drafts.put(key, None)
         self._hand_on(wheel, scores)
 
     def _hand_on(self, wheel: WheelRow, scores: int) -> None:
@@ -238,20 +238,18 @@ class OpenPart(TastingPart):
 
     def _load(self, wheel: WheelRow) -> None:
         """Show the draft that is held, else what was kept, else an empty sheet."""
-        scored = self.journal.sessions.scored(OpenServing(wheel.id, self._who, self._at()))
-        self.entry.show(scored, self._attributes(), self.drafts.of(self._key(wheel)))
+        self.entry.show(self._serving(wheel), self._attributes())
         self.sheet.day.setText(day_words(self._at(), self.journal.zone))
         self.sheet.day.setCursorPosition(0)
         days = age_days(wheel.started_ms, self._at())
         age = old_words(days) if days >= 0 else "not made yet"
         self.sheet.show_wheel(wheel.code, f"{wheel.plan}, {age}")
 
-    def _move(self, wheel: WheelRow, before: Key, *, carry: bool) -> None:
+    def _move(self, wheel: WheelRow, before: OpenServing, *, carry: bool) -> None:
         """The sheet is for another person or day now: show theirs. What is typed stays under the
         key before, or is taken along where nothing stands yet."""
-        draft, key = self.entry.unsaved(), self._key(wheel)
-        scored = self.journal.sessions.scored(OpenServing(wheel.id, self._who, self._at()))
-        free = self.drafts.of(key) is None and scored is None
+        draft, key = self.entry.unsaved(), self._serving(wheel)
+        free = self.drafts.of(key) is None and self.journal.sessions.scored(key) is None
         self.drafts.put(before, None)
         if draft is not None:
             self.drafts.put(key if carry and free else before, draft)
@@ -260,7 +258,7 @@ class OpenPart(TastingPart):
 
     def _turn_day(self, at_ms: int, *, carry: bool) -> None:
         wheel = self.wheel
-        before = self._key(wheel) if wheel is not None else None
+        before = self._serving(wheel) if wheel is not None else None
         today = same_day(at_ms, self.now(), self.journal.zone)
         self._day_ms = None if today else at_ms
         self.sheet.message.say_if_any("")
@@ -273,8 +271,8 @@ class OpenPart(TastingPart):
         """Go to the session of a day; what is typed stays where it is."""
         self._turn_day(at_ms, carry=False)
 
-    def _key(self, wheel: WheelRow) -> Key:
-        return (wheel.id, self._who.casefold(), self._day())
+    def _serving(self, wheel: WheelRow) -> OpenServing:
+        return OpenServing(wheel.id, self._who, self._at())
 
     def _at(self) -> int:
         return self.now() if self._day_ms is None else self._day_ms
@@ -399,7 +397,7 @@ class OpenPart(TastingPart):
     def _on_named(self, name: str) -> None:
         if name == self._who or self._wheel is None:
             return
-        before = self._key(self._wheel)
+        before = self._serving(self._wheel)
         stranger = self.journal.sessions.assessor(self._who) is None
         self._who = name
         self._move(self._wheel, before, carry=stranger)

@@ -1,8 +1,9 @@
-"""Filling in a score sheet, open or blind: shown, kept as a draft, saved as a whole."""
+"""A session, open or under codes, on its sheet: shown, kept as a draft, saved as a whole."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
+from typing import Generic, Protocol, TypeVar
 
 from PySide6.QtCore import QObject
 
@@ -12,41 +13,64 @@ from journal.desk.tastings.marks import MarkSheet
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.keeping import Journal, KeepingError
 from journal.keeping.scored_samples import ScoredSample
+from journal.keeping.session_rows import OpenServing
 from journal.records import RecordError
 from journal.wording import text_of, worded
+
+K = TypeVar("K", int, OpenServing)
+P = TypeVar("P", int, OpenServing, contravariant=True)
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp *.bmp);;All files (*)"
 
 
-class ScoreEntry(QObject):
-    """A sheet with the scale beside it, over one sample at a time, open or blind."""
+class DraftStore(Protocol[P]):
+    """Where what is typed for a serving and not saved stays."""
+
+    def of(self, serving: P, /) -> SheetDraft | None:
+        """What is typed for it; None for nothing."""
+
+    def put(self, serving: P, draft: SheetDraft | None, /) -> None:
+        """Remember it; None: there is none, or it is saved by now."""
+
+
+class SessionController(QObject, Generic[K]):
+    """A session, open or under codes, on a sheet with the scale beside it: one serving at a time is
+    shown, what is typed for it held among `drafts`, and saved."""
 
     def __init__(
-        self, journal: Journal, sheet: MarkSheet, scale: ScaleBox, parent: QObject
-    ) -> None:
+        self, journal: Journal, sheet: MarkSheet, scale: ScaleBox, drafts: DraftStore[K],
+        parent: QObject,
+    ) -> None:  # fmt: skip
         super().__init__(parent)
-        self._journal, self.sheet, self._scale = journal, sheet, scale
-        self._saved = SheetDraft()  # what the journal has of the sample shown
+        self._journal, self.sheet = journal, sheet
+        self.drafts: DraftStore[K] = drafts
+        self.at: K | None = None  # the serving that is shown
+        self._saved = SheetDraft()  # what the journal has of it
         sheet.photo.where = journal.photos.file
         sheet.photo_asked.connect(self._on_photo)
         sheet.typed.connect(self.say_nothing)
         sheet.stands.connect(scale.show_scale)
 
-    def show(
-        self, scored: ScoredSample | None, attributes: Sequence[str], draft: SheetDraft | None
-    ) -> None:
-        """Show a sample: what is typed for it and not saved, else what was saved."""
+    def show(self, serving: K, attributes: Sequence[str]) -> None:
+        """Show a serving: what is typed for it and not saved, else what was saved."""
+        self.at = serving
+        scored = self._journal.sessions.scored(serving)
         self.sheet.set_attributes(attributes)
         self._saved = SheetDraft() if scored is None else draft_of(scored, attributes)
-        self.sheet.show_draft(draft or self._saved)
+        self.sheet.show_draft(self.drafts.of(serving) or self._saved)
 
     def unsaved(self) -> SheetDraft | None:
         """What stands there and is not saved; None when all of it is."""
         draft = self.sheet.draft()
         return None if draft == self._saved else draft
 
-    def save(self, give: Callable[[ScoredSample], object]) -> bool:
-        """Have `give` save everything on the sheet; False, and said why, when it is refused."""
+    def hold(self) -> None:
+        """Remember what is typed and not saved."""
+        if self.at is not None:
+            self.drafts.put(self.at, self.unsaved())
+
+    def save(self) -> bool:
+        """Save everything on the sheet; False, and said why, when it is refused."""
         wrong = self.sheet.first_wrong()
         if wrong is not None:
             wrong.setFocus()
@@ -58,12 +82,18 @@ class ScoreEntry(QObject):
         draft = self.sheet.draft()
         before, self._saved = self._saved, draft  # saving is heard of before it returns
         try:
-            give(scored_of(draft))
+            self.save_all([(self.at, scored_of(draft))] if self.at is not None else [])
         except (KeepingError, RecordError) as error:
             self._saved = before
             self.sheet.message.say_if_any(text_of(error), wrong=True)
             return False
         return True
+
+    def save_all(self, all_scored: Iterable[tuple[K, ScoredSample]]) -> None:
+        """Save these servings; nothing is typed for them any more."""
+        for serving, scored in all_scored:
+            self._journal.sessions.give(serving, scored, initiator=self.parent())
+            self.drafts.put(serving, None)
 
     def say_nothing(self) -> None:
         """What was said of the sheet is over."""
