@@ -12,7 +12,7 @@ from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.setting_text import SettingText
 from journal.keeping import Journal
 from journal.keeping.scored_samples import ScoredSample
-from journal.keeping.session_rows import OpenServing
+from journal.keeping.session_rows import OpenServing, ServingKey
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
 from journal.records import RecordError
@@ -46,24 +46,39 @@ class SheetDraft:
 
 
 class Drafts:
-    """The drafts by wheel, assessor and day; in the journal's file they outlive the window."""
+    """What is typed for a serving and not saved; in the journal's file it outlives the window. Of a
+    session that is open by wheel, assessor and day; under codes by serving, among what is `half`
+    typed at `session` (its UUID)."""
 
-    def __init__(self, journal: Journal) -> None:
-        self._journal = journal
+    def __init__(self, journal: Journal, half: UnsavedTexts | None = None) -> None:
+        self._journal, self._half = journal, half or UnsavedTexts(journal)
+        self.session = ""
         self._setting = SettingText(journal, SETTING)
         self._held = _read(self._setting.text)
 
-    def put(self, serving: OpenServing, draft: SheetDraft | None) -> None:
+    def put(self, serving: ServingKey, draft: SheetDraft | None) -> None:
         """Remember a draft; None: there is none, or it is saved or moved by now."""
-        key = self._key(serving)
-        if draft is not None:
-            self._held[key] = draft
-        elif self._held.pop(key, None) is not None and self._setting.text:
+        if not isinstance(serving, OpenServing):
+            rows = {key: row for key, row in self._rows().items() if key != str(serving)}
+            rows |= {} if draft is None else {str(serving): asdict(draft)}
+            self._half.put(self.session, SHEETS, rows or None)
+        elif draft is not None:
+            self._held[self._key(serving)] = draft
+        elif self._held.pop(self._key(serving), None) is not None and self._setting.text:
             self.write()
 
-    def of(self, serving: OpenServing) -> SheetDraft | None:
+    def of(self, serving: ServingKey) -> SheetDraft | None:
         """The draft for a serving, None when there is none."""
-        return self._held.get(self._key(serving))
+        if isinstance(serving, OpenServing):
+            return self._held.get(self._key(serving))
+        try:
+            return read_draft(self._rows()[str(serving)])
+        except (ValueError, TypeError, KeyError, AttributeError):
+            return None  # none, or of another program's making
+
+    def _rows(self) -> dict[str, Any]:
+        found = self._half.of(self.session).get(SHEETS)
+        return found if isinstance(found, dict) else {}
 
     def _key(self, serving: OpenServing) -> Key:
         day = local(serving.at_ms, self._journal.zone).date().isoformat()
@@ -81,31 +96,6 @@ class Drafts:
     def people(self, wheel_id: int, day: str) -> set[str]:
         """Who (in small letters) has a draft for a wheel on a day."""
         return {key[1] for key in self._held if key[0] == wheel_id and key[2] == day}
-
-
-class CodedDrafts:
-    """The drafts of a session under codes, by serving, beside what else is half typed there."""
-
-    def __init__(self, half: UnsavedTexts, session: str) -> None:
-        self._half, self._session = half, session
-
-    def put(self, serving: int, draft: SheetDraft | None) -> None:
-        """Remember a draft; None: there is none, or it is saved by now."""
-        rows = {key: row for key, row in self._rows().items() if key != str(serving)}
-        if draft is not None:
-            rows[str(serving)] = asdict(draft)
-        self._half.put(self._session, SHEETS, rows or None)
-
-    def of(self, serving: int) -> SheetDraft | None:
-        """The draft for a serving, None when there is none."""
-        try:
-            return read_draft(self._rows()[str(serving)])
-        except (ValueError, TypeError, KeyError, AttributeError):
-            return None  # none, or of another program's making
-
-    def _rows(self) -> dict[str, Any]:
-        found = self._half.of(self._session).get(SHEETS)
-        return found if isinstance(found, dict) else {}
 
 
 def _read(text: str) -> dict[Key, SheetDraft]:

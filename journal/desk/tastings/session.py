@@ -3,55 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Generic, Protocol, TypeVar
 
 from PySide6.QtCore import QObject
 
 from journal.desk import dialogs
-from journal.desk.tastings.drafts import SheetDraft, draft_of, scored_of
+from journal.desk.tastings.drafts import Drafts, SheetDraft, draft_of, scored_of
 from journal.desk.tastings.marks import MarkSheet
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.keeping import Journal, KeepingError
 from journal.keeping.scored_samples import ScoredSample
-from journal.keeping.session_rows import OpenServing
+from journal.keeping.session_rows import ServingKey
 from journal.records import RecordError
 from journal.wording import text_of, worded
-
-K = TypeVar("K", int, OpenServing)
-P = TypeVar("P", int, OpenServing, contravariant=True)
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp *.bmp);;All files (*)"
 
 
-class DraftStore(Protocol[P]):
-    """Where what is typed for a serving and not saved stays."""
-
-    def of(self, serving: P, /) -> SheetDraft | None:
-        """What is typed for it; None for nothing."""
-
-    def put(self, serving: P, draft: SheetDraft | None, /) -> None:
-        """Remember it; None: there is none, or it is saved by now."""
-
-
-class SessionController(QObject, Generic[K]):
+class SessionController(QObject):
     """A session, open or under codes, on a sheet with the scale beside it: one serving at a time is
     shown, what is typed for it held among `drafts`, and saved."""
 
     def __init__(
-        self, journal: Journal, sheet: MarkSheet, scale: ScaleBox, drafts: DraftStore[K],
+        self, journal: Journal, sheet: MarkSheet, scale: ScaleBox, drafts: Drafts,
         parent: QObject,
     ) -> None:  # fmt: skip
         super().__init__(parent)
-        self._journal, self.sheet = journal, sheet
-        self.drafts: DraftStore[K] = drafts
-        self.at: K | None = None  # the serving that is shown
+        self._journal, self.sheet, self.drafts = journal, sheet, drafts
+        self.at: ServingKey | None = None  # the serving that is shown
         self._saved = SheetDraft()  # what the journal has of it
         sheet.photo.where = journal.photos.file
         sheet.photo_asked.connect(self._on_photo)
         sheet.typed.connect(self.say_nothing)
         sheet.stands.connect(scale.show_scale)
 
-    def show(self, serving: K, attributes: Sequence[str]) -> None:
+    def show(self, serving: ServingKey, attributes: Sequence[str]) -> None:
         """Show a serving: what is typed for it and not saved, else what was saved."""
         self.at = serving
         scored = self._journal.sessions.scored(serving)
@@ -89,7 +74,7 @@ class SessionController(QObject, Generic[K]):
             return False
         return True
 
-    def save_all(self, all_scored: Iterable[tuple[K, ScoredSample]]) -> None:
+    def save_all(self, all_scored: Iterable[tuple[ServingKey, ScoredSample]]) -> None:
         """Save these servings; nothing is typed for them any more."""
         for serving, scored in all_scored:
             self._journal.sessions.give(serving, scored, initiator=self.parent())

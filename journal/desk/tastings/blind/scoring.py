@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject
 from journal.desk.tastings.blind.going import RunningSession
 from journal.desk.tastings.blind.paper_entry import PaperEntry, SheetEntry
 from journal.desk.tastings.blind.sheet import BlindSheet
-from journal.desk.tastings.drafts import SHEETS, CodedDrafts
+from journal.desk.tastings.drafts import SHEETS, Drafts
 from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.progress import DONE, NOW, TO_COME, ProgressBox, ProgressRow
 from journal.desk.tastings.session import SessionController
@@ -37,10 +37,8 @@ class Scoring(QObject):
         self._opened: Tasting | None = None
         self._servings: list[ServingRow] = []
         self._writer = ""
-        drafts = CodedDrafts(half, "")
-        self.entry: SessionController[int] = SessionController(
-            journal, sheet, going.scale, drafts, self
-        )
+        drafts = Drafts(journal, half)
+        self.entry = SessionController(journal, sheet, going.scale, drafts, self)
         paper.stands.connect(going.scale.show_scale)
         paper.turned.connect(self.show_paper)
         going.picked.connect(self._on_picked)
@@ -57,7 +55,7 @@ class Scoring(QObject):
         self.hold()
         self.entry.at = None
         self._opened = tasting
-        self.entry.drafts = CodedDrafts(self._half, tasting.uuid)
+        self.entry.drafts.session = tasting.uuid
         self._recall()
         self._servings = self.journal.sessions.servings(id_of(tasting))
         self.going.scale.show_scale(tasting.sheet[0])
@@ -251,7 +249,7 @@ class Scoring(QObject):
             self.sheet.to_first()
 
 
-def _rows(servings: Sequence[ServingRow], now: int | None) -> list[ProgressRow]:
+def _rows(servings: Sequence[ServingRow], now: object) -> list[ProgressRow]:
     """Everyone's samples in serving order; `now` is the current serving."""
     turn = next((s.assessor for s in servings if s.id == now), "")
     looks = {s.id: NOW if s.id == now else DONE if s.given else TO_COME for s in servings}

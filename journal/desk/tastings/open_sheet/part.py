@@ -94,7 +94,7 @@ class OpenPart(TastingPart):
         return made
 
     @cached_property
-    def entry(self) -> SessionController[OpenServing]:
+    def entry(self) -> SessionController:
         """What is typed on it."""
         return SessionController(self.journal, self.sheet, self.beside.scale, self.drafts, self)
 
