@@ -13,7 +13,7 @@ def column(name: str, role: str, cells: list, **more) -> ForeignColumn:
     return ForeignColumn(name, role, numbers, [str(cell) for cell in cells], **more)
 
 
-@pytest.mark.parametrize("name", ["Salt (%)", "Salt [%]", "salt"])
+@pytest.mark.parametrize("name", ["Salt (g/l)", "Salt [g/l]", "salt"])
 def test_a_column_is_found_without_its_unit(name):
     columns = [column(name, VARIABLE, [2.0]), column("(x)", VARIABLE, [1.0])]
     assert find(columns, "salt") is columns[0]
