@@ -13,6 +13,7 @@ from functools import cache
 import pytest
 
 LOCALES = ("de_DE.UTF-8", "ja_JP.UTF-8")
+DESKTOPS = (*LOCALES, "tr_TR.UTF-8", "ar_EG.UTF-8")  # where "i" has another capital, and digits
 _ENGLISH = "Saturday March"
 
 

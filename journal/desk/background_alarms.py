@@ -23,6 +23,7 @@ from journal.desk.alarm import Alarm, newly_out, timekeeper_on
 from journal.desk.background_alarms_token import process_of, token_of, write_token
 from journal.desk.notify import notify
 from journal.desk.preferences import chosen
+from journal.desk.timers import timer
 from journal.keeping import Journal, KeepingError
 from journal.records.clocks import machine_clocks
 from journal.records.coming import DueItem
@@ -53,9 +54,9 @@ class BackgroundAlarms(QObject):
         self._rooms_ms = 0
         token_of(path).parent.mkdir(parents=True, exist_ok=True)
         write_token(path, os.getpid())
-        self._ticks = QTimer(self, interval=TICK_MS)
+        self._ticks = timer(self, TICK_MS)
         self._ticks.timeout.connect(self._on_tick)
-        self._looks = QTimer(self, interval=LOOK_MS)
+        self._looks = timer(self, LOOK_MS)
         self._looks.timeout.connect(self.look)
 
     def begin(self) -> None:

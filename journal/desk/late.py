@@ -16,6 +16,7 @@ from importlib import import_module
 from PySide6.QtCore import QEvent, QObject, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
+from journal.desk.timers import timer
 from journal.desk.work import Work
 
 STANDS_MS, AT_REST_MS = 1_000, 2_000
@@ -97,10 +98,10 @@ class IdleTasks(QObject):
     def __init__(self, parent: QWidget, work: Work, modules: Sequence[str]) -> None:
         super().__init__(parent)
         self._modules = list(modules)
-        self._loads = QTimer(self, interval=BETWEEN_MS)
+        self._loads = timer(self, BETWEEN_MS)
         self._loads.timeout.connect(self._load_one)
         QTimer.singleShot(STANDS_MS, self, self._begin)
-        self._rest = QTimer(self, singleShot=True, interval=AT_REST_MS)
+        self._rest = timer(self, AT_REST_MS, once=True)
         self._rest.timeout.connect(give_back)
         work.ended.connect(self._rest.start)
 

@@ -6,11 +6,12 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QEventLoop, QSize, Qt, QTimer
+from PySide6.QtCore import QEvent, QEventLoop, QSize, Qt
 from PySide6.QtGui import QPixmap
 from PySide6.QtWidgets import QApplication, QWidget
 
 from journal.desk.place import Place
+from journal.desk.timers import timer
 from journal.desk.window import Window
 from journal.records.instants import from_iso
 
@@ -36,7 +37,7 @@ def settle(app: QApplication, window: Window | Place) -> None:
     """Let the window, or a place alone, do what it has under way; gives up after a while."""
     until = time.monotonic() + SETTLE_S
     app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
-    wakes = QTimer(interval=_WAKES_MS)  # with a longest time of its own Qt would not wait at all
+    wakes = timer(None, _WAKES_MS)  # with a longest time of its own Qt would not wait at all
     wakes.start()
     while not window.settled() and time.monotonic() < until:
         app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)

@@ -9,6 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from journal.background import State
+from journal.desk.timers import timer
 from journal.desk.work import Work
 from journal.exchange import ExchangeError
 from journal.exchange.calendar_file import has_calendar, renew_calendar
@@ -41,7 +42,7 @@ class Upkeep(QObject):
         self.timer = QTimer(self)
         self.timer.timeout.connect(self.work)
         self.timer.start(UPKEEP_MS)
-        self._soon = QTimer(self, singleShot=True, interval=0)
+        self._soon = timer(self, 0, once=True)
         self._soon.timeout.connect(self.work)
         journal.listen(self._heard)
         journal.when_gone(self._soon.start)

@@ -13,8 +13,11 @@ _VULGAR = {
 }  # fmt: skip
 _PARTS = "".join(_VULGAR)
 _SPACES = [chr(code) for code in (0xA0, 0x1680, *range(0x2000, 0x200B), 0x202F, 0x205F, 0x3000)]
+_DIGITS = ("٠١٢٣٤٥٦٧٨٩", "۰۱۲۳۴۵۶۷۸۹", "０１２３４５６７８９")  # Arabic, Persian, full width
 _SAME = str.maketrans(
     {
+        **{digit: str(value) for row in _DIGITS for value, digit in enumerate(row)},
+        **dict.fromkeys("٫．", "."),
         **dict.fromkeys(_SPACES, " "),
         **dict.fromkeys("\u200b\ufeff\u2060", ""),
         **dict.fromkeys("−–‒﹣－", "-"),

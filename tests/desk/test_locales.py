@@ -22,7 +22,7 @@ from journal.records.makes import Ingredient
 from journal.records.plan_text import builtin_plan
 from journal.wording.dates import day_words
 from tests.desk.hands import key_for
-from tests.locales import LOCALES, spoken
+from tests.locales import DESKTOPS, LOCALES, spoken
 
 ZONE = "Europe/London"
 NOW = from_iso("2026-03-14T09:25", ZONE)
@@ -52,6 +52,7 @@ def foreign(desktop) -> re.Pattern[str]:
     return re.compile("|".join(rf"{ends}{re.escape(word)}{ends}" for word in words))
 
 
+@pytest.mark.parametrize("desktop", DESKTOPS, indirect=True)
 def test_a_lot_with_a_date_is_changed_and_keeps_its_date(desktop, window_on, journal, qtbot):
     journal.ingredients.save(
         Ingredient("culture", "kitchen mix", lot="M-1", expires_ms=DECEMBER, amount_left=4.0)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import astuple, dataclass, field, replace
 from itertools import zip_longest
 
-from PySide6.QtCore import QEvent, QTimer, Signal
+from PySide6.QtCore import QEvent, Signal
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from journal.curves.paper_doubts import PaperDoubt, doubts_among
@@ -18,6 +18,7 @@ from journal.desk.form.readers import AsTypedField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.theme import STEP
+from journal.desk.timers import timer
 from journal.desk.vat.paper_grid import GridRow, PaperGrid
 from journal.keeping import Journal, KeepingError
 from journal.message import MessageError
@@ -122,7 +123,7 @@ class PaperDayDialog(FramedDialog):
         self.save = Button("Save the day", MAIN, "main")
         self._close_button = Button("Close, keep as a draft", key="Esc")
         self.row_says = Label("", wrap=True)
-        self._rest = QTimer(self, singleShot=True, interval=_PAUSE_MS)
+        self._rest = timer(self, _PAUSE_MS, once=True)
         self._connect()
         self._arrange()
         self._take_up(self._read())

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
@@ -21,6 +21,7 @@ from journal.desk.sensors.watch import SensorWatch
 from journal.desk.spoken import announce
 from journal.desk.stock.page import USED
 from journal.desk.timeline import Timeline, life_of
+from journal.desk.timers import timer
 from journal.desk.vat.across import AcrossTheRoom
 from journal.desk.vat.acts import MakeActs, is_photo
 from journal.desk.vat.answers import Answers
@@ -79,7 +80,7 @@ class VatPlace(Place):
         self._shown_for: tuple[int, str] | None = None  # the make, and the name of its plan
         self._drawn_min = -1
         self._was_read = False  # a sensor's readings, since the page was shown
-        self._soon = QTimer(self, singleShot=True, interval=0)  # what comes at once is drawn once
+        self._soon = timer(self, 0, once=True)  # what comes at once is drawn once
         self.pages = QStackedWidget()
         self.pages.addWidget(page)
         self.pages.addWidget(nothing_page(self._on_begin))
