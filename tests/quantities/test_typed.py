@@ -130,7 +130,7 @@ REFUSED = [
     ("2 h 90 min", "duration", "added up"),
     ("1.5 h 10 min", "duration", "added up"),
     ("2 h 30 kg", "duration", "not a unit"),
-    ("٣١", "temperature", "begin with a number"),
+    ("३१", "temperature", "begin with a number"),
     ("1'234", "number", "one number"),
 ]
 
