@@ -432,3 +432,16 @@ def test_what_is_drawn_is_marks_that_few_modules_paint():
         if re.search(r"\bQ(Style)?Painter\b", path.read_text(encoding="utf-8"))
     }
     assert named == set(PAINTERS)
+
+
+def test_lists_and_dialogs_are_of_one_kind_each():
+    """Rows stand in a `RowsView`, what asks in a `FramedDialog`."""
+    desk = ROOT / "journal" / "desk"
+    own = re.compile(r"\bQ(?:(?:List|Table|Tree|Column)(?:View|Widget)|Dialog)\b")
+    found = {
+        path.relative_to(desk).as_posix(): set(own.findall(path.read_text(encoding="utf-8")))
+        for path in MODULES if desk in path.parents
+    }  # fmt: skip
+    assert {name: kinds for name, kinds in found.items() if kinds} == {
+        "tables.py": {"QTableView"}, "form/frame.py": {"QDialog"},
+    }  # fmt: skip

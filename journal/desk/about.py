@@ -5,16 +5,14 @@ from __future__ import annotations
 import platform
 from importlib import metadata
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal import __version__
-from journal.desk.asked_help import bind_help
 from journal.desk.buttons import Button
-from journal.desk.form.frame import FittedDialog
+from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Hairline, Label
-from journal.desk.layouts import in_column, in_row
-from journal.desk.theme import SMALL, STEP, TEXT, TITLE, scaled
+from journal.desk.layouts import in_column
+from journal.desk.theme import SMALL, STEP, TEXT, scaled
 from journal.keeping.file import sqlite_version
 
 # What the program needs to run, by the name each is installed under.
@@ -26,28 +24,18 @@ _LONG = 200  # letters; some packages give their whole licence for its name
 _WIDE = 90 * STEP  # px; a longer one goes on below
 
 
-class AboutDialog(FittedDialog):
+class AboutDialog(FramedDialog):
     """The versions and licences, as they are installed here."""
 
+    help_topic = "begin"
+
     def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        bind_help(self, "begin")
-        self.setWindowTitle("About Vatside")
-        column = in_column(
-            Label(f"Vatside {__version__}", TITLE, bold=True),
-            Label("A journal for people who make cheese at home. MIT licence."),
-            Hairline(),
-            _table(),
-            Hairline(),
-            of=self,
-            margins=(8 * STEP, 6 * STEP, 8 * STEP, 5 * STEP),
-            gap=2 * STEP,
-        )
+        super().__init__("About Vatside", parent)
+        self.heading.setText(f"Vatside {__version__}")
+        about = Label("A journal for people who make cheese at home. MIT licence.")
         close = Button("Close", key="Esc")
         close.clicked.connect(self.close)
-        row = in_row(None, close)
-        column.addLayout(row)
+        self.arrange(in_column(about, Hairline(), _table(), gap=2 * STEP), acts=(close,))
 
 
 def _table() -> QGridLayout:

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtGui import QKeyEvent, Qt
-from PySide6.QtWidgets import QListWidgetItem, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.filter_line import FilterLine
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.spoken import announce
 from journal.desk.theme import LEAD, SMALL, STEP, scaled
-from journal.desk.wordlist import PopupFrame, WordList
+from journal.desk.wordlist import PopupFrame, WordList, WordRow
 from journal.keeping import Journal
 from journal.message import Instant
 from journal.records import id_of
@@ -51,14 +51,13 @@ class Finder(PopupFrame):
         hint = "Anything: a make, a note, a lot, a command"
         search = FilterLine("Find", hint, height=12 * STEP, size=LEAD)
         self.line = search.line
-        self.list = WordList(_ROW, at_right=True)
-        self.list.setAccessibleName("Results")
+        self.list = WordList("Results", _ROW, at_right=True)
         self.none = Label("", SMALL, role="quiet", wrap=True)
         self._all: list[Findable] = []
         in_column(search, self.none, self.list, of=self, margins=3 * STEP)
         self.line.textChanged.connect(self._on_text)
         self.line.installEventFilter(self)
-        self.list.itemClicked.connect(self._on_item)
+        self.list.taken.connect(self._on_taken)
         self.hide()
 
     def open_with(self, things: Iterable[Findable]) -> None:
@@ -85,7 +84,7 @@ class Finder(PopupFrame):
         if self.list.on_arrow(event):
             return True
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self._on_item(self.list.currentItem())
+            self._on_taken(self.list.meant())
         elif event.key() == Qt.Key.Key_Escape:
             self.hide()
         else:
@@ -93,20 +92,16 @@ class Finder(PopupFrame):
         return True
 
     def _on_text(self, text: str) -> None:
-        self.list.clear()
         found = matching(self._all, text, MOST)
-        for thing in found:
-            self.list.add(thing.words, thing.kind, thing.target)
+        self.list.show_lines([WordRow(one.words, one.kind, one.target) for one in found])
         if found:
             which = "desk.some-match" if text.strip() else "desk.can-be-found"
             self.none.say(worded(which, found=len(found), all=len(self._all)))
         else:
             self.none.say(worded("desk.nothing-matches", typed=text.strip()))
             announce(self.line, self.none.text())
-        self.list.setCurrentRow(0)
 
-    def _on_item(self, item: QListWidgetItem | None) -> None:
-        target = self.list.meant(item)
+    def _on_taken(self, target: object) -> None:
         if target is not None:
             self.hide()
             self.chosen.emit(target)

@@ -528,7 +528,8 @@ class _Cell(MarksDelegate):
         view = self._view
         column, row = view.rows_model.columns[index.column()], view.rows_model.rows[index.row()]
         here = index.row() == view.currentIndex().row()
-        marks: list[Mark] = [BoxMark((0, wide), (0, high), "chosen")] if here else []
+        tinted = here and view.selectionMode() != QAbstractItemView.SelectionMode.NoSelection
+        marks: list[Mark] = [BoxMark((0, wide), (0, high), "chosen")] if tinted else []
         if column.once and view.rows_model.says_above(index):
             return marks
         if column.marks is not None:

@@ -1,24 +1,20 @@
-"""A list of words, each with what it is or what is said of it, in a frame over the page."""
+"""A list of words, each with what it is or what is said of it, also in a frame over the page."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPaintEvent
-from PySide6.QtWidgets import (
-    QFrame,
-    QListWidget,
-    QListWidgetItem,
-    QStyleOptionViewItem,
-)
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from journal.desk.cells import EDGE, Index, MarksDelegate, line_high
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPaintEvent
+from PySide6.QtWidgets import QFrame
+
+from journal.desk.cells import EDGE, line_high
 from journal.desk.charts.drawing import paint_scene
 from journal.desk.charts.marks import RIGHT, BoxMark, Mark, Scene, TextMark
-from journal.desk.scrollbars import quieten
+from journal.desk.tables import Column, RowsView
 from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font
 
-_BESIDE = Qt.ItemDataRole.UserRole
-_MEANS = Qt.ItemDataRole.UserRole + 1
 _BESIDE_FROM = 32 * STEP  # where what is said begins, beside short words
 
 
@@ -31,74 +27,83 @@ class PopupFrame(QFrame):
         paint_scene(self, Scene([frame]), colours_of(self))
 
 
-class WordList(QListWidget):
-    """Lines of `row` px that never take the focus; `at_right` puts what stands beside the words
-    at the right edge."""
+@dataclass(frozen=True)
+class WordRow:
+    """A line: its words, what stands beside them, and what it means; a `head` stands above those it
+    names, and cannot be chosen."""
 
-    def __init__(self, row: int, *, at_right: bool = False) -> None:
-        super().__init__()
-        quieten(self)
-        self.setFrameShape(QFrame.Shape.NoFrame)
+    words: str
+    beside: str = ""
+    means: object = None
+    head: bool = False
+
+
+class WordList(RowsView[WordRow]):
+    """Lines of `row` px that never take the focus; `at_right` puts what stands beside the words at
+    the right edge. `taken` carries what a line that was clicked means."""
+
+    taken = Signal(object)
+
+    def __init__(self, name: str, row: int, *, at_right: bool = False) -> None:
+        words: Column[WordRow] = Column("", _spoken, stretch=True, marks=self._marks)
+        super().__init__(name, [words], row_height=row, in_order=True)
+        self._at_right = at_right
+        self.horizontalHeader().hide()
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setItemDelegate(_Row(self, row, at_right))
+        self.clicked.connect(self._on_clicked)
 
-    def add(self, words: str, beside: str, means: object) -> None:
-        """One more line."""
-        item = QListWidgetItem(words)
-        item.setData(_BESIDE, beside)
-        item.setData(_MEANS, means)
-        item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{words}, {beside}")
-        self.addItem(item)
+    def show_lines(self, rows: Sequence[WordRow]) -> None:
+        """Show these, standing on the first."""
+        self.show_rows(rows)
+        self.stand_on(lambda row: not row.head)
 
-    def add_head(self, words: str) -> None:
-        """A line that stands above those it names, and cannot be chosen."""
-        item = QListWidgetItem(words)
-        item.setFlags(Qt.ItemFlag.NoItemFlags)
-        self.addItem(item)
-
-    def meant(self, item: QListWidgetItem | None) -> object:
-        """What a line means; None without one."""
-        return None if item is None else item.data(_MEANS)
+    def meant(self) -> object:
+        """What the current line means; None without one."""
+        row = self.current()
+        return None if row is None else row.means
 
     def on_arrow(self, event: QKeyEvent) -> bool:
         """Move by an arrow key; False for any other."""
         step = {int(Qt.Key.Key_Down): 1, int(Qt.Key.Key_Up): -1}.get(event.key())
         if step is None:
             return False
-        at = self.currentRow() + step
-        while 0 <= at < self.count() and not self.item(at).flags():
+        rows, at = self.rows_model.rows, self.currentIndex().row() + step
+        while 0 <= at < len(rows) and rows[at].head:
             at += step
-        if 0 <= at < self.count():
-            self.setCurrentRow(at)
+        if 0 <= at < len(rows):
+            self.select(at)
         return True
 
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        index = self.indexAt(event.position().toPoint())
+        if not index.isValid() or not self.rows_model.rows[index.row()].head:
+            super().mousePressEvent(event)
 
-class _Row(MarksDelegate):
-    """The words, and in the quiet voice what stands beside them."""
+    def _on_clicked(self, index: QModelIndex) -> None:
+        means = self.rows_model.rows[index.row()].means
+        if means is not None:
+            self.taken.emit(means)
 
-    def __init__(self, parent: WordList, row: int, at_right: bool) -> None:
-        super().__init__(parent)
-        self._list, self._row, self._at_right = parent, row, at_right
-
-    def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:
-        return QSize(100, self._row)
-
-    def marks(self, index: Index, wide: float, high: float) -> list[Mark]:
-        if not index.flags():
+    def _marks(self, row: WordRow, wide: float, high: float) -> list[Mark]:
+        """The words, and in the quiet voice what stands beside them."""
+        if row.head:
             y = high - STEP - line_high(SMALL) / 2
-            return [TextMark(EDGE, y, index.data(), bold=True)]
-        here, words, beside = (
-            index.row() == self._list.currentRow(),
-            index.data(),
-            index.data(_BESIDE),
-        )
-        marks: list[Mark] = [
-            BoxMark((0, wide), (0, high), "chosen" if here else "field"),
-            TextMark(EDGE, high / 2, words, "ink", bold=here, size=TEXT),
-        ]
+            return [TextMark(EDGE, y, row.words, bold=True)]
+        here, y, end = row is self.current(), high / 2, wide - EDGE
         if self._at_right:
-            return [*marks, TextMark(wide - EDGE, high / 2, beside, align=RIGHT)]
-        taken = QFontMetricsF(font(TEXT, bold=here)).horizontalAdvance(words) + 4 * STEP
+            room = end - EDGE - QFontMetricsF(font(SMALL)).horizontalAdvance(row.beside) - 2 * STEP
+            return [
+                TextMark(EDGE, y, row.words, "ink", bold=here, size=TEXT, wide=max(room, 1)),
+                TextMark(end, y, row.beside, align=RIGHT),
+            ]
+        taken = QFontMetricsF(font(TEXT, bold=here)).horizontalAdvance(row.words) + 4 * STEP
         left = EDGE + max(taken, _BESIDE_FROM)
-        return [*marks, TextMark(left, high / 2, beside, wide=max(wide - EDGE - left, 1))]
+        return [
+            TextMark(EDGE, y, row.words, "ink", bold=here, size=TEXT, wide=end - EDGE),
+            TextMark(left, y, row.beside, wide=max(end - left, 1)),
+        ]
+
+
+def _spoken(row: WordRow) -> str:
+    return f"{row.words}, {row.beside}" if row.beside else row.words

@@ -256,7 +256,7 @@ def test_a_reading_on_the_chart_is_struck_out_from_its_own_menu(qtbot, kitchen, 
     spot = plot.getViewBox().mapViewToScene(QPointF(0.5, 12.4))
     mouse = Mouse(day, qtbot)
     mouse.context(day.current.chart, day.current.chart.mapFromScene(spot), "strike")
-    assert day.current.page.readings.item(0).text().endswith("struck out")
+    assert day.current.page.readings.rows_model.index(0, 0).data().endswith("struck out")
 
 
 def test_the_menus_hold_every_command_of_the_window_and_the_place(kitchen, day):

@@ -110,7 +110,7 @@ def run_the_vat(person: Person, make) -> None:
     zero = person.now_ms
     person.types("5,5", (ENTER,))
     assert on_disk(path, make.code, "milk-temp") == [5.5]
-    assert vat.page.readings.item(0).text().endswith("5.5 °C, milk")
+    assert vat.page.readings.rows_model.index(0, 0).data().endswith("5.5 °C, milk")
     person.now_ms = zero + 20 * MINUTE_MS
     person.types("77F", (ENTER,))
     person.presses(Qt.Key.Key_Tab)

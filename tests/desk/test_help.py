@@ -243,7 +243,7 @@ def test_the_finder_finds_what_the_journal_holds_and_goes_there(sample, window_o
         window.open_finder()
         hands.type(typed)
         finder = window._finder.finder
-        rows = [finder.list.item(row).text() for row in range(finder.list.count())]
+        rows = [row.words for row in finder.list.rows_model.rows]
         assert rows, typed
         if place == "tastings":
             assert len(rows) == len(sample.sessions.all()) > 10
@@ -257,7 +257,7 @@ def test_the_finder_finds_what_the_journal_holds_and_goes_there(sample, window_o
     assert session.wheels
     window.open_finder()
     finder = window._finder.finder
-    assert finder.list.count() > 100
+    assert len(finder.list.rows_model.rows) > 100
     hands.type("clean break")
     hands.press(Qt.Key.Key_Return)
     assert window.findChild(HelpDialog).text.toPlainText().startswith("clean break")
@@ -275,8 +275,7 @@ def test_an_ingredient_that_no_lot_is_of_is_found_in_its_plan(journal, window_on
     window = window_on(journal, clock=present.now, place="today")
     window.open_finder()
     Hands(window).type(name)
-    rows = window._finder.finder.list
-    found = [rows.item(row).text() for row in range(rows.count())]
+    found = [row.words for row in window._finder.finder.list.rows_model.rows]
     assert any(name in one and plan.name in one for one in found), found
     Hands(window).press(Qt.Key.Key_Return)
     qtbot.waitUntil(window.settled, timeout=60_000)

@@ -8,6 +8,7 @@ from collections import Counter
 import pypdf
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 
 from journal.desk import dialogs
@@ -376,10 +377,20 @@ def test_a_box_of_the_progress_table_is_clicked(place, part, wheels):
     set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX)
     before = part.set.codes.text()
     table = part.servings
-    QTest.mouseClick(table, Qt.MouseButton.LeftButton, pos=table._at(3, 1).center().toPoint())
+    QTest.mouseClick(
+        table.viewport(),
+        Qt.MouseButton.LeftButton,
+        pos=table.visualRect(table.rows_model.index(3, 2)).center(),
+    )
     assert part.set.number == 3
     assert part.set.codes.text() != before
     assert SIX[3] in part.set.who.text()
+    table.setFocus()
+    QTest.keyClick(table, Qt.Key.Key_Down)
+    QTest.keyClick(table, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    assert QGuiApplication.clipboard().text().splitlines()[1].startswith(SIX[4])
+    QTest.keyClick(table, Qt.Key.Key_Return)
+    assert part.set.number == 4
 
 
 def test_it_asks_anew_once_another_set_is_looked_at(place, part, wheels):

@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
     QApplication,
     QLabel,
     QLineEdit,
-    QListWidget,
     QTableView,
     QWidget,
 )
@@ -133,7 +132,7 @@ def output(window: QWidget) -> list[str]:
         out += [widget.accessibleName(), widget.accessibleDescription(), widget.toolTip()]
         if isinstance(widget, QLabel | QLineEdit):
             out.append(widget.text())
-        if isinstance(widget, QTableView | QListWidget):
+        if isinstance(widget, QTableView):
             out += _cells(widget)
     return out
 

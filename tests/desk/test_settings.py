@@ -122,7 +122,7 @@ def test_the_window_shows_and_reads_fahrenheit_and_stores_celsius(qtbot, kitchen
     Hands(window).type("90").press(ENTER)
     trace = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
     assert trace.value[-1] == pytest.approx((90 - 32) / 1.8)
-    assert page.readings.item(0).text() == "11:00, 90.0 °F, milk"
+    assert page.readings.rows_model.index(0, 0).data() == "11:00, 90.0 °F, milk"
     Hands(window).type("32 C").press(ENTER)
     trace = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
     assert trace.value[-1] == pytest.approx(32.0)

@@ -105,7 +105,7 @@ def test_the_page_beside_shows_the_bars_once_ones_own_are_kept(place, two_wheels
     assert "Orla" not in place.open.beside.scores.months.accessibleDescription()
     score(place, PANEL["Tam"])
     press(place, *KEEP)
-    place.open.beside.table.picked.emit((two_wheels.wheel_by_code("HL-0001-A").id, "Tam"))
+    place.open.beside.table.box_picked.emit((two_wheels.wheel_by_code("HL-0001-A").id, "Tam"))
     report = place.open.beside.scores.months.accessibleDescription()
     assert "overall at 4 months: 6.8 (Orla 7.5, Tam 6)" in report
     assert "Tam, HL-0001-A: 8 of 8" in place.open.beside.table.accessibleDescription()
@@ -123,7 +123,7 @@ def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_
     assert "9.5" not in place.open.beside.scores.months.accessibleDescription()
     enter(place, "7")
     press(place, *KEEP)
-    place.open.beside.table.picked.emit((wheel.id, "Orla"))
+    place.open.beside.table.box_picked.emit((wheel.id, "Orla"))
     assert "9.5" in place.open.beside.scores.months.accessibleDescription()
     press(place, *key_for("choose"))
     assert place.open.beside.scores.months.isVisible()
@@ -265,7 +265,7 @@ def test_what_was_kept_comes_back_to_be_mended(place, two_wheels):
     begin(place, "0001-a", "Orla")
     score(place, (7.0, 6.0))
     press(place, *KEEP)
-    place.open.beside.table.picked.emit((two_wheels.wheel_by_code("HL-0001-A").id, "Orla"))
+    place.open.beside.table.box_picked.emit((two_wheels.wheel_by_code("HL-0001-A").id, "Orla"))
     assert place.open.sheet.draft().texts == {"overall": "7.0", "appearance": "6.0"}
     place.open.sheet.rows[0].line.setFocus()
     place.open.sheet.rows[0].line.selectAll()

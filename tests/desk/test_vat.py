@@ -39,7 +39,7 @@ def test_enter_keeps_a_temperature_and_stays(kitchen, vat, hands):
     assert on_disk(kitchen, "milk-temp") == [(120, 32.4, 0)]
     assert vat.page.entry.temp.line.text() == ""
     assert QApplication.focusWidget() is vat.page.entry.temp.line
-    assert vat.page.readings.item(0).text() == "11:00, 32.4 °C, milk"
+    assert vat.page.readings.rows_model.index(0, 0).data() == "11:00, 32.4 °C, milk"
 
 
 @pytest.mark.parametrize(
@@ -128,7 +128,7 @@ def test_a_reading_is_struck_out_and_stands_again(kitchen, vat, hands):
     vat.page.readings.setFocus()
     hands.press(Qt.Key.Key_Delete)
     assert on_disk(kitchen, "milk-temp") == [(120, 32.0, STRUCK)]
-    assert vat.page.readings.item(0).text().endswith("struck out")
+    assert vat.page.readings.rows_model.index(0, 0).data().endswith("struck out")
     hands.press(Qt.Key.Key_Delete)
     assert on_disk(kitchen, "milk-temp") == [(120, 32.0, 0)]
 
@@ -137,7 +137,7 @@ def test_the_arrow_down_goes_to_the_readings_and_up_comes_back(kitchen, vat, han
     hands.type("32").press(ENTER).type("32.5").press(ENTER)
     hands.press(Qt.Key.Key_Down).press(Qt.Key.Key_Down).press(Qt.Key.Key_Delete)
     assert [flags for _, _, flags in on_disk(kitchen, "milk-temp")] == [STRUCK, 0]
-    vat.page.readings.setCurrentRow(0)
+    vat.page.readings.stand(0)
     hands.press(Qt.Key.Key_Up)
     assert QApplication.focusWidget() is vat.page.entry.temp.line
 

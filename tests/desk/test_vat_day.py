@@ -454,7 +454,7 @@ def test_ice_water_corrects_the_thermometer_from_then_on(kitchen, vat, hands, di
     kitchen.after(124)
     active(vat.window())
     hands.type("32.4").press(ENTER)
-    newest = vat.page.readings.item(0).text()
+    newest = vat.page.readings.rows_model.index(0, 0).data()
     assert "32.0 °C" in newest
     assert "shown 32.4" in newest
     assert vat.makes.day.whole.trace("milk-temp").value.tolist() == pytest.approx([31.4, 32.0])
@@ -495,7 +495,7 @@ def test_a_check_holds_in_the_next_make_and_the_page_says_so_quietly(
     newest = kitchen.journal.readings.last(later.id, 1)[0]
     # A straight line through both buffers: 7.00 + (7.00 - 4.01) / (7.05 - 4.15) * (6.62 - 7.05).
     assert (newest.raw, newest.value) == (6.62, pytest.approx(6.5567, abs=1e-4))
-    assert "shown 6.62" in vat.page.readings.item(0).text()
+    assert "shown 6.62" in vat.page.readings.rows_model.index(0, 0).data()
 
 
 def test_a_check_is_taken_back_from_now_on_or_undone(kitchen, vat, hands, dialog_of, active):

@@ -180,10 +180,10 @@ def test_five_readings_are_in_sight_in_a_busy_moment_of_a_small_window(qtbot, ki
     assert "“stir” and “kettle” are up" in vat.page.turns.due.text()
     assert vat.page.advice.more.isVisible()
     shown = vat.page.readings
-    assert shown.count() == 5
+    assert len(shown.readings) == 5
     inside = vat.page._scroll.viewport().rect()
     for row in range(5):
-        box = shown.visualItemRect(shown.item(row))
+        box = shown.visualRect(shown.rows_model.index(*shown._place(row)))
         assert shown.viewport().rect().contains(box)
         assert inside.contains(shown.viewport().mapTo(vat.page._scroll.viewport(), box.center()))
     assert not vat.page.mark.isHidden()
@@ -208,12 +208,12 @@ def test_readings_go_row_by_row_where_even_three_have_no_room(kitchen, vat, hand
 
 def test_readings_that_are_not_there_take_no_room(qtbot, kitchen, vat, hands):
     vat.window().resize(1280, 720)
-    vat.page.readings.show_rows(3)
+    vat.page.readings.fit_rows(3)
     assert vat.page.readings.height() == 1
     for minute, rows in ((121, 1), (122, 1), (123, 1), (124, 2), (125, 2)):
         kitchen.after(minute)
         hands.type("31.2").press(ENTER)
-        vat.page.readings.show_rows(3)
+        vat.page.readings.fit_rows(3)
         assert vat.page.readings.height() // LEAST_TARGET == rows
         assert readings_seen(vat) == minute - 120
 
@@ -222,7 +222,8 @@ def readings_seen(vat) -> int:
     """How many of the last readings are whole in their list."""
     shown = vat.page.readings
     room = shown.viewport().rect() if shown.isVisible() else QRect()
-    return sum(room.contains(shown.visualItemRect(shown.item(i))) for i in range(shown.count()))
+    places = (shown.rows_model.index(*shown._place(i)) for i in range(len(shown.readings)))
+    return sum(room.contains(shown.visualRect(place)) for place in places)
 
 
 def test_what_has_the_mark_is_the_last_line_to_go(vat):
@@ -239,14 +240,14 @@ def test_the_arrows_go_from_column_to_column(qtbot, kitchen, vat, hands):
     for minute, value in enumerate(("31.1", "31.2", "31.3", "31.2", "31.4"), start=121):
         kitchen.after(minute)
         hands.type(value).press(ENTER)
-    vat.page.readings.show_rows(3)
+    vat.page.readings.fit_rows(3)
     hands.press(Qt.Key.Key_Down)
     for _ in range(6):
         hands.press(Qt.Key.Key_Down)
-    assert vat.page.readings.currentRow() == 4
+    assert vat.page.readings.number == 4
     for _ in range(4):
         hands.press(Qt.Key.Key_Up)
-    assert vat.page.readings.currentRow() == 0
+    assert vat.page.readings.number == 0
 
 
 def test_one_reading_is_one_reading(kitchen, vat, hands):

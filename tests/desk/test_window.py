@@ -54,7 +54,7 @@ def test_the_finder_runs_a_command(qtbot, kitchen, window_on):
     finder = window._finder.finder
     assert finder.isVisible()
     qtbot.keyClicks(finder.line, "late read")
-    assert finder.list.currentItem().text() == "Add a late reading"
+    assert finder.list.current().words == "Add a late reading"
     qtbot.keyClick(finder.line, Qt.Key.Key_Return)
     assert not finder.isVisible()
     assert not window.current.page.entry.late.isHidden()
@@ -70,10 +70,8 @@ def test_the_finder_finds_makes_plans_and_places(qtbot, kitchen, window_on):
         ("salted", "plan"),
     ):
         window._finder.finder.line.setText(typed)
-        rows = [
-            window._finder.finder.list.item(i) for i in range(window._finder.finder.list.count())
-        ]
-        assert any(row.data(Qt.ItemDataRole.UserRole).startswith(kind) for row in rows), typed
+        rows = window._finder.finder.list.rows_model.rows
+        assert any(row.beside.startswith(kind) for row in rows), typed
     qtbot.keyClick(window._finder.finder.line, Qt.Key.Key_Escape)
     assert not window._finder.finder.isVisible()
 

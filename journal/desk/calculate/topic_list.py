@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.filter_line import FilterLine
 from journal.desk.layouts import in_column
 from journal.desk.theme import STEP
-from journal.desk.wordlist import WordList
+from journal.desk.wordlist import WordList, WordRow
 from journal.topics.topic import Topic
 from journal.topics.written import key_title, topic_title
 
@@ -31,39 +31,37 @@ class TopicList(QWidget):
         super().__init__()
         self._topics = list(topics)
         self.filter = FilterLine("Find a sum", "Find a sum", "No sum")
-        self.list = WordList(_ROW)
-        self.list.setAccessibleName("Sums")
+        self.list = WordList("Sums", _ROW)
         in_column(self.filter, (self.list, 1), of=self, margins=0, gap=2 * STEP)
         self.setFocusProxy(self.filter)
         self.filter.narrowed.connect(self._on_narrowed)
         self.filter.passed_on.connect(self._on_key)
         self.filter.entered.connect(self.entered)
         self.filter.left.connect(self.left)
-        self.list.currentItemChanged.connect(self._on_current)
-        self.list.itemClicked.connect(self._on_clicked)
+        self.list.picked.connect(self._on_picked)
+        self.list.taken.connect(self._on_taken)
         self._on_narrowed("")
 
     def show_topic(self, name: str) -> None:
         """Stand on the topic of that name."""
-        for row in range(self.list.count()):
-            meant = self.list.meant(self.list.item(row))
-            if isinstance(meant, Topic) and meant.name == name:
-                if self.list.currentRow() == row:
-                    self.chosen.emit(meant)
-                self.list.setCurrentRow(row)
-                return
+        before = self.list.current()
+        self.list.stand_on(lambda row: isinstance(row.means, Topic) and row.means.name == name)
+        here = self.list.current()
+        if here is not None and here is before:
+            self._on_picked(here)
 
     def _on_narrowed(self, text: str) -> None:
         found = matching(self._topics, text)
-        current = self.list.meant(self.list.currentItem())
-        self.list.blockSignals(True)
-        self.list.clear()
+        current = self.list.meant()
+        rows: list[WordRow] = []
         stage = ""
         for topic in found:
             if topic.stage != stage:
                 stage = topic.stage
-                self.list.add_head(stage)
-            self.list.add(topic_title(topic), "", topic)
+                rows.append(WordRow(stage, head=True))
+            rows.append(WordRow(topic_title(topic), means=topic))
+        self.list.blockSignals(True)
+        self.list.show_lines(rows)
         self.list.blockSignals(False)
         self.filter.say_found(bool(found))
         if found:
@@ -73,14 +71,12 @@ class TopicList(QWidget):
     def _on_key(self, event: QKeyEvent) -> None:
         self.list.on_arrow(event)
 
-    def _on_current(self) -> None:
-        topic = self.list.meant(self.list.currentItem())
-        if topic is not None:
-            self.chosen.emit(topic)
+    def _on_picked(self, row: WordRow) -> None:
+        if row.means is not None:
+            self.chosen.emit(row.means)
 
-    def _on_clicked(self) -> None:
-        if self.list.meant(self.list.currentItem()) is not None:
-            self.entered.emit()
+    def _on_taken(self, _topic: object) -> None:
+        self.entered.emit()
 
 
 def matching(topics: Iterable[Topic], text: str) -> list[Topic]:

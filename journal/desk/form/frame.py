@@ -10,49 +10,21 @@ from PySide6.QtWidgets import QBoxLayout, QDialog, QHBoxLayout, QLayout, QVBoxLa
 
 from journal.desk.asked_help import bind_help
 from journal.desk.labels import Hairline, Label
-from journal.desk.layouts import in_column, in_row
+from journal.desk.layouts import Margins, in_column, in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import STEP, TITLE
 
 Part = QWidget | QLayout
 
 
-class FittedDialog(QDialog):
-    """A dialog as large as what it holds needs when it is shown, and no larger than its screen, so
-    that what can be done below is there. A window that reaches beyond its screen stands for it."""
-
-    _fitted = False
-
-    def showEvent(self, event: QShowEvent) -> None:
-        if not self._fitted:
-            self._fitted = True
-            self.resize(self._needed().boundedTo(self._room()))
-        super().showEvent(event)
-
-    def _needed(self) -> QSize:
-        size, layout = self.size(), self.layout()
-        if layout is not None:
-            size = size.expandedTo(layout.totalMinimumSize())
-            if layout.hasHeightForWidth():
-                size.setHeight(max(size.height(), layout.totalHeightForWidth(size.width())))
-        return size
-
-    def _room(self) -> QSize:
-        room = self.screen().availableGeometry().size()
-        parent = self.parentWidget()
-        if parent is None:
-            return room
-        over = parent.window()
-        if over.size().boundedTo(room) != over.size():
-            return over.size()
-        return room - (over.frameGeometry().size() - over.size())
-
-
-class FramedDialog(FittedDialog):
-    """A dialog with its title above and what can be done below, beside a fault. `help_topic` is
-    what the help says of it: a page, or "page/part"; "" is the page of the place shown."""
+class FramedDialog(QDialog):
+    """A dialog with its title above and what can be done below, beside a fault; as large as what it
+    holds needs when it is shown, and no larger than its screen, or than a window that reaches
+    beyond it. `help_topic` is what the help says of it: a page, or "page/part"; "" is the page of
+    the place shown."""
 
     help_topic = ""
+    _fitted = False
 
     def __init__(self, title: str, parent: QWidget | None) -> None:
         super().__init__(parent)
@@ -85,6 +57,30 @@ class FramedDialog(FittedDialog):
         """Say what was wrong; "" takes it back."""
         self.fault.say(sentence, wrong=bool(sentence), role="attention")
 
+    def showEvent(self, event: QShowEvent) -> None:
+        if not self._fitted:
+            self._fitted = True
+            self.resize(self._needed().boundedTo(self._room()))
+        super().showEvent(event)
+
+    def _needed(self) -> QSize:
+        size, layout = self.size(), self.layout()
+        if layout is not None:
+            size = size.expandedTo(layout.totalMinimumSize())
+            if layout.hasHeightForWidth():
+                size.setHeight(max(size.height(), layout.totalHeightForWidth(size.width())))
+        return size
+
+    def _room(self) -> QSize:
+        room = self.screen().availableGeometry().size()
+        parent = self.parentWidget()
+        if parent is None:
+            return room
+        over = parent.window()
+        if over.size().boundedTo(room) != over.size():
+            return over.size()
+        return room - (over.frameGeometry().size() - over.size())
+
 
 def arrange_page(
     page: QWidget,
@@ -93,12 +89,13 @@ def arrange_page(
     acts: Sequence[QWidget],
     *,
     gap: int = 4 * STEP,
+    margins: Margins = (8 * STEP, 5 * STEP, 8 * STEP, 2 * STEP),
     sideways: bool = False,
 ) -> QVBoxLayout:
     """Lay a page out: its parts below each other, which scroll where there is no room, then what
     is said and what can be done. Returns the column of the parts."""
     inner = QWidget()
-    column = in_column(of=inner, margins=(8 * STEP, 5 * STEP, 8 * STEP, 2 * STEP), gap=gap)
+    column = in_column(of=inner, margins=margins, gap=gap)
     for part in parts:
         _put(column, part, 0)
     column.addStretch(1)

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QListWidgetItem, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.fields import TextLine
 from journal.desk.layouts import in_column
-from journal.desk.theme import STEP
-from journal.desk.wordlist import PopupFrame, WordList
+from journal.desk.theme import STEP, scaled
+from journal.desk.wordlist import PopupFrame, WordList, WordRow
 from journal.wording import worded
 
 SHOWN = 7
@@ -43,30 +43,27 @@ class Suggestions(PopupFrame):
     def __init__(self, line: TextLine, page: QWidget, look: Look, width: int) -> None:
         super().__init__(page)
         self._line, self._page, self._look, self._width = line, page, look, width
-        self.list = WordList(_ROW)
-        self.list.setAccessibleName(worded("desk.suggestions", field=line.accessibleName()))
+        name = worded("desk.suggestions", field=line.accessibleName())
+        self.list = WordList(name, _ROW)
         in_column(self.list, of=self, margins=(2, 3, 2, 3))
         line.installEventFilter(self)
         line.textEdited.connect(self.open)
-        self.list.itemClicked.connect(self._on_item)
+        self.list.taken.connect(self._on_taken)
         self.hide()
 
     def open(self) -> None:
         """Show what fits the text; hidden when nothing does."""
         found = self._look(self._line.text())
-        self.list.clear()
-        for one in found[:40]:
-            self.list.add(one.words, one.says, one.means)
-        self.list.setCurrentRow(0)
+        self.list.show_lines([WordRow(one.words, one.says, one.means) for one in found[:40]])
         self.setVisible(bool(found))
         if found:
-            self._stand(min(len(found), SHOWN) * _ROW + 10)
+            self._stand(min(len(found), SHOWN) * scaled(_ROW) + 10)
 
     def take(self) -> bool:
         """Pick the current line; False when the list is not to be seen."""
         if not self.isVisible():
             return False
-        self._on_item(self.list.currentItem())
+        self._on_taken(self.list.meant())
         return True
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
@@ -91,8 +88,7 @@ class Suggestions(PopupFrame):
         plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
         return plain and key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.take()
 
-    def _on_item(self, item: QListWidgetItem | None) -> None:
-        means = self.list.meant(item)
+    def _on_taken(self, means: object) -> None:
         if means is not None:
             self.hide()
             self.picked.emit(means)

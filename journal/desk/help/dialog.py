@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, QUrl
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QListWidgetItem, QTextBrowser, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QTextBrowser, QVBoxLayout, QWidget
 
 from journal.desk.buttons import Button
 from journal.desk.commands import Command, bind
@@ -18,7 +18,7 @@ from journal.desk.layouts import in_column, in_row
 from journal.desk.scrollbars import quieten
 from journal.desk.spoken import announce
 from journal.desk.theme import LEAD, STEP, colours_of, scaled
-from journal.desk.wordlist import WordList
+from journal.desk.wordlist import WordList, WordRow
 from journal.wording import worded
 from journal.wording.counts import counted
 from journal.wording.help import HelpHit, explained, glossary, help_pages, search_help
@@ -44,8 +44,7 @@ class HelpDialog(FramedDialog):
         hint = "Type what you look for: rennet, backup, print"
         self._search = FilterLine("Search the help", hint, height=12 * STEP, size=LEAD)
         self.line = self._search.line
-        self.found = WordList(_ROW)
-        self.found.setAccessibleName("Pages and words")
+        self.found = WordList("Pages and words", _ROW)
         self.found.setMinimumWidth(scaled(_SIDE))
         self.found.setMaximumWidth(scaled(_SIDE))
         self.none = Label("", role="quiet", wrap=True)
@@ -66,7 +65,7 @@ class HelpDialog(FramedDialog):
         self.line.textChanged.connect(self._on_text)
         self.line.installEventFilter(self)
         self._search.left.connect(self.close)
-        self.found.itemClicked.connect(self._on_item)
+        self.found.taken.connect(self._read)
         self.text.anchorClicked.connect(self._on_link)
         self._on_text("")
 
@@ -79,7 +78,7 @@ class HelpDialog(FramedDialog):
         """Read the page of that name, from the part of that title on."""
         self.line.clear()
         at = next((at for at, page in enumerate(help_pages()) if page.key == key), None)
-        self.found.setCurrentRow(len(help_pages()) if at is None else at)
+        self.found.select(len(help_pages()) if at is None else at)
         if at is None:
             self._read(_ALL)
             return
@@ -117,24 +116,17 @@ class HelpDialog(FramedDialog):
         self.back.setEnabled(len(self._been) > 1)
 
     def _on_text(self, text: str) -> None:
-        self.found.clear()
         hits = search_help(text)
-        for hit in hits:
-            self.found.add(*_row_of(hit), hit)
+        rows = [WordRow(*_row_of(hit), hit) for hit in hits]
         if not text.strip():
-            self.found.add("Every word", counted(len(glossary()), "word"), _ALL)
+            rows.append(WordRow("Every word", counted(len(glossary()), "word"), _ALL))
+        self.found.show_lines(rows)
         sentence = "" if hits else worded("desk.help-nothing", typed=text.strip())
         self.none.say_if_any(sentence)
         announce(self.line, sentence)
-        self.found.setCurrentRow(0)
         if text.strip() and hits:
             self._been = self._been[:1]
             self._read(hits[0])
-
-    def _on_item(self, item: QListWidgetItem | None) -> None:
-        meant = self.found.meant(item)
-        if meant is not None:
-            self._read(meant)
 
     def _on_link(self, url: QUrl) -> None:
         if url.scheme() == "word":
@@ -144,7 +136,8 @@ class HelpDialog(FramedDialog):
         if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress:
             return False
         if self.found.on_arrow(event):
-            self._on_item(self.found.currentItem())
+            if self.found.meant() is not None:
+                self._read(self.found.meant())
             return True
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.text.setFocus()

@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.form.fields import Fields
+from journal.desk.form.frame import arrange_page
 from journal.desk.form.page import LINE_STYLE, NamedRow
 from journal.desk.form.spec import AS_TYPED, PHOTO, Field, FieldContext
 from journal.desk.labels import Hairline, Label
-from journal.desk.layouts import in_column, in_row
-from journal.desk.scrollbars import scrolled
+from journal.desk.layouts import in_column
 from journal.desk.tastings.defects import DefectsField
 from journal.desk.tastings.drafts import SheetDraft
 from journal.desk.tastings.scorerow import SPREAD, ScoreRow
@@ -63,18 +63,14 @@ class MarkSheet(QWidget):
     # Build
 
     def _build(self) -> None:
-        inner = QWidget()
-        column = in_column(self.head(), of=inner, margins=(0, 3 * STEP, 0, 0), gap=STEP)
         self._rows.setContentsMargins(8 * STEP - SPREAD, 0, 8 * STEP - SPREAD, 0)
         self._rows.setSpacing(0)
-        column.addLayout(self._rows, 100)
         self._put_rows(ATTRIBUTES)
-        column.addLayout(self._column())
-        column.addStretch(1)
-        self._scroll = scrolled(inner)
-        in_column(
-            (self._scroll, 1), self._foot(), of=self, margins=(0, 0, 0, 4 * STEP), gap=2 * STEP
-        )
+        parts = (self.head(), self._rows, self._column())
+        acts, margins = (self.save, self.other), (0, 3 * STEP, 0, 0)
+        column = arrange_page(self, parts, self.message, acts, gap=STEP, margins=margins)
+        column.setStretch(1, 100)
+        [self._scroll] = self.findChildren(QScrollArea)
 
     def _column(self) -> QVBoxLayout:
         words = in_column(
@@ -86,11 +82,6 @@ class MarkSheet(QWidget):
         for made in self._fields.made.values():
             words.addWidget(NamedRow(made.field.title, made, _SIDE))
         return words
-
-    def _foot(self) -> QVBoxLayout:
-        acts = in_row(self.save, self.other, None, margins=(8 * STEP, 0, 8 * STEP, 0), gap=3 * STEP)
-        message = in_row(self.message, margins=(8 * STEP, 0, 8 * STEP, 0))
-        return in_column(message, acts, gap=2 * STEP)
 
     def _join(self) -> None:
         self.defects.changed.connect(self.typed)

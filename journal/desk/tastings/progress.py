@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
-from PySide6.QtCore import QRectF, QSize, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QModelIndex, QSize, Signal
+from PySide6.QtWidgets import QSizePolicy
 
-from journal.desk.charts.marks import MIDDLE, BoxMark, Mark, Scene, TextMark
-from journal.desk.drawn import DrawnWidget
-from journal.desk.theme import RADIUS, STEP, TEXT, font
+from journal.desk.cells import EDGE
+from journal.desk.charts.marks import MIDDLE, BoxMark, Mark, TextMark
+from journal.desk.scrollbars import SIDEWAYS
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import RADIUS, STEP, TEXT, scaled
 
 DONE, NOW, NAMED, TYPED, TO_COME = "done", "now", "named", "typed", "to come"
 _FILLED = (NOW, NAMED)
-_NAME, _ROW, _HEAD = 112, 10 * STEP, 8 * STEP
-_LEAST, _MOST = 64, 96  # px, how wide a box with its room stands
+_ROW = 10 * STEP
+_NAME, _BOX, _MOST_HIGH = 88, 58, 260  # px
 _PLACES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
            "tenth")  # fmt: skip
 
@@ -40,86 +42,81 @@ class ProgressRow:
     here: bool = False
 
 
-class ProgressTable(DrawnWidget):
-    """Draws rows; `picked` carries the key of a box that was clicked."""
+class ProgressTable(RowsView[ProgressRow]):
+    """`box_picked` carries the key of a box that was clicked, or entered."""
 
-    picked = Signal(object)
+    box_picked = Signal(object)
+    frames_row = False
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._rows: list[ProgressRow] = []
-        self._heads: list[str] = []
-        self._least = _LEAST
-        self.setAccessibleName("Progress of this session")
-        self.setSizePolicy(QSizePolicy.Policy.MinimumExpanding, QSizePolicy.Policy.Fixed)
+    def __init__(self, name: str = "Progress of this session") -> None:
+        super().__init__(name, (), row_height=_ROW, in_order=True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        self.setSelectionMode(self.SelectionMode.NoSelection)
+        self.clicked.connect(self._on_box)
+        self.opened.connect(self._on_opened)
 
     def show_rows(self, rows: Sequence[ProgressRow], heads: Sequence[str] | None = None) -> None:
-        """Draw these; without `heads` the columns are the places of a serving order."""
-        self._rows = list(rows)
+        """Show these; without `heads` the columns are the places of a serving order."""
+        at = self.currentIndex()
         across = max((len(row.boxes) for row in rows), default=0)
-        self._heads = [_place(k) for k in range(across)] if heads is None else list(heads)
+        shown = [_place(k) for k in range(across)] if heads is None else list(heads)
+        name: Column[ProgressRow] = Column("assessor", _name_of, width=_NAME, marks=_name_marks)
+        self._widths.clear()
+        self.rows_model.columns = [name, *map(self._box_column, range(len(shown)), shown)]
+        super().show_rows(rows)
+        self.setCurrentIndex(self.rows_model.index(max(at.row(), 0), max(at.column(), 1)))
         described = [
             f"{row.name}, {head}: {box.words or 'nothing'}, {box.look}"
             for row in rows
-            for head, box in zip(self._heads, row.boxes, strict=False)
+            for head, box in zip(shown, row.boxes, strict=False)
         ]
         self.setAccessibleDescription("; ".join(described))
-        words = {*self._heads, *(box.words for row in rows for box in row.boxes)}
-        metrics = QFontMetricsF(font(TEXT, bold=True))
-        widest = max((metrics.horizontalAdvance(one) for one in words), default=0.0)
-        self._least = max(_LEAST, round(widest) + 5 * STEP)
-        self.setMinimumWidth(_NAME + across * self._least)
-        self.setFixedHeight(_HEAD + len(rows) * _ROW)
-        self.update()
+        whole = self.horizontalHeader().height() + len(rows) * scaled(_ROW) + SIDEWAYS
+        self.setMaximumHeight(whole)
+        self.setMinimumHeight(min(whole, _MOST_HIGH // 2))
+        self.updateGeometry()
 
     def sizeHint(self) -> QSize:
-        return QSize(self.minimumWidth(), self.minimumHeight())
+        return QSize(super().sizeHint().width(), min(self.maximumHeight(), _MOST_HIGH))
 
-    def scene(self) -> Scene:
-        wide, middle = self._wide(), _HEAD / 2
-        marks: list[Mark] = [TextMark(0, middle, "assessor")]
-        for k, head in enumerate(self._heads):
-            marks.append(TextMark(_NAME + (k + 0.5) * wide, middle, head, align=MIDDLE))
-        for number, row in enumerate(self._rows):
-            y, room = _HEAD + (number + 0.5) * _ROW, _NAME - 2 * STEP
-            name = TextMark(0, y, row.name, "ink", bold=row.here, size=TEXT, wide=room)
-            marks.append(name)
-            for k, box in enumerate(row.boxes):
-                marks += _box_marks(self._at(number, k), box)
-        return Scene(marks)
+    def _box_column(self, k: int, head: str) -> Column[ProgressRow]:
+        return Column(head, partial(_words_of, k), width=_BOX, marks=partial(self._box_marks, k))
 
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        for number, row in enumerate(self._rows):
-            for k, box in enumerate(row.boxes):
-                if box.key is not None and self._at(number, k).contains(event.position()):
-                    self.picked.emit(box.key)
-                    return
+    def _box_marks(self, k: int, row: ProgressRow, wide: float, high: float) -> list[Mark]:
+        if k >= len(row.boxes):
+            return []
+        box, at = row.boxes[k], self.currentIndex()
+        here = self.hasFocus() and at.column() == k + 1 and self.current() is row
+        edge = "ink" if here else {TYPED: "quiet", TO_COME: "hairline"}.get(box.look, "ink")
+        ink = {NOW: "paper", NAMED: "paper", DONE: "ink"}.get(box.look, "quiet")
+        fill, dash = "ink" if box.look in _FILLED else "paper", "dash" if box.look == TYPED else ""
+        inner = STEP + 0.5
+        across, down = (inner, wide - inner), (inner, high - inner)
+        width = 2.6 if here else 1
+        return [
+            BoxMark(across, down, fill, edge, width=width, dash=dash, rounded=RADIUS),
+            TextMark(wide / 2, high / 2, box.words, ink, MIDDLE, size=TEXT),
+        ]
 
-    def _wide(self) -> float:
-        room = (self.width() - _NAME) / max(len(self._heads), 1)
-        return max(self._least, min(_MOST, room))
+    def _on_opened(self, _row: ProgressRow) -> None:
+        self._on_box(self.currentIndex())
 
-    def _at(self, row: int, column: int) -> QRectF:
-        wide = self._wide()
-        side = min(3.0 * STEP, (wide - self._least) / 2 + STEP)
-        return QRectF(
-            _NAME + column * wide + side,
-            _HEAD + row * _ROW + STEP,
-            wide - 2 * side,
-            _ROW - 2 * STEP,
-        )
+    def _on_box(self, index: QModelIndex) -> None:
+        boxes = self.rows_model.rows[index.row()].boxes[: index.column()]
+        if len(boxes) == index.column() > 0 and boxes[-1].key is not None:
+            self.box_picked.emit(boxes[-1].key)
 
 
-def _box_marks(at: QRectF, box: ProgressBox) -> list[Mark]:
-    edge = {TYPED: "quiet", TO_COME: "hairline"}.get(box.look, "ink")
-    ink = {NOW: "paper", NAMED: "paper", DONE: "ink"}.get(box.look, "quiet")
-    across, down = (at.left() + 0.5, at.right() - 0.5), (at.top() + 0.5, at.bottom() - 0.5)
-    fill, dash = "ink" if box.look in _FILLED else "paper", "dash" if box.look == TYPED else ""
-    middle = at.center()
-    return [
-        BoxMark(across, down, fill, edge, dash=dash, rounded=RADIUS),
-        TextMark(middle.x(), middle.y(), box.words, ink, MIDDLE, size=TEXT),
-    ]
+def _name_of(row: ProgressRow) -> str:
+    return row.name
+
+
+def _name_marks(row: ProgressRow, _wide: float, high: float) -> list[Mark]:
+    return [TextMark(EDGE, high / 2, row.name, "ink", bold=row.here, size=TEXT)]
+
+
+def _words_of(k: int, row: ProgressRow) -> str:
+    return row.boxes[k].words if k < len(row.boxes) else ""
 
 
 def _place(number: int) -> str:

@@ -7,18 +7,17 @@ from functools import partial
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from journal.desk.asked_help import bind_help
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.commands import is_key
 from journal.desk.fields import UNTITLED
-from journal.desk.form.frame import FittedDialog
+from journal.desk.form.frame import FramedDialog
 from journal.desk.form.readers import LinesField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label
-from journal.desk.layouts import in_column
-from journal.desk.theme import LEAD, STEP, scaled
+from journal.desk.layouts import in_column, in_row
+from journal.desk.theme import STEP, scaled
 from journal.desk.vat.ticks import TickLine
 from journal.keeping import Journal, KeepingError
 from journal.records import id_of
@@ -45,19 +44,18 @@ def own_list(journal: Journal) -> list[str]:
     return [line for line in saved.splitlines() if line.strip()] if saved else list(USUAL)
 
 
-class BeforeStart(FittedDialog):
+class BeforeStart(FramedDialog):
     """Lines to tick with the digit before them; Enter ticks the next one. Without a make they
     can only be changed and printed. `check_asked` names an instrument."""
+
+    help_topic = "vat/What you see here"
 
     check_asked = Signal(str)
 
     def __init__(
         self, journal: Journal, make: Make | None, now: Callable[[], int], parent: QWidget
     ) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        bind_help(self, "vat/What you see here")
-        self.setWindowTitle("Before the start")
+        super().__init__("Before the start", parent)
         self.setMinimumWidth(min(scaled(184 * STEP), 270 * STEP))
         self._journal, self._make, self._now = journal, make, now
         self.lines: list[TickLine] = []
@@ -75,50 +73,31 @@ class BeforeStart(FittedDialog):
     # Build
 
     def _build(self) -> None:
-        column = in_column(
-            Label("Before the start", LEAD, bold=True),
-            self._rows,
-            self.text,
-            Hairline(),
-            of=self,
-            margins=(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP),
-            gap=3 * STEP,
-        )
-        row = QHBoxLayout()
-        row.setSpacing(3 * STEP)
         self.ice = Button("Thermometer in ice", PLAIN, "ice")
         self.buffers = Button("Meter in two buffers", PLAIN, "buffers")
-        for button, slot in ((self.ice, self._on_ice), (self.buffers, self._on_buffers)):
+        self.put_away = Button("Done", MAIN, "Esc")
+        self.reword = Button("Edit", FAINT, "correct")
+        self.to_paper = Button("Print", FAINT, "print")
+        for button, slot in (
+            (self.ice, self._on_ice), (self.buffers, self._on_buffers),
+            (self.put_away, self._on_done), (self.reword, self.edit_list),
+            (self.to_paper, self.print_list),
+        ):  # fmt: skip
             button.clicked.connect(slot)
-            row.addWidget(button)
-        row.addStretch(1)
-        column.addLayout(row)
-        column.addWidget(self._checked)
-        column.addWidget(self._message)
-        if self._caution():
-            self.caution = Label(f"▲ {self._caution()}", role="attention", wrap=True)
-            column.addWidget(self.caution)
-        column.addLayout(self._foot())
+        caution = self._caution()
+        self.caution = Label(f"▲ {caution}" if caution else "", role="attention", wrap=True)
+        self.caution.setVisible(bool(caution))
+        self.arrange(
+            in_column(self._rows, self.text), Hairline(),
+            in_row(self.ice, self.buffers, None, gap=3 * STEP), self._checked, self.caution,
+            acts=(self.reword, self.to_paper, self.put_away), message=self._message,
+        )  # fmt: skip
 
     def _caution(self) -> str:
         """What the plan of the make warns of; "" for none."""
         if self._make is None:
             return ""
         return self._journal.plans.get(self._make.plan_id).caution
-
-    def _foot(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(3 * STEP)
-        self.put_away = Button("Done", MAIN, "Esc")
-        self.reword = Button("Edit", FAINT, "correct")
-        self.to_paper = Button("Print", FAINT, "print")
-        self.put_away.clicked.connect(self._on_done)
-        self.reword.clicked.connect(self.edit_list)
-        self.to_paper.clicked.connect(self.print_list)
-        for button in (self.put_away, self.reword, self.to_paper):
-            row.addWidget(button)
-        row.addStretch(1)
-        return row
 
     # Fill
 

@@ -8,16 +8,14 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QLayout, QWidget
 
-from journal.desk.asked_help import bind_help
 from journal.desk.buttons import FAINT, MAIN, Button, WordButton
 from journal.desk.commands import is_key
 from journal.desk.form.fields import Fields
-from journal.desk.form.frame import FittedDialog
+from journal.desk.form.frame import FramedDialog
 from journal.desk.form.readers import QuantityField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label, plain_tip
-from journal.desk.layouts import in_column, in_row
-from journal.desk.theme import LEAD, STEP
+from journal.desk.theme import STEP
 from journal.keeping import Journal, KeepingError
 from journal.records import RecordError, id_of
 from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
@@ -33,22 +31,27 @@ _METER = (
 _ICE = (Field("ice", "In ice water it shows", "temperature", "degC"),)
 
 
-class InstrumentCheck(FittedDialog):
+class InstrumentCheck(FramedDialog):
     """Asks what the instrument shows, says what follows, and keeps it. Readings are corrected from
     then on, whichever make they are of; the raw ones stay in the file. `make` is the one the check
     is noted with, `now` gives the instant it is kept at."""
 
+    help_topic = "vat/Typing a reading"
+
     def __init__(
         self, journal: Journal, make: Make, instrument: str, now: Callable[[], int], parent: QWidget
     ) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        bind_help(self, "vat/Typing a reading")
+        meter = instrument == "meter"
+        title = (
+            "The pH meter in two buffers"
+            if meter
+            else worded("desk.in-ice-water", instrument=instrument_words(instrument))
+        )
+        super().__init__(title, parent)
         self.instrument = instrument
         self._journal, self._make, self._now = journal, make, now
         self.sources = ("", *_sensors(journal, instrument))
         self.source = ""
-        meter = instrument == "meter"
         made = Fields(_METER if meter else _ICE, FieldContext(self), self).made.values()
         self.fields = [field for field in made if isinstance(field, QuantityField)]
         self.held = Label("", role="quiet", wrap=True)
@@ -63,40 +66,23 @@ class InstrumentCheck(FittedDialog):
             (self.save, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
         ):  # fmt: skip
             button.clicked.connect(slot)
-        title = (
-            "The pH meter in two buffers"
-            if meter
-            else worded("desk.in-ice-water", instrument=instrument_words(instrument))
-        )
-        self.setWindowTitle(title)
-        self._build(title)
+        self._build()
         self._show_held()
         self._show_what_follows()
         self.fields[1 if meter else 0].line.setFocus()
 
     # Build
 
-    def _build(self, title: str) -> None:
-        self.setMinimumWidth(110 * STEP)
-        column = in_column(
-            Label(title, LEAD, bold=True),
-            Label(self._how(), role="quiet", wrap=True),
-            self.whose,
-            of=self,
-            margins=(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP),
-            gap=3 * STEP,
-        )
+    def _build(self) -> None:
+        self.setMinimumWidth(130 * STEP)
         grid = QGridLayout()
         grid.setHorizontalSpacing(4 * STEP)
         grid.setVerticalSpacing(2 * STEP)
         for index, field in enumerate(self.fields):
             grid.addWidget(field, index // 2, index % 2)
-        column.addLayout(grid)
-        column.addWidget(Hairline())
-        column.addWidget(self.held)
-        column.addWidget(self.message)
-        row = in_row((self.save, 1), self.drop, gap=3 * STEP)
-        column.addLayout(row)
+        how = Label(self._how(), role="quiet", wrap=True)
+        column = self.arrange(how, self.whose, grid, Hairline(), self.held, self.message,
+                              acts=(self.save, self.drop))  # fmt: skip
         column.setSizeConstraint(QLayout.SizeConstraint.SetMinimumSize)
         for field in self.fields:
             field.changed.connect(self._on_changed)

@@ -7,43 +7,33 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.curves.slow_acid import CAUTION
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.asked_help import bind_help
-from journal.desk.form.frame import FittedDialog
+from journal.desk.buttons import Button
+from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.scrollbars import scrolled
-from journal.desk.theme import LEAD, SMALL, STEP
+from journal.desk.theme import STEP
 from journal.wording import text_of, worded
 from journal.wording.dates import clock
 from journal.wording.makes import day_words
 from journal.wording.vat_day import spell_words
 
 _NOTHING = "Everything has gone as planned so far."
+_AROUND = 54 * STEP  # title and foot
 _WIDE, _HIGH_MOST = 150 * STEP, 110 * STEP  # no higher than its words, longer lists are scrolled
 
 
-class Happened(FittedDialog):
+class Happened(FramedDialog):
     """Lists the day's events with their times, the latest first."""
 
-    def __init__(self, day: MakeSnapshot, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        bind_help(self, "vat/Looking ahead")
-        self.setWindowTitle("What happened")
-        self.rows = rows_of(day)
-        self._build(day)
-        needed = self._column.heightForWidth(_WIDE)
-        self.resize(_WIDE, min(needed, _HIGH_MOST))
+    help_topic = "vat/Looking ahead"
 
-    def _build(self, day: MakeSnapshot) -> None:
+    def __init__(self, day: MakeSnapshot, parent: QWidget) -> None:
+        super().__init__("What happened", parent)
+        self.heading.setText(worded("desk.what-happened", code=day.whole.make.code))
+        self.rows = rows_of(day)
         inner = QWidget()
-        self._column = column = in_column(
-            Label(worded("desk.what-happened", code=day.whole.make.code), LEAD, bold=True),
-            _table(self.rows),
-            of=inner,
-            margins=(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP),
-            gap=3 * STEP,
-        )
+        column = in_column(_table(self.rows), of=inner, margins=2 * STEP, gap=3 * STEP)
         if not self.rows and not day.ahead.slow:
             column.addWidget(Label(_NOTHING, role="quiet", wrap=True))
         if day.ahead.slow:
@@ -55,10 +45,12 @@ class Happened(FittedDialog):
             column.addWidget(Hairline())
             column.addWidget(Label("Warnings in the plan", bold=True))
             column.addWidget(Label(day.whole.plan.caution, wrap=True))
-        column.addWidget(Hairline())
-        column.addWidget(Label("Esc closes this.", SMALL, role="quiet"))
         column.addStretch(1)
-        in_column(scrolled(inner, by_keys=True), of=self, margins=0)
+        close = Button("Close", key="Esc")
+        close.clicked.connect(self.close)
+        self.arrange(scrolled(inner, by_keys=True), acts=(close,))
+        needed = column.heightForWidth(_WIDE - 20 * STEP) + _AROUND
+        self.resize(_WIDE, min(needed, _HIGH_MOST))
 
 
 def rows_of(day: MakeSnapshot) -> list[tuple[str, str]]:

@@ -175,7 +175,7 @@ class VatPage(QWidget):
             self.outer.activate()  # else what is seen of the page is measured as before
             self.advice.give_way(whole=whole, lines=lines, noted=noted)
             self.sum.setVisible(noted and bool(self.sum.text()) and not self._asks())
-            self.readings.show_rows(rows)
+            self.readings.fit_rows(rows)
             self.checked.setVisible(checked and self.readings.isVisibleTo(self)
                                     and bool(self.checked.text()))  # fmt: skip
             lacking = self._lacking()

@@ -120,7 +120,7 @@ class VatPlace(Place):
         page.more.clicked.connect(self._on_more)
         page.code.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         page.code.customContextMenuRequested.connect(self._on_head)
-        page.readings.offers = self._on_readings
+        page.readings.offer(self._on_readings)
 
     def commands(self) -> tuple[Command, ...]:
         has_day = self.makes.has_day

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
-from journal.desk.scrollbars import SIDEWAYS, scrolled
+from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.progress import TO_COME, ProgressBox, ProgressRow, ProgressTable
 from journal.desk.theme import STEP
 from journal.wording import worded
@@ -32,15 +32,13 @@ class ServingBoard(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.servings = ProgressTable()
-        self.servings.setAccessibleName("How the session will go")
+        self.servings = ProgressTable("How the session will go")
         self.counted = Label("", role="quiet", wrap=True)
         self.fitting = Label("", role="quiet", wrap=True)
         inner = QWidget()
-        self._area = scrolled(self.servings, sideways=True)
         in_column(
             Label("How the session will go", role="quiet"),
-            self._area,
+            self.servings,
             self.counted,
             Hairline(),
             self.fitting,
@@ -56,12 +54,11 @@ class ServingBoard(QWidget):
     def show_plan(self, samples: int, people: list[str]) -> None:
         """Show so many samples for these people."""
         there = bool(samples and people)
-        self._area.setVisible(there)
+        self.servings.setVisible(there)
         box = ProgressBox("", TO_COME)
         self.servings.show_rows(
             [ProgressRow(name, (box,) * samples) for name in people] if there else []
         )
-        self._area.setFixedHeight(min(self.servings.minimumHeight() + SIDEWAYS, 260))
         self.counted.setText(_counted(samples, len(people)))
         self.fitting.setText(fitting_words(len(people)) if people else "")
         self.fitting.setVisible(bool(people))

@@ -15,7 +15,7 @@ from journal.desk.form.spec import Field, FieldContext
 from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.layouts import WrappedRow, in_column, in_row
-from journal.desk.scrollbars import SIDEWAYS, scrolled
+from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.progress import ProgressRow, ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.theme import STEP
@@ -36,7 +36,7 @@ class RunningSession(QWidget):
     def __init__(self, journal: Journal, people: Callable[[str], list[Suggestion]]) -> None:
         super().__init__()
         self.servings = ProgressTable()
-        self.servings.picked.connect(self.picked)
+        self.servings.box_picked.connect(self.picked)
         self.balance = Label("", role="quiet", wrap=True)
         self.scale = ScaleBox(journal)
         self.type_in = Button("Type in sheets", FAINT, "from_paper")
@@ -57,10 +57,9 @@ class RunningSession(QWidget):
         acts.show_row((self.type_in, self.prints, self.key, self.pages, self.paste))
         top = in_row((Label("Progress of this session", role="quiet"), 1), self._join)
         inner = QWidget()
-        self._area = scrolled(self.servings, sideways=True)
         in_column(
             top,
-            self._area,
+            self.servings,
             self.balance,
             acts,
             Hairline(),
@@ -77,7 +76,6 @@ class RunningSession(QWidget):
     def show_rows(self, rows: Sequence[ProgressRow], balance: str) -> None:
         """Show how far everybody is."""
         self.servings.show_rows(rows)
-        self._area.setFixedHeight(min(self.servings.minimumHeight() + SIDEWAYS, 260))
         self.balance.setText(balance)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -15,7 +15,6 @@ from journal.desk.form.readers import TextField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Hairline, Label, plain_tip
-from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.months import AgeScore
 from journal.desk.tastings.open_sheet.session_table import SessionTable
 from journal.desk.tastings.progress import ProgressTable
@@ -56,8 +55,7 @@ class Beside(QWidget):
         self.session = Label("", role="quiet", wrap=True)
         self.nobody = Label("", role="quiet", wrap=True)
         self.table = ProgressTable()
-        self.table.picked.connect(self.picked)
-        self._scroll = scrolled(self.table, sideways=True)
+        self.table.box_picked.connect(self.picked)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(3 * STEP)
@@ -88,8 +86,8 @@ class Beside(QWidget):
         session.setSpacing(2 * STEP)
         session.addWidget(self.session)
         session.addWidget(self.nobody)
-        session.addWidget(self._scroll, 1)
-        session.addStretch(0)
+        session.addWidget(self.table, 100)
+        session.addStretch(1)
         row = QHBoxLayout()
         row.setSpacing(8 * STEP)
         row.addWidget(self._scale(), 1)
@@ -117,7 +115,7 @@ class Beside(QWidget):
         """Show how the session of a day is going."""
         self.session.setText(worded("desk.session-of", day=day))
         there = bool(table.rows and table.heads)
-        self._scroll.setVisible(there)
+        self.table.setVisible(there)
         self.nobody.setVisible(not there)
         self.nobody.setText("No scores on this day. Choose a wheel, and type who is tasting.")
         if there:

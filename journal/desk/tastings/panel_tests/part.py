@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from journal.desk.labels import Label
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
-from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column
 from journal.desk.tastings.coded import CodedPages, CodedPart
 from journal.desk.tastings.half_typed import UnsavedTexts
@@ -101,7 +100,8 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(4 * STEP)
         column.addWidget(Label("How this test is going", role="quiet"))
-        column.addWidget(scrolled(self.servings, sideways=True), 1)
+        column.addWidget(self.servings, 100)
+        column.addStretch(1)
         column.addWidget(Label(with_keys(_HIDDEN), role="quiet", wrap=True))
         self.arrange(
             CodedPages(self.form, self.list, (self.set,), self.planning),
@@ -110,7 +110,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
             (self.planning, self.going, self.beside), self.list,
         )  # fmt: skip
         self.planning.changed.connect(self.plan)
-        self.servings.picked.connect(self._on_picked)
+        self.servings.box_picked.connect(self._on_picked)
         self.set.asked.connect(self.main)
         self.set.reveal_asked.connect(self.reveal)
         self.set.line.textEdited.connect(self.typed)
