@@ -16,7 +16,6 @@ from pathlib import Path
 
 from PySide6.QtCore import QEventLoop, Qt
 
-from journal.desk.vat.readings import _READING
 from tests.siege.acting import (
     CTRL,
     NAME,
@@ -117,8 +116,7 @@ def _read(hand: Hand, number: int) -> list[object]:
 
 def _shows(hand: Hand) -> set[float]:
     """The values among the last readings on the page."""
-    shown = hand.window.current.page.readings
-    return {round(shown.item(n).data(_READING).value, 4) for n in range(shown.count())}
+    return {round(one.value, 4) for one in hand.window.current.page.readings.readings}
 
 
 def _see(hand: Hand, value: float, there: bool) -> list[object]:

@@ -175,36 +175,47 @@ def meet(folder: Path, ini: Path, trouble: str, number: int, what: str) -> None:
 
 
 def refused(folder: Path, ini: Path, trouble: str, number: int) -> None:
-    """Open a journal that this user may not write to, beside what is half typed in one's own; then
-    again when that is allowed."""
+    """Open a journal that this user may only read, and type in it; then again when one may write to
+    it. Nothing is written to it before, and what is typed in it stays."""
     path, text = folder / "guarded" / NAME, f"{reading(number):.4f}"
     path.parent.mkdir()
     shutil.copy(folder / NAME, path)
-    hand, heard = Hand(Part(folder, itertools.count(), ini=ini)), []
-    own = hand.journal
+    hand = Hand(Part(folder, itertools.count(), ini=ini))
+    hand.journal.close()
     for each in (path, folder / NAME):  # what is loaded late is loaded as who may read it
         hand.window.files.open_path(str(each))
-    own, _ = hand.window.journal, own.close()
     hand.window.go("vat")
     hand.until(hand.window.settled)
     _let_another_user_work(path, trouble)
-    hand.window.files.message.connect(lambda sentence, _attention: heard.append(sentence))
-    hand.window.current.page.entry.temp.line.setFocus()
-    hand.type(text)
+    before = path.read_bytes()
     hand.window.files.open_path(str(path))
+    sentences = _type_at_the_vat(hand, text)
     stands = hand.window.current.page.entry.temp.line.text() == text
-    tell("met", not stands or hand.window.journal is not own, heard)
+    tell("met", not stands or path.read_bytes() != before, sentences)
     os.seteuid(0)
     _give(path.parent)
     os.seteuid(NOBODY)
-    hand.press(ENTER)
-    tell("reading", reading(number))
     hand.window.files.open_path(str(path))
-    if hand.window.journal.path == path:
+    _type_at_the_vat(hand, text)
+    tell("reading", reading(number))
+    if not hand.window.current.page.entry.temp.line.text():
         tell("kept")
     hand.window.close()
     hand.window.journal.close()
-    own.close()
+
+
+def _type_at_the_vat(hand: Hand, text: str) -> list[str]:
+    """Type a reading into the journal that is open; the sentences it is answered with."""
+    hand.window.go("vat")
+    hand.until(hand.window.settled)
+    before = words(hand)
+    line = hand.window.current.page.entry.temp.line
+    line.setFocus()
+    line.selectAll()
+    hand.type(text)
+    hand.press(ENTER)
+    hand.until(hand.window.settled)
+    return sorted(words(hand) - before)
 
 
 def _let_another_user_work(path: Path, trouble: str) -> None:
@@ -293,9 +304,8 @@ def _once(folder: Path, trouble: str, what: str, number: int, tally: Tally) -> N
             faults.append("no sentence")
     if ["kept"] not in reported:
         faults.append("not kept after it")
-    faults += ask(kitchen / NAME, [row for row in reported if row[0] in ("reading", "note")])[
-        "faults"
-    ]
+    asked = kitchen / "guarded" / NAME if trouble in USERS else kitchen / NAME
+    faults += ask(asked, [row for row in reported if row[0] in ("reading", "note")])["faults"]
     for fault in faults:
         text = f"{trouble}, a {what}: {fault}"
         if text not in tally.faults:
