@@ -13,7 +13,6 @@ from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
 from journal.command.parser import AT, FILE, CommandOption, command, pairs
 from journal.command.values import amount, day, instant, to_write
-from journal.keeping.session_rows import OpenServing
 from journal.records import id_of
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import half_point
@@ -109,11 +108,13 @@ def _save(
     earlier one for its attribute; returns the session's instant, the assessor's name, and the
     earlier scores that were replaced."""
     from journal.keeping.scored_samples import ScoredSample
+    from journal.keeping.session_rows import OpenServing
 
-    scored = journal.sessions.scored(OpenServing(wheel_id, name, at_ms)) or ScoredSample()
+    serving = OpenServing(wheel_id, name, at_ms)
+    scored = journal.sessions.scored(serving) or ScoredSample()
     earlier = {a: value for a, value in scored.scores.items() if a in given}
     scored = replace(scored, scores={**scored.scores, **given})
-    sample = journal.sessions.give(OpenServing(wheel_id, name, at_ms), scored)
+    sample = journal.sessions.give(serving, scored)
     who = journal.sessions.assessor(name)
     return journal.tastings.get(sample.tasting_id).at_ms, who.name if who else name, earlier
 
