@@ -115,13 +115,13 @@ def test_a_copy_before_a_migration_is_whole_or_not_there(tmp_path: Path) -> None
 
 _MAKER = """
 import sys
-from journal.keeping import Journal, file
-known = file.sync
+from journal.keeping import Journal, moving_on
+known = moving_on.sync
 def wait(path):
     known(path)
     print("half", flush=True)
     sys.stdin.read()
-file.sync = wait
+moving_on.sync = wait
 Journal.create(sys.argv[1], zone="Pacific/Auckland")
 """
 
