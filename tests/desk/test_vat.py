@@ -254,7 +254,7 @@ def test_after_the_day_a_reading_needs_its_time(kitchen, vat, hands):
 def test_an_empty_vat_says_how_to_begin(qtbot, journal, window_on):
     window = window_on(journal, place="vat")
     assert window.current.pages.currentIndex() == 1
-    assert window.current.settled()
+    qtbot.waitUntil(window.current.settled, timeout=60_000)
     kitchen = journal.makes.running()
     assert kitchen == []
 
