@@ -346,7 +346,7 @@ def _read(args: argparse.Namespace) -> CommandAnswer:
 
 def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> CommandAnswer:
     """What each code was and got; KeepingError while that is hidden."""
-    found = journal.sessions.uncovered(id_of(tasting))
+    found = journal.sessions.revealed_rows(id_of(tasting))
     return answer(
         f"{first}{{samples}}",
         sitting=tasting.id,

@@ -134,7 +134,7 @@ def forecast(
     ph : the level asked for
     of : "curd" (as milk before the cut) or "whey"
     past : fits of earlier makes to lean on
-    fitted : the make's own fit when it is at hand, to spare fitting again
+    fitted : the make's own fit when there is one, to spare fitting again
 
     Raises
     ------

@@ -69,7 +69,7 @@ def events(
     whole : the make; readings after `now_ms` are not looked at
     now_ms : UTC milliseconds
     past : fits of earlier makes, for the acid
-    fitted : the make's own fit when it is at hand, to spare fitting again
+    fitted : the make's own fit when there is one, to spare fitting again
 
     Notes
     -----

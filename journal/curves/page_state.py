@@ -20,14 +20,14 @@ PAST_C = 0.3  # further past its target than a reading strays, the milk is no lo
 class PageState:
     """What the vat's left page says at one instant.
 
-    `place` is the running stage's place in the plan (None: none runs); `ends_ms` when it should
+    `index` is the running stage's place in the plan (None: none runs); `ends_ms` when it should
     end, `minutes_to_go` until then, below zero when it is overdue. `planned_c` is the re-timed
     plan's temperature now. `advice` compares the last reading with the plan at its own instant, and
     what it says of the time left counts from that instant too, so that nothing in it moves with
     the clock; None when the stage holds no temperature, nothing was read in it, or the reading is
     old. `fresh` says how long a reading speaks for now, and `old_from_ms` is when the last one
     ceases to (both None where no milk is held at a temperature, or none was ever read).
-    `slip_min` is how late the running stage began. `next_stage` follows it.
+    `delay_min` is how late the running stage began. `next_stage` follows it.
     """
 
     index: int | None
@@ -106,7 +106,7 @@ def begins_at_c(plan: Plan, index: int) -> float:
 
 
 def next_stage(whole: WholeMake, index: int) -> Stage | None:
-    """The stage that comes after the one at `place`, skipped ones passed over."""
+    """The stage that comes after the one at `index`, skipped ones passed over."""
     left_out = {i for i, run in enumerate(whole.runs) if run.skipped}
     coming = [i for i in range(index + 1, len(whole.plan.stages)) if i not in left_out]
     return whole.plan.stages[coming[0]] if coming else None

@@ -1,27 +1,14 @@
-"""The vat as a vessel: how it warms, and when the milk will arrive where the plan wants it."""
+"""The vat as a vessel: how it warms, and what would still bring the milk there in time."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from journal.curves import CurveError
-from journal.curves.deviation import slope
-from journal.records.traces import Floats, Trace
-
-LAST_MIN = 10.0  # the last part of a trace that tells its rate
-LAST_READINGS = 3  # read by hand it is at least these, if they are near enough
-OLD_MIN = 30.0  # older readings say nothing about now
-
-
-class Arrival(NamedTuple):
-    """When the milk arrives at its rate of now: `minutes` (None: it does not), °C per minute."""
-
-    minutes: float | None
-    rate_c_per_min: float
+from journal.records.traces import Floats
 
 
 @dataclass(frozen=True)
@@ -90,38 +77,6 @@ def warm(
     for share, more in zip(kept.tolist(), push, strict=True):
         out.append(out[-1] * share + more)
     return np.array(out, dtype=float)
-
-
-def arrival(trace: Trace, target_c: float, now_ms: int | None = None) -> Arrival:
-    """Minutes until the milk reaches a temperature, from a straight line through its last part.
-
-    Parameters
-    ----------
-    trace : milk temperature; struck readings are left out
-    target_c : where it is to arrive
-    now_ms : the instant the minutes count from; None: the last reading
-
-    Raises
-    ------
-    CurveError
-        When fewer than two readings are near enough to tell a rate.
-    """
-    sound = trace.sound()
-    if now_ms is not None:
-        sound = sound.between(int(sound.at_ms[0]) if len(sound) else now_ms, now_ms)
-    zero = int(sound.at_ms[-1]) if len(sound) else 0
-    minutes = sound.minutes_from(zero)
-    part = minutes >= -LAST_MIN
-    part[-LAST_READINGS:] |= minutes[-LAST_READINGS:] >= -OLD_MIN
-    rate = slope(minutes[part], sound.value[part])
-    if rate is None:
-        raise CurveError("curves.no-rate")
-    here = float(sound.value[part].mean() - rate * minutes[part].mean())
-    away = target_c - here
-    late = 0.0 if now_ms is None else (now_ms - zero) / 60_000
-    if abs(away) < 0.05:
-        return Arrival(0.0, rate)
-    return Arrival(max(away / rate - late, 0.0) if away * rate > 0 else None, rate)
 
 
 def advise(

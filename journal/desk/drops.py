@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QMimeData, QObject
@@ -64,6 +65,12 @@ def path_of(data: QMimeData) -> str:
     known = (JOURNAL, BUNDLE, PLAN, *TABLES, *PHOTOS)
     paths = [url.toLocalFile() for url in data.urls() if url.isLocalFile()]
     return next((path for path in paths if path.lower().endswith(known)), "")
+
+
+def files_in(data: QMimeData, endings: tuple[str, ...]) -> list[Path]:
+    """The files of those endings that are dragged or were copied."""
+    paths = [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
+    return [path for path in paths if path.suffix.lower() in endings]
 
 
 def is_for_window(path: str) -> bool:

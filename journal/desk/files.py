@@ -27,6 +27,7 @@ from journal.records.instants import now_ms, system_zone
 from journal.wording import text_of, worded
 
 if TYPE_CHECKING:
+    from journal.desk.incoming.dialog import Incoming
     from journal.desk.new_journal import NewJournalDialog
     from journal.exchange.bundle import Bundle
 
@@ -147,7 +148,7 @@ class FileController(QObject):
         if path:
             from journal.desk.bring_in import BringIn
 
-            BringIn(desk.journal, desk.make_id, path, self._window).open()
+            self._show(BringIn(desk.journal, desk.make_id, path, self._window))
 
     def bring_makes(self) -> None:
         """Ask for a table of past makes and bring it in."""
@@ -164,7 +165,11 @@ class FileController(QObject):
         if desk is not None:
             from journal.desk.bring_in import BringInMakes
 
-            BringInMakes(desk.journal, path, self._window).open()
+            self._show(BringInMakes(desk.journal, path, self._window))
+
+    def _show(self, dialog: Incoming) -> None:
+        dialog.imported.connect(partial(self._say, attention=False))
+        dialog.open()
 
     def export(self) -> None:
         """Ask for a folder and write everything there."""
@@ -252,9 +257,9 @@ class FileController(QObject):
         self.holding.emit(True)
         task = self._work.start("copy", _copy_open, desk.journal.open_file(), where, long=True)
         self._follow_task(task, "Saving a copy", self._follow)
-        task.ended.connect(partial(self._let_go, held))
+        task.ended.connect(partial(self._release, held))
 
-    def _let_go(self, held: QWidget | None, _task: Task) -> None:
+    def _release(self, held: QWidget | None, _task: Task) -> None:
         self.holding.emit(False)
         if held is not None and isValid(held):
             held.setFocus()

@@ -41,21 +41,21 @@ class _AfterPaint(QObject):
         work.hold()
         window.installEventFilter(self)
         QTimer.singleShot(0, self, self._look)
-        QTimer.singleShot(STANDS_MS, self, self._let_go)
+        QTimer.singleShot(STANDS_MS, self, self._release)
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Paint:
             self._window.removeEventFilter(self)
-            QTimer.singleShot(0, self, self._let_go)
+            QTimer.singleShot(0, self, self._release)
         return False
 
     def _look(self) -> None:
         if not self._window.isVisible():
-            self._let_go()
+            self._release()
 
-    def _let_go(self) -> None:
+    def _release(self) -> None:
         share_memory()
-        self._work.let_go()
+        self._work.release()
 
 
 class LatePart(QObject):

@@ -45,9 +45,9 @@ class Printout:
 
 
 class PrintPreview(FramedDialog):
-    """The pages as they will be printed, on any paper. `told` hears what became of it: a sentence,
-    and whether it wants attention; `saved` gives the sentence for a file
-    (`path`) and its `pages`."""
+    """The pages as they will be printed, on any paper. `report` hears what became of it: a
+    sentence, and whether it wants attention; `saved` gives the sentence for a file (`path`) and its
+    `pages`."""
 
     help_topic = "settings/Paper"
 

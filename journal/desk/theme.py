@@ -23,7 +23,7 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "hairline": ("#DCD5C8", "#3B362F", "rules and frames at rest"),
     "frame": ("#8A8276", "#867D70", "frames of what can be filled in or pressed"),
     "field": ("#FFFFFF", "#292520", "where something can be typed"),
-    "chosen": ("#EFE9DD", "#2E2923", "the row at hand"),
+    "chosen": ("#EFE9DD", "#2E2923", "the current row"),
     "done": ("#66615A", "#928A7E", "a stage that is over"),
     "planned": ("#596674", "#8395AC", "planned, always dashed"),
     "temperature": ("#B0441F", "#E8835B", "temperature"),

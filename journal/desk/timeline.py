@@ -230,7 +230,7 @@ def _parts(life: Life, unfolded: bool, axis: MarkScale, y: float) -> Iterator[Ma
 
 
 def _names(life: Life, unfolded: bool, y: float) -> list[Mark]:
-    """The names of the parts, of a folded day of the day and what is at hand: the present one
+    """The names of the parts, of a folded day of the day and what is current: the present one
     first, then what is to come, the others where there is room."""
     parts = [s for s in life.spans if s.label != _ROOM and (unfolded or s.state == "now")]
     if not unfolded:

@@ -431,7 +431,7 @@ class Window(QWidget):
             take(step, words, partial(self.current.say, "undo"))
 
     def filter_list(self) -> None:
-        """Narrow the list at hand by typing."""
+        """Narrow the current list by typing."""
         table = self.current.list_to_filter() if self.current is not None else None
         if table is not None:
             table.ask_filter()

@@ -106,10 +106,10 @@ class Work(QObject):
         return self._go(pool, name, _with_journal, (path, function, args))
 
     def hold(self) -> None:
-        """Let nothing begin until it is let go: it would take the time of who draws."""
+        """Let nothing begin until `release`: it would take the time of who draws."""
         self._held = []
 
-    def let_go(self) -> None:
+    def release(self) -> None:
         """Begin what was started meanwhile."""
         waiting, self._held = self._held or [], None
         for pool, run in waiting:

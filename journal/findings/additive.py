@@ -19,7 +19,7 @@ import numpy as np
 
 from journal.findings.many_columns import Columns, is_sparse, squared
 from journal.findings.nested import IntArray
-from journal.findings.rows import ScoreRows
+from journal.findings.rows import ScoreRows, covariance_of
 from journal.findings.table import Floats
 
 EFFECTS = (0.03, 0.06, 0.12, 0.24, 0.48)
@@ -88,9 +88,7 @@ class AdditiveFit:
     @cached_property
     def covariance(self) -> Floats:
         """Their covariance over the whole mixture."""
-        off = self.means - self.mean
-        spread = np.einsum("g,gi,gj->ij", self.weights, off, off)
-        return np.asarray(np.einsum("g,gij->ij", self.weights, self.covariances) + spread)
+        return covariance_of(self.weights, self.means, self.covariances)
 
     @property
     def random_effect_variance(self) -> float:

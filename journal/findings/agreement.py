@@ -11,7 +11,6 @@ from numpy.typing import ArrayLike
 
 from journal.findings.error import FindingError
 from journal.findings.panel import panel_scores
-from journal.findings.ranking import ranking
 from journal.findings.table import Floats
 
 _FEW_WHEELS = 3
@@ -91,14 +90,6 @@ def _range(bms: float, ems: float, n: int, k: int) -> tuple[float, float]:
     low = seen / float(fdtri(df, rest, 0.975))
     high = seen * float(fdtri(rest, df, 0.975))
     return (low - 1) / (low + k - 1), (high - 1) / (high + k - 1)
-
-
-def concordance(given: ArrayLike) -> float:
-    """Kendall's W of a full table (assessors, items), 0 to 1, corrected for ties.
-
-    Source: Kendall & Babington Smith 1939, Ann. Math. Stat. 10, 275-287.
-    """
-    return ranking(given).w
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ import numpy as np
 
 from journal.findings.many_columns import Columns, is_sparse, squared
 from journal.findings.nested import IntArray
-from journal.findings.rows import Normal, ScoreRows
+from journal.findings.rows import Normal, ScoreRows, covariance_of
 from journal.findings.scatter_grid import Weigh, Weighed, around_the_likeliest, grid_of
 from journal.findings.table import Floats
 
@@ -102,9 +102,7 @@ class Joint:
     @property
     def covariance(self) -> Floats:
         """Covariance of level, effects and bends over the whole mixture."""
-        off = self.means - self.mean
-        spread = np.einsum("g,gi,gj->ij", self.weights, off, off)
-        return np.asarray(np.einsum("g,gij->ij", self.weights, self.covariances) + spread)
+        return covariance_of(self.weights, self.means, self.covariances)
 
     def second_moment(self) -> Floats:
         """The mean of effect times effect, shape (variables, variables)."""

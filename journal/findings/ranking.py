@@ -30,7 +30,8 @@ class Ranking:
     friedman : float
         Friedman's F, corrected for ties.
     w : float
-        Kendall's coefficient of concordance, 0 to 1, corrected for ties.
+        Kendall's coefficient of concordance, 0 to 1, corrected for ties (Kendall & Babington
+        Smith 1939, Ann. Math. Stat. 10, 275-287).
     p : float
         The chance of so large an F when nobody can tell, every order being as likely.
     exact : bool

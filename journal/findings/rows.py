@@ -32,6 +32,13 @@ class Normal:
     scatter: float
 
 
+def covariance_of(weights: Floats, means: Floats, covariances: Floats) -> Floats:
+    """The covariance (k, k) of a whole mixture of normals."""
+    off = means - weights @ means
+    spread = np.einsum("g,gi,gj->ij", weights, off, off)
+    return np.asarray(np.einsum("g,gij->ij", weights, covariances) + spread)
+
+
 @dataclass(frozen=True)
 class ScoreRows:
     """Rows sorted by wheel within make: level, columns and score as columns of one array.

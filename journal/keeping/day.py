@@ -43,7 +43,7 @@ class DayKeeper:
 
     def running(self, make_id: int) -> StageRun:
         """The stage that runs; KeepingError when none does."""
-        found = running_run(self._makes.get(make_id), self._ordered(make_id))
+        found = running_run(self._makes.get(make_id), runs_of(self._runs, make_id))
         if found is None:
             raise KeepingError("keeping.no-stage-runs")
         return found
@@ -78,9 +78,7 @@ class DayKeeper:
     def skip_next(self, make_id: int, reason: str = "") -> StageRun:
         """Leave out the stage that would come next."""
         run = self.running(make_id)
-        coming = next(
-            (r for r in self._ordered(make_id) if r.position > run.position and not r.skipped), None
-        )
+        coming = self._next_of(run)
         if coming is None:
             raise KeepingError("keeping.nothing-to-skip", stage=run.kind)
         with self._changes.unit("keeping.act-skip", stage=coming.kind):
@@ -91,9 +89,7 @@ class DayKeeper:
     def skip(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
         """Leave out the stage that runs, as if it had not begun, and begin the next one."""
         run = self.running(make_id)
-        coming = next(
-            (r for r in self._ordered(make_id) if r.position > run.position and not r.skipped), None
-        )
+        coming = self._next_of(run)
         if coming is None:
             raise KeepingError("keeping.last-stage", stage=run.kind)
         _check_after(run, at_ms)
@@ -130,8 +126,8 @@ class DayKeeper:
             For a stage that has not begun, and for an instant before the stage before it began, or
             after it was begun again.
         """
-        begun = [run for run in self._ordered(make_id) if run.began_ms is not None]
-        for run in self._ordered(make_id):
+        begun = [run for run in runs_of(self._runs, make_id) if run.began_ms is not None]
+        for run in runs_of(self._runs, make_id):
             if run.position in began_ms and run.began_ms is None:
                 raise KeepingError("keeping.not-begun", stage=run.kind)
         moved = [replace(r, began_ms=began_ms.get(r.position, r.began_ms)) for r in begun]
@@ -177,7 +173,7 @@ class DayKeeper:
         KeepingError
             When the first stage ended, or the next one began, before that.
         """
-        make, runs = self._makes.get(make_id), self._ordered(make_id)
+        make, runs = self._makes.get(make_id), runs_of(self._runs, make_id)
         if make.started_ms == at_ms:
             return
         begun = [run for run in runs if run.began_ms is not None]
@@ -235,7 +231,7 @@ class DayKeeper:
 
     def _cut_at(self, make_id: int, cut_ms: int, at_ms: int, why: str) -> None:
         make = self._makes.get(make_id)
-        run = running_run(make, self._ordered(make_id))
+        run = running_run(make, runs_of(self._runs, make_id))
         if run is not None and run.kind == "set":
             plan = self._plans.get(make.plan_id)
             bare = replace(run, extra_min=0.0).minutes(plan.stages[run.position].minutes)
@@ -244,11 +240,12 @@ class DayKeeper:
         elif cut_ms > at_ms:
             self._timers.save(Timer(make_id, CUT, at_ms, cut_ms))
 
+    def _next_of(self, run: StageRun) -> StageRun | None:
+        runs = runs_of(self._runs, run.make_id)
+        return next((r for r in runs if r.position > run.position and not r.skipped), None)
+
     def _running_timers(self, make_id: int) -> list[Timer]:
         return [timer for timer in self._timers.where(make_id=make_id) if timer.running]
-
-    def _ordered(self, make_id: int) -> list[StageRun]:
-        return sorted(self._runs.where(make_id=make_id), key=_position)
 
 
 def _with_reason(run: StageRun, what: str, reason: str) -> StageRun:
@@ -266,5 +263,6 @@ def _check_after(run: StageRun, at_ms: int) -> None:
         raise KeepingError("keeping.had-begun-later", stage=run.kind)
 
 
-def _position(run: StageRun) -> int:
-    return run.position
+def runs_of(runs: Keeper[StageRun], make_id: int) -> list[StageRun]:
+    """The stages of a make as they ran, in order."""
+    return sorted(runs.where(make_id=make_id), key=lambda run: run.position)

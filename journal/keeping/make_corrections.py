@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from journal.keeping.changes import Changes
+from journal.keeping.day import runs_of
 from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
@@ -63,7 +64,7 @@ class MakeCorrections:
         with self._changes.unit("keeping.act-milk-amount", make=make.code):
             saved = self._makes.save(changed)
             plan = for_milk(self._plans.get(make.plan_id), litres)
-            self._runs.save_many(_planned(self._ordered(make_id), plan, make.started_ms))
+            self._runs.save_many(_planned(runs_of(self._runs, make_id), plan, make.started_ms))
         return saved
 
     def set_plan(self, make_id: int, plan: Plan) -> Make:
@@ -80,7 +81,7 @@ class MakeCorrections:
         before = self._plans.get(make.plan_id)
         if before.says_as(plan) and before.name == plan.name:
             return make
-        runs = self._ordered(make_id)
+        runs = runs_of(self._runs, make_id)
         there = matched([run.kind for run in runs if run.began_ms is not None],
                         [stage.kind for stage in plan.stages])  # fmt: skip
         if not there:
@@ -107,9 +108,6 @@ class MakeCorrections:
             position = max(earlier, default=0)
             if position != one.position:
                 self._additions.save(replace(one, position=position))
-
-    def _ordered(self, make_id: int) -> list[StageRun]:
-        return sorted(self._runs.where(make_id=make_id), key=_position)
 
 
 def matched(had: Sequence[str], plan: Sequence[str]) -> dict[int, int]:

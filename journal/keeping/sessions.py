@@ -424,7 +424,7 @@ class SessionKeeper:
         with self._journal.unit("keeping.act-take-sitting-away", initiator):
             self._journal.tastings.remove(tasting_id)
 
-    def uncovered(self, tasting_id: int) -> list[RevealedRow]:
+    def revealed_rows(self, tasting_id: int) -> list[RevealedRow]:
         """Every sample of a revealed session; KeepingError while it is hidden."""
         if self._journal.tastings.get(tasting_id).lifted_ms is None:
             raise KeepingError("keeping.session-hidden")

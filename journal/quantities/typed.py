@@ -17,7 +17,7 @@ _LINK = re.compile(r"([^0-9½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞.,/+-]+)[, 
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """`value` in `unit` (a unit key) as typed, and `kept`, the same in the kept unit."""
+    """`value` in `unit` (a unit key) as typed, and `stored`, the same in the stored unit."""
 
     value: float
     unit: str

@@ -70,7 +70,7 @@ def pairs_met(minutes: npt.ArrayLike, temp_c: npt.ArrayLike, pairs: Sequence[Pai
     minutes, temp_c
         The curve of the coldest milk, one-dimensional, minutes ascending.
     pairs
-        Those of the milk at hand.
+        Those of the milk.
     """
     found = []
     for pair in pairs:

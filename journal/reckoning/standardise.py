@@ -19,7 +19,7 @@ def square_add_kg(
     Parameters
     ----------
     have_kg, have_pct
-        The milk at hand and its fat (or whatever is standardised), % of the mass.
+        The milk there is and its fat (or whatever is standardised), % of the mass.
     with_pct
         The same of what is added.
     want_pct

@@ -99,7 +99,7 @@ def at_line(line: int, why: Message) -> Message:
 
 
 def syntax_fault(text: str, error: Exception) -> Message:
-    """What is wrong with the text as TOML, with its line where that is known; `said` is what the
+    """What is wrong with the text as TOML, with its line where that is known; `message` is what the
     reader of TOML says of it."""
     message = str(error)
     found = _AT.search(message)

@@ -46,7 +46,7 @@ class DrawnCurve(NamedTuple):
 
 @dataclass(frozen=True)
 class SumLine:
-    """A line of a picture: its points, and its name at their end; `wash` to `high` where a band."""
+    """A line of a picture: its points, and its name at their end; a band where there is `high`."""
 
     x: tuple[float, ...]
     y: tuple[float, ...]

@@ -107,6 +107,12 @@ def day_clock(at_ms: int, zone: str, *, short: bool = False) -> str:
     return f"{day}, {clock(at_ms, zone)}"
 
 
+def dated_clock(at_ms: int, beside_ms: int, zone: str) -> str:
+    """The time of day, after its date when that is another day than `beside_ms`."""
+    far = local(at_ms, zone).date() != local(beside_ms, zone).date()
+    return day_clock(at_ms, zone, short=True) if far else clock(at_ms, zone)
+
+
 def time_words(at_ms: int, now_ms: int, zone: str) -> str:
     """The time of day, with the date where that is another than now: "03:04 on 15 March"."""
     at = local(at_ms, zone)

@@ -44,8 +44,8 @@ def advice_rest(advice: Advice) -> str:
 
 
 def doubt_text(found: Forecast, by: str, what: str = "it") -> str:
-    """What is said of a pH that is more likely missed than reached, `by` its `by_at_ms` in words:
-    "3 in 10 that it is reached by 14:00"."""
+    """What is said of a pH that is more likely missed than reached, `by` that
+    instant in words: "3 in 10 that it is reached by 14:00"."""
     if not found.tenths:
         return "will not be reached at this rate"
     return f"{found.tenths} in 10 that {what} is reached by {by}"

@@ -8,8 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from journal.curves import CurveError
-from journal.curves.vessel import advise, arrival, warm
-from journal.records.traces import STRUCK
+from journal.curves.vessel import advise, warm
 from journal.wording.vat import advice_text
 from tests.refusals import refused
 
@@ -48,33 +47,6 @@ def test_an_impossible_vessel_is_refused() -> None:
     assert len(warm([], 0.0, 0.1, 0.1, 20.0, 30.0)) == 0
 
 
-def test_the_arrival_of_a_straight_climb(kitchen) -> None:
-    log = kitchen.trace("milk-temp", [0, 20, 24, 28], [31, 31, 32, 33])
-    got = arrival(log, 38.0)
-    assert got.rate_c_per_min == pytest.approx(0.25)
-    assert got.minutes == pytest.approx(20.0)
-    assert arrival(log, 38.0, kitchen.at(30)).minutes == pytest.approx(18.0)
-    assert arrival(log, 30.0).minutes is None
-    assert arrival(log, 33.0).minutes == 0.0
-
-
-def test_only_the_last_part_tells_the_rate_and_struck_ones_do_not(kitchen) -> None:
-    minutes = np.arange(0, 61.0)
-    value = np.where(minutes < 40, 31.0, 31 + 0.2 * (minutes - 40))
-    flags = np.zeros(61, np.uint8)
-    value[58], flags[58] = 80.0, STRUCK
-    got = arrival(kitchen.trace("milk-temp", minutes, value, flags), 39.0)
-    assert got.rate_c_per_min == pytest.approx(0.2)
-    assert got.minutes == pytest.approx(20.0)
-
-
-def test_too_little_to_tell_a_rate(kitchen) -> None:
-    for minutes in ([], [5.0], [0.0, 45.0]):
-        log = kitchen.trace("milk-temp", minutes, np.full(len(minutes), 31.0))
-        with refused(CurveError, "curves.no-rate"):
-            arrival(log, 38.0)
-
-
 def test_the_advice_when_it_lags() -> None:
     # 4.2 °C in 16 min is 0.2625 °C/min; at the plan's 0.22 it takes 19.1 min, 3.1 longer.
     got = advise(34.3, 35.5, 38.5, 16.0, limit=0.22)
@@ -108,9 +80,3 @@ def test_a_ramp_that_goes_down_is_behind_when_it_is_too_warm() -> None:
     assert got.behind_c == pytest.approx(1.0)
     assert got.rate_needed == pytest.approx(0.4)
     assert got.longer_min == pytest.approx(4 / 0.3 - 10)
-
-
-def test_the_last_ten_minutes_tell_the_rate(kitchen) -> None:
-    minutes = np.arange(0, 61.0)
-    log = kitchen.trace("milk-temp", minutes, 31 + 0.2 * np.maximum(minutes - 50, 0))
-    assert arrival(log, 39.0).rate_c_per_min == pytest.approx(0.2)

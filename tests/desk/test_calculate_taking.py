@@ -114,7 +114,7 @@ def test_a_wheel_gives_its_size_age_and_room_and_gets_a_note(kitchen, window_on)
 def test_a_lot_gives_its_strength(journal, window_on):
     journal.ingredients.save(Ingredient("rennet", "calf rennet", "200 IMCU/ml", unit="ml"))
     window = window_on(journal, place="plans")
-    window.current.turn_shelf()
+    window.current.turn_stock()
     dialog = opened_from(window)
     dialog.topics.show_topic("rennet")
     assert dialog.form.texts() == {"strength": "200 IMCU/ml"}
@@ -151,7 +151,7 @@ def test_milk_by_lot_is_typed_in_the_stock_and_prices_the_cheese(kitchen, window
     journal = kitchen.journal
     window = window_on(journal, clock=kitchen.clock, place="plans")
     hands, place = Hands(window), window.current
-    place.turn_shelf()
+    place.turn_stock()
     place.stock.show_section([one.title for one in place.stock.sections].index("Milk"))
     place.stock.section.add()
     for text in ("Lower Mill", "", "3.8 %", "3.3 %", "6.66", "1.20", ""):
@@ -236,12 +236,12 @@ def test_a_packet_in_the_stock_gives_its_sum_and_a_plan_takes_its_grams(journal,
     journal.ingredients.save(packet)
     journal.plans.save(replace(builtin_plan("mozzarella type"), builtin=False, name="own balls"))
     window = window_on(journal, place="plans")
-    window.current.turn_shelf()
+    window.current.turn_stock()
     dialog = opened_from(window)
     assert dialog.form.topic.name == "culture-units"
     assert dialog.form.texts() == {"packet_units": "50", "packet_milk": "500 l", "packet_g": "8 g"}
     dialog.close()
-    window.current.turn_shelf()
+    window.current.turn_stock()
     window.place("plans").show_plan("own balls")
     dialog = opened_from(window)
     fill(dialog, "culture-units", {"packet_milk": "500 l", "packet_g": "8 g"})

@@ -171,6 +171,7 @@ def keep_what_is_shown(person: Person, new: int) -> None:
     before = person.journal.readings.count(dialog.make.id)
     QTest.keyClick(dialog, ENTER)
     assert person.journal.readings.count(dialog.make.id) - before == new
+    assert person.window.current.messages.text("file") == dialog.account.text()
     with person.bot.waitSignal(dialog.finished):
         QTest.keyClick(dialog, ENTER)
     person.bot.waitUntil(lambda: person.window.findChildren(BringIn) == [])

@@ -46,7 +46,7 @@ def everywhere(window) -> dict[str, list[Command]]:
         window.go(entry.key)
         found[entry.key] = list(window.current.commands())
     plans = window.place("plans")
-    plans.show_shelf()
+    plans.open_stock()
     found["stock"] = list(plans.commands())
     plans.back_to_plans()
     return found

@@ -104,7 +104,7 @@ def test_every_list_of_every_screen_offers_what_the_screen_can_do(window_on, sam
         window.go(entry.key)
         place = window.place(entry.key)
         if entry.key == "plans":
-            place.show_shelf()
+            place.open_stock()
         elif entry.key == "findings":
             place.series.show()
         can = {command.title for command in place.commands() if command.is_enabled()}

@@ -133,7 +133,7 @@ def test_a_defect_named_at_another_cup_or_sitting_is_not_said_to_be_named_by_nob
     revealing = window.current.shown_part().revealing
     revealing.show_session(revealed)
     output = {}
-    for sample in journal.sessions.uncovered(revealed.id):
+    for sample in journal.sessions.revealed_rows(revealed.id):
         output[sample.name] = [card.defects for _, card in revealing._scored(revealed, sample)]
     assert bitter in output["HL-0001-A"]
     assert output["HL-0001-B"] == [()]

@@ -53,7 +53,7 @@ def drop(ageing: Ageing, paths: list[Path], wheel_id: int) -> None:
 
 
 def output(ageing: Ageing) -> list[WordButton]:
-    """The words on the wheel at hand, as they stand on its page."""
+    """The words on the selected wheel, as they stand on its page."""
     page = ageing.place.wheel
     return [one for one in page.findChildren(WordButton) if one is not page.why]
 
@@ -143,7 +143,7 @@ def test_a_new_photo_of_the_watched_folder_is_offered_to_the_wheel_touched_then(
     again = Ageing(window_on, journal, 61)
     assert "later.png" in again.place.messages.text("photo came")
     assert not wheel_touched(journal, BEGUN + round(61 * DAY_MS))
-    assert "the wheel at hand?" in again.place.messages.text("photo came")
+    assert "the selected wheel?" in again.place.messages.text("photo came")
 
 
 def test_the_wall_has_ages_across_and_makes_down_without_hidden_cuts(ageing, journal, tmp_path):

@@ -99,7 +99,7 @@ def set_up(keys: Keys) -> None:
 
 
 def score(keys: Keys, overall: float, *, defect: bool) -> int:
-    """Give the sample at hand everything; how many keys that took."""
+    """Give the current sample everything; how many keys that took."""
     before = keys.pressed
     keys.enter(f"{overall:g}".replace(".", ","))
     for value in ("7", "6,5", "7", "5", "6", "1,5", "7"):

@@ -265,7 +265,7 @@ def test_years_of_care_stay_a_small_table(journal: Journal, tmp_path) -> None:
 
 
 def test_a_block_that_does_not_fit_goes_overleaf_with_its_head() -> None:
-    head = Block(5.0, _draw, save=True)
+    head = Block(5.0, _draw, keep_with_next=True)
     rows = [Block(30.0, _draw, head=head) for _ in range(4)]
     spare = Block(20.0, _draw, grow=True, spare=True)
     pages = paginate([head, *rows, spare], 10.0, 110.0)

@@ -66,7 +66,7 @@ def shelf_on(window_on, qtbot):
         place = window.current
         qtbot.waitUntil(place.page.list.hasFocus)
         press(place.page.list, *key_for("part_2"))
-        assert place.shelf_shown
+        assert place.stock_shown
         for _ in range(SECTIONS.index(section)):
             press(window.focusWidget(), *key_for("next"))
         assert place.stock.section.title == section
@@ -102,12 +102,12 @@ def test_one_key_turns_to_the_shelf_and_back(shelf_on, journal: Journal) -> None
     place = shelf_on(journal)
     assert [c.name for c in place.commands()] == ["shelf_act", "shelf_next", "shelf"]
     press(place.window().focusWidget(), Qt.Key.Key_Escape)
-    assert not place.shelf_shown
+    assert not place.stock_shown
     assert place.page.list.hasFocus()
     assert "start" in [c.name for c in place.commands()]
     press(place.page.list, *key_for("part_2"))
     place.window().go("plans")
-    assert not place.shelf_shown
+    assert not place.stock_shown
 
 
 def test_no_make_starts_from_the_shelf(shelf_on, journal: Journal) -> None:
@@ -287,7 +287,7 @@ def test_cheese_goes_in_and_out_by_keys(shelf_on, made: Journal) -> None:
     table = place.stock.section.table
     press(table, Qt.Key.Key_Down)
     press(table, Qt.Key.Key_8)
-    assert "nothing in strong" in place.messages.text("shelf")
+    assert "nothing in strong" in place.messages.text("stock")
     press(table, Qt.Key.Key_7)
     assert place.stock.form.field("code").line.text() == "HL-0001"
     press(place.stock.form.field("code").line, Qt.Key.Key_Return)
@@ -381,7 +381,7 @@ def test_a_whey_cheese_begins_from_a_make_and_both_say_so(shelf_on, made, qtbot)
         "8 L of its whey became HL-0002, kitchen hard from HL-0001."
     ]
     place.window().go("plans")
-    place.show_shelf()
+    place.open_stock()
     assert texts(place)[0][4] == "HL-0002"
 
 
@@ -428,13 +428,13 @@ def test_today_leads_to_the_shelf(window_on, journal: Journal, qtbot) -> None:
     assert place.go_there.text() == "Go to the stock"
     qtbot.keyClick(place.list, Qt.Key.Key_Return)
     assert window.current.key == "plans"
-    assert window.current.shelf_shown
+    assert window.current.stock_shown
     assert window.current.stock.section.table.hasFocus()
 
 
 def test_the_sample_fills_every_section(window_on, sample: Journal, qtbot) -> None:
     window = window_on(sample, place="plans")
-    window.current.show_shelf()
+    window.current.open_stock()
     for number, title in enumerate(SECTIONS):
         window.current.stock.show_section(number)
         section = window.current.stock.section
@@ -443,7 +443,7 @@ def test_the_sample_fills_every_section(window_on, sample: Journal, qtbot) -> No
             section.table.select(row)
             assert window.current.stock.right_page.head.text()
     qtbot.waitUntil(window.settled)
-    assert window.current.messages.text("shelf") == ""
+    assert window.current.messages.text("stock") == ""
 
 
 def test_a_weak_rennet_says_what_to_take(journal: Journal, shelf_on) -> None:

@@ -96,14 +96,14 @@ def test_nothing_is_told_until_the_cloth_is_lifted(journal):
     assert [r.best_score for r in journal.makes.rows()] == [None]
     assert len(tastings_due(journal.care_tasks.lives(), EVENING)) == 1
     with refused(KeepingError, "keeping.session-hidden"):
-        journal.sessions.uncovered(tasting.id)
+        journal.sessions.revealed_rows(tasting.id)
 
 
 def test_lifted_each_sample_says_what_it_was(journal):
     tasting, found = set_up(journal, BY_SAMPLE, double=True)
     give_all(journal, tasting)
     journal.sessions.reveal(tasting.id, EVENING + 1)
-    shown = journal.sessions.uncovered(tasting.id)
+    shown = journal.sessions.revealed_rows(tasting.id)
     assert [u.name for u in shown] == [
         "HL-0001-A", "HL-0001-B", "HL-0001-C", "Abbey shop", "HL-0001-A",
     ]  # fmt: skip
@@ -148,7 +148,8 @@ def test_a_helpers_shuffle_gives_each_cup_its_cheese_at_the_end(journal):
         tasting.id, EVENING, {n + 1: by_name[name] for n, name in enumerate(order)}
     )
     got = {
-        u.name: u.all_scored[0][1].scores["overall"] for u in journal.sessions.uncovered(tasting.id)
+        u.name: u.all_scored[0][1].scores["overall"]
+        for u in journal.sessions.revealed_rows(tasting.id)
     }
     assert got == {name: float(n + 1) for n, name in enumerate(order)}
 

@@ -41,7 +41,7 @@ def two_tasted_together(saved: Journal, plan: Plan) -> tuple[int, int]:
 def shown(saved: Journal) -> list[list[str]]:
     """The cheeses of each blind session, then of each panel test."""
     sessions = [
-        [one.name for one in saved.sessions.uncovered(row.tasting.id or 0)]
+        [one.name for one in saved.sessions.revealed_rows(row.tasting.id or 0)]
         for row in saved.sessions.rows()
     ]
     return [*sessions, *(list(row.cheeses) for row in saved.tests.rows())]

@@ -8,9 +8,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from journal.findings.agreement import _range_of, concordance, fleiss_kappa, intraclass
+from journal.findings.agreement import _range_of, fleiss_kappa, intraclass
 from journal.findings.orders import williams
 from journal.findings.panel_tests import pooled_tail
+from journal.findings.ranking import ranking
 from journal.records.panel_tests import DUO_TRIO, TRIANGLE
 
 DATA = Path(__file__).parent / "data"
@@ -51,7 +52,7 @@ def test_two_raters_agree_as_counted():
 
 def test_concordance_goes_with_friedman():
     """Hollander & Wolfe, Table 7.1: χ² = 11.1429 over 22 (3 − 1) makes W = .25325."""
-    found = concordance(numbers("friedman_rounding_times.csv"))
+    found = ranking(numbers("friedman_rounding_times.csv")).w
     assert found == pytest.approx(11.1429 / 44, abs=5.1e-5 / 44)
 
 

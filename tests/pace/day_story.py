@@ -98,7 +98,7 @@ class Story:
 
     @property
     def run(self) -> Run:
-        """The stage at hand."""
+        """The current stage."""
         return self.runs[self.now]
 
     # Before there is a make
@@ -175,7 +175,7 @@ class Story:
         self.report()
 
     def end(self, at_s: float) -> None:
-        """End the stage at hand."""
+        """End the current stage."""
         self.press(at_s, "Ctrl+Return")
         self.run.ended_s = at_s
         self.now += 1
@@ -189,7 +189,7 @@ class Story:
         self.report()
 
     def began(self, at_s: float, clock: str, began_s: float) -> None:
-        """Put right when the stage at hand began."""
+        """Put right when the current stage began."""
         self.press(at_s, "Ctrl+Shift+T", clock, "Return", "late", "Return")
         self.runs[self.now - 1].ended_s = self.run.began_s = began_s
         self.report()

@@ -78,10 +78,11 @@ class _Document:
 
     def _ribbons(self) -> list[Block]:
         paper = self.paper
-        head = Block(_TICK, self._draw_head, save=True)
+        head = Block(_TICK, self._draw_head, keep_with_next=True)
         lanes = [self._lane(number, head) for number in range(len(self.scene.lanes))]
         if len(lanes) > 1:
-            lanes[-1] = replace(lanes[-1], save=True)  # the times are never alone overleaf
+            # the times are never alone overleaf
+            lanes[-1] = replace(lanes[-1], keep_with_next=True)
         times = Block(_TICK, self._draw_times)
         legend = paragraph(paper, LEGEND, POINTS, quiet=True)
         return [heading(paper, "The ribbons", POINTS + 1, before=2.5), head, *lanes, times, legend]

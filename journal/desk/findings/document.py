@@ -118,7 +118,7 @@ class _Findings:
     def _table(self, points: float) -> list[Block]:
         measure = "samples in 100" if self.answer.is_defect else "points"
         head = self._head(measure if self.ranged else "", points)
-        out = [Block(_ROW, head, save=True)]
+        out = [Block(_ROW, head, keep_with_next=True)]
         out += [Block(_ROW, self._row(f, points)) for f in self.varied]
         return [*out, Block(_ROW, self._axis(points))] if self.ranged else out
 
@@ -232,7 +232,7 @@ class _Findings:
         seen = [self.answer.picture(f.variable) for f in self.varied[: self.pictures]]
         rows = [seen[i : i + 2] for i in range(0, len(seen), 2)]
         return [  # held together, so that they have a page of their own
-            Block(_HIGH + _GUTTER, self._pair(row, points), save=row is not rows[-1])
+            Block(_HIGH + _GUTTER, self._pair(row, points), keep_with_next=row is not rows[-1])
             for row in rows
         ]
 

@@ -28,7 +28,7 @@ class StudyController(QObject):
     """Which score is asked about, the answers there are, and the work for the next one.
 
     `began` comes before a study is worked out, `progressed` with its share and what is being done;
-    `told` carries its Answer, `refused` why there is none.
+    `answered` carries its Answer, `refused` why there is none.
     """
 
     began = Signal()

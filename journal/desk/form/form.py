@@ -27,7 +27,7 @@ _FIELD_WIDTH = 44 * STEP
 
 @dataclass(frozen=True)
 class FormSpec:
-    """A form: what it is called, its fields, and what keeps them; `keep` raises with a sentence
+    """A form: what it is called, its fields, and what saves them; `save` raises with a sentence
     what cannot be. Under `key` lies what is half typed in it.
     """
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
@@ -14,7 +14,6 @@ from journal.desk.form.frame import FramedDialog
 from journal.desk.incoming.columns import ColumnsView, cut
 from journal.desk.labels import Label
 from journal.desk.layouts import empty, in_column, in_row
-from journal.desk.place import Place
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, STEP
 from journal.desk.work import Work
@@ -28,10 +27,13 @@ class Incoming(FramedDialog):
     """Left the columns, right the picture and what was understood, below what to do.
 
     A subclass reads the file in the background (`self.work`), shows what came of it with
-    `show_read` or `show_fault`, and keeps it in `keep_it`, which returns the account.
+    `show_read` or `show_fault`, and saves it in `save_it`, which returns the account; `imported`
+    carries that.
     """
 
     help_topic = "files/Import and export"
+
+    imported = Signal(str)
 
     def __init__(self, title: str, path: str, parent: QWidget | None) -> None:
         super().__init__(title, parent)
@@ -174,10 +176,4 @@ class Incoming(FramedDialog):
         self.leave.hide()
         self.save.set_label("Close", "Enter")
         self.save.setFocus()
-        self._tell(account)
-
-    def _tell(self, account: str) -> None:
-        """Let the account stand in the place behind too."""
-        place = getattr(self.parentWidget(), "current", None)
-        if isinstance(place, Place):
-            place.say("imported", account, attention=False)
+        self.imported.emit(account)

@@ -61,8 +61,8 @@ _WHAT = COLUMNS.index("what")
 
 class Author(QObject):
     """Holds the current draft. `changed` says that it did (a key or a step), `stood` where the
-    table should stand then, `said` what was made of a cell (and whether it is wrong). `milk_l` is
-    the milk typed, None while none is; `along` are the plans that come along."""
+    table should stand then, `message` what was made of a cell (and whether it is wrong). `milk_l`
+    is the milk typed, None while none is; `along` are the plans that come along."""
 
     changed = Signal()
     stood = Signal(int, int)

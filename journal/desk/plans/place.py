@@ -50,8 +50,8 @@ class PlansPlace(Place):
         super().__init__(desk, parent)
         along = builtin_plans()
         self._from_make: int | None = None
-        self._draft_shelf = DraftStore(self.journal, self)
-        self.author = Author(self.journal, along, self._draft_shelf, self)
+        self._draft_store = DraftStore(self.journal, self)
+        self.author = Author(self.journal, along, self._draft_store, self)
         self.page = PlansPage(self.author.text_of)
         self.picture = PlanPicture()
         self.needs = Needs()
@@ -70,7 +70,7 @@ class PlansPlace(Place):
         self._build()
 
     def _connect(self) -> None:
-        self._draft_shelf.failed.connect(self._on_drafts_failed)
+        self._draft_store.failed.connect(self._on_drafts_failed)
         self.sheet.failed.connect(self._on_past_failed)
         self.drafts.began.connect(self._on_began)
         self.files.brought.connect(self.show_plan)
@@ -100,7 +100,7 @@ class PlansPlace(Place):
         in_row(
             (strip, 1), (turn, 0, Qt.AlignmentFlag.AlignVCenter), of=below, margins=0, gap=6 * STEP
         )
-        turn.clicked.connect(self.turn_shelf)
+        turn.clicked.connect(self.turn_stock)
         column = in_column(
             (self.pages_of(left, right), 1), Hairline(), framed(below), of=page, margins=0, gap=0
         )
@@ -109,15 +109,15 @@ class PlansPlace(Place):
 
     def commands(self) -> tuple[Command, ...]:
         title = "Show the stock, or the plans"
-        turn = Command(_TURN, title, self.turn_shelf, ("part_2",))
-        own = self.stock.commands() if self.shelf_shown else self._plan_commands()
+        turn = Command(_TURN, title, self.turn_stock, ("part_2",))
+        own = self.stock.commands() if self.stock_shown else self._plan_commands()
         return (*own, turn)
 
     def current_record(self) -> CurrentRecord | None:
         """The plan, or on the page of the stock the lot."""
-        return self.stock.lot_at_hand() if self.shelf_shown else self.plan_at_hand()
+        return self.stock.current_lot() if self.stock_shown else self.current_plan()
 
-    def plan_at_hand(self) -> CurrentRecord | None:
+    def current_plan(self) -> CurrentRecord | None:
         """The plan that is shown, where it is in the journal."""
         plan = self.sheet.plan
         kept = None if plan is None else self.journal.plans.kept_id(plan.name)
@@ -158,7 +158,7 @@ class PlansPlace(Place):
                     (), versions.has_older),
             Command("take_newer", "Update this plan to Vatside's newest", drafts.take_newer,
                     enabled=versions.has_newer),
-            history_command(self, self.desk, self.plan_at_hand, "the plan"),
+            history_command(self, self.desk, self.current_plan, "the plan"),
             Command("set_day", "Set the start or the end", self.page.set_day, ("when",),
                     has_plan),
             Command("discard_draft", "Discard the draft", drafts.discard_draft,
@@ -178,14 +178,14 @@ class PlansPlace(Place):
         make_id, self._from_make = self._from_make, None
         self.sheet.load()
         self.page.list.setFocus()
-        if self._draft_shelf.problem:
-            self.say("drafts", self._draft_shelf.problem)
+        if self._draft_store.problem:
+            self.say("drafts", self._draft_store.problem)
         if change is not None and change.key:
             self.drafts.begin_of_series(change)
         elif make_id is not None:
             self.drafts.begin_from(make_id, change)
         if wants in (STOCK, USED):
-            self.show_shelf()
+            self.open_stock()
             if wants == USED:
                 self.stock.show_used()
         else:
@@ -203,7 +203,7 @@ class PlansPlace(Place):
 
     def show_stock(self, noun: str, key: int) -> None:
         """Show the lot, the brine or the culture of that id in the stock."""
-        self.show_shelf()
+        self.open_stock()
         self.stock.show_row(noun, key)
 
     def show_make(self, make_id: int) -> None:
@@ -213,19 +213,19 @@ class PlansPlace(Place):
     def on_change(self, change: Change) -> None:
         if change.kinds & _SHOWN:
             self.sheet.read_again()
-        if self.shelf_shown:
+        if self.stock_shown:
             self.stock.on_change(change)
 
     def own_undo(self) -> Undoing | None:
         """The draft's steps come before the journal's."""
-        return None if self.shelf_shown else self.author
+        return None if self.stock_shown else self.author
 
     def settled(self) -> bool:
-        return not self._draft_shelf.pending and super().settled()
+        return not self._draft_store.pending and super().settled()
 
     def save_state(self) -> None:
         self.page.finish()
-        self._draft_shelf.save()
+        self._draft_store.save()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing typed is lost when one goes elsewhere."""
@@ -241,18 +241,18 @@ class PlansPlace(Place):
     # The stock
 
     @property
-    def shelf_shown(self) -> bool:
+    def stock_shown(self) -> bool:
         """The stock is to be seen, not the plans."""
         return self._sides.currentIndex() == 1
 
-    def turn_shelf(self) -> None:
+    def turn_stock(self) -> None:
         """Show the stock, or the plans again."""
-        if self.shelf_shown:
+        if self.stock_shown:
             self.back_to_plans()
         else:
-            self.show_shelf()
+            self.open_stock()
 
-    def show_shelf(self) -> None:
+    def open_stock(self) -> None:
         """Show the stock."""
         stock = self.stock
         self._turn_side(True)

@@ -21,7 +21,7 @@ _STYLE = FieldStyle(size=SMALL, height=6 * STEP, inset=2 * STEP, titled=False)
 
 
 class StageWords(QWidget):
-    """`label` says a stage in full, or what was made of a cell. `write` opens two lines; `kept`
+    """`label` says a stage in full, or what was made of a cell. `write` opens two lines; `saved`
     carries what to do and until when, on Enter or when one goes elsewhere."""
 
     saved = Signal(str, str)

@@ -7,7 +7,7 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QMimeData, QObject, Signal
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.commands import Command
@@ -33,7 +33,6 @@ from journal.reports.wheel_record import record_of, removals
 from journal.wording import text_of, worded
 
 _SUBJECT = "room"  # the name of what is said in the place
-_TABLES = (".csv", ".tsv", ".txt", ".xlsx")
 
 
 class WheelActs(QObject):
@@ -196,9 +195,3 @@ class WheelActs(QObject):
         which = "desk.air-saved-some-known" if report.known else "desk.air-saved"
         said = worded(which, room=room.name, readings=report.kept, known=report.known)
         self._messages.show_message(_SUBJECT, said, attention=False)
-
-
-def tables_in(data: QMimeData) -> list[Path]:
-    """The files of loggers that are dragged."""
-    paths = [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
-    return [path for path in paths if path.suffix.lower() in _TABLES]

@@ -29,7 +29,7 @@ _SUBJECT = "outgoing"  # the name of what is said in the place
 
 
 class OutgoingController(QObject):
-    """Writes files for the wheels that `shelf` names, those of the shelf at hand."""
+    """Writes files for the wheels that `shelf` names, those of the current shelf."""
 
     def __init__(
         self, desk: Desk, messages: MessageBar, shelf: Callable[[], Sequence[Wheel]],

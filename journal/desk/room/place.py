@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
+from journal.desk.drops import TABLES, files_in
 from journal.desk.empty import EmptyPage
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
@@ -20,13 +21,13 @@ from journal.desk.own_schedule import ScheduleAsk
 from journal.desk.pages import PageWidths
 from journal.desk.past import history_command
 from journal.desk.place import CurrentRecord, Desk, Place
-from journal.desk.room.acts import WheelActs, tables_in
+from journal.desk.room.acts import WheelActs
 from journal.desk.room.air_map import no_hours
 from journal.desk.room.chart import WheelView
 from journal.desk.room.outgoing import OutgoingController
 from journal.desk.room.profiles import ProfileController
 from journal.desk.room.shelf_page import ShelfPage
-from journal.desk.room.visits import VisitController, photos_in
+from journal.desk.room.visits import PHOTO_ENDS, VisitController
 from journal.desk.room.wall import PhotosDialog
 from journal.desk.room.wheel_page import WheelPage
 from journal.desk.scrollbars import scrolled
@@ -87,7 +88,7 @@ class RoomPlace(Place):
         self.acts = WheelActs(desk, self.messages, self._current_wheel, self.page.ask, self)
         self.profiles = ProfileController(desk, self.wheel, self)
         self.outgoing = OutgoingController(
-            desk, self.messages, self._shelf_at_hand, self.page.ask, self
+            desk, self.messages, self._current_shelf, self.page.ask, self
         )
         self.wheel.rind.path_of = self.journal.photos.file
         self.wheel.rind.opened.connect(self.show_photos)
@@ -176,8 +177,8 @@ class RoomPlace(Place):
         row = self.page.current()
         return row.life.wheel if row is not None else None
 
-    def _shelf_at_hand(self) -> list[Wheel]:
-        shelf = self.page.shelf_at_hand()
+    def _current_shelf(self) -> list[Wheel]:
+        shelf = self.page.current_shelf()
         return [] if shelf is None else [row.life.wheel for row in shelf.rows]
 
     # Fill
@@ -332,7 +333,7 @@ class RoomPlace(Place):
 
     def act_shelf(self) -> None:
         """Give the whole shelf the care it wants, and go on to the next wheel that wants some."""
-        shelf, row = self.page.shelf_at_hand(), self.page.current()
+        shelf, row = self.page.current_shelf(), self.page.current()
         kind = "" if shelf is None else shelf.errand(row)
         if shelf is None or row is None or not kind:
             return
@@ -341,7 +342,7 @@ class RoomPlace(Place):
 
     def _care_shelf(self, kind: str) -> None:
         """Give every wheel of the shelf that care, asked for or not."""
-        shelf = self.page.shelf_at_hand()
+        shelf = self.page.current_shelf()
         if shelf is not None:
             self._give(kind, shelf.rows, shelf)
 
@@ -410,7 +411,7 @@ class RoomPlace(Place):
         """A photo may be dropped on a wheel, or beside them for the current one; a logger's file
         is of the room."""
         data = event.mimeData()
-        if (photos_in(data) or tables_in(data)) and self.has_wheel():
+        if files_in(data, (*PHOTO_ENDS, *TABLES)) and self.has_wheel():
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
@@ -419,11 +420,11 @@ class RoomPlace(Place):
         over = rack.wheel_at(spot) if rack.isVisible() else None
         if over is not None:
             self.page.select(over)
-        wheel, photos = self._current_wheel(), photos_in(event.mimeData())
+        wheel, photos = self._current_wheel(), files_in(event.mimeData(), PHOTO_ENDS)
         if wheel is not None and photos:
             event.acceptProposedAction()
             self.visits.save(photos, wheel)
-        for path in tables_in(event.mimeData()):
+        for path in files_in(event.mimeData(), TABLES):
             event.acceptProposedAction()
             self.acts.bring_air(path)
 

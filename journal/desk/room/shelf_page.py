@@ -1,5 +1,5 @@
 """The left page of Ageing: the shelves, drawn or as a list, and below them what can be done to the
-wheel at hand, or to its whole shelf."""
+selected wheel, or to its whole shelf."""
 
 from __future__ import annotations
 
@@ -204,7 +204,7 @@ class ShelfPage(QWidget):
         self._show_rack()
         self._on_picked(self.current())
 
-    def shelf_at_hand(self) -> Shelf | None:
+    def current_shelf(self) -> Shelf | None:
         """The shelf of the selected wheel."""
         row = self.current()
         return next((s for s in self._shelves if row is not None and row in s.rows), None)
@@ -276,7 +276,7 @@ class ShelfPage(QWidget):
 
     def _say_shelf(self, row: ShelfRow) -> None:
         """What can be done to the whole shelf: its own button, where that is more than one."""
-        shelf = self.shelf_at_hand()
+        shelf = self.current_shelf()
         kind = "" if shelf is None else shelf.errand(row)
         wanting = shelf.wanting(kind) if shelf is not None else []
         several = len(wanting) > 1

@@ -8,11 +8,12 @@ from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from PySide6.QtCore import QFileSystemWatcher, QMimeData, QObject
+from PySide6.QtCore import QFileSystemWatcher, QObject
 from PySide6.QtGui import QGuiApplication, QImage
 
 from journal.desk import dialogs
 from journal.desk.commands import Command
+from journal.desk.drops import files_in
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
 from journal.desk.messages import MessageBar
@@ -32,7 +33,7 @@ from journal.wording.dates import clock, day_clock, short_day
 from journal.wording.keys import key_of
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
-_ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
+PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
 _FOLDER, _SEEN = "ageing/photos", "ageing/photos seen ms"  # of the settings
 _SUBJECT, _CAME = "visit", "photo came"  # the names of what is said in the place
 _VISIT_DAYS = 0.5  # words typed so long after a photo are its words
@@ -138,7 +139,7 @@ class VisitController(QObject):
         wheel, data = self._current_wheel(), QGuiApplication.clipboard().mimeData()
         if wheel is None:
             return
-        if paths := photos_in(data):
+        if paths := files_in(data, PHOTO_ENDS):
             self.save(paths, wheel)
         elif data.hasImage():
             self._save_image(QGuiApplication.clipboard().image(), wheel)
@@ -241,7 +242,7 @@ class VisitController(QObject):
         at = taken_ms(path, zone)
         today = same_day(at, self._desk.clock(), zone)
         when = clock(at, zone) if today else day_clock(at, zone, short=True)
-        why = "the wheel last touched then" if touched else "the wheel at hand"
+        why = "the wheel last touched then" if touched else "the selected wheel"
         save = worded("desk.save-with", code=wheel.code, key=key_of("save"))
         acts = [(save, self.save_first)]
         here = self._current_wheel()
@@ -280,15 +281,9 @@ class VisitController(QObject):
         self._desk.settings.setValue(_SEEN, at)
 
 
-def photos_in(data: QMimeData) -> list[Path]:
-    """The files of pictures that are dragged or were copied."""
-    paths = [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
-    return [path for path in paths if path.suffix.lower() in _ENDS]
-
-
 def _pictures(folder: str) -> list[Path]:
     try:
-        return [path for path in Path(folder).iterdir() if path.suffix.lower() in _ENDS]
+        return [path for path in Path(folder).iterdir() if path.suffix.lower() in PHOTO_ENDS]
     except OSError:
         return []
 

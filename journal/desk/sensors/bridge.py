@@ -63,12 +63,12 @@ class _Held:
 class Bridge(QObject):
     """Starts and stops sensors as the journal's sources say, and keeps their readings.
 
-    `changed` comes when a state or a last value did, at most ten times a second; `said` carries a
-    sentence that people should see.
+    `changed` comes when a state or a last value did, at most ten times a second; `message` carries
+    a sentence that people should see.
     """
 
     changed = Signal()
-    options = Signal(str)
+    message = Signal(str)
     _woken = Signal()  # in a sensor's thread
 
     def __init__(
@@ -233,7 +233,7 @@ class Bridge(QObject):
             self._intake.save(self)
             self._room_intake.save(self)
         except (KeepingError, ValueError) as error:
-            self.options.emit(worded("desk.readings-wait", why=error))
+            self.message.emit(worded("desk.readings-wait", why=error))
             self._keeping.start(self.again_ms)
             return
         if self._waiting:
@@ -256,7 +256,7 @@ class Bridge(QObject):
 
     def _on_sentence(self, sentence: str) -> None:
         if sentence:
-            self.options.emit(sentence)
+            self.message.emit(sentence)
 
 
 def _name(running: Running) -> str:

@@ -119,7 +119,7 @@ class SensorsDialog(FramedDialog):
         super().__init__("Sensors", parent)
         self.desk, self._window = desk, parent
         self.bridge = bridge_on(desk, parent)
-        self.make = _make_at_hand(desk)
+        self.make = _current_make(desk)
         self.rows: list[SourceRow] = []
         self.asking = Asking()
         self.asking.agreed.connect(self._on_agreed)
@@ -228,7 +228,7 @@ class SensorsDialog(FramedDialog):
         self.fill()
 
 
-def _make_at_hand(desk: Desk) -> Make | None:
+def _current_make(desk: Desk) -> Make | None:
     """The open make while it runs, else the newest that runs."""
     running = desk.journal.makes.running()
     for make in running:

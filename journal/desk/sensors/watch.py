@@ -130,7 +130,7 @@ class SensorWatch(QWidget):
             return
         self._bridge = bridge
         bridge.changed.connect(self._on_changed)
-        bridge.options.connect(self._on_message)
+        bridge.message.connect(self._on_message)
         self._on_changed()
 
     def show_all(self) -> None:

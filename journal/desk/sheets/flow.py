@@ -20,15 +20,15 @@ FOOT_POINTS = 9.0
 class Block:
     """Something of a height in mm that draws itself: `draw(y, height)`, y being its upper edge.
 
-    `head` is drawn again where the block begins a page; `keep` holds it to the next block; `grow`
-    gives it what is left of its page, when that is more than its height; `spare` leaves it out
-    where it would need a page of its own.
+    `head` is drawn again where the block begins a page; `keep_with_next` holds it to the next
+    block; `grow` gives it what is left of its page, when that is more than its height; `spare`
+    leaves it out where it would need a page of its own.
     """
 
     height: float
     draw: Callable[[float, float], None]
     head: Block | None = None
-    save: bool = False
+    keep_with_next: bool = False
     grow: bool = False
     spare: bool = False
 
@@ -98,7 +98,7 @@ def print_pages(
 def _together(blocks: Sequence[Block], i: int) -> float:
     """The height of a block with those it is held to."""
     high = blocks[i].height
-    while blocks[i].save and i + 1 < len(blocks):
+    while blocks[i].keep_with_next and i + 1 < len(blocks):
         i += 1
         high += blocks[i].height
     return high

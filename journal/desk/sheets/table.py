@@ -84,7 +84,7 @@ def head_row(paper: Paper, columns: Sequence[PaperColumn], points: float) -> Blo
             x += column.wide
         paper.rule(paper.left, y + height, x, y + height, colour=paper.ink.ink, wide=0.25)
 
-    return Block(high, draw, save=True)
+    return Block(high, draw, keep_with_next=True)
 
 
 def row(
@@ -122,7 +122,7 @@ def kept_together(rows: Sequence[Block]) -> list[Block]:
     """Rows of which none stands alone on a page: the first is held to the second, the last but one
     to the last."""
     held = {0, len(rows) - 2}
-    return [replace(one, save=True) if at in held and at + 1 < len(rows) else one
+    return [replace(one, keep_with_next=True) if at in held and at + 1 < len(rows) else one
             for at, one in enumerate(rows)]  # fmt: skip
 
 
@@ -132,12 +132,12 @@ def heading(paper: Paper, text: str, points: float, *, before: float = 4.0) -> B
     def draw(y: float, _height: float) -> None:
         paper.words(paper.left, y + before, text, points, bold=True)
 
-    return Block(before + paper.line_height(points) + 0.8, draw, save=True)
+    return Block(before + paper.line_height(points) + 0.8, draw, keep_with_next=True)
 
 
 def paragraph(
     paper: Paper, text: str, points: float, *, quiet: bool = False, mark: bool = False,
-    save: bool = False, after: float = 0.8,
+    keep_with_next: bool = False, after: float = 0.8,
 ) -> Block:  # fmt: skip
     """Words over the whole width; `mark` sets the attention mark before them."""
     indent = 5.0 if mark else 0.0
@@ -149,7 +149,9 @@ def paragraph(
         paper.lines(paper.left + indent, y, lines, points,
                     colour=paper.ink.quiet if quiet else None)  # fmt: skip
 
-    return Block(len(lines) * paper.line_height(points) + after, draw, save=save)
+    return Block(
+        len(lines) * paper.line_height(points) + after, draw, keep_with_next=keep_with_next
+    )
 
 
 def gap(high: float) -> Block:

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from journal.desk.labels import Hairline, Label, Marked
-from journal.desk.layouts import in_column
+from journal.desk.layouts import empty, in_column
 from journal.desk.scrollbars import scrolled
 from journal.desk.stock.section import Detail, DetailTable
 from journal.desk.theme import LEAD, SMALL, STEP
@@ -64,13 +64,13 @@ class DetailPage(QWidget):
         self.caution.say(detail.caution)
         for label in (self.about, self.note):
             label.setVisible(bool(label.text()))
-        _empty(self._doubts)
+        empty(self._doubts)
         for message in detail.doubts:
             marked = Marked()
             self._doubts.addWidget(marked)
             marked.say(message)
         self._show_course(detail, now_ms, zone)
-        _empty(self._tables)
+        empty(self._tables)
         for table in detail.tables:
             self._tables.addWidget(
                 _Table(table, _ROWS_BY_A_CHART if detail.course else _ROWS_SHOWN)
@@ -85,14 +85,6 @@ class DetailPage(QWidget):
         if self.chart is not None:
             self.chart.setVisible(bool(detail.course))
             self.chart.show_course(detail, now_ms, zone)
-
-
-def _empty(layout: QVBoxLayout) -> None:
-    while (item := layout.takeAt(0)) is not None:
-        old = item.widget()
-        if old is not None:
-            old.hide()
-            old.deleteLater()
 
 
 class _Table(QWidget):

@@ -105,7 +105,7 @@ class StockPage(QWidget):
         """The section shown."""
         return self.sections[self.stack.currentIndex()]
 
-    def lot_at_hand(self) -> CurrentRecord | None:
+    def current_lot(self) -> CurrentRecord | None:
         """The lot of an ingredient one stands on."""
         row = self.section.table.current()
         lot = row.lot if isinstance(row, StockRow) else None
@@ -179,7 +179,7 @@ class StockPage(QWidget):
     # Handlers
 
     def _on_asks(self, spec: FormSpec) -> None:
-        self._messages.clear("shelf")
+        self._messages.clear("stock")
         self.section.stand_back(True)
         self.form.show_form(spec)
 
@@ -188,7 +188,7 @@ class StockPage(QWidget):
         self.section.take_focus()
 
     def _on_says(self, sentence: str, attention: bool) -> None:
-        self._messages.show_message("shelf", sentence, attention=attention)
+        self._messages.show_message("stock", sentence, attention=attention)
 
     def _on_shown(self, detail: Detail) -> None:
         if self.sender() is self.section:

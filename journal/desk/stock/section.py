@@ -106,8 +106,8 @@ class KeyedTable(RowsView[Any]):
 
 
 class Section(QWidget, Generic[Row]):
-    """One section. A subclass gives `title`, `told` (the tables it hears of), `acts`, `columns`,
-    `rows`, `detail` and `empty_text`.
+    """One section. A subclass gives `title`, `listens_to` (the tables it hears of), `acts`,
+    `columns`, `rows`, `detail` and `empty_text`.
 
     `asks` carries a FormSpec, `says` a sentence (and whether it wants attention), `turned` -1 or 1
     for the section beside, `shown` a Detail, `goes` a place and a make to go to.

@@ -59,7 +59,7 @@ class CodedPart(TastingPart, Generic[S, R]):
         self.draw_seed: Callable[[], int] = partial(secrets.randbits, 63)  # of codes and orders
         self.half = half
         self.session: S | None = None
-        self._gone: int | None = None  # the session that was at hand when it was undone
+        self._gone: int | None = None  # the session that was open when it was undone
         self.left = self.pages = QStackedWidget()
         self.right = self.right_pages = QStackedWidget()
         self.key = KeyPage()

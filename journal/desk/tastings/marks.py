@@ -27,7 +27,7 @@ _WORDS = (Field("note", "Notes", AS_TYPED, hint="notes"), Field("photo", "The cu
 
 class MarkSheet(QWidget):
     """What a sample is given. It only shows and asks: `typed` says that something changed,
-    `stands` carries the selected attribute, `photo_asked` asks for a photo; `keep_asked` and
+    `stands` carries the selected attribute, `photo_asked` asks for a photo; `save_asked` and
     `other_asked` are its two acts. A sheet of its own gives `head` and `above`.
     """
 

@@ -309,7 +309,7 @@ class TastingsPlace(Place):
         return self.shown_part().has_key()
 
     def current_session(self) -> CurrentRecord | None:
-        """The session or test at hand."""
+        """The current session or test."""
         return self.shown_part().current_record()
 
     def current_wheel(self) -> CurrentRecord | None:

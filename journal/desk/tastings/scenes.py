@@ -159,7 +159,7 @@ def _plan_test(place: TastingsPlace, _folder: Path) -> None:
 
 
 def _answer_test(place: TastingsPlace, _folder: Path) -> None:
-    """Its third set at hand."""
+    """Its third set is the current one."""
     part = place.tests
     part.main()
     for one in _sets(place.journal)[:2]:

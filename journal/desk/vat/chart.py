@@ -27,11 +27,11 @@ from journal.desk.vat.milk_plot import draw_temperature, planned_c
 from journal.desk.vat.note_marks import NoteMarks
 from journal.desk.vat.noted import words_near
 from journal.desk.vat.ribbon import DAY_ROW, PLAN_ROW, Ribbon, late_at, stage_at, strips_of, to_come
-from journal.records.instants import MINUTE_MS, local
+from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS, TEMP_KINDS
 from journal.records.makes import Make
 from journal.wording import worded
-from journal.wording.dates import clock, day_clock
+from journal.wording.dates import dated_clock
 from journal.wording.readings import value_text
 from journal.wording.shown import shown_figure
 from journal.wording.vat_day import chart_words, forecast_words, late_words
@@ -169,7 +169,7 @@ class VatChart(Chart):
         for plot in self.plots:
             plot.upright(day.now_min, "quiet")
         top = self.temp.viewRange()[1][1]
-        words = f" {worded('desk.now-at', time=clock_on(day.whole.make, day.now_ms))} "
+        words = f" {worded('desk.now-at', time=_clock_on(day.whole.make, day.now_ms))} "
         self.temp.words(day.now_min, top, words, "ink", anchor=(_side(day.now_min, view), 0))
 
     def _draw_moment(self, day: MakeSnapshot, view: tuple[float, float]) -> None:
@@ -190,14 +190,14 @@ class VatChart(Chart):
         if day is None or self._moment_ms is None:
             return ""
         x = (self._moment_ms - day.whole.make.started_ms) / MINUTE_MS
-        parts = [clock_on(day.whole.make, self._moment_ms), stage_at(day, x), *_read_at(day, x)]
+        parts = [_clock_on(day.whole.make, self._moment_ms), stage_at(day, x), *_read_at(day, x)]
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
 
     def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         day = self._day
         if day is None:
             return ""
-        parts = [clock_on(day.whole.make, day.whole.make.started_ms + round(x * MINUTE_MS))]
+        parts = [_clock_at(day.whole.make, x)]
         parts += [stage_at(day, x), *_read_at(day, x)]
         planned = planned_c(day, x)
         if planned is not None:
@@ -240,7 +240,11 @@ def _next_hours(day: MakeSnapshot) -> Span:
 
 
 def _clock_at(make: Make, minutes: float) -> str:
-    return clock_on(make, _instant(make, minutes))
+    return _clock_on(make, _instant(make, minutes))
+
+
+def _clock_on(make: Make, at_ms: int) -> str:
+    return dated_clock(at_ms, make.started_ms, make.zone)
 
 
 def _instant(make: Make, minutes: float) -> int:
@@ -262,12 +266,6 @@ def _read_at(
     return [
         value_text(kind, near) + _WHOSE.get(kind, "") for kind, near in found if near is not None
     ]
-
-
-def clock_on(make: Make, at_ms: int) -> str:
-    """The clock, with the date where it is another day than the make's."""
-    far = local(at_ms, make.zone).date() != local(make.started_ms, make.zone).date()
-    return day_clock(at_ms, make.zone, short=True) if far else clock(at_ms, make.zone)
 
 
 def _side(x: float, view: tuple[float, float]) -> int:

@@ -31,7 +31,7 @@ SLIM_MOST = 2  # so many makes beside the current one have a chart; more have th
 _ROOM_FOR_MORE = 680  # px; a lower page has room for one of them
 _LEAST, _SLIM_LEAST = 200, 120  # px
 _HIGH = 8 * STEP
-_AT_HAND, _BESIDE = 5, 3  # how the height is shared
+_CURRENT, _BESIDE = 5, 3  # how the height is shared
 HERE = "what is typed goes here"
 
 
@@ -270,7 +270,7 @@ class Days(QWidget):
             chart.setVisible(index < len(self._shown))
             self._column.setStretchFactor(chart, _BESIDE)
         self.head.setVisible(bool(self._shown))
-        self._column.setStretchFactor(mine, _AT_HAND)
+        self._column.setStretchFactor(mine, _CURRENT)
         self._column.activate()
 
     def _on_pressed(self) -> None:

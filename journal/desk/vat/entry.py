@@ -240,7 +240,7 @@ class EntryFields(QWidget):
         self._last.line.setFocus()
 
     def type_on(self, event: QKeyEvent) -> None:
-        """A digit was pressed elsewhere in the place: it belongs to the field at hand."""
+        """A digit was pressed elsewhere in the place: it belongs to the current field."""
         self.focus_last()
         self._last.line.insert(event.text())
 

@@ -42,7 +42,7 @@ class VatMakes(QObject):
 
     turned = Signal()  # another make is to come to hand
     changed = Signal()  # more is known of the current one than what is to come
-    expected = Signal(object)  # what is to come of a Known one, at hand or beside
+    expected = Signal(object)  # what is to come of a Known one, the current one or one beside
     failed = Signal(str)
 
     def __init__(self, desk: Desk, parent: QObject) -> None:

@@ -97,7 +97,7 @@ class _Checked:
 
 
 class PaperDayDialog(FramedDialog):
-    """The grid of one make's day. `said` carries a sentence once the rows are saved."""
+    """The grid of one make's day. `message` carries a sentence once the rows are saved."""
 
     help_topic = "vat/Typing a reading"
 

@@ -325,7 +325,9 @@ class VatPlace(Place):
             return
         from journal.desk.bring_in import BringIn
 
-        BringIn(self.journal, self.makes.day.make_id, path, self.window()).open()
+        dialog = BringIn(self.journal, self.makes.day.make_id, path, self.window())
+        dialog.imported.connect(partial(self.say, "file", attention=False))
+        dialog.open()
 
     def escape(self) -> None:
         """Esc: a question or correction is left, else what is due is answered, else the day is

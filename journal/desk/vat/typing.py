@@ -20,9 +20,9 @@ from journal.wording.readings import value_text
 
 
 class Typing(QObject):
-    """Hears the fields and the last readings and hands them to the log. `said` comes when what is
-    said under a field came or went, `keeping` (True) before a reading is kept and (False) once the
-    field says so; `failed` carries a sentence that belongs to no field."""
+    """Hears the fields and the last readings and hands them to the log. `message` comes when what
+    is said under a field came or went, `keeping` (True) before a reading is saved and (False) once
+    the field says so; `failed` carries a sentence that belongs to no field."""
 
     message = Signal()
     keeping = Signal(bool)

@@ -44,10 +44,10 @@ class FileSensor(Sensor):
 
     def _begin_file(self) -> None:
         self._gathered = b""
-        self._in_file = False  # the file at hand is understood
+        self._in_file = False  # the current file is understood
         self._given_up = False
         self._encoding = "utf-8"
-        self._file_ms = 0  # the last instant of the file at hand
+        self._file_ms = 0  # the last instant of the current file
 
     def _session(self) -> None:
         tail = Tail(self._path)

@@ -26,7 +26,7 @@ class Waiting:
 
 
 class Intake:
-    """Takes batches in any thread (`take`) and saves them in the journal's own (`keep`)."""
+    """Takes batches in any thread (`take`) and saves them in the journal's own (`save`)."""
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal

@@ -80,7 +80,8 @@ class Backoff:
 class Sensor:
     """One source being read. A subclass gives `_session`.
 
-    `deliver` and `said` are called in the sensor's own thread. `clock` gives UTC milliseconds.
+    `deliver` and `on_message` are called in the sensor's own thread. `clock` gives UTC
+    milliseconds.
     """
 
     def __init__(

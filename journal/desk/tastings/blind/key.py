@@ -100,7 +100,7 @@ class KeyPage(QWidget):
 
 
 class CupsPage(QWidget):
-    """For each cup the code found under it. `lift_asked` when all are typed, `back_asked`;
+    """For each cup the code found under it. `reveal_asked` when all are typed, `back_asked`;
     `edited` at each key."""
 
     edited = Signal(str)

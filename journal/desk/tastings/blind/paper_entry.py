@@ -40,7 +40,7 @@ class SheetEntry:
 
 
 class PaperEntry(QWidget):
-    """The page. `keep_asked` wants it kept, `back_asked` to go back; `stands` carries the
+    """The page. `save_asked` wants it saved, `back_asked` to go back; `stands` carries the
     attribute one stands on, `turned` the name of the assessor whose sheet is wanted."""
 
     save_asked = Signal()

@@ -129,14 +129,14 @@ class BesideRevealed(QWidget):
         sample: RevealedRow,
         bars: Sequence[AgeScore],
         profile: Callable[[], Profile | None] | None,
-        message: Sequence[tuple[str, ScoredSample]],
+        remarks: Sequence[tuple[str, ScoredSample]],
     ) -> None:
-        """Show one sample: its attributes over the months, and all that was `said` of that cheese
+        """Show one sample: its attributes over the months, and all the `remarks` on that cheese
         (by whom, and at another session when)."""
         self.one.title.setText(worded("desk.all-scores-of", name=sample.name))
         self.one.show_scores(bars, profile)
         empty(self.words)
-        for who, scored in message:
+        for who, scored in remarks:
             self._say(who, scored)
         if not self.words.count():
             self.words.addWidget(Label("No defects or notes.", role="quiet"))

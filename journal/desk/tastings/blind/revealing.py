@@ -41,7 +41,7 @@ class Revealing(QObject):
         """Show what the journal says of this session now; nothing while it is hidden."""
         if tasting.lifted_ms is None:
             return
-        samples = self._journal.sessions.uncovered(id_of(tasting))
+        samples = self._journal.sessions.revealed_rows(id_of(tasting))
         rows = [
             RevealedSample(tasting, s, mean_of(s, OVERALL), self._before(tasting, s))
             for s in samples
@@ -109,7 +109,9 @@ class Revealing(QObject):
         """All that was said of a cheese: at this session of each of its cups, then of a wheel at
         every other."""
         tasting_id = id_of(tasting)
-        cups = [s for s in self._journal.sessions.uncovered(tasting_id) if s.name == sample.name]
+        cups = [
+            s for s in self._journal.sessions.revealed_rows(tasting_id) if s.name == sample.name
+        ]
         all_scored = [given for cup in cups for given in cup.all_scored]
         if sample.wheel_id is not None:
             others = self._journal.sessions.scored_samples_of(sample.wheel_id, tasting_id)

@@ -1,4 +1,4 @@
-"""Scoring hidden: which serving is at hand, what is typed, and who is next."""
+"""Scoring hidden: which serving is current, what is typed, and who is next."""
 
 from __future__ import annotations
 

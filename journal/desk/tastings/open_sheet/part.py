@@ -221,7 +221,7 @@ class OpenPart(TastingPart):
             self.sheet.message.say_if_any(worded("desk.who-is-next", said=message))
         self.sheet.to_who()
 
-    # The sheet at hand
+    # The current sheet
 
     def _open(self, wheel: WheelRow, who: str) -> None:
         """Show the sheet of a wheel for an assessor."""

@@ -246,7 +246,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         self.go_on()
 
     def select(self, number: int) -> None:
-        """Have this set at hand."""
+        """Make this set the current one."""
         test = self.hidden
         if test is None:
             return
