@@ -22,14 +22,14 @@ from journal.keeping.merged import TwoValues
 from journal.keeping.merging import Choices, Merge
 from journal.wording import text_of, worded
 from journal.wording.letters import capital
+from journal.wording.history import label
 from journal.wording.merging import (
     about_words,
     both_words,
     came_words,
-    field_words,
+    either_words,
     renamed_words,
     stay_words,
-    value_words,
 )
 
 _ABOUT = (
@@ -100,7 +100,7 @@ class MergeDialog(FramedDialog):
         return self._value(one, one.other if one.from_here else one.stands)
 
     def _value(self, one: TwoValues, value: object) -> str:
-        return "hidden" if one.hidden else value_words(one.column, value, self._desk.journal.zone)
+        return "hidden" if one.hidden else either_words(one.column, value, self._desk.journal.zone)
 
     def _stands(self, one: TwoValues) -> str:
         return "this journal" if (one in self._chosen) != one.from_here else "the other copy"
@@ -188,7 +188,7 @@ class MergeDialog(FramedDialog):
 
 
 def _field(one: TwoValues) -> str:
-    return field_words(one.column)
+    return label(one.column)
 
 
 def _look(journal: Journal, path: str, _state: object) -> Merge:

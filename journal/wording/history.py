@@ -10,6 +10,7 @@ from journal.keeping.called import RowName
 from journal.keeping.past import HistoryAct, HistoryField, HistoryRow
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, STRUCK
+from journal.wording.counts import counted
 from journal.wording.dates import clock, short_day
 from journal.wording.letters import capital
 from journal.wording.numbers import short
@@ -21,12 +22,22 @@ NONE = "–"
 _LABELS = {
     "at_ms": "time",
     "binned_ms": "deleted",
+    "by": "which makes",
+    "first_c_per_min": "limit at first",
     "gate": "acid target",
+    "gone_ms": "gone on",
+    "gone_why": "why it is gone",
     "lifted_ms": "revealed",
+    "limit_c_per_min": "limit",
+    "makes": "makes by hand",
+    "moment": "lined up at",
+    "row": "content",
     "started_ms": "started",
     "taste_at_days": "tasting days",
     "taste_notes": "notes on tastings",
     "until": "ends when",
+    "water_added_per_l": "water added per litre",
+    "whey_drawn_per_l": "whey drawn per litre",
 }
 _QUANTITIES = {
     "kg": "mass",
@@ -40,6 +51,10 @@ _QUANTITIES = {
     "kpa": "pressure",
     "min": "duration",
     "minutes": "duration",
+    "c_per_min": "temperature_rate",
+    "per_l": "",  # as many litres for each of milk
+    "tolerance_c": "temperature_difference",
+    "within_c": "temperature_difference",
 }
 _YES_OR_NO = {"failed", "skipped", "alone", "builtin", "backslop", "milk_homogenised", "reference"}
 _PLAIN_ACTS = ("keeping.act-keep", "keeping.act-remove")
@@ -109,7 +124,12 @@ def _own(name: RowName) -> str:
 
 
 def _field(row: HistoryRow, field: HistoryField, zone: str) -> str:
-    before, after = (value_words(row, field.column, v, zone) for v in (field.before, field.after))
+    owner = row.called.owner
+    kind = READING_KINDS.get(owner.text) if owner is not None and field.column == "value" else None
+    quantity = kind.quantity if kind is not None else ""
+    before, after = (
+        value_words(field.column, value, zone, quantity) for value in (field.before, field.after)
+    )
     if row.came or row.went:
         value = after if row.came else before
         if isinstance(field.after or field.before, RowName) or field.column in _NAMING:
@@ -123,34 +143,35 @@ def label(column: str) -> str:
     if column in _LABELS:
         return _LABELS[column]
     words = column.split("_")
-    if len(words) > 1 and words[-1] in (*_QUANTITIES, "ms", "id"):
+    if len(words) > 1 and words[-1] in (*_QUANTITIES, "days", "ms", "id"):
         words = words[:-1]
     return "pH" if words == ["ph"] else " ".join(words)
 
 
-def value_words(row: HistoryRow, column: str, value: Any, zone: str) -> str:
-    """A value with its unit; a dash for none."""
+def value_words(column: str, value: Any, zone: str, quantity: str = "") -> str:
+    """A value in the unit it is shown in, by its column or its quantity; a dash for none."""
     if value is None or value == "":
         return NONE
     if isinstance(value, RowName):
         return value.text or called(value, zone)
-    ending = column.rpartition("_")[2]
-    if ending == "ms" and isinstance(value, int):
+    if column.endswith("_ms") and isinstance(value, int):
         return f"{short_day(value, zone)} {clock(value, zone)}"
     if column == "flags" and isinstance(value, int):
         return "struck out" if value & STRUCK else "corrected" if value & CORRECTED else "counts"
     if column in _YES_OR_NO:
         return "yes" if value else "no"
-    if isinstance(value, int | float):
-        return _number(row, column, ending, float(value))
-    return _text(str(value))
+    if not isinstance(value, int | float):
+        return _text(str(value))
+    if column.endswith("_days"):
+        return counted(value, "day")
+    quantity = quantity or _quantity(column)
+    return write(value, quantity) if quantity else short(value)
 
 
-def _number(row: HistoryRow, column: str, ending: str, value: float) -> str:
-    kind = READING_KINDS.get(row.called.owner.text) if row.called.owner is not None else None
-    if column == "value" and kind is not None:
-        return write(value, kind.quantity)
-    return write(value, _QUANTITIES[ending]) if ending in _QUANTITIES else short(value)
+def _quantity(column: str) -> str:
+    """The quantity of a column, by the longest ending that tells it; "" for none."""
+    endings = ("_".join(column.split("_")[place:]) for place in range(column.count("_") + 1))
+    return next((_QUANTITIES[one] for one in endings if one in _QUANTITIES), "")
 
 
 def _text(value: str) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 from journal.keeping.merged import Renamed, Stay, TwoValues
 from journal.keeping.merging import Merge
 from journal.wording.counts import counted, listed
-from journal.wording.dates import day_clock
+from journal.wording.history import NONE, label, value_words
 from journal.wording.letters import capital
 from journal.wording.record_words import record_word
 
@@ -18,12 +18,7 @@ _MANY = {
     "care of a wheel": "acts of care",
     "choice of other makes": "choices of other makes",
 }
-_UNITS = {"kg": "kg", "g": "g", "l": "L", "c": "°C", "pct": "%", "min": "min", "mm": "mm",
-          "kpa": "kPa", "days": "days"}  # fmt: skip
 _PARTS = {"stage", "gate", "dose", "care_rule", "stage_run", "serving", "panel_item"}
-_PLAIN = {"gone_ms": "gone on", "gone_why": "why it is gone", "binned_ms": "deleted on",
-          "at_ms": "time", "lifted_ms": "revealed at", "row": "content",
-          "by": "which makes", "makes": "makes by hand", "moment": "lined up at"}  # fmt: skip
 
 
 def came_words(found: Merge) -> list[str]:
@@ -43,7 +38,7 @@ def difference_words(one: TwoValues, zone: str) -> str:
     """What both wrote: what it is about, both values, and which stands."""
     if one.hidden:
         return both_words(one, zone)
-    return f"{both_words(one, zone)} {capital(value_words(one.column, one.stands, zone))} stands."
+    return f"{both_words(one, zone)} {capital(either_words(one.column, one.stands, zone))} stands."
 
 
 def both_words(one: TwoValues, zone: str) -> str:
@@ -52,8 +47,8 @@ def both_words(one: TwoValues, zone: str) -> str:
         return "Both changed a session or test that is hidden."
     where = ("this journal", "the other copy")
     here, there = where if one.from_here else where[::-1]
-    stands, other = (value_words(one.column, value, zone) for value in (one.stands, one.other))
-    field = field_words(one.column)
+    stands, other = (either_words(one.column, value, zone) for value in (one.stands, one.other))
+    field = label(one.column)
     return f"{about_words(one)}: {field} is {stands} in {here} and {other} in {there}."
 
 
@@ -77,23 +72,12 @@ def renamed_words(one: Renamed) -> str:
     return f"Both had {record_word(one.noun)} {one.was}. The later one is {one.now} now."
 
 
-def field_words(column: str) -> str:
-    """A column as a person calls it: "weight" of `weight_kg`."""
-    stem, _, unit = column.rpartition("_")
-    known = stem if stem and (unit in _UNITS or unit in ("ms", "id")) else column
-    return _PLAIN.get(column, known.replace("_", " "))
-
-
-def value_words(column: str, value: Any, zone: str) -> str:
-    """A value of a column: "1.2 kg", "14 March 09:30", "nothing"."""
-    if value is None or value == "":
-        return "nothing"
-    unit = column.rpartition("_")[2]
-    if unit == "ms" and isinstance(value, int):
-        return day_clock(value, zone)
-    if isinstance(value, float | int):
-        return f"{value:g} {_UNITS.get(unit, '')}".rstrip()
-    return f"“{value}”"
+def either_words(column: str, value: Any, zone: str) -> str:
+    """A value of a column as the history writes it, a text whole and in quotation marks."""
+    if isinstance(value, str) and value:
+        return f"“{value}”"
+    words = value_words(column, value, zone)
+    return "nothing" if words == NONE else words
 
 
 def _counts(rows: Mapping[str, int]) -> list[str]:

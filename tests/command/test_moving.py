@@ -10,6 +10,8 @@ from journal.keeping import Journal
 from journal.keeping.backups import folder_of
 from journal.keeping.photos import photos_of
 from journal.records import id_of
+from journal.wording import Style, written_in
+from journal.wording.merging import both_words
 from tests.command.conftest import PLAN
 
 
@@ -66,3 +68,20 @@ def test_what_both_changed_is_listed_with_both_values(begun, run, tmp_path):
         f"Wheel of {one['about']}: remark is “mould” in this journal and “dry” in the other copy. "
         "“mould” stands." in run("merge", begun, other).out
     )
+
+
+def test_what_both_changed_is_in_the_units_that_were_chosen(begun, tmp_path):
+    """The words that the command and the dialog share: a pound is 0.453 592 37 kg (NIST SP 811)."""
+    with Journal.open(begun) as journal:
+        make = journal.makes.by_code("latest")
+        journal.makes.finish(id_of(make), (1.2,), make.started_ms + 1)
+    other = shutil.copy(begun, tmp_path / "copy.vatside")
+    for path, kg in ((other, 2 * 0.45359237), (begun, 0.45359237)):
+        with Journal.open(path) as journal:
+            journal.wheels.save(replace(journal.wheels.get(1), green_weight_kg=kg))
+    with Journal.open(begun) as here, Journal.open(other) as there:
+        [one] = here.merging(there).differences
+    with written_in(Style(mass="lb")):
+        words = both_words(one, "UTC")
+    assert words.endswith("green weight is 1 lb in this journal and 2 lb in the other copy.")
+    assert "0.907 kg in the other copy" in both_words(one, "UTC")

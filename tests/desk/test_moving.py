@@ -16,6 +16,7 @@ from journal.keeping import Journal, KeepingError
 from journal.keeping.changes import Changes
 from journal.keeping.merging import Merging
 from journal.records.makes import Milk, Note
+from journal.wording import Style, written_in
 from tests.desk.hands import Hands
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(range(200))
@@ -193,3 +194,20 @@ def test_a_copy_with_nothing_new_and_a_stranger_are_said(
     shown = shown_for(qtbot, window, monkeypatch, tmp_path / "same.vatside")
     assert shown.comes.text() == "There is nothing new in this copy."
     shown.reject()
+
+
+def test_the_values_both_wrote_are_in_the_units_that_were_chosen(
+    qtbot, kitchen, window, journal, monkeypatch, tmp_path
+):
+    """A US gallon is 3.785 411 784 L (NIST SP 811)."""
+    path = tmp_path / "stick.vatside"
+    journal.save_copy(path)
+    make = journal.makes.get(kitchen.make.id)
+    with Journal.open(path) as copy:
+        copy.makes.save(replace(make, milk=replace(make.milk, litres=2 * 3.785411784)))
+    journal.makes.save(replace(make, milk=replace(make.milk, litres=4 * 3.785411784)))
+    with written_in(Style(volume="gal")):
+        shown = shown_for(qtbot, window, monkeypatch, path)
+        [row] = shown.table.rows_model.rows
+        texts = [column.text(row) for column in shown.table.rows_model.columns]
+    assert texts[1:4] == ["milk", "4 gal", "2 gal"]
