@@ -21,8 +21,8 @@ from journal.keeping import Change, Journal, KeepingError
 from journal.keeping.merged import TwoValues
 from journal.keeping.merging import Choices, Merge
 from journal.wording import text_of, worded
-from journal.wording.letters import capital
 from journal.wording.history import label
+from journal.wording.letters import capital
 from journal.wording.merging import (
     about_words,
     both_words,

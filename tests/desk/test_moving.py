@@ -210,4 +210,4 @@ def test_the_values_both_wrote_are_in_the_units_that_were_chosen(
         shown = shown_for(qtbot, window, monkeypatch, path)
         [row] = shown.table.rows_model.rows
         texts = [column.text(row) for column in shown.table.rows_model.columns]
-    assert texts[1:4] == ["milk", "4 gal", "2 gal"]
+    assert texts[1:4] == ["milk", "4 US gal", "2 US gal"]
