@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     CommandOption("--without", "leave out what has these words, like “compare”", "WORDS"),
 )
 def _history(args: argparse.Namespace) -> CommandAnswer:
-    from journal.wording.history import act_words, first_words, row_words
+    from journal.wording.history import NO_CHANGES, act_words, first_words, row_words
 
     most = -1 if args.last is None else max(args.last, 0)
     with to_read(args.file) as journal:
@@ -65,7 +65,7 @@ def _history(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("fields", _fields),
         AnswerColumn("", lambda past: first_words(past, zone), ""),
     )  # fmt: skip
-    return table.answer(found, "No changes are recorded yet.")
+    return table.answer(found, NO_CHANGES)
 
 
 def _fits(past: HistoryAct, wanted: str | None, unwanted: str | None, zone: str) -> bool:
@@ -126,7 +126,7 @@ def _take_back(args: argparse.Namespace) -> CommandAnswer:
 @command("bin", "list what was deleted, newest first", FILE)
 def _bin(args: argparse.Namespace) -> CommandAnswer:
     from journal.keeping.binned import Binned
-    from journal.wording.history import called
+    from journal.wording.history import BIN_EMPTY, called
 
     with to_read(args.file) as journal:
         found, zone = journal.bin.all(), journal.zone
@@ -135,7 +135,7 @@ def _bin(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("what", lambda one: called(one.called, zone), "what"),
         AnswerColumn("deleted_at", lambda one: moment(one.at_ms, zone), "deleted"),
     )
-    return table.answer(found, "The bin is empty.")
+    return table.answer(found, BIN_EMPTY)
 
 
 @command(

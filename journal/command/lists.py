@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from journal.command.answer import AnswerColumn, CommandAnswer, Record, Table, Value, count, figure
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import moment, to_read
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import iso_minute
 from journal.wording.shown import write
 
@@ -66,7 +66,7 @@ MAKES: Table[MakeRow] = Table(
 def _makes(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         found = journal.makes.rows()
-    return MAKES.answer(found, "There is no make in this journal yet.", _do_not_eat)
+    return MAKES.answer(found, worded("keeping.no-make-yet"), _do_not_eat)
 
 
 def _do_not_eat(make: Record) -> str:

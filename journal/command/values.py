@@ -12,7 +12,7 @@ from journal.command.error import CommandError
 from journal.message import Message
 from journal.records.clocks import Timekeeper, machine_clocks
 from journal.records.instants import DAY_MS, from_iso, from_typed, iso, local, now_ms
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import clock, format_day, iso_date, iso_day
 
 if TYPE_CHECKING:
@@ -159,7 +159,7 @@ def plan_named(name: str, journal: Journal | None) -> Plan:
     for each in (found.get(name), *found.values()):
         if each is not None and " ".join(each.name.casefold().split()) == wanted:
             return each
-    raise CommandError(f"There is no plan called “{name}”. There are: {', '.join(sorted(found))}.")
+    raise CommandError(worded("records.no-such-plan", name=name, known=sorted(found)))
 
 
 def make_id(make: Make) -> int:

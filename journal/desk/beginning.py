@@ -11,6 +11,7 @@ SAMPLE = (
     "A sample kitchen, invented: look round and try all of it. Its alarms are silent, and nothing "
     "in it is yours."
 )
+NO_JOURNAL = "No journal is open."
 ABOUT = "A journal holds your plans, makes, wheels and tastings in one file."
 
 
@@ -25,4 +26,4 @@ def beginning_page(sentence: str, files: FileController, ways_out: Acts) -> Empt
     for title, act in ways_out:
         buttons.append(Button(title))
         buttons[-1].clicked.connect(act)
-    return EmptyPage("No journal is open.", sentence or ABOUT, tuple(buttons))
+    return EmptyPage(NO_JOURNAL, sentence or ABOUT, tuple(buttons))

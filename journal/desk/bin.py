@@ -16,7 +16,7 @@ from journal.keeping import Change, KeepingError
 from journal.keeping.binned import Binned
 from journal.wording import text_of, worded
 from journal.wording.dates import ago, clock, day_words
-from journal.wording.history import called
+from journal.wording.history import BIN_EMPTY, called
 from journal.wording.letters import capital
 
 _ABOUT = (
@@ -74,7 +74,7 @@ class BinDialog(FramedDialog):
         self.restore.setEnabled(bool(found))
         self.clear.setEnabled(bool(found))
         if not found and not self.message.text():
-            self.message.say("The bin is empty.")
+            self.message.say(BIN_EMPTY)
 
     # Handlers
 

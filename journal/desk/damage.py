@@ -103,7 +103,7 @@ class RescueDialog(FramedDialog):
         self.arrange(self.table, self.says, acts=(self.away, self.show_it))
         self.setMinimumSize(QSize(560, 420))
         task = work.start("rescue", _rescue, path, out, long=True)
-        task.words = f"Rescuing {path.name}"
+        task.words = worded("desk.rescuing", file=path.name)
         self._task: Task | None = task  # that is under way
         task.progressed.connect(self._on_progress)
         task.finished.connect(self._on_rescued)

@@ -27,6 +27,8 @@ PDF = "PDF (*.pdf)"
 CSV, XLSX = "CSV table (*.csv)", "XLSX workbook (*.xlsx)"
 PAGES = "Page (*.html)"
 PLANS = "Plans (*.toml)"
+PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
+PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp *.gif *.bmp);;All files (*)"
 
 _PATTERN = re.compile(r"\*(\.[\w.]+)")
 _Accept, _Mode = QFileDialog.AcceptMode, QFileDialog.FileMode

@@ -113,7 +113,7 @@ class FileController(QObject):
         task = self._work.start(path, _move_on, path, long=True)
         task.finished.connect(self.open_path)
         task.failed.connect(partial(self._on_not_opened, path))
-        self.under_way.follow(task, f"Updating {Path(path).name}")
+        self.under_way.follow(task, worded("desk.updating", file=Path(path).name))
 
     def open_bundle(self, path: str) -> None:
         """Ask where the journal in a bundle is to lie, take it out there and show it."""
@@ -215,7 +215,7 @@ class FileController(QObject):
         desk = self._desk()
         if desk is None:
             return None
-        name = f"{desk.journal.path.stem} copy{dialogs.SUFFIX}"
+        name = worded("desk.copy-of-file", file=desk.journal.path.stem) + dialogs.SUFFIX
         path = dialogs.ask_save(self._window, "Save a copy", dialogs.JOURNALS, name)
         if not path:
             return None

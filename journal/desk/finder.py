@@ -11,6 +11,7 @@ from journal.desk.commands import Command, shown_keys
 from journal.desk.find import Findable, Finder, things_of
 from journal.desk.places import PLACES
 from journal.keeping import Journal
+from journal.wording import worded
 from journal.wording.help import glossary, help_pages
 from journal.wording.keys import key_of, place_use
 
@@ -58,7 +59,11 @@ class FindController(QObject):
         out = []
         if journal is not None:
             out += [
-                Findable(one.title, f"place  {key_of(place_use(number))}", ("place", one.key))
+                Findable(
+                    one.title,
+                    worded("desk.found-place", keys=key_of(place_use(number))),
+                    ("place", one.key),
+                )
                 for number, one in enumerate(PLACES)
             ]
         for command in self._commands():

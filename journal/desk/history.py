@@ -18,7 +18,7 @@ from journal.keeping import Change, Journal, KeepingError
 from journal.keeping.past import HistoryAct
 from journal.wording import text_of, worded
 from journal.wording.dates import clock, short_day
-from journal.wording.history import act_words, row_words
+from journal.wording.history import NO_CHANGES, act_words, row_words
 from journal.wording.record_words import seat_word
 
 MOST = 3000  # acts; older ones are found by the history of a record
@@ -95,7 +95,7 @@ class HistoryDialog(FramedDialog):
         if here is not None:
             self.table.stand_on(lambda past: past.act.id == here.act.id)
         if self.message.text() == "Reading the history…":
-            self.message.say("" if found else "No changes are recorded yet.")
+            self.message.say("" if found else NO_CHANGES)
         self._on_narrowed()
 
     def _on_narrowed(self) -> None:

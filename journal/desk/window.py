@@ -16,7 +16,7 @@ from shiboken6 import isValid
 from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
 from journal.desk.back import VisitedPlace, VisitedPlaces
-from journal.desk.beginning import SAMPLE, beginning_page
+from journal.desk.beginning import NO_JOURNAL, SAMPLE, beginning_page
 from journal.desk.calculating import SumController
 from journal.desk.clock_asking import ClockAsking
 from journal.desk.closing import Closing
@@ -215,7 +215,7 @@ class Window(QWidget):
         """
         if key not in self._built:
             if self.desk is None:
-                raise RuntimeError("No journal is open.")
+                raise RuntimeError(NO_JOURNAL)
             entry = next(e for e in PLACES if e.key == key)
             made = build(entry, self.desk)
             for command in made.commands():

@@ -1,5 +1,7 @@
 """Import and export: loggers' files, tables of past makes, sensors, plans, the whole journal."""
 
+NO_FILE = "There is no file {file}. Check the name."
+
 
 class ExchangeError(ValueError):
     """A file that cannot be read or written, with a sentence that says what to do.

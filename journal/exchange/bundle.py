@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, BinaryIO, cast
 
-from journal.exchange import ExchangeError
+from journal.exchange import NO_FILE, ExchangeError
 from journal.exchange.plan_files import read_plan_file, write_plan_file
 from journal.keeping import Journal, KeepingError, open_other, reason
 from journal.keeping.backups import is_sound
@@ -132,7 +132,7 @@ def read_bundle(
     """
     source, where = Path(zipped), Path(folder)
     if not source.is_file():
-        raise ExchangeError(f"There is no file {source}. Check the name.")
+        raise ExchangeError(NO_FILE.format(file=source))
     made = not where.exists()
     try:
         where.mkdir(parents=True, exist_ok=True)

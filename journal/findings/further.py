@@ -142,6 +142,7 @@ _PARTS = {
     "warm": Variable("minutes warm for the culture", unit="min", step=15.0),
     "hot": Variable("minutes too hot for the culture", unit="min", step=15.0),
 }
+# These names are stored, and stay whatever a stage is called elsewhere.
 _DURING = {"warm": "warming", "ripen": "ripening", "set": "the set", "cut": "cutting",
            "heal": "healing", "stir": "stirring", "wash": "washing", "cook": "the cook",
            "pitch": "pitching", "drain": "draining", "cheddar": "cheddaring", "mill": "milling",

@@ -332,7 +332,7 @@ class Plan:
         if not self.stages:
             raise RecordError("records.plan-without-stage")
         if not 0 < self.milk_l <= 10_000:
-            raise RecordError("records.plan-milk", litres=self.milk_l)
+            raise RecordError("records.milk-litres", litres=self.milk_l)
         check_one_of(self.animal, ANIMALS, "records.no-such-animal")
         check_one_of(self.treatment, TREATMENTS, "records.no-such-treatment")
         check_one_of(self.culture_type, PLAN_CULTURES, "records.no-such-culture-type")

@@ -19,6 +19,7 @@ from journal.wording.sentences import text_of
 from journal.wording.shown import write
 
 NONE = "–"
+NO_CHANGES, BIN_EMPTY = "No changes are recorded yet.", "The bin is empty."
 _LABELS = {
     "at_ms": "time",
     "binned_ms": "deleted",

@@ -6,6 +6,8 @@ from journal.curves.verdict import outcomes
 from journal.records.whole import WholeMake
 from journal.wording.sentences import text_of
 
+NO_WEIGHT = "No weight was typed, so the make will have no wheels."
+
 
 def outcome_lines(whole: WholeMake) -> list[str]:
     """What to know before a make is finished, tasted or given away: that it failed, that nobody

@@ -30,6 +30,7 @@ MADE_OF = (
 
 _HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
 # The trade's causes, C206: a rind that cracks for want of cloth, fat or moist air.
+NO_CARE = "No care scheduled"
 SLOWS_IT = "Cloth that sticks all over, a coat of fat, or damper air slows it"
 SOURCE = "C. Thom & W. W. Fisk, The Book of Cheese, 1918"
 
@@ -81,7 +82,7 @@ def needs_words(verdict: Verdict | None, dues: Sequence[Due], today: date) -> st
     for due in dues:
         note = f" ({due.note})" if due.note else ""
         needs.append(f"{need_words(due)}{note}, {relative_day(due.on, today)}")
-    return f"{capital('; '.join(needs))}." if needs else "No care scheduled."
+    return f"{capital('; '.join(needs))}." if needs else f"{NO_CARE}."
 
 
 def weighed_words(code: str, now_kg: float, last_kg: float | None, lost: float | None) -> str:

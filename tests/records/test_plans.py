@@ -221,7 +221,7 @@ def test_an_acid_target_refuses_the_impossible(more: dict[str, Any], refusal: st
     [
         ({"name": " "}, "plan-without-name"),
         ({"stages": ()}, "plan-without-stage"),
-        ({"milk_l": 0}, "plan-milk"),
+        ({"milk_l": 0}, "milk-litres"),
         ({"animal": "yak"}, "no-such-animal"),
         ({"treatment": "boiled"}, "no-such-treatment"),
         ({"culture_type": "wild"}, "no-such-culture-type"),

@@ -14,6 +14,7 @@ from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font
 from journal.topics.answer import SumAnswer
 from journal.topics.topic import SumPicture, Topic
 from journal.topics.written import AnswerLine, answer_lines, by_title, with_titles
+from journal.wording import worded
 
 _NAMES = 40 * STEP
 _SHORT = 46
@@ -69,8 +70,11 @@ class AnswerView(QWidget):
         for mark, words in zip(self._marks, warned, strict=False):
             mark.say(words)
         assumed = dict.fromkeys((*notes, *found.assumed))
-        sentences = [f"Assumed: {with_titles(topic, one)}." for one in assumed]
-        sentences += [f"How: {found.formula}.", f"Source: {found.source}."]
+        sentences = [worded("desk.sum-assumed", assumed=with_titles(topic, one)) for one in assumed]
+        sentences += [
+            worded("desk.sum-formula", formula=found.formula),
+            f"{worded('desk.source-is', source=found.source)}.",
+        ]
         self.notes.say_if_any("\n".join(sentences))
 
     def show_picture(self, picture: SumPicture | None) -> None:

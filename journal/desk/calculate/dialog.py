@@ -123,7 +123,8 @@ class CalculateDialog(FramedDialog):
         called = "" if self._known is None else self._known.called
         self.whence.setText(worded("desk.from-record", called=called) if known else "")
         self._filled = known
-        self.form = SumForm(topic, known | self._typed_before(topic), known, f"from {called}")
+        origin = worded("desk.from-origin", origin=called)
+        self.form = SumForm(topic, known | self._typed_before(topic), known, origin)
         self.form.setFixedWidth(_FORM)
         self._tables = {name: table(name) for name in topic.tables}
         self._form_column.addWidget(self.form)
@@ -207,7 +208,12 @@ class CalculateDialog(FramedDialog):
     def _on_stood_on(self, key: Input) -> None:
         if self.form is not None:
             self.help.setText(
-                f"{key_title(self.form.topic, key)}: {key.words}. Like {example_of(key)}."
+                worded(
+                    "desk.value-of-a-sum",
+                    value=key_title(self.form.topic, key),
+                    words=key.words,
+                    example=example_of(key),
+                )
             )
 
     def _on_empty(self) -> None:

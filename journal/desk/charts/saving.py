@@ -176,7 +176,7 @@ class PictureActions:
 def source_of(widget: QWidget, units: Sequence[str] = ()) -> str:
     """The line under a saved picture: its units, and the journal it is drawn from."""
     known = list(dict.fromkeys(unit for unit in units if unit))
-    shown = f"Units: {', '.join(known)}. " if known else ""
+    shown = f"{worded('desk.units-are', units=known)} " if known else ""
     journal = widget.window().windowTitle().partition(" · ")[0]
     day = day_words(now_ms(), system_zone())
     return shown + worded("desk.source", journal=journal or "a journal", day=day)

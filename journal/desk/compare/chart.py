@@ -112,8 +112,10 @@ class CurvesChart(Chart):
         if found is not None and len(found.minutes):
             i = int(np.abs(found.minutes - x).argmin())
             if np.isfinite(found.p10[i]):
-                ends = (figure_text(kind, end[i]) for end in (found.p10, found.p90))
-                parts.append(f"{found.count[i]} others {' to '.join(ends)}")
+                low, high = (figure_text(kind, end[i]) for end in (found.p10, found.p90))
+                parts.append(
+                    worded("desk.others-between", makes=found.count[i], low=low, high=high)
+                )
         return "  ".join(parts) if len(parts) > 1 else elapsed(x)
 
     def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:

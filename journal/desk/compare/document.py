@@ -26,7 +26,6 @@ from journal.reports.comparison import Compared
 from journal.reports.ribbons import time_text
 from journal.wording import worded
 from journal.wording.compare import different_text
-from journal.wording.counts import counted
 from journal.wording.durations import elapsed
 from journal.wording.hours import Stretch
 from journal.wording.readings import unit_text
@@ -66,8 +65,8 @@ class _Document:
     def blocks(self) -> list[Block]:
         """Everything, in the order it stands."""
         paper, head = self.paper, self.head
-        others = counted(len(self.scene.lanes) - 1, "other make")
-        facts = [head.about, f"Beside {others}, {time_text(self.scene)}."]
+        others, time = len(self.scene.lanes) - 1, time_text(self.scene)
+        facts = [head.about, worded("desk.beside-others", makes=others, time=time)]
         title = self.compared.mine.row.code
         out = [title_block(paper, "Comparison", title, facts, POINTS, failed=bool(head.failed))]
         lines = [head.title, head.failed, head.how_many, *head.left]

@@ -152,7 +152,8 @@ class BeforeAndAfter(PredictionLine):
         if value is not None:
             column = table.x[:, table.position(finding.variable)]
             after = [v > value for v in column.tolist()]
-            label, split = f"{finding.variable} above {text}", finding.variable
+            split = finding.variable
+            label = worded("desk.variable-above", variable=split, value=text)
         else:
             day = read_day(text, self.zone, self.now_ms)
             after = [makes[m].started_ms >= day for m in table.make]

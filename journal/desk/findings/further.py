@@ -68,7 +68,8 @@ class TickList(RowsView[FurtherVariable]):
         if one is not None:
             self.ticked ^= {one.key}
             self.viewport().update()
-            announce(self, f"{one.name}: {'ticked' if one.key in self.ticked else 'not ticked'}")
+            ticked = one.key in self.ticked
+            announce(self, worded("desk.is-ticked" if ticked else "desk.not-ticked", name=one.name))
             self.turned.emit()
 
     def _state(self, one: FurtherVariable) -> str:

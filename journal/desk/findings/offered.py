@@ -33,10 +33,8 @@ def most_given(known: Mapping[str, int], score: str, *, chosen: bool) -> str:
 
 def score_options(known: Mapping[str, int]) -> list[tuple[str, str]]:
     """Each of them with its words for a menu."""
-    return [
-        (name, f"{name}   {counted(count, 'sample' if name.startswith(DEFECT) else 'score')}")
-        for name, count in known.items()
-    ]
+    nouns = {name: "sample" if name.startswith(DEFECT) else "score" for name in known}
+    return [(name, f"{name}   {counted(count, nouns[name])}") for name, count in known.items()]
 
 
 def _most_named(named: tuple[str, int]) -> tuple[int, str]:

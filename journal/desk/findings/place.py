@@ -389,7 +389,7 @@ class FindingsPlace(Place):
             self._name_row(answer)
 
     def _name_row(self, answer: StudyAnswer) -> None:
-        self.beside.open.set_label(f"Open {answer.table.make[self._row]}", "main")
+        self.beside.open.set_label(worded("desk.open", name=answer.table.make[self._row]), "main")
         zone, chosen = self.journal.zone, answer.table.wheel[self._row]
         self._wheel = chosen
         days, seen = [], set()

@@ -216,7 +216,9 @@ class SeriesForm(QWidget):
         self.message.setText(f"▲ {sentence}" if sentence else "")
         self.message.setVisible(bool(sentence))
         self.set_up_button.setEnabled(not sentence)
-        self.set_up_button.setAccessibleDescription(sentence or f"Key: {key_words('main')}")
+        self.set_up_button.setAccessibleDescription(
+            sentence or worded("desk.key-is", key=key_words("main"))
+        )
 
     def _on_row(self) -> None:
         self._show_rows()

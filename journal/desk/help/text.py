@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from journal.desk.commands import Command, shown_keys
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE, Colours, scaled
+from journal.wording import worded
 from journal.wording.help import ExplainedWord, HelpPage, words_in
 
 _STARRED = re.compile(r"\*([^*]+)\*")
@@ -43,15 +44,15 @@ def words_html(words: Sequence[ExplainedWord], c: Colours) -> str:
         out.append(_heading(one.term, TITLE if len(words) == 1 else LEAD))
         out.append(_paragraph(one.meaning))
         if one.also:
-            also = html.escape(", ".join(one.also))
-            out.append(f'<p style="color:{c.quiet.name()}">Also: {also}</p>')
-        source = html.escape(one.source)
-        out.append(f'<p style="color:{c.quiet.name()}">Source: {source}</p>')
+            also = html.escape(worded("desk.also-called", words=one.also))
+            out.append(f'<p style="color:{c.quiet.name()}">{also}</p>')
+        source = html.escape(worded("desk.source-is", source=one.source))
+        out.append(f'<p style="color:{c.quiet.name()}">{source}</p>')
         if len(words) == 1:
             others = [word for word in words_in(one.meaning) if word.term != one.term]
             if others:
-                links = ", ".join(word_link(word, c) for word in others)
-                out.append(f"<p>Beside it: {links}</p>")
+                links = [word_link(word, c) for word in others]
+                out.append(f"<p>{worded('desk.words-beside', words=links)}</p>")
     return _whole("".join(out), c)
 
 

@@ -10,6 +10,7 @@ from journal.desk.tables import Column, Marks
 from journal.keeping import MakeRow
 from journal.records.instants import local
 from journal.records.makes import tags_of
+from journal.wording import worded
 from journal.wording.dates import short_day
 from journal.wording.makes import state_words
 from journal.wording.shown import YIELD, figure, unit_label, unit_shown
@@ -39,18 +40,18 @@ def make_columns(curve_marks: Marks[MakeRow]) -> tuple[Column[MakeRow], ...]:
         Column("plan", _plan, stretch=True, quiet=True),
         Column("version", _version, right=True, quiet=True),
         Column("began", _day, right=True, quiet=True, sort=_began),
-        Column(f"milk, {unit_label('volume')}", _litres, right=True, sort=_litres_key,
-               name="milk, L"),
+        Column(worded("desk.milk-column", unit=unit_label("volume")), _litres, right=True,
+               sort=_litres_key, name="milk, L"),
         Column("animal", _animal, quiet=True),
         Column("milk from", _source, quiet=True),
         Column("culture lot", _lot, quiet=True),
         Column("readings", _readings, right=True, quiet=True, sort=_readings_key),
         Column("wheels", _wheels, right=True, quiet=True),
-        Column(f"yield, {unit_shown(YIELD)}", _yield, right=True, sort=_yield_key,
-               name="yield, kg/100 L"),
+        Column(worded("desk.yield-column", unit=unit_shown(YIELD)), _yield, right=True,
+               sort=_yield_key, name="yield, kg/100 L"),
         Column("tags", _tags, quiet=True),
-        Column(f"milk, {unit_label('temperature')}", _nothing, width=CURVE_WIDTH,
-               marks=curve_marks, spare=True, name="milk, °C"),
+        Column(worded("desk.milk-column", unit=unit_label("temperature")), _nothing,
+               width=CURVE_WIDTH, marks=curve_marks, spare=True, name="milk, °C"),
         Column("best", _best, right=True, sort=_best_key),
     )  # fmt: skip
 

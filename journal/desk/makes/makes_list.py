@@ -32,6 +32,8 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.keeping import MakeRow
 from journal.reports.make_filter import filter_of
+from journal.wording import worded
+from journal.wording.counts import counted
 
 _SETTING = "makes/layout"
 _UP, _DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
@@ -206,9 +208,11 @@ class MakesList(QWidget):
     def _say_count(self) -> None:
         found, total = len(self.table.rows_model.rows), len(self.table.rows)
         every = total if self._of is None else self._of
-        words = f"{found:,} of {every:,}" if found != every else f"{found:,}"
+        words = counted(every, "make")
+        if found != every:
+            words = worded("desk.makes-of", found=found, makes=every)
         more = ", reading the others" if total < every else ""
-        self.count.setText(f"{words} make{'s' * (every != 1)}{more}")
+        self.count.setText(f"{words}{more}")
         self.shown_anew.emit()
 
     # Handlers

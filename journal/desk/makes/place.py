@@ -302,8 +302,8 @@ class MakesPlace(Place):
         now = _HALVES[(_HALVES.index(here) + 1) % len(_HALVES)] if here in _HALVES else _HALVES[1]
         self.desk.settings.setValue(_SEASONS, now)
         self.all_makes.turn_seasons(self._southern())
-        whose = {"": "the makes' zone"}.get(now, f"the {now}")
-        self.say("makes", worded("desk.seasons-of", whose=whose), attention=False)
+        words = worded("desk.seasons-of", half=now) if now else "Seasons of the makes' zone."
+        self.say("makes", words, attention=False)
 
     def _southern(self) -> bool | None:
         """Whether the seasons are those of the south; None: of the zone."""

@@ -135,7 +135,9 @@ class DraftController(QObject):
         menu.setToolTipsVisible(True)
         for common in common_schedules():
             act = menu.addAction(capital(common.family))
-            act.setToolTip(f"{common.schedule}. Source: {common.source}.")
+            act.setToolTip(
+                worded("desk.from-its-source", words=common.schedule, source=common.source)
+            )
             act.triggered.connect(partial(self._on_schedule, common))
         button = self._page.schedule
         menu.popup(button.mapToGlobal(button.rect().topLeft()))

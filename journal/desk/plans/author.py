@@ -234,7 +234,11 @@ class Author(QObject):
         first, end = (0, len(draft.rows)) if draft.care_at(row) < 0 else (len(draft.rows), 0)
         to = min(max(row + by, first), (end or first + len(draft.care)) - 1)
         if row >= 0:
-            self._do(f"move {_called(self.settled, row)}", self.settled.move(row, by), (to, 0))
+            self._do(
+                worded("desk.step-move", code=_called(self.settled, row)),
+                self.settled.move(row, by),
+                (to, 0),
+            )
 
     def duplicate(self, row: int) -> None:
         """A line said twice."""
@@ -246,7 +250,11 @@ class Author(QObject):
         """Take a line out."""
         if row >= 0:
             stand = (min(row, len(self.settled.rows) + len(self.settled.care) - 2), 0)
-            self._do(f"delete {_called(self.settled, row)}", self.settled.remove(row), stand)
+            self._do(
+                worded("desk.step-delete", name=_called(self.settled, row)),
+                self.settled.remove(row),
+                stand,
+            )
 
     def stage_at(self, row: int) -> Stage | None:
         """The stage of a row, None where there is none."""

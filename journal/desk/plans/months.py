@@ -145,7 +145,7 @@ class CareChart(Chart):
         ends = np.array([day, scene.last_day])
         self.plot.line(ends, np.array([y, y]), "ink", width=3.0)
         self.plot.points(ends[:1], np.array([y]), "ink", size=9)
-        words = f"from {format_day(scene.on(day), short=True)} "
+        words = worded("desk.from-origin", origin=format_day(scene.on(day), short=True)) + " "
         self.plot.words(day, y, words, "ink", anchor=(1.0, 0.5), on_paper=True)
 
     def _month_ticks(self, scene: CareScene) -> list[tuple[float, str]]:

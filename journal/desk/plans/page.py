@@ -28,7 +28,6 @@ from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.theme import SMALL, STEP, scaled
 from journal.records.plans import Plan
 from journal.wording import worded
-from journal.wording.counts import counted
 from journal.wording.dates import clock_hint
 from journal.wording.keys import key_of
 from journal.wording.plan_changes import Difference
@@ -258,7 +257,7 @@ class PlansPage(QWidget):
     def _on_care_hidden(self, count: int, words: str) -> None:
         """Care that is out of sight is said, with a way to it."""
         named = f": {words}" if self.width() >= scaled(_ROOMY) else ""
-        self.below.setText(f"↓ {counted(count, 'care line')} below{named}")
+        self.below.setText(worded("desk.care-below", lines=count, named=named))
         self.below.setAccessibleName(self.below.text())
         self.below.updateGeometry()
         self.below.setVisible(count > 0 and not self.comparing)
@@ -280,7 +279,8 @@ class PlansPage(QWidget):
         if one is None:
             self.words.say("")
             return
-        parts = [f"Before: {one.was}." if one.was else "", f"Now: {one.now}." if one.now else ""]
+        before, now = worded("desk.before-was", was=one.was), worded("desk.now-is", now=one.now)
+        parts = [before if one.was else "", now if one.now else ""]
         self.words.say(" ".join(part for part in parts if part))
 
     def _say_stage(self, line: SheetLine | None) -> None:
@@ -315,8 +315,8 @@ def _found_by(listed: Listed) -> str:
     """What a plan is found by: its name, its style, whose milk, its culture."""
     plan = listed.plan
     own = "mine" if listed.saved else ""
-    words = "" if plan is None else f"{plan.style} {plan.animal} {plan.culture_type} culture"
-    return f"{_name_of(listed)} {words} {own}"
+    of = () if plan is None else (plan.style, plan.animal, plan.culture_type, "culture")
+    return " ".join((_name_of(listed), *of, own))
 
 
 def _name_of(listed: Listed) -> str:

@@ -108,7 +108,9 @@ class PlanPicture(QWidget):
         self.reads.setText("\n".join(w for w in (hands_words(plan, planned.until_min), rest) if w))
         self.caution.setText(plan.caution)
         self._caution_box.setVisible(bool(plan.caution))
-        self.source.setText(f"Source: {plan.source}." if plan.source else plan.note)
+        self.source.setText(
+            f"{worded('desk.source-is', source=plan.source)}." if plan.source else plan.note
+        )
         self._make_room(self.height())
 
     def show_nothing(self) -> None:

@@ -153,10 +153,9 @@ class StageTable(RowsView[SheetLine]):
         right = column == "temp" or (column == "minutes" and not line.care)
         self.editor.open_with(begun, kinds=column == "stage", right=right, care=line.care)
         self._place_editor()
-        self.editor.line.setAccessibleName(
-            f"{line.label or ('new care' if line.care else 'new stage')}, "
-            f"{titles(care=line.care)[CELLS.index(column)]}"
-        )
+        called = line.label or ("new care" if line.care else "new stage")
+        title = titles(care=line.care)[CELLS.index(column)]
+        self.editor.line.setAccessibleName(f"{called}, {title}")
         self.editor.line.setFocus()
         if text is None and column != "what":
             self.editor.line.selectAll()

@@ -11,6 +11,7 @@ from journal.desk.plans.page import PlansPage
 from journal.exchange.plan_files import newer_builtin
 from journal.keeping import Journal
 from journal.records.plans import Plan
+from journal.wording import worded
 from journal.wording.plan_changes import differences
 
 
@@ -77,9 +78,13 @@ class VersionsController(QObject):
         if not 0 <= self._at < len(versions):
             return None
         older = versions[self._at]
-        newer = "this draft" if self._author.is_draft else f"version {plan.version}"
+        newer = (
+            "this draft" if self._author.is_draft else worded("desk.version", number=plan.version)
+        )
         found = differences(older, plan)
-        self._page.compare.show_differences(found, f"version {older.version}", newer)
+        self._page.compare.show_differences(
+            found, worded("desk.version", number=older.version), newer
+        )
         self._page.say_difference(self._page.compare.table.current())
         return older
 

@@ -331,7 +331,8 @@ class AirMap(DrawnWidget):
             known = np.array([value for value in values if not math.isnan(value)])
             if len(known):
                 parts.append(_ends(what, (float(known.min()), float(known.max()))))
-        return f"{format_day(on, short=True)}: {', '.join(parts) or 'not measured'}"
+        words = ", ".join(parts) or "not measured"
+        return f"{format_day(on, short=True)}: {words}"
 
     def hours(self, on: date) -> list[HourAir]:
         """The hours of a day, each day read once."""

@@ -11,6 +11,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QHideEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
+from journal.desk import dialogs
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.drops import TABLES, files_in
@@ -27,7 +28,7 @@ from journal.desk.room.chart import WheelView
 from journal.desk.room.outgoing import OutgoingController
 from journal.desk.room.profiles import ProfileController
 from journal.desk.room.shelf_page import ShelfPage
-from journal.desk.room.visits import PHOTO_ENDS, VisitController
+from journal.desk.room.visits import VisitController
 from journal.desk.room.wall import PhotosDialog
 from journal.desk.room.wheel_page import WheelPage
 from journal.desk.scrollbars import scrolled
@@ -411,7 +412,7 @@ class RoomPlace(Place):
         """A photo may be dropped on a wheel, or beside them for the current one; a logger's file
         is of the room."""
         data = event.mimeData()
-        if files_in(data, (*PHOTO_ENDS, *TABLES)) and self.has_wheel():
+        if files_in(data, (*dialogs.PHOTO_ENDS, *TABLES)) and self.has_wheel():
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
@@ -420,7 +421,7 @@ class RoomPlace(Place):
         over = rack.wheel_at(spot) if rack.isVisible() else None
         if over is not None:
             self.page.select(over)
-        wheel, photos = self._current_wheel(), files_in(event.mimeData(), PHOTO_ENDS)
+        wheel, photos = self._current_wheel(), files_in(event.mimeData(), dialogs.PHOTO_ENDS)
         if wheel is not None and photos:
             event.acceptProposedAction()
             self.visits.save(photos, wheel)

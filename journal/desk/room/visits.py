@@ -32,8 +32,6 @@ from journal.wording.cautions import MOULD
 from journal.wording.dates import clock, day_clock, short_day
 from journal.wording.keys import key_of
 
-PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
-PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
 _FOLDER, _SEEN = "ageing/photos", "ageing/photos seen ms"  # of the settings
 _SUBJECT, _CAME = "visit", "photo came"  # the names of what is said in the place
 _VISIT_DAYS = 0.5  # words typed so long after a photo are its words
@@ -129,7 +127,7 @@ class VisitController(QObject):
 
     def ask_photo(self) -> None:
         """Ask for a photo's file."""
-        path = dialogs.ask_open(self._messages.window(), "A photo of the wheel", PHOTOS)
+        path = dialogs.ask_open(self._messages.window(), "A photo of the wheel", dialogs.PHOTOS)
         wheel = self._current_wheel()
         if path and wheel is not None:
             self.save([Path(path)], wheel)
@@ -139,7 +137,7 @@ class VisitController(QObject):
         wheel, data = self._current_wheel(), QGuiApplication.clipboard().mimeData()
         if wheel is None:
             return
-        if paths := files_in(data, PHOTO_ENDS):
+        if paths := files_in(data, dialogs.PHOTO_ENDS):
             self.save(paths, wheel)
         elif data.hasImage():
             self._save_image(QGuiApplication.clipboard().image(), wheel)
@@ -283,7 +281,9 @@ class VisitController(QObject):
 
 def _pictures(folder: str) -> list[Path]:
     try:
-        return [path for path in Path(folder).iterdir() if path.suffix.lower() in PHOTO_ENDS]
+        return [
+            path for path in Path(folder).iterdir() if path.suffix.lower() in dialogs.PHOTO_ENDS
+        ]
     except OSError:
         return []
 

@@ -82,7 +82,9 @@ class PhotoWallView(DrawnWidget):
             self.chosen.remove(photo)
         else:
             self.chosen = [*self.chosen[-(PAIR - 1) :], photo]
-        self.setAccessibleDescription("Chosen: " + ", ".join(p.title for p in self.chosen))
+        self.setAccessibleDescription(
+            worded("desk.photos-chosen", photos=[p.title for p in self.chosen])
+        )
         self.stood.emit()
         self.update()
 

@@ -141,8 +141,10 @@ class _Record:
             PaperColumn("delay, min", 13, right=True),
             PaperColumn("min planned", LENGTH_WIDE, right=True),
             PaperColumn("min taken", LENGTH_WIDE, right=True),
-            PaperColumn(f"{unit_label('temperature')} planned", 16.5, right=True),
-            PaperColumn(f"{unit_label('temperature')} read", 25, right=True),
+            PaperColumn(
+                worded("desk.planned-in", unit=unit_label("temperature")), 16.5, right=True
+            ),
+            PaperColumn(worded("desk.read-in", unit=unit_label("temperature")), 25, right=True),
             PaperColumn("acidity; added", 0),
         ]
         cells = [stage_cells(self.whole, index) for index in range(len(self.whole.plan.stages))]

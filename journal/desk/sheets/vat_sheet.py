@@ -163,8 +163,8 @@ class _Sheet:
             Blank("who"),
             Blank(worded("desk.milk-at", unit=unit_label("temperature"))),
         ]
-        milk = Blank(f"milk, {plan.animal}, {plan.treatment}", write(plan.milk_l, "volume"),
-                     "from, milked on, fat")  # fmt: skip
+        milk = Blank(worded("desk.milk-to-note", animal=plan.animal, treatment=plan.treatment),
+                     write(plan.milk_l, "volume"), "from, milked on, fat")  # fmt: skip
         doses = [Blank(total.dose.name, dose_blank(ones), "lot, use by")
                  for total, ones in doses_of_make(plan, plan.milk_l)]  # fmt: skip
         return [

@@ -210,7 +210,11 @@ class IngredientSection(Section[StockRow]):
         if row.lot is None:
             self.add()
             return
-        self.ask(self._form(f"Change {row.lot.name}", row.lot, self._change, row.kind, row))
+        self.ask(
+            self._form(
+                worded("desk.change", name=row.lot.name), row.lot, self._change, row.kind, row
+            )
+        )
 
     def remove(self) -> None:
         """Take the lot out of the stock; undo brings it back."""

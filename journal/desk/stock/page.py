@@ -200,7 +200,9 @@ class StockPage(QWidget):
         journal, days = self._desk.journal, []
         for item in journal.ingredients.all():
             if item.expires_ms is not None and item.amount_left != 0:
-                words = f"{item.name}, lot {item.lot}" if item.lot else item.name
+                words = item.name
+                if item.lot:
+                    words = worded("desk.found-lot", name=item.name, lot=item.lot)
                 days.append(_mark(item.expires_ms, words, item.name, journal.zone))
         for one in journal.generations.where(gone_ms=None):
             if one.keep_until_ms is not None:

@@ -17,6 +17,7 @@ from journal.desk.theme import RADIUS, STEP, TEXT, scaled
 
 DONE, NOW, NAMED, TYPED, TO_COME = "done", "now", "named", "typed", "to come"
 _FILLED = (NOW, NAMED)
+_NOTHING = "nothing"  # of a box without words
 _ROW = 10 * STEP
 _NAME, _BOX, _MOST_HIGH = 88, 58, 260  # px
 _PLACES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
@@ -66,7 +67,7 @@ class ProgressTable(RowsView[ProgressRow]):
         super().show_rows(rows)
         self.setCurrentIndex(self.rows_model.index(max(at.row(), 0), max(at.column(), 1)))
         described = [
-            f"{row.name}, {head}: {box.words or 'nothing'}, {box.look}"
+            f"{row.name}, {head}: {box.words or _NOTHING}, {box.look}"
             for row in rows
             for head, box in zip(shown, row.boxes, strict=False)
         ]

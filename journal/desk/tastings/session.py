@@ -16,8 +16,6 @@ from journal.keeping.session_rows import ServingKey
 from journal.records import RecordError
 from journal.wording import text_of, worded
 
-PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp *.bmp);;All files (*)"
-
 
 class SessionController(QObject):
     """A session, open or under codes, on a sheet with the scale beside it: one serving at a time is
@@ -86,7 +84,7 @@ class SessionController(QObject):
             self.sheet.message.say_if_any("")
 
     def _on_photo(self) -> None:
-        path = dialogs.ask_open(self.sheet, "A photo of the cut", PHOTOS)
+        path = dialogs.ask_open(self.sheet, "A photo of the cut", dialogs.PHOTOS)
         if not path:
             return
         try:

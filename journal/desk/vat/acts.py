@@ -32,8 +32,6 @@ if TYPE_CHECKING:  # Makes has words from here, and no use for the page
     from journal.desk.vat.makes import KnownMake, VatMakes
     from journal.desk.vat.page import VatPage
 
-PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
-_PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
 # By these keys lies in the settings what is typed to a question and not kept; they do not change.
 _LONGER, _AGAIN, _BEGAN = "_on_longer", "_on_again", "_on_began"
 _TIMER, _NOTE, _PHOTO, _FAILED = "_on_timer", "_on_note", "_on_photo", "_on_failed_why"
@@ -361,7 +359,9 @@ class MakeActs:
     def ask_photo(self) -> None:
         """Ask for a photo, then for words to it."""
         if self._makes.has_day():
-            path = dialogs.ask_open(self._messages.window(), "A photo of this moment", PHOTOS)
+            path = dialogs.ask_open(
+                self._messages.window(), "A photo of this moment", dialogs.PHOTOS
+            )
             if path:
                 self.take_photo(path)
 
@@ -489,7 +489,7 @@ def why_failed(code: str, running: bool, save: Callable[[FormValues], None]) -> 
 
 def is_photo(path: str) -> bool:
     """Whether a file's name says that it is a photo."""
-    return path.lower().endswith(_PHOTO_ENDS)
+    return path.lower().endswith(dialogs.PHOTO_ENDS)
 
 
 def _minutes(text: str, *, shorter: bool = False) -> float:

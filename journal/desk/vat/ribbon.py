@@ -14,6 +14,7 @@ from journal.desk.charts.marks import Mark, Scene, TextMark
 from journal.desk.charts.strip import strip_marks
 from journal.desk.charts.surface import Span
 from journal.desk.theme import SMALL, Colours, font
+from journal.wording import worded
 from journal.wording.numbers import signed
 
 PLAN_ROW, DAY_ROW = 1.5, 0.5
@@ -150,8 +151,9 @@ def stage_at(day: MakeSnapshot, at_min: float) -> str:
     label = day.whole.plan.stages[index].label
     if delay is None:
         return label
-    moved = f", {signed(delay.minutes, 0)} min" if abs(delay.minutes) >= 1 else ""
-    return f"{label}{moved}{': ' if delay.reason else ''}{delay.reason}"
+    if abs(delay.minutes) >= 1:
+        label = worded("desk.stage-moved", stage=label, delay=signed(delay.minutes, 0))
+    return f"{label}{': ' if delay.reason else ''}{delay.reason}"
 
 
 def stage_index(day: MakeSnapshot, at_min: float) -> int | None:

@@ -212,7 +212,11 @@ class Scoring(QObject):
         return next(s for s in self._servings if s.id == self.entry.at)
 
     def _called(self, serving: ServingRow) -> str:
-        return f"cup {serving.code}" if self.tasting.coding == SHUFFLED else serving.code
+        return (
+            worded("desk.cup", number=serving.code)
+            if self.tasting.coding == SHUFFLED
+            else serving.code
+        )
 
     def select(self, serving_id: int) -> None:
         """Have this serving on the sheet; what is typed for another is remembered."""

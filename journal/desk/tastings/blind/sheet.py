@@ -36,5 +36,7 @@ class BlindSheet(MarkSheet):
         """Say which sample of which session, and who tastes it."""
         self.where.setText(where)
         self.code.setText(code)
-        self.code.setAccessibleName(f"Code {' '.join(code)}" if code.isdigit() else code)
+        self.code.setAccessibleName(
+            worded("desk.code-is", code=" ".join(code)) if code.isdigit() else code
+        )
         self.who.setText(worded("desk.is-tasting", who=who))

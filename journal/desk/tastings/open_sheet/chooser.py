@@ -16,6 +16,7 @@ from journal.desk.theme import STEP, TITLE
 from journal.keeping.session_rows import WheelRow
 from journal.records.dates import age_days
 from journal.records.instants import local
+from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.dates import month_name
 
@@ -125,7 +126,9 @@ def _tasted(choice: WheelChoice) -> str:
     if choice.row.verdict or choice.row.failed:
         return "▲ do not eat" if choice.row.verdict else "▲ failed"
     count = choice.row.tasted
-    return "not yet" if count == 0 else ("once" if count == 1 else f"{count} times")
+    if count < 2:
+        return "once" if count else "not yet"
+    return worded("desk.tasted-times", times=count)
 
 
 COLUMNS = (

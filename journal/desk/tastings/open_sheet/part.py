@@ -132,8 +132,12 @@ class OpenPart(TastingPart):
         found = self.drafts.all()
         codes = {row.id: row.code for row in self.journal.sessions.wheels()} if found else {}
         return [
-            f"{codes[wheel]} by {self._known(who) or 'nobody yet'}, "
-            f"{format_day(date.fromisoformat(day), year=False)}"
+            worded(
+                "desk.sheet-of",
+                code=codes[wheel],
+                who=self._known(who) or "nobody yet",
+                day=format_day(date.fromisoformat(day), year=False),
+            )
             for wheel, who, day in found
             if wheel in codes
         ]

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from journal.desk.charts.rows import DotRow, DotRows
 from journal.desk.theme import STEP
 from journal.reports.panel import PersonRead
+from journal.wording import worded
 from journal.wording.numbers import minus, signed
 
 
@@ -28,7 +29,8 @@ class Levels(DotRows):
 def _row(row: PersonRead) -> DotRow:
     level, stray = row.member.level, _stray(row)
     line = (level - stray, level + stray) if stray else None
-    return DotRow(row.name, (level,), f"{row.name} {signed(level, 1)} points", line)
+    words = worded("desk.points-of", name=row.name, points=signed(level, 1))
+    return DotRow(row.name, (level,), words, line)
 
 
 def _stray(row: PersonRead) -> float:

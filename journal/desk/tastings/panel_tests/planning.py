@@ -184,7 +184,8 @@ class PowerCurve(Chart):
         plot.left_axis.setTicks([[(share, percent(share)) for share in _RULES]])
         step = next(s for s in (1, 2, 5, 10, 20, 50, 100) if (x[1] - x[0]) / s <= 9)
         marks = [(float(n), str(n)) for n in range(step, most + 1, step)]
-        self.bottom.setTicks([[*marks[:-1], (marks[-1][0], f"{marks[-1][1]} answers")]])
+        last, asked = marks.pop()
+        self.bottom.setTicks([[*marks, (last, worded("desk.answers-asked", answers=asked))]])
         plot.line(np.arange(1, most + 1), plan.power, "ink", width=1.4)
         plot.line(np.array(x), np.full(2, plan.wanted), "planned", width=1.4, dash="planned")
         if 0 < plan.answers <= most:
