@@ -417,8 +417,7 @@ class RoomPlace(Place):
 
     def dropEvent(self, event: QDropEvent) -> None:
         rack = self.page.rack
-        spot = rack.mapFrom(self, event.position())
-        over = rack.wheel_at(spot) if rack.isVisible() else None
+        over = rack.wheel_at(rack.mapFrom(self, event.position())) if rack.isVisible() else None
         if over is not None:
             self.page.select(over)
         wheel, photos = self._current_wheel(), files_in(event.mimeData(), dialogs.PHOTO_ENDS)
