@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QMenu
 
 from journal.desk.asking import agreed
 from journal.desk.fields import TypedField
+from journal.desk.labels import plain_tip
 from journal.desk.messages import MessageBar
 from journal.desk.place import PlanChange
 from journal.desk.plans.author import Author
@@ -135,9 +136,8 @@ class DraftController(QObject):
         menu.setToolTipsVisible(True)
         for common in common_schedules():
             act = menu.addAction(capital(common.family))
-            act.setToolTip(
-                worded("desk.from-its-source", words=common.schedule, source=common.source)
-            )
+            words, source = common.schedule, common.source
+            act.setToolTip(plain_tip(worded("desk.from-its-source", words=words, source=source)))
             act.triggered.connect(partial(self._on_schedule, common))
         button = self._page.schedule
         menu.popup(button.mapToGlobal(button.rect().topLeft()))
