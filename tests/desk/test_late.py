@@ -74,7 +74,7 @@ def test_the_vat_takes_keys_from_its_first_paint_on_and_loses_none(sample, tmp_p
     path = str(sample.path)
     sample.close()
     words = [sys.executable, "-c", _TYPING, path, str(tmp_path / "kept.ini")]
-    done = subprocess.run(words, capture_output=True, text=True, check=True)
+    done = subprocess.run(words, capture_output=True, text=True, check=True, timeout=240)
     drawn_at_first, typed_at_first, typed, there, drawn, beside = json.loads(done.stdout)
     assert not drawn_at_first
     assert typed_at_first == "31.25"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
+from zipfile import ZipFile
 
 import pytest
 from PySide6.QtCore import Qt
@@ -27,6 +28,19 @@ def window(kitchen, journal, window_on):
 
 def files_in(folder) -> list[str]:
     return sorted(one.name for one in folder.rglob("*"))
+
+
+def sizes_in(folder) -> dict[str, int]:
+    """Of a zip the sizes of what is in it: packed, they hang on the second of the day."""
+    sizes = {}
+    for one in (one for one in folder.rglob("*") if one.is_file()):
+        name = one.relative_to(folder).as_posix()
+        sizes[name] = one.stat().st_size
+        if one.suffix == ".zip":
+            del sizes[name]
+            with ZipFile(one) as held:
+                sizes |= {f"{name} {part.filename}": part.file_size for part in held.infolist()}
+    return sizes
 
 
 @pytest.mark.parametrize(
@@ -88,23 +102,28 @@ def test_closing_the_window_asks_what_becomes_of_what_is_under_way(
     qtbot, window, journal, monkeypatch, tmp_path, command, module, inside, words
 ):
     to, whole = tmp_path / "out", tmp_path / "whole"
-    for folder in (to, whole):
+    for folder in (whole, to):  # what it writes where nobody disturbs it, and where one closes
         folder.mkdir()
-    monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(to / "all"))
-    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(to / "one"))
-    held = Held(monkeypatch, module, inside)
-    window.run(command)
-    until(qtbot, held.here.is_set)
+        monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(folder / "all"))  # noqa: B023
+        monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(folder / "one"))  # noqa: B023
+        if folder == to:
+            held = Held(monkeypatch, module, inside)
+        window.run(command)
+        until(qtbot, held.here.is_set if folder == to else window.settled)
+    whole_files = sizes_in(whole)
+    assert whole_files
     window.close()
     assert window.isVisible()
     if words == STOP:  # it ends where it is, once it is asked to
         stop = window.work.stop
-        monkeypatch.setattr(window.work, "stop", lambda name: (stop(name), held.go_on()))
+        monkeypatch.setattr(
+            window.work, "stop", lambda name: (stop(name), window.work.waited_for() or held.go_on())
+        )
     answer(qtbot, window, words)
     held.go_on()
     until(qtbot, lambda: not window.work.busy)
     until(qtbot, lambda: window.isVisible() == (words == STAY))
-    assert bool(files_in(to)) == (words != STOP), "all of it or nothing"
+    assert sizes_in(to) == (whole_files if words != STOP else {}), "all of it or nothing"
     if words == STAY:
         window.close()
     assert not window.isVisible()
@@ -119,6 +138,7 @@ def test_closing_asks_too_while_a_dialog_restores(
     journal.back_up(kitchen.after(10))
     journal.readings.log(make, "milk-temp", 32.5, kitchen.start_ms + 2000)
     held = Held(monkeypatch, backups, "_write_over")
+    monkeypatch.setattr(backups, "PAGES", 16)  # so that there is a midst
     window.run("backups")
     shown = window.findChild(BackupsDialog)
     until(qtbot, window.settled)
@@ -127,7 +147,9 @@ def test_closing_asks_too_while_a_dialog_restores(
     window.close()
     if words == STOP:
         stop = window.work.stop
-        monkeypatch.setattr(window.work, "stop", lambda name: (stop(name), held.go_on()))
+        monkeypatch.setattr(
+            window.work, "stop", lambda name: (stop(name), window.work.waited_for() or held.go_on())
+        )
     answer(qtbot, window, words)
     held.go_on()
     until(qtbot, lambda: not window.isVisible() and not window.work.busy)
@@ -135,7 +157,7 @@ def test_closing_asks_too_while_a_dialog_restores(
     with Journal.open(path, read_only=True) as again:
         assert again.check() == []
         found = again.readings.trace(make, "milk-temp").value.tolist()
-    assert found == [31.5] if words == KEEP else [31.5, 32.5]
+    assert found == ([31.5] if words == KEEP else [31.5, 32.5])
     assert not list(path.parent.rglob("*.half*"))
 
 

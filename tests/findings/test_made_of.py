@@ -7,11 +7,13 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from journal.findings.made_of import made_of
-from journal.reckoning.composition import OTHER_SOLIDS
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.reckoning.milk_yield import CASEIN_OF_PROTEIN
 from journal.records.makes import Milk
 
+# Minerals and whey solids beside fat and casein: 9 % (Van Slyke and Price's formula) less the salt
+# in them, 1.8 of the 63.3 % of solids of a cheddar (University of Guelph, table 1.2).
+OTHER_SOLIDS = 1.09 * (1 - 1.8 / 63.3)
 PARTS = ("moisture_pct", "fat_pct", "salt_pct")
 
 

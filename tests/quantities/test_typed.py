@@ -19,6 +19,8 @@ UNDERSTOOD = [
     ("31.4", "temperature", 31.4),
     ("-2.5 °C", "temperature", -2.5),
     ("−2,5 ºC", "temperature", -2.5),
+    ("٣١٫٧", "temperature", 31.7),
+    ("３１．８", "temperature", 31.8),
     ("50 F", "temperature", 10.0),
     ("50F", "temperature", 10.0),
     ("50 degF", "temperature", 10.0),

@@ -152,7 +152,8 @@ class Night:
         done = self._run(zone, there) == 0
         self.tally.counts["commands"] += 1
         if not done:
-            why = (self.folder / "errors.txt").read_text("utf-8").rpartition("Traceback")[0][-300:]
+            text = (self.folder / "errors.txt").read_text("utf-8")
+            why = (text.rpartition("Traceback")[0] or text)[-300:]
             self._fault(f"refused in {zone}, the kitchen's zone {self.home}: {words[2:]}: {why}")
         return done
 

@@ -187,11 +187,11 @@ def refused(folder: Path, ini: Path, trouble: str, number: int) -> None:
     hand.window.go("vat")
     hand.until(hand.window.settled)
     _let_another_user_work(path, trouble)
-    before = path.read_bytes()
+    before = _written(path)
     hand.window.files.open_path(str(path))
     sentences = _type_at_the_vat(hand, text)
     stands = hand.window.current.page.entry.temp.line.text() == text
-    tell("met", not stands or path.read_bytes() != before, sentences)
+    tell("met", not stands or _written(path) != before, sentences)
     os.seteuid(0)
     _give(path.parent)
     os.seteuid(NOBODY)
@@ -202,6 +202,13 @@ def refused(folder: Path, ini: Path, trouble: str, number: int) -> None:
         tell("kept")
     hand.window.close()
     hand.window.journal.close()
+
+
+def _written(path: Path) -> dict[str, bytes]:
+    """A journal and what is written beside it: whoever reads it makes an empty log there too, and
+    an index that readers share."""
+    beside = (one for one in path.parent.glob(f"{NAME}*") if not one.name.endswith("-shm"))
+    return {one.name: data for one in beside if (data := one.read_bytes())}
 
 
 def _type_at_the_vat(hand: Hand, text: str) -> list[str]:
