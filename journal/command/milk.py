@@ -134,7 +134,7 @@ def _table(journal: Journal) -> Table[MilkLot]:
     return Table(
         AnswerColumn("id", lambda lot: f"lot-{lot.id}", ""),
         AnswerColumn("farm", lambda lot: lot.farm, "farm"),
-        AnswerColumn("day", lambda lot: day_of(local(lot.day_ms, journal.zone)), "day"),
+        AnswerColumn("day", lambda lot: day_of(local(lot.day_ms, journal.zone).date()), "day"),
         AnswerColumn("fat_pct", lambda lot: lot.fat_pct, "fat %"),
         AnswerColumn("protein_pct", lambda lot: lot.protein_pct, "protein %"),
         AnswerColumn("ph", lambda lot: lot.ph, "pH"),

@@ -190,4 +190,4 @@ def day(at_ms: int, zone: str) -> Value:
 
 def day_of(on: date | None) -> Value:
     """A day of the calendar as a list has it: "2026-03-14"."""
-    return as_value(None) if on is None else Value(on.isoformat(), iso_date(on))
+    return as_value(None) if on is None else Value(iso_date(on), iso_date(on))

@@ -131,7 +131,8 @@ class RescueDialog(FramedDialog):
         self._ended()
         self.table.show_rows(sorted(tables, key=_most_lost_first))
         lost, exact = sum(one.lost for one in tables), all(one.exact for one in tables)
-        which = "desk.rescued-some" if lost or not exact else "desk.rescued-all"
+        whole = "desk.rescued-all" if exact else "desk.rescued-perhaps"
+        which = "desk.rescued-some" if lost else whole
         rows = sum(one.saved for one in tables)
         said = worded(which, file=self._out.name, rows=rows, lost=lost, exact=exact)
         self.says.say(said, role="ink")

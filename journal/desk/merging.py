@@ -27,9 +27,9 @@ from journal.wording.merging import (
     about_words,
     both_words,
     came_words,
-    either_words,
     renamed_words,
     stay_words,
+    values_words,
 )
 
 _ABOUT = (
@@ -94,13 +94,13 @@ class MergeDialog(FramedDialog):
         task.failed.connect(self._on_failed)
 
     def _ours(self, one: TwoValues) -> str:
-        return self._value(one, one.stands if one.from_here else one.other)
+        return self._value(one, 0 if one.from_here else 1)
 
     def _theirs(self, one: TwoValues) -> str:
-        return self._value(one, one.other if one.from_here else one.stands)
+        return self._value(one, 1 if one.from_here else 0)
 
-    def _value(self, one: TwoValues, value: object) -> str:
-        return "hidden" if one.hidden else either_words(one.column, value, self._desk.journal.zone)
+    def _value(self, one: TwoValues, which: int) -> str:
+        return "hidden" if one.hidden else values_words(one, self._desk.journal.zone)[which]
 
     def _stands(self, one: TwoValues) -> str:
         return "this journal" if (one in self._chosen) != one.from_here else "the other copy"

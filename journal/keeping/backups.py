@@ -159,10 +159,15 @@ class OpenFile:
     def save_copy(self, path: Path, stop: Stop = never, progress: Progress = unseen) -> None:
         """Copy it with its photos to a path; KeepingError as `write_copy`."""
         data = bytearray(self.data)
-        while not self.data and (piece := os.pread(self.handle, _PIECE, len(data))):
-            if stop():
-                raise KeepingError("keeping.backup-stopped")
-            data += piece
+        try:
+            while not self.data and (piece := os.pread(self.handle, _PIECE, len(data))):
+                if stop():
+                    raise KeepingError("keeping.backup-stopped")
+                data += piece
+        except OSError as error:
+            raise KeepingError(
+                "keeping.not-backed-up", folder=str(path.parent), why=reason(error)
+            ) from error
         data[18:20] = b"\x01\x01"  # in memory there is no `-wal`
         with closing(sqlite3.connect(":memory:", isolation_level=None)) as db:
             db.deserialize(data)

@@ -171,9 +171,9 @@ def identity(path: str | Path) -> tuple[int, int] | None:
 
 def older(path: Path) -> Message | None:
     """What to say of a journal of an earlier format, which opening it to write moves on; None of
-    every other file."""
+    every other file, and of one that may only be read."""
     with suppress(KeepingError):
-        if not is_open(path) and look(path) < SCHEMA:
+        if not is_open(path) and look(path) < SCHEMA and _writable(path):
             return Message("keeping.moving-on", file=path.name)
     return None
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Callable, Mapping
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 from typing import TypeVar
 
@@ -100,8 +100,9 @@ def move_on(
         it was then.
     """
     copy, path = None, path.resolve()  # beside the file itself, and by its name, lies the copy
-    before = set(path.parent.iterdir())
+    before: set[Path] = set()
     try:
+        before = set(path.parent.iterdir())
         for setting in ("locking_mode = exclusive", "synchronous = full", "fullfsync = on"):
             db.execute(f"pragma {setting}")
         check_ours(db, path)
@@ -114,7 +115,8 @@ def move_on(
     except (sqlite3.Error, OSError, KeepingError) as error:
         if stop():
             if copy is not None and copy not in before:
-                copy.unlink()
+                with suppress(OSError):
+                    copy.unlink()
             raise KeepingError("keeping.moving-on-stopped", file=path.name) from error
         if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_BUSY:
             raise KeepingError("keeping.older-in-use", file=path.name) from error

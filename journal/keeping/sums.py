@@ -34,7 +34,7 @@ Place = tuple[str, int | str]  # a table, and which row of it: its id, of a sett
 
 _READS = re.compile(rf'\b(from|join)\s+"?({"|".join(sorted(SUMMED))})\b"?', re.IGNORECASE)
 _CORRUPT = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
-_NONE_SUCH = ["no", "such"]  # column or table: what the file says of its tables is damaged
+_NONE_SUCH = (["no", "such", "table:"], ["no", "such", "column:"])  # the file says so of itself
 
 
 def row_sum(*row: Any) -> int:
@@ -274,5 +274,5 @@ def _damage_of(db: sqlite3.Connection, error: sqlite3.DatabaseError) -> Exceptio
         db.met = None
         return DamageError(damaged_row(met))
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-    is_damage = code in _CORRUPT or str(error).split()[:2] == _NONE_SUCH
+    is_damage = code in _CORRUPT or str(error).split()[:3] in _NONE_SUCH
     return DamageError("keeping.journal-damaged") if is_damage else error

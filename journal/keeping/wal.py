@@ -125,10 +125,9 @@ def share(path: Path) -> None:
     """Give what SQLite made beside a file the file's group, where the folder does not: its owner
     and the others of the group could not go on with it after a crash."""
     if sys.platform != "win32":
-        group = path.stat().st_gid
         for each in (wal_of(path), Path(f"{path.resolve()}-shm")):
             with suppress(OSError):
-                if each.stat().st_gid != group:
+                if each.stat().st_gid != (group := path.stat().st_gid):
                     os.chown(each, -1, group)
 
 

@@ -12,6 +12,7 @@ from journal.curves.registration import AS_IT_WAS, BY_CULTURE, PlaceAxis, axes_o
 from journal.reports.comparison import Compared, MakeRibbon
 from journal.reports.comparison_choice import BY_LIKENESS, BY_SCORE, ComparisonChoice
 from journal.wording.compare import moment_text, score_words
+from journal.wording.counts import counted
 from journal.wording.durations import elapsed
 from journal.wording.numbers import signed
 from journal.wording.readings import value_text
@@ -120,7 +121,9 @@ def scene_text(scene: RibbonScene, place: float | None) -> str:
     if not scene.lanes:
         return "nothing to compare yet"
     first, rest = scene.lanes[0], scene.lanes[1:]
-    parts = [f"{first.ribbon.row.code} above {len(rest)} other makes, {time_text(scene)}."]
+    parts = [
+        f"{first.ribbon.row.code} above {counted(len(rest), 'other make')}, {time_text(scene)}."
+    ]
     for lane in scene.lanes:
         row, course = lane.ribbon.row, lane.course
         late = [f"{s.label} {signed(s.delay, 0)} min" for s in course.stages if abs(s.delay) >= 5]

@@ -8,6 +8,7 @@ from typing import Any
 
 from journal.keeping.called import RowName
 from journal.keeping.past import HistoryAct, HistoryField, HistoryRow
+from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, STRUCK
 from journal.wording.counts import counted
@@ -149,8 +150,11 @@ def label(column: str) -> str:
     return "pH" if words == ["ph"] else " ".join(words)
 
 
-def value_words(column: str, value: Any, zone: str, quantity: str = "") -> str:
-    """A value in the unit it is shown in, by its column or its quantity; a dash for none."""
+def value_words(
+    column: str, value: Any, zone: str, quantity: str = "", *, whole: bool = False
+) -> str:
+    """A value in the unit it is shown in, by its column or its quantity, or with all its digits as
+    it is stored; a dash for none."""
     if value is None or value == "":
         return NONE
     if isinstance(value, RowName):
@@ -166,6 +170,9 @@ def value_words(column: str, value: Any, zone: str, quantity: str = "") -> str:
     if column.endswith("_days"):
         return counted(value, "day")
     quantity = quantity or _quantity(column)
+    if whole:
+        unit = stored_unit(quantity).label if quantity else ""
+        return f"pH {short(value, 12)}" if unit == "pH" else f"{short(value, 12)} {unit}".rstrip()
     return write(value, quantity) if quantity else short(value)
 
 

@@ -38,7 +38,7 @@ def difference_words(one: TwoValues, zone: str) -> str:
     """What both wrote: what it is about, both values, and which stands."""
     if one.hidden:
         return both_words(one, zone)
-    return f"{both_words(one, zone)} {capital(either_words(one.column, one.stands, zone))} stands."
+    return f"{both_words(one, zone)} {capital(values_words(one, zone)[0])} stands."
 
 
 def both_words(one: TwoValues, zone: str) -> str:
@@ -47,9 +47,10 @@ def both_words(one: TwoValues, zone: str) -> str:
         return "Both changed a session or test that is hidden."
     where = ("this journal", "the other copy")
     here, there = where if one.from_here else where[::-1]
-    stands, other = (either_words(one.column, value, zone) for value in (one.stands, one.other))
+    stands, other = values_words(one, zone)
     field = label(one.column)
-    return f"{about_words(one)}: {field} is {stands} in {here} and {other} in {there}."
+    field = f"{field} is" if field != "pH" else "it is"  # the value says so itself
+    return f"{about_words(one)}: {field} {stands} in {here} and {other} in {there}."
 
 
 def about_words(one: TwoValues | Stay) -> str:
@@ -72,11 +73,20 @@ def renamed_words(one: Renamed) -> str:
     return f"Both had {record_word(one.noun)} {one.was}. The later one is {one.now} now."
 
 
-def either_words(column: str, value: Any, zone: str) -> str:
-    """A value of a column as the history writes it, a text whole and in quotation marks."""
+def values_words(one: TwoValues, zone: str) -> tuple[str, str]:
+    """What stands and the other, as the history writes them; as they are stored where these would
+    read the same."""
+    stands, other = (_either(one.column, value, zone) for value in (one.stands, one.other))
+    if stands != other or one.stands == one.other:
+        return stands, other
+    return _either(one.column, one.stands, zone, True), _either(one.column, one.other, zone, True)
+
+
+def _either(column: str, value: Any, zone: str, whole: bool = False) -> str:
+    """A value of a column, a text whole and in quotation marks."""
     if isinstance(value, str) and value:
         return f"“{value}”"
-    words = value_words(column, value, zone)
+    words = value_words(column, value, zone, whole=whole)
     return "nothing" if words == NONE else words
 
 

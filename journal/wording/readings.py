@@ -7,7 +7,7 @@ from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.wording.counts import counted
 from journal.wording.dates import clock
-from journal.wording.shown import shown_figure, shown_unit
+from journal.wording.shown import shown_figure, shown_unit, write
 
 _NAMED = 3
 
@@ -21,9 +21,10 @@ def value_text(kind: str, value: float) -> str:
 
 
 def readings_words(kind: str, number: int, low: float, high: float) -> str:
-    """How many there are of a kind, and between what: "milk: 12 readings from 31 to 33.5"."""
+    """How many there are of a kind, and between what: "milk: 12 readings from 31.0 to 33.5 °C"."""
     readings = counted(number, "reading")
-    return f"{READING_KINDS[kind].label}: {readings} from {low:g} to {high:g}"
+    between = f"from {figure_text(kind, low)} to {value_text(kind, high)}"
+    return f"{READING_KINDS[kind].label}: {readings} {between}"
 
 
 def reading_name(spec: ReadingKind) -> str:
@@ -78,5 +79,6 @@ def doubtful_lines(found: list[tuple[int, str, float]], zone: str) -> list[str]:
         abs(value - WOKEN_C) < EXACT_C and READING_KINDS[kind].quantity == "temperature"
         for _, kind, value in found
     ):
-        sentences.append("Exactly 85.0 °C is what some sensors show before they have measured.")
+        woken = write(WOKEN_C, "temperature")
+        sentences.append(f"Exactly {woken} is what some sensors show before they have measured.")
     return sentences

@@ -83,7 +83,7 @@ def together_words(wrong: Sequence[tuple[str, SensorState]], zone: str) -> str:
 
 
 def source_words(source: Source) -> str:
-    """ "the topic kitchen/vat at 10.0.0.7, milk in °C"."""
+    """ "the topic kitchen/vat at 10.0.0.7; milk"."""
     spec = READING_KINDS[source.reading]
     where = {
         FILE: f"the file {source.text('path')}",

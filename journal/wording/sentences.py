@@ -102,7 +102,7 @@ def _written(template: str | Writer, values: Values) -> str:
 
 
 def worded(message_id: str, /, **values: Any) -> str:
-    """The sentence with that id, filled: what the desk shows where it happens."""
+    """The sentence with that id, filled: what is shown where it happens."""
     return text_of(Message(message_id, **values))
 
 
@@ -113,7 +113,7 @@ def text_if_any(one: Message | None) -> str:
 
 @cache
 def catalogue(room: str) -> Messages:
-    """The sentences of a room below, loaded when the first of them is asked for."""
+    """The sentences of a room below, or of the desk, loaded when the first of them is asked for."""
     found: dict[str, str | Writer] = {
         f"{room}.{name}": text for name, text in own_words(room)[room].items()
     }

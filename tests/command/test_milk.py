@@ -54,7 +54,9 @@ def test_two_farms_in_a_make_by_command_and_what_a_kg_costs(file, capsys):
     cost = run(capsys, "milk-cost", file, "latest")
     assert cost["cost"] == pytest.approx(8 * 1.2 + 4 * 0.9)
     assert cost["per_kg"] == pytest.approx(11.0)
-    assert [row["makes"] for row in run(capsys, "milk", file)] == [["HL-0001"]] * 2
+    lots = run(capsys, "milk", file)
+    assert [row["makes"] for row in lots] == [["HL-0001"]] * 2
+    assert sorted(row["day"] for row in lots) == ["2026-03-12", "2026-03-13"]
     with Journal.open(file) as journal:
         assert read(journal, "milk fat") == pytest.approx(3.8)
         assert read(journal, "milk pH as it came") == pytest.approx(6.68)

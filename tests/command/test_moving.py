@@ -85,3 +85,6 @@ def test_what_both_changed_is_in_the_units_that_were_chosen(begun, tmp_path):
         words = both_words(one, "UTC")
     assert words.endswith("green weight is 1 lb in this journal and 2 lb in the other copy.")
     assert "0.907 kg in the other copy" in both_words(one, "UTC")
+    near = replace(one, column="ph", stands=5.123, other=5.124, from_here=True)
+    words = both_words(near, "UTC")
+    assert words.endswith("it is pH 5.123 in this journal and pH 5.124 in the other copy.")

@@ -481,3 +481,16 @@ def test_by_the_mouse_alone_others_are_added_and_left_out(
     qtbot.waitUntil(lambda: "HL-0004" not in codes(place))
     on_dot("HL-0006")["open_it"].trigger()
     qtbot.waitUntil(lambda: codes(place)[:1] == ["HL-0006"])
+
+
+@pytest.mark.parametrize("part", ["by", "moment", "order", "time"])
+def test_what_is_chosen_from_a_list_is_kept_with_the_make(window_on, qtbot, kitchen, part) -> None:
+    place = opened(window_on, qtbot, kitchen).current
+    box = place.page.choices[part]
+    box.setFocus()
+    QTest.keyClick(box, Qt.Key.Key_Down)  # the next of the list, as by hand
+    key = box.key()
+    assert getattr(ComparisonChoice(), part) != key
+    found = choice_of(kitchen, kitchen.makes.by_code("HL-0010").id)
+    assert found == replace(ComparisonChoice(), **{part: key})
+    qtbot.waitUntil(lambda: place.settled() and box.key() == key)

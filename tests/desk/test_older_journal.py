@@ -109,3 +109,15 @@ def test_the_program_begins_with_its_window_and_updates_the_last_journal_in_it(
     monkeypatch.setattr(qapp, "exec", lived)
     assert app.run() == 0
     assert seen[0].journal.closed
+
+
+def test_one_that_may_only_be_read_is_shown_as_it_is(window_on, journal, older, monkeypatch, qtbot):
+    before = dumped(older)
+    monkeypatch.setattr("journal.keeping.file.os.access", lambda path, _mode: path != older)
+    window = window_on(journal)
+    window.files.open_path(str(older))
+    until(qtbot, lambda: window.journal.path == older and window.settled())
+    assert window.journal.read_only
+    assert window.current.messages.text("keeping.only-read-here")
+    monkeypatch.undo()
+    assert dumped(older) == before

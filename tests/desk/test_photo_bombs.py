@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QSize
 
+from journal.desk.form.photo import SmallPhoto
 from journal.desk.photo_file import read_photo
 from journal.keeping import Journal
 from journal.records.makes import Note
@@ -110,3 +111,13 @@ def test_a_note_with_such_a_photo_is_kept_and_shown_without_it(
     assert journal.photos.file(kept.photo) is not None
     assert read_photo(journal.photos.file(kept.photo), QSize(400, 300)) is None
     assert journal.check() == []
+
+
+def test_a_photo_as_thin_as_a_thread_is_shown(qtbot, tmp_path):
+    """A hundred times as long as it is high: its box would have no height."""
+    thin = tmp_path / "thin.png"
+    thin.write_bytes(png(600, 2, zlib.compress(bytes(2 * 601))))
+    small = SmallPhoto()
+    qtbot.addWidget(small)
+    small.show_file(thin)
+    assert not small.grab().isNull()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.keeping import Journal
@@ -312,3 +313,19 @@ def test_the_clock_goes_on_by_itself(qtbot, kitchen, vat):
     kitchen.after(155)
     qtbot.waitUntil(lambda: vat.page.to_go.text() == "▲ over")
     assert vat.page.ends.text() == "was due 11:32"
+
+
+def test_the_room_beside_the_last_reading_is_none_of_them(kitchen, vat, hands):
+    for value in ("31", "31.5", "32", "32.5", "33"):
+        hands.type(value).press(ENTER)
+    readings = vat.page.readings
+    readings.fit_rows(3)  # in columns, of which the last has an empty cell
+    readings.stand(1)
+    last = len(readings.rows_model.rows) - 1, readings.across - 1
+    assert readings.across > 1
+    assert readings.rows_model.rows[last[0]][last[1]] is None
+    spot = readings.visualRect(readings.rows_model.index(*last)).center()
+    QTest.mouseClick(readings.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    assert readings.number == 1
+    hands.press(Qt.Key.Key_Delete)
+    assert [flags for _, value, flags in on_disk(kitchen, "milk-temp") if value == 32.5] == [STRUCK]

@@ -212,3 +212,11 @@ def test_a_damaged_journal_makes_no_backup_and_a_backup_takes_its_place(path: Pa
     (kept,) = path.parent.glob("kitchen-damaged-*.vatside")
     assert unsound(kept) == [("wheel", 2)]
     assert unsound(path) == []
+
+
+def test_a_fault_of_a_statement_is_no_damage_of_the_file(path: Path) -> None:
+    with Journal.open(path) as journal:
+        with pytest.raises(sqlite3.OperationalError, match="no such function"):
+            journal._db.execute("select nosuch(1)").fetchall()
+        with pytest.raises(DamageError):
+            journal._db.execute("select nosuch from make").fetchall()

@@ -43,7 +43,6 @@ def _field(topic: Topic, key: Input, text: str) -> Field:
     title = key_title(topic, key)
     return Field(
         key.name, title, kind, text=text, hint=example_of(key).split(" or ")[0], about=key.words,
-        name="A curve of temperature" if kind == PATH else title,
         options=[("", "–"), *((word, word) for word in key.choices)],
     )  # fmt: skip
 

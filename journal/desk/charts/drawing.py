@@ -41,8 +41,10 @@ _WIDE, _HIGH = 4000.0, 400.0  # px about words, more than any take
 def paint_scene(device: QPaintDevice, scene: Scene, c: Colours) -> None:
     """Draw a scene on a widget or a picture."""
     painter = QPainter(device)
-    draw_scene(painter, scene, c)
-    painter.end()
+    try:
+        draw_scene(painter, scene, c)
+    finally:
+        painter.end()  # one left open on a widget ends the program
 
 
 def draw_scene(painter: QPainter, scene: Scene, c: Colours, corner: QPointF | None = None) -> None:
@@ -168,7 +170,9 @@ class _Drawing:
             painter.drawRect(box)
 
     def _draw_photo(self, photo: QPixmap | QImage, box: QRectF, *, round_off: bool) -> None:
-        """Its middle, where the box has another shape."""
+        """Its middle, where the box has another shape; nothing in a box without room."""
+        if box.width() <= 0 or box.height() <= 0:
+            return
         painter = self._painter
         painter.save()
         if round_off:

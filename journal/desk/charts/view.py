@@ -1,4 +1,4 @@
-"""A picture made of marks on the screen: read by the pointer, clicked, and walked by the keys."""
+"""A picture made of marks on the screen: read by the pointer, and clicked."""
 
 from __future__ import annotations
 

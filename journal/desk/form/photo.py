@@ -91,6 +91,7 @@ class SmallPhoto(PaintedWidget):
         if self._picture is not None:
             inner = self.rect().adjusted(2, 2, -2, -2)
             size = self._picture.size().scaled(inner.size(), Qt.AspectRatioMode.KeepAspectRatio)
+            size = size.expandedTo(QSize(1, 1))
             left = inner.x() + (inner.width() - size.width()) // 2
             top = inner.y() + (inner.height() - size.height()) // 2
             across, down = (left, left + size.width()), (top, top + size.height())

@@ -286,7 +286,7 @@ class ChoiceField(NamedField):
         return self.choice.key()
 
     def _on_activated(self, _index: int) -> None:
-        self.text_changed.emit(self.choice.currentText())
+        self.text_changed.emit(self.choice.key())
 
 
 class RowField(NamedField):

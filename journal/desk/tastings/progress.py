@@ -19,7 +19,7 @@ DONE, NOW, NAMED, TYPED, TO_COME = "done", "now", "named", "typed", "to come"
 _FILLED = (NOW, NAMED)
 _NOTHING = "nothing"  # of a box without words
 _ROW = 10 * STEP
-_NAME, _BOX, _MOST_HIGH = 88, 58, 260  # px
+_NAME, _BOX, _MOST_HIGH = 88, 54, 260  # px
 _PLACES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
            "tenth")  # fmt: skip
 

@@ -74,8 +74,10 @@ class SessionController(QObject):
 
     def save_all(self, all_scored: Iterable[tuple[ServingKey, ScoredSample]]) -> None:
         """Save these servings; nothing is typed for them any more."""
+        all_scored = list(all_scored)
         for serving, scored in all_scored:
             self._journal.sessions.give(serving, scored, initiator=self.parent())
+        for serving, _ in all_scored:  # once none was refused
             self.drafts.put(serving, None)
 
     def say_nothing(self) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from functools import partial
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent
+from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent, QFontMetricsF, QKeyEvent, QMouseEvent
 
 from journal.desk.charts.marks import BoxMark, Mark, TextMark, TriangleMark
 from journal.desk.tables import Column, RowsView
@@ -96,6 +96,19 @@ class LastReadings(RowsView[Abreast]):
         """Ask to correct the chosen reading."""
         if self.chosen() is not None:
             self.correct_asked.emit(self.chosen())
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        if self._is_reading(event.position().toPoint()):
+            super().mousePressEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        if event.reason() != event.Reason.Mouse or self._is_reading(event.pos()):
+            super().contextMenuEvent(event)
+
+    def _is_reading(self, spot: QPoint) -> bool:
+        """Whether a reading stands there, and not the room that is left in a row."""
+        at = self.indexAt(spot)
+        return at.isValid() and self.rows_model.rows[at.row()][at.column()] is not None
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         step = {int(Qt.Key.Key_Down): 1, int(Qt.Key.Key_Up): -1}.get(event.key(), 0)
