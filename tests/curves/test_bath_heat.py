@@ -91,7 +91,7 @@ def evenly(rate: float, resistance: float = 8.0) -> tuple[np.ndarray, ...]:
 
 def test_a_bath_half_a_degree_over_the_milk_tells_something_and_a_nearer_one_nothing() -> None:
     output = bath_lags(*evenly(0.1))  # 0.8 °C over it
-    assert LAGS[output.argmax()] == pytest.approx(4.0, rel=0.35)
+    assert LAGS[output.argmax()] in (3.5, 4.8)  # on either side of 4 in the grid
     assert not bath_lags(*evenly(0.05)).any()  # 0.4 °C
 
 

@@ -22,5 +22,6 @@ def test_readings_within_half_an_hour_are_joined_and_else_the_plan_is_believed(
 def test_the_ways_a_day_may_go_are_the_middles_of_equal_parts_in_no_order() -> None:
     middles = [NormalDist().inv_cdf((i + 0.5) / len(WAYS)) for i in range(len(WAYS))]
     for column in np.array(WAYS).T:
-        assert sorted(column) == pytest.approx(middles, abs=0.006)
+        assert sorted(column) == pytest.approx(middles, abs=0.005)  # as rounded
+    # the one tells at most 4 % of the other's variance: as much as we ask, no source
     assert abs(np.corrcoef(np.array(WAYS).T)[0, 1]) < 0.2

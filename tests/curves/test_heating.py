@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from journal.curves.heating import GRID, NEAR, _coasting_lags, heating, vessel_of
+from journal.curves.heating import BEYOND, GRID, NEAR, _coasting_lags, heating, vessel_of
 from journal.curves.vessel import warm
 from journal.curves.vessel_fit import LAGS, LOSSES, RampFits, response, usual_belief, ways
 from journal.curves.vessel_fit import Ramp as FittedRamp
@@ -245,7 +245,7 @@ def test_the_weights_of_all_ways_are_those_of_their_losses_and_lags() -> None:
 
 
 def test_a_climb_that_tells_nothing_leaves_the_lags_as_they_were_believed() -> None:
-    """Of a hand that keeps its rate; the drawn ones stray by a step of their grid."""
+    """Of a hand that keeps its rate; the drawn ones stray between the steps of their grid."""
     belief, at = usual_belief(), np.arange(3.0)
     bare = np.zeros(len(LAGS))
     found = RampFits(bare, LAGS, bare, belief[0], bare, bare)
@@ -253,10 +253,15 @@ def test_a_climb_that_tells_nothing_leaves_the_lags_as_they_were_believed() -> N
     ramp = FittedRamp(at, at, 0.2)
     lags = np.log(_coasting_lags(found, drawn, ramp, belief, np.random.default_rng(1)))
     share = np.exp(belief[0] - np.logaddexp.reduce(belief[0]))
-    middle = share @ np.log(LAGS)
-    spread = np.sqrt(share @ (np.log(LAGS) - middle) ** 2 + GRID**2)
-    assert lags.mean() == pytest.approx(middle, abs=0.03)
-    assert lags.std() == pytest.approx(spread, rel=0.04)
+    beyond = np.log(LAGS[-1] * np.linspace(1.0, BEYOND, 10_001))  # the longest stands for more
+    each = np.r_[np.log(LAGS[:-1]), beyond]
+    share = np.r_[share[:-1], np.full(len(beyond), share[-1] / len(beyond))]
+    middle = share @ each
+    spread = np.sqrt(share @ (each - middle) ** 2 + GRID**2)
+    # four standard errors of so many draws
+    assert lags.mean() == pytest.approx(middle, abs=4 * spread / np.sqrt(len(lags)))
+    off = (lags - lags.mean()) ** 2
+    assert off.mean() == pytest.approx(spread**2, abs=4 * off.std() / np.sqrt(len(lags)))
 
 
 def test_milk_that_coasts_in_comes_there_after_its_heat_is_down(kitchen) -> None:

@@ -200,7 +200,8 @@ def test_another_journal_ends_an_export_with_a_word(qtbot, window, journal, monk
 
     def stops(name: str) -> None:
         stop(name)
-        held.go_on()
+        if not window.work.waited_for():
+            held.go_on()
 
     monkeypatch.setattr(window.work, "stop", stops)
     window.take(journal)

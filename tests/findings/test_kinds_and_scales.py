@@ -116,7 +116,8 @@ def test_gaps_are_filled_by_what_the_others_tell():
     x[:20, 1] = np.nan
     filled = fill(table(x, np.zeros(60), [Variable(n) for n in ("a", "b", "c")])).x[:20, 1]
     middle = np.nanmedian(x[:, 1])
-    assert np.mean((filled - truth) ** 2) < 0.25 * np.mean((middle - truth) ** 2)
+    # half as far off as the middle is: as much as we ask, no source
+    assert np.mean((filled - truth) ** 2) < 0.5**2 * np.mean((middle - truth) ** 2)
     assert np.corrcoef(filled, truth)[0, 1] > 0.9
 
 
@@ -211,11 +212,11 @@ def test_a_spoonful_leaves_a_share_open_whatever_the_dose():
 
 def test_gaps_beside_values_far_out_are_filled_within_reason():
     """Many small values and few large ones: the middle is not the mean, and yet what is filled
-    lies nearer to the truth than the middle does."""
+    lies half as far off the truth as the middle does (as much as we ask, no source)."""
     draw = np.random.default_rng(3)
     a = np.exp(draw.normal(size=200))
     b = a * (1 + 0.1 * draw.normal(size=200))
     x = np.column_stack([a, np.where(np.arange(200) < 60, np.nan, b)])
     filled = fill(table(x, np.zeros(200), [Variable("a"), Variable("b")])).x[:60, 1]
     off, middle = np.mean((filled - b[:60]) ** 2), np.mean((np.median(b) - b[:60]) ** 2)
-    assert off < 0.25 * middle
+    assert off < 0.5**2 * middle
