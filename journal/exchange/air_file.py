@@ -58,7 +58,7 @@ def bring_air(
         len(readings) - kept,
         taken.skipped,
         taken.reasons,
-        taken.notes if taken.unsure is None else (taken.unsure.words, *taken.notes),
+        (*taken.unsure.words, *taken.notes),
     )
 
 

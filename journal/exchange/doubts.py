@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,15 +42,15 @@ class Doubts:
 
 def doubts_of(journal: Journal, make: Make, taken: LoggerReadings, source: str) -> Doubts:
     """What is doubtful among readings that are about to be saved, beside those that are there."""
-    whole, unsure = journal.whole(id_of(make)), taken.unsure
-    masks, notes = {}, [unsure.words] if unsure is not None else []
+    whole = journal.whole(id_of(make))
+    notes = [f"{why} What is a guess is marked as doubtful." for why in taken.unsure.words]
+    masks = {}
     found: list[tuple[int, str, float]] = []
     for kind, part in taken.series.items():
         read = journal.readings.checks.values(kind, source, part.at_ms, part.value)
         known = whole.trace(kind).sound()
-        at_odds = _at_odds(
-            LoggerTrace(known.at_ms, known.value), LoggerTrace(part.at_ms, read), kind
-        )
+        there = LoggerTrace(known.at_ms, known.value, np.zeros(len(known.at_ms), np.bool_))
+        at_odds = _at_odds(there, replace(part, value=read), kind)
         if at_odds.any():
             instants = len(np.unique(part.at_ms[at_odds]))
             notes.append(
@@ -59,7 +59,7 @@ def doubts_of(journal: Journal, make: Make, taken: LoggerReadings, source: str) 
                 "as doubtful."
             )
         mask = at_odds | doubtful_among(whole, kind, part.at_ms, read)
-        masks[kind] = mask if unsure is None else mask | (part.at_ms >= unsure.from_ms)
+        masks[kind] = mask | part.guessed
         found += [(int(part.at_ms[i]), kind, float(read[i])) for i in np.flatnonzero(mask)]
     return Doubts(masks, (*notes, *doubtful_lines(sorted(found), make.zone)))
 
@@ -68,7 +68,8 @@ def _at_odds(known: LoggerTrace, new: LoggerTrace, kind: str) -> NDArray[np.bool
     """Which new readings, (n,), differ from another one of the same instant."""
     at_ms = np.concatenate([known.at_ms, new.at_ms])
     order = np.argsort(at_ms, kind="stable")
-    both = LoggerTrace(at_ms[order], np.concatenate([known.value, new.value])[order])
+    value = np.concatenate([known.value, new.value])[order]
+    both = LoggerTrace(at_ms[order], value, np.zeros(len(order), np.bool_))
     found = np.zeros(len(order), np.bool_)
     found[order] = both.at_odds(APART.get(READING_KINDS[kind].quantity, 0.0))
     return found[len(known) :]

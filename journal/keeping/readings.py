@@ -94,26 +94,28 @@ class ReadingKeeper:
         return len(fresh)
 
     def append_many(
-        self, make_id: int, kind: str, at_ms: Instants, value: Floats, source: str
-    ) -> int:
+        self, make_id: int, kind: str, at_ms: Instants, value: Floats, source: str,
+        flags: Flags | None = None,
+    ) -> int:  # fmt: skip
         """Keep readings that arrive by themselves, shapes (n,); nothing is kept twice.
 
         Like `add_many`, but cheap for a few rows at a time and no step to undo. Several calls
         within `Journal.appending` are one transaction. Returns how many were new.
         """
         at_ms, value = _checked(kind, at_ms, value)
+        flags = np.zeros(len(at_ms), np.uint8) if flags is None else flags
         if not len(at_ms):
             return 0
         with self._changes.appending("keeping.act-readings-come", kind=kind, source=source):
             known = near(self._db, make_id, kind, int(at_ms.min()), int(at_ms.max()))
             fresh = only_new(known, at_ms, value)
-            at_ms, value = at_ms[fresh], value[fresh]
+            at_ms, value, flags = at_ms[fresh], value[fresh], flags[fresh]
             if len(at_ms):
                 trace_id = self._trace_id(make_id, kind, source)
                 if len(at_ms) >= FOLD_AT:
-                    self._write_blocks(trace_id, at_ms, value, np.zeros(len(at_ms), np.uint8))
+                    self._write_blocks(trace_id, at_ms, value, flags)
                 else:
-                    append_rows(self._db, self._ids, trace_id, at_ms, value)
+                    append_rows(self._db, self._ids, trace_id, at_ms, value, flags)
                     self._fold_stream(trace_id)
                 self._changes.touch("reading", make_id)
         return len(at_ms)

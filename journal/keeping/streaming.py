@@ -8,7 +8,7 @@ import numpy as np
 
 from journal.keeping.blocks import unpack
 from journal.records.instants import now_ms
-from journal.records.traces import Floats, Instants
+from journal.records.traces import Flags, Floats, Instants
 
 
 class Ids:
@@ -35,17 +35,19 @@ class Ids:
 
 
 def append_rows(
-    db: sqlite3.Connection, ids: Ids, trace_id: int, at_ms: Instants, value: Floats
+    db: sqlite3.Connection, ids: Ids, trace_id: int, at_ms: Instants, value: Floats, flags: Flags
 ) -> None:
     """Append readings to the log, a row each."""
     saved = now_ms()
     keys = ids.fresh_run("reading_log", len(at_ms))
     db.executemany(
         "insert into reading_log (id, trace_id, at_ms, value, flags, kept_ms) "
-        "values (?, ?, ?, ?, 0, ?)",
+        "values (?, ?, ?, ?, ?, ?)",
         [
-            (key, trace_id, at, number, saved)
-            for key, at, number in zip(keys, at_ms.tolist(), value.tolist(), strict=True)
+            (key, trace_id, at, number, mark, saved)
+            for key, at, number, mark in zip(
+                keys, at_ms.tolist(), value.tolist(), flags.tolist(), strict=True
+            )
         ],
     )
 

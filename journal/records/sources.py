@@ -92,11 +92,12 @@ class Source:
 
 @dataclass(frozen=True)
 class Arrived:
-    """One reading as it came: when, of which kind, and its value in the stored unit."""
+    """One reading as it came: when, of which kind, its value in the stored unit, and its marks."""
 
     at_ms: int
     kind: str
     value: float
+    flags: int = 0
 
 
 @dataclass(frozen=True)

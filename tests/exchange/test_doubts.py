@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from journal.exchange.air_file import bring_air
 from journal.exchange.bring_in import bring_in, preview
 from journal.exchange.loggers.mapping import Mapping
 from journal.records.traces import DOUBTFUL
+from journal.records.wheels import Room
 
 START = datetime(2026, 7, 14, 8)
 
@@ -122,3 +124,23 @@ def test_after_a_long_silence_of_a_logger_without_dates_the_day_is_marked_as_a_g
     assert any("from 08:10 to 21:30" in one for one in report.warnings)
     trace = kept.readings.trace(make.id, "milk-temp")
     assert trace.flags.tolist() == [0, 0, DOUBTFUL, DOUBTFUL]
+    assert any("is marked as doubtful" in one for one in report.warnings)
+
+
+def test_a_time_of_day_out_of_order_is_marked_and_said(kept, make, write):
+    clocks = ("10:00", "10:10", "08:05", "10:20", "10:30")
+    path = write("bare.csv", "Time,Milk (°C)\n" + "".join(f"{one},31.5\n" for one in clocks))
+    report = bring_in(kept, make, path)
+    trace = kept.readings.trace(make.id, "milk-temp")
+    assert trace.flags.tolist() == [DOUBTFUL, 0, 0, 0, 0]
+    assert any("1 row out of order, the first of 08:05, was read" in n for n in report.warnings)
+
+
+def test_air_says_that_the_day_is_a_guess_and_of_no_mark(kept, write):
+    rows = "".join(f"{one},12.5\n" for one in ("08:00", "08:10", "21:30", "21:40"))
+    path = write("air.csv", f"Time,Room (°C)\n{rows}")
+    room = kept.rooms.save(Room("Cellar"))
+    begin = int(START.replace(tzinfo=UTC).timestamp() * 1000)
+    notes = " ".join(bring_air(kept, room, path, start_ms=begin).notes)
+    assert "what comes after may be days too early" in notes
+    assert "marked" not in notes

@@ -126,7 +126,7 @@ def bytes_of(path: Path, most: int, too_large: Callable[[int], str]) -> bytes:
         why = text_of(reason(error)) if isinstance(error, OSError) else "the name is not a file's"
         raise ExchangeError(f"{path.name} cannot be read: {why}.") from None
     if max(size, len(data)) > most:
-        raise ExchangeError(too_large(size))
+        raise ExchangeError(too_large(max(size, len(data))))
     return data
 
 

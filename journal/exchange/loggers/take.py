@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -38,10 +38,12 @@ _FARED = {EMPTY: EMPTY_CELL, NO_NUMBER: NOT_A_NUMBER, OTHER_UNIT: WRONG_UNIT}
 
 @dataclass(frozen=True)
 class LoggerTrace:
-    """Readings of one kind, ascending in time: `at_ms` (n,) UTC, `value` (n,) in stored units."""
+    """Readings of one kind, ascending in time: `at_ms` (n,) UTC, `value` (n,) in stored units,
+    `guessed` (n,) where the day is a guess."""
 
     at_ms: Ints
     value: NDArray[np.float64]
+    guessed: NDArray[np.bool_]
 
     def __len__(self) -> int:
         return len(self.at_ms)
@@ -62,20 +64,25 @@ class LoggerReadings:
     `read` counts rows; `kept` and `skipped` count values, so that with k mapped columns
     `kept + skipped == read * k`, and in a table with a row for each value the rows of the sensors
     that are mapped. `reasons` has a count for each reason; `notes` are sentences; `unsure` says
-    from when on the day is a guess.
+    why the day of some rows is a guess.
     """
 
     series: dict[str, LoggerTrace]
+    unsure: UnsureDay
     read: int
     kept: int
     skipped: int
     reasons: dict[str, int] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
-    unsure: UnsureDay | None = None
 
 
 def take(
-    understood: Understood, mapping: Mapping | None = None, *, zone: str, start_ms: int
+    understood: Understood,
+    mapping: Mapping | None = None,
+    *,
+    zone: str,
+    start_ms: int,
+    going_on: bool = False,
 ) -> LoggerReadings:
     """Take the readings out of the table.
 
@@ -89,6 +96,8 @@ def take(
         IANA name of the zone in which times without an offset are read.
     start_ms
         The make's start in UTC ms, from which elapsed times count.
+    going_on
+        Whether times of day without a date follow on a row of `start_ms`.
 
     Raises
     ------
@@ -99,7 +108,9 @@ def take(
         understood = understand(understood.raw, mapping)
     raw = understood.raw
     _refuse_open(understood)
-    at_ms, timed, notes, unsure = instants(raw, understood.timing, _zone(zone), start_ms)
+    at_ms, timed, notes, unsure = instants(
+        raw, understood.timing, _zone(zone), start_ms, going_on=going_on
+    )
     sound = timed & ~raw.repeated
     reasons: Counter[str] = Counter()
     rows = np.flatnonzero(sound)
@@ -109,18 +120,21 @@ def take(
         reasons[REPEATED_HEADER] += int((raw.repeated & here).sum())
         reasons[NO_TIME] += int((~timed & ~raw.repeated & here).sum())
         own = rows[here[rows]]
-        part = _column(understood, column, own, at_ms[own], reasons)
+        value, possible = _column(understood, column, own, reasons)
+        part = LoggerTrace(at_ms[own][possible], value[possible], unsure.rows[own][possible])
         parts.setdefault(column.kind, []).append(part)
     series = {kind: _merged(found, reasons) for kind, found in parts.items()}
+    if not any(part.guessed.any() for part in series.values()):
+        unsure = replace(unsure, words=())  # of a column that is left out
     notes += _row_notes(understood, at_ms[rows])
     return LoggerReadings(
         series=series,
+        unsure=unsure,
         read=raw.rows,
         kept=sum(map(len, series.values())),
         skipped=reasons.total(),
         reasons={reason: count for reason, count in reasons.items() if count},
         notes=(*notes, *_early(series, start_ms)),
-        unsure=unsure,
     )
 
 
@@ -170,9 +184,9 @@ def _own_rows(raw: RawTable, column: LoggerColumn) -> NDArray[np.bool_]:
 
 
 def _column(
-    understood: Understood, column: LoggerColumn, rows: Ints, at_ms: Ints, reasons: Counter[str]
-) -> LoggerTrace:
-    """The possible values of one column; the others are counted into `reasons`."""
+    understood: Understood, column: LoggerColumn, rows: Ints, reasons: Counter[str]
+) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
+    """The values of one column and which are possible; the others are counted into `reasons`."""
     cells: Sequence[str] = understood.raw.columns[column.index]
     if len(rows) < len(cells):
         cells = [cells[row] for row in rows.tolist()]
@@ -184,23 +198,24 @@ def _column(
     good = fared == GOOD
     possible = good & (value >= kind.low) & (value <= kind.high)
     reasons[IMPOSSIBLE] += int((good & ~possible).sum())
-    return LoggerTrace(at_ms[possible], value[possible])
+    return value, possible
 
 
 def _merged(parts: Sequence[LoggerTrace], reasons: Counter[str]) -> LoggerTrace:
     """All readings of one kind in order of time, each instant with the same value once."""
     at_ms = np.concatenate([part.at_ms for part in parts])
     value = np.concatenate([part.value for part in parts])
+    guessed = np.concatenate([part.guessed for part in parts])
     if (np.diff(at_ms) > 0).all():
-        return LoggerTrace(at_ms, value)
+        return LoggerTrace(at_ms, value, guessed)
     order = np.lexsort((np.arange(len(at_ms)), value, at_ms))
     twice = np.zeros(len(at_ms), np.bool_)
     same = (np.diff(at_ms[order]) == 0) & (np.diff(value[order]) == 0)
     twice[order[1:][same]] = True
     reasons[TWICE] += int(twice.sum())
-    at_ms, value = at_ms[~twice], value[~twice]
-    order = np.argsort(at_ms, kind="stable")
-    return LoggerTrace(at_ms[order], value[order])
+    order = np.flatnonzero(~twice)
+    order = order[np.argsort(at_ms[order], kind="stable")]
+    return LoggerTrace(at_ms[order], value[order], guessed[order])
 
 
 def _row_notes(understood: Understood, at_ms: Ints) -> list[str]:

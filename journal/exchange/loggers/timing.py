@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.cells import NUMBER, TIME, spread
 from journal.exchange.loggers.headers import elapsed_unit, offset_in, says_elapsed, says_time
+from journal.exchange.loggers.long_table import ELSEWHERE
 from journal.exchange.loggers.mapping import Mapping, find_column
 from journal.exchange.loggers.numbers import decimal_mark, read_values
 from journal.exchange.loggers.order import decide_order
@@ -30,6 +31,7 @@ from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.zones import local_clock, local_midnight, to_utc
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS
+from journal.wording.counts import counted
 from journal.wording.dates import DATE_ORDERS, clock
 
 _LOOKED_AT = 400
@@ -248,19 +250,20 @@ def _all_parts(raw: RawTable, timing: Timing) -> tuple[Parts, Ints]:
 
 @dataclass(frozen=True)
 class UnsureDay:
-    """From which instant on the day of the readings cannot be told, and why not."""
+    """The rows, (n,), of which the day is a guess, and sentences that say why."""
 
-    from_ms: int
-    words: str
+    rows: NDArray[np.bool_]
+    words: tuple[str, ...] = ()
 
 
 def instants(
-    raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int
-) -> tuple[Ints, NDArray[np.bool_], list[str], UnsureDay | None]:
+    raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int, *, going_on: bool = False
+) -> tuple[Ints, NDArray[np.bool_], list[str], UnsureDay]:
     """UTC milliseconds of each row, which rows have a possible time, what was decided, and what
     could not be.
 
-    Elapsed times count from `start_ms`; times of day without a date begin on its day.
+    Elapsed times count from `start_ms`; times of day without a date begin on its day, or follow
+    on the row of that instant where they are `going_on`.
 
     Raises
     ------
@@ -269,14 +272,13 @@ def instants(
     """
     if not timing.form:
         raise ExchangeError(timing.reason or NO_TIME)
-    unsure = None
+    unsure = UnsureDay(np.zeros(raw.rows, np.bool_))
     if timing.form in ("stamp", "date+clock"):
         at_ms, good, notes = _stamped(raw, timing, zone, start_ms)
     elif timing.form == "serial":
         at_ms, good, notes = _serial(raw, timing, zone)
     elif timing.form == "clock":
-        at_ms, good, notes = _clocked(raw.columns[timing.places[0]], zone, start_ms)
-        unsure = _unsure_day(at_ms[good], zone)
+        at_ms, good, notes, unsure = _clocked(raw, timing, zone, start_ms, going_on)
     else:
         at_ms, good = _counted(raw, timing, start_ms)
         notes = []
@@ -311,47 +313,94 @@ def _serial(
 
 
 def _clocked(
-    cells: Sequence[str], zone: ZoneInfo, start_ms: int
-) -> tuple[Ints, NDArray[np.bool_], list[str]]:
-    """Times of day; a step back by more than a clock is set by is midnight passed, unless a single
-    row lies astray."""
-    clock = read_parts(cells).clock_ms
-    good = clock >= 0
-    times = clock[good]
+    raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int, going_on: bool
+) -> tuple[Ints, NDArray[np.bool_], list[str], UnsureDay]:
+    """Times of day, those of each sensor by themselves."""
+    times = read_parts(raw.columns[timing.places[0]]).clock_ms
+    good = times >= 0
+    at_ms, guessed = np.zeros(len(times), np.int64), np.zeros(len(times), np.bool_)
+    notes, words = ["Times of day were counted from the day the make began."], []
+    sensor = _sensor_rows(raw)
+    for one in np.unique(sensor[good]):
+        rows = np.flatnonzero(good & (sensor == one))
+        local, astray = _nights(times[rows], zone, start_ms, going_on)
+        at_ms[rows], more = to_utc(local, zone)
+        notes += more
+        known = at_ms[rows[~astray]]
+        from_ms, why = _silent(np.append(start_ms, known) if going_on else known, zone)
+        guessed[rows] = astray | (at_ms[rows] >= from_ms)
+        words += [*why, *_on_astray(at_ms[rows[astray]], zone)]
+    unsure = UnsureDay(guessed, tuple(dict.fromkeys(words)))
+    return at_ms, good, list(dict.fromkeys(notes)), unsure
+
+
+def _sensor_rows(raw: RawTable) -> Ints:
+    """Which sensor each row is from, (n,), in a table with a row for each value; 0 in others."""
+    found = np.zeros(raw.rows, np.int64)
+    if raw.sensors is not None:
+        own = raw.columns[len(raw.sensors.others) :: len(raw.sensors.values)]
+        for number, column in enumerate(own):
+            found[[cell != ELSEWHERE for cell in column]] = number
+    return found
+
+
+def _nights(
+    times: Ints, zone: ZoneInfo, start_ms: int, going_on: bool
+) -> tuple[Ints, NDArray[np.bool_]]:
+    """Times of day, (n,), on the zone's own clock with their days, and which rows lie astray.
+
+    A step back by more than a clock is set by is midnight passed, unless the rows on either side
+    of a single one follow each other at the file's usual step.
+    """
+    begin = local_clock(start_ms, zone)
     small = np.diff(times)
     small = small[np.abs(small) < DAY_MS // 2]
-    turned = bool((small < 0).sum() > (small > 0).sum())
-    times = times[::-1] if turned else times
+    turned = not going_on and bool((small < 0).sum() > (small > 0).sum())
+    times = np.append(begin, times) if going_on else times[::-1] if turned else times
     step = np.diff(times, prepend=times[:1])
+    usual = step[(step > 0) & (step <= _SET_MS)]
+    near = min(3 * float(np.median(usual)), _SET_MS / 2) if len(usual) else -1
+    around = times[2:] - times[:-2]  # without the row between
+    fits = (around >= 0) & (around <= near)
     back = step < -_SET_MS
-    around = times[2:] - times[:-2]
-    fits = (around >= 0) & (around <= _SET_MS)  # without the row between
+    astray = np.zeros(len(times), np.bool_)
+    astray[1:-1] = fits & (back[1:-1] | back[2:])
     back[1:-1] &= ~fits
     back[2:] &= ~fits
-    nights = np.cumsum(back | (step < -DAY_MS // 2))
-    first = times[:1] - local_clock(start_ms, zone)
-    nights = nights + (first < -DAY_MS // 2).astype(np.int64) - (first > DAY_MS // 2)
+    nights = np.cumsum(back)
+    if not going_on:
+        first = times[:1] - begin
+        nights = nights + (first < -DAY_MS // 2).astype(np.int64) - (first > DAY_MS // 2)
     local = local_midnight(start_ms, zone) + nights * DAY_MS + times
-    at_ms = np.zeros(len(clock), np.int64)
-    at_ms[good], notes = to_utc(local[::-1] if turned else local, zone)
-    return at_ms, good, ["Times of day were counted from the day the make began.", *notes]
+    if going_on:
+        return local[1:], astray[1:]
+    return (local[::-1], astray[::-1]) if turned else (local, astray)
 
 
-def _unsure_day(at_ms: Ints, zone: ZoneInfo) -> UnsureDay | None:
-    """Where a logger that writes no dates was silent for so long that the day is a guess."""
+def _silent(at_ms: Ints, zone: ZoneInfo) -> tuple[int, list[str]]:
+    """From when on the day is a guess, as a logger that writes no dates was silent for so long."""
     at_ms = np.sort(at_ms)
     silent = np.flatnonzero(np.diff(at_ms) >= DAY_MS // 2)
     if not len(silent):
-        return None
+        return _LAST_MS, []
     before, after = (int(at_ms[silent[0] + one]) for one in (0, 1))
     name = str(zone)
-    return UnsureDay(
-        after,
+    return after, [
         f"Nothing was written from {clock(before, name)} to {clock(after, name)}, and times of day "
         "alone do not tell how many days that were. The fewest were taken, "
-        f"{write((after - before) / MINUTE_MS, 'duration')}; what comes after is marked as "
-        "doubtful. Write the dates into the file if it was longer.",
-    )
+        f"{write((after - before) / MINUTE_MS, 'duration')}; what comes after may be days too "
+        "early. Write the dates into the file if it was longer."
+    ]
+
+
+def _on_astray(at_ms: Ints, zone: ZoneInfo) -> list[str]:
+    if not len(at_ms):
+        return []
+    return [
+        f"{counted(len(at_ms), 'row')} out of order, the first of {clock(int(at_ms[0]), str(zone))}"
+        f", {'was' if len(at_ms) == 1 else 'were'} read as of the day of the rows around, and may "
+        "be of another."
+    ]
 
 
 def _stamped(

@@ -18,6 +18,7 @@ from journal.exchange.sensors.sensor import Sensor
 from journal.exchange.sensors.tail import AddedLines, Tail
 from journal.records.instants import local
 from journal.records.sources import FAILED, WAITING, Arrived, Source
+from journal.records.traces import DOUBTFUL
 from journal.wording import text_of
 from journal.wording.readings import reading_text
 
@@ -40,6 +41,7 @@ class FileSensor(Sensor):
         self._zone = zone
         self._poll_s = poll_s
         self._known: Understood | None = None
+        self._guessing = False  # the day, after a silence of a logger that writes no dates
         self._begin_file()
 
     def _begin_file(self) -> None:
@@ -131,14 +133,19 @@ class FileSensor(Sensor):
             self._given_up = True
             return
         arrived = [
-            Arrived(at, kind, value)
+            Arrived(at, kind, value, DOUBTFUL if guessed or self._guessing else 0)
             for kind, series in taken.series.items()
-            for at, value in zip(series.at_ms.tolist(), series.value.tolist(), strict=True)
+            for at, value, guessed in zip(
+                series.at_ms.tolist(), series.value.tolist(), series.guessed.tolist(), strict=True
+            )
             if at >= self._since_ms
         ]
         arrived.sort(key=_at)
         arrived = self._in_second_pass(arrived)
         self._say_rows(understood)
+        if taken.unsure.words:
+            self.caution = taken.unsure.words[0]
+        self._guessing |= bool(taken.unsure.rows[-1:].any())
         if arrived:
             self._file_ms = max(self._file_ms, arrived[-1].at_ms)
             self._last_at_ms = max(self._last_at_ms, self._file_ms)
@@ -161,12 +168,13 @@ class FileSensor(Sensor):
         return first.replace(tzinfo=None, fold=0) == second.replace(tzinfo=None, fold=0)
 
     def _taken(self, understood: Understood) -> LoggerReadings:
-        """The readings; times of day are counted on from the last reading, elapsed times from
-        the make's start."""
+        """The readings; times of day are counted on from the last reading, of which a new file
+        may be a copy, elapsed times from the make's start."""
         start = self._since_ms
         if understood.timing.form == "clock":
             start = max(start, self._last_at_ms)
-        return take(understood, zone=self._zone, start_ms=start)
+        going_on = bool(self._file_ms)
+        return take(understood, zone=self._zone, start_ms=start, going_on=going_on)
 
     def _say_rows(self, understood: Understood) -> None:
         if not self._listened_to:

@@ -12,6 +12,7 @@ import numpy as np
 
 from journal.exchange.sensors.sensor import Batch, Sensor
 from journal.keeping import Journal
+from journal.records.sources import Arrived
 
 MOST_AT_ONCE = 8192  # readings in one transaction
 
@@ -77,12 +78,11 @@ class Intake:
             count += len(one.batch.readings)
         return found
 
-    def _save_of(
-        self, make_id: int, kind: str, source: str, at_ms: list[int], value: list[float]
-    ) -> int:
-        return self._journal.readings.append_many(
-            make_id, kind, np.array(at_ms, np.int64), np.array(value, np.float64), source
-        )
+    def _save_of(self, make_id: int, kind: str, source: str, readings: list[Arrived]) -> int:
+        at_ms = np.array([one.at_ms for one in readings], np.int64)
+        value = np.array([one.value for one in readings], np.float64)
+        flags = np.array([one.flags for one in readings], np.uint8)
+        return self._journal.readings.append_many(make_id, kind, at_ms, value, source, flags)
 
 
 def mark_of(journal: Journal, sensor_uuid: str, make_id: int) -> dict[str, Any]:
@@ -95,16 +95,14 @@ def mark_of(journal: Journal, sensor_uuid: str, make_id: int) -> dict[str, Any]:
     return found if isinstance(found, dict) and found.get("make") == make_id else {}
 
 
-def _columns(some: list[Waiting]) -> list[tuple[int, str, str, list[int], list[float]]]:
-    """The readings of each make, kind and source as two columns, in the order they came."""
-    found: dict[tuple[int, str, str], tuple[list[int], list[float]]] = {}
+def _columns(some: list[Waiting]) -> list[tuple[int, str, str, list[Arrived]]]:
+    """The readings of each make, kind and source, in the order they came."""
+    found: dict[tuple[int, str, str], list[Arrived]] = {}
     for one in some:
         for reading in one.batch.readings:
             key = (one.make_id, reading.kind, one.sensor.source.name)
-            at_ms, value = found.setdefault(key, ([], []))
-            at_ms.append(reading.at_ms)
-            value.append(reading.value)
-    return [(*key, *columns) for key, columns in found.items()]
+            found.setdefault(key, []).append(reading)
+    return [(*key, readings) for key, readings in found.items()]
 
 
 def _marks(some: list[Waiting]) -> list[tuple[Sensor, int, dict[str, Any]]]:

@@ -160,7 +160,8 @@ class LinePattern:
         low, high, items = given
         if high > 1 and items.getwidth()[0] == 0:
             raise ExchangeError(
-                f"“{self._text}” repeats what may be nothing. Let it be something: + in place of *."
+                f"“{self._text}” repeats what may be nothing. Take the *, the ? or the empty "
+                "choice out of what is repeated."
             )
         for _ in range(low):
             self._add_all(items, flags)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import random
 from pathlib import Path
 
@@ -195,6 +196,10 @@ def test_files_that_cannot_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     monkeypatch.setattr(table, "LARGEST_BYTES", 50)
     with pytest.raises(ExchangeError, match="Cut it into smaller files"):
         read_table(path)
+    monkeypatch.setattr(table, "open_other", lambda _path: io.BytesIO(b"x" * 51))  # it grew
+    path.write_bytes(b"x")
+    with pytest.raises(ExchangeError, match="51 bytes"):
+        table.bytes_of(path, 50, "{} bytes".format)
 
 
 def test_a_table_with_nothing_to_map() -> None:

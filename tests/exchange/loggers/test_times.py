@@ -151,28 +151,44 @@ def test_offsets_need_no_order() -> None:
 
 
 @pytest.mark.parametrize(
-    ("clocks", "hours", "unsure"),
+    ("clocks", "hours", "guessed"),
     [
-        ("20:00 20:10 10:00 10:10", [0, 1 / 6, 14, 14 + 1 / 6], 14),  # silent over midnight
-        ("20:00 07:00 19:30", [0, 11, 23.5], 23.5),  # a night of 11 hours is told, 12.5 are not
-        ("20:00 22:00 06:00 08:00", [0, 2, 10, 12], None),
-        ("20:00 20:10 20:20 20:15 20:30", [0, 1 / 6, 1 / 3, 1 / 4, 0.5], None),  # out of order
-        ("20:00 22:00 19:00 22:10 22:20", [0, 2, -1, 2 + 1 / 6, 2 + 1 / 3], None),  # a late row
-        ("19:00 23:00 19:10 19:20", [-1, 3, -1 + 1 / 6, -1 + 1 / 3], None),  # one that is ahead
-        ("10:10 10:00 20:10 20:00", [14 + 1 / 6, 14, 1 / 6, 0], 14),  # the newest first
+        ("20:00 20:10 10:00 10:10", [0, 1 / 6, 14, 14 + 1 / 6], [2, 3]),  # silent over midnight
+        ("20:00 07:00 19:30", [0, 11, 23.5], [2]),  # a night of 11 hours is told, 12.5 are not
+        ("20:00 09:00 20:30", [0, 13, 24.5], [1, 2]),  # too few rows to call one astray
+        ("20:00 08:00 20:00 08:00", [0, 12, 24, 36], [1, 2, 3]),
+        ("20:00 22:00 06:00 08:00", [0, 2, 10, 12], []),
+        ("20:00 20:10 20:20 20:15 20:30", [0, 1 / 6, 1 / 3, 1 / 4, 0.5], []),  # out of order
+        ("20:00 22:00 19:00 22:10 22:20", [-1, 0, 2, 2 + 1 / 6, 2 + 1 / 3], [0]),  # a late row
+        ("19:00 23:00 19:10 19:20", [-1, -1 + 1 / 6, -1 + 1 / 3, 3], [3]),  # one that is ahead
+        ("20:00 20:10 07:00 20:20 20:30", [-13, 0, 1 / 6, 1 / 3, 0.5], [0]),  # by half a day
+        ("10:10 10:00 20:10 20:00", [14 + 1 / 6, 14, 1 / 6, 0], [2, 3]),  # the newest first
     ],
 )
 def test_times_of_day_after_a_long_silence(
-    clocks: str, hours: list[float], unsure: float | None
+    clocks: str, hours: list[float], guessed: list[int]
 ) -> None:
     start = datetime(2024, 5, 3, 20, tzinfo=UTC)
     got = taken([f"{one}:00" for one in clocks.split()], start)
     assert at(got) == sorted(start + timedelta(hours=one) for one in hours)
-    if unsure is None:
-        assert got.unsure is None
-    else:
-        assert got.unsure is not None
-        assert got.unsure.from_ms == (start + timedelta(hours=unsure)).timestamp() * 1000
+    assert np.flatnonzero(got.series["milk-temp"].guessed).tolist() == guessed
+    assert bool(got.unsure.words) == bool(guessed)
+
+
+def test_times_of_day_of_each_sensor_pass_midnight_by_themselves() -> None:
+    """A row for each value, the sensors one after the other."""
+    clocks = [f"{(9 + i // 4) % 24:02d}:{15 * (i % 4):02d}" for i in range(70)]  # over midnight
+    rows = [f"{sensor},{one},{31 + i / 100}" for sensor in ("vat", "bath")
+            for i, one in enumerate(clocks)]  # fmt: skip
+    raw = read_table("\n".join(["Sensor,Time,Value (°C)", *rows]).encode())
+    assert raw.sensors is not None
+    vat, bath = raw.header[-2:]
+    found = understand(raw, Mapping(kinds={vat: "milk-temp", bath: "bath-temp"}))
+    start = datetime(2024, 5, 3, 9, tzinfo=UTC)
+    got = take(found, zone="UTC", start_ms=int(start.timestamp() * 1000))
+    for part in got.series.values():
+        assert (part.at_ms / 1000 - start.timestamp()).tolist() == [900 * i for i in range(70)]
+    assert not got.unsure.words
 
 
 @pytest.mark.parametrize("minutes", [5, 60])

@@ -15,6 +15,7 @@ from journal.exchange.loggers.understand import understand
 from journal.exchange.sensors.growing_file import FileSensor
 from journal.exchange.sensors.sensor import Backoff
 from journal.exchange.sensors.tail import CHUNK, Tail
+from journal.records.traces import DOUBTFUL
 
 HEADER = "Time,Probe (°C),Note\n"
 FIRST = datetime(2026, 3, 14, 9, 0, tzinfo=UTC)  # London keeps UTC in March
@@ -264,6 +265,28 @@ def test_times_of_day_alone_go_on_from_the_last(path, source_for, clock, run, he
     add(path, "07:00:00,23\n")  # of the next day
     wait(lambda: len(heap.arrived) == 4)
     assert [at - heap.instants[0] for at in heap.instants] == [0, 10_000, 39_600_000, 79_200_000]
+
+
+def test_times_of_day_followed_live_pass_a_night_and_are_marked_after_a_silence(
+    path, source_for, into, journal, make, clock, wait
+):
+    text = "Clock,Probe (°C)\n19:50:00,20\n20:00:00,21\n"
+    mapping = understand(read_table(text.encode())).mapping
+    source = source_for("file", path=str(path), mapping=mapping.to_dict())
+    add(path, text)
+    since_ms = clock.now_ms + 10 * 3_600_000  # 19:00
+    sensor = into.start(FileSensor(source, zone="Europe/London", clock=clock, since_ms=since_ms,
+                                   poll_s=0.01, backoff=QUICK))  # fmt: skip
+    wait(lambda: into.values() == [20, 21])
+    add(path, "09:00:00,22\n")
+    wait(lambda: into.values() == [20, 21, 22])
+    add(path, "09:10:00,23\n")
+    wait(lambda: into.values() == [20, 21, 22, 23])
+    trace = journal.readings.trace(make.id, "milk-temp")
+    hours = (trace.at_ms - trace.at_ms[0]) / 3_600_000
+    assert hours.tolist() == pytest.approx([0, 1 / 6, 13 + 1 / 6, 13 + 1 / 3])
+    assert trace.flags.tolist() == [0, 0, DOUBTFUL, DOUBTFUL]
+    assert "from 20:00 to 09:00" in sensor.caution
 
 
 def test_a_file_of_anything_else_is_given_up_and_one_in_its_place_is_read(
