@@ -321,9 +321,14 @@ def _clocked(
     at_ms, guessed = np.zeros(len(times), np.int64), np.zeros(len(times), np.bool_)
     notes, words = ["Times of day were counted from the day the make began."], []
     sensor = _sensor_rows(raw)
-    for one in np.unique(sensor[good]):
+    for one in dict.fromkeys(sensor[good].tolist()):
         rows = np.flatnonzero(good & (sensor == one))
-        local, astray = _nights(times[rows], zone, start_ms, going_on)
+        begin_ms = start_ms
+        if not going_on and (above := np.flatnonzero(good[: rows[0]])[-1:]).size:
+            later = np.flatnonzero(good[rows[0] :] & (sensor[rows[0] :] == sensor[above]))
+            if later.size and at_ms[rows[0] + later[0]] >= at_ms[above[0]]:
+                begin_ms = int(at_ms[above[0]])  # it joins another that goes on
+        local, astray = _nights(times[rows], zone, begin_ms, going_on)
         at_ms[rows], more = to_utc(local, zone)
         notes += more
         known = at_ms[rows[~astray]]

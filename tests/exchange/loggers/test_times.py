@@ -191,6 +191,17 @@ def test_times_of_day_of_each_sensor_pass_midnight_by_themselves() -> None:
     assert not got.unsure.words
 
 
+def test_a_sensor_that_joins_the_next_day_is_of_that_day() -> None:
+    rows = [f"vat,{(20 + i) % 24:02d}:00,31" for i in range(14)]
+    rows += [f"{one},{h}:00,33" for h in range(10, 14) for one in ("bath", "vat")]
+    raw = read_table("\n".join(["Sensor,Time,Value (°C)", *rows]).encode())
+    vat, bath = raw.header[-2:]
+    found = understand(raw, Mapping(kinds={vat: "milk-temp", bath: "bath-temp"}))
+    got = take(found, zone="UTC", start_ms=20 * 3_600_000)
+    assert (got.series["bath-temp"].at_ms // 3_600_000).tolist() == [34, 35, 36, 37]
+    assert (got.series["milk-temp"].at_ms // 3_600_000).tolist() == list(range(20, 38))
+
+
 @pytest.mark.parametrize("minutes", [5, 60])
 def test_the_hour_that_never_comes(minutes: int) -> None:
     """A clock that was not put forward shows it, and is read so to the end."""
