@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk import settings as remembered
 from journal.desk.late import IdleTasks
-from journal.desk.places import PLACES
+from journal.desk.places import PLACES, first_place
 from journal.desk.preferences import chosen
 from journal.desk.theme import Look
 from journal.desk.uncaught import UncaughtErrors
@@ -107,18 +107,6 @@ def first_journal(path: str | None, saved: QSettings) -> tuple[Journal | None, s
         return sample_journal(remembered.data_folder()), ""
     except (KeepingError, OSError) as error:
         return None, worded("desk.not-opened", why=error)
-
-
-def first_place(journal: Journal | None, saved: QSettings) -> str:
-    """The place to begin in: the vat while a make runs, else where the window was left; of a
-    journal that was never open, Today."""
-    known = journal is not None and str(journal.path.resolve()) in remembered.recent(saved)
-    if journal is None or not known:
-        return PLACES[0].key
-    if journal.makes.running():
-        return "vat"
-    left = str(saved.value("window/place", PLACES[0].key))
-    return left if left in {entry.key for entry in PLACES} else PLACES[0].key
 
 
 def _wanted(path: str | None, saved: QSettings) -> Path | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import QObject, Qt, QTimer
-from PySide6.QtWidgets import QMessageBox, QWidget
+from PySide6.QtWidgets import QMessageBox, QPushButton, QWidget
 
 from journal.desk.asked_help import bind_help
 from journal.desk.work import Work
@@ -23,6 +23,8 @@ class Closing(QObject):
         self._window, self._work = window, work
         self._box: QMessageBox | None = None
         self._waits = self._stops = False
+        self._failed = False  # something has, and nobody was there to read of it
+        work.failed.connect(self._on_failed)
         work.ended.connect(self._on_ended)
 
     def may(self) -> bool:
@@ -46,29 +48,30 @@ class Closing(QObject):
         stay = box.addButton(STAY, _ROLE.RejectRole)
         box.setDefaultButton(keep)
         box.setEscapeButton(stay)
-        keep.clicked.connect(partial(self._on_answer, waits=True))
-        stop.clicked.connect(partial(self._on_answer, stops=True))
-        stay.clicked.connect(partial(self._on_answer))
+        box.finished.connect(partial(self._on_answer, keep, stop))
         bind_help(box, "")
+        self._waits = self._failed = False
         box.open()
 
-    def _on_answer(self, *, waits: bool = False, stops: bool = False) -> None:
-        self._box, self._waits, self._stops = None, waits, stops
-        for task in self._work.waited_for():
-            if waits:
-                task.failed.connect(self._on_failed)
-        if stops or not self._work.waited_for():
+    def _on_answer(self, keep: QPushButton, stop: QPushButton, _code: int) -> None:
+        """The title bar closes it too, without a button."""
+        box, self._box = self._box, None
+        if box is None:  # it was not needed any more
+            return
+        self._waits, self._stops = box.clickedButton() is keep, box.clickedButton() is stop
+        if self._stops:
             QTimer.singleShot(0, self._window.close)
 
     def _on_failed(self) -> None:
         """What became of it is said in the window, which stays open for it."""
-        self._waits = False
+        self._failed = True
 
     def _on_ended(self) -> None:
         if self._work.waited_for():
             return
-        if self._box is not None:  # nobody needs to answer any more
-            self._box.close()
-            self._box, self._waits = None, True
-        if self._waits:
+        box, self._box = self._box, None
+        waits, self._waits = self._waits or box is not None, False
+        if box is not None:  # nobody needs to answer any more
+            box.close()
+        if waits and not self._failed:
             QTimer.singleShot(0, self._window.close)

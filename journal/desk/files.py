@@ -38,18 +38,21 @@ OLD_MAKES = "I have old makes"
 class FileController(QObject):
     """The file commands of a window. `desk` gives what its places stand on, None without a journal.
 
-    `opened` carries a journal to show, `message` a sentence and whether it wants attention,
+    `opened` carries a journal to show, None to close the one shown,
+    `message` a sentence and whether it wants attention,
     `damaged` the path of a journal that is not opened for its damage, and what to say;
-    `leaving` asks to write down what is typed and not kept, `closing` to close the journal;
+    `leaving` asks to write down what is typed and not kept, `pausing` to stop the sensors and keep
+    what came, `resuming` to start them again;
     `holding` says that nothing is to be typed for now, `caution` carries a message about its place.
     `under_way` shows what may take minutes.
     """
 
-    opened = Signal(Journal)
+    opened = Signal(object)
     message = Signal(str, bool)
     damaged = Signal(Path, str)
     leaving = Signal()
-    closing = Signal()
+    pausing = Signal()
+    resuming = Signal()
     holding = Signal(bool)
     caution = Signal(Message)
 
@@ -241,26 +244,39 @@ class FileController(QObject):
         desk = self._desk()
         if desk is not None:
             desk.journal.release()
-            self.closing.emit()
+            self.opened.emit(None)
         self.open_path(str(path))
 
     def _save_what_is_open(self) -> None:
-        """Nothing is typed meanwhile: it would not be in the copy."""
+        """Nothing is typed or measured meanwhile: it would not be in the copy."""
         desk = self._desk()
         where = self._ask_for_copy()
         if desk is None or where is None:
             return
+        measured = desk.sensors is not None
         desk.journal.release()
         self.leaving.emit()
+        self.pausing.emit()
         desk.journal.release(False)
+        try:
+            file = desk.journal.open_file()
+        except KeepingError as error:
+            self._on_failed(error)
+            self._resume(measured)
+            return
         held = self._window.focusWidget()
         self.holding.emit(True)
-        task = self._work.start("copy", _copy_open, desk.journal.open_file(), where, long=True)
+        task = self._work.start("copy", _copy_open, file, where, long=True)
         self._follow_task(task, "Saving a copy", self._follow)
-        task.ended.connect(partial(self._release, held))
+        task.ended.connect(partial(self._release, held, measured))
 
-    def _release(self, held: QWidget | None, _task: Task) -> None:
+    def _resume(self, measured: bool) -> None:
+        if measured:
+            self.resuming.emit()
+
+    def _release(self, held: QWidget | None, measured: bool, task: Task) -> None:
         self.holding.emit(False)
+        self._resume(measured and task.has_failed)
         if held is not None and isValid(held):
             held.setFocus()
 

@@ -5,7 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from importlib import import_module
 
+from PySide6.QtCore import QSettings
+
+from journal.desk import settings as remembered
 from journal.desk.place import Desk, Place
+from journal.keeping import Journal
 
 
 @dataclass(frozen=True)
@@ -35,3 +39,15 @@ def build(entry: PlaceEntry, desk: Desk) -> Place:
     place: Place = getattr(import_module(entry.module), entry.name)(desk)
     place.setUpdatesEnabled(False)
     return place
+
+
+def first_place(journal: Journal | None, saved: QSettings) -> str:
+    """The place to begin in: the vat while a make runs, else where the window was left; of a
+    journal that was never open, Today."""
+    known = journal is not None and str(journal.path.resolve()) in remembered.recent(saved)
+    if journal is None or not known:
+        return PLACES[0].key
+    if journal.makes.running():
+        return "vat"
+    left = str(saved.value("window/place", PLACES[0].key))
+    return left if left in {entry.key for entry in PLACES} else PLACES[0].key

@@ -33,7 +33,7 @@ from journal.desk.menus import Menu, MenuBar, MenuPart
 from journal.desk.messages import Acts
 from journal.desk.past import HistoryController
 from journal.desk.place import CurrentRecord, Desk, Place, make_to_begin_with
-from journal.desk.places import PLACES, build
+from journal.desk.places import PLACES, build, first_place
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
 from journal.desk.undoing import step_of, take
@@ -94,7 +94,8 @@ class Window(QWidget):
         self.files.opened.connect(self._on_opened)
         self.files.leaving.connect(self._save_states)
         self.files.message.connect(partial(self._say, "file"))
-        self.files.closing.connect(self._on_closing)
+        self.files.pausing.connect(self.stop_sensors)
+        self.files.resuming.connect(self.start_sensors)
         self.files.caution.connect(self._on_caution)
         self.drops = DropController(self, self.files, self._gone_to, partial(self._say, "file"))
         self.files.damaged.connect(self._on_damaged)
@@ -519,22 +520,16 @@ class Window(QWidget):
 
     # Handlers
 
-    def _on_opened(self, made: Journal) -> None:
+    def _on_opened(self, made: Journal | None) -> None:
+        """Show it in place of the one before, whose file may have another name or none now."""
         before = self.journal
         self.looks.apply()  # a new journal may have been asked for its units
-        self.take(made)
+        self.take(made, place="today" if before is not None else first_place(made, self.settings))
         if before is not None:
             before.close()
 
     def _on_caution(self, caution: Message) -> None:
         self._say(caution.id, text_of(caution))
-
-    def _on_closing(self) -> None:
-        """Let a file go that is open under a name it has no longer."""
-        before = self.journal
-        self.take(None)
-        if before is not None:
-            before.close()
 
     def _on_gone(self, found: Message | None) -> None:
         """Say what became of the file, and offer the way on; say no more once it is there again."""

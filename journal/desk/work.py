@@ -27,6 +27,7 @@ class Task(QObject):
         super().__init__(parent)
         self.name = name
         self.words = ""  # of what a person waits for, and is asked about before it is stopped
+        self.has_failed = False
         self.state = State(self.progressed.emit)
         self.returned.connect(self._onreturned)
 
@@ -41,7 +42,8 @@ class Task(QObject):
 
     def _onreturned(self, result: object, error: object) -> None:
         if self.state.wanted:
-            if error is not None:
+            self.has_failed = error is not None
+            if self.has_failed:
                 self.failed.emit(error)
             else:
                 self.finished.emit(result)
@@ -78,6 +80,7 @@ class Work(QObject):
     take minutes is `long`: no view waits for it.
     """
 
+    failed = Signal()  # a task did that a person waits for
     ended = Signal()  # a task has, however it did
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -160,6 +163,8 @@ class Work(QObject):
         self._running.discard(task)
         if self._tasks.get(task.name) is task:
             del self._tasks[task.name]
+        if task.has_failed and task.words:
+            self.failed.emit()
         self.ended.emit()
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import suppress
@@ -331,10 +333,15 @@ class Journal(Keepers):
         write_copy(self._db, self.path, path, with_photos=photos, stop=stop, progress=progress)
 
     def open_file(self) -> OpenFile:
-        """The open file, to be copied in another thread after it has lost its name."""
+        """The open file, to be copied in another thread after it has lost its name; KeepingError
+        where it cannot be read into memory."""
         head = self._db.head if fold_whole(self._db) else None
         if head is None:
-            return OpenFile(self.path, -1, self._db.serialize())
+            try:
+                return OpenFile(self.path, -1, self._db.serialize())
+            except (MemoryError, sqlite3.Error) as error:
+                why = str(error) or os.strerror(errno.ENOMEM)
+                raise KeepingError("keeping.file-not-read", file=self.path.name, why=why) from error
         return OpenFile(self.path, head.handle)
 
     def backup_due(self, now_ms: int, chosen: Path | None = None) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 
 import pytest
 from PySide6.QtCore import Qt
@@ -11,8 +12,11 @@ from PySide6.QtTest import QTest
 from journal.desk import dialogs, under_way
 from journal.desk.buttons import WordButton
 from journal.keeping import Journal, backups
+from journal.keeping import journal as journals
+from journal.keeping.file import Connection
 from tests.desk.hands import Hands
 from tests.desk.held import Held, until
+from tests.desk.test_sensors import Logger, switch_on
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="what is open cannot be renamed there")
 
@@ -147,3 +151,56 @@ def test_the_file_in_its_place_can_be_opened(vat, hands: Hands, kitchen, qtbot, 
     window.close()
     window.journal.close()
     assert readings(path) == []
+
+
+def test_what_a_sensor_sends_meanwhile_is_in_the_copy_though_it_was_stopped_once(
+    vat, kitchen, qtbot, monkeypatch, tmp_path
+):
+    window, path, copy = vat.window(), kitchen.journal.path, tmp_path / "again.vatside"
+    kitchen.after(1)
+    logger = Logger(tmp_path / "logger.csv", kitchen.start_ms)
+    switch_on(window, logger.source(kitchen.make.id))
+    logger.write(2)
+    until(qtbot, lambda: len(readings(path)) == 2)
+    path.unlink()
+    logger.write(2)
+    until(qtbot, lambda: window.desk.sensors._waiting)
+    window._upkeep.work()
+    held = Held(monkeypatch, backups, "copy_whole")
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(copy))
+    press(window, "Save a copy…")
+    until(qtbot, held.here.is_set)
+    assert window.desk.sensors is None
+    logger.write(2)
+    (line,) = window.files.under_way.lines.values()
+    line.stop.click()
+    held.go_on()
+    until(qtbot, lambda: window.desk.sensors is not None and window.desk.sensors._waiting)
+    press(window, "Save a copy…")
+    until(qtbot, lambda: window.journal.path == copy and window.settled())
+    logger.write(2)
+    until(qtbot, lambda: len(readings(copy)) == 8)
+    window.stop_sensors()
+
+
+def test_a_journal_that_cannot_be_read_for_its_copy_is_said_and_typing_goes_on(
+    vat, hands: Hands, kitchen, qtbot, monkeypatch, tmp_path
+):
+    window, path, copy = vat.window(), kitchen.journal.path, tmp_path / "again.vatside"
+    path.unlink()
+    window._upkeep.work()
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(copy))
+    monkeypatch.setattr(journals, "fold_whole", lambda _db: False)
+    for error, why in ((MemoryError, "memory"), (sqlite3.OperationalError, "unable to serialize")):
+
+        def refuses(_db, error=error, why=why):
+            raise error(*([] if error is MemoryError else [why]))
+
+        monkeypatch.setattr(Connection, "serialize", refuses)
+        press(window, "Save a copy…")
+        assert why in window.current.messages.text("file")
+        assert window.stack.isEnabled()
+    monkeypatch.undo()
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(copy))
+    press(window, "Save a copy…")
+    until(qtbot, lambda: window.journal.path == copy and window.settled())

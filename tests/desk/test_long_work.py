@@ -7,7 +7,7 @@ from contextlib import closing
 from zipfile import ZipFile
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMessageBox
 
@@ -296,3 +296,71 @@ def test_a_restore_that_is_stopped_in_its_last_piece_leaves_what_was(journal, ki
     with closing(sqlite3.connect(path)) as plain:
         assert plain.execute("pragma integrity_check").fetchone() == ("ok",)
         assert plain.execute("select count(*) from reading_log").fetchone() == (2,)
+
+
+@pytest.fixture
+def exported(qtbot, window, monkeypatch, tmp_path):
+    """An export that is held in its midst, to a folder of that name."""
+    monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "all"))
+    held = Held(monkeypatch, export._Writer, "_write_plans")
+    window.run("export")
+    until(qtbot, held.here.is_set)
+    yield held
+    held.go_on()
+
+
+def asked(window) -> QMessageBox | None:
+    return window.findChild(QMessageBox)
+
+
+def turn(qtbot) -> None:
+    """Until what was put off to the next turn is done: it would close the window."""
+    done: list[bool] = []
+    QTimer.singleShot(0, lambda: done.append(True))
+    until(qtbot, lambda: done == [True])
+
+
+def test_the_question_closed_by_its_title_bar_leaves_the_window_open_and_is_asked_again(
+    qtbot, window, exported, tmp_path
+):
+    for _ in range(2):
+        window.close()
+        asked(window).close()
+        until(qtbot, lambda: asked(window) is None)
+        assert window.isVisible()
+    exported.go_on()
+    until(qtbot, lambda: not window.work.busy)
+    assert "exported" in window.current.messages.text("file").lower()
+    assert window.isVisible()
+    window.close()
+    assert not window.isVisible()
+
+
+def test_what_fails_while_the_question_stands_closes_the_question_alone(
+    qtbot, window, exported, tmp_path
+):
+    (tmp_path / "all").write_text("a file of that name")
+    window.close()
+    exported.go_on()
+    until(qtbot, lambda: asked(window) is None and not window.work.busy)
+    turn(qtbot)
+    assert window.isVisible()
+    assert window.current.messages.text("file") != ""
+    window.close()
+    assert not window.isVisible()
+
+
+def test_what_was_begun_after_the_answer_and_failed_is_said_too(
+    qtbot, window, exported, monkeypatch, tmp_path
+):
+    (tmp_path / "no folder").write_text("")
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(tmp_path / "no folder" / "one"))
+    window.close()
+    answer(qtbot, window, KEEP)
+    window.run("copy")
+    until(qtbot, lambda: "could not be written" in window.current.messages.text("file"))
+    exported.go_on()
+    until(qtbot, lambda: not window.work.busy)
+    turn(qtbot)
+    assert window.isVisible()
+    assert files_in(tmp_path / "all")

@@ -87,6 +87,7 @@ def test_the_program_begins_with_its_window_and_updates_the_last_journal_in_it(
     older, saved, qapp, qtbot, monkeypatch
 ):
     settings.remember(saved, str(older))
+    saved.setValue("window/place", "plans")
     held = Held(monkeypatch, moving_on, "apply")
     monkeypatch.setattr(under_way, "SHOWN_AFTER_MS", 0)
     monkeypatch.setattr(settings, "settings", lambda: saved)
@@ -103,6 +104,7 @@ def test_the_program_begins_with_its_window_and_updates_the_last_journal_in_it(
         held.go_on()
         until(qtbot, lambda: window.journal is not None and window.settled())
         assert window.journal.path == older
+        assert window.current.key == "plans"
         window.close()
         return 0
 

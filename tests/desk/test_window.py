@@ -17,7 +17,7 @@ from journal.desk import settings as remembered
 from journal.desk.find import Findable, matching
 from journal.desk.new_journal import NewJournalDialog
 from journal.desk.pages import Divider
-from journal.desk.places import PLACES
+from journal.desk.places import PLACES, first_place
 from journal.keeping import Journal
 from journal.message import Message
 from journal.records import own_files
@@ -178,13 +178,19 @@ def test_without_a_journal_it_says_how_to_begin(qtbot, window_on, tmp_path, save
 
 def test_it_opens_where_it_was_left_and_on_the_make_that_runs(kitchen, window_on, saved):
     """A journal that was open before: at its running make, else in the place it was left in."""
-    assert app.first_place(kitchen.journal, saved) == "today"
+    assert first_place(kitchen.journal, saved) == "today"
     window = window_on(kitchen.journal, clock=kitchen.clock, place="plans")
     window.resize(QSize(900, 650))  # the screen of the tests is 800 px high
     window.close()
-    assert app.first_place(kitchen.journal, saved) == "vat"
+    assert first_place(kitchen.journal, saved) == "vat"
+    empty = window_on(None, as_left=True)  # as while an older one is updated at the start
+    empty.files.open_path(str(kitchen.journal.path))
+    assert empty.current.key == "vat"
+    empty.go("plans")
+    empty.close()
+    empty.journal.close()
     kitchen.journal.makes.finish(kitchen.make.id, [], kitchen.after(60))
-    assert app.first_place(kitchen.journal, saved) == "plans"
+    assert first_place(kitchen.journal, saved) == "plans"
     again = window_on(kitchen.journal, clock=kitchen.clock, as_left=True)
     assert again.size() == QSize(900, 650)
 
