@@ -26,7 +26,7 @@ A template names values in braces, each with what writes it:
 - `{why}`: another message or refusal stands there as its own sentence.
 
 The templates stand in `resources/sentences`, one file a room. What no template can say is a
-function of the values, in `messages/`, or for the desk in the module of its matter.
+function of the values, in `messages/`, or for the rooms above in the module of its matter.
 """
 
 from __future__ import annotations
@@ -60,7 +60,7 @@ Writer = Callable[[Values], str]
 Messages = Mapping[str, str | Writer]
 
 BELOW = ("quantities", "reckoning", "records", "curves", "findings", "keeping")
-ROOMS = (*BELOW, "desk")
+ROOMS = (*BELOW, "desk", "wording", "topics", "exchange", "reports", "command")
 _KEYS = object()  # the value of {key:undo}
 _QUANTITY = re.compile(r"(\w+)(?:\.(\d))?")
 
@@ -113,7 +113,7 @@ def text_if_any(one: Message | None) -> str:
 
 @cache
 def catalogue(room: str) -> Messages:
-    """The sentences of a room below, or of the desk, loaded when the first of them is asked for."""
+    """The sentences of a room, loaded when the first of them is asked for."""
     found: dict[str, str | Writer] = {
         f"{room}.{name}": text for name, text in own_words(room)[room].items()
     }
