@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from journal.desk.sensors.bridge import ROOM_SILENT_MS
 from journal.desk.sensors.setup import SetUp
@@ -75,11 +76,11 @@ def test_a_topic_is_set_up_and_given_to_a_room(
                       "field": "h"}.items():  # fmt: skip
         made.topic.lines[key].setText(text)
     made.save.click()
-    qtbot.waitUntil(lambda: len(dialog.rows) == 1)
-    assert dialog.rows[0].switch.text() == "Switch on for Cellar"
-    QTest.mouseClick(dialog.rows[0].switch, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: len(dialog.table.rows) == 1)
+    assert dialog.switch.text() == "Switch on for Cellar"
+    QTest.mouseClick(dialog.switch, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: lines_of(window) == ["Cellar · cellar air: connected, no reading yet"])
-    assert dialog.rows[0].switch.text() == "Switch off for Cellar"
+    assert dialog.switch.text() == "Switch off for Cellar"
     dialog.accept()
     publisher.send(json.dumps({"h": 84}))
     qtbot.waitUntil(lambda: air(kitchen, cellar).humidity_pct.tolist() == [84.0])
@@ -107,7 +108,7 @@ def test_a_topic_is_set_up_and_given_to_a_room(
     assert output[0].startswith("Cellar: 70 %, too dry since")
     # Switched off again, and what came stays.
     dialog = sources_dialog(qtbot, window)
-    dialog.rows[0].switch.click()
+    dialog.switch.click()
     qtbot.waitUntil(lambda: lines_of(window) == [])
     dialog.accept()
     assert len(air(kitchen, cellar).at_ms) == 3
@@ -122,13 +123,19 @@ def test_a_room_or_the_make_is_chosen_by_key(qtbot, kitchen, window_on) -> None:
     kitchen.after(1)
     window = window_on(journal, clock=kitchen.clock, place="room")
     dialog = sources_dialog(qtbot, window)
-    assert [row.target.currentText() for row in dialog.rows] == ["Cellar", kitchen.make.code]
-    dialog.rows[0].target.setFocus()
-    QTest.keyClick(dialog.rows[0].target, Qt.Key.Key_Down)
-    assert dialog.rows[0].switch.accessibleName() == "Switch on for Larder"
-    QTest.keyClick(dialog.rows[0].target, Qt.Key.Key_Tab)
-    assert dialog.focusWidget() is dialog.rows[0].switch
-    QTest.keyClick(dialog.rows[0].switch, Qt.Key.Key_Space)
+    dialog.table.setFocus()
+    offered = []
+    for _ in range(2):
+        offered.append(next(command.title for command in dialog.commands()))
+        QTest.keyClick(dialog.table, Qt.Key.Key_Down)
+    assert offered == ["Switch on for Cellar", f"Switch on for {kitchen.make.code}"]
+    QTest.keyClick(dialog.table, Qt.Key.Key_Up)
+    QTest.keyClick(dialog.table, Qt.Key.Key_Tab)
+    assert dialog.focusWidget() is dialog.switch
+    QTest.keyClick(dialog.switch, Qt.Key.Key_Space)
+    menu = QApplication.activePopupWidget()
+    for key in (Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Return):
+        QTest.keyClick(menu, key)
     source = journal.sources.all()[0]
     assert (source.room_id, source.make_id) == (rooms[1].id, None)
     dialog.accept()

@@ -7,6 +7,7 @@ import json
 import os
 import tty
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from time import perf_counter, thread_time
@@ -16,6 +17,7 @@ import pyqtgraph as pg
 import pytest
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from journal.desk.sensors.dialog import SensorsDialog
 from journal.desk.sensors.password import AskPassword
@@ -24,10 +26,12 @@ from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import understand
 from journal.keeping import Journal
 from journal.message import Message
+from journal.records.plans import new_uuid
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from tests.desk.hands import read_beside
 
 HEADER = "Time,Probe (°C)\n"
+CTRL = Qt.KeyboardModifier.ControlModifier
 MOST = 1.5  # times the longest hold of a bare curve that is given the same
 
 
@@ -155,8 +159,8 @@ def test_the_end_of_the_make_and_undo_switch_a_source(qtbot, kitchen, window, lo
     logger.write(1)
     source = kitchen.journal.sources.save(logger.source())
     dialog = sources_dialog(qtbot, window)
-    assert dialog.rows[0].switch.text() == "Switch on for HL-0001"
-    dialog.rows[0].switch.click()
+    assert dialog.switch.text() == "Switch on for HL-0001"
+    dialog.switch.click()
     qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
     assert kitchen.journal.undo_name == Message("switch vat probe on")
     window.undo()
@@ -220,7 +224,7 @@ def cable(tmp_path: Path) -> Iterator[tuple[int, str]]:
 def test_a_serial_line_is_set_up_tried_and_kept(qtbot, kitchen, window, cable):
     far, device = cable
     dialog = sources_dialog(qtbot, window)
-    assert not dialog.rows
+    assert not dialog.table.rows
     dialog.set_up.click()
     made = open_dialog(qtbot, window, SetUp)
     made.name.setText("vat probe")
@@ -243,8 +247,8 @@ def test_a_serial_line_is_set_up_tried_and_kept(qtbot, kitchen, window, cable):
     source = kitchen.journal.sources.all()[0]
     assert (source.name, source.kind, source.unit) == ("vat probe", LINE, "degF")
     assert source.options == {"device": device, "pattern": r"T=(\S+)"}
-    qtbot.waitUntil(lambda: len(dialog.rows) == 1)
-    dialog.rows[0].switch.click()
+    qtbot.waitUntil(lambda: len(dialog.table.rows) == 1)
+    dialog.switch.click()
     qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: connected, no reading yet"])
     os.write(far, b"T=88.7\n")
     qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
@@ -286,10 +290,10 @@ def test_a_name_comes_once_and_what_is_missing_is_said(qtbot, kitchen, window, l
     made.save.click()
     assert "sensor called vat probe" in made.fault.text()
     made.reject()
-    dialog.rows[0].remove.click()
+    dialog.remove.click()
     dialog.asking.yes.click()
     assert kitchen.journal.sources.all() == []
-    assert "themselves" in dialog._list.itemAt(0).widget().text()
+    assert dialog.pages.currentIndex() == 1, "what a sensor is stands on the empty page"
     dialog.accept()
 
 
@@ -431,3 +435,45 @@ def test_a_password_without_tls_is_warned_of(qtbot, kitchen, window):
     QTest.keyClick(choice, Qt.Key.Key_Down)
     assert made.fault.text() == ""
     made.reject()
+
+
+def test_the_list_of_sensors_is_worked_by_keys_and_follows_the_file(qtbot, kitchen, window, logger):
+    """Filter, copy, switch, correct and delete without the mouse; what another window did to the
+    file is seen at once, and what was done here is undone there."""
+    for name in ("spare", "vat probe"):
+        kitchen.journal.sources.save(replace(logger.source(), name=name, uuid=new_uuid()))
+    dialog = sources_dialog(qtbot, window)
+    table = dialog.table
+    dialog.activateWindow()
+    qtbot.waitUntil(dialog.isActiveWindow)
+    assert table.current().name == "spare"
+    table.setFocus()
+    QTest.keyClick(table, Qt.Key.Key_C, CTRL)
+    assert QApplication.clipboard().text().splitlines()[1] == "spare\tmilk\t\toff"
+    menu = table.menu()
+    titles = [action.text().partition("\t")[0] for action in menu.actions() if action.text()]
+    assert titles[:3] == ["Switch on for HL-0001", "Change", "Delete"]
+    menu.deleteLater()
+    QTest.keyClick(table, Qt.Key.Key_Down)
+    QTest.keyClick(table, Qt.Key.Key_Tab)
+    QTest.keyClick(dialog.focusWidget(), Qt.Key.Key_Space)
+    assert [one.name for one in kitchen.journal.sources.all() if one.is_on] == ["vat probe"]
+    assert table.current().name == "vat probe"
+    window.undo()
+    assert table.rows_model.as_text(table.rows).splitlines()[2] == "vat probe\tmilk\t\toff"
+    with Journal.open(kitchen.journal.path) as beside:
+        spare = next(one for one in beside.sources.all() if one.name == "spare")
+        beside.sources.save(replace(spare, name="a spare one"))
+    qtbot.waitUntil(lambda: [one.name for one in table.rows] == ["a spare one", "vat probe"])
+    assert table.current().name == "vat probe"
+    table.setFocus()
+    QTest.keyClick(table, Qt.Key.Key_F2)
+    open_dialog(qtbot, window, SetUp).reject()
+    QTest.keyClick(table, Qt.Key.Key_Delete)
+    QTest.keyClick(dialog.asking.yes, Qt.Key.Key_Return)
+    assert [one.name for one in table.rows] == ["a spare one"]
+    dialog.accept()
+    window.undo()
+    again = sources_dialog(qtbot, window)
+    assert [one.name for one in again.table.rows] == ["a spare one", "vat probe"]
+    again.accept()

@@ -109,8 +109,8 @@ def test_a_topic_is_set_up_tried_and_switched_on(qtbot, kitchen, window, broker,
     )
     assert preview.state.text() == "vat probe: 30.0 °C at 09:01:00"
     made.save.click()
-    qtbot.waitUntil(lambda: len(dialog.rows) == 1)
-    dialog.rows[0].switch.click()
+    qtbot.waitUntil(lambda: len(dialog.table.rows) == 1)
+    dialog.switch.click()
     qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: connected, no reading yet"])
     assert len(saved(kitchen)) == 0, "a try keeps nothing"
     publisher.send(output(2))
@@ -271,7 +271,7 @@ def test_nothing_connects_before_it_is_switched_on(qtbot, kitchen, window):
         listening.setblocking(False)
         source = kitchen.journal.sources.save(topic_on(listening.getsockname()[1]))
         dialog = sources_dialog(qtbot, window)
-        dialog.rows[0].change.click()
+        dialog.change.click()
         made = open_dialog(qtbot, window, SetUp)
         assert made.preview.state.text() == "Nothing connects until you try it."
         made.save.click()
@@ -281,7 +281,7 @@ def test_nothing_connects_before_it_is_switched_on(qtbot, kitchen, window):
         with pytest.raises(BlockingIOError):
             listening.accept()
         assert kitchen.journal.sources.get(source.id).make_id is None
-        dialog.rows[0].switch.click()
+        dialog.switch.click()
         listening.settimeout(5)
         reached, _ = listening.accept()
         reached.close()
@@ -305,5 +305,5 @@ def test_several_that_are_wrong_are_one_message_and_two_lines(qtbot, kitchen, wi
     assert [word.text() for word in more] == ["2 more…"]
     more[0].click()
     dialog = open_dialog(qtbot, window, SensorsDialog)
-    assert len(dialog.rows) == 4
+    assert len(dialog.table.rows) == 4
     dialog.accept()

@@ -1,40 +1,41 @@
-"""The sources that were set up: how each is, switched on for the current make or off."""
+"""The sensors that were set up: how each is, switched on for a make or a room, or off."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TypeVar
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.asking import Asking
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.fields import UNTITLED
-from journal.desk.form.choice import ChoiceOption
-from journal.desk.form.frame import FramedDialog
-from journal.desk.form.readers import ChoiceField
-from journal.desk.form.spec import CHOICE, Field, FieldContext
+from journal.desk.commands import Command, bind
+from journal.desk.empty import EmptyPage
+from journal.desk.form.frame import FramedDialog, acts_row
 from journal.desk.labels import Label
-from journal.desk.layouts import empty, in_column, in_row
+from journal.desk.layouts import in_column
+from journal.desk.menus import Menu
 from journal.desk.place import Desk
 from journal.desk.preferences import chosen
-from journal.desk.scrollbars import scrolled
 from journal.desk.sensors.bridge import Running
 from journal.desk.sensors.watch import bridge_on
-from journal.desk.theme import LEAD, SMALL, STEP
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import STEP
 from journal.exchange.sensors.secrets import forget_password
-from journal.keeping import KeepingError
+from journal.keeping import Change, KeepingError
 from journal.records import id_of
+from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.sources import Source
 from journal.wording import text_of, worded
 from journal.wording.sensors import line_words, source_words
 
 Given = TypeVar("Given")
-_MAKE = "make"
 _OF_ROOMS = ("room-temp", "room-humidity")
+_KINDS = frozenset({"source", "make", "room"})
 _EMPTY = (
     "Readings can arrive by themselves: from a file that a logger keeps writing to, an MQTT "
     "topic or a serial line. Set up a sensor once and try it, then switch it on for a make, or "
@@ -43,75 +44,9 @@ _EMPTY = (
 )
 
 
-class SourceRow(QWidget):
-    """One source with what can be done to it. `targets` are what it can be switched on for: keys
-    of the choice and their words, the first one offered."""
-
-    switched = Signal(object, str)
-    changing = Signal(object)
-    removing = Signal(object)
-
-    def __init__(self, source: Source, targets: Sequence[ChoiceOption], on_for: str) -> None:
-        super().__init__()
-        self.source = source
-        name = Label(source.name, LEAD, bold=True)
-        self.state = Label(source_words(source), SMALL, role="quiet", wrap=True)
-        called = worded("desk.sensor-is-on-for", name=source.name)
-        first = targets[0].key if targets else ""
-        asked = Field("target", "", CHOICE, name=called, options=targets, text=first)
-        target = ChoiceField(asked, FieldContext(self, style=UNTITLED))
-        target.setVisible(not source.is_on and len(targets) > 1)
-        target.text_changed.connect(self._name_switch)
-        self.target = target.choice
-        self._on_for = on_for
-        self.switch = Button("")
-        self.switch.setEnabled(source.is_on or bool(targets))
-        self._name_switch()
-        self.change, self.remove = Button("Change"), Button("Delete", FAINT)
-        self.switch.clicked.connect(self._on_switch)
-        self.change.clicked.connect(self._on_change)
-        self.remove.clicked.connect(self._on_remove)
-        words_column = in_column(name, self.state, gap=STEP)
-        in_row(
-            (words_column, 1),
-            target,
-            self.switch,
-            self.change,
-            self.remove,
-            of=self,
-            margins=0,
-            gap=3 * STEP,
-        )
-
-    def _name_switch(self, _words: str = "") -> None:
-        words = self.target.currentText() or "…"
-        chosen = not self.source.is_on and self.target.count() > 1
-        on = worded("desk.switch-on-for", what=words)
-        off = worded("desk.switch-off-for", what=self._on_for)
-        self.switch.setText(off if self.source.is_on else "Switch on" if chosen else on)
-        self.switch.setAccessibleName(on if chosen else "")
-
-    def show_running(self, running: Running | None) -> None:
-        """Say how it is, or what it is while it is off."""
-        if running is None:
-            self.state.setText(source_words(self.source))
-            return
-        zone = running.target.zone
-        words = line_words(self.source.name, running.state, running.latest, zone)
-        self.state.setText(words.partition(": ")[2] or words)
-
-    def _on_switch(self) -> None:
-        self.switched.emit(self.source, self.target.key())
-
-    def _on_change(self) -> None:
-        self.changing.emit(self.source)
-
-    def _on_remove(self) -> None:
-        self.removing.emit(self.source)
-
-
 class SensorsDialog(FramedDialog):
-    """Every source, and a button that sets up another."""
+    """Every sensor in a list, what is known of the selected one and what can be done to it, and a
+    button that sets up another."""
 
     help_topic = "sensors"
 
@@ -119,53 +54,94 @@ class SensorsDialog(FramedDialog):
         super().__init__("Sensors", parent)
         self.desk, self._window = desk, parent
         self.bridge = bridge_on(desk, parent)
-        self.make = _current_make(desk)
-        self.rows: list[SourceRow] = []
+        self._running: dict[str, Running] = {}
+        self.table: RowsView[Source] = RowsView(
+            "Sensors",
+            (
+                Column("sensor", _name, bold=True),
+                Column("measures", _measured),
+                Column("on for", self._on_for, sort=lambda one: self._on_for(one) or None),
+                Column("now", self._state, stretch=True),
+            ),
+        )
+        self.about = Label("", role="quiet", wrap=True)
+        self.state = Label("", wrap=True)
+        self.switch = Button("")
+        self.change = Button("Change", key="correct")
+        self.remove = Button("Delete", FAINT, "delete")
+        self.set_up = Button("New sensor", MAIN, "new_here")
         self.asking = Asking()
-        self.asking.agreed.connect(self._on_agreed)
-        self.set_up = Button("New sensor", MAIN)
-        self.set_up.clicked.connect(self._on_set_up)
-        away = Button("Close", FAINT, "Esc")
-        away.clicked.connect(self.accept)
-        holder = QWidget()
-        self._list = in_column(of=holder, margins=0, gap=4 * STEP)
-        self._scroll = scrolled(holder)
-        self._column = self.arrange(self._scroll, self.asking, acts=(away, self.set_up))
-        self.setMinimumSize(880, 320)
-        self.bridge.changed.connect(self._on_changed)
+        self._arrange()
+        self._connect()
         self.fill()
 
+    def _arrange(self) -> None:
+        shown, self.pages = QWidget(), QStackedWidget()
+        detail = in_column(self.about, self.state, gap=STEP)
+        acts = acts_row(self.switch, self.change, self.remove)
+        in_column((self.table, 1), detail, acts, of=shown, margins=0, gap=3 * STEP)
+        self.pages.addWidget(shown)
+        none = EmptyPage("There is no sensor yet", _EMPTY)
+        none.column.setContentsMargins(0, 2 * STEP, 0, 0)
+        self.pages.addWidget(none)
+        away = Button("Close", FAINT, "Esc")
+        away.clicked.connect(self.accept)
+        self.arrange(self.pages, self.asking, acts=(away, self.set_up))
+        self.setMinimumSize(QSize(800, 480))
+
+    def _connect(self) -> None:
+        self.table.offer(self.commands)
+        self.table.picked.connect(self._show_current)
+        self.table.opened.connect(self._on_change)
+        self.asking.agreed.connect(self._on_agreed)
+        for button, use, act in (
+            (self.change, "correct", self._on_change),
+            (self.remove, "delete", self._on_remove),
+            (self.set_up, "new_here", self._on_set_up),
+        ):
+            button.clicked.connect(act)
+            bind(use, self, act)
+        self.switch.clicked.connect(self._on_switch)
+        self.bridge.changed.connect(self._on_running)
+        self.desk.journal.listen(self._on_journal)
+        self.finished.connect(self._on_finished)
+
     def fill(self) -> None:
-        """Show the journal's sources."""
-        empty(self._list)
-        self.rows = []
-        for source in self.desk.journal.sources.all():
-            row = SourceRow(source, self._targets(source), self._on_for(source))
-            row.switched.connect(self._on_switched)
-            row.changing.connect(self._on_changing)
-            row.removing.connect(self._on_removing)
-            self.rows.append(row)
-            self._list.addWidget(row)
-        if not self.rows:
-            self._list.addWidget(Label(_EMPTY, role="quiet", wrap=True))
-        self._list.addStretch(1)
-        self._on_changed()
-        self._make_room()
+        """Show the journal's sensors, staying on the current one."""
+        before = self.table.current()
+        self.asking.leave()
+        self.table.show_rows(self.desk.journal.sources.all())
+        if before is not None:
+            self.table.stand_on(lambda one: one.uuid == before.uuid)
+        found = bool(self.table.rows)
+        self.pages.setCurrentIndex(0 if found else 1)
+        self.setFocusProxy(self.table if found else self.set_up)
+        self._on_running()
 
-    def _make_room(self) -> None:
-        """As high as its rows want, as far as the window goes; beyond that they scroll."""
-        rows = [row.sizeHint().height() for row in self.rows]
-        wanted = sum(rows) + self._list.spacing() * len(rows)
-        most = round(0.6 * self._window.height())
-        self._scroll.setMinimumHeight(min(max(wanted, 30 * STEP), most))
-        self._column.activate()
-        self.resize(self.sizeHint().expandedTo(self.minimumSize()))
+    def commands(self) -> Sequence[Command]:
+        """What can be done to the selected sensor."""
+        return (
+            *self._switches(),
+            Command("correct", "Change", self._on_change),
+            Command("delete", "Delete", self._on_remove),
+        )
 
-    def _targets(self, source: Source) -> list[ChoiceOption]:
-        """The current make and the rooms; what measures the air of a room is offered one first."""
-        makes = [] if self.make is None else [ChoiceOption(_MAKE, self.make.code)]
-        rooms = [ChoiceOption(str(room.id), room.name) for room in self.desk.journal.rooms.all()]
-        return [*rooms, *makes] if source.reading in _OF_ROOMS else [*makes, *rooms]
+    def _switches(self) -> list[Command]:
+        """Switching it off; or on, for the current make and for each room: what measures the air of
+        a room is offered one first."""
+        source = self.table.current()
+        if source is None:
+            return []
+        if source.is_on:
+            off = worded("desk.switch-off-for", what=self._on_for(source))
+            return [Command("", off, partial(self._switch, None, None))]
+        make, rooms = _current_make(self.desk), self.desk.journal.rooms.all()
+        makes = [] if make is None else [(make.code, partial(self._switch, make.id, None))]
+        aired = [(room.name, partial(self._switch, None, room.id)) for room in rooms]
+        offered = [*aired, *makes] if source.reading in _OF_ROOMS else [*makes, *aired]
+        return [Command("", worded("desk.switch-on-for", what=to), run) for to, run in offered]
+
+    # What is said of a sensor
 
     def _on_for(self, source: Source) -> str:
         journal = self.desk.journal
@@ -176,37 +152,77 @@ class SensorsDialog(FramedDialog):
         except KeepingError:
             return "a deleted make" if source.room_id is None else "a deleted room"
 
+    def _state(self, source: Source) -> str:
+        running = self._running.get(source.uuid)
+        if running is None:
+            return "not running" if source.is_on else "off"
+        words = line_words(source.name, running.state, running.latest, running.target.zone)
+        return words.removeprefix(f"{source.name}: ")
+
+    def _show_current(self, _row: object = None) -> None:
+        source = self.table.current()
+        if source is None:
+            return
+        running = self._running.get(source.uuid)
+        self.about.setText(source_words(source))
+        wrong = running is not None and running.wrong
+        self.state.say(self._state(source), wrong=wrong, role="attention" if wrong else "ink")
+        switches = self._switches()
+        self.switch.setEnabled(bool(switches))
+        on = worded("desk.switch-on-for", what="…")
+        self.switch.set_label(switches[0].title if len(switches) == 1 else on)
+
     # Handlers
 
-    def _on_changed(self) -> None:
-        running = {one.source.uuid: one for one in self.bridge.running}
-        for row in self.rows:
-            row.show_running(running.get(row.source.uuid))
+    def _on_running(self) -> None:
+        self._running = {one.source.uuid: one for one in self.bridge.running}
+        self.table.viewport().update()
+        self._show_current()
+
+    def _on_journal(self, change: Change) -> None:
+        if change.kinds & _KINDS:
+            self.fill()
+
+    def _on_finished(self) -> None:
+        self.desk.journal.unlisten(self._on_journal)
+        self.bridge.changed.disconnect(self._on_running)
 
     def _on_set_up(self) -> None:
         self._open(None)
 
-    def _on_changing(self, source: Source) -> None:
-        self._open(source)
+    def _on_change(self, _row: object = None) -> None:
+        if self.table.current() is not None:
+            self._open(self.table.current())
 
     def _open(self, source: Source | None) -> None:
         from journal.desk.sensors.setup import SetUp
 
+        known = {one.uuid for one in self.table.rows}
         made = SetUp(self.desk.journal, self.bridge, source, self.desk.clock, self._window)
-        made.accepted.connect(self.fill)
+        made.accepted.connect(lambda: self.table.go_to(lambda one: one.uuid not in known))
         made.open()
 
-    def _on_switched(self, source: Source, target: str) -> None:
-        make_id = room_id = None
-        if not source.is_on and target == _MAKE:
-            make_id = self.make.id if self.make is not None else None
-        elif not source.is_on:
-            room_id = int(target)
-        changed = replace(source, make_id=make_id, room_id=room_id)
-        name = worded("desk.step-switch", name=source.name, off=source.is_on)
-        self._act(name, self.desk.journal.sources.save, changed)
+    def _on_switch(self) -> None:
+        switches = self._switches()
+        if len(switches) == 1:
+            switches[0].run()
+            return
+        menu = Menu(self)
+        menu.offer(switches)
+        menu.aboutToHide.connect(menu.deleteLater)
+        menu.popup(self.switch.mapToGlobal(self.switch.rect().bottomLeft()))
 
-    def _on_removing(self, source: Source) -> None:
+    def _switch(self, make_id: int | None, room_id: int | None) -> None:
+        source = self.table.current()
+        if source is not None:
+            name = worded("desk.step-switch", name=source.name, off=source.is_on)
+            changed = replace(source, make_id=make_id, room_id=room_id)
+            self._act(name, self.desk.journal.sources.save, changed)
+
+    def _on_remove(self) -> None:
+        source = self.table.current()
+        if source is None:
+            return
         if chosen(self.desk.settings, "ask_sensor") != "yes":
             self._on_agreed(source)
             return
@@ -223,9 +239,16 @@ class SensorsDialog(FramedDialog):
                 act(given)
         except ValueError as error:
             self.refuse(text_of(error))
-            return
-        self.refuse("")
-        self.fill()
+        else:
+            self.refuse("")
+
+
+def _name(source: Source) -> str:
+    return source.name
+
+
+def _measured(source: Source) -> str:
+    return READING_KINDS[source.reading].label
 
 
 def _current_make(desk: Desk) -> Make | None:
