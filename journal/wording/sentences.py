@@ -53,7 +53,7 @@ from journal.wording.numbers import short
 from journal.wording.own_words import own_words
 from journal.wording.record_words import record_word, seat_word
 from journal.wording.shown import size, write
-from journal.wording.style import style_in_use
+from journal.wording.style import Style, style_in_use, written_in
 
 Values = Mapping[str, Any]
 Writer = Callable[[Values], str]
@@ -65,8 +65,9 @@ _KEYS = object()  # the value of {key:undo}
 _QUANTITY = re.compile(r"(\w+)(?:\.(\d))?")
 
 
-def text_of(one: Message | BaseException) -> str:
-    """What a message, a refusal or any other error says to a person.
+def text_of(one: Message | BaseException, style: Style | None = None) -> str:
+    """What a message, a refusal or any other error says to a person, in a style of its own or in
+    that in use.
 
     A text that an older journal kept is given as it stands, and so is what an error of Python
     or of a library says.
@@ -77,6 +78,9 @@ def text_of(one: Message | BaseException) -> str:
         When no catalogue has the id, or a template names a value that the message lacks; of a
         message that was read from a file it is said that another release wrote it.
     """
+    if style is not None:
+        with written_in(style):
+            return text_of(one)
     message = one.message if isinstance(one, MessageError) else one
     if not isinstance(message, Message):
         return str(message)

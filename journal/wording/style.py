@@ -1,10 +1,11 @@
-"""What all writing depends on, beside the thing itself and the zone it is read in: set in one
-place, and read by the few functions that write the smallest things."""
+"""What all writing depends on, beside the thing itself and the zone it is read in: chosen once for
+all, or for one text or page, and read by the few functions that write the smallest things."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, fields, replace
 
 
@@ -26,18 +27,21 @@ class Style:
     language: str = "en"
 
 
-class _InUse:
+class _Chosen:
     style = Style()
 
 
+_HERE: ContextVar[Style | None] = ContextVar("style", default=None)
+
+
 def style_in_use() -> Style:
-    """The style everything is written in at this moment."""
-    return _InUse.style
+    """The style that is written in here, at this moment."""
+    return _HERE.get() or _Chosen.style
 
 
 def use_style(style: Style) -> None:
-    """Write everything in this style from now on, in every thread."""
-    _InUse.style = style
+    """Write in this style from now on, in every thread, where no other is asked for."""
+    _Chosen.style = style
 
 
 def style_of(chosen: Mapping[str, str]) -> Style:
@@ -48,10 +52,9 @@ def style_of(chosen: Mapping[str, str]) -> Style:
 
 @contextmanager
 def written_in(style: Style) -> Iterator[None]:
-    """Write in this style within a `with`."""
-    before = style_in_use()
-    use_style(style)
+    """Write in this style within a `with`; what other threads write meanwhile stays as it is."""
+    before = _HERE.set(style)
     try:
         yield
     finally:
-        use_style(before)
+        _HERE.reset(before)

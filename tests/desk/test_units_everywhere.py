@@ -135,6 +135,7 @@ COMMANDS = (
 )  # fmt: skip
 
 
+@pytest.mark.usefixtures("saved")
 def test_every_command_follows_the_units(sample_file, tmp_path, monkeypatch, capsys) -> None:
     import shutil
 
@@ -145,12 +146,11 @@ def test_every_command_follows_the_units(sample_file, tmp_path, monkeypatch, cap
     (tmp_path / "Vatside" / "vatside.ini").write_text(f"[preferences]\n{chosen}\n")
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
     found = {}
-    with written_in(Style()):
-        for name, *rest in COMMANDS:
-            code = main([name, str(path), *rest])
-            output = capsys.readouterr()
-            assert code == 0, (name, output.err)
-            found[name] = stored_units(output.out)
+    for name, *rest in COMMANDS:
+        code = main([name, str(path), *rest])
+        output = capsys.readouterr()
+        assert code == 0, (name, output.err)
+        found[name] = stored_units(output.out)
     assert found == {name: [] for name in found}
 
 

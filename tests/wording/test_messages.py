@@ -7,6 +7,7 @@ import pickle
 import re
 import string
 import tomllib
+from concurrent.futures import ThreadPoolExecutor
 from datetime import date, datetime
 from pathlib import Path
 
@@ -255,6 +256,17 @@ def test_a_template_writes_in_the_style_in_use(monkeypatch):
     with written_in(Style(clock="12")):
         assert text_of(output) == "9:30 am, 14 March 2026"
     assert text_of(output) == "09:30, 14 March 2026"
+
+
+def test_one_text_is_asked_for_in_another_style_while_others_are_written(monkeypatch):
+    monkeypatch.setitem(catalogue("records"), "records.tried", "{kg:mass} at {at:clock}")
+    output = Message("records.tried", kg=1.0, at=Instant(1_773_480_600_000, "Europe/London"))
+    usual, other = "1 kg at 09:30", "2.205 lb at 9:30 am"  # 1 lb is 0.45359237 kg (NIST SP 811)
+    pounds = Style(clock="12", mass="lb")
+    assert (text_of(output), text_of(output, pounds), text_of(output)) == (usual, other, usual)
+    with written_in(pounds), ThreadPoolExecutor(1) as beside:
+        assert text_of(output) == other
+        assert beside.submit(text_of, output).result() == usual
 
 
 # Twelve-hour time as ISO 8601's 24 h correspond to it: midnight is 12 am, noon 12 pm (from memory).
