@@ -23,8 +23,9 @@ from journal.command.error import CommandError
 from journal.command.outcomes import verdict_now
 from journal.command.parser import FILE, MAKE, CommandOption, command, pairs, several, switch
 from journal.command.values import amount, to_make, to_read, to_write
+from journal.message import Message
 from journal.records.instants import system_zone
-from journal.wording import text_of
+from journal.wording import text_if_any, text_of, worded
 
 if TYPE_CHECKING:
     from journal.exchange.bring_in import ImportReport, LoggerFile
@@ -35,12 +36,12 @@ if TYPE_CHECKING:
     from journal.keeping import Journal
 
 _HINTS = {
-    "date order": "Add --date-order dmy or --date-order mdy.",
-    "date": "Add --map COLUMN=date, or --date 2026-01-31.",
-    "unit": "Add --unit degF or --unit degC.",
-    "columns": "Add --map COLUMN=milk-temp.",
-    "air": "Add --map COLUMN=milk-temp if one of them is the milk's.",
-    "scale": "Add --scale COLUMN=0-100.",
+    "date order": Message("command.add-date-order"),
+    "date": Message("command.add-date"),
+    "unit": Message("command.add-unit"),
+    "columns": Message("command.add-column"),
+    "air": Message("command.add-column-of-milk"),
+    "scale": Message("command.add-scale"),
 }
 _SCALE = re.compile(r"(?:(?P<column>.+)=)?(?P<low>-?[0-9.]+)\s*(?:-|–|to)\s*(?P<high>-?[0-9.]+)")
 
@@ -87,11 +88,11 @@ def _hints() -> Iterator[None]:
     try:
         yield
     except ExchangeError as error:
-        raise CommandError(f"{text_of(error)}{_hint(error.asks)}") from error
-
-
-def _hint(asks: str) -> str:
-    return f" {_HINTS[asks]}" if asks in _HINTS else ""
+        if error.asks not in _HINTS:
+            raise CommandError(error.message) from error
+        raise CommandError(
+            "command.question", why=error.message, hint=_HINTS[error.asks]
+        ) from error
 
 
 def _mapping(args: argparse.Namespace) -> Mapping:
@@ -126,13 +127,19 @@ def _account(report: ImportReport | PastReport, what: str) -> dict[str, Value]:
 
 
 def _why(reasons: dict[str, int]) -> Value:
-    return Value(reasons, "\n".join(f"  {reason}: {n:,}" for reason, n in reasons.items()))
+    from journal.exchange.skipped import reasons_said
+
+    return Value(
+        reasons, "\n".join(f"  {reason}: {n:,}" for reason, n in reasons_said(reasons).items())
+    )
 
 
 def _seen(seen: LoggerFile) -> CommandAnswer:
     from journal.exchange.bring_in import AS_BEFORE
 
-    shown, taken = seen.preview, seen.taken
+    shown, taken, why_not = seen.preview, seen.taken, seen.why_not
+    asked = (*shown.questions, *([] if why_not is None else [text_of(why_not)]))
+    hint = None if why_not is None else _HINTS.get(why_not.asks)
     rows = [[column.name for column in shown.columns]]
     rows += [[f"({column.taken_as})" for column in shown.columns], *map(list, shown.rows)]
     return answer(
@@ -143,14 +150,14 @@ def _seen(seen: LoggerFile) -> CommandAnswer:
         reasons={} if taken is None else taken.reasons,
         would_keep=0 if taken is None else taken.kept,
         doubtful=seen.doubts.count,
-        remembered=Value(seen.remembered, AS_BEFORE * seen.remembered),
+        remembered=Value(seen.remembered, worded(AS_BEFORE) * seen.remembered),
         columns=[
             {"name": c.name, "kind": c.kind or None, "taken_as": c.taken_as} for c in shown.columns
         ],
         rows=Value(shown.rows, aligned(rows)),
         sentences=lines(shown.sentences),
-        questions=lines(filter(None, dict.fromkeys((*shown.questions, seen.why_not)))),
-        hint=text_only(_hint(seen.asks).strip()),
+        questions=lines(dict.fromkeys(asked)),
+        hint=text_only(text_if_any(hint)),
     )
 
 

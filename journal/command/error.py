@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from journal.message import MessageError
 
-class CommandError(ValueError):
-    """A command that cannot be run, with a sentence that says what to do."""
+
+class CommandError(MessageError):
+    """A command that cannot be run, with a message that says what to do."""

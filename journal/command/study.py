@@ -53,13 +53,12 @@ def _findings(args: argparse.Namespace) -> CommandAnswer:
 
 def is_journal(path: str) -> bool:
     """Whether a file is a database and not a table; OSError when it cannot be read."""
-    from journal.exchange import NO_FILE
     from journal.keeping import is_open, open_other, reason
 
     if Path(path).is_dir():
         raise CommandError(f"{path} is a folder. Name a journal, or a table as CSV or XLSX.")
     if not Path(path).exists():
-        raise CommandError(NO_FILE.format(file=path))
+        raise CommandError("exchange.no-file", file=path)
     if is_open(path):
         return True
     try:

@@ -19,11 +19,12 @@ from journal.exchange import ExchangeError
 from journal.exchange.bring_in import AIR_KINDS, LoggerFile, preview, save_seen
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.understand import LoggerColumn
+from journal.exchange.skipped import reasons_said
 from journal.keeping import Journal
 from journal.quantities.units import quantity_named, unit_named
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
-from journal.wording import worded
+from journal.wording import text_of, worded
 from journal.wording.counts import reasons_words
 from journal.wording.readings import reading_name
 
@@ -80,11 +81,11 @@ class BringIn(Incoming):
     def save_it(self) -> str:
         """Keep the readings."""
         if self._seen is None:
-            raise ExchangeError("There is nothing to import yet.")
+            raise ExchangeError("desk.nothing-to-import")
         report = save_seen(self.journal, self.make, self._seen, Path(self.path).name)
         said = worded("desk.readings-imported", rows=report.read, values=report.kept,
                       code=self.make.code, skipped=report.skipped,
-                      why=reasons_words(report.reasons))  # fmt: skip
+                      why=reasons_words(reasons_said(report.reasons)))  # fmt: skip
         return " ".join([said, *report.warnings])
 
     def _read(self, chosen: Mapping) -> None:
@@ -110,7 +111,8 @@ class BringIn(Incoming):
         taken = seen.taken
         if taken is None:
             self.show_picture(None)
-            self.show_fault(seen.why_not, seen.preview.sentences, seen.preview.questions)
+            why_not = "" if seen.why_not is None else text_of(seen.why_not)
+            self.show_fault(why_not, seen.preview.sentences, seen.preview.questions)
             if understood.timing.open and not understood.date_order:
                 self.order.setFocus()
             return
@@ -124,7 +126,8 @@ class BringIn(Incoming):
         sentences = list(seen.preview.sentences)
         sentences.pop()  # the account: it stands beside the button
         account = worded("desk.readings-to-import", rows=taken.read, values=taken.kept,
-                         skipped=taken.skipped, why=reasons_words(taken.reasons))  # fmt: skip
+                         skipped=taken.skipped,
+                         why=reasons_words(reasons_said(taken.reasons)))  # fmt: skip
         if seen.remembered:
             sentences.insert(0, "The columns are read as in the last file with the same columns.")
         self.show_read(sentences, seen.preview.questions, account)

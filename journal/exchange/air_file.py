@@ -48,9 +48,9 @@ def bring_air(
     taken = _taken(journal, path, mapping or Mapping(), start_ms)
     readings = air_readings(taken, id_of(room), source_of(Path(path).name))
     if readings and readings[0].at_ms < _EARLIEST_MS:
-        raise ExchangeError("Its times count from its beginning. Say when that was.", "begin")
+        raise ExchangeError("exchange.begin-not-known", asks="begin")
     if not readings:
-        raise ExchangeError(f"{Path(path).name} holds neither a temperature nor a humidity.")
+        raise ExchangeError("exchange.no-air", file=Path(path).name)
     kept = journal.air.bring(room, readings)
     return AirReport(
         taken.read,

@@ -16,18 +16,18 @@ from journal.exchange.loggers.mapping import Mapping, find_column
 from journal.exchange.loggers.preview import Preview
 from journal.exchange.loggers.preview import preview as shown
 from journal.exchange.loggers.table import RawTable, read_table
-from journal.exchange.loggers.take import BEFORE, LoggerReadings, take
+from journal.exchange.loggers.take import LoggerReadings, take
 from journal.exchange.loggers.understand import Understood, understand, without
+from journal.exchange.skipped import ALREADY
 from journal.keeping import Journal
+from journal.message import Message
 from journal.records import id_of
 from journal.records.instants import DAY_MS, now_ms
-from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.traces import DOUBTFUL
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
-ALREADY = "already in the journal"
-AS_BEFORE = "The columns are read as in the last file like this one, except for what you chose."
+AS_BEFORE = "exchange.as-before"
 AIR_KINDS = ("room-temp", "room-humidity")
 _LOOKED_AT = 400
 _FAR_MS = 14 * DAY_MS
@@ -38,18 +38,17 @@ _LONGEST_SOURCE = 80
 class LoggerFile:
     """A file as understood, before anything is saved.
 
-    `taken` is None while a question is open, and `why_not` then says why (`asks` as in
-    `ExchangeError`); `remembered` tells whether the mapping came from an earlier file of this
-    shape; `passed_over` are the columns that look like readings but were not among those named;
-    `doubts` are the readings that will be marked; `air` says which columns hold a room's air.
+    `taken` is None while a question is open, and `why_not` then says why; `remembered` tells
+    whether the mapping came from an earlier file of this shape; `passed_over` are the columns that
+    look like readings but were not among those named; `doubts` are the readings that will be
+    marked; `air` says which columns hold a room's air.
     """
 
     understood: Understood
     taken: LoggerReadings | None
     preview: Preview
     remembered: bool = False
-    why_not: str = ""
-    asks: str = ""
+    why_not: ExchangeError | None = None
     passed_over: tuple[str, ...] = ()
     doubts: Doubts = field(default_factory=Doubts)
     air: tuple[str, ...] = ()
@@ -57,7 +56,7 @@ class LoggerFile:
     @property
     def notes(self) -> tuple[str, ...]:
         """What a person should look at once it is saved, a sentence each."""
-        known = (AS_BEFORE,) if self.remembered else ()
+        known = (worded(AS_BEFORE),) if self.remembered else ()
         return (*known, *self.understood.doubts, *self.passed_over, *self.air)
 
 
@@ -98,36 +97,35 @@ def preview(
     known = remembered_mapping(journal, raw.shape)
     chosen = chosen or Mapping()
     understood = understand(raw, _overlaid(raw, chosen, known))
-    understood, air = _without_air(understood)
-    taken, doubts, why_not, asks = None, Doubts(), "", ""
+    understood, air_alone = _without_air(understood)
+    air = (text_of(air_alone),) if air_alone is not None else ()
+    taken, doubts, why_not = None, Doubts(), None
     try:
-        _refuse_air_alone(understood, air)
+        _refuse_air_alone(understood, air_alone)
         taken = take(understood, zone=make.zone, start_ms=make.started_ms)
         doubts = doubts_of(journal, make, taken, source_of(Path(path).name))
     except ExchangeError as error:
-        why_not, asks = text_of(error), error.asks
+        why_not = error
     over = _passed_over(raw, chosen, understood)
     view = shown(understood, taken)
     view = replace(view, questions=(*view.questions, *over, *air, *doubts.notes))
-    return LoggerFile(understood, taken, view, known is not None, why_not, asks, over, doubts, air)
+    return LoggerFile(understood, taken, view, known is not None, why_not, over, doubts, air)
 
 
-def _without_air(understood: Understood) -> tuple[Understood, tuple[str, ...]]:
-    """The table without a room's air, which is not of the make, and a sentence on that."""
+def _without_air(understood: Understood) -> tuple[Understood, Message | None]:
+    """The table without a room's air, which is not of the make, and what to say of that."""
     air = [column for column in understood.columns if column.kind in AIR_KINDS]
     if not air:
-        return understood, ()
-    names = " and ".join(f"“{column.name}”" for column in air)
-    holds, was = ("holds", "it was") if len(air) == 1 else ("hold", "they were")
-    return without(understood, AIR_KINDS), (
-        f"{names} {holds} the air of a room, which “air” imports into that room; {was} left out.",
-    )
+        return understood, None
+    names = [f"“{column.name}”" for column in air]
+    left_out = Message("exchange.air-left-out", names=names, columns=len(air))
+    return without(understood, AIR_KINDS), left_out
 
 
-def _refuse_air_alone(understood: Understood, air: tuple[str, ...]) -> None:
+def _refuse_air_alone(understood: Understood, air: Message | None) -> None:
     """Refuse a file that holds a room's air and nothing else."""
-    if air and not understood.readings:
-        raise ExchangeError(air[0], "air")
+    if air is not None and not understood.readings:
+        raise ExchangeError(air, asks="air")
 
 
 def _passed_over(raw: RawTable, chosen: Mapping, understood: Understood) -> tuple[str, ...]:
@@ -139,8 +137,7 @@ def _passed_over(raw: RawTable, chosen: Mapping, understood: Understood) -> tupl
     looks = [c for c in free if mostly(sample_of(raw.columns[c.index], _LOOKED_AT)) == NUMBER]
     kinds = kinds_of([column.name for column in looks])
     return tuple(
-        f"“{column.name}” looks like {READING_KINDS[kind].label} ({kind}). It was left out, as "
-        "only the columns you name are imported; name it too."
+        worded("exchange.looks-like", name=column.name, kind=kind)
         for column, kind in zip(looks, kinds, strict=True)
         if kind and kind not in AIR_KINDS
     )
@@ -164,9 +161,10 @@ def bring_in(
 def save_seen(journal: Journal, make: Make, seen: LoggerFile, source: str) -> ImportReport:
     """Save what was seen; `source` names the file the readings came from. Without a backup of the
     day, one is made first."""
+    if seen.why_not is not None:
+        raise seen.why_not
     taken = seen.taken
-    if taken is None:
-        raise ExchangeError(seen.why_not, seen.asks)
+    assert taken is not None
     name = source_of(source)
     if journal.backup_due(now_ms()):
         journal.back_up(now_ms())
@@ -192,7 +190,7 @@ def save_seen(journal: Journal, make: Make, seen: LoggerFile, source: str) -> Im
         doubtful=doubtful,
         reasons=reasons,
         notes=(*seen.notes, *taken.notes, *chosen, *far),
-        warnings=(*seen.air, *(note for note in taken.notes if BEFORE in note), *chosen, *far),
+        warnings=(*seen.air, *taken.early, *chosen, *far),
     )
 
 
@@ -257,4 +255,4 @@ def _far_away(make: Make, taken: LoggerReadings) -> list[str]:
     middle = float(np.median(np.concatenate(at_ms)))
     if abs(middle - make.started_ms) < _FAR_MS:
         return []
-    return ["Most of these readings are weeks away from the day of the make. Check the dates."]
+    return [worded("exchange.weeks-away")]

@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, BinaryIO, cast
 
-from journal.exchange import NO_FILE, ExchangeError
+from journal.exchange import ExchangeError
 from journal.exchange.plan_files import read_plan_file, write_plan_file
 from journal.keeping import Journal, KeepingError, open_other, reason
 from journal.keeping.backups import is_sound
@@ -31,12 +31,11 @@ from journal.keeping.leftovers import half_of, take_halves_away
 from journal.keeping.photos import is_damaged, photos_of, picture_kind
 from journal.keeping.stopping import Progress, Stop, never, part_of, unseen
 from journal.records import id_of
-from journal.wording import text_of
+from journal.wording import worded
 
 FORM = 1
 SUFFIX = ".vatside.zip"
 _FRESH = "bundle."
-_STOPPED = "Stopped before it was whole. Nothing of it is left."
 MANIFEST = "manifest.json"
 _JOURNAL = ".vatside"
 MOST_FILES = 50_000
@@ -85,9 +84,9 @@ def write_bundle(
     """
     where = Path(out)
     if where.suffix.lower() != ".zip":
-        raise ExchangeError(f"{where.name} does not end in .zip. Name a file like kitchen{SUFFIX}.")
+        raise ExchangeError("exchange.not-zip", file=where.name, suffix=SUFFIX)
     if os.path.lexists(where):
-        raise ExchangeError(f"{where.name} exists already. Choose another name.")
+        raise ExchangeError("exchange.file-exists", file=where.name)
     take_halves_away(where.parent, f"{where.name}.")
     half = half_of(where)
     try:
@@ -95,14 +94,13 @@ def write_bundle(
             parts = _write_parts(journal, Path(fresh), stop, part_of(progress, 0, 0.5))
             _zip(parts, half, stop, part_of(progress, 0.5, 1))
         if not name_finished(half, where):
-            raise ExchangeError(f"{where.name} exists already. Choose another name.")
+            raise ExchangeError("exchange.file-exists", file=where.name)
         sync(where.parent)
     except OSError as error:
-        why = text_of(reason(error))
-        raise ExchangeError(f"The bundle cannot be written: {why}.") from error
+        raise ExchangeError("exchange.bundle-not-written", why=reason(error)) from error
     except KeepingError as error:
         if stop():
-            raise ExchangeError(_STOPPED) from error
+            raise ExchangeError("exchange.bundle-stopped") from error
         if "why" not in error.message.values:
             raise
         why = error.message.values["why"]  # of a copy under a name nobody has heard of
@@ -132,7 +130,7 @@ def read_bundle(
     """
     source, where = Path(zipped), Path(folder)
     if not source.is_file():
-        raise ExchangeError(NO_FILE.format(file=source))
+        raise ExchangeError("exchange.no-file", file=source)
     made = not where.exists()
     try:
         where.mkdir(parents=True, exist_ok=True)
@@ -140,7 +138,9 @@ def read_bundle(
         begun = half_of(where / f"{_FRESH}{source.name[:60]}")
         fresh = Path(tempfile.mkdtemp(prefix=f"{begun.name}-", dir=where))
     except OSError as error:
-        raise ExchangeError(f"{where} cannot be written to: {error.strerror}.") from None
+        raise ExchangeError(
+            "exchange.folder-not-written", folder=where, why=error.strerror
+        ) from None
     try:
         with _careful(source.name), open_other(source) as file, zipfile.ZipFile(
             cast(BinaryIO, _Bounded(file))
@@ -152,8 +152,8 @@ def read_bundle(
         _check_contents(fresh, name, stop, part_of(progress, 0.5, 1))
         _place(fresh, where, name)
     except OSError as error:
-        why = text_of(reason(error))
-        raise ExchangeError(f"{source.name} cannot be opened here: {why}.") from error
+        why = reason(error)
+        raise ExchangeError("exchange.not-opened-here", file=source.name, why=why) from error
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
         if made:
@@ -171,7 +171,7 @@ def _asking(stop: Stop, progress: Progress) -> Progress:
 
     def asked(share: float) -> None:
         if stop():
-            raise ExchangeError(_STOPPED)
+            raise ExchangeError("exchange.bundle-stopped")
         progress(share)
 
     return asked
@@ -238,7 +238,7 @@ class _Bounded:
             size <= _LARGEST_MANIFEST
         ) else b""  # fmt: skip
         if size > _LARGEST_MANIFEST or len(found) > _LARGEST_MANIFEST:
-            raise zipfile.BadZipFile("its list of files is too long")
+            raise zipfile.BadZipFile(worded("exchange.its-list-too-long"))
         return found
 
 
@@ -251,38 +251,38 @@ def _careful(name: str) -> Iterator[None]:
         raise
     except _FAULTS as error:
         why = " ".join(str(error).split())[:120] or type(error).__name__
-        raise ExchangeError(f"{name} is not a bundle, or it is damaged ({why}).") from error
+        raise ExchangeError("exchange.no-bundle-or-damaged", file=name, why=why) from error
 
 
 def _manifest(bundle: zipfile.ZipFile, source: Path) -> tuple[str, list[_Listed]]:
     """The journal's name and all that is listed, after what the zip itself says of it."""
     infos = {info.filename: info for info in bundle.infolist()}
     if MANIFEST not in infos:
-        raise ExchangeError(f"{source.name} is a zip file, but not a bundle of a journal.")
+        raise ExchangeError("exchange.other-zip", file=source.name)
     if len(bundle.infolist()) > MOST_FILES or len(infos) < len(bundle.infolist()):
-        raise ExchangeError(f"{source.name} was not opened: it holds too many files, or one twice.")
+        raise ExchangeError("exchange.too-many-files", file=source.name)
     for info in infos.values():
         _check_entry(info)
     if sum(info.compress_size for info in infos.values()) > source.stat().st_size:
-        raise ExchangeError(f"{source.name} was not opened: its files overlap.")
+        raise ExchangeError("exchange.files-overlap", file=source.name)
     if infos[MANIFEST].file_size > _LARGEST_MANIFEST:
-        raise ExchangeError(f"{source.name} was not opened: its list of files is too long.")
+        raise ExchangeError("exchange.list-too-long", file=source.name)
     head = json.loads(bundle.read(MANIFEST))
     try:
         form, name = int(head["vatside_bundle"]), str(head["journal"])
         listed = [_Listed(str(f["name"]), int(f["bytes"]), str(f["sha256"])) for f in head["files"]]
     except (KeyError, TypeError) as error:
-        raise ExchangeError(f"{source.name} is not a bundle: its list is damaged.") from error
+        raise ExchangeError("exchange.list-damaged", file=source.name) from error
     if form > FORM:
-        raise ExchangeError(f"{source.name} is from a newer Vatside. Install the newer program.")
+        raise ExchangeError("exchange.bundle-newer", file=source.name)
     there = {key: info.file_size for key, info in infos.items() if key != MANIFEST}
     if {one.name: one.bytes for one in listed} != there or len(listed) != len(there):
-        raise ExchangeError(f"{source.name} was not opened: it is not what its own list says.")
+        raise ExchangeError("exchange.list-differs", file=source.name)
     for one in listed:
         if not _is_inside_name(one.name) and not (one.name == name and _is_journal_name(name)):
-            raise ExchangeError(f"{source.name} was not opened: no bundle holds {one.name[:80]!r}.")
+            raise ExchangeError("exchange.none-holds", file=source.name, name=repr(one.name[:80]))
     if name not in there or len({one.name.casefold() for one in listed}) < len(listed):
-        raise ExchangeError(f"{source.name} was not opened: it has no journal, or names clash.")
+        raise ExchangeError("exchange.no-journal-in-it", file=source.name)
     return name, listed
 
 
@@ -293,9 +293,9 @@ def _check_entry(info: zipfile.ZipInfo) -> None:
     )
     packed = info.compress_type in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
     if not (plain and packed):
-        raise ExchangeError(f"It was not opened: {info.filename[:80]!r} is not a plain file.")
+        raise ExchangeError("exchange.entry-not-plain", name=repr(info.filename[:80]))
     if info.file_size > max(_SMALL, _MOST_TIMES * info.compress_size):
-        raise ExchangeError(f"It was not opened: {info.filename[:80]!r} would unpack too large.")
+        raise ExchangeError("exchange.entry-too-large", name=repr(info.filename[:80]))
 
 
 def _is_journal_name(name: str) -> bool:
@@ -313,13 +313,13 @@ def _is_inside_name(name: str) -> bool:
 def _check_room(listed: list[_Listed], where: Path) -> None:
     needed = sum(one.bytes for one in listed)
     if needed > shutil.disk_usage(where).free:
-        raise ExchangeError(f"The bundle needs {needed / 1e6:,.0f} MB, and {where} has no room.")
+        raise ExchangeError("exchange.no-room", mb=needed / 1e6, folder=where)
 
 
 def _check_free(where: Path, name: str) -> None:
     for each in (where / name, *(path for _, path in _folders(where, name))):
         if os.path.lexists(each):
-            raise ExchangeError(f"{each.name} is in {where} already. Choose another folder.")
+            raise ExchangeError("exchange.in-folder-already", file=each.name, folder=where)
 
 
 def _folders(where: Path, name: str) -> tuple[tuple[str, Path], ...]:
@@ -338,7 +338,7 @@ def _take_out(
         with bundle.open(one.name) as packed, path.open("xb") as file:
             part = part_of(asked, before / whole, (before + one.bytes) / whole)
             if _copy(packed, file, one.bytes, part) != one.sha256:
-                raise ExchangeError(f"The bundle is damaged: {one.name} is not what it was.")
+                raise ExchangeError("exchange.entry-changed", name=one.name)
         before += one.bytes
     for folder in folders.values():
         if folder.is_dir():
@@ -367,14 +367,14 @@ def _check_contents(fresh: Path, name: str, stop: Stop, progress: Progress) -> N
         photos, plans = (path for _, path in _folders(fresh, name))
         for photo in photos.glob("*"):
             if picture_kind(photo) != photo.suffix[1:]:
-                raise ExchangeError(f"The bundle was not opened: {photo.name} is something else.")
+                raise ExchangeError("exchange.photo-is-else", name=photo.name)
     except KeepingError as error:
-        raise ExchangeError(f"The bundle was not opened: {text_of(error)}") from error
+        raise ExchangeError("exchange.bundle-refused", why=error) from error
     sound = is_sound(fresh / name, stop, progress)
     if stop():
-        raise ExchangeError(_STOPPED)
+        raise ExchangeError("exchange.bundle-stopped")
     if not sound:
-        raise ExchangeError("The bundle was not opened: its journal is damaged, or is none.")
+        raise ExchangeError("exchange.bundle-journal-damaged")
     for plan in plans.glob("*"):
         read_plan_file(plan)
 
@@ -394,7 +394,7 @@ def _place(fresh: Path, where: Path, name: str) -> None:
         raise
     if not done:
         _take_back(placed)
-        raise ExchangeError(f"{name} is in {where} already. Choose another folder.")
+        raise ExchangeError("exchange.in-folder-already", file=name, folder=where)
 
 
 def _take_back(placed: list[tuple[Path, Path]]) -> None:

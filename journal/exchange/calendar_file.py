@@ -23,6 +23,7 @@ from journal.keeping import Journal
 from journal.records.care_ahead import ahead
 from journal.records.due import TASTE, Due
 from journal.records.instants import local, zone_of
+from journal.wording import worded
 from journal.wording.wheels import dues_title
 
 if TYPE_CHECKING:
@@ -185,7 +186,7 @@ def _calendar(journal: Journal, events: list[Event]) -> Calendar:
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
     calendar.add("method", "PUBLISH")
-    calendar.add("x-wr-calname", f"Wheels of {journal.path.stem}")
+    calendar.add("x-wr-calname", worded("exchange.wheels-of", journal=journal.path.stem))
     calendar.add("x-wr-timezone", journal.zone)
     calendar.add("x-vatside-journal", journal.origin)
     calendar.add("x-published-ttl", "PT1H")
@@ -213,19 +214,15 @@ def _read(path: Path, origin: str) -> dict[str, Event]:
     from icalendar import Calendar, Event
 
     if path.exists() and not path.is_file():
-        raise ExchangeError(f"{path.name} is no file. Choose another name.")
+        raise ExchangeError("exchange.calendar-no-file", file=path.name)
     if not path.exists() or not path.stat().st_size:
         return {}
     try:
         calendar = Calendar.from_ical(path.read_bytes())
     except (ValueError, IndexError, KeyError) as error:
-        raise ExchangeError(
-            f"{path.name} is there and is no calendar. Choose another name."
-        ) from error
+        raise ExchangeError("exchange.no-calendar", file=path.name) from error
     if str(calendar.get("x-vatside-journal", "")) != origin:
-        raise ExchangeError(
-            f"{path.name} is a calendar of something else. Choose another name for this one."
-        )
+        raise ExchangeError("exchange.other-calendar", file=path.name)
     return {str(e["uid"]): e for e in calendar.walk("VEVENT") if isinstance(e, Event)}
 
 

@@ -15,7 +15,7 @@ from journal.records import id_of
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.traces import DOUBTFUL, Flags
-from journal.wording.counts import counted
+from journal.wording import worded
 from journal.wording.readings import doubtful_lines
 
 # Two values of one instant that lie no further apart are both right: a logger that writes whole
@@ -43,7 +43,7 @@ class Doubts:
 def doubts_of(journal: Journal, make: Make, taken: LoggerReadings, source: str) -> Doubts:
     """What is doubtful among readings that are about to be saved, beside those that are there."""
     whole = journal.whole(id_of(make))
-    notes = [f"{why} What is a guess is marked as doubtful." for why in taken.unsure.words]
+    notes = [worded("exchange.guess-is-doubtful", why=why) for why in taken.unsure.words]
     masks = {}
     found: list[tuple[int, str, float]] = []
     for kind, part in taken.series.items():
@@ -53,11 +53,7 @@ def doubts_of(journal: Journal, make: Make, taken: LoggerReadings, source: str) 
         at_odds = _at_odds(there, replace(part, value=read), kind)
         if at_odds.any():
             instants = len(np.unique(part.at_ms[at_odds]))
-            notes.append(
-                f"{counted(instants, 'instant')} of {READING_KINDS[kind].label} "
-                f"{'has' if instants == 1 else 'have'} values that differ; all are saved, marked "
-                "as doubtful."
-            )
+            notes.append(worded("exchange.values-differ", instants=instants, kind=kind))
         mask = at_odds | doubtful_among(whole, kind, part.at_ms, read)
         masks[kind] = mask | part.guessed
         found += [(int(part.at_ms[i]), kind, float(read[i])) for i in np.flatnonzero(mask)]

@@ -79,7 +79,9 @@ def export_journal(
     try:
         fresh = Path(tempfile.mkdtemp(prefix=f"{half_of(where).name}-", dir=where.parent))
     except OSError as error:
-        raise ExchangeError(f"{where.parent} cannot be written to: {error.strerror}.") from None
+        raise ExchangeError(
+            "exchange.folder-not-written", folder=where.parent, why=error.strerror
+        ) from None
     try:
         written = _Writer(journal, fresh, progress, stop, blind).write()
         fresh.chmod(0o755)
@@ -89,7 +91,7 @@ def export_journal(
         sync(where.parent)
         take_halves_away(where.parent, f"{where.name}.")  # an earlier export may be among them
     except OSError as error:
-        raise ExchangeError(f"The export cannot be written: {error.strerror}.") from error
+        raise ExchangeError("exchange.export-not-written", why=error.strerror) from error
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
     return written
@@ -100,16 +102,13 @@ def _earlier(folder: Path) -> bool:
     if not folder.exists():
         return False
     if not folder.is_dir():
-        raise ExchangeError(f"{folder} is a file. Name a folder for the export.")
+        raise ExchangeError("exchange.export-to-a-file", file=folder)
     there = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if not p.is_dir()}
     if not there:
         return any(folder.iterdir()) or folder.is_dir()
     strange = sorted(there - _listed(folder / WHOLE))
     if strange:
-        raise ExchangeError(
-            f"{folder} holds files that are not from an earlier export, such as {strange[0]}. "
-            "Choose a new folder."
-        )
+        raise ExchangeError("exchange.strange-files", folder=folder, file=strange[0])
     return True
 
 
@@ -182,7 +181,7 @@ class _Writer:
     def _go_on(self, share: float) -> None:
         """Say how far it is; ExchangeError when it is to go no further."""
         if self._stop():
-            raise ExchangeError("The export was stopped; nothing was written.")
+            raise ExchangeError("exchange.export-stopped")
         self._progress(share)
 
     def _plain(self, record: Any) -> dict[str, Any]:

@@ -32,18 +32,15 @@ def import_export(path: str | Path, folder: str | Path) -> None:
     """
     where, out = Path(folder), Path(path)
     if not (where / WHOLE).is_file():
-        raise ExchangeError(f"{where} is no export: it has no {WHOLE}.")
+        raise ExchangeError("exchange.no-export", folder=where, file=WHOLE)
     if not (where / ROWS).is_dir():
-        raise ExchangeError(
-            f"{where} has no folder “{ROWS}”, so no journal can be made of it. Export again with "
-            "this version, without --blind."
-        )
+        raise ExchangeError("exchange.export-without-rows", folder=where, rows=ROWS)
 
     write_tables(out, lambda table, columns: _rows(where / ROWS / f"{table}.jsonl", columns))
     try:
         _bring_photos(where / "photos", out)
     except OSError as error:
-        raise ExchangeError(f"The photos cannot be copied: {error.strerror}.") from error
+        raise ExchangeError("exchange.photos-not-copied", why=error.strerror) from error
 
 
 def _rows(path: Path, columns: list[str]) -> Iterator[list[Any]]:
@@ -52,15 +49,15 @@ def _rows(path: Path, columns: list[str]) -> Iterator[list[Any]]:
             for number, line in enumerate(iter(lambda: file.readline(_LONGEST), "")):
                 row = json.loads(line)
                 if number == 0 and row != columns:
-                    raise ExchangeError(f"{path.name} was written by another version of Vatside.")
+                    raise ExchangeError("exchange.other-version", file=path.name)
                 if len(row) != len(columns):
-                    raise ExchangeError(f"{path.name} is damaged in line {number + 1}.")
+                    raise ExchangeError("exchange.line-damaged", file=path.name, line=number + 1)
                 if number:
                     yield [_value(value) for value in row]
     except (OSError, ValueError, TypeError, KeyError, RecursionError) as error:
         if isinstance(error, ExchangeError):
             raise
-        raise ExchangeError(f"{path.name} is missing or damaged.") from error
+        raise ExchangeError("exchange.missing-or-damaged", file=path.name) from error
 
 
 def _value(value: Any) -> Any:

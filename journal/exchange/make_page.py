@@ -9,7 +9,7 @@ from base64 import b64encode
 from collections.abc import Iterable, Sequence
 from html import escape
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -24,6 +24,7 @@ from journal.records.kinds import READING_KINDS
 from journal.records.own_files import own_file
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
+from journal.wording import worded
 from journal.wording.dates import clock, day_words
 from journal.wording.doses import amount_words
 from journal.wording.durations import from_start
@@ -78,13 +79,12 @@ def make_page(whole: WholeMake, photos: Sequence[PagePhoto] = ()) -> str:
         *([f'<p class="bad">{_e(whole.plan.caution)}</p>'] if whole.plan.caution else []),
         f"<p>{_e(strayed)}</p>",
         f'<div class="wide">{_drawing(whole, course, now, strayed)}</div>',
-        f'<p class="quiet">{_e(unit_shown("°C"))} above, acidity below, hours from the start; '
-        "dashed: as planned, dotted: its allowed range.</p>",
+        f'<p class="quiet">{_said("exchange.page-legend", unit=unit_shown("°C"))}</p>',
         _photos(photos),
-        _section("Stages", _stages(whole, course, found)),
-        _section("Ingredients used", _additions(whole)),
-        _section("Figures", _figures(found)),
-        _section("Wheels", _wheels(whole)),
+        _section("exchange.page-stages", _stages(whole, course, found)),
+        _section("exchange.page-ingredients", _additions(whole)),
+        _section("exchange.page-figures", _figures(found)),
+        _section("exchange.page-wheels", _wheels(whole)),
         _notes(whole),
     ]
     body = "\n".join(part for part in parts if part)
@@ -96,8 +96,7 @@ def make_page(whole: WholeMake, photos: Sequence[PagePhoto] = ()) -> str:
         "style-src 'unsafe-inline'; img-src data:\">\n"
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{_e(code)}, {_e(name)}</title>\n<style>{style}</style></head>\n<body>\n{body}\n"
-        f"<footer>{_e(code)} of {_e(day)}, written by Vatside from the record of the make."
-        "</footer>\n</body></html>\n"
+        f"<footer>{_said('exchange.page-foot', code=code, day=day)}</footer>\n</body></html>\n"
     )
 
 
@@ -105,11 +104,17 @@ def _e(text: object) -> str:
     return escape(str(text), quote=True)
 
 
+def _said(which: str, **values: Any) -> str:
+    return _e(worded(which, **values))
+
+
 def _section(title: str, table: str) -> str:
-    return f'<h2>{title}</h2><div class="wide">{table}</div>' if table else ""
+    return f'<h2>{_said(title)}</h2><div class="wide">{table}</div>' if table else ""
 
 
-def _table(titles: Sequence[str], rows: Iterable[Sequence[str]], right: int = 1) -> str:
+def _table(
+    titles: Sequence[str], rows: Iterable[Sequence[str]], right: int = 1, unit: str = ""
+) -> str:
     """A table whose columns from `right` on are numbers; "" without rows."""
     lines = [
         "".join(f"<td{_right(place, right)}>{_e(cell)}</td>" for place, cell in enumerate(row))
@@ -118,7 +123,7 @@ def _table(titles: Sequence[str], rows: Iterable[Sequence[str]], right: int = 1)
     if not lines:
         return ""
     head = "".join(
-        f'<th scope="col"{_right(place, right)}>{_e(title)}</th>'
+        f'<th scope="col"{_right(place, right)}>{_said(title, unit=unit)}</th>'
         for place, title in enumerate(titles)
     )
     return f"<table><tr>{head}</tr>{''.join(f'<tr>{line}</tr>' for line in lines)}</table>"
@@ -140,16 +145,23 @@ def _stages(whole: WholeMake, course: Course, found: MakeFigures) -> str:
             stage.label, clock(at_ms, whole.make.zone), number(stage.minutes - stage.delay, 0),
             number(stage.minutes, 0), signed(stage.delay, 0), number(one.culture_min, 0), gain,
         ])  # fmt: skip
-    titles = ["stage", "began", "planned, min", "took, min", "longer, min", "culture time, min",
-              f"acid gained{f', {unit}' if unit else ''}"]  # fmt: skip
-    return _table(titles, rows)
+    titles = ["exchange.head-stage", "exchange.head-began", "exchange.head-planned",
+              "exchange.head-took", "exchange.head-longer", "exchange.head-culture-time",
+              "exchange.head-acid-gained-in" if unit else "exchange.head-acid-gained"]  # fmt: skip
+    return _table(titles, rows, unit=unit)
 
 
 def _additions(whole: WholeMake) -> str:
     added = sorted(whole.additions, key=lambda one: one.at_ms)
     rows = [[one.name or one.kind, one.kind, amount_words(one.amount, one.unit),
              clock(one.at_ms, whole.make.zone)] for one in added]  # fmt: skip
-    return _table(["what", "kind", "how much", "at"], rows, 2)
+    titles = [
+        "exchange.head-what",
+        "exchange.head-kind",
+        "exchange.head-amount",
+        "exchange.head-at",
+    ]
+    return _table(titles, rows, 2)
 
 
 def _figures(found: MakeFigures) -> str:
@@ -157,29 +169,32 @@ def _figures(found: MakeFigures) -> str:
     if found.degree_minutes is not None and found.minutes_read is not None:
         inside = found.minutes_inside or 0.0
         rows += [
-            ["off the plan", figure(found.degree_minutes, DEGREE_MINUTES, 0).whole],
-            ["inside the allowed range", f"{inside:.0f} of {found.minutes_read:.0f} min read"],
-        ]
+            ["exchange.off-the-plan", figure(found.degree_minutes, DEGREE_MINUTES, 0).whole],
+            ["exchange.inside-range",
+             worded("exchange.minutes-read", inside=inside, read=found.minutes_read)],
+        ]  # fmt: skip
     if found.steepest_c_per_min is not None:
-        rows.append(["steepest rise of the cook", rate(found.steepest_c_per_min)])
+        rows.append(["exchange.steepest-rise", rate(found.steepest_c_per_min)])
     if found.culture is not None:
         part = found.culture
         rows += [
-            [words, f"{minutes:.0f} min"]
-            for words, minutes in (
-                ("culture too cold to grow", part.cold), ("culture slow, too cold", part.slow),
-                ("culture at half its best pace and more", part.well),
-                ("culture slow, too warm", part.warm), ("culture too hot to grow", part.hot),
+            [which, f"{minutes:.0f} min"]
+            for which, minutes in (
+                ("exchange.culture-cold", part.cold), ("exchange.culture-slow", part.slow),
+                ("exchange.culture-well", part.well),
+                ("exchange.culture-warm", part.warm), ("exchange.culture-hot", part.hot),
             )
             if minutes >= 1
         ]  # fmt: skip
-    return _table(["figure", "value"], rows)
+    titles = ["exchange.head-figure", "exchange.head-value"]
+    return _table(titles, [(worded(which), value) for which, value in rows])
 
 
 def _wheels(whole: WholeMake) -> str:
     rows = [[wheel.code, wheel_weight(whole, wheel), wheel_scores(whole, wheel)]
             for wheel in whole.wheels]  # fmt: skip
-    return _table(["wheel", "green → now", "overall score"], rows)
+    titles = ["exchange.head-wheel", "exchange.head-weight", "exchange.head-score"]
+    return _table(titles, rows)
 
 
 def _photos(photos: Sequence[PagePhoto]) -> str:
@@ -190,12 +205,13 @@ def _photos(photos: Sequence[PagePhoto]) -> str:
         f"<figcaption>{_e(one.words)}</figcaption></figure>"
         for one in photos
     ]
-    return f'<h2>Photos</h2><div class="photos">{"".join(figures)}</div>' if figures else ""
+    head = _said("exchange.page-photos")
+    return f'<h2>{head}</h2><div class="photos">{"".join(figures)}</div>' if figures else ""
 
 
 def _notes(whole: WholeMake) -> str:
     lines = "".join(f"<p>{_e(line)}</p>" for line in note_lines(whole))
-    return f"<h2>Notes</h2>{lines}" if lines else ""
+    return f"<h2>{_said('exchange.page-notes')}</h2>{lines}" if lines else ""
 
 
 class _Scale:
@@ -259,7 +275,7 @@ def _drawing(whole: WholeMake, course: Course, now: float | None, sentence: str)
     ]
     return (
         f'<svg viewBox="0 0 {_WIDE} {_FOOT}" role="img" xmlns="http://www.w3.org/2000/svg">'
-        f"<title>{_e(whole.make.code)}: temperature and acidity of the day</title>"
+        f"<title>{_said('exchange.page-drawing', code=whole.make.code)}</title>"
         f"<desc>{_e(sentence)}</desc>{''.join(parts)}</svg>"
     )
 
@@ -305,7 +321,8 @@ def _acid(whole: WholeMake, course: Course, last: float) -> str:
     acid = course.acid
     there = acid.minutes <= last
     if not there.any():
-        return f'<text x="{_LEFT}" y="{_ACID[0] + 60}">no acidity was read</text>'
+        none = _said("exchange.page-no-acidity")
+        return f'<text x="{_LEFT}" y="{_ACID[0] + 60}">{none}</text>'
     begins, end = stage_times(whole)
     ph = acid.kind.endswith("-ph")
     targets = [

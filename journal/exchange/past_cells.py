@@ -64,7 +64,7 @@ def table_mark(raw: RawTable, *, but: Sequence[int] = ()) -> str:
         any other.
     """
     found: list[str] = []
-    unclear = ""
+    unclear: ExchangeError | None = None
     for index, column in enumerate(raw.columns):
         if index in but or numeric(column) is None:
             continue
@@ -72,20 +72,17 @@ def table_mark(raw: RawTable, *, but: Sequence[int] = ()) -> str:
         found += [cell for cell in cells if not _TWO_READINGS.fullmatch(cell)]
         two = next((cell for cell in cells if _TWO_READINGS.fullmatch(cell)), "")
         if two and not unclear and not _shown_mark(cells):
-            unclear = two_readings(f"under “{raw.header[index]}”", two)
+            unclear = two_readings("exchange.column-two-readings", raw.header[index], two)
     shows = any(re.search(r"[0-9][.,][0-9]", cell) for cell in found)
     if unclear and not shows:
-        raise ExchangeError(unclear)
+        raise unclear
     return decimal_mark(found, "") if shows else "."
 
 
-def two_readings(where: str, number: str) -> str:
-    """The sentence on a number that is 1.234 to some and 1234 to others."""
+def two_readings(which: str, where: str, number: str) -> ExchangeError:
+    """The refusal of a number that is 1.234 to some and 1234 to others."""
     left, right = number.lstrip("+-−").split(",")
-    return (
-        f"“{number}” {where} can be {left}.{right} or {left}{right}: write it with a point, or "
-        "with nothing between the thousands."
-    )
+    return ExchangeError(which, where=where, number=number, left=left, right=right)
 
 
 def out_of(cells: Sequence[str]) -> tuple[list[str], float] | None:

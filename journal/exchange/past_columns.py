@@ -333,7 +333,7 @@ def refuse_doubles(columns: Sequence[PastColumn]) -> None:
             continue
         if key in seen:
             raise ExchangeError(
-                f"The columns “{seen[key]}” and “{column.header}” would both be the {column.role} "
-                f"“{column.name}”. Map one of them to another name, or to skip."
-            )
+                "exchange.both-would-be", one=seen[key], other=column.header, role=column.role,
+                name=column.name,
+            )  # fmt: skip
         seen[key] = column.header

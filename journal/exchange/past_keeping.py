@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 
 from journal.exchange.past_known import remember_columns
 from journal.exchange.past_makes import PastMake, PastScore, PastTable, PastVariable, PastWheel
+from journal.exchange.skipped import ALREADY
 from journal.keeping import Journal
 from journal.keeping.makes import letter
 from journal.records import id_of
@@ -19,7 +20,6 @@ from journal.records.plans import FROM_A_TABLE, PAPER, Plan, Stage
 from journal.records.tastings import NOBODY, Assessor, Sample, Score, Tasting
 from journal.records.wheels import Wheel
 
-ALREADY = "already in the journal"
 _USUAL_MILK_L = 10.0
 
 

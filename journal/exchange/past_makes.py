@@ -32,7 +32,8 @@ from journal.exchange.past_columns import (
     refuse_doubles,
 )
 from journal.exchange.past_known import with_known
-from journal.exchange.past_words import off_scale, questions, understood
+from journal.exchange.past_words import questions, understood
+from journal.exchange.skipped import IMPOSSIBLE, NO_DATE, NO_ROLE, SUMMING
 from journal.exchange.spreadsheet import read_foreign
 from journal.findings.columns import (
     AGE,
@@ -62,12 +63,8 @@ from journal.quantities.conversion import convert
 from journal.quantities.units import stored_unit, unit_named
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso, zone_of
 from journal.records.tastings import SCORE_TOP
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
-NO_DATE = "no date"
-NO_ROLE = "neither a variable nor a score"
-IMPOSSIBLE = "an impossible amount"
-SUMMING = "a row of sums"
 _MOST_MILK_L, _MOST_WHEEL_KG = 10_000.0, 1000.0  # as the records have them
 
 
@@ -219,10 +216,7 @@ def read_past(
     joins = bool({MAKE, PERSON, REPEAT} & reader.roles.keys())
     makes = tuple(merged(single, by_make=MAKE in reader.roles) if joins else single)
     if MAKE in reader.roles and len(makes) > len({make.name for make in makes}):
-        reader.notes.append(
-            f"Rows with one entry under “{reader.roles[MAKE].header}” that differ in what was done "
-            "are makes of their own."
-        )
+        reader.notes.append(worded("exchange.rows-differ", column=reader.roles[MAKE].header))
     sentences = (*understood(columns, milk_given=chosen.milk_l is not None), *reader.notes)
     asked = questions(columns, chosen)
     return PastTable(tuple(columns), makes, len(rows) + sums, dict(reasons), sentences, asked,
@@ -372,10 +366,7 @@ class _Reader:
         cell = self.raw.columns[column.index][row]
         found = is_there(column.header, cell)
         if found is None:
-            raise ExchangeError(
-                f"“{clean(cell)}” under “{column.header}” does not say whether the wheel is still "
-                "there. Write yes or no."
-            )
+            raise ExchangeError("exchange.there-or-not", cell=clean(cell), column=column.header)
         return found
 
     def numbered(self, row: int) -> str:
@@ -388,11 +379,7 @@ class _Reader:
         column = self.roles.get(DATE)
         stand_in = from_iso(self.chosen.date, self.zone) if self.chosen.date else None
         if column is None and stand_in is None:
-            raise ExchangeError(
-                "No column holds the dates of the makes. Choose the one that does, or give one "
-                "date for the rows without.",
-                "date",
-            )
+            raise ExchangeError("exchange.no-column-of-dates", asks="date")
         if column is None:
             return [stand_in or 0] * len(self.rows), [True] * len(self.rows)
         found, good = self._instants(column)
@@ -400,7 +387,7 @@ class _Reader:
             found = [at if ok else stand_in for at, ok in zip(found, good, strict=True)]
             good = [True] * len(good)
         if not any(good):
-            raise ExchangeError(f"The column “{column.header}” holds no date that can be read.")
+            raise ExchangeError("exchange.no-date-in-column", column=column.header)
         return found, good
 
     def gone(self) -> list[int | None]:
@@ -424,10 +411,7 @@ class _Reader:
                 begun if math.isnan(age) or age < 0 else begun + round(age * MINUTE_MS)
                 for age, begun in zip(ages, started, strict=True)
             ]
-        self.notes.append(
-            "No column says when the cheese was tasted, so the scores count for the day of the "
-            "make, age 0."
-        )
+        self.notes.append(worded("exchange.tasted-when-made"))
         return list(started)
 
     def amount(self, role: str, quantity: str) -> list[float]:
@@ -437,13 +421,13 @@ class _Reader:
             return [math.nan] * len(self.rows)
         found = numeric(self.cells(column), self.mark)
         if found is None:
-            raise ExchangeError(f"The column “{column.header}” should hold numbers.")
+            raise ExchangeError("exchange.should-hold-numbers", column=column.header)
         usual = "d" if role == AGE else stored_unit(quantity).key
         written = column.unit or found.unit or _unit_in_header(column.header, quantity) or usual
         try:
             unit = unit_named(quantity, written).key
         except QuantityError as error:
-            raise ExchangeError(f"For the column “{column.header}”: {text_of(error)}") from None
+            raise ExchangeError("exchange.in-a-column", column=column.header, why=error) from None
         kept = convert(np.array(found.values), unit, stored_unit(quantity).key)
         return [float(value) for value in kept]
 
@@ -457,10 +441,7 @@ class _Reader:
                 return [_variable(column.name, value, "", unit) for value in amounts]
         found = numeric(cells, self.mark) if column.role == VARIABLE else None
         if found is None and column.role == VARIABLE:
-            raise ExchangeError(
-                f"The column “{column.header}” holds no numbers. Map it to name, plan, remark or "
-                "skip."
-            )
+            raise ExchangeError("exchange.column-without-numbers", column=column.header)
         values = found.values if found is not None else [math.nan] * len(cells)
         unit = column.unit or (found.unit if found is not None else "")
         return [
@@ -482,15 +463,16 @@ class _Reader:
         cells, top = out_of(self.cells(column)) or (self.cells(column), SCORE_TOP)
         found = numeric(cells, self.mark)
         if found is None:
-            raise ExchangeError(f"The column “{column.header}” holds no scores.")
+            raise ExchangeError("exchange.column-without-scores", column=column.header)
         low, high = self._scale(column, top)
         real = [value for value in found.values if not math.isnan(value)]
         if real and not low <= min(real) <= max(real) <= high:
-            raise ExchangeError(off_scale(column.header, min(real), max(real), low, high), "scale")
+            raise ExchangeError(
+                "exchange.off-scale", column=column.header, least=min(real), most=max(real),
+                low=low, high=high, asks="scale",
+            )  # fmt: skip
         if (low, high) != (0.0, SCORE_TOP):
-            self.notes.append(
-                f"“{column.header}” goes from {low:g} to {high:g} in the table; rescaled to 0–10."
-            )
+            self.notes.append(worded("exchange.rescaled", column=column.header, low=low, high=high))
         return [(value - low) / (high - low) * SCORE_TOP for value in found.values]
 
     def _scale(self, column: PastColumn, top: float) -> tuple[float, float]:
@@ -501,14 +483,16 @@ class _Reader:
 
     def _instants(self, column: PastColumn) -> tuple[list[int], list[bool]]:
         parts = read_parts([cell.strip() for cell in self.cells(column)])
-        order, reason = self.chosen.date_order, ""
+        order, reason = self.chosen.date_order, None
         if not order:
             found = decide_order(parts, np.maximum(parts.clock_ms, 0), steady=False)
             order, reason = found.order, found.reason
         if not order:
-            raise ExchangeError(f"Under “{column.header}”: {reason}", "date order")
-        if reason:
-            self.notes.append(reason)
+            raise ExchangeError(
+                "exchange.under-column", column=column.header, why=reason, asks="date order"
+            )
+        if reason is not None:
+            self.notes.append(text_of(reason))
         midnight, good = date_ms(parts, order)
         local = midnight + np.maximum(parts.clock_ms, 0)
         own = parts.offset_min != NO_OFFSET

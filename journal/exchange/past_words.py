@@ -29,65 +29,57 @@ from journal.findings.columns import (
     WORDS,
 )
 from journal.quantities.units import unit_named
-from journal.wording.counts import listed
+from journal.wording import worded
 
-
-def off_scale(header: str, least: float, most: float, low: float, high: float) -> str:
-    """Why scores off the scale are refused, and what to do."""
-    return (
-        f"The scores under “{header}” go from {least:g} to {most:g}, outside {low:g} to {high:g}. "
-        "Give their scale, and they are rescaled to 0–10; or choose another meaning for the column."
-    )
-
-
-_IN_WORDS = {
-    DATE: "the date of the make",
-    TASTED: "the date of the tasting",
-    AGE: "the age at tasting",
-    NAME: "the make's name",
-    CODE: "the make's code",
-    MAKE: "which rows are one make",
-    GONE: "the day the wheel was gone",
-    PERSON: "who tasted",
-    SESSION: "the session of tasting",
-    REPEAT: "the number of a repeat",
-    PLAN: "the plan",
-    MILK: "the milk",
-    WHEEL: "the wheel's weight",
-    THERE: "whether the wheel is still there",
-    REMARK: "a remark",
-    ROW_NUMBER: "the number of the row",
-    WORDS: "text, saved with the make",
-    LEFT_OUT: "left out",
+_TAKEN_AS = {
+    DATE: "exchange.is-date",
+    TASTED: "exchange.is-date-tasted",
+    AGE: "exchange.is-age",
+    NAME: "exchange.is-name",
+    CODE: "exchange.is-code",
+    MAKE: "exchange.is-make",
+    GONE: "exchange.is-gone",
+    PERSON: "exchange.is-person",
+    SESSION: "exchange.is-session",
+    REPEAT: "exchange.is-repeat",
+    PLAN: "exchange.is-plan",
+    MILK: "exchange.is-milk",
+    WHEEL: "exchange.is-weight",
+    THERE: "exchange.is-there",
+    REMARK: "exchange.is-remark",
+    ROW_NUMBER: "exchange.is-row-number",
+    WORDS: "exchange.is-text",
+    LEFT_OUT: "exchange.column-left-out",
 }
 
 
 def understood(columns: Sequence[PastColumn], *, milk_given: bool) -> list[str]:
     """What each column was taken as, and what is missing."""
-    found = []
-    for column in columns:
-        if column.who:
-            found.append(f"“{column.header}” is what {column.who} gave for “{column.name}”.")
-        elif column.role == USED:
-            found.append(f"“{column.header}” is how much {column.name} was used.")
-        elif column.meaning is not None:
-            unit = f", in {column.unit}" if column.unit else ""
-            found.append(f"“{column.header}” is this journal's {column.name}{unit}.")
-        elif column.role in (SCORE, VARIABLE):
-            unit = f" in {column.unit}" if column.unit else ""
-            found.append(f"“{column.header}” is the {column.role} “{column.name}”{unit}.")
-        else:
-            found.append(f"“{column.header}” is {_IN_WORDS[column.role]}.")
+    found = [
+        worded(_taken_as(one), column=one.header, person=one.who, name=one.name, unit=one.unit,
+               role=one.role)
+        for one in columns
+    ]  # fmt: skip
     if not any(column.role == SCORE for column in columns):
-        found.append("No column was recognised as a score. Choose the one that is.")
+        found.append(worded("exchange.no-score-column"))
     if not any(column.role in (THERE, GONE) for column in columns):
-        found.append(
-            "No column says which wheels are still there, so all count as gone. Name a column "
-            "“still there”, with yes or no."
-        )
+        found.append(worded("exchange.all-count-as-gone"))
     if not milk_given and not any(column.role == MILK for column in columns):
-        found.append("No column gives the milk, so the plan's usual amount is used.")
+        found.append(worded("exchange.milk-of-the-plan"))
     return found
+
+
+def _taken_as(column: PastColumn) -> str:
+    """The id of what is said of a column."""
+    if column.who:
+        return "exchange.is-persons-score"
+    if column.role == USED:
+        return "exchange.is-amount-used"
+    if column.meaning is not None:
+        return "exchange.is-own-in" if column.unit else "exchange.is-own"
+    if column.role in (SCORE, VARIABLE):
+        return "exchange.is-the-in" if column.unit else "exchange.is-the"
+    return _TAKEN_AS[column.role]
 
 
 def questions(columns: Sequence[PastColumn], chosen: ChosenColumns) -> tuple[str, ...]:
@@ -98,21 +90,12 @@ def questions(columns: Sequence[PastColumn], chosen: ChosenColumns) -> tuple[str
     open_ = [column for column in columns if column.header.casefold() not in answered]
     meant = [_meant(column) for column in open_ if column.meaning is not None]
     if meant:
-        found.append(
-            f"Read as this journal's own: {listed(meant)}. Where one is something else, choose "
-            "“variable” for it."
-        )
+        found.append(worded("exchange.read-as-own", columns=meant))
     for column in open_:
         if column.role == VARIABLE and plain_name(column.header) == "time":
-            found.append(
-                f"“{column.header}” is read as a length of time, a variable. Is it the date of the "
-                "make? Then choose that."
-            )
+            found.append(worded("exchange.length-of-time", column=column.header))
         elif column.role == MAKE:
-            found.append(
-                f"Rows with one entry under “{column.header}” become one make. Choose otherwise "
-                "where it says something else."
-            )
+            found.append(worded("exchange.one-make-by", column=column.header))
     return tuple(found)
 
 
@@ -120,5 +103,8 @@ def _meant(column: PastColumn) -> str:
     """What a column is taken for: “Salz %” as salt in curd, in %."""
     assert column.meaning is not None
     unit = unit_named(column.meaning.quantity, column.meaning.written).label
-    what = f"{column.name} used" if column.role == USED else column.name
-    return f"“{column.header}” as {what}{f' (in {unit})' if unit else ''}"
+    used = column.role == USED
+    which = "exchange.as-used" if used else "exchange.as-own"
+    if unit:
+        which = "exchange.as-used-in" if used else "exchange.as-own-in"
+    return worded(which, column=column.header, name=column.name, unit=unit)

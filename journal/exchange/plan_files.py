@@ -11,7 +11,6 @@ from journal.keeping import Journal, KeepingError, open_other, reason
 from journal.records import RecordError
 from journal.records.plan_text import builtin_plans, read_plan, write_plan
 from journal.records.plans import Plan, new_uuid
-from journal.wording import text_of
 
 SUFFIX = ".toml"
 _LARGEST = 1_000_000  # bytes; a plan takes a few thousand
@@ -42,21 +41,20 @@ def read_plan_file(path: str | Path) -> Plan:
         with open_other(Path(path)) as file:
             raw = file.read(_LARGEST + 1)
     except OSError as error:
-        raise ExchangeError(f"{name} cannot be read: {text_of(reason(error))}.") from None
+        raise ExchangeError("keeping.file-not-read", file=name, why=reason(error)) from None
     if len(raw) > _LARGEST:
-        raise ExchangeError(f"{name} is too large for a plan.")
+        raise ExchangeError("exchange.plan-too-large", file=name)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
-        raise ExchangeError(
-            f"{name}, line {line}: this is not UTF-8 text. Save the file as UTF-8 and try again."
-        ) from None
+        raise ExchangeError("exchange.not-utf-8", file=name, line=line) from None
     try:
         return read_plan(text)
     except RecordError as error:
-        joint = ", " if error.id == "records.at-line" else ": "
-        raise ExchangeError(f"{name}{joint}{text_of(error)}") from None
+        at_line = error.id == "records.at-line"
+        which = "exchange.plan-at-line" if at_line else "exchange.plan-fault"
+        raise ExchangeError(which, file=name, why=error) from None
 
 
 def write_plan_file(plan: Plan, path: str | Path) -> None:
@@ -70,8 +68,8 @@ def write_plan_file(plan: Plan, path: str | Path) -> None:
     try:
         Path(path).write_text(write_plan(plan), encoding="utf-8", newline="\n")
     except OSError as error:
-        name = _called(path)
-        raise ExchangeError(f"{name} cannot be written: {error.strerror or error}.") from None
+        why = error.strerror or error
+        raise ExchangeError("exchange.not-written", file=_called(path), why=why) from None
 
 
 def coming(journal: Journal, plan: Plan) -> IncomingPlan:

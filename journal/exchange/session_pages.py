@@ -24,7 +24,7 @@ from journal.records.own_files import own_file
 from journal.records.page_answers import NOTE_MOST, TEXT_MOST
 from journal.records.tastings import SHUFFLED, Tasting
 from journal.wording import session_page as words
-from journal.wording import text_of
+from journal.wording import worded
 from journal.wording.dates import day_words
 from journal.wording.scale_words import scale_words
 
@@ -54,7 +54,7 @@ def write_pages(journal: Journal, tasting: Tasting, folder: Path) -> list[Path]:
             where.write_text(page_html(journal, tasting, one, where.stem), encoding="utf-8")
     except OSError as error:
         why = error.strerror or error
-        raise ExchangeError(f"The pages cannot be written to {folder}: {why}.") from None
+        raise ExchangeError("exchange.pages-not-written", folder=folder, why=why) from None
     return found
 
 
@@ -70,14 +70,17 @@ def read_sent(path: Path) -> str:
         with open_other(path) as file:
             return file.read(TEXT_MOST + 1).decode("utf-8", "replace")
     except OSError as error:
-        raise ExchangeError(f"{path.name} cannot be read: {text_of(reason(error))}.") from None
+        raise ExchangeError("keeping.file-not-read", file=path.name, why=reason(error)) from None
 
 
 def page_html(journal: Journal, tasting: Tasting, page: AssessorPage, name: str) -> str:
     """One assessor's page; its answer is saved under the same name."""
     attributes = page.key.attributes
     ends = [words.ends_words(scale_words(journal, one)) for one in attributes]
-    called = [f"cup {code}" if tasting.coding == SHUFFLED else code for code in page.key.codes]
+    called = [
+        worded("desk.cup", number=code) if tasting.coding == SHUFFLED else code
+        for code in page.key.codes
+    ]
     script, style = _own("session.js"), _own("session.css")
     policy = (
         f"default-src 'none'; script-src 'sha256-{_digest(script)}'; "

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 from xml.parsers import expat
 
+from journal.message import MessageError
+
 # A sheet holds what a table of past makes may hold; every other part is small in an honest file.
 _MOST_UNPACKED = 300_000_000  # bytes, pictures and all
 _MOST_READ = 150_000_000  # bytes of the parts that are XML
@@ -22,8 +24,8 @@ _DEEPEST = 64
 _PIECE = 1 << 16
 
 
-class TooLarge(Exception):
-    """What a file does or holds too much of, in words: "holds more than 9 cells"."""
+class TooLarge(MessageError):
+    """What a file does or holds too much of: "holds more than 9 cells"."""
 
 
 def refuse_bomb(data: bytes) -> None:
@@ -40,7 +42,7 @@ def refuse_bomb(data: bytes) -> None:
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         unpacked = sum(entry.file_size for entry in archive.infolist())
         if unpacked > _MOST_UNPACKED:
-            raise TooLarge(f"unpacks to {unpacked / 1e6:.0f} MB")
+            raise TooLarge("exchange.unpacks-to", mb=unpacked / 1e6)
         for entry in archive.infolist():
             with archive.open(entry) as part:
                 _Part(seen).read(part)
@@ -77,7 +79,7 @@ class _Part:
                 return
             self._seen.read += len(piece)
             if self._seen.read > _MOST_READ:
-                raise TooLarge(f"unpacks to more than {_MOST_READ / 1e6:.0f} MB")
+                raise TooLarge("exchange.unpacks-to-more", mb=_MOST_READ / 1e6)
 
     def _on_start(self, tag: str, given: dict[str, str]) -> None:
         name = tag.rpartition(":")[2]
@@ -85,15 +87,15 @@ class _Part:
         self._depth += 1
         self._elements += 1
         if self._depth > _DEEPEST:
-            raise TooLarge("holds too many parts within each other")
+            raise TooLarge("exchange.too-deep")
         if sum(map(len, given.values())) > _LONGEST_TEXT:
-            raise TooLarge("holds a name without an end")
+            raise TooLarge("exchange.name-without-end")
         if self._root == "worksheet":
             self._on_sheet(name)
         elif self._root == "sst":
             self._count_cell(name == "si")
         elif self._elements > (_MOST_NAMED if self._root == "workbook" else _MOST_ELEMENTS):
-            raise TooLarge("holds too many parts")
+            raise TooLarge("exchange.too-many-parts")
         if name in ("c", "si"):
             self._letters = 0
 
@@ -105,15 +107,15 @@ class _Part:
             self._in_row += 1
         self._count_cell(name == "c")
         if self._in_row > _MOST_IN_A_ROW:
-            raise TooLarge(f"holds a row of more than {_MOST_IN_A_ROW:,} cells")
+            raise TooLarge("exchange.row-too-long", most=_MOST_IN_A_ROW)
         if self._rows > _MOST_ROWS:
-            raise TooLarge(f"holds more than {_MOST_ROWS:,} rows")
+            raise TooLarge("exchange.more-rows", most=_MOST_ROWS)
 
     def _count_cell(self, one: bool) -> None:
         """Count a cell; what is around cells may be a few times as many."""
         self._seen.cells += one
         if self._seen.cells > _MOST_CELLS or self._elements > 4 * _MOST_CELLS:
-            raise TooLarge(f"holds more than {_MOST_CELLS:,} cells")
+            raise TooLarge("exchange.more-cells", most=_MOST_CELLS)
 
     def _on_end(self, _tag: str) -> None:
         self._depth -= 1
@@ -122,4 +124,4 @@ class _Part:
         self._letters += len(text)
         self._seen.text += len(text)
         if self._seen.text > _MOST_TEXT or (text.strip() and self._letters > _LONGEST_TEXT):
-            raise TooLarge("holds text without an end")
+            raise TooLarge("exchange.text-without-end")

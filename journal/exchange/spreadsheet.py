@@ -18,7 +18,7 @@ from journal.exchange.loggers.decoding import MOST_COLUMNS
 from journal.exchange.loggers.table import RawTable, bytes_of, read_table
 from journal.exchange.past_cells import two_readings
 from journal.exchange.sheet_limits import TooLarge, refuse_bomb
-from journal.wording import text_of
+from journal.message import Message
 
 LARGEST_BYTES = 30_000_000
 MOST_ROWS = 100_000
@@ -27,6 +27,10 @@ _MOST_TEXT = 20_000_000  # letters; a text that many cells share counts for each
 _LONGEST_CELL = 2000
 _TWO_READINGS = re.compile(r"([+\-−]?[1-9][0-9]{0,2},[0-9]{3})(?: ?[^0-9 ]{1,10})?")
 _ZIP = b"PK\x03\x04"
+# What is said of a file without readings, where makes are looked for.
+_NO_READINGS = (
+    "exchange.file-empty", "exchange.no-numbers", "exchange.no-rows", "exchange.line-too-long",
+)  # fmt: skip
 
 
 def read_foreign(path: str | Path) -> RawTable:
@@ -44,10 +48,10 @@ def read_foreign(path: str | Path) -> RawTable:
     table = _table(data, where.name)
     if table.rows > MOST_ROWS:
         raise ExchangeError(
-            f"{where.name} has {table.rows:,} rows; at most {MOST_ROWS:,} can be read."
+            "exchange.too-many-rows", file=where.name, rows=table.rows, most=MOST_ROWS
         )
     if table.rows * len(table.columns) > MOST_CELLS:
-        raise _too_large(where.name, f"holds more than {MOST_CELLS:,} cells")
+        raise _too_large(where.name, Message("exchange.more-cells", most=MOST_CELLS))
     return table
 
 
@@ -56,23 +60,20 @@ def _table(data: bytes, name: str) -> RawTable:
     try:
         return read_table(data, of_makes=True)
     except ExchangeError as error:
-        if not any(word in text_of(error) for word in ("reading", "empty")):
+        if error.id not in _NO_READINGS:
             raise
-        raise ExchangeError(
-            f"{name} holds no table of makes. It needs a row for each make under a row of names, "
-            "and at least one column of numbers, like the scores."
-        ) from error
+        raise ExchangeError("exchange.no-table-of-makes", file=name) from error
 
 
 def _bytes(path: Path) -> bytes:
     if path.is_dir():
-        raise ExchangeError(f"{path.name} is a folder. Name a table as CSV or XLSX.")
+        raise ExchangeError("exchange.table-is-folder", file=path.name)
     return bytes_of(path, LARGEST_BYTES, partial(_too_many_bytes, path.name))
 
 
-def _too_many_bytes(name: str, size: int) -> str:
-    most = f"a table of past makes has at most {LARGEST_BYTES / 1e6:.0f} MB."
-    return f"{name} has {size / 1e6:.0f} MB; {most}"
+def _too_many_bytes(name: str, size: int) -> ExchangeError:
+    most = LARGEST_BYTES / 1e6
+    return ExchangeError("exchange.table-too-large", file=name, mb=size / 1e6, most=most)
 
 
 def _sheet_as_text(data: bytes, name: str) -> bytes:
@@ -85,37 +86,33 @@ def _sheet_as_text(data: bytes, name: str) -> bytes:
     except ExchangeError:
         raise
     except TooLarge as error:
-        raise _too_large(name, str(error)) from None
+        raise _too_large(name, error.message) from None
     except Exception as error:
-        raise ExchangeError(
-            f"{name} cannot be read as a spreadsheet. Save the sheet as CSV and import that."
-        ) from error
+        raise ExchangeError("exchange.no-spreadsheet", file=name) from error
     if not rows:
-        raise ExchangeError(f"{name} holds no filled sheet.")
+        raise ExchangeError("exchange.no-filled-sheet", file=name)
     out = io.StringIO("sep=\t\n")
     out.seek(0, io.SEEK_END)
     csv.writer(out, delimiter="\t", lineterminator="\n").writerows(rows)
     return out.getvalue().encode()
 
 
-def _too_large(name: str, what: str) -> ExchangeError:
-    return ExchangeError(
-        f"{name} {what}, which is too large for a table of past makes. Save the rows of the "
-        "makes alone as CSV and import that."
-    )
+def _too_large(name: str, what: Message) -> ExchangeError:
+    return ExchangeError("exchange.too-large-for-makes", file=name, what=what)
 
 
 def _filled_rows(data: bytes) -> list[list[str]]:
     import openpyxl
 
     if not openpyxl.DEFUSEDXML:
-        raise ExchangeError("Spreadsheets cannot be read safely here: install defusedxml.")
+        raise ExchangeError("exchange.no-defusedxml")
     book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
     try:
         for sheet in book.worksheets:
             rows = list(itertools.islice(_rows(sheet.iter_rows()), MOST_ROWS + 1))
             if len(rows) > MOST_ROWS:
-                raise ExchangeError(f"The sheet {sheet.title[:40]} has over {MOST_ROWS:,} rows.")
+                name = sheet.title[:40]
+                raise ExchangeError("exchange.sheet-too-long", sheet=name, most=MOST_ROWS)
             if len(rows) > 1:
                 return _squared(rows)
     finally:
@@ -134,7 +131,7 @@ def _rows(rows: Iterable[Iterable[Any]]) -> Iterator[list[str]]:
             cells.pop()
         letters += sum(map(len, cells))
         if letters > _MOST_TEXT:
-            raise TooLarge("holds too much text")
+            raise TooLarge("exchange.too-much-text")
         if cells:
             yield cells
 
@@ -164,5 +161,5 @@ def _text(cell: Any) -> str:
     text = " ".join(str(value).split())[:_LONGEST_CELL]
     two = _TWO_READINGS.fullmatch(text)
     if two:  # the numbers beside it show no mark, whatever the sheet shows
-        raise ExchangeError(two_readings(f"in the cell {cell.coordinate}", two[1]))
+        raise two_readings("exchange.cell-two-readings", cell.coordinate, two[1])
     return text

@@ -38,7 +38,7 @@ def write_table(path: str | Path, name: str, titles: Sequence[str], rows: Rows) 
     elif kind == XLSX:
         where.write_bytes(as_xlsx(name, titles, rows))
     else:
-        raise ExchangeError(f"{where.name} ends in neither .csv nor .xlsx. Name a file like it.")
+        raise ExchangeError("exchange.no-table-suffix", file=where.name)
     return where
 
 

@@ -12,7 +12,6 @@ from journal.wording.counts import counted
 from journal.wording.style import style_in_use
 
 _SHORT = 3
-DATE_ORDERS = {"dmy": "day first", "mdy": "month first", "ymd": "year first"}
 
 
 def clock(at_ms: int, zone: str) -> str:

@@ -11,7 +11,7 @@ from journal.desk.form.frame import FramedDialog
 from journal.desk.form.readers import SecretField
 from journal.desk.form.spec import SECRET, Field, FieldContext
 from journal.desk.labels import Label
-from journal.exchange.sensors.secrets import NO_KEYRING, keeps_passwords
+from journal.exchange.sensors.secrets import keeps_passwords, no_keyring
 from journal.records.sources import Source
 from journal.wording import worded
 
@@ -35,7 +35,7 @@ class AskPassword(FramedDialog):
         note = "It is saved in this system's keyring, never in the journal."
         self.arrange(
             self.field,
-            Label(note if keeps_passwords() else NO_KEYRING, role="quiet", wrap=True),
+            Label(note if keeps_passwords() else no_keyring(), role="quiet", wrap=True),
             acts=(leave, use),
         )
         self.field.line.returnPressed.connect(self._on_use)

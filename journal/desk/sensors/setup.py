@@ -27,7 +27,7 @@ from journal.desk.sensors.preview import TryPage
 from journal.desk.theme import SMALL, STEP
 from journal.desk.work import Work
 from journal.exchange.sensors.making import sensor_for
-from journal.exchange.sensors.secrets import NO_KEYRING, keeps_passwords
+from journal.exchange.sensors.secrets import keeps_passwords, no_keyring
 from journal.exchange.sensors.understanding import unit_key
 from journal.keeping import Journal
 from journal.quantities.units import quantity_named
@@ -75,7 +75,7 @@ class SetUp(FramedDialog):
         self._measured = Fields(_MEASURED, FieldContext(self, style=UNTITLED), self)
         self.reading, self.unit = self._measured.choices.values()
         self.file = FilePage(self.work)
-        self.topic = FieldRows(ASKED[TOPIC], self, "" if keeps_passwords() else NO_KEYRING)
+        self.topic = FieldRows(ASKED[TOPIC], self, "" if keeps_passwords() else no_keyring())
         self.line = FieldRows(ASKED[LINE], self)
         self._rows = {TOPIC: self.topic, LINE: self.line}
         self.preview = TryPage()

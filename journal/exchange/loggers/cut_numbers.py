@@ -11,11 +11,6 @@ from journal.exchange import ExchangeError
 _WHOLE = re.compile(r"\s*[+\-−]?[0-9]{1,4}\s*")
 _REST = re.compile(r"[0-9]{1,6}\s*")
 _POINT = re.compile(r"\s*[+\-−]?[0-9]+\.[0-9]+\s*")
-_REFUSED = (
-    "The rows have more cells than the header: the comma seems to stand between cells and in the "
-    "numbers too. Save the file with semicolons between the cells, "
-    "or with decimal points."
-)
 
 
 def rejoined(rows: list[list[str]], named: int, delimiter: str) -> list[list[str]]:
@@ -65,7 +60,7 @@ def _joined(row: list[str], named: int) -> list[str]:
         or len(row) - len(pairs) != named
         or not all(_REST.fullmatch(row[at + 1]) for at in pairs)
     ):
-        raise ExchangeError(_REFUSED)
+        raise ExchangeError("exchange.comma-in-numbers")
     found = list(row)
     for at in reversed(pairs):
         found[at : at + 2] = [f"{found[at].strip()},{found[at + 1].strip()}"]

@@ -36,13 +36,13 @@ _BOMS = (
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
 _NOT_TEXT = (
-    (b"PK\x03\x04", "a spreadsheet or an archive"),
-    (b"\xd0\xcf\x11\xe0", "an old spreadsheet"),
-    (b"SQLite format 3", "a database"),
-    (b"%PDF", "a PDF"),
-    (b"\x1f\x8b", "a compressed file"),
-    (b"\x89PNG", "a picture"),
-    (b"\xff\xd8\xff", "a picture"),
+    (b"PK\x03\x04", "exchange.is-a-spreadsheet"),
+    (b"\xd0\xcf\x11\xe0", "exchange.is-an-old-spreadsheet"),
+    (b"SQLite format 3", "exchange.is-a-database"),
+    (b"%PDF", "exchange.is-a-pdf"),
+    (b"\x1f\x8b", "exchange.is-compressed"),
+    (b"\x89PNG", "exchange.is-a-picture"),
+    (b"\xff\xd8\xff", "exchange.is-a-picture"),
 )
 _WIDE = ("utf-16", "utf-32")
 _SEPARATOR_LINE = re.compile(r'"?sep=(.)"?\s*', re.IGNORECASE)
@@ -52,9 +52,7 @@ def encoding_of(data: bytes) -> str:
     """The name of the encoding: by its mark, by its zero bytes, UTF-8 if it is, else Latin-1."""
     for start, what in _NOT_TEXT:
         if data.startswith(start):
-            raise ExchangeError(
-                f"This is {what}, not a table in plain text. Save it as CSV and import that."
-            )
+            raise ExchangeError(what)
     for mark, name in _BOMS:
         if data.startswith(mark):
             return name
@@ -85,7 +83,7 @@ def lines_of(data: bytes, encoding: str) -> Iterator[str]:
 def _lines(text: io.TextIOWrapper, *, zeros: bool) -> Iterator[str]:
     while line := text.readline(_LONGEST_LINE):
         if len(line) == _LONGEST_LINE:
-            raise _too_long()
+            raise ExchangeError("exchange.line-too-long")
         yield line.replace("\0", "") if zeros else line
 
 
@@ -166,24 +164,13 @@ def rows_of(data: bytes, encoding: str, delimiter: str) -> list[list[str]]:
     try:
         return _read(data, encoding, delimiter, csv.QUOTE_NONE)
     except csv.Error:
-        raise _too_long() from None
-
-
-def _too_long() -> ExchangeError:
-    return ExchangeError(
-        "A line of this file is too long to be a row of readings. Check that it is a table "
-        "in plain text."
-    )
-
-
-def _too_much(what: str) -> ExchangeError:
-    return ExchangeError(f"This file has more than {what}. Cut it into smaller files.")
+        raise ExchangeError("exchange.line-too-long") from None
 
 
 def refuse_more_cells(rows: int, columns: int) -> None:
     """Refuse a table that would take too much memory once each of its rows is filled up."""
     if rows * columns > _MOST_CELLS:
-        raise _too_much(f"{_MOST_CELLS:,} cells")
+        raise ExchangeError("exchange.file-more-cells", most=_MOST_CELLS)
 
 
 def _width(data: bytes, encoding: str) -> int:
@@ -252,9 +239,9 @@ def _read(data: bytes, encoding: str, delimiter: str, quoting: int) -> list[list
         cells = sum(map(len, full))
         spent += _ROW * len(full) + _CELL * cells + _FRESH * (len(known) - before + apart)
         if len(rows) > MOST_ROWS:
-            raise _too_much(f"{MOST_ROWS:,} rows")
+            raise ExchangeError("exchange.file-more-rows", most=MOST_ROWS)
         if spent > _MOST_BYTES:
-            raise _too_much("can be read at once")
+            raise ExchangeError("exchange.more-than-at-once")
         if len(known) > _KNOWN:
             known.clear()
     if rows and _SEPARATOR_LINE.fullmatch(delimiter.join(rows[0])):

@@ -3,30 +3,35 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection, Sequence
 from collections.abc import Mapping as AnyMapping
-from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
 from typing import Any
 
 from journal.exchange import ExchangeError
+from journal.message import Message
 from journal.quantities import QuantityError
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
 
-DATE_ORDERS = ("dmy", "mdy", "ymd")
+DATE_ORDERS = {
+    "dmy": Message("exchange.day-first"),
+    "mdy": Message("exchange.month-first"),
+    "ymd": Message("exchange.year-first"),
+}
 TIME_FORMS = {
-    "stamp": "date and time",
-    "date+clock": "date and time in two columns",
-    "clock": "time of day",
-    "epoch-s": "seconds since 1970 (UTC)",
-    "epoch-ms": "milliseconds since 1970 (UTC)",
-    "serial": "days as a spreadsheet counts them",
-    "elapsed-msec": "milliseconds from the start",
-    "elapsed-s": "seconds from the start",
-    "elapsed-min": "minutes from the start",
-    "elapsed-h": "hours from the start",
-    "elapsed-hms": "hours, minutes and seconds from the start",
-    "elapsed-ms": "minutes and seconds from the start",
+    "stamp": Message("exchange.form-stamp"),
+    "date+clock": Message("exchange.form-date-and-clock"),
+    "clock": Message("exchange.form-clock"),
+    "epoch-s": Message("exchange.form-epoch-s"),
+    "epoch-ms": Message("exchange.form-epoch-ms"),
+    "serial": Message("exchange.form-serial"),
+    "elapsed-msec": Message("exchange.form-elapsed-msec"),
+    "elapsed-s": Message("exchange.form-elapsed-s"),
+    "elapsed-min": Message("exchange.form-elapsed-min"),
+    "elapsed-h": Message("exchange.form-elapsed-h"),
+    "elapsed-hms": Message("exchange.form-elapsed-hms"),
+    "elapsed-ms": Message("exchange.form-elapsed-ms"),
 }
 
 
@@ -52,17 +57,14 @@ class Mapping:
         """Refuse what cannot be used to read any file."""
         for column, kind in self.kinds.items():
             if kind and kind not in READING_KINDS:
-                known = ", ".join(READING_KINDS)
                 raise ExchangeError(
-                    f"“{kind}” for “{column}” is not a kind of reading. There are: {known}."
+                    "exchange.no-such-kind", kind=kind, column=column, known=list(READING_KINDS)
                 )
-        _one_of(self.date_order, DATE_ORDERS, "order of dates")
-        _one_of(self.time_form, tuple(TIME_FORMS), "form of time")
-        _one_of(self.decimal, (".", ","), "decimal mark")
+        _one_of(self.date_order, DATE_ORDERS, "exchange.no-such-date-order")
+        _one_of(self.time_form, TIME_FORMS, "exchange.no-such-time-form")
+        _one_of(self.decimal, (".", ","), "exchange.no-such-decimal-mark")
         if self.unit and not any(_fits(self.unit, kind) for kind in READING_KINDS):
-            raise ExchangeError(
-                f"“{self.unit}” is not a unit of a reading. Write for example degF."
-            )
+            raise ExchangeError("exchange.no-unit-of-a-reading", unit=self.unit)
 
     def to_dict(self) -> dict[str, Any]:
         """The mapping as plain values that JSON can hold."""
@@ -82,7 +84,7 @@ class Mapping:
             }
             time = tuple(str(name) for name in found.get("time") or ())
         except (AttributeError, TypeError, ValueError):
-            raise ExchangeError("The remembered mapping cannot be read; map it again.") from None
+            raise ExchangeError("exchange.mapping-not-read") from None
         return cls(**tables, **texts, time=time)  # type: ignore[arg-type]
 
     def unit_for(self, column: str, kind: str) -> str:
@@ -100,9 +102,9 @@ def _fits(unit: str, kind: str) -> bool:
     return True
 
 
-def _one_of(value: str, allowed: tuple[str, ...], what: str) -> None:
+def _one_of(value: str, allowed: Collection[str], refusal: str) -> None:
     if value and value not in allowed:
-        raise ExchangeError(f"“{value}” is not a known {what}. There are: {' '.join(allowed)}.")
+        raise ExchangeError(refusal, value=value, known=" ".join(allowed))
 
 
 def find_column(header: Sequence[str], wanted: str) -> int:
@@ -118,8 +120,8 @@ def find_column(header: Sequence[str], wanted: str) -> int:
         return starts[0]
     if re.fullmatch(r"[0-9]{1,3}", wanted.strip()) and 1 <= int(wanted) <= len(header):
         return int(wanted) - 1
-    listed = ", ".join(f"“{name}”" for name in header[:12])
-    raise ExchangeError(f"There is no column “{wanted[:60]}” in this file. There are {listed}.")
+    columns = [f"“{name}”" for name in header[:12]]
+    raise ExchangeError("exchange.no-such-column", wanted=wanted[:60], columns=columns)
 
 
 def _plain(name: str) -> str:

@@ -7,23 +7,23 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from journal.exchange.loggers.mapping import DATE_ORDERS
 from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.stamps import ALL_SHORT, YEAR_LAST, Parts, date_ms
-from journal.wording.dates import DATE_ORDERS
+from journal.message import Message
 
-_MIXED = "Some dates fit day first only, others month first only. Correct the file, or choose one."
 _CLEARLY = 5  # a step this many times longer speaks against an order
 _SLIPS = 20  # one date in so many may be a typing error
 
 
 class Order(NamedTuple):
-    """The order of the dates ("" when undecided) and why, as a sentence.
+    """The order of the dates ("" when undecided) and why.
 
     `mixed` says that the file holds dates of two orders, so that none fits.
     """
 
     order: str
-    reason: str
+    reason: Message | None = None
     mixed: bool = False
 
 
@@ -42,7 +42,7 @@ def decide_order(parts: Parts, clock_ms: Ints, *, steady: bool = True) -> Order:
     """
     open_rows = (parts.form == YEAR_LAST) | (parts.form == ALL_SHORT)
     if not open_rows.any():
-        return Order("ymd", "")
+        return Order("ymd")
     orders = ["dmy", "mdy"] + (["ymd"] if not (parts.form == YEAR_LAST).any() else [])
     times, good = {}, {}
     for order in orders:
@@ -52,11 +52,11 @@ def decide_order(parts: Parts, clock_ms: Ints, *, steady: bool = True) -> Order:
     most = max(int(fits.sum()) for fits in good.values())
     likely = [order for order in orders if int(good[order].sum()) == most > 0]
     if _mixed(list(good.values()), most):
-        return Order("", _MIXED, True)
+        return Order("", Message("exchange.dates-mixed"), True)
     if len(likely) == 1:
-        return _as(likely[0], "some numbers are too high to be anything else")
+        return _as(likely[0], "exchange.dates-by-high-numbers")
     if likely and all(np.array_equal(times[order], times[likely[0]]) for order in likely):
-        return Order(likely[0], "")
+        return Order(likely[0])
     return _by_course(likely, times) if steady else _open(likely)
 
 
@@ -67,12 +67,14 @@ def _mixed(good: list[NDArray[np.bool_]], most: int) -> bool:
 
 
 def _as(order: str, why: str) -> Order:
-    return Order(order, f"Dates are read {DATE_ORDERS[order]}: {why}.")
+    return Order(order, Message(why, order=DATE_ORDERS[order]))
 
 
 def _open(likely: list[str]) -> Order:
-    could = " or ".join(DATE_ORDERS[order] for order in likely) or "day first or month first"
-    return Order("", f"The dates could be {could}. Choose one.")
+    if len(likely) > 2:
+        return Order("", Message("exchange.dates-open-in-three"))
+    one, other = (DATE_ORDERS[order] for order in likely or ("dmy", "mdy"))
+    return Order("", Message("exchange.dates-open", one=one, other=other))
 
 
 def _by_course(likely: list[str], times: dict[str, Ints]) -> Order:
@@ -81,13 +83,13 @@ def _by_course(likely: list[str], times: dict[str, Ints]) -> Order:
     fewest = min(back.values(), default=0)
     forward = [order for order in likely if back[order] == fewest]
     if len(forward) == 1:
-        only = "only then do the rows follow one another"
-        return _as(forward[0], only if fewest == 0 else "so the fewest rows step back in time")
+        only = "exchange.dates-by-sequence"
+        return _as(forward[0], only if fewest == 0 else "exchange.dates-by-fewest-back")
     steps = {order: _longest_step(times[order]) for order in forward}
     shortest = min(steps.values(), default=0)
     near = [order for order in forward if steps[order] < _CLEARLY * max(shortest, 1)]
     if len(near) == 1:
-        return _as(near[0], "so the rows follow one another in the shortest steps")
+        return _as(near[0], "exchange.dates-by-shortest-steps")
     return _open(near)
 
 

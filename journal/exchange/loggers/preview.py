@@ -9,9 +9,10 @@ import numpy as np
 from journal.exchange.loggers.mapping import TIME_FORMS
 from journal.exchange.loggers.take import LoggerReadings
 from journal.exchange.loggers.understand import LoggerColumn, Understood
+from journal.exchange.skipped import reasons_said
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
-from journal.wording.counts import counted
+from journal.wording import text_if_any, text_of, worded
 
 
 @dataclass(frozen=True)
@@ -41,7 +42,7 @@ def preview(understood: Understood, taken: LoggerReadings | None = None, rows: i
     if taken is not None:
         found += [*taken.notes, account(taken)]
         if not understood.date_order:  # the start of the make has settled it
-            asked = tuple(one for one in asked if one != understood.timing.reason)
+            asked = tuple(one for one in asked if one != text_if_any(understood.timing.reason))
     return Preview(
         columns=tuple(
             PreviewColumn(column.name, _taken_as(understood, column), column.kind)
@@ -55,16 +56,16 @@ def preview(understood: Understood, taken: LoggerReadings | None = None, rows: i
 
 def account(taken: LoggerReadings) -> str:
     """ "120 rows read, 236 values saved, 4 skipped: empty value 3, duplicate 1." """
-    why = ", ".join(f"{reason} {count:,}" for reason, count in taken.reasons.items())
-    read, kept = counted(taken.read, "row"), counted(taken.kept, "value")
-    start = f"{read} read, {kept} saved, {taken.skipped:,} skipped"
-    return f"{start}: {why}." if why else f"{start}."
+    why = [f"{reason} {count:,}" for reason, count in reasons_said(taken.reasons).items()]
+    which = "exchange.account-why" if why else "exchange.account"
+    return worded(which, rows=taken.read, values=taken.kept, skipped=taken.skipped, why=why)
 
 
 def _taken_as(understood: Understood, column: LoggerColumn) -> str:
     if column.role == "time":
-        return TIME_FORMS[understood.timing.form]
+        return text_of(TIME_FORMS[understood.timing.form])
     if not column.kind:
-        return "left out"
-    unit = "unit?" if column.unlikely else unit_named(column.quantity, column.unit).label
+        return worded("exchange.left-out")
+    label = unit_named(column.quantity, column.unit).label
+    unit = worded("exchange.unit-open") if column.unlikely else label
     return f"{READING_KINDS[column.kind].label}, {unit}"

@@ -30,7 +30,7 @@ from journal.exchange.loggers.decoding import (
 from journal.exchange.loggers.headers import is_unit_row
 from journal.exchange.loggers.long_table import Sensors, sensors_of, widened
 from journal.keeping import open_other, reason
-from journal.wording import text_of
+from journal.message import Message
 
 LARGEST_BYTES = 100_000_000
 _BODY_ROWS = 200
@@ -81,11 +81,11 @@ def read_table(source: str | os.PathLike[str] | bytes, *, of_makes: bool = False
         source if isinstance(source, bytes) else bytes_of(Path(source), LARGEST_BYTES, _too_large)
     )
     if len(data) > LARGEST_BYTES:
-        raise ExchangeError(_too_large(len(data)))
+        raise _too_large(len(data))
     encoding = encoding_of(data)
     lines = sample_lines(data, encoding)
     if not lines:
-        raise ExchangeError("This file is empty. Choose one with rows of readings.")
+        raise ExchangeError("exchange.file-empty")
     delimiter = delimiter_of(lines)
     with no_collecting():
         rows = rows_of(data, encoding, delimiter)
@@ -112,7 +112,7 @@ def continued(raw: RawTable, data: bytes, encoding: str) -> RawTable:
     )
 
 
-def bytes_of(path: Path, most: int, too_large: Callable[[int], str]) -> bytes:
+def bytes_of(path: Path, most: int, too_large: Callable[[int], ExchangeError]) -> bytes:
     """A file as it is, at most so large; ExchangeError where it is larger, or cannot be read."""
     data = b""
     try:
@@ -121,20 +121,18 @@ def bytes_of(path: Path, most: int, too_large: Callable[[int], str]) -> bytes:
             with open_other(path) as file:
                 data = file.read(most + 1)
     except FileNotFoundError:
-        raise ExchangeError(f"There is no file {path.name}. Check the name and folder.") from None
+        raise ExchangeError("exchange.file-not-there", file=path.name) from None
     except (OSError, ValueError) as error:
-        why = text_of(reason(error)) if isinstance(error, OSError) else "the name is not a file's"
-        raise ExchangeError(f"{path.name} cannot be read: {why}.") from None
+        no_name = Message("exchange.no-files-name")
+        why = reason(error) if isinstance(error, OSError) else no_name
+        raise ExchangeError("keeping.file-not-read", file=path.name, why=why) from None
     if max(size, len(data)) > most:
-        raise ExchangeError(too_large(max(size, len(data))))
+        raise too_large(max(size, len(data)))
     return data
 
 
-def _too_large(size: int) -> str:
-    return (
-        f"This file has {size / 1e6:.0f} MB; at most {LARGEST_BYTES / 1e6:.0f} MB can be read at "
-        "once. Cut it into smaller files."
-    )
+def _too_large(size: int) -> ExchangeError:
+    return ExchangeError("exchange.file-too-large", mb=size / 1e6, most=LARGEST_BYTES / 1e6)
 
 
 def _table(
@@ -143,7 +141,7 @@ def _table(
     body = rows[len(rows) - max(1, len(rows) // 3) :][:_BODY_ROWS] if rows else []
     width = Counter(map(len, body)).most_common(1)[0][0] if body else 0
     if width > MOST_COLUMNS:
-        raise ExchangeError(f"This file has {width} columns; at most {MOST_COLUMNS} can be read.")
+        raise ExchangeError("exchange.too-many-columns", columns=width, most=MOST_COLUMNS)
     first = _first_data_row(rows, body, width)
     named = _named(rows, first)
     below = rows[first:]
@@ -180,14 +178,11 @@ def _first_data_row(rows: list[list[str]], body: list[list[str]], width: int) ->
     """The first row whose cells look like those further down."""
     usual = [mostly(row[i] for row in body if i < len(row)) for i in range(width)]
     if NUMBER not in usual:
-        raise ExchangeError(
-            "No column of numbers was found in this file. It needs a table with a time and at "
-            "least one reading in each row."
-        )
+        raise ExchangeError("exchange.no-numbers")
     for at, row in enumerate(rows[:_LONGEST_PREAMBLE]):
         if _is_data(row, usual):
             return at
-    raise ExchangeError("No row of readings was found in this file.")
+    raise ExchangeError("exchange.no-rows")
 
 
 def _is_data(row: list[str], usual: list[str]) -> bool:

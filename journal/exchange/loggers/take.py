@@ -18,21 +18,20 @@ from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.timing import UnsureDay, instants
 from journal.exchange.loggers.understand import LoggerColumn, Understood, understand
-from journal.quantities.written import write
+from journal.exchange.skipped import (
+    EMPTY_CELL,
+    IMPOSSIBLE_VALUE,
+    NO_TIME,
+    NOT_A_NUMBER,
+    REPEATED_HEADER,
+    TWICE,
+    WRONG_UNIT,
+)
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS, zone_of
 from journal.records.kinds import READING_KINDS
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import worded
 
-EMPTY_CELL = "empty value"
-NOT_A_NUMBER = "not a number"
-WRONG_UNIT = "a unit that does not fit"
-NO_TIME = "impossible time"
-IMPOSSIBLE = "outside what is possible"
-REPEATED_HEADER = "repeated header"
-TWICE = "duplicate"
-BEFORE = "before the make began"
 _FARED = {EMPTY: EMPTY_CELL, NO_NUMBER: NOT_A_NUMBER, OTHER_UNIT: WRONG_UNIT}
 
 
@@ -63,8 +62,8 @@ class LoggerReadings:
 
     `read` counts rows; `kept` and `skipped` count values, so that with k mapped columns
     `kept + skipped == read * k`, and in a table with a row for each value the rows of the sensors
-    that are mapped. `reasons` has a count for each reason; `notes` are sentences; `unsure` says
-    why the day of some rows is a guess.
+    that are mapped. `reasons` has a count for each reason; `notes` are sentences, `early` those
+    on what lies before the make began; `unsure` says why the day of some rows is a guess.
     """
 
     series: dict[str, LoggerTrace]
@@ -74,6 +73,7 @@ class LoggerReadings:
     skipped: int
     reasons: dict[str, int] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    early: tuple[str, ...] = ()
 
 
 def take(
@@ -127,6 +127,7 @@ def take(
     if not any(part.guessed.any() for part in series.values()):
         unsure = replace(unsure, words=())  # of a column that is left out
     notes += _row_notes(understood, at_ms[rows])
+    early = _early(series, start_ms)
     return LoggerReadings(
         series=series,
         unsure=unsure,
@@ -134,7 +135,8 @@ def take(
         kept=sum(map(len, series.values())),
         skipped=reasons.total(),
         reasons={reason: count for reason, count in reasons.items() if count},
-        notes=(*notes, *_early(series, start_ms)),
+        notes=(*notes, *early),
+        early=early,
     )
 
 
@@ -142,38 +144,31 @@ def _refuse_open(understood: Understood) -> None:
     """Refuse a table about which a person has to choose something first."""
     sensors = understood.raw.sensors
     if not understood.readings and sensors is not None:
-        names = ", ".join(f"“{name}”" for name in understood.raw.header[len(sensors.others) :])
-        raise ExchangeError(
-            f"Each row of this file holds the value of one sensor: {names}. Choose what at least "
-            "one of them is.",
-            "columns",
-        )
+        names = [f"“{name}”" for name in understood.raw.header[len(sensors.others) :]]
+        raise ExchangeError("exchange.one-sensor-a-row", names=names, asks="columns")
     if not understood.readings:
-        raise ExchangeError(
-            "No column is mapped to a reading. Choose what at least one of them is."
-        )
-    unlikely = next((column.unlikely for column in understood.readings if column.unlikely), "")
-    if unlikely:
-        raise ExchangeError(unlikely, "unit")
+        raise ExchangeError("exchange.nothing-mapped")
+    for column in understood.readings:
+        if column.unlikely is not None:
+            raise ExchangeError(column.unlikely, asks="unit")
 
 
-def _early(series: dict[str, LoggerTrace], start_ms: int) -> list[str]:
+def _early(series: dict[str, LoggerTrace], start_ms: int) -> tuple[str, ...]:
     """What lies before the make began: a clock that is wrong, or another make's readings."""
     at_ms = np.concatenate([part.at_ms for part in series.values()])
     early = at_ms[at_ms < start_ms]
     if not len(early):
-        return []
-    ahead = write((start_ms - int(early.min())) / MINUTE_MS, "duration")
-    if len(early) == 1:
-        return [f"1 reading lies {BEFORE}, by {ahead}."]
-    return [f"{len(early):,} readings lie {BEFORE}, the first by {ahead}."]
+        return ()
+    which = "exchange.one-early" if len(early) == 1 else "exchange.several-early"
+    ahead = (start_ms - int(early.min())) / MINUTE_MS
+    return (worded(which, readings=len(early), ahead=ahead),)
 
 
 def _zone(name: str) -> ZoneInfo:
     try:
         return zone_of(name)
     except RecordError as error:
-        raise ExchangeError(text_of(error)) from None
+        raise ExchangeError(error.message) from None
 
 
 def _own_rows(raw: RawTable, column: LoggerColumn) -> NDArray[np.bool_]:
@@ -197,7 +192,7 @@ def _column(
     kind = READING_KINDS[column.kind]
     good = fared == GOOD
     possible = good & (value >= kind.low) & (value <= kind.high)
-    reasons[IMPOSSIBLE] += int((good & ~possible).sum())
+    reasons[IMPOSSIBLE_VALUE] += int((good & ~possible).sum())
     return value, possible
 
 
@@ -222,10 +217,10 @@ def _row_notes(understood: Understood, at_ms: Ints) -> list[str]:
     notes = []
     back = int((np.diff(at_ms) < 0).sum())
     if back and back == len(at_ms) - 1:
-        notes.append("The newest row came first; the rows were reversed.")
+        notes.append(worded("exchange.rows-reversed"))
     elif back:
-        notes.append(f"Rows were out of order in {counted(back, 'place')}; they were sorted.")
+        notes.append(worded("exchange.rows-sorted", places=back))
     uneven = understood.raw.uneven
     if uneven:
-        notes.append(f"{counted(uneven, 'row')} had more or fewer cells than the others.")
+        notes.append(worded("exchange.rows-uneven", rows=uneven))
     return notes

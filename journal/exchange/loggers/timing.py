@@ -13,7 +13,7 @@ from journal.exchange import ExchangeError
 from journal.exchange.loggers.cells import NUMBER, TIME, spread
 from journal.exchange.loggers.headers import elapsed_unit, offset_in, says_elapsed, says_time
 from journal.exchange.loggers.long_table import ELSEWHERE
-from journal.exchange.loggers.mapping import Mapping, find_column
+from journal.exchange.loggers.mapping import DATE_ORDERS, Mapping, find_column
 from journal.exchange.loggers.numbers import decimal_mark, read_values
 from journal.exchange.loggers.order import decide_order
 from journal.exchange.loggers.patterns import Ints
@@ -29,10 +29,9 @@ from journal.exchange.loggers.stamps import (
 )
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.zones import local_clock, local_midnight, to_utc
-from journal.quantities.written import write
+from journal.message import Instant, Message
 from journal.records.instants import MINUTE_MS
-from journal.wording.counts import counted
-from journal.wording.dates import DATE_ORDERS, clock
+from journal.wording import worded
 
 _LOOKED_AT = 400
 _ORDER_LOOKED_AT = 5000
@@ -45,7 +44,7 @@ _SERIAL_DAYS = (36_526, 73_051)
 _SERIAL_1970 = 25_569
 _LEAST_STEP_S = 0.1  # no logger of milk writes rows as close together
 _NEAR_MS = 3 * DAY_MS
-NO_TIME = "No column with the time was found. Choose the one that has it."
+NO_TIME = Message("exchange.no-time-column")
 _SET_MS = 2 * 3_600_000  # by more no clock is set between summer and winter
 _LAST_MS = 7_258_118_400_000  # the year 2200
 
@@ -62,9 +61,9 @@ class Timing:
     form: str = ""
     date_order: str = ""
     open: bool = False
-    reason: str = ""
+    reason: Message | None = None
     mixed: bool = False
-    doubt: str = ""
+    doubt: Message | None = None
 
 
 def find_timing(raw: RawTable, looks: Sequence[str], chosen: Mapping) -> Timing:
@@ -83,7 +82,7 @@ def _as_chosen(
     raw: RawTable, looks: Sequence[str], places: tuple[int, ...], chosen: Mapping
 ) -> Timing:
     if len(places) > 2:
-        raise ExchangeError("The time can be in one column or two, a date and a time of day.")
+        raise ExchangeError("exchange.time-in-more-columns")
     if len(places) == 2:
         days = [_is_serial(raw, index) for index in places]
         if chosen.time_form == "serial" or (
@@ -96,7 +95,7 @@ def _as_chosen(
         return Timing(places, chosen.time_form)
     timing = _form(raw, places[0], looks[places[0]], asked=True)
     if not timing.form:
-        none = f"The column “{raw.header[places[0]]}” holds no times."
+        none = Message("exchange.no-times", column=raw.header[places[0]])
         raise ExchangeError(timing.reason or none)
     return timing
 
@@ -186,7 +185,7 @@ def _clock_form(raw: RawTable, index: int, parts: Parts) -> Timing:
         return Timing((index,), "clock")
     if short and (elapsed_unit(name) == "min" or "mm:ss" in name.lower()):
         return Timing((index,), "elapsed-ms")
-    doubt = f"“{name}” was read as hours and minutes from the start." if short else ""
+    doubt = Message("exchange.read-as-hours", column=name) if short else None
     return Timing((index,), "elapsed-hms", doubt=doubt)
 
 
@@ -207,13 +206,10 @@ def _number_form(raw: RawTable, index: int, *, asked: bool) -> Timing:
     if not asked and not (says_time(name) and rises and value.min() >= 0):
         return Timing()
     if not unit and len(value) > 1 and 0 < np.median(np.abs(np.diff(value))) < _LEAST_STEP_S:
-        reason = (
-            f"“{name}” runs from {value[0]:g} to {value[-1]:g} and names no unit; seconds would "
-            "be too close together. Write the unit into its name, like “Time (h)”, or the dates "
-            "and times in full."
-        )
+        first, last = value[0], value[-1]
+        reason = Message("exchange.time-without-unit", column=name, first=first, last=last)
         return Timing(reason=reason)
-    doubt = "" if unit else f"“{name}” names no unit, so it is read as seconds from the start."
+    doubt = None if unit else Message("exchange.read-as-seconds", column=name)
     return Timing((index,), f"elapsed-{unit or 's'}", doubt=doubt)
 
 
@@ -319,7 +315,7 @@ def _clocked(
     times = read_parts(raw.columns[timing.places[0]]).clock_ms
     good = times >= 0
     at_ms, guessed = np.zeros(len(times), np.int64), np.zeros(len(times), np.bool_)
-    notes, words = ["Times of day were counted from the day the make began."], []
+    notes, words = [worded("exchange.counted-from-the-day")], []
     sensor = _sensor_rows(raw)
     for one in dict.fromkeys(sensor[good].tolist()):
         rows = np.flatnonzero(good & (sensor == one))
@@ -389,23 +385,15 @@ def _silent(at_ms: Ints, zone: ZoneInfo) -> tuple[int, list[str]]:
     if not len(silent):
         return _LAST_MS, []
     before, after = (int(at_ms[silent[0] + one]) for one in (0, 1))
-    name = str(zone)
-    return after, [
-        f"Nothing was written from {clock(before, name)} to {clock(after, name)}, and times of day "
-        "alone do not tell how many days that were. The fewest were taken, "
-        f"{write((after - before) / MINUTE_MS, 'duration')}; what comes after may be days too "
-        "early. Write the dates into the file if it was longer."
-    ]
+    ends = {"before": Instant(before, str(zone)), "after": Instant(after, str(zone))}
+    return after, [worded("exchange.silent", **ends, silent=(after - before) / MINUTE_MS)]
 
 
 def _on_astray(at_ms: Ints, zone: ZoneInfo) -> list[str]:
     if not len(at_ms):
         return []
-    return [
-        f"{counted(len(at_ms), 'row')} out of order, the first of {clock(int(at_ms[0]), str(zone))}"
-        f", {'was' if len(at_ms) == 1 else 'were'} read as of the day of the rows around, and may "
-        "be of another."
-    ]
+    first = Instant(int(at_ms[0]), str(zone))
+    return [worded("exchange.rows-astray", rows=len(at_ms), first=first)]
 
 
 def _stamped(
@@ -416,10 +404,8 @@ def _stamped(
     if not order:
         order = "" if timing.mixed else _order_by_start(parts, start_ms)
         if not order:
-            raise ExchangeError(timing.reason, "date order")
-        notes.append(
-            f"Dates are read {DATE_ORDERS[order]}: only then are they near the day of the make."
-        )
+            raise ExchangeError(timing.reason or NO_TIME, asks="date order")
+        notes.append(worded("exchange.dates-by-the-make", order=DATE_ORDERS[order]))
     midnight, good = date_ms(parts, order)
     local = midnight + np.maximum(clock, 0)
     own = parts.offset_min != NO_OFFSET

@@ -11,16 +11,15 @@ import numpy as np
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.cells import NUMBER, mostly, sample_of
 from journal.exchange.loggers.headers import kinds_of, rivals_of, unit_in
-from journal.exchange.loggers.mapping import TIME_FORMS, Mapping, find_column
+from journal.exchange.loggers.mapping import DATE_ORDERS, TIME_FORMS, Mapping, find_column
 from journal.exchange.loggers.numbers import GOOD, decimal_mark, read_values
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.timing import NO_TIME, Timing, find_timing
+from journal.message import Message
 from journal.quantities import QuantityError
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
-from journal.wording import text_of
-from journal.wording.counts import counted
-from journal.wording.dates import DATE_ORDERS
+from journal.wording import text_of, worded
 
 _LOOKED_AT = 400
 
@@ -39,7 +38,7 @@ class LoggerColumn:
     kind: str = ""
     unit: str = ""
     sure: bool = True
-    unlikely: str = ""
+    unlikely: Message | None = None
 
     @property
     def quantity(self) -> str:
@@ -73,7 +72,7 @@ class Understood:
     @property
     def doubts(self) -> tuple[str, ...]:
         """What was assumed because nobody chose it: units, the unit of a counted time."""
-        assumed = (self.timing.doubt,) if self.timing.doubt else ()
+        assumed = (text_of(self.timing.doubt),) if self.timing.doubt is not None else ()
         bare = (_no_unit(column) for column in self.columns if not column.sure)
         return (*assumed, *self.unclear, *bare)
 
@@ -94,9 +93,7 @@ def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
     """
     picked = mapping or Mapping()
     if picked.shape and picked.shape != raw.shape:
-        raise ExchangeError(
-            "The remembered mapping is for a file with other columns. Map it again."
-        )
+        raise ExchangeError("exchange.mapping-of-other-file")
     picked = _by_real_name(raw, picked)
     samples = [sample_of(column, _LOOKED_AT) for column in raw.columns]
     looks = [mostly(sample) for sample in samples]
@@ -163,9 +160,11 @@ def _rivals(raw: RawTable, columns: Sequence[LoggerColumn], picked: Mapping) -> 
         return []
     left = [column.name for column in columns if column.role == "left out"]
     return [
-        f"{' and '.join(f'“{name}”' for name in group)} could each be "
-        f"{READING_KINDS[kinds_of(group[:1])[0] or ''].label}, so none is imported. "
-        "Choose the one that is."
+        worded(
+            "exchange.columns-rival",
+            columns=[f"“{name}”" for name in group],
+            kind=kinds_of(group[:1])[0] or "",
+        )
         for group in rivals_of(left)
     ]
 
@@ -178,8 +177,7 @@ def _halves(
         return []
     whole = [all(cell.strip().isdigit() for cell in sample) for sample in samples]
     return [
-        f"“{one.name}” and “{two.name}” hold whole numbers only. If they are the two halves of "
-        "numbers with a decimal comma, save the file with semicolons between the cells."
+        worded("exchange.halves", one=one.name, two=two.name)
         for one, two in pairwise(columns)
         if one.kind and two.role == "left out" and whole[one.index] and whole[two.index]
     ]
@@ -224,7 +222,7 @@ def _reading(index: int, name: str, kind: str, sample: list[str], picked: Mappin
         try:
             return LoggerColumn(index, name, "reading", kind, unit_named(quantity, chosen).key)
         except QuantityError as error:
-            raise ExchangeError(f"For the column “{name}”: {text_of(error)}") from None
+            raise ExchangeError("exchange.in-a-column", column=name, why=error) from None
     written = unit_in(name, quantity)
     if written:
         return LoggerColumn(index, name, "reading", kind, written)
@@ -240,21 +238,18 @@ _HOTTEST_C = {"milk-temp": 60.0, "room-temp": 40.0}
 _FREEZING_F = 32.0
 
 
-def _unlikely(column: LoggerColumn, sample: Sequence[str], decimal: str) -> str:
-    """Why values whose unit nobody named are hardly in the unit taken, "" where they can be."""
+def _unlikely(column: LoggerColumn, sample: Sequence[str], decimal: str) -> Message | None:
+    """Why values whose unit nobody named are hardly in the unit taken, None where they can be."""
     if column.sure or column.kind not in _HOTTEST_C:
-        return ""
+        return None
     value, fared = read_values(sample, decimal, column.quantity, column.unit)
     value = value[fared == GOOD]
     if not len(value):
-        return ""
+        return None
     low, high = np.quantile(value, [0.1, 0.9])
     if high <= _HOTTEST_C[column.kind] or low < _FREEZING_F:
-        return ""
-    return (
-        f"“{column.name}” names no unit, and {low:.0f} to {high:.0f} is more likely °F than °C. "
-        "Choose its unit."
-    )
+        return None
+    return Message("exchange.rather-fahrenheit", column=column.name, low=low, high=high)
 
 
 def _unit_behind(sample: list[str], quantity: str) -> str:
@@ -284,58 +279,57 @@ def _full_mapping(
     )
 
 
-_DELIMITERS = {"\t": "tabs", ";": "semicolons", ",": "commas"}
+_DELIMITERS = {
+    "\t": Message("exchange.between-tabs"),
+    ";": Message("exchange.between-semicolons"),
+    ",": Message("exchange.between-commas"),
+}
 
 
 def _sentences(
     raw: RawTable, columns: Sequence[LoggerColumn], timing: Timing, decimal: str
 ) -> tuple[str, ...]:
-    mark = "comma" if decimal == "," else "point"
-    between = _DELIMITERS.get(raw.delimiter, f"“{raw.delimiter}”")
-    width = counted(len(raw.header), "column")
-    apart = f" with {between} between them" if len(raw.header) > 1 else ""
-    found = [f"{counted(raw.rows, 'row')}, {width}{apart}, decimal {mark}, {raw.encoding.upper()}."]
+    found = [
+        worded("exchange.file-read" if len(raw.header) > 1 else "exchange.one-column-read",
+               rows=raw.rows, columns=len(raw.header), comma=decimal == ",",
+               between=_DELIMITERS.get(raw.delimiter, f"“{raw.delimiter}”"),
+               encoding=raw.encoding.upper())
+    ]  # fmt: skip
     if raw.before:
-        lines, one = counted(len(raw.before), "line"), len(raw.before) == 1
-        found.append(f"{lines} before the header {'was' if one else 'were'} skipped.")
+        found.append(worded("exchange.lines-skipped", lines=len(raw.before)))
     if raw.sensors is not None:
-        found.append(
-            f"Each row holds one sensor's values: {counted(len(raw.sensors.names), 'sensor')}, "
-            "each with columns of its own."
-        )
+        found.append(worded("exchange.sensor-a-row", sensors=len(raw.sensors.names)))
     if not raw.named:
-        found.append("There is no header; columns go by their number.")
+        found.append(worded("exchange.no-header"))
     if timing.form:
-        names = " and ".join(f"“{raw.header[index]}”" for index in timing.places)
-        order = f", {DATE_ORDERS[timing.date_order]}" if timing.date_order and timing.open else ""
-        found.append(f"Time: {names}, {TIME_FORMS[timing.form]}{order}.")
-    found += [timing.reason] if timing.reason and timing.date_order else []
+        names = [f"“{raw.header[index]}”" for index in timing.places]
+        order = DATE_ORDERS[timing.date_order] if timing.date_order and timing.open else None
+        which = "exchange.time-is" if order is None else "exchange.time-is-in-order"
+        found.append(worded(which, columns=names, form=TIME_FORMS[timing.form], order=order))
+    found += [text_of(timing.reason)] if timing.reason and timing.date_order else []
     for column in columns:
         if column.kind:
-            label = READING_KINDS[column.kind].label
             unit = unit_named(column.quantity, column.unit).label
-            unit = "an unknown unit" if column.unlikely else unit
-            found.append(f"“{column.name}” is {label} in {unit} ({column.kind}).")
+            which = "exchange.column-without-unit" if column.unlikely else "exchange.column-is"
+            found.append(worded(which, column=column.name, kind=column.kind, unit=unit))
         elif column.role == "left out":
-            found.append(f"“{column.name}” is left out.")
+            found.append(worded("exchange.column-left-out", column=column.name))
     return tuple(found)
 
 
 def _questions(columns: Sequence[LoggerColumn], timing: Timing) -> tuple[str, ...]:
-    found = []
-    if not timing.form:
-        found.append(timing.reason or NO_TIME)
-    if timing.open and not timing.date_order:
+    found = [] if timing.form else [timing.reason or NO_TIME]
+    if timing.open and not timing.date_order and timing.reason is not None:
         found.append(timing.reason)
-    if timing.doubt:
+    if timing.doubt is not None:
         found.append(timing.doubt)
     if not any(column.kind for column in columns):
-        found.append("No column was recognised as a reading. Choose what each one is.")
-    return (*found, *(_no_unit(column) for column in columns if not column.sure))
+        found.append(Message("exchange.nothing-recognised"))
+    return (*map(text_of, found), *(_no_unit(column) for column in columns if not column.sure))
 
 
 def _no_unit(column: LoggerColumn) -> str:
-    if column.unlikely:
-        return column.unlikely
-    label = unit_named(column.quantity, column.unit).label
-    return f"“{column.name}” names no unit, so {label} is assumed."
+    if column.unlikely is not None:
+        return text_of(column.unlikely)
+    unit = unit_named(column.quantity, column.unit).label
+    return worded("exchange.unit-assumed", column=column.name, unit=unit)

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from journal.exchange.loggers.patterns import Ints
+from journal.wording import worded
 
 _BLOCK_MS = 900_000  # zones change at whole quarters of an hour
 _EPOCH = datetime(1970, 1, 1)
@@ -39,16 +40,11 @@ def to_utc(local_ms: Ints, zone: ZoneInfo) -> tuple[Ints, list[str]]:
     if twice.any():
         second = _second_pass(forward, twice, before - after)
         offset[second] = after[second]
-        notes.append(
-            f"{int(twice.sum())} rows fall in the hour that the clocks repeat; "
-            f"{int(second.sum())} are read as its second pass."
-        )
+        rows, later = int(twice.sum()), int(second.sum())
+        notes.append(worded("exchange.clocks-repeat", rows=rows, second=later))
     if never.any():
         _hold(forward, never, before, after, offset)
-        notes.append(
-            f"{int(never.sum())} rows fall in the hour the clocks skip; they are read as if the "
-            "logger's clock was not yet put forward."
-        )
+        notes.append(worded("exchange.clocks-skip", rows=int(never.sum())))
     utc = forward - offset
     return (utc if forward is local_ms else utc[::-1]), notes
 

@@ -16,10 +16,11 @@ from journal.exchange.loggers.take import LoggerReadings, take
 from journal.exchange.loggers.understand import Understood, understand
 from journal.exchange.sensors.sensor import Sensor
 from journal.exchange.sensors.tail import AddedLines, Tail
+from journal.exchange.skipped import reasons_said
 from journal.records.instants import local
 from journal.records.sources import FAILED, WAITING, Arrived, Source
 from journal.records.traces import DOUBTFUL
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.readings import reading_text
 
 POLL_S = 0.5
@@ -60,7 +61,7 @@ class FileSensor(Sensor):
                     if self._ending.is_set():
                         return
                 if not self._path.exists():
-                    self._wait_for(f"There is no file {self._path.name} yet.")
+                    self._wait_for(worded("exchange.no-file-yet", file=self._path.name))
                 self._ending.wait(self._poll_s)
         finally:
             tail.close()
@@ -96,7 +97,7 @@ class FileSensor(Sensor):
         except ExchangeError as error:
             self._given_up = len(self._gathered) > _MOST_GATHERED
             self._tell(_shown(data), text_of(error), good=False)
-            self._wait_for(f"{self._path.name} holds no rows that can be understood yet.")
+            self._wait_for(worded("exchange.no-rows-yet", file=self._path.name))
             return None
         if raw.encoding == "latin-1":
             self._encoding = raw.encoding
@@ -117,10 +118,7 @@ class FileSensor(Sensor):
             return understand(raw, self._mapping)
         except ExchangeError as error:
             if self._mapping.shape and self._mapping.shape != raw.shape:
-                raise ExchangeError(
-                    f"{self._path.name} has other columns now than when it was set up. "
-                    "Set the sensor up again."
-                ) from None
+                raise ExchangeError("exchange.other-columns", file=self._path.name) from None
             raise error from None
 
     # Readings
@@ -187,7 +185,7 @@ class FileSensor(Sensor):
             words = [
                 reading_text(kind, float(s.value[0])) for kind, s in taken.series.items() if len(s)
             ]
-            why = ", ".join(taken.reasons)
+            why = ", ".join(reasons_said(taken.reasons))
             text = raw.delimiter.join(column[0] for column in cells)
             self._tell(text, ", ".join(words) or why, good=bool(words))
 

@@ -15,7 +15,6 @@ from re import _compiler, _constants, _parser  # type: ignore[attr-defined]
 from typing import Any, NamedTuple
 
 from journal.exchange import ExchangeError
-from journal.wording import text_of
 
 _LONGEST = 200  # letters of a pattern
 _MOST_STEPS = 500  # of the pattern with its repetitions written out
@@ -47,19 +46,15 @@ class LinePattern:
         self._tests: dict[str, re.Pattern[str]] = {}
         self._text = text
         if len(text) > _LONGEST:
-            raise ExchangeError(f"A pattern has at most {_LONGEST} letters.")
+            raise ExchangeError("exchange.pattern-too-long", most=_LONGEST)
         try:
             with warnings.catch_warnings():
                 warnings.simplefilter("ignore", FutureWarning)  # of what a later Python may read
                 parsed: Any = _parser.parse(text)
         except (re.error, RecursionError, OverflowError) as error:
-            raise ExchangeError(
-                f"“{text}” is not a regular expression: {text_of(error)}."
-            ) from None
+            raise ExchangeError("exchange.no-pattern", pattern=text, why=error) from None
         if parsed.state.groups < 2:
-            raise ExchangeError(
-                f"Put brackets round the value in “{text}”, like T=([0-9.]+), to say what it is."
-            )
+            raise ExchangeError("exchange.pattern-without-group", pattern=text)
         self._add_all(parsed, parsed.state.flags)
         self._add(_FOUND)
 
@@ -104,7 +99,7 @@ class LinePattern:
 
     def _add(self, kind: int, test: re.Pattern[str] | str | None = None) -> int:
         if len(self._steps) >= _MOST_STEPS:
-            raise ExchangeError(f"“{self._text}” repeats too much to be looked for in each line.")
+            raise ExchangeError("exchange.pattern-too-much", pattern=self._text)
         self._steps.append(_Step(kind, test))
         return len(self._steps) - 1
 
@@ -123,10 +118,7 @@ class LinePattern:
             elif name in ("MAX_REPEAT", "MIN_REPEAT"):
                 self._add_repeat(given, flags, lazy=name == "MIN_REPEAT")
             else:
-                raise ExchangeError(
-                    f"“{self._text}” asks for more than can be looked for in a line at once. Leave "
-                    "out (?=…), (?!…), (?<…), and \\1."
-                )
+                raise ExchangeError("exchange.pattern-looks-around", pattern=self._text)
 
     def _test(self, item: tuple[Any, Any], flags: int) -> re.Pattern[str] | str:
         """One letter's test, or a place's; the same one is made once."""
@@ -159,10 +151,7 @@ class LinePattern:
     def _add_repeat(self, given: tuple[int, Any, Any], flags: int, *, lazy: bool) -> None:
         low, high, items = given
         if high > 1 and items.getwidth()[0] == 0:
-            raise ExchangeError(
-                f"“{self._text}” repeats what may be nothing. Take the *, the ? or the empty "
-                "choice out of what is repeated."
-            )
+            raise ExchangeError("exchange.pattern-repeats-nothing", pattern=self._text)
         for _ in range(low):
             self._add_all(items, flags)
         endless = high is _constants.MAXREPEAT

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from journal.records.sources import Source
+from journal.wording import worded
 
 SERVICE = "Vatside"
-NO_KEYRING = (
-    "This system has no keyring to save passwords in. The password is asked for at each start."
-)
+
+
+def no_keyring() -> str:
+    """What is said where this system has none to save passwords in."""
+    return worded("exchange.no-keyring")
 
 
 def keeps_passwords() -> bool:
@@ -35,11 +38,11 @@ def save_password(source: Source, password: str) -> str:
     from keyring.errors import KeyringError
 
     if not keeps_passwords():
-        return NO_KEYRING
+        return no_keyring()
     try:
         keyring.set_password(SERVICE, source.uuid, password)
     except (KeyringError, RuntimeError, OSError) as error:
-        return f"The keyring did not save the password ({error}). It is asked for at each start."
+        return worded("exchange.password-not-saved", why=error)
     return ""
 
 

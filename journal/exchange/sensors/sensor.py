@@ -221,7 +221,7 @@ class Sensor:
             except ExchangeError as fault:
                 self._fail(fault)
             except Exception as error:  # noqa: BLE001 - a sensor must not end unseen
-                self._fail(SensorFault(f"{self.source.name} broke off: {text_of(error)}."))
+                self._fail(SensorFault("exchange.broke-off", what=self.source.name, why=error))
             self._ending.wait(self._wait_s)
             self._wait_s = min(self._wait_s * 2, self._backoff.most)
 

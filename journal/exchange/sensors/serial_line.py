@@ -12,7 +12,7 @@ from journal.exchange.sensors.sensor import Sensor, SensorFault
 from journal.exchange.sensors.understanding import value_of
 from journal.records.kinds import READING_KINDS
 from journal.records.sources import Arrived, Source
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.readings import reading_text
 
 if TYPE_CHECKING:
@@ -45,8 +45,8 @@ class SerialSensor(Sensor):
             while not self._ending.is_set():
                 buffered = self._lines(buffered + _some(line))
         except OSError as error:
-            reason = getattr(error, "strerror", None) or text_of(error)
-            raise SensorFault(f"{self._device} broke off: {reason}.") from None
+            why = getattr(error, "strerror", None) or error
+            raise SensorFault("exchange.broke-off", what=self._device, why=why) from None
         finally:
             line.close()
 
@@ -58,7 +58,7 @@ class SerialSensor(Sensor):
                 self._device, self._baud, timeout=_READ_S, exclusive=_may_be_exclusive()
             )
         except (OSError, ValueError) as error:
-            raise SensorFault(_why(self._device, error)) from None
+            raise _fault(self._device, error) from None
 
     def _first_letters(self, line: Serial) -> bytes:
         """Nothing, once the line was quiet; else what follows the half line that is skipped."""
@@ -86,7 +86,7 @@ class SerialSensor(Sensor):
     def _on_line(self, text: str) -> None:
         found = self._pattern.value(text)
         if found is None:
-            self._tell(text, "the pattern does not find a value in it", good=False)
+            self._tell(text, worded("exchange.pattern-finds-nothing"), good=False)
             return
         try:
             value = value_of(found, self._kind, self.source.unit)
@@ -122,14 +122,14 @@ def _may_be_exclusive() -> bool | None:
     return None if os.name == "nt" else True
 
 
-def _why(device: str, error: Exception) -> str:
+def _fault(device: str, error: Exception) -> SensorFault:
     """Why it cannot be opened, by the system's number: its words are in the desktop's language.
     On Windows the error's name stands in the library's text."""
     text, number = text_of(error), getattr(error, "errno", None)
     if "exclusive" in text:
-        return f"{device} is in use by another program."
+        return SensorFault("exchange.device-in-use", device=device)
     if number in (errno.EACCES, errno.EPERM) or "PermissionError" in text:
-        return f"This user has no permission to read {device}."
+        return SensorFault("exchange.device-not-permitted", device=device)
     if number in (errno.ENOENT, errno.ENXIO, errno.ENODEV) or "FileNotFoundError" in text:
-        return f"There is no {device}: nothing is plugged in there."
-    return f"{device} cannot be opened: {text_of(error).rstrip('.')}."
+        return SensorFault("exchange.no-device", device=device)
+    return SensorFault("keeping.not-opened", file=device, why=text.rstrip("."))

@@ -10,7 +10,6 @@ from typing import IO
 
 from journal.exchange.sensors.sensor import SensorFault
 from journal.keeping import open_other, reason
-from journal.wording import text_of
 
 CHUNK = 1 << 16  # bytes taken at once
 _HEAD = 1024  # by its first bytes a file is known again under another name
@@ -82,7 +81,7 @@ class Tail:
             raise self._unread(error) from None
 
     def _unread(self, error: OSError) -> SensorFault:
-        return SensorFault(f"{self._path.name} cannot be read: {text_of(reason(error))}.")
+        return SensorFault("keeping.file-not-read", file=self._path.name, why=reason(error))
 
     def _is_same(self, file: IO[bytes]) -> bool:
         if file.read(len(self._head)) != self._head:
@@ -116,8 +115,7 @@ class Tail:
                 yield self._part(whole)
             if len(self._half) > _LONGEST_LINE:
                 raise SensorFault(
-                    f"{self._path.name} has a line of over {_LONGEST_LINE >> 20} MB: it is no "
-                    "table of readings."
+                    "exchange.no-table-of-readings", file=self._path.name, mb=_LONGEST_LINE >> 20
                 )
 
     def _added(self, file: IO[bytes]) -> bytes:

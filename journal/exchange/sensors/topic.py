@@ -20,9 +20,10 @@ from journal.exchange.sensors.understanding import (
     plain_text,
     value_of,
 )
+from journal.message import Message
 from journal.records.kinds import READING_KINDS
 from journal.records.sources import Arrived, Source
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.readings import reading_text
 
 if TYPE_CHECKING:
@@ -33,10 +34,6 @@ _KEEPALIVE_S = 20
 _LOOP_S = 0.1
 _LARGEST = 1 << 20  # bytes of a message
 _SEEN = 2048  # messages by which one that comes again is known: more than a broker keeps by default
-AT_MOST_ONCE = (
-    "The sensor publishes with QoS 0: what it sends while the broker or this program is away is "
-    "lost. Set it to QoS 1 or 2 if it can."
-)
 _BAD_PASSWORD = (4, 5, 134, 135)  # what a broker answers to a wrong name or password
 
 
@@ -100,7 +97,7 @@ class TopicSensor(Sensor):
         if self._fault is not None:
             raise self._fault
         if code != 0:
-            raise SensorFault(f"The connection to {self._host} was lost.")
+            raise SensorFault("exchange.connection-lost", host=self._host)
 
     def _bound(self, client: Client) -> None:
         """Read no message that says it is larger than any reading: nothing of it is held."""
@@ -108,9 +105,7 @@ class TopicSensor(Sensor):
 
         def receive_some(size: int) -> bytes:
             if size > _LARGEST:
-                self._fault = SensorFault(
-                    f"{self._host} sends a message that is too large to be a reading."
-                )
+                self._fault = SensorFault("exchange.message-too-large", host=self._host)
                 raise BlockingIOError
             return receive(size)
 
@@ -150,7 +145,7 @@ class TopicSensor(Sensor):
         except (OSError, ValueError) as error:
             if context is not None:
                 context.close_last()
-            raise SensorFault(self._why(error)) from None
+            raise self._out_of_reach(error) from None
         _pair_within(client)
         return client
 
@@ -163,30 +158,32 @@ class TopicSensor(Sensor):
         if user:
             password = self._password() if self._password else None
             if password is None:
-                raise PasswordWanted(f"{self._host} needs the password of {user}.")
+                raise PasswordWanted("exchange.needs-password", host=self._host, user=user)
             client.username_pw_set(user, password)
 
-    def _why(self, error: Exception) -> str:
-        where = f"{self._host}, port {self._port}"
+    def _out_of_reach(self, error: Exception) -> SensorFault:
+        why: object = getattr(error, "strerror", None)
         if isinstance(error, ssl.SSLCertVerificationError):
-            return f"{where}: its certificate was not accepted ({error.verify_message})."
-        if isinstance(error, ssl.SSLError):
-            return f"{where} does not answer with TLS."
-        if isinstance(error, ConnectionRefusedError):
-            return f"No broker answers at {where}."
-        if isinstance(error, TimeoutError):
-            return f"{where} did not answer in time."
-        reason = getattr(error, "strerror", None) or text_of(error) or "no reason given"
-        return f"{where} cannot be reached: {reason}."
+            which, why = "exchange.certificate-refused", error.verify_message
+        elif isinstance(error, ssl.SSLError):
+            which = "exchange.no-tls"
+        elif isinstance(error, ConnectionRefusedError):
+            which = "exchange.no-broker"
+        elif isinstance(error, TimeoutError):
+            which = "exchange.broker-too-late"
+        else:
+            which = "exchange.broker-out-of-reach"
+            why = why or text_of(error) or Message("exchange.no-reason-given")
+        return SensorFault(which, host=self._host, port=self._port, why=why)
 
     # What the broker says
 
     def _on_answer(self, client: Client, _data: Any, flags: Any, reason: Any, _more: Any) -> None:
         if not reason.is_failure:
             return
-        sentence = f"{self._host} refused: {str(reason).lower()}."
         wanted = reason.value in _BAD_PASSWORD and self.source.text("user")
-        self._fault = PasswordWanted(sentence) if wanted else SensorFault(sentence)
+        kind = PasswordWanted if wanted else SensorFault
+        self._fault = kind("exchange.refused", host=self._host, why=str(reason).lower())
 
     def _on_connect(self, client: Client, data: Any, flags: Any, reason: Any, more: Any) -> None:
         self._on_answer(client, data, flags, reason, more)
@@ -207,7 +204,7 @@ class TopicSensor(Sensor):
         self, _client: Client, _data: Any, _mid: int, reasons: list[Any], _more: Any
     ) -> None:
         if reasons and reasons[0].is_failure:
-            self._fault = SensorFault(f"{self._host} refused the topic {self._topic}.")
+            self._fault = SensorFault("exchange.topic-refused", host=self._host, topic=self._topic)
             return
         self._connected()
         if not self._begun and not self._trial:
@@ -215,7 +212,7 @@ class TopicSensor(Sensor):
             self._hand_on([], self._marked())
 
     def _on_message(self, client: Client, _data: Any, message: MQTTMessage) -> None:
-        self.caution = "" if message.qos else AT_MOST_ONCE
+        self.caution = "" if message.qos else worded("exchange.at-most-once")
         sum_ = zlib.crc32(_name_of(message) + b"\0" + message.payload)
         if message.qos and self._comes_again(message, sum_):
             if message.mid not in self._unacked:
@@ -274,11 +271,11 @@ class TopicSensor(Sensor):
             field_of(found, self.source.text("count"))
         if not time:
             if retained:
-                raise NotUnderstood("an older value that the broker stored, at an unknown time")
+                raise NotUnderstood("exchange.older-value")
             return Arrived(self._arrival_ms(), self._kind.key, value)
         at_ms = instant_of(field_of(found, time), self._zone)
         if at_ms < self._since_ms:
-            raise NotUnderstood("it is from before the make began")
+            raise NotUnderstood("exchange.before-the-make")
         return Arrived(at_ms, self._kind.key, value)
 
 
@@ -305,8 +302,8 @@ class _Context(ssl.SSLContext):
         try:
             self.load_verify_locations(cafile=authority)
         except OSError as error:
-            reason = error.strerror or "it holds no certificate"
-            raise SensorFault(f"The certificate {authority} cannot be read: {reason}.") from None
+            why = error.strerror or Message("exchange.no-certificate")
+            raise SensorFault("exchange.authority-not-read", file=authority, why=why) from None
 
     def wrap_socket(self, *args: Any, **others: Any) -> ssl.SSLSocket:
         """Wrap a socket, and remember it: one whose handshake fails is left open otherwise."""

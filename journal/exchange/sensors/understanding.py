@@ -13,7 +13,6 @@ from journal.quantities.units import unit_named
 from journal.records import RecordError
 from journal.records.instants import from_iso
 from journal.records.kinds import ReadingKind
-from journal.wording import text_of
 from journal.wording.numbers import minus
 
 LONGEST = 65_536  # bytes of a message, characters of a line
@@ -21,7 +20,7 @@ _LARGEST_SECONDS = 100_000_000_000  # an instant above this is in milliseconds
 
 
 class NotUnderstood(ExchangeError):
-    """A message without a reading in it, with the reason."""
+    """What is no reading, with the reason."""
 
 
 def unit_key(kind: ReadingKind, unit: str) -> str:
@@ -29,7 +28,7 @@ def unit_key(kind: ReadingKind, unit: str) -> str:
     try:
         return unit_named(kind.quantity, unit or kind.unit).key
     except QuantityError as error:
-        raise ExchangeError(text_of(error)) from None
+        raise ExchangeError(error.message) from None
 
 
 def value_of(text: str, kind: ReadingKind, unit: str) -> float:
@@ -44,15 +43,13 @@ def value_of(text: str, kind: ReadingKind, unit: str) -> float:
     decimal = "," if "," in plain and "." not in plain else "."
     values, fared = read_values([plain], decimal, kind.quantity, unit_key(kind, unit))
     if fared[0] != GOOD:
-        why = {EMPTY: "there is no value", OTHER_UNIT: "its unit does not fit"}
-        raise NotUnderstood(why.get(int(fared[0]), "it is not a number"))
+        why = {EMPTY: "exchange.no-value", OTHER_UNIT: "exchange.unit-does-not-fit"}
+        raise NotUnderstood(why.get(int(fared[0]), "exchange.it-is-no-number"))
     value = float(values[0])
     if not kind.low <= value <= kind.high:
+        number, low, high = (minus(f"{one:g}") for one in (value, kind.low, kind.high))
         raise NotUnderstood(
-            minus(
-                f"{value:g} {kind.unit} cannot be {kind.label}: outside {kind.low:g} to "
-                f"{kind.high:g}"
-            )
+            "exchange.no-such-value", value=number, kind=kind.key, low=low, high=high
         )
     return value
 
@@ -62,7 +59,7 @@ def json_of(text: str) -> Any:
     try:
         return json.loads(text, parse_constant=_no_constant)
     except (ValueError, RecursionError):
-        raise NotUnderstood("it is not JSON") from None
+        raise NotUnderstood("exchange.no-json") from None
 
 
 def field_of(found: Any, path: str) -> Any:
@@ -73,7 +70,7 @@ def field_of(found: Any, path: str) -> Any:
         elif isinstance(found, list) and step.isdecimal() and int(step) < len(found):
             found = found[int(step)]
         else:
-            raise NotUnderstood(f"there is no “{path}” in it")
+            raise NotUnderstood("exchange.no-field", path=path)
     return found
 
 
@@ -83,7 +80,7 @@ def plain_text(found: Any, path: str) -> str:
         return found
     if isinstance(found, (int, float)) and not isinstance(found, bool):
         return repr(found)
-    raise NotUnderstood(f"“{path}” is not a number")
+    raise NotUnderstood("exchange.field-no-number", path=path)
 
 
 def instant_of(found: Any, zone: str) -> int:
@@ -93,10 +90,10 @@ def instant_of(found: Any, zone: str) -> int:
             return from_iso(found, zone)
         seconds = float(plain_text(found, "time"))
     except (RecordError, ValueError, OverflowError):
-        raise NotUnderstood(f"“{str(found)[:40]}” is not a time") from None
+        raise NotUnderstood("exchange.no-time", text=str(found)[:40]) from None
     at_ms = seconds if seconds >= _LARGEST_SECONDS else seconds * 1000
     if not 0 < at_ms < 1e14:
-        raise NotUnderstood(f"“{str(found)[:40]}” is not a time")
+        raise NotUnderstood("exchange.no-time", text=str(found)[:40])
     return round(at_ms)
 
 
