@@ -9,6 +9,7 @@ from journal.exchange.bring_in import ALREADY, AS_BEFORE, bring_in, preview, rem
 from journal.exchange.loggers.mapping import Mapping
 from journal.message import Message
 from journal.records.instants import from_iso
+from journal.wording import worded
 
 LOG = """Time,Milk (°F),Curd pH
 2026-07-14 08:00,87.8,6.60
@@ -64,7 +65,7 @@ def test_the_mapping_is_remembered_for_the_next_file_of_the_shape(kept, make, wr
     assert bring_in(kept, make, write("one.csv", first), output).kept == 2
     second = "when,A,B\n2026-07-14 09:00,90,21\n2026-07-14 09:05,91,21\n"
     report = bring_in(kept, make, write("two.csv", second))
-    assert AS_BEFORE in report.notes
+    assert worded(AS_BEFORE) in report.notes
     assert report.kept == 2
     milk = kept.readings.trace(make.id, "milk-temp").value
     assert milk.tolist() == pytest.approx([(f - 32) / 1.8 for f in (88, 89, 90, 91)])
@@ -104,7 +105,7 @@ def test_an_open_question_keeps_nothing(kept, make, write):
     seen = preview(kept, make, path)
     assert seen.taken is None
     assert seen.why_not
-    with pytest.raises(ExchangeError, match="mapped to a reading"):
+    with pytest.raises(ExchangeError, match=r"exchange.nothing-mapped"):
         bring_in(kept, make, path)
     assert kept.undo_name == Message("keeping.act-begin-make")
 

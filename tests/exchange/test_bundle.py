@@ -25,6 +25,7 @@ from journal.keeping import Journal, KeepingError
 from journal.keeping.photos import photos_of
 from journal.records.makes import Milk, Note
 from journal.records.plans import Plan, Stage
+from journal.wording import text_of
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(range(200))
 START = 1_760_000_000_000
@@ -92,7 +93,7 @@ def stands_off(zipped: Path, tmp_path: Path) -> str:
     with pytest.raises(ExchangeError) as refused:
         read_bundle(zipped, tmp_path / "new" / "house")
     assert sorted(tmp_path.rglob("*")) in (before, sorted([*before, tmp_path / "new"]))
-    sentence = str(refused.value)
+    sentence = text_of(refused.value)
     assert sentence.endswith(".")
     return sentence
 
@@ -130,11 +131,11 @@ def test_nothing_is_overwritten_on_either_side(kitchen, zipped, tmp_path):
                 write_bundle(journal, out)
     assert zipped.read_bytes() == before
     journal_before = kitchen.read_bytes()
-    with pytest.raises(ExchangeError, match="already"):
+    with pytest.raises(ExchangeError, match=r"exchange.in-folder-already"):
         read_bundle(zipped, kitchen.parent)
     for taken in ("kitchen.vatside.photos", "kitchen.vatside.plans"):
         (tmp_path / taken / taken).mkdir(parents=True)
-        with pytest.raises(ExchangeError, match="already"):
+        with pytest.raises(ExchangeError, match=r"exchange.in-folder-already"):
             read_bundle(zipped, tmp_path / taken)
         assert os.listdir(tmp_path / taken) == [taken]
     assert kitchen.read_bytes() == journal_before

@@ -134,19 +134,21 @@ def test_when_it_was_tasted(write, text, output, tasted_after_days):
 
 def test_scores_off_the_scale_are_refused_until_their_scale_is_said(kept, write):
     path = write("t.csv", "date,salt (%),taste\n2025-01-01,1,12.3\n2025-02-01,2,57.2\n")
-    with pytest.raises(ExchangeError, match=r"from 12.3 to 57.2.*Give their scale") as caught:
+    with pytest.raises(
+        ExchangeError, match=r"exchange.off-scale .*least=12.3, most=57.2"
+    ) as caught:
         read_past(path, zone=ZONE)
     assert caught.value.asks == "scale"
     table = read_past(path, ChosenColumns(scales={"taste": (0, 60)}), zone=ZONE)
     assert table.makes[1].scores["taste"] == pytest.approx(57.2 / 6)
     assert any("rescaled to 0–10" in sentence for sentence in table.sentences)
-    with pytest.raises(ExchangeError, match="outside 0 to 50"):
+    with pytest.raises(ExchangeError, match=r"exchange.off-scale .*low=0, high=50"):
         read_past(path, ChosenColumns(scales={"": (0, 50)}), zone=ZONE)
 
 
 def test_dates_are_needed_or_said(write):
     path = write("t.csv", "case,v,overall\n1,3,7\n2,4,8\n3,5,7\n")
-    with pytest.raises(ExchangeError, match="No column holds the dates"):
+    with pytest.raises(ExchangeError, match=r"exchange.no-column-of-dates"):
         read_past(path, zone=ZONE)
     table = read_past(path, ChosenColumns(date="2025-05-01"), zone=ZONE)
     assert [make.name for make in table.makes] == ["case 1", "case 2", "case 3"]
@@ -154,7 +156,7 @@ def test_dates_are_needed_or_said(write):
 
 def test_day_or_month_first_is_asked_when_it_is_open(write):
     path = write("t.csv", "date,v,overall\n01/02/2025,3,7\n02/03/2025,4,8\n")
-    with pytest.raises(ExchangeError, match=r"day first or month first\. Choose one") as caught:
+    with pytest.raises(ExchangeError, match=r"exchange.dates-open") as caught:
         read_past(path, zone=ZONE)
     assert caught.value.asks == "date order"
     months = [
@@ -170,7 +172,7 @@ def test_day_or_month_first_is_asked_when_it_is_open(write):
 def test_the_course_of_the_rows_never_decides_how_the_dates_of_makes_go(write):
     """Month first and day first both run forward here, in steps of different length."""
     rows = "".join(f"03/{month:02}/2025,{month},7\n" for month in (4, 5, 6))
-    with pytest.raises(ExchangeError, match=r"Under “date”.*Choose one"):
+    with pytest.raises(ExchangeError, match=r"column='date'.*exchange.dates-open"):
         read_past(write("t.csv", f"date,v,overall\n{rows}"), zone=ZONE)
     result = read_past(write("u.csv", f"date,v,overall\n{rows}13/06/2025,3,7\n"), zone=ZONE)
     assert result.makes[0].started_ms == from_iso("2025-04-03", ZONE)
@@ -179,7 +181,7 @@ def test_the_course_of_the_rows_never_decides_how_the_dates_of_makes_go(write):
 
 def test_dates_of_two_orders_are_refused(write):
     path = write("t.csv", "date,v,overall\n13/05/2025,3,7\n05/14/2025,4,8\n")
-    with pytest.raises(ExchangeError, match="others month first only"):
+    with pytest.raises(ExchangeError, match=r"exchange.under-column .*exchange.dates-mixed"):
         read_past(path, zone=ZONE)
 
 
@@ -267,7 +269,7 @@ def test_entities_in_a_spreadsheet_are_not_followed(tmp_path):
             if name.startswith("xl/worksheets/"):
                 data = entity + data.split(b"?>", 1)[-1].replace(b"<v>0.018</v>", b"<v>&e;</v>")
             new.writestr(name, data)
-    with pytest.raises(ExchangeError, match="cannot be read as a spreadsheet") as caught:
+    with pytest.raises(ExchangeError, match=r"exchange.no-spreadsheet") as caught:
         read_foreign(bad)
     assert "EntitiesForbidden" in list(_causes(caught.value))
 
@@ -282,7 +284,7 @@ def test_a_spreadsheet_that_unpacks_to_far_too_much_is_refused(tmp_path):
     ):
         for _ in range(40):
             entry.write(b" " * 10_000_000)
-    with pytest.raises(ExchangeError, match="unpacks to 400 MB"):
+    with pytest.raises(ExchangeError, match=r"exchange.unpacks-to'.*400"):
         read_foreign(path)
 
 
@@ -356,7 +358,7 @@ def test_a_score_out_of_ten_is_no_fraction(write):
 
 def test_a_day_and_a_month_are_no_fraction(write):
     text = "date,salt,overall\n1/8,1.8,7\n2/8,1.9,6\n"
-    with pytest.raises(ExchangeError, match="No column holds the dates"):
+    with pytest.raises(ExchangeError, match=r"exchange.no-column-of-dates"):
         read_past(write("t.csv", text), zone=ZONE)
 
 
@@ -380,7 +382,10 @@ def test_thousands_go_by_the_tables_mark_where_the_column_shows_none(write):
 
 @pytest.mark.parametrize("cells", [["1,234", "1,300"], ["1,234 g", "900 g"]])
 def test_a_number_that_could_be_a_thousand_times_as_much_is_refused(write, cells):
-    with pytest.raises(ExchangeError, match=r"“1,234” under “brine” can be 1\.234 or 1234"):
+    with pytest.raises(
+        ExchangeError,
+        match=r"column-two-readings .where='brine', number='1,234'",
+    ):
         column(write, "brine", cells)
 
 
@@ -392,7 +397,7 @@ def test_a_text_in_a_spreadsheet_that_could_be_a_thousand_times_as_much_is_refus
                 [dt.date(2025, 1, 2), 2.5, 6.5]):  # fmt: skip
         book.active.append(row)
     book.save(tmp_path / "t.xlsx")
-    with pytest.raises(ExchangeError, match=r"“1,234” in the cell B2 can be 1\.234 or 1234"):
+    with pytest.raises(ExchangeError, match=r"cell-two-readings .where='B2', number='1,234'"):
         read_past(tmp_path / "t.xlsx", zone=ZONE)
 
 
@@ -426,7 +431,7 @@ def test_a_wheel_that_the_table_says_is_there_stays(kept, write, header, cells):
 def test_a_word_that_does_not_say_whether_it_is_there_is_no_guess(write):
     assert roles(column(write, "status", ["good", "eaten"]))["status"] == "words"
     text = "date,fate,overall\n2025-01-01,who knows,7\n"
-    with pytest.raises(ExchangeError, match="does not say whether the wheel is still there"):
+    with pytest.raises(ExchangeError, match=r"exchange.there-or-not"):
         read_past(write("t.csv", text), ChosenColumns(columns={"fate": "there"}), zone=ZONE)
 
 

@@ -14,6 +14,7 @@ from journal.exchange.plan_files import bring_in, coming, read_plan_file, write_
 from journal.keeping import Journal
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import Plan
+from journal.wording import text_of
 
 
 @pytest.fixture
@@ -98,17 +99,17 @@ def test_a_broken_file_names_itself_its_line_and_the_reason(tmp_path, raw, outpu
     path.write_bytes(raw)
     with pytest.raises(ExchangeError) as refused:
         read_plan_file(path)
-    assert str(refused.value).startswith(output)
+    assert text_of(refused.value).startswith(output)
 
 
 def test_a_file_that_is_not_there_is_refused(tmp_path):
     with pytest.raises(
-        ExchangeError, match=rf"“none.toml” cannot be read: {os.strerror(errno.ENOENT)}"
+        ExchangeError, match=rf"keeping.file-not-read .*“none.toml”.*{os.strerror(errno.ENOENT)}"
     ):
         read_plan_file(tmp_path / "none.toml")
-    with pytest.raises(ExchangeError, match="cannot be read"):
+    with pytest.raises(ExchangeError, match=r"keeping.file-not-read"):
         read_plan_file(tmp_path)
-    with pytest.raises(ExchangeError, match=r"“p.toml” cannot be written"):
+    with pytest.raises(ExchangeError, match=r"exchange.not-written .*“p.toml”"):
         write_plan_file(builtin_plan("tomme"), tmp_path / "no folder" / "p.toml")
 
 

@@ -103,7 +103,9 @@ def calls() -> list[tuple[str, ast.Call, str]]:
 def makes_one(call: ast.Call) -> bool:
     """Whether a call makes the message itself; a helper that is handed an id gives the values."""
     name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
-    return name.endswith(("Error", "Message")) or name in ("unit", "appending", "worded")
+    return name.endswith(("Error", "Message", "Fault")) or name in (
+        "unit", "appending", "worded", "NotUnderstood", "PasswordWanted",
+    )  # fmt: skip
 
 
 def names_in(template: str) -> set[str]:

@@ -48,7 +48,7 @@ def test_columns_are_found_as_people_name_them() -> None:
     assert find_column(header, "2") == 1
     assert find_column(header, "7") == 4
     for wanted in ("Salt", "9", "Temp", ""):
-        with pytest.raises(ExchangeError, match="There is no column"):
+        with pytest.raises(ExchangeError, match=r"exchange.no-such-column"):
             find_column(header, wanted)
 
 
@@ -79,22 +79,25 @@ def test_the_mapping_is_remembered_for_the_next_file_of_that_shape() -> None:
     assert set(take(again, zone="UTC", start_ms=0).series) == {"room-temp"}
     other = read_table(FILE.replace(b"Probe 2", b"Probe 3"))
     assert other.shape != kept.shape
-    with pytest.raises(ExchangeError, match="other columns"):
+    with pytest.raises(ExchangeError, match=r"exchange.mapping-of-other-file"):
         understand(other, kept)
 
 
 @pytest.mark.parametrize(
     ("output", "word"),
     [
-        ({"kinds": {"Probe 1": "cheese"}}, "not a kind of reading"),
-        ({"kinds": {"Nothing": "load"}}, "no column"),
-        ({"kinds": {"Probe 1": "milk-temp"}, "units": {"Probe 1": "kg"}}, "not a unit"),
-        ({"unit": "furlong"}, "not a unit"),
-        ({"date_order": "dym"}, "order of dates"),
-        ({"decimal": ";"}, "decimal mark"),
-        ({"time_form": "lunar"}, "form of time"),
-        ({"time": ("Time", "Probe 1", "Acid")}, "one column or two"),
-        ({"time": ("Nothing",)}, "no column"),
+        ({"kinds": {"Probe 1": "cheese"}}, "exchange.no-such-kind"),
+        ({"kinds": {"Nothing": "load"}}, "exchange.no-such-column"),
+        (
+            {"kinds": {"Probe 1": "milk-temp"}, "units": {"Probe 1": "kg"}},
+            "quantities.not-its-unit",
+        ),
+        ({"unit": "furlong"}, "exchange.no-unit-of-a-reading"),
+        ({"date_order": "dym"}, "exchange.no-such-date-order"),
+        ({"decimal": ";"}, "exchange.no-such-decimal-mark"),
+        ({"time_form": "lunar"}, "exchange.no-such-time-form"),
+        ({"time": ("Time", "Probe 1", "Acid")}, "exchange.time-in-more-columns"),
+        ({"time": ("Nothing",)}, "exchange.no-such-column"),
     ],
 )
 def test_refused_with_a_sentence(output: dict[str, Any], word: str) -> None:

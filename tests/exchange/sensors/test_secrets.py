@@ -72,5 +72,5 @@ def test_a_locked_keyring_is_said(ring, source):
 def test_without_a_keyring_it_is_said_and_nothing_is_kept(ring, source):
     keyring.set_keyring(fail.Keyring())
     assert not secrets.keeps_passwords()
-    assert secrets.save_password(source, "rennet at 31") == secrets.NO_KEYRING
+    assert secrets.save_password(source, "rennet at 31") == secrets.no_keyring()
     assert secrets.password_of(source) is None

@@ -165,7 +165,7 @@ def test_silence_is_told_by_the_clock(cable, sensor_on, run, heap, wait, clock):
 
 @pytest.mark.parametrize("pattern", ["T=[0-9]+", "T=(", "*"])
 def test_a_pattern_without_a_value_is_refused(pattern):
-    with pytest.raises(ExchangeError, match=r"brackets|not a regular expression"):
+    with pytest.raises(ExchangeError, match=r"exchange.(pattern-without-group|no-pattern)"):
         pattern_of(pattern)
 
 
@@ -176,9 +176,10 @@ def test_what_is_not_plugged_in_is_known_on_a_german_desktop_too():
         pytest.skip("no German locale here")
     asked = (
         "import locale, serial; locale.setlocale(locale.LC_ALL, '')\n"
-        "from journal.exchange.sensors.serial_line import _why\n"
+        "from journal.exchange.sensors.serial_line import _fault\n"
+        "from journal.wording import text_of\n"
         "try:\n    serial.Serial('/dev/no-such-probe', 9600)\n"
-        "except OSError as error:\n    print(_why('/dev/no-such-probe', error), error)\n"
+        "except OSError as error:\n    print(text_of(_fault('/dev/no-such-probe', error)), error)\n"
     )
     done = subprocess.run(
         [sys.executable, "-c", asked], env={**os.environ, **there, "PYTHONIOENCODING": "utf-8"},

@@ -10,7 +10,8 @@ import pytest
 
 from journal.exchange.sensors.intake import mark_of
 from journal.exchange.sensors.sensor import Backoff
-from journal.exchange.sensors.topic import AT_MOST_ONCE, TopicSensor
+from journal.exchange.sensors.topic import TopicSensor
+from journal.wording import worded
 from tests.exchange.sensors.real_broker import Broker, Publisher, guarded_broker
 
 QUICK = Backoff(first=0.02, most=0.1)
@@ -200,7 +201,7 @@ def test_qos_0_is_said(broker, publisher, sensor_on, run, heap, wait):
     assert sensor.caution == ""
     publisher.send("31.00", qos=0)
     wait(lambda: heap.values == [31.0])
-    assert sensor.caution == AT_MOST_ONCE
+    assert sensor.caution == worded("exchange.at-most-once")
     publisher.send("31.10")
     wait(lambda: heap.values == [31.0, 31.1])
     assert sensor.caution == ""
