@@ -310,8 +310,8 @@ def _sentences(
     for column in columns:
         if column.kind:
             unit = unit_named(column.quantity, column.unit).label
-            which = "exchange.column-without-unit" if column.unlikely else "exchange.column-is"
-            found.append(worded(which, column=column.name, kind=column.kind, unit=unit))
+            of_unit = "exchange.column-without-unit" if column.unlikely else "exchange.column-is"
+            found.append(worded(of_unit, column=column.name, kind=column.kind, unit=unit))
         elif column.role == "left out":
             found.append(worded("exchange.column-left-out", column=column.name))
     return tuple(found)
