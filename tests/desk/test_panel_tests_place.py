@@ -299,7 +299,7 @@ def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
     assert part.size.text().endswith("takes 26 pairs or 65 tetrads to show: 9 or 22 each.")
     assert [row.name for row in part.together.rows] == ["Orla", "Tam", "Wen", "all of you"]
     assert all(row.line[0] < row.dots[0] < row.line[1] for row in part.together.rows)
-    shown = " ".join(label.text() for label in part.left.findChildren(Label) if label.isVisible())
+    shown = " ".join(label.text() for label in part.pages.findChildren(Label) if label.isVisible())
     assert not re.search(r"\b0\.\d|alpha|correlation", shown)  # numbers stand in their own fold
     assert not part.numbers.isVisible()
     part.fold.setFocus()

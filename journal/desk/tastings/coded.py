@@ -9,7 +9,7 @@ from functools import partial
 from typing import Generic, TypeVar
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.form.page import FormPage
 from journal.desk.form.suggest import Suggestion
@@ -20,7 +20,6 @@ from journal.desk.tastings.blind.key import KeyPage
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
 from journal.desk.tastings.half_typed import BOARDS, UnsavedTexts
 from journal.desk.tastings.part import TastingPart
-from journal.desk.tastings.session_days import people_like
 from journal.desk.tastings.session_list import SessionList
 from journal.keeping import Change
 from journal.keeping.session_rows import KeyRow
@@ -49,7 +48,6 @@ class CodedPart(TastingPart, Generic[S, R]):
     A kind of session builds its pages, calls `arrange` with them, and says what is asked below.
     """
 
-    kinds: frozenset[str]  # the changes that concern it
     board: str  # the key of what is half set up
 
     def __init__(
@@ -60,8 +58,6 @@ class CodedPart(TastingPart, Generic[S, R]):
         self.half = half
         self.session: S | None = None
         self._gone: int | None = None  # the session that was open when it was undone
-        self.left = self.pages = QStackedWidget()
-        self.right = self.right_pages = QStackedWidget()
         self.key = KeyPage()
         self.key.away.connect(self.go_on)
 
@@ -132,9 +128,7 @@ class CodedPart(TastingPart, Generic[S, R]):
     # What the place hands on
 
     def on_change(self, change: Change) -> None:
-        if not change.kinds & self.kinds:
-            return
-        if self._on(self._pages.list):
+        if self.on(self._pages.list):
             self.list_anew()
             return
         known = {one.id: one for one in self.sessions()}
@@ -161,7 +155,7 @@ class CodedPart(TastingPart, Generic[S, R]):
 
     def other(self) -> None:
         """From the list to setting another up, from anywhere else to the list."""
-        if self._on(self._pages.list) or not self.sessions():
+        if self.on(self._pages.list) or not self.sessions():
             self.set_up_another()
         else:
             self.show_list()
@@ -170,7 +164,7 @@ class CodedPart(TastingPart, Generic[S, R]):
         """Show every session; what is typed stays."""
         self.hold()
         self.session = None
-        self.turn_to(self._pages.list, self._pages.beside_form)
+        self.show_pages(self._pages.list, self._pages.beside_form)
         self._pages.list.show_sessions(self.rows())
         self.plan()
         self._pages.list.setFocus()
@@ -188,7 +182,7 @@ class CodedPart(TastingPart, Generic[S, R]):
         """Show the page on which a session is set up; what is typed stays."""
         self.hold()
         self.session = self._gone = None
-        self.turn_to(self._pages.form, self._pages.beside_form)
+        self.show_pages(self._pages.form, self._pages.beside_form)
         self._pages.form.away.setVisible(bool(self.sessions()))
         self.plan()
         self._pages.form.setFocus()
@@ -200,7 +194,7 @@ class CodedPart(TastingPart, Generic[S, R]):
         return session if session is not None and session.lifted_ms is None else None
 
     def can_reveal(self) -> bool:
-        return self.hidden is not None and any(map(self._on, self._pages.tasting))
+        return self.hidden is not None and any(map(self.on, self._pages.tasting))
 
     def confirmed(self, message: Label, sentence: str) -> bool:
         """Whether something is asked for a second time, while the sentence that was said the
@@ -221,7 +215,7 @@ class CodedPart(TastingPart, Generic[S, R]):
         session = self.hidden
         if session is None:
             return
-        if self._on(self.key):
+        if self.on(self.key):
             self.put_key_away()
             return
         self.hold()
@@ -235,14 +229,6 @@ class CodedPart(TastingPart, Generic[S, R]):
 
     # For the kinds
 
-    def turn_to(self, left: QWidget, right: QWidget) -> None:
-        """Show two pages."""
-        self.pages.setCurrentWidget(left)
-        self.right_pages.setCurrentWidget(right)
-
-    def _on(self, page: QWidget) -> bool:
-        return self.pages.currentWidget() is page
-
     def hold_set_up(self) -> None:
         """Remember what is half set up."""
         self.half.put(BOARDS, self.board, self._pages.form.half_typed())
@@ -250,10 +236,6 @@ class CodedPart(TastingPart, Generic[S, R]):
     def cheeses_like(self, text: str) -> list[Suggestion]:
         """Wheels and names that could be meant."""
         return cheeses_like(text, self.journal.sessions.wheels(), self.now())
-
-    def names_like(self, text: str) -> list[Suggestion]:
-        """Assessors that could be meant."""
-        return people_like(text, self.journal.sessions.people())
 
     def people_like(self, text: str) -> list[Suggestion]:
         """Assessors that could be meant, as entries of a field."""

@@ -93,9 +93,9 @@ class Drafts:
         """What there are drafts of, the oldest first."""
         return list(self._held)
 
-    def people(self, wheel_id: int, day: str) -> set[str]:
-        """Who (in small letters) has a draft for a wheel on a day."""
-        return {key[1] for key in self._held if key[0] == wheel_id and key[2] == day}
+    def on_day(self, day: str) -> set[tuple[int, str]]:
+        """The wheels with a draft of that day, and whose it is (in small letters)."""
+        return {(wheel, who) for wheel, who, its_day in self._held if its_day == day}
 
 
 def _read(text: str) -> dict[Key, SheetDraft]:

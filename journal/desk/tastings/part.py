@@ -1,21 +1,25 @@
-"""The base of a part of Tastings: two pages, its commands, and `on_change` for changes."""
+"""The base of a part of Tastings: its pages, its commands, and `on_change` for changes."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
+from journal.desk.form.suggest import Suggestion
 from journal.desk.messages import MessageBar
 from journal.desk.place import CurrentRecord, Desk
+from journal.desk.tastings.cheeses import attributes_like
+from journal.desk.tastings.session_days import people_like
 from journal.keeping import Change, Journal
 
 
 class TastingPart(QObject):
-    """A part builds its pages `left` and `right` and answers what the place hands on to it.
-    `messages` are the place's."""
+    """A part puts its pages of words into `pages`, those beside them into `right_pages`, and
+    answers what the place hands on to it. `kinds` are the changes that concern it; `messages` are
+    the place's.
+    """
 
-    left: QWidget  # the page of words
-    right: QWidget  # the page beside it
+    kinds: frozenset[str]
 
     typed = Signal()  # something was typed, to be written down on a pause
 
@@ -23,6 +27,7 @@ class TastingPart(QObject):
         super().__init__(parent)
         self.desk = desk
         self.messages = messages
+        self.pages, self.right_pages = QStackedWidget(), QStackedWidget()
 
     @property
     def journal(self) -> Journal:
@@ -36,8 +41,13 @@ class TastingPart(QObject):
     def entered(self) -> None:
         """The part is shown."""
 
+    def hear(self, change: Change) -> None:
+        """Something was kept: whether it concerns the part is seen here."""
+        if change.kinds & self.kinds:
+            self.on_change(change)
+
     def on_change(self, change: Change) -> None:
-        """Something was kept."""
+        """Something was kept that concerns it."""
 
     def hold(self) -> None:
         """Remember what is typed and not kept, to be written down."""
@@ -100,6 +110,25 @@ class TastingPart(QObject):
     def can_type_in(self) -> bool:
         """There are sheets that could be typed in."""
         return False
+
+    # For the parts
+
+    def show_pages(self, left: QWidget, right: QWidget) -> None:
+        """Show two pages."""
+        self.pages.setCurrentWidget(left)
+        self.right_pages.setCurrentWidget(right)
+
+    def on(self, page: QWidget) -> bool:
+        """That page of words is shown."""
+        return self.pages.currentWidget() is page
+
+    def names_like(self, text: str) -> list[Suggestion]:
+        """Assessors that could be meant."""
+        return people_like(text, self.journal.sessions.people())
+
+    def attributes_like(self, text: str) -> list[Suggestion]:
+        """Attributes that could be meant."""
+        return attributes_like(text, [name for name, _ in self.journal.sessions.attributes()])
 
 
 def stands_in(page: QWidget) -> bool:

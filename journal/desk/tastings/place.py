@@ -148,8 +148,8 @@ class TastingsPlace(Place):
     def _built_one(self, part: P) -> P:
         part.typed.connect(self._rest.start)
         self._built.append(part)
-        self.left_pages.addWidget(part.left)
-        self.right_pages.addWidget(part.right)
+        self.left_pages.addWidget(part.pages)
+        self.right_pages.addWidget(part.right_pages)
         return part
 
     def shown_part(self) -> TastingPart:
@@ -169,8 +169,8 @@ class TastingsPlace(Place):
         self.part = key
         self.names[key].setChecked(True)
         one = self.shown_part()
-        self.left_pages.setCurrentWidget(one.left)
-        self.right_pages.setCurrentWidget(one.right)
+        self.left_pages.setCurrentWidget(one.pages)
+        self.right_pages.setCurrentWidget(one.right_pages)
         one.entered()
 
     # What the frame says
@@ -191,9 +191,9 @@ class TastingsPlace(Place):
             self.clear("draft")
 
     def on_change(self, change: Change) -> None:
-        self.open.on_change(change)  # the line below is the open sheet's, whichever part is shown
+        self.open.hear(change)  # the line below is the open sheet's, whichever part is shown
         if self.part != OPEN:
-            self.shown_part().on_change(change)
+            self.shown_part().hear(change)
 
     def show_make(self, make_id: int) -> None:
         self.show_part(OPEN)

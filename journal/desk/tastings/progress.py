@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import QModelIndex, QSize, Signal
@@ -14,33 +13,14 @@ from journal.desk.charts.marks import MIDDLE, BoxMark, Mark, TextMark
 from journal.desk.scrollbars import SIDEWAYS
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import RADIUS, STEP, TEXT, scaled
+from journal.wording.session_progress import DONE, NAMED, NOW, TO_COME, TYPED, ProgressRow
 
-DONE, NOW, NAMED, TYPED, TO_COME = "done", "now", "named", "typed", "to come"
 _FILLED = (NOW, NAMED)
 _NOTHING = "nothing"  # of a box without words
 _ROW = 10 * STEP
 _NAME, _BOX, _MOST_HIGH = 88, 54, 260  # px
 _PLACES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
            "tenth")  # fmt: skip
-
-
-@dataclass(frozen=True)
-class ProgressBox:
-    """One sample of one assessor: its words, how it looks, and what a click on it picks (None for
-    nothing)."""
-
-    words: str
-    look: str
-    key: object = None
-
-
-@dataclass(frozen=True)
-class ProgressRow:
-    """An assessor with a box for each sample; `here` marks the one whose turn it is."""
-
-    name: str
-    boxes: tuple[ProgressBox, ...]
-    here: bool = False
 
 
 class ProgressTable(RowsView[ProgressRow]):

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Collection, Sequence
 
 from journal.desk.calendarline import CHOSEN, RING, CalendarMark
 from journal.desk.form.suggest import Suggestion
-from journal.keeping.session_rows import GivenRow, SessionRow
+from journal.keeping.session_rows import GivenRow, SessionRow, WheelRow
 from journal.records.instants import same_day
 from journal.records.tastings import NOBODY
 from journal.wording import worded
 from journal.wording.dates import day_words
+from journal.wording.session_progress import Served
 
 
 def session_days(
@@ -31,6 +33,28 @@ def session_days(
         words = worded("desk.nothing-on-day", day=day_words(at_ms, zone))
         days.append(CalendarMark(at_ms, words, at_ms, CHOSEN, label))
     return days
+
+
+def served_openly(
+    given: Sequence[GivenRow],
+    people: Sequence[str],
+    at: WheelRow | None,
+    who: str,
+    typed: Collection[tuple[int, str]],
+) -> tuple[list[str], list[Served]]:
+    """The wheels of an open session and everyone who may taste them, by (wheel id, name). `at` and
+    `who` are those of the sheet that is open; `typed` is what is typed and not saved, the names in
+    small letters."""
+    wheels = {g.wheel_id: g.wheel_code for g in given} | ({at.id: at.code} if at else {})
+    names = list(dict.fromkeys([*people, *(g.assessor for g in given), *([who] if who else [])]))
+    scores = Counter((g.wheel_id, g.assessor) for g in given)
+    served = [
+        Served(name, key, scores[key], typed=(wheel, name.casefold()) in typed)
+        for name in names
+        for wheel in wheels
+        for key in [(wheel, name)]
+    ]
+    return list(wheels.values()), served
 
 
 def waiting(session: Sequence[GivenRow], known: Sequence[str], wheel_id: int) -> list[str]:

@@ -8,10 +8,11 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import in_column
 from journal.desk.scrollbars import scrolled
-from journal.desk.tastings.progress import TO_COME, ProgressBox, ProgressRow, ProgressTable
+from journal.desk.tastings.progress import ProgressTable
 from journal.desk.theme import STEP
 from journal.wording import worded
 from journal.wording.panel import fitting_words
+from journal.wording.session_progress import TO_COME, ProgressBox, ProgressRow
 
 _SECONDS = 20  # to type what one sample is given
 # Hold at 14.5 to 15.5 °C overnight: the Canadian cheddar card as taught at a university.

@@ -16,11 +16,12 @@ from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.layouts import WrappedRow, in_column, in_row
 from journal.desk.scrollbars import scrolled
-from journal.desk.tastings.progress import ProgressRow, ProgressTable
+from journal.desk.tastings.progress import ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.theme import STEP
 from journal.keeping import Journal
 from journal.wording.keys import key_of
+from journal.wording.session_progress import ProgressRow
 
 _NOTHING = "The samples stay hidden until you reveal them."
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject
 
-from journal.desk.form.suggest import Suggestion
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.tables import Column
@@ -18,7 +17,6 @@ from journal.desk.tastings.blind.revealing import Revealing
 from journal.desk.tastings.blind.scoring import Scoring
 from journal.desk.tastings.blind.setting_up import SessionForm
 from journal.desk.tastings.blind.sheet import BlindSheet
-from journal.desk.tastings.cheeses import attributes_like
 from journal.desk.tastings.coded import CodedPages, CodedPart
 from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.part import stands_in
@@ -75,7 +73,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
     ) -> None:
         super().__init__(desk, messages, half, parent)
         self.list = SessionList("Blind sessions", "New session", _COLUMNS, _is_hidden)
-        self.form = SessionForm(self.cheeses_like, self.people_like, self._attributes_like)
+        self.form = SessionForm(self.cheeses_like, self.people_like, self.attributes_like)
         self.sheet, self.paper, self.cups = BlindSheet(), PaperEntry(), CupsPage()
         self.shown = RevealedPage()
         self.serving_board = ServingBoard()
@@ -127,7 +125,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
     def open(self, session: Tasting) -> None:
         self.session = session
         if session.lifted_ms is not None:
-            self.turn_to(self.shown, self.beside)
+            self.show_pages(self.shown, self.beside)
             self.revealing.show_session(session)
             self.shown.setFocus()
             return
@@ -135,7 +133,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
         self.go_on()
 
     def go_on(self) -> None:
-        self.turn_to(self.sheet, self.going)
+        self.show_pages(self.sheet, self.going)
         self.scoring.refresh()
         self.sheet.to_first()
 
@@ -153,9 +151,9 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
     # What the place hands on
 
     def entered(self) -> None:
-        if self._on(self.key):
+        if self.on(self.key):
             self.put_key_away()
-        elif self._on(self.list):
+        elif self.on(self.list):
             self.list_anew()
             self.list.setFocus()
         elif self.session is None:
@@ -164,7 +162,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
                 self.open(found[-1])
             else:
                 self.set_up_another()
-        elif self._on(self.sheet):
+        elif self.on(self.sheet):
             self.scoring.refresh()
             if not stands_in(self.sheet):
                 self.sheet.to_first()
@@ -172,7 +170,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
     def hold(self) -> None:
         if self.hidden is not None:
             self.scoring.hold()
-            if self._on(self.cups):
+            if self.on(self.cups):
                 texts = list(self.cups.under().values())
                 self.half.put(self.hidden.uuid, _CUPS, texts if any(texts) else None)
         self.hold_set_up()
@@ -210,12 +208,12 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
         from journal.desk.tastings.blind.printing import print_sheets
 
         if self.hidden is not None:
-            print_sheets(self.left, self.messages, self.journal, self.hidden)
+            print_sheets(self.pages, self.messages, self.journal, self.hidden)
 
     def write_pages(self) -> None:
         """Write a page for each assessor who tastes elsewhere."""
         if self.hidden is not None:
-            self.elsewhere.write(self.left, self.hidden)
+            self.elsewhere.write(self.pages, self.hidden)
 
     def can_take(self) -> bool:
         return bool(self.journal.sessions.hidden_sessions())
@@ -279,9 +277,6 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
 
     # Handlers
 
-    def _attributes_like(self, text: str) -> list[Suggestion]:
-        return attributes_like(text, [name for name, _ in self.journal.sessions.attributes()])
-
     def _on_joined(self, name: str) -> None:
         """Give who joins an order and codes, and let them begin when their turn comes."""
         session = self.hidden
@@ -301,7 +296,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
         self.scoring.say(worded("desk.assessor-joins", name=name))
 
     def _on_back(self) -> None:
-        if self._on(self.cups):
+        if self.on(self.cups):
             self.hold()
             self.sheet.message.say_if_any("")  # it spoke of the cups
         self.go_on()

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from PySide6.QtCore import QObject
 
 from journal.desk.tastings.blind.going import RunningSession
@@ -11,7 +9,6 @@ from journal.desk.tastings.blind.paper_entry import PaperEntry, SheetEntry
 from journal.desk.tastings.blind.sheet import BlindSheet
 from journal.desk.tastings.drafts import SHEETS, Drafts
 from journal.desk.tastings.half_typed import UnsavedTexts
-from journal.desk.tastings.progress import DONE, NOW, TO_COME, ProgressBox, ProgressRow
 from journal.desk.tastings.session import SessionController
 from journal.keeping import Journal, KeepingError
 from journal.keeping.session_rows import ServingRow
@@ -20,6 +17,7 @@ from journal.records.tastings import SHUFFLED, Tasting
 from journal.wording import text_of, worded
 from journal.wording.dates import day_words
 from journal.wording.panel import even_words
+from journal.wording.session_progress import Served, progress_rows
 
 _PAPERS = "papers"
 
@@ -242,7 +240,8 @@ class Scoring(QObject):
             [s.sample_id for s in self._servings if s.assessor == name]
             for name in dict.fromkeys(s.assessor for s in self._servings)
         ]
-        self.going.show_rows(_rows(self._servings, self.entry.at), even_words(orders))
+        served = [Served(s.assessor, s.id, s.given, s.code) for s in self._servings]
+        self.going.show_rows(progress_rows(served, self.entry.at), even_words(orders))
         self.going.scale.refresh()
 
     # Handlers
@@ -251,17 +250,3 @@ class Scoring(QObject):
         if self.sheet.isVisible():
             self.select(serving_id)
             self.sheet.to_first()
-
-
-def _rows(servings: Sequence[ServingRow], now: object) -> list[ProgressRow]:
-    """Everyone's samples in serving order; `now` is the current serving."""
-    turn = next((s.assessor for s in servings if s.id == now), "")
-    looks = {s.id: NOW if s.id == now else DONE if s.given else TO_COME for s in servings}
-    return [
-        ProgressRow(
-            name,
-            tuple(ProgressBox(s.code, looks[s.id], s.id) for s in servings if s.assessor == name),
-            name == turn,
-        )
-        for name in dict.fromkeys(s.assessor for s in servings)
-    ]

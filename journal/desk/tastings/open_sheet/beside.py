@@ -16,7 +16,6 @@ from journal.desk.form.spec import Field, FieldContext
 from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Hairline, Label, plain_tip
 from journal.desk.tastings.months import AgeScore
-from journal.desk.tastings.open_sheet.session_table import SessionTable
 from journal.desk.tastings.progress import ProgressTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.tastings.scores_shown import ScoresShown
@@ -27,6 +26,7 @@ from journal.reports.profile import Profile
 from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.keys import key_of
+from journal.wording.session_progress import ProgressRow
 
 
 class Beside(QWidget):
@@ -111,15 +111,15 @@ class Beside(QWidget):
         self.message.setVisible(bool(code) and (hidden or not bars))
         self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
 
-    def show_session(self, day: str, table: SessionTable) -> None:
+    def show_session(self, day: str, heads: Sequence[str], rows: Sequence[ProgressRow]) -> None:
         """Show how the session of a day is going."""
         self.session.setText(worded("desk.session-of", day=day))
-        there = bool(table.rows and table.heads)
+        there = bool(rows)
         self.table.setVisible(there)
         self.nobody.setVisible(not there)
         self.nobody.setText("No scores on this day. Choose a wheel, and type who is tasting.")
         if there:
-            self.table.show_rows(table.rows, table.heads)
+            self.table.show_rows(rows, heads)
 
     def _on_owned(self, entry: ChipEntry) -> None:
         self.own.clear()

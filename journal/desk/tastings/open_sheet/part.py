@@ -6,7 +6,6 @@ from datetime import date
 from functools import cached_property, partial
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.curves.plan_safety import lets_listeria_grow
 from journal.desk.buttons import PLAIN, Button
@@ -14,19 +13,16 @@ from journal.desk.calendarline import CalendarLine
 from journal.desk.empty import EmptyPage
 from journal.desk.form.chips import ChipEntry
 from journal.desk.form.suggest import Suggestion
-from journal.desk.layouts import in_column
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
-from journal.desk.tastings.cheeses import attributes_like
 from journal.desk.tastings.drafts import Drafts
 from journal.desk.tastings.months import age_scores
 from journal.desk.tastings.open_sheet.beside import Beside
 from journal.desk.tastings.open_sheet.chooser import Chooser, choices
-from journal.desk.tastings.open_sheet.session_table import going
 from journal.desk.tastings.open_sheet.sheet import Sheet
 from journal.desk.tastings.part import TastingPart, stands_in
 from journal.desk.tastings.session import SessionController
-from journal.desk.tastings.session_days import held_back, people_like, session_days, waiting
+from journal.desk.tastings.session_days import held_back, served_openly, session_days, waiting
 from journal.keeping import Change
 from journal.keeping.session_rows import GivenRow, OpenServing, WheelRow
 from journal.records import RecordError, id_of
@@ -39,10 +35,7 @@ from journal.wording.ages import old_words
 from journal.wording.cautions import SOFT_TASTED
 from journal.wording.dates import day_words, format_day
 from journal.wording.keys import with_keys
-
-_SHOWN = frozenset(
-    ("wheel", "make", "tasting", "sample", "score", "assessor", "defect_mark", "sample_note")
-)
+from journal.wording.session_progress import progress_rows
 
 _EMPTY = (
     "When a make is finished, its wheels will appear here, to be scored at any age by any "
@@ -54,6 +47,8 @@ class OpenPart(TastingPart):
     """Left the wheels and the sheet, right what the wheel got before. `line` has every session,
     the day of the sheet chosen; `makes_asked` asks for the place of makes."""
 
+    kinds = frozenset(("wheel", "make", "tasting", "sample", "score", "assessor", "defect_mark",
+                       "sample_note"))  # fmt: skip
     makes_asked = Signal()
 
     def __init__(self, desk: Desk, messages: MessageBar, parent: QObject) -> None:
@@ -63,11 +58,10 @@ class OpenPart(TastingPart):
         self._who = ""
         self._day_ms: int | None = None  # None: today, whenever that is
         self._own: dict[str, list[str]] = {}  # by day: attributes asked for in this window
-        self.beside = Beside(self.journal, self._attributes_like)
+        self.beside = Beside(self.journal, self._without_line)
         self.beside.picked.connect(self._on_cell)
         self.beside.owned.connect(self._on_owned)
-        self.right = QWidget()
-        in_column(self.beside, of=self.right, margins=0)
+        self.right_pages.addWidget(self.beside)
         self.chooser = Chooser()
         self.chooser.stood.connect(self._on_stood)
         self.chooser.chosen.connect(self._on_chosen)
@@ -75,7 +69,6 @@ class OpenPart(TastingPart):
         self.begin = Button("Go to Makes", PLAIN, "place_3")
         self.begin.clicked.connect(self.makes_asked)
         self.empty = EmptyPage("No wheels to taste yet.", with_keys(_EMPTY), (self.begin,))
-        self.left = self.pages = QStackedWidget()
         for page in (self.empty, self.chooser):
             self.pages.addWidget(page)
         self.line = CalendarLine("Sessions")
@@ -84,7 +77,7 @@ class OpenPart(TastingPart):
     @cached_property
     def sheet(self) -> Sheet:
         """The sheet, built when the first wheel is opened."""
-        made = Sheet(self._people_like)
+        made = Sheet(self.names_like)
         made.named.connect(self._on_named)
         made.dated.connect(self._on_dated)
         made.typed.connect(self.typed)
@@ -111,8 +104,6 @@ class OpenPart(TastingPart):
             self.begin.setFocus()
 
     def on_change(self, change: Change) -> None:
-        if not change.kinds & _SHOWN:
-            return
         self._refresh()
         if self._wheel is not None:
             self.entry.say_nothing()  # what was saved may be undone; an act says its own after this
@@ -164,7 +155,7 @@ class OpenPart(TastingPart):
 
     def has_wheels(self) -> bool:
         """There is a wheel."""
-        return self.pages.currentWidget() is not self.empty
+        return not self.on(self.empty)
 
     # Acts
 
@@ -308,7 +299,7 @@ class OpenPart(TastingPart):
         rows = self.journal.sessions.wheels()
         if not rows:
             self.pages.setCurrentWidget(self.empty)
-        elif self.pages.currentWidget() is self.empty:
+        elif self.on(self.empty):
             self.pages.setCurrentWidget(self.chooser)
         self._refreshing = True
         self.chooser.show_choices(choices(rows, self.now()))
@@ -338,14 +329,11 @@ class OpenPart(TastingPart):
 
     def _refresh_table(self) -> None:
         wheel = self.wheel
-        at = (wheel.id, wheel.code) if wheel is not None else None
-        scores = self._session_scores()
-        people = self.journal.sessions.people() if at or scores else []
-        who = self._known(self._who) if at else ""
-        wheels = {g.wheel_id for g in scores} | ({at[0]} if at else set())
-        typed = {(one, name) for one in wheels for name in self.drafts.people(one, self._day())}
-        table = going(scores, people, at, who, typed)
-        self.beside.show_session(day_words(self._at(), self.journal.zone), table)
+        people, who = self.journal.sessions.people(), self._known(self._who) if wheel else ""
+        typed = self.drafts.on_day(self._day())
+        heads, served = served_openly(self._session_scores(), people, wheel, who, typed)
+        rows = progress_rows(served, (wheel.id, who) if wheel else None)
+        self.beside.show_session(day_words(self._at(), self.journal.zone), heads, rows)
 
     def refresh_line(self) -> None:
         """Show every session there is now."""
@@ -355,14 +343,9 @@ class OpenPart(TastingPart):
 
     # Handlers
 
-    def _people_like(self, text: str) -> list[Suggestion]:
-        return people_like(text, self.journal.sessions.people())
-
-    def _attributes_like(self, text: str) -> list[Suggestion]:
-        known = [name for name, _ in self.journal.sessions.attributes()]
+    def _without_line(self, text: str) -> list[Suggestion]:
         shown = {row.attribute for row in self.sheet.rows}
-        found = attributes_like(text, known)
-        return [s for s in found if s.words not in shown]
+        return [s for s in self.attributes_like(text) if s.words not in shown]
 
     def _on_stood(self, _row: WheelRow) -> None:
         if not self.tasting() and not self._refreshing:

@@ -27,9 +27,6 @@ from journal.reports.panel import PanelRead, PersonRead, read_panel
 from journal.wording import worded
 from journal.wording.numbers import minus, signed
 
-_SHOWN = frozenset(
-    ("panel_test", "panel_set", "score", "sample", "tasting", "assessor", "defect_mark", "serving")
-)
 _NONE = (
     "No session has been scored by two people yet. After one, this page shows who can tell cheeses "
     "apart, how far you agree, and what so many people can show."
@@ -104,12 +101,15 @@ def _doubles(row: PersonRead) -> str:
 class PanelPart(TastingPart):
     """Left three sentences, right their picture; the numbers are folded below it."""
 
+    kinds = frozenset(("panel_test", "panel_set", "score", "sample", "tasting", "assessor",
+                       "defect_mark", "serving"))  # fmt: skip
+
     def __init__(self, desk: Desk, messages: MessageBar, parent: QObject) -> None:
         super().__init__(desk, messages, parent)
         self._names: list[str] = []
         self._choice: RowField | None = None
-        self.right = self._picture()
-        self.left = self._sentences()
+        self.right_pages.addWidget(self._picture())
+        self.pages.addWidget(self._sentences())
 
     def _picture(self) -> QWidget:
         """The picture, and folded below it the numbers."""
@@ -181,8 +181,7 @@ class PanelPart(TastingPart):
             self._choice.setFocus()
 
     def on_change(self, change: Change) -> None:
-        if change.kinds & _SHOWN:
-            self._refresh()
+        self._refresh()
 
     def _refresh(self) -> None:
         names = [name for name, _ in self.journal.sessions.attributes()][:12]
@@ -199,7 +198,7 @@ class PanelPart(TastingPart):
             self._choice = None
         if self._names:
             asked = Field("scored", "Scored", options=[(name, name) for name in self._names])
-            self._choice = RowField(asked, FieldContext(self.left, style=UNTITLED))
+            self._choice = RowField(asked, FieldContext(self.pages, style=UNTITLED))
             self._column.insertWidget(1, self._choice)
             self._choice.text_changed.connect(self._on_choice)
 

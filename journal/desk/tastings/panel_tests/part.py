@@ -15,14 +15,7 @@ from journal.desk.tastings.panel_tests.pages import AnswerPage, TestCupsPage
 from journal.desk.tastings.panel_tests.planning import Planning, is_difference, reckon
 from journal.desk.tastings.panel_tests.setting_up import PanelTestForm
 from journal.desk.tastings.panel_tests.share import BesideAnswer
-from journal.desk.tastings.progress import (
-    DONE,
-    NAMED,
-    TO_COME,
-    ProgressBox,
-    ProgressRow,
-    ProgressTable,
-)
+from journal.desk.tastings.progress import ProgressTable
 from journal.desk.tastings.session_list import SessionList
 from journal.desk.theme import STEP
 from journal.findings import FindingError
@@ -39,6 +32,7 @@ from journal.wording.keys import with_keys
 from journal.wording.letters import capital
 from journal.wording.panel import fitting_words
 from journal.wording.panel_tests import SHORT, far, key_rows, question, read_answer, title
+from journal.wording.session_progress import DONE, NAMED, TO_COME, ProgressBox, ProgressRow
 
 _HIDDEN = (
     "What is in the cups, and how many were right, stays hidden until you reveal it. {key:key} "
@@ -131,7 +125,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         return key_rows(self.journal, session)
 
     def go_on(self) -> None:
-        self.turn_to(self.set, self.going)
+        self.show_pages(self.set, self.going)
         self.set.setFocus()
 
     def refresh(self, session: PanelTest, change: Change) -> None:
@@ -141,9 +135,9 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
     # What the place hands on
 
     def entered(self) -> None:
-        if self._on(self.key):
+        if self.on(self.key):
             self.put_key_away()
-        elif self.session is None and self._on(self.list):
+        elif self.session is None and self.on(self.list):
             if self.sessions():
                 self.show_list()
             else:
@@ -178,7 +172,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         from journal.desk.tastings.panel_tests.printing import print_sets
 
         if self.hidden is not None:
-            print_sets(self.left, self.messages, self.journal, self.hidden)
+            print_sets(self.pages, self.messages, self.journal, self.hidden)
 
     # Steps
 
@@ -229,7 +223,7 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
         self.set.number = -1
         self.set.message.say_if_any("")
         if session.lifted_ms is not None:
-            self.turn_to(self.answer, self.beside)
+            self.show_pages(self.answer, self.beside)
             found = read(self.journal, next(r for r in self.rows() if r.test.id == session.id))
             self.answer.show_answer(title(session), found.of, found.sentence, found.verdict,
                                     found.facts)  # fmt: skip
