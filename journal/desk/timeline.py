@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from PySide6.QtCore import QPointF
 from PySide6.QtWidgets import QWidget
@@ -134,6 +135,13 @@ class Timeline(SceneView):
         """Minutes from milk in, in px."""
         return life_axis(self.life, self.unfolded, self.width())
 
+    def stops(self) -> list[ScenePoint]:
+        shown = [s for s in self.life.spans if self.unfolded or s.label == _ROOM]
+        middles = [(span, (span.from_min + span.to_min) / 2) for span in shown]
+        at, axis = partial(_instant, self.life), self.axis()
+        parts = [ScenePoint(axis.at(mid), NOWHERE, s.label, at(mid)) for s, mid in middles]
+        return [*self.points(), *parts]
+
     def key_at(self, spot: QPointF) -> object:
         axis, near = self.axis(), self.point_at(spot)
         left, fold, right = axis.px
@@ -152,7 +160,7 @@ class Timeline(SceneView):
             super().clicked_at(spot)
 
     def words_at(self, spot: QPointF) -> str:
-        near = [p.words for p in self.scene().px_points() if abs(p.x - spot.x()) <= REACH]
+        near = [p.words for p in self.points() if abs(p.x - spot.x()) <= REACH]
         minutes = self.axis().value(spot.x())
         here = [s.label for s in self.life.spans if s.from_min <= minutes < s.to_min]
         return ", ".join(dict.fromkeys(near or here[:1]))

@@ -67,7 +67,7 @@ def test_a_photo_dropped_on_a_wheel_is_its_and_gets_words(ageing, journal, tmp_p
     assert (note.at_ms, note.text) == (BEGUN + round(59.5 * DAY_MS), "")
     assert journal.photos.path(note).read_bytes() == before == taken.read_bytes()
     qtbot.waitUntil(lambda: ageing.place.head.text() == "HL-0001-B")
-    assert [photo.code for photo, _ in ageing.place.wheel.rind.shown()] == ["HL-0001-B"]
+    assert [point.key.code for point in ageing.place.wheel.rind.points()] == ["HL-0001-B"]
     # Words go to the photo of this visit.
     ageing.press(K.Key_N)
     ageing.hands.type("blue spots")

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -157,13 +157,15 @@ class PhotoMark:
 
 @dataclass(frozen=True)
 class ScenePoint:
-    """What can be pointed at: where (NaN: at any height), what is said of it, and what a click on
-    it hands out (None: nothing)."""
+    """What can be pointed at: the middle of it (NaN: at any height), what is said of it, and what a
+    click on it hands out (None: nothing); how `wide` and `high` it is, px."""
 
     x: float
     y: float
     words: str
     key: object = None
+    wide: float = 0.0
+    high: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -182,7 +184,7 @@ class Scene:
     def px_points(self) -> Iterator[ScenePoint]:
         """What can be pointed at, in px."""
         for one in self.points:
-            yield ScenePoint(self.x.at(one.x), self.y.at(one.y), one.words, one.key)
+            yield replace(one, x=self.x.at(one.x), y=self.y.at(one.y))
         for mark in self.marks:
             if isinstance(mark, Scene):
                 yield from mark.px_points()

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractScrollArea, QGestureEvent, QPinchGesture,
 
 from journal.desk.charts.lens import STEP, Lens
 from journal.desk.charts.surface import Span
-from journal.desk.commands import Command
+from journal.desk.commands import Command, is_key
 
 _A_NOTCH = 120.0
 _NUDGE, _PAGE = 0.1, 0.8  # of what is shown
@@ -74,8 +74,6 @@ class ZoomHand:
             (Key.Key_Right, True): lambda: self.pan(_NUDGE),
             (Key.Key_PageUp, False): lambda: self.pan(-_PAGE),
             (Key.Key_PageDown, False): lambda: self.pan(_PAGE),
-            (Key.Key_Return, True): picture.show_values,
-            (Key.Key_Enter, True): picture.show_values,
         }
         view.grabGesture(Qt.GestureType.PinchGesture)
 
@@ -160,6 +158,9 @@ class ZoomHand:
 
     def key(self, event: QKeyEvent) -> bool:
         """A key, where the picture knows it."""
+        if is_key(event, "values") and self._picture.has_values():
+            self._picture.show_values()
+            return True
         held = event.modifiers() & ~_PAD
         if held not in (Qt.KeyboardModifier.NoModifier, SHIFT):
             return False

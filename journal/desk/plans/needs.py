@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QSize
-from PySide6.QtGui import QFontMetricsF, QHelpEvent
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+from PySide6.QtGui import QFontMetricsF
+from PySide6.QtWidgets import QWidget
 
-from journal.desk.charts.marks import Mark, Scene, TextMark
-from journal.desk.drawn import PaintedWidget
-from journal.desk.labels import plain_tip
+from journal.desk.charts.marks import Mark, Scene, ScenePoint, TextMark
+from journal.desk.charts.view import SceneView
 from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
 from journal.wording import worded
 from journal.wording.plan_sheet import Need, need_words
@@ -19,36 +17,21 @@ _LEAST = 24 * STEP
 _REST = 22 * STEP  # px, for how many more there are
 
 
-class Needs(PaintedWidget):
-    """Shows Needs in columns; a name too long is cut and whole in its tip, an amount is whole or,
-    where there are too many of them, counted."""
+class Needs(SceneView):
+    """Shows Needs in columns; a name too long is cut and whole in what is read of it, an amount is
+    whole or, where there are too many of them, counted."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__("What the plan needs", parent=parent)
         self._needs: list[Need] = []
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName("What the plan needs")
 
     def show_needs(self, needs: list[Need]) -> None:
         """Show these."""
         self._needs = list(needs)
-        self.setAccessibleDescription("; ".join(need_words(need) for need in needs))
-        self.update()
+        self.tell(self._build_needs, "; ".join(need_words(need) for need in needs))
 
-    def sizeHint(self) -> QSize:
-        return QSize(600, 72)
-
-    def event(self, event: QEvent) -> bool:
-        if isinstance(event, QHelpEvent):
-            x = event.pos().x()
-            for need, left, width in self._columns():
-                if left <= x < left + width:
-                    QToolTip.showText(event.globalPos(), plain_tip(need_words(need)), self)
-                    return True
-        return super().event(event)
-
-    def scene(self) -> Scene:
-        middle, columns = self.height() / 2, self._columns()
+    def _build_needs(self, _wide: float, high: float) -> Scene:
+        middle, columns = high / 2, self._columns()
         marks: list[Mark] = [TextMark(0, middle, "Needs")]
         for need, left, width in columns:
             below = middle + scaled(11)
@@ -64,7 +47,11 @@ class Needs(PaintedWidget):
             _need, left, width = columns[-1]
             more = worded("desk.and-more", more=len(self._needs) - len(columns))
             marks.append(TextMark(left + width + _GAP / 2, middle, more))
-        return Scene(marks)
+        points = [
+            ScenePoint(left + width / 2, middle, need_words(need), None, width, high)
+            for need, left, width in columns
+        ]
+        return Scene(marks, points=points)
 
     def _columns(self) -> list[tuple[Need, float, float]]:
         """Each need with its left edge and width: as much as it wants, less for all where the

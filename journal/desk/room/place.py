@@ -92,7 +92,7 @@ class RoomPlace(Place):
             desk, self.messages, self._current_shelf, self.page.ask, self
         )
         self.wheel.rind.path_of = self.journal.photos.file
-        self.wheel.rind.opened.connect(self.show_photos)
+        self.wheel.rind.went.connect(self.show_photos)
         self.wheel.note_opened.connect(self._on_note)
         self.wheel.why.clicked.connect(partial(show_why, self, self.current_record))
         self.setAcceptDrops(True)

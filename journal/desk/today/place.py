@@ -105,8 +105,8 @@ class TodayPlace(Place):
         self.coming.horizontalHeader().hide()
         self.coming.opened.connect(self._on_opened)
         self._coming_head = Label("Coming up", LEAD, bold=True)
-        self.week = WeekStrip(lines=3, nothing="nothing is due this week")
-        self.week.picked.connect(self._on_day)
+        self.week = WeekStrip(lines=3, nothing="nothing is due this week", leads=True)
+        self.week.went.connect(self._on_day)
         self.live: MakeChart | None = None  # once a make runs and the page was seen
         self._late: LatePart | None = None
         self._live_head = Label("", LEAD, bold=True)
