@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from journal.command.answer import CommandAnswer
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import to_read
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 if TYPE_CHECKING:
     from journal.findings.grades import Graded
@@ -185,15 +185,15 @@ def _text(found: Why) -> str:
             lines += ["", head, *(f"  {one}" for one in sentences)] if sentences else []
     if found.next_time:
         sentences = [words.next_words(one) for one in found.next_time if one.do != "note"]
-        sentences += [words.WRITE_DOWN] if found.of(OPEN) else []
+        sentences += [worded(words.WRITE_DOWN)] if found.of(OPEN) else []
         lines += ["", "Next time", *(f"  {one}" for one in sentences)]
     if found.composition:
-        lines += ["", words.COMPOSED]
+        lines += ["", worded(words.COMPOSED)]
         lines += [f"  {words.composition_words(one)}" for one in found.composition]
     if found.disagree:
         lines += ["", "Where the books disagree"]
         lines += [f"  {sentences}" for sentences in words.disagree_words(found)]
-    return "\n".join([*lines, "", words.FOOT])
+    return "\n".join([*lines, "", worded(words.FOOT)])
 
 
 def _block(one: SuspectedCause) -> list[str]:

@@ -198,7 +198,7 @@ class PanelTestKeeper:
         if test.lifted_ms is not None:
             raise KeepingError("keeping.test-lifted")
         if not any(one.answer for one in self._sets(test_id)):
-            raise KeepingError("keeping.nobody-answered")
+            raise KeepingError("findings.no-answer-yet")
         with self._journal.unit("keeping.act-lift-cloth", initiator):
             return self._journal.panel_tests.save(replace(test, lifted_ms=at_ms))
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from journal.keeping import Journal
 from journal.keeping.panel_sets import TestRow
 from journal.keeping.session_rows import KeyRow
+from journal.message import Instant
 from journal.records import RecordError, id_of
 from journal.records.panel_tests import (
     DUO_TRIO,
@@ -18,78 +19,98 @@ from journal.records.panel_tests import (
     TWO_OF_FIVE,
     PanelTest,
 )
-from journal.wording.dates import day_words
+from journal.wording.sentences import worded
 
-SHORT = (
-    (TRIANGLE, "triangle"),
-    (TETRAD, "tetrad"),
-    (DUO_TRIO, "duo-trio"),
-    (TWO_OF_FIVE, "two-out-of-five"),
-    (PAIRED, "paired"),
-    (RANKING, "ranking"),
-)
-MEANT = {
-    TRIANGLE: "Three cups, two of them alike: which is the odd one? (ISO 4120)",
-    TETRAD: "Four cups, two of each cheese: which two are alike? With the same people it shows "
-    "more than a triangle.",
-    DUO_TRIO: "A cup that is named as the reference, and two more: which is like it? (ISO 10399)",
-    TWO_OF_FIVE: "Five cups, three alike and two alike: which are the two? Tiring, but it shows "
-    "much with few people.",
-    PAIRED: "Two cups: which has more of one thing, like bitter? (ISO 5495)",
-    RANKING: "Three cups or more, put in order from the most of one thing to the least. (ISO 8587)",
+_SHORT = {
+    TRIANGLE: "wording.test-short-triangle",
+    TETRAD: "wording.test-short-tetrad",
+    DUO_TRIO: "wording.test-short-duo-trio",
+    TWO_OF_FIVE: "wording.test-short-two-of-five",
+    PAIRED: "wording.test-short-paired",
+    RANKING: "wording.test-short-ranking",
 }
+_MEANT = {
+    TRIANGLE: "wording.test-is-triangle",
+    TETRAD: "wording.test-is-tetrad",
+    DUO_TRIO: "wording.test-is-duo-trio",
+    TWO_OF_FIVE: "wording.test-is-two-of-five",
+    PAIRED: "wording.test-is-paired",
+    RANKING: "wording.test-is-ranking",
+}
+_ASKED = {
+    TRIANGLE: "wording.test-asks-triangle",
+    TETRAD: "wording.test-asks-tetrad",
+    DUO_TRIO: "wording.test-asks-duo-trio",
+    TWO_OF_FIVE: "wording.test-asks-two-of-five",
+    PAIRED: "wording.test-asks-paired",
+    RANKING: "wording.test-asks-ranking",
+}
+_ON_PAPER = {
+    TRIANGLE: "wording.test-paper-triangle",
+    TETRAD: "wording.test-paper-tetrad",
+    DUO_TRIO: "wording.test-paper-duo-trio",
+    TWO_OF_FIVE: "wording.test-paper-two-of-five",
+    PAIRED: "wording.test-paper-paired",
+    RANKING: "wording.test-paper-ranking",
+}
+_TITLES = {
+    TRIANGLE: "wording.test-title-triangle",
+    TETRAD: "wording.test-title-tetrad",
+    DUO_TRIO: "wording.test-title-duo-trio",
+    TWO_OF_FIVE: "wording.test-title-two-of-five",
+    PAIRED: "wording.test-title-paired",
+    RANKING: "wording.test-title-ranking",
+}
+
+
+def short_kinds() -> tuple[tuple[str, str], ...]:
+    """Each kind with its short name, as it is chosen."""
+    return tuple((kind, worded(said)) for kind, said in _SHORT.items())
+
+
+def meanings() -> dict[str, str]:
+    """What each kind is."""
+    return {kind: worded(said) for kind, said in _MEANT.items()}
 
 
 def question(test: PanelTest) -> str:
     """What an assessor is asked."""
-    return {
-        TRIANGLE: "Which cup is the odd one? Type its code.",
-        TETRAD: "Make two pairs of like cups. Type the two codes of one pair.",
-        DUO_TRIO: "Which cup is like the reference? Type its code.",
-        TWO_OF_FIVE: "Which two are alike and unlike the other three? Type both codes.",
-        PAIRED: f"Which is more {test.attribute}? Type its code.",
-        RANKING: f"From the most {test.attribute} to the least: type all the codes in order.",
-    }[test.kind]
+    return worded(_ASKED[test.kind], attribute=test.attribute)
 
 
 def ask_on_paper(test: PanelTest) -> str:
     """The same on a sheet of paper, without what there is to type."""
-    return {
-        TRIANGLE: "Which cup is the odd one?",
-        TETRAD: "Make two pairs of like cups: which two are one pair?",
-        DUO_TRIO: "Which cup is like the reference?",
-        TWO_OF_FIVE: "Which two are alike and unlike the other three?",
-        PAIRED: f"Which is more {test.attribute}?",
-        RANKING: f"From the most {test.attribute} to the least: write 1, 2, 3 and so on.",
-    }[test.kind]
+    return worded(_ON_PAPER[test.kind], attribute=test.attribute)
 
 
 def title(test: PanelTest) -> str:
     """Which test: "Triangle test of 14 March 2026"."""
-    named = test.kind if "test" in test.kind else f"{test.kind} test"
-    if test.kind in (PAIRED, RANKING):
-        named = test.kind
-    return f"{named.capitalize()} of {day_words(test.at_ms, test.zone)}"
+    return worded(_TITLES[test.kind], at=Instant(test.at_ms, test.zone))
 
 
 def far(row: TestRow) -> str:
     """How many were right, or how far a test is; short, for a list."""
     if row.right is not None:
-        return f"{row.right} of {row.answered}"
-    return "hidden" if row.test.lifted_ms is None else "revealed"
+        return worded("wording.test-right", right=row.right, answered=row.answered)
+    return worded("wording.test-hidden" if row.test.lifted_ms is None else "wording.test-revealed")
 
 
 def between(row: TestRow) -> str:
     """What is compared, and for what."""
-    asked = f", {row.test.attribute}" if row.test.attribute else ""
+    asked = row.test.attribute
+    said = "wording.test-between-asked" if asked else "wording.test-between"
     *first, last = row.cheeses
-    return f"{', '.join(first)} and {last}{asked}"
+    return worded(said, first=first, last=last, asked=asked)
 
 
 def key_rows(journal: Journal, test: PanelTest) -> list[KeyRow]:
     """For the helper alone: what is in each cup of each set."""
     return [
-        KeyRow(f"set {number}, {who}", code or "reference", cheese)
+        KeyRow(
+            worded("wording.test-set", number=number, who=who),
+            code or worded("wording.test-reference"),
+            cheese,
+        )
         for number, (who, cups) in enumerate(journal.tests.key(id_of(test)), 1)
         for code, cheese in cups
     ]
@@ -107,9 +128,10 @@ def read_answer(text: str, kind: str, codes: Sequence[str]) -> tuple[int, ...]:
     wanted = len(codes) if kind == RANKING else PICKED[kind]
     for code in typed:
         if code not in codes:
-            known = ", ".join(c for c in codes if c)
-            raise RecordError(f"There is no {code} in this set: it has {known}.")
+            known = [one for one in codes if one]
+            raise RecordError("wording.test-no-such-code", code=code, codes=known)
     if len(typed) != wanted or len(set(typed)) != wanted:
-        count = "one code" if wanted == 1 else f"{wanted} codes, each once"
-        raise RecordError(f"Type {count}.")
+        if wanted == 1:
+            raise RecordError("wording.test-type-one-code")
+        raise RecordError("wording.test-type-codes", wanted=wanted)
     return tuple(codes.index(code) for code in typed)

@@ -5,10 +5,11 @@ A template names values in braces, each with what writes it:
 - `{litres:g}`, `{ph:.2f}`: Python's own format of a number;
 - `{count:wheel|wheels}`: the number with its noun; `{count:|is|are}`: the word alone, and of yes
   or no `{lasts:|is|was}`;
+- `{count:count}`, `{count:count-first}`: "three", "Three" at the head of a sentence;
 - `{names:list}`: "salt, rennet and set"; `{names:commas}`: "salt, rennet, set";
-  `{names:semicolons}`: "salt; rennet; set"; `{said:sentences}`: one after another; each of them
-  may be a message itself;
-- `{chance:in-hundred}`: "38 in 100", never 100;
+  `{names:semicolons}`: "salt; rennet; set"; `{names:or}`: "salt or rennet"; `{said:sentences}`:
+  one after another; each of them may be a message itself;
+- `{chance:in-hundred}`: "38 in 100", never 100; `{share:percent}`: "50 %";
 - `{value:short}`: up to four decimals, none that says nothing; `{unit:behind}`: a unit behind its
   number, nothing for a pH, which `{unit:ahead}` writes before it;
 - `{minutes:duration}`, `{share:volume.1}`: a quantity in its kept unit, with so many decimals;
@@ -44,12 +45,12 @@ from journal.quantities.units import quantities
 from journal.records.instants import iso
 from journal.records.kinds import reading_kind
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
-from journal.wording.counts import counted, listed
+from journal.wording.counts import count, count_first, counted, listed
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
 from journal.wording.keys import key_words
 from journal.wording.languages import sentence
 from journal.wording.letters import capital
-from journal.wording.numbers import short
+from journal.wording.numbers import percent, short
 from journal.wording.own_words import own_words
 from journal.wording.record_words import record_word, seat_word
 from journal.wording.shown import size, write
@@ -154,11 +155,11 @@ class _Formatter(string.Formatter):
         return [text_of(one) if isinstance(one, Message | BaseException) else one for one in value]
 
 
-def _numbered(count: float, nouns: list[str]) -> str:
+def _numbered(number: float, nouns: list[str]) -> str:
     """ "3 wheels" by "wheel|wheels"; the bare word of "|is|are"."""
     if nouns[0]:
-        return counted(count, nouns[0], nouns[1])
-    return nouns[1] if count == 1 else nouns[2]
+        return counted(number, nouns[0], nouns[1])
+    return nouns[1] if number == 1 else nouns[2]
 
 
 def _hours(minutes: float) -> str:
@@ -194,6 +195,8 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "behind": unit_behind,
     "clock": lambda at: clock(at.at_ms, at.zone),
     "commas": ", ".join,
+    "count": count,
+    "count-first": count_first,
     "date": format_day,
     "day": lambda at: day_words(at.at_ms, at.zone),
     "first": capital,
@@ -203,6 +206,8 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "minute": _minute,
     "moment": _moment,
     "offer": offer,
+    "or": " or ".join,
+    "percent": percent,
     "quantity": quantity_name,
     "quoted": quoted,
     "reading": lambda kind: reading_kind(kind).label,

@@ -7,16 +7,16 @@ from collections.abc import Sequence
 from journal.findings.series_plans import digits_of, variable_of
 from journal.keeping.series import SeriesMakeState, SeriesWithMakes
 from journal.wording.numbers import short
-from journal.wording.sentences import unit_behind
+from journal.wording.sentences import unit_behind, worded
 
 
 def change_words(keys: Sequence[str], values: Sequence[float]) -> str:
     """The values of a make in words: "salt in curd 2.9 %, curd size 8 mm"."""
     pairs = zip(keys, values, strict=True)
-    return ", ".join(value_words(key, value) for key, value in pairs)
+    return ", ".join(variable_value_words(key, value) for key, value in pairs)
 
 
-def value_words(key: str, value: float) -> str:
+def variable_value_words(key: str, value: float) -> str:
     """One value in words: "salt in curd 2.9 %"."""
     variable = variable_of(key)
     return f"{variable.name} {short(value, digits_of(key))}{unit_behind(variable.unit)}"
@@ -24,4 +24,5 @@ def value_words(key: str, value: float) -> str:
 
 def make_words(full_series: SeriesWithMakes, made: SeriesMakeState) -> str:
     """Which make of the series it is: "make 3 of 8"."""
-    return f"make {made.one.position + 1} of {len(full_series.makes)}"
+    number, count = made.one.position + 1, len(full_series.makes)
+    return worded("wording.series-make", number=number, count=count)

@@ -12,15 +12,23 @@ from journal.findings.lack_of_fit import LackOfFit
 from journal.findings.series import Design, Factor
 from journal.findings.series_answer import AllMakes, Means, SeriesAnswer, SeriesEffect
 from journal.keeping.series import SeriesMakeState, SeriesWithMakes
-from journal.wording import text_of
-from journal.wording.counts import counted, listed
+from journal.message import Message
 from journal.wording.evidence import evidence_words
 from journal.wording.letters import capital
 from journal.wording.numbers import short, signed
+from journal.wording.sentences import text_if_any, text_of, unit_behind, worded
 from journal.wording.series import change_words, make_words
 from journal.wording.series_kinds import alias_words
 
-_NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+_NTH = {
+    1: "wording.series-second",
+    2: "wording.series-third",
+    3: "wording.series-fourth",
+    4: "wording.series-fifth",
+    5: "wording.series-sixth",
+    6: "wording.series-seventh",
+    7: "wording.series-eighth",
+}
 _EACH_IN_WORDS = 3  # variables; of more, the picture says what each did
 _LIKELY = 0.05  # a lack of fit this unlikely by chance is told
 _SAME = 0.05  # points: seasons nearer than this are called alike
@@ -41,14 +49,16 @@ class SeriesMakeRow:
 
 def state_words(full_series: SeriesWithMakes) -> str:
     """How far the series is, and what is next."""
-    count = len(full_series.makes)
+    count, made = len(full_series.makes), full_series.made
     if full_series.next is None:
-        return f"All {count} makes are made."
-    done = "None" if not full_series.made else f"{full_series.made}"
-    verb = "is" if full_series.made <= 1 else "are"
-    values = change_words(full_series.series.variables, full_series.next.one.wanted)
-    called = make_words(full_series, full_series.next)
-    return f"{done} of the {count} makes {verb} made. Next, {called}: {values}."
+        return worded("wording.series-all-made", count=count)
+    return worded(
+        "wording.series-made" if made else "wording.series-none-made",
+        made=made,
+        count=count,
+        make=make_words(full_series, full_series.next),
+        values=change_words(full_series.series.variables, full_series.next.one.wanted),
+    )
 
 
 def set_rows(full_series: SeriesWithMakes, answer: SeriesAnswer | None) -> list[SeriesMakeRow]:
@@ -72,101 +82,98 @@ def set_rows(full_series: SeriesWithMakes, answer: SeriesAnswer | None) -> list[
 
 def _became(full_series: SeriesWithMakes, one: SeriesMakeState) -> str:
     if one.make is None:
-        return "next" if one is full_series.next else "to be made"
+        is_next = one is full_series.next
+        return worded("wording.series-next" if is_next else "wording.series-to-be-made")
     if one.make.failed:
-        return f"{one.make.code} failed: make it again"
-    return one.make.code if one.make.finished_ms is not None else f"{one.make.code}, in the vat"
+        return worded("wording.series-failed", code=one.make.code)
+    if one.make.finished_ms is None:
+        return worded("wording.series-in-the-vat", code=one.make.code)
+    return one.make.code
 
 
 def headline(answer: SeriesAnswer, score: str) -> str:
     """What the series says, in a sentence."""
     if not answer.scored:
-        return "No make of the series has a score yet."
+        return worded("wording.series-no-score")
     if not answer.effects:
-        return "" if answer.why is None else text_of(answer.why)
+        return text_if_any(answer.why)
     clear, lean = (
         [e.factor for e in answer.effects if e.evidence == word] for word in (CLEAR, LEANING)
     )
-    what = "the score" if score == "overall" else score
+    what = Message("wording.series-the-score") if score == "overall" else score
     if clear:
-        verb = "makes" if len(clear) == 1 else "make"
-        return capital(f"{listed(clear)} {verb} a clear difference to {what}.")
+        return capital(worded("wording.series-clear", names=clear, count=len(clear), what=what))
     if lean:
-        return capital(f"{listed(lean)} may matter; nothing is clear yet.")
-    return f"{counted(answer.scored, 'make')} cannot tell any effect from chance yet."
+        return capital(worded("wording.series-may-matter", names=lean))
+    return worded("wording.series-tells-nothing", scored=answer.scored)
 
 
 def effect_words(effect: SeriesEffect, factor: Factor) -> str:
     """What one variable did."""
     chance = effect.chance_positive
-    odds = (
-        f" The chance that it raises the score is {100 * chance:.0f} in 100."
-        if chance == chance
-        else ""
-    )
-    return (
-        f"{factor.name} from {format_step(factor)}: {signed(effect.effect, 1)} points, 8 times "
-        f"in 10 between {signed(effect.low80, 1)} and {signed(effect.high80, 1)}; "
-        f"{evidence_words(effect.evidence)}.{odds}"
-    )
+    parts = [
+        worded(
+            "wording.series-effect",
+            variable=factor.name,
+            step=format_step(factor),
+            effect=signed(effect.effect, 1),
+            low=signed(effect.low80, 1),
+            high=signed(effect.high80, 1),
+            evidence=evidence_words(effect.evidence),
+        )
+    ]
+    if chance == chance:
+        parts.append(worded("wording.series-chance", chance=100 * chance))
+    return " ".join(parts)
 
 
 def together_words(whole: AllMakes | None) -> str:
     """What all makes of the journal say of the same change, those of the series among them."""
     if whole is None:
         return ""
-    return (
-        f" Over all {counted(whole.makes, 'make')} of the journal that know it, it is "
-        f"{signed(whole.effect, 1)}, between {signed(whole.low80, 1)} and "
-        f"{signed(whole.high80, 1)}."
-    )
+    effect, low, high = (signed(end, 1) for end in (whole.effect, whole.low80, whole.high80))
+    return worded("wording.series-over-all", makes=whole.makes, effect=effect, low=low, high=high)
 
 
 def all_together_words(factors: Sequence[Factor], every: Sequence[AllMakes | None]) -> list[str]:
     """The same of many variables in one sentence; their own effects stand in the picture."""
     parts = [
-        f"{f.name} {signed(one.effect, 1)} ({signed(one.low80, 1)} to {signed(one.high80, 1)})"
+        Message(
+            "wording.series-of-all",
+            variable=f.name,
+            effect=signed(one.effect, 1),
+            low=signed(one.low80, 1),
+            high=signed(one.high80, 1),
+        )
         for f, one in zip(factors, every, strict=True)
         if one is not None
     ]
-    return [f"Over all makes of the journal, those of the series among them: {'; '.join(parts)}."
-            ] if parts else []  # fmt: skip
+    return [worded("wording.series-over-all-each", parts=parts)] if parts else []
 
 
 def fit_words(fit: LackOfFit | None) -> list[str]:
     """How far makes made alike differ, and whether straight lines are enough."""
     if fit is None:
         return []
-    out = [f"Makes made alike differ by about ±{fit.pure_sd:.1f} points."]
+    out = [worded("wording.series-made-alike", sd=fit.pure_sd)]
     if math.isfinite(fit.bend_p) and fit.bend_p < _LIKELY:
-        side = "higher" if fit.bend > 0 else "lower"
-        out.append(
-            f"The makes in the middle scored {abs(fit.bend):.1f} points {side} than the ends say "
-            f"(by chance alone {_in_100(fit.bend_p)}): something has its "
-            f"{'best' if fit.bend > 0 else 'worst'} value between low and high. Straight lines are "
-            "not enough."
-        )
-    elif math.isfinite(fit.p) and fit.p < _LIKELY:
-        out.append(
-            "What is left is more than makes made alike differ (lack of fit; by chance alone "
-            f"{_in_100(fit.p)}): something bends, or two act together."
-        )
+        bend = "wording.series-bends-up" if fit.bend > 0 else "wording.series-bends-down"
+        out.append(worded(bend, points=abs(fit.bend), chance=_in_100(fit.bend_p)))
     elif math.isfinite(fit.p):
-        out.append(
-            "Straight lines fit as well as makes made alike agree: no lack of fit is seen "
-            f"(p = {fit.p:.2f})."
-        )
+        lacks = "wording.series-lack-of-fit" if fit.p < _LIKELY else "wording.series-fits"
+        out.append(worded(lacks, chance=_in_100(fit.p), p=fit.p))
     return [" ".join(out)]
 
 
-def _in_100(p: float) -> str:
-    return "in less than 1 of 100 series" if p < 0.01 else f"in {100 * p:.0f} of 100 series"
+def _in_100(p: float) -> Message:
+    if p < 0.01:
+        return Message("wording.series-hardly-by-chance")
+    return Message("wording.series-by-chance", chance=100 * p)
 
 
 def format_step(factor: Factor) -> str:
     """From low to high: "2.1 to 2.9 %"."""
-    unit = f" {factor.unit}" if factor.unit and factor.unit != "pH" else ""
-    return f"{ends_words(factor)}{unit}"
+    return f"{ends_words(factor)}{unit_behind(factor.unit)}"
 
 
 def ends_words(factor: Factor) -> str:
@@ -177,8 +184,12 @@ def ends_words(factor: Factor) -> str:
 def means_words(means: Sequence[Means]) -> list[str]:
     """The plain means, where there is no range yet."""
     return [
-        f"{m.factor}: {_mean(m.low, m.lows)} at the low value, "
-        f"{_mean(m.high, m.highs)} at the high one."
+        worded(
+            "wording.series-means",
+            variable=m.factor,
+            low=Message("wording.series-mean", value=m.low, makes=m.lows),
+            high=Message("wording.series-mean", value=m.high, makes=m.highs),
+        )
         for m in means
         if m.lows and m.highs
     ]
@@ -188,15 +199,13 @@ def notes(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -
     """What to keep in mind."""
     out = []
     if not answer.scored:
-        out.append(
-            "When its wheels have scores, each variable's effect appears here with its range; "
-            f"ranges need at least {LEAST_MAKES} makes."
-        )
+        out.append(worded("wording.series-when-scored", least=LEAST_MAKES))
     if answer.effects:
         every = answer.together or (None,) * len(answer.effects)
         rows = zip(answer.effects, planned.factors, every, strict=True)
         if len(answer.effects) <= _EACH_IN_WORDS:
-            out += [effect_words(e, f) + together_words(whole) for e, f, whole in rows]
+            out += [" ".join(filter(None, (effect_words(e, f), together_words(whole))))
+                    for e, f, whole in rows]  # fmt: skip
         else:
             out += all_together_words(planned.factors, every)
         out += fit_words(answer.fit)
@@ -205,7 +214,7 @@ def notes(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -
         out += means_words(answer.means)
     out += season_words(planned, answer)
     if answer.age_out:
-        out.append("The wheels were tasted at ages over two weeks apart: age is taken out too.")
+        out.append(worded("wording.series-age-out"))
     out += off_words(full_series, planned, answer)
     out += left_words(full_series, answer)
     return [capital(note) for note in out]
@@ -219,21 +228,18 @@ def season_words(planned: Design, answer: SeriesAnswer) -> list[str]:
     if not answer.effects:
         return []
     if sum(known) < 2:
-        return ["Only one season of milk has scores yet, so nothing can be said about seasons."]
+        return [worded("wording.series-one-season")]
     parts = []
     for i, level in enumerate(answer.seasons[1:], 1):
         if not math.isfinite(level):
             continue
-        name = _NTH[i] if i < len(_NTH) else f"{i + 1}th"
-        if abs(level) < _SAME:
-            parts.append(f"the {name} season of milk scored like the first")
-        else:
-            way = "higher" if level > 0 else "lower"
-            parts.append(
-                f"the {name} season of milk scored about {abs(level):.1f} points {way} than the "
-                "first"
-            )
-    return [f"{'; '.join(parts)}: the seasons are taken out of the effects."]
+        nth = Message(_NTH.get(i, "wording.series-nth"), number=i + 1)
+        said = "wording.series-season-like-first"
+        if abs(level) >= _SAME:
+            higher = level > 0
+            said = "wording.series-season-higher" if higher else "wording.series-season-lower"
+        parts.append(Message(said, nth=nth, points=abs(level)))
+    return [worded("wording.series-seasons", parts=parts)]
 
 
 def off_words(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
@@ -244,10 +250,15 @@ def off_words(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswe
         factor = planned.factors[j]
         if made is None:
             continue
-        unit = f" {factor.unit}" if factor.unit and factor.unit != "pH" else ""
         out.append(
-            f"{made.code} was made with {factor.name} {answer.real[i, j]:.3g} instead of "
-            f"{short(full_series.makes[i].one.wanted[j])}{unit}: what was made counts."
+            worded(
+                "wording.series-made-otherwise",
+                code=made.code,
+                variable=factor.name,
+                value=answer.real[i, j],
+                wanted=full_series.makes[i].one.wanted[j],
+                unit=factor.unit,
+            )
         )
     return out
 
@@ -257,11 +268,11 @@ def left_words(full_series: SeriesWithMakes, answer: SeriesAnswer) -> list[str]:
     left, waits = len(full_series.makes) - full_series.made, full_series.made - answer.scored
     out = []
     if waits > 0:
-        out.append(f"{counted(waits, 'make')} {'has' if waits == 1 else 'have'} no score yet.")
+        out.append(worded("wording.series-waiting", makes=waits))
     if left:
-        out.append(f"{counted(left, 'make')} {'is' if left == 1 else 'are'} still to be made.")
+        out.append(worded("wording.series-left", makes=left))
     if len(full_series.makes) < LEAST_MAKES:
-        out.append(f"A series of {len(full_series.makes)} gives a picture, but no range.")
+        out.append(worded("wording.series-small", makes=len(full_series.makes)))
     return out
 
 
@@ -282,13 +293,9 @@ def as_findings(planned: Design, answer: SeriesAnswer, keys: Sequence[str]) -> l
     return out
 
 
-def _mean(value: float, count: int) -> str:
-    return f"{value:.1f} ({counted(count, 'make')})"
-
-
 def scatter_words(planned: Design, answer: SeriesAnswer) -> str:
     if not answer.scored:
-        return "nothing to show yet"
-    names = " and ".join(f.name for f in planned.factors)
-    marks = "; filled marks are the first season" if len(planned.parts) > 1 else ""
-    return f"{answer.scored} scores against {names}{marks}"
+        return worded("wording.nothing-to-show")
+    seasons = len(planned.parts) > 1
+    said = "wording.series-scatter-seasons" if seasons else "wording.series-scatter"
+    return worded(said, scored=answer.scored, names=[f.name for f in planned.factors])

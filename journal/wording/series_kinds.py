@@ -7,13 +7,18 @@ import numpy as np
 from journal.findings.evidence import LEAST_MAKES
 from journal.findings.fractions import Pair, aliases
 from journal.findings.series import BEST, FULL, LEAST, MIRRORED, Design, lean, width_80
-from journal.wording.counts import counted
+from journal.message import Message
+from journal.wording.sentences import worded
 
 _LEANS = 0.01  # means of the seasons further apart than this are mentioned
 _AS_GOOD = 0.995
-
-_SHARES = {2: "Half", 4: "A quarter", 8: "An eighth"}
-_MOST_NAMED = 6
+_OFTEN = {1: "wording.series-full-once", 2: "wording.series-full-twice"}
+_SHARES = {
+    2: "wording.series-half",
+    4: "wording.series-a-quarter",
+    8: "wording.series-an-eighth",
+}
+_ALONE = {3: 8, 4: 16, 5: 16, 6: 16}  # makes from which each variable stands alone, by how many
 
 
 def kind_words(found: Design) -> str:
@@ -21,18 +26,13 @@ def kind_words(found: Design) -> str:
     many, makes = len(found.factors), len(found.ends)
     if found.kind == FULL:
         times = makes // 2**many
-        often = {1: "once", 2: "twice"}.get(times, f"{times} times")
-        return f"Every combination of low and high is made {often}."
+        return worded(_OFTEN.get(times, "wording.series-full-times"), times=times)
     if found.kind == BEST:
-        levels = "low, middle and high" if many <= 3 else "low and high"
-        return f"The set of {levels} values that shows the most, of those tried."
-    share = _SHARES.get(2**many // max(makes, 1), "A part")
-    if found.kind == MIRRORED:
-        return (
-            f"{share} of all combinations, folded over: the first {counted(makes // 2, 'make')} "
-            "give a first answer; then each is made the other way round, low for high."
-        )
-    return f"{share} of all combinations of low and high."
+        return worded("wording.series-best-of-three" if many <= 3 else "wording.series-best-of-two")
+    share = Message(_SHARES.get(2**many // max(makes, 1), "wording.series-a-part"))
+    mirrored = found.kind == MIRRORED
+    said = "wording.series-folded" if mirrored else "wording.series-fraction"
+    return worded(said, share=share, makes=makes // 2)
 
 
 def middle_words(found: Design) -> list[str]:
@@ -40,10 +40,7 @@ def middle_words(found: Design) -> list[str]:
     count = int(found.middle.sum())
     if count < 2:
         return []
-    return [
-        f"{counted(count, 'make')} in the middle of all, spread over the series: they show how far "
-        "makes made alike differ, and whether the best lies between low and high."
-    ]
+    return [worded("wording.series-in-the-middle", makes=count)]
 
 
 def alias_words(found: Design, *, shortly: bool = False) -> list[str]:
@@ -54,44 +51,32 @@ def alias_words(found: Design, *, shortly: bool = False) -> list[str]:
     names = [factor.name for factor in found.factors]
     like = aliases(found.ends)
     if like.singles:
-        pairs_words = [
-            f"{_pairs(pairs, names)} like {names[j]}" for j, pairs in like.singles.items()
+        pairs = [
+            Message("wording.series-pairs-like", pairs=_pairs(some, names), name=names[j])
+            for j, some in like.singles.items()
         ]
-        return [
-            "What cannot be told apart: two that act together look like another one alone: "
-            f"{'; '.join(pairs_words)}.{_way_out(found)}"
-        ]
-    if like.pairs and shortly:
-        return [
-            "No variable alone looks like two that act together; "
-            "some of those look like each other."
-        ]
-    if like.pairs:
-        pairs_words = [_pairs(pairs, names) for pairs in like.pairs]
-        return [
-            "No variable alone looks like two that act together. What cannot be told apart are "
-            f"these two that act together, each from the next: {'; '.join(pairs_words)}."
-        ]
-    return ["Every variable, and every two that act together, can be told apart."]
+        out = [worded("wording.series-singles-alike", pairs=pairs)]
+        if alone := _ALONE.get(len(names)):
+            out.append(worded("wording.series-with-more-makes", makes=alone))
+        return [" ".join(out)]
+    if not like.pairs:
+        return [worded("wording.series-all-apart")]
+    if shortly:
+        return [worded("wording.series-some-pairs-alike")]
+    groups = [Message("wording.series-pairs", pairs=_pairs(pairs, names)) for pairs in like.pairs]
+    return [worded("wording.series-pairs-alike", pairs=groups)]
 
 
-def _pairs(pairs: list[Pair], names: list[str]) -> str:
-    """Pairs by name: "salt in curd with curd size or cook temperature with ripening"."""
-    return " or ".join(f"{names[a]} with {names[b]}" for a, b in pairs)
-
-
-def _way_out(found: Design) -> str:
-    many = len(found.factors)
-    more = {3: 8, 4: 16, 5: 16, 6: 16}.get(many)
-    return f" With {more} makes each stands alone." if more else ""
+def _pairs(pairs: list[Pair], names: list[str]) -> list[Message]:
+    """Pairs by name: "salt in curd with curd size"."""
+    return [Message("wording.series-pair", one=names[a], other=names[b]) for a, b in pairs]
 
 
 def efficiency_words(found: Design) -> str:
     """How well it shows the effects, against the best so many makes could do."""
-    makes = counted(len(found.ends), "make")
-    if found.efficiency >= _AS_GOOD:
-        return f"Each effect is known as well as {makes} can show it (efficiency 100 %)."
-    return f"Efficiency {100 * found.efficiency:.0f} %: 100 % is the best {makes} could do."
+    best = found.efficiency >= _AS_GOOD
+    said = "wording.series-efficient" if best else "wording.series-efficiency"
+    return worded(said, makes=len(found.ends), share=found.efficiency)
 
 
 def season_words(found: Design) -> list[str]:
@@ -99,27 +84,18 @@ def season_words(found: Design) -> list[str]:
     if len(found.parts) < 2:
         return []
     sizes = sorted({int((found.block == b).sum()) for b in found.parts})
-    each = f"{sizes[0]}" if len(sizes) == 1 else f"{sizes[0]} or {sizes[-1]}"
-    leans = lean(found)
-    how = (
-        "so the milk's season cannot be mistaken for an effect"
-        if leans <= _LEANS
-        else "nearly balanced; what is left of the season is taken out later"
-    )
-    return [f"Each of the {len(found.parts)} seasons of milk has {each} of the makes, {how}."]
+    either = Message("wording.series-either", few=sizes[0], many=sizes[-1])
+    balanced = lean(found) <= _LEANS
+    said = "wording.series-season-apart" if balanced else "wording.series-nearly-balanced"
+    each = sizes[0] if len(sizes) == 1 else either
+    return [worded(said, seasons=len(found.parts), each=each)]
 
 
 def range_words(found: Design, scatter: float) -> list[str]:
     """How sure its answer will be."""
     if len(found.coded) < LEAST_MAKES:
-        return [
-            f"{LEAST} makes give a picture, but no range: ranges need at least {LEAST_MAKES} makes "
-            "with a score."
-        ]
+        return [worded("wording.series-no-range", makes=LEAST, least=LEAST_MAKES)]
     if not np.isfinite(scatter) or scatter <= 0:
         return []
     wide = width_80(found, scatter)
-    return [
-        f"As makes here differ by chance (±{scatter:.1f} points), each effect would be known to "
-        f"about ±{wide:.1f} points, 8 times in 10."
-    ]
+    return [worded("wording.series-known-to", scatter=scatter, wide=wide)]

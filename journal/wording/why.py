@@ -20,14 +20,13 @@ from journal.findings.why import (
     USUAL,
     NextTime,
     SuspectedCause,
-    UsualRange,
     Why,
 )
-from journal.wording.counts import counted, listed
+from journal.message import Message
 from journal.wording.evidence import evidence_words
-from journal.wording.keys import key_words
 from journal.wording.letters import capital, small
 from journal.wording.numbers import short
+from journal.wording.sentences import worded
 from journal.wording.trade_words import (
     cause_words,
     disagreement_words,
@@ -40,15 +39,14 @@ from journal.wording.trade_words import (
     threshold_words,
 )
 
-FOOT = (
-    "What the books say moves no number of yours; it is shown beside them, with the kind of "
-    "cheese and how many trials there were."
-)
-COMPOSED = "Composition as the scale tells it, beside what goes with a grade"
-WRITE_DOWN = "Write down what is not known above."
-_NOTHING = "Nothing stands out, so there is nothing to draw."
-_HIGH = {LESS: "low", MORE: "high", EITHER: "not as usual"}
-_LONG = {LESS: "short", MORE: "long", EITHER: "not as usual"}
+# Their sentences are said by `worded`.
+FOOT, COMPOSED = "wording.why-foot", "wording.why-composed"
+WRITE_DOWN = "wording.why-write-down"
+_SHOWS_NOTHING = Message("wording.why-nothing-stands-out")
+_HIGH = {
+    LESS: "wording.why-was-low", MORE: "wording.why-was-high", EITHER: "wording.why-was-unusual",
+}  # fmt: skip
+_LONG = _HIGH | {LESS: "wording.why-was-short", MORE: "wording.why-was-long"}
 _DIGITS = {"pH": 2, "°C": 1, "min": 0, "days": 0, "°C/min": 2, "g/L": 3, "ml/L": 3, "kg": 2,
            "% lactic": 3, "a week": 1, "mm": 1, "kPa": 1}  # fmt: skip
 _TIMES = ("min", "days")
@@ -56,7 +54,8 @@ _TIMES = ("min", "days")
 
 def title_words(found: Why) -> str:
     """The question: "Why was it bitter?"."""
-    return f"Why was it {found.defect}?" if found.defect else "Was anything unusual?"
+    return worded("wording.why-was-it" if found.defect else "wording.why-was-anything",
+                  defect=found.defect)  # fmt: skip
 
 
 def whose_words(found: Why) -> str:
@@ -66,46 +65,43 @@ def whose_words(found: Why) -> str:
 
 def named_words(found: Why) -> str:
     """That it failed, how often the defect was named, and with how many makes it is compared."""
-    parts = [found.reason or "It failed."] if found.failed else []
+    parts = [found.reason or worded("wording.why-failed")] if found.failed else []
     if found.defect:
-        named = found.named.get(found.defect, 0)
-        of = counted(found.samples, "sample", "samples")
-        parts.append(
-            f"Named in {named} of {of} scored." if found.samples else "It was not scored yet."
-        )
-    others = counted(found.others, "other make", "other makes")
-    parts.append(
-        f"Compared with {others} of yours." if found.others else "There is no make like it yet."
-    )
-    return " ".join(parts)
+        named = "wording.why-named" if found.samples else "wording.why-not-scored"
+        times = found.named.get(found.defect, 0)
+        parts.append(worded(named, named=times, samples=found.samples))
+    compared = "wording.why-compared" if found.others else "wording.why-none-like-it"
+    return " ".join([*parts, worded(compared, others=found.others)])
 
 
 def verdict_words(found: Why) -> str:
     """What is found, in one sentence."""
     likely, doubtful = found.of(LIKELY), found.of(DOUBTFUL)
+    names = [name_words(one.key) for one in likely]
     if not found.defect:
-        if not likely:
-            return f"Nothing {'else ' * found.failed}in this make was unusual."
-        return f"Unusual here: {listed([name_words(one.key) for one in likely])}."
+        if likely:
+            return worded("wording.why-unusual", names=names)
+        return worded(
+            "wording.why-nothing-else-unusual" if found.failed else "wording.why-nothing-unusual"
+        )
     if likely:
-        return f"Look first at {listed([name_words(one.key) for one in likely[:2]])}."
+        return worded("wording.why-look-first", names=names[:2])
     if doubtful:
-        return "Nothing the books name was unusual here; several small things may have added up."
-    return f"Nothing that the books name as a cause of “{found.defect}” was unusual here."
+        return worded("wording.why-small-things")
+    return worded("wording.why-no-cause", defect=found.defect)
 
 
 def heading(one: SuspectedCause) -> str:
     """What was so: "pH at drain was low"."""
-    name = capital(name_words(one.key))
-    if one.here is not None and one.here.kind:
-        return f"{name}: {one.here.kind}"
+    name = name_words(one.key)
     if one.here is None:
-        return name
+        return capital(name)
+    if one.here.kind:
+        return f"{capital(name)}: {one.here.kind}"
     if one.direction == EITHER:
-        way = _way(one)
-        return f"{name} was {way}"
+        return worded(_way(one), name=name)
     words = _LONG if _unit(one) in _TIMES and "age" not in one.key else _HIGH
-    return f"{name} was {words[one.direction]}"
+    return worded(words[one.direction], name=name)
 
 
 def _way(one: SuspectedCause) -> str:
@@ -133,17 +129,17 @@ def here_words(one: SuspectedCause) -> str:
     """What this make had; of an estimate with its range."""
     here = one.here
     if here is None:
-        return "not known"
+        return worded("wording.why-not-known")
     if here.kind:
         return here.kind
     return _known_words(here, _unit(one))
 
 
 def _known_words(here: ValueEstimate, unit: str) -> str:
-    value = amount_words(here.value, unit)
     if here.low == here.high:
-        return value
-    return f"about {short(here.value, 1)} ({short(here.low, 1)} to {short(here.high, 1)}) {unit}"
+        return amount_words(here.value, unit)
+    value, low, high = (short(end, 1) for end in (here.value, here.low, here.high))
+    return worded("wording.why-about", value=value, low=low, high=high, unit=unit)
 
 
 def usual_words(one: SuspectedCause) -> str:
@@ -152,13 +148,11 @@ def usual_words(one: SuspectedCause) -> str:
     if usual is None:
         return ""
     if usual.kinds:
-        return f"yours {listed(list(usual.kinds[:3]))}"
-    return f"yours {_span(usual, _unit(one))}"
-
-
-def _span(usual: UsualRange, unit: str) -> str:
-    low, high = _figure(usual.low, unit), _figure(usual.high, unit)
-    return low if low == high else f"{low} to {high}"
+        return worded("wording.why-yours", kinds=usual.kinds[:3])
+    low, high = _figure(usual.low, _unit(one)), _figure(usual.high, _unit(one))
+    if low == high:
+        return worded("wording.why-yours", kinds=[low])
+    return worded("wording.why-yours-between", low=low, high=high)
 
 
 def literature_words(one: SuspectedCause) -> str:
@@ -166,43 +160,56 @@ def literature_words(one: SuspectedCause) -> str:
     row = one.rows[0]
     if not row.id:
         return ""
-    known = counted(one.trials, "trial") if one.trials > 1 else _EVIDENCE[row.evidence]
-    kind = row.family if one.fits == SAME else f"{row.family}, not your kind"
-    return f"Books: {small(cause_words(row.id))} ({known}; {kind})."
+    several = Message("wording.why-trials", trials=one.trials)
+    return worded(
+        "wording.why-books" if one.fits == SAME else "wording.why-books-other-kind",
+        cause=small(cause_words(row.id)),
+        known=several if one.trials > 1 else Message(_EVIDENCE[row.evidence]),
+        family=row.family,
+    )
 
 
 _EVIDENCE = {
-    "trial": "one trial",
-    "textbook": "textbook, no trial",
-    "extension": "advice to farms, no trial",
-    "case": "one outbreak",
-    "practice": "practice, no trial",
+    "trial": "wording.why-one-trial",
+    "textbook": "wording.why-textbook",
+    "extension": "wording.why-advice",
+    "case": "wording.why-outbreak",
+    "practice": "wording.why-practice",
 }
 
 
 def own_words(own: OwnFinding | None) -> str:
     """What the journal's own makes say of the same: "Your makes: may matter, the same way."."""
     if own is None:
-        return "Your makes: not enough scores to tell."
-    if not own.says:
-        return f"Your makes: {evidence_words(own.evidence)}."
-    way = "the same way" if own.says == "same" else "the opposite way"
-    return f"Your makes: {evidence_words(own.evidence)}, {way}."
+        return worded("wording.why-own-too-few")
+    said = "wording.why-own"
+    if own.says:
+        said = "wording.why-own-same" if own.says == "same" else "wording.why-own-opposite"
+    return worded(said, evidence=evidence_words(own.evidence))
 
 
 def reason_words(one: SuspectedCause) -> str:
     """Why a cause is ruled out, or is weighed as it is: "as usual", "as planned"."""
-    words = {USUAL: "as usual", PLAN: "as planned", PUBLISHED: "inside the published range"}
     if one.departs <= -1.0:
-        return "rather the other way"
+        return worded("wording.why-other-way")
     if one.here is not None and one.here.kind and one.usual is not None:
-        return "as in other makes" if one.here.kind in one.usual.kinds else "not so here"
-    return words.get(one.reasons[0], "nothing of yours to compare with")
+        elsewhere = one.here.kind in one.usual.kinds
+        return worded("wording.why-as-others" if elsewhere else "wording.why-not-so-here")
+    return worded(_REASONS.get(one.reasons[0], "wording.why-nothing-of-yours"))
+
+
+_REASONS = {
+    USUAL: "wording.why-as-usual",
+    PLAN: "wording.why-as-planned",
+    PUBLISHED: "wording.why-inside-published",
+}
 
 
 def plan_words(one: SuspectedCause) -> str:
     """The plan's value beside the make's, where it settles one: "plan 6.29"."""
-    return "" if one.planned is None else f"plan {_figure(one.planned, _unit(one))}"
+    if one.planned is None:
+        return ""
+    return worded("wording.why-plan", value=_figure(one.planned, _unit(one)))
 
 
 def published_words(one: SuspectedCause) -> str:
@@ -210,23 +217,28 @@ def published_words(one: SuspectedCause) -> str:
     found = one.published
     if found is None:
         return ""
-    low, high = found.low, found.high
+    return worded("wording.why-published", span=_span(found.low, found.high))
+
+
+def _span(low: float | None, high: float | None) -> Message:
+    """ "at most 5.4", "at least 5.1", "5.1 to 5.4"."""
     if low is None:
-        return f"published: at most {short(high or 0.0)}"
-    return f"published: {'at least ' if high is None else ''}{short(low)}" + (
-        "" if high is None else f" to {short(high)}"
-    )
+        return Message("wording.why-at-most", high=high or 0.0)
+    if high is None:
+        return Message("wording.why-at-least", low=low)
+    return Message("findings.low-to-high", low=low, high=high)
 
 
 def out_words(one: SuspectedCause) -> str:
     """A cause that this make rules out: "Salt in curd 2.48 %: as usual."."""
-    return f"{capital(name_words(one.key))} {here_words(one)}: {reason_words(one)}."
+    name, here = name_words(one.key), here_words(one)
+    return worded("wording.why-ruled-out", name=name, here=here, reason=reason_words(one))
 
 
 def open_words(one: SuspectedCause) -> str:
     """A cause of which nobody knows: what to ask."""
     if ALONE in one.reasons and one.here is not None:
-        return f"{capital(name_words(one.key))} {here_words(one)}: nothing to compare it with yet."
+        return worded("wording.why-alone", name=name_words(one.key), here=here_words(one))
     return question(one.variable)
 
 
@@ -234,14 +246,11 @@ def next_words(one: NextTime) -> str:
     """What to do next time, one sentence."""
     if one.do == NOTE:
         return question(one.suspect.variable)
-    name, unit = name_words(one.suspect.key), _unit(one.suspect)
-    value = amount_words(one.value, unit)
-    if one.do == KEEP:
-        return f"Keep the {name} as the plan has it: {value}."
-    if one.do == CHANGE:
-        return f"Plan the {name} at {value}, as is usual here."
-    remedy = remedy_words(one.suspect.rows[0].id)
-    return f"Aim at a {name} near {value}." + (f" The books: {small(remedy)}." if remedy else "")
+    remedy = small(remedy_words(one.suspect.rows[0].id))
+    said = "wording.why-aim-remedy" if remedy else "wording.why-aim"
+    said = {KEEP: "wording.why-keep", CHANGE: "wording.why-change"}.get(one.do, said)
+    name, value = name_words(one.suspect.key), amount_words(one.value, _unit(one.suspect))
+    return worded(said, name=name, value=value, remedy=remedy)
 
 
 def plan_button_words(found: Why) -> str:
@@ -251,29 +260,28 @@ def plan_button_words(found: Why) -> str:
         return ""
     first = found.next_time[0]
     if first.do == NOTE:
-        return "Plan it again, with what to write down"
-    what = f"{name_words(first.suspect.key)} {amount_words(first.value, _unit(first.suspect))}"
-    return f"Plan it again, keep {what}" if first.do == KEEP else f"Plan it: {what}"
+        return worded("wording.why-plan-to-note")
+    said = "wording.why-plan-to-keep" if first.do == KEEP else "wording.why-plan-it"
+    value = amount_words(first.value, _unit(first.suspect))
+    return worded(said, name=name_words(first.suspect.key), value=value)
 
 
 def note_words(found: Why) -> str:
     """What to write down next time, as the note of a plan."""
-    asks = [next_words(one) for one in found.next_time if one.do == NOTE]
-    return f"To write down: {' '.join(asks)}" if asks else ""
+    asks = _asks(found)
+    return worded("wording.why-to-write-down", asks=asks) if asks else ""
+
+
+def _asks(found: Why) -> list[str]:
+    return [next_words(one) for one in found.next_time if one.do == NOTE]
 
 
 def nothing_words(found: Why) -> str:
     """In the place of a picture, where no cause stands out: what would tell more next time."""
-    if not found.defect:
-        key = key_words("choose")
-        return f"{_NOTHING} Name a defect when you score it, or ask about one here ({key})."
-    asks = [next_words(one) for one in found.next_time if one.do == NOTE]
-    if asks:
-        return f"{_NOTHING} Write down next time: {' '.join(asks)}"
-    return (
-        f"{_NOTHING} What the books name was written down and was as usual: note what else was "
-        "different at the next make."
-    )
+    asks = _asks(found)
+    said = "wording.why-write-down-next" if asks else "wording.why-note-what-else"
+    return worded(said if found.defect else "wording.why-name-a-defect",
+                  nothing=_SHOWS_NOTHING, asks=asks)  # fmt: skip
 
 
 def disagree_words(found: Why) -> list[str]:
@@ -283,30 +291,35 @@ def disagree_words(found: Why) -> list[str]:
 
 def composition_words(one: Graded) -> str:
     """An estimate and what is published beside it, one sentence."""
-    name = _PARTS[one.name]
-    text = f"{name} about {short(one.value, 1)} % ({short(one.low80, 1)} to {short(one.high80, 1)})"
-    rows = [_grade_words(one, row) for row in one.ranges]
-    return f"{text}: {'; '.join(rows)}." if rows else f"{text}."
+    value, low, high = (short(end, 1) for end in (one.value, one.low80, one.high80))
+    return worded(
+        "wording.why-part-published" if one.ranges else "wording.why-part",
+        name=Message(_PARTS[one.name]),
+        value=value,
+        low=low,
+        high=high,
+        published=[_grade(one, row) for row in one.ranges],
+    )
 
 
-def _grade_words(one: Graded, row: GradeRange) -> str:
-    low, high = row.low, row.high
-    if low is None:
-        span = f"at most {short(high or 0.0)}"
-    elif high is None:
-        span = short(low) if row.is_found else f"at least {short(low)}"
-    else:
-        span = f"{short(low)} to {short(high)}"
-    where = {"below": ", below it", "above": ", above it", "inside": ", inside"}
-    return f"{span} ({grade_words(row.row)}){where.get(one.beside(row), '')}"
+def _grade(one: Graded, row: GradeRange) -> Message:
+    is_value = row.low is not None and row.high is None and row.is_found
+    span = short(row.low or 0.0) if is_value else _span(row.low, row.high)
+    said = _BESIDE.get(one.beside(row), "wording.why-graded")
+    return Message(said, span=span, grade=grade_words(row.row))
 
 
+_BESIDE = {
+    "below": "wording.why-graded-below",
+    "above": "wording.why-graded-above",
+    "inside": "wording.why-graded-inside",
+}
 _PARTS = {
-    "moisture_pct": "Moisture",
-    "fdm_pct": "Fat in dry matter",
-    "fat_pct": "Fat",
-    "salt_pct": "Salt",
-    "s_m_pct": "Salt in moisture",
+    "moisture_pct": "wording.part-moisture",
+    "fdm_pct": "wording.part-fat-in-dry-matter",
+    "fat_pct": "wording.part-fat",
+    "salt_pct": "wording.part-salt",
+    "s_m_pct": "wording.part-salt-in-moisture",
 }
 
 
@@ -314,15 +327,19 @@ def beside_words(published: Literature, key: str) -> str:
     """What the books expect beside a finding of a variable: "The books expect the same (5 trials;
     cheddar-type).", or what they disagree about."""
     if published.says == "none":
-        return "Nothing in the books."
-    known = counted(published.trials, "trial") if published.trials else "no trial"
-    about = f"({known}; {published.family})"
+        return worded("wording.why-books-nothing")
+    trials = Message("wording.why-trials", trials=published.trials)
+    known = trials if published.trials else Message("wording.why-no-trial")
+    what: list[str] = []
     if published.says == "disagree":
         what = [small(title) for title, _ in _disputes(key)]
-        return f"The books disagree {about}{f': {listed(what)}' if what else ''}."
-    if published.says == "open":
-        return f"The books expect {_EXPECTS[published.expects]} {about}."
-    return f"The books expect {'the same' if published.says == 'same' else 'the opposite'} {about}."
+        said = "wording.why-books-disagree-on" if what else "wording.why-books-disagree"
+    elif published.says == "open":
+        said = _EXPECTS[published.expects]
+    else:
+        same = published.says == "same"
+        said = "wording.why-books-same" if same else "wording.why-books-opposite"
+    return worded(said, known=known, family=published.family, what=what)
 
 
 def rows_words(published: Literature) -> str:
@@ -340,10 +357,10 @@ def _disputes(key: str) -> list[tuple[str, str]]:
 
 
 _EXPECTS = {
-    "more": "it to rise with this",
-    "less": "it to fall with this",
-    "middle": "a best value in the middle",
-    "none_found": "no difference",
+    "more": "wording.why-books-rise",
+    "less": "wording.why-books-fall",
+    "middle": "wording.why-books-middle",
+    "none_found": "wording.why-books-no-difference",
 }
 
 
@@ -353,9 +370,10 @@ def causes_text(one: SuspectedCause) -> str:
     for row in one.rows:
         if not row.id:
             continue
-        figure = threshold_words(row.id)
-        remedy = remedy_words(row.id)
-        words = cause_words(row.id) + (f" ({figure})" if figure else "") + "."
-        words += f" What to do: {small(remedy)}." if remedy else ""
+        figure, remedy = threshold_words(row.id), small(remedy_words(row.id))
+        said = "wording.why-cause-figure" if figure else "wording.why-cause"
+        words = worded(said, cause=cause_words(row.id), figure=figure)
+        if remedy:
+            words = worded("wording.why-what-to-do", cause=words, remedy=remedy)
         parts.append(f"{words}\n{capital(row.evidence)}, {row.family}: {source_words(row.source)}")
     return "\n\n".join(parts)

@@ -22,7 +22,7 @@ from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
 from journal.records.panel_tests import DUO_TRIO, PAIRED, RANKING, TETRAD, TRIANGLE, TWO_OF_FIVE
 from journal.records.plans import Plan, Stage
-from journal.wording.panel_tests import SHORT, read_answer
+from journal.wording.panel_tests import read_answer, short_kinds
 from tests.desk.hands import key_for, save_printed
 
 ZONE = "Europe/London"
@@ -74,7 +74,7 @@ def along(place, steps: int) -> None:
 def set_up(place, part, kind, cheeses, people, asked="", *, foreseen=0, times=0):
     """Lay a test out by keys alone, from the row of kinds on; `foreseen` and `times` count how
     often the arrow goes along there."""
-    along(place, [k for k, _ in SHORT].index(kind))
+    along(place, [k for k, _ in short_kinds()].index(kind))
     assert part.form.kind.chosen() == kind
     press(place, Qt.Key.Key_Return)
     for text in cheeses:
@@ -251,7 +251,7 @@ def test_how_many_answers_it_takes_is_said_before_it_is_laid_out(place, part, qt
     part.form.kind.setFocus()
     along(place, 1)
     qtbot.waitUntil(lambda: "from 65 answers on" in part.planning.sentence.text())
-    along(place, [k for k, _ in SHORT].index(TWO_OF_FIVE) - 1)
+    along(place, [k for k, _ in short_kinds()].index(TWO_OF_FIVE) - 1)
     qtbot.waitUntil(lambda: "No published" in part.planning.sentence.text())
     part.form.kind.setFocus()
     along(place, 2)

@@ -20,7 +20,7 @@ from journal.findings.series_plans import (
     variants,
 )
 from journal.records.plan_text import builtin_plans
-from journal.wording.series import change_words, value_words
+from journal.wording.series import change_words, variable_value_words
 from tests.refusals import refused
 
 PLANS = {plan.name: plan for plan in builtin_plans()}
@@ -99,8 +99,8 @@ def test_what_is_not_known_comes_first_and_the_usual_where_nothing_is():
 
 
 def test_values_are_said_as_a_cheesemaker_would():
-    assert value_words("salt_in_curd", 2.9) == "salt in curd 2.9 %"
-    assert value_words("ph_at_drain", 6.3) == "pH at drain 6.3"
+    assert variable_value_words("salt_in_curd", 2.9) == "salt in curd 2.9 %"
+    assert variable_value_words("ph_at_drain", 6.3) == "pH at drain 6.3"
     assert change_words(("curd_size", "milk_ripened"), (8.0, 40.0)) == (
         "curd size 8 mm, milk ripened 40 min"
     )

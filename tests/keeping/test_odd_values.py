@@ -178,7 +178,7 @@ def test_a_panel_test_is_answered_whole_and_revealed_once(saved: Journal) -> Non
         saved.tests.answer(three.id, (0, 1))
     with refused(KeepingError, "keeping.names-cups", kind=TETRAD, cups=2):
         saved.tests.answer(four.id, (0,))
-    with refused(KeepingError, "keeping.nobody-answered"):
+    with refused(KeepingError, "findings.no-answer-yet"):
         saved.tests.reveal(three.panel_test_id, START + 1)
     saved.tests.answer(three.id, (three.cups.index(min(three.cups, key=three.cups.count)),))
     assert {row.right for row in saved.tests.rows()} == {None}

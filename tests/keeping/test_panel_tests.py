@@ -156,7 +156,7 @@ def test_an_answer_names_as_many_cups_as_it_should(journal):
     journal.tests.answer(one, (1,))
     journal.tests.answer(one, ())
     assert journal.tests.sets(triangle.id)[0].answer == ()
-    with refused(KeepingError, "keeping.nobody-answered"):
+    with refused(KeepingError, "findings.no-answer-yet"):
         journal.tests.reveal(triangle.id, AT)
 
 

@@ -219,11 +219,11 @@ class _Findings:
             words = worded(
                 "desk.finding-on-paper", variable=f.variable, change=step_words(f), unit=unit,
                 effect=signed(f.effect), low=signed(f.low80), high=signed(f.high80),
-                settled=settle_words(f).replace(SURE, "Clear."),
+                settled=settle_words(f, shortly=True),
             )  # fmt: skip
             out.append(paragraph(self.paper, words, points))
         if any(f.evidence == CLEAR for f in findings):
-            out.append(paragraph(self.paper, SURE, points - 1, quiet=True))
+            out.append(paragraph(self.paper, worded(SURE), points - 1, quiet=True))
         return [heading(self.paper, "What is known about each", points + 1), *out] if out else []
 
     # Pictures

@@ -21,7 +21,7 @@ from journal.desk.why.rows import CauseRow, StripLegend, WordsBlock
 from journal.findings.trade import defects_with_causes
 from journal.findings.why import DOUBTFUL, LIKELY, NOTE, OPEN, OUT, SuspectedCause, Why, next_plan
 from journal.reports.why import WhyAnswer, why_of
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.counts import counted
 from journal.wording.why import (
     COMPOSED,
@@ -68,7 +68,7 @@ class WhyDialog(FramedDialog):
         self.beside = CutAndStrips(place.desk.journal.photos.file)
         self.none = Label("", role="quiet", wrap=True)
         self.sources = Label("", SMALL, role="quiet", wrap=True)
-        self.foot = Label(FOOT, SMALL, role="quiet", wrap=True)
+        self.foot = Label(worded(FOOT), SMALL, role="quiet", wrap=True)
         self.message = Label("", wrap=True)
         self.plan = Button("Plan it", MAIN, "main")
         self.other = Button("Another defect", PLAIN, "choose")
@@ -186,12 +186,12 @@ class WhyDialog(FramedDialog):
         if not found.defect:
             return
         steps = [next_words(one) for one in found.next_time if one.do != NOTE]
-        steps += [WRITE_DOWN] if note_words(found) else []
+        steps += [worded(WRITE_DOWN)] if note_words(found) else []
         for title, lines, marked in (
             ("Ruled out here", [" ".join(out_words(one) for one in found.of(OUT))], False),
             ("Not known", list(dict.fromkeys(map(open_words, found.of(OPEN)))), True),
             ("Next time", steps, True),
-            (COMPOSED, [composition_words(one) for one in found.composition], True),
+            (worded(COMPOSED), [composition_words(one) for one in found.composition], True),
             ("Where the books disagree", disagree_words(found), True),
         ):
             if any(lines):

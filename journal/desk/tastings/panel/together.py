@@ -49,7 +49,7 @@ def _row(one: PersonRead) -> DotRow:
 def _all(found: OrdinalAgreement) -> DotRow:
     line = (found.low, found.high)
     words = [worded("desk.all-agree", value=_figure(found.alpha)), *_range(line)]
-    return DotRow(ALL_OF_YOU, (found.alpha,), ", ".join(words), line)
+    return DotRow(worded(ALL_OF_YOU), (found.alpha,), ", ".join(words), line)
 
 
 def _range(line: tuple[float, float] | None) -> list[str]:

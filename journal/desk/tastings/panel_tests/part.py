@@ -31,7 +31,7 @@ from journal.wording.dates import short_day
 from journal.wording.keys import with_keys
 from journal.wording.letters import capital
 from journal.wording.panel import fitting_words
-from journal.wording.panel_tests import SHORT, far, key_rows, question, read_answer, title
+from journal.wording.panel_tests import far, key_rows, question, read_answer, short_kinds, title
 from journal.wording.session_progress import DONE, NAMED, TO_COME, ProgressBox, ProgressRow
 
 _HIDDEN = (
@@ -54,7 +54,7 @@ def _of(row: TestRow) -> str:
 
 
 def _kind(row: TestRow) -> str:
-    return dict(SHORT)[row.test.kind]
+    return dict(short_kinds())[row.test.kind]
 
 
 def _is_hidden(row: TestRow) -> bool:

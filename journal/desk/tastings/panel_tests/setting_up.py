@@ -8,7 +8,7 @@ from journal.desk.form.suggest import Look
 from journal.desk.labels import Hairline
 from journal.keeping.session_rows import SampleIdentity
 from journal.records.panel_tests import PAIRED, RANKING
-from journal.wording.panel_tests import MEANT, SHORT
+from journal.wording.panel_tests import meanings, short_kinds
 
 EITHER, FIRST, SECOND = "either", "first", "second"
 _MORE = ((EITHER, "either may be"), (FIRST, "the first is"), (SECOND, "the second is"))
@@ -20,7 +20,7 @@ class PanelTestForm(FormPage):
 
     def __init__(self, cheeses: Look, people: Look) -> None:
         fields = (
-            Field("kind", "", ROW, options=SHORT, says=MEANT, name="Which test"),
+            Field("kind", "", ROW, options=short_kinds(), says=meanings(), name="Which test"),
             Field("cheeses", "Of what", CHIPS, hint="a wheel, or a name", look=cheeses,
                   of=SampleIdentity),
             Field("asked for", "For what", AS_TYPED, hint="bitter, salt, …",
