@@ -17,7 +17,7 @@ from journal.command.answer import (
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import make_id, moment, to_read, to_write
 from journal.records import id_of
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.counts import counted
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ def _history(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("fields", _fields),
         AnswerColumn("", lambda past: first_words(past, zone), ""),
     )  # fmt: skip
-    return table.answer(found, NO_CHANGES)
+    return table.answer(found, worded(NO_CHANGES))
 
 
 def _fits(past: HistoryAct, wanted: str | None, unwanted: str | None, zone: str) -> bool:
@@ -135,7 +135,7 @@ def _bin(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("what", lambda one: called(one.called, zone), "what"),
         AnswerColumn("deleted_at", lambda one: moment(one.at_ms, zone), "deleted"),
     )
-    return table.answer(found, BIN_EMPTY)
+    return table.answer(found, worded(BIN_EMPTY))
 
 
 @command(

@@ -74,7 +74,7 @@ class BinDialog(FramedDialog):
         self.restore.setEnabled(bool(found))
         self.clear.setEnabled(bool(found))
         if not found and not self.message.text():
-            self.message.say(BIN_EMPTY)
+            self.message.say(worded(BIN_EMPTY))
 
     # Handlers
 

@@ -95,7 +95,7 @@ class HistoryDialog(FramedDialog):
         if here is not None:
             self.table.stand_on(lambda past: past.act.id == here.act.id)
         if self.message.text() == "Reading the history…":
-            self.message.say("" if found else NO_CHANGES)
+            self.message.say("" if found else worded(NO_CHANGES))
         self._on_narrowed()
 
     def _on_narrowed(self) -> None:

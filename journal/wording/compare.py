@@ -7,14 +7,15 @@ from collections.abc import Sequence
 from journal.curves.leaving import Departure
 from journal.findings.different import LEAST, Different, Fact, standing_out
 from journal.keeping import MakeRow
+from journal.message import Message
 from journal.records.kinds import READING_KINDS
-from journal.wording import text_of
-from journal.wording.counts import count, count_first, counted, listed
+from journal.wording.counts import listed
 from journal.wording.dates import short_day
 from journal.wording.durations import elapsed
 from journal.wording.letters import capital
 from journal.wording.numbers import number
 from journal.wording.readings import value_text
+from journal.wording.sentences import worded
 from journal.wording.shown import apart as difference_text
 from journal.wording.shown import figure, unit_shown
 
@@ -31,50 +32,43 @@ def fact_text(fact: Fact) -> str:
 def range_text(row: Different) -> str:
     """What is usual: "usual 41 to 49", "usually cow"."""
     if row.fact.kind:
-        return f"usually {row.usual_kind}" if row.usual_kind else ""
+        return worded("wording.compare-usually", kind=row.usual_kind) if row.usual_kind else ""
     if row.usual is None:
         return ""
     if row.spread is None:
-        return f"median {_number(row.fact, row.usual)}"
+        return worded("wording.compare-median", value=_number(row.fact, row.usual))
     never_below = 0.0 if row.fact.theme != "delay" and row.usual >= 0 else -float("inf")
     low, high = (_number(row.fact, max(end, never_below)) for end in (row.low, row.high))
-    return f"usual {low}" if low == high else f"usual {low} to {high}"
+    said = "wording.compare-usual" if low == high else "wording.compare-usual-between"
+    return worded(said, low=low, high=high)
 
 
 def different_text(row: Different) -> str:
     """One sentence: "Set took 57 min, usual 41 to 49."."""
-    name = text_of(row.fact.what)
-    sentence = f"{capital(name)} {fact_text(row.fact)}"
     usual = range_text(row)
-    return f"{sentence}, {usual}." if usual else f"{sentence}."
+    said = "wording.compare-fact-usual" if usual else "wording.compare-fact"
+    return worded(said, what=row.fact.what, value=fact_text(row.fact), usual=usual)
 
 
 def how_many_text(rows: Sequence[Different], others: int) -> str:
     """The line under the heading: how many things were unusual, and against how many makes."""
     if not others:
-        return "There is nothing to compare it with yet."
+        return worded("wording.compare-nothing")
     if others < LEAST:
-        return "Choose at least three makes to compare with."
+        return worded("wording.compare-three")
     judged = sum(row.z is not None for row in rows)
     if not judged:
-        return "There are too few readings in these makes to say what was unusual."
+        return worded("wording.compare-too-few-readings")
     unusual = len(standing_out(rows))
-    among = counted(others, "other make")
-    if not unusual:
-        return f"All {judged} facts were as usual beside {among}."
-    things = "thing was" if unusual == 1 else "things were"
-    return f"{count_first(unusual)} {things} unusual beside {among}."
+    said = "wording.compare-unusual" if unusual else "wording.compare-all-usual"
+    return worded(said, judged=judged, unusual=unusual, others=others)
 
 
 def by_chance_text(rows: Sequence[Different]) -> str:
     """How many of the facts chance alone would call unusual."""
     judged = sum(row.z is not None for row in rows)
     unusual = sum(row.unusual and row.z is not None for row in rows)
-    chance = judged / 100
-    return (
-        f"Of {counted(judged, 'fact')} {count(unusual)} lie{'s' * (unusual == 1)} far out; by "
-        f"chance alone about {chance:.1f} would."
-    )
+    return worded("wording.compare-by-chance", judged=judged, unusual=unusual, chance=judged / 100)
 
 
 def heading(
@@ -90,26 +84,27 @@ def heading(
     can be said.
     """
     if failed:
-        return f"{code} failed."
-    parts = [_delay_word(row) for row in rows if row.unusual and row.fact.theme == "delay"]
+        return worded("wording.compare-failed", code=code)
+    parts = [_delay(row) for row in rows if row.unusual and row.fact.theme == "delay"]
     if temp is not None and not temp[0].as_usual:
-        warm = "warm" if temp[0].apart > 0 else "cold"
-        parts.append(f"{'was ' * (not parts)}{warm} in the {temp[1]}")
+        parts.append(_warm(*temp, first=not parts))
     if acid is not None and not acid[0].as_usual:
-        parts.append(_acid_word(acid[0]))
+        parts.append(_soured(acid[0]))
     if parts:
-        return f"{code} {', and '.join(parts[:2])}."
-    names = [text_of(row.fact.what) for row in standing_out(rows, 2)]
+        said = "wording.compare-one" if len(parts) == 1 else "wording.compare-two"
+        return worded(said, code=code, one=parts[0], other=parts[:2][-1])
+    names = [row.fact.what for row in standing_out(rows, 2)]
     if names:
-        return f"{code} differed in {listed(names)}."
+        return worded("wording.compare-differed", code=code, names=names)
     if any(row.z is not None for row in rows):
-        return f"{code} was as usual."
+        return worded("wording.compare-as-usual", code=code)
     return code
 
 
 def curve_name(kind: str) -> str:
     """ "temperature", "curd pH"."""
-    return "temperature" if kind == "milk-temp" else READING_KINDS[kind].label
+    is_milk = kind == "milk-temp"
+    return worded("wording.compare-temperature") if is_milk else READING_KINDS[kind].label
 
 
 def departures_text(found: Sequence[tuple[Departure, str, str]]) -> list[str]:
@@ -118,24 +113,21 @@ def departures_text(found: Sequence[tuple[Departure, str, str]]) -> list[str]:
     usual = [curve_name(kind) for departure, _, kind in found if departure.as_usual]
     out = [_left_text(*one) for one in found if not one[0].as_usual]
     if usual:
-        verb = "was" if len(usual) == 1 else "were"
-        out.append(
-            f"{capital(listed(usual))} {verb} as usual all day. (Of days that are as usual, this "
-            "takes one in 20 for unusual.)"
-        )
+        names = capital(listed(usual))
+        out.append(worded("wording.compare-curves-usual", names=names, count=len(usual)))
     return out
 
 
 def _left_text(found: Departure, stage: str, kind: str) -> str:
-    name = capital(curve_name(kind))
-    span = f"{elapsed(found.from_place)} to {elapsed(found.to_place)}"
-    size = abs(found.apart)
-    apart = difference_text(size) if kind == "milk-temp" else value_text(kind, size)
-    more = "above" if found.apart > 0 else "below"
-    chance = "less than 0.1 %" if found.chance < 0.001 else f"{100 * found.chance:.1f} %"
-    return (
-        f"{name} left the others in the {stage}, {span}: {apart} {more} their mean "
-        f"(by chance alone in {chance} of days)."
+    size, chance = abs(found.apart), f"{100 * found.chance:.1f} %"
+    return worded(
+        "wording.compare-left-above" if found.apart > 0 else "wording.compare-left-below",
+        name=curve_name(kind),
+        stage=stage,
+        begin=elapsed(found.from_place),
+        end=elapsed(found.to_place),
+        apart=difference_text(size) if kind == "milk-temp" else value_text(kind, size),
+        chance=Message("wording.compare-under-a-thousandth") if found.chance < 0.001 else chance,
     )
 
 
@@ -143,40 +135,53 @@ def left_where_text(code: str, why: str, found: Sequence[tuple[Departure, str, s
     """Of a make that failed: why, and where it left the others first. `found` are departures with
     the stage and what was read."""
     first = min((f for f in found if not f[0].as_usual), key=_first_place, default=None)
-    reason = why or f"{code} failed; nobody noted why."
+    reason = why or Message("wording.compare-no-reason", code=code)
     if first is None:
-        return f"Until it failed, its curves were as those of the others. {reason}"
+        return worded("wording.compare-usual-until-failed", reason=reason)
     name = curve_name(first[2])
-    return f"It left the others first in the {first[1]}, by its {name}. {reason}"
+    return worded("wording.compare-left-first", stage=first[1], name=name, reason=reason)
 
 
 def left_out_text(codes: Sequence[str], moment: str) -> str:
     """Which of the other makes never reached the moment, "" for none."""
     if not codes:
         return ""
-    listed = codes[0] if len(codes) == 1 else f"{', '.join(codes[:-1])} and {codes[-1]}"
-    if len(codes) > 4:
-        listed = counted(len(codes), "make")
-    verb = "is" if len(codes) == 1 else "are"
-    return f"{listed} never reached “{moment}” and {verb} left out."
+    many = len(codes) > 4
+    said = "wording.compare-many-left-out" if many else "wording.compare-left-out"
+    return worded(said, codes=codes, count=len(codes), moment=moment)
 
 
 def moment_text(key: str, label: str) -> str:
     """A moment as it is called: "start", "rennet in", "cook begins"."""
-    named = {"start": "start", "set": "rennet in", "cut": "cut"}
-    return named.get(key) or f"{label} begins"
+    return worded(_MOMENTS.get(key, "wording.moment-begins"), stage=label)
+
+
+_MOMENTS = {
+    "start": "wording.moment-start", "set": "wording.moment-set", "cut": "wording.moment-cut",
+}  # fmt: skip
 
 
 def _first_place(found: tuple[Departure, str, str]) -> float:
     return found[0].first_place
 
 
-def _delay_word(row: Different) -> str:
-    return "ran late" if (row.z or 0) > 0 else "ran early"
+def _delay(row: Different) -> Message:
+    late = (row.z or 0) > 0
+    return Message("wording.compare-ran-late" if late else "wording.compare-ran-early")
 
 
-def _acid_word(found: Departure) -> str:
-    return "soured slowly" if found.apart > 0 else "soured fast"
+def _warm(found: Departure, stage: str, *, first: bool) -> Message:
+    """Too warm or too cold; as the `first` thing that is said, with its verb."""
+    if found.apart > 0:
+        said = "wording.compare-was-warm" if first else "wording.compare-warm"
+    else:
+        said = "wording.compare-was-cold" if first else "wording.compare-cold"
+    return Message(said, stage=stage)
+
+
+def _soured(found: Departure) -> Message:
+    slowly = found.apart > 0
+    return Message("wording.compare-soured-slowly" if slowly else "wording.compare-soured-fast")
 
 
 def _with_unit(fact: Fact, value: float) -> str:
@@ -201,4 +206,5 @@ def about_words(row: MakeRow) -> str:
 
 
 def score_words(score: float | None) -> str:
-    return "not scored" if score is None else f"score {score:.1f}"
+    said = "wording.compare-not-scored" if score is None else "wording.compare-score"
+    return worded(said, score=score)

@@ -3,40 +3,69 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from journal.curves.likeness import CourseDistance
 from journal.curves.registration import AS_IT_WAS, BY_CULTURE, BY_STAGE
-from journal.wording.counts import counted
+from journal.message import Message
+from journal.wording.sentences import worded
 from journal.wording.shown import apart
 
-RULE_WORDS = (
-    ("plan", "same plan"),
-    ("culture", "same culture"),
-    ("milk", "same milk"),
-    ("season", "plan and season"),
-    ("best", "my five best"),
-    ("text", "found by text"),
-    ("hand", "chosen by hand"),
-)
-ORDER_WORDS = (("date", "newest first"), ("score", "best first"), ("likeness", "most alike first"))
-TIME_WORDS = ((AS_IT_WAS, "as it was"), (BY_CULTURE, "culture time"), (BY_STAGE, "stage by stage"))
+_RULES = {
+    "plan": "wording.choice-plan",
+    "culture": "wording.choice-culture",
+    "milk": "wording.choice-milk",
+    "season": "wording.choice-season",
+    "best": "wording.choice-best",
+    "text": "wording.choice-text",
+    "hand": "wording.choice-hand",
+}
+_ORDERS = {
+    "date": "wording.choice-newest", "score": "wording.choice-highest",
+    "likeness": "wording.choice-likeness",
+}  # fmt: skip
+_TIMES = {
+    AS_IT_WAS: "wording.choice-as-it-was", BY_CULTURE: "wording.choice-culture-time",
+    BY_STAGE: "wording.choice-by-stage",
+}  # fmt: skip
+
+
+def rules_offered() -> tuple[tuple[str, str], ...]:
+    """The rules by which makes are chosen, each with its words."""
+    return _offered(_RULES)
+
+
+def orders_offered() -> tuple[tuple[str, str], ...]:
+    """How makes may be sorted."""
+    return _offered(_ORDERS)
+
+
+def times_offered() -> tuple[tuple[str, str], ...]:
+    """By which time makes may be laid."""
+    return _offered(_TIMES)
+
+
+def _offered(ids: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    return tuple((key, worded(said)) for key, said in ids.items())
 
 
 def likeness_text(code: str, found: CourseDistance) -> str:
     """What likeness is, and how far the most alike make lies: the parts that could be told."""
-    parts = (("temperature", found.temp), ("acidity", found.acid), ("lengths", found.lengths))
-    words = ", ".join(f"{name} {part:.1f}" for name, part in parts if math.isfinite(part))
-    return (
-        f"Most alike: {code}, {found.steps:.1f} steps away ({words}). A step is {apart(1.0)} off "
-        "the plan, 0.1 pH (0.02 % acidity) or 10 min of a stage, each as its root mean square over "
-        "the day."
+    parts = (
+        ("wording.likeness-temperature", found.temp),
+        ("wording.likeness-acidity", found.acid),
+        ("wording.likeness-lengths", found.lengths),
     )
+    told = [Message(said, steps=part) for said, part in parts if math.isfinite(part)]
+    return worded("wording.likeness", code=code, steps=found.steps, parts=told, step=apart(1.0))
 
 
 def which_text(shown: int, found: int, failed: int) -> str:
     """Which makes are shown: "12 makes, one of them failed"."""
     if not found:
-        return "No other make with readings fits. Choose another rule."
-    first = counted(shown, "make") if shown == found else f"The newest {shown} of {found} makes"
-    bad = "" if not failed else f"; {counted(failed, 'failed make')} shown, not counted as usual"
-    return f"{first}{bad}."
+        return worded("wording.choice-nothing")
+    if shown == found:
+        said = "wording.choice-all-with-failed" if failed else "wording.choice-all"
+    else:
+        said = "wording.choice-some-with-failed" if failed else "wording.choice-some"
+    return worded(said, shown=shown, found=found, failed=failed)

@@ -9,6 +9,7 @@ from functools import cache
 from journal.records.own_files import own_file
 from journal.records.tables import table
 from journal.wording.keys import with_keys
+from journal.wording.sentences import worded
 
 # Every page, in the order in which they are read.
 PAGES = (
@@ -123,7 +124,7 @@ def glossary() -> tuple[ExplainedWord, ...]:
     ]
     known = {form for row in rows for form in row.forms()}
     rows += [
-        ExplainedWord(term, (), f"A defect: {gloss}.", source)
+        ExplainedWord(term, (), worded("wording.help-defect", meaning=gloss), source)
         for term, gloss, source in zip(
             defects["term"], defects["gloss"], defects["source"], strict=True
         )

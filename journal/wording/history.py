@@ -11,35 +11,34 @@ from journal.keeping.past import HistoryAct, HistoryField, HistoryRow
 from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, STRUCK
-from journal.wording.counts import counted
 from journal.wording.dates import clock, short_day
 from journal.wording.letters import capital
 from journal.wording.numbers import short
 from journal.wording.record_words import record_word
-from journal.wording.sentences import text_of
+from journal.wording.sentences import text_of, worded
 from journal.wording.shown import write
 
 NONE = "–"
-NO_CHANGES, BIN_EMPTY = "No changes are recorded yet.", "The bin is empty."
+NO_CHANGES, BIN_EMPTY = "wording.history-no-changes", "wording.history-bin-empty"
 _LABELS = {
-    "at_ms": "time",
-    "binned_ms": "deleted",
-    "by": "which makes",
-    "first_c_per_min": "limit at first",
-    "gate": "acid target",
-    "gone_ms": "gone on",
-    "gone_why": "why it is gone",
-    "lifted_ms": "revealed",
-    "limit_c_per_min": "limit",
-    "makes": "makes by hand",
-    "moment": "lined up at",
-    "row": "content",
-    "started_ms": "started",
-    "taste_at_days": "tasting days",
-    "taste_notes": "notes on tastings",
-    "until": "ends when",
-    "water_added_per_l": "water added per litre",
-    "whey_drawn_per_l": "whey drawn per litre",
+    "at_ms": "wording.field-time",
+    "binned_ms": "wording.field-deleted",
+    "by": "wording.field-which-makes",
+    "first_c_per_min": "wording.field-limit-at-first",
+    "gate": "wording.field-acid-target",
+    "gone_ms": "wording.field-gone-on",
+    "gone_why": "wording.field-why-it-is-gone",
+    "lifted_ms": "wording.field-revealed",
+    "limit_c_per_min": "wording.field-limit",
+    "makes": "wording.field-makes-by-hand",
+    "moment": "wording.field-lined-up-at",
+    "row": "wording.field-content",
+    "started_ms": "wording.field-started",
+    "taste_at_days": "wording.field-tasting-days",
+    "taste_notes": "wording.field-notes-on-tastings",
+    "until": "wording.field-ends-when",
+    "water_added_per_l": "wording.field-water-per-litre",
+    "whey_drawn_per_l": "wording.field-whey-per-litre",
 }
 _QUANTITIES = {
     "kg": "mass",
@@ -78,7 +77,9 @@ def act_words(past: HistoryAct, zone: str) -> str:
     words = text_of(past.act.name)
     if past.act.name.id in _PLAIN_ACTS and past.rows:
         words = row_words(past.rows[0], zone)
-    return f"Taken back: {words}" if past.act.undoes is not None else capital(words)
+    if past.act.undoes is not None:
+        return worded("wording.history-taken-back", act=words)
+    return capital(words)
 
 
 def first_words(past: HistoryAct, zone: str) -> str:
@@ -92,12 +93,17 @@ def row_words(row: HistoryRow, zone: str) -> str:
     """What became of one record: "weight of HL-0003-1: weight 1.2 kg → 1.1 kg"."""
     name = called(row.called, zone)
     if row.called.hidden:
-        return f"{name} (hidden until it is revealed)"
+        return worded("wording.history-hidden", name=name)
     fields_shown = [one for one in (_field(row, field, zone) for field in row.fields) if one]
     more = ", …" if len(fields_shown) > _MOST_FIELDS else ""
-    fields = ", ".join(fields_shown[:_MOST_FIELDS]) + more
-    verb = "added " if row.came else "deleted " if row.went else ""
-    return f"{verb}{name}: {fields}" if fields else f"{verb}{name}"
+    fields = f"{', '.join(fields_shown[:_MOST_FIELDS])}{more}"
+    if row.came:
+        said = "wording.history-added-with" if fields else "wording.history-added"
+    elif row.went:
+        said = "wording.history-deleted-with" if fields else "wording.history-deleted"
+    else:
+        return f"{name}: {fields}" if fields else name
+    return worded(said, name=name, fields=fields)
 
 
 def called(name: RowName, zone: str) -> str:
@@ -110,7 +116,7 @@ def called(name: RowName, zone: str) -> str:
     if name.owner is not None and name.owner.noun in ("make", "wheel") and name.owner.text:
         owner = name.owner.text
     tail = owner or when
-    return f"{own} of {tail}" if tail else own
+    return worded("wording.history-of", own=own, whose=tail) if tail else own
 
 
 def _own(name: RowName) -> str:
@@ -130,7 +136,8 @@ def _field(row: HistoryRow, field: HistoryField, zone: str) -> str:
     kind = READING_KINDS.get(owner.text) if owner is not None and field.column == "value" else None
     quantity = kind.quantity if kind is not None else ""
     before, after = (
-        value_words(field.column, value, zone, quantity) for value in (field.before, field.after)
+        field_value_words(field.column, value, zone, quantity)
+        for value in (field.before, field.after)
     )
     if row.came or row.went:
         value = after if row.came else before
@@ -143,14 +150,14 @@ def _field(row: HistoryRow, field: HistoryField, zone: str) -> str:
 def label(column: str) -> str:
     """A column as a person reads it: "green weight" of "green_weight_kg"."""
     if column in _LABELS:
-        return _LABELS[column]
+        return worded(_LABELS[column])
     words = column.split("_")
     if len(words) > 1 and words[-1] in (*_QUANTITIES, "days", "ms", "id"):
         words = words[:-1]
     return "pH" if words == ["ph"] else " ".join(words)
 
 
-def value_words(
+def field_value_words(
     column: str, value: Any, zone: str, quantity: str = "", *, whole: bool = False
 ) -> str:
     """A value in the unit it is shown in, by its column or its quantity, or with all its digits as
@@ -162,13 +169,14 @@ def value_words(
     if column.endswith("_ms") and isinstance(value, int):
         return f"{short_day(value, zone)} {clock(value, zone)}"
     if column == "flags" and isinstance(value, int):
-        return "struck out" if value & STRUCK else "corrected" if value & CORRECTED else "counts"
+        corrected = "wording.field-corrected" if value & CORRECTED else "wording.field-counts"
+        return worded("wording.field-struck-out" if value & STRUCK else corrected)
     if column in _YES_OR_NO:
-        return "yes" if value else "no"
+        return worded("wording.field-yes" if value else "wording.field-no")
     if not isinstance(value, int | float):
         return _text(str(value))
     if column.endswith("_days"):
-        return counted(value, "day")
+        return worded("wording.field-days", days=value)
     quantity = quantity or _quantity(column)
     if whole:
         unit = stored_unit(quantity).label if quantity else ""

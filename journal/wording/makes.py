@@ -6,13 +6,15 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from journal.curves.deviation import Delay, Deviation
 from journal.keeping import MakeRow
+from journal.message import Instant, Message
 from journal.records.instants import DAY_MS, local
 from journal.records.makes import Make, StageRun
 from journal.records.verdicts import Verdict
 from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import WholeMake
-from journal.wording.counts import counted, reasons_words
+from journal.wording.counts import reasons_words
 from journal.wording.dates import clock, format_day, short_day
+from journal.wording.sentences import worded
 from journal.wording.shown import YIELD, apart, figure, rate, shown_figure, write
 
 _DELAY_WORTH_A_WORD = 5.0  # min
@@ -31,29 +33,30 @@ def strayed_words(whole: WholeMake, found: Deviation) -> str:
     """How the day compares with its plan, in two or three sentences."""
     parts = [_temperature(whole, found), _cook(found), _latest(whole, found)]
     words = " ".join(part for part in parts if part)
-    return words or "No temperature was read at the vat."
+    return words or worded("wording.make-no-temperature")
 
 
 def imported_words(
     rows: int, makes: int, updated: int, reasons: Mapping[str, int], codes: Sequence[str]
 ) -> str:
     """What came of a table of past makes: "12 rows read, 10 makes imported, 2 skipped: …"."""
-    ends = list(dict.fromkeys((codes[0], codes[-1]))) if codes else []
-    return (
-        f"{counted(rows, 'row')} read, {counted(makes, 'make')} imported, "
-        + (f"{updated:,} brought up to date, " if updated else "")
-        + f"{sum(reasons.values()):,} skipped{reasons_words(reasons)}."
-        + (f" They are {' to '.join(ends)}." if ends else "")
-    )
+    said = "wording.make-rows-updated" if updated else "wording.make-rows-imported"
+    skipped, why = sum(reasons.values()), reasons_words(reasons)
+    parts = [worded(said, rows=rows, makes=makes, updated=updated, skipped=skipped, why=why)]
+    if codes:
+        one = codes[0] == codes[-1]
+        they = "wording.make-import-is" if one else "wording.make-imports-are"
+        parts.append(worded(they, first=codes[0], last=codes[-1]))
+    return " ".join(parts)
 
 
 def state_words(make: Make | MakeRow, verdict: Verdict | None) -> str:
     """ "running", "failed", "do not eat", or "" when it came to its end."""
     if make.failed:
-        return "failed"
+        return worded("wording.make-failed")
     if verdict is not None:
-        return "do not eat"
-    return "running" if make.finished_ms is None else ""
+        return worded("wording.make-do-not-eat")
+    return worded("wording.make-running") if make.finished_ms is None else ""
 
 
 def wheel_weight(whole: WholeMake, wheel: Wheel) -> str:
@@ -76,25 +79,29 @@ def wheel_scores(whole: WholeMake, wheel: Wheel) -> str:
         if given.wheel_code == wheel.code and given.attribute == "overall":
             sessions.setdefault(given.tasting_id, []).append(given.value)
             ages[given.tasting_id] = round((given.at_ms - whole.make.started_ms) / DAY_MS)
-    means = [f"{sum(v) / len(v):.1f} at {ages[key]} d" for key, v in sessions.items()]
+    means = [worded("wording.make-score-at", score=sum(v) / len(v), days=ages[key])
+             for key, v in sessions.items()]  # fmt: skip
     return ", ".join(means)
 
 
 def score_lines(whole: WholeMake) -> list[str]:
     """The mean overall score of each wheel that was tasted: "HL-0031-A scored 6.5 at 62 d."."""
     found = [(wheel.code, wheel_scores(whole, wheel)) for wheel in whole.wheels]
-    return [f"{code} scored {words} (overall, of 10)." for code, words in found if words]
+    return [worded("wording.make-scored", code=code, scores=scores)
+            for code, scores in found if scores]  # fmt: skip
 
 
 def whey_lines(whole: WholeMake) -> list[str]:
     """Where a whey cheese came from, and what came of this make's whey."""
     lines = []
     if whole.whey_from is not None:
-        litres = write(round(whole.make.whey_l or 0.0, 1), "volume")
-        lines.append(f"A whey cheese from {litres} of the whey of {whole.whey_from.code}.")
+        litres, code = round(whole.make.whey_l or 0.0, 1), whole.whey_from.code
+        lines.append(worded("wording.make-of-whey", litres=litres, code=code))
     for cheese in whole.whey_cheeses:
-        litres = write(round(cheese.whey_l or 0.0, 1), "volume")
-        lines.append(f"{litres} of its whey became {cheese.code}, {cheese.name}.")
+        litres = round(cheese.whey_l or 0.0, 1)
+        lines.append(
+            worded("wording.make-whey-became", litres=litres, code=cheese.code, name=cheese.name)
+        )
     return lines
 
 
@@ -113,14 +120,14 @@ def note_lines(whole: WholeMake) -> list[str]:
     if make.remark:
         lines.append(make.remark)
     entered = [_entered_text(e.name, e.value, e.text, e.unit) for e in whole.entered]
-    return lines + ([f"From a table: {', '.join(entered)}."] if entered else [])
+    return lines + ([worded("wording.make-from-a-table", entries=entered)] if entered else [])
 
 
 def day_words(whole: WholeMake) -> list[tuple[int, str]]:
     """What was noted that day, by its time: the notes, and each stage that was not as planned,
     with the reason: "set: 10 min longer: the break is soft"."""
     own = [note for note in whole.notes if note.wheel_id is None]
-    found = [(note.at_ms, note.text or "a photo") for note in own]
+    found = [(note.at_ms, note.text or worded("wording.make-photo")) for note in own]
     for stage, run in zip(whole.plan.stages, whole.runs, strict=False):
         words = _otherwise(run)
         if words:
@@ -134,28 +141,34 @@ def _otherwise(run: StageRun) -> str:
     if run.reason:
         return run.reason
     if run.skipped:
-        return "skipped"
-    done = [f"restarted {counted(len(run.again_ms), 'time')}"] if run.again_ms else []
+        return worded("wording.make-skipped")
+    done = []
+    if run.again_ms:
+        done.append(worded("wording.make-restarted", times=len(run.again_ms)))
     if round(run.extra_min):
-        side = "longer" if run.extra_min > 0 else "shorter"
-        done.append(f"{abs(run.extra_min):.0f} min {side}")
+        longer = run.extra_min > 0
+        side = "wording.make-longer" if longer else "wording.make-shorter"
+        done.append(worded(side, minutes=abs(run.extra_min)))
     return ", ".join(done)
 
 
 def _temperature(whole: WholeMake, found: Deviation) -> str:
     if found.worst_c is None or found.worst_at_ms is None:
         return ""
-    side = "above" if found.worst_c > 0 else "below"
-    at = clock(found.worst_at_ms, whole.make.zone)
-    worst = f"{apart(abs(found.worst_c))} {side} the plan at {at}"
+    above = found.worst_c > 0
+    worst = Message(
+        "wording.make-above-plan" if above else "wording.make-below-plan",
+        apart=apart(abs(found.worst_c)),
+        at=Instant(found.worst_at_ms, whole.make.zone),
+    )
     if found.rms_c is None:
-        return f"At most {worst}."
-    outside = write(round(found.minutes_outside or 0.0), "duration")
-    if (found.minutes_outside or 0.0) < 0.5:
-        return f"On average {apart(found.rms_c)} off the plan, never outside the allowed range."
-    return (
-        f"On average {apart(found.rms_c)} off the plan, {outside} outside the allowed range, "
-        f"at most {worst}."
+        return worded("wording.make-at-most", worst=worst)
+    inside = (found.minutes_outside or 0.0) < 0.5
+    return worded(
+        "wording.make-never-outside" if inside else "wording.make-outside",
+        apart=apart(found.rms_c),
+        outside=round(found.minutes_outside or 0.0),
+        worst=worst,
     )
 
 
@@ -163,8 +176,9 @@ def _cook(found: Deviation) -> str:
     real, planned = found.cook_rate_c_per_min, found.planned_cook_rate_c_per_min
     if real is None:
         return ""
-    beside = "" if planned is None else f", planned {rate(planned)}"
-    return f"The cook warmed at {rate(real)}{beside}."
+    if planned is None:
+        return worded("wording.make-cook", rate=rate(real))
+    return worded("wording.make-cook-planned", rate=rate(real), planned=rate(planned))
 
 
 def _latest(whole: WholeMake, found: Deviation) -> str:
@@ -173,10 +187,9 @@ def _latest(whole: WholeMake, found: Deviation) -> str:
     delay = max(found.delay_min, key=_size)
     if abs(delay.minutes) < _DELAY_WORTH_A_WORD:
         return ""
-    side = "late" if delay.minutes > 0 else "early"
+    side = "wording.make-stage-late" if delay.minutes > 0 else "wording.make-stage-early"
     label = whole.plan.stages[delay.position].label
-    length = write(abs(round(delay.minutes)), "duration")
-    return f"The {label} began {length} {side}."
+    return worded(side, stage=label, minutes=abs(round(delay.minutes)))
 
 
 def _entered_text(name: str, value: float | None, text: str, unit: str) -> str:
@@ -206,11 +219,11 @@ def shortened(text: str, most: int) -> str:
 
 def row_words(row: MakeRow) -> str:
     """A make of a list in a line: its day, plan, score and yield."""
-    parts = [row.code, short_day(row.started_ms, row.zone),
-             f"{row.plan}, version {row.plan_version}"]  # fmt: skip
+    plan = worded("wording.make-plan-version", plan=row.plan, version=row.plan_version)
+    parts = [row.code, short_day(row.started_ms, row.zone), plan]
     if row.failed:
-        parts.append("failed")
+        parts.append(worded("wording.make-failed"))
     elif row.best_score is not None:
-        parts.append(f"score {row.best_score:.1f}")
+        parts.append(worded("wording.compare-score", score=row.best_score))
     parts += [] if row.yield_pct is None else [figure(row.yield_pct, YIELD, 1).whole]
     return ", ".join(parts)

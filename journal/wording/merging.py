@@ -7,70 +7,66 @@ from typing import Any
 
 from journal.keeping.merged import Renamed, Stay, TwoValues
 from journal.keeping.merging import Merge
-from journal.wording.counts import counted, listed
-from journal.wording.history import NONE, label, value_words
+from journal.wording.counts import counted
+from journal.wording.history import NONE, field_value_words, label
 from journal.wording.letters import capital
+from journal.wording.own_words import own_words
 from journal.wording.record_words import record_word
+from journal.wording.sentences import worded
 
-_MANY = {
-    "person": "people",
-    "series": "series",
-    "care of a wheel": "acts of care",
-    "choice of other makes": "choices of other makes",
-}
 _PARTS = {"stage", "gate", "dose", "care_rule", "stage_run", "serving", "panel_item"}
 
 
 def came_words(found: Merge) -> list[str]:
     """What comes, changes and goes, a sentence each."""
     came = [*_counts(found.came), *_some(found.readings, "reading"), *_some(found.photos, "photo")]
-    sentences = [
-        f"New: {listed(came)}." if came else "",
-        f"Changed: {listed(_counts(found.changed))}." if found.changed else "",
-        f"Deleted: {listed(_counts(found.went))}." if found.went else "",
-        f"Struck out, let stand or removed: {counted(found.marked, 'reading')}."
-        if found.marked else "",
-    ]  # fmt: skip
-    return [sentence for sentence in sentences if sentence]
+    sentences = [worded("wording.merge-new", came=came)] if came else []
+    if found.changed:
+        sentences.append(worded("wording.merge-changed", changed=_counts(found.changed)))
+    if found.went:
+        sentences.append(worded("wording.merge-deleted", went=_counts(found.went)))
+    if found.marked:
+        sentences.append(worded("wording.merge-marked", marked=found.marked))
+    return sentences
 
 
 def difference_words(one: TwoValues, zone: str) -> str:
     """What both wrote: what it is about, both values, and which stands."""
+    both = both_words(one, zone)
     if one.hidden:
-        return both_words(one, zone)
-    return f"{both_words(one, zone)} {capital(values_words(one, zone)[0])} stands."
+        return both
+    return worded("wording.merge-stands", both=both, value=values_words(one, zone)[0])
 
 
 def both_words(one: TwoValues, zone: str) -> str:
     """What both wrote, without what stands; of what is hidden, that it is."""
     if one.hidden:
-        return "Both changed a session or test that is hidden."
-    where = ("this journal", "the other copy")
-    here, there = where if one.from_here else where[::-1]
+        return worded("wording.merge-hidden")
     stands, other = values_words(one, zone)
     field = label(one.column)
-    field = f"{field} is" if field != "pH" else "it is"  # the value says so itself
-    return f"{about_words(one)}: {field} {stands} in {here} and {other} in {there}."
+    if field == "pH":  # the value says so itself
+        said = "wording.merge-ph-here" if one.from_here else "wording.merge-ph-there"
+    else:
+        said = "wording.merge-both-here" if one.from_here else "wording.merge-both-there"
+    return worded(said, about=about_words(one), field=field, stands=stands, other=other)
 
 
 def about_words(one: TwoValues | Stay) -> str:
     """What a row is: "Weight of HL-0003-A"."""
-    return capital(f"{record_word(one.noun)} of {one.about}" if one.about else
-                   f"a {record_word(one.noun)}")  # fmt: skip
+    said = "wording.merge-record-of" if one.about else "wording.merge-record"
+    return capital(worded(said, noun=one.noun, about=one.about))
 
 
 def stay_words(one: Stay) -> str:
     """What stays though one side deleted it."""
-    where = ("here", "in the other copy")
-    gone, kept = where if one.deleted_here else where[::-1]
-    return f"{about_words(one)} stays: it was deleted {gone}, and changed or needed {kept}."
+    said = "wording.merge-stays-here" if one.deleted_here else "wording.merge-stays-there"
+    return worded(said, about=about_words(one))
 
 
 def renamed_words(one: Renamed) -> str:
     """What has a new code, as both gave it away."""
-    if one.noun == "plan":
-        return f"Both had version {one.was} of {one.name}. The later one is version {one.now} now."
-    return f"Both had {record_word(one.noun)} {one.was}. The later one is {one.now} now."
+    said = "wording.merge-version" if one.noun == "plan" else "wording.merge-code"
+    return worded(said, noun=one.noun, name=one.name, was=one.was, now=one.now)
 
 
 def values_words(one: TwoValues, zone: str) -> tuple[str, str]:
@@ -86,8 +82,8 @@ def _either(column: str, value: Any, zone: str, whole: bool = False) -> str:
     """A value of a column, a text whole and in quotation marks."""
     if isinstance(value, str) and value:
         return f"“{value}”"
-    words = value_words(column, value, zone, whole=whole)
-    return "nothing" if words == NONE else words
+    words = field_value_words(column, value, zone, whole=whole)
+    return worded("wording.merge-nothing") if words == NONE else words
 
 
 def _counts(rows: Mapping[str, int]) -> list[str]:
@@ -102,9 +98,10 @@ def _some(number: int, word: str) -> list[str]:
 
 def _many(noun: str) -> str:
     """The plural: its first word's, where more follow ("stays in a brine")."""
+    many = own_words("tables")["many"].get(noun)
+    if many is not None:
+        return str(many)
     word = record_word(noun)
-    if word in _MANY:
-        return _MANY[word]
     for joint in (" of ", " in ", " on ", " used"):
         head, found, rest = word.partition(joint)
         if found:

@@ -4,35 +4,33 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from journal.wording.counts import counted
-from journal.wording.keys import key_words
 from journal.wording.letters import capital
-from journal.wording.sentences import text_of
+from journal.wording.sentences import text_of, worded
 
 if TYPE_CHECKING:
     from journal.findings.next_make import Proposal
 
 _KINDS = {
-    "careful": "Careful",
-    "bold": "Bold",
-    "one": "One change",
-    "best": "Best known plan",
+    "careful": "wording.next-careful",
+    "bold": "wording.next-bold",
+    "one": "wording.next-one",
+    "best": "wording.next-best",
 }
 
 
 def kind_words(kind: str) -> str:
     """A manner of proposing, as a button names it."""
-    return _KINDS[kind]
+    return worded(_KINDS[kind])
 
 
 def year_words(a_year: float) -> str:
     """How many makes a year the maker says there are."""
-    return f"{counted(round(a_year), 'make')} a year"
+    return worded("wording.next-a-year", makes=round(a_year))
 
 
 def year_question(a_year: float) -> str:
     """Asks for it, where so far only the days of the makes tell."""
-    return f"How many makes a year? About {round(a_year)} so far…"
+    return worded("wording.next-how-many-a-year", makes=round(a_year))
 
 
 def change_lines(proposal: Proposal) -> list[str]:
@@ -44,10 +42,7 @@ def change_lines(proposal: Proposal) -> list[str]:
 def score_words(proposal: Proposal) -> str:
     """What the make should score."""
     score = proposal.score
-    return (
-        f"Should score {score.mean:.1f}, 8 times in 10 between {score.low80:.1f} and "
-        f"{score.high80:.1f}."
-    )
+    return worded("wording.next-should-score", mean=score.mean, low=score.low80, high=score.high80)
 
 
 def beside_words(proposal: Proposal) -> list[str]:
@@ -55,12 +50,7 @@ def beside_words(proposal: Proposal) -> list[str]:
     changes, and that the acid is to be watched."""
     sentences = [text_of(proposal.reason)]
     if proposal.kept and proposal.kind != "best":
-        changes = counted(len(proposal.kept), "change")
-        sentences.append(
-            f"The best known plan has {changes} of its own ({key_words('best_known')})."
-        )
+        sentences.append(worded("wording.next-best-has", changes=len(proposal.kept)))
     if any(one.mind_acid for one in (*proposal.changes, *proposal.kept)):
-        sentences.append(
-            "The acid may come faster or slower, and no forecast covers that: watch it."
-        )
+        sentences.append(worded("wording.next-mind-acid"))
     return sentences

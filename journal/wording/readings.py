@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from journal.curves.trend import EXACT_C, WOKEN_C
+from journal.message import Instant, Message
 from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS, ReadingKind
-from journal.wording.counts import counted
-from journal.wording.dates import clock
-from journal.wording.shown import shown_figure, shown_unit, write
+from journal.wording.sentences import worded
+from journal.wording.shown import shown_figure, shown_unit
 
 _NAMED = 3
 
@@ -22,14 +22,15 @@ def value_text(kind: str, value: float) -> str:
 
 def readings_words(kind: str, number: int, low: float, high: float) -> str:
     """How many there are of a kind, and between what: "milk: 12 readings from 31.0 to 33.5 °C"."""
-    readings = counted(number, "reading")
-    between = f"from {figure_text(kind, low)} to {value_text(kind, high)}"
-    return f"{READING_KINDS[kind].label}: {readings} {between}"
+    low_text, high_text = figure_text(kind, low), value_text(kind, high)
+    return worded("wording.reading-many", kind=kind, readings=number, low=low_text, high=high_text)
 
 
 def reading_name(spec: ReadingKind) -> str:
     """What is read, in a list of all kinds: "milk temperature", "curd pH"."""
-    return f"{spec.label} temperature" if spec.quantity == "temperature" else spec.label
+    if spec.quantity == "temperature":
+        return worded("wording.reading-temperature", what=spec.label)
+    return spec.label
 
 
 def figure_text(kind: str, value: float) -> str:
@@ -47,14 +48,15 @@ def unit_text(kind: str) -> str:
 
 def off_words(kind: str, off: float) -> str:
     """How far the instrument is off there: "this thermometer reads 0.6 too high"."""
-    what = "thermometer" if kind.endswith("temp") else "meter"
-    digits = READING_KINDS[kind].digits
+    warmth, digits = kind.endswith("temp"), READING_KINDS[kind].digits
     if round(off, digits) == 0:
-        return f"this {what} reads right"
-    apart = f"{abs(off):.{digits}f}"
-    if what == "thermometer":
+        return worded("wording.thermometer-right" if warmth else "wording.meter-right")
+    if warmth:
+        said = "wording.thermometer-high" if off > 0 else "wording.thermometer-low"
         apart = shown_figure(abs(off), "temperature_difference", digits)
-    return f"this {what} reads {apart} too {'high' if off > 0 else 'low'}"
+        return worded(said, apart=apart)
+    said = "wording.meter-high" if off > 0 else "wording.meter-low"
+    return worded(said, apart=f"{abs(off):.{digits}f}")
 
 
 def reading_text(kind: str, value: float) -> str:
@@ -69,16 +71,15 @@ def doubtful_lines(found: list[tuple[int, str, float]], zone: str) -> list[str]:
     if not found:
         return []
     named = [
-        f"{reading_text(kind, value)} at {clock(at, zone)}" for at, kind, value in found[:_NAMED]
+        Message("wording.reading-at", reading=reading_text(kind, value), at=Instant(at, zone))
+        for at, kind, value in found[:_NAMED]
     ]
     more = len(found) - len(named)
-    listed = ", ".join(named) + (f" and {more:,} more" if more else "")
-    marked = "is marked" if len(found) == 1 else "are marked"
-    sentences = [f"{counted(len(found), 'value')} {marked} as doubtful: {listed}."]
+    said = "wording.reading-doubtful-more" if more else "wording.reading-doubtful"
+    sentences = [worded(said, count=len(found), readings=named, more=more)]
     if any(
         abs(value - WOKEN_C) < EXACT_C and READING_KINDS[kind].quantity == "temperature"
         for _, kind, value in found
     ):
-        woken = write(WOKEN_C, "temperature")
-        sentences.append(f"Exactly {woken} is what some sensors show before they have measured.")
+        sentences.append(worded("wording.reading-woken", woken=WOKEN_C))
     return sentences

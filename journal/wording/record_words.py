@@ -12,4 +12,5 @@ def record_word(noun: str) -> str:
 
 def seat_word(seat: str) -> str:
     """Who did an act: "a window"."""
-    return str(own_words("tables")["seats"].get(seat, "another program"))
+    seats = own_words("tables")["seats"]
+    return str(seats.get(seat, seats["other"]))

@@ -8,8 +8,8 @@ from journal.findings.readers import AGE, MAKE_VARIABLES, WHEEL_VARIABLES
 from journal.reckoning import growth, standards
 from journal.records.tables import table
 from journal.wording.letters import capital
-from journal.wording.numbers import short
 from journal.wording.own_words import own_words
+from journal.wording.sentences import worded
 
 NAMES: dict[str, str] = {
     **{one.variable.key: one.variable.name for one in MAKE_VARIABLES},
@@ -35,7 +35,7 @@ def question(key: str) -> str:
     """What is asked for where a variable is not known: of one that is read here, how to."""
     if key in QUESTIONS and key not in TO_MEASURE:
         return QUESTIONS[key]
-    return TO_MEASURE.get(key, f"Write down the {name_words(key)}.")
+    return TO_MEASURE.get(key) or worded("wording.trade-write-down", name=name_words(key))
 
 
 def cause_words(row: str) -> str:
@@ -85,39 +85,33 @@ def _cells(name: str, key: str, column: str) -> dict[str, str]:
 
 
 def limit_words(family: str, hours: str, note: str, source: str) -> str:
-    when = f" {hours} hours after the culture" if hours else ""
-    return f"{family}{when}: {note} ({source})"
+    said = "wording.trade-limit-after" if hours else "wording.trade-limit"
+    return worded(said, family=family, hours=hours, note=note, source=source)
 
 
 def growth_words(one: growth.GrowthRange) -> str:
     parts = (
-        ("{} to {} °C", one.low_c, one.high_c),
-        ("pH {} to {}", one.low_ph, one.high_ph),
+        ("wording.trade-grows-at", one.low_c, one.high_c),
+        ("wording.trade-grows-ph", one.low_ph, one.high_ph),
     )
     ends = [
-        words.format(short(low), short(high))
-        for words, low, high in parts
-        if low == low and high == high
+        worded(said, low=low, high=high) for said, low, high in parts if low == low and high == high
     ]
-    ends += [f"water activity from {one.low_aw:g}"] if one.low_aw == one.low_aw else []
+    ends += [worded("wording.trade-grows-wet", aw=one.low_aw)] if one.low_aw == one.low_aw else []
     return ", ".join(ends)
 
 
 def standard_words(one: standards.Standard) -> str:
     """A standard and its limits in one line."""
-    parts = []
-    if one.max_moisture_pct is not None:
-        parts.append(f"moisture at most {one.max_moisture_pct:g} %")
-    if one.min_fdm_pct is not None:
-        parts.append(f"FDM at least {one.min_fdm_pct:g} %")
-    if one.min_fat_pct is not None:
-        parts.append(f"fat at least {one.min_fat_pct:g} %")
+    limits = (
+        ("wording.trade-most-moisture", one.max_moisture_pct),
+        ("wording.trade-least-fdm", one.min_fdm_pct),
+        ("wording.trade-least-fat", one.min_fat_pct),
+    )
+    parts = [worded(said, share=share) for said, share in limits if share is not None]
     if one.min_dry_by_fdm:
-        parts.append("dry matter by class of FDM")
-    if one.made:
-        parts.append(one.made)
-    if one.age:
-        parts.append(one.age)
+        parts.append(worded("wording.trade-dry-by-fdm"))
+    parts += filter(None, (one.made, one.age))
     if one.ground == "from memory":
-        parts.append("limits from memory")
+        parts.append(worded("wording.trade-from-memory"))
     return f"{one.authority} {one.cheese} ({'; '.join(parts)})"

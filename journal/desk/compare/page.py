@@ -24,7 +24,7 @@ from journal.reports.compared_words import CompareHead
 from journal.reports.comparison_choice import HAND, TEXT, ComparisonChoice
 from journal.wording import text_of, worded
 from journal.wording.compare import by_chance_text, fact_text, range_text
-from journal.wording.comparison_choice import ORDER_WORDS, RULE_WORDS, TIME_WORDS
+from journal.wording.comparison_choice import orders_offered, rules_offered, times_offered
 
 _CHOICES = (
     Field("by", "Compared with", CHOICE), Field("moment", "Lined up at", CHOICE),
@@ -136,10 +136,10 @@ class ComparePage(QWidget):
     ) -> None:
         """How the make is compared; `which` says which makes that are."""
         self._choice = choice
-        self.choices["by"].offer(RULE_WORDS, choice.by)
+        self.choices["by"].offer(rules_offered(), choice.by)
         self.choices["moment"].offer(moments, choice.moment)
-        self.choices["order"].offer(ORDER_WORDS, choice.order)
-        self.choices["time"].offer(TIME_WORDS, choice.time)
+        self.choices["order"].offer(orders_offered(), choice.order)
+        self.choices["time"].offer(times_offered(), choice.time)
         self.choices["moment"].setEnabled(choice.time == "as-it-was")
         self._makes.setVisible(choice.by in (TEXT, HAND))
         hint = "goat >7 2026" if choice.by == TEXT else "codes, such as HL-0019 HL-0027"
