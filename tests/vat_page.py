@@ -9,8 +9,10 @@ from journal.background import State
 from journal.curves.heating import Vessel
 from journal.curves.shown_events import Acknowledged
 from journal.curves.snapshot import Ahead, EarlierMakes, ahead_of, day_of
+from journal.curves.vessel import Advice
 from journal.records.whole import WholeMake
 from journal.wording.at_the_vat import page_text
+from journal.wording.vat_stage import advice_words
 
 
 def page_of(whole: WholeMake, now_ms: int, vessels: Sequence[Vessel] = ()) -> str:
@@ -24,3 +26,8 @@ def page_of(whole: WholeMake, now_ms: int, vessels: Sequence[Vessel] = ()) -> st
 
 def _unheard(_share: float, _words: str) -> None:
     pass
+
+
+def advice_text(advice: Advice) -> str:
+    """Where the milk is against its plan, and what to do."""
+    return " ".join(words for words in advice_words(advice, 1.0)[:2] if words)

@@ -10,14 +10,12 @@ from journal.curves.held_heat import held_heat
 from journal.curves.snapshot import PAST, USUAL, MakeSnapshot
 from journal.curves.verdict import verdict_on
 from journal.curves.vessel import Advice
+from journal.message import Instant, Message
 from journal.records.instants import MINUTE_MS
-from journal.wording import text_of
-from journal.wording.dates import clock, time_words
+from journal.wording import text_of, worded
+from journal.wording.dates import time_words
 from journal.wording.heat import held_words
-from journal.wording.keys import key_words
 from journal.wording.offer import MoreMinutes, offer_of
-from journal.wording.shown import apart, rate, write
-from journal.wording.vat import EARLY, doubt_text
 from journal.wording.vat_stage import advice_words, comes_by_water
 
 SOON_MS = MINUTE_MS // 2  # so near its moment the heat is turned down now
@@ -25,16 +23,10 @@ COASTS_MIN = 12.0  # how long after that the milk is said to coast
 SETTLES_MIN = 5.0  # until the milk shows that more heat was given
 WIDE_MIN = 6.0  # a narrower range is not shown
 LINES_MOST = 4
-_LEANS = {PAST: "past makes", USUAL: "what is usual"}
+_LEANS = {PAST: "wording.leans-on-past", USUAL: "wording.leans-on-usual"}
+_ARRIVES, _IN_SHORT = "wording.arrives", "wording.arrives-at-this-rate"
 READ, DOWN, LONGER, RATE = "read", "down", "longer", "rate"  # what a person may be asked
 NEWS_MOST = 1  # the others are listed
-
-# The caution of slow acid in short.
-CAUTION_SHORT = (
-    "Staphylococcus aureus can grow in a slow vat and leave toxin that lasts: if no acid comes, "
-    "do not eat this cheese and do not age it. Check meter and milk temperature, read again in 15 "
-    "min; local codes and a licensed maker decide. {key:happened} shows all of it."
-)
 
 
 @dataclass(frozen=True)
@@ -100,13 +92,13 @@ def due_now(day: MakeSnapshot) -> tuple[str, str]:
         return "", ""
     came = day.now_ms >= ramp.turn_down_ms - SOON_MS
     if day.page_state.is_old(day.now_ms):
-        return (READ, "Read the milk now: the heat may have to go down.") if came else ("", "")
-    if is_there(day, ramp):
-        return DOWN, f"Turn the heat down now: the milk is at {_last_words(day)}."
+        return (READ, worded("wording.read-may-turn-down")) if came else ("", "")
     last_c = day.page_state.last_c
+    if is_there(day, ramp):
+        return DOWN, worded("wording.turn-down-there", milk=last_c)
     if came or (last_c is not None and last_c >= (ramp.down_c or ramp.target_c)):
-        why = f", {EARLY}" if ramp.early else ": the milk warms on by itself"
-        return DOWN, f"Turn the heat down now{why}."
+        which = "wording.turn-down-early" if ramp.early else "wording.turn-down"
+        return DOWN, worded(which)
     return "", ""
 
 
@@ -132,26 +124,27 @@ def _milk_text(day: MakeSnapshot) -> PageText:
     head, rest, attention = advice_words(advice, allowed_c, stage)
     turned = day.acknowledged.turned_at(page_state.run.id if page_state.run is not None else None)
     if attention:
-        short = () if ramp is None or turned is not None else (QuietLine(_in_short(day, ramp)),)
+        short = (
+            (QuietLine(_arrival_words(day, ramp, _IN_SHORT)),) if ramp and turned is None else ()
+        )
         offer = offer_of(advice, allowed_c)
         return PageText(head, rest, True, offer, short, order=LONGER if offer else RATE)
     if turned is not None and day.now_ms - turned < COASTS_MIN * MINUTE_MS:
-        at = clock(turned, day.whole.make.zone)
-        target = write(0.0 if stage is None else stage.target_c or 0.0, "temperature")
+        target = 0.0 if stage is None else stage.target_c or 0.0
         return PageText(
-            f"Heat turned down at {at}.",
-            f"The milk warms on by itself to {target}. If it stops short, warm it a little more.",
+            worded("wording.heat-turned-down", at=Instant(turned, day.whole.make.zone)),
+            worded("wording.warms-on-to", target=target),
         )
     if ramp is None or turned is not None:
         return PageText(head, rest, order=RATE if rest else "")
     arrives_ms = ramp.arrives_ms
     if arrives_ms is not None and arrives_ms <= day.now_ms and not is_there(day, ramp):
-        at = clock(arrives_ms, day.whole.make.zone)
-        target = write(ramp.target_c, "temperature")
-        return PageText(f"{target} was expected about {at}.", "Read the milk.", order=READ)
+        at = Instant(arrives_ms, day.whole.make.zone)
+        head = worded("wording.was-expected", target=ramp.target_c, at=at)
+        return PageText(head, worded("wording.read-the-milk"), order=READ)
     lines = tuple(QuietLine(text) for text in (_plan_words(advice, ramp),) if text)
-    words = _in_short if _climbs_slowly_yet(day) else _arrival_words
-    return PageText(words(day, ramp), _turn_words(day, ramp), lines=lines, order=DOWN)
+    head = _arrival_words(day, ramp, _IN_SHORT if _climbs_slowly_yet(day) else _ARRIVES)
+    return PageText(head, _turn_words(day, ramp), lines=lines, order=DOWN)
 
 
 def _old_text(day: MakeSnapshot, ramp: Heating | None) -> PageText:
@@ -163,16 +156,11 @@ def _old_text(day: MakeSnapshot, ramp: Heating | None) -> PageText:
     if page_state.fresh is None or not page_state.fresh.asked:
         return PageText(lines=(QuietLine(words),))
     turned = day.acknowledged.turned_at(page_state.run.id if page_state.run is not None else None)
-    rest = "Read it now."
+    rest = worded("wording.read-now")
     if ramp is not None and ramp.arrives_ms is not None and turned is None:
-        target = write(ramp.target_c, "temperature")
-        was = "was " if ramp.arrives_ms < day.now_ms else ""
-        rest = f"Read it now: {target} {was}expected about {clock(ramp.arrives_ms, zone)}."
+        at, past = Instant(ramp.arrives_ms, zone), ramp.arrives_ms < day.now_ms
+        rest = worded("wording.read-now-expected", target=ramp.target_c, past=past, at=at)
     return PageText(words, rest, attention=True, order=READ)
-
-
-def _last_words(day: MakeSnapshot) -> str:
-    return write(day.page_state.last_c or 0.0, "temperature")
 
 
 def _climbs_slowly_yet(day: MakeSnapshot) -> bool:
@@ -184,68 +172,57 @@ def _climbs_slowly_yet(day: MakeSnapshot) -> bool:
     return day.now_ms - run.began_ms < (stage.first_min + SETTLES_MIN) * MINUTE_MS
 
 
-def _arrival_words(day: MakeSnapshot, ramp: Heating) -> str:
+def _arrival_words(day: MakeSnapshot, ramp: Heating, arrives: str = _ARRIVES) -> str:
     """When the milk is there: "Nearly 38.0 °C about 10:42, 3 min late."; where that is unsure
     "Nearly 38.0 °C between 10:36 and 10:50, 3 min late."; once that time has passed without a
     reading "38.0 °C was expected about 10:42."."""
-    target, zone = write(ramp.target_c, "temperature"), day.whole.make.zone
+    target, zone = ramp.target_c, day.whole.make.zone
     if is_there(day, ramp):
-        return f"The milk is at {_last_words(day)}, close enough to {target}."
+        return worded("wording.close-enough", milk=day.page_state.last_c, target=target)
     if ramp.arrives_ms is None:
-        return f"At this rate the milk does not reach {target}."
-    since, until = ramp.low or ramp.arrives_ms, ramp.high
-    about = f"about {clock(ramp.arrives_ms, zone)}"
+        return worded("wording.not-at-this-rate", target=target)
+    since, until, at = ramp.low or ramp.arrives_ms, ramp.high, Instant(ramp.arrives_ms, zone)
     if ramp.arrives_ms < day.now_ms and (until is None or until <= day.now_ms):
-        return f"{target} was expected {about}."
+        return worded("wording.was-expected", target=target, at=at)
+    when = Message("wording.about", at=at)
     if until is None:
-        about = f"{about} or later"
+        when = Message("wording.about-or-later", at=at)
     elif since <= day.now_ms < until:
-        about = f"by {clock(until, zone)}"
+        when = Message("wording.by", until=Instant(until, zone))
     elif until - since > WIDE_MIN * MINUTE_MS:
-        about = f"between {clock(since, zone)} and {clock(until, zone)}"
-    return f"Nearly {target} {about}{_late_words(ramp)}."
+        when = Message("wording.between", since=Instant(since, zone), until=Instant(until, zone))
+    late = late_message(round(ramp.late_min or 0.0))
+    return worded(arrives, target=target, when=when, late=late)
 
 
-def _late_words(ramp: Heating) -> str:
-    late = round(ramp.late_min or 0.0)
-    if late == 0:
-        return ", on time"
-    return f", {write(abs(late), 'duration')} {'late' if late > 0 else 'early'}"
+def late_message(minutes: float) -> Message:
+    """How late: "12 min late", "3 min early", "on time"."""
+    if not minutes:
+        return Message("wording.on-time")
+    return Message("wording.late" if minutes > 0 else "wording.early", minutes=abs(minutes))
 
 
 def _turn_words(day: MakeSnapshot, ramp: Heating) -> str:
     if ramp.turn_down_ms is None or ramp.coast_c is None or comes_by_water(day.page_state.stage):
         return ""
-    at = clock(ramp.turn_down_ms, day.whole.make.zone)
     if is_there(day, ramp):
         return ""
-    warm = write(ramp.down_c or ramp.target_c, "temperature")
-    if ramp.early:
-        return f"Heat down at {at}, {warm}, {EARLY}."
-    return f"Heat down at {at}, {warm}: it warms on by {_warmer(ramp.coast_c)}."
-
-
-def _in_short(day: MakeSnapshot, ramp: Heating) -> str:
-    """When it arrives if nothing is done: "At this rate 38.0 °C about 10:52, 12 min late."."""
-    words = _arrival_words(day, ramp)
-    return f"At this rate {words.removeprefix('Nearly ')}" if words.startswith("Nearly ") else words
+    at, warm = Instant(ramp.turn_down_ms, day.whole.make.zone), ramp.down_c or ramp.target_c
+    which = "wording.heat-down-early" if ramp.early else "wording.heat-down"
+    return worded(which, at=at, warm=warm, coast=ramp.coast_c)
 
 
 def _plan_words(advice: Advice | None, ramp: Heating) -> str:
     """How far the milk is off the plan, and the rate that arrives on time."""
-    off = abs(advice.behind_c) if advice is not None else 0.0
-    lies = ""
-    if advice is not None and off >= 0.05:
-        lies = f"{_warmer(off)} {'behind' if advice.behind_c > 0 else 'ahead'}; "
     if ramp.rate <= 0:
         return ""
-    if not ramp.in_time:
-        return f"{lies}{'the' if lies else 'The'} plan allows {rate(ramp.limit)}."
-    return f"{lies}{rate(ramp.rate)} arrives on time."
-
-
-def _warmer(degrees_c: float) -> str:
-    return apart(degrees_c)
+    off = advice.behind_c if advice is not None else 0.0
+    if abs(off) < 0.05:
+        which = "wording.rate-on-time" if ramp.in_time else "wording.plan-allows"
+    else:
+        which = "wording.off-rate-on-time" if ramp.in_time else "wording.off-plan-allows"
+    rate = ramp.rate if ramp.in_time else ramp.limit
+    return worded(which, rate=rate, off=abs(off), behind=off > 0)
 
 
 def _verdict_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:
@@ -267,9 +244,7 @@ def acid_lines(day: MakeSnapshot, *, ask: bool = True) -> tuple[QuietLine, ...]:
     out = []
     if day.ahead.slow and day.acknowledged.slow:
         slow = text_of(day.ahead.slow).rstrip(".")
-        out.append(
-            QuietLine(f"{slow}: {key_words('happened')} shows the caution.", True, stays=True)
-        )
+        out.append(QuietLine(worded("wording.shows-caution", slow=slow), True, stays=True))
     if day.ahead.doubt:
         out.append(QuietLine(text_of(day.ahead.doubt), True, stays=True))
     if day.ahead.passed:
@@ -283,19 +258,25 @@ def _acid_target_words(day: MakeSnapshot, *, ask: bool) -> str:
     found, zone = day.ahead.acid_target, day.whole.make.zone
     if found is None:
         return ""
-    what = f"{day.ahead.acid_target_label.capitalize()}: pH {found.ph:.2f}"
-    leans = f", mostly from {_LEANS[day.ahead.leans]}" if day.ahead.leans else ""
+    leans = Message(_LEANS[day.ahead.leans]) if day.ahead.leans else ""
+    said = {"stage": day.ahead.acid_target_label.capitalize(), "ph": found.ph, "leans": leans}
+
+    def at(at_ms: int | None) -> str:
+        return "" if at_ms is None else time_words(at_ms, day.now_ms, zone)
+
+    if found.reached_at_ms is None and not found.tenths:
+        return worded("wording.acid-not-reached", **said)
     if found.reached_at_ms is None:
-        by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
-        return f"{what}{': ' if found.tenths else ' '}{doubt_text(found, by)}{leans}."
-    about = time_words(found.reached_at_ms, day.now_ms, zone)
+        by = at(found.by_at_ms)
+        return worded("wording.acid-perhaps", tenths=found.tenths, by=by, **said)
+    about = at(found.reached_at_ms)
     if found.reached_at_ms < day.now_ms - MINUTE_MS:
-        return f"{what} was expected about {about}{leans}{': read it' if ask else ''}."
-    since = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
-    span = f"from {since}; {10 - found.tenths} in 10 never"
-    if found.high_at_ms is not None:
-        span = f"{since} to {time_words(found.high_at_ms, day.now_ms, zone)}"
-    return f"{what} about {about} ({span}){leans}."
+        return worded("wording.acid-was-expected", about=about, ask=ask, **said)
+    since, until = at(found.low_at_ms or found.reached_at_ms), at(found.high_at_ms)
+    if found.high_at_ms is None:
+        never = 10 - found.tenths
+        return worded("wording.acid-or-never", about=about, since=since, never=never, **said)
+    return worded("wording.acid-expected", about=about, since=since, until=until, **said)
 
 
 def _news_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:
@@ -312,12 +293,9 @@ def _news_words(event: Event) -> str:
     of one that is over "Was outside the range for 16 min: …"."""
     if event.mean_c is None or event.worst_c is None or event.how_long is None:
         return text_of(event.message)
-    known, long = event.how_long.id == "curves.known-minutes", text_of(event.how_long)
-    outside = f"{'O' if event.lasts else 'Was o'}utside the range {'for ' if known else ''}{long}"
-    if event.lasts and known:
-        outside = f"{long} outside the range"
-    side = "warm" if event.mean_c > 0 else "cold"
-    return (
-        f"{outside}: on average {apart(abs(event.mean_c))} too {side}, at most "
-        f"{apart(abs(event.worst_c))}."
-    )
+    which = "wording.outside-for" if event.lasts else "wording.was-outside-for"
+    if event.how_long.id != "curves.known-minutes":
+        which = "wording.outside-long"
+    warm, mean, worst = event.mean_c > 0, abs(event.mean_c), abs(event.worst_c)
+    long = {"long": event.how_long, "lasts": event.lasts}
+    return worded(which, warm=warm, mean=mean, worst=worst, **long)

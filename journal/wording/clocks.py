@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from journal.curves.snapshot import MakeSnapshot, OtherMake
+from journal.message import Instant
 from journal.records.coming import next_turn_ms, turn_of
 from journal.records.timers import FLOCCULATION, Timer
 from journal.records.whole import WholeMake
-from journal.wording import text_of
-from journal.wording.dates import clock
+from journal.wording import text_of, worded
 from journal.wording.durations import countdown
 from journal.wording.keys import key_of
 from journal.wording.vat_stage import to_go
@@ -36,11 +36,10 @@ def other_row(other: OtherMake, now_ms: int) -> ClockRow:
     """The clock of another make."""
     make, stage = other.step.make, other.step.stage
     if stage is None or other.step.ends_ms is None:
-        return ClockRow(make.code, "", "weigh its wheels", key_of("other"))
-    figures, what = to_go(other.step.ends_ms, now_ms)
-    return ClockRow(
-        make.code, figures, f"{stage.label}, {what}", key_of("other"), over=what == "over"
-    )
+        return ClockRow(make.code, "", worded("wording.weigh-its-wheels"), key_of("other"))
+    ends = other.step.ends_ms
+    figures, what = to_go(ends, now_ms)
+    return ClockRow(make.code, figures, f"{stage.label}, {what}", key_of("other"), ends < now_ms)
 
 
 def clock_rows(day: MakeSnapshot) -> list[ClockRow]:
@@ -58,10 +57,8 @@ def floc_range(flocs: Sequence[float]) -> str:
     if not flocs:
         return ""
     low, high = min(flocs), max(flocs)
-    makes = "past make" if len(flocs) == 1 else "past makes"
-    if round(low) == round(high):
-        return f"{makes} {low:.0f} min"
-    return f"{makes} {low:.0f} to {high:.0f} min"
+    which = "wording.flecks-took" if round(low) == round(high) else "wording.flecks-took-between"
+    return worded(which, makes=len(flocs), low=low, high=high)
 
 
 def _turn_rows(whole: WholeMake, index: int | None, now_ms: int) -> list[ClockRow]:
@@ -70,23 +67,23 @@ def _turn_rows(whole: WholeMake, index: int | None, now_ms: int) -> list[ClockRo
     stage, run = whole.plan.stages[index], whole.runs[index]
     due = next_turn_ms(run, stage)
     if due is None:
-        return [ClockRow(f"turned {len(run.turned_ms)} times", key=key_of("turn"))]
+        turned = worded("wording.turned", times=len(run.turned_ms))
+        return [ClockRow(turned, key=key_of("turn"))]
     figures, what = to_go(due, now_ms)
     name = text_of(turn_of(whole.plan, stage, len(run.turned_ms)))
-    return [ClockRow(name, figures, what, key_of("turn"), over=what == "over")]
+    return [ClockRow(name, figures, what, key_of("turn"), over=due < now_ms)]
 
 
 def _timer_row(timer: Timer, now_ms: int, flocs: Sequence[float], zone: str) -> ClockRow:
     if timer.ends_ms is None:
         figures = countdown(max(0, now_ms - timer.started_ms))
         if timer.name == FLOCCULATION:
-            what = floc_range(flocs) or "until the first flecks"
+            what = floc_range(flocs) or worded("wording.until-flecks")
             return ClockRow(timer.name, figures, what, key_of("flecks"))
-        return ClockRow(
-            timer.name, figures, f"since {clock(timer.started_ms, zone)}", key_of("timer")
-        )
+        since = worded("wording.since", at=Instant(timer.started_ms, zone))
+        return ClockRow(timer.name, figures, since, key_of("timer"))
     figures, what = to_go(timer.ends_ms, now_ms)
-    return ClockRow(timer.name, figures, what, "", over=what == "over")
+    return ClockRow(timer.name, figures, what, "", over=timer.ends_ms < now_ms)
 
 
 def _floc_hint(whole: WholeMake, index: int | None, flocs: Sequence[float]) -> list[ClockRow]:
@@ -98,12 +95,14 @@ def _floc_hint(whole: WholeMake, index: int | None, flocs: Sequence[float]) -> l
     if not tests and multiplier is None:
         return []
     if not tests:
-        return [ClockRow("flocculation test", "", "when you add the rennet", key_of("flecks"))]
+        test, when = worded("wording.flocculation-test"), worded("wording.when-rennet")
+        return [ClockRow(test, "", when, key_of("flecks"))]
     took = tests[-1].took_min
     if took is None:
         return []
+    flecks = worded("wording.flecks-after", took=took)
     times = "" if multiplier is None else f", × {multiplier:g}"
-    return [ClockRow(f"flecks after {took:.1f} min{times}", "", floc_range(flocs))]
+    return [ClockRow(f"{flecks}{times}", "", floc_range(flocs))]
 
 
 def _ends(timer: Timer) -> tuple[bool, int]:

@@ -5,33 +5,23 @@ from __future__ import annotations
 import math
 
 from journal.curves.held_heat import HeldHeat
+from journal.message import Message
 from journal.reckoning import pasteurise
-from journal.wording.shown import apart, write
+from journal.wording import worded
 
 
 def held_words(heat: HeldHeat) -> tuple[str, bool]:
     """What to say of it, and whether that needs attention; "" once it is past and was enough."""
     must = math.ceil(10 * (heat.pair.temp_c + heat.off_c) - 1e-6) / 10
-    shown, needed = write(must, "temperature"), _long(heat.pair.hold_s / 60)
-    so_far = _long(heat.held_min)
-    off = f" (thermometer not checked: {apart(heat.off_c)} allowed)" if heat.off_c else ""
-    if heat.met:
-        if heat.over and not heat.just:
-            return "", False
-        return (
-            f"Read at {shown} or above for {so_far}{off}: the published pair, {needed}, is "
-            "reached. Local codes decide.",
-            False,
-        )
-    if not heat.over:
-        return f"Read at {shown} or above for {so_far} of {needed} so far{off}.", False
-    if not heat.raw and not heat.just:
+    needed, so_far = _long(heat.pair.hold_s / 60), _long(heat.held_min)
+    unchecked = Message("wording.heat-unchecked", off=heat.off_c) if heat.off_c else ""
+    if heat.over and not heat.just and (heat.met or not heat.raw):
         return "", False
-    return (
-        f"No published pair was reached: {shown} or above for {so_far} of {needed}{off}. Take the "
-        "milk as raw; local codes decide.",
-        heat.raw,
-    )
+    which = "wording.heat-reached" if heat.met else "wording.heat-not-reached"
+    if not heat.met and not heat.over:
+        which = "wording.heat-so-far"
+    words = worded(which, must=must, held=so_far, needed=needed, unchecked=unchecked)
+    return words, heat.raw and heat.over and not heat.met
 
 
 def _long(minutes: float) -> str:
@@ -44,11 +34,16 @@ def _long(minutes: float) -> str:
 
 def pair_words(pair: pasteurise.Pair) -> str:
     """ "63 °C (145 °F) for 30 min"."""
-    return f"{math.ceil(pair.temp_c - 1e-6)} °C ({pair.temp_f:g} °F) for {_long(pair.hold_s / 60)}"
+    return _pair(f"{math.ceil(pair.temp_c - 1e-6)}", pair.temp_f, pair)
 
 
 def must_show(pair: pasteurise.Pair, off_c: float) -> str:
     """What a thermometer that may be off so far must show: "63.3 °C (146 °F) for 30 min"."""
     shown = math.ceil(10 * (pair.temp_c + off_c) - 1e-6) / 10
     fahrenheit = math.ceil(pair.temp_f + 1.8 * off_c - 1e-6)
-    return f"{shown:.1f} °C ({fahrenheit:g} °F) for {_long(pair.hold_s / 60)}"
+    return _pair(f"{shown:.1f}", fahrenheit, pair)
+
+
+def _pair(celsius: str, fahrenheit: float, pair: pasteurise.Pair) -> str:
+    held = _long(pair.hold_s / 60)
+    return worded("wording.published-pair", celsius=celsius, fahrenheit=fahrenheit, held=held)

@@ -111,6 +111,13 @@ def worded(message_id: str, /, **values: Any) -> str:
     return text_of(Message(message_id, **values))
 
 
+def word_of(table: str, code: str) -> str:
+    """The word for a code in a table of sentences, "drying" of "wording.doing-" and "dry"; the code
+    as it is where the table has none."""
+    message_id = f"{table}{code}"
+    return worded(message_id) if message_id in catalogue(table.partition(".")[0]) else code
+
+
 def text_if_any(one: Message | None) -> str:
     """What a message says, "" where there is none."""
     return text_of(one) if one is not None else ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from journal.curves.snapshot import MakeSnapshot
+from journal.message import Message
 from journal.reckoning.setting import CHEDDAR_MULTIPLIER, cut_minutes
 from journal.records.instants import local
 from journal.records.lot_strength import RennetSet, kept_by_sets, strength_share, usual_strength
@@ -14,8 +15,8 @@ from journal.records.plans import Dose
 from journal.records.stock import DoseFromLot, take
 from journal.records.timers import FLOCCULATION
 from journal.records.whole import WholeMake
+from journal.wording import text_of, worded
 from journal.wording.doses import amount_words
-from journal.wording.shown import write
 
 _SAME_PCT = 1.0  # a yield so near what was expected is as expected
 
@@ -35,9 +36,10 @@ def words_at(
         return ""
     seen = [t for t in whole.timers if t.name == FLOCCULATION and t.took_min is not None]
     if seen:
-        cut = write(float(cut_minutes(seen[-1].took_min or 0.0)), "duration")
-        named = whole.plan.floc_multiplier is not None
-        return "" if named else f"Flecks × {CHEDDAR_MULTIPLIER:g}: cut {cut} after the rennet"
+        if whole.plan.floc_multiplier is not None:
+            return ""
+        cut = float(cut_minutes(seen[-1].took_min or 0.0))
+        return worded("wording.flecks-cut", times=CHEDDAR_MULTIPLIER, cut=cut)
     noted = {one.name for one in whole.additions if one.position == index}
     found = [_lot_words(whole.make, dose, stock(), sets_of, day.now_ms) for dose in stage.doses
              if dose.kind == "rennet" and dose.unit == "ml" and dose.name not in noted]  # fmt: skip
@@ -69,18 +71,19 @@ def _lot_words(
     past = lot.expires_ms is not None and local(lot.expires_ms, make.zone).date() < today
     left = kept.share if kept is not None and kept.weaker else 1.0
     take_now = amount_words(amount * (share or 1.0) / left, "ml", 2)
-    words = ""
+    rennet = Message("wording.rennet-now", take=take_now)
     if share is not None:
-        says = amount_words(amount, "ml", 2)
         usual, unit = usual_strength(lot.kind)
-        words = f"Rennet of {lot.strength}: {take_now} for the plan's {says} of {usual:g} {unit}"
+        plan = {"says": amount_words(amount, "ml", 2), "usual": usual, "unit": unit}
+        rennet = Message("wording.rennet-of-lot", take=take_now, strength=lot.strength, **plan)
     if kept is not None and kept.weaker:
-        ends = f"{100 * kept.low:.0f} to {100 * kept.high:.0f} %"
-        words = words or f"Rennet: {take_now}"
-        return f"{words}, for by {kept.sets} sets it has kept {100 * left:.0f} % ({ends})"
-    if words:
-        return f"{words}; past its date it may be weaker" if past else words
-    return f"Rennet past its date may be weaker than {take_now} says: test it" if past else ""
+        ends = {"low": 100 * kept.low, "high": 100 * kept.high}
+        held = 100 * left
+        return worded("wording.rennet-kept", rennet=rennet, sets=kept.sets, kept=held, **ends)
+    if not past:
+        return "" if share is None else text_of(rennet)
+    which = "wording.rennet-past-date" if share is None else "wording.rennet-may-be-weaker"
+    return worded(which, take=take_now, rennet=rennet)
 
 
 def _yield_words(whole: WholeMake) -> str:
@@ -92,10 +95,6 @@ def _yield_words(whole: WholeMake) -> str:
     should = expected(whole.plan, whole.make.milk.litres, whole.make.milk.fat_pct).cheese_kg
     off = 100 * (got / should - 1)
     if abs(off) < _SAME_PCT:
-        return f"{write(got, 'mass')} of cheese, as the plan expects"
-    way = "less" if off < 0 else "more"
-    why = "; why" if off < 0 else ""
-    return (
-        f"{write(got, 'mass')} of cheese, {abs(off):.0f} % {way} than the {write(should, 'mass')} "
-        f"expected{why}"
-    )
+        return worded("wording.cheese-as-expected", got=got)
+    which = "wording.cheese-less" if off < 0 else "wording.cheese-more"
+    return worded(which, got=got, off=abs(off), expected=should)

@@ -3,63 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import reduce
 
 from journal.records.plan_expected import press_load_kg
 from journal.records.plans import Plan, Stage
-from journal.wording.shown import size, temperature, write
+from journal.wording import word_of, worded
+from journal.wording.shown import temperature, write
 
-# A stage by its kind as something that goes on: "drying should have ended".
-_DOING = {
-    "warm": "warming",
-    "pasteurise": "pasteurising",
-    "cool": "cooling",
-    "ripen": "ripening",
-    "set": "setting",
-    "cut": "cutting",
-    "heal": "healing",
-    "stir": "stirring",
-    "wash": "washing",
-    "cook": "cooking",
-    "scald": "scalding",
-    "stretch": "stretching",
-    "churn": "churning",
-    "pitch": "pitching",
-    "drain": "draining",
-    "cheddar": "cheddaring",
-    "mill": "milling",
-    "salt": "salting",
-    "mould": "moulding",
-    "press": "pressing",
-    "brine": "brining",
-    "dry": "drying",
-    "smoke": "smoking",
-}
+_DOING = "wording.doing-"  # a stage by its kind as something that goes on: "drying"
 
 
 def doing(label: str) -> str:
     """A stage as something that goes on: "drying"; one with its own name by that name."""
-    return _DOING.get(label, label)
+    return word_of(_DOING, label)
 
 
 def finish_words(label: str) -> str:
     """What ends a stage, as on its button: "Finish drying", "Finish: raise slowly"."""
-    return f"Finish {_DOING[label]}" if label in _DOING else f"Finish: {label}"
+    going = doing(label)
+    which = "wording.finish-named" if going == label else "wording.finish-doing"
+    return worded(which, stage=going)
 
 
 def settings_of(plan: Plan, stage: Stage, litres: float) -> Iterator[str]:
     """Each thing to set, for so much milk: "press with 9.0 kg on each mould of 150 mm (5 kPa)"."""
     if stage.size_mm is not None:
-        yield f"pieces of {size(stage.size_mm)}"
+        yield worded("wording.pieces", size=stage.size_mm)
     if stage.whey_drawn_per_l:
-        yield f"draw {write(stage.whey_drawn_per_l * litres, 'volume', digits=1)} of whey"
+        yield worded("wording.draw-whey", litres=stage.whey_drawn_per_l * litres)
     if stage.water_added_per_l:
-        warm = "" if stage.water_c is None else f" at {temperature(stage.water_c)}"
-        water = write(stage.water_added_per_l * litres, "volume", digits=1)
-        yield f"add {water} of water{warm}"
+        water = stage.water_added_per_l * litres
+        warm = "" if stage.water_c is None else temperature(stage.water_c)
+        which = "wording.add-water-at" if warm else "wording.add-water"
+        yield worded(which, litres=water, warm=warm)
     if stage.brine_pct is not None:
-        yield f"brine of {stage.brine_pct:g} % salt"
+        yield worded("wording.brine-of-salt", pct=stage.brine_pct)
     if stage.humidity_pct is not None:
-        yield f"air of {stage.humidity_pct:g} % humidity"
+        yield worded("wording.air-of", pct=stage.humidity_pct)
     if stage.pressure_kpa:
         yield press_words(plan, stage)
 
@@ -70,9 +50,14 @@ def press_words(plan: Plan, stage: Stage) -> str:
     parts = stage.pressures_kpa or (stage.pressure_kpa or 0.0,)
     kpa = f"{', '.join(_kpa(part) for part in parts)} kPa"
     if plan.mould_mm is None:
-        return f"press with {kpa}"
-    loads = ", then ".join(load_words(part, press_load_kg(plan, part)) for part in parts)
-    return f"press with {loads} on each mould of {size(plan.mould_mm)} ({kpa})"
+        return worded("wording.press-with", kpa=kpa)
+    loads = [load_words(part, press_load_kg(plan, part)) for part in parts]
+    one_by_one = reduce(lambda before, after: _then(before=before, after=after), loads)
+    return worded("wording.press-mould-with", loads=one_by_one, mould=plan.mould_mm, kpa=kpa)
+
+
+def _then(**both: str) -> str:
+    return worded("wording.then", **both)
 
 
 def load_words(pressure_kpa: float, load_kg: float | None) -> str:

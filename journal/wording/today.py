@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from journal.wording.counts import count_first, noun
+from journal.wording import worded
+from journal.wording.counts import count_first
 from journal.wording.letters import small
 
 
 def headline(things: int) -> str:
     """ "Three things to do", "Nothing is due today." """
     if not things:
-        return "Nothing is due today."
-    return f"{count_first(things)} {noun(things, 'thing', 'things')} to do"
+        return worded("wording.nothing-due")
+    return worded("wording.things-to-do", number=count_first(things), things=things)
 
 
 def next_words(title: str, when: str) -> str:
     """When the next thing is due, on a day when nothing is; a `title` of "" is none."""
-    return f"Next: {small(title)}, {when}." if title else "Nothing is scheduled."
+    which = "wording.next-due" if title else "wording.nothing-scheduled"
+    return worded(which, title=small(title), when=when)

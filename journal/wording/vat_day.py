@@ -6,24 +6,23 @@ from collections.abc import Sequence
 
 from journal.curves.events import Event
 from journal.curves.snapshot import MakeSnapshot
+from journal.message import Instant, Message
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import DOUBTFUL, STRUCK, Reading
 from journal.records.whole import WholeMake
-from journal.wording.at_the_vat import PageText
+from journal.wording import text_of, worded
+from journal.wording.at_the_vat import PageText, late_message
 from journal.wording.clocks import clock_rows, other_row
-from journal.wording.counts import counted
 from journal.wording.dates import clock, time_words
 from journal.wording.readings import figure_text, value_text
-from journal.wording.shown import write
-from journal.wording.vat import doubt_text
 from journal.wording.vat_stage import age_words, next_words, range_words, to_go
 
 
 def step_words(day: MakeSnapshot) -> str:
     """The stage that runs, or that none does any more."""
     stage = day.page_state.stage
-    return stage.label.capitalize() if stage is not None else "Finished"
+    return stage.label.capitalize() if stage is not None else worded("wording.finished")
 
 
 def last_words(day: MakeSnapshot, kind: str) -> str:
@@ -43,7 +42,7 @@ def seen_words(day: MakeSnapshot, kinds: Sequence[str]) -> list[str]:
     out += [last_words(day, kind) for kind in kinds if len(day.whole.trace(kind).sound())]
     out += [range_words(day)] if day.page_state.last_c is not None else []
     if day.page_state.stage is not None:
-        out.append(f"next {next_words(day.page_state.next_stage)[0]}")
+        out.append(worded("wording.next", stage=next_words(day.page_state.next_stage)[0]))
     out += [row.words for row in clock_rows(day) if row.figures]
     out += [other_row(other, day.now_ms).words for other in day.others[:1]]
     return out
@@ -51,12 +50,15 @@ def seen_words(day: MakeSnapshot, kinds: Sequence[str]) -> list[str]:
 
 def chart_words(day: MakeSnapshot) -> str:
     """The chart of the day, read aloud."""
-    count = counted(sum(len(t) for t in day.whole.traces.values()), "reading")
-    stage = day.page_state.stage.label if day.page_state.stage else "no stage"
-    last_c = day.page_state.last_c
-    last = "" if last_c is None else f", milk last at {value_text('milk-temp', last_c)}"
-    said = f"{day.whole.make.code}: {stage} is running, {count}{last}. {forecast_words(day)}"
-    return said.strip()
+    stage, last_c = day.page_state.stage, day.page_state.last_c
+    running = worded(
+        "wording.running" if last_c is None else "wording.running-last",
+        code=day.whole.make.code,
+        stage=Message("wording.no-stage") if stage is None else stage.label,
+        readings=sum(len(t) for t in day.whole.traces.values()),
+        last="" if last_c is None else value_text("milk-temp", last_c),
+    )
+    return f"{running} {forecast_words(day)}".strip()
 
 
 def forecast_words(day: MakeSnapshot) -> str:
@@ -64,47 +66,49 @@ def forecast_words(day: MakeSnapshot) -> str:
     found, zone = day.ahead.acid_target, day.whole.make.zone
     if found is None:
         return ""
-    what = f"pH {found.ph:.2f} for the {day.ahead.acid_target_label}"
+    said = {"ph": found.ph, "stage": day.ahead.acid_target_label}
+    if found.reached_at_ms is None and not found.tenths:
+        return worded("wording.forecast-not-reached", **said)
     if found.reached_at_ms is None:
         by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
-        return f"{what}{': ' if found.tenths else ' '}{doubt_text(found, by)}"
+        return worded("wording.forecast-perhaps", tenths=found.tenths, by=by, **said)
     at = time_words(found.reached_at_ms, day.now_ms, zone)
     if found.reached_at_ms < day.now_ms - MINUTE_MS:
-        return f"{what} was expected at {at}"
+        return worded("wording.forecast-was-expected", at=at, **said)
     if found.high_at_ms is None:
-        return f"{what} expected at {at}; {10 - found.tenths} in 10 that it never gets there"
+        return worded("wording.forecast-or-never", at=at, never=10 - found.tenths, **said)
     low = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
     high = time_words(found.high_at_ms, day.now_ms, zone)
-    return f"{what} expected at {at} (8 in 10: {low} to {high})"
+    return worded("wording.forecast", at=at, low=low, high=high, **said)
 
 
 def spell_words(event: Event, zone: str) -> str:
     """When something went on: "since 11:20", "11:20 to 11:45"."""
-    since = clock(event.since_ms, zone)
+    since = Instant(event.since_ms, zone)
     if event.lasts:
-        return f"since {since}"
-    return f"{since} to {clock(event.since_ms + round(event.minutes * MINUTE_MS), zone)}"
+        return worded("wording.since", at=since)
+    until = Instant(event.since_ms + round(event.minutes * MINUTE_MS), zone)
+    return worded("wording.since-until", since=since, until=until)
 
 
 def late_words(delay_min: float) -> str:
     """How late the day is as it stands, "" on time: "12 min late"."""
-    if abs(delay_min) < 1:
-        return ""
-    return f"{write(round(abs(delay_min)), 'duration')} {'late' if delay_min > 0 else 'early'}"
+    return "" if abs(delay_min) < 1 else text_of(late_message(round(delay_min)))
 
 
 def over_words(whole: WholeMake) -> str:
     """ "Finished", "Failed" or "Abandoned"."""
-    return whole.why_failed.partition(":")[0] or ("Failed" if whole.make.failed else "Finished")
+    over = "wording.failed" if whole.make.failed else "wording.finished"
+    return whole.why_failed.partition(":")[0] or worded(over)
 
 
 def noted_words(message: PageText) -> str:
     """What is to be read under the key: "2 noted today, and warnings in the plan"."""
     if not message.warns:
-        return f"{message.noted} noted today"
+        return worded("wording.noted-today", noted=message.noted)
     if not message.noted:
-        return "Warnings in the plan"
-    return f"{message.noted} noted today, and warnings in the plan"
+        return worded("wording.warnings-in-plan")
+    return worded("wording.noted-and-warnings", noted=message.noted)
 
 
 def reading_words(reading: Reading, zone: str) -> str:
@@ -112,9 +116,9 @@ def reading_words(reading: Reading, zone: str) -> str:
     parts = [clock(reading.at_ms, zone), value_text(reading.kind, reading.value)]
     parts += [part for part in (what_is_read(reading), instrument_showed(reading)) if part]
     if reading.flags & STRUCK:
-        parts.append("struck out")
+        parts.append(worded("wording.struck-out"))
     elif reading.flags & DOUBTFUL:
-        parts.append("far from the one before")
+        parts.append(worded("wording.far-from-before"))
     return ", ".join(parts)
 
 
@@ -125,12 +129,14 @@ def what_is_read(reading: Reading) -> str:
 
 def instrument_showed(reading: Reading) -> str:
     """What the instrument showed, where its check corrected it."""
-    return "" if reading.raw is None else f"shown {figure_text(reading.kind, reading.raw)}"
+    if reading.raw is None:
+        return ""
+    return worded("wording.instrument-showed", figure=figure_text(reading.kind, reading.raw))
 
 
 def odd_words(kind: str, value: float, last: float | None) -> str:
     """What is asked of a value that is far from the one before, or odd by itself."""
     read = value_text(kind, value)
     if last is None:
-        return f"{read} is unusual for {READING_KINDS[kind].label}. Is it right?"
-    return f"{read} right after {value_text(kind, last)}?"
+        return worded("wording.unusual", read=read, kind=kind)
+    return worded("wording.right-after", read=read, last=value_text(kind, last))

@@ -10,12 +10,13 @@ from journal.curves.page_state import begins_at_c
 from journal.curves.vessel import Advice
 from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import AcidTarget, Plan, Stage
+from journal.wording import worded
 from journal.wording.dates import clock, format_day
 from journal.wording.doses import doses_of
 from journal.wording.durations import countdown
 from journal.wording.letters import capital, small
 from journal.wording.plan_sheet import acid_target_sentence
-from journal.wording.shown import apart, shown_figure, write
+from journal.wording.shown import shown_figure, write
 from journal.wording.stages import doing, settings_of
 from journal.wording.vat import advice_head, advice_rest
 
@@ -41,22 +42,21 @@ def target_words(
     stage = plan.stages[index]
     if stage.target_c is None:
         return ""
-    there, from_c = write(stage.target_c, "temperature"), begins_at_c(plan, index)
-    if abs(stage.target_c - from_c) < SAME_C or not stage.ramp_length_min:
-        return f"hold {there}"
-    rises = stage.target_c > from_c
-    short = None if read_c is None else (stage.target_c - read_c) * (1 if rises else -1)
-    way = "raise" if rises else "cool"
+    there, from_c = stage.target_c, begins_at_c(plan, index)
+    hold = worded("wording.hold", there=there)
+    if abs(there - from_c) < SAME_C or not stage.ramp_length_min:
+        return hold
+    rises = there > from_c
+    short = None if read_c is None else (there - read_c) * (1 if rises else -1)
     if short is not None and short < SAME_C:
-        return f"hold {there}"
+        return hold
     if since_min >= stage.ramp_length_min:
         late = short is not None and short > stage.allowed_c
-        return f"{way} to {there}" if late else f"hold {there}"
-    slowly = " slowly" if stage.limit_c_per_min or stage.first_c_per_min else ""
-    return (
-        f"{way}{slowly} from {shown_figure(from_c, 'temperature', 1)} to {there} over "
-        f"{write(stage.ramp_length_min, 'duration')}"
-    )
+        return worded("wording.still-to", rises=rises, there=there) if late else hold
+    slowly = bool(stage.limit_c_per_min or stage.first_c_per_min)
+    low, minutes = shown_figure(from_c, "temperature", 1), stage.ramp_length_min
+    way = {"rises": rises, "slowly": slowly}
+    return worded("wording.ramp", low=low, there=there, minutes=minutes, **way)
 
 
 def doing_words(plan: Plan, stage: Stage, milk_l: float) -> str:
@@ -64,11 +64,12 @@ def doing_words(plan: Plan, stage: Stage, milk_l: float) -> str:
     says nothing."""
     parts = [stage.instruction] if stage.instruction else []
     if stage.doses:
-        parts.append(f"Add {', '.join(dose.to_add for dose in doses_of(stage, milk_l))}")
+        doses = [dose.to_add for dose in doses_of(stage, milk_l)]
+        parts.append(worded("wording.add", doses=doses))
     parts += [capital(words) for words in settings_of(plan, stage, milk_l)]
     if stage.until:
-        parts.append(f"Wait {'for' if _A_THING.fullmatch(stage.until) else 'until'} "
-                     f"{small(stage.until)}")  # fmt: skip
+        which = "wording.wait-for" if _A_THING.fullmatch(stage.until) else "wording.wait-until"
+        parts.append(worded(which, until=small(stage.until)))
     return " ".join(f"{part.rstrip('.')}." for part in parts)
 
 
@@ -94,7 +95,7 @@ def acidity_in(plan: Plan, index: int) -> str:
 def next_words(stage: Stage | None) -> tuple[str, str]:
     """The next stage with its length, and its acid target; after the last how the make ends."""
     if stage is None:
-        return "Finish the make", "weigh the wheels; they get their codes"
+        return worded("wording.finish-the-make"), worded("wording.weigh-the-wheels")
     head = f"{stage.label.capitalize()}, {write(stage.minutes, 'duration')}"
     return head, _acid_target_or_none(stage.acid_target)
 
@@ -108,16 +109,14 @@ def to_go(ends_ms: int, now_ms: int) -> tuple[str, str]:
     """The clock's figures and what they are: ("16:00", "to go"), ("1:23:45", "to go"),
     ("2:10", "over"), ("3 d 4 h", "to go")."""
     left = ends_ms - now_ms
-    return countdown(abs(left)), "to go" if left >= 0 else "over"
+    return countdown(abs(left)), worded("wording.to-go" if left >= 0 else "wording.over")
 
 
 def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
     """When the stage ends or should have ended, with the date from a day on."""
-    word = "ends" if ends_ms >= now_ms else "was due"
-    when = local(ends_ms, zone)
     far = abs(ends_ms - now_ms) >= 24 * _HOUR_MS
-    day = f" {format_day(when, year=False)}," if far else ""
-    return f"{word}{day} {clock(ends_ms, zone)}"
+    day = f"{format_day(local(ends_ms, zone), year=False)}, " if far else ""
+    return worded("wording.ends", due=ends_ms < now_ms, when=f"{day}{clock(ends_ms, zone)}")
 
 
 def range_words(day: MakeSnapshot) -> str:
@@ -127,16 +126,14 @@ def range_words(day: MakeSnapshot) -> str:
     if last_c is None or at_ms is None:
         return ""
     found = day.range_at((at_ms - day.whole.make.started_ms) / MINUTE_MS)
-    parts = [read_words(at_ms, day.now_ms)]
-    if found is not None:
-        low, planned, high = found
-        off = last_c - planned
-        how_far = apart(abs(off))
-        state = "in range"
-        if not low <= last_c <= high:
-            state = f"{how_far} too {'warm' if off > 0 else 'cold'}"
-        parts = [f"planned {write(planned, 'temperature')}", state, *parts]
-    return ", ".join(parts)
+    read = read_words(at_ms, day.now_ms)
+    if found is None:
+        return read
+    low, planned, high = found
+    if low <= last_c <= high:
+        return worded("wording.planned-in-range", planned=planned, read=read)
+    off, warm = abs(last_c - planned), last_c > planned
+    return worded("wording.planned-off", planned=planned, off=off, warm=warm, read=read)
 
 
 def out_of_range(day: MakeSnapshot) -> bool:
@@ -150,13 +147,13 @@ def out_of_range(day: MakeSnapshot) -> bool:
 
 def read_words(at_ms: int, now_ms: int) -> str:
     """When a value was read: "read 4 min ago"."""
-    return f"read {age_words(at_ms, now_ms)}"
+    return worded("wording.read-so-long-ago", age=age_words(at_ms, now_ms))
 
 
 def age_words(at_ms: int, now_ms: int) -> str:
     """How old a reading is: "just now", "4 min ago"."""
     minutes = (now_ms - at_ms) // MINUTE_MS
-    return "just now" if minutes < 1 else f"{write(minutes, 'duration')} ago"
+    return worded("wording.just-now" if minutes < 1 else "wording.ago", minutes=minutes)
 
 
 def comes_by_water(stage: Stage | None, rising: bool = True) -> bool:
@@ -177,9 +174,8 @@ def advice_words(
         return "", "", False
     rest = advice_rest(advice)
     if advice.too_quick and comes_by_water(stage, advice.rising):
-        rest = f"add the water more slowly or {'cooler' if advice.rising else 'less cold'}"
-    words = f"{capital(rest)}." if rest else ""
-    return f"{advice_head(advice)}.", words, abs(advice.behind_c) > allowed_c
+        rest = worded("wording.add-water-slowly", rising=advice.rising)
+    return f"{advice_head(advice)}.", rest, abs(advice.behind_c) > allowed_c
 
 
 def delay_words(found: list[StageDelay], in_all_min: float) -> str:
@@ -190,14 +186,13 @@ def delay_words(found: list[StageDelay], in_all_min: float) -> str:
         return ""
     named = sorted(sorted(named, key=_largest)[:DELAYS_SHOWN], key=_in_order)
     parts = [
-        f"{doing(delay.label)} {'skipped' if delay.skipped else _signed(delay.minutes)}"
+        worded("wording.stage-skipped", stage=doing(delay.label)) if delay.skipped
+        else f"{doing(delay.label)} {_signed(delay.minutes)}"
         for delay in named
-    ]
-    if abs(in_all_min) < 1:
-        whole = "On time"
-    else:
-        way = "behind" if in_all_min > 0 else "ahead"
-        whole = f"{write(round(abs(in_all_min)), 'duration')} {way}"
+    ]  # fmt: skip
+    minutes = round(abs(in_all_min))
+    which = "wording.all-on-time" if abs(in_all_min) < 1 else "wording.all-late"
+    whole = worded(which, minutes=minutes, behind=in_all_min > 0)
     return f"{whole}: {', '.join(parts)}" if parts else whole
 
 

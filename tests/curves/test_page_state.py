@@ -8,7 +8,7 @@ import pytest
 
 from journal.curves.page_state import page_state, steepest
 from journal.records.plans import Stage
-from journal.wording.vat import advice_text
+from tests.vat_page import advice_text
 
 LATE = {4: 14.0, 5: 14.0, 6: 14.0}
 

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from journal.curves import CurveError
 from journal.curves.vessel import advise, warm
-from journal.wording.vat import advice_text
 from tests.refusals import refused
+from tests.vat_page import advice_text
 
 
 def test_left_alone_it_cools_to_the_room_exponentially() -> None:
@@ -54,22 +54,22 @@ def test_the_advice_when_it_lags() -> None:
     assert got.rate_needed == pytest.approx(0.2625)
     assert got.longer_min == pytest.approx(4.2 / 0.22 - 16)
     assert advice_text(got) == (
-        "1.2 °C behind the plan; at 0.22 °C/min, the most the plan allows, 3 min longer."
+        "1.2 °C behind the plan. At 0.22 °C/min, the most the plan allows, 3 min longer."
     )
 
 
 def test_the_advice_when_it_can_still_be_made_good() -> None:
     got = advise(34.3, 35.5, 38.5, 16.0, limit=0.3)
     assert got.longer_min == 0.0
-    assert advice_text(got) == "1.2 °C behind the plan; 0.26 °C/min to arrive on time."
+    assert advice_text(got) == "1.2 °C behind the plan. 0.26 °C/min to arrive on time."
 
 
 def test_the_advice_when_the_time_is_up_when_ahead_and_on_a_hold() -> None:
     late = advise(37.5, 38.5, 38.5, 0.0, limit=0.25)
     assert late.rate_needed is None
-    assert advice_text(late) == "1.0 °C behind the plan; let it run 4 min longer."
+    assert advice_text(late) == "1.0 °C behind the plan. Let it run 4 min longer."
     ahead = advise(36.0, 35.0, 38.5, 16.0, limit=0.22)
-    assert advice_text(ahead) == "1.0 °C ahead of the plan: turn the heat down a little."
+    assert advice_text(ahead) == "1.0 °C ahead of the plan. Turn the heat down a little."
     assert advice_text(advise(30.4, 31.0, 31.0, 20.0)) == "0.6 °C below the plan."
     assert advice_text(advise(31.6, 31.0, 31.0, 20.0)) == "0.6 °C above the plan."
     assert advice_text(advise(31.02, 31.0, 31.0, 20.0)) == "On the plan."

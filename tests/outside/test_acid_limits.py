@@ -28,8 +28,7 @@ from journal.records.tables import table
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.sample.plans import plan_of
-from journal.wording import text_of
-from journal.wording.at_the_vat import CAUTION_SHORT
+from journal.wording import text_of, worded
 from tests.even_makes import versions
 
 DATA = Path(__file__).parent / "data"
@@ -176,4 +175,4 @@ def test_no_number_of_another_family_stands_elsewhere() -> None:
 
 
 def test_the_short_caution_says_the_one_thing_that_protects() -> None:
-    assert "do not eat this cheese and do not age it" in CAUTION_SHORT
+    assert "do not eat this cheese and do not age it" in worded("desk.slow-acid-in-short")

@@ -250,7 +250,8 @@ def _faces(day: MakeSnapshot) -> list[_Face]:
     """The clock of this make, and of the next one that runs beside it."""
     ends, stage = day.page_state.ends_ms, day.page_state.stage
     figures, what = to_go(ends, day.now_ms) if ends is not None else ("", "")
-    found = [_Face(step_words(day), figures, what, what == "over")]
+    over = ends is not None and ends < day.now_ms
+    found = [_Face(step_words(day), figures, what, over)]
     for other in day.others[:1]:
         row = other_row(other, day.now_ms)
         label = other.step.stage.label.capitalize() if other.step.stage else "Finish"

@@ -11,8 +11,8 @@ from journal.desk.labels import Label, WarningMark
 from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP
 from journal.wording import text_of, worded
-from journal.wording.at_the_vat import CAUTION_SHORT, LINES_MOST, READ, PageText
-from journal.wording.keys import key_of, with_keys
+from journal.wording.at_the_vat import LINES_MOST, READ, PageText
+from journal.wording.keys import key_of
 from journal.wording.vat_day import noted_words
 from journal.wording.vat_stage import bound
 
@@ -82,7 +82,7 @@ class AdviceBox(QWidget):
     def give_way(self, *, whole: bool, lines: int, noted: bool) -> None:
         """Where the window is low: the caution in short, no count of what happened, fewer lines
         (those with the mark go last; a doubt about the culture stays)."""
-        self.caution.setText(text_of(CAUTION) if whole else with_keys(CAUTION_SHORT))
+        self.caution.setText(text_of(CAUTION) if whole else worded("desk.slow-acid-in-short"))
         message = self._message.lines
         urgent = sorted(range(len(message)), key=lambda index: not message[index].attention)
         held = [index for index in urgent if message[index].stays]

@@ -286,8 +286,8 @@ def face_of(day: MakeSnapshot, now_ms: int, key: str = "") -> ChartHeading:
     if page_state.stage is None or page_state.ends_ms is None:
         return ChartHeading(make.code, make.name, "weigh its wheels", "", "", over=False, key=key)
     figures, what = to_go(page_state.ends_ms, now_ms)
-    step = page_state.stage.label.capitalize()
-    return ChartHeading(make.code, make.name, step, figures, what, over=what == "over", key=key)
+    step, over = page_state.stage.label.capitalize(), page_state.ends_ms < now_ms
+    return ChartHeading(make.code, make.name, step, figures, what, over=over, key=key)
 
 
 def _begun(day: MakeSnapshot) -> tuple[int, int]:

@@ -16,7 +16,7 @@ from journal.quantities import QuantityError
 from journal.quantities.several import parse_several
 from journal.records.wheels import Wheel
 from journal.wording import text_of, worded
-from journal.wording.outcomes import NO_WEIGHT, outcome_lines
+from journal.wording.outcomes import outcome_lines
 from journal.wording.shown import in_shown_units, shown_unit, write
 
 _WEIGHTS = "Green weights of the wheels"
@@ -99,7 +99,7 @@ class FinishForm(AsTypedField):
             return
         doubts = list(self._warnings)
         if not found:
-            doubts.append(NO_WEIGHT)
+            doubts.append(worded("desk.no-weight"))
         if doubts and not self._sure:
             self._sure = True
             doubts.append("Press Enter again to finish anyway.")

@@ -299,7 +299,7 @@ class VatPage(QWidget):
             return
         figures, what = to_go(ends, day.now_ms)
         self.clock.setText(figures)
-        over = what == "over"
+        over = ends < day.now_ms
         self.to_go.setText(f"▲ {what}" if over else what)
         self.to_go.set_role("attention" if over else "quiet")
         self.ends.setText(ends_words(ends, day.now_ms, day.whole.make.zone))

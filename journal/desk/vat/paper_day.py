@@ -31,7 +31,6 @@ from journal.wording import text_of, worded
 from journal.wording.dates import clock_to_type, format_day, iso_day
 from journal.wording.keys import with_keys
 from journal.wording.letters import capital
-from journal.wording.outcomes import NO_WEIGHT
 from journal.wording.readings import figure_text
 from journal.wording.shown import in_shown_units, shown_unit, unit_label
 from journal.wording.vat_day import odd_words
@@ -402,7 +401,7 @@ class PaperDayDialog(FramedDialog):
         if len(found.doubts) > len(says):
             says.append(worded("desk.more-doubts", count=len(found.doubts) - len(says)))
         if ended and not weights:
-            says.append(NO_WEIGHT)
+            says.append(worded("desk.no-weight"))
         asked = repr((found.doubts, ended and not weights))
         if not says or asked == self._asked:
             return False
