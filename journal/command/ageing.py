@@ -14,7 +14,7 @@ from journal.records import id_of
 from journal.records.instants import local, now_ms
 from journal.records.kinds import CARE_KINDS, TAKEN_KINDS
 from journal.records.wheels import Care, Weighing
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.counts import counted
 
 if TYPE_CHECKING:
@@ -88,7 +88,10 @@ def _make_up(journal: Journal, found: Sequence[WheelStanding]) -> list[AnswerCol
             return None
         return {key: list(kitchen.ranges_80[key]) for _, key in MADE_OF}
 
-    return [*(column(name, key) for name, key in MADE_OF), AnswerColumn("ranges_80", ranges)]
+    return [
+        *(column(worded(name), key) for name, key in MADE_OF),
+        AnswerColumn("ranges_80", ranges),
+    ]
 
 
 def wheels_after(

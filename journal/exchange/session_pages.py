@@ -86,18 +86,11 @@ def page_html(journal: Journal, tasting: Tasting, page: AssessorPage, name: str)
         "head": page.key.head,
         "key": page.key.secret.hex(),
         "file": f"{name}.txt",
-        "words": words.IN_PAGE,
+        "words": words.said_later(),
     }
-    texts = {
-        "language": words.LANGUAGE, "how": words.HOW, "care": words.CARE,
-        "title": words.title_words(day_words(tasting.at_ms, tasting.zone)),
-        "whose": words.for_words(page.assessor), "without": words.WITHOUT_SCRIPT,
-        "forgets": words.FORGETS, "heading": words.HEADING, "send_it": words.SEND_IT,
-        "line": words.LINE, "send": words.SEND, "copy": words.COPY, "save": words.SAVE,
-        "finish": words.FINISH,
-    }  # fmt: skip
+    texts = words.page_texts(day_words(tasting.at_ms, tasting.zone), page.assessor)
     return _own("session.html").format(
-        **{key: escape(text) for key, text in texts.items()},
+        **_escaped(texts),
         script_sum=_digest(script),
         style_sum=_digest(style),
         style=style,
@@ -115,16 +108,18 @@ def _sample(k: int, codes: Sequence[str], attributes: Sequence[str], ends: Seque
             id=f"s{k}a{n}",
             name=escape(name),
             ends=escape(end),
-            less=escape(words.step_words(False, name, code)),
-            more=escape(words.step_words(True, name, code)),
-            says=escape(words.score_words(name, code)),
+            **_escaped(words.score_texts(name, code)),
         )
         for n, (name, end) in enumerate(zip(attributes, ends, strict=True))
     ]
     return _own("sample.html").format(
-        id=f"s{k}", place=escape(words.place_words(k + 1, len(codes))), code=escape(code),
-        rows="\n".join(rows), note=escape(words.NOTE), most=NOTE_MOST,
+        id=f"s{k}", **_escaped(words.sample_texts(k + 1, len(codes))), code=escape(code),
+        rows="\n".join(rows), most=NOTE_MOST,
     )  # fmt: skip
+
+
+def _escaped(texts: dict[str, str]) -> dict[str, str]:
+    return {key: escape(text) for key, text in texts.items()}
 
 
 def _json(data: object) -> str:

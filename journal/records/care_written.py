@@ -77,10 +77,15 @@ def care_fields(lines: Sequence[CareLine]) -> CareFields:
     )
 
 
+def typed_name(kind: str) -> str:
+    """A kind of care as it is typed: "air dry"."""
+    return "air dry" if kind == "dry" else kind
+
+
 def care_cell_text(line: CareLine, column: str) -> str:
     """The text of a line's cell, for typing on: its name, °C, when, or the words."""
     if column == "stage":
-        return "air dry" if line.kind == "dry" else line.kind
+        return typed_name(line.kind)
     if column == "minutes":
         return when_text(line)
     if isinstance(line, AgeLine):

@@ -6,9 +6,8 @@ from collections.abc import Sequence
 
 from journal.records.care_written import EAT, AgeLine, CareLine, number, pace_text
 from journal.records.plans import CareRule, Plan
-from journal.wording.counts import listed
 from journal.wording.letters import capital, small
-from journal.wording.sentences import Values
+from journal.wording.sentences import Values, word_of, worded
 from journal.wording.shown import temperature, write
 
 # What a menu offers for each kind of care, read like anything typed.
@@ -36,14 +35,15 @@ CARE_PHRASES = {
 
 def care_name(kind: str) -> str:
     """A kind of care as a person says it: "air dry"."""
-    return "air dry" if kind == "dry" else kind
+    return word_of("wording.care-", kind)
 
 
 def care_act_words(kind: str) -> str:
     """What the main button says for a thing a wheel needs."""
     if kind == "weigh":
-        return "Weigh it"
-    return "Taste it" if kind == "taste" else f"{capital(care_name(kind))}: done"
+        return worded("wording.weigh-it")
+    which = "wording.taste-it" if kind == "taste" else "wording.care-done"
+    return worded(which, care=care_name(kind))
 
 
 def care_words(rule: CareRule) -> str:
@@ -64,25 +64,24 @@ def line_words(line: CareLine) -> str:
 def understood_care(values: Values) -> str:
     """A rule by its values: "turn from day 4 on, weekly: look at the underside"."""
     first, last = number(values["first"]), number(values["last"])
-    name = care_name(values["kind"])
-    if values["kind"] == "dry" and values["last"] - values["first"] >= values["every"]:
-        message = f"{name} from day {first}, {_length(values)}"
-    elif values["once"]:
-        span = f"from day {first} to {last}"
-        message = f"{name} on day {first}" if first == last else f"{name} once, {span}"
-    else:
-        until = "on" if values["goes_on"] else f"to {last}"
-        message = f"{name} from day {first} {until}, {pace_text(values['every'])}"
-    message += _air(values)
     note = values["note"].strip().rstrip(".")
-    return f"{message}: {small(note)}" if note else message
+    said = {
+        "care": care_name(values["kind"]), "first": first, "last": last, "air": _air(values),
+        "note": f": {small(note)}" if note else "", "pace": pace_text(values["every"]),
+    }  # fmt: skip
+    if values["kind"] == "dry" and values["last"] - values["first"] >= values["every"]:
+        return worded("wording.care-from-for", long=_length(values), **said)
+    if values["once"]:
+        return worded("wording.care-on" if first == last else "wording.care-once", **said)
+    return worded("wording.care-from-on" if values["goes_on"] else "wording.care-from-to", **said)
 
 
 def understood_ages(values: Values) -> str:
     """Ages by their values: "taste on day 91 and 183: with the trier", "eat from day 183"."""
-    days = listed([number(day) for day in values["days"]])
+    days = [number(day) for day in values["days"]]
     note = f": {values['note']}" if values["note"] else ""
-    return f"eat from day {days}" if values["kind"] == EAT else f"taste on day {days}{note}"
+    which = "wording.eat-from" if values["kind"] == EAT else "wording.taste-on"
+    return worded(which, days=days, note=note)
 
 
 def understood_lines(lines: Sequence[CareLine]) -> str:
@@ -109,8 +108,8 @@ def _values(rule: CareRule) -> Values:
 def _length(values: Values) -> str:
     least, most = values["every"], values["last"] - values["first"]
     if least == most:
-        return f"{number(least)} {'day' if least == 1 else 'days'}"
-    return f"{number(least)} to {number(most)} days"
+        return worded("wording.care-days", days=number(least), number=least)
+    return worded("wording.care-days-between", least=number(least), most=number(most))
 
 
 def _degrees(celsius: float) -> str:
@@ -123,11 +122,11 @@ def _air(values: Values) -> str:
         for text, value in ((_degrees, values["celsius"]), ("{:g} %".format, values["percent"]))
         if value is not None
     ]
-    towards = "to" if values["kind"] == "move" else "at"
-    return f", {towards} {', '.join(parts)}" if parts else ""
+    which = "wording.care-air-to" if values["kind"] == "move" else "wording.care-air-at"
+    return worded(which, air=parts) if parts else ""
 
 
 def room_words(plan: Plan) -> str:
     parts = [temperature(plan.room_c)] if plan.room_c is not None else []
     parts += [f"{plan.room_humidity_pct:g} %"] if plan.room_humidity_pct is not None else []
-    return f"The room: {', '.join(parts)}." if parts else ""
+    return worded("wording.the-room", air=parts) if parts else ""

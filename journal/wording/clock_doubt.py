@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from journal.records.clocks import ClockDoubt
 from journal.records.instants import MINUTE_MS
+from journal.wording import worded
 from journal.wording.dates import time_words
 
 
 def doubt_words(doubt: ClockDoubt, zone: str) -> str:
     """What speaks against the clock: "The computer’s clock says 03:10, but the last entry of the
     running make is from 09:42."."""
-    says = f"The computer’s clock says {time_words(doubt.wall_ms, doubt.last_ms, zone)}"
-    last = f"the last entry of the running make is from {time_words(doubt.last_ms, 0, zone)}"
+    which = "wording.clock-set-during-make"
     if doubt.wall_ms < doubt.last_ms - MINUTE_MS:
-        return f"{says}, but {last}."
-    if doubt.only_late:
-        return f"{says}, and {last}."
+        which = "wording.clock-before-last"
+    elif doubt.only_late:
+        which = "wording.clock-long-after"
+    now = time_words(doubt.wall_ms, doubt.last_ms, zone)
+    last = time_words(doubt.last_ms, 0, zone)
     held = time_words(doubt.held_ms, doubt.wall_ms, zone)
-    began = f"by the clock that the make began with, it is {held}"
-    return f"{says}, but it was set during the make: {began}."
+    return worded(which, now=now, last=last, held=held)

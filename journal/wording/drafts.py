@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
+from journal.message import Message
 from journal.records.drafts import PlanDraft
+from journal.wording import worded
 from journal.wording.shown import size, unit_label, write
 
 
 def new_caution() -> str:
     """The caution of a new plan, which is the maker's own to change from then on."""
-    return (
-        "Use pasteurised milk, or follow your local code for raw milk; raw milk and soft cheese "
-        "are a risk in pregnancy, for the very young, the old and the ill. When the culture stalls "
-        "or the acid comes late, harmful bacteria may have grown: do not taste it, throw it away."
-    )
+    return worded("wording.new-caution")
 
 
 def litres_text(litres: float) -> str:
@@ -39,15 +37,14 @@ def draft_about(
 ) -> str:
     """What a plan is and where it comes from."""
     style = f" · {draft.head.style}" if draft.head.style else ""
-    version = f"version {draft.from_version}"
     if not draft.from_name:
-        return "Plan · a draft, not saved yet"
-    if of_series:
-        return f"Plan · a draft for {draft.from_make} of a series, from {version}{style}"
-    if draft.from_make:
-        return f"Plan · a draft from {draft.from_make}, made with {version}{style}"
-    if is_changed:
-        where = f"a draft, from {version if is_saved else 'the one that comes with Vatside'}"
+        return worded("wording.plan-not-saved")
+    if of_series or draft.from_make:
+        which = "wording.plan-of-series" if of_series else "wording.plan-from-make"
+    elif is_changed:
+        which = "wording.plan-from-version" if is_saved else "wording.plan-from-ours"
     else:
-        where = f"{version}, in this journal" if is_saved else "comes with Vatside"
-    return f"Plan · {where}{'; Vatside has a newer one' * has_newer}{style}"
+        which = "wording.plan-here" if is_saved else "wording.plan-ours"
+    newer = Message("wording.plan-newer") if has_newer else ""
+    version, make = draft.from_version, draft.from_make
+    return worded(which, make=make, version=version, newer=newer, style=style)

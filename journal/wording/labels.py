@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from journal.wording.counts import counted
+from journal.wording import worded
 
 _NAMED = 2
 
@@ -18,7 +18,5 @@ def no_room_words(left_out: Mapping[str, Sequence[str]]) -> str:
     if not named:
         return ""
     more = len(left_out) - len(named)
-    after = (
-        f" Something is left out on {counted(more, 'more label', 'more labels')}." if more else ""
-    )
-    return f"No room for: {'; '.join(named)}.{after} A larger label holds more."
+    which = "wording.no-room-and-more" if more else "wording.no-room"
+    return worded(which, named=named, more=more)

@@ -14,6 +14,7 @@ from journal.records.tastings import DefectMark
 from journal.records.traces import Trace
 from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import ScoreGiven, WholeMake
+from journal.wording import worded
 from journal.wording.dates import clock, format_day, short_day, weekday_clock
 from journal.wording.doses import amount_words
 from journal.wording.durations import minutes_text
@@ -28,6 +29,7 @@ MOST_ROWS = 12
 _SPANS = (1, 2, 3, 6, 12, 24)  # months a row
 
 _ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
+_COUNTS = ("wording.readings", "wording.readings-struck")
 NONE = NOTHING
 
 
@@ -71,7 +73,7 @@ def reading_rows(whole: WholeMake) -> list[list[Cell]]:
         low, high = int(np.argmin(trace.value)), int(np.argmax(trace.value))
         rows.append([
             [Words(lead=_kind_words(kind))],
-            f"{len(trace):,}" + (f" ({struck} struck)" if struck else ""),
+            worded(_COUNTS[struck > 0], readings=len(trace), struck=struck),
             *(_at(whole, trace, i, kind) for i in (0, len(trace) - 1, low, high)),
         ])  # fmt: skip
     return rows
@@ -125,20 +127,22 @@ def _acid_in(whole: WholeMake, run: StageRun | None) -> Iterator[Words]:
 
 def _from_to(part: Trace, digits: int, quantity: str) -> str:
     first, last = (shown_figure(float(part.value[i]), quantity, digits) for i in (0, -1))
-    return first if len(part) == 1 or first == last else f"{first} to {last}"
+    alike = len(part) == 1 or first == last
+    return first if alike else worded("wording.from-to", first=first, last=last)
 
 
 def _used(whole: WholeMake, index: int) -> Iterator[str]:
     for item in whole.additions:
         if item.position == index:
             amount = amount_words(item.amount, item.unit)
-            yield f"{item.name} {amount} at {clock_on(whole, item.at_ms)}"
+            used = f"{item.name} {amount}"
+            yield worded("wording.at-time", what=used, at=clock_on(whole, item.at_ms))
 
 
 def _at(whole: WholeMake, trace: Trace, index: int, kind: ReadingKind) -> str:
     at_ms = int(trace.at_ms[index])
     figure = figure_text(kind.key, float(trace.value[index]))
-    return f"{figure} at {clock_on(whole, at_ms)}"
+    return worded("wording.at-time", what=figure, at=clock_on(whole, at_ms))
 
 
 def record_facts(whole: WholeMake) -> list[str]:
@@ -146,30 +150,33 @@ def record_facts(whole: WholeMake) -> list[str]:
     make, plan = whole.make, whole.plan
     day = local(make.started_ms, make.zone)
     begun = f"{format_day(day, weekday=True)}, {clock(make.started_ms, make.zone)}"
-    if make.finished_ms is None:
-        ended = "still running"
-    else:
-        last = local(make.finished_ms, make.zone)
+    which, ended = "wording.make-still-runs", ""
+    if make.finished_ms is not None:
+        which, last = "wording.make-ended", local(make.finished_ms, make.zone)
         last_day = format_day(last, short=True, year=False, weekday=True)
-        ended = f"to {last_day}, {clock(make.finished_ms, make.zone)}"
-    return [f"{begun} {ended} · plan {plan.name}, version {plan.version}", _milk(make)]
+        ended = f"{last_day}, {clock(make.finished_ms, make.zone)}"
+    version = plan.version
+    facts = worded(which, begun=begun, ended=ended, plan=plan.name, version=version)
+    return [facts, _milk(make)]
 
 
 def _milk(make: Make) -> str:
     milk = make.milk
-    parts = [f"{write(milk.litres, 'volume', digits=1)} of {milk.animal}'s milk"]
-    if milk.animal == "mixed":
-        parts = [f"{write(milk.litres, 'volume', digits=1)} of mixed milk"]
-    parts.append(milk.treatment + (", homogenised" if milk.homogenised else ""))
-    parts += [f"from {milk.source}"] if milk.source else []
-    parts += [f"fat {milk.fat_pct:g} %"] if milk.fat_pct is not None else []
-    parts += [f"protein {milk.protein_pct:g} %"] if milk.protein_pct is not None else []
-    parts += [f"culture lot {make.culture_lot}"] if make.culture_lot else []
-    parts += ["culture carried over from an earlier make"] if make.backslop else []
-    for litres, what in ((make.whey_drawn_l, "of whey drawn"), (make.water_added_l,
-                                                                "of water added")):  # fmt: skip
-        parts += [f"{write(litres, 'volume', digits=1)} {what}"] if litres else []
-    return " · ".join(parts)
+    treated = "wording.homogenised" if milk.homogenised else "wording.not-homogenised"
+    said = (
+        ("wording.mixed-milk" if milk.animal == "mixed" else "wording.milk-of", milk.litres),
+        (treated, milk.treatment),
+        ("wording.milk-from", milk.source or None),
+        ("wording.milk-fat", milk.fat_pct),
+        ("wording.milk-protein", milk.protein_pct),
+        ("wording.culture-lot", make.culture_lot or None),
+        ("wording.carried-over", make.backslop or None),
+        ("wording.whey-drawn", make.whey_drawn_l or None),
+        ("wording.water-added", make.water_added_l or None),
+    )
+    return " · ".join(
+        worded(which, animal=milk.animal, value=value) for which, value in said if value is not None
+    )
 
 
 def wheel_rows(whole: WholeMake) -> list[list[Cell]]:
@@ -194,7 +201,8 @@ def defect_words(marks: Iterable[DefectMark]) -> str:
     named = []
     for term, count in counts.most_common():
         strengths = {mark.strength for mark in found if mark.term == term}
-        named.append(f"{term} ({', '.join(sorted(strengths))}{f', {count} times' * (count > 1)})")
+        which = "wording.defect-times" if count > 1 else "wording.defect"
+        named.append(worded(which, term=term, strengths=sorted(strengths), count=count))
     return ", ".join(named)
 
 
@@ -204,20 +212,24 @@ def _wheel(whole: WholeMake, wheel: Wheel) -> list[Cell]:
     lost = NONE
     if green is not None and last is not None and abs(green - last.weight_kg) > 5e-4:
         lost = _lost(100 * (1 - last.weight_kg / green))
-    gone = ""
+    weight = gone = ""
+    if last is not None:
+        day = _day(whole, last.at_ms)
+        weight = worded("wording.on-day", what=_kg(last.weight_kg), day=day)
     if wheel.gone_ms is not None:
-        gone = f"{wheel.gone_why or 'gone'} on {_day(whole, wheel.gone_ms)}"
+        what = wheel.gone_why or worded("wording.gone")
+        gone = worded("wording.on-day", what=what, day=_day(whole, wheel.gone_ms))
     return [
         [Words(lead=wheel.code)],
         NONE if green is None else _kg(green),
-        NONE if last is None else f"{_kg(last.weight_kg)} on {_day(whole, last.at_ms)}",
+        NONE if last is None else weight,
         lost,
         "; ".join(text for text in (gone, wheel.remark) if text),
     ]
 
 
 def _lost(percent: float) -> str:
-    return f"{percent:.1f} %" if percent > 0 else f"gained {-percent:.1f} %"
+    return f"{percent:.1f} %" if percent > 0 else worded("wording.gained", pct=-percent)
 
 
 def _row(whole: WholeMake, first: int, span: int) -> list[Cell]:
@@ -226,7 +238,8 @@ def _row(whole: WholeMake, first: int, span: int) -> list[Cell]:
     care = Counter(c.kind for c in whole.care if _month(whole, c.at_ms) in inside)
     weighed = [w for w in whole.weighings if _month(whole, w.at_ms) in inside]
     given = [g for g in whole.scores if _month(whole, g.at_ms) in inside]
-    label = f"month {first + 1}" if span == 1 else f"months {first + 1} to {last + 1}"
+    which = "wording.month" if span == 1 else "wording.months"
+    label = worded(which, first=first + 1, last=last + 1)
     return [
         [Words(lead=label)],
         ", ".join(f"{kind} {count}" for kind, count in care.most_common()),
@@ -257,7 +270,7 @@ def _scores(given: list[ScoreGiven]) -> list[Words]:
     means = [f"{name} {sum(by[name]) / len(by[name]):.1f}" for name in order]
     people = len({one.assessor for one in given})
     wheels = len({one.wheel_code for one in given})
-    who = f"{people} assessor{'s' * (people > 1)}, {wheels} wheel{'s' * (wheels > 1)}"
+    who = worded("wording.assessors-wheels", people=people, wheels=wheels)
     if order[0] == "overall":
         return [Words(f"{', '.join([*means[1:], ''])}{who}", lead=f"{means[0]},")]
     return [Words(f"{', '.join(means)}, {who}")]

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import reduce
 
+from journal.message import Instant, Message
 from journal.records.instants import MINUTE_MS, local
 from journal.records.kinds import READING_KINDS
 from journal.records.plans import ALLOWED_RANGE_C, AcidTarget, Plan, Stage
-from journal.wording.counts import counted
+from journal.wording import worded
 from journal.wording.dates import clock, format_day, weekday_name
 from journal.wording.doses import DoseWords, doses_of
 from journal.wording.durations import from_start
 from journal.wording.letters import capital, small
 from journal.wording.plan_sheet import acid_target_sentence, facts_of
-from journal.wording.shown import rate, shown_difference, shown_figure, write
+from journal.wording.shown import shown_difference, shown_figure, write
 from journal.wording.stages import settings_of
 from journal.wording.ties import NO_BREAK
 
@@ -47,7 +49,7 @@ class PlanStart:
     @property
     def title(self) -> str:
         """What stands above such times."""
-        return "from start" if self.start_ms is None else "clock"
+        return worded("wording.from-start" if self.start_ms is None else "wording.clock")
 
     def at(self, minutes: float) -> str:
         """A minute of the plan, with the weekday when it is another day, later with its date."""
@@ -74,24 +76,24 @@ def stage_words(plan: Plan, index: int, begun: PlanStart, *, joined: bool = Fals
         out.append(Words(lead=f"{capital(settings)}."))
     if stage.turns:
         ticks = stage.turns if stage.turns <= _MOST_TICKS else 0
-        words = "Turn" if ticks else f"Turn {stage.turns} times."
+        which = "wording.paper-turn" if ticks else "wording.paper-turn-times"
         if stage.intervals_min:
-            words = f"Turn after {_minutes(stage.intervals_min[:-1])} min"
+            which = "wording.paper-turn-after"
+        minutes = [f"{part:g}" for part in stage.intervals_min[:-1]]
+        words = worded(which, turns=stage.turns, minutes=minutes)
         out.append(Words(lead=words, ticks=ticks))
     pace = " ".join(_pace(stage))
     if pace:
         out.append(Words(pace))
     if stage.kind == "set" and plan.floc_multiplier is not None:
-        out.append(Words(f"First flecks after ____ min, × {plan.floc_multiplier:g} = cut "
-                         "____ min after the rennet."))  # fmt: skip
+        out.append(Words(worded("wording.paper-flecks", times=plan.floc_multiplier)))
     if stage.acid_target is not None:
         start = plan.starts()[index]
-        acid_target = capital(acid_target_sentence(stage.acid_target)) + _acid_target_time(
-            stage, stage.acid_target, start, begun
-        )
-        out.append(Words(lead=f"{acid_target}."))
+        when = _acid_target_time(stage, stage.acid_target, start, begun)
+        target = acid_target_sentence(stage.acid_target)
+        out.append(Words(lead=worded("wording.acid-target-in-full", target=target, when=when)))
     if stage.until:
-        out.append(Words(small(stage.until), lead="Until"))
+        out.append(Words(small(stage.until), lead=worded("wording.paper-until")))
     return [replace(words, joined=joined) for words in out]
 
 
@@ -110,7 +112,8 @@ def acid_title(plan: Plan) -> str:
     units = {
         READING_KINDS[s.acid_target.kind].unit for s in plan.stages if s.acid_target is not None
     }
-    return "pH, %" if len(units) > 1 else "% acid" if units == {"% lactic"} else "pH"
+    acid = worded("wording.pct-acid")
+    return "pH, %" if len(units) > 1 else acid if units == {"% lactic"} else "pH"
 
 
 def _dose_words(one: DoseWords) -> Words:
@@ -124,45 +127,47 @@ def _dose_words(one: DoseWords) -> Words:
 def dose_blank(ones: Sequence[DoseWords]) -> str:
     """What goes in of an ingredient, dose by dose: "2.4 ml, about 1/2 tsp; then 1.2 ml"."""
     amounts = [(one.amount.replace(" ", NO_BREAK), one.on_paper) for one in ones]
-    return "; then ".join(", ".join(filter(None, both)) for both in amounts)
+    return reduce(_then, (", ".join(filter(None, both)) for both in amounts))
 
 
-def _minutes(parts: Sequence[float]) -> str:
-    return ", ".join(f"{part:g}" for part in parts)
+def _then(before: str, after: str) -> str:
+    return worded("wording.then-dose", before=before, after=after)
 
 
 def _pace(stage: Stage) -> Iterator[str]:
     """How quickly it may warm."""
     if stage.first_c_per_min is not None and stage.first_min is not None:
-        yield f"First {stage.first_min:g} min no faster than {rate(stage.first_c_per_min)}."
+        first, slow = stage.first_min, stage.first_c_per_min
+        yield worded("wording.first-no-faster", minutes=first, rate=slow)
     if stage.limit_c_per_min is not None:
-        yield f"Never faster than {rate(stage.limit_c_per_min)}."
+        yield worded("wording.never-faster", rate=stage.limit_c_per_min)
 
 
-def _acid_target_time(stage: Stage, acid_target: AcidTarget, start: float, begun: PlanStart) -> str:
+def _acid_target_time(
+    stage: Stage, acid_target: AcidTarget, start: float, begun: PlanStart
+) -> Message | str:
     """When an acid target is open, where that is not the whole stage."""
     first, last = acid_target.from_min or 0.0, acid_target.to_min
+    since = begun.at(start + first)
     if last is None or last >= stage.minutes:
-        return f", from {begun.at(start + first)} on" if first else ""
-    if first:
-        return f", from {begun.at(start + first)} to {begun.at(start + last)}"
-    return f", by {begun.at(start + last)}"
+        return Message("wording.open-from", since=since) if first else ""
+    which = "wording.open-from-to" if first else "wording.open-by"
+    return Message(which, since=since, until=begun.at(start + last))
 
 
 def plan_facts(plan: Plan, begun: PlanStart) -> list[str]:
     """What a sheet says of its plan first: how much of it, when it begins and ends."""
     start_ms = begun.start_ms
     style = [plan.style] if plan.style else []
-    parts = [f"version {plan.version}", *style, write(plan.milk_l, "volume"),
-             facts_of(plan, plan.milk_l)]  # fmt: skip
-    facts = [" · ".join(parts)]
-    whole, stages = write(plan.minutes, "duration"), counted(len(plan.stages), "stage")
+    version = worded("wording.version", version=plan.version)
+    parts = [version, *style, write(plan.milk_l, "volume"), facts_of(plan, plan.milk_l)]
+    takes = worded("wording.plan-takes", stages=len(plan.stages), minutes=plan.minutes)
     if start_ms is None:
-        return [*facts, f"{stages}, {whole}"]
-    day = local(start_ms, begun.zone)
-    begins = f"begins {format_day(day, weekday=True)} at {clock(start_ms, begun.zone)}"
+        return [" · ".join(parts), takes]
     ends_ms = start_ms + round(plan.minutes * MINUTE_MS)
-    last = local(ends_ms, begun.zone)
-    last_day = format_day(last, year=False, weekday=True)
-    ends = f"ends on {last_day} at {clock(ends_ms, begun.zone)}"
-    return [*facts, f"{begins}, {stages}, {whole}, {ends}"]
+    begins, ends = Instant(start_ms, begun.zone), Instant(ends_ms, begun.zone)
+    day = format_day(local(start_ms, begun.zone), weekday=True)
+    last_day = format_day(local(ends_ms, begun.zone), year=False, weekday=True)
+    days = {"day": day, "last_day": last_day}
+    lasts = worded("wording.plan-begins", at=begins, end=ends, takes=takes, **days)
+    return [" · ".join(parts), lasts]

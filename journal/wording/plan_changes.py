@@ -9,6 +9,7 @@ from difflib import SequenceMatcher
 from journal.records.care_written import care_lines
 from journal.records.plans import Plan, Stage
 from journal.records.stage_written import milk_parts, stage_parts
+from journal.wording import worded
 from journal.wording.care import line_words
 from journal.wording.shown import write
 
@@ -41,29 +42,28 @@ def count_words(found: Sequence[Difference]) -> str:
     """How much differs, in words."""
     news = [d for d in found if d.how != SAME]
     if not news:
-        return "Nothing differs."
-    if len(news) == 1:
-        return "One line differs."
-    return f"{len(news)} lines differ."
+        return worded("wording.nothing-differs")
+    return worded("wording.one-differs" if len(news) == 1 else "wording.lines-differ", n=len(news))
 
 
 def _heads(old: Plan, new: Plan) -> list[Difference]:
     was, now = _only(_head_parts(old), _head_parts(new))
-    return [Difference(CHANGED, "milk", -1, -1, was, now)] if was or now else []
+    return [Difference(CHANGED, worded("wording.milk"), -1, -1, was, now)] if was or now else []
 
 
 def _cares(old: Plan, new: Plan) -> list[Difference]:
     """What the one or the other wants after the vat, alone."""
     was, now = _only(*([line_words(one) for one in care_lines(plan)] for plan in (old, new)))
-    return [Difference(CHANGED, "care", -1, -1, was, now)] if was or now else []
+    return (
+        [Difference(CHANGED, worded("wording.title-care"), -1, -1, was, now)] if was or now else []
+    )
 
 
 def _head_parts(plan: Plan) -> list[str]:
     alone = replace(plan, stages=plan.stages[:1])  # what the stages say is said with them
     parts = [write(plan.milk_c, "temperature"), *(part.text for part in milk_parts(alone))]
-    return parts + (
-        [f"mould {write(plan.mould_mm, 'length')}"] if plan.mould_mm is not None else []
-    )
+    mould = plan.mould_mm
+    return parts + ([worded("wording.mould-wide", mould=mould)] if mould is not None else [])
 
 
 def _paired(old: Sequence[Stage], new: Sequence[Stage]) -> list[tuple[int | None, int | None]]:
@@ -99,20 +99,19 @@ def _difference(old: Plan, new: Plan, before: int | None, after: int | None) -> 
         return Difference(SAME, now.label, before, after)
     words = _only(_message(old, was), _message(new, now))
     if words == ("", ""):
-        words = ("other amounts", "other amounts")
+        words = (worded("wording.other-amounts"),) * 2
     return Difference(CHANGED, now.label, before, after, *words)
 
 
 def _message(plan: Plan, stage: Stage) -> list[str]:
     """Everything a stage says, a part each; amounts are for the plan's own milk."""
     parts = [f"{stage.kind}: {stage.name}"] if stage.name else [stage.kind]
-    parts.append(
-        "no temperature" if stage.target_c is None else write(stage.target_c, "temperature")
-    )
+    there = stage.target_c
+    parts.append(worded("wording.no-temperature") if there is None else write(there, "temperature"))
     parts.append(write(stage.minutes, "duration"))
     parts += [part.text for part in stage_parts(plan, stage, plan.milk_l)]
     parts += [stage.instruction] if stage.instruction else []
-    return parts + ([f"until {stage.until}"] if stage.until else [])
+    return parts + ([worded("wording.until", until=stage.until)] if stage.until else [])
 
 
 def _only(old: list[str], new: list[str]) -> tuple[str, str]:
@@ -129,7 +128,8 @@ def _with_moves(found: list[Difference], old: Plan, new: Plan) -> list[Differenc
         added = next((d for d in out if d.how == ADDED and _alike(old, new, gone.old, d.new)), None)
         if added is None:
             continue
-        words = f"was line {(gone.old or 0) + 1}", f"is line {(added.new or 0) + 1}"
+        was = worded("wording.was-line", line=(gone.old or 0) + 1)
+        words = was, worded("wording.is-line", line=(added.new or 0) + 1)
         out[out.index(added)] = Difference(MOVED, added.label, gone.old, added.new, *words)
         out.remove(gone)
     return out

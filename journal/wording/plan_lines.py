@@ -11,6 +11,7 @@ from journal.records.drafts import COLUMNS, CareRow, DraftRow, PlanDraft
 from journal.records.plan_scaled import stage_for_milk
 from journal.records.plans import Plan
 from journal.records.stage_written import CellPart, cell_text, milk_parts, stage_parts, temp_text
+from journal.wording import worded
 from journal.wording.care import line_words
 from journal.wording.durations import minutes_text
 from journal.wording.plan_sheet import to_add
@@ -18,15 +19,15 @@ from journal.wording.shown import in_shown_units, shown_figure, shown_unit, unit
 
 MILK = -1  # the row of the milk's line
 CELLS = COLUMNS[:4]
-_TITLES = ("stage", "", "min", "add, check")
-_CARE_TITLES = ("care", "", "when", "note")
+_TITLES = ("wording.title-stage", "wording.title-minutes", "wording.title-add-check")
+_CARE_TITLES = ("wording.title-care", "wording.title-when", "wording.title-note")
 _BARE = re.compile(r"\s*[-−+]?[0-9][0-9.,]*\s*$")
 
 
 def titles(*, care: bool = False) -> tuple[str, ...]:
     """The titles of the columns, the unit that temperatures are shown in among them."""
-    names = _CARE_TITLES if care else _TITLES
-    return (names[0], unit_label("temperature"), *names[2:])
+    first, *others = (worded(one) for one in (_CARE_TITLES if care else _TITLES))
+    return (first, unit_label("temperature"), *others)
 
 
 def with_unit_shown(column: str, text: str) -> str:
@@ -160,7 +161,7 @@ def _milk_line(draft: PlanDraft, plan: Plan) -> SheetLine:
     return SheetLine(
         MILK,
         -1,
-        "milk",
+        worded("wording.milk"),
         loose.get("temp", _temp(draft.head.milk_c)),
         "",
         _and(_milk_text(plan, "what"), loose.get("what", "")),

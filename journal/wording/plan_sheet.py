@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from journal.curves.acid_targets import DayAcidTarget
 from journal.curves.fault import Fault
+from journal.message import Message
 from journal.reckoning import ReckoningError
 from journal.reckoning.brine import g_per_kg_water
 from journal.reckoning.milk_yield import guessed_protein_pct
@@ -18,14 +19,11 @@ from journal.records.plan_day import vat_minutes as vat_minutes
 from journal.records.plan_expected import ExpectedCheese, expected, of_curd_pct
 from journal.records.plans import AcidTarget, Plan, Stage
 from journal.records.stage_written import intervals_text
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 from journal.wording.doses import doses_of, doses_of_make
-from journal.wording.keys import key_words
 from journal.wording.letters import capital, small
 from journal.wording.shown import (
     in_shown_units,
-    rate,
     shown_figure,
     size,
     stored_value,
@@ -39,6 +37,7 @@ _SAME_RATIO = 0.03  # a share that a label's rounding makes
 _SKIM_FAT_PCT, _CREAM_FAT_PCT, _CREAM_PROTEIN_PCT = 0.1, 35.0, 2.2
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
+_TURNS = {1: "wording.turn-once", 2: "wording.turn-twice"}
 SHORT = 22  # characters a line says about a stage's end; the rest is below the sheet
 
 
@@ -57,7 +56,7 @@ def to_add(plan: Plan, stage: Stage, litres: float) -> str:
     if stage.size_mm is not None:
         parts.append(size(stage.size_mm))
     if stage.whey_drawn_per_l:
-        parts.append(f"draw {write(stage.whey_drawn_per_l * litres, 'volume', digits=1)} of whey")
+        parts.append(worded("wording.draw-whey", litres=stage.whey_drawn_per_l * litres))
     if stage.water_added_per_l:
         parts.append(_water_words(stage, litres))
     in_parts = bool(stage.intervals_min or stage.pressures_kpa)
@@ -66,14 +65,14 @@ def to_add(plan: Plan, stage: Stage, litres: float) -> str:
     if in_parts:
         parts.append(in_shown_units(intervals_text(plan, stage)))
     if stage.brine_pct is not None:
-        parts.append(f"brine of {stage.brine_pct:g} %")
+        parts.append(worded("wording.brine-of", pct=stage.brine_pct))
     if stage.turns and not in_parts:
-        times = {1: "once", 2: "twice"}.get(stage.turns, f"{stage.turns} times")
-        parts.append(f"turn {times}")
+        turn = _TURNS.get(stage.turns, "wording.turn-times")
+        parts.append(worded(turn, times=stage.turns))
     if stage.acid_target is not None:
         parts.append(acid_target_sentence(stage.acid_target))
     elif stage.until and len(stage.until) <= SHORT and not parts:
-        parts.append(f"until {small(stage.until).rstrip('.')}")
+        parts.append(worded("wording.until", until=small(stage.until).rstrip(".")))
     return "; ".join(parts)
 
 
@@ -82,30 +81,32 @@ def in_full(stage: Stage, litres: float) -> str:
     parts = [_sentence(stage.instruction)] if stage.instruction else []
     parts += [dose.in_full for dose in doses_of(stage, litres)]
     if stage.limit_c_per_min is not None:
-        parts.append(f"At most {rate(stage.limit_c_per_min)}.")
+        parts.append(worded("wording.at-most", rate=stage.limit_c_per_min))
     if stage.acid_target is not None:
-        parts.append(
-            f"{capital(acid_target_sentence(stage.acid_target))}{_acid_target_time(stage)}."
-        )
+        target, when = acid_target_sentence(stage.acid_target), _acid_target_time(stage)
+        parts.append(worded("wording.acid-target-in-full", target=target, when=when))
     if stage.until:
-        parts.append(f"Until: {small(_sentence(stage.until))}")
-    return " ".join(parts) or "The plan says no more about this stage."
+        parts.append(worded("wording.until-full", until=small(_sentence(stage.until))))
+    return " ".join(parts) or worded("wording.plan-says-no-more")
 
 
 def needs_of(plan: Plan, litres: float) -> list[Need]:
     """Everything to have ready, milk first; what is added twice is summed."""
-    out = [Need("milk", write(litres, "volume"))]
+    out = [Need(worded("wording.milk"), write(litres, "volume"))]
     sums = (total for total, _ in doses_of_make(plan, litres))
     out += [Need(one.dose.name, one.amount, one.about) for one in sums]
     water = sum(s.water_added_per_l for s in plan.stages) * litres
     if water:
-        out.append(Need("water for the curd", write(water, "volume", digits=1)))
+        out.append(Need(worded("wording.curd-water"), write(water, "volume", digits=1)))
     brines = [s.brine_pct for s in plan.stages if s.brine_pct is not None]
     if brines:
         salt = float(g_per_kg_water(brines[0])) * stored_value(1.0, "volume")
-        salt_words = in_shown_units(format_amount(salt, "g"))
-        for_each = f"{salt_words}/{unit_label('volume')} of water"
-        out.append(Need("brine", f"{brines[0]:g} % salt", for_each))
+        each = {"salt": in_shown_units(format_amount(salt, "g")), "unit": unit_label("volume")}
+        strength, for_each = (
+            worded(one, pct=brines[0], **each)
+            for one in ("wording.brine-strength", "wording.salt-of-water")
+        )
+        out.append(Need(worded("wording.brine"), strength, for_each))
     return out
 
 
@@ -113,9 +114,10 @@ def facts_of(plan: Plan, litres: float) -> str:
     """The kind of milk, the mould, and about how much cheese it gives."""
     parts = [f"{plan.animal}, {plan.treatment}"]
     if plan.mould_mm is not None:
-        parts.append(f"mould {size(plan.mould_mm)}")
+        parts.append(worded("wording.mould", mould=plan.mould_mm))
     cheese = litres * MILK_KG_PER_L * plan.yield_pct / 100
-    parts.append(f"about {write(cheese, 'mass', digits=2 if cheese < 10 else 1)} of cheese")
+    text = write(cheese, "mass", digits=2 if cheese < 10 else 1)
+    parts.append(worded("wording.cheese-about", cheese=text))
     return " · ".join(parts)
 
 
@@ -125,7 +127,7 @@ def rest_words(plan: Plan, until: str) -> str:
     for stage, start in zip(plan.stages, plan.starts(), strict=True):
         if start >= end:
             parts.append(f"{stage.label} {write(stage.minutes, 'duration')}")
-    return f"Then {'; '.join(parts)}, until {until}." if parts else ""
+    return worded("wording.then-the-rest", stages=parts, until=until) if parts else ""
 
 
 def hands_words(plan: Plan, until_min: float) -> str:
@@ -134,33 +136,33 @@ def hands_words(plan: Plan, until_min: float) -> str:
     for stage, start in zip(plan.stages, plan.starts(), strict=True):
         length = max(0.0, min(stage.minutes, until_min - start))
         hands, alone = (hands + length, alone) if stage.hands else (hands, alone + length)
-    parts = [f"filled: hands needed, {write(hands, 'duration')}"] if hands else []
-    parts += [f"open: you may leave, {write(alone, 'duration')}"] if alone else []
+    parts = [worded("wording.hands-needed", minutes=hands)] if hands else []
+    parts += [worded("wording.may-leave", minutes=alone)] if alone else []
     return "   ".join(parts)
 
 
 def acid_target_sentence(acid_target: AcidTarget) -> str:
     """An acid target in words: "curd pH 5.30 to 5.40"."""
-    kind = READING_KINDS[acid_target.kind]
-    unit = "" if kind.unit == "pH" else " %"
-    return f"{kind.label} {acid_target.low:.2f} to {acid_target.high:.2f}{unit}"
+    kind, low, high = acid_target.kind, acid_target.low, acid_target.high
+    unit = "" if READING_KINDS[kind].unit == "pH" else "%"
+    return worded("wording.acid-target", kind=kind, low=low, high=high, unit=unit)
 
 
-def _acid_target_time(stage: Stage) -> str:
+def _acid_target_time(stage: Stage) -> Message | str:
     acid_target = stage.acid_target
     if acid_target is None or (acid_target.from_min is None and acid_target.to_min is None):
         return ""
     if acid_target.to_min is None or acid_target.to_min >= stage.minutes:
-        return f" after {write(acid_target.from_min, 'duration')}" if acid_target.from_min else ""
-    if not acid_target.from_min:
-        return f" in the first {write(acid_target.to_min, 'duration')}"
-    first, last = (write(end, "duration") for end in (acid_target.from_min, acid_target.to_min))
-    return f" between {first} and {last}"
+        first = acid_target.from_min
+        return Message("wording.acid-target-after", first=first) if first else ""
+    which = "wording.acid-target-between" if acid_target.from_min else "wording.acid-target-within"
+    return Message(which, first=acid_target.from_min, last=acid_target.to_min)
 
 
 def _water_words(stage: Stage, litres: float) -> str:
-    water = write(stage.water_added_per_l * litres, "volume", digits=1)
-    return f"add {water}" + ("" if stage.water_c is None else f" at {temperature(stage.water_c)}")
+    warm = "" if stage.water_c is None else temperature(stage.water_c)
+    which = "wording.add-so-much-at" if warm else "wording.add-so-much"
+    return worded(which, litres=stage.water_added_per_l * litres, warm=warm)
 
 
 def _press_words(plan: Plan, pressure_kpa: float) -> str:
@@ -182,14 +184,12 @@ def need_words(need: Need) -> str:
 def planned_line_words(plan: Plan, first: str, last: str, targets: int) -> str:
     """The chart of a plan as text; `first` and `last` are when it begins and ends."""
     temps = [s.target_c for s in plan.stages if s.target_c is not None]
-    span = ""
+    span: Message | str = ""
     if temps:
-        low, high = shown_figure(min(temps), "temperature", 1), write(max(temps), "temperature")
-        span = f", {low} to {high}"
-    return (
-        f"{plan.name}: {counted(len(plan.stages), 'stage')}{span}, from {first} to {last}, "
-        f"{counted(targets, 'acid target')} shown"
-    )
+        low = shown_figure(min(temps), "temperature", 1)
+        span = Message("wording.planned-span", low=low, high=max(temps))
+    day = {"first": first, "last": last, "targets": targets, "span": span}
+    return worded("wording.planned-line", plan=plan.name, stages=len(plan.stages), **day)
 
 
 def target_on_paper(target: DayAcidTarget) -> str:
@@ -228,40 +228,37 @@ def standardise_words(plan: Plan, litres: float, fat_pct: float | None) -> str:
     has, wants = protein / fat_pct, plan.protein_fat
     if abs(has / wants - 1) < _SAME_RATIO:
         return ""
-    name, its_fat, its_protein = (
-        ("skim milk", _SKIM_FAT_PCT, protein) if has < wants
-        else ("cream of 35 % fat", _CREAM_FAT_PCT, _CREAM_PROTEIN_PCT)
+    which, its_fat, its_protein = (
+        ("wording.stir-in-skim", _SKIM_FAT_PCT, protein) if has < wants
+        else ("wording.stir-in-cream", _CREAM_FAT_PCT, _CREAM_PROTEIN_PCT)
     )  # fmt: skip
     kg = litres * MILK_KG_PER_L
     try:
         add = float(ratio_add_kg(kg, fat_pct, protein, its_fat, its_protein, wants))
     except ReckoningError:  # no amount of it does
         return ""
-    return (
-        f"Protein to fat is about {has:.2f}; the plan wants {wants:.2f}: stir in about "
-        f"{write(add, 'mass', digits=1)} of {name}. {key_words('calculate')}, standardise "
-        "milk, has it by its "
-        "label."
-    )
+    return worded(which, has=has, wants=wants, add=add)
 
 
 def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: ExpectedCheese) -> str:
     """The cheese, its wheel in the mould, the salt on it, and what was assumed."""
     cheese = write(found.cheese_kg, "mass", digits=2 if found.cheese_kg < 10 else 1)
-    message = f"Curd about {cheese}"
+    wheels: Message | str = ""
     if plan.mould_mm is not None and found.height_mm is not None:
-        mould, high = size(plan.mould_mm), f"{write(found.height_mm, 'length', digits=0)} high"
-        several = f"for at least {found.moulds} moulds of {mould}, then {high}"
-        message += f", a wheel {high} in {mould}" if found.moulds == 1 else f", {several}"
+        which = "wording.curd-one-wheel" if found.moulds == 1 else "wording.curd-wheels"
+        sizes = {"mould": plan.mould_mm, "high": found.height_mm}
+        wheels = Message(which, moulds=found.moulds, **sizes)
+    salted: Message | str = ""
     doses = [d for s in plan.stages for d in s.doses]
     salt = sum(d.for_milk(litres) for d in doses if d.kind == "salt" and d.unit == "g")
     if salt:
-        message += f"; salt {of_curd_pct(plan, salt, litres, fat_pct):.1f} % of it"
-    return " ".join([f"{message}.", *(text_of(one) for one in found.assumed)])
+        salted = Message("wording.curd-salt", pct=of_curd_pct(plan, salt, litres, fat_pct))
+    curd = worded("wording.curd-about", cheese=cheese, wheels=wheels, salted=salted)
+    return " ".join([curd, *(text_of(one) for one in found.assumed)])
 
 
 def _where(plan: Plan, fault: Fault) -> str:
     if not 0 <= fault.stage < len(plan.stages):
-        return "The plan"
+        return worded("wording.the-plan")
     label = plan.stages[fault.stage].label
     return capital(label)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from journal.message import Instant
 from journal.records.kinds import READING_KINDS
 from journal.records.sources import (
     CONNECTED,
@@ -16,51 +17,46 @@ from journal.records.sources import (
     SensorState,
     Source,
 )
-from journal.wording.counts import listed
-from journal.wording.dates import clock, clock_seconds
+from journal.wording import worded
+from journal.wording.dates import clock_seconds
 from journal.wording.readings import value_text
 
 
-def value_words(latest: Sequence[Arrived], zone: str) -> str:
+def latest_words(latest: Sequence[Arrived], zone: str) -> str:
     """ "31.4 °C, pH 6.52 at 09:31:05", "" before the first."""
     if not latest:
         return ""
     at_ms = max(one.at_ms for one in latest)
     shown = sorted(latest, key=_place)
-    return f"{', '.join(map(_value, shown))} at {clock_seconds(at_ms, zone)}"
+    values = [value_text(one.kind, one.value) for one in shown]
+    return worded("wording.values-at", values=values, at=clock_seconds(at_ms, zone))
 
 
 def _place(one: Arrived) -> int:
     return list(READING_KINDS).index(one.kind)
 
 
-def _value(one: Arrived) -> str:
-    return value_text(one.kind, one.value)
-
-
 def line_words(name: str, state: SensorState, latest: Sequence[Arrived], zone: str) -> str:
     """The one line of a source that is switched on."""
-    value = value_words(latest, zone)
+    value, since = latest_words(latest, zone), Instant(state.since_ms, zone)
     if state.word == CONNECTED:
-        return f"{name}: {value}" if value else f"{name}: connected, no reading yet"
+        return f"{name}: {value}" if value else worded("wording.sensor-connected", sensor=name)
     if state.word == SILENT:
-        lately = f", last {value}" if value else ""
-        return f"{name}: silent since {clock(state.since_ms, zone)}{lately}"
-    if state.word == FAILED:
+        which = "wording.sensor-silent-last" if value else "wording.sensor-silent"
+        return worded(which, sensor=name, since=since, last=value)
+    if state.word == FAILED or state.sentence:
         return f"{name}: {state.sentence}"
-    return f"{name}: {state.sentence or 'connecting…'}"
+    return worded("wording.sensor-connecting", sensor=name)
 
 
 def attention_words(name: str, state: SensorState, zone: str) -> str:
     """What happened and what to do."""
     if state.asks_password:
-        return f"{name}: {state.sentence} Type it in the sensor's line below."
+        return worded("wording.sensor-password", sensor=name, why=state.sentence)
     if state.word == SILENT:
-        return (
-            f"No reading has come from {name} since {clock(state.since_ms, zone)}. "
-            "Check the sensor and its battery; readings you type are still saved."
-        )
-    return f"{name} has been out of reach for a minute. {state.sentence}"
+        since = Instant(state.since_ms, zone)
+        return worded("wording.sensor-no-reading", sensor=name, since=since)
+    return worded("wording.sensor-out-of-reach", sensor=name, why=state.sentence)
 
 
 def together_words(wrong: Sequence[tuple[str, SensorState]], zone: str) -> str:
@@ -71,11 +67,11 @@ def together_words(wrong: Sequence[tuple[str, SensorState]], zone: str) -> str:
     silent = [name for name, state in wrong if state.word == SILENT]
     away = [name for name, _ in wrong if name not in (*asking, *silent)]
     options = [
-        f"{what} {listed(names)}."
-        for what, names in (
-            ("No reading has come for a minute from", silent),
-            ("Out of reach:", away),
-            ("Password needed for", asking),
+        worded(which, sensors=names)
+        for which, names in (
+            ("wording.sensors-silent", silent),
+            ("wording.sensors-out-of-reach", away),
+            ("wording.sensors-password", asking),
         )
         if names
     ]
@@ -84,10 +80,9 @@ def together_words(wrong: Sequence[tuple[str, SensorState]], zone: str) -> str:
 
 def source_words(source: Source) -> str:
     """ "the topic kitchen/vat at 10.0.0.7; milk"."""
-    spec = READING_KINDS[source.reading]
-    where = {
-        FILE: f"the file {source.text('path')}",
-        TOPIC: f"the topic {source.text('topic')} at {source.text('host')}",
-        LINE: f"the serial line {source.text('device')}",
+    which, *keys = {
+        FILE: ("wording.source-file", "path"),
+        TOPIC: ("wording.source-topic", "topic", "host"),
+        LINE: ("wording.source-line", "device"),
     }[source.kind]
-    return f"{where}; {spec.label}"
+    return worded(which, kind=source.reading, **{key: source.text(key) for key in keys})

@@ -4,68 +4,48 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from journal.wording import worded
+from journal.wording.style import style_in_use
+
 if TYPE_CHECKING:
     from journal.keeping.session_rows import BlindSessionRow
 
-LANGUAGE = "en"
-HOW = (
-    "Taste in this order, from 0 to 10 in halves. Take water and plain bread between. "
-    "Leave empty what you cannot say."
-)
-CARE = (
-    "Ask first what the cheeses are made of if you are pregnant, old or ill, or have an allergy: "
-    "cheese of raw milk, and soft or mouldy cheese, is not for everyone."
-)
-WITHOUT_SCRIPT = (
-    "This page needs a browser that runs scripts. Save the file, then open it with your browser."
-)
-FORGETS = (
-    "This browser cannot remember what you type: do not close the page before you have sent it."
-)
-NOTE = "Note"
-FINISH = "Finish"
-HEADING = "Your answer"
-SEND_IT = (
-    "Send this line to whoever set up the session, as a message or as a file. It tells nobody else "
-    "what you gave."
-)
-LINE = "The line to send"
-SEND, COPY, SAVE = "Send…", "Copy", "Save as a file"
-IN_PAGE = {
-    "wrong": "0 to 10, in halves",
-    "far": "{done} of {all} scored",
-    "nothing": "Nothing is scored yet.",
-    "left": "{left} not scored: you can still add them.",
-    "whole": "Everything is scored.",
-    "copied": "Copied.",
-    "select": "Select the line and copy it.",
-    "saved": "Saved as {file} among your downloads.",
-}
+_TEXTS = {
+    "how": "wording.page-how", "care": "wording.page-care", "title": "wording.page-title",
+    "whose": "wording.page-for", "without": "wording.page-without-script",
+    "forgets": "wording.page-forgets", "heading": "wording.page-heading",
+    "send_it": "wording.page-send-it", "line": "wording.page-line", "send": "wording.page-send",
+    "copy": "wording.page-copy", "save": "wording.page-save", "finish": "wording.page-finish",
+}  # fmt: skip
+_SAID_LATER = {
+    "wrong": "wording.page-wrong", "far": "wording.page-far", "nothing": "wording.page-nothing",
+    "left": "wording.page-left", "whole": "wording.page-whole", "copied": "wording.page-copied",
+    "select": "wording.page-select", "saved": "wording.page-saved",
+}  # fmt: skip
+_FILLED_LATER = {name: f"{{{name}}}" for name in ("done", "all", "left", "file")}
 
 
-def title_words(day: str) -> str:
-    """The page's own name."""
-    return f"Cheese tasting of {day}"
+def page_texts(day: str, assessor: str) -> dict[str, str]:
+    """What stands on the page, and its language."""
+    texts = {key: worded(one, day=day, assessor=assessor) for key, one in _TEXTS.items()}
+    return {"language": style_in_use().language, **texts}
 
 
-def for_words(assessor: str) -> str:
-    """Whose page it is."""
-    return f"For {assessor}"
+def said_later() -> dict[str, str]:
+    """What the page says as it is filled in; it fills what stands in braces."""
+    return {key: worded(one, **_FILLED_LATER) for key, one in _SAID_LATER.items()}
 
 
-def place_words(place: int, many: int) -> str:
-    """Where one is: "Sample 2 of 4"."""
-    return f"Sample {place} of {many}"
+def sample_texts(place: int, many: int) -> dict[str, str]:
+    """Where one is, "Sample 2 of 4", and what its note is called."""
+    place_text = worded("wording.page-sample", place=place, many=many)
+    return {"place": place_text, "note": worded("wording.page-note")}
 
 
-def step_words(more: bool, attribute: str, code: str) -> str:
-    """What a button beside a score does, for who hears it."""
-    return f"{'More' if more else 'Less'} {attribute} for {code}"
-
-
-def score_words(attribute: str, code: str) -> str:
-    """What a field is of, for who hears it."""
-    return f"{attribute} of {code}, 0 to 10"
+def score_texts(attribute: str, code: str) -> dict[str, str]:
+    """What a field and the buttons beside it are of, for who hears them."""
+    said = {"says": "wording.page-score", "less": "wording.page-less", "more": "wording.page-more"}
+    return {key: worded(one, attribute=attribute, code=code) for key, one in said.items()}
 
 
 def ends_words(words: dict[float, str]) -> str:
@@ -76,5 +56,5 @@ def ends_words(words: dict[float, str]) -> str:
 
 def far(row: BlindSessionRow) -> str:
     """How far a session is, for a list: "12 of 24 scored", "revealed"."""
-    given = IN_PAGE["far"].format(done=row.given, all=row.servings)
-    return "revealed" if row.tasting.lifted_ms else given
+    which = "wording.revealed" if row.tasting.lifted_ms else "wording.page-far"
+    return worded(which, done=row.given, all=row.servings)

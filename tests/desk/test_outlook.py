@@ -22,6 +22,7 @@ from journal.records.makes import Milk, Note
 from journal.records.wheels import AirReading, Room, Weighing
 from journal.reports.outlook import outlook_of
 from journal.reports.wheels import shelf_rows
+from journal.wording import worded
 from journal.wording.cautions import AMMONIA, MOULD, OIL, SOFT, wheel_caution
 from tests.desk.test_rack import BEGUN, CTRL, PLAN, SHIFT, Ageing, K, shelves
 
@@ -166,15 +167,15 @@ def test_which_wheel_for_a_day_and_guests_goes_to_the_wheel(ageing, journal, qtb
 
 def test_cautions_follow_the_care_and_the_words(ageing, journal, qtbot):
     assert wheel_caution(["turn", "weigh"], []) == ""
-    assert wheel_caution(["turn", "rub"], []) == SOFT
-    assert wheel_caution(["oil"], ["fine"]) == OIL
-    assert wheel_caution(["rub"], ["smells of Ammonia", "black spots"]) == AMMONIA
+    assert wheel_caution(["turn", "rub"], []) == worded(SOFT)
+    assert wheel_caution(["oil"], ["fine"]) == worded(OIL)
+    assert wheel_caution(["rub"], ["smells of Ammonia", "black spots"]) == worded(AMMONIA)
     for caution in (SOFT, OIL, AMMONIA, MOULD):
-        assert caution.endswith("Local codes come first.")
+        assert worded(caution).endswith("Local codes come first.")
     wheel = journal.wheel_by_code("HL-0001-A")
     journal.notes.save(Note(ageing.now, "black spots", wheel.make_id, wheel.id))
     to(ageing, journal, "HL-0001-A", qtbot)
-    assert ageing.place.wheel.caution.words.text() == MOULD
+    assert ageing.place.wheel.caution.words.text() == worded(MOULD)
     ageing.press(K.Key_N)
     assert ageing.page.form.caution.isVisible()  # where one writes what is seen
 

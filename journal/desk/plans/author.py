@@ -14,6 +14,7 @@ from journal.message import Message
 from journal.records import RecordError
 from journal.records.care_drafted import why_care_loose, with_care_cell, with_schedule
 from journal.records.care_typed import names_care
+from journal.records.care_written import typed_name
 from journal.records.drafts import (
     COLUMNS,
     CareRow,
@@ -400,7 +401,7 @@ def _care_begun(draft: PlanDraft, row: int) -> PlanDraft:
 def _tells_all(draft: PlanDraft, row: int, text: str) -> bool:
     """The first cell of a line of care said more than its name."""
     line = draft.care[draft.care_at(row)].line
-    return line is not None and text.strip().lower() not in (line.kind, care_name(line.kind))
+    return line is not None and text.strip().lower() not in (line.kind, typed_name(line.kind))
 
 
 def _hint(row: int, column: str) -> str:

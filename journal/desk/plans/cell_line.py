@@ -10,9 +10,8 @@ from PySide6.QtWidgets import QCompleter, QWidget
 
 from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.theme import STEP
-from journal.records.care_written import EAT, TASTE
+from journal.records.care_written import EAT, TASTE, typed_name
 from journal.records.kinds import CARE_KINDS, STAGE_KINDS
-from journal.wording.care import care_name
 
 
 class KeyLine(TextLine):
@@ -58,7 +57,7 @@ class CellLine(FieldFrame):
     def __init__(self, parent: QWidget, height: int) -> None:
         super().__init__(KeyLine(), height, parent, inset=3 * STEP - 1)
         self._stages = _finishing(tuple(STAGE_KINDS), self)
-        self._cares = _finishing((*map(care_name, CARE_KINDS), TASTE, EAT), self)
+        self._cares = _finishing((*map(typed_name, CARE_KINDS), TASTE, EAT), self)
         self.hide()
 
     def open_with(self, text: str, *, kinds: bool, right: bool, care: bool = False) -> None:

@@ -35,7 +35,7 @@ from journal.wording.dates import relative_day
 from journal.wording.key_uses import CARE_LETTERS
 from journal.wording.keys import key_of
 from journal.wording.shown import shown_figure, shown_unit, unit_label
-from journal.wording.wheels import NO_CARE, need_words
+from journal.wording.wheels import need_words
 
 _OTHERS = ("move", "gone", "record", "air")  # beside the cares
 _NUMERIC = "0123456789½¼¾.,"
@@ -259,7 +259,7 @@ class ShelfPage(QWidget):
         due = row.next
         self.act.setEnabled(due is not None)
         self.act.set_label(
-            NO_CARE if due is None else care_act_words(due.kind),
+            worded("wording.no-care") if due is None else care_act_words(due.kind),
             "" if due is None else "main",
         )
         self.rack.stand(row.wheel_id)

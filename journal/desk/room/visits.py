@@ -107,7 +107,7 @@ class VisitController(QObject):
         of = worded("desk.photo-of-day", when=taken) if note.photo else "a visit"
         self._ask(
             FormSpec(f"{code}, {of}", fields, partial(self._on_note, note, code),
-                     caution=MOULD, instants=(zone, now))
+                     caution=worded(MOULD), instants=(zone, now))
         )  # fmt: skip
 
     def _on_note(self, note: Note, code: str, filled: FormValues) -> None:

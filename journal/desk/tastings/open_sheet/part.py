@@ -32,7 +32,6 @@ from journal.records.kinds import ATTRIBUTES
 from journal.reports.profile import profile_of
 from journal.wording import text_of, worded
 from journal.wording.ages import old_words
-from journal.wording.cautions import SOFT_TASTED
 from journal.wording.dates import day_words, format_day
 from journal.wording.keys import with_keys
 from journal.wording.session_progress import progress_rows
@@ -364,7 +363,7 @@ class OpenPart(TastingPart):
         elif lets_listeria_grow(
             self.journal.plans.get(self.journal.makes.get(row.make_id).plan_id)
         ):
-            self.sheet.message.say_if_any(SOFT_TASTED, wrong=True)
+            self.sheet.message.say_if_any(worded("desk.soft-tasted"), wrong=True)
 
     def _on_back(self) -> None:
         if self._wheel is not None:
