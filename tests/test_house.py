@@ -12,6 +12,9 @@ from pathlib import Path
 
 import pytest
 
+from journal.wording.care import CARE_PHRASES
+from tests.wording.test_messages import PROSE, texts
+
 ROOT = Path(__file__).resolve().parents[1]
 MODULES = sorted((ROOT / "journal").rglob("*.py"))
 ROOMS = sorted((ROOT / "journal").glob("*/__init__.py"))
@@ -377,6 +380,29 @@ def test_a_room_composes_no_sentences(room):
         and not A_KEY.fullmatch(text)
     ]
     assert not found, "\n".join(found)
+
+
+# The modules of wording that say all they say by `resources/sentences`.
+WORDED = (
+    "alarms", "at_the_vat", "care", "cautions", "checks", "clock_doubt", "clocks", "drafts", "heat",
+    "hours", "labels", "nights", "offer", "outcomes", "paper_record", "paper_stage",
+    "plan_changes", "plan_lines", "plan_sheet", "sensors", "session_page", "stage_sum", "stages",
+    "today", "vat", "vat_day", "vat_stage", "wheels",
+)  # fmt: skip
+NOT_SAID = {
+    "slow acid",  # a kind of event
+    "in oil", "under oil",  # what a note is searched for
+    *(phrase for phrases in CARE_PHRASES.values() for phrase in phrases),  # read as typed
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("module", WORDED)
+def test_a_module_of_wording_holds_no_sentence(module):
+    tree = ast.parse((ROOT / "journal" / "wording" / f"{module}.py").read_text("utf-8"))
+    found = [text for text, _ in composed(tree)
+             if not text.startswith("def ") and not A_KEY.fullmatch(text)]  # fmt: skip
+    found += [text for text, _ in texts(tree) if PROSE.search(text) and text not in NOT_SAID]
+    assert not found
 
 
 def test_no_other_room_names_a_function_after_words():
