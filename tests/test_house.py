@@ -462,8 +462,6 @@ A_FIELD = (
 )
 MAKES_A_FIELD = re.compile(rf"(?<!class )\b{A_FIELD}\(|class \w+\({A_FIELD}\)")
 NO_FIELDS = {
-    "fields.py",  # what every field is made of
-    "filter_line.py",  # a search
     "keys_page.py",  # hears one key
     "plans/cell_line.py", "vat/paper_grid.py",  # a cell of a table, typed in where it stands
     "tastings/scorerow.py",  # a scale drawn by hand

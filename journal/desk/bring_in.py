@@ -6,8 +6,8 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.fields import UNTITLED
 from journal.desk.form.choice import ChoiceOption
+from journal.desk.form.line_field import UNTITLED
 from journal.desk.form.readers import ChoiceField
 from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.incoming.charts import ReadingsChart

@@ -8,8 +8,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import MAIN, PLAIN, Button
-from journal.desk.fields import UNTITLED
 from journal.desk.form.frame import FramedDialog
+from journal.desk.form.line_field import UNTITLED
 from journal.desk.form.readers import AsTypedField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label

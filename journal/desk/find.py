@@ -10,7 +10,7 @@ from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtGui import QKeyEvent, Qt
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.filter_line import FilterLine
+from journal.desk.form.filter_line import FilterLine
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.spoken import announce

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.asking import agreed
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.filter_line import FilterLine
+from journal.desk.form.filter_line import FilterLine
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.place import CurrentRecord, Desk

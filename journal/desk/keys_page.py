@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.commands import bind
-from journal.desk.fields import FieldFrame, TextLine
-from journal.desk.filter_line import FilterLine
+from journal.desk.form.filter_line import FilterLine
 from journal.desk.form.frame import FramedDialog
+from journal.desk.form.line_field import FieldFrame, TextLine
 from journal.desk.labels import Label
 from journal.desk.preferences import changed_keys, choose_keys
 from journal.desk.spoken import announce

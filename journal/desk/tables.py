@@ -47,7 +47,7 @@ from journal.desk.cells import MarksDelegate, cell_text
 from journal.desk.charts.drawing import draw_scene, paint_scene
 from journal.desk.charts.marks import LEFT, RIGHT, BoxMark, Mark, Scene, TextMark
 from journal.desk.commands import Command, shown_keys
-from journal.desk.filter_line import FilterLine
+from journal.desk.form.filter_line import FilterLine
 from journal.desk.menus import Menu
 from journal.desk.natural import natural
 from journal.desk.scrollbars import quieten

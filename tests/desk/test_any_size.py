@@ -25,8 +25,8 @@ from journal.desk import dialogs
 from journal.desk.buttons import LEAST_TARGET
 from journal.desk.charts.chart import Chart
 from journal.desk.commands import Command
-from journal.desk.fields import FieldFrame
 from journal.desk.findings.card import NextCard
+from journal.desk.form.line_field import FieldFrame
 from journal.desk.pages import PagePair
 from journal.desk.places import PLACES
 from journal.desk.preferences import choose

@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QImage, QPalette
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
-from journal.desk.fields import FieldFrame
+from journal.desk.form.line_field import FieldFrame
 from journal.desk.places import PLACES
 from journal.desk.shots import grab, leave, settle
 from tests import present

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.fields import TypedField
+from journal.desk.form.line_field import TypedField
 
 
 @pytest.fixture

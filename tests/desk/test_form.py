@@ -6,12 +6,12 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from journal.desk.fields import TextLine
 from journal.desk.form.ask import AskRow
 from journal.desk.form.chips import ChipEntry
 from journal.desk.form.choice import ChoiceOption
 from journal.desk.form.fields import Fields
 from journal.desk.form.form import Form, FormSpec
+from journal.desk.form.line_field import TextLine
 from journal.desk.form.page import FormPage
 from journal.desk.form.rows import FieldRows
 from journal.desk.form.spec import (

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from journal.desk.buttons import LEAST_TARGET, Button
-from journal.desk.fields import FieldFrame
+from journal.desk.form.line_field import FieldFrame
 from journal.desk.places import PLACES
 from journal.desk.shots import grab, settle
 from journal.desk.vat.across import AcrossTheRoom

@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolTip
 
 from journal.desk.charts.chart import Chart
-from journal.desk.fields import MOST_LETTERS, TextLine
+from journal.desk.form.line_field import MOST_LETTERS, TextLine
 from journal.exchange.export import export_journal
 from journal.exchange.import_export import import_export
 from journal.keeping import Journal

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from journal.desk.fields import FieldStyle
 from journal.desk.form.fields import Fields
+from journal.desk.form.line_field import FieldStyle
 from journal.desk.form.spec import AS_TYPED, CHOICE, PATH, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.theme import STEP

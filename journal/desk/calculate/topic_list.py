@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.filter_line import FilterLine
+from journal.desk.form.filter_line import FilterLine
 from journal.desk.layouts import in_column
 from journal.desk.theme import STEP
 from journal.desk.wordlist import WordList, WordRow

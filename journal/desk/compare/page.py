@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.charts.marks import Mark
 from journal.desk.compare.facts import SCALE, FactsView, place_scene
-from journal.desk.fields import UNTITLED, FieldStyle
 from journal.desk.form.fields import Fields
+from journal.desk.form.line_field import UNTITLED, FieldStyle
 from journal.desk.form.readers import AsTypedField
 from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.labels import Hairline, Label

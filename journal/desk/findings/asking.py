@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.fields import UNTITLED
+from journal.desk.form.line_field import UNTITLED
 from journal.desk.form.readers import AsTypedField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label

@@ -8,10 +8,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
-from journal.desk.fields import FieldStyle
 from journal.desk.form.choice import ask_menu
 from journal.desk.form.fields import Fields
 from journal.desk.form.frame import Part, arrange_page
+from journal.desk.form.line_field import FieldStyle
 from journal.desk.form.spec import NUMBER, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import in_row

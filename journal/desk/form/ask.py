@@ -8,9 +8,9 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
-from journal.desk.fields import FieldStyle, TextLine
 from journal.desk.form.fields import Fields
 from journal.desk.form.form import FormSpec
+from journal.desk.form.line_field import FieldStyle, TextLine
 from journal.desk.form.spec import FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column

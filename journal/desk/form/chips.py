@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.events import pressed_key
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.form.line_field import FieldFrame, TextLine
 from journal.desk.form.suggest import Look, Suggestions
 from journal.desk.theme import SMALL, STEP, font
 

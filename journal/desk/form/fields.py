@@ -8,9 +8,9 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
-from journal.desk.fields import LineField, TextLine
 from journal.desk.form.chips import Chips
 from journal.desk.form.choice import ChoiceList, ComboBox
+from journal.desk.form.line_field import LineField, TextLine
 from journal.desk.form.photo import Photo
 from journal.desk.form.readers import (
     READERS,

@@ -9,10 +9,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.fields import FieldStyle
 from journal.desk.form.chips import HIGH
 from journal.desk.form.fields import Fields
 from journal.desk.form.frame import arrange_page
+from journal.desk.form.line_field import FieldStyle
 from journal.desk.form.readers import Reader
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label

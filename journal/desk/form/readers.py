@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
 from journal.desk import dialogs
 from journal.desk.buttons import WordButton
-from journal.desk.fields import LineField, NamedField, TextLine, TypedField
 from journal.desk.form.chips import Chips
 from journal.desk.form.choice import ChoiceList, ComboBox
+from journal.desk.form.line_field import LineField, NamedField, TextLine, TypedField
 from journal.desk.form.photo import Photo
 from journal.desk.form.spec import (
     AMOUNT,

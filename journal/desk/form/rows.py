@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from journal.desk.fields import UNTITLED
 from journal.desk.form.fields import Fields
+from journal.desk.form.line_field import UNTITLED
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.fields import USUAL, FieldStyle
+from journal.desk.form.line_field import USUAL, FieldStyle
 from journal.desk.form.suggest import Look, Suggestion
 from journal.quantities.typed import Typed
 from journal.records import RecordError

@@ -9,7 +9,7 @@ from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.fields import TextLine
+from journal.desk.form.line_field import TextLine
 from journal.desk.layouts import in_column
 from journal.desk.theme import STEP, scaled
 from journal.desk.wordlist import PopupFrame, WordList, WordRow

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFrame, QTextBrowser, QVBoxLayout, QWidget
 
 from journal.desk.buttons import Button
 from journal.desk.commands import Command, bind
-from journal.desk.filter_line import FilterLine
+from journal.desk.form.filter_line import FilterLine
 from journal.desk.form.frame import FramedDialog
 from journal.desk.help.text import page_html, words_html
 from journal.desk.labels import Label

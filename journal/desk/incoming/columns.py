@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 
-from journal.desk.fields import UNTITLED
 from journal.desk.form.choice import ChoiceOption, ComboBox
 from journal.desk.form.fields import Fields
+from journal.desk.form.line_field import UNTITLED
 from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import SMALL, STEP

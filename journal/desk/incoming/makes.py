@@ -9,9 +9,9 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.events import pressed_key
-from journal.desk.fields import FieldStyle, LineField
 from journal.desk.form.choice import ChoiceOption
 from journal.desk.form.fields import Fields
+from journal.desk.form.line_field import FieldStyle, LineField
 from journal.desk.form.spec import AS_TYPED, CHOICE, Field, FieldContext
 from journal.desk.incoming.charts import ScoresChart
 from journal.desk.incoming.columns import ShownColumn

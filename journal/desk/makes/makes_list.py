@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.charts.marks import LineMark
-from journal.desk.filter_line import FilterLine
+from journal.desk.form.filter_line import FilterLine
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column, in_row
 from journal.desk.makes.columns import (

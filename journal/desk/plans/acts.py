@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, QSettings, Qt, Signal
 from PySide6.QtWidgets import QMenu
 
 from journal.desk.asking import agreed
-from journal.desk.fields import TypedField
+from journal.desk.form.line_field import TypedField
 from journal.desk.labels import plain_tip
 from journal.desk.messages import MessageBar
 from journal.desk.place import PlanChange

@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QCompleter, QWidget
 
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.form.line_field import FieldFrame, TextLine
 from journal.desk.theme import STEP
 from journal.records.care_written import EAT, TASTE, typed_name
 from journal.records.kinds import CARE_KINDS, STAGE_KINDS

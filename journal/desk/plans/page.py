@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.cells import EDGE, cell_text
 from journal.desk.charts.marks import BoxMark, DotMark, Mark
-from journal.desk.filter_line import FilterLine
+from journal.desk.form.filter_line import FilterLine
 from journal.desk.form.readers import AsTypedField, QuantityField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label, plain_tip

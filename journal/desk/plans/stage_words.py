@@ -6,8 +6,8 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QStackedLayout, QWidget
 
 from journal.desk.events import pressed_key
-from journal.desk.fields import FieldStyle
 from journal.desk.form.fields import Fields
+from journal.desk.form.line_field import FieldStyle
 from journal.desk.form.spec import AS_TYPED, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP

@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from journal.desk.fields import FieldStyle
+from journal.desk.form.line_field import FieldStyle
 from journal.desk.form.readers import AsTypedField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label, plain_tip

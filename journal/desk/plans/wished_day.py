@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject
 
-from journal.desk.fields import LineField
+from journal.desk.form.line_field import LineField
 from journal.keeping import Journal
 from journal.records import RecordError
 from journal.records.day_typed import day_typed

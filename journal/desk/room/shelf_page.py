@@ -14,9 +14,9 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.cells import EDGE, cell_text
 from journal.desk.charts.marks import Mark, TriangleMark
-from journal.desk.fields import TextLine
 from journal.desk.form.ask import AskRow
 from journal.desk.form.form import Form, FormSpec
+from journal.desk.form.line_field import TextLine
 from journal.desk.form.readers import QuantityField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.bring_in import LEFT_OUT, TIME
 from journal.desk.bring_in import _shown as shown_column
-from journal.desk.fields import UNTITLED
+from journal.desk.form.line_field import UNTITLED
 from journal.desk.form.readers import ChoiceField, PathField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.incoming.columns import ColumnsView

@@ -11,10 +11,10 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QStackedWidget, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.fields import UNTITLED
 from journal.desk.form.choice import ChoiceOption
 from journal.desk.form.fields import Fields
 from journal.desk.form.frame import FramedDialog
+from journal.desk.form.line_field import UNTITLED
 from journal.desk.form.rows import NAMES, FieldRows
 from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.labels import Label

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from journal.desk.fields import FieldStyle
 from journal.desk.form.fields import Fields
+from journal.desk.form.line_field import FieldStyle
 from journal.desk.form.spec import AS_TYPED, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column

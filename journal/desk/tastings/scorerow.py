@@ -17,7 +17,7 @@ from journal.desk.charts.marks import (
     TextMark,
 )
 from journal.desk.drawn import DrawnWidget
-from journal.desk.fields import TextLine
+from journal.desk.form.line_field import TextLine
 from journal.desk.tastings.drafts import points, written
 from journal.desk.theme import RADIUS, STEP, TEXT, font
 from journal.records import RecordError

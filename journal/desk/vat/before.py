@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.commands import is_key
-from journal.desk.fields import UNTITLED
 from journal.desk.form.frame import FramedDialog
+from journal.desk.form.line_field import UNTITLED
 from journal.desk.form.readers import LinesField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.curves.snapshot import ACIDITY_KINDS
 from journal.desk.buttons import WordButton
-from journal.desk.fields import FieldStyle, TypedField
+from journal.desk.form.line_field import FieldStyle, TypedField
 from journal.desk.form.readers import AsTypedField, QuantityField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label, plain_tip

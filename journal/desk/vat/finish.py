@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.events import pressed_key
-from journal.desk.fields import FieldStyle
+from journal.desk.form.line_field import FieldStyle
 from journal.desk.form.readers import AsTypedField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Label

@@ -10,7 +10,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 
 from journal.desk.cells import Index, MarksDelegate, cell_text
 from journal.desk.charts.marks import BoxMark, Mark, TriangleMark
-from journal.desk.fields import FieldFrame
+from journal.desk.form.line_field import FieldFrame
 from journal.desk.plans.cell_line import KeyLine
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, Signal
 
-from journal.desk.fields import TypedField
+from journal.desk.form.line_field import TypedField
 from journal.desk.spoken import announce
 from journal.desk.vat.entry import EntryFields
 from journal.desk.vat.keeping import Correction, Log

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.events import pressed_key
-from journal.desk.fields import UNTITLED, TextLine
 from journal.desk.form.fields import Fields
 from journal.desk.form.frame import acts_row, arrange_page
+from journal.desk.form.line_field import UNTITLED, TextLine
 from journal.desk.form.spec import AS_TYPED, Field, FieldContext
 from journal.desk.labels import Label
 from journal.desk.layouts import empty, in_column

@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.events import pressed_key
-from journal.desk.fields import FieldStyle, TextLine
 from journal.desk.form.chips import HIGH
 from journal.desk.form.fields import Fields
 from journal.desk.form.frame import arrange_page
+from journal.desk.form.line_field import FieldStyle, TextLine
 from journal.desk.form.page import LINE_STYLE
 from journal.desk.form.readers import RowField
 from journal.desk.form.spec import AS_TYPED, ROW, Field, FieldContext

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from journal.desk.filter_line import FilterLine
+from journal.desk.form.filter_line import FilterLine
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView

@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
-from journal.desk.fields import UNTITLED
+from journal.desk.form.line_field import UNTITLED
 from journal.desk.form.readers import TextField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.form.suggest import Suggestion

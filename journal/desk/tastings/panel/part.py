@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import WordButton
-from journal.desk.fields import UNTITLED
+from journal.desk.form.line_field import UNTITLED
 from journal.desk.form.readers import RowField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label

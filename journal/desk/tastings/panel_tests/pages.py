@@ -8,8 +8,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.fields import FieldStyle
 from journal.desk.form.frame import arrange_page
+from journal.desk.form.line_field import FieldStyle
 from journal.desk.form.readers import AsTypedField
 from journal.desk.form.spec import Field, FieldContext
 from journal.desk.labels import Hairline, Label

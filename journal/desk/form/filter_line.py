@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.form.line_field import FieldFrame, TextLine
 from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.spoken import announce
