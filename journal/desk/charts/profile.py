@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-import numpy as np
 from PySide6.QtWidgets import QWidget
 
+from journal.desk.charts.profile_rows import draw_profile, draw_session
 from journal.desk.charts.rows import DotRow, DotRows
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.theme import scaled
 from journal.records.tastings import SCORE_TOP
-from journal.reports.profile import BEST, LAST, LATEST, THIS, Profile
+from journal.reports.profile import Profile
 
 _ROW, _LEGEND, _NAMES = 24, 22, 130  # px
-_MARKS = {  # role, symbol, size, hollow, level: where all three are one they are still told apart
-    BEST: ("quiet", "d", 17, True, 4),
-    LAST: ("planned", "o", 12, True, 5),
-    THIS: ("ink", "o", 7, False, 6),
-    LATEST: ("ink", "o", 7, False, 6),
-}
 
 
 class ProfileChart(DotRows):
@@ -49,17 +43,11 @@ class ProfileChart(DotRows):
         super().draw()
         if self.profile is None:
             return
-        this = self.profile.sides[0]
-        known = [(row, at) for row, at in zip(self.rows, self._at, strict=True)
-                 if row.name in this.means]  # fmt: skip
-        x = np.array([this.means[row.name] for row, _ in known])
-        self.plot.line(x, np.array([at for _, at in known]), "ink", width=1.2, level=3)
+        draw_profile(self.plot, self.profile, self._at, _scale())
         self._draw_legend()
 
     def draw_row(self, row: DotRow, at: float) -> None:
-        for side in self.profile.sides if self.profile is not None else ():
-            if row.name in side.means:
-                self._mark(side.which, side.means[row.name], at)
+        """The marks of all rows are drawn together."""
 
     def table(self) -> ValueTable:
         """Each attribute with what it got at each of the sessions."""
@@ -75,13 +63,6 @@ class ProfileChart(DotRows):
         heads = ("attribute", *(side.title for side in profile.sides))
         return table_of_rows(heads, rows, in_lines=True)
 
-    def _mark(self, which: str, value: float, at: float) -> None:
-        role, symbol, size, hollow, level = _MARKS[which]
-        self.plot.points(
-            np.array([value]), np.array([at]), role, symbol=symbol, size=scaled(size),
-            hollow=hollow, level=level,
-        )  # fmt: skip
-
     def _draw_legend(self) -> None:
         """Which mark is which session, a line each above the rows."""
         if self.profile is None:
@@ -91,5 +72,9 @@ class ProfileChart(DotRows):
         left = pane.x[0] + scaled(12) * px
         for number, side in enumerate(self.profile.sides):
             at = -(number + 0.5) * scaled(_LEGEND)
-            self._mark(side.which, left, at)
+            draw_session(self.plot, side.which, left, at, _scale())
             self.plot.words(left + scaled(14) * px, at, side.title, "ink", anchor=(0, 0.5))
+
+
+def _scale() -> float:
+    return scaled(100) / 100

@@ -1,1 +1,1 @@
-"""The desk's one form: a `FormSpec` of `Field`s is asked, what was typed comes back `FormValues`."""
+"""The desk's one form: a `FormSpec` of `Field`s is asked, `FormValues` come back."""

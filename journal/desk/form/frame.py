@@ -104,6 +104,29 @@ def arrange_page(
     return column
 
 
+def arrange_list(
+    page: QWidget,
+    head: Sequence[Part],
+    rows: QWidget,
+    foot: Sequence[Part] = (),
+    *,
+    gap: int = 3 * STEP,
+    margins: Margins = (5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP),
+) -> None:
+    """Lay a page out that is a list: what stands above it, its rows, which have the room there is
+    and whose tint reaches beyond the words around them, and what stands below it."""
+    side = 3 * STEP
+    column = in_column(of=page, margins=margins, gap=0)
+    for parts, inset in ((head, (side, 0, side, side)), (foot, (side, side, side, 0))):
+        around = in_column(margins=inset, gap=gap)
+        for part in parts:
+            _put(around, part, 0)
+        if parts:
+            column.addLayout(around)
+        if parts is head:
+            column.addWidget(rows, 1)
+
+
 def acts_row(*acts: QWidget) -> QHBoxLayout:
     """What can be done, side by side from the left."""
     return in_row(*acts, None, gap=3 * STEP)

@@ -15,8 +15,9 @@ from PySide6.QtWidgets import QMenu, QWidget
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.charts.marks import LineMark
 from journal.desk.form.filter_line import FilterLine
+from journal.desk.form.frame import arrange_list
 from journal.desk.labels import Label
-from journal.desk.layouts import in_column, in_row
+from journal.desk.layouts import in_row
 from journal.desk.makes.columns import (
     BY_PLAN,
     FIXED,
@@ -88,14 +89,8 @@ class MakesList(QWidget):
             4 * STEP,
             (self.view, 0, Qt.AlignmentFlag.AlignBottom),
         )
-        column = in_column(of=self, margins=(5 * STEP, 5 * STEP, 4 * STEP, 5 * STEP), gap=3 * STEP)
-        for part in (head, foot):
-            part.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        column.addLayout(head)
-        row = in_row(self._filter, margins=(3 * STEP, 0, 3 * STEP, 0))
-        column.addLayout(row)
-        column.addWidget(self.table, 1)
-        column.addLayout(foot)
+        margins = (5 * STEP, 5 * STEP, 4 * STEP, 5 * STEP)
+        arrange_list(self, (head, self._filter), self.table, [foot], margins=margins)
 
     # Fill
 

@@ -168,12 +168,19 @@ class PaperPlot:
         hollow: bool = False,
         level: int = 5,
     ) -> None:
-        """Marks, round ones; those at an edge are whole."""
+        """Marks, round ones and diamonds; those at an edge are whole."""
         shown = (y >= self._y[0]) & (y <= self._y[1])
         for part in self.parts:
             inside = shown & (x >= part.stretch.first) & (x <= part.stretch.last)
             for at in self._points(x[inside], y[inside], part):
-                self.paper.dot(*at, size * MARK_MM, self._ink(role), hollow=hollow)
+                if symbol == "d":
+                    self._diamond(*at, size * MARK_MM / 2, self._ink(role))
+                else:
+                    self.paper.dot(*at, size * MARK_MM, self._ink(role), hollow=hollow)
+
+    def _diamond(self, x: float, y: float, half: float, colour: QColor) -> None:
+        corners = [(x - half, y), (x, y - half), (x + half, y), (x, y + half), (x - half, y)]
+        self.paper.path(corners, colour=colour, wide=0.3)
 
     def box(self, x: Span, y: Span, role: str, *, fill: str = "") -> None:
         """A rectangle, at least so large that it is seen."""

@@ -7,14 +7,13 @@ from typing import Generic, TypeVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.form.frame import acts_row
+from journal.desk.form.frame import acts_row, arrange_list
 from journal.desk.labels import Label
-from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import STEP, TITLE
+from journal.desk.theme import TITLE
 
 R = TypeVar("R")
 
@@ -37,21 +36,8 @@ class SessionList(QWidget, Generic[R]):
         self.whole = Label("", role="quiet", wrap=True)
         if words is None:
             self.whole.hide()
-        head, foot = QVBoxLayout(), QVBoxLayout()
-        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
-        head.addWidget(Label(title, TITLE, bold=True))
-        foot.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 0)
-        foot.setSpacing(3 * STEP)
-        foot.addWidget(self.whole)
-        foot.addLayout(acts_row(self.begin))
-        in_column(
-            head,
-            (self.table, 1),
-            foot,
-            of=self,
-            margins=(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP),
-            gap=0,
-        )
+        head, foot = [Label(title, TITLE, bold=True)], (self.whole, acts_row(self.begin))
+        arrange_list(self, head, self.table, foot)
         self.begin.clicked.connect(self.asked)
         self.table.opened.connect(self.opened)
         self.table.picked.connect(self._on_picked)

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
+from journal.desk.form.frame import acts_row, arrange_list
 from journal.desk.form.photo import SmallPhoto
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import empty
@@ -50,26 +51,12 @@ class RevealedPage(QWidget):
         self.under = Label("", role="quiet", wrap=True)
         self.table = RowsView("What each code was", COLUMNS)
         self.table.picked.connect(self.stood)
-        head = QVBoxLayout()
-        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
-        head.setSpacing(2 * STEP)
-        head.addWidget(self.title)
-        head.addWidget(self.under)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP)
-        column.setSpacing(0)
-        column.addLayout(head)
-        column.addWidget(self.table, 1)
         self.twice = Label("", role="quiet", wrap=True)
-        self.twice.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 2 * STEP)
+        self.twice.setContentsMargins(0, 0, 0, 2 * STEP)
         self.all = Button("All sessions", FAINT, "choose")
         self.all.clicked.connect(self.back)
-        foot = QHBoxLayout()
-        foot.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)
-        foot.addWidget(self.all)
-        foot.addStretch(1)
-        column.addWidget(self.twice)
-        column.addLayout(foot)
+        head, foot = (self.title, self.under), (self.twice, acts_row(self.all))
+        arrange_list(self, head, self.table, foot, gap=2 * STEP)
         self.setFocusProxy(self.table)
 
     def show_session(

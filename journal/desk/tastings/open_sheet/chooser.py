@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.form.filter_line import FilterLine
+from journal.desk.form.frame import arrange_list
 from journal.desk.labels import Label
-from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.session_rows import WheelRow
@@ -51,7 +51,8 @@ class Chooser(QWidget):
         self.line, self.none = self.filter.line, self.filter.none
         self.table = RowsView("Wheels", COLUMNS, findable=_found_by, filter_line=self.filter)
         self.setFocusProxy(self.line)
-        self._build()
+        head = Label("Choose a wheel", TITLE, bold=True, wrap=True), self.filter
+        arrange_list(self, head, self.table)
         self.filter.left.connect(self.left)
         self.table.picked.connect(self._on_picked)
         self.table.opened.connect(self._on_opened)
@@ -68,20 +69,6 @@ class Chooser(QWidget):
         """The selected wheel."""
         choice = self.table.current()
         return choice.row if choice is not None else None
-
-    def _build(self) -> None:
-        head = in_column(
-            Label("Choose a wheel", TITLE, bold=True, wrap=True),
-            self.filter,
-            margins=(3 * STEP, 0, 3 * STEP, 3 * STEP),
-            gap=3 * STEP,
-        )
-        column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
-        column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 6 * STEP)
-        column.setSpacing(0)
-        column.addLayout(head)
-        column.addWidget(self.table, 1000)
-        column.addStretch(1)
 
     def take(self) -> None:
         """Choose the selected wheel."""
