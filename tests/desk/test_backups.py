@@ -170,7 +170,7 @@ def test_what_is_half_typed_goes_with_what_was_there(qtbot, window, kitchen, jou
     journal.back_up(kitchen.after(10))
     journal.set_setting(SETTING, "")
     window.go("tastings")
-    window.current.go_blind()
+    window.current.show_part("blind")
     Hands(window).type("Abbey of")
     shown = opened(qtbot, window)
     kitchen.after(20)

@@ -238,6 +238,10 @@ class Trial:
         self.see(lines == sum(p.isVisible() for p in chart.plots), "keys: not in every panel")
         press(Key.Key_Return, SHIFT)
         self.walks("keys")
+        press(Key.Key_Escape)
+        left = chart.reading.label is None and chart.reading.row is None
+        self.see(left, "keys: Esc does not leave")
+        press(Key.Key_Home)
         at = QPoint(chart.width() // 2, chart.height() // 2)
         asked = QContextMenuEvent(
             QContextMenuEvent.Reason.Keyboard, at, chart.mapToGlobal(at), NONE

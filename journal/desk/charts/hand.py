@@ -14,7 +14,7 @@ from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.reading import ChartReading
 from journal.desk.charts.surface import Pane
 from journal.desk.charts.zooming import Key, ZoomHand
-from journal.desk.commands import Command
+from journal.desk.commands import Command, is_key
 
 
 @dataclass
@@ -116,6 +116,9 @@ class ChartHand:
 
     def key(self, event: QKeyEvent) -> bool:
         """A key, where the chart knows it."""
+        if is_key(event, "leave") and self._reading.row is not None:
+            self._reading.leave()
+            return True
         way = {Key.Key_Up: -1, Key.Key_Down: 1}.get(Key(event.key()))
         if way is not None and self._chart.values.in_lines and self._chart.has_values():
             self._reading.step(way)

@@ -89,6 +89,11 @@ class ChartReading:
                 plot.removeItem(item)
         self._items, self.label = [], None
 
+    def leave(self) -> None:
+        """Stand on no line."""
+        self.drop()
+        self.row = None
+
     def _order(self) -> np.ndarray:
         values = self._chart.values
         if values.in_lines:

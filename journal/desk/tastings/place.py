@@ -93,33 +93,37 @@ class TastingsPlace(Place):
         return whole
 
     def commands(self) -> tuple[Command, ...]:
-        tasting, has_wheels = self.open.tasting, self.open.has_wheels
+        tasting, has_wheels, shown = self.open.tasting, self.open.has_wheels, self.shown_part
+        go = self.show_part
         return (
-            Command(
-                "keep_and_hand_on", "Save and next", self.save_and_hand_on,
-                ("main",), self.can_save,
-            ),
-            Command("choose_wheel", "Choose another", self.another, ("choose",), has_wheels),
-            Command("score_open", "Score a wheel", self.go_open, ("part_1",), has_wheels),
-            Command("sitting", "Set up or continue a blind session", self.go_blind, ("part_2",)),
-            Command("panel_tests", "Panel tests", self.go_tests, ("part_3",)),
-            Command("panel", "How good is the panel", self.go_panel, ("part_4",)),
-            Command("lift", "Reveal the samples", self.reveal_session, (), self.can_reveal),
-            Command("type_in", "Type in paper sheets", self.type_in, ("from_paper",),
-                    self.can_type_in),
-            Command("print_sheets", "Print sheets for assessors…", self.print_sheets, ("print",),
-                    self.can_print),
-            Command("pages_elsewhere", "Pages for those elsewhere…", self.write_pages,
-                    ("to_send",), self.can_write_pages),
-            Command("paste_answer", "Paste an answer from elsewhere", self.paste_answer,
-                    (), self.can_take),
-            Command("join", "Add an assessor to the session", self.someone_joins, (),
-                    self.can_join),
+            Command("keep_and_hand_on", "Save and next", lambda: shown().main(), ("main",),
+                    lambda: shown().can_main()),
+            Command("choose_wheel", "Choose another", lambda: shown().other(), ("choose",),
+                    has_wheels),
+            Command("score_open", "Score a wheel", partial(go, OPEN), ("part_1",), has_wheels),
+            Command("sitting", "Set up or continue a blind session", partial(go, BLIND),
+                    ("part_2",)),
+            Command("panel_tests", "Panel tests", partial(go, TESTS), ("part_3",)),
+            Command("panel", "How good is the panel", partial(go, PANEL), ("part_4",)),
+            Command("lift", "Reveal the samples", lambda: shown().reveal(), (),
+                    lambda: shown().can_reveal()),
+            Command("type_in", "Type in paper sheets", lambda: shown().type_in(),
+                    ("from_paper",), lambda: shown().can_type_in()),
+            Command("print_sheets", "Print sheets for assessors…", lambda: shown().print_out(),
+                    ("print",), lambda: shown().can_print()),
+            Command("pages_elsewhere", "Pages for those elsewhere…",
+                    lambda: shown().write_pages(), ("to_send",),
+                    lambda: self.part == BLIND and shown().can_print()),
+            Command("paste_answer", "Paste an answer from elsewhere",
+                    lambda: shown().paste_answer(), (), self.can_take),
+            Command("join", "Add an assessor to the session", lambda: shown().join(), (),
+                    lambda: shown().can_join()),
             Command("own_attribute", "An attribute of your own", self.open.ask_attribute,
                     (), tasting),
-            Command("key", "The helper's key", self.show_key, (), self.has_key),
+            Command("key", "The helper's key", lambda: shown().show_key(), (),
+                    lambda: shown().has_key()),
             why_command(self, self.current_wheel),
-            history_command(self, self.desk, self.current_session, "the session"),
+            history_command(self, self.desk, lambda: shown().current_record(), "the session"),
         )  # fmt: skip
 
     # The parts; all but the open sheet are loaded and built when they are first shown
@@ -213,80 +217,6 @@ class TastingsPlace(Place):
         self.show_part(OPEN)
         self.open.turn_to(at_ms)
 
-    # Acts
-
-    def can_save(self) -> bool:
-        """There is something to keep."""
-        return self.shown_part().can_main()
-
-    def save_and_hand_on(self) -> None:
-        """The main act of the part shown."""
-        self.shown_part().main()
-
-    def another(self) -> None:
-        """Another wheel, session or test."""
-        self.shown_part().other()
-
-    def go_open(self) -> None:
-        """Score a wheel whose name is known."""
-        self.show_part(OPEN)
-
-    def go_blind(self) -> None:
-        """Set up a blind session, or continue one."""
-        self.show_part(BLIND)
-
-    def go_tests(self) -> None:
-        """The panel tests."""
-        self.show_part(TESTS)
-
-    def go_panel(self) -> None:
-        """How good the panel is."""
-        self.show_part(PANEL)
-
-    def reveal_session(self) -> None:
-        """Reveal what is shown."""
-        self.shown_part().reveal()
-
-    def can_reveal(self) -> bool:
-        """Whether there is something to reveal."""
-        return self.shown_part().can_reveal()
-
-    def someone_joins(self) -> None:
-        """Ask who joins the session."""
-        self.shown_part().join()
-
-    def can_join(self) -> bool:
-        """There is a session to join."""
-        return self.shown_part().can_join()
-
-    def type_in(self) -> None:
-        """Type in sheets of paper."""
-        self.shown_part().type_in()
-
-    def can_type_in(self) -> bool:
-        """There are sheets that could be typed in."""
-        return self.shown_part().can_type_in()
-
-    def print_sheets(self) -> None:
-        """Print sheets for assessors without a screen."""
-        self.shown_part().print_out()
-
-    def can_print(self) -> bool:
-        """There are sheets to print."""
-        return self.shown_part().can_print()
-
-    def write_pages(self) -> None:
-        """Write pages for assessors who are elsewhere."""
-        self.shown_part().write_pages()
-
-    def can_write_pages(self) -> bool:
-        """There is a session that is tasted elsewhere as well."""
-        return self.part == BLIND and self.can_print()
-
-    def paste_answer(self) -> None:
-        """Take what an assessor elsewhere sent."""
-        self.shown_part().paste_answer()
-
     def can_take(self) -> bool:
         """Answers from elsewhere can be taken."""
         return self.shown_part().can_take()
@@ -299,18 +229,6 @@ class TastingsPlace(Place):
         if self.can_take() and self.blind.elsewhere.holds(event.mimeData()):
             event.acceptProposedAction()
             self.blind.elsewhere.take(event.mimeData())
-
-    def show_key(self) -> None:
-        """Show the helper what each code is, or put it away."""
-        self.shown_part().show_key()
-
-    def has_key(self) -> bool:
-        """There is something for a helper to know."""
-        return self.shown_part().has_key()
-
-    def current_session(self) -> CurrentRecord | None:
-        """The current session or test."""
-        return self.shown_part().current_record()
 
     def current_wheel(self) -> CurrentRecord | None:
         """The wheel whose scores the open sheet shows."""
