@@ -6,9 +6,8 @@ import math
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from PySide6.QtGui import QColor
-
-from journal.desk.findings.ranges import span_of
+from journal.desk.charts.marks import MarkScale, Scene
+from journal.desk.findings.ranges import effect_marks, span_of
 from journal.desk.findings.scatter import draw_scatter, scatter_ranges
 from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.flow import WANTED_PAGES, Block, best_pages, print_pages
@@ -42,6 +41,7 @@ PICTURES = 8
 "The surest findings each have a chart."
 _ROW, _HIGH, _GUTTER = 5.4, 52.0, 8.0  # mm
 _NAME, _STEP, _WORD = 46.0, 28.0, 24.0
+_PX, _DOT = 0.25, 9.0  # mm of paper for a px of the ranges, px across the dot
 
 
 def findings_document(answer: StudyAnswer, path: str | Path, *, paper: str = "A4") -> int:
@@ -163,27 +163,12 @@ class _Findings:
             if not math.isfinite(finding.effect):
                 return
             p.rule(zero, y, zero, y + height, colour=p.ink.past_line, wide=0.15)
-            middle = y + height / 2
-            for low, high, wide in ((finding.low95, finding.high95, 0.35),
-                                    (finding.low80, finding.high80, 1.1)):  # fmt: skip
-                p.rule(self._x(low), middle, self._x(high), middle, colour=ink, wide=wide)
-            self._beyond(finding, middle, ink)
-            if abs(finding.effect) <= self.span:
-                p.dot(self._x(finding.effect), middle, 2.2, ink, hollow=True)
+            wide = (self._x(self.span) - self._x(-self.span)) / _PX
+            scale = MarkScale((-self.span, self.span), (0.0, wide))
+            marks = effect_marks(finding, scale, 0.0, "ink" if shown else "quiet", "field", _DOT)
+            p.scene(Scene(list(marks)), self._x(-self.span), y + height / 2, _PX)
 
         return draw
-
-    def _beyond(self, finding: Finding, y: float, ink: QColor) -> None:
-        """An arrowhead where a range goes on beyond the page."""
-        for edge, there, way in (
-            (self.span, finding.high95 > self.span, 1),
-            (-self.span, finding.low95 < -self.span, -1),
-        ):
-            if there:
-                x = self._x(edge)
-                for side in (-0.9, 0.9):
-                    self.paper.rule(x + 1.4 * way, y, x + 0.4 * way, y + side, colour=ink,
-                                    wide=0.35)  # fmt: skip
 
     def _axis(self, points: float) -> Draw:
         def draw(y: float, _height: float) -> None:

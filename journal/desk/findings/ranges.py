@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -149,22 +149,10 @@ class Ranges(RowsView[Finding]):
         out = self._rules(0, wide, high)
         if not math.isfinite(finding.effect):
             return out
-        y, scale, span = high / 2, self.scale(0, wide), self.span
         role = "ink" if finding.evidence in (CLEAR, LEANING) else "past_line"
-        for low, last, width in (
-            (finding.low95, finding.high95, 1.4), (finding.low80, finding.high80, 4.0),
-        ):  # fmt: skip
-            ends = [scale.at(max(min(value, span), -span)) for value in (low, last)]
-            out.append(LineMark(ends, (y, y), role, width, flat=True))
-        for way, beyond in ((1, finding.high95 > span), (-1, finding.low95 < -span)):
-            if beyond:  # an arrowhead where a range goes on beyond the page
-                x = scale.at(way * span)
-                ends = [x + way, x + 5 * way, x + way]
-                out.append(LineMark(ends, (y - 4, y, y + 4), role, 1.6))
-        if abs(finding.effect) <= span:
-            fill = "chosen" if finding is self.current() else "paper"
-            out.append(DotMark(scale.at(finding.effect), y, scaled(9), fill, role, 1.6))
-        return out
+        fill = "chosen" if finding is self.current() else "paper"
+        scale = self.scale(0, wide)
+        return [*out, *effect_marks(finding, scale, high / 2, role, fill, scaled(9))]
 
     def _rules(self, left: float, wide: float, high: float) -> list[Mark]:
         scale = self.scale(left, wide)
@@ -186,6 +174,25 @@ class Ranges(RowsView[Finding]):
         names = [(points, signed(points, 1) if points else "0") for points in self.ticks()]
         marks = [TextMark(points, high / 2, name, align=MIDDLE) for points, name in names]
         return Scene(marks if self.ranged else (), scale)
+
+
+def effect_marks(
+    finding: Finding, scale: MarkScale, y: float, role: str, fill: str, dot: float
+) -> Iterator[Mark]:
+    """An effect with its two ranges about a height, on a scale that ends where the picture does; a
+    range that goes on beyond it ends in an arrowhead. On the screen and on paper."""
+    low, high = scale.values
+    for first, last, width in (
+        (finding.low95, finding.high95, 1.4), (finding.low80, finding.high80, 4.0),
+    ):  # fmt: skip
+        ends = [scale.at(max(min(value, high), low)) for value in (first, last)]
+        yield LineMark(ends, (y, y), role, width, flat=True)
+    for way, end, beyond in ((1, high, finding.high95 > high), (-1, low, finding.low95 < low)):
+        if beyond:
+            x = scale.at(end)
+            yield LineMark([x + way, x + 5 * way, x + way], (y - 4, y, y + 4), role, 1.6)
+    if low <= finding.effect <= high:
+        yield DotMark(scale.at(finding.effect), y, dot, fill, role, 1.6)
 
 
 def _step_marks(finding: Finding, wide: float, high: float) -> list[Mark]:
