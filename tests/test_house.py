@@ -384,14 +384,21 @@ def test_a_room_composes_no_sentences(room):
 
 # The modules of wording that say all they say by `resources/sentences`.
 WORDED = (
-    "alarms", "at_the_vat", "care", "cautions", "checks", "clock_doubt", "clocks", "drafts", "heat",
-    "hours", "labels", "nights", "offer", "outcomes", "paper_record", "paper_stage",
-    "plan_changes", "plan_lines", "plan_sheet", "sensors", "session_page", "stage_sum", "stages",
-    "today", "vat", "vat_day", "vat_stage", "wheels",
+    "alarms", "at_the_vat", "care", "cautions", "checks", "clock_doubt", "clocks", "compare",
+    "comparison_choice", "drafts", "effects", "evidence", "findings", "heat", "help", "history",
+    "hours", "labels", "makes", "merging", "next_make", "nights", "offer", "outcomes", "panel",
+    "panel_tests", "paper_record", "paper_stage", "plan_changes", "plan_lines", "plan_sheet",
+    "readings", "record_words", "scale_words", "sensors", "series", "series_answer",
+    "series_kinds", "session_page", "stage_sum", "stages", "today", "trade_words", "vat",
+    "vat_day", "vat_stage", "wheels", "why", "messages/curves", "messages/findings",
+    "messages/keeping", "messages/records",
 )  # fmt: skip
 NOT_SAID = {
     "slow acid",  # a kind of event
     "in oil", "under oil",  # what a note is searched for
+    "from memory",  # the ground of a row in a table of standards
+    "can't tell yet", "hardly varied", "never varied", "not known",  # evidence, as findings have it
+    "% of milk",  # a unit
     *(phrase for phrases in CARE_PHRASES.values() for phrase in phrases),  # read as typed
 }  # fmt: skip
 

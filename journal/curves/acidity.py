@@ -198,14 +198,21 @@ def fan(
 
 def basis(found: AcidFit) -> Message:
     """What a forecast rests on."""
+    own = "curves.acidity-readings" if found.titrated else "curves.ph-readings"
+    usual = "curves.usual-course-and-targets" if found.acid_targets else "curves.usual-course"
+    if found.readings >= FEW:
+        fills = "curves.basis-targets" if found.acid_targets else "curves.basis-usual"
+        which = "curves.basis-past" if found.past else fills
+    elif found.readings:
+        which = "curves.basis-few-and-past" if found.past else "curves.basis-few"
+    else:
+        which = "curves.basis-none-but-past" if found.past else "curves.basis-none"
     return Message(
-        "curves.basis",
-        readings=found.readings,
-        enough=found.readings >= FEW,
-        titrated=found.titrated,
+        which,
+        own=Message(own, readings=found.readings),
         past=found.past,
         culture=found.culture_type,
-        acid_targets=found.acid_targets,
+        usual=Message(usual, culture=found.culture_type),
     )
 
 

@@ -5,6 +5,7 @@ The words of a row stand in its table and are read by `wording`; here a row is i
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -171,9 +172,9 @@ def defect_word(text: str) -> str:
     """
     found = next((word for word in defects_with_causes() if snake(word) == snake(text)), None)
     if found is None:
-        raise FindingError(
-            "findings.no-such-defect", defect=text, known=list(defects_with_causes())
-        )
+        known = defects_with_causes()
+        near = difflib.get_close_matches(text.lower(), known, 3, 0.5) or sorted(known)[:8]
+        raise FindingError("findings.no-such-defect", defect=text, known=near)
     return found
 
 

@@ -120,7 +120,8 @@ class ShelfKeeper:
             if room.name.casefold() == plain.casefold():
                 return room
         if not new or not plain:
-            raise KeepingError("keeping.no-room", room=name, known=tuple(r.name for r in found))
+            which = "keeping.no-room" if found else "keeping.no-room-yet"
+            raise KeepingError(which, room=name, known=tuple(r.name for r in found))
         return self._rooms.save(Room(plain))
 
     # What is done
@@ -246,9 +247,9 @@ class ShelfKeeper:
             raise KeepingError("keeping.weigh-it-first", wheel=wheel.code)
         asked = taken.share or (taken.weight_kg or 0) / (now.whole_kg or 1)
         if asked > now.left * _SPARE:
-            raise KeepingError(
-                "keeping.more-than-is-left", wheel=wheel.code, left_pct=100 * now.left, kg=now.kg
-            )
+            weighed = now.kg is not None
+            which = "keeping.more-than-is-left" if weighed else "keeping.more-than-that-part"
+            raise KeepingError(which, wheel=wheel.code, left=now.left, kg=now.kg)
         last = asked > (1 - _REST) * now.left
         if last:
             taken = replace(taken, share=max(now.left, LEAST_LEFT), weight_kg=None)

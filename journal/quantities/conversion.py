@@ -8,6 +8,7 @@ from typing import Any, overload
 import numpy as np
 from numpy.typing import NDArray
 
+from journal.message import Message
 from journal.quantities import QuantityError
 from journal.quantities.units import Unit, quantities
 
@@ -57,8 +58,8 @@ def convert(
     if (from_unit, to_unit) not in _pairs():
         raise QuantityError(
             "quantities.different-things",
-            first=_unit(from_unit).label,
-            second=_unit(to_unit).label,
+            first=_unit(from_unit).label or Message("quantities.plain-number"),
+            second=_unit(to_unit).label or Message("quantities.plain-number"),
         )
     found = _registry().convert(number, _unit(from_unit).pint, _unit(to_unit).pint)
     if _unit(from_unit).pint in _POINTS:

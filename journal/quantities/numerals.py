@@ -72,7 +72,11 @@ def read_number(text: str) -> tuple[float, str]:
     _refuse_tail(text, rest)
     size = -_size(found) if found["sign"] == "-" else _size(found)
     if _TWO_READINGS.fullmatch(found["plain"] or ""):
-        raise AmbiguousNumber(decimal=size, digits=found["plain"], rest=rest.strip())
+        digits, unit = found["plain"], rest.strip()
+        raise AmbiguousNumber(
+            decimal=size, digits=digits, rest=unit, unit=f" {unit}".rstrip(),
+            one=digits.replace(",", "."), other=digits.replace(",", ""),
+        )  # fmt: skip
     return size, rest.strip()
 
 

@@ -91,7 +91,8 @@ def _clock(plain: str, found: Quantity, clock: str) -> tuple[float, Unit] | None
     minutes = first * 60 + second + third / 60
     if parts[3] is None and clock != "h:mm":
         if not clock:
-            raise QuantityError("quantities.two-clocks", typed=plain, first=first, second=second)
+            which = "quantities.two-clocks" if first else "quantities.two-short-clocks"
+            raise QuantityError(which, typed=plain, first=first, second=second)
         minutes /= 60
     return minutes, unit_named("duration", "min")
 

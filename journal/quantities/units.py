@@ -243,8 +243,9 @@ def check(value: float, quantity: str) -> float:
     found = quantity_named(quantity)
     if not math.isfinite(value):
         raise QuantityError("quantities.not-finite", quantity=quantity)
-    if value < found.low:
-        raise QuantityError("quantities.too-low", quantity=quantity)
-    if value > found.high:
-        raise QuantityError("quantities.too-high", quantity=quantity)
+    if not found.low <= value <= found.high:
+        which = "quantities.too-low" if value < found.low else "quantities.too-high"
+        bound = found.low if value < found.low else found.high
+        unit = f" {stored_unit(quantity).label}".rstrip()
+        raise QuantityError(which, quantity=quantity, bound=bound, unit=unit)
     return value

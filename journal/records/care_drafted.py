@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from journal.message import Message
 from journal.records import RecordError
-from journal.records.care_typed import CareRead, read_care_cell, read_schedule
+from journal.records.care_typed import CareRead, no_care_named, read_care_cell, read_schedule
 from journal.records.drafts import CareRow, PlanDraft
 
 
@@ -42,7 +42,7 @@ def with_schedule(draft: PlanDraft, text: str) -> tuple[PlanDraft, CareRead]:
     end = len(draft.care)
     read = read_schedule(text, draft.care_before(len(draft.rows) + end))
     if not read.lines:
-        raise RecordError(read.why or Message("records.no-care-named", text=text))
+        raise RecordError(read.why or no_care_named(text))
     return draft.with_care(end, _rows(read), instead=0), read
 
 

@@ -237,7 +237,7 @@ def _named(text: str, line: CareLine | None, before: Ending) -> CareRead:
             return _read_whole(replace(line, kind=found[0]))
     read = read_schedule(text, before)
     if not read.lines:
-        raise RecordError(read.why or Message("records.no-care-named", text=plain))
+        raise RecordError(read.why or no_care_named(plain))
     return read
 
 
@@ -342,13 +342,18 @@ def _clause(part: str, before: Ending, same: CareLine | None, unit: str) -> tupl
     return replace(rule, note=note, room_c=celsius, room_humidity_pct=air), unit
 
 
+def no_care_named(text: str) -> Message:
+    """That a text says nothing of care, and what would."""
+    return Message("records.no-care-named", text=text, offer=Message("records.care-offer"))
+
+
 def _kind_and_rest(text: str, same: CareLine | None) -> tuple[str, str]:
     """The kind of care a part names and what else it says; where it says only how often, it is the
     care before it once more."""
     found = _kind(text)
     if found is None:
         if same is None or not _PACE_FIRST.match(text):
-            raise RecordError("records.no-care-named", text=text)
+            raise RecordError(no_care_named(text))
         return same.kind, text
     kind, named = found
     stays = any(re.match(words, named[0], re.IGNORECASE) for words in _BY_WORDS.values())

@@ -137,13 +137,10 @@ def _named(text: str, today: date, *, to_come: bool) -> date | None:
     if not found["year"]:
         days = [day for day in days if (day >= today if to_come else day <= today)]
     if not days:
-        raise RecordError(
-            "records.day-not-in-month",
-            typed=text,
-            month=month + 1,
-            year=found["year"],
-            day=found["day"],
-        )
+        year = found["year"]
+        which = "records.day-not-in-month-of" if year else "records.day-not-in-month"
+        named = {"month": MONTHS[month], "year": year, "day": found["day"]}
+        raise RecordError(which, typed=text, **named)
     if weekday is not None and days[0].weekday() != weekday:
         raise RecordError("records.other-weekday", typed=text, on=days[0])
     return days[0]

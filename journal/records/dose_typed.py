@@ -28,6 +28,7 @@ _HINTS = {
     "calcium": "calcium chloride", "cacl2": "calcium chloride", "annatto": "colour",
     "color": "colour", "penicillium": "mould", "geotrichum": "mould", "yeast": "mould",
 }  # fmt: skip
+OFFER = Message("records.parts-offer")
 _NO_DOSE = {"temperature": "records.dose-is-temperature", "duration": "records.dose-is-time"}
 
 
@@ -80,7 +81,7 @@ def _split(text: str) -> tuple[str, str, str]:
     else:
         found = _AMOUNT_FIRST.fullmatch(text)
         if not found:
-            raise RecordError("records.part-not-understood", text=text)
+            raise RecordError("records.part-not-understood", text=text, offer=OFFER)
         name, amount = found[2].strip(), found[1]
     amount, _, note = (part.strip() for part in amount.partition(" in "))
     return name, amount, f"in {note}" if note else ""
@@ -91,10 +92,11 @@ def _check_name(name: str, text: str) -> None:
     if name.endswith(("-", "−")):
         raise RecordError("records.dose-of-nothing", text=text)
     if not any(letter.isalpha() for letter in name):
-        raise RecordError("records.dose-without-name", text=text)
+        raise RecordError("records.dose-without-name", text=text, offer=OFFER)
     for quantity in quantities():
         if name.lower() in spellings_of(quantity):
-            raise RecordError(_NO_DOSE.get(quantity, "records.dose-is-amount"), text=text)
+            which = _NO_DOSE.get(quantity, "records.dose-is-amount")
+            raise RecordError(which, text=text, offer=OFFER)
 
 
 def _heard_of(dose: Dose, plan: Plan, known_names: Collection[str]) -> bool:

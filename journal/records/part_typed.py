@@ -150,6 +150,10 @@ def _tolerance(text: str, _context: StageContext) -> Found:
     return Found({"tolerance_c": kept}, Message("records.read-tolerance", celsius=kept))
 
 
+def _read_turns(turns: int) -> Message:
+    return Message("records.read-turn" if turns == 1 else "records.read-turns", turns=turns)
+
+
 def _turn(text: str, context: StageContext) -> Found:
     every = re.fullmatch(r"every\s+(.+)", text, re.IGNORECASE)
     if every:
@@ -160,7 +164,7 @@ def _turn(text: str, context: StageContext) -> Found:
             raise RecordError("records.turn-beyond-stage", minutes=context.stage.minutes)
         parts = (*[minutes] * turns, context.stage.minutes - turns * minutes)
         fields = {"turns": turns, "intervals_min": parts if rest >= 0.01 else ()}
-        return Found(fields, Message("records.read-turns", turns=turns))
+        return Found(fields, _read_turns(turns))
     words = {"once": 1, "twice": 2, "": 1}
     plain = re.sub(r"\s*(times|×|x)$", "", text.lower())
     if plain in words:
@@ -201,7 +205,8 @@ def read_intervals(text: str, context: StageContext) -> Found | None:
     elif any(loads):
         raise RecordError("records.loads-of-some-parts", text=text)
     turns, minutes = fields["turns"], fields["minutes"]
-    return Found(fields, Message("records.read-intervals", turns=turns, minutes=minutes))
+    which = "records.read-one-interval" if turns == 1 else "records.read-intervals"
+    return Found(fields, Message(which, turns=turns, minutes=minutes))
 
 
 def _interval_min(found: re.Match[str], unit: str) -> float:

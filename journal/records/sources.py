@@ -6,6 +6,7 @@ import json
 from dataclasses import dataclass, field
 from typing import Any
 
+from journal.message import Message
 from journal.records import RecordError
 from journal.records.kinds import check_one_of, reading_kind
 from journal.records.plans import new_uuid
@@ -24,6 +25,9 @@ SETTINGS: dict[str, frozenset[str]] = {
     ),
     LINE: frozenset({"device", "baud", "pattern"}),
 }
+_CALLED = {
+    FILE: "records.source-file", TOPIC: "records.source-topic", LINE: "records.source-line",
+}  # fmt: skip
 _NEEDED = {FILE: ("path",), TOPIC: ("host", "topic"), LINE: ("device",)}
 _LONGEST_NAME = 60
 
@@ -56,7 +60,8 @@ class Source:
         options = self.options
         strange = sorted(set(options) - SETTINGS[self.kind])
         if strange:
-            raise RecordError("records.source-strange", kind=self.kind, names=tuple(strange))
+            called = Message(_CALLED[self.kind])
+            raise RecordError("records.source-strange", called=called, names=tuple(strange))
         for key in _NEEDED[self.kind]:
             if not str(options.get(key) or "").strip():
                 raise RecordError("records.source-lacks", key=key, name=self.name)

@@ -19,10 +19,10 @@ A template names values in braces, each with what writes it:
 - `{kind:reading}`, `{kind:reading-unit}`: a kind of reading, "milk pH", and its unit;
 - `{noun:record}`: a record by its table, "weight"; `{seat:seat}`: who changed it, "a window";
 - `{noun:words}`: a name of the code's as words, "air reading" of "air_reading";
-- `{size:size}`: a length of curd or mould; `{text:first}`: its first letter large;
+- `{size:size}`: a length of curd or mould; `{text:first}`: its first letter large, `:small` small;
 - `{typed:quoted}`: what was typed, short and in quotation marks;
-- `{key:quantity}`, `{key:a-quantity}`: "mass", "an acidity" by the quantity's key; `{key:offer}`:
-  "write it in kg, g, mg, lb or oz, for example 1.18 kg.";
+- `{key:quantity}`, `{key:a-quantity}`: "mass", "an acidity" by the quantity's key; `{key:example}`:
+  "1.18 kg"; `{key:offer}`: "write it in kg, g, mg, lb or oz, for example 1.18 kg.";
 - `{key:undo}`: the key of a use, or its line of the menu, where no value is called `key`;
 - `{why}`: another message or refusal stands there as its own sentence.
 
@@ -44,12 +44,12 @@ from journal.message import Instant, Message, MessageError
 from journal.quantities.units import quantities
 from journal.records.instants import iso
 from journal.records.kinds import reading_kind
-from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
+from journal.wording.amounts import EXAMPLES, a_quantity, offer, quantity_name, quoted
 from journal.wording.counts import count, count_first, counted, listed
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
 from journal.wording.keys import key_words
 from journal.wording.languages import sentence
-from journal.wording.letters import capital
+from journal.wording.letters import capital, small
 from journal.wording.numbers import percent, short
 from journal.wording.own_words import own_words
 from journal.wording.record_words import record_word, seat_word
@@ -62,6 +62,7 @@ Messages = Mapping[str, str | Writer]
 
 BELOW = ("quantities", "reckoning", "records", "curves", "findings", "keeping")
 ROOMS = (*BELOW, "desk", "wording", "topics", "exchange", "reports", "command")
+_FUNCTIONS = ("records", "curves", "findings", "keeping")  # the rooms with a module in `messages/`
 _KEYS = object()  # the value of {key:undo}
 _QUANTITY = re.compile(r"(\w+)(?:\.(\d))?")
 
@@ -129,7 +130,7 @@ def catalogue(room: str) -> Messages:
     found: dict[str, str | Writer] = {
         f"{room}.{name}": text for name, text in own_words(room)[room].items()
     }
-    if room in BELOW:
+    if room in _FUNCTIONS:
         found |= import_module(f"journal.wording.messages.{room}").MESSAGES
     return found
 
@@ -143,7 +144,7 @@ class _Formatter(string.Formatter):
         """One value, by what stands behind its colon."""
         if isinstance(value, Message | BaseException):
             text = text_of(value)
-            return capital(text) if format_spec == "first" else text
+            return _WRITERS[format_spec](text) if format_spec in ("first", "small") else text
         if value is _KEYS:
             return key_words(format_spec)
         if "|" in format_spec:
@@ -206,6 +207,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "count-first": count_first,
     "date": format_day,
     "day": lambda at: day_words(at.at_ms, at.zone),
+    "example": EXAMPLES.__getitem__,
     "first": capital,
     "hours": _hours,
     "in-hundred": _in_hundred,
@@ -226,6 +228,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "short": short,
     "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size,
+    "small": small,
     "weekday": weekday_name,
     "words": lambda name: name.replace("_", " "),
 }

@@ -30,7 +30,6 @@ from journal.records.stage_typed import read_again, read_cell_so_far, read_milk_
 from journal.wording import text_if_any, text_of, worded
 from journal.wording.care import care_name
 from journal.wording.drafts import new_caution
-from journal.wording.messages.typed import CARE_LINE_OFFER, PARTS_OFFER
 from journal.wording.plan_lines import MILK, typed_text, with_stored_parts, with_unit_shown
 
 _NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what to add",
@@ -42,10 +41,10 @@ _HINTS = {
     "in. Or the care after the vat: turn weekly from 2 weeks.",
     "temp": "A temperature, such as 31.5 or 88 F. Empty: no temperature.",
     "minutes": "A length, such as 45 (minutes), 1 h 15 or 14 h.",
-    "what": PARTS_OFFER,
+    "what": "records.parts-offer",
 }
 _CARE_HINTS = {
-    "stage": CARE_LINE_OFFER,
+    "stage": "desk.care-line-offer",
     "temp": "The temperature of the room, such as 12 or 54 F. Empty: as the plan says.",
     "minutes": "When: day 3; 2 to 3 days; from 2 weeks, weekly; day 1 to 14, daily; then weekly. "
     "A month is 30.4 days.",
@@ -160,7 +159,9 @@ class Author(QObject):
 
     def _hint(self, row: int, column: str) -> str:
         """What can be typed in a cell."""
-        return _CARE_HINTS[column] if self.settled.care_at(row) >= 0 else _hint(row, column)
+        if self.settled.care_at(row) < 0:
+            return _hint(row, column)
+        return worded(_CARE_HINTS[column], offer=Message("records.care-offer"))
 
     def on_dropped(self) -> None:
         """A cell was left as it was."""
@@ -411,4 +412,4 @@ def _hint(row: int, column: str) -> str:
             if column == "what"
             else ("The temperature the milk comes at, such as 5 or 40 F.")
         )
-    return _HINTS.get(column, "")
+    return worded(_HINTS.get(column, ""))

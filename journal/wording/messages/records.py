@@ -1,39 +1,41 @@
-"""The sentences of `records` that no template can write."""
+"""The sentences of `records` that no template can write: what is typed into a plan's cells and
+how it was read, and the load of a press."""
 
 from __future__ import annotations
 
-from journal.records.dates import MONTHS
-from journal.wording.messages.typed import TYPED
-from journal.wording.sentences import Messages, Values
+from journal.quantities.typed import Typed
+from journal.wording.amounts import understood
+from journal.wording.care import understood_ages, understood_care
+from journal.wording.doses import amount_words, rate_words
+from journal.wording.sentences import Messages, Values, worded
 from journal.wording.stages import load_words
 
 
-def _day_not_in_month(values: Values) -> str:
-    """ "February 2027 has no 29", the year where one was typed."""
-    month = f"{MONTHS[values['month'] - 1]} {values['year'] or ''}".rstrip()
-    return f"“{values['typed']}” is not a date: {month} has no {values['day']}."
+def _dose(values: Values) -> str:
+    """A dose for the milk and for each litre, its kind where the name does not say it."""
+    per_litre, unit = values["per_litre"], values["unit"]
+    total = amount_words(per_litre * values["litres"], unit, spoons=values["spoons"])
+    parts = [f"{values['name']} {total}", values["kind"], rate_words(per_litre, unit)]
+    parts.append(worded("wording.new-ingredient") if values["new"] else "")
+    return ", ".join(part for part in parts if part)
 
 
-_SOURCES = {
-    "file": "a file that a logger keeps appending to",
-    "topic": "an MQTT topic",
-    "line": "a serial line",
-}
-
-
-def _source_strange(values: Values) -> str:
-    return f"{_SOURCES[values['kind']]} has no {', '.join(values['names'])}."
+def _value(values: Values) -> str:
+    """A value in the unit that is stored: "88 °F is 31.1 °C"."""
+    return understood(Typed(values["value"], values["unit"], values["kept"], values["quantity"]))
 
 
 def _turn_then_load(values: Values) -> str:
     """A turn and the load after it, on the mould or as a pressure."""
     load = load_words(values["kpa"], values["load_kg"])
-    return f"turn {values['turn']} of {values['turns']}, then {load}"
+    turn, turns = values["turn"], values["turns"]
+    return worded("wording.turn-then-load", turn=turn, turns=turns, load=load)
 
 
 MESSAGES: Messages = {
-    **TYPED,
-    "records.day-not-in-month": _day_not_in_month,
-    "records.source-strange": _source_strange,
+    "records.read-ages": understood_ages,
+    "records.read-care": understood_care,
+    "records.read-dose": _dose,
+    "records.read-value": _value,
     "records.turn-then-load": _turn_then_load,
 }
