@@ -15,7 +15,7 @@ from journal.wording.durations import elapsed
 from journal.wording.letters import capital
 from journal.wording.numbers import number
 from journal.wording.readings import value_text
-from journal.wording.sentences import worded
+from journal.wording.sentences import unit_ahead, unit_behind, worded
 from journal.wording.shown import apart as difference_text
 from journal.wording.shown import figure, unit_shown
 
@@ -188,9 +188,7 @@ def _with_unit(fact: Fact, value: float) -> str:
     text = _number(fact, value)
     if fact.what.id == "findings.fact-acid-gain":
         return f"{text} {fact.unit}"
-    if fact.unit == "pH":
-        return f"pH {text}"
-    return f"{text} {unit_shown(fact.unit)}".rstrip()
+    return f"{unit_ahead(fact.unit)}{text}{unit_behind(unit_shown(fact.unit))}"
 
 
 def _number(fact: Fact, value: float) -> str:

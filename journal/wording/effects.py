@@ -153,8 +153,7 @@ def best_words(finding: Finding) -> str:
 def best_range_words(best: BestValue, unit: str) -> str:
     """A best value with its range: "best near 1.8 % (1.6 to 2.0)"."""
     value, low, high = (f"{v:.3g}" for v in (best.value, best.low80, best.high80))
-    there = f"pH {value}" if unit == "pH" else f"{value} {unit}".rstrip()
-    return worded("wording.effect-best-near", value=there, low=low, high=high)
+    return worded("wording.effect-best-near", value=value, unit=unit, low=low, high=high)
 
 
 def only_value_words(finding: Finding) -> str:

@@ -15,7 +15,7 @@ from journal.wording.dates import clock, short_day
 from journal.wording.letters import capital
 from journal.wording.numbers import short
 from journal.wording.record_words import record_word
-from journal.wording.sentences import text_of, worded
+from journal.wording.sentences import text_of, unit_ahead, unit_behind, worded
 from journal.wording.shown import write
 
 NONE = "–"
@@ -180,7 +180,7 @@ def field_value_words(
     quantity = quantity or _quantity(column)
     if whole:
         unit = stored_unit(quantity).label if quantity else ""
-        return f"pH {short(value, 12)}" if unit == "pH" else f"{short(value, 12)} {unit}".rstrip()
+        return f"{unit_ahead(unit)}{short(value, 12)}{unit_behind(unit)}"
     return write(value, quantity) if quantity else short(value)
 
 

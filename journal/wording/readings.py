@@ -6,7 +6,7 @@ from journal.curves.trend import EXACT_C, WOKEN_C
 from journal.message import Instant, Message
 from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS, ReadingKind
-from journal.wording.sentences import worded
+from journal.wording.sentences import unit_ahead, worded
 from journal.wording.shown import shown_figure, shown_unit
 
 _NAMED = 3
@@ -16,7 +16,7 @@ def value_text(kind: str, value: float) -> str:
     """A reading's value with its unit: "34.3 °C", "pH 6.52"."""
     spec = READING_KINDS[kind]
     if spec.unit == "pH":
-        return f"pH {value:.{spec.digits}f}"
+        return f"{unit_ahead(spec.unit)}{value:.{spec.digits}f}"
     return f"{figure_text(kind, value)} {unit_text(kind)}"
 
 
