@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from journal.keeping import Journal
+from journal.message import Instant
 from journal.records.cultures import Generation, doubts
 from journal.records.due import (
     Due,
@@ -27,12 +28,9 @@ from journal.reports.air import rooms_out
 from journal.reports.readiness import sixty_days
 from journal.reports.shelves import WEEK, CareDay
 from journal.reports.wheel_air import WheelAirs
-from journal.wording import text_of
-from journal.wording.counts import counted
-from journal.wording.dates import clock, format_day, relative_day
+from journal.wording import text_of, worded
+from journal.wording.dates import relative_day
 from journal.wording.doses import amount_words
-from journal.wording.letters import capital
-from journal.wording.shown import write
 from journal.wording.stages import doing
 from journal.wording.wheels import dues_title
 
@@ -153,19 +151,20 @@ def _vat_item(step: DueStage, now_ms: int) -> AgendaLine:
     make = step.make
     name = f"{make.code} · {make.name}"
     if step.stage is None or step.ends_ms is None:
-        return AgendaLine(VAT, f"Weigh the wheels and finish {make.code}", name, "now", make.id)
-    label, at = step.stage.label.capitalize(), clock(step.ends_ms, make.zone)
-    after = "then finish the make"
-    if step.next_stage is not None:
-        length = write(step.next_stage.minutes, "duration")
-        after = f"then {step.next_stage.label}, {length}"
+        title = worded("reports.finish-make", code=make.code)
+        return AgendaLine(VAT, title, name, worded("reports.now"), make.id)
+    detail, at = worded("reports.then-finish", make=name), Instant(step.ends_ms, make.zone)
+    if (then := step.next_stage) is not None:
+        detail = worded("reports.then-stage", make=name, stage=then.label, minutes=then.minutes)
     left = step.ends_ms - now_ms
+    minutes = max(1, round(abs(left) / MINUTE_MS))
     if left >= 0:
-        when = f"in {write(max(1, round(left / MINUTE_MS)), 'duration')}"
-        return AgendaLine(VAT, f"{label} until {at}", f"{name}, {after}", when, make.id)
-    when = f"{write(max(1, round(-left / MINUTE_MS)), 'duration')} over"
-    title = f"{capital(doing(step.stage.label))} should have ended at {at}"
-    return AgendaLine(VAT, title, f"{name}, {after}", when, make.id, late=True)
+        title = worded("reports.stage-until", stage=step.stage.label.capitalize(), at=at)
+        when = worded("reports.in-minutes", minutes=minutes)
+        return AgendaLine(VAT, title, detail, when, make.id)
+    title = worded("reports.should-have-ended", doing=doing(step.stage.label), at=at)
+    when = worded("reports.minutes-over", minutes=minutes)
+    return AgendaLine(VAT, title, detail, when, make.id, late=True)
 
 
 def _not_to_eat(journal: Journal, lives: Sequence[WheelLife]) -> Iterable[AgendaLine]:
@@ -176,13 +175,15 @@ def _not_to_eat(journal: Journal, lives: Sequence[WheelLife]) -> Iterable[Agenda
         if row.verdict is not None and not row.failed and (running or row.id in there):
             group = VAT if running else WHEELS
             text = text_of(row.verdict.message)
-            yield AgendaLine(group, f"{row.code}: do not eat", text, "now", row.id, late=True)
+            title = worded("reports.do-not-eat", code=row.code)
+            yield AgendaLine(group, title, text, worded("reports.now"), row.id, late=True)
 
 
 def _rooms_out(journal: Journal, now_ms: int) -> Iterable[AgendaLine]:
     """Each room with wheels that has been outside what it allows for an hour or more."""
     for one in rooms_out(journal, now_ms):
-        yield AgendaLine(WHEELS, f"{one.room.name} is out of range", one.out, "now", late=True)
+        title = worded("reports.room-out", room=one.room.name)
+        yield AgendaLine(WHEELS, title, one.out, worded("reports.now"), late=True)
 
 
 def _care_item(errand: GroupedDue, today: date) -> AgendaLine:
@@ -203,9 +204,8 @@ def _care_item(errand: GroupedDue, today: date) -> AgendaLine:
 
 def _tasting_item(due: Due, now_ms: int, today: date) -> AgendaLine:
     late = (today - due.on).days
-    age = due.life.age_days(now_ms)
-    note = f"; {due.note}" if due.note else ""
-    detail = f"{due.life.plan}, {counted(age, 'day')} old{note}"
+    age = worded("reports.plan-and-age", plan=due.life.plan, days=due.life.age_days(now_ms))
+    detail = f"{age}; {due.note}" if due.note else age
     title = dues_title([due])
     return AgendaLine(
         TASTINGS,
@@ -219,15 +219,18 @@ def _tasting_item(due: Due, now_ms: int, today: date) -> AgendaLine:
 
 def _shelf_item(short: Shortage) -> AgendaLine:
     item = short.ingredient
-    lot = f", lot {item.lot}" if item.lot else ""
-    left = "" if short.left is None else f"{amount_words(short.left, item.unit)} left"
-    name = f"{capital(item.name)}"
+    left = ""
+    if short.left is not None:
+        left = worded("reports.amount-left", amount=amount_words(short.left, item.unit))
     if short.past is not None:
-        day = format_day(short.past)
-        return AgendaLine(STOCK, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
-                    "replace", late=True)  # fmt: skip
+        which = "reports.date-of-lot" if item.lot else "reports.date"
+        parts = [worded(which, on=short.past, lot=item.lot), *filter(None, [left])]
+        title = worded("reports.past-its-date", name=item.name)
+        return AgendaLine(STOCK, title, "; ".join(parts), worded("reports.replace"), late=True)
     took = "" if short.took is None else amount_words(short.took, item.unit)
-    return AgendaLine(STOCK, f"{name} is low", f"{left}; the last make took {took}", "buy")
+    return AgendaLine(STOCK, worded("reports.is-low", name=item.name),
+                      worded("reports.last-took", left=left, took=took),
+                      worded("reports.buy"))  # fmt: skip
 
 
 def _newest(mothers: list[Generation]) -> list[Generation]:
@@ -243,15 +246,16 @@ def _doubted(mothers: list[Generation], today: date, zone: str) -> list[Generati
 
 
 def _culture_item(one: Generation, today: date, zone: str) -> AgendaLine:
-    name = f"{capital(one.name)}, generation {one.number}"
+    title = worded("reports.culture-doubtful", name=one.name, number=one.number)
     why = text_of(doubts(one, today, zone)[0])
-    return AgendaLine(STOCK, f"{name}, is doubtful", why, "check", late=True)
+    return AgendaLine(STOCK, title, why, worded("reports.check"), late=True)
 
 
 def _named(codes: list[str]) -> str:
-    words = ", ".join(codes[:_NAMED])
     more = len(codes) - _NAMED
-    return f"{words} and {more} more" if more > 0 else words
+    if more <= 0:
+        return ", ".join(codes)
+    return worded("reports.and-more", codes=codes[:_NAMED], more=more)
 
 
 def _where(life: WheelLife) -> str:
@@ -306,7 +310,7 @@ def _raw_to_come(
         on = sixty_days(life, air, now_ms)
         if on > today:
             code = life.wheel.code.rpartition("-")[0]
-            title = f"{code}: raw milk, 60 days; local codes decide"
+            title = worded("reports.raw-sixty-days", code=code)
             when = relative_day(on, today, weekday=True)
             found[life.wheel.make_id] = AgendaItem(on, when, title, WHEELS, life.wheel.make_id)
     return list(found.values())
@@ -319,8 +323,8 @@ def _dates_to_come(stock: list[Ingredient], today: date, zone: str) -> list[Agen
             continue
         day = local(item.expires_ms, zone).date()
         if 0 <= (day - today).days <= _DATES_AHEAD_DAYS:
-            lot = f", lot {item.lot}" if item.lot else ""
-            title = f"Use-by date of {item.name}{lot}"
+            which = "reports.use-by-of-lot" if item.lot else "reports.use-by"
+            title = worded(which, name=item.name, lot=item.lot)
             out.append(AgendaItem(day, relative_day(day, today, weekday=True), title, STOCK))
     return out
 
@@ -331,7 +335,7 @@ def _mothers_to_come(mothers: list[Generation], today: date, zone: str) -> list[
         if one.keep_until_ms is not None:
             day = local(one.keep_until_ms, zone).date()
             if day >= today:
-                title = f"Last day of {one.name}, generation {one.number}"
+                title = worded("reports.last-day", name=one.name, number=one.number)
                 out.append(AgendaItem(day, relative_day(day, today, weekday=True), title, STOCK))
     return out
 
@@ -341,8 +345,13 @@ def _makes_of_series(journal: Journal, today: date) -> list[AgendaItem]:
     return [
         AgendaItem(
             today,
-            "next milk",
-            f"Make {design.next.one.position + 1} of {len(design.makes)}, {design.series.name}",
+            worded("reports.next-milk"),
+            worded(
+                "reports.make-of-series",
+                number=design.next.one.position + 1,
+                makes=len(design.makes),
+                series=design.series.name,
+            ),
             SERIES,
             series_id=design.series.id,
         )

@@ -11,6 +11,7 @@ from journal.findings import FindingError, study
 from journal.findings.answer import StudyAnswer
 from journal.findings.columns import SCORE
 from journal.findings.next_make import NextMake
+from journal.wording import worded
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,7 +32,7 @@ def study_foreign(path: str, score: str, state: State) -> ForeignStudy:
     FindingError
         When it has no number, or nothing beside it.
     """
-    state.progress(0.1, "Reading the table")
+    state.progress(0.1, worded("reports.reading-table"))
     raw = read_foreign(path)
     columns = foreign_columns(raw)
     numbers = [one for one in columns if one.numbers is not None and not one.is_empty]
@@ -43,7 +44,7 @@ def study_foreign(path: str, score: str, state: State) -> ForeignStudy:
     table = scores_of(raw, score or names[0])
 
     def studying(share: float) -> None:
-        state.progress(0.2 + 0.8 * share, "Comparing the variables")
+        state.progress(0.2 + 0.8 * share, worded("reports.comparing"))
 
     found = study(table, progress=studying, stop=state.stopped)
     return ForeignStudy(StudyAnswer(table, found, {}, NextMake()), names)

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from journal.keeping import Journal
+from journal.message import Instant
 from journal.records.wheels import Wheel
 from journal.reports.readiness import Ripening
-from journal.wording import text_of
-from journal.wording.dates import format_day, short_day
+from journal.wording import text_of, worded
+from journal.wording.dates import format_day
 from journal.wording.letters import capital
-from journal.wording.shown import write
 
 
 @dataclass(frozen=True)
@@ -35,23 +35,24 @@ def labels_of(journal: Journal, wheels: Sequence[Wheel], now_ms: int) -> list[Wh
         plan = journal.makes.plan_of(make)
         weight = journal.shelves.course(wheel).now.kg
         facts = [
-            f"Made {short_day(make.started_ms, make.zone)}",
-            capital(f"{make.milk.treatment} {make.milk.animal} milk".strip()),
-        ]
+            worded("reports.made-on", at=Instant(make.started_ms, make.zone)),
+            capital(worded("reports.milk", treatment=make.milk.treatment,
+                           animal=make.milk.animal).strip()),
+        ]  # fmt: skip
         life = lives.get(wheel.id)
         if life is not None:
             ready = ripening.of(life)
             if ready.least is not None:
-                facts.append(f"Eat from {format_day(ready.least, short=True)}")
+                facts.append(worded("reports.eat-from", day=format_day(ready.least, short=True)))
             if ready.best is not None:
-                first, last = ready.best
-                to = f" to {format_day(last, short=True)}" if last is not None else ""
-                facts.append(f"Best from {format_day(first, short=True)}{to}")
+                first, last = (one and format_day(one, short=True) for one in ready.best)
+                which = "reports.best-from-to" if last else "reports.best-from"
+                facts.append(worded(which, first=first, last=last))
         if weight is not None:
-            facts.append(f"{write(weight, 'mass')} on {short_day(now_ms, make.zone)}")
+            facts.append(worded("reports.weight-on", kg=weight, at=Instant(now_ms, make.zone)))
         verdict = journal.outcomes.verdict(make)
         against = "" if verdict is None else text_of(verdict.message)
         if make.failed and not against:
-            against = journal.whole(wheel.make_id).why_failed or "Failed."
+            against = journal.whole(wheel.make_id).why_failed or worded("reports.make-failed")
         found.append(WheelLabel(wheel.code, plan.name, tuple(facts), against))
     return found

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from journal.keeping import Journal
+from journal.message import Instant
 from journal.records.makes import Note
 from journal.records.whole import WholeMake
 from journal.reports.rinds import WheelPhoto, spread, wheel_photos
+from journal.wording import worded
 from journal.wording.ages import age_words
-from journal.wording.dates import clock
 
 MOST = 12  # on a page: the newest cut, and the rest evenly over the make's life
 
@@ -26,17 +27,18 @@ def photos_of_make(journal: Journal, whole: WholeMake, most: int = MOST) -> list
     first. Those of sessions that are hidden are left out."""
     wheels = {wheel.id for wheel in whole.wheels}
     found = [one for one in wheel_photos(journal) if one.wheel_id in wheels]
-    cuts = [_of_wheel(one, "the cut") for one in reversed(found) if one.note_id is None]
+    cuts = [
+        _of_wheel(one, "reports.photo-of-cut") for one in reversed(found) if one.note_id is None
+    ]
     day = [note for note in whole.notes if note.photo and note.wheel_id is None]
     rest = [_of_day(whole, note) for note in sorted(day, key=_at)]
-    rest += [_of_wheel(one, "the rind") for one in found if one.note_id is not None]
+    rest += [_of_wheel(one, "reports.photo-of-rind") for one in found if one.note_id is not None]
     return [*cuts[:most], *spread(rest, most - len(cuts[:most]))]
 
 
-def _of_wheel(one: WheelPhoto, what: str) -> MakePhoto:
-    return MakePhoto(
-        one.photo, _noted(f"{one.code}, {what} at {age_words(one.age_days)}", one.text)
-    )
+def _of_wheel(one: WheelPhoto, which: str) -> MakePhoto:
+    what = worded(which, code=one.code, age=age_words(one.age_days))
+    return MakePhoto(one.photo, _noted(what, one.text))
 
 
 def _noted(what: str, text: str) -> str:
@@ -44,8 +46,9 @@ def _noted(what: str, text: str) -> str:
 
 
 def _of_day(whole: WholeMake, note: Note) -> MakePhoto:
-    at = clock(note.at_ms, whole.make.zone)
-    return MakePhoto(note.photo, _noted(f"{whole.make.code}, at {at}", note.text))
+    at = Instant(note.at_ms, whole.make.zone)
+    what = worded("reports.photo-of-day", code=whole.make.code, at=at)
+    return MakePhoto(note.photo, _noted(what, note.text))
 
 
 def _at(note: Note) -> int:

@@ -20,7 +20,7 @@ from journal.findings.agreement import (
 from journal.findings.panel_tests import LEVEL, pooled_tail
 from journal.keeping import Journal
 from journal.keeping.session_rows import PanelScore
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.panel import (
     agreement_words,
     answers_right_words,
@@ -149,7 +149,7 @@ def _tasted(given: Sequence[PanelScore]) -> dict[int, set[str]]:
 def _agree(who: list[int], sample: list[int], score: list[float]) -> str:
     table, people = complete_table(who, sample, score)
     if not table.size:
-        return "Too few samples were scored by the same people to say how far you agree."
+        return worded("reports.too-few-to-agree")
     try:
         return agreement_words(intraclass(table), len(people))
     except FindingError as error:

@@ -9,8 +9,10 @@ from journal.findings.panel_tests import LEVEL, TestResult, result_of, similarit
 from journal.findings.ranking import ranking
 from journal.keeping import Journal
 from journal.keeping.panel_sets import TestRow
+from journal.message import Message
 from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING
+from journal.wording import worded
 from journal.wording.numbers import percent
 from journal.wording.panel import (
     apart_by_words,
@@ -67,28 +69,27 @@ def _difference(journal: Journal, row: TestRow) -> TestReport:
         sentence=result_words(text, row.test.kind, row.test.attribute, named),
         verdict=verdict_words(text, found.people),
         facts=[*_facts(text, row.test.kind, found.people), *_again(journal, row, text.answers)],
-        picture="Share of people like these who can tell",
-        dots=[Dot("can tell", text.share, text.low, text.high)],
+        picture=worded("reports.share-who-can-tell"),
+        dots=[Dot(worded("reports.can-tell"), text.share, text.low, text.high)],
         ends=(0.0, 1.0),
         percent=True,
-        under="The dot is the share seen, guessing taken off; the line is its exact 95 % range. "
-        "Repeated answers of one person count for that person only.",
+        under=worded("reports.what-the-dot-is"),
     )
 
 
 def _facts(text: TestResult, kind: str, people: int) -> list[str]:
-    paired = kind == PAIRED
-    what = "named it" if paired else "right"
-    least = "no number is enough" if text.least is None else f"{text.least} or more"
-    sides = ", both directions counted" if text.two_sided else ""
+    least = Message("reports.none-is-enough")
+    if text.least is not None:
+        least = Message("reports.so-many-or-more", least=text.least)
     return [
-        f"{text.right} of {text.answers} {what}; at {percent(LEVEL)} it takes {least}{sides}.",
-        f"Chance alone: {chance_words(text.p)}, by exact count.",
-        f"Can tell: {percent(text.share)}, from {percent(text.low)} to {percent(text.high)} (exact "
-        "95 % range).",
+        worded("reports.right-of", right=text.right, answers=text.answers, named=kind == PAIRED,
+               level=percent(LEVEL), least=least, two_sided=text.two_sided),
+        worded("reports.chance-alone", chance=chance_words(text.p)),
+        worded("reports.share-and-range", share=percent(text.share), low=percent(text.low),
+               high=percent(text.high)),
         *filter(None, [apart_by_words(text)]),
         *_similar(text, kind, people),
-    ]
+    ]  # fmt: skip
 
 
 def _similar(text: TestResult, kind: str, people: int) -> list[str]:
@@ -104,37 +105,33 @@ def _again(journal: Journal, row: TestRow, answers: int) -> list[str]:
     people = len({one.assessor for one in sets if one.answer})
     if people >= answers:
         return []
-    who = "one person" if people == 1 else f"{people} people"
-    return [
-        f"{answers} answers by {who} can show a difference, but the share holds for "
-        f"{'that person' if people == 1 else 'them'} only, and finding none says nothing."
-    ]
+    which = "reports.answers-of-one" if people == 1 else "reports.answers-of-few"
+    return [worded(which, answers=answers, people=people)]
 
 
 def _ranking(journal: Journal, row: TestRow) -> TestReport:
     table = journal.tests.ranked(id_of(row.test))
     names, asked = row.cheeses, row.test.attribute
     if len(table) < 2:
-        return TestReport(between(row), "One person's order is not a test.",
-                    "Ask another person to rank them.", [], "Rank sums",
+        return TestReport(between(row), worded("reports.order-of-one"),
+                    worded("reports.ask-another"), [], worded("reports.rank-sums"),
                     [Dot(n, float(r)) for n, r in zip(names, table[0], strict=True)],
-                    (1.0, float(len(names))), False, "1 is the most.")  # fmt: skip
+                    (1.0, float(len(names))), False, worded("reports.one-is-most"))  # fmt: skip
     found = ranking(table)
     order = sorted(range(len(names)), key=lambda i: found.sums[i])
-    how = "every order counted" if found.exact else "orders drawn at random"
+    friedman = "reports.friedman" if found.exact else "reports.friedman-drawn"
     return TestReport(
         of=between(row),
         sentence=ranking_words(found, names, asked),
         verdict=apart_words(found, names, journal.tests.people(id_of(row.test))),
         facts=[
-            f"Friedman {found.friedman:.2f}, chance {chance_words(found.p)} ({how}).",
-            f"Agreement (Kendall) {found.w:.2f}; 1 is the same order from everyone.",
-            f"Least significant difference between two rank sums: {found.distance:.1f}.",
+            worded(friedman, value=found.friedman, chance=chance_words(found.p)),
+            worded("reports.kendall", value=found.w),
+            worded("reports.least-difference", value=found.distance),
         ],
-        picture=f"Rank sums: the smaller, the more {asked}",
+        picture=worded("reports.rank-sums-of", asked=asked),
         dots=[Dot(names[i], float(found.sums[i])) for i in order],
         ends=(float(found.assessors), float(found.assessors * len(names))),
         percent=False,
-        under="Two cheeses differ where their rank sums are further apart than the least "
-        "significant difference.",
+        under=worded("reports.where-two-differ"),
     )

@@ -11,10 +11,12 @@ from journal.keeping.session_rows import SessionMean
 from journal.records import id_of
 from journal.records.kinds import ATTRIBUTES
 from journal.records.whole import WholeMake
+from journal.wording import worded
 from journal.wording.dates import short_day
 
-THIS, LATEST, LAST, BEST = "this session", "the latest", "the one before", "the best ever"
-LOOKED_FOR = "being looked for"
+# What a side is, as it is said.
+THIS, LATEST = "reports.this-session", "reports.the-latest"
+LAST, BEST = "reports.the-one-before", "reports.the-best-ever"
 
 
 @dataclass(frozen=True)
@@ -30,7 +32,7 @@ class ProfileSide:
     @property
     def title(self) -> str:
         """ "this session, 25 Nov 2026"; "the best ever, HL-0004-A, 3 Mar 2026"."""
-        return ", ".join(part for part in (self.which, self.wheel, self.day) if part)
+        return ", ".join(part for part in (worded(self.which), self.wheel, self.day) if part)
 
 
 @dataclass(frozen=True)
@@ -51,7 +53,7 @@ class Profile:
     def row_text(self, attribute: str) -> str:
         """A row as it is read: "salt: this session 6.5, the one before 6.0"."""
         parts = [
-            f"{side.which} {side.means[attribute]:.1f}"
+            f"{worded(side.which)} {side.means[attribute]:.1f}"
             for side in self.sides
             if attribute in side.means
         ]
@@ -77,7 +79,9 @@ def profile_of(
     chosen += [(BEST, greatest)] if greatest else []
     sides = tuple(_side(which, rows, wheel_id, journal.zone) for which, rows in chosen)
     code = sessions[mine[-1]][0].wheel_code
-    return Profile(code, sides if best else (*sides, ProfileSide(BEST, "", LOOKED_FOR, {})))
+    return Profile(
+        code, sides if best else (*sides, ProfileSide(BEST, "", worded("reports.looked-for"), {}))
+    )
 
 
 def profiles_of_make(journal: Journal, whole: WholeMake) -> list[Profile]:

@@ -16,14 +16,10 @@ from journal.records.plans import Plan
 from journal.records.traces import AirTrace
 from journal.records.wheels import Room, Wheel
 from journal.reports.wheel_air import WheelAirs, recent_wheels, wanted_c
-from journal.wording.dates import format_day
+from journal.wording import worded
 
 RAW_DAYS, RAW_C = 60, 1.7
-# 21 CFR 133, of cheese from raw milk, as restated; what holds where the cheese is eaten may differ.
-RAW_WORDS = (
-    "raw milk: {days} of 60 days at not less than 1.7 °C, reached on {on}. Sixty days are a rule "
-    "of some laws and no proof of safety; local codes decide."
-)
+# Of 21 CFR 133, of cheese from raw milk, as restated; what holds where it is eaten may differ.
 GUEST_KG = 0.08  # of cheese for each guest (common practice, no source)
 _USUAL_C = 12.0
 _SOON = 30
@@ -97,7 +93,7 @@ class Ripening:
             reached = sixty_days(life, air, self.now_ms)
             least = reached if least is None else max(least, reached)
             days = max(min(RAW_DAYS - (reached - self._today).days, RAW_DAYS), 0)
-            raw = RAW_WORDS.format(days=days, on=format_day(reached))
+            raw = worded("reports.raw-milk-days", days=days, on=reached)
         if best is None or life.verdict:
             return Readiness(life, least, None, now, None, raw)
         edges = (best.low * _USUAL_C, None if best.high is None else best.high * _USUAL_C)
@@ -165,16 +161,21 @@ def openings(ripening: Ripening, on: date, guests: int = 0) -> list[Opening]:
         young = ready.least is not None and on < ready.least
         inside = ready.best is not None and ready.best[0] <= on <= (ready.best[1] or on)
         kg = life.weight.kg
-        against = "too young" if young else ""
+        against = worded("reports.too-young") if young else ""
         if kg is not None and guests * GUEST_KG > kg and not against:
-            against = f"too small for {guests} guests"
+            against = worded("reports.too-small", guests=guests)
         age = (on - life.begun).days
         found.append(Opening(life, age, ripening.score_on(life, on), inside, kg, against))
     return sorted(found, key=_first_to_open)
 
 
 def _first_to_open(one: Opening) -> tuple[object, ...]:
-    return one.against == "too young", not one.in_window, bool(one.against), -(one.score or 0)
+    return (
+        one.against == worded("reports.too-young"),
+        not one.in_window,
+        bool(one.against),
+        -(one.score or 0),
+    )
 
 
 @dataclass(frozen=True)
@@ -221,9 +222,11 @@ def make_days(
             and not any(first <= one <= last for first, last in away)
         ]  # fmt: skip
         if full:
-            found.append(MakeDay(day, None, 0, f"{room.name} is full" if room else ""))
+            found.append(
+                MakeDay(day, None, 0, worded("reports.room-full", room=room.name) if room else "")
+            )
         elif not fits:
-            found.append(MakeDay(day, None, 0, "no free vat day is left for it"))
+            found.append(MakeDay(day, None, 0, worded("reports.no-vat-day")))
         else:
             taken.add(fits[0])
             found.append(MakeDay(day, fits[0], (day - fits[0]).days))

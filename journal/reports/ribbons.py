@@ -11,8 +11,8 @@ from journal.curves.course import Course
 from journal.curves.registration import AS_IT_WAS, BY_CULTURE, PlaceAxis, axes_of
 from journal.reports.comparison import Compared, MakeRibbon
 from journal.reports.comparison_choice import BY_LIKENESS, BY_SCORE, ComparisonChoice
+from journal.wording import worded
 from journal.wording.compare import moment_text, score_words
-from journal.wording.counts import counted
 from journal.wording.durations import elapsed
 from journal.wording.numbers import signed
 from journal.wording.readings import value_text
@@ -112,29 +112,31 @@ def place_text(scene: RibbonScene, place: float) -> str:
     """Where the pointer stands: "1:05 after rennet in"."""
     if not scene.zero:
         return elapsed(place)
-    side = "before" if place < 0 else "after"
-    return f"{elapsed(abs(place))} {side} {scene.zero}"
+    which = "reports.before-moment" if place < 0 else "reports.after-moment"
+    return worded(which, time=elapsed(abs(place)), moment=scene.zero)
 
 
 def scene_text(scene: RibbonScene, place: float | None) -> str:
     """The whole picture as text: who is shown, by what, and all values at the pointer."""
     if not scene.lanes:
-        return "nothing to compare yet"
+        return worded("reports.nothing-to-compare")
     first, rest = scene.lanes[0], scene.lanes[1:]
     parts = [
-        f"{first.ribbon.row.code} above {counted(len(rest), 'other make')}, {time_text(scene)}."
-    ]
+        worded("reports.ribbons", code=first.ribbon.row.code, others=len(rest),
+               time=time_text(scene))
+    ]  # fmt: skip
     for lane in scene.lanes:
         row, course = lane.ribbon.row, lane.course
         late = [f"{s.label} {signed(s.delay, 0)} min" for s in course.stages if abs(s.delay) >= 5]
-        met = [f"{t.label} target {t.state}" for t in course.targets]
-        score = "failed" if row.failed else score_words(row.best_score)
-        parts.append(f"{row.code}, {score}: {', '.join([*late, *met]) or 'on its plan'}.")
+        met = [worded("reports.target", label=t.label, state=t.state) for t in course.targets]
+        score = worded("reports.failed") if row.failed else score_words(row.best_score)
+        how = ", ".join([*late, *met]) or worded("reports.on-its-plan")
+        parts.append(f"{row.code}, {score}: {how}.")
     if place is not None:
-        parts.append(f"At {place_text(scene, place)}:")
+        parts.append(worded("reports.at-place", place=place_text(scene, place)))
+        none = worded("reports.nothing-read")
         parts += [
-            f"{lane.ribbon.row.code} {values_text(lane, place) or 'nothing read'}."
-            for lane in scene.lanes
+            f"{lane.ribbon.row.code} {values_text(lane, place) or none}." for lane in scene.lanes
         ]
     return " ".join(parts)
 
@@ -142,10 +144,10 @@ def scene_text(scene: RibbonScene, place: float | None) -> str:
 def time_text(scene: RibbonScene) -> str:
     """How the ribbons lie over each other."""
     if scene.choice.time == AS_IT_WAS:
-        return f"lined up at {scene.zero}"
+        return worded("reports.lined-up", moment=scene.zero)
     if scene.choice.time == BY_CULTURE:
-        return "by culture time: an hour is an hour at the culture's best temperature"
-    return "stretched so that equal stages lie over each other"
+        return worded("reports.by-culture-time")
+    return worded("reports.stretched")
 
 
 def _score(one: MakeRibbon) -> tuple[bool, float, int]:
@@ -186,6 +188,6 @@ def _acid(lanes: Sequence[Lane]) -> tuple[float, float]:
 
 def _zero(mine: Course, choice: ComparisonChoice, moment: str) -> str:
     if choice.time != AS_IT_WAS:
-        return "culture in" if choice.time == BY_CULTURE else ""
+        return worded("reports.culture-in") if choice.time == BY_CULTURE else ""
     stage = mine.stage(moment)
     return moment_text(moment, stage.label if stage else "")

@@ -9,8 +9,7 @@ from journal.findings import FindingError
 from journal.findings.series import LEAST, MOST, MOST_MIDDLE, Design, design
 from journal.findings.series_plans import SeriesOffer, rounded, variants
 from journal.records.plans import Plan
-from journal.wording.counts import counted
-from journal.wording.letters import capital
+from journal.wording import worded
 from journal.wording.series_kinds import (
     alias_words,
     efficiency_words,
@@ -66,15 +65,14 @@ def work_out(asked: SeriesRequest, scatter: float, state: State) -> PlannedSerie
         When it is no series, or a make of it could not be.
     """
     if len(asked.varied) != len(set(asked.keys)):
-        raise FindingError("One variable is there twice: choose another for one of them.")
+        raise FindingError("reports.variable-twice")
     factors = [offer.factor(low, high) for offer, low, high in asked.varied]
     found = design(factors, asked.makes, blocks=asked.seasons, seed=asked.seed, middle=asked.middle)
     if state.stopped():
-        raise FindingError("The series was not set up.")
+        raise FindingError("reports.series-not-set-up")
     plans = variants(asked.plan, asked.keys, found)
-    heading = f"{capital(found.kind)}, {counted(asked.makes, 'make')}"
-    if asked.middle:
-        heading += f" and {asked.middle} in the middle"
+    which = "reports.series-kind-and-middle" if asked.middle else "reports.series-kind"
+    heading = worded(which, kind=found.kind, makes=asked.makes, middle=asked.middle)
     words = [kind_words(found), efficiency_words(found), *alias_words(found)]
     words += [*middle_words(found), *season_words(found), *range_words(found, scatter)]
     return PlannedSeries(asked, found, rounded(asked.keys, found), plans, heading, words)
@@ -91,9 +89,9 @@ def check_count(
         When they are not.
     """
     if makes is None or makes != int(makes) or not LEAST <= makes <= MOST:
-        raise FindingError(f"A series has {LEAST} to {MOST} makes: type a whole number.")
+        raise FindingError("reports.makes-of-a-series", least=LEAST, most=MOST)
     if seasons is None or seasons != int(seasons) or seasons < 1:
-        raise FindingError("The seasons of milk are 1 or more: type a whole number.")
+        raise FindingError("reports.seasons-of-milk")
     if middle is None or middle != int(middle) or not 0 <= middle <= MOST_MIDDLE:
-        raise FindingError(f"Of makes in the middle there are 0 to {MOST_MIDDLE}.")
+        raise FindingError("reports.makes-in-the-middle", most=MOST_MIDDLE)
     return int(makes), int(seasons), int(middle)

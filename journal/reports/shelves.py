@@ -18,6 +18,7 @@ from journal.records.instants import DAY_MS, from_datetime, local
 from journal.records.wheels import Room
 from journal.reports.air import room_now
 from journal.reports.wheels import ShelfRow
+from journal.wording import worded
 from journal.wording.care import care_name
 from journal.wording.shown import write
 
@@ -143,7 +144,7 @@ def _air(journal: Journal, room: Room | None, now_ms: int) -> tuple[str, bool]:
         if value is not None
     ]
     wanted = room.range_c is not None or room.range_pct is not None
-    return ", ".join([*parts, *(["in range"] if wanted else [])]), False
+    return ", ".join([*parts, *([worded("reports.in-range")] if wanted else [])]), False
 
 
 def _place(row: ShelfRow) -> tuple[int | None, str]:

@@ -21,6 +21,7 @@ from journal.findings.variables import further_variables, score_table, value_of
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.whole import WholeMake
+from journal.wording import worded
 
 DEFECT = "defect: "  # before a term, where a defect is asked about and not a score
 A_YEAR = "makes a year"
@@ -43,11 +44,11 @@ def look_at(journal: Journal, score: str, state: State) -> StudyAnswer:
     found: dict[str, MadeByPlan] = {}
 
     def reading(share: float) -> None:
-        words = "Reading the makes" if share < 1 else "Adjusting for assessors"
+        words = worded("reports.reading-makes" if share < 1 else "reports.adjusting")
         state.progress(READING_SHARE * share, words)
 
     def studying(share: float) -> None:
-        state.progress(READING_SHARE + (1 - READING_SHARE) * share, "Comparing the variables")
+        state.progress(READING_SHARE + (1 - READING_SHARE) * share, worded("reports.comparing"))
 
     wholes = noting(journal.wholes(state.stopped, reading), found)
     is_defect = score.startswith(DEFECT)
@@ -86,7 +87,7 @@ def look_for_further(journal: Journal, score: str, state: State) -> list[Further
     the work was stopped."""
 
     def reading(share: float) -> None:
-        state.progress(share, "Reading the makes")
+        state.progress(share, worded("reports.reading-makes"))
 
     wholes = journal.wholes(state.stopped, reading)
     found = further_variables(

@@ -8,6 +8,7 @@ from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.makes import Note
 from journal.records.wheels import Care, Removal, Weighing
+from journal.wording import worded
 from journal.wording.care import care_name
 from journal.wording.letters import capital
 from journal.wording.shown import write
@@ -32,10 +33,10 @@ def record_of(journal: Journal, wheel_id: int) -> list[RecordLine]:
     code = journal.wheels.get(wheel_id).code
     found = [RecordLine(code, c.at_ms, capital(care_name(c.kind)), c.note, c)
              for c in journal.cares.where(wheel_id=wheel_id)]  # fmt: skip
-    found += [RecordLine(code, w.at_ms, "Weighed", write(w.weight_kg, "mass"), w)
+    found += [RecordLine(code, w.at_ms, worded("reports.weighed"), write(w.weight_kg, "mass"), w)
               for w in journal.weighings.where(wheel_id=wheel_id)]  # fmt: skip
     found += [_taken(code, t) for t in journal.removals.where(wheel_id=wheel_id)]
-    found += [RecordLine(code, n.at_ms, "Photo" if n.photo else "Note", n.text, n)
+    found += [RecordLine(code, n.at_ms, _named(n), n.text, n)
               for n in journal.notes.where(wheel_id=wheel_id)]  # fmt: skip
     return sorted(found, key=_newest)
 
@@ -48,10 +49,15 @@ def removals(journal: Journal) -> list[RecordLine]:
 
 
 def _taken(code: str, taken: Removal) -> RecordLine:
-    part = part_words(taken) or "all of it"
-    to = f" to {taken.whom}" if taken.whom else ""
-    more = "; ".join(word for word in (f"{part}{to}", taken.why) if word)
+    part = part_words(taken) or worded("reports.all-of-it")
+    if taken.whom:
+        part = worded("reports.part-to", part=part, whom=taken.whom)
+    more = "; ".join(filter(None, (part, taken.why)))
     return RecordLine(code, taken.at_ms, capital(taken.kind), more, taken)
+
+
+def _named(note: Note) -> str:
+    return worded("reports.photo" if note.photo else "reports.note")
 
 
 def _newest(done: RecordLine) -> tuple[int, int]:

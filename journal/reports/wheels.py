@@ -9,8 +9,7 @@ from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.due import Due, WheelLife, cares_due, tastings_due
 from journal.records.instants import local
-
-NO_ROOM = "no room yet"
+from journal.wording import worded
 
 
 @dataclass(frozen=True)
@@ -36,7 +35,7 @@ class ShelfRow:
     @property
     def room(self) -> str:
         """The room's name, or that there is none."""
-        return self.life.room or NO_ROOM
+        return self.life.room or worded("reports.no-room-yet")
 
     @property
     def next(self) -> Due | None:

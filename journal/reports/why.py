@@ -21,6 +21,7 @@ from journal.records.plans import Plan
 from journal.records.whole import WholeMake
 from journal.reports.cut_and_scores import CutAndScores, cut_and_scores, nothing_beside
 from journal.reports.study import ticked_in
+from journal.wording import worded
 
 MOST_MAKES = 120
 """Of a longer journal the newest so many makes say what is usual."""
@@ -91,7 +92,7 @@ def _wholes(journal: Journal, make: str, state: State) -> list[WholeMake]:
         if state.stopped():
             raise FindingError("findings.stopped")
         out.append(journal.whole(id_of(one)))
-        state.progress(0.5 * (done + 1) / len(shown), "Reading the makes")
+        state.progress(0.5 * (done + 1) / len(shown), worded("reports.reading-makes"))
     return out
 
 
@@ -100,7 +101,7 @@ def _studied(
 ) -> tuple[ScoreTable | None, Study | None]:
     """What the journal's own findings rest on: the score of that name (all assessors give it), else
     the defect where it is named often enough."""
-    state.progress(0.5, "Comparing the variables")
+    state.progress(0.5, worded("reports.comparing"))
     of_score, of_defect = partial(score_table, ticked=ticked), partial(defect_table, ticked=ticked)
     for tabled in (of_score, of_defect) if defect in ATTRIBUTES else (of_defect,):
         try:

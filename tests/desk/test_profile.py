@@ -42,9 +42,9 @@ def test_three_sessions_as_one_profile(two):
     journal, mine, other = two
     profile = profile_of(journal, mine.id)
     assert [side.which for side in profile.sides] == [
-        "the latest",
-        "the one before",
-        "the best ever",
+        "reports.the-latest",
+        "reports.the-one-before",
+        "reports.the-best-ever",
     ]
     latest, before, best = (side.means for side in profile.sides)
     assert (latest["overall"], latest["salt"], latest["nutty"]) == (6.25, 5.25, 2.25)
