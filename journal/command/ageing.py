@@ -14,8 +14,7 @@ from journal.records import id_of
 from journal.records.instants import local, now_ms
 from journal.records.kinds import CARE_KINDS, TAKEN_KINDS
 from journal.records.wheels import Care, Weighing
-from journal.wording import text_of, worded
-from journal.wording.counts import counted
+from journal.wording import worded
 
 if TYPE_CHECKING:
     from datetime import date
@@ -129,7 +128,7 @@ def _wheels(args: argparse.Namespace) -> CommandAnswer:
         more = _make_up(journal, found) if full else []
     return table_of_wheels(more).answer(
         found,
-        "There is no wheel yet: finish a make with the weights of its wheels.",
+        worded("command.no-wheel-made-yet"),
         lambda row: f"{row['code']}: {row['verdict']}" if row["verdict"] else "",
     )
 
@@ -154,7 +153,7 @@ def _weigh(args: argparse.Namespace) -> CommandAnswer:
         doubt = weight_doubt(now.green_kg, kg / now.left) if not now.is_gone else None
         doubt = doubt or weight_jump(now.kg, kg)
         if doubt is not None and not args.sure:
-            raise CommandError(f"{text_of(doubt)} Add --sure if it is.")
+            raise CommandError("command.add-sure", why=doubt)
         journal.shelves.weigh(wheel, kg, at_ms)
         return wheels_after(journal, [wheel], at_ms)
 
@@ -172,14 +171,14 @@ def _care(args: argparse.Namespace) -> CommandAnswer:
     if args.kind is None:
         return _cares_given(args)
     if args.kind in ("weigh", "move"):
-        raise CommandError(f"Use “{args.kind}”, which asks for what belongs to it.")
+        raise CommandError("command.use-the-command", command=args.kind)
     with to_write(args.file) as journal:
         at_ms = instant(args.at, journal.zone)
         wheels = journal.shelves.named(args.what)
         if not wheels:
-            raise CommandError(f"No wheel stands in {args.what}.")
+            raise CommandError("command.no-wheel-there", where=args.what)
         journal.shelves.care(wheels, args.kind, at_ms, args.note)
-        first = f"{args.kind}: {counted(len(wheels), 'wheel')}."
+        first = worded("command.cared-for", kind=args.kind, wheels=len(wheels))
         return wheels_after(journal, wheels, at_ms, first)
 
 
@@ -203,11 +202,12 @@ def _cares_given(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("kind", lambda one: one.kind if isinstance(one, Care) else "weigh", "care"),
         AnswerColumn("note", _note, "note"),
     )
-    return table.answer(cares, "No care was saved yet.")
+    return table.answer(cares, worded("command.no-care-yet"))
 
 
 def _record(one: Care | Weighing) -> str:
-    return f"{'care' if isinstance(one, Care) else 'weighing'}-{one.id}"
+    noun = "care" if isinstance(one, Care) else "weighing"
+    return f"{noun}-{one.id}"
 
 
 def _note(one: Care | Weighing) -> str:
@@ -248,13 +248,13 @@ def _split(args: argparse.Namespace) -> CommandAnswer:
     read = [read_part(text) for text in args.parts]
     weights = [kg for _, kg in read if kg is not None]
     if weights and len(weights) < len(read):
-        raise CommandError("Give all pieces as parts, or all as weights.")
+        raise CommandError("command.parts-or-weights")
     parts = weights or [share for share, _ in read if share is not None]
     with to_write(args.file) as journal:
         wheel = journal.wheel_by_code(args.wheel)
         at_ms = instant(args.at, journal.zone)
         pieces = journal.shelves.cut(wheel, parts, at_ms, by_weight=bool(weights))
-        return wheels_after(journal, pieces, at_ms, f"{wheel.code} is cut.")
+        return wheels_after(journal, pieces, at_ms, worded("command.is-cut", code=wheel.code))
 
 
 @command(
@@ -312,7 +312,7 @@ def _parts(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("to", lambda one: one[0].whom, "to"),
         AnswerColumn("why", lambda one: one[0].why, "why"),
     )
-    return table.answer(parts, "Nothing was taken of it yet.")
+    return table.answer(parts, worded("command.nothing-taken-yet"))
 
 
 @command(
@@ -331,12 +331,13 @@ def _due_on(args: argparse.Namespace) -> CommandAnswer:
         today = local(at_ms, journal.zone).date()
         on = today if args.on is None else _day_typed(args.on, journal.zone)
         if on < today:
-            raise CommandError(f"{day_of(on).text} is past: “history” tells what was done.")
+            raise CommandError("command.day-is-past", day=day_of(on).text)
         lives = journal.care_tasks.lives()
         stands = {one.wheel.code: one for one in standings(journal, at_ms)}
         found = [due for due in ahead(lives, at_ms, on) if due.on == on]
         late = {} if on > today else _late(lives, at_ms)
-    return _table_of_dues(late, stands).answer(found, f"Nothing is due on {day_of(on).text}.")
+    none = worded("command.nothing-due", day=day_of(on).text)
+    return _table_of_dues(late, stands).answer(found, none)
 
 
 def _day_typed(text: str, zone: str) -> date:
@@ -359,7 +360,7 @@ def _table_of_dues(
     def late(due: Due) -> Value:
         first = since.get((due.life.wheel.code, due.kind), due.on)
         days = max((due.on - first).days, 0)
-        return Value(days, f"{counted(days, 'day')} late" if days else "")
+        return Value(days, worded("command.days-late", days=days) if days else "")
 
     def of(due: Due) -> WheelStanding:
         return stands[due.life.wheel.code]
@@ -413,7 +414,7 @@ def _away(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("last", lambda one: one.last_day, ""),
         AnswerColumn("note", lambda one: one.note, ""),
     )
-    return table.answer(found, "No days away are saved.")
+    return table.answer(found, worded("command.no-days-away"))
 
 
 COMMANDS = (_wheels, _weigh, _care, _move, _split, _gone, _parts, _due_on, _away)

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from journal.wording.counts import counted
+from journal.wording import worded
 from journal.wording.shown import write
 
 Row = TypeVar("Row")
@@ -75,16 +75,26 @@ class Table(Generic[Row]):
         return CommandAnswer(found.data, "\n".join([found.text, *notes]) if found.data else none)
 
 
-def answer(template: str, code: int = 0, /, **fields: Any) -> CommandAnswer:
-    """A single answer: JSON has its fields, and `{key}` in the template becomes a field's text.
+def answer(says: str | Sequence[str], code: int = 0, /, **fields: Any) -> CommandAnswer:
+    """A single answer: JSON has its fields; what it says is a line or several.
 
-    A line of the template of which nothing is left is left out.
+    A line is the id of a sentence that names fields, or such names in braces alone. A number is
+    handed over as it is, of every other field its text. A line of which nothing is left is left
+    out.
     """
     values = {key: as_value(value) for key, value in fields.items()}
-    texts = {key: value.text for key, value in values.items()}
-    message = [(line, line.format_map(texts).rstrip()) for line in template.split("\n")]
+    known = {
+        key: fields[key] if isinstance(fields[key], int | float) else value.text
+        for key, value in values.items()
+    }
+    lines = [says] if isinstance(says, str) else says
+    message = [(line, _written(line, known).rstrip()) for line in lines]
     text = "\n".join(done for line, done in message if done or not line)
     return CommandAnswer(_record(values.items()), text, code)
+
+
+def _written(line: str, known: dict[str, Any]) -> str:
+    return line.format_map(known) if "{" in line or not line else worded(line, **known)
 
 
 def _record(values: Iterable[tuple[str, Value]]) -> Record:
@@ -118,9 +128,9 @@ def text_only(text: str) -> Value:
     return Value(_LEFT_OUT, text)
 
 
-def count(number: int, one: str, many: str | None = None) -> Value:
-    """How many there are: "2 rows"."""
-    return Value(number, counted(number, one, many))
+def count(number: int, sentence: str) -> Value:
+    """How many there are, by the id of what says it: "2 stages"."""
+    return Value(number, worded(sentence, number=number))
 
 
 def figure(

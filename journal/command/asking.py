@@ -18,10 +18,10 @@ from journal.command.answer import (
 )
 from journal.command.error import CommandError
 from journal.command.parser import FILE, MAKE, CommandOption, command
-from journal.command.values import amount, day, make_id, moment, to_read, to_write
+from journal.command.values import amount, make_id, moment, to_read, to_write
 from journal.records.instants import iso
-from journal.wording import text_of
-from journal.wording.dates import clock
+from journal.wording import text_of, worded
+from journal.wording.dates import clock, iso_day
 
 if TYPE_CHECKING:
     from journal.curves.acidity import AcidFit, Forecast
@@ -60,35 +60,27 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAns
     found = deviation(whole, by)
     zone = whole.make.zone
     known = found.rms_c is not None
-    says = ["{make}, {name}: compared with the plan, {clocked}"]
-    says += [
-        "temperature  {rms_c} from the plan (root mean square)"
-        if known
-        else "temperature  unknown: this needs readings at most ten minutes apart"
-    ]
+    says = ["command.beside-plan-by-stage" if by == "day" else "command.beside-plan-by-clock"]
+    says += ["command.from-plan" if known else "command.from-plan-unknown"]
     if known or found.worst_c is not None:
-        says += ["worst        {worst_c}{worst_at}"]
+        says += ["command.worst" if found.worst_at_ms is None else "command.worst-at"]
     if known:
-        says += ["outside      {minutes_outside} outside the allowed range"]
+        says += ["command.minutes-outside"]
     if known or found.cook_rate_c_per_min is not None:
-        says += [
-            "cook rate    {cook_rate_c_per_min}, planned {planned_cook_rate_c_per_min} over the "
-            "whole cook"
-        ]
+        says += ["command.cook-rate"]
     if found.delay_min:
-        says += ["Delay of each stage", "{slip_min}"]
+        says += ["command.delays", "{slip_min}"]
     return answer(
-        "\n".join(says),
+        says,
         rms_c=figure(found.rms_c, 2, quantity="temperature_difference"),
         worst_c=figure(found.worst_c, 1, sign=True, quantity="temperature_difference"),
-        worst_at=moment(found.worst_at_ms, zone, _at_clock),
+        worst_at=moment(found.worst_at_ms, zone, clock),
         minutes_outside=figure(found.minutes_outside, 0, "min"),
         cook_rate_c_per_min=figure(found.cook_rate_c_per_min, 2, quantity="temperature_rate"),
         planned_cook_rate_c_per_min=figure(found.planned_cook_rate_c_per_min, 2),
         slip_min=_delays(whole.plan).of(found.delay_min),
         make=text_only(whole.make.code),
         name=text_only(whole.make.name),
-        clocked=text_only("each stage as it really began" if by == "day" else "by its own clock"),
     )
 
 
@@ -146,21 +138,17 @@ def _predicted(
 
     whole = journal.whole(make_id(journal.makes.by_code(code)))
     if not whole.plan.sours:
-        raise CommandError(
-            f"{whole.make.code} has a plan without a culture: there is no acid to predict."
-        )
+        raise CommandError("command.no-culture-in-plan", code=whole.make.code)
     if not sours(whole):
-        raise CommandError(
-            f"{whole.make.code} has no pH reading and no culture to predict from: log a pH first."
-        )
+        raise CommandError("command.nothing-to-predict-from", code=whole.make.code)
     past = list(past_fits(journal, whole))
     fitted = fit(whole, past)
     found = forecast(whole, ph, of, past, fitted=fitted)
     verdict = whole.verdict or verdict_of(whole, fitted)
     zone, reached = whole.make.zone, found.reached_at_ms
-    asked = Value(found.ph, f"pH {found.ph:.2f} in the {found.of}")
+    asked = Value(found.ph, worded("command.ph-in", ph=found.ph, of=found.of))
     message = answer(
-        f"{{make}}: {_forecast_says(found)}\n{{basis}}\n{{also}}\n{{verdict}}",
+        (_forecast_says(found), "{basis}", "{also}", "{verdict}"),
         ph=asked,
         of=found.of,
         reached_at=_second(reached, zone),
@@ -172,6 +160,7 @@ def _predicted(
         called=found.called,
         verdict=None if verdict is None else text_of(verdict.message),
         make=text_only(whole.make.code),
+        never=text_only(f"{10 - (found.tenths or 0)}"),
         doubt=text_only(_doubt(found, zone, asked.text)),
         also=text_only("" if found.message is None else text_of(found.message)),
     )
@@ -182,8 +171,8 @@ def _second(at_ms: int | None, zone: str, beside_ms: int | None = None) -> Value
     """A predicted instant, to the second; a person reads no day where `beside_ms` has it."""
     if at_ms is None:
         return as_value(None)
-    at_day = "" if beside_ms is None else f" on {day(beside_ms, zone).text}"
-    message = moment(at_ms, zone).text.removesuffix(at_day)
+    bare = beside_ms is not None and iso_day(beside_ms, zone) == iso_day(at_ms, zone)
+    message = clock(at_ms, zone) if bare else moment(at_ms, zone).text
     return Value(iso(round(at_ms / 1000) * 1000, zone), message)
 
 
@@ -198,11 +187,8 @@ def sours(whole: WholeMake) -> bool:
 
 def _forecast_says(found: Forecast) -> str:
     if found.reached_at_ms is None or found.low_at_ms is None:
-        return "{doubt}." if found.tenths else "{ph} {doubt}."
-    if found.high_at_ms is None:
-        never = f"{10 - found.tenths} times in 10 it is never reached"
-        return f"{{ph}} at {{reached_at}}, not before {{low_at}} (9 times in 10); {never}."
-    return "{ph} at {reached_at} (8 times in 10 between {low_at} and {high_at})."
+        return "command.forecast-doubt" if found.tenths else "command.forecast-ph-doubt"
+    return "command.forecast-open" if found.high_at_ms is None else "command.forecast"
 
 
 def _doubt(found: Forecast, zone: str, what: str) -> str:
@@ -235,7 +221,3 @@ def past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:
 
 
 COMMANDS = (_deviation, _forecast)
-
-
-def _at_clock(at_ms: int, zone: str) -> str:
-    return f" at {clock(at_ms, zone)}"

@@ -7,14 +7,13 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import (
     CommandAnswer,
     Value,
     aligned,
     answer,
-    count,
     lines,
     optional,
     text_only,
@@ -108,19 +107,19 @@ def _mapping(args: argparse.Namespace) -> Mapping:
 
 def _brought(report: ImportReport, code: str, verdict: str | None) -> CommandAnswer:
     return answer(
-        "{make}: {read} read, {kept} saved, {skipped} skipped.\n{reasons}\n{notes}\n{verdict}",
-        **_account(report, "value"),
+        ("command.readings-imported", "{reasons}", "{notes}", "{verdict}"),
+        **_account(report),
         doubtful=report.doubtful,
         verdict=optional(verdict),
         make=text_only(code),
     )
 
 
-def _account(report: ImportReport | PastReport, what: str) -> dict[str, Value]:
+def _account(report: ImportReport | PastReport) -> dict[str, Any]:
     return {
-        "read": count(report.read, "row"),
-        "kept": count(report.kept, what),
-        "skipped": Value(report.skipped, f"{report.skipped:,}"),
+        "read": report.read,
+        "kept": report.kept,
+        "skipped": report.skipped,
         "reasons": _why(report.reasons),
         "notes": lines(report.notes),
     }
@@ -143,7 +142,7 @@ def _seen(seen: LoggerFile) -> CommandAnswer:
     rows = [[column.name for column in shown.columns]]
     rows += [[f"({column.taken_as})" for column in shown.columns], *map(list, shown.rows)]
     return answer(
-        "{remembered}\n{sentences}\n{questions}\n{hint}\n\n{rows}",
+        ("{remembered}", "{sentences}", "{questions}", "{hint}", "", "{rows}"),
         read=seen.understood.raw.rows,
         kept=0,
         skipped=0 if taken is None else taken.skipped,
@@ -195,7 +194,7 @@ def _makes(args: argparse.Namespace) -> CommandAnswer:
         if args.preview or not table.makes:
             return _understood(table)
         with to_make(args.file) as journal:
-            return _kept(journal, table, f"Made a new journal, {args.file}.")
+            return _kept(journal, table, worded("command.made-journal", file=args.file))
     with (to_read if args.preview else to_write)(args.file) as journal:
         with _hints():
             known = known_columns(journal)
@@ -208,15 +207,19 @@ def _kept(journal: Journal, table: PastTable, first: str = "") -> CommandAnswer:
 
     report = save_past(journal, table)
     ends = dict.fromkeys((report.codes[0], report.codes[-1]) if report.codes else ())
+    updated = worded("command.makes-updated", makes=report.updated)
     return answer(
-        "{first}\n{read} read, {kept} saved{codes}{updated}; {skipped} skipped.\n{reasons}\n"
-        "{notes}",
-        **_account(report, "make") | {"notes": lines((*report.notes, *table.questions))},
+        ("{first}", "command.makes-imported", "{reasons}", "{notes}"),
+        **_account(report) | {"notes": lines((*report.notes, *table.questions))},
         questions=Value(list(table.questions), ""),
-        codes=Value(report.codes, f": {' to '.join(ends)}" if ends else ""),
-        updated=Value(report.updated, f", {report.updated:,} updated" if report.updated else ""),
+        codes=Value(report.codes, _from_to(*ends) if ends else ""),
+        updated=Value(report.updated, updated if report.updated else ""),
         first=text_only(first),
     )
+
+
+def _from_to(first: str, last: str = "") -> str:
+    return worded("command.codes-from-to", first=first, last=last) if last else f": {first}"
 
 
 def _chosen_columns(args: argparse.Namespace) -> ChosenColumns:
@@ -239,18 +242,18 @@ def _scale(text: str) -> tuple[str, tuple[float, float]]:
     except ValueError:
         low, high = 0.0, 0.0
     if not found or not low < high:
-        raise CommandError(f"“{text}” is not a scale: write it like 0-100, or taste=0-100.")
+        raise CommandError("command.no-scale", text=text)
     return (found["column"] or "").strip(), (low, high)
 
 
 def _understood(table: PastTable) -> CommandAnswer:
     return answer(
-        "{sentences}\n{questions}\n{read} read, {would_keep} would be saved.\n{reasons}",
-        read=count(table.read, "row"),
+        ("{sentences}", "{questions}", "command.would-be-saved", "{reasons}"),
+        read=table.read,
         kept=0,
         skipped=sum(table.reasons.values()),
         reasons=_why(table.reasons),
-        would_keep=count(len(table.makes), "make"),
+        would_keep=len(table.makes),
         columns=[
             {"name": c.header, "taken_as": c.role, "as": c.name, "unit": c.unit}
             for c in table.columns

@@ -51,7 +51,7 @@ def _compare(args: argparse.Namespace) -> CommandAnswer:
         if args.keep:
             keep_choice(journal, key, choice, "by")
     if found is None:
-        raise CommandError("The comparison was stopped.")
+        raise CommandError("command.comparison-stopped")
     return CommandAnswer(_data(found, choice, len(fitting)), _text(found, len(fitting)))
 
 

@@ -46,21 +46,20 @@ def _correct(args: argparse.Namespace) -> CommandAnswer:
 
     noun, _, number = args.record.rpartition("-")
     if noun not in _TAKES or not number.isdecimal():
-        raise CommandError(
-            f"{args.record} cannot be corrected here. What can: {', '.join(_TAKES)}, each with its "
-            "number, like care-12."
-        )
+        known = list(_TAKES)
+        raise CommandError("command.not-corrected-here", record=args.record, known=known)
     every = set().union(*_TAKES.values())
     given = {name for name in every if getattr(args, name) is not None}
     if strange := sorted(given - _TAKES[noun]):
-        raise CommandError(f"{args.record} has no {strange[0]}.")
+        raise CommandError("command.record-has-no", record=args.record, column=strange[0])
     if not (given or args.at or args.remove):
-        raise CommandError("Say what was wrong, or add --remove.")
+        raise CommandError("command.what-was-wrong")
     with to_write(args.file) as journal:
         _save(journal, noun, int(number), args, given)
         renew_calendar(journal, now_ms())
     done = "removed" if args.remove else "corrected"
-    return answer("{record} is {done}.", record=args.record, done=done)
+    which = "command.is-removed" if args.remove else "command.is-corrected"
+    return answer(which, record=args.record, done=done)
 
 
 def _save(journal: Journal, noun: str, key: int, args: argparse.Namespace, given: set[str]) -> None:

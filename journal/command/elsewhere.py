@@ -9,10 +9,9 @@ from typing import TYPE_CHECKING
 from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, answer
 from journal.command.error import CommandError
 from journal.command.parser import FILE, CommandOption, command, switch
-from journal.command.sessions import SESSION, session_of
+from journal.command.sessions import SESSION, samples_left, session_of
 from journal.command.values import to_read, to_write
 from journal.records import id_of
-from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping.elsewhere import AssessorPage
@@ -42,8 +41,7 @@ def _pages(args: argparse.Namespace) -> CommandAnswer:
         pages = journal.elsewhere.pages(id_of(tasting))
         found = write_pages(journal, tasting, folder)
     return answer(
-        "{pages}\nSend each assessor their own page with their samples; “session-take” takes what "
-        "they send back.",
+        ("{pages}", "command.send-pages"),
         sitting=tasting.id,
         pages=PAGES.of(zip(pages, found, strict=True)),
     )
@@ -61,25 +59,20 @@ def _take(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         sent = journal.elsewhere.find(text)
         if sent.kept and not sent.taken and not args.replace:
-            of = "score or note" if sent.kept == 1 else "scores and notes"
-            later = " A later one of this page was taken already." if sent.older else ""
             raise CommandError(
-                f"{sent.assessor}'s answer differs from what is saved in {sent.kept} {of}.{later} "
-                "Add --replace to save it instead."
+                "command.answer-differs", assessor=sent.assessor, kept=sent.kept, later=sent.older
             )
         new = journal.elsewhere.take(sent, replacing=args.replace)
         left = sum(not s.given for s in journal.sessions.servings(id_of(sent.tasting)))
-    done = "Saved" if new else "Taken already, nothing changed"
-    rest = f"{counted(left, 'sample')} left" if left else "all have finished"
     return answer(
-        "{taken}: {assessor}, {samples} with {scores}; {left}.",
+        "command.answer-taken",
         sitting=sent.tasting.id,
         assessor=sent.assessor,
-        taken=Value(new, done),
+        taken=new,
         replaced=Value(sent.kept if new else 0, ""),
-        samples=Value(len(sent.all_scored), counted(len(sent.all_scored), "sample")),
-        scores=Value(sent.given, counted(sent.given, "score")),
-        left=Value(left, rest),
+        samples=len(sent.all_scored),
+        scores=sent.given,
+        left=Value(left, samples_left(left)),
     )
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from journal.command.error import CommandError
 from journal.command.window import JOURNAL_FILES, open_window
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.letters import small
 
 
@@ -29,7 +29,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except KeyboardInterrupt:
-        return _complain("Stopped.", 130)
+        return _complain(worded("command.stopped"), 130)
     except Exception as error:
         message = _sentence_of(error)
         if message is None:
@@ -83,14 +83,11 @@ def _file_of(words: list[str]) -> str:
         names = [name for one in COMMANDS for name in (one.name, one.formerly) if name]
         near = difflib.get_close_matches(words[0], names, n=1)
         meant = command_named(near[0], COMMANDS) if near else None
-        hint = (
-            f" Did you mean “{meant.name}”?" if meant else " “vatside --help” lists the commands."
-        )
-        raise CommandError(f"There is no command and no file called “{words[0]}”.{hint}")
+        if meant is None:
+            raise CommandError("command.no-such-command", typed=words[0])
+        raise CommandError("command.did-you-mean", typed=words[0], command=meant.name)
     if len(words) > 1:
-        raise CommandError(
-            "Only one journal can be opened in the window. Name one, and nothing else."
-        )
+        raise CommandError("command.one-journal-a-window")
     return words[0]
 
 
@@ -100,20 +97,13 @@ def _sentence_of(error: Exception) -> str | None:
     if isinstance(error, ValueError) and room == "journal":
         return text_of(error)
     if isinstance(error, OSError):
-        reason = str(error.strerror or error)
-        return f"{error.filename or 'A file'} cannot be read or written: {_lower(reason)}"
+        which = "command.file-trouble" if error.filename else "command.some-file-trouble"
+        return worded(which, file=error.filename, why=small(str(error.strerror or error)))
     if isinstance(error, ImportError) and (error.name or "PySide6").startswith("PySide6"):
-        return (
-            f"The window cannot open here: {error}. Run “python3 packaging/start.py” to set it up"
-        )
+        return worded("command.no-window-here", why=error)
     if room == "sqlite3":
-        return f"The journal cannot be read: {error}. Run “vatside check FILE”"
+        return worded("command.journal-not-read", why=error)
     return None
-
-
-def _lower(reason: str) -> str:
-    """A reason of the system within a sentence."""
-    return small(reason)
 
 
 def _complain(text: str, code: int) -> int:

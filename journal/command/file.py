@@ -21,8 +21,7 @@ from journal.command.parser import FILE, CommandOption, command, switch
 from journal.command.values import moment, to_read
 from journal.records.instants import now_ms, system_zone
 from journal.records.own_files import own_folder
-from journal.wording import text_if_any, text_of
-from journal.wording.counts import counted
+from journal.wording import text_if_any, text_of, worded
 
 if TYPE_CHECKING:
     from journal.keeping.rescue import Rescued
@@ -50,18 +49,18 @@ def _sample(args: argparse.Namespace) -> CommandAnswer:
 
     per_make = args.readings_per_make
     if not 1 <= args.makes <= _MOST_MAKES:
-        raise CommandError(f"A sample can have 1 to {_MOST_MAKES:,} makes, not {args.makes:,}.")
+        raise CommandError("command.sample-makes", most=_MOST_MAKES, makes=args.makes)
     if args.seed < 0 or (per_make is not None and per_make < 0):
-        raise CommandError("--seed and --readings-per-make cannot be below 0.")
+        raise CommandError("command.below-zero")
     write_sample(args.file, seed=args.seed, makes=args.makes, readings_per_make=per_make)
     with to_read(args.file) as journal:
         rows = journal.makes.rows()
     return answer(
-        "Made {file}, the Hollow Lane sample: {makes}, {wheels}, {readings}. {misplaced}",
+        "command.made-sample",
         file=args.file,
-        makes=count(len(rows), "make"),
-        wheels=count(sum(row.wheels for row in rows), "wheel"),
-        readings=count(sum(row.readings for row in rows), "reading"),
+        makes=len(rows),
+        wheels=sum(row.wheels for row in rows),
+        readings=sum(row.readings for row in rows),
         misplaced=text_only(text_if_any(own_folder(args.file))),
     )
 
@@ -71,13 +70,10 @@ def _check(args: argparse.Namespace) -> CommandAnswer:
     from journal.keeping.migrations import SQLITE
 
     faults, leftover, cautions = _faults(args.file)
-    message = "{faults}" if faults else "This journal is sound."
-    if cautions:
-        message += "\n{cautions}"
-    if leftover:
-        message += "\nIts folder of photos has some that nothing in it speaks of: {leftover}."
+    photos = ["command.leftover-photos"] if leftover else []
+    says = ["{faults}" if faults else "command.journal-sound", "{cautions}", *photos]
     return answer(
-        f"{message}\nRead with SQLite {{sqlite}}.",
+        [*says, "command.read-with"],
         1 if faults else 0,
         sound=not faults,
         faults=lines(faults),
@@ -118,15 +114,16 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
         is_hidden += sum(test.lifted_ms is None for test in journal.panel_tests.all())
     about = ""
     if is_hidden and args.blind:
-        about = "What is still hidden was left out."
+        about = worded("command.hidden-left-out")
     elif is_hidden:
-        about = "{under_cloth} can be read there. Keep it from the tasters, or export with --blind."
+        about = worded("command.hidden-in-it", hidden=is_hidden)
     files = [path.as_posix() for path in written]
     return answer(
-        f"Wrote {{files}} into {{folder}}. {about}",
+        "command.exported",
         folder=args.dir,
-        files=Value(files, counted(len(files), "file")),
-        under_cloth=count(is_hidden, "hidden session or test", "hidden sessions or tests"),
+        files=Value(files, worded("command.files", files=len(files))),
+        under_cloth=is_hidden,
+        about=text_only(about),
     )
 
 
@@ -143,10 +140,10 @@ def _import_export(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         rows = journal.makes.rows()
     return answer(
-        "Made {file} of the export: {makes}, {readings}.",
+        "command.made-of-export",
         file=args.file,
-        makes=count(len(rows), "make"),
-        readings=count(sum(row.readings for row in rows), "reading"),
+        makes=len(rows),
+        readings=sum(row.readings for row in rows),
     )
 
 
@@ -172,13 +169,13 @@ def _backups(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("path", lambda one: str(one.path), ""),
         AnswerColumn("at", lambda one: moment(one.at_ms, zone), ""),
         AnswerColumn("sound", lambda one: _soundness(is_sound(one.path)), ""),
-        AnswerColumn("bytes", lambda one: Value(one.bytes, f"{one.bytes:,} bytes"), "", right=True),
+        AnswerColumn("bytes", lambda one: count(one.bytes, "command.bytes"), "", right=True),
     )
-    return table.answer(backups_of(Path(args.file), zone), "There is no backup of it yet.")
+    return table.answer(backups_of(Path(args.file), zone), worded("command.no-backup-yet"))
 
 
 def _soundness(sound: bool) -> Value:
-    return Value(sound, "sound" if sound else "damaged")
+    return Value(sound, worded("command.sound" if sound else "command.damaged"))
 
 
 def _zone_of(path: str) -> str:
@@ -205,15 +202,15 @@ def _restore(args: argparse.Namespace) -> CommandAnswer:
     before = restore(Path(args.file), Path(args.backup), now_ms())
     with to_read(args.file) as journal:
         rows = journal.makes.rows()
-    kept = "The damaged file is set aside." if there else ""
+    kept = worded("command.set-aside") if there else ""
     if before is not None:
-        kept = f"What was there is in {before.path}."
+        kept = worded("command.was-there", path=before.path)
     return answer(
-        "{file} is as in {backup}: {makes}, {readings}. {kept}",
+        "command.restored",
         file=args.file,
         backup=args.backup,
-        makes=count(len(rows), "make"),
-        readings=count(sum(row.readings for row in rows), "reading"),
+        makes=len(rows),
+        readings=sum(row.readings for row in rows),
         before=None if before is None else str(before.path),
         kept=text_only(kept),
     )
@@ -244,18 +241,18 @@ def _rescue(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("exact", lambda one: one.exact),
     )
     rows = table.of(tables)
-    about = f"Saved {sum(one.saved for one in tables):,} rows in {args.out}. "
+    about = [worded("command.rescued", rows=sum(one.saved for one in tables), file=args.out)]
     if any(one.hung for one in tables):
-        about += "Rows that belong to a lost one are lost with it. "
+        about += [worded("command.lost-with-it")]
     if cut := sum(one.cut for one in tables):
-        about += f"{cut:,} of them named something that is lost, and no longer do. "
+        about += [worded("command.named-something-lost", rows=cut)]
     if not all(one.exact for one in tables):
-        about += "Where it says “or more”, no index is left that tells how many rows there were. "
-    return CommandAnswer(rows.data, f"{rows.text}\n{about.strip()}")
+        about += [worded("command.what-or-more-means")]
+    return CommandAnswer(rows.data, f"{rows.text}\n{' '.join(about)}")
 
 
 def _lost(one: Rescued) -> str:
-    return f"{one.lost:,}" if one.exact else f"{one.lost:,} or more"
+    return f"{one.lost:,}" if one.exact else worded("command.or-more", lost=one.lost)
 
 
 COMMANDS = (_sample, _export, _import_export, _check, _rescue, _backup, _backups, _restore)

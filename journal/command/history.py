@@ -11,14 +11,12 @@ from journal.command.answer import (
     Table,
     Value,
     answer,
-    count,
     text_only,
 )
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import make_id, moment, to_read, to_write
 from journal.records import id_of
 from journal.wording import text_of, worded
-from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -58,7 +56,7 @@ def _history(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("by", lambda past: past.act.seat, "by"),
         AnswerColumn("what", lambda past: act_words(past, zone), "what"),
         AnswerColumn("taken_back", lambda past: Value(past.act.undone_ms is not None,
-                     "" if past.act.undone_ms is None else "taken back"), ""),
+                     "" if past.act.undone_ms is None else worded("command.was-taken-back")), ""),
         AnswerColumn("undoes", lambda past: past.act.undoes),
         AnswerColumn("rows", lambda past: past.count),
         AnswerColumn("changes", lambda past: [row_words(row, zone) for row in past.rows]),
@@ -120,7 +118,7 @@ def _about(journal: Journal, what: str) -> tuple[str, int]:
 def _take_back(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         name = journal.take_back(args.act)
-    return answer("Taken back: {what}.", act=args.act, what=text_of(name))
+    return answer("command.taken-back", act=args.act, what=text_of(name))
 
 
 @command("bin", "list what was deleted, newest first", FILE)
@@ -147,7 +145,7 @@ def _bin(args: argparse.Namespace) -> CommandAnswer:
 def _bin_restore(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         journal.bin.restore(args.ids)
-    return answer("Restored: {restored}.", restored=args.ids)
+    return answer("command.restored-from-bin", restored=args.ids)
 
 
 @command(
@@ -159,10 +157,10 @@ def _bin_empty(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         gone = journal.bin.empty()
         left = len(journal.bin.all())
-    needed = f"Still in the bin, as others need it: {counted(left, 'record')}." if left else ""
+    needed = worded("command.still-in-bin", left=left) if left else ""
     return answer(
-        "Deleted for good: {deleted}. {needed}",
-        deleted=count(gone, "record"),
+        "command.deleted-for-good",
+        deleted=gone,
         left=left,
         needed=text_only(needed),
     )

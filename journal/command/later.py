@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from datetime import time
 
-from journal.command.answer import CommandAnswer, answer, count
+from journal.command.answer import CommandAnswer, answer
 from journal.command.error import CommandError
 from journal.command.parser import AT, FILE, CommandOption, command
 from journal.command.sheets import PAPER, drawing, paper_of, pdf_named
@@ -27,19 +27,19 @@ def _calendar(args: argparse.Namespace) -> CommandAnswer:
     try:
         hour = HOUR if args.hour is None else time.fromisoformat(args.hour)
     except ValueError:
-        raise CommandError(f"{args.hour} is no hour: write it like 08:30.") from None
+        raise CommandError("command.no-hour", text=args.hour) from None
     days = DAYS if args.days is None else args.days
     if not 0 <= days <= 3660:
-        raise CommandError("--days can be 0 to 3660.")
+        raise CommandError("command.days-ahead")
     with to_write(args.file) as journal:
         report = write_calendar(
             journal, args.out, instant(args.at, journal.zone), hour=hour, days=days
         )
         remember_calendar(journal, args.out, hour)
     return answer(
-        "{path}: {events}, {cancelled} cancelled.",
+        "command.calendar-written",
         path=args.out,
-        events=count(report.events, "event"),
+        events=report.events,
         cancelled=report.cancelled,
         changed=report.changed,
     )
@@ -71,10 +71,10 @@ def _label(args: argparse.Namespace) -> CommandAnswer:
     written = write_labels(labels, out, paper=paper_of(args), size_mm=size)
     del kept_for_qt
     return answer(
-        "Wrote {labels}, {pages}, to {file}." + (" {missing}" if written.left_out else ""),
+        "command.labels-cut" if written.left_out else "command.labels",
         file=args.out,
-        labels=count(len(labels), "label"),
-        pages=count(written.pages, "page"),
+        labels=len(labels),
+        pages=written.pages,
         missing=no_room_words(written.left_out),
         left_out={code: list(words) for code, words in written.left_out.items()},
     )

@@ -13,6 +13,7 @@ from journal.command.values import amount, day_of, instant, to_read, to_write
 from journal.records import id_of
 from journal.records.instants import local, now_ms
 from journal.records.milk_lots import MilkLot, cost_of
+from journal.wording import worded
 from journal.wording.numbers import short
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ _TESTS = (
 def _milk(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         lots = sorted(journal.milk_lots.all(), key=lambda lot: -lot.day_ms)
-        return _table(journal).answer(lots, "No milk is saved by lot.")
+        return _table(journal).answer(lots, worded("command.no-milk-by-lot"))
 
 
 @command(
@@ -60,7 +61,7 @@ def _add(args: argparse.Namespace) -> CommandAnswer:
                 remark=lot.remark if args.note is None else args.note,
             )
         )
-        return answer("Saved {id}: milk of {farm}.", id=f"lot-{saved.id}", farm=saved.farm)
+        return answer("command.milk-saved", id=f"lot-{saved.id}", farm=saved.farm)
 
 
 @command(
@@ -77,7 +78,7 @@ def _use(args: argparse.Namespace) -> CommandAnswer:
         litres = amount(args.litres, "volume") if args.litres else None
         made = journal.milk.pour(id_of(make), id_of(lot), litres)
         return answer(
-            "{code} is of milk of {farm}.", code=made.code, farm=made.milk.source,
+            "command.of-milk-of", code=made.code, farm=made.milk.source,
             fat_pct=made.milk.fat_pct, protein_pct=made.milk.protein_pct,
         )  # fmt: skip
 
@@ -93,14 +94,11 @@ def _cost(args: argparse.Namespace) -> CommandAnswer:
         make = journal.makes.by_code(args.make)
         whole = cost_of(make.milk, journal.milk.of(id_of(make)))
         if whole is None:
-            raise CommandError(
-                f"Not all milk of {make.code} is of a lot that has a price: save it with "
-                "“milk-add”, and say which lot it was with “milk-use”."
-            )
+            raise CommandError("command.milk-without-price", code=make.code)
         per_kg = per_kg_of(journal, id_of(make), whole)
         each = Value(per_kg, "–" if per_kg is None else short(per_kg, 2))
         return answer(
-            "The milk of {code} cost {cost}; a kg of its cheese as it left the press {per_kg}.",
+            "command.milk-cost",
             code=make.code, cost=Value(whole, short(whole, 2)), per_kg=each,
         )  # fmt: skip
 
@@ -118,7 +116,7 @@ def _lot(journal: Journal, name: str) -> MilkLot:
     if number.isdecimal():
         found = journal.milk_lots.where(id=int(number))
     if not found:
-        raise CommandError(f"There is no lot {name}. “milk” lists those there are.")
+        raise CommandError("command.no-such-lot", name=name)
     return found[0]
 
 

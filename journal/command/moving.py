@@ -6,10 +6,11 @@ import argparse
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from journal.command.answer import CommandAnswer, Value, answer, count, text_only
+from journal.command.answer import CommandAnswer, Value, answer, text_only
 from journal.command.parser import FILE, CommandOption, command, switch
 from journal.command.values import to_read, to_write
 from journal.records.instants import now_ms
+from journal.wording import worded
 
 
 @command(
@@ -24,10 +25,10 @@ def _bundle(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         made = write_bundle(journal, args.out)
     return answer(
-        "Wrote {path}: the journal, {photos} and {plans}.",
+        "command.bundled",
         path=str(made.path),
-        photos=count(made.photos, "photo"),
-        plans=count(made.plans, "plan"),
+        photos=made.photos,
+        plans=made.plans,
     )
 
 
@@ -42,10 +43,10 @@ def _unbundle(args: argparse.Namespace) -> CommandAnswer:
 
     made = read_bundle(args.zip, args.dir)
     return answer(
-        "Took {path} out of the bundle, {photos} and {plans}.",
+        "command.unbundled",
         path=str(made.path),
-        photos=count(made.photos, "photo"),
-        plans=count(made.plans, "plan"),
+        photos=made.photos,
+        plans=made.plans,
     )
 
 
@@ -67,16 +68,18 @@ def _merge(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.other) as other, (to_read if args.dry_run else to_write)(args.file) as here:
         found = here.merging(other) if args.dry_run else here.merge(other, now_ms())
         zone = here.zone
-    came = came_words(found) or ["There is nothing new in it."]
-    kept = "" if found.backup is None else f"What was there before is in {found.backup.path}."
+    came = came_words(found) or [worded("command.nothing-new")]
+    kept, first = "", [worded("command.nothing-changed")] if args.dry_run else []
+    if found.backup is not None:
+        kept = worded("command.was-there-before", path=found.backup.path)
     return answer(
-        "{text}\n{codes}\n{stays}\n{differs}\n{kept}",
+        ("{text}", "{codes}", "{stays}", "{differs}", "{kept}"),
         came=Value(dict(found.came), ""),
         changed=Value(dict(found.changed), ""),
         deleted=Value(dict(found.went), ""),
         readings=Value(found.readings, ""),
         photos=Value(found.photos, ""),
-        text=text_only("\n".join([*(["Nothing was changed."] if args.dry_run else ()), *came])),
+        text=text_only("\n".join([*first, *came])),
         codes=_listing(found.renamed, ("noun", "was", "now"), renamed_words),
         stays=_listing(found.stay, ("noun", "about", "deleted_here"), stay_words),
         differs=_listing(

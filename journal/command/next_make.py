@@ -9,7 +9,7 @@ from journal.command.answer import CommandAnswer
 from journal.command.error import CommandError
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import to_read, to_write
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 if TYPE_CHECKING:
     from journal.findings.next_make import NextMake, Proposal, ProposedChange
@@ -58,7 +58,7 @@ def _a_year(typed: str | None) -> str | None:
     if typed is None:
         return None
     if not typed.isdecimal() or not 1 <= int(typed) <= 365:
-        raise CommandError("Write the makes a year as a number from 1 to 365, like --a-year 12.")
+        raise CommandError("command.makes-a-year")
     return str(int(typed))
 
 
@@ -107,7 +107,7 @@ def _text(found: NextMake, proposal: Proposal | None) -> str:
             lines += [f"  {line}" for line in change_lines(one)]
             lines += [" ".join([score_words(one), *beside_words(one)]), ""]
     if found.start is not None:
-        lines.append(f"It starts from the plan of {found.start.code}.")
+        lines.append(worded("command.starts-from", code=found.start.code))
     if found.why is not None:
         lines.append(text_of(found.why))
     return "\n".join(lines)

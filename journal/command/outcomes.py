@@ -53,14 +53,12 @@ def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
 )
 def _fail(args: argparse.Namespace) -> CommandAnswer:
     if args.undo == (args.reason is not None):
-        raise CommandError("Add --reason with why it failed, or --undo to remove the mark.")
+        raise CommandError("command.reason-or-undo")
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         if args.undo:
             done = journal.outcomes.take_back_failure(make_id(make))
-            message = (
-                "{make} is no longer marked as failed." + " It is running again." * done.running
-            )
+            message = "command.runs-again" if done.running else "command.no-longer-failed"
         else:
             at_ms = instant_in(args.at, journal, make)
             done = journal.outcomes.fail(make_id(make), args.reason, at_ms)
@@ -76,15 +74,14 @@ def _delete(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         journal.outcomes.delete(make_id(make))
-    message = "{make} and its wheels are in the bin. “undelete” restores them."
-    return answer(message, make=make.code, deleted=True)
+    return answer("command.make-in-bin", make=make.code, deleted=True)
 
 
 @command("undelete", "restore a make from the bin", FILE, MAKE)
 def _undelete(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.outcomes.undelete(args.make)
-    return answer("{make} is restored.", make=make.code, deleted=False)
+    return answer("command.make-restored", make=make.code, deleted=False)
 
 
 COMMANDS = (_fail, _delete, _undelete)

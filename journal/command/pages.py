@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from journal.command.answer import CommandAnswer, answer, count
+from journal.command.answer import CommandAnswer, answer
 from journal.command.parser import FILE, MAKE, CommandOption, command
 from journal.command.sheets import file_named
 from journal.command.values import make_id, to_read
@@ -26,7 +26,7 @@ def _page(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         whole = journal.whole(make_id(journal.makes.by_code(args.make)))
         write_sent_page(journal, whole, out)
-    return answer("Wrote {code} to {file}.", code=whole.make.code, file=args.out)
+    return answer("command.wrote-page", code=whole.make.code, file=args.out)
 
 
 @command(
@@ -47,7 +47,7 @@ def _chart(args: argparse.Namespace) -> CommandAnswer:
     kept_for_qt = application(never_shown=True)
     save_make_chart(whole, out, name, (_CHART_WIDE, _CHART_HIGH))
     del kept_for_qt
-    return answer("Wrote the chart of {code} to {file}.", code=whole.make.code, file=args.out)
+    return answer("command.wrote-chart", code=whole.make.code, file=args.out)
 
 
 @command(
@@ -66,7 +66,7 @@ def _table(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         found = list(filter(filter_of(args.filter or ""), journal.makes.rows()))
     write_table(out, "Makes", titles(), [cells_of(row) for row in found])
-    return answer("Wrote {makes} to {file}.", makes=count(len(found), "make"), file=args.out)
+    return answer("command.wrote-makes", makes=len(found), file=args.out)
 
 
 COMMANDS = (_page, _chart, _table)

@@ -33,7 +33,7 @@ from journal.command.sessions import (
 from journal.command.values import amount, day, instant, moment, numbered, to_read, to_write
 from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING, TEST_KINDS, PanelTest
-from journal.wording.counts import counted
+from journal.wording import worded
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -54,7 +54,7 @@ TEST = CommandOption("test", "its number in “tests”, or latest", "TEST")
 def test_of(journal: Journal, text: str) -> TestRow:
     """The panel test of that number, or the latest; CommandError when there is none."""
     rows = journal.tests.rows()
-    return numbered(rows, [row.test.id for row in rows], text, "panel test")
+    return numbered(rows, [row.test.id for row in rows], text, "command.no-such-test")
 
 
 @command(
@@ -95,7 +95,7 @@ def _set_up(args: argparse.Namespace) -> CommandAnswer:
 
     kind = _KINDS[args.kind]
     if not 1 <= args.sets <= 20:
-        raise CommandError(f"Each assessor can have 1 to 20 sets, not {args.sets}.")
+        raise CommandError("command.sets-each", sets=args.sets)
     expected = {"either": None, "first": 0, "second": 1}[args.expected] if kind == PAIRED else None
     asked = args.attribute.strip() if kind in (PAIRED, RANKING) else ""
     people = args.assessor * args.sets
@@ -113,15 +113,19 @@ def _set_up(args: argparse.Namespace) -> CommandAnswer:
         {"set": r.number + 1, "assessor": r.assessor, "codes": [c or None for c in r.codes]}
         for r in rows
     ]
-    cups = [[f"set {r.number + 1}", r.assessor, *(c or "reference" for c in r.codes)] for r in rows]
+    reference = worded("command.reference")
+    cups = [[_set(r.number + 1), r.assessor, *(c or reference for c in r.codes)] for r in rows]
     return answer(
-        "Panel test {test}, a {kind}, is set up. What each code is stays hidden until you reveal "
-        "it.\n{sets}\n{verdicts}",
+        ("command.test-is-set-up", "{sets}", "{verdicts}"),
         test=kept.id,
         kind=kind,
         sets=Value(data, aligned(cups)),
         verdicts=optional(warned),
     )
+
+
+def _set(number: int) -> str:
+    return worded("command.set", number=number)
 
 
 TESTS: Table[TestRow] = Table(
@@ -138,13 +142,15 @@ TESTS: Table[TestRow] = Table(
 
 
 def _how_far(row: TestRow) -> str:
-    return "revealed" if row.test.lifted_ms else f"{row.answered} of {row.sets} answered"
+    if row.test.lifted_ms:
+        return worded("command.revealed")
+    return worded("command.so-many-answered", answered=row.answered, sets=row.sets)
 
 
 @command("tests", "list the panel tests, newest first", FILE)
 def _tests(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
-        return TESTS.answer(journal.tests.rows(), "There is no panel test yet.")
+        return TESTS.answer(journal.tests.rows(), worded("command.no-test-yet"))
 
 
 @command(
@@ -165,18 +171,20 @@ def _answer(args: argparse.Namespace) -> CommandAnswer:
         row = test_of(journal, args.test)
         sets = journal.tests.sets(id_of(row.test))
         if not 1 <= args.set <= len(sets):
-            raise CommandError(f"This test has sets 1 to {len(sets)}, not {args.set}.")
+            raise CommandError("command.no-such-set", most=len(sets), set=args.set)
         one = sets[args.set - 1]
         typed = [code for word in args.codes for code in word.replace(",", " ").split()]
         wrong = [code for code in typed if code not in one.codes]
         if wrong:
-            known = ", ".join(code for code in one.codes if code)
-            raise CommandError(f"There is no {wrong[0]} in set {args.set}, but {known}.")
+            known = [code for code in one.codes if code]
+            raise CommandError(
+                "command.no-such-code-in-set", code=wrong[0], set=args.set, known=known
+            )
         journal.tests.answer(one.id, [one.codes.index(code) for code in typed])
         left = sum(not s.answer for s in journal.tests.sets(id_of(row.test)))
-    rest = f"{counted(left, 'set')} left" if left else "all have answered"
+    rest = worded("command.sets-left", left=left) if left else worded("command.all-answered")
     return answer(
-        "Saved set {set} of {assessor}; {left}.",
+        "command.set-saved",
         test=row.test.id,
         set=args.set,
         answer=typed,
@@ -199,7 +207,7 @@ def _key(args: argparse.Namespace) -> CommandAnswer:
         for number, (who, cups) in enumerate(found, 1)
     ]
     rows = [
-        [f"set {one['set']}", one["assessor"], cup["code"], cup["cheese"]]
+        [_set(one["set"]), one["assessor"], cup["code"], cup["cheese"]]
         for one in sets
         for cup in one["cups"]
     ]
@@ -220,7 +228,7 @@ def _reveal(args: argparse.Namespace) -> CommandAnswer:
     alike = _share(args.alike_below)
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
-        check_finished(args, row.sets - row.answered, "set")
+        check_finished(args, row.sets - row.answered, "command.sets-unanswered")
         at_ms = max(instant(args.at, journal.zone), row.test.at_ms)
         journal.tests.reveal(id_of(row.test), at_ms)
         return _report(journal, row, alike)
@@ -243,7 +251,7 @@ def _read(args: argparse.Namespace) -> CommandAnswer:
 def _share(text: str) -> float:
     share = amount(text, "number") / 100
     if not 0 < share < 1:
-        raise CommandError(f"The share must be between 0 and 100 percent, like 30, not {text}.")
+        raise CommandError("command.share-in-percent", text=text)
     return share
 
 
@@ -283,7 +291,7 @@ def _ranked(journal: Journal, row: TestRow) -> CommandAnswer:
 
     table = journal.tests.ranked(id_of(row.test))
     if len(table) < 2:
-        raise CommandError("One person's ranking is not a test. Ask one more person to rank.")
+        raise CommandError("command.ranking-of-one")
     found = ranking(table)
     fields = {
         "rank_sums": dict(zip(row.cheeses, map(float, found.sums), strict=True)),
@@ -345,12 +353,12 @@ def _size(args: argparse.Namespace) -> CommandAnswer:
     kind = _KINDS[args.kind]
     d = None if args.d_prime is None else amount(args.d_prime, "number")
     if d is not None and args.can_tell is not None:
-        raise CommandError("Say --can-tell or --d-prime, not both.")
+        raise CommandError("command.share-or-d-prime")
     can_tell = args.can_tell or ("30" if args.alike else "50")
     share = amount(can_tell, "number") / 100 if d is None else share_at(kind, d)
     wanted = amount(args.power, "number") / 100
     if not (0 < share <= 1 and 0 < wanted < 1):
-        raise CommandError("Both must be between 0 and 100 percent, like --can-tell 50 --power 80.")
+        raise CommandError("command.shares-in-percent")
     two_sided = kind == PAIRED and not args.expected and not args.alike
     if args.alike:
         size = similarity_size(kind, share, wanted)
@@ -358,9 +366,9 @@ def _size(args: argparse.Namespace) -> CommandAnswer:
     else:
         size = panel_size(kind, share, wanted, two_sided=two_sided)
         says = size_words(kind, share, wanted, size, d)
-    both = " This allows for either cheese to have more." * two_sided
+    both = worded("command.either-may-have-more") if two_sided else ""
     return answer(
-        "{says}{both}",
+        "{says} {both}",
         kind=kind,
         can_tell=share,
         found=wanted,

@@ -11,7 +11,7 @@ from typing import Any, NoReturn
 from journal import __version__
 from journal.command.answer import CommandAnswer
 from journal.command.error import CommandError
-from journal.wording.letters import capital
+from journal.wording import worded
 
 Run = Callable[[argparse.Namespace], CommandAnswer]
 DESCRIPTION = (
@@ -30,7 +30,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Raise what argparse found wrong, with where to look."""
-        raise CommandError(f"{capital(message)}. See “{self.prog} --help”.")
+        raise CommandError("command.see-help", why=message, program=self.prog)
 
 
 class _Help(argparse.HelpFormatter):
@@ -125,7 +125,7 @@ class _Version(argparse.Action):
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
         from journal.keeping.migrations import SQLITE
 
-        print(f"Vatside {__version__} with SQLite {SQLITE}")
+        print(worded("command.versions", version=__version__, sqlite=SQLITE))
         parser.exit()
 
 
@@ -176,6 +176,6 @@ def pairs(given: Sequence[str] | None, example: str) -> list[tuple[str, str]]:
     for word in given or ():
         name, mark, value = word.rpartition("=")
         if not (mark and name.strip() and value.strip()):
-            raise CommandError(f"“{word}” is not understood: write it like {example}.")
+            raise CommandError("command.not-understood", word=word, example=example)
         found.append((name.strip(), value.strip()))
     return found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from journal.command.answer import CommandAnswer, answer
+from journal.command.answer import CommandAnswer, answer, text_only
 from journal.command.error import CommandError
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import plan_named, to_read, to_write
@@ -15,7 +15,7 @@ _BUILT_IN = "builtin"
 @command(
     "export-plan",
     "export a plan as a TOML file",
-    CommandOption("file", f"the journal, or “{_BUILT_IN}”", "FILE"),
+    CommandOption("file", "the journal, or “builtin”", "FILE"),
     CommandOption("name", "a plan, see “plans”", "NAME"),
     CommandOption("out", "the file to write", "OUT.toml"),
     formerly="plan-export",
@@ -24,7 +24,7 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.plan_files import SUFFIX, write_plan_file
 
     if not args.out.lower().endswith(SUFFIX):
-        raise CommandError(f"{args.out} does not end in .toml. Name a file like plan.toml.")
+        raise CommandError("command.no-toml-file", file=args.out)
     if args.file == _BUILT_IN:
         plan = plan_named(args.name, None)
     else:
@@ -32,7 +32,7 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
             plan = plan_named(args.name, journal)
     write_plan_file(plan, args.out)
     return answer(
-        "Wrote {plan}, version {version}, to {file}.",
+        "command.wrote-plan",
         file=args.out,
         plan=plan.name,
         version=plan.version,
@@ -53,13 +53,13 @@ def _import(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         found = coming(journal, read)
         plan = bring_in(journal, found)
-    after = "" if found.known is None else f", after version {found.known.version}"
-    message = "{plan} is here already and is the same. Nothing was changed."
+    which = "command.saved-plan" if found.known is None else "command.saved-plan-after"
     return answer(
-        message if found.same else f"Saved {{plan}} as version {{version}}{after}.",
+        "command.plan-is-here" if found.same else which,
         plan=plan.name,
         version=plan.version,
         kept=not found.same,
+        before=text_only("" if found.known is None else f"{found.known.version}"),
     )
 
 

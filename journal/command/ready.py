@@ -5,15 +5,19 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, figure
+from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, count, figure
 from journal.command.parser import AT, FILE, CommandOption, command
 from journal.command.values import day_of, instant, plan_named, to_read
 from journal.records.dates import read_weekdays
 from journal.records.instants import local
-from journal.wording import shown
+from journal.wording import shown, worded
 
 if TYPE_CHECKING:
     from journal.reports.readiness import MakeDay, Opening, Readiness
+
+
+def _at_best(inside: bool) -> Value:
+    return Value(inside, worded("command.at-best") if inside else "")
 
 
 def _degree_days(one: Readiness) -> Value:
@@ -45,7 +49,7 @@ def _ready(args: argparse.Namespace) -> CommandAnswer:
     lives = [life for life in ripening.lives if asked is None or life.wheel.id in asked]
     return table.answer(
         [ripening.of(life) for life in lives],
-        "There is no wheel yet.",
+        worded("command.no-wheel-yet"),
         lambda row: f"{row['code']}: {row['raw']}" if row["raw"] else "",
     )
 
@@ -67,15 +71,15 @@ def _open(args: argparse.Namespace) -> CommandAnswer:
     table: Table[Opening] = Table(
         AnswerColumn("code", lambda one: one.life.wheel.code, "wheel"),
         AnswerColumn("plan", lambda one: one.life.plan, "plan"),
-        AnswerColumn("age_days", lambda one: Value(one.age_days, f"{one.age_days} days"), "age"),
+        AnswerColumn("age_days", lambda one: count(one.age_days, "command.age-in-days"), "age"),
         AnswerColumn("score", lambda one: figure(one.score, 1), "expected", right=True),
-        AnswerColumn("in_window", lambda one: Value(one.in_window, "best" * one.in_window), ""),
+        AnswerColumn("in_window", lambda one: _at_best(one.in_window), ""),
         AnswerColumn(
             "weight_kg", lambda one: figure(one.kg, 2, quantity="mass"), "weight", right=True
         ),
         AnswerColumn("against", lambda one: one.against or None, ""),
     )
-    return table.answer(openings(ripening, on, args.guests), "There is no wheel yet.")
+    return table.answer(openings(ripening, on, args.guests), worded("command.no-wheel-yet"))
 
 
 @command(
@@ -107,7 +111,7 @@ def _make_for(args: argparse.Namespace) -> CommandAnswer:
     table: Table[MakeDay] = Table(
         AnswerColumn("wanted", lambda one: day_of(one.wanted), "for"),
         AnswerColumn("make_on", lambda one: day_of(one.on), "make on"),
-        AnswerColumn("age_days", lambda one: Value(one.age_days, f"{one.age_days} days"), "age"),
+        AnswerColumn("age_days", lambda one: count(one.age_days, "command.age-in-days"), "age"),
         AnswerColumn("why", lambda one: one.why or None, ""),
     )
     return table.answer(found)

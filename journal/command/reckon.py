@@ -17,7 +17,6 @@ from journal.command.answer import (
 )
 from journal.command.error import CommandError
 from journal.command.parser import CommandOption, command
-from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.topics.asked import InputValue
@@ -99,12 +98,12 @@ def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, InputValue
     names = [found.name for found, _ in pairs]
     for name in names:
         if names.count(name) > 1:
-            raise CommandError(f"“{name}” is given twice; give it once.")
+            raise CommandError("command.given-twice", name=name)
     for found, text in pairs:
         try:
             read = read_value(topic, found, text)
         except ValueError as error:
-            raise CommandError(f"“{found.name}”: {text_of(error)}") from None
+            raise CommandError("command.value-at-fault", name=found.name, why=error) from None
         given[found.name] = read.value
         notes += read.notes
     return given, notes
@@ -121,10 +120,10 @@ def _pairs(topic: Topic, words: Sequence[str]) -> list[tuple[str, str]]:
         elif topic.lead:
             found.append([topic.lead, word])
         else:
-            raise CommandError(f"“{word}” has no key: write it like {topic.keys[0].name}={word}.")
+            raise CommandError("command.no-key", word=word, key=topic.keys[0].name)
     for name, value in found:
         if not value:
-            raise CommandError(f"“{name}” has no value: write it like {name}=12.")
+            raise CommandError("command.key-without-value", name=name)
     return [(name, value) for name, value in found]
 
 
@@ -146,13 +145,12 @@ KEYS: Table[Input] = Table(
 def _listed() -> CommandAnswer:
     from journal.topics.registry import topics
 
-    says = "{topics}\n“vatside reckon TOPIC” lists a topic's keys."
-    return answer(says, topics=TOPICS.of(topics().values()))
+    return answer(("{topics}", "command.how-to-list-keys"), topics=TOPICS.of(topics().values()))
 
 
 def _described(topic: Topic) -> CommandAnswer:
     return answer(
-        "{topic}: {summary}\n{keys}\nAnswers: {answers}",
+        ("{topic}: {summary}", "{keys}", "command.sum-answers"),
         topic=topic.name,
         summary=topic.summary,
         keys=KEYS.of(topic.keys),

@@ -6,13 +6,14 @@ import argparse
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from journal.command.answer import AnswerColumn, CommandAnswer, Table, answer, count, figure, lines
+from journal.command.answer import AnswerColumn, CommandAnswer, Table, answer, figure, lines
 from journal.command.bringing import DATE_ORDER
 from journal.command.error import CommandError
 from journal.command.parser import AT, FILE, CommandOption, command, pairs, several
 from journal.command.values import amount, day_of, instant, moment, to_read, to_write
 from journal.command.watching import watch_room
 from journal.records import id_of
+from journal.wording import worded
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -81,7 +82,7 @@ def _listed(journal: Journal, at_ms: int) -> CommandAnswer:
         AnswerColumn("out", lambda one: one.out or None, ""),
     )  # fmt: skip
     rooms = [room_now(journal, room, at_ms) for room in journal.rooms.all()]
-    return table.answer(rooms, "There is no room yet.")
+    return table.answer(rooms, worded("command.no-room-yet"))
 
 
 @command(
@@ -112,23 +113,22 @@ def _air(args: argparse.Namespace) -> CommandAnswer:
         return _show_air(args)
     beside_salt = args.salt and (args.humidity or any(ways[1:]))
     if sum(map(bool, ways)) > 1 or beside_salt:
-        raise CommandError("Give the air in one way: typed, by two bulbs, a file or a sensor.")
+        raise CommandError("command.air-in-one-way")
     if two_bulbs and None in (args.dry, args.wet):
-        raise CommandError("Give both bulbs, --dry and --wet.")
+        raise CommandError("command.both-bulbs")
     with to_write(args.file) as journal:
         room = journal.shelves.room_named(args.room)
         if args.csv:
             return _brought(journal, room, args)
         if args.sensor:
             kept = watch_room(journal, room, args.sensor, args.length)
-            saved_of = count(kept, "reading")
-            return answer("{room}: {kept} saved.", room=room.name, kept=saved_of)
+            return answer("command.air-watched", room=room.name, kept=kept)
         at_ms = instant(args.at, journal.zone)
         if args.salt:
             return _checked(journal, room, args, at_ms)
         saved = journal.air.note(_reading(args, id_of(room), at_ms, two_bulbs))
         return answer(
-            "{room} at {at}: {temp_c} {humidity_pct}\n{out}",
+            ("command.air-saved", "{out}"),
             room=room.name,
             at=moment(at_ms, journal.zone),
             temp_c=figure(saved.temp_c, 1, quantity="temperature")
@@ -165,10 +165,10 @@ def _brought(journal: Journal, room: Room, args: argparse.Namespace) -> CommandA
     start = 0 if args.at is None else instant(args.at, journal.zone)
     report = bring_air(journal, room, args.csv, mapping, start)
     return answer(
-        "{room}: {read} read, {kept} saved, {known} known before, {skipped} skipped.\n{notes}",
+        ("command.air-imported", "{notes}"),
         room=room.name,
-        read=count(report.read, "row"),
-        kept=count(report.kept, "reading"),
+        read=report.read,
+        kept=report.kept,
         known=report.known,
         skipped=report.skipped,
         reasons=(report.reasons and dict(report.reasons)) or None,
@@ -185,14 +185,13 @@ def _checked(journal: Journal, room: Room, args: argparse.Namespace, at_ms: int)
     given = pairs(args.salt, "“sodium chloride=77%”")
     for name, _ in given:
         if name not in SALTS:
-            raise CommandError(f"There is no salt “{name}”. There are: {', '.join(SALTS)}.")
+            raise CommandError("command.no-such-salt", name=name, known=list(SALTS))
     shown = tuple(amount(text, "humidity") for _, text in given)
     known = tuple(salt_humidity_pct(name, temp) for name, _ in given)
     check = journal.air.check(AirCheck(id_of(room), at_ms, shown, known))
     slope, offset = check.line
     return answer(
-        "{room}: the hygrometer shows {shown} where it is {known} at {temp_c}; what it shows from "
-        "{at} on is corrected.",
+        "command.hygrometer-checked",
         room=room.name,
         at=moment(at_ms, journal.zone),
         temp_c=figure(temp, 1, quantity="temperature"),
@@ -213,13 +212,13 @@ def _show_air(args: argparse.Namespace) -> CommandAnswer:
         days = days_of(journal, room)
         outside = [one for one in days if one.outside]
         return answer(
-            "{room} at {at}: {temp_c}, {humidity_pct}. Outside on {outside} of {days}.\n{out}",
+            ("command.air-last", "{out}"),
             room=room.name,
             at=moment(last.at_ms, journal.zone),
             temp_c=figure(last.temp_c, 1, quantity="temperature"),
             humidity_pct=figure(last.humidity_pct, 0, "%"),
-            days=count(len(days), "day"),
-            outside=count(len(outside), "day"),
+            days=len(days),
+            outside=len(outside),
             days_outside=[day_of(one.day).data for one in outside],
             out=_out(journal, room, at_ms),
         )

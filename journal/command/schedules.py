@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from journal.command.answer import AnswerColumn, CommandAnswer, Table, answer
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import plan_named, to_read, to_write
+from journal.wording import worded
 from journal.wording.shown import shown_figure, unit_label
 
 if TYPE_CHECKING:
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from journal.records.makes import Make
     from journal.records.wheels import Wheel
 
-_NO_CARE = "No care, no tasting and no age to eat at."
 _SCHEDULE = CommandOption(
     "schedule",
     "the care, such as “turn weekly from 2 weeks; eat from 6 months”, or “none”; shown if left out",
@@ -46,7 +46,7 @@ def _plan_care(args: argparse.Namespace) -> CommandAnswer:
         care = care_fields(_read(args.schedule, plan.care_from_day))
         changed = replace(plan, **care._asdict(), builtin=False)
         kept = journal.plans.save(changed)
-    return answer("Saved {plan} as version {version}.", plan=kept.name, version=kept.version)
+    return answer("command.saved-plan", plan=kept.name, version=kept.version)
 
 
 @command(
@@ -71,8 +71,8 @@ def _wheel_care(args: argparse.Namespace) -> CommandAnswer:
             journal.schedules.give_wheel(wheel, lines)
     code = make.code if wheel is None else wheel.code
     if not lines:
-        return answer("{code} goes by its plan again.", code=code, own=False)
-    return answer("{code} has a schedule of its own.", code=code, own=True)
+        return answer("command.goes-by-plan", code=code, own=False)
+    return answer("command.own-schedule", code=code, own=True)
 
 
 def _named(journal: Journal, code: str) -> tuple[Make, Wheel | None]:
@@ -116,7 +116,7 @@ def _shown(lines: Sequence[CareLine]) -> CommandAnswer:
         *(cell(name) for name in ("room_humidity_pct", "note")),
         AnswerColumn("days", lambda line: line.days if isinstance(line, AgeLine) else None),
     )
-    return table.answer(lines, _NO_CARE)
+    return table.answer(lines, worded("command.no-care-at-all"))
 
 
 def _kind(line: CareLine) -> str:

@@ -6,7 +6,7 @@ import argparse
 import math
 from collections.abc import Sequence
 from dataclasses import asdict
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import (
     AnswerColumn,
@@ -20,10 +20,8 @@ from journal.command.answer import (
 )
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import to_read
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 from journal.wording.evidence import evidence_words
-from journal.wording.keys import key_words
 
 if TYPE_CHECKING:
     from journal.findings.lack_of_fit import LackOfFit
@@ -50,7 +48,7 @@ def _series(args: argparse.Namespace) -> CommandAnswer:
         if not found:
             return CommandAnswer(
                 [],
-                f"There is no series yet. Set one up in Findings, with {key_words('show_series')}.",
+                worded("command.no-series-yet"),
             )
         table = _table(journal, args.score)
         whole = None if table is None else study(table, permutations=1)
@@ -89,13 +87,13 @@ def _one(
     parts = [part for part, there in (("{effects}", effects), ("{why}", not effects),
             ("{lack_of_fit}", fit), ("{not_told_apart}", apart)) if there]  # fmt: skip
     return answer(
-        "{name}: {kind} of {plan}, {made} made\n{makes}\n" + "\n".join(parts),
+        ("command.series", "{makes}", *(parts or [""])),
         name=series.name,
         plan=journal.plans.get(series.plan_id or 0).name,
         kind=series.kind,
         efficiency=planned.efficiency,
         score=score,
-        made=Value(done, f"{done} of {counted(len(full_series.makes), 'make')}"),
+        made=Value(done, worded("command.made-of", done=done, makes=len(full_series.makes))),
         makes=_makes(planned, series.variables, found).of(enumerate(full_series.makes)),
         effects=lines(effects),
         seasons=found.seasons,
@@ -132,7 +130,8 @@ def _makes(
 def _became(make: Make | None) -> Value:
     if make is None:
         return as_value(None)
-    return Value(make.code, make.code + " failed" * make.failed)
+    text = worded("command.code-failed", code=make.code) if make.failed else make.code
+    return Value(make.code, text)
 
 
 def _fit(fit: LackOfFit | None, words: list[str]) -> Value:
@@ -147,23 +146,27 @@ def _fit(fit: LackOfFit | None, words: list[str]) -> Value:
 
 
 def _effect(variable: str, factor: Factor, effect: SeriesEffect, whole: AllMakes | None) -> Value:
-    step = f"{effect.factor} from {factor.low:g} to {factor.high:g} {factor.unit}".rstrip()
-    points = number(effect.effect, 2, sign=True)
-    ranges = f"{number(effect.low80, 2, sign=True)} to {number(effect.high80, 2, sign=True)}"
     data = {
         "variable": variable, "low": factor.low, "high": factor.high, "effect": effect.effect,
         "low80": effect.low80, "high80": effect.high80, "low95": effect.low95,
         "high95": effect.high95, "evidence": effect.evidence,
         "all_makes": None if whole is None else asdict(whole),
     }  # fmt: skip
-    text = f"{step}: {points} points, 80 %: {ranges}; {evidence_words(effect.evidence)}"
-    if whole is not None:
-        every = f"{number(whole.low80, 2, sign=True)} to {number(whole.high80, 2, sign=True)}"
-        text += (
-            f". Over all {counted(whole.makes, 'make')} of the journal: "
-            f"{number(whole.effect, 2, sign=True)}, 80 %: {every}"
-        )
-    return Value(data, text)
+    values: dict[str, Any] = {
+        "factor": effect.factor, "from_": factor.low,
+        "to": f"{factor.high:g} {factor.unit}".rstrip(),
+        "points": _signed(effect.effect), "low": _signed(effect.low80),
+        "high": _signed(effect.high80), "evidence": evidence_words(effect.evidence),
+    }  # fmt: skip
+    if whole is None:
+        return Value(data, worded("command.series-effect", **values))
+    every = {"makes": whole.makes, "all_points": _signed(whole.effect),
+             "all_low": _signed(whole.low80), "all_high": _signed(whole.high80)}  # fmt: skip
+    return Value(data, worded("command.series-effect-in-all", **values, **every))
+
+
+def _signed(value: float) -> str:
+    return number(value, 2, sign=True)
 
 
 COMMANDS = (_series,)

@@ -27,7 +27,7 @@ from journal.command.tastings import ASSESSOR, check_attribute, scores_of
 from journal.command.values import day, instant, moment, numbered, to_read, to_write
 from journal.records import id_of
 from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED, STRENGTHS, Tasting
-from journal.wording.counts import counted
+from journal.wording import worded
 from journal.wording.session_page import far
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ _CODES = {"sample": BY_SAMPLE, "assessor": BY_ASSESSOR, "shuffle": SHUFFLED}
 def session_of(journal: Journal, text: str) -> Tasting:
     """The blind session of that number, or the latest; CommandError when there is none."""
     found = [row.tasting for row in journal.sessions.rows()]
-    return numbered(found, [one.id for one in found], text, "blind session")
+    return numbered(found, [one.id for one in found], text, "command.no-such-session")
 
 
 def cheeses_of(
@@ -102,7 +102,7 @@ def _set_up(args: argparse.Namespace) -> CommandAnswer:
         servings = journal.sessions.servings(id_of(kept))
         warned = not_to_eat(journal, args.wheel)
     return _served(
-        "Session {sitting} is set up. What each code is stays hidden until you reveal it.",
+        "command.session-is-set-up",
         kept,
         servings,
         warned,
@@ -117,7 +117,7 @@ def _served(
     codes = [{"assessor": s.assessor, "place": s.position + 1, "code": s.code} for s in servings]
     orders = [[who, *(s.code for s in servings if s.assessor == who)] for who in people]
     return answer(
-        f"{message}\n{{servings}}\n{{verdicts}}",
+        (message, "{servings}", "{verdicts}"),
         sitting=tasting.id,
         at=day(tasting.at_ms, tasting.zone),
         attributes=tasting.sheet,
@@ -149,7 +149,7 @@ def _join(args: argparse.Namespace) -> CommandAnswer:
         name = " ".join(args.assessor.split())
         mine = [s for s in journal.sessions.servings(id_of(tasting))
                 if s.assessor.casefold() == name.casefold()]  # fmt: skip
-    return _served("{assessor} joins session {sitting}.", tasting, mine)
+    return _served("command.joins-session", tasting, mine)
 
 
 # Scoring
@@ -185,17 +185,21 @@ def _give(args: argparse.Namespace) -> CommandAnswer:
         before = journal.sessions.scored(serving.id)
         journal.sessions.give(serving.id, _with(before, given, marks, args.note))
         left = [s for s in journal.sessions.servings(id_of(tasting)) if not s.given]
-    rest = f"{counted(len(left), 'sample')} left" if left else "all have finished"
     return answer(
-        "Saved: {assessor} on {code}; {left}.",
+        "command.score-saved",
         sitting=tasting.id,
         assessor=serving.assessor,
         code=serving.code,
         scores=given,
         defects=_defects(marks),
-        left=Value(len(left), rest),
+        left=Value(len(left), samples_left(len(left))),
         left_of_assessor=sum(s.assessor == serving.assessor for s in left),
     )
+
+
+def samples_left(left: int) -> str:
+    """How many samples wait to be scored."""
+    return worded("command.samples-left", left=left) if left else worded("command.all-finished")
 
 
 Mark = tuple[str, str, str]
@@ -223,11 +227,11 @@ def _serving(journal: Journal, tasting: Tasting, code: str, name: str) -> Servin
     wanted = " ".join(name.split()).casefold()
     mine = [s for s in journal.sessions.servings(id_of(tasting)) if s.assessor.casefold() == wanted]
     if not mine:
-        raise CommandError(f"{name} is not in this session. Add them with “session-join”.")
+        raise CommandError("command.not-in-session", name=name)
     found = [s for s in mine if s.code == code.strip()]
     if not found:
-        known = ", ".join(s.code for s in mine)
-        raise CommandError(f"{mine[0].assessor} has no {code} in this session, but {known}.")
+        who, known = mine[0].assessor, [s.code for s in mine]
+        raise CommandError("command.no-such-code", assessor=who, code=code, known=known)
     return found[0]
 
 
@@ -241,7 +245,7 @@ def _defect(text: str) -> Mark:
     known = table("defect_terms")
     if wanted in known["term"]:
         return known["group"][known["term"].index(wanted)], wanted, strength
-    raise CommandError(f"No defect is called “{wanted}”. Write a note instead, with --note.")
+    raise CommandError("command.no-such-defect", wanted=wanted)
 
 
 # Reading
@@ -250,7 +254,7 @@ def _defect(text: str) -> Mark:
 SESSIONS: Table[BlindSessionRow] = Table(
     AnswerColumn("sitting", lambda row: row.tasting.id, "", right=True),
     AnswerColumn("at", lambda row: day(row.tasting.at_ms, row.tasting.zone), ""),
-    AnswerColumn("samples", lambda row: count(row.samples, "sample"), ""),
+    AnswerColumn("samples", lambda row: count(row.samples, "command.samples"), ""),
     AnswerColumn("assessors", lambda row: row.people, ""),
     AnswerColumn("given", lambda row: row.given),
     AnswerColumn("of", lambda row: row.servings),
@@ -262,30 +266,29 @@ SESSIONS: Table[BlindSessionRow] = Table(
 @command("sessions", "list the blind sessions, newest first", FILE, formerly="sittings")
 def _sessions(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
-        return SESSIONS.answer(journal.sessions.rows(), "There is no blind session yet.")
+        return SESSIONS.answer(journal.sessions.rows(), worded("command.no-session-yet"))
 
 
 def check_helper(args: argparse.Namespace) -> None:
     """CommandError without --helper."""
     if not args.helper:
-        raise CommandError(
-            "The key is for the helper, who does not taste. Add --helper if that is you."
-        )
+        raise CommandError("command.key-for-helper")
 
 
-def check_finished(args: argparse.Namespace, left: int, what: str) -> None:
+def check_finished(args: argparse.Namespace, left: int, refusal: str) -> None:
     """CommandError where something is left, without --unfinished: it cannot be blind again."""
     if left and not args.unfinished:
-        raise CommandError(
-            f"{counted(left, what)} left, and nothing can be tasted blind once it is revealed. "
-            "Add --unfinished to reveal anyway."
-        )
+        raise CommandError(refusal, left=left)
+
+
+def _everyone() -> str:
+    return worded("command.everyone")
 
 
 KEY: Table[KeyRow] = Table(
     AnswerColumn("code", lambda row: row.code, ""),
     AnswerColumn(
-        "assessor", lambda row: Value(row.assessor or None, row.assessor or "everyone"), ""
+        "assessor", lambda row: Value(row.assessor or None, row.assessor or _everyone()), ""
     ),
     AnswerColumn("cheese", lambda row: row.cheese, ""),
 )
@@ -325,10 +328,10 @@ def _reveal(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         tasting = session_of(journal, args.session)
         left = sum(not s.given for s in journal.sessions.servings(id_of(tasting)))
-        check_finished(args, left, "sample")
+        check_finished(args, left, "command.samples-unscored")
         at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
         journal.sessions.reveal(id_of(tasting), at_ms, dict(enumerate(codes, 1)))
-        warn = f"{counted(left, 'sample')} had not been scored. " if left else ""
+        warn = worded("command.were-unscored", left=left) if left else ""
         return _read_session(journal, session_of(journal, str(tasting.id)), warn)
 
 
@@ -348,11 +351,12 @@ def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> Comman
     """What each code was and got; KeepingError while that is hidden."""
     found = journal.sessions.revealed_rows(id_of(tasting))
     return answer(
-        f"{first}{{samples}}",
+        "{first} {samples}" if first else "{samples}",
         sitting=tasting.id,
         at=day(tasting.at_ms, tasting.zone),
         lifted_at=moment(tasting.lifted_ms, tasting.zone),
         samples=SAMPLES.of(sorted(found, key=_best_first)),
+        first=text_only(first),
     )
 
 

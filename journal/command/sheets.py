@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from journal.command.answer import CommandAnswer, answer, count
+from journal.command.answer import CommandAnswer, answer
 from journal.command.error import CommandError
 from journal.command.panel_tests import TEST, test_of
 from journal.command.parser import FILE, MAKE, CommandOption, command
@@ -52,7 +52,7 @@ def _sheet(args: argparse.Namespace) -> CommandAnswer:
     pages = make_sheet(plan, out, paper=paper_of(args), start_ms=start_ms, zone=zone)
     del kept_for_qt
     return _wrote(
-        "Wrote the make sheet of {plan}, {pages}, to {file}.",
+        "command.wrote-make-sheet",
         args,
         pages,
         plan=plan.name,
@@ -75,12 +75,11 @@ def _record(args: argparse.Namespace) -> CommandAnswer:
         photos, profiles = photos_to_print(journal, whole), profiles_of_make(journal, whole)
     pages = make_record(whole, out, paper=paper_of(args), photos=photos, profiles=profiles)
     del kept_for_qt
-    says = "Wrote the record of {code}, {pages}, to {file}."
-    return _wrote(says, args, pages, code=whole.make.code)
+    return _wrote("command.wrote-record", args, pages, code=whole.make.code)
 
 
 def _wrote(says: str, args: argparse.Namespace, pages: int, **of: Any) -> CommandAnswer:
-    return answer(says, file=args.out, **of, paper=paper_of(args), pages=count(pages, "page"))
+    return answer(says, file=args.out, **of, paper=paper_of(args), pages=pages)
 
 
 def _plan_and_zone(name: str, journal_path: str | None) -> tuple[Plan, str]:
@@ -100,16 +99,18 @@ def pdf_named(out: str) -> Path:
     return file_named(out, (".pdf",), "sheet")
 
 
+_NOT_ENDING = {1: "command.not-ending", 2: "command.not-ending-of-two",
+               3: "command.not-ending-of-three"}  # fmt: skip
+
+
 def file_named(out: str, endings: Sequence[str], like: str) -> Path:
     """The file to write, refused where its ending is another or it has no folder."""
     path = Path(out)
     if path.suffix.lower() not in endings:
-        known = " or ".join(endings)
-        raise CommandError(f"{out} does not end in {known}. Name a file like {like}{endings[0]}.")
+        known = dict(zip(("first", "second", "third"), endings, strict=False))
+        raise CommandError(_NOT_ENDING[len(endings)], file=out, like=like, **known)
     if not path.parent.is_dir():
-        raise CommandError(
-            f"There is no folder {path.parent}. Choose one that exists for {path.name}."
-        )
+        raise CommandError("command.no-such-folder", folder=path.parent, file=path.name)
     return path
 
 
@@ -134,7 +135,7 @@ def _session(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         tasting = session_of(journal, args.session)
         if tasting.lifted_ms is not None:
-            raise CommandError("This session is already revealed: it needs no sheets.")
+            raise CommandError("command.session-needs-no-sheets")
         kept_for_qt = drawing()
         from journal.desk.tastings.blind.printing import key_beside, write_sheets
 
@@ -149,7 +150,7 @@ def _test(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         test = test_of(journal, args.test).test
         if test.lifted_ms is not None:
-            raise CommandError("This test is already revealed: it needs no sheets.")
+            raise CommandError("command.test-needs-no-sheets")
         kept_for_qt = drawing()
         from journal.desk.tastings.blind.printing import key_beside
         from journal.desk.tastings.panel_tests.printing import write_sets
@@ -161,13 +162,12 @@ def _test(args: argparse.Namespace) -> CommandAnswer:
 
 def _printed(args: argparse.Namespace, pages: int, key: Path, of: dict[str, Any]) -> CommandAnswer:
     return answer(
-        "Wrote the sheets, {pages}, to {file}, and the key to {key}. The key is for the "
-        "helper only.",
+        "command.wrote-sheets",
         **of,
         file=args.out,
         key=str(key),
         paper=paper_of(args),
-        pages=count(pages, "page"),
+        pages=pages,
     )
 
 

@@ -14,7 +14,7 @@ from journal.command.error import CommandError
 from journal.command.parser import CommandOption, command
 from journal.command.study import findings_answer
 from journal.command.values import to_read
-from journal.wording.counts import counted
+from journal.wording import worded
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -32,26 +32,24 @@ def _pictures(args: argparse.Namespace) -> CommandAnswer:
     if args.journal is not None:
         to_read(args.journal).close()
     made = _draw(args.out, args.journal, tour=False)
-    return answer("Drew {pictures} into {folder}.", folder=args.out, pictures=_names(made))
+    return answer("command.drew-pictures", folder=args.out, pictures=_names(made))
 
 
 def _names(made: list[Path]) -> Value:
-    return Value([path.name for path in made], counted(len(made), "picture"))
+    return Value([path.name for path in made], worded("command.pictures", pictures=len(made)))
 
 
 def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
     """Draw without a display, so that nothing flashes up."""
     folder = Path(out)
     if folder.exists() and not folder.is_dir():
-        raise CommandError(f"{out} is a file. Name a folder for the pictures.")
+        raise CommandError("command.pictures-into-file", file=out)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError:
-        raise CommandError(
-            f"The folder {out} cannot be made. Name another for the pictures."
-        ) from None
+        raise CommandError("command.folder-not-made", folder=out) from None
     if not os.access(folder, os.W_OK):
-        raise CommandError(f"The folder {out} cannot be written to. Name another for the pictures.")
+        raise CommandError("command.folder-not-written", folder=out)
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     from journal.desk.pictures import TOUR, draw_pictures
 
@@ -74,14 +72,13 @@ def _tour(args: argparse.Namespace) -> CommandAnswer:
         made = _draw(args.out, path, tour=True)
         with to_read(str(path)) as journal:
             parts = _report(journal)
-    titles = {"deviation": "Deviation", "forecast": "Forecast", "findings": "Findings"}
-    blocks = [f"{title}\n{{{name}}}" for name, title in titles.items()]
     return answer(
-        "\n\n".join(["A tour of the Hollow Lane sample: {pictures} in {folder}.", *blocks]),
+        ("command.tour", "", "command.tour-deviation", "{deviation}",
+         "", "command.tour-forecast", "{forecast}", "", "command.tour-findings", "{findings}"),
         folder=args.out,
         pictures=_names(made),
         **parts,
-    )
+    )  # fmt: skip
 
 
 def _report(journal: Journal) -> dict[str, CommandAnswer]:

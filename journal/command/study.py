@@ -11,8 +11,7 @@ from journal.command.answer import AnswerColumn, CommandAnswer, Table, number
 from journal.command.error import CommandError
 from journal.command.parser import CommandOption, command
 from journal.command.values import to_read
-from journal.wording import text_of
-from journal.wording.counts import counted
+from journal.wording import text_of, worded
 from journal.wording.evidence import evidence_words
 
 if TYPE_CHECKING:
@@ -40,7 +39,7 @@ _DATABASE = b"SQLite format 3\x00"
 def _findings(args: argparse.Namespace) -> CommandAnswer:
     names = _names(args.variables)
     if not args.score.strip():
-        raise CommandError("No score is named. Write it like --score overall.")
+        raise CommandError("command.no-score-named")
     if is_journal(args.file):
         with to_read(args.file) as journal:
             return findings_answer(journal, args.score, names)
@@ -56,7 +55,7 @@ def is_journal(path: str) -> bool:
     from journal.keeping import is_open, open_other, reason
 
     if Path(path).is_dir():
-        raise CommandError(f"{path} is a folder. Name a journal, or a table as CSV or XLSX.")
+        raise CommandError("command.neither-journal-nor-table", path=path)
     if not Path(path).exists():
         raise CommandError("exchange.no-file", file=path)
     if is_open(path):
@@ -65,7 +64,7 @@ def is_journal(path: str) -> bool:
         with open_other(Path(path)) as file:
             head = file.read(len(_DATABASE))
     except OSError as error:
-        raise CommandError(f"{path} cannot be read: {text_of(reason(error))}.") from None
+        raise CommandError("keeping.file-not-read", file=path, why=reason(error)) from None
     return head == _DATABASE or Path(path).suffix == ".vatside"
 
 
@@ -92,7 +91,7 @@ def _names(text: str | None) -> list[str] | None:
         return None
     names = [name.strip() for name in text.split(",") if name.strip()]
     if not names:
-        raise CommandError("No variable is named. Write them with commas, like --variables A,B.")
+        raise CommandError("command.no-variable-named")
     return names
 
 
@@ -144,13 +143,12 @@ def _text(found: Study, literature: Sequence[str]) -> str:
     from journal.wording.findings import doubt, headline
     from journal.wording.letters import capital
 
-    who = "" if found.assessors is None else f", {counted(found.assessors, 'assessor')}"
-    head = (
-        f"{found.score}: {counted(found.makes, 'make')}, {counted(found.wheels, 'wheel')}{who}; "
-        f"{counted(found.variables_tried, 'variable')} looked at"
-    )
+    known = found.assessors is not None
+    head = worded("command.study-of-assessors" if known else "command.study-of",
+                  score=found.score, makes=found.makes, wheels=found.wheels,
+                  assessors=found.assessors, variables=found.variables_tried)  # fmt: skip
     left_out = number(found.r2_left_one_out, 2)
-    fit = f"Fit: R² {number(found.r2, 2)}, and {left_out} on makes left out in turn."
+    fit = worded("command.study-fit", r2=number(found.r2, 2), left_out=left_out)
     table = FINDINGS.of(found.findings).text
     notes = [f"{capital(one.variable)}: {best_words(one)}." for one in found.findings if one.best]
     notes += [text_of(note) for note in found.notes]
@@ -167,7 +165,7 @@ def _step(one: Finding) -> str:
 def _range(low: float, high: float) -> str:
     if not math.isfinite(low):
         return number(None, 0)
-    return f"{number(low, 2, sign=True)} to {number(high, 2, sign=True)}"
+    return worded("command.range", low=number(low, 2, sign=True), high=number(high, 2, sign=True))
 
 
 COMMANDS = (_findings,)

@@ -16,6 +16,7 @@ from journal.command.values import amount, day, instant, to_write
 from journal.records import id_of
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import half_point
+from journal.wording import worded
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -53,11 +54,9 @@ def _score(args: argparse.Namespace) -> CommandAnswer:
     message = ", ".join(
         f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items()
     )
-    own = [
-        f"“{a}” is a new attribute of your own." for a in given if a not in {*ATTRIBUTES, *known}
-    ]
+    own = [worded("command.new-attribute", name=a) for a in given if a not in {*ATTRIBUTES, *known}]
     return answer(
-        "Saved: {assessor} on {wheel}, {tasted_at}: {scores}. {own}\n{verdicts}",
+        ("command.wheel-scored", "{verdicts}"),
         wheel=wheel.code,
         assessor=who,
         tasted_at=day(when, zone),
@@ -71,7 +70,7 @@ def _score(args: argparse.Namespace) -> CommandAnswer:
 def _instead(earlier: dict[str, float], attribute: str) -> str:
     if attribute not in earlier:
         return ""
-    return f" (replaced {number(earlier[attribute], 1)})"
+    return worded("command.replaced", score=number(earlier[attribute], 1))
 
 
 def scores_of(words: list[str]) -> dict[str, float]:
@@ -80,7 +79,7 @@ def scores_of(words: list[str]) -> dict[str, float]:
     for name, text in pairs(words, "overall=7.5"):
         attribute = " ".join(name.lower().split())
         if attribute in given:
-            raise CommandError(f"“{attribute}” is given twice: give each attribute once.")
+            raise CommandError("command.attribute-twice", name=attribute)
         given[attribute] = half_point(amount(text, "number"), attribute)
     return given
 
@@ -89,16 +88,11 @@ def check_attribute(attribute: str, known: set[str]) -> None:
     """Let the eight usual attributes and new ones pass, but no typing errors."""
     if attribute in ATTRIBUTES or attribute in known:
         return
-    usual = ", ".join(ATTRIBUTES)
     if not _WORD.fullmatch(attribute) or len(attribute) > _LONGEST:
-        raise CommandError(
-            f"“{attribute}” cannot be an attribute: use {usual}, or a word of your own."
-        )
+        raise CommandError("command.no-attribute", name=attribute, usual=list(ATTRIBUTES))
     near = difflib.get_close_matches(attribute, ATTRIBUTES, n=1, cutoff=_TOO_NEAR)
     if near:
-        raise CommandError(
-            f"“{attribute}” is too close to “{near[0]}”: write that, or another word of your own."
-        )
+        raise CommandError("command.attribute-too-close", name=attribute, near=near[0])
 
 
 def _save(

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, TypeVar
 
 from journal.command.answer import Value, as_value
 from journal.command.error import CommandError
-from journal.message import Message
+from journal.message import Instant, Message
 from journal.records.clocks import Timekeeper, machine_clocks
 from journal.records.instants import DAY_MS, from_iso, from_typed, iso, local, now_ms
 from journal.wording import text_of, worded
-from journal.wording.dates import clock, format_day, iso_date, iso_day
+from journal.wording.dates import format_day, iso_date, iso_day
 
 if TYPE_CHECKING:
     from datetime import date
@@ -77,7 +77,7 @@ def instant(text: str | None, zone: str) -> int:
         return now_ms()
     at_ms = from_typed(text, zone)
     if not _FIRST_MS <= at_ms <= _LAST_MS:
-        raise CommandError(f"{text} lies outside the years 1990 to 2199. Check the year.")
+        raise CommandError("command.outside-years", text=text)
     return at_ms
 
 
@@ -99,7 +99,7 @@ def instant_in(text: str | None, journal: Journal, make: Make, *, ahead: bool = 
     latest = max(now_ms(), last_entry_ms(journal, make)) + _WEEK_MS
     if at_ms > latest and not ahead:
         day = format_day(local(at_ms, journal.zone))
-        raise CommandError(f"{day} is still to come. Check the year, or leave --at out.")
+        raise CommandError("command.still-to-come", day=day)
     return at_ms
 
 
@@ -111,10 +111,8 @@ def now_in(journal: Journal, running: Sequence[Make]) -> int:
 
     keeper = timekeeper_for(machine_clocks(), journal, running)
     if keeper.doubt is not None and not keeper.doubt.only_late:
-        raise CommandError(
-            f"{doubt_words(keeper.doubt, journal.zone)} Say when it was with --at, or set the "
-            "computer's clock right."
-        )
+        why = doubt_words(keeper.doubt, journal.zone)
+        raise CommandError("command.clock-in-doubt", why=why)
     return keeper.now()
 
 
@@ -128,17 +126,17 @@ def keep_clock(journal: Journal) -> None:
         journal.set_setting(CLOCK, kept)
 
 
-def numbered(rows: Sequence[Row], ids: Sequence[int | None], text: str, what: str) -> Row:
-    """The row of that number, or the latest, which is the first; CommandError when there is
-    none."""
+def numbered(rows: Sequence[Row], ids: Sequence[int | None], text: str, refusal: str) -> Row:
+    """The row of that number, or the latest, which is the first; CommandError with that refusal
+    when there is none."""
     wanted = text.strip()
     if wanted.lower() == "latest" and rows:
         return rows[0]
     for row, number in zip(rows, ids, strict=True):
         if str(number) == wanted:
             return row
-    known = ", ".join(str(number) for number in ids) or "none"
-    raise CommandError(f"There is no {what} {text}. There are: {known}.")
+    known = ", ".join(str(number) for number in ids) or worded("command.none")
+    raise CommandError(refusal, number=text, known=known)
 
 
 def amount(text: str, quantity: str) -> float:
@@ -159,19 +157,19 @@ def plan_named(name: str, journal: Journal | None) -> Plan:
     for each in (found.get(name), *found.values()):
         if each is not None and " ".join(each.name.casefold().split()) == wanted:
             return each
-    raise CommandError(worded("records.no-such-plan", name=name, known=sorted(found)))
+    raise CommandError("records.no-such-plan", name=name, known=sorted(found))
 
 
 def make_id(make: Make) -> int:
     """The key of a saved make."""
     if make.id is None:
-        raise CommandError(f"{make.code} is not in the journal.")
+        raise CommandError("command.make-not-saved", code=make.code)
     return make.id
 
 
 def clock_on_day(at_ms: int, zone: str) -> str:
     """ "09:30 on 2026-03-14"."""
-    return f"{clock(at_ms, zone)} on {iso_day(at_ms, zone)}"
+    return worded("command.clock-on-day", at=Instant(at_ms, zone), day=iso_day(at_ms, zone))
 
 
 def moment(

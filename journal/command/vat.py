@@ -38,7 +38,7 @@ from journal.records.makes import Make, Milk, StageRun
 from journal.records.own_files import own_folder
 from journal.records.plans import Plan
 from journal.records.traces import DOUBTFUL
-from journal.wording import text_if_any
+from journal.wording import text_if_any, worded
 from journal.wording.dates import clock
 from journal.wording.shown import write
 
@@ -61,7 +61,7 @@ if TYPE_CHECKING:
 def _begin(args: argparse.Namespace) -> CommandAnswer:
     litres = amount(args.milk, "volume")
     if (args.plan is None) == (args.series is None):
-        raise CommandError("Name either a plan with --plan, or a series with --series.")
+        raise CommandError("command.plan-or-series")
     if Path(args.file).exists() or args.series is not None:
         with to_write(args.file) as journal:
             named = args.plan is not None
@@ -71,8 +71,9 @@ def _begin(args: argparse.Namespace) -> CommandAnswer:
     _milk(plan, litres)
     instant(args.at, system_zone())
     with to_make(args.file) as journal:
-        made = f"Made a new journal, {args.file}. {text_if_any(own_folder(args.file))}".strip()
-        return _begun(journal, plan, litres, args.at, made)
+        made = worded("command.made-journal", file=args.file)
+        remark = text_if_any(own_folder(args.file))
+        return _begun(journal, plan, litres, args.at, f"{made} {remark}".strip())
 
 
 def _next_of(name: str, journal: Journal) -> Plan:
@@ -81,9 +82,9 @@ def _next_of(name: str, journal: Journal) -> Plan:
     if name.casefold() != "latest":
         found = [one for one in found if one.series.name.casefold() == name.casefold()]
     if not found:
-        raise CommandError(f"There is no series {name}. “series” lists those there are.")
+        raise CommandError("command.no-such-series", name=name)
     if found[0].next is None:
-        raise CommandError(f"All makes of {found[0].series.name} are made already.")
+        raise CommandError("command.series-is-made", name=found[0].series.name)
     return journal.designs.plan_of(found[0].next.one)
 
 
@@ -101,8 +102,7 @@ def _begun(
         keep_clock(journal)
     stage = plan.stages[0]
     return answer(
-        "{made_journal}\n{caution}\n{plan} began at {started_at} with {milk_l} of milk.\n"
-        "First stage: {stage}, {length}.\nThe make is {code}",
+        ("{made_journal}", "{caution}", "command.begun", "command.first-stage", "command.make-is"),
         code=make.code,
         plan=plan.name,
         started_at=moment(at_ms, make.zone),
@@ -136,28 +136,26 @@ def _log(args: argparse.Namespace) -> CommandAnswer:
         flags = DOUBTFUL if doubtful else 0
         kept = journal.readings.log(make_id(make), kind.key, value, at_ms, flags)
         verdict = verdict_now(journal, make) if kind.quantity in ("ph", "acidity") else None
-    mark = f" That is unusual for {kind.label} here, so it is marked as doubtful."
+    remarks = [*_odd(at_ms, make), *([worded("command.unusual", kind=kind.key)] * doubtful)]
     return answer(
-        "Saved for {make}: {reading} at {at}.{odd}{doubtful}\n{verdict}",
+        ("command.logged", "{verdict}"),
         make=make.code,
         kind=kind.key,
         value=kept.value,
         unit=kind.unit,
         at=moment(at_ms, make.zone),
-        doubtful=Value(doubtful, mark * doubtful),
+        doubtful=doubtful,
         verdict=optional(verdict),
         reading=text_only(_reading(kind, value)),
-        odd=text_only(_odd(at_ms, make)),
+        remarks=text_only(" ".join(remarks)),
     )
 
 
-def _odd(at_ms: int, make: Make) -> str:
+def _odd(at_ms: int, make: Make) -> list[str]:
     """What is unlikely about an instant; it is saved all the same."""
     if at_ms < make.started_ms:
-        return " That is before the make began."
-    if at_ms > now_ms() + DAY_MS:
-        return " That is over a day ahead. Check the date."
-    return ""
+        return [worded("command.before-make-began")]
+    return [worded("command.over-a-day-ahead")] if at_ms > now_ms() + DAY_MS else []
 
 
 def _reading(kind: ReadingKind, value: float) -> str:
@@ -182,24 +180,28 @@ def _stage(args: argparse.Namespace) -> CommandAnswer:
         ended, following = journal.makes.end_stage(make_id(make), at_ms)
         plan = journal.makes.plan_of(make)
     if following is None:
-        message = "That was the last stage; “vatside finish” ends {make}."
+        then = worded("command.was-last-stage", make=make.code)
     else:
         stage = plan.stages[following.position]
-        warm = "" if stage.target_c is None else f" at {write(stage.target_c, 'temperature')}"
-        message = f"Next: {{next}}, {stage.minutes:g} min{warm}{_late(following)}."
+        which = "command.next-stage" if stage.target_c is None else "command.next-stage-warm"
+        then = worded(which, stage=stage.label, minutes=stage.minutes, target_c=stage.target_c,
+                      timing=_late(following))  # fmt: skip
     return answer(
-        f"Ended at {clock(at_ms, make.zone)}: {{ended}}. {message}",
+        "command.stage-ended",
         make=make.code,
         ended=_run(ended, plan, make),
         next=None if following is None else _run(following, plan, make),
+        clock=text_only(clock(at_ms, make.zone)),
+        then=text_only(then),
     )
 
 
 def _late(run: StageRun) -> str:
     delay = run.delay_min
     if delay is None or abs(delay) < 0.5:
-        return ", on time"
-    return f", {number(abs(delay), 0)} min {'late' if delay > 0 else 'early'}"
+        return worded("command.on-time")
+    which = "command.minutes-late" if delay > 0 else "command.minutes-early"
+    return worded(which, minutes=number(abs(delay), 0))
 
 
 def _run(run: StageRun, plan: Plan, make: Make) -> Value:
@@ -249,7 +251,7 @@ def _finish(args: argparse.Namespace) -> CommandAnswer:
         verdict = verdict_now(journal, make)
         outcome = outcome_lines(journal.whole(make_id(make)))
     return answer(
-        "{wheels}\n{outcome}",
+        ("{wheels}", "{outcome}"),
         make=make.code,
         finished_at=moment(at_ms, make.zone),
         wheels=WHEELS.of(wheels),

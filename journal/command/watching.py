@@ -10,7 +10,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from journal.command.answer import CommandAnswer, answer, count, optional
+from journal.command.answer import CommandAnswer, answer, optional
 from journal.command.error import CommandError
 from journal.command.outcomes import verdict_now
 from journal.command.parser import FILE, MAKE, CommandOption, command
@@ -18,6 +18,7 @@ from journal.command.values import amount, make_id, to_write
 from journal.records import id_of
 from journal.records.instants import DAY_MS, now_ms
 from journal.records.sources import Source
+from journal.wording import worded
 from journal.wording.dates import clock
 
 if TYPE_CHECKING:
@@ -46,17 +47,15 @@ def _watch(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         if make.finished_ms is not None:
-            raise CommandError(
-                f"{make.code} is finished, so there is nothing to watch. Name a running make."
-            )
+            raise CommandError("command.nothing-to-watch", code=make.code)
         source = _source(journal, args.sensor)
         kept = _run(journal, make, source, length_s)
         verdict = verdict_now(journal, make) if kept else None
     return answer(
-        "{make}: {kept} from {source} saved.\n{verdict}",
+        ("command.watched", "{verdict}"),
         make=make.code,
         source=source.name,
-        kept=count(kept, "reading"),
+        kept=kept,
         verdict=optional(verdict),
     )
 
@@ -66,9 +65,8 @@ def _source(journal: Journal, name: str) -> Source:
     for source in found:
         if source.name.casefold() == name.casefold():
             return source
-    known = ", ".join(source.name for source in found)
-    there = f"There are: {known}." if known else "Set one up in the window first."
-    raise CommandError(f"There is no sensor called “{name}”. {there}")
+    which = "command.no-such-sensor" if found else "command.no-sensor-yet"
+    raise CommandError(which, name=name, known=[source.name for source in found])
 
 
 def _run(journal: Journal, make: Make, source: Source, length_s: float | None) -> int:
@@ -169,12 +167,10 @@ def _password(source: Source) -> str | None:
     if found is None and sys.stdin.isatty():
         import getpass
 
-        found = getpass.getpass(f"Password of {source.text('user')}: ", sys.stderr)
+        asked = worded("command.password-of", user=source.text("user"))
+        found = getpass.getpass(asked, sys.stderr)
     if found is None:
-        raise CommandError(
-            f"No keyring here has the password of {source.text('user')}. Run this in a terminal to "
-            "type it."
-        )
+        raise CommandError("command.no-password", user=source.text("user"))
     return found
 
 

@@ -170,28 +170,28 @@ def _text(found: Why) -> str:
     lines = [f"{words.whose_words(found)}: {words.title_words(found)} {words.named_words(found)}"]
     lines += [text_of(one) for one in found.health]
     lines.append(words.verdict_words(found))
-    first = "Likely here" if found.defect else "Unusual here"
-    for head, likelihood in ((first, LIKELY), ("Less likely", DOUBTFUL)):
+    first = "command.likely-here" if found.defect else "command.unusual-here"
+    for head, likelihood in ((first, LIKELY), ("command.less-likely", DOUBTFUL)):
         rows = found.of(likelihood)
-        lines += ["", head] if rows else []
+        lines += ["", worded(head)] if rows else []
         for one in rows:
             lines += _block(one)
     if found.defect:
         for head, likelihood, say in (
-            ("Ruled out here", OUT, words.out_words),
-            ("Not known", OPEN, words.open_words),
+            ("command.ruled-out-here", OUT, words.out_words),
+            ("command.not-known", OPEN, words.open_words),
         ):
             sentences = list(dict.fromkeys(map(say, found.of(likelihood))))
-            lines += ["", head, *(f"  {one}" for one in sentences)] if sentences else []
+            lines += ["", worded(head), *(f"  {one}" for one in sentences)] if sentences else []
     if found.next_time:
         sentences = [words.next_words(one) for one in found.next_time if one.do != "note"]
         sentences += [worded(words.WRITE_DOWN)] if found.of(OPEN) else []
-        lines += ["", "Next time", *(f"  {one}" for one in sentences)]
+        lines += ["", worded("command.next-time"), *(f"  {one}" for one in sentences)]
     if found.composition:
         lines += ["", worded(words.COMPOSED)]
         lines += [f"  {words.composition_words(one)}" for one in found.composition]
     if found.disagree:
-        lines += ["", "Where the books disagree"]
+        lines += ["", worded("command.books-disagree")]
         lines += [f"  {sentences}" for sentences in words.disagree_words(found)]
     return "\n".join([*lines, "", worded(words.FOOT)])
 

@@ -15,10 +15,7 @@ def open_window(path: str | None) -> int:
     """Open the window on a journal; returns its exit code."""
     shown = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
     if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in shown):
-        raise CommandError(
-            "There is no display here to open the window on. “vatside tour OUTDIR” draws the "
-            "sample journal instead."
-        )
+        raise CommandError("command.no-display")
     gc.disable()  # all that is loaded now stays; the window looks for rubbish once it stands
     try:
         from journal.desk.qt_imports import load_qt

@@ -49,14 +49,16 @@ def test_a_note_stands_below_for_the_records_that_have_one():
 
 def test_a_sentence_leaves_out_lines_with_nothing_to_say():
     found = answer(
-        "{rows} of {file}{odd}\n{verdict}\n\n{notes}",
-        rows=count(2, "row"),
+        ("{rows} of {file}{odd}", "{verdict}", "", "{notes}", "command.made-journal"),
+        rows=count(2, "command.stages"),
         file="a {b}.csv",
         odd=text_only(", odd"),
         verdict=optional(None),
         notes=lines(["One.", "Two."]),
     )
-    assert found.text == "2 rows of a {b}.csv, odd\n\nOne.\nTwo."
+    assert found.text == (
+        "2 stages of a {b}.csv, odd\n\nOne.\nTwo.\nMade a new journal, a {b}.csv."
+    )
     assert found.data == {"rows": 2, "file": "a {b}.csv", "notes": ["One.", "Two."]}
 
 

@@ -31,7 +31,7 @@ def test_a_repeated_option_may_be_said_once(command, words, spelt):
 def test_pairs_are_cut_at_the_last_mark():
     assert pairs(["a=b=c", " x = 1 "], "a=b") == [("a=b", "c"), ("x", "1")]
     assert pairs(None, "a=b") == []
-    with pytest.raises(CommandError, match="write it like a=b"):
+    with pytest.raises(CommandError, match=r"command.not-understood .*a=b"):
         pairs(["a"], "a=b")
 
 

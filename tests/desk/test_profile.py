@@ -55,7 +55,7 @@ def test_three_sessions_as_one_profile(two):
     first = journal.sessions.of_wheel(mine.id)[0].tasting_id
     then = profile_of(journal, mine.id, first)
     assert then.sides[0].means["overall"] == 4.25
-    assert [side.which for side in then.sides] == ["this session", "the best ever"]
+    assert [side.which for side in then.sides] == ["reports.this-session", "reports.the-best-ever"]
 
 
 def test_the_profile_on_the_wheels_page_is_read_by_keys_and_told_in_words(two, window_on, qtbot):

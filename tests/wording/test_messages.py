@@ -94,7 +94,8 @@ def calls() -> list[tuple[str, ast.Call, str]]:
     found = []
     for path in sorted(BELOW.rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            for one in node.args if isinstance(node, ast.Call) else ():
+            said = node.args if isinstance(node, ast.Call) else []
+            for one in [*said, *(line for some in said for line in getattr(some, "elts", ()))]:
                 if isinstance(one, ast.Constant) and SHAPE.fullmatch(str(one.value)):
                     where = f"{path.relative_to(BELOW)}:{node.lineno}"
                     found.append((where, node, str(one.value)))
@@ -105,7 +106,7 @@ def makes_one(call: ast.Call) -> bool:
     """Whether a call makes the message itself; a helper that is handed an id gives the values."""
     name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
     return name.endswith(("Error", "Message", "Fault")) or name in (
-        "unit", "appending", "worded", "NotUnderstood", "PasswordWanted",
+        "unit", "appending", "worded", "answer", "NotUnderstood", "PasswordWanted",
     )  # fmt: skip
 
 
